@@ -1,0 +1,82 @@
+"""The one family of errors.
+
+VoiceAssistError
+├── MeasureError     a number, unit or limit that cannot be
+├── LanguageError    a grammar file or phrase list that cannot be used
+├── ProcedureError   a procedure file with faults (all of them, in ``faults``)
+├── SessionError     an event that cannot belong to this session
+├── SoundError       samples that are not what they claim to be
+├── DeviceError      a microphone, loudspeaker or sound file that is missing or broken
+├── RecogniseError   a listener that cannot start or cannot know a word
+├── SpeakError       a voice that cannot start or cannot speak
+├── RecordError      a journal or record that cannot be written or read
+├── ResourceError    a shipped file that cannot be found
+└── SettingsError    a setting with an unknown name or an unusable value
+
+Each is one sentence: where, what was found, what would do. Misuse by a
+programmer is not in the family; it raises ``TypeError`` or ``ValueError``.
+"""
+
+
+class VoiceAssistError(Exception):
+    """A fault that a user can do something about.
+
+    Parts:
+        place: file, line or device it was seen at; empty when there is none.
+        found: what was found there.
+        remedy: what would do; empty when ``found`` says it all.
+    """
+
+    def __init__(self, found: str, *, place: str = "", remedy: str = "") -> None:
+        super().__init__(found, place, remedy)
+        self.found = found
+        self.place = place
+        self.remedy = remedy
+
+    def __str__(self) -> str:
+        head = f"{self.place}: {self.found}" if self.place else self.found
+        return f"{head}; {self.remedy}" if self.remedy else head
+
+
+class MeasureError(VoiceAssistError):
+    """A number, unit or limit that cannot be."""
+
+
+class LanguageError(VoiceAssistError):
+    """A grammar file or list of sentences that cannot be used."""
+
+
+class ProcedureError(VoiceAssistError):
+    """A procedure file that cannot be trusted; subclassed in ``procedure`` to carry the faults."""
+
+
+class SessionError(VoiceAssistError):
+    """An event or record that does not belong to this session."""
+
+
+class SoundError(VoiceAssistError):
+    """Samples that are not what they claim to be."""
+
+
+class DeviceError(VoiceAssistError):
+    """A microphone, loudspeaker or sound file that is missing or broken."""
+
+
+class RecogniseError(VoiceAssistError):
+    """A listener that cannot start, or a word it can never hear."""
+
+
+class SpeakError(VoiceAssistError):
+    """A voice that cannot start or cannot speak."""
+
+
+class RecordError(VoiceAssistError):
+    """A journal or record that cannot be written or read."""
+
+
+class ResourceError(VoiceAssistError):
+    """A shipped grammar, procedure or sound that cannot be found."""
+
+
+class SettingsError(VoiceAssistError):
+    """A setting with an unknown name or an unusable value."""

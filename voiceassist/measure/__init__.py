@@ -1,0 +1,1 @@
+"""Quantities, limits and verdicts. Pure."""

@@ -1,0 +1,35 @@
+"""How far a meter can be wrong, by its data sheet."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from voiceassist.errors import MeasureError
+from voiceassist.measure.quantity import Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Accuracy:
+    """The usual data-sheet form, ±(percent of reading + counts of the last digit).
+
+    Parts:
+        percent: percent of the reading, 0 or more.
+        counts: counts of the last digit shown, 0 or more.
+    """
+
+    percent: Decimal
+    counts: int
+
+    def __post_init__(self) -> None:
+        if self.percent < 0 or self.counts < 0:
+            raise MeasureError(
+                f"an accuracy of ±({self.percent} % + {self.counts}) cannot be",
+                remedy="give both as zero or more",
+            )
+
+    def half_width(self, reading: Quantity) -> Quantity:
+        """The largest error of ``reading``, in its unit.
+
+        One count is the last digit as read, so 12.60 V with ±(0.5 % + 2) gives 0.083 V.
+        """
+        size = abs(reading.value) * self.percent / 100 + self.counts * reading.step
+        return Quantity(size, reading.unit)

@@ -1,0 +1,103 @@
+"""A decimal number with its unit; digits are kept as they were given."""
+
+import re
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
+
+from voiceassist.errors import MeasureError
+from voiceassist.measure.units import Unit, unit
+
+_WRITTEN = re.compile(r"\s*([+\-−]?\s*\d+(?:\.\d+)?|[+\-−]?\s*\.\d+)\s*(\S+)\s*")
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A value and its unit.
+
+    Parts:
+        value: finite Decimal in ``unit``; trailing zeros matter (12.60 is finer than 12.6).
+        unit: its unit.
+    """
+
+    value: Decimal
+    unit: Unit
+
+    def __post_init__(self) -> None:
+        if not isinstance(self.value, Decimal):
+            raise TypeError(f"a Quantity holds a Decimal, not {type(self.value).__name__}")
+        if not self.value.is_finite():
+            raise MeasureError(f"{self.value} is not a reading")
+
+    @classmethod
+    def parse(cls, text: str) -> "Quantity":
+        """Read "8.4 V" or "-20 mA".
+
+        Raises:
+            MeasureError: not a number with a unit.
+        """
+        match = _WRITTEN.fullmatch(text)
+        if match is None:
+            raise MeasureError(
+                f"{text!r} is not a number with a unit", remedy="write it like 8.4 V"
+            )
+        try:
+            value = Decimal(match[1].replace("−", "-").replace(" ", ""))
+        except InvalidOperation as error:
+            raise MeasureError(f"{text!r} holds no number") from error
+        return cls(value, unit(match[2]))
+
+    @property
+    def in_base(self) -> Decimal:
+        """The value in the base unit (84 mV gives 0.084)."""
+        return self.value.scaleb(self.unit.exponent)
+
+    @property
+    def step(self) -> Decimal:
+        """One count of the last digit given, in ``unit`` (12.60 gives 0.01)."""
+        exponent = self.value.as_tuple().exponent
+        assert isinstance(exponent, int)  # finite, checked when made
+        return Decimal(1).scaleb(min(exponent, 0))
+
+    def to(self, other: Unit) -> "Quantity":
+        """The same quantity in another unit of its kind.
+
+        Raises:
+            MeasureError: the units measure different things.
+        """
+        self._same_kind(other)
+        return Quantity(self.value.scaleb(self.unit.exponent - other.exponent), other)
+
+    def __add__(self, other: "Quantity") -> "Quantity":
+        return Quantity(self.value + other.to(self.unit).value, self.unit)
+
+    def __sub__(self, other: "Quantity") -> "Quantity":
+        return Quantity(self.value - other.to(self.unit).value, self.unit)
+
+    def __neg__(self) -> "Quantity":
+        return Quantity(-self.value, self.unit)
+
+    def times(self, factor: Decimal) -> "Quantity":
+        """This many times ``factor``, a plain number."""
+        return Quantity(self.value * factor, self.unit)
+
+    def __lt__(self, other: "Quantity") -> bool:
+        self._same_kind(other.unit)
+        return self.in_base < other.in_base
+
+    def __le__(self, other: "Quantity") -> bool:
+        self._same_kind(other.unit)
+        return self.in_base <= other.in_base
+
+    def same_as(self, other: "Quantity") -> bool:
+        """True when both are the same amount, however written (0.084 V and 84 mV)."""
+        return self.unit.quantity == other.unit.quantity and self.in_base == other.in_base
+
+    def __str__(self) -> str:
+        return f"{self.value:f} {self.unit}"
+
+    def _same_kind(self, other: Unit) -> None:
+        if self.unit.quantity != other.quantity:
+            raise MeasureError(
+                f"{self} is a {self.unit.quantity}, and {other} measures {other.quantity}",
+                remedy="use the same kind of unit on both sides",
+            )
