@@ -1,0 +1,1 @@
+"""Procedure files: from YAML text to a checked model, or to every fault in it. Pure."""
