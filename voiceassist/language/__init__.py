@@ -1,0 +1,1 @@
+"""From words to meanings and back; all words come from the grammar files. Pure."""

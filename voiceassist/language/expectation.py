@@ -1,0 +1,46 @@
+"""What the session is ready to hear next."""
+
+from dataclasses import dataclass
+
+from voiceassist.measure.quantity import Quantity
+from voiceassist.measure.units import QUANTITIES, Unit
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """An answer of a procedure's own.
+
+    Parts:
+        name: how the procedure calls it.
+        phrases: the ways to say it, lower-case words.
+    """
+
+    name: str
+    phrases: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Expectation:
+    """What the step can be answered with; commands and answers are always heard.
+
+    Parts:
+        quantities: kinds of reading it can take ("voltage"); empty for none.
+        unit: the step's own unit, taken when none is spoken.
+        lowest, highest: readings outside are not plausible here; they settle ambiguous phrases.
+        lamp: a lamp state can be an answer.
+        choices: the procedure's own answers.
+        identifier: "vin", "repair-order" or "odometer" when one is asked for.
+    """
+
+    quantities: tuple[str, ...] = ()
+    unit: Unit | None = None
+    lowest: Quantity | None = None
+    highest: Quantity | None = None
+    lamp: bool = False
+    choices: tuple[Choice, ...] = ()
+    identifier: str = ""
+
+    @classmethod
+    def anything(cls) -> "Expectation":
+        """Every kind of reading, lamp state, command and answer."""
+        return cls(quantities=tuple(QUANTITIES), lamp=True)

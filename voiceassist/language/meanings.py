@@ -1,0 +1,151 @@
+"""What a phrase was understood as.
+
+A ``Meaning`` is one of the frozen classes below. ``kind`` is the word used in
+the JSON interface. None of them holds a word of any language: names are ours
+("affirm", "repeat", "bright"), a procedure's own ("runs-on"), or a unit.
+"""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import ClassVar
+
+from voiceassist.measure.units import Unit
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A measured value. ``unit`` is None when none was spoken; ``label`` names it among several."""
+
+    kind: ClassVar[str] = "reading"
+    value: Decimal
+    unit: Unit | None = None
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """A wandering value: its lowest and highest reading."""
+
+    kind: ClassVar[str] = "reading"
+    low: Reading
+    high: Reading
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """Several readings in one breath, in the order spoken."""
+
+    kind: ClassVar[str] = "reading"
+    readings: tuple[Reading, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OverRange:
+    """The meter shows that the value is beyond its range."""
+
+    kind: ClassVar[str] = "over_range"
+
+
+@dataclass(frozen=True, slots=True)
+class Lamp:
+    """How the test lamp shines: "bright", "dim", "flickering" or "off"."""
+
+    kind: ClassVar[str] = "lamp"
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """An answer: "affirm", "affirm-reading", "negative", "done" or a choice named by the procedure."""
+
+    kind: ClassVar[str] = "answer"
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """A command of the session, by its name in ``COMMANDS``."""
+
+    kind: ClassVar[str] = "command"
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """Free words to keep; ``text`` holds those caught, unverified."""
+
+    kind: ClassVar[str] = "note"
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Identifier:
+    """An identifier: ``name`` is "vin", "repair-order" or "odometer", ``text`` its characters."""
+
+    kind: ClassVar[str] = "identifier"
+    name: str
+    text: str
+
+
+Plain = Reading | Spread | Series | OverRange | Lamp | Answer | Command | Note | Identifier
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """``meaning`` takes the place of what was said before."""
+
+    meaning: Plain
+
+    @property
+    def kind(self) -> str:
+        """The kind of what it puts in place."""
+        return self.meaning.kind
+
+
+Meaning = Plain | Correction
+
+#: Every command, by name. Each language's commands.jsgf has words for all of them.
+COMMANDS = frozenset(
+    {
+        "repeat",
+        "go-back",
+        "skip",
+        "why",
+        "explain",
+        "how",
+        "limit",
+        "where",
+        "how-far",
+        "read-back",
+        "disregard",
+        "note",
+        "stand-by",
+        "go-ahead",
+        "slower",
+        "faster",
+        "louder",
+        "softer",
+        "help",
+        "finish",
+    }
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Understanding:
+    """All that a phrase can mean.
+
+    Parts:
+        text: the words, as given.
+        meanings: each distinct meaning once, the likeliest first; empty when there is none.
+        reason: why there is none; empty otherwise.
+    """
+
+    text: str
+    meanings: tuple[Meaning, ...] = ()
+    reason: str = ""
+
+    @property
+    def ambiguous(self) -> bool:
+        """True when the words alone do not tell which meaning was meant."""
+        return len(self.meanings) > 1

@@ -1,0 +1,1 @@
+"""The session engine. Pure: an event in, outputs out. Begin reading at ``states.py``."""

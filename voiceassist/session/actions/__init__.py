@@ -1,0 +1,20 @@
+"""What the table of states calls: one function an action, all of one shape."""
+
+from collections.abc import Callable
+
+from voiceassist.session.actions import back, enter, finding, inform, take
+from voiceassist.session.events import Event
+from voiceassist.session.session import Desk, Session, Turn
+
+Action = Callable[[Desk, Session, Event], Turn]
+
+_MODULES = (back, enter, finding, inform, take)
+
+
+def action(name: str) -> Action:
+    """The action called ``name`` in the table; KeyError when there is none."""
+    for module in _MODULES:
+        if name in vars(module):
+            found: Action = vars(module)[name]
+            return found
+    raise KeyError(name)

@@ -1,0 +1,112 @@
+"""Going back, correcting, disregarding and skipping. The ledger keeps what was replaced."""
+
+from dataclasses import replace
+
+from voiceassist.procedure.model import PASS, Kind
+from voiceassist.session.actions.enter import enter
+from voiceassist.session.actions.finding import follow
+from voiceassist.session.actions.take import consider, meaning_of, take_reading
+from voiceassist.session.events import Event, Heard
+from voiceassist.session.judge import fits
+from voiceassist.session.outputs import Ask, Say, StepSkipped
+from voiceassist.session.session import Desk, Result, Session, Stage, Turn
+from voiceassist.session.states import State
+
+
+def go_back(desk: Desk, session: Session, event: Event) -> Turn:
+    """Return to the step before; its result no longer counts."""
+    if session.before is None:
+        return Turn(session, (Say(step=session.step, text=desk.book("nothing.back")),))
+    earlier = _restore(session, session.before)
+    return enter(desk, earlier, earlier.step)
+
+
+def disregard(desk: Desk, session: Session, event: Event) -> Turn:
+    """Forget what was just said: the last result no longer counts."""
+    forgotten = Say(step=session.step, text=desk.book("confirm.dropped"))
+    return Turn(session, (forgotten,)).then(go_back(desk, session, event))
+
+
+def correct(desk: Desk, session: Session, event: Event) -> Turn:
+    """Another value for the last reading, lamp state or answer, judged as if given then."""
+    assert isinstance(event, Heard)
+    meaning = meaning_of(event)
+    earlier = session.before
+    while earlier is not None and desk.step(earlier).kind is Kind.DO:
+        earlier = earlier.before
+    if earlier is None and session.state is State.MEASURE:
+        return take_reading(desk, session, event)
+    if earlier is None or not fits(desk.step(earlier), meaning):
+        return Turn(session, (Say(step=session.step, text=desk.book("nothing.correct")),))
+    return _told_of_change(
+        desk,
+        session,
+        consider(desk, _restore(session, earlier), meaning, certain=event.certain, corrects=True),
+    )
+
+
+def _told_of_change(desk: Desk, session: Session, turn: Turn) -> Turn:
+    """Add a word when the corrected value leads to another step than the first one did."""
+    if turn.session.state is State.CONFIRM or turn.session.step == session.step:
+        return turn
+    changed = Say(step=session.step, text=desk.book("verdict.changed"))
+    return Turn(turn.session, (*turn.outputs[:2], changed, *turn.outputs[2:]))
+
+
+def _restore(session: Session, earlier: Session) -> Session:
+    """The earlier session with all that cannot be undone: the ledger and the vehicle's state."""
+    kept = len(earlier.ledger)
+    ledger = tuple(
+        replace(result, superseded=True) if i >= kept else result
+        for i, result in enumerate(session.ledger)
+    )
+    return replace(
+        earlier,
+        ledger=ledger,
+        conditions=session.conditions,
+        acknowledged=session.acknowledged,
+    )
+
+
+# --- skipping ---
+
+
+def ask_skip(desk: Desk, session: Session, event: Event) -> Turn:
+    """Ask why the step is to be skipped, unless it cannot be."""
+    refusal = _why_not_skip(desk, session)
+    if refusal:
+        return Turn(session, (Say(step=session.step, text=desk.book(refusal)),))
+    reasons = desk.book.join("list.or", (c.phrases[0] for c in desk.book.reasons))
+    ask = Ask(step=session.step, text=desk.book("skip.why", reasons=reasons))
+    waiting = replace(session, state=State.SKIP, resume=session, prompt=(ask,))
+    return Turn(waiting, (ask,))
+
+
+def _why_not_skip(desk: Desk, session: Session) -> str:
+    """Key of the sentence that says why this step cannot be skipped; empty when it can."""
+    if desk.step(session).kind is Kind.ASK:
+        return "skip.question"
+    if session.stage is Stage.REPAIR:
+        return "skip.repair"
+    later = desk.procedure.steps.values()
+    if any(s.limit and session.step in s.limit.names for s in later):
+        return "skip.needed"
+    return ""
+
+
+def skip_because(desk: Desk, session: Session, event: Event) -> Turn:
+    """Leave the step out and go on as if it had passed; the record says that it did not."""
+    name = getattr(meaning_of(event), "name", "")
+    reason = next((c for c in desk.book.reasons if c.name == name), None)
+    step = desk.step(session)
+    if reason is None:
+        return Turn(session, session.prompt)
+    at_step = session.at_step
+    shown = desk.book.plain("outcome.skipped")
+    result = Result(step.name, session.stage, None, "skipped", False, shown)
+    told = StepSkipped(
+        step=step.name, text=desk.book("skip.done", reason=reason.phrases[0]), reason=reason.name
+    )
+    taken = replace(at_step, ledger=(*at_step.ledger, result), before=at_step)
+    passing = replace(result, passed=True)
+    return Turn(taken, (told,)).then(follow(desk, taken, passing, step.routes.get(PASS, "")))

@@ -1,0 +1,158 @@
+"""Questions to the assistant, the voice, notes and pauses. None of these moves the job."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from functools import cache
+
+from voiceassist.errors import MeasureError
+from voiceassist.language.meanings import Note
+from voiceassist.procedure.model import Procedure
+from voiceassist.session.actions.enter import enter
+from voiceassist.session.events import Begin, Event, Heard, kind_of
+from voiceassist.session.judge import limit_now
+from voiceassist.session.outputs import Ask, NoteTaken, Output, Say, VoiceAdjusted
+from voiceassist.session.session import Desk, Session, Stage, Turn
+from voiceassist.session.shown import show_lamps, show_limit
+from voiceassist.session.states import State
+
+
+def begin(desk: Desk, session: Session, event: Event) -> Turn:
+    """Open the job: the standing notice, the title, the first step."""
+    assert isinstance(event, Begin)
+    book, procedure = desk.book, desk.procedure
+    said: tuple[Output, ...] = (
+        Say(text=book("start.title", title=procedure.title, subject=procedure.subject)),
+        Say(text=book("start.notice", source=procedure.source)),
+    )
+    opened = replace(session, facts=event.facts)
+    return Turn(opened, said).then(enter(desk, opened, procedure.first))
+
+
+def _say(desk: Desk, session: Session, key: str, **values: object) -> Turn:
+    return Turn(session, (Say(step=session.step, text=desk.book(key, **values)),))
+
+
+def not_understood(desk: Desk, session: Session, event: Event) -> Turn:
+    """Nothing in it makes sense here."""
+    return _say(desk, session, "nothing.understood")
+
+
+def why(desk: Desk, session: Session, event: Event) -> Turn:
+    """Why this step is done."""
+    reason = desk.step(session).why
+    return (
+        _say(desk, session, "inform.why", why=reason)
+        if reason
+        else _say(desk, session, "inform.no_why")
+    )
+
+
+def how(desk: Desk, session: Session, event: Event) -> Turn:
+    """How to go about this step, with its test points."""
+    step = desk.step(session)
+    parts = [desk.book("step.point", name=p.name, where=p.where) for p in step.points]
+    parts += [desk.book("inform.how", how=step.how)] if step.how else []
+    text = " ".join(parts) or desk.book("inform.no_how")
+    return Turn(session, (Say(step=session.step, text=text),))
+
+
+def limit(desk: Desk, session: Session, event: Event) -> Turn:
+    """The step's limit and where it comes from."""
+    step, book = desk.step(session), desk.book
+    if step.bright_enough:
+        text = show_lamps(step.bright_enough, book)
+    else:
+        try:
+            filled = limit_now(step, session)
+        except MeasureError:
+            missing = step.limit.names - session.values().keys() if step.limit else ()
+            joined = book.join("list.and", sorted(missing))
+            return _say(desk, session, "verdict.no_limit", missing=joined)
+        if filled is None:
+            return _say(desk, session, "limit.none")
+        text = show_limit(filled, book)
+    return _say(desk, session, "limit.say", limit=text, source=desk.procedure.source)
+
+
+def where(desk: Desk, session: Session, event: Event) -> Turn:
+    """Which step this is, and what it waits for."""
+    prompt = " ".join(output.text for output in session.prompt)
+    return _say(desk, session, "inform.where", step=session.step.replace("-", " "), prompt=prompt)
+
+
+def how_far(desk: Desk, session: Session, event: Event) -> Turn:
+    """How many steps are still to come, at most."""
+    if session.stage is not Stage.DIAGNOSE:
+        return _say(desk, session, "inform.how_far_repair", count=len(session.queue) + 1)
+    count = longest_path(desk.procedure, session.step)
+    return _say(desk, session, "inform.how_far", count=count)
+
+
+def longest_path(procedure: Procedure, start: str) -> int:
+    """The most steps from ``start`` to a finding, itself counted; paths never circle."""
+    steps: Mapping[str, object] = procedure.steps
+
+    @cache
+    def longest(name: str) -> int:
+        if name not in steps:
+            return 0
+        return 1 + max(longest(target) for target in set(procedure.steps[name].routes.values()))
+
+    return longest(start)
+
+
+def read_back(desk: Desk, session: Session, event: Event) -> Turn:
+    """Every reading that counts, in order."""
+    book = desk.book
+    readings = [
+        book.plain("inform.one_reading", step=r.step.replace("-", " "), shown=r.shown)
+        for r in session.ledger
+        if not r.superseded and r.outcome != "done"
+    ]
+    if not readings:
+        return _say(desk, session, "inform.no_readings")
+    return _say(desk, session, "inform.read_back", readings="; ".join(readings))
+
+
+def adjust_voice(desk: Desk, session: Session, event: Event) -> Turn:
+    """Speak slower, faster, louder or softer from now on."""
+    changed = VoiceAdjusted(
+        step=session.step, text=desk.book("inform.voice"), change=kind_of(event).value
+    )
+    return Turn(session, (changed,))
+
+
+def ask_note(desk: Desk, session: Session, event: Event) -> Turn:
+    """Wait for the words of a note."""
+    ask = Ask(step=session.step, text=desk.book("note.ask"))
+    waiting = replace(session, state=State.NOTE, resume=session, prompt=(ask,))
+    return Turn(waiting, (ask,))
+
+
+def take_note(desk: Desk, session: Session, event: Event) -> Turn:
+    """Keep a note, whatever its words, and go on as before."""
+    assert isinstance(event, Heard)
+    first = event.meanings[0] if event.meanings else None
+    words = first.text if isinstance(first, Note) else event.words
+    note = NoteTaken(
+        step=session.step, text=desk.book("note.taken"), words=words, verified=event.certain
+    )
+    if session.state is not State.NOTE:
+        return Turn(session, (note,))
+    return Turn(session.at_step, (note, *session.at_step.prompt))
+
+
+def stand_by(desk: Desk, session: Session, event: Event) -> Turn:
+    """Stop listening for anything but *go ahead*."""
+    said = Say(step=session.step, text=desk.book("inform.stand_by"))
+    return Turn(replace(session, state=State.STAND_BY, resume=session), (said,))
+
+
+def stay_silent(desk: Desk, session: Session, event: Event) -> Turn:
+    """Not spoken to."""
+    return Turn(session)
+
+
+def wake(desk: Desk, session: Session, event: Event) -> Turn:
+    """Listen again, and say what was asked last."""
+    return Turn(session.at_step, session.at_step.prompt)

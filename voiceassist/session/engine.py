@@ -1,0 +1,41 @@
+"""The session engine: an event in, outputs out. No clock, no files, no sound."""
+
+from voiceassist.errors import SessionError
+from voiceassist.session.actions import action
+from voiceassist.session.events import Event, On, kind_of
+from voiceassist.session.expect import expectation
+from voiceassist.session.outputs import Listen
+from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.states import State, action_for
+
+
+class Engine:
+    """Runs sessions of one procedure. It holds no state of its own; ``Session`` does.
+
+    Args:
+        desk: procedure, sentences, detail and meter.
+    """
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk = desk
+
+    def handle(self, session: Session, event: Event) -> Turn:
+        """Answer ``event``.
+
+        Returns:
+            The session after it and the outputs, ``Listen`` last while it is open. The
+            session given is not changed.
+
+        Raises:
+            SessionError: the event cannot be in this state, whatever was said.
+        """
+        on = kind_of(event)
+        if session.state is State.CLOSED:
+            raise SessionError("this session is closed", remedy="begin another")
+        if (on is On.BEGIN) is not (session.state is State.NEW):
+            raise SessionError(f"{on} cannot come to a session that is {session.state}")
+        turn = action(action_for(session.state, on))(self.desk, session, event)
+        if turn.session.state is State.CLOSED:
+            return turn
+        listen = Listen(step=turn.session.step, expectation=expectation(self.desk, turn.session))
+        return turn.add(listen)

@@ -1,0 +1,120 @@
+"""What can come into a session."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from voiceassist.language.meanings import (
+    Answer,
+    Command,
+    Correction,
+    Identifier,
+    Lamp,
+    Meaning,
+    Note,
+    OverRange,
+    Reading,
+    Series,
+    Spread,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Begin:
+    """The job is opened.
+
+    Parts:
+        facts: what is known of it: repair order, vehicle, odometer, complaint, technician.
+    """
+
+    facts: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """The technician said something.
+
+    Parts:
+        words: as heard.
+        meanings: what they can mean, the likeliest first; empty when they mean nothing here.
+        certain: typed, or otherwise beyond mishearing.
+        reason: why there is no meaning.
+    """
+
+    words: str
+    meanings: tuple[Meaning, ...] = ()
+    certain: bool = False
+    reason: str = ""
+
+
+Event = Begin | Heard
+
+
+class On(StrEnum):
+    """The kinds of event the table of states tells apart."""
+
+    BEGIN = "begin"
+    NOTHING = "nothing"
+    SEVERAL = "several"
+    READING = "reading"
+    OVER_RANGE = "over-range"
+    LAMP = "lamp"
+    AFFIRM = "affirm"
+    AFFIRM_READING = "affirm-reading"
+    NEGATIVE = "negative"
+    DONE = "done"
+    CHOICE = "choice"
+    CORRECTION = "correction"
+    NOTE_TEXT = "note-text"
+    IDENTIFIER = "identifier"
+    REPEAT = "repeat"
+    GO_BACK = "go-back"
+    SKIP = "skip"
+    WHY = "why"
+    EXPLAIN = "explain"
+    HOW = "how"
+    LIMIT = "limit"
+    WHERE = "where"
+    HOW_FAR = "how-far"
+    READ_BACK = "read-back"
+    DISREGARD = "disregard"
+    NOTE = "note"
+    STAND_BY = "stand-by"
+    GO_AHEAD = "go-ahead"
+    SLOWER = "slower"
+    FASTER = "faster"
+    LOUDER = "louder"
+    SOFTER = "softer"
+    HELP = "help"
+    FINISH = "finish"
+
+
+_BY_CLASS = (
+    (Reading, On.READING),
+    (Spread, On.READING),
+    (Series, On.READING),
+    (OverRange, On.OVER_RANGE),
+    (Lamp, On.LAMP),
+    (Correction, On.CORRECTION),
+    (Note, On.NOTE_TEXT),
+    (Identifier, On.IDENTIFIER),
+)
+_OWN_ANSWERS = frozenset({On.AFFIRM, On.AFFIRM_READING, On.NEGATIVE, On.DONE})
+
+
+def kind_of(event: Event) -> On:
+    """Which kind of event this is."""
+    if isinstance(event, Begin):
+        return On.BEGIN
+    if not event.meanings:
+        return On.NOTHING
+    if len(event.meanings) > 1:
+        return On.SEVERAL
+    return _kind_of_meaning(event.meanings[0])
+
+
+def _kind_of_meaning(meaning: Meaning) -> On:
+    if isinstance(meaning, Answer):
+        return On(meaning.name) if meaning.name in _OWN_ANSWERS else On.CHOICE
+    if isinstance(meaning, Command):
+        return On(meaning.name)
+    return next(on for cls, on in _BY_CLASS if isinstance(meaning, cls))

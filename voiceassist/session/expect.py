@@ -1,0 +1,59 @@
+"""What can be said next, for listener and parser."""
+
+from voiceassist.language.expectation import Choice, Expectation
+from voiceassist.procedure.model import Kind, Step
+from voiceassist.session.session import Desk, Session
+from voiceassist.session.states import State
+
+#: States in which the step's own answer can be given.
+_ANSWERING = frozenset(
+    {
+        State.MEASURE,
+        State.LAMP,
+        State.ASK,
+        State.DO,
+        State.CONFIRM,
+        State.WHICH,
+        State.CONDITION,
+        State.CAUTION,
+    }
+)
+
+
+def expectation(desk: Desk, session: Session) -> Expectation:
+    """What the current state can be answered with, beside commands and plain answers."""
+    if session.state is State.SKIP:
+        return Expectation(choices=desk.book.reasons)
+    if session.state not in _ANSWERING:
+        return Expectation()
+    expected = _of_step(desk.step(session))
+    earlier = session.before
+    if earlier is None or earlier.step == session.step:
+        return expected
+    return _joined(expected, _of_step(desk.step(earlier)))
+
+
+def _of_step(step: Step) -> Expectation:
+    if step.kind is Kind.LAMP:
+        return Expectation(lamp=True)
+    if step.kind is Kind.ASK:
+        own = tuple(Choice(r.name, r.phrases) for r in step.replies if r.phrases)
+        return Expectation(choices=own)
+    if step.kind is Kind.DO or step.unit is None:
+        return Expectation()
+    lowest, highest = step.plausible or (None, None)
+    return Expectation(
+        quantities=(step.unit.quantity,), unit=step.unit, lowest=lowest, highest=highest
+    )
+
+
+def _joined(now: Expectation, earlier: Expectation) -> Expectation:
+    """What fits now, and what a correction of the step before could hold."""
+    return Expectation(
+        quantities=tuple(dict.fromkeys(now.quantities + earlier.quantities)),
+        unit=now.unit or earlier.unit,
+        lowest=now.lowest,
+        highest=now.highest,
+        lamp=now.lamp or earlier.lamp,
+        choices=now.choices,
+    )

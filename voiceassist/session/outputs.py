@@ -1,0 +1,149 @@
+"""What a session gives out. Everything with ``text`` is spoken, in order."""
+
+from dataclasses import dataclass, fields
+from decimal import Decimal
+from typing import ClassVar
+
+from voiceassist.language.expectation import Expectation
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Output:
+    """Something given out.
+
+    Parts:
+        step: the step it belongs to; empty when to none.
+        text: for eye and ear, numbers as figures; empty when nothing is spoken.
+    """
+
+    event: ClassVar[str] = ""
+    step: str = ""
+    text: str = ""
+
+    def to_json(self) -> dict[str, object]:
+        """Its parts, ready for a JSON line; decimals become strings."""
+        parts = {f.name: getattr(self, f.name) for f in fields(self)}
+        return {"event": self.event} | {name: _plain(part) for name, part in parts.items()}
+
+
+def _plain(part: object) -> object:
+    if isinstance(part, Decimal):
+        return f"{part:f}"
+    return list(part) if isinstance(part, tuple) else part
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Say(Output):
+    """Words for the technician."""
+
+    event: ClassVar[str] = "say"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CautionSpoken(Output):
+    """A caution, before the action it guards."""
+
+    event: ClassVar[str] = "caution"
+    name: str
+    signal: str
+    acknowledge: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CautionAcknowledged(Output):
+    """The technician has heard a caution and said so."""
+
+    event: ClassVar[str] = "acknowledged"
+    names: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ask(Output):
+    """A question, or the wait for a step's answer."""
+
+    event: ClassVar[str] = "ask"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadingTaken(Output):
+    """A reading, lamp state or answer that counts; ``value`` and ``unit`` for numbers only."""
+
+    event: ClassVar[str] = "reading"
+    value: Decimal | None = None
+    unit: str = ""
+    name: str = ""
+    corrects: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VerdictGiven(Output):
+    """The verdict on a reading. ``low`` and ``high`` are the ends of the limit, as figures."""
+
+    event: ClassVar[str] = "verdict"
+    reading: str
+    limit: str
+    verdict: str
+    low: str = ""
+    high: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ConditionChange(Output):
+    """A change to make (``met`` False, spoken) or made (``met`` True, silent)."""
+
+    event: ClassVar[str] = "condition"
+    name: str
+    state: str
+    met: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepSkipped(Output):
+    """A step was left out, and why."""
+
+    event: ClassVar[str] = "skipped"
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoteTaken(Output):
+    """A note. ``words`` are those caught, unverified when they were spoken."""
+
+    event: ClassVar[str] = "note"
+    words: str
+    verified: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FindingReached(Output):
+    """The cause, and the readings that prove it."""
+
+    event: ClassVar[str] = "finding"
+    name: str
+    cause: str
+    because: tuple[str, ...]
+    correction: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VoiceAdjusted(Output):
+    """The voice is to be "slower", "faster", "louder" or "softer" from now on."""
+
+    event: ClassVar[str] = "voice"
+    change: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ended(Output):
+    """The session is over: "repaired", "not-proved", "found" or "stopped"."""
+
+    event: ClassVar[str] = "end"
+    outcome: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Listen(Output):
+    """Always last while the session is open: what can be said next."""
+
+    event: ClassVar[str] = "listen"
+    expectation: Expectation

@@ -1,0 +1,54 @@
+"""Readings, limits and answers as the technician sees and hears them."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from voiceassist.language.meanings import Answer, Lamp, Meaning, Reading
+from voiceassist.language.phrasebook import Phrasebook
+from voiceassist.measure.limit import Limit
+from voiceassist.measure.quantity import Quantity
+from voiceassist.procedure.model import Step
+
+_FINEST = Decimal("0.001")
+
+
+def show_limit(limit: Limit, book: Phrasebook) -> str:
+    """The limit in words and figures: "12.1 V to 12.8 V"."""
+    if limit.low is None:
+        return book.plain("limit.at_most", high=short(limit.high))
+    if limit.high is None:
+        return book.plain("limit.at_least", low=short(limit.low))
+    return book.plain("limit.between", low=short(limit.low), high=short(limit.high))
+
+
+def short(quantity: Quantity | None) -> str:
+    """A computed quantity without the zeros and far decimals that arithmetic leaves behind."""
+    if quantity is None:
+        return ""
+    value = quantity.value
+    exponent = value.as_tuple().exponent
+    if isinstance(exponent, int) and exponent < -3:
+        value = value.quantize(_FINEST)
+    value = value.normalize()
+    return f"{value:f} {quantity.unit}"
+
+
+def show(meaning: Meaning, step: Step, book: Phrasebook) -> str:
+    """What was meant, short: "12.60 V", "bright", "runs on"."""
+    if isinstance(meaning, Reading):
+        unit = meaning.unit or step.unit
+        return f"{meaning.value:f} {unit}" if unit else f"{meaning.value:f}"
+    if isinstance(meaning, Answer):
+        return show_answer(meaning, step, book)
+    return book.say(meaning)
+
+
+def show_answer(answer: Answer, step: Step, book: Phrasebook) -> str:
+    """The first phrase the procedure gives for an answer of its own, or the language's word."""
+    own = [r.phrases[0] for r in step.replies if r.name == answer.name and r.phrases]
+    return own[0] if own else book.say(answer)
+
+
+def show_lamps(states: Sequence[str], book: Phrasebook) -> str:
+    """Lamp states joined: "bright, or flickering"."""
+    return book.join("list.or", (book.say(Lamp(state)) for state in states))

@@ -1,0 +1,166 @@
+"""All states of a session in one table. Read this file first.
+
+A row is a state, what may happen in it, and the action that follows (a function of that
+name in ``session/actions``). What a row does not list is answered by ``not_expected``,
+which speaks and changes nothing. An event that no session could get there raises.
+"""
+
+from collections.abc import Mapping
+from enum import StrEnum
+from types import MappingProxyType
+
+from voiceassist.session.events import On
+
+
+class State(StrEnum):
+    """Where a session stands."""
+
+    NEW = "new"
+    CAUTION = "caution"
+    CONDITION = "condition"
+    MEASURE = "measure"
+    LAMP = "lamp"
+    ASK = "ask"
+    DO = "do"
+    CONFIRM = "confirm"
+    WHICH = "which"
+    SKIP = "skip"
+    NOTE = "note"
+    OFFER = "offer"
+    FINISH = "finish"
+    STAND_BY = "stand-by"
+    CLOSED = "closed"
+
+
+Row = Mapping[On, str]
+
+#: Understood wherever someone is listening.
+ALWAYS: Row = MappingProxyType(
+    {
+        On.NOTHING: "not_understood",
+        On.SEVERAL: "ask_which",
+        On.REPEAT: "repeat",
+        On.WHY: "why",
+        On.EXPLAIN: "why",
+        On.HOW: "how",
+        On.LIMIT: "limit",
+        On.WHERE: "where",
+        On.HOW_FAR: "how_far",
+        On.READ_BACK: "read_back",
+        On.HELP: "help_now",
+        On.NOTE: "ask_note",
+        On.NOTE_TEXT: "take_note",
+        On.SLOWER: "adjust_voice",
+        On.FASTER: "adjust_voice",
+        On.LOUDER: "adjust_voice",
+        On.SOFTER: "adjust_voice",
+        On.STAND_BY: "stand_by",
+        On.FINISH: "ask_finish",
+    }
+)
+
+#: Ways back, wherever a step is under way.
+BACK: Row = MappingProxyType(
+    {
+        On.GO_BACK: "go_back",
+        On.CORRECTION: "correct",
+        On.DISREGARD: "disregard",
+        On.SKIP: "ask_skip",
+    }
+)
+
+#: A value given before its caution or condition is settled does not count.
+TOO_EARLY: Row = MappingProxyType(
+    {On.READING: "too_early", On.OVER_RANGE: "too_early", On.LAMP: "too_early"}
+)
+
+TABLE: Mapping[State, Row] = MappingProxyType(
+    {
+        State.NEW: {On.BEGIN: "begin"},
+        State.CAUTION: {
+            On.AFFIRM: "acknowledge",
+            On.DONE: "acknowledge",
+            **TOO_EARLY,
+            **BACK,
+            **ALWAYS,
+        },
+        State.CONDITION: {
+            On.DONE: "conditions_met",
+            On.AFFIRM: "conditions_met",
+            **TOO_EARLY,
+            **BACK,
+            **ALWAYS,
+        },
+        State.MEASURE: {
+            On.READING: "take_reading",
+            On.OVER_RANGE: "take_over_range",
+            **BACK,
+            **ALWAYS,
+        },
+        State.LAMP: {On.LAMP: "take_lamp", **BACK, **ALWAYS},
+        State.ASK: {
+            On.AFFIRM: "take_answer",
+            On.NEGATIVE: "take_answer",
+            On.CHOICE: "take_answer",
+            **BACK,
+            **ALWAYS,
+        },
+        State.DO: {On.DONE: "work_done", On.AFFIRM: "work_done", **BACK, **ALWAYS},
+        State.CONFIRM: {
+            On.AFFIRM_READING: "confirm",
+            On.AFFIRM: "affirm_is_not_enough",
+            On.READING: "say_again_to_confirm",
+            On.OVER_RANGE: "say_again_to_confirm",
+            On.LAMP: "say_again_to_confirm",
+            On.CHOICE: "say_again_to_confirm",
+            On.CORRECTION: "correct_pending",
+            On.NEGATIVE: "drop",
+            On.DISREGARD: "drop",
+            On.GO_BACK: "drop",
+            **ALWAYS,
+        },
+        State.WHICH: {
+            On.READING: "choose_which",
+            On.CORRECTION: "correct_pending",
+            On.NEGATIVE: "drop",
+            On.DISREGARD: "drop",
+            On.GO_BACK: "drop",
+            **ALWAYS,
+        },
+        State.SKIP: {
+            On.CHOICE: "skip_because",
+            On.NEGATIVE: "drop",
+            On.DISREGARD: "drop",
+            On.GO_BACK: "drop",
+            **ALWAYS,
+        },
+        State.NOTE: {On.DISREGARD: "drop"},
+        State.OFFER: {
+            On.AFFIRM: "start_repair",
+            On.GO_AHEAD: "start_repair",
+            On.DONE: "start_repair",
+            On.NEGATIVE: "leave_repair",
+            **ALWAYS,
+            **BACK,
+        },
+        State.FINISH: {
+            On.AFFIRM: "finish",
+            On.NEGATIVE: "drop",
+            On.DISREGARD: "drop",
+            On.GO_BACK: "drop",
+            **ALWAYS,
+        },
+        State.STAND_BY: {On.GO_AHEAD: "wake"},
+        State.CLOSED: {},
+    }
+)
+
+
+def action_for(state: State, on: On) -> str:
+    """Name of the action for ``on`` in ``state``.
+
+    In STAND_BY everything but *go ahead* is let pass unheard; in NOTE everything is the note.
+    """
+    if on in TABLE[state]:
+        return TABLE[state][on]
+    return {State.STAND_BY: "stay_silent", State.NOTE: "take_note"}.get(state, "not_expected")
