@@ -1,0 +1,1 @@
+"""Joins the rooms: settings, names to objects, the loop."""

@@ -1,0 +1,1 @@
+"""Microphone, loudspeaker and sound files."""

@@ -1,0 +1,1 @@
+"""Listeners: sound to words, one module a speech library."""

@@ -1,0 +1,83 @@
+"""The port for listeners (speech recognisers)."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Protocol
+
+from voiceassist.sound.clip import Clip
+
+
+class Nothing(StrEnum):
+    """Why a listener heard nothing."""
+
+    NO_SPEECH = "no speech"
+    OUTSIDE = "outside the grammar"
+    TOO_NOISY = "too noisy"
+    FAILED = "the listener failed"
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One word string a listener thinks it may have heard.
+
+    Parts:
+        words: lower-case words with single spaces.
+        score: natural logarithm; comparable only within one listener and one clip.
+    """
+
+    words: str
+    score: float
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """What a listener made of one clip.
+
+    Parts:
+        listener: its name.
+        candidates: best first; empty when it heard nothing.
+        nothing: the reason when there are no candidates, else None.
+        none_of_these: log score of the clip being none of the grammar's phrases, on the
+            candidates' scale; None when the listener cannot tell.
+        seconds: time used.
+    """
+
+    listener: str
+    candidates: tuple[Candidate, ...] = ()
+    nothing: Nothing | None = None
+    none_of_these: float | None = None
+    seconds: float = 0.0
+
+
+class Grammar(Protocol):
+    """The part of a step grammar that listeners need (``language.StepGrammar`` is one)."""
+
+    def jsgf(self) -> str:
+        """The whole grammar as one JSGF 1.0 text."""
+        ...
+
+    def words(self) -> frozenset[str]:
+        """Every word in it."""
+        ...
+
+
+class Listener(Protocol):
+    """Hears words in a clip, within a grammar."""
+
+    name: str
+
+    def prepare(self, grammar: Grammar) -> None:
+        """Check that every word can be heard and get ready for ``grammar``.
+
+        Raises:
+            RecogniseError: a word the listener can never hear, named.
+        """
+        ...
+
+    def hear(self, clip: Clip) -> Heard:
+        """Return what was heard in ``clip`` (16 kHz) under the prepared grammar."""
+        ...
+
+    def close(self) -> None:
+        """Free what it holds."""
+        ...

@@ -1,0 +1,1 @@
+"""Sound as values: clips, levels, segments. Pure."""

@@ -1,0 +1,1 @@
+"""Voices: sentences to sound, one module a library."""
