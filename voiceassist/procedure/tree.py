@@ -67,18 +67,31 @@ def read_tree(text: str) -> Tree:
 
 
 def _first_document(text: str) -> Node | None:
+    _refuse_what_swells(text)
     loader = yaml.SafeLoader(text)
     try:
-        for event in yaml.parse(text, Loader=yaml.SafeLoader):
-            if isinstance(event, yaml.AliasEvent):
-                raise yaml.MarkedYAMLError(
-                    problem="aliases (*name) are not used in procedures; write the part out",
-                    problem_mark=cast("yaml.Mark", event.start_mark),
-                )
         node: Node | None = loader.get_single_node()
         return node
     finally:
         loader.dispose()
+
+
+def _refuse_what_swells(text: str) -> None:
+    """Raise for aliases and for nesting too deep, before anything is built."""
+    depth = 0
+    for event in yaml.parse(text, Loader=yaml.SafeLoader):
+        if isinstance(event, yaml.CollectionStartEvent):
+            depth += 1
+        elif isinstance(event, yaml.CollectionEndEvent):
+            depth -= 1
+        if isinstance(event, yaml.AliasEvent):
+            raise _marked("aliases (*name) are not used in procedures; write the part out", event)
+        if depth > _DEEPEST:
+            raise _marked(f"parts are nested more than {_DEEPEST} deep", event)
+
+
+def _marked(problem: str, event: yaml.Event) -> yaml.MarkedYAMLError:
+    return yaml.MarkedYAMLError(problem=problem, problem_mark=cast("yaml.Mark", event.start_mark))
 
 
 def _fault(path: Path, line: int, message: str) -> Fault:
@@ -92,9 +105,6 @@ class _Builder:
 
     def build(self, node: Node, path: Path) -> Value:
         self.lines.setdefault(path, node.start_mark.line + 1)
-        if len(path) > _DEEPEST:
-            self._blame(path, f"parts are nested more than {_DEEPEST} deep")
-            return ""
         if not node.tag.startswith("tag:yaml.org,2002:") or node.tag.startswith(
             "tag:yaml.org,2002:python"
         ):

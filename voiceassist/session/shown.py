@@ -52,3 +52,8 @@ def show_answer(answer: Answer, step: Step, book: Phrasebook) -> str:
 def show_lamps(states: Sequence[str], book: Phrasebook) -> str:
     """Lamp states joined: "bright, or flickering"."""
     return book.join("list.or", (book.say(Lamp(state)) for state in states))
+
+
+def spoken_name(step: str) -> str:
+    """A step's name as words: "feed lamp"."""
+    return step.replace("-", " ")

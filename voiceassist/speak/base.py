@@ -11,11 +11,17 @@ class Voice(Protocol):
     name: str
 
     def synthesise(self, sentence: str) -> Clip:
-        """Return the whole sentence as sound; an empty clip when there is nothing to say or it was cancelled.
+        """Return the whole sentence as sound.
+
+        An empty clip when there is nothing to say or it was cancelled.
 
         Raises:
             SpeakError: the engine is missing, failed or took too long.
         """
+        ...
+
+    def adjust(self, change: str) -> None:
+        """Speak "slower", "faster", "louder" or "softer" from the next sentence on."""
         ...
 
     def cancel(self) -> None:

@@ -7,6 +7,7 @@ from voiceassist.session.actions.enter import enter
 from voiceassist.session.events import Event
 from voiceassist.session.outputs import Ask, Ended, FindingReached, Output, Say
 from voiceassist.session.session import Desk, Result, Session, Stage, Turn
+from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
 
 
@@ -61,7 +62,9 @@ def because_lines(session: Session, finding: Finding) -> tuple[str, ...]:
     counting = [r for r in session.ledger if not r.superseded and r.meaning is not None]
     wanted = finding.because or tuple(r.step for r in counting)
     latest = {r.step: r for r in counting}
-    return tuple(f"{name} {latest[name].shown}" for name in wanted if name in latest)
+    return tuple(
+        f"{spoken_name(name)}: {latest[name].shown}" for name in wanted if name in latest
+    )
 
 
 def _passed(session: Session, name: str) -> bool:

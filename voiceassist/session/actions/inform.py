@@ -12,7 +12,7 @@ from voiceassist.session.events import Begin, Event, Heard, kind_of
 from voiceassist.session.judge import limit_now
 from voiceassist.session.outputs import Ask, NoteTaken, Output, Say, VoiceAdjusted
 from voiceassist.session.session import Desk, Session, Stage, Turn
-from voiceassist.session.shown import show_lamps, show_limit
+from voiceassist.session.shown import show_lamps, show_limit, spoken_name
 from voiceassist.session.states import State
 
 
@@ -77,7 +77,7 @@ def limit(desk: Desk, session: Session, event: Event) -> Turn:
 def where(desk: Desk, session: Session, event: Event) -> Turn:
     """Which step this is, and what it waits for."""
     prompt = " ".join(output.text for output in session.prompt)
-    return _say(desk, session, "inform.where", step=session.step.replace("-", " "), prompt=prompt)
+    return _say(desk, session, "inform.where", step=spoken_name(session.step), prompt=prompt)
 
 
 def how_far(desk: Desk, session: Session, event: Event) -> Turn:
@@ -105,7 +105,7 @@ def read_back(desk: Desk, session: Session, event: Event) -> Turn:
     """Every reading that counts, in order."""
     book = desk.book
     readings = [
-        book.plain("inform.one_reading", step=r.step.replace("-", " "), shown=r.shown)
+        book.plain("inform.one_reading", step=spoken_name(r.step), shown=r.shown)
         for r in session.ledger
         if not r.superseded and r.outcome != "done"
     ]

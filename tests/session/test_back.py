@@ -1,0 +1,192 @@
+"""Corrections, going back, skipping, notes and pauses. Nothing is forgotten."""
+
+import pytest
+from bench import Bench, amps, volts
+
+from voiceassist.language.meanings import Answer, Note
+from voiceassist.session.outputs import Ended, NoteTaken, StepSkipped, VoiceAdjusted
+from voiceassist.session.session import Session
+from voiceassist.session.states import State
+
+
+def counting(bench: Bench) -> dict[str, str]:
+    return {r.step: r.shown for r in bench.session.ledger if not r.superseded}
+
+
+def all_shown(bench: Bench) -> list[str]:
+    return [r.shown for r in bench.session.ledger]
+
+
+def test_a_correction_replaces_the_last_reading_and_keeps_both(typed: Bench) -> None:
+    typed.to("battery").say(volts("12.8"))
+    typed.correct(volts("12.6"))
+    assert counting(typed)["battery"] == "12.6 V"
+    assert all_shown(typed) == ["12.8 V", "12.6 V"]
+    assert typed.step == "feed"
+
+
+def test_a_correction_that_changes_the_path_says_so(typed: Bench) -> None:
+    typed.to("motor-slow").say(volts("4.2"))
+    assert typed.step == "motor-fast"
+    typed.correct(volts("12.3"))
+    assert typed.step == "turns-freely"
+    assert "That changes the path" in typed.texts()
+
+
+def test_limits_follow_a_corrected_reading(typed: Bench) -> None:
+    typed.to("battery").say(volts("12.8"))
+    typed.correct(volts("12.1"))
+    typed.to("feed").say("limit")
+    assert "11.6 V to 12.3 V" in typed.texts()
+
+
+def test_a_correction_by_voice_that_fails_is_confirmed_first(spoken: Bench) -> None:
+    spoken.to("battery").say(volts("12.8"))
+    spoken.correct(volts("8.6"))
+    assert spoken.state is State.CONFIRM
+    spoken.say("affirm reading")
+    assert counting(spoken) == {"battery": "8.6 V"}
+    assert any(getattr(o, "corrects", False) for o in spoken.outputs)
+
+
+def test_with_nothing_to_correct_the_words_are_a_reading(typed: Bench) -> None:
+    typed.to("battery").correct(volts("12.6"))
+    assert counting(typed) == {"battery": "12.6 V"}
+
+
+def test_a_correction_of_another_kind_changes_nothing(typed: Bench) -> None:
+    before = typed.to("earth-lamp").session
+    typed.correct(volts("12.6"))
+    assert typed.session == before
+
+
+def test_going_back_asks_the_step_before_again(typed: Bench) -> None:
+    typed.to("command-fast").say("go-back")
+    assert typed.step == "command-slow"
+    assert "command-slow" not in counting(typed)
+    assert "8.4 V" in all_shown(typed)
+
+
+def test_going_back_brings_the_vehicle_back_into_condition(typed: Bench) -> None:
+    typed.to("command-fast").say("go-back")
+    assert typed.state is State.CONDITION
+    assert "lowest speed" in typed.texts()
+
+
+def test_going_back_and_forth_leads_to_the_same_place(typed: Bench) -> None:
+    typed.to("command-fast").say("go-back")
+    typed.to("command-fast")
+    assert counting(typed)["command-slow"] == "8.4 V"
+
+
+def test_at_the_first_step_there_is_no_going_back(typed: Bench) -> None:
+    before = typed.session
+    typed.say("go-back")
+    assert typed.session == before
+
+
+def test_disregard_drops_the_last_reading(typed: Bench) -> None:
+    typed.to("battery").say(volts("12.6"), "disregard")
+    assert typed.step == "battery"
+    assert counting(typed) == {}
+
+
+def test_a_step_is_skipped_only_with_a_reason(typed: Bench) -> None:
+    typed.to("earth-lamp").say("skip")
+    assert typed.state is State.SKIP
+    assert "no access" in typed.texts()
+    typed.say(Answer("no-access"))
+    skipped = [o for o in typed.outputs if isinstance(o, StepSkipped)]
+    assert [s.reason for s in skipped] == ["no-access"]
+    assert typed.step == "earth-drop"
+
+
+@pytest.mark.parametrize("step", ["battery", "turns-freely"])
+def test_what_later_steps_stand_on_cannot_be_skipped(typed: Bench, step: str) -> None:
+    if step == "turns-freely":
+        typed.to("motor-slow").say(volts("12.3"), "done")
+    else:
+        typed.to(step)
+    typed.say("skip")
+    assert typed.step == step
+    assert typed.state is not State.SKIP
+
+
+def test_a_skipped_proof_does_not_prove(typed: Bench) -> None:
+    typed.to("motor-slow").say(volts("12.3"), "done", "affirm", "done", amps("7.2"))
+    typed.say("affirm", "done", "done", "done", "done")
+    typed.say("skip", Answer("no-tool"), "affirm", volts("4.2"), "done", volts("12.1"))
+    end = typed.outputs[-1]
+    assert isinstance(end, Ended)
+    assert end.outcome == "not-proved"
+
+
+def test_standing_by_ignores_everything_until_go_ahead(typed: Bench) -> None:
+    typed.to("battery").say("stand-by")
+    asleep = typed.session
+    for words in (volts("8.4"), "affirm", "finish"):
+        assert typed.say(words)[:-1] == ()
+        assert typed.session == asleep
+    typed.say("go-ahead")
+    assert typed.state is State.MEASURE
+    assert "Measure the voltage" in typed.texts()
+
+
+def test_a_note_may_hold_any_words_and_moves_nothing(typed: Bench) -> None:
+    before = typed.to("battery").session
+    typed.say("note")
+    typed.hear(volts("12.6"), words="twelve point six volts yesterday")
+    note = next(o for o in typed.outputs if isinstance(o, NoteTaken))
+    assert note.words == "twelve point six volts yesterday"
+    assert typed.session == before
+    typed.say(Note("loose bracket"))
+    assert typed.session == before
+
+
+def test_finish_asks_before_it_closes(typed: Bench) -> None:
+    typed.to("feed").say("finish")
+    assert typed.state is State.FINISH
+    typed.say("negative")
+    assert typed.state is State.MEASURE
+    typed.say("finish", "affirm")
+    end = typed.outputs[-1]
+    assert isinstance(end, Ended)
+    assert end.outcome == "stopped"
+
+
+@pytest.mark.parametrize(
+    ("question", "answer"),
+    [
+        ("why", "cannot switch what does not arrive"),
+        ("how", "pin one of the module plug"),
+        ("limit", "12.1 V to 12.8 V"),
+        ("where", "You are at feed"),
+        ("how-far", "At most 10 more steps"),
+        ("read-back", "battery, 12.6 V"),
+        ("help", "repeat"),
+    ],
+)
+def test_a_question_is_answered_and_moves_nothing(
+    typed: Bench, question: str, answer: str
+) -> None:
+    before = typed.to("feed").session
+    typed.say(question)
+    assert answer in typed.texts()
+    assert typed.session == before
+
+
+def test_the_source_of_a_limit_is_told_with_it(typed: Bench) -> None:
+    typed.to("feed").say("limit")
+    assert "general rule of thumb" in typed.texts()
+
+
+def test_the_voice_is_adjusted_when_asked(typed: Bench) -> None:
+    typed.say("slower")
+    changed = [o.change for o in typed.outputs if isinstance(o, VoiceAdjusted)]
+    assert changed == ["slower"]
+
+
+def test_an_interruption_of_an_interruption_comes_back_to_the_step(spoken: Bench) -> None:
+    at_step: Session = spoken.to("battery").session
+    spoken.say(volts("8.4"), "finish", "negative")
+    assert spoken.session == at_step

@@ -1,0 +1,117 @@
+"""A misheard word never decides silently."""
+
+from bench import FAN, Bench, volts
+
+from voiceassist.language.meanings import Answer, Correction, Reading
+from voiceassist.session.outputs import Ended, VerdictGiven
+from voiceassist.session.states import State
+
+
+def taken(bench: Bench) -> list[str]:
+    return [result.shown for result in bench.session.ledger if not result.superseded]
+
+
+def test_a_passing_reading_goes_on_without_a_question(spoken: Bench) -> None:
+    spoken.to("battery").say(volts("12.6"))
+    assert spoken.step == "feed"
+
+
+def test_a_reading_out_of_its_limit_is_asked_about_first(spoken: Bench) -> None:
+    spoken.to("battery").say(volts("8.4"))
+    assert spoken.state is State.CONFIRM
+    assert "8.4 V?" in spoken.texts()
+    assert taken(spoken) == []
+
+
+def test_one_short_word_does_not_confirm_it(spoken: Bench) -> None:
+    spoken.to("battery").say(volts("8.4"), "affirm")
+    assert spoken.state is State.CONFIRM
+    spoken.say("affirm reading")
+    assert taken(spoken) == ["8.4 V"]
+
+
+def test_the_same_value_said_again_confirms_it(spoken: Bench) -> None:
+    spoken.to("battery").say(volts("8.4"), volts("8.40"))
+    assert taken(spoken) == ["8.4 V"]
+
+
+def test_another_value_said_again_is_asked_about_too(spoken: Bench) -> None:
+    spoken.to("battery").say(volts("8.4"), volts("12.6"))
+    assert spoken.state is State.CONFIRM
+    assert "Now I hear 12.6 V" in spoken.texts()
+    spoken.say(volts("12.6"))
+    assert taken(spoken) == ["12.6 V"]
+
+
+def test_negative_forgets_it_and_asks_again(spoken: Bench) -> None:
+    spoken.to("battery").say(volts("8.4"), "negative")
+    assert spoken.state is State.MEASURE
+    assert "Measure the voltage" in spoken.texts()
+    assert taken(spoken) == []
+
+
+def test_typed_words_are_not_asked_about(typed: Bench) -> None:
+    typed.to("battery").say(volts("8.4"))
+    assert typed.state is State.CLOSED
+
+
+def test_a_dim_lamp_is_asked_about_before_it_condemns(spoken: Bench) -> None:
+    spoken.to("feed-lamp").say("dim")
+    assert spoken.state is State.CONFIRM
+    spoken.say("dim")
+    assert spoken.state is State.CLOSED
+
+
+def test_of_two_meanings_the_session_asks_which(typed: Bench) -> None:
+    typed.to("battery")
+    typed.hear(volts("12.6"), volts("126"))
+    assert typed.state is State.WHICH
+    assert "12.6 V, or 126 V" in typed.texts()
+    typed.say(volts("12.6"))
+    assert taken(typed) == ["12.6 V"]
+
+
+def test_of_two_meanings_the_only_one_that_fits_the_step_is_taken(typed: Bench) -> None:
+    typed.to("battery")
+    typed.hear(volts("12.6"), Answer("negative"))
+    assert taken(typed) == ["12.6 V"]
+
+
+def test_words_that_mean_nothing_change_nothing(spoken: Bench) -> None:
+    before = spoken.to("battery").session
+    spoken.hear(words="the radio")
+    assert spoken.session == before
+    assert "did not understand" in spoken.texts()
+
+
+def test_an_answer_that_does_not_fit_the_step_changes_nothing(spoken: Bench) -> None:
+    before = spoken.to("battery").session
+    spoken.say("bright")
+    assert spoken.session == before
+
+
+def test_a_corrected_value_waiting_to_be_confirmed_replaces_it(spoken: Bench) -> None:
+    spoken.to("battery").say(volts("8.4"), Correction(volts("8.9")), "affirm reading")
+    assert taken(spoken) == ["8.9 V"]
+
+
+def test_a_reading_outside_what_can_occur_is_asked_about_even_if_it_passes(
+    spoken: Bench,
+) -> None:
+    text = FAN.replace("accept: 12.0 V to 12.9 V", "accept: at least 12.0 V\n    plausible: 0 V to 30 V")
+    bench = Bench(text, certain=False).to("battery")
+    bench.say(volts("126"))
+    assert bench.state is State.CONFIRM
+
+
+def test_no_hearing_ever_gives_a_verdict_while_it_waits(spoken: Bench) -> None:
+    spoken.to("battery").say(volts("8.4"))
+    assert not any(isinstance(o, VerdictGiven | Ended) for o in spoken.outputs)
+
+
+def test_a_value_without_unit_confirms_the_same_value_with_it(spoken: Bench) -> None:
+    spoken.to("battery").say(volts("8.4"))
+    spoken.say(Reading(volts("8.4").value))
+    assert taken(spoken) == ["8.4 V"]
+
+

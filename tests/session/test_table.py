@@ -1,0 +1,56 @@
+"""The table of states."""
+
+import pytest
+from bench import Bench
+
+from voiceassist.errors import SessionError
+from voiceassist.session.actions import action
+from voiceassist.session.events import Begin, Heard, On, kind_of
+from voiceassist.session.states import ALWAYS, TABLE, State, action_for
+
+
+def test_every_state_has_a_row() -> None:
+    assert set(TABLE) == set(State)
+
+
+@pytest.mark.parametrize("state", State)
+@pytest.mark.parametrize("on", On)
+def test_every_cell_leads_to_an_action_that_exists(state: State, on: On) -> None:
+    assert callable(action(action_for(state, on)))
+
+
+def test_no_action_stands_in_no_row() -> None:
+    named = {name for row in TABLE.values() for name in row.values()}
+    assert {"take_reading", "confirm", "stand_by"} <= named
+    with pytest.raises(KeyError):
+        action("made_up")
+
+
+@pytest.mark.parametrize(
+    "state", set(State) - {State.NEW, State.NOTE, State.STAND_BY, State.CLOSED}
+)
+def test_a_command_is_understood_in_every_state_that_listens(state: State) -> None:
+    for on, name in ALWAYS.items():
+        assert TABLE[state][on] == name
+
+
+def test_while_standing_by_only_go_ahead_is_heard() -> None:
+    heard = {on for on in On if action_for(State.STAND_BY, on) != "stay_silent"}
+    assert heard == {On.GO_AHEAD}
+
+
+def test_a_closed_session_takes_nothing(typed: Bench) -> None:
+    typed.say("finish", "affirm")
+    before = typed.session
+    with pytest.raises(SessionError, match="closed"):
+        typed.say("affirm")
+    assert typed.session is before
+
+
+def test_a_session_begins_once(typed: Bench) -> None:
+    with pytest.raises(SessionError, match="begin"):
+        typed.engine.handle(typed.session, Begin())
+
+
+def test_several_meanings_are_another_kind_of_event_than_one() -> None:
+    assert kind_of(Heard("x")) is On.NOTHING

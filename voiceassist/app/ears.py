@@ -1,0 +1,115 @@
+"""Where utterances come from: typed lines, or clips through a listener."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Protocol
+
+from voiceassist.app.timeline import Timeline
+from voiceassist.language.language import StepGrammar
+from voiceassist.language.meanings import Meaning
+from voiceassist.recognise.base import Heard, Listener
+from voiceassist.sound.clip import Clip
+
+
+@dataclass(frozen=True, slots=True)
+class Utterance:
+    """One thing the technician said.
+
+    Parts:
+        words: as typed or as the listener heard them; empty when it heard none.
+        meanings: what they can mean at this step.
+        reason: why there are none.
+        certain: typed, so not misheard.
+        listener: who heard it; empty when typed.
+        start_s, end_s: where in the session, in seconds.
+        clip: its sound; None when typed.
+    """
+
+    words: str
+    meanings: tuple[Meaning, ...]
+    reason: str
+    certain: bool
+    start_s: float
+    end_s: float
+    listener: str = ""
+    clip: Clip | None = None
+
+
+class Ears(Protocol):
+    """Gives one utterance after another."""
+
+    def listen(self, grammar: StepGrammar) -> Utterance | None:
+        """Wait for the next utterance, within ``grammar``; None when no more will come."""
+        ...
+
+
+class TypedEars:
+    """A line is an utterance."""
+
+    def __init__(self, lines: Iterable[str], timeline: Timeline) -> None:
+        self._lines = iter(lines)
+        self._timeline = timeline
+
+    def listen(self, grammar: StepGrammar) -> Utterance | None:
+        """The next line that is not empty; None at the end of the input."""
+        for line in self._lines:
+            words = line.strip()
+            if words:
+                understood = grammar.parse(words)
+                now = self._timeline.now_s()
+                return Utterance(
+                    words, understood.meanings, understood.reason, certain=True, start_s=now, end_s=now
+                )
+        return None
+
+
+class ClipEars:
+    """Clips of speech, heard by a listener.
+
+    Args:
+        clips: each holds one utterance.
+        listener: hears them.
+        timeline: passes by the length of each clip.
+        gap_s: quiet between the assistant's last word and the clip.
+    """
+
+    def __init__(
+        self, clips: Iterable[Clip], listener: Listener, timeline: Timeline, gap_s: float = 0.0
+    ) -> None:
+        self._clips: Iterator[Clip] = iter(clips)
+        self._listener = listener
+        self._timeline = timeline
+        self._gap_s = gap_s
+
+    def listen(self, grammar: StepGrammar) -> Utterance | None:
+        """The next clip, understood; None after the last."""
+        self._listener.prepare(grammar)
+        clip = next(self._clips, None)
+        if clip is None:
+            return None
+        self._timeline.advance(self._gap_s)
+        start_s = self._timeline.now_s()
+        self._timeline.advance(clip.seconds)
+        words, meanings, reason = understand(self._listener.hear(clip), grammar)
+        return Utterance(
+            words=words,
+            meanings=meanings,
+            reason=reason,
+            certain=False,
+            start_s=start_s,
+            end_s=self._timeline.now_s(),
+            listener=self._listener.name,
+            clip=clip,
+        )
+
+
+def understand(heard: Heard, grammar: StepGrammar) -> tuple[str, tuple[Meaning, ...], str]:
+    """The best candidate that our own parser understands: words, meanings, reason for none."""
+    if heard.nothing is not None:
+        return "", (), heard.nothing.value
+    for candidate in heard.candidates:
+        understood = grammar.parse(candidate.words)
+        if understood.meanings:
+            return candidate.words, understood.meanings, ""
+    first = heard.candidates[0].words if heard.candidates else ""
+    return first, (), "outside the grammar"

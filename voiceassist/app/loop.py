@@ -1,0 +1,134 @@
+"""The loop of a session: hear, decide, keep, answer. It decides nothing itself."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from voiceassist.app.ears import Ears, Utterance
+from voiceassist.app.mouth import Mouth, Spoken
+from voiceassist.app.timeline import Timeline
+from voiceassist.language.codec import to_json
+from voiceassist.language.expectation import Expectation
+from voiceassist.language.language import Language
+from voiceassist.session.engine import Engine
+from voiceassist.session.events import Begin, Event, Heard
+from voiceassist.session.outputs import Ended, Listen, Output, VoiceAdjusted
+from voiceassist.session.session import Session, Turn
+
+Line = Mapping[str, object]
+
+
+class Keeper(Protocol):
+    """Keeps lines safe; ``record.Journal`` does it on disk."""
+
+    def keep(self, lines: Sequence[Line]) -> Sequence[Line]:
+        """Keep ``lines`` and return them as kept, when they are safe."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """What the loop joins.
+
+    Parts:
+        engine: decides.
+        language: grammar for what comes next.
+        ears, mouth: hear and speak.
+        keeper: keeps every line before it is spoken.
+        timeline: the session's clock.
+        show: gets each line kept, for screen or standard output.
+        record: how the record is called, for the last line.
+    """
+
+    engine: Engine
+    language: Language
+    ears: Ears
+    mouth: Mouth
+    keeper: Keeper
+    timeline: Timeline
+    show: Callable[[Line], None]
+    record: str = ""
+
+
+class Loop:
+    """Runs one session to its end, or to the end of what there is to hear."""
+
+    def __init__(self, parts: Parts, session: Session | None = None) -> None:
+        self._parts = parts
+        self._expectation = Expectation()
+        self.session = session or Session()
+        self.outcome = ""
+
+    def begin(self, facts: Mapping[str, str]) -> None:
+        """Open the job."""
+        self._answer(Begin(tuple(facts.items())), [])
+
+    def resume(self, outputs: Sequence[Output]) -> None:
+        """Go on with a session read back from its journal, saying ``outputs`` first."""
+        self._deliver(Turn(self.session, tuple(outputs)), [])
+
+    def run(self) -> str:
+        """Go on until the session ends.
+
+        Returns:
+            The outcome; empty when the input ended first and the session can be resumed.
+        """
+        while not self.outcome:
+            grammar = self._parts.language.compose(self._expectation)
+            utterance = self._parts.ears.listen(grammar)
+            if utterance is None:
+                break
+            event = Heard(
+                utterance.words, utterance.meanings, utterance.certain, utterance.reason
+            )
+            self._answer(event, [heard_line(utterance, self.session.step)])
+        return self.outcome
+
+    def _answer(self, event: Event, before: Sequence[Line]) -> None:
+        turn = self._parts.engine.handle(self.session, event)
+        self.session = turn.session
+        self._deliver(turn, before)
+
+    def _deliver(self, turn: Turn, before: Sequence[Line]) -> None:
+        """Keep the lines of a turn, then speak it. What is not kept is not spoken."""
+        for output in turn.outputs:
+            self._note(output)
+        given = [output for output in turn.outputs if not isinstance(output, Listen)]
+        prepared = self._parts.mouth.prepare([output.text for output in given])
+        lines = [self._line(o, s) for o, s in zip(given, prepared, strict=True)]
+        for line in self._parts.keeper.keep([*before, *lines]):
+            self._parts.show(line)
+        self._parts.mouth.speak(prepared)
+
+    def _note(self, output: Output) -> None:
+        if isinstance(output, Listen):
+            self._expectation = output.expectation
+        elif isinstance(output, VoiceAdjusted):
+            self._parts.mouth.adjust(output.change)
+        elif isinstance(output, Ended):
+            self.outcome = output.outcome
+
+    def _line(self, output: Output, spoken: Spoken | None) -> Line:
+        line = output.to_json()
+        if isinstance(output, Ended):
+            line["record"] = self._parts.record
+        if spoken is not None:
+            line["start_s"] = round(spoken.start_s, 3)
+            line["end_s"] = round(spoken.end_s, 3)
+        return line
+
+
+def heard_line(utterance: Utterance, step: str) -> Line:
+    """The journal line of something heard."""
+    return {
+        "event": "heard",
+        "step": step,
+        "text": utterance.words,
+        "words": utterance.words,
+        "meanings": [to_json(meaning) for meaning in utterance.meanings],
+        "certain": utterance.certain,
+        "reason": utterance.reason,
+        "listener": utterance.listener,
+        "start_s": round(utterance.start_s, 3),
+        "end_s": round(utterance.end_s, 3),
+    }

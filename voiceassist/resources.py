@@ -1,0 +1,90 @@
+"""Finds the shipped grammars, procedures and demo sounds.
+
+In a wheel they lie in ``voiceassist/_data``; in a checkout, editable or not, beside the package.
+"""
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from voiceassist.errors import ResourceError
+
+_PACKAGE = Path(__file__).parent
+_BESIDE = {
+    "grammars": _PACKAGE.parent / "grammars",
+    "procedures": _PACKAGE.parent / "procedures",
+    "demo": _PACKAGE.parent / "audio_fixtures" / "demo",
+}
+
+
+def folder(kind: str) -> Path:
+    """The folder of shipped "grammars", "procedures" or "demo" sounds.
+
+    Raises:
+        ResourceError: neither the wheel nor a checkout holds it.
+    """
+    for place in (_PACKAGE / "_data" / kind, _BESIDE[kind]):
+        if place.is_dir():
+            return place
+    raise ResourceError(
+        f"the shipped {kind} are missing", remedy="install voiceassist again, from its wheel"
+    )
+
+
+def read_text(path: Path) -> str:
+    """The UTF-8 text of a file.
+
+    Raises:
+        ResourceError: it is missing, a folder, unreadable, or not UTF-8 text.
+    """
+    try:
+        return path.read_text(encoding="utf-8-sig")
+    except FileNotFoundError:
+        raise ResourceError(
+            "there is no such file", place=str(path), remedy="check its name"
+        ) from None
+    except IsADirectoryError:
+        raise ResourceError(
+            "this is a folder", place=str(path), remedy="name a file in it"
+        ) from None
+    except UnicodeDecodeError:
+        raise ResourceError(
+            "this is not UTF-8 text", place=str(path), remedy="save it as UTF-8"
+        ) from None
+    except OSError as error:
+        raise ResourceError(f"it cannot be read: {error.strerror}", place=str(path)) from None
+
+
+def grammar_files(language: str) -> Mapping[str, str]:
+    """Name to text of every file of a language's grammar folder.
+
+    Raises:
+        ResourceError: there is no such language.
+    """
+    home = folder("grammars")
+    known = sorted(place.name for place in home.iterdir() if place.is_dir())
+    if language not in known:
+        raise ResourceError(
+            f"there is no grammar for the language {language!r}",
+            remedy="use one of " + ", ".join(known),
+        )
+    files = sorted(place for place in (home / language).iterdir() if place.is_file())
+    return {place.name: read_text(place) for place in files}
+
+
+def procedure_path(name: str) -> Path:
+    """The file of a procedure given as a path, or as the name of a shipped one.
+
+    Raises:
+        ResourceError: there is neither.
+    """
+    given = Path(name)
+    if given.exists() or given.suffix or len(given.parts) > 1:
+        return given
+    shipped = folder("procedures") / f"{name}.yaml"
+    if not shipped.exists():
+        known = ", ".join(sorted(place.stem for place in shipped.parent.glob("*.yaml")))
+        raise ResourceError(
+            f"there is no file and no shipped procedure called {name!r}",
+            remedy=f"give a path, or one of: {known}",
+        )
+    return shipped
