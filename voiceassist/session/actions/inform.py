@@ -32,9 +32,18 @@ def _say(desk: Desk, session: Session, key: str, **values: object) -> Turn:
     return Turn(session, (Say(step=session.step, text=desk.book(key, **values)),))
 
 
+#: Reasons a listener gives for hearing nothing, and what is said of them.
+_NOTHING = {
+    "no speech": "listen.nothing_heard",
+    "too noisy": "listen.too_noisy",
+    "the listener failed": "listen.failed",
+}
+
+
 def not_understood(desk: Desk, session: Session, event: Event) -> Turn:
     """Nothing in it makes sense here."""
-    return _say(desk, session, "nothing.understood")
+    assert isinstance(event, Heard)
+    return _say(desk, session, _NOTHING.get(event.reason, "nothing.understood"))
 
 
 def why(desk: Desk, session: Session, event: Event) -> Turn:

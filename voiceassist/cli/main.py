@@ -1,0 +1,73 @@
+"""Joins the commands, and turns errors into one sentence and an exit code."""
+
+import sys
+
+import typer
+from typer.main import get_command
+
+from voiceassist import __version__
+from voiceassist.cli import check, demo, hear, run, understand
+from voiceassist.errors import VoiceAssistError
+
+#: Exit codes: done; the work found a problem; wrong use or bad input.
+DONE, PROBLEM, WRONG_USE = 0, 1, 2
+_INTERRUPTED = 130
+
+app = typer.Typer(
+    name="voiceassist",
+    help="Offline, hands-free voice assistant for electrical diagnosis.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+)
+app.command()(demo.demo)
+app.command()(run.run)
+app.command()(check.check)
+app.command()(understand.understand)
+app.command()(hear.hear)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"voiceassist {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _all(
+    version: bool = typer.Option(
+        False, "--version", callback=_version, is_eager=True, help="Show the version and stop."
+    ),
+) -> None:
+    """Reads each test step aloud, hears the reading, judges it and keeps the record.
+
+    Follow the vehicle maker's instructions, local rules and licensed practice; they come first.
+    """
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """Run the command line; ends the process with its exit code."""
+    command = get_command(app)
+    try:
+        code = command.main(args=arguments, prog_name="voiceassist", standalone_mode=False)
+    except typer.Exit as done:  # pragma: no cover - click turns it into a return value
+        code = done.exit_code
+    except KeyboardInterrupt:
+        print("\nStopped. Go on with: voiceassist run --resume", file=sys.stderr)
+        code = _INTERRUPTED
+    except VoiceAssistError as error:
+        print(error, file=sys.stderr)
+        code = WRONG_USE
+    except Exception as error:
+        code = _usage(error)
+    sys.exit(code if isinstance(code, int) else DONE)
+
+
+def _usage(error: Exception) -> int:
+    """Show a usage error of the argument parser as it wants to be shown; others are ours to mend."""
+    show = getattr(error, "show", None)
+    if show is None:
+        raise error
+    show()
+    return int(getattr(error, "exit_code", WRONG_USE))

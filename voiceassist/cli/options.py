@@ -1,0 +1,31 @@
+"""Options that several commands share."""
+
+from typing import Annotated
+
+import typer
+
+from voiceassist.errors import SettingsError
+
+Json = Annotated[bool, typer.Option("--json", help="One JSON object a line on standard output.")]
+Records = Annotated[
+    str, typer.Option(help="Folder of records. Default: the platform's data folder.")
+]
+Listener = Annotated[str, typer.Option(help="Speech recogniser, by name.")]
+Detail = Annotated[str, typer.Option(help="How much is spoken: brief, normal or teaching.")]
+Silent = Annotated[bool, typer.Option("--silent", help="No sound at all; text only.")]
+VoiceOut = Annotated[str, typer.Option(help="Write the spoken answers to this WAV file.")]
+Language = Annotated[str, typer.Option(help="Language spoken and heard.")]
+
+
+def facts(pairs: list[str]) -> dict[str, str]:
+    """The job facts in ``--set name=value`` options.
+
+    Raises:
+        SettingsError: one has no "=".
+    """
+    for pair in pairs:
+        if "=" not in pair:
+            raise SettingsError(
+                f"found {pair!r}", place="--set", remedy='write it like --set "vehicle=number 7"'
+            )
+    return {name.strip(): value.strip() for name, value in (p.split("=", 1) for p in pairs)}

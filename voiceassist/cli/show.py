@@ -1,0 +1,67 @@
+"""What a person or a program sees of a session, line by line."""
+
+import json
+import sys
+from collections.abc import Callable, Mapping
+from typing import TextIO
+
+Line = Mapping[str, object]
+Show = Callable[[Line], None]
+
+_SILENT = frozenset({"session", "voice"})
+
+
+def as_json(line: Line) -> None:
+    """One JSON object on standard output."""
+    print(json.dumps(line, ensure_ascii=False), flush=True)
+
+
+class People:
+    """Prints a session as a conversation.
+
+    Args:
+        out: where to.
+        total: how many utterances will come; 0 when that is not known.
+    """
+
+    def __init__(self, out: TextIO = sys.stdout, total: int = 0) -> None:
+        self._out = out
+        self._total = total
+        self._heard = 0
+
+    def __call__(self, line: Line) -> None:
+        """Print ``line`` if there is anything in it for a person."""
+        event = line.get("event")
+        if event == "heard":
+            self._heard += 1
+            self._print(self._heard_text(line))
+        elif line.get("text") and event not in _SILENT:
+            self._print(f"   {line['text']}")
+
+    def _heard_text(self, line: Line) -> str:
+        count = f"[{self._heard:>2}/{self._total}] " if self._total else ""
+        if line.get("words"):
+            doubt = "" if line.get("meanings") else "  (not understood)"
+            return f"{count}> {line['words']}{doubt}"
+        return f"{count}> ({line.get('reason')})"
+
+    def _print(self, text: str) -> None:
+        print(text, file=self._out, flush=True)
+
+
+def shows(*, json_lines: bool, total: int = 0) -> Show:
+    """How to show a session: with ``json_lines`` people's text goes to standard error."""
+    if not json_lines:
+        return People(sys.stdout, total)
+    people = People(sys.stderr, total)
+
+    def both(line: Line) -> None:
+        as_json(line)
+        people(line)
+
+    return both
+
+
+def warn(sentence: str) -> None:
+    """Tell a person something, out of the way of the output."""
+    print(sentence, file=sys.stderr, flush=True)

@@ -1,0 +1,32 @@
+"""``voiceassist understand``: what a phrase means."""
+
+import json as json_module
+from typing import Annotated
+
+import typer
+
+from voiceassist.cli.options import Json, Language
+
+
+def understand(
+    words: Annotated[str, typer.Argument(help="The phrase, in quotes.")],
+    expect: Annotated[
+        str, typer.Option(help="Only readings of this quantity, such as voltage.")
+    ] = "",
+    procedure: Annotated[str, typer.Option(help="Only what a step of this procedure takes.")] = "",
+    step: Annotated[str, typer.Option(help="The step of --procedure.")] = "",
+    language: Language = "",
+    json: Json = False,
+) -> None:
+    """Show every meaning of a phrase. Exit 1 when it has none."""
+    from voiceassist.app.understanding import understand_words
+
+    found = understand_words(words, expect=expect, procedure=procedure, step=step, language=language)
+    if json:
+        typer.echo(json_module.dumps(found, ensure_ascii=False))
+    else:
+        for meaning in found["meanings"]:
+            typer.echo(" ".join(f"{key}={value}" for key, value in meaning.items() if value))
+        if found["reason"]:
+            typer.echo(found["reason"])
+    raise typer.Exit(0 if found["meanings"] else 1)

@@ -1,0 +1,187 @@
+"""Joins the files of one language: every rule by its full name, every use resolved."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import partial
+
+from voiceassist.errors import LanguageError
+from voiceassist.language.jsgf import (
+    Alternatives,
+    Expression,
+    Grammar,
+    Optional,
+    Ref,
+    Repeat,
+    Rule,
+    Sequence,
+    Tag,
+    Word,
+)
+
+#: The grammar that each step fills in; no file has it.
+EXPECTED = "expected"
+#: Rules that JSGF itself has: silence, and what can never be said.
+NULL, VOID = "NULL", "VOID"
+
+Rules = Mapping[str, Expression]
+Change = Callable[[Ref], Expression]
+
+
+def link(grammars: Iterable[Grammar]) -> dict[str, Expression]:
+    """Every rule by full name ("numbers.digit"), with full names inside, callees first.
+
+    Raises:
+        LanguageError: a name is missing, doubled or not public, or a rule contains itself.
+    """
+    by_name: dict[str, Grammar] = {}
+    for grammar in grammars:
+        if grammar.name in by_name:
+            raise LanguageError(
+                f"the grammar {grammar.name!r} is already in {by_name[grammar.name].file}",
+                place=grammar.file,
+            )
+        by_name[grammar.name] = grammar
+    known = {f"{g.name}.{r.name}": r for g in by_name.values() for r in _once(g)}
+    linked: dict[str, Expression] = {}
+    for grammar in by_name.values():
+        scope = _Scope(grammar, by_name, known)
+        for rule in grammar.rules:
+            full = f"{grammar.name}.{rule.name}"
+            linked[full] = rewritten(rule.body, scope.resolve)
+    places = {f"{g.name}.{r.name}": f"{g.file}, line {r.line}" for g in by_name.values() for r in g.rules}
+    return _callees_first(linked, places)
+
+
+def rewritten(body: Expression, change: Change) -> Expression:
+    """The expression with every reference changed by ``change``."""
+    again = partial(rewritten, change=change)
+    match body:
+        case Ref():
+            return change(body)
+        case Sequence(parts):
+            return Sequence(tuple(map(again, parts)))
+        case Alternatives(options, _):
+            return replace(body, options=tuple(map(again, options)))
+        case Optional(inner) | Repeat(inner):
+            return replace(body, body=again(inner))
+        case Word() | Tag():
+            return body
+
+
+def parts_of(body: Expression) -> Iterator[Expression]:
+    """The expression and everything inside it, in the order written."""
+    yield body
+    match body:
+        case Sequence(parts) | Alternatives(parts, _):
+            for part in parts:
+                yield from parts_of(part)
+        case Optional(inner) | Repeat(inner, _):
+            yield from parts_of(inner)
+
+
+def references(body: Expression) -> frozenset[str]:
+    """The names of the rules that the expression uses."""
+    return frozenset(part.name for part in parts_of(body) if isinstance(part, Ref))
+
+
+def reachable(root: str, rules: Rules) -> list[str]:
+    """``root`` and every rule it needs, callees first."""
+    seen: dict[str, None] = {}
+
+    def visit(name: str) -> None:
+        if name in seen or name not in rules:
+            return
+        for inner in sorted(references(rules[name])):
+            visit(inner)
+        seen[name] = None
+
+    visit(root)
+    return list(seen)
+
+
+class _Scope:
+    """What names mean inside one file."""
+
+    def __init__(
+        self, grammar: Grammar, grammars: Mapping[str, Grammar], known: Mapping[str, Rule]
+    ) -> None:
+        self.grammar = grammar
+        self.known = known
+        self.names = {r.name: f"{grammar.name}.{r.name}" for r in grammar.rules}
+        for item in grammar.imports:
+            self._import(item, grammars)
+
+    def resolve(self, ref: Ref) -> Ref:
+        if ref.name in {NULL, VOID} or ref.name.startswith(EXPECTED + "."):
+            return ref
+        full = self.names.get(ref.name, ref.name)
+        if full not in self.known:
+            raise LanguageError(
+                f"there is no rule <{ref.name}>", place=self._place(ref), remedy=self._near(ref)
+            )
+        if not full.startswith(self.grammar.name + ".") and not self.known[full].public:
+            raise LanguageError(
+                f"the rule <{full}> is not public", place=self._place(ref), remedy="make it public"
+            )
+        return replace(ref, name=full)
+
+    def _import(self, item: Ref, grammars: Mapping[str, Grammar]) -> None:
+        source, _, name = item.name.rpartition(".")
+        if source not in grammars:
+            raise LanguageError(
+                f"there is no grammar {source!r} to import from",
+                place=self._place(item),
+                remedy="use one of " + ", ".join(sorted(grammars)),
+            )
+        offered = [r.name for r in grammars[source].rules if r.public and name in {"*", r.name}]
+        if not offered:
+            raise LanguageError(
+                f"{source!r} has no public rule <{name}>", place=self._place(item)
+            )
+        for rule in offered:
+            self.names.setdefault(rule, f"{source}.{rule}")
+
+    def _place(self, ref: Ref) -> str:
+        return f"{self.grammar.file}, line {ref.line}, column {ref.column}"
+
+    def _near(self, ref: Ref) -> str:
+        alike = [name for name in sorted(self.names) if name[:3] == ref.name[:3]]
+        return "did you mean " + " or ".join(f"<{name}>" for name in alike) if alike else ""
+
+
+def _once(grammar: Grammar) -> Iterator[Rule]:
+    seen: set[str] = set()
+    for rule in grammar.rules:
+        if rule.name in seen:
+            raise LanguageError(
+                f"the rule <{rule.name}> is written twice",
+                place=f"{grammar.file}, line {rule.line}",
+            )
+        seen.add(rule.name)
+        yield rule
+
+
+def _callees_first(rules: Rules, places: Mapping[str, str]) -> dict[str, Expression]:
+    done: dict[str, Expression] = {}
+    above: list[str] = []
+
+    def visit(name: str) -> None:
+        if name in above:
+            circle = " in ".join(f"<{n}>" for n in [*above[above.index(name) :], name])
+            raise LanguageError(
+                f"a rule contains itself: {circle}",
+                place=places[name],
+                remedy="write it with * or +",
+            )
+        if name in done or name not in rules:
+            return
+        above.append(name)
+        for inner in sorted(references(rules[name])):
+            visit(inner)
+        above.pop()
+        done[name] = rules[name]
+
+    for name in rules:
+        visit(name)
+    return done
+
