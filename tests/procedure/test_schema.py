@@ -14,7 +14,7 @@ SHIPPED = json.loads((HOME / "procedure.schema.json").read_text(encoding="utf-8"
 
 
 def test_the_shipped_schema_is_the_one_made_from_the_code() -> None:
-    assert SHIPPED == json_schema(), "run: python -m tests.make_schema > procedures/procedure.schema.json"
+    assert SHIPPED == json_schema(), "run: python tests/make_schema.py > procedures/procedure.schema.json"
 
 
 def test_the_schema_is_a_schema() -> None:

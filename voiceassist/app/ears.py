@@ -7,7 +7,7 @@ from typing import Protocol
 from voiceassist.app.timeline import Timeline
 from voiceassist.language.language import StepGrammar
 from voiceassist.language.meanings import Meaning
-from voiceassist.recognise.base import Heard, Listener
+from voiceassist.recognise.base import Heard, Listener, Nothing
 from voiceassist.sound.clip import Clip
 
 
@@ -90,11 +90,11 @@ class ClipEars:
         self._timeline.advance(self._gap_s)
         start_s = self._timeline.now_s()
         self._timeline.advance(clip.seconds)
-        words, meanings, reason = understand(self._listener.hear(clip), grammar)
+        understood = understand(self._listener.hear(clip), grammar)
         return Utterance(
-            words=words,
-            meanings=meanings,
-            reason=reason,
+            words=understood.words,
+            meanings=understood.meanings,
+            reason=understood.reason,
             certain=False,
             start_s=start_s,
             end_s=self._timeline.now_s(),
@@ -103,13 +103,30 @@ class ClipEars:
         )
 
 
-def understand(heard: Heard, grammar: StepGrammar) -> tuple[str, tuple[Meaning, ...], str]:
-    """The best candidate that our own parser understands: words, meanings, reason for none."""
-    if heard.nothing is not None:
-        return "", (), heard.nothing.value
+@dataclass(frozen=True, slots=True)
+class Understood:
+    """What a listener's candidates come to.
+
+    Parts:
+        words: the best candidate that means something here, else the best of all.
+        meanings: what those words can mean; empty when nothing was understood.
+        reason: why there is no meaning.
+    """
+
+    words: str
+    meanings: tuple[Meaning, ...]
+    reason: str
+
+
+def understand(heard: Heard, grammar: StepGrammar) -> Understood:
+    """Let our own parser judge what a listener heard; it may invent, the parser does not."""
+    if not heard.candidates:
+        return Understood("", (), (heard.nothing or Nothing.OUTSIDE).value)
+    first = heard.candidates[0]
+    if heard.none_of_these is not None and first.score < heard.none_of_these:
+        return Understood(first.words, (), Nothing.OUTSIDE.value)
     for candidate in heard.candidates:
-        understood = grammar.parse(candidate.words)
-        if understood.meanings:
-            return candidate.words, understood.meanings, ""
-    first = heard.candidates[0].words if heard.candidates else ""
-    return first, (), "outside the grammar"
+        meanings = grammar.parse(candidate.words).meanings
+        if meanings:
+            return Understood(candidate.words, meanings, "")
+    return Understood(first.words, (), Nothing.OUTSIDE.value)

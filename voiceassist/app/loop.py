@@ -16,6 +16,7 @@ from voiceassist.session.outputs import Ended, Listen, Output, VoiceAdjusted
 from voiceassist.session.session import Session, Turn
 
 Line = Mapping[str, object]
+Show = Callable[[Line], None]
 
 
 class Keeper(Protocol):
@@ -46,26 +47,32 @@ class Parts:
     mouth: Mouth
     keeper: Keeper
     timeline: Timeline
-    show: Callable[[Line], None]
+    show: Show
     record: str = ""
 
 
 class Loop:
     """Runs one session to its end, or to the end of what there is to hear."""
 
-    def __init__(self, parts: Parts, session: Session | None = None) -> None:
+    def __init__(self, parts: Parts) -> None:
         self._parts = parts
         self._expectation = Expectation()
-        self.session = session or Session()
+        self.session = Session()
         self.outcome = ""
+
+    @property
+    def spoken(self) -> Sequence[Spoken]:
+        """Every sentence spoken so far, as sound."""
+        return self._parts.mouth.spoken
 
     def begin(self, facts: Mapping[str, str]) -> None:
         """Open the job."""
         self._answer(Begin(tuple(facts.items())), [])
 
-    def resume(self, outputs: Sequence[Output]) -> None:
+    def resume(self, session: Session, outputs: Sequence[Output], listen: Listen | None) -> None:
         """Go on with a session read back from its journal, saying ``outputs`` first."""
-        self._deliver(Turn(self.session, tuple(outputs)), [])
+        self.session = session
+        self._deliver(Turn(session, (*outputs, *([listen] if listen else ()))), [])
 
     def run(self) -> str:
         """Go on until the session ends.

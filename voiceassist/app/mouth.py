@@ -89,7 +89,7 @@ class Mouth:
         try:
             clip = self._voice.synthesise(self._to_words(text))
         except SpeakError as error:
-            self._warn(f"{error}; the session goes on in text")
+            self._warn(f"{error}. The session goes on in text.")
             self._voice = None
             return None
         return clip if clip.samples else None
@@ -100,5 +100,5 @@ class Mouth:
         try:
             self._player.play(clip)
         except DeviceError as error:
-            self._warn(f"{error}; the session goes on in text")
+            self._warn(f"{error}. The session goes on in text.")
             self._player = None

@@ -26,14 +26,15 @@ def expectation(desk: Desk, session: Session) -> Expectation:
         return Expectation(choices=desk.book.reasons)
     if session.state not in _ANSWERING:
         return Expectation()
-    expected = _of_step(desk.step(session))
+    expected = of_step(desk.step(session))
     earlier = session.before
     if earlier is None or earlier.step == session.step:
         return expected
-    return _joined(expected, _of_step(desk.step(earlier)))
+    return _joined(expected, of_step(desk.step(earlier)))
 
 
-def _of_step(step: Step) -> Expectation:
+def of_step(step: Step) -> Expectation:
+    """What ``step`` itself can be answered with."""
     if step.kind is Kind.LAMP:
         return Expectation(lamp=True)
     if step.kind is Kind.ASK:

@@ -1,0 +1,55 @@
+"""Settings: defaults, file, environment, command line; later wins."""
+
+from pathlib import Path
+
+import pytest
+
+from voiceassist.app.settings import Settings, load
+from voiceassist.errors import SettingsError
+
+
+def written(folder: Path, text: str) -> Path:
+    file = folder / "settings.toml"
+    file.write_text(text, encoding="utf-8")
+    return file
+
+
+def test_without_a_file_the_defaults_hold(tmp_path: Path) -> None:
+    assert load(tmp_path / "none.toml", {}) == Settings()
+
+
+def test_the_later_source_wins(tmp_path: Path) -> None:
+    file = written(tmp_path, 'detail = "brief"\nrate_wpm = 140\nvoice = "espeak"\n')
+    found = load(file, {"VOICEASSIST_DETAIL": "teaching", "VOICEASSIST_RATE_WPM": "150"})
+    found = found.changed({"rate_wpm": 170}, "command line")
+    assert (found.voice, found.detail, found.rate_wpm) == ("espeak", "teaching", 170)
+
+
+def test_other_variables_are_left_alone() -> None:
+    assert load(Path("none"), {"VOICEASSIST_NODE_MODULES": "x", "PATH": "y"}) == Settings()
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("detial = 'brief'", "there is no setting 'detial'; did you mean 'detail'?"),
+        ("detail = 'loud'", "detail is 'loud'; choose brief, normal or teaching"),
+        ("rate_wpm = 5", "rate_wpm is 5; choose 80 to 300"),
+        ("rate_wpm = 'fast'", "rate_wpm is 'fast'; write a whole number"),
+        ("voice = 3", "voice is 3; write text in quotes"),
+        ("voice = ", "this is not TOML"),
+    ],
+)
+def test_a_setting_that_cannot_be_used_is_named_with_its_file(
+    tmp_path: Path, text: str, found: str
+) -> None:
+    file = written(tmp_path, text)
+    with pytest.raises(SettingsError) as caught:
+        load(file, {})
+    assert str(caught.value).startswith(str(file))
+    assert found in str(caught.value)
+
+
+def test_a_bad_variable_is_named() -> None:
+    with pytest.raises(SettingsError, match="^VOICEASSIST_DETAIL: detail is 'x'"):
+        load(Path("none"), {"VOICEASSIST_DETAIL": "x"})

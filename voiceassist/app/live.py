@@ -1,0 +1,66 @@
+"""The microphone as ears, by turns: it is not listened to while the assistant speaks."""
+
+from collections.abc import Iterator
+
+from voiceassist.app.ears import Understood, Utterance, understand
+from voiceassist.app.timeline import Timeline
+from voiceassist.devices.microphone import Microphone
+from voiceassist.language.language import StepGrammar
+from voiceassist.recognise.base import Listener, Nothing
+from voiceassist.recognise.detector import VadDetector
+from voiceassist.sound.segment import Segment, Segmenter, frames
+
+#: After our own last word: the room and the device still sound.
+_TAIL_S = 0.3
+
+
+class LiveEars:
+    """Waits for speech at the microphone and hears it.
+
+    Args:
+        microphone: open already.
+        listener: hears each stretch of speech.
+        timeline: the session's clock.
+    """
+
+    def __init__(self, microphone: Microphone, listener: Listener, timeline: Timeline) -> None:
+        self._microphone = microphone
+        self._listener = listener
+        self._timeline = timeline
+        self._detector = VadDetector()
+        self._segmenter = Segmenter()
+        self._frames: Iterator[bytes] = frames(microphone.chunks())
+
+    def listen(self, grammar: StepGrammar) -> Utterance | None:
+        """The next thing said; noises that hold no speech are passed over."""
+        self._listener.prepare(grammar)
+        self._microphone.discard()
+        self._segmenter.reset()
+        not_before = self._segmenter.now_s + _TAIL_S
+        for segment in self._segments(not_before):
+            heard = self._listener.hear(segment.clip)
+            if heard.nothing is not Nothing.NO_SPEECH:
+                return self._utterance(segment, understand(heard, grammar))
+        return None
+
+    def _segments(self, not_before: float) -> Iterator[Segment]:
+        for frame in self._frames:
+            early = self._segmenter.now_s < not_before
+            speech = not early and self._detector.is_speech(frame)
+            segment = self._segmenter.push(frame, speech=speech)
+            if segment is not None:
+                yield segment
+
+    def _utterance(self, segment: Segment, understood: Understood) -> Utterance:
+        """Placed in the session by how long ago its sound came in."""
+        zero = self._timeline.now_s() - self._segmenter.now_s
+        return Utterance(
+            words=understood.words,
+            meanings=understood.meanings,
+            reason=understood.reason,
+            certain=False,
+            start_s=max(0.0, zero + segment.speech_start_s),
+            end_s=max(0.0, zero + segment.speech_end_s),
+            listener=self._listener.name,
+            clip=segment.clip,
+        )

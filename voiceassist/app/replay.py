@@ -1,0 +1,80 @@
+"""A session rebuilt from the lines of its journal: the engine gets the same events again."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from voiceassist.errors import SessionError
+from voiceassist.language.codec import from_json
+from voiceassist.session.engine import Engine
+from voiceassist.session.events import Begin, Event, Heard
+from voiceassist.session.outputs import Listen, Output
+from voiceassist.session.session import Session
+
+Line = Mapping[str, object]
+
+
+@dataclass(frozen=True, slots=True)
+class Replayed:
+    """What the journal gives back.
+
+    Parts:
+        session: where it stood.
+        unkept: outputs of the last event that the journal does not hold: it was cut there.
+        listen: what can be said next.
+        offset_s: seconds into the session of the last line kept.
+    """
+
+    session: Session
+    unkept: tuple[Output, ...]
+    listen: Listen | None
+    offset_s: float
+
+
+def replayed(engine: Engine, lines: Sequence[Line]) -> Replayed:
+    """Give ``engine`` every event in ``lines`` again.
+
+    Raises:
+        SessionError: the lines do not begin with the opening of a session.
+    """
+    if not lines or lines[0].get("event") != "session":
+        raise SessionError("the journal does not begin with the opening of a session")
+    session, outputs, since = Session(), (), 0
+    for line in lines:
+        event = _event(line)
+        if event is None:
+            since += line.get("event") in _GIVEN
+            continue
+        turn = engine.handle(session, event)
+        session, outputs, since = turn.session, turn.outputs, 0
+    given = [output for output in outputs if not isinstance(output, Listen)]
+    listen = next((output for output in outputs if isinstance(output, Listen)), None)
+    return Replayed(session, tuple(given[since:]), listen, _offset(lines))
+
+
+#: Kinds of line that are outputs of the engine; others tell of the record itself.
+_GIVEN = frozenset(
+    {"say", "caution", "acknowledged", "ask", "reading", "verdict", "condition"}
+    | {"skipped", "note", "finding", "voice", "end"}
+)
+
+
+def _event(line: Line) -> Event | None:
+    if line.get("event") == "session":
+        facts = line.get("facts")
+        assert isinstance(facts, Mapping)
+        return Begin(tuple((str(name), str(value)) for name, value in facts.items()))
+    if line.get("event") != "heard":
+        return None
+    meanings = line.get("meanings")
+    assert isinstance(meanings, Sequence)
+    return Heard(
+        words=str(line.get("words", "")),
+        meanings=tuple(from_json(meaning) for meaning in meanings),
+        certain=line.get("certain") is True,
+        reason=str(line.get("reason", "")),
+    )
+
+
+def _offset(lines: Sequence[Line]) -> float:
+    ends = [line.get("end_s") for line in lines]
+    return max((float(end) for end in ends if isinstance(end, int | float)), default=0.0)

@@ -1,0 +1,171 @@
+"""Opens sessions, goes on with unfinished ones, and leaves the record complete."""
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TextIO
+
+from voiceassist import __version__
+from voiceassist.app import build, sources
+from voiceassist.app.ears import Ears
+from voiceassist.app.keeping import Keeping
+from voiceassist.app.loop import Loop, Parts, Show
+from voiceassist.app.replay import replayed
+from voiceassist.app.sources import Warn
+from voiceassist.app.timeline import Timeline
+from voiceassist.errors import SessionError
+from voiceassist.procedure.model import Procedure
+from voiceassist.procedure.read import read_procedure
+from voiceassist.session.engine import Engine
+from voiceassist.session.outputs import Say
+from voiceassist.session.session import Desk, Detail
+
+
+@dataclass(frozen=True, slots=True)
+class SessionWish:
+    """What is asked for.
+
+    Parts:
+        procedure: a path or the name of a shipped one; empty to resume.
+        typed: where typed lines come from; None to hear sound.
+        audio: sound files to hear; with neither, the microphone.
+        resume: go on with the latest unfinished session.
+        facts: what is known of the job.
+        voice_out: WAV for the spoken answers; empty for none.
+        silent: no sound at all.
+        aloud: play the answers on the loudspeaker even when files are heard.
+        changes: settings of the command line.
+    """
+
+    procedure: str = ""
+    typed: TextIO | None = None
+    audio: Sequence[str] = ()
+    resume: bool = False
+    facts: Mapping[str, str] = field(default_factory=dict)
+    voice_out: str = ""
+    silent: bool = False
+    aloud: bool = False
+    changes: Mapping[str, object] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """How a session ended.
+
+    Parts:
+        outcome: of the engine; empty when the input ended first.
+        folder: where its record is.
+    """
+
+    outcome: str
+    folder: Path
+
+
+class Opened:
+    """A session with everything it needs, about to begin or to go on."""
+
+    def __init__(self, wish: SessionWish, show: Show, warn: Warn) -> None:
+        self._wish = wish
+        self._show = show
+        self._warn = warn
+        self._shop = build.Shop(build.settings(wish.changes))
+
+    def run(self) -> Done:
+        """Begin or go on, to the end of the session or of its input.
+
+        Raises:
+            VoiceAssistError: something needed is missing or bad; what was kept stays kept.
+        """
+        return self._resume() if self._wish.resume else self._begin()
+
+    def _begin(self) -> Done:
+        procedure, text = build.procedure(self._wish.procedure)
+        timeline = self._timeline(0.0)
+        ears = self._ears(timeline)
+        records = build.records_folder(self._shop.settings)
+        with Keeping.create(records, procedure.name, timeline, self._warn) as keeping:
+            keeping.write("procedure.yaml", text)
+            keeping.keep([self._header(procedure, text)])
+            loop = self._loop(procedure, ears, timeline, keeping)
+            loop.begin(self._wish.facts)
+            return self._finish(loop, keeping)
+
+    def _resume(self) -> Done:
+        records = build.records_folder(self._shop.settings)
+        with Keeping.reopen(records, self._warn) as keeping:
+            procedure = read_procedure(keeping.read("procedure.yaml"), "procedure.yaml")
+            if self._wish.procedure and build.procedure(self._wish.procedure)[0] != procedure:
+                self._warn("The procedure has changed since; the session goes on with its own copy.")
+            back = replayed(Engine(self._desk(procedure)), keeping.lines)
+            timeline = self._timeline(back.offset_s)
+            keeping.use(timeline)
+            loop = self._loop(procedure, self._ears(timeline), timeline, keeping)
+            resumed = Say(text=self._shop.book("start.resumed"))
+            again = back.unkept or back.session.prompt
+            loop.resume(back.session, [resumed, *again], back.listen)
+            return self._finish(loop, keeping)
+
+    def _finish(self, loop: Loop, keeping: Keeping) -> Done:
+        try:
+            outcome = loop.run()
+        finally:
+            keeping.finish(loop.spoken, self._wish.voice_out)
+        return Done(outcome, keeping.folder)
+
+    # --- parts ---
+
+    def _loop(
+        self, procedure: Procedure, ears: Ears, timeline: Timeline, keeping: Keeping
+    ) -> Loop:
+        live = not self._wish.audio or self._wish.aloud
+        parts = Parts(
+            engine=Engine(self._desk(procedure)),
+            language=self._shop.language,
+            ears=ears,
+            mouth=sources.mouth(
+                self._shop, timeline, self._warn, silent=self._wish.silent, live=live
+            ),
+            keeper=keeping,
+            timeline=timeline,
+            show=self._show,
+            record=str(keeping.folder),
+        )
+        return Loop(parts)
+
+    def _desk(self, procedure: Procedure) -> Desk:
+        return Desk(procedure, self._shop.book, Detail(self._shop.settings.detail))
+
+    def _timeline(self, start_s: float) -> Timeline:
+        return sources.timeline_for(live=not self._wish.audio, start_s=start_s)
+
+    def _ears(self, timeline: Timeline) -> Ears:
+        if self._wish.typed is not None:
+            return sources.typed_ears(self._wish.typed, timeline)
+        if self._wish.audio:
+            files = [Path(file) for file in self._wish.audio]
+            return sources.file_ears(self._shop, files, timeline)
+        return sources.live_ears(self._shop, timeline)
+
+    def _header(self, procedure: Procedure, text: str) -> Mapping[str, object]:
+        return {
+            "event": "session",
+            "step": "",
+            "text": procedure.title,
+            "procedure": procedure.name,
+            "title": procedure.title,
+            "source": procedure.source,
+            "procedure_sha256": hashlib.sha256(text.encode()).hexdigest(),
+            "facts": dict(self._wish.facts),
+            "version": __version__,
+            "language": self._shop.settings.language,
+            "detail": self._shop.settings.detail,
+            "listener": "" if self._wish.typed else self._shop.settings.listener,
+        }
+
+
+def run_session(wish: SessionWish, show: Show, warn: Warn) -> Done:
+    """Run one session; see ``Opened.run``."""
+    if not wish.procedure and not wish.resume:
+        raise SessionError("no procedure is named", remedy="name one, or use --resume to go on")
+    return Opened(wish, show, warn).run()
