@@ -1,0 +1,46 @@
+"""The ports for microphones and loudspeakers."""
+
+from collections.abc import Iterator
+from typing import Protocol
+
+from voiceassist.sound.clip import Clip
+
+
+class Source(Protocol):
+    """Where sound comes in."""
+
+    name: str
+
+    def chunks(self) -> Iterator[Clip]:
+        """Sound as it arrives, in chunks of any length and one rate, until the source is closed.
+
+        Raises:
+            DeviceError: the device is missing, or went away.
+        """
+        ...
+
+    def close(self) -> None:
+        """Stop and let ``chunks`` end; from any thread, as often as one likes."""
+        ...
+
+
+class Player(Protocol):
+    """Where sound goes out."""
+
+    name: str
+
+    def play(self, clip: Clip) -> None:
+        """Play ``clip`` to its end, or to a ``stop`` from another thread.
+
+        Raises:
+            DeviceError: the device is missing, or went away.
+        """
+        ...
+
+    def stop(self) -> None:
+        """Fall silent at once; harmless when nothing plays."""
+        ...
+
+    def close(self) -> None:
+        """Free what it holds."""
+        ...

@@ -1,0 +1,113 @@
+"""The loudspeaker: each clip in a stream of its own, which can be cut short."""
+
+import threading
+from typing import Any
+
+from voiceassist.devices.portaudio import opened, rate_of, sounddevice
+from voiceassist.errors import DeviceError
+from voiceassist.sound.clip import BYTES_PER_SAMPLE, Clip
+from voiceassist.sound.resample import resampled
+
+_LATENCY_S = 0.1
+#: Beyond the clip's own length: opening, waking the device, playing what is buffered.
+_GRACE_S = 5.0
+
+
+class Loudspeaker:
+    """Plays clips at the device's own rate.
+
+    Args:
+        name: device name; empty for the system's default.
+
+    Raises:
+        DeviceError: PortAudio is missing, or there is no such device.
+    """
+
+    def __init__(self, name: str = "") -> None:
+        self.name = name or "default loudspeaker"
+        self.rate_hz = rate_of(name, "output")
+        self._device = name or None
+        self._lock = threading.Lock()
+        self._playing: _Playing | None = None
+
+    def play(self, clip: Clip) -> None:
+        """Play ``clip`` to its end, or to a ``stop`` from another thread.
+
+        Raises:
+            DeviceError: the device cannot be opened, or went away.
+        """
+        if not clip.samples:
+            return
+        playing = _Playing(resampled(clip, self.rate_hz).pcm)
+        with self._lock:
+            self._playing = playing
+        stream = opened(lambda: self._open(playing), self.name, "output")
+        try:
+            over = playing.ended.wait(clip.seconds + _GRACE_S)
+        finally:
+            with self._lock:
+                self._playing = None
+            if not playing.whole:
+                stream.abort(ignore_errors=True)
+            stream.close(ignore_errors=True)
+        if not over or not (playing.whole or playing.stopped.is_set()):
+            raise DeviceError(
+                "the loudspeaker went away", place=self.name, remedy="plug it in again"
+            )
+
+    def stop(self) -> None:
+        """Fall silent at once; harmless when nothing plays."""
+        with self._lock:
+            if self._playing is not None:
+                self._playing.stopped.set()
+
+    def close(self) -> None:
+        """Fall silent; nothing else is held."""
+        self.stop()
+
+    def _open(self, playing: "_Playing") -> Any:  # noqa: ANN401 - an untyped library
+        module = sounddevice()
+        stream = module.RawOutputStream(
+            samplerate=self.rate_hz,
+            blocksize=0,
+            device=self._device,
+            channels=1,
+            dtype="int16",
+            latency=_LATENCY_S,
+            callback=playing.filler(module.CallbackStop, module.CallbackAbort),
+            finished_callback=playing.ended.set,
+        )
+        stream.start()
+        return stream
+
+
+class _Playing:
+    """How far one clip is played; ``give`` runs on PortAudio's thread."""
+
+    def __init__(self, pcm: bytes) -> None:
+        self._pcm = memoryview(pcm)
+        self._at = 0
+        self.stopped = threading.Event()
+        self.ended = threading.Event()
+
+    @property
+    def whole(self) -> bool:
+        """True when every sample was handed over."""
+        return self._at >= len(self._pcm)
+
+    def filler(self, finish: type[Exception], abort: type[Exception]) -> Any:  # noqa: ANN401
+        """The callback; it raises ``finish`` after the last sample and ``abort`` when stopped."""
+
+        def give(out: Any, frames: int, _at: object, _status: object) -> None:  # noqa: ANN401
+            size = frames * BYTES_PER_SAMPLE
+            if self.stopped.is_set():
+                out[:] = bytes(size)
+                raise abort
+            part = self._pcm[self._at : self._at + size]
+            out[: len(part)] = part
+            out[len(part) :] = bytes(size - len(part))
+            self._at += len(part)
+            if self.whole:
+                raise finish
+
+        return give

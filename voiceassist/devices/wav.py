@@ -1,0 +1,64 @@
+"""Sound files, read and written."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from voiceassist.devices.library import library
+from voiceassist.errors import DeviceError
+from voiceassist.sound.clip import Clip
+from voiceassist.sound.samples import clip_of_floats, samples_of
+
+_INSTALL = "install voiceassist again with its requirements"
+
+
+def read_clip(path: Path) -> Clip:
+    """The whole of a sound file (WAV, FLAC and whatever else libsndfile reads), at its own rate.
+
+    Several channels are averaged.
+
+    Raises:
+        DeviceError: the file is missing, unreadable, not a sound file, or empty.
+    """
+    soundfile = library("soundfile", "libsndfile", _INSTALL)
+    if not path.exists():
+        raise DeviceError("there is no such file", place=str(path), remedy="check its name")
+    if path.is_dir():
+        raise DeviceError("this is a folder", place=str(path), remedy="name a sound file in it")
+    try:
+        with path.open("rb") as file:
+            samples, rate_hz = soundfile.read(file, dtype="float32", always_2d=True)
+    except OSError as error:
+        raise DeviceError(f"it cannot be read: {error.strerror}", place=str(path)) from None
+    except RuntimeError:  # the library's own error is one
+        raise DeviceError(
+            "this is not a sound file", place=str(path), remedy="give a WAV or FLAC file"
+        ) from None
+    if not len(samples):
+        raise DeviceError("there is no sound in it", place=str(path), remedy="record it again")
+    return clip_of_floats(samples, rate_hz)
+
+
+def write_clip(path: Path, clip: Clip) -> None:
+    """Write ``clip`` as a 16-bit mono WAV file, replacing what was there.
+
+    Raises:
+        DeviceError: the file cannot be written.
+    """
+    soundfile = library("soundfile", "libsndfile", _INSTALL)
+    _or_device_error(
+        lambda: soundfile.write(
+            str(path), samples_of(clip), clip.rate_hz, format="WAV", subtype="PCM_16"
+        ),
+        path,
+    )
+
+
+def _or_device_error(write: Callable[[], Any], path: Path) -> None:
+    if not path.parent.is_dir():
+        raise DeviceError("there is no such folder", place=str(path.parent), remedy="make it first")
+    try:
+        write()
+    except (OSError, RuntimeError) as error:
+        reason = getattr(error, "strerror", None) or "folder, disk or permission forbids it"
+        raise DeviceError(f"it cannot be written: {reason}", place=str(path)) from None

@@ -1,0 +1,212 @@
+"""The pocketsphinx listener: a small grammar, searched with the model from its wheel.
+
+Thread rule: make, use and close a listener on one thread. The library promises no more.
+"""
+
+import math
+import re
+import time
+from collections.abc import Iterator
+from itertools import islice
+from typing import Any
+
+import pocketsphinx
+
+from voiceassist.errors import RecogniseError
+from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing
+from voiceassist.recognise.detector import VadDetector
+from voiceassist.recognise.pronunciations import Pronunciation, read_pronunciations
+from voiceassist.sound.clip import LISTEN_RATE_HZ, Clip
+from voiceassist.sound.level import level_of
+from voiceassist.sound.segment import FRAME_BYTES
+
+_STEP = "step"
+_PHONES = "phones"
+_MOST_CANDIDATES = 5
+_MOST_TRIED = 1000
+_SHORTEST_S = 0.1
+_SILENT_DBFS = -55.0
+_FEWEST_SPEECH_FRAMES = 3
+#: The library keeps scores divided by this power of two (SENSCR_SHIFT in its sources).
+_SCORE_SCALE = 1 << 10
+#: How far a right phrase may lie below the free phone loop, in nats a frame of 10 ms.
+NONE_MARGIN = 0.35
+
+
+class SphinxListener:
+    """Hears with pocketsphinx.
+
+    The score of a candidate is the natural logarithm of the likelihood of its best path,
+    relative to the path that takes the best-fitting sound at every frame of 10 ms; it is 0 at
+    most and grows with the length of the clip.
+
+    ``none_of_these`` is the score of a free loop of phones over the same frames less
+    ``NONE_MARGIN`` a frame: a candidate that scores below it fits the clip worse than a
+    phrase of the grammar that was really spoken does. It tells phrases outside the grammar
+    from those inside; it does not tell a right number from a wrong one, and noise lowers
+    the candidates against it.
+
+    Args:
+        pronunciations: lines of words that the library's dictionary lacks (``amps AE M P S``).
+        reject: search the phone loop too; costs about 3 % of real time.
+
+    Raises:
+        RecogniseError: the model cannot be loaded, or a pronunciation cannot be used.
+    """
+
+    name = "sphinx"
+
+    def __init__(self, pronunciations: str = "", *, reject: bool = True) -> None:
+        self._decoder = _decoder()
+        for entry in read_pronunciations(pronunciations):
+            self._add(entry)
+        if reject:
+            self._decoder.add_allphone_file(_PHONES)
+        self._reject = reject
+        self._detector = VadDetector()
+        self._known: set[str] = set()
+        self._grammar: str | None = None
+
+    def prepare(self, grammar: Grammar) -> None:
+        """Get ready for ``grammar``; free when it is the one already prepared.
+
+        Raises:
+            RecogniseError: words that have no pronunciation, named; or no usable grammar.
+        """
+        text = grammar.jsgf()
+        if text == self._grammar:
+            return
+        self._check(grammar.words())
+        try:
+            # One name for all grammars: the library never frees a search under another name.
+            self._decoder.add_jsgf_string(_STEP, text)
+        except ValueError:
+            raise RecogniseError(
+                "the step's grammar cannot be searched", remedy="check its JSGF text"
+            ) from None
+        self._grammar = text
+
+    def hear(self, clip: Clip) -> Heard:
+        """What was heard in ``clip``.
+
+        Raises:
+            ValueError: the clip is not at 16 kHz.
+            RuntimeError: no grammar was prepared.
+        """
+        if clip.rate_hz != LISTEN_RATE_HZ:
+            raise ValueError(f"a clip of {clip.rate_hz} Hz, where {LISTEN_RATE_HZ} Hz is due")
+        if self._grammar is None:
+            raise RuntimeError("prepare a grammar before hearing")
+        began = time.perf_counter()
+        if not self._has_speech(clip):
+            return Heard(self.name, nothing=Nothing.NO_SPEECH, seconds=_since(began))
+        try:
+            candidates = self._candidates(clip)
+            none_of_these = self._none_of_these(clip) if self._reject else None
+        except RuntimeError:
+            return Heard(self.name, nothing=Nothing.FAILED, seconds=_since(began))
+        nothing = None if candidates else Nothing.OUTSIDE
+        return Heard(self.name, candidates, nothing, none_of_these, _since(began))
+
+    def close(self) -> None:
+        """Nothing is held open; the memory goes with the listener."""
+
+    def _add(self, entry: Pronunciation) -> None:
+        word = entry.word
+        while self._decoder.lookup_word(word) is not None:
+            word = _next_variant(word)
+        try:
+            self._decoder.add_word(word, entry.phones, update=False)
+        except RuntimeError:
+            raise RecogniseError(
+                f"{entry.phones!r} for {entry.word!r} is not made of the CMU phones",
+                place=f"pronunciations.dict line {entry.line}",
+                remedy="write phones such as AE M P S, without stress digits",
+            ) from None
+
+    def _check(self, words: frozenset[str]) -> None:
+        new = words - self._known
+        missing = sorted(word for word in new if self._decoder.lookup_word(word) is None)
+        if missing:
+            named = ", ".join(repr(word) for word in missing)
+            verb = "has" if len(missing) == 1 else "have"
+            raise RecogniseError(
+                f"{named} {verb} no pronunciation", remedy="add a line to pronunciations.dict"
+            )
+        self._known |= new
+
+    def _has_speech(self, clip: Clip) -> bool:
+        if clip.seconds < _SHORTEST_S or level_of(clip).peak_dbfs < _SILENT_DBFS:
+            return False
+        whole = range(0, len(clip.pcm) - FRAME_BYTES + 1, FRAME_BYTES)
+        flags = (self._detector.is_speech(clip.pcm[at : at + FRAME_BYTES]) for at in whole)
+        return sum(flags) >= _FEWEST_SPEECH_FRAMES
+
+    def _candidates(self, clip: Clip) -> tuple[Candidate, ...]:
+        best = self._search(clip, _STEP)
+        if best is None or not best.hypstr:
+            return ()
+        top = Candidate(_words(best.hypstr), _nats(best))
+        found = {top.words: top}
+        shift: float | None = None
+        # The lattice counts other penalties than the search did, so its scores are moved to
+        # make the two agree on its own first entry.
+        for entry in islice(self._others(), _MOST_TRIED):
+            shift = top.score - _nats(entry) if shift is None else shift
+            words = _words(entry.hypstr)
+            found.setdefault(words, Candidate(words, min(top.score, _nats(entry) + shift)))
+            if len(found) == _MOST_CANDIDATES:
+                break
+        return (top, *sorted(list(found.values())[1:], key=lambda each: -each.score))
+
+    def _others(self) -> Iterator[Any]:
+        for entry in self._decoder.nbest() or ():
+            if entry is None:
+                return
+            if entry.hypstr:
+                yield entry
+
+    def _none_of_these(self, clip: Clip) -> float | None:
+        loop = self._search(clip, _PHONES)
+        return None if loop is None else _nats(loop) - NONE_MARGIN * self._decoder.n_frames()
+
+    def _search(self, clip: Clip, name: str) -> Any:  # noqa: ANN401 - an untyped library
+        """The best path of one search; None when none ends where the grammar does."""
+        decoder = self._decoder
+        decoder.activate_search(name)
+        # Otherwise a clip's scores depend a little on the clip before it.
+        decoder.reinit_feat()
+        decoder.start_utt()
+        decoder.process_raw(clip.pcm, full_utt=True)
+        decoder.end_utt()
+        return decoder.hyp()
+
+
+def _decoder() -> Any:  # noqa: ANN401 - an untyped library
+    pocketsphinx.set_loglevel("FATAL")
+    try:
+        return pocketsphinx.Decoder(lm=None, bestpath=False, cmn="batch", loglevel="FATAL")
+    except (RuntimeError, ValueError):
+        raise RecogniseError(
+            "the speech model of pocketsphinx cannot be loaded",
+            remedy="install the Python package pocketsphinx again",
+        ) from None
+
+
+def _nats(hypothesis: Any) -> float:  # noqa: ANN401 - an untyped library
+    """Natural logarithm of a path's likelihood; the library gives a root of it."""
+    return math.log(hypothesis.score) * _SCORE_SCALE if hypothesis.score > 0 else -math.inf
+
+
+def _words(text: str) -> str:
+    """Plain words: variants like ``oh(2)`` lose their number."""
+    return " ".join(re.sub(r"\(\d+\)", "", text).split())
+
+
+def _next_variant(word: str) -> str:
+    match = re.fullmatch(r"(.+)\((\d+)\)", word)
+    return f"{match[1]}({int(match[2]) + 1})" if match else f"{word}(2)"
+
+
+def _since(began: float) -> float:
+    return time.perf_counter() - began

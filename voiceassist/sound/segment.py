@@ -1,0 +1,197 @@
+"""Cuts a stream into stretches of speech. Pure: frames and speech flags in, segments out.
+
+The stream's clock is the count of its samples, so nothing here reads the time.
+"""
+
+import math
+from collections import deque
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Protocol
+
+from voiceassist.errors import SoundError
+from voiceassist.sound.clip import BYTES_PER_SAMPLE, LISTEN_RATE_HZ, Clip
+from voiceassist.sound.resample import StreamResampler
+
+FRAME_S = 0.03
+FRAME_BYTES = round(FRAME_S * LISTEN_RATE_HZ) * BYTES_PER_SAMPLE
+
+
+class SpeechDetector(Protocol):
+    """Tells whether a frame of ``FRAME_BYTES`` (30 ms, 16 kHz, 16-bit mono) is speech."""
+
+    def is_speech(self, frame: bytes) -> bool:
+        """True when somebody speaks in ``frame``."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Timing:
+    """When a segment begins and ends, in seconds; each is rounded up to whole frames.
+
+    Parts:
+        pre_roll_s: kept from before the speech.
+        onset_s: so much speech begins a segment; one frame more than that may pass meanwhile,
+            so that a gap of one frame does no harm.
+        quiet_s: so much quiet ends it; one lone frame of noise in it does no harm.
+        padding_s: kept from after the speech, at most ``quiet_s``.
+        longest_s: a segment is cut at this length, so that steady noise cannot hold it open.
+    """
+
+    pre_roll_s: float = 0.3
+    onset_s: float = 0.09
+    quiet_s: float = 0.45
+    padding_s: float = 0.25
+    longest_s: float = 8.0
+
+    def __post_init__(self) -> None:
+        if min(self.onset_s, self.quiet_s) < FRAME_S or min(self.pre_roll_s, self.padding_s) < 0:
+            raise SoundError(f"onset and quiet must last at least one frame of {FRAME_S} s")
+        if self.padding_s > self.quiet_s:
+            raise SoundError(
+                f"padding of {self.padding_s} s is longer than quiet, {self.quiet_s} s"
+            )
+        if self.longest_s < self.pre_roll_s + self.onset_s + self.quiet_s:
+            raise SoundError(f"longest, {self.longest_s} s, leaves no room for speech")
+
+
+@dataclass(frozen=True, slots=True)
+class Segment:
+    """One stretch of speech with a little quiet around it.
+
+    Parts:
+        clip: its sound, 16 kHz.
+        start_s, end_s: where the clip stands on the stream.
+        speech_start_s, speech_end_s: where the speech in it does.
+        cut: True when it was ended by its length, not by quiet.
+    """
+
+    clip: Clip
+    start_s: float
+    end_s: float
+    speech_start_s: float
+    speech_end_s: float
+    cut: bool = False
+
+
+class Segmenter:
+    """Gets frame after frame with its speech flag and gives a segment when one is over."""
+
+    def __init__(self, timing: Timing | None = None) -> None:
+        timing = timing or Timing()
+        self._before = _frames(timing.pre_roll_s)
+        self._onset = _frames(timing.onset_s)
+        self._quiet = _frames(timing.quiet_s)
+        self._after = _frames(timing.padding_s)
+        self._longest = _frames(timing.longest_s)
+        self._count = 0
+        self._kept: deque[tuple[bytes, bool]] = deque()
+        self._first = -1
+        self._last = -1
+
+    @property
+    def in_speech(self) -> bool:
+        """True while a segment is open."""
+        return self._first >= 0
+
+    @property
+    def now_s(self) -> float:
+        """Seconds of stream so far."""
+        return self._count * FRAME_S
+
+    def push(self, frame: bytes, *, speech: bool) -> Segment | None:
+        """Take one frame of ``FRAME_BYTES``; the segment that it ends, if it ends one.
+
+        Raises:
+            SoundError: the frame has another length.
+        """
+        if len(frame) != FRAME_BYTES:
+            raise SoundError(f"a frame of {len(frame)} bytes, where {FRAME_BYTES} are due")
+        self._kept.append((frame, speech))
+        self._count += 1
+        if not self.in_speech:
+            self._look_for_onset()
+            return None
+        if speech:
+            self._last = self._count - 1
+        if self._flags(self._quiet) <= 1 and self._count - self._first > self._quiet:
+            return self._close(cut=False)
+        return self._close(cut=True) if len(self._kept) >= self._longest else None
+
+    def finish(self) -> Segment | None:
+        """The segment that is still open when the stream ends, if there is one."""
+        return self._close(cut=False) if self.in_speech else None
+
+    def reset(self) -> None:
+        """Forget what was heard, for instance our own voice; the clock goes on."""
+        self._kept.clear()
+        self._first = self._last = -1
+
+    def _look_for_onset(self) -> None:
+        window = self._onset + 1
+        if self._flags(window) >= self._onset:
+            recent = list(self._kept)[-window:]
+            self._first = self._count - len(recent) + [flag for _, flag in recent].index(True)
+            self._last = self._count - 1
+        elif len(self._kept) > self._before + window:
+            self._kept.popleft()
+
+    def _flags(self, window: int) -> int:
+        """How many of the last ``window`` frames are speech."""
+        size = len(self._kept)
+        return sum(self._kept[i][1] for i in range(max(0, size - window), size))
+
+    def _close(self, *, cut: bool) -> Segment:
+        origin = self._count - len(self._kept)
+        start = max(origin, self._first - self._before)
+        end = self._count if cut else min(self._count, self._last + 1 + self._after)
+        frames = [frame for frame, _ in self._kept][start - origin : end - origin]
+        segment = Segment(
+            clip=Clip(b"".join(frames)),
+            start_s=start * FRAME_S,
+            end_s=end * FRAME_S,
+            speech_start_s=self._first * FRAME_S,
+            speech_end_s=(self._last + 1) * FRAME_S,
+            cut=cut,
+        )
+        self.reset()
+        return segment
+
+
+def segments(
+    chunks: Iterable[Clip], detector: SpeechDetector, timing: Timing | None = None
+) -> Iterator[Segment]:
+    """Every stretch of speech in a stream of chunks of any length, all of one rate."""
+    segmenter = Segmenter(timing)
+    for frame in frames(chunks):
+        segment = segmenter.push(frame, speech=detector.is_speech(frame))
+        if segment is not None:
+            yield segment
+    rest = segmenter.finish()
+    if rest is not None:
+        yield rest
+
+
+def frames(chunks: Iterable[Clip]) -> Iterator[bytes]:
+    """The stream as frames of ``FRAME_BYTES`` at 16 kHz; the last is filled up with silence."""
+    pending = bytearray()
+    stream: StreamResampler | None = None
+    rate_hz = LISTEN_RATE_HZ
+    for chunk in chunks:
+        if stream is None:
+            rate_hz = chunk.rate_hz
+            stream = StreamResampler(rate_hz)
+        pending += stream.push(chunk).pcm
+        while len(pending) >= FRAME_BYTES:
+            yield bytes(pending[:FRAME_BYTES])
+            del pending[:FRAME_BYTES]
+    if stream is not None:
+        pending += stream.push(Clip(b"", rate_hz), last=True).pcm
+    while pending:
+        yield bytes(pending[:FRAME_BYTES]).ljust(FRAME_BYTES, b"\0")
+        del pending[:FRAME_BYTES]
+
+
+def _frames(seconds: float) -> int:
+    """Whole frames that last at least ``seconds``; a hair of rounding does not add one."""
+    return math.ceil(seconds / FRAME_S - 1e-6)
