@@ -4,12 +4,13 @@ Source: JSpeech Grammar Format, W3C Note of 5 June 2000.
 """
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files
 
 from lark import Lark, Token, Tree
-from lark.exceptions import UnexpectedCharacters, UnexpectedEOF, UnexpectedInput, UnexpectedToken
+from lark.exceptions import UnexpectedCharacters, UnexpectedInput, UnexpectedToken
 
 from voiceassist.errors import LanguageError
 
@@ -151,14 +152,15 @@ _CALLED = {
 
 
 def _refusal(error: UnexpectedInput, file: str) -> LanguageError:
-    if isinstance(error, UnexpectedToken) and error.token.type != "$END":
-        found, wanted = f"{str(error.token)!r} cannot stand here", error.accepts or error.expected
-    elif isinstance(error, UnexpectedCharacters):
-        found, wanted = f"{error.char!r} cannot stand here", error.allowed or set()
+    wanted: Iterable[str] = ()
+    if isinstance(error, UnexpectedCharacters):
+        found, wanted = f"{error.char!r} cannot stand here", error.allowed or ()
+    elif isinstance(error, UnexpectedToken) and error.token.type != "$END":
+        found, wanted = f"{str(error.token)!r} cannot stand here", error.expected
     else:
-        assert isinstance(error, UnexpectedToken | UnexpectedEOF)
-        found, wanted = "the file ends in the middle of a rule", error.expected
-    named = sorted(_CALLED.get(name, name.lower()) for name in wanted if name != "$END")
+        found = "the file ends in the middle of a rule"
+        wanted = error.expected if isinstance(error, UnexpectedToken) else ()
+    named = sorted({_CALLED.get(name, name.lower()) for name in wanted if name != "$END"})
     return LanguageError(
         found,
         place=f"{file}, line {error.line}, column {error.column}",

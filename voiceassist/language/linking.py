@@ -1,7 +1,7 @@
 """Joins the files of one language: every rule by its full name, every use resolved."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 
 from voiceassist.errors import LanguageError
@@ -48,7 +48,9 @@ def link(grammars: Iterable[Grammar]) -> dict[str, Expression]:
         for rule in grammar.rules:
             full = f"{grammar.name}.{rule.name}"
             linked[full] = rewritten(rule.body, scope.resolve)
-    places = {f"{g.name}.{r.name}": f"{g.file}, line {r.line}" for g in by_name.values() for r in g.rules}
+    places = {
+        f"{g.name}.{r.name}": f"{g.file}, line {r.line}" for g in by_name.values() for r in g.rules
+    }
     return _callees_first(linked, places)
 
 
@@ -135,9 +137,7 @@ class _Scope:
             )
         offered = [r.name for r in grammars[source].rules if r.public and name in {"*", r.name}]
         if not offered:
-            raise LanguageError(
-                f"{source!r} has no public rule <{name}>", place=self._place(item)
-            )
+            raise LanguageError(f"{source!r} has no public rule <{name}>", place=self._place(item))
         for rule in offered:
             self.names.setdefault(rule, f"{source}.{rule}")
 
@@ -184,4 +184,3 @@ def _callees_first(rules: Rules, places: Mapping[str, str]) -> dict[str, Express
     for name in rules:
         visit(name)
     return done
-

@@ -56,7 +56,7 @@ class Lamp:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """An answer: "affirm", "affirm-reading", "negative", "done" or a choice named by the procedure."""
+    """An answer: "affirm", "affirm-reading", "negative", "done" or a procedure's own choice."""
 
     kind: ClassVar[str] = "answer"
     name: str

@@ -1,0 +1,114 @@
+"""Meanings as JSON objects, and back, without loss."""
+
+from collections.abc import Callable, Mapping
+from decimal import Decimal, InvalidOperation
+from typing import cast
+
+from voiceassist.errors import LanguageError
+from voiceassist.language.meanings import (
+    Answer,
+    Command,
+    Correction,
+    Identifier,
+    Lamp,
+    Meaning,
+    Note,
+    OverRange,
+    Plain,
+    Reading,
+    Series,
+    Spread,
+)
+from voiceassist.measure.units import unit
+
+
+def to_json(meaning: Meaning) -> dict[str, object]:
+    """The meaning as a JSON object.
+
+    Always with ``kind``, ``value`` (decimal text in the unit as spoken, or None), ``unit``
+    (symbol or None), ``name`` and ``text``. A spread adds ``low`` and ``high``, a series
+    ``readings``, a correction ``correction`` (true).
+    """
+    if isinstance(meaning, Correction):
+        return {**to_json(meaning.meaning), "correction": True}
+    return {"kind": meaning.kind, "value": None, "unit": None, "name": "", "text": ""} | _own(
+        meaning
+    )
+
+
+def _own(meaning: Plain) -> dict[str, object]:  # noqa: PLR0911 - one for each class
+    match meaning:
+        case Reading(value, spoken_unit, label):
+            symbol = None if spoken_unit is None else spoken_unit.symbol
+            return {"value": str(value), "unit": symbol, "name": label}
+        case Spread(low, high):
+            return {"low": to_json(low), "high": to_json(high)}
+        case Series(readings):
+            return {"readings": [to_json(reading) for reading in readings]}
+        case OverRange():
+            return {}
+        case Lamp(name) | Answer(name) | Command(name):
+            return {"name": name}
+        case Note(text):
+            return {"text": text}
+        case Identifier(name, text):
+            return {"name": name, "text": text}
+
+
+def from_json(data: Mapping[str, object]) -> Meaning:
+    """The meaning of an object made by ``to_json``.
+
+    Raises:
+        LanguageError: it is not such an object.
+    """
+    kind = data.get("kind")
+    reader = _READERS.get(kind) if isinstance(kind, str) else None
+    if reader is None:
+        raise LanguageError(
+            f"{kind!r} is not a kind of meaning", remedy="use one of " + ", ".join(_READERS)
+        )
+    meaning = reader(data)
+    return Correction(meaning) if data.get("correction") is True else meaning
+
+
+def _text(data: Mapping[str, object], key: str) -> str:
+    value = data.get(key, "")
+    if not isinstance(value, str):
+        raise LanguageError(f"{key} is {value!r}", remedy="it must be text")
+    return value
+
+
+def _read_reading(data: Mapping[str, object]) -> Plain:
+    if "low" in data and "high" in data:
+        return Spread(_one(data["low"]), _one(data["high"]))
+    if "readings" in data:
+        readings = data["readings"]
+        if not isinstance(readings, list):
+            raise LanguageError(f"readings is {readings!r}", remedy="it must be a list")
+        return Series(tuple(map(_one, readings)))
+    symbol = data.get("unit")
+    try:
+        value = Decimal(_text(data, "value"))
+    except InvalidOperation:
+        raise LanguageError(f"{data.get('value')!r} is not a number") from None
+    return Reading(
+        value, None if symbol is None else unit(_text(data, "unit")), _text(data, "name")
+    )
+
+
+def _one(data: object) -> Reading:
+    meaning = from_json(cast(Mapping[str, object], data)) if isinstance(data, Mapping) else None
+    if not isinstance(meaning, Reading):
+        raise LanguageError(f"{data!r} is not one reading")
+    return meaning
+
+
+_READERS: Mapping[str, Callable[[Mapping[str, object]], Plain]] = {
+    "reading": _read_reading,
+    "over_range": lambda data: OverRange(),
+    "lamp": lambda data: Lamp(_text(data, "name")),
+    "answer": lambda data: Answer(_text(data, "name")),
+    "command": lambda data: Command(_text(data, "name")),
+    "note": lambda data: Note(_text(data, "text")),
+    "identifier": lambda data: Identifier(_text(data, "name"), _text(data, "text")),
+}

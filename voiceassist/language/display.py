@@ -1,0 +1,49 @@
+"""Turns figures and unit symbols in a text meant for the eye into words for the ear."""
+
+import re
+from collections.abc import Callable
+from decimal import Decimal
+
+from voiceassist.errors import LanguageError, MeasureError
+from voiceassist.language.meanings import Meaning, Reading
+from voiceassist.measure.units import PREFIXES, QUANTITIES, Unit, unit
+
+#: Symbols and other spellings that may stand behind a figure, longest first.
+_SYMBOLS = sorted(
+    {p + s for p in (*PREFIXES, "u", "μ") for s in (*QUANTITIES.values(), "Nm", "ohm", "\u2126")},
+    key=len,
+    reverse=True,
+)
+_FIGURE = re.compile(
+    r"(?:(?<![\w.,:)\]%°-])(?P<minus>[-−])|(?<![\w.,:]))"
+    r"(?P<number>\d+(?:\.\d+)?)"
+    r"(?:[ \u00a0\u202f]?(?P<unit>" + "|".join(map(re.escape, _SYMBOLS)) + r")(?![\w°Ω]))?"
+    r"(?!\d|[.,:]\d|[A-Za-z])"
+)
+
+
+def spoken(text: str, say: Callable[[Meaning], str]) -> str:
+    """``text`` with every figure, and the unit symbol behind it, in words; digits kept.
+
+    A hyphen counts as a minus only at the start of a word. Figures that the language cannot
+    say, and those inside names ("H4", "08:30"), stay as they are.
+    """
+
+    def words(match: re.Match[str]) -> str:
+        value = Decimal(match["number"])
+        reading = Reading(-value if match["minus"] else value, _unit(match["unit"]))
+        try:
+            return say(reading)
+        except LanguageError:
+            return match[0]
+
+    return _FIGURE.sub(words, text)
+
+
+def _unit(symbol: str | None) -> Unit | None:
+    if symbol is None:
+        return None
+    try:
+        return unit(symbol)
+    except MeasureError:
+        return None

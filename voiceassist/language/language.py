@@ -1,0 +1,209 @@
+"""One spoken language: its grammars, read once and used for hearing, understanding and saying."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from voiceassist.errors import LanguageError
+from voiceassist.language.display import spoken
+from voiceassist.language.expectation import Expectation
+from voiceassist.language.jsgf import (
+    Alternatives,
+    Expression,
+    Ref,
+    Sequence,
+    Tag,
+    Word,
+    read_grammar,
+)
+from voiceassist.language.linking import EXPECTED, NULL, VOID, link, references
+from voiceassist.language.meanings import (
+    COMMANDS,
+    Answer,
+    Command,
+    Correction,
+    Lamp,
+    Meaning,
+    Note,
+    OverRange,
+    Reading,
+)
+from voiceassist.language.network import Networks
+from voiceassist.language.parser import Parser
+from voiceassist.language.realise import realise
+from voiceassist.language.shaping import tags_of, words_of
+from voiceassist.language.step import HEARD, UNDERSTOOD, StepGrammar
+from voiceassist.language.tags import fault
+from voiceassist.language.unfold import Counting, unfold
+from voiceassist.language.walking import Acceptor
+from voiceassist.language.words import cut
+from voiceassist.measure.units import QUANTITIES
+
+SAID = "step.said"
+NOTE = "commands.note"
+#: Identifiers that a step can ask for.
+IDENTIFIERS = ("vin", "repair-order", "odometer")
+_NEEDED = (UNDERSTOOD, HEARD, SAID, NOTE, *(f"units.{quantity}" for quantity in QUANTITIES))
+
+
+@dataclass(frozen=True, slots=True)
+class Language:
+    """All rules of one language.
+
+    Parts:
+        rules: every rule by full name, callees first.
+        words: every word in them.
+        open_rules: names of the rules that differ from step to step.
+        networks: of all the other rules.
+        said: of what the assistant says, for a step that can take anything.
+        counting: the language's counting words.
+    """
+
+    rules: Mapping[str, Expression]
+    words: frozenset[str]
+    open_rules: tuple[str, ...]
+    networks: Networks
+    said: Networks
+    counting: Counting
+
+    @classmethod
+    def load(cls, files: Mapping[str, str]) -> "Language":
+        """Read the grammar files of a language, given as name to text; other files are ignored.
+
+        Raises:
+            LanguageError: a file is not JSGF, a name is missing, or a rule contains itself.
+        """
+        rules = link(read_grammar(t, name) for name, t in files.items() if name.endswith(".jsgf"))
+        for name in _NEEDED:
+            if name not in rules:
+                raise LanguageError(f"the language has no rule <{name}>", remedy="write it")
+        _check_tags(rules)
+        changing: dict[str, None] = {}
+        for name, body in rules.items():
+            if any(r in changing or r.startswith(f"{EXPECTED}.") for r in references(body)):
+                changing[name] = None
+        closed = Networks.build({n: b for n, b in rules.items() if n not in changing})
+        everything = _expected(rules, Expectation.anything(), {})
+        said = Networks.build({**everything, **{n: rules[n] for n in changing}}, closed)
+        counting = Counting.among(tags_of(rules.values()))
+        return cls(rules, words_of(rules), tuple(changing), closed, said, counting)
+
+    def compose(self, expectation: Expectation) -> StepGrammar:
+        """The grammar of a step.
+
+        Raises:
+            LanguageError: the expectation names an identifier that the language has no rule for.
+        """
+        phrases = {
+            choice.name: [cut(phrase, self.words) for phrase in choice.phrases]
+            for choice in expectation.choices
+        }
+        rules = {
+            **_expected(self.rules, expectation, phrases),
+            **{name: self.rules[name] for name in self.open_rules},
+        }
+        starts = Networks.build(rules, self.networks).starts
+        own = {word for many in phrases.values() for phrase in many for word in phrase}
+        parser = Parser(
+            starts[UNDERSTOOD], starts[NOTE], expectation, self.words | own, self.spoken
+        )
+        return StepGrammar(
+            expectation,
+            parser,
+            Acceptor(starts[HEARD]),
+            Acceptor(starts[UNDERSTOOD]),
+            {**self.rules, **rules},
+            self._help,
+        )
+
+    def say(self, meaning: Meaning, *, singly: bool = False) -> str:
+        """The words for ``meaning``, digits kept; ``singly`` says each digit by itself.
+
+        Raises:
+            LanguageError: the language has no words for it.
+        """
+        if isinstance(meaning, Note):
+            return f"{self.say(Command('note'))} {meaning.text}".strip()
+        start = self.said.starts[SAID]
+        for tags in unfold(meaning, self.counting, singly=singly):
+            words = realise(start, tags)
+            if words is not None:
+                return words
+        raise LanguageError(f"the language has no words for {meaning}")
+
+    def spoken(self, text: str) -> str:
+        """``text`` for the voice: figures and unit symbols in words, digits kept."""
+        return spoken(text, self.say)
+
+    def _help(self, expectation: Expectation) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(self._help_lines(expectation)))
+
+    def _help_lines(self, expectation: Expectation) -> Iterator[str]:
+        if expectation.quantities:
+            yield self.say(_example(expectation))
+            yield self.say(OverRange())
+        if expectation.lamp:
+            for name in ("bright", "dim", "flickering", "off"):
+                yield self.say(Lamp(name))
+        for choice in expectation.choices:
+            yield from choice.phrases[:1]
+        if expectation.quantities:
+            yield self.say(Correction(_example(expectation)))
+        for name in ("affirm", "negative", "done", "affirm-reading"):
+            yield self.say(Answer(name))
+        for name in sorted(COMMANDS):
+            yield self.say(Command(name))
+
+
+def _example(expectation: Expectation) -> Reading:
+    """A reading that the step could take."""
+    low, high = expectation.lowest, expectation.highest
+    if low is not None and high is not None and expectation.unit is not None:
+        middle = (low.to(expectation.unit).value + high.to(expectation.unit).value) / 2
+        return Reading(middle.quantize(Decimal("0.1")), expectation.unit)
+    return Reading(Decimal("8.4"), expectation.unit)
+
+
+def _expected(
+    rules: Mapping[str, Expression],
+    expectation: Expectation,
+    phrases: Mapping[str, list[list[str]]],
+) -> dict[str, Expression]:
+    """The <expected.*> rules of one step."""
+    applies = {
+        **{name: name == expectation.identifier for name in IDENTIFIERS},
+        "measuring": bool(expectation.quantities),
+        "lamp": expectation.lamp,
+        "thousands": _thousands_occur(expectation),
+    }
+    filled: dict[str, Expression] = {n: Ref(NULL if yes else VOID) for n, yes in applies.items()}
+    heard = [f"units.heard-{quantity}" for quantity in expectation.quantities]
+    filled["unit"] = _one_of([Ref(name) for name in heard if name in rules])
+    filled["choice"] = _one_of(
+        [
+            Sequence((*map(Word, words), Tag(f"answer {name}")))
+            for name, many in phrases.items()
+            for words in many
+            if words
+        ]
+    )
+    return {f"{EXPECTED}.{name}": body for name, body in filled.items()}
+
+
+def _thousands_occur(expectation: Expectation) -> bool:
+    """Whether a figure of a thousand or more is plausible in the step's own unit."""
+    highest, unit = expectation.highest, expectation.unit
+    if highest is None or unit is None or highest.unit.quantity != unit.quantity:
+        return True
+    return highest.to(unit).value >= 1000
+
+
+def _one_of(options: list[Expression]) -> Expression:
+    return Alternatives(tuple(options), (1.0,) * len(options)) if options else Ref(VOID)
+
+
+def _check_tags(rules: Mapping[str, Expression]) -> None:
+    for name, body in rules.items():
+        for tag in sorted(tags_of([body])):
+            if fault(tag):
+                raise LanguageError(fault(tag), place=f"rule <{name}>")

@@ -1,0 +1,192 @@
+"""Rules as networks that call each other, and walking them word by word.
+
+Each rule becomes one small network, built once and shared by every rule that uses it. A place
+in a phrase is a node and the nodes to return to: the language has no recursion, so these
+stacks stay short. What can follow a node, through any number of calls, is worked out when it is
+first needed and then kept; walking is a look-up for each word.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from voiceassist.language.jsgf import (
+    Alternatives,
+    Expression,
+    Optional,
+    Ref,
+    Repeat,
+    Sequence,
+    Tag,
+    Word,
+)
+from voiceassist.language.linking import NULL, VOID
+
+#: Tags in the order passed.
+Tags = tuple[str, ...]
+#: Nodes to return to, innermost first.
+Stack = "tuple[Node, Stack] | None"
+
+
+class Node:
+    """A place in a rule.
+
+    Parts:
+        arcs: ways on, in the order written: a word, a tag, or the start of a called rule
+            (None for nothing), and the node behind it.
+        last: True at the end of the rule.
+    """
+
+    __slots__ = ("_ends", "_moves", "arcs", "last")
+
+    def __init__(self) -> None:
+        self.arcs: list[tuple[str, str | Node | None, Node]] = []
+        self.last = False
+        self._moves: dict[str, list[Move]] | None = None
+        self._ends: tuple[Tags, ...] = ()
+
+    @property
+    def moves(self) -> "dict[str, list[Move]]":
+        """Each word that can come next, with every way it can be taken."""
+        if self._moves is None:
+            self._follow()
+            assert self._moves is not None
+        return self._moves
+
+    @property
+    def ends(self) -> tuple[Tags, ...]:
+        """The tags passed on each way to the end of the rule without a word."""
+        if self._moves is None:
+            self._follow()
+        return self._ends
+
+    def _follow(self) -> None:
+        moves: dict[str, list[Move]] = {}
+        ends: dict[Tags, None] = {}
+        seen: set[tuple[Node, Tags]] = set()
+
+        def visit(node: Node, tags: Tags) -> None:
+            if (node, tags) in seen:
+                return
+            seen.add((node, tags))
+            if node.last:
+                ends[tags] = None
+            for kind, what, after in node.arcs:
+                if kind == "word":
+                    assert isinstance(what, str)
+                    moves.setdefault(what, []).append(Move(tags, (), after))
+                elif kind == "tag":
+                    assert isinstance(what, str)
+                    visit(after, (*tags, what))
+                elif what is None:
+                    visit(after, tags)
+                else:
+                    assert isinstance(what, Node)
+                    call(what, after, tags)
+
+        def call(start: Node, after: Node, tags: Tags) -> None:
+            back = () if after.last and not after.arcs else (after,)
+            for word, ways in start.moves.items():
+                moves.setdefault(word, []).extend(
+                    Move(tags + way.tags, way.push + back, way.node) for way in ways
+                )
+            for end in start.ends:
+                visit(after, tags + end)
+
+        visit(self, ())
+        self._moves, self._ends = moves, tuple(ends)
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One way to take a word.
+
+    Parts:
+        tags: passed before the word.
+        push: nodes to return to, innermost first.
+        node: where the word leads.
+    """
+
+    tags: Tags
+    push: tuple[Node, ...]
+    node: Node
+
+
+@dataclass(frozen=True, slots=True)
+class Networks:
+    """The start node of each rule, by full name."""
+
+    starts: Mapping[str, Node]
+
+    @classmethod
+    def build(cls, rules: Mapping[str, Expression], beside: "Networks | None" = None) -> "Networks":
+        """Networks of ``rules`` (callees first), which may call those ``beside``."""
+        starts: dict[str, Node] = dict(beside.starts) if beside else {}
+        for name, body in rules.items():
+            start = Node()
+            _Weaver(starts).weave(body, start).last = True
+            starts[name] = start
+        return cls(starts)
+
+
+class _Weaver:
+    """Lays arcs for one expression after another."""
+
+    def __init__(self, starts: Mapping[str, Node]) -> None:
+        self.starts = starts
+
+    def weave(self, body: Expression, start: Node) -> Node:  # noqa: PLR0911 - one a class
+        """Lay ``body`` from ``start``; return where it ends."""
+        match body:
+            case Word(text):
+                return _arc(start, "word", text)
+            case Tag(text):
+                return _arc(start, "tag", text)
+            case Ref(name):
+                return self._ref(name, start)
+            case Sequence(parts):
+                for part in parts:
+                    start = self.weave(part, start)
+                return start
+            case Alternatives(options, _):
+                return _joined(start, [self.weave(option, _skip(start)) for option in options])
+            case Optional(inner):
+                without, with_it = _skip(start), _skip(start)
+                return _joined(start, [without, self.weave(inner, with_it)])
+            case Repeat(inner, at_least):
+                return self._repeat(inner, at_least, start)
+
+    def _ref(self, name: str, start: Node) -> Node:
+        if name == NULL:
+            return start
+        if name == VOID:
+            return Node()
+        end = Node()
+        start.arcs.append(("call", self.starts[name], end))
+        return end
+
+    def _repeat(self, inner: Expression, at_least: int, start: Node) -> Node:
+        loop, end = Node(), Node()
+        before = self.weave(inner, start) if at_least else start
+        before.arcs.append(("call", None, loop))
+        loop.arcs.append(("call", None, end))
+        self.weave(inner, _skip(loop)).arcs.append(("call", None, loop))
+        return end
+
+
+def _arc(start: Node, kind: str, what: str) -> Node:
+    end = Node()
+    start.arcs.append((kind, what, end))
+    return end
+
+
+def _skip(start: Node) -> Node:
+    end = Node()
+    start.arcs.append(("call", None, end))
+    return end
+
+
+def _joined(start: Node, ends: Iterable[Node]) -> Node:
+    end = Node()
+    for one in ends:
+        one.arcs.append(("call", None, end))
+    return end

@@ -1,0 +1,137 @@
+"""From words to everything they can mean at one step."""
+
+import re
+from collections.abc import Callable, Iterable, Iterator, Set
+from dataclasses import dataclass
+
+from voiceassist.language.expectation import Expectation
+from voiceassist.language.identifiers import is_vin
+from voiceassist.language.meanings import (
+    Answer,
+    Identifier,
+    Meaning,
+    Note,
+    Reading,
+    Understanding,
+)
+from voiceassist.language.network import Node
+from voiceassist.language.readings import readings_in
+from voiceassist.language.semantics import fold
+from voiceassist.language.walking import Walk, longest_prefix, walk
+from voiceassist.language.words import cut
+from voiceassist.measure.quantity import Quantity
+
+_COMMA = ","
+#: How many expected words a reason names.
+_NAMED = 12
+#: More words than any phrase but a note has.
+MOST_WORDS = 80
+_TOO_LONG = f"this is longer than {MOST_WORDS} words; say it in parts"
+
+
+@dataclass(frozen=True, slots=True)
+class Parser:
+    """Understands phrases at one step.
+
+    Parts:
+        root: the network of all that is understood here.
+        note: the network of the words that begin a note.
+        expectation: what the step is ready to hear.
+        known: every word of the language, and of the step's own answers.
+        in_words: turns figures and unit symbols, which people type, into words.
+    """
+
+    root: Node
+    note: Node
+    expectation: Expectation
+    known: Set[str]
+    in_words: Callable[[str], str]
+
+    def parse(self, text: str) -> Understanding:
+        """All that ``text`` can mean. Never raises for any text."""
+        words = cut(self.in_words(text), self.known)
+        bare = [word for word in words if word != _COMMA]
+        if not bare:
+            return Understanding(text, reason="nothing was said")
+        known = self._own_answers(bare) or self._typed_vin(text)
+        if known:
+            return Understanding(text, known)
+        if len(bare) > MOST_WORDS:
+            return Understanding(text, self._note(bare), _TOO_LONG)
+        way = walk(self.root, words)
+        meanings = self._meanings(way)
+        if not meanings and words != bare:
+            way = walk(self.root, bare)
+            meanings = self._meanings(way)
+        meanings = meanings or self._note(bare)
+        if meanings:
+            return Understanding(text, meanings)
+        return Understanding(text, reason=_reason(way, bare))
+
+    def _own_answers(self, words: list[str]) -> tuple[Meaning, ...]:
+        """The step's own answers said in exactly their words; nothing else can be meant."""
+        return tuple(
+            Answer(choice.name)
+            for choice in self.expectation.choices
+            if any(cut(phrase, self.known) == words for phrase in choice.phrases)
+        )
+
+    def _typed_vin(self, text: str) -> tuple[Meaning, ...]:
+        typed = re.sub(r"[\s-]", "", text).upper()
+        wanted = self.expectation.identifier == "vin" and is_vin(typed)
+        return (Identifier("vin", typed),) if wanted else ()
+
+    def _meanings(self, way: Walk) -> tuple[Meaning, ...]:
+        folded = (fold(tags, self.expectation.unit) for tags in way.tags)
+        distinct = list(_distinct(m for m in folded if m is not None))
+        if len(distinct) < 2:
+            return tuple(distinct)
+        plausible = tuple(m for m in distinct if self._plausible(m))
+        return plausible or tuple(distinct)
+
+    def _plausible(self, meaning: Meaning) -> bool:
+        return all(self._within(reading) for reading in readings_in(meaning))
+
+    def _within(self, reading: Reading) -> bool:
+        expected = self.expectation
+        unit = reading.unit or expected.unit
+        if unit is None:
+            return True
+        value = Quantity(reading.value, unit)
+        for bound, below in ((expected.lowest, True), (expected.highest, False)):
+            if bound is None:
+                continue
+            if bound.unit.quantity != unit.quantity:
+                return False
+            if value < bound if below else bound < value:
+                return False
+        return True
+
+    def _note(self, words: list[str]) -> tuple[Meaning, ...]:
+        begun = longest_prefix(self.note, words)
+        return (Note(" ".join(words[begun:])),) if 0 < begun < len(words) else ()
+
+
+def _distinct(meanings: Iterable[Meaning]) -> Iterator[Meaning]:
+    """Each once; 12.6 and 12.60 are two, for the last digit given matters."""
+    seen: set[str] = set()
+    for meaning in meanings:
+        written = repr(meaning)
+        if written not in seen:
+            seen.add(written)
+            yield meaning
+
+
+def _reason(way: Walk, words: list[str]) -> str:
+    if way.too_many:
+        return "this can be taken in too many ways; say it in parts"
+    if way.tags:
+        return "these words do not fit together as one value"
+    understood = " ".join(words[: way.taken])
+    known = sorted(way.expected - {_COMMA})
+    listed = ", ".join(known[:_NAMED]) + (", ..." if len(known) > _NAMED else "")
+    if way.taken >= len(words):
+        return f"it stops after {understood!r}; expected {listed}"
+    where = f"after {understood!r}, " if understood else ""
+    wanted = f"; expected {listed}" if understood and known else ""
+    return f"{where}{words[way.taken]!r} does not fit{wanted}"

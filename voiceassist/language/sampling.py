@@ -1,0 +1,51 @@
+"""Makes phrases from rules, at random, with the tags they pass."""
+
+import random
+from collections.abc import Mapping
+
+from voiceassist.language.jsgf import (
+    Alternatives,
+    Expression,
+    Optional,
+    Ref,
+    Repeat,
+    Sequence,
+    Tag,
+    Word,
+)
+
+#: How likely one more round of a repeated part is.
+_ONE_MORE = 0.5
+
+
+def sample(
+    rules: Mapping[str, Expression], root: str, rng: random.Random
+) -> tuple[list[str], tuple[str, ...]]:
+    """Words and tags of one random way through ``root``; alternatives by their weight."""
+    words: list[str] = []
+    tags: list[str] = []
+
+    def go(body: Expression) -> None:
+        match body:
+            case Word(text):
+                words.append(text)
+            case Tag(text):
+                tags.append(text)
+            case Ref(name):
+                go(rules[name])
+            case Sequence(parts):
+                for part in parts:
+                    go(part)
+            case Alternatives(options, weights):
+                go(rng.choices(options, weights)[0])
+            case Optional(inner):
+                if rng.random() < 0.5:
+                    go(inner)
+            case Repeat(inner, at_least):
+                for _ in range(at_least):
+                    go(inner)
+                while rng.random() < _ONE_MORE:
+                    go(inner)
+
+    go(rules[root])
+    return words, tuple(tags)

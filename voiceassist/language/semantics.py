@@ -1,0 +1,195 @@
+"""Folds the tags of one way through a phrase into its meaning."""
+
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+
+from voiceassist.errors import MeasureError
+from voiceassist.language.meanings import (
+    Answer,
+    Command,
+    Correction,
+    Identifier,
+    Lamp,
+    Meaning,
+    OverRange,
+    Plain,
+    Reading,
+    Series,
+    Spread,
+)
+from voiceassist.language.spoken_number import SpokenNumber
+from voiceassist.language.tags import split
+from voiceassist.measure.units import Unit, unit
+
+#: Which units a prefix said alone can belong to: shop talk, common practice, no source.
+_LONE = {"m": ("V", "A", "s"), "k": ("V", "Ω", "Hz", "W", "Pa"), "M": ("Ω", "Hz", "Pa")}
+#: Powers of ten that a lone prefix means where no unit is known.
+_PLAIN_FACTORS = {"k": 3, "M": 6}
+_NUMBER = frozenset({"digit", "add", "times", "join", "point", "plus", "minus", "scale"})
+
+
+def fold(tags: tuple[str, ...], step_unit: Unit | None = None) -> Meaning | None:
+    """The meaning of ``tags``; None when they do not fit together.
+
+    ``step_unit`` is what a lone prefix ("four point seven k") is a prefix of.
+    """
+    taker = _Taker(step_unit)
+    for tag in tags:
+        taker.take(*split(tag))
+    meaning = taker.meaning()
+    if meaning is None:
+        return None
+    return Correction(meaning) if taker.correction else meaning
+
+
+@dataclass(slots=True)
+class _Part:
+    """One reading as it is gathered."""
+
+    number: SpokenNumber = field(default_factory=SpokenNumber)
+    check: SpokenNumber | None = None
+    spoken: bool = False
+    unit: str = ""
+    prefix: str = ""
+    lone: str = ""
+    label: str = ""
+
+
+@dataclass(slots=True)
+class _Spelling:
+    """An identifier as it is gathered."""
+
+    name: str
+    text: str = ""
+    number: SpokenNumber = field(default_factory=SpokenNumber)
+
+    def take(self, word: str, argument: str) -> None:
+        if word == "char":
+            self._settle()
+            # A whole word, such as a unit, stands apart from the characters.
+            self.text += argument if len(argument) == 1 else f" {argument}"
+        else:
+            self.number.take(word, argument)
+
+    def meaning(self) -> Identifier | None:
+        self._settle()
+        return Identifier(self.name, self.text) if self.text.strip() else None
+
+    def _settle(self) -> None:
+        self.number.settle()
+        self.text += self.number.whole
+        self.number = SpokenNumber()
+
+
+@dataclass(slots=True)
+class _Taker:
+    """Takes tags one by one."""
+
+    step_unit: Unit | None
+    parts: list[_Part] = field(default_factory=lambda: [_Part()])
+    plain: Plain | None = None
+    identifier: _Spelling | None = None
+    correction: bool = False
+    spread: bool = False
+
+    def take(self, word: str, argument: str) -> None:
+        part = self.parts[-1]
+        if self.identifier is not None:
+            self.identifier.take(word, argument)
+        elif word in _NUMBER:
+            part.spoken = True
+            (part.check or part.number).take(word, argument)
+        else:
+            self._take_other(part, word, argument)
+
+    def _take_other(self, part: _Part, word: str, argument: str) -> None:
+        match word:
+            case "unit" | "prefix" | "lone" | "label":
+                setattr(part, word, argument)
+            case "then":
+                self.parts.append(_Part())
+            case "check":
+                part.check = SpokenNumber()
+            case "identifier":
+                self.identifier = _Spelling(argument)
+            case "correction":
+                self.correction = True
+            case "spread":
+                self.spread = True
+            case "answer":
+                self.plain = Answer(argument)
+            case "command":
+                self.plain = Command(argument)
+            case "lamp":
+                self.plain = Lamp(argument)
+            case "over-range":
+                self.plain = OverRange()
+
+    def meaning(self) -> Plain | None:
+        """All taken together."""
+        if self.plain is not None:
+            return self.plain
+        if self.identifier is not None:
+            return self.identifier.meaning()
+        readings = self._readings()
+        if not readings:
+            return None
+        if self.spread:
+            return _spread(readings)
+        return readings[0] if len(readings) == 1 else Series(tuple(readings))
+
+    def _readings(self) -> list[Reading]:
+        readings = []
+        for part in self.parts:
+            reading = self._reading(part)
+            if reading is None:
+                return []
+            readings.append(reading)
+        last = readings[-1].unit
+        # "two point one, three point three volts": the unit at the end is for all of them.
+        if last is not None and all(r.unit is None for r in readings[:-1]):
+            readings = [replace(r, unit=last) for r in readings]
+        return readings
+
+    def _reading(self, part: _Part) -> Reading | None:
+        value = part.number.value()
+        if value is None or (part.check is not None and not _agree(part.check, value)):
+            return None
+        if part.lone:
+            return self._with_lone_prefix(part, value)
+        if not part.unit:
+            return Reading(value, None, part.label)
+        try:
+            return Reading(value, unit(part.prefix + part.unit), part.label)
+        except MeasureError:
+            return None
+
+    def _with_lone_prefix(self, part: _Part, value: Decimal) -> Reading | None:
+        if self.step_unit is None:
+            factor = _PLAIN_FACTORS.get(part.lone)
+            if factor is None:
+                return None
+            return Reading(Decimal(f"{value.scaleb(factor):f}"), None, part.label)
+        if self.step_unit.base not in _LONE.get(part.lone, ()):
+            return None
+        return Reading(value, unit(part.lone + self.step_unit.base), part.label)
+
+
+def _agree(check: SpokenNumber, value: Decimal) -> bool:
+    said = check.value()
+    return said is not None and str(said) == str(value)
+
+
+def _spread(readings: list[Reading]) -> Spread | None:
+    """Two readings, the lower one said first."""
+    if len(readings) != 2:
+        return None
+    low, high = readings
+    high = replace(high, unit=high.unit or low.unit)
+    if low.unit is not None and high.unit is not None:
+        if low.unit.quantity != high.unit.quantity:
+            return None
+        in_order = low.value.scaleb(low.unit.exponent) < high.value.scaleb(high.unit.exponent)
+    else:
+        in_order = low.value < high.value
+    return Spread(low, high) if in_order else None

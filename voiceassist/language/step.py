@@ -1,0 +1,95 @@
+"""The grammar of one step: what it can be answered with, for listeners and for the parser."""
+
+import random
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+from voiceassist.language.expectation import Expectation
+from voiceassist.language.export import to_jsgf
+from voiceassist.language.jsgf import Expression
+from voiceassist.language.meanings import Meaning, Understanding
+from voiceassist.language.parser import Parser
+from voiceassist.language.sampling import sample
+from voiceassist.language.semantics import fold
+from voiceassist.language.shaping import pruned, without_tags, words_of
+from voiceassist.language.walking import Acceptor, State
+
+UNDERSTOOD = "step.understood"
+HEARD = "step.heard"
+
+
+@dataclass(slots=True)
+class StepGrammar:
+    """What can be said at one step.
+
+    Two grammars in one: *understood* holds every way to say things; *heard*, a part of it, is
+    what a recogniser searches, since fewer paths that sound alike are heard better. ``jsgf``,
+    ``words`` and the stepping are those of *heard*; ``understood`` steps through the other.
+
+    Parts:
+        expectation: what the step is ready to hear.
+        parser: understands phrases here.
+        heard, understood: steppers for decoders.
+    """
+
+    expectation: Expectation
+    parser: Parser
+    heard: Acceptor
+    understood: Acceptor
+    _rules: Mapping[str, Expression]
+    _help: Callable[[Expectation], tuple[str, ...]]
+    _pruned: dict[str, dict[str, Expression]] = field(default_factory=dict)
+
+    def parse(self, text: str) -> Understanding:
+        """All that ``text`` can mean here; never raises."""
+        return self.parser.parse(text)
+
+    def jsgf(self, name: str = "step") -> str:
+        """The heard grammar as one JSGF 1.0 text without tags."""
+        return to_jsgf(without_tags(self._part(HEARD)), HEARD, name)
+
+    def words(self) -> frozenset[str]:
+        """Every word of the heard grammar."""
+        return words_of(without_tags(self._part(HEARD)))
+
+    def sample(self, rng: random.Random, *, heard: bool = False) -> tuple[str, Meaning]:
+        """A random phrase with a meaning it has; from the heard part only, if so asked."""
+        root = HEARD if heard else UNDERSTOOD
+        rules = self._part(root)
+        while True:
+            words, tags = sample(rules, root, rng)
+            phrase = " ".join(words)
+            meaning = self._first(phrase) if heard else fold(tags, self.expectation.unit)
+            if meaning is not None:
+                return phrase, meaning
+
+    def help(self) -> tuple[str, ...]:
+        """Phrases that can be said here, the step's own first."""
+        return self._help(self.expectation)
+
+    # --- stepping, for decoders that build a phrase word by word ---
+
+    def start(self) -> State:
+        """Before the first word."""
+        return self.heard.start()
+
+    def advance(self, state: State, word: str) -> State:
+        """After one more word; the empty state when it cannot come here."""
+        return self.heard.advance(state, word)
+
+    def next_words(self, state: State) -> frozenset[str]:
+        """The words that can come next."""
+        return self.heard.next_words(state)
+
+    def accepts(self, state: State) -> bool:
+        """True when the words so far are a whole phrase."""
+        return self.heard.accepts(state)
+
+    def _part(self, root: str) -> dict[str, Expression]:
+        if root not in self._pruned:
+            self._pruned[root] = pruned(self._rules, root)
+        return self._pruned[root]
+
+    def _first(self, phrase: str) -> Meaning | None:
+        """The likeliest meaning; the heard rules have no tags, so it takes the parser."""
+        return next(iter(self.parse(phrase).meanings), None)

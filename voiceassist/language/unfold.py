@@ -1,0 +1,122 @@
+"""From a meaning to the tags that say it; the way back from ``semantics.fold``."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from voiceassist.language.meanings import (
+    Answer,
+    Command,
+    Correction,
+    Identifier,
+    Lamp,
+    Meaning,
+    Note,
+    OverRange,
+    Reading,
+    Series,
+    Spread,
+)
+from voiceassist.language.readings import readings_in
+from voiceassist.language.tags import split
+
+Tags = tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Counting:
+    """The counting words of a language.
+
+    Parts:
+        adds: values of its plain words, largest first.
+        times: its multipliers, largest first.
+    """
+
+    adds: tuple[int, ...]
+    times: tuple[int, ...]
+
+    @classmethod
+    def among(cls, tags: frozenset[str]) -> "Counting":
+        """The counting words behind these tags."""
+        found = [split(tag) for tag in tags]
+
+        def of(kind: str) -> tuple[int, ...]:
+            return tuple(sorted((int(n) for word, n in found if word == kind), reverse=True))
+
+        return cls(of("add"), of("times"))
+
+    def count(self, number: int, *, with_one: bool) -> Tags:
+        """Tags of a whole number above zero; ``with_one`` says "one hundred", not "hundred"."""
+        for factor in self.times:
+            if number >= factor:
+                many, rest = divmod(number, factor)
+                head = () if many == 1 and not with_one else self.count(many, with_one=with_one)
+                tail = self.count(rest, with_one=with_one) if rest else ()
+                return (*head, f"times {factor}", *tail)
+        add = next(a for a in self.adds if a <= number)
+        rest = number - add
+        return (f"add {add}", *(self.count(rest, with_one=with_one) if rest else ()))
+
+
+def unfold(meaning: Meaning, counting: Counting, *, singly: bool = False) -> Iterator[Tags]:
+    """Tags that fold into ``meaning``: every way worth trying, the usual one first.
+
+    ``singly`` says each digit by itself. A note has no tags of its own.
+    """
+    match meaning:
+        case Correction(inner):
+            for tags in unfold(inner, counting, singly=singly):
+                yield ("correction", *tags)
+        case Reading() | Spread() | Series():
+            yield from _readings(meaning, counting, singly=singly)
+        case OverRange():
+            yield ("over-range",)
+        case Lamp(name):
+            yield (f"lamp {name}",)
+        case Answer(name):
+            yield (f"answer {name}",)
+        case Command(name):
+            yield (f"command {name}",)
+        case Identifier(name, text):
+            spelled, _, word = text.partition(" ")
+            chars = [_char(char) for char in spelled]
+            yield (f"identifier {name}", *chars, *([f"char {word}"] if word else ()))
+        case Note():
+            return
+
+
+def _readings(
+    meaning: Reading | Spread | Series, counting: Counting, *, singly: bool
+) -> Iterator[Tags]:
+    for with_one in (True,) if singly else (True, False):
+        tags: list[str] = ["spread"] * isinstance(meaning, Spread)
+        for number, part in enumerate(readings_in(meaning)):
+            tags += ["then"] * (number > 0)
+            tags += _reading(part, counting, with_one=with_one, singly=singly)
+        yield tuple(tags)
+
+
+def _reading(part: Reading, counting: Counting, *, with_one: bool, singly: bool) -> Iterator[str]:
+    whole, _, fraction = f"{abs(part.value):f}".partition(".")
+    if part.label:
+        yield f"label {part.label}"
+    if part.value < 0:
+        yield "minus"
+    if singly or not int(whole) or not counting.adds:
+        yield from (f"digit {digit}" for digit in whole)
+    else:
+        yield from counting.count(int(whole), with_one=with_one)
+    if fraction:
+        yield "point"
+        yield from (f"digit {digit}" for digit in fraction)
+    if part.unit is not None:
+        yield f"unit {part.unit.symbol}"
+
+
+def _char(char: str) -> str:
+    return f"digit {char}" if char.isdecimal() else f"char {char}"
+
+
+def plain_digits(value: Decimal) -> Decimal:
+    """The value without an exponent, so that its digits are those that are said."""
+    return Decimal(f"{value:f}")
