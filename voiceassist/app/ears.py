@@ -4,9 +4,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
+from voiceassist.app.mouth import Player
 from voiceassist.app.timeline import Timeline
-from voiceassist.language.language import StepGrammar
 from voiceassist.language.meanings import Meaning
+from voiceassist.language.step import StepGrammar
 from voiceassist.recognise.base import Heard, Listener, Nothing
 from voiceassist.sound.clip import Clip
 
@@ -58,7 +59,12 @@ class TypedEars:
                 understood = grammar.parse(words)
                 now = self._timeline.now_s()
                 return Utterance(
-                    words, understood.meanings, understood.reason, certain=True, start_s=now, end_s=now
+                    words,
+                    understood.meanings,
+                    understood.reason,
+                    certain=True,
+                    start_s=now,
+                    end_s=now,
                 )
         return None
 
@@ -71,15 +77,22 @@ class ClipEars:
         listener: hears them.
         timeline: passes by the length of each clip.
         gap_s: quiet between the assistant's last word and the clip.
+        aloud: plays each clip, so that a recorded session can be listened to.
     """
 
     def __init__(
-        self, clips: Iterable[Clip], listener: Listener, timeline: Timeline, gap_s: float = 0.0
+        self,
+        clips: Iterable[Clip],
+        listener: Listener,
+        timeline: Timeline,
+        gap_s: float = 0.0,
+        aloud: Player | None = None,
     ) -> None:
         self._clips: Iterator[Clip] = iter(clips)
         self._listener = listener
         self._timeline = timeline
         self._gap_s = gap_s
+        self._aloud = aloud
 
     def listen(self, grammar: StepGrammar) -> Utterance | None:
         """The next clip, understood; None after the last."""
@@ -89,6 +102,8 @@ class ClipEars:
             return None
         self._timeline.advance(self._gap_s)
         start_s = self._timeline.now_s()
+        if self._aloud is not None:
+            self._aloud.play(clip)
         self._timeline.advance(clip.seconds)
         understood = understand(self._listener.hear(clip), grammar)
         return Utterance(

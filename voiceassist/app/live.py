@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from voiceassist.app.ears import Understood, Utterance, understand
 from voiceassist.app.timeline import Timeline
 from voiceassist.devices.microphone import Microphone
-from voiceassist.language.language import StepGrammar
+from voiceassist.language.step import StepGrammar
 from voiceassist.recognise.base import Listener, Nothing
 from voiceassist.recognise.detector import VadDetector
 from voiceassist.sound.segment import Segment, Segmenter, frames

@@ -85,9 +85,7 @@ class Loop:
             utterance = self._parts.ears.listen(grammar)
             if utterance is None:
                 break
-            event = Heard(
-                utterance.words, utterance.meanings, utterance.certain, utterance.reason
-            )
+            event = Heard(utterance.words, utterance.meanings, utterance.certain, utterance.reason)
             self._answer(event, [heard_line(utterance, self.session.step)])
         return self.outcome
 

@@ -42,7 +42,7 @@ class Mouth:
         to_words: turns figures and units in a text into words.
         player: plays it; None when no loudspeaker is wanted.
         timeline: passes by the length of what is spoken.
-        warn: told once, in one sentence, when voice or loudspeaker fail; the session goes on in text.
+        warn: told once, in one sentence, when voice or loudspeaker fail; text goes on.
     """
 
     def __init__(
@@ -61,7 +61,7 @@ class Mouth:
         self.spoken: list[Spoken] = []
 
     def prepare(self, texts: Sequence[str]) -> list[Spoken | None]:
-        """Synthesise ``texts`` to be spoken one after the other from now; None for the silent ones."""
+        """Synthesise ``texts``, to be spoken in turn from now on; None for the silent ones."""
         prepared: list[Spoken | None] = []
         at_s = self._timeline.now_s()
         for text in texts:

@@ -38,7 +38,8 @@ def replayed(engine: Engine, lines: Sequence[Line]) -> Replayed:
     """
     if not lines or lines[0].get("event") != "session":
         raise SessionError("the journal does not begin with the opening of a session")
-    session, outputs, since = Session(), (), 0
+    session, since = Session(), 0
+    outputs: tuple[Output, ...] = ()
     for line in lines:
         event = _event(line)
         if event is None:

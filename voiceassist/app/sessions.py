@@ -11,12 +11,14 @@ from voiceassist.app import build, sources
 from voiceassist.app.ears import Ears
 from voiceassist.app.keeping import Keeping
 from voiceassist.app.loop import Loop, Parts, Show
+from voiceassist.app.mouth import Mouth
 from voiceassist.app.replay import replayed
 from voiceassist.app.sources import Warn
-from voiceassist.app.timeline import Timeline
+from voiceassist.app.timeline import RealTimeline, SoundTimeline, Timeline
 from voiceassist.errors import SessionError
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import read_procedure
+from voiceassist.record.folder import ANSWERS
 from voiceassist.session.engine import Engine
 from voiceassist.session.outputs import Say
 from voiceassist.session.session import Desk, Detail
@@ -34,7 +36,8 @@ class SessionWish:
         facts: what is known of the job.
         voice_out: WAV for the spoken answers; empty for none.
         silent: no sound at all.
-        aloud: play the answers on the loudspeaker even when files are heard.
+        keep_answers: put the spoken answers into the session's folder too.
+        aloud: play both voices on the loudspeaker, in real time, when files are heard.
         changes: settings of the command line.
     """
 
@@ -45,6 +48,7 @@ class SessionWish:
     facts: Mapping[str, str] = field(default_factory=dict)
     voice_out: str = ""
     silent: bool = False
+    keep_answers: bool = False
     aloud: bool = False
     changes: Mapping[str, object] = field(default_factory=dict)
 
@@ -70,6 +74,9 @@ class Opened:
         self._show = show
         self._warn = warn
         self._shop = build.Shop(build.settings(wish.changes))
+        self._voice = None if wish.silent else sources.voice(self._shop, warn)
+        aloud = not wish.audio or wish.aloud
+        self._player = sources.player(self._shop, warn) if self._voice and aloud else None
 
     def run(self) -> Done:
         """Begin or go on, to the end of the session or of its input.
@@ -96,7 +103,9 @@ class Opened:
         with Keeping.reopen(records, self._warn) as keeping:
             procedure = read_procedure(keeping.read("procedure.yaml"), "procedure.yaml")
             if self._wish.procedure and build.procedure(self._wish.procedure)[0] != procedure:
-                self._warn("The procedure has changed since; the session goes on with its own copy.")
+                self._warn(
+                    "The procedure has changed since; the session goes on with its own copy."
+                )
             back = replayed(Engine(self._desk(procedure)), keeping.lines)
             timeline = self._timeline(back.offset_s)
             keeping.use(timeline)
@@ -110,21 +119,23 @@ class Opened:
         try:
             outcome = loop.run()
         finally:
-            keeping.finish(loop.spoken, self._wish.voice_out)
+            keeping.finish(loop.spoken, self._answers(keeping))
         return Done(outcome, keeping.folder)
+
+    def _answers(self, keeping: Keeping) -> list[Path]:
+        """The WAV files the spoken answers go to."""
+        wanted = [Path(self._wish.voice_out)] if self._wish.voice_out else []
+        return wanted + ([keeping.folder / ANSWERS] if self._wish.keep_answers else [])
 
     # --- parts ---
 
-    def _loop(
-        self, procedure: Procedure, ears: Ears, timeline: Timeline, keeping: Keeping
-    ) -> Loop:
-        live = not self._wish.audio or self._wish.aloud
+    def _loop(self, procedure: Procedure, ears: Ears, timeline: Timeline, keeping: Keeping) -> Loop:
         parts = Parts(
             engine=Engine(self._desk(procedure)),
             language=self._shop.language,
             ears=ears,
-            mouth=sources.mouth(
-                self._shop, timeline, self._warn, silent=self._wish.silent, live=live
+            mouth=Mouth(
+                self._voice, self._shop.language.spoken, self._player, timeline, self._warn
             ),
             keeper=keeping,
             timeline=timeline,
@@ -137,14 +148,16 @@ class Opened:
         return Desk(procedure, self._shop.book, Detail(self._shop.settings.detail))
 
     def _timeline(self, start_s: float) -> Timeline:
-        return sources.timeline_for(live=not self._wish.audio, start_s=start_s)
+        if not self._wish.audio or self._player is not None:
+            return RealTimeline(start_s)
+        return SoundTimeline(start_s, paced=self._wish.aloud)
 
     def _ears(self, timeline: Timeline) -> Ears:
         if self._wish.typed is not None:
             return sources.typed_ears(self._wish.typed, timeline)
         if self._wish.audio:
             files = [Path(file) for file in self._wish.audio]
-            return sources.file_ears(self._shop, files, timeline)
+            return sources.file_ears(self._shop, files, timeline, self._player)
         return sources.live_ears(self._shop, timeline)
 
     def _header(self, procedure: Procedure, text: str) -> Mapping[str, object]:

@@ -1,4 +1,4 @@
-"""Ears and mouths for a session: typed, from files, or live."""
+"""Ears, voice and loudspeaker of a session: typed, from files, or live."""
 
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -6,9 +6,9 @@ from typing import TextIO
 
 from voiceassist.app.build import Shop
 from voiceassist.app.ears import ClipEars, Ears, TypedEars
-from voiceassist.app.mouth import Mouth, Player
-from voiceassist.app.timeline import RealTimeline, SoundTimeline, Timeline
-from voiceassist.errors import DeviceError, SpeakError, VoiceAssistError
+from voiceassist.app.mouth import Player
+from voiceassist.app.timeline import Timeline
+from voiceassist.errors import DeviceError, SpeakError
 from voiceassist.sound.clip import Clip
 from voiceassist.speak.base import Voice
 
@@ -18,8 +18,10 @@ Warn = Callable[[str], None]
 ANSWER_GAP_S = 0.4
 
 
-def file_ears(shop: Shop, files: Sequence[Path], timeline: Timeline) -> Ears:
-    """Hears each stretch of speech in ``files``, one after the other.
+def file_ears(
+    shop: Shop, files: Sequence[Path], timeline: Timeline, aloud: Player | None = None
+) -> Ears:
+    """Hears each stretch of speech in ``files``, one after the other, and plays them ``aloud``.
 
     Every file is opened before the session begins, so that a bad one stops it at once.
 
@@ -38,7 +40,7 @@ def file_ears(shop: Shop, files: Sequence[Path], timeline: Timeline) -> Ears:
                 "there is no speech in it", place=str(file), remedy="record it again, louder"
             )
         clips += found
-    return ClipEars(clips, shop.listener(), timeline, ANSWER_GAP_S)
+    return ClipEars(clips, shop.listener(), timeline, ANSWER_GAP_S, aloud)
 
 
 def typed_ears(lines: TextIO, timeline: Timeline) -> Ears:
@@ -58,38 +60,21 @@ def live_ears(shop: Shop, timeline: Timeline) -> Ears:
     return LiveEars(Microphone(shop.settings.microphone), shop.listener(), timeline)
 
 
-def mouth(shop: Shop, timeline: Timeline, warn: Warn, *, silent: bool, live: bool) -> Mouth:
-    """Speaks the answers; in text only when it is to be silent or the voice cannot be had."""
-    voice = None if silent else _voice(shop, warn)
-    player = _player(shop, warn) if live and voice is not None else None
-    return Mouth(voice, shop.language.spoken, player, timeline, warn)
-
-
-def timeline_for(*, live: bool, paced: bool = False, start_s: float = 0.0) -> Timeline:
-    """Real time when somebody is there; sound time for files."""
-    return RealTimeline(start_s) if live else SoundTimeline(start_s, paced=paced)
-
-
-def _voice(shop: Shop, warn: Warn) -> Voice | None:
+def voice(shop: Shop, warn: Warn) -> Voice | None:
+    """The chosen voice; None, and one sentence to ``warn``, when it cannot be had."""
     try:
         return shop.voice()
     except SpeakError as error:
-        warn(in_text(error))
+        warn(f"{error}. The session goes on in text.")
         return None
 
 
-def _player(shop: Shop, warn: Warn) -> Player | None:
-    try:
-        from voiceassist.devices.loudspeaker import Loudspeaker
+def player(shop: Shop, warn: Warn) -> Player | None:
+    """The chosen loudspeaker; None, and one sentence to ``warn``, when it cannot be had."""
+    from voiceassist.devices.loudspeaker import Loudspeaker
 
+    try:
         return Loudspeaker(shop.settings.loudspeaker)
     except DeviceError as error:
-        warn(in_text(error))
+        warn(f"{error}. The session goes on in text.")
         return None
-
-
-def in_text(error: VoiceAssistError) -> str:
-    """The error, and that the session goes on without sound."""
-    return f"{error}. The session goes on in text."
-
-

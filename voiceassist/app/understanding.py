@@ -2,13 +2,14 @@
 
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import Any
 
 from voiceassist.app import build
 from voiceassist.app.ears import understand
 from voiceassist.errors import SettingsError
 from voiceassist.language.codec import to_json
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.language import StepGrammar
+from voiceassist.language.step import StepGrammar
 from voiceassist.measure.units import base_unit
 from voiceassist.recognise.base import Candidate, Heard
 from voiceassist.session.expect import of_step
@@ -43,7 +44,7 @@ def _expectation(expect: str, procedure: str, step: str) -> Expectation:
 
 def understand_words(
     words: str, *, expect: str = "", procedure: str = "", step: str = "", language: str = ""
-) -> dict[str, object]:
+) -> dict[str, Any]:
     """What ``words`` mean, as the JSON object of ``voiceassist understand``."""
     shop = build.Shop(build.settings({"language": language} if language else {}))
     grammar = grammar_for(shop, expect=expect, procedure=procedure, step=step)
@@ -64,7 +65,7 @@ def hear_files(
     step: str = "",
     language: str = "",
     listener: str = "",
-) -> Iterator[dict[str, object]]:
+) -> Iterator[dict[str, Any]]:
     """What was heard in each file, as the JSON objects of ``voiceassist hear``."""
     from voiceassist.devices.wav import read_clip
     from voiceassist.sound.resample import resampled

@@ -18,10 +18,10 @@ def demo(
     json: Json = False,
 ) -> None:
     """A recorded technician does a whole job: real recogniser, spoken answers, record, report."""
-    from voiceassist.app.demo import demo_phrases, run_demo
+    from voiceassist.app.demo import demo_script, run_demo
 
-    total = len(demo_phrases())
-    shown = shows(json_lines=json, total=total)
-    done = run_demo(shown, warn, records=records, voice_out=voice_out, real_time=real_time)
+    script = demo_script()
+    show = shows(json_lines=json, total=len(script.files))
+    done = run_demo(script, show, warn, records=records, voice_out=voice_out, real_time=real_time)
     warn(f"\nRecord, transcript, report and spoken answers: {done.folder}")
     raise typer.Exit(1 if done.outcome in UNFINISHED else 0)

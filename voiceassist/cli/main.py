@@ -65,7 +65,7 @@ def main(arguments: list[str] | None = None) -> None:
 
 
 def _usage(error: Exception) -> int:
-    """Show a usage error of the argument parser as it wants to be shown; others are ours to mend."""
+    """Show a usage error as the argument parser wants it shown; others are ours to mend."""
     show = getattr(error, "show", None)
     if show is None:
         raise error

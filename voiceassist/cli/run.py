@@ -53,11 +53,7 @@ def run(
     """Run a session: by microphone, from sound files, or typed."""
     from voiceassist.app.sessions import SessionWish, run_session
 
-    if not procedure and not resume:
-        raise SettingsError(
-            "no procedure is named", place="run", remedy="name one, or use --resume to go on"
-        )
-    sounds = tuple([*(audio or []), *(more_audio or [])])
+    sounds = (*(audio or []), *(more_audio or []))
     if sounds and typed:
         raise SettingsError(
             "--typed and --audio were both given", place="run", remedy="choose one of them"
@@ -72,8 +68,11 @@ def run(
         silent=silent,
         changes=_given(listener=listener, detail=detail, language=language, records=records),
     )
-    outcome = run_session(wish, shows(json_lines=json), warn)
-    raise typer.Exit(1 if outcome in UNFINISHED else 0)
+    done = run_session(wish, shows(json_lines=json), warn)
+    if not done.outcome:
+        warn("The input ended before the job did. Go on with: voiceassist run --resume")
+    warn(f"Record: {done.folder}")
+    raise typer.Exit(1 if done.outcome in UNFINISHED else 0)
 
 
 def _given(**changes: str) -> dict[str, object]:

@@ -21,7 +21,9 @@ def understand(
     """Show every meaning of a phrase. Exit 1 when it has none."""
     from voiceassist.app.understanding import understand_words
 
-    found = understand_words(words, expect=expect, procedure=procedure, step=step, language=language)
+    found = understand_words(
+        words, expect=expect, procedure=procedure, step=step, language=language
+    )
     if json:
         typer.echo(json_module.dumps(found, ensure_ascii=False))
     else:

@@ -8,7 +8,12 @@ from voiceassist.errors import DeviceError
 from voiceassist.sound.clip import BYTES_PER_SAMPLE, Clip
 from voiceassist.sound.resample import resampled
 
-_LATENCY_S = 0.1
+#: The driver's own choice for steady sound; a number of ours starved some drivers at times.
+_LATENCY = "high"
+#: Silence around each clip: a device that wakes swallows the first moments, and some drivers drop
+#: what is in their buffers when a stream ends.
+_LEAD_S = 0.1
+_TAIL_S = 0.2
 #: Beyond the clip's own length: opening, waking the device, playing what is buffered.
 _GRACE_S = 5.0
 
@@ -38,7 +43,7 @@ class Loudspeaker:
         """
         if not clip.samples:
             return
-        playing = _Playing(resampled(clip, self.rate_hz).pcm)
+        playing = _Playing(self._surrounded(clip).pcm)
         with self._lock:
             self._playing = playing
         stream = opened(lambda: self._open(playing), self.name, "output")
@@ -65,6 +70,10 @@ class Loudspeaker:
         """Fall silent; nothing else is held."""
         self.stop()
 
+    def _surrounded(self, clip: Clip) -> Clip:
+        lead = Clip.silence(_LEAD_S, self.rate_hz)
+        return lead + resampled(clip, self.rate_hz) + Clip.silence(_TAIL_S, self.rate_hz)
+
     def _open(self, playing: "_Playing") -> Any:  # noqa: ANN401 - an untyped library
         module = sounddevice()
         stream = module.RawOutputStream(
@@ -73,7 +82,7 @@ class Loudspeaker:
             device=self._device,
             channels=1,
             dtype="int16",
-            latency=_LATENCY_S,
+            latency=_LATENCY,
             callback=playing.filler(module.CallbackStop, module.CallbackAbort),
             finished_callback=playing.ended.set,
         )

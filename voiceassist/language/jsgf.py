@@ -14,7 +14,7 @@ from lark.exceptions import UnexpectedCharacters, UnexpectedInput, UnexpectedTok
 
 from voiceassist.errors import LanguageError
 
-_HEADER = re.compile(r"#JSGF V1\.0( +\S+){0,2} *;[ \t]*\r?\n")
+_HEADER = re.compile(r"#JSGF [Vv]1\.0( +\S+){0,2} *;[ \t]*\r?\n")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +38,8 @@ class Tag:
     """What the words around it mean: the text between braces."""
 
     text: str
+    line: int = field(default=0, compare=False)
+    column: int = field(default=0, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,7 +213,9 @@ class _Builder:
             case "reference":
                 return self._ref(_token(tree, 0))
             case "tag":
-                return Tag(re.sub(r"\\(.)", r"\1", _token(tree, 0)[1:-1]).strip())
+                tag = _token(tree, 0)
+                text = re.sub(r"\\(.)", r"\1", tag[1:-1]).strip()
+                return Tag(text, tag.line or 0, tag.column or 0)
             case "quoted":
                 return Word(re.sub(r"\\(.)", r"\1", _token(tree, 0)[1:-1]))
             case _:

@@ -16,7 +16,7 @@ from voiceassist.language.jsgf import (
     Word,
     read_grammar,
 )
-from voiceassist.language.linking import EXPECTED, NULL, VOID, link, references
+from voiceassist.language.linking import EXPECTED, NULL, VOID, link, reachable, references
 from voiceassist.language.meanings import (
     COMMANDS,
     Answer,
@@ -33,14 +33,15 @@ from voiceassist.language.parser import Parser
 from voiceassist.language.realise import realise
 from voiceassist.language.shaping import tags_of, words_of
 from voiceassist.language.step import HEARD, UNDERSTOOD, StepGrammar
-from voiceassist.language.tags import fault
 from voiceassist.language.unfold import Counting, unfold
 from voiceassist.language.walking import Acceptor
 from voiceassist.language.words import cut
-from voiceassist.measure.units import QUANTITIES
+from voiceassist.measure.units import QUANTITIES, Unit
 
-SAID = "step.said"
+SAID = "phrases.said"
 NOTE = "commands.note"
+#: Where a language has them: nouns that a unit may rate, and the units before them.
+RATED, RATED_UNIT = "units.rated", "units.one-of"
 #: Identifiers that a step can ask for.
 IDENTIFIERS = ("vin", "repair-order", "odometer")
 _NEEDED = (UNDERSTOOD, HEARD, SAID, NOTE, *(f"units.{quantity}" for quantity in QUANTITIES))
@@ -77,12 +78,20 @@ class Language:
         for name in _NEEDED:
             if name not in rules:
                 raise LanguageError(f"the language has no rule <{name}>", remedy="write it")
-        _check_tags(rules)
         changing: dict[str, None] = {}
         for name, body in rules.items():
             if any(r in changing or r.startswith(f"{EXPECTED}.") for r in references(body)):
                 changing[name] = None
         closed = Networks.build({n: b for n, b in rules.items() if n not in changing})
+        closed.prepare(
+            sorted(
+                r
+                for n in reachable(UNDERSTOOD, rules)
+                if n in changing
+                for r in references(rules[n])
+                if r in closed.starts
+            )
+        )
         everything = _expected(rules, Expectation.anything(), {})
         said = Networks.build({**everything, **{n: rules[n] for n in changing}}, closed)
         counting = Counting.among(tags_of(rules.values()))
@@ -133,7 +142,13 @@ class Language:
 
     def spoken(self, text: str) -> str:
         """``text`` for the voice: figures and unit symbols in words, digits kept."""
-        return spoken(text, self.say)
+        return spoken(text, self.say, self._rated)
+
+    def _rated(self, unit: Unit, noun: str) -> str | None:
+        """The word for a unit before a noun it rates, where the language has one."""
+        if RATED not in self.rules or noun.lower() not in words_of({RATED: self.rules[RATED]}):
+            return None
+        return realise(self.said.starts[RATED_UNIT], (f"unit {unit.symbol}",))
 
     def _help(self, expectation: Expectation) -> tuple[str, ...]:
         return tuple(dict.fromkeys(self._help_lines(expectation)))
@@ -200,10 +215,3 @@ def _thousands_occur(expectation: Expectation) -> bool:
 
 def _one_of(options: list[Expression]) -> Expression:
     return Alternatives(tuple(options), (1.0,) * len(options)) if options else Ref(VOID)
-
-
-def _check_tags(rules: Mapping[str, Expression]) -> None:
-    for name, body in rules.items():
-        for tag in sorted(tags_of([body])):
-            if fault(tag):
-                raise LanguageError(fault(tag), place=f"rule <{name}>")

@@ -17,6 +17,7 @@ from voiceassist.language.jsgf import (
     Tag,
     Word,
 )
+from voiceassist.language.tags import fault
 
 #: The grammar that each step fills in; no file has it.
 EXPECTED = "expected"
@@ -44,6 +45,7 @@ def link(grammars: Iterable[Grammar]) -> dict[str, Expression]:
     known = {f"{g.name}.{r.name}": r for g in by_name.values() for r in _once(g)}
     linked: dict[str, Expression] = {}
     for grammar in by_name.values():
+        _check_tags(grammar)
         scope = _Scope(grammar, by_name, known)
         for rule in grammar.rules:
             full = f"{grammar.name}.{rule.name}"
@@ -147,6 +149,13 @@ class _Scope:
     def _near(self, ref: Ref) -> str:
         alike = [name for name in sorted(self.names) if name[:3] == ref.name[:3]]
         return "did you mean " + " or ".join(f"<{name}>" for name in alike) if alike else ""
+
+
+def _check_tags(grammar: Grammar) -> None:
+    for tag in (part for rule in grammar.rules for part in parts_of(rule.body)):
+        if isinstance(tag, Tag) and (wrong := fault(tag.text)):
+            place = f"{grammar.file}, line {tag.line}, column {tag.column}"
+            raise LanguageError(wrong, place=place)
 
 
 def _once(grammar: Grammar) -> Iterator[Rule]:

@@ -36,13 +36,15 @@ class Node:
         last: True at the end of the rule.
     """
 
-    __slots__ = ("_ends", "_moves", "arcs", "last")
+    __slots__ = ("_ends", "_first_tags", "_moves", "_tagless", "arcs", "last")
 
     def __init__(self) -> None:
         self.arcs: list[tuple[str, str | Node | None, Node]] = []
         self.last = False
         self._moves: dict[str, list[Move]] | None = None
         self._ends: tuple[Tags, ...] = ()
+        self._first_tags: frozenset[str] | None = None
+        self._tagless = False
 
     @property
     def moves(self) -> "dict[str, list[Move]]":
@@ -58,6 +60,34 @@ class Node:
         if self._moves is None:
             self._follow()
         return self._ends
+
+    def can_pass(self, tag: str | None) -> bool:
+        """Whether ``tag`` can be the next one passed from here, or the rule end without any."""
+        if self._first_tags is None:
+            self._first_tags = self._find_first_tags()
+        return self._tagless or tag in self._first_tags
+
+    def _find_first_tags(self) -> frozenset[str]:
+        found: set[str] = set()
+        seen: set[Node] = set()
+        waiting: list[Node] = [self]
+        while waiting:
+            node = waiting.pop()
+            if node in seen:
+                continue
+            seen.add(node)
+            self._tagless = self._tagless or node.last
+            for kind, what, after in node.arcs:
+                if kind == "tag":
+                    assert isinstance(what, str)
+                    found.add(what)
+                elif isinstance(what, Node):
+                    passes = what.can_pass(None)
+                    found |= what._first_tags or frozenset()
+                    waiting.extend([after] * passes)
+                else:
+                    waiting.append(after)
+        return frozenset(found)
 
     def _follow(self) -> None:
         moves: dict[str, list[Move]] = {}
@@ -126,6 +156,19 @@ class Networks:
             _Weaver(starts).weave(body, start).last = True
             starts[name] = start
         return cls(starts)
+
+    def prepare(self, names: Iterable[str]) -> None:
+        """Work out all that can follow inside these rules now, not at their first phrase."""
+        seen: set[Node] = set()
+        waiting = [self.starts[name] for name in names]
+        while waiting:
+            node = waiting.pop()
+            if node in seen:
+                continue
+            seen.add(node)
+            for move in (way for ways in node.moves.values() for way in ways):
+                waiting.append(move.node)
+                waiting.extend(move.push)
 
 
 class _Weaver:

@@ -8,10 +8,12 @@ from voiceassist.language.expectation import Expectation
 from voiceassist.language.identifiers import is_vin
 from voiceassist.language.meanings import (
     Answer,
+    Correction,
     Identifier,
     Meaning,
     Note,
     Reading,
+    Series,
     Understanding,
 )
 from voiceassist.language.network import Node
@@ -60,9 +62,12 @@ class Parser:
             return Understanding(text, self._note(bare), _TOO_LONG)
         way = walk(self.root, words)
         meanings = self._meanings(way)
-        if not meanings and words != bare:
-            way = walk(self.root, bare)
-            meanings = self._meanings(way)
+        if words != bare:
+            # A comma that can belong inside one value does: "eight thousand, five hundred".
+            meanings = tuple(m for m in meanings if not _series(m)) or meanings
+            if not meanings:
+                way = walk(self.root, bare)
+                meanings = self._meanings(way)
         meanings = meanings or self._note(bare)
         if meanings:
             return Understanding(text, meanings)
@@ -110,6 +115,11 @@ class Parser:
     def _note(self, words: list[str]) -> tuple[Meaning, ...]:
         begun = longest_prefix(self.note, words)
         return (Note(" ".join(words[begun:])),) if 0 < begun < len(words) else ()
+
+
+def _series(meaning: Meaning) -> bool:
+    inner = meaning.meaning if isinstance(meaning, Correction) else meaning
+    return isinstance(inner, Series)
 
 
 def _distinct(meanings: Iterable[Meaning]) -> Iterator[Meaning]:

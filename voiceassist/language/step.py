@@ -14,8 +14,8 @@ from voiceassist.language.semantics import fold
 from voiceassist.language.shaping import pruned, without_tags, words_of
 from voiceassist.language.walking import Acceptor, State
 
-UNDERSTOOD = "step.understood"
-HEARD = "step.heard"
+UNDERSTOOD = "phrases.understood"
+HEARD = "phrases.heard"
 
 
 @dataclass(slots=True)

@@ -29,8 +29,15 @@ _SILENT_DBFS = -55.0
 _FEWEST_SPEECH_FRAMES = 3
 #: The library keeps scores divided by this power of two (SENSCR_SHIFT in its sources).
 _SCORE_SCALE = 1 << 10
-#: How far a right phrase may lie below the free phone loop, in nats a frame of 10 ms.
-NONE_MARGIN = 0.35
+#: Probability of each further word; at the library's own 0.65 a long vowel becomes "oh" and
+#: "twelve point eight" gains digits. Chosen on 228 flite phrases of a voltage step: 15 wrong at
+#: 0.65, 9 at 0.01.
+_WORD_PENALTY = 0.01
+#: How far a right phrase may lie below the free phone loop, in nats: so much at all, for each
+#: word of it (whose penalty the loop does not pay), and for each frame of 10 ms. Fitted on 228
+#: phrases of a voltage step in three synthetic voices, of which 97 % lie within it; of 60 other
+#: sentences in the same voices 8 % do.
+_NONE_AT_ALL, _NONE_A_WORD, _NONE_A_FRAME = 261.0, 42.0, 0.11
 
 
 class SphinxListener:
@@ -40,8 +47,8 @@ class SphinxListener:
     relative to the path that takes the best-fitting sound at every frame of 10 ms; it is 0 at
     most and grows with the length of the clip.
 
-    ``none_of_these`` is the score of a free loop of phones over the same frames less
-    ``NONE_MARGIN`` a frame: a candidate that scores below it fits the clip worse than a
+    ``none_of_these`` is the score of a free loop of phones over the same frames, less what a
+    right phrase may lie below it: a candidate that scores less fits the clip worse than a
     phrase of the grammar that was really spoken does. It tells phrases outside the grammar
     from those inside; it does not tell a right number from a wrong one, and noise lowers
     the candidates against it.
@@ -102,7 +109,8 @@ class SphinxListener:
             return Heard(self.name, nothing=Nothing.NO_SPEECH, seconds=_since(began))
         try:
             candidates = self._candidates(clip)
-            none_of_these = self._none_of_these(clip) if self._reject else None
+            words = len(candidates[0].words.split()) if candidates else 0
+            none_of_these = self._none_of_these(clip, words) if self._reject else None
         except RuntimeError:
             return Heard(self.name, nothing=Nothing.FAILED, seconds=_since(began))
         nothing = None if candidates else Nothing.OUTSIDE
@@ -166,9 +174,13 @@ class SphinxListener:
             if entry.hypstr:
                 yield entry
 
-    def _none_of_these(self, clip: Clip) -> float | None:
+    def _none_of_these(self, clip: Clip, words: int) -> float | None:
+        """The least score that a right phrase of so many words has beside the phone loop."""
         loop = self._search(clip, _PHONES)
-        return None if loop is None else _nats(loop) - NONE_MARGIN * self._decoder.n_frames()
+        if loop is None:
+            return None
+        frames: int = self._decoder.n_frames()
+        return _nats(loop) - (_NONE_AT_ALL + _NONE_A_WORD * words + _NONE_A_FRAME * frames)
 
     def _search(self, clip: Clip, name: str) -> Any:  # noqa: ANN401 - an untyped library
         """The best path of one search; None when none ends where the grammar does."""
@@ -185,7 +197,9 @@ class SphinxListener:
 def _decoder() -> Any:  # noqa: ANN401 - an untyped library
     pocketsphinx.set_loglevel("FATAL")
     try:
-        return pocketsphinx.Decoder(lm=None, bestpath=False, cmn="batch", loglevel="FATAL")
+        return pocketsphinx.Decoder(
+            lm=None, bestpath=False, cmn="batch", wip=_WORD_PENALTY, loglevel="FATAL"
+        )
     except (RuntimeError, ValueError):
         raise RecogniseError(
             "the speech model of pocketsphinx cannot be loaded",

@@ -13,7 +13,9 @@ def resampled(clip: Clip, rate_hz: int = LISTEN_RATE_HZ) -> Clip:
         return clip
     if not clip.samples:
         return Clip(b"", rate_hz)
-    return clip_of(soxr.resample(samples_of(clip), clip.rate_hz, rate_hz), rate_hz)
+    # In floats, because for whole numbers the library adds dither.
+    samples = samples_of(clip).astype(np.float32)
+    return clip_of(soxr.resample(samples, clip.rate_hz, rate_hz), rate_hz)
 
 
 class StreamResampler:
@@ -27,7 +29,7 @@ class StreamResampler:
     def __init__(self, from_hz: int, to_hz: int = LISTEN_RATE_HZ) -> None:
         self._from_hz = from_hz
         self._to_hz = to_hz
-        self._stream = soxr.ResampleStream(from_hz, to_hz, 1, dtype="int16")
+        self._stream = soxr.ResampleStream(from_hz, to_hz, 1, dtype="float32")
 
     def push(self, chunk: Clip, *, last: bool = False) -> Clip:
         """What is ready after ``chunk``, which may be nothing yet; with ``last``, all the rest.
@@ -39,5 +41,6 @@ class StreamResampler:
             raise ValueError(f"a chunk of {chunk.rate_hz} Hz in a stream of {self._from_hz} Hz")
         if self._from_hz == self._to_hz:
             return chunk
-        ready = self._stream.resample_chunk(samples_of(chunk), last=last)
+        samples = samples_of(chunk).astype(np.float32)
+        ready = self._stream.resample_chunk(samples, last=last)
         return clip_of(np.asarray(ready), self._to_hz)

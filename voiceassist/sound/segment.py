@@ -14,6 +14,8 @@ from voiceassist.sound.clip import BYTES_PER_SAMPLE, LISTEN_RATE_HZ, Clip
 from voiceassist.sound.resample import StreamResampler
 
 FRAME_S = 0.03
+#: A frame of speech counts as the end of it only with another one among so many frames.
+_COMPANY = 3
 FRAME_BYTES = round(FRAME_S * LISTEN_RATE_HZ) * BYTES_PER_SAMPLE
 
 
@@ -112,7 +114,7 @@ class Segmenter:
         if not self.in_speech:
             self._look_for_onset()
             return None
-        if speech:
+        if speech and self._flags(_COMPANY) > 1:
             self._last = self._count - 1
         if self._flags(self._quiet) <= 1 and self._count - self._first > self._quiet:
             return self._close(cut=False)

@@ -26,7 +26,7 @@ def main() -> int:
 
 def _save(wanted: dict[str, str]) -> str:
     """Save the sentence; the reason when that failed."""
-    import pyttsx3  # noqa: PLC0415 - so that a missing engine is reported like any other fault
+    import pyttsx3
 
     engine = pyttsx3.init()
     ended = threading.Event()

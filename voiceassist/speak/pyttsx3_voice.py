@@ -14,7 +14,7 @@ from voiceassist.errors import SpeakError
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.level import amplified
 from voiceassist.sound.samples import clip_of_floats
-from voiceassist.speak.child import Child
+from voiceassist.speak.child import Child, Finished
 from voiceassist.speak.pace import Pace
 from voiceassist.speak.plain import one_line
 
@@ -58,10 +58,7 @@ class Pyttsx3Voice:
             if done.cancelled:
                 return Clip(b"")
             if done.status:
-                raise SpeakError(
-                    f"pyttsx3 cannot speak: {done.complaint or 'no reason given'}",
-                    remedy="check its voice, or install pyttsx3 and, on Linux, espeak-ng",
-                )
+                raise _fault(done)
             return amplified(_read(file), self._pace.gain_db)
 
     def adjust(self, change: str) -> None:
@@ -88,6 +85,16 @@ class Pyttsx3Voice:
 
 # -P keeps this folder off the child's path, where our module names could hide others.
 _COMMAND = (sys.executable, "-P", str(_PROGRAM))
+
+
+def _fault(done: Finished) -> SpeakError:
+    """What went wrong; a negative status is the signal that ended a crashed program."""
+    if done.status < 0:
+        return SpeakError("pyttsx3's engine crashed", remedy="say less at a time")
+    return SpeakError(
+        f"pyttsx3 cannot speak: {done.complaint or 'no reason given'}",
+        remedy="check its voice, or install pyttsx3 and, on Linux, espeak-ng",
+    )
 
 
 def _read(file: Path) -> Clip:

@@ -62,9 +62,7 @@ def because_lines(session: Session, finding: Finding) -> tuple[str, ...]:
     counting = [r for r in session.ledger if not r.superseded and r.meaning is not None]
     wanted = finding.because or tuple(r.step for r in counting)
     latest = {r.step: r for r in counting}
-    return tuple(
-        f"{spoken_name(name)}: {latest[name].shown}" for name in wanted if name in latest
-    )
+    return tuple(f"{spoken_name(name)}: {latest[name].shown}" for name in wanted if name in latest)
 
 
 def _passed(session: Session, name: str) -> bool:

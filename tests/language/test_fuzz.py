@@ -1,0 +1,55 @@
+"""Whatever is heard, nothing breaks, and a stray word is never skipped over."""
+
+import random
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from voiceassist.language.expectation import Expectation
+from voiceassist.language.language import Language
+from voiceassist.language.meanings import Note, Understanding
+from voiceassist.resources import grammar_files
+
+ENGLISH = Language.load(grammar_files("en"))
+GRAMMAR = ENGLISH.compose(Expectation.anything())
+WORDS = sorted(ENGLISH.words)
+#: Common words that no grammar of ours has.
+STRAYS = ("banana", "yesterday", "green", "wire", "hello", "if", "two's", "fort", "niner's")
+
+
+@given(text=st.text(max_size=200))
+@settings(deadline=None)
+def test_any_text_at_all_gives_an_understanding(text: str) -> None:
+    understood = GRAMMAR.parse(text)
+    assert isinstance(understood, Understanding)
+    assert bool(understood.meanings) != bool(understood.reason)
+
+
+@given(words=st.lists(st.sampled_from(WORDS), max_size=12))
+@settings(max_examples=500, deadline=None)
+def test_any_words_of_ours_give_meanings_or_a_reason(words: list[str]) -> None:
+    understood = GRAMMAR.parse(" ".join(words))
+    assert bool(understood.meanings) != bool(understood.reason)
+    for meaning in understood.meanings:
+        if not isinstance(meaning, Note):
+            assert meaning in GRAMMAR.parse(ENGLISH.say(meaning)).meanings
+
+
+def test_a_stray_word_is_never_skipped_over() -> None:
+    rng = random.Random(6)
+    for _ in range(3000):
+        words = GRAMMAR.sample(rng)[0].split()
+        words.insert(rng.randint(0, len(words)), rng.choice(STRAYS))
+        found = GRAMMAR.parse(" ".join(words)).meanings
+        assert not any(not isinstance(m, Note) for m in found), words
+
+
+def test_a_phrase_with_its_last_words_said_twice_is_not_another_number() -> None:
+    for words in ("twelve point six six point", "eight point four point four", "five volts volts"):
+        assert GRAMMAR.parse(words).meanings == ()
+
+
+def test_a_very_long_phrase_is_refused_quickly() -> None:
+    understood = GRAMMAR.parse("twelve point six then " * 5000)
+    assert understood.meanings == ()
+    assert "longer than" in understood.reason

@@ -1,0 +1,260 @@
+"""Journal lines and the chain of hashes through them. Bytes in, values out.
+
+A line is the canonical form of its fields, then a newline. Canonical form: one JSON object,
+keys sorted by code point at every depth, no blanks between tokens, characters outside ASCII
+as they are, in UTF-8; lone surrogates, which UTF-8 cannot hold, as ``\\udXXX``; no NaN or
+infinity; numbers as Python's ``json`` writes them::
+
+    json.dumps(fields, sort_keys=True, separators=(",", ":"), ensure_ascii=False,
+               allow_nan=False).encode("utf-8", "backslashreplace")
+
+Every line has ``seq`` (1, 2, 3 ...), ``at`` (RFC 3339, to the millisecond), ``event``,
+``prev`` (the ``hash`` of the line before; 64 zeros in the first) and ``hash``: SHA-256
+(FIPS 180-4), in small hexadecimal, over the canonical form of all fields but ``hash``.
+
+What the chain shows (Haber and Stornetta 1991): a line edited, removed or moved breaks every
+hash after it. What it cannot show: lines cut from the end, or a whole journal written anew,
+unless the last hash is kept elsewhere; that is why transcript and report carry it.
+"""
+
+import hashlib
+import json
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from enum import Enum
+from types import MappingProxyType
+
+from voiceassist.record import times
+
+#: ``prev`` of the first line.
+FIRST_PREV = "0" * 64
+#: Fields that the chain itself gives to a line.
+CHAIN_FIELDS = frozenset({"seq", "prev", "hash"})
+_HASH = re.compile(r"[0-9a-f]{64}", re.ASCII)
+
+
+def canonical(fields: Mapping[str, object]) -> bytes:
+    """The canonical form of ``fields``, without newline.
+
+    Raises:
+        TypeError, ValueError: something in ``fields`` cannot be written as JSON.
+    """
+    text = json.dumps(
+        dict(fields), sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False
+    )
+    return text.encode("utf-8", "backslashreplace")
+
+
+def hash_of(fields: Mapping[str, object]) -> str:
+    """SHA-256 of the canonical form of ``fields`` without ``hash``."""
+    rest = {name: value for name, value in fields.items() if name != "hash"}
+    return hashlib.sha256(canonical(rest)).hexdigest()
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One kept line; it cannot be made with a wrong hash.
+
+    Parts:
+        fields: everything in the line, the fields of the chain too.
+    """
+
+    fields: Mapping[str, object]
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "fields", MappingProxyType(dict(self.fields)))
+        seq, event = self.fields.get("seq"), self.fields.get("event")
+        if type(seq) is not int or seq < 1:
+            raise ValueError("seq is not a whole number from 1 on")
+        if not isinstance(event, str) or not event:
+            raise ValueError("event is missing")
+        times.parsed(str(self.fields.get("at")))
+        for name in ("prev", "hash"):
+            if not _HASH.fullmatch(str(self.fields.get(name))):
+                raise ValueError(f"{name} is not 64 hexadecimal digits")
+        if hash_of(self.fields) != self.hash:
+            raise ValueError("the hash does not fit the line")
+
+    @classmethod
+    def made(cls, fields: Mapping[str, object], *, seq: int, at: str, prev: str) -> "Entry":
+        """Seal ``fields`` as line ``seq`` after the line with hash ``prev``.
+
+        Raises:
+            TypeError, ValueError: the fields cannot be written as JSON, have no event, or
+                bring their own ``seq``, ``prev`` or ``hash``.
+        """
+        own = CHAIN_FIELDS & set(fields)
+        if own:
+            raise ValueError(f"{', '.join(sorted(own))} of a line is for the journal to give")
+        # Taken as they read back, so that the hash holds then: tuples are lists, and so on.
+        plain = json.loads(canonical({**fields, "seq": seq, "at": at, "prev": prev}))
+        return cls(plain | {"hash": hash_of(plain)})
+
+    @property
+    def seq(self) -> int:
+        """Its number, from 1 on."""
+        seq = self.fields["seq"]
+        assert isinstance(seq, int)  # checked when made
+        return seq
+
+    @property
+    def event(self) -> str:
+        """What kind of line it is."""
+        return str(self.fields["event"])
+
+    @property
+    def at(self) -> datetime:
+        """When it was kept, with offset from UTC."""
+        return times.parsed(str(self.fields["at"]))
+
+    @property
+    def prev(self) -> str:
+        """Hash of the line before."""
+        return str(self.fields["prev"])
+
+    @property
+    def hash(self) -> str:
+        """Its own hash."""
+        return str(self.fields["hash"])
+
+    @property
+    def line(self) -> bytes:
+        """The line as it stands in the file, newline and all."""
+        return canonical(self.fields) + b"\n"
+
+    def to_json(self) -> dict[str, object]:
+        """Its fields, ready for ``json.dumps``."""
+        return dict(self.fields)
+
+
+class Harm(Enum):
+    """What can be wrong with a journal."""
+
+    EDITED = "edited"
+    REMOVED = "removed"
+    REORDERED = "reordered"
+    TORN = "torn"
+    CUT = "cut"
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """The first thing wrong with a journal.
+
+    Parts:
+        harm: what kind.
+        line: number of the line in the file, from 1 on.
+        found: one clause that says what is wrong there.
+    """
+
+    harm: Harm
+    line: int
+    found: str
+
+
+@dataclass(frozen=True, slots=True)
+class ChainReport:
+    """What a look through a journal gave.
+
+    Parts:
+        entries: the lines before the fault, all of them without one.
+        fault: the first thing wrong; None when the chain is intact.
+        tail: bytes of a torn last line.
+    """
+
+    entries: tuple[Entry, ...]
+    fault: Fault | None = None
+    tail: bytes = b""
+
+    @property
+    def intact(self) -> bool:
+        """Nothing is wrong. A cut tail can only be seen against a hash kept elsewhere."""
+        return self.fault is None
+
+    @property
+    def last_hash(self) -> str:
+        """Hash of the last good line; 64 zeros when there is none."""
+        return self.entries[-1].hash if self.entries else FIRST_PREV
+
+    @property
+    def size(self) -> int:
+        """Bytes that the good lines take."""
+        return sum(len(entry.line) for entry in self.entries)
+
+
+def examine(data: bytes, known_hash: str = "") -> ChainReport:
+    """Go through the journal ``data``.
+
+    Args:
+        data: the whole file.
+        known_hash: hash of a line that must be there, kept elsewhere; empty for none.
+    """
+    lines, tail = _lines_and_tail(data)
+    entries: list[Entry] = []
+    for number, line in enumerate(lines, 1):
+        entry = entry_in(line)
+        fault = _fault(entry, entries, lines)
+        if fault is not None:
+            return ChainReport(tuple(entries), Fault(fault[0], number, fault[1]))
+        assert isinstance(entry, Entry)
+        entries.append(entry)
+    return ChainReport(tuple(entries), _at_the_end(entries, tail, known_hash), tail)
+
+
+def entry_in(line: bytes) -> Entry | str:
+    """The entry that ``line``, without newline, holds, or a clause that says why there is none."""
+    try:
+        fields = json.loads(line)
+        if not isinstance(fields, dict):
+            return "it is not a JSON object"
+        entry = Entry(fields)
+        return entry if canonical(fields) == line else "it is not in canonical form"
+    except (json.JSONDecodeError, UnicodeDecodeError, RecursionError):
+        return "it is not JSON"
+    except (TypeError, ValueError) as error:
+        return str(error)
+
+
+def _lines_and_tail(data: bytes) -> tuple[list[bytes], bytes]:
+    """Whole lines, and what a power cut left of the last one.
+
+    A line is torn when its newline is missing, or when it is the last and holds NUL bytes:
+    blocks that were given to the file but never written.
+    """
+    *lines, tail = data.split(b"\n")
+    if not tail and lines and b"\0" in lines[-1]:
+        tail = lines.pop() + b"\n"
+    return lines, tail
+
+
+def _fault(
+    entry: Entry | str, before: Sequence[Entry], lines: Sequence[bytes]
+) -> tuple[Harm, str] | None:
+    if isinstance(entry, str):
+        return Harm.EDITED, f"it was edited: {entry}"
+    expected = len(before) + 1
+    if entry.seq != expected:
+        return _misplaced(entry.seq, expected, lines)
+    if entry.prev != (before[-1].hash if before else FIRST_PREV):
+        return Harm.EDITED, "it does not follow the line before: one of the two was written anew"
+    return None
+
+
+def _misplaced(seq: int, expected: int, lines: Sequence[bytes]) -> tuple[Harm, str]:
+    later = [entry_in(line) for line in lines[expected:]]
+    there = any(isinstance(entry, Entry) and entry.seq == expected for entry in later)
+    if seq < expected or there:
+        return Harm.REORDERED, f"the lines were moved or repeated: here is {seq}, not {expected}"
+    return Harm.REMOVED, f"lines were removed before it: here is {seq}, not {expected}"
+
+
+def _at_the_end(entries: Sequence[Entry], tail: bytes, known_hash: str) -> Fault | None:
+    if tail:
+        found = f"the last line is torn; {len(tail)} bytes of it are there"
+        return Fault(Harm.TORN, len(entries) + 1, found)
+    if known_hash and known_hash not in {entry.hash for entry in entries}:
+        found = "no line has the hash that was kept elsewhere: the end was cut or written anew"
+        return Fault(Harm.CUT, len(entries) + 1, found)
+    return None

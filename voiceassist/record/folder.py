@@ -1,0 +1,172 @@
+"""Where the records of sessions lie: one folder a session, named by time, procedure and chance."""
+
+import re
+import secrets
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from voiceassist.errors import RecordError
+from voiceassist.record import disk
+from voiceassist.record.journal import verify
+
+JOURNAL = "journal.jsonl"
+TRANSCRIPT_VTT = "transcript.vtt"
+TRANSCRIPT_TXT = "transcript.txt"
+REPORT = "report.txt"
+PROCEDURE = "procedure.yaml"
+ANSWERS = "answers.wav"
+
+_NAME = re.compile(r"\d{8}-\d{6}-[a-z0-9-]+-[0-9a-f]{4,}", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True)
+class SessionFolder:
+    """The folder of one session.
+
+    Parts:
+        path: where it is; its last part is the session's ``id``.
+    """
+
+    path: Path
+
+    @property
+    def id(self) -> str:
+        """What the session is called."""
+        return self.path.name
+
+    @property
+    def journal(self) -> Path:
+        """The journal in it."""
+        return self.path / JOURNAL
+
+    def write(self, name: str, content: str | bytes) -> Path:
+        """Put a file made from the journal into the folder, whole or not at all.
+
+        Args:
+            name: plain name of the file; one that is there is replaced.
+            content: text, written as UTF-8, or bytes.
+
+        Raises:
+            RecordError: the disk refuses it.
+        """
+        path = self._inside(name)
+        data = content.encode("utf-8", "replace") if isinstance(content, str) else content
+        try:
+            disk.write_whole(path, data)
+        except OSError as error:
+            raise _refused("it cannot be written", path, error) from None
+        return path
+
+    def read(self, name: str) -> str:
+        """The text of a file in the folder.
+
+        Raises:
+            RecordError: it cannot be read, or is not UTF-8.
+        """
+        path = self._inside(name)
+        try:
+            return path.read_bytes().decode("utf-8")
+        except UnicodeDecodeError:
+            raise RecordError("it is not UTF-8 text", place=str(path)) from None
+        except OSError as error:
+            raise _refused("it cannot be read", path, error) from None
+
+    def _inside(self, name: str) -> Path:
+        if name in {"", ".", ".."} or Path(name).name != name or name == JOURNAL:
+            raise ValueError(f"{name!r} is not a name for a file made from the journal")
+        return self.path / name
+
+    @property
+    def unfinished(self) -> bool:
+        """A session was begun here and has not ended.
+
+        Raises:
+            RecordError: the journal cannot be read.
+        """
+        if not self.journal.exists():
+            return False
+        events = [entry.event for entry in verify(self.journal).entries]
+        return events[:1] == ["session"] and "end" not in events
+
+
+def create(
+    records: Path,
+    procedure: str,
+    began: datetime,
+    chance: Callable[[], str] = lambda: secrets.token_hex(3),
+) -> SessionFolder:
+    """Make the folder of a new session, and ``records`` where missing.
+
+    Args:
+        records: folder of all records.
+        procedure: name of the procedure.
+        began: when the session began, by the clock on the wall.
+        chance: gives the short hexadecimal end of the name.
+
+    Raises:
+        RecordError: the disk refuses it.
+    """
+    plain = re.sub(r"[^a-z0-9]+", "-", procedure.lower()).strip("-")[:60] or "session"
+    try:
+        disk.make_folder(records)
+        while True:
+            path = records / f"{began:%Y%m%d-%H%M%S}-{plain}-{chance()}"
+            try:
+                path.mkdir(mode=disk.FOLDER_MODE)
+            except FileExistsError:
+                continue
+            disk.sync_folder(records)
+            return SessionFolder(path)
+    except OSError as error:
+        raise _refused("no record can be begun there", records, error) from None
+
+
+def sessions(records: Path) -> tuple[SessionFolder, ...]:
+    """Every session in ``records``, the oldest first; none when there is no such folder.
+
+    Raises:
+        RecordError: the folder cannot be read.
+    """
+    try:
+        found = sorted(records.iterdir()) if records.exists() else []
+        return tuple(SessionFolder(p) for p in found if _NAME.fullmatch(p.name) and p.is_dir())
+    except OSError as error:
+        raise _refused("the records cannot be read", records, error) from None
+
+
+def find(records: Path, name: str) -> SessionFolder:
+    """The session called ``name``: its whole id, or enough of its beginning or end.
+
+    Raises:
+        RecordError: there is none, or there are several.
+    """
+    known = sessions(records)
+    exact = [folder for folder in known if folder.id == name]
+    alike = [f for f in known if name and (f.id.startswith(name) or f.id.endswith(name))]
+    found = exact or alike
+    if len(found) == 1:
+        return found[0]
+    raise RecordError(
+        f"{'several sessions are' if found else 'no session is'} called {name!r}",
+        place=str(records),
+        remedy="give the name of a session's folder",
+    )
+
+
+def latest_unfinished(records: Path) -> SessionFolder | None:
+    """The youngest session that was begun and has not ended, or None.
+
+    Raises:
+        RecordError: a journal cannot be read.
+    """
+    return next((folder for folder in reversed(sessions(records)) if folder.unfinished), None)
+
+
+def _refused(found: str, path: Path, error: OSError) -> RecordError:
+    return RecordError(
+        f"{found}: {disk.reason(error)}",
+        place=str(path),
+        remedy="choose another folder for records, or make this one writable",
+    )

@@ -1,0 +1,65 @@
+"""Times as RFC 3339 writes them, always with their offset from UTC."""
+
+import re
+from datetime import UTC, datetime, timedelta, timezone
+
+#: RFC 3339 section 5.6, ``date-time``; T and Z may be small letters there too.
+_DATE_TIME = re.compile(
+    r"(?P<date>\d{4}-\d{2}-\d{2})[Tt](?P<minute>\d{2}:\d{2}):(?P<second>\d{2})"
+    r"(?:\.(?P<fraction>\d+))?(?:[Zz]|(?P<sign>[+-])(?P<hours>\d{2}):(?P<minutes>\d{2}))",
+    re.ASCII,
+)
+
+
+def written(moment: datetime) -> str:
+    """``moment`` to the millisecond, such as "2026-01-02T08:00:00.000+01:00".
+
+    An offset that is not whole minutes cannot be written; such a moment is given in UTC.
+
+    Raises:
+        ValueError: ``moment`` has no offset from UTC.
+    """
+    offset = moment.utcoffset()
+    if offset is None:
+        raise ValueError("a time without its offset from UTC cannot be kept")
+    if offset % timedelta(minutes=1):
+        moment = moment.astimezone(UTC)
+    return moment.isoformat(timespec="milliseconds")
+
+
+def parsed(text: str) -> datetime:
+    """The moment that ``text`` names; finer than a microsecond is cut off.
+
+    A leap second, which ``datetime`` cannot hold, becomes the second after it.
+
+    Raises:
+        ValueError: ``text`` is not an RFC 3339 date-time, or names no real moment.
+    """
+    match = _DATE_TIME.fullmatch(text)
+    if match is None:
+        raise ValueError(f"{text!r} is not a date and time with offset, as RFC 3339 has it")
+    leap = match["second"] == "60"
+    clock = datetime.fromisoformat(
+        f"{match['date']}T{match['minute']}:{'59' if leap else match['second']}"
+    )
+    micro = int((match["fraction"] or "0")[:6].ljust(6, "0"))
+    moment = clock.replace(microsecond=micro, tzinfo=_offset(match))
+    return _after_leap(moment, text) if leap else moment
+
+
+def _offset(match: re.Match[str]) -> timezone:
+    if match["sign"] is None:
+        return UTC
+    hours, minutes = int(match["hours"]), int(match["minutes"])
+    if hours > 23 or minutes > 59:
+        raise ValueError(f"{match[0]!r} has an offset of more than 23:59")
+    size = timedelta(hours=hours, minutes=minutes)
+    return timezone(-size if match["sign"] == "-" else size)
+
+
+def _after_leap(moment: datetime, text: str) -> datetime:
+    """Leap seconds end the last minute of a month in UTC (RFC 3339 section 5.7)."""
+    month = (moment + timedelta(seconds=1)).astimezone(UTC)
+    if (month.day, month.hour, month.minute) != (1, 0, 0):
+        raise ValueError(f"{text!r} has a leap second where there can be none")
+    return moment + timedelta(seconds=1)
