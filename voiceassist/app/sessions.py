@@ -93,7 +93,8 @@ class Opened:
         records = build.records_folder(self._shop.settings)
         with Keeping.create(records, procedure.name, timeline, self._warn) as keeping:
             keeping.write("procedure.yaml", text)
-            keeping.keep([self._header(procedure, text)])
+            for line in keeping.keep([self._header(procedure, text)]):
+                self._show(line)
             loop = self._loop(procedure, ears, timeline, keeping)
             loop.begin(self._wish.facts)
             return self._finish(loop, keeping)

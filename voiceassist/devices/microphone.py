@@ -60,6 +60,14 @@ class Microphone:
             due = time.monotonic() + _NEXT_S
             yield Clip(pcm, self.rate_hz)
 
+    def discard(self) -> None:
+        """Forget the sound that waits, our own voice for instance."""
+        while True:
+            try:
+                self._waiting.get_nowait()
+            except queue.Empty:
+                return
+
     def close(self) -> None:
         """Stop and let ``chunks`` end; from any thread, as often as one likes."""
         if not self._closed.is_set():

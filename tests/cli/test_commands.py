@@ -1,0 +1,253 @@
+"""The commands, as a user or a program calls them."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+HOUSE = Path(__file__).parents[2]
+PHRASES = HOUSE / "audio_fixtures" / "demo"
+TYPED_TO_FEED = "affirm\ndone\ntwelve point six volts\naffirm\ndone\n"
+
+
+def call(
+    *arguments: str, typed: str = "", records: Path | None = None, **variables: str
+) -> subprocess.CompletedProcess[str]:
+    """Run ``voiceassist`` as its own process, in an environment of its own."""
+    extra = ["--records", str(records)] if records else []
+    return subprocess.run(
+        [sys.executable, "-m", "voiceassist", *arguments, *extra],
+        input=typed,
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=60,
+        env={**os.environ, "PYTHONIOENCODING": "utf-8", "COLUMNS": "100", **variables},
+    )
+
+
+def lines(done: subprocess.CompletedProcess[str]) -> list[dict[str, object]]:
+    """The JSON objects on standard output; anything else there is a fault."""
+    return [json.loads(line) for line in done.stdout.splitlines()]
+
+
+# --- understand ---
+
+
+def test_understand_gives_the_meanings_as_json() -> None:
+    done = call("understand", "eight point four volts", "--json")
+    (found,) = lines(done)
+    assert done.returncode == 0
+    assert found["text"] == "eight point four volts"
+    assert found["ambiguous"] is False
+    meaning = found["meanings"][0]  # type: ignore[index]
+    assert (meaning["kind"], meaning["value"], meaning["unit"]) == ("reading", "8.4", "V")
+
+
+def test_understand_says_why_nothing_was_understood() -> None:
+    done = call("understand", "fifty fifty", "--json")
+    (found,) = lines(done)
+    assert done.returncode == 1
+    assert found["meanings"] == []
+    assert found["reason"]
+
+
+def test_understand_may_be_narrowed_to_a_step() -> None:
+    arguments = ["--procedure", "heater-fan-module", "--step", "feed-lamp"]
+    assert call("understand", "bright", *arguments).returncode == 0
+    assert call("understand", "twelve volts", *arguments).returncode == 1
+
+
+# --- check ---
+
+
+def test_check_passes_the_shipped_procedures() -> None:
+    done = call("check", str(HOUSE / "procedures"), "--json")
+    assert done.returncode == 0
+    assert all(report["problems"] == [] for report in lines(done))
+
+
+def test_check_names_every_fault_with_its_line(tmp_path: Path) -> None:
+    text = (HOUSE / "procedures" / "heater-fan-module.yaml").read_text(encoding="utf-8")
+    file = tmp_path / "mine.yaml"
+    file.write_text(text.replace("title:", "titel:").replace("low: charge-first", "low: charge-frist"), "utf-8")
+    done = call("check", str(file), "--json")
+    (report,) = lines(done)
+    assert done.returncode == 1
+    messages = [problem["message"] for problem in report["problems"]]  # type: ignore[attr-defined]
+    assert any("did you mean 'title'" in message for message in messages)
+    assert any("did you mean 'charge-first'" in message for message in messages)
+
+
+# --- hear ---
+
+
+def test_hear_gives_what_was_heard_as_json() -> None:
+    file = str(PHRASES / "13-command-slow.wav")
+    done = call("hear", file, "--expect", "voltage", "--json")
+    (found,) = lines(done)
+    assert done.returncode == 0
+    assert found["file"] == file
+    assert found["listener"] == "sphinx"
+    assert found["decision"] == "accept"
+    assert found["meaning"]["value"] == "8.4"  # type: ignore[index]
+    assert found["candidates"][0]["words"] == "eight point four volts"  # type: ignore[index]
+    assert float(str(found["audio_s"])) > 1
+
+
+# --- run ---
+
+
+def test_a_typed_session_tells_each_event_as_json(tmp_path: Path) -> None:
+    typed = TYPED_TO_FEED + "eleven point two volts\n"
+    done = call(
+        "run", "heater-fan-module", "--typed", "--silent", "--json", typed=typed, records=tmp_path
+    )
+    found = lines(done)
+    assert done.returncode == 0
+    assert all({"event", "at", "step", "text"} <= line.keys() for line in found)
+    kinds = {str(line["event"]) for line in found}
+    assert {"say", "caution", "heard", "ask", "reading", "verdict", "condition", "finding"} <= kinds
+    verdict = [line for line in found if line["event"] == "verdict"][-1]
+    assert (verdict["reading"], verdict["limit"], verdict["verdict"]) == (
+        "11.2 V",
+        "12.1 V to 12.8 V",
+        "low",
+    )
+    end = found[-1]
+    assert (end["event"], end["outcome"]) == ("end", "found")
+    assert Path(str(end["record"])).parent == tmp_path
+
+
+def test_the_record_is_complete_when_a_session_ends(tmp_path: Path) -> None:
+    typed = TYPED_TO_FEED + "eleven point two volts\n"
+    call("run", "heater-fan-module", "--typed", "--silent", typed=typed, records=tmp_path)
+    (folder,) = tmp_path.iterdir()
+    assert {path.name for path in folder.iterdir()} == {
+        "journal.jsonl",
+        "procedure.yaml",
+        "report.txt",
+        "transcript.txt",
+        "transcript.vtt",
+    }
+    report = (folder / "report.txt").read_text(encoding="utf-8")
+    assert "the supply to the fan module is weak or missing" in report
+    assert "vehicle maker's instructions" in report
+
+
+def test_job_facts_reach_the_report(tmp_path: Path) -> None:
+    facts = ["--set", "repair order=1042", "--set", "vehicle=number 7"]
+    typed = TYPED_TO_FEED + "eleven point two volts\n"
+    call("run", "heater-fan-module", "--typed", "--silent", *facts, typed=typed, records=tmp_path)
+    (folder,) = tmp_path.iterdir()
+    assert "repair order: 1042" in (folder / "report.txt").read_text(encoding="utf-8")
+
+
+def test_a_session_whose_input_ends_goes_on_with_resume(tmp_path: Path) -> None:
+    first = call(
+        "run", "heater-fan-module", "--typed", "--silent", typed=TYPED_TO_FEED, records=tmp_path
+    )
+    assert first.returncode == 1
+    assert "--resume" in first.stderr
+    second = call(
+        "run", "--resume", "--typed", "--silent", typed="eleven point two volts\n", records=tmp_path
+    )
+    assert second.returncode == 0
+    assert "Going on where we stopped." in second.stdout
+    assert "Measure the voltage from the feed pin" in second.stdout
+    assert len(list(tmp_path.iterdir())) == 1
+
+
+def test_sound_files_are_heard_in_turn(tmp_path: Path) -> None:
+    files = [str(PHRASES / f"{name}.wav") for name in ("01-affirm", "02-done", "04-correction")]
+    answers = tmp_path / "answers.wav"
+    done = call(
+        "run", "heater-fan-module", "--audio", *files, "--voice-out", str(answers), "--json",
+        records=tmp_path / "records",
+    )  # fmt: skip
+    heard = [line["words"] for line in lines(done) if line["event"] == "heard"]
+    assert heard == ["affirm", "done", "correction twelve point six volts"]
+    assert answers.stat().st_size > 100_000
+
+
+# --- wrong use ---
+
+
+@pytest.mark.parametrize(
+    ("arguments", "sentence"),
+    [
+        (["run", "no-such"], "no shipped procedure called 'no-such'"),
+        (["run", "none.yaml"], "there is no such file"),
+        (["run"], "name one, or use --resume"),
+        (["run", "heater-fan-module", "--typed", "--audio", "a.wav"], "choose one of them"),
+        (["run", "heater-fan-module", "--typed", "--set", "vehicle"], "write it like --set"),
+        (["run", "heater-fan-module", "--typed", "--detail", "loud"], "choose brief, normal"),
+        (["run", "heater-fan-module", "--audio", "none.wav"], "there is no such file"),
+        (["run", "heater-fan-module", "--audio", "README.md"], "this is not a sound file"),
+        (["run", "heater-fan-module", "--listener", "nobody", "--audio", "X"], "'nobody'"),
+        (["run", "--resume", "--typed"], "there is no unfinished session"),
+        (["understand", "one", "--expect", "colour"], "'colour' is not a quantity"),
+        (["understand", "one", "--procedure", "heater-fan-module"], "give both"),
+        (["understand", "one", "--language", "xx"], "no grammar for the language 'xx'"),
+        (["check", "none.yaml"], "there is no such file"),
+        (["hear", "none.wav"], "there is no such file"),
+        (["dance"], "No such command"),
+        (["run", "--loud"], "No such option"),
+    ],
+)
+def test_wrong_use_gets_a_sentence_and_exit_code_two(
+    tmp_path: Path, arguments: list[str], sentence: str
+) -> None:
+    sound = str(PHRASES / "01-affirm.wav")
+    arguments = [sound if a == "X" else str(HOUSE / a) if a == "README.md" else a for a in arguments]
+    records = tmp_path / "records" if arguments[0] == "run" else None
+    done = call(*arguments, records=records)
+    assert done.returncode == 2, done.stderr
+    assert sentence in done.stderr
+    assert "Traceback" not in done.stderr
+    assert done.stdout == ""
+
+
+def test_a_bad_sound_file_stops_before_a_record_is_begun(tmp_path: Path) -> None:
+    call("run", "heater-fan-module", "--audio", "none.wav", records=tmp_path)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_silence_is_told_from_speech(tmp_path: Path) -> None:
+    import wave
+
+    quiet = tmp_path / "quiet.wav"
+    with wave.open(str(quiet), "wb") as file:
+        file.setnchannels(1)
+        file.setsampwidth(2)
+        file.setframerate(16_000)
+        file.writeframes(bytes(32_000))
+    done = call("run", "heater-fan-module", "--audio", str(quiet), records=tmp_path / "r")
+    assert done.returncode == 2
+    assert "there is no speech in it" in done.stderr
+
+
+def test_without_espeak_the_session_goes_on_in_text(tmp_path: Path) -> None:
+    done = call(
+        "run", "heater-fan-module", "--audio", str(PHRASES / "01-affirm.wav"),
+        records=tmp_path, PATH="/nonexistent",
+    )  # fmt: skip
+    assert "espeak-ng" in done.stderr
+    assert "goes on in text" in done.stderr
+    assert "Turn the key off." in done.stdout
+
+
+@pytest.mark.parametrize("command", ["demo", "run", "check", "understand", "hear"])
+def test_every_command_has_help_and_json(command: str) -> None:
+    done = call(command, "--help")
+    assert done.returncode == 0
+    assert "--json" in done.stdout
+
+
+def test_the_version_is_told() -> None:
+    from voiceassist import __version__
+
+    assert call("--version").stdout.strip() == f"voiceassist {__version__}"
