@@ -34,9 +34,7 @@ def test_the_standard_library_reads_what_is_written(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("name", ["x.wav", "x.flac"])
 @pytest.mark.parametrize("rate_hz", [8000, 44_100, 48_000])
-def test_stereo_is_averaged_at_the_files_own_rate(
-    tmp_path: Path, name: str, rate_hz: int
-) -> None:
+def test_stereo_is_averaged_at_the_files_own_rate(tmp_path: Path, name: str, rate_hz: int) -> None:
     both = np.array([[1000, 3000], [-200, -400]], np.int16)
     soundfile.write(tmp_path / name, both, rate_hz)
     clip = read_clip(tmp_path / name)

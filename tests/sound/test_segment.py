@@ -72,7 +72,7 @@ def test_longer_quiet_parts_two_phrases() -> None:
 def test_the_end_is_known_within_half_a_second_of_the_last_word() -> None:
     segmenter = Segmenter()
     for n in range(40):
-        segmenter.push(frame(n), speech=20 <= n)
+        segmenter.push(frame(n), speech=n >= 20)
     quiet = 0
     while segmenter.push(frame(40 + quiet), speech=False) is None:
         quiet += 1

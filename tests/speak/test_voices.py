@@ -99,7 +99,7 @@ def test_double_brackets_are_text_to_espeak_not_phoneme_names() -> None:
 
 @both
 def test_an_unknown_voice_is_reported(make: Make) -> None:
-    with pytest.raises(SpeakError, match="choose a voice|check its voice"):
+    with pytest.raises(SpeakError, match=r"choose a voice|check its voice"):
         make("xyzzy").synthesise("hello")
 
 
@@ -133,9 +133,7 @@ def test_a_cancel_when_nothing_is_spoken_does_no_harm(make: Make) -> None:
     assert voice.synthesise("hello").samples > 0
 
 
-@pytest.mark.parametrize(
-    ("make", "module"), [(EspeakVoice, espeak), (Pyttsx3Voice, pyttsx3_voice)]
-)
+@pytest.mark.parametrize(("make", "module"), [(EspeakVoice, espeak), (Pyttsx3Voice, pyttsx3_voice)])
 def test_a_synthesis_that_takes_too_long_is_ended_and_reported(
     make: Make, module: object, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -71,12 +71,16 @@ class Mouth:
         return prepared
 
     def speak(self, prepared: Sequence[Spoken | None]) -> None:
-        """Play what was prepared."""
-        for sentence in prepared:
-            if sentence is not None:
-                self.spoken.append(sentence)
-                self._play(sentence.clip)
-                self._timeline.advance(sentence.clip.seconds + _PAUSE_S)
+        """Play what was prepared, as one clip: opening a device anew for each would drag."""
+        sentences = [sentence for sentence in prepared if sentence is not None]
+        if not sentences:
+            return
+        self.spoken += sentences
+        turn = sentences[0].clip
+        for sentence in sentences[1:]:
+            turn = turn + Clip.silence(_PAUSE_S, turn.rate_hz) + sentence.clip
+        self._play(turn)
+        self._timeline.advance(turn.seconds + _PAUSE_S)
 
     def adjust(self, change: str) -> None:
         """Speak "slower", "faster", "louder" or "softer" from now on."""

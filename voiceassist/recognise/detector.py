@@ -4,8 +4,13 @@ from typing import ClassVar
 
 import pocketsphinx
 
-from voiceassist.sound.clip import LISTEN_RATE_HZ
+from voiceassist.sound.clip import LISTEN_RATE_HZ, Clip
+from voiceassist.sound.level import level_of
 from voiceassist.sound.segment import FRAME_BYTES, FRAME_S
+
+#: No frame is speech whose peak lies below this, in dB of full scale; the library takes the
+#: faintest noise for speech for a moment when it follows silence, and when a stream begins.
+SILENT_DBFS = -55.0
 
 
 class VadDetector:
@@ -33,4 +38,6 @@ class VadDetector:
         """
         if len(frame) != FRAME_BYTES:
             raise ValueError(f"a frame of {len(frame)} bytes, where {FRAME_BYTES} are due")
-        return bool(self._vad.is_speech(frame))
+        # The library sees every frame, since it learns the noise from them.
+        speech = bool(self._vad.is_speech(frame))
+        return speech and level_of(Clip(frame)).peak_dbfs >= SILENT_DBFS

@@ -17,7 +17,6 @@ from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing
 from voiceassist.recognise.detector import VadDetector
 from voiceassist.recognise.pronunciations import Pronunciation, read_pronunciations
 from voiceassist.sound.clip import LISTEN_RATE_HZ, Clip
-from voiceassist.sound.level import level_of
 from voiceassist.sound.segment import FRAME_BYTES
 
 _STEP = "step"
@@ -25,7 +24,6 @@ _PHONES = "phones"
 _MOST_CANDIDATES = 5
 _MOST_TRIED = 1000
 _SHORTEST_S = 0.1
-_SILENT_DBFS = -55.0
 _FEWEST_SPEECH_FRAMES = 3
 #: The library keeps scores divided by this power of two (SENSCR_SHIFT in its sources).
 _SCORE_SCALE = 1 << 10
@@ -144,7 +142,7 @@ class SphinxListener:
         self._known |= new
 
     def _has_speech(self, clip: Clip) -> bool:
-        if clip.seconds < _SHORTEST_S or level_of(clip).peak_dbfs < _SILENT_DBFS:
+        if clip.seconds < _SHORTEST_S:
             return False
         whole = range(0, len(clip.pcm) - FRAME_BYTES + 1, FRAME_BYTES)
         flags = (self._detector.is_speech(clip.pcm[at : at + FRAME_BYTES]) for at in whole)

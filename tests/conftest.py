@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-HOUSE = Path(__file__).parent.parent.parent
+HOUSE = Path(__file__).parent.parent
 PLUGIN = "alsa-lib/libasound_module_pcm_pulse.so"
 ALSA = """
 </usr/share/alsa/alsa.conf>
