@@ -47,10 +47,15 @@ def canonical(fields: Mapping[str, object]) -> bytes:
     return text.encode("utf-8", "backslashreplace")
 
 
+def digest(data: bytes) -> str:
+    """SHA-256 of ``data`` in small hexadecimal."""
+    return hashlib.sha256(data).hexdigest()
+
+
 def hash_of(fields: Mapping[str, object]) -> str:
     """SHA-256 of the canonical form of ``fields`` without ``hash``."""
     rest = {name: value for name, value in fields.items() if name != "hash"}
-    return hashlib.sha256(canonical(rest)).hexdigest()
+    return digest(canonical(rest))
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,6 +21,8 @@ _REASONS = {
     errno.ENODEV: "the disk is gone",
     errno.ENXIO: "the disk is gone",
     errno.ENOENT: "the file or its folder is gone",
+    errno.ENOTDIR: "a file is in the way",
+    errno.EEXIST: "a file is in the way",
     errno.EAGAIN: "another session has it open",
     errno.ESTALE: "another file has taken its place",
 }

@@ -78,13 +78,13 @@ class Journal:
         Raises:
             RecordError: there is one already, or the disk refuses it.
         """
+        if path.exists():
+            raise RecordError(
+                "there is a journal already", place=str(path), remedy="go on with it instead"
+            )
         try:
             disk.make_folder(path.parent)
             return cls(path, clock, AppendFile.create(path), ())
-        except FileExistsError:
-            raise RecordError(
-                "there is a journal already", place=str(path), remedy="go on with it instead"
-            ) from None
         except OSError as error:
             raise _refused("the journal cannot be begun", path, error) from None
 

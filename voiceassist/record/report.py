@@ -1,93 +1,160 @@
-"""The report of a session in plain text. Pure: journal lines in, text out."""
+"""The report of a session in plain text: complaint, cause, correction, and what proves them.
 
-from collections.abc import Iterator, Mapping, Sequence
+Pure: journal lines in, text out. Kinds of line and fields it does not know are passed over.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import pairwise
 
 from voiceassist.record.chain import Entry
+from voiceassist.record.readings import Kept, readings
+from voiceassist.record.webvtt import one_line
 
 Line = Mapping[str, object]
 
-_OUTCOMES = {
-    "repaired": "repaired, and the repair proved",
-    "not-proved": "repair not proved",
-    "found": "cause found, no repair recorded",
-    "stopped": "stopped before a finding",
-}
 NOTICE = (
     "The vehicle maker's instructions, local rules and licensed practice come first. "
     "The limits used here are not service data unless their source says so."
 )
+_OUTCOMES = {
+    "repaired": "repaired, and the repair proved",
+    "not-proved": "the repair is not proved",
+    "found": "cause found, no repair recorded",
+    "stopped": "stopped before the job was done",
+}
+
+_MEASURED = frozenset({"reading", "verdict", "skipped"})
 
 
 def report(entries: Sequence[Entry]) -> str:
-    """The report; it says so when the session has not ended."""
-    lines = [entry.to_json() for entry in entries]
-    return "\n".join(_parts(lines, entries)) + "\n" if entries else ""
+    """The report; it says so when the session has not ended. Empty for an empty journal."""
+    if not entries:
+        return ""
+    lines = [entry.fields for entry in entries]
+    parts = [
+        _head(lines),
+        _section("Complaint", [_complaint(lines[0])]),
+        _section("Cause", _cause(lines)),
+        _section("Correction", _correction(lines)),
+        _section("Readings", _readings(lines)),
+        _section("Cautions acknowledged", _acknowledged(lines)),
+        _section("Notes", _notes(lines)),
+        _section("Record", _record(entries)),
+    ]
+    return "".join(f"{line}\n" for part in parts for line in part)
 
 
-def _parts(lines: Sequence[Line], entries: Sequence[Entry]) -> Iterator[str]:
-    head = lines[0]
-    yield str(head.get("title", ""))
-    yield "=" * len(str(head.get("title", "")))
-    yield from _facts(head)
-    yield f"begun: {head['at']}"
-    yield f"last line: {lines[-1]['at']}"
-    yield f"outcome: {_outcome(lines)}"
-    yield from _findings(lines)
-    yield "\nReadings"
-    yield from _readings(lines)
-    yield "\nCautions acknowledged"
-    yield from _acknowledged(lines)
-    yield f"\nSource of limits: {head.get('source', '')}\n{NOTICE}"
-    yield f"Journal: {entries[-1].seq} lines, last SHA-256 {entries[-1].hash}"
-
-
-def _facts(head: Line) -> Iterator[str]:
-    facts = head.get("facts")
+def _head(lines: Sequence[Line]) -> Iterator[str]:
+    first = lines[0]
+    title = _text(first, "title") or _text(first, "procedure") or "Session"
+    yield from (title, "=" * len(title), NOTICE, "", f"Outcome: {_outcome(lines)}")
+    facts = first.get("facts")
     if isinstance(facts, Mapping):
-        yield from (f"{name}: {value}" for name, value in facts.items())
-    yield f"procedure: {head.get('procedure')} (SHA-256 {head.get('procedure_sha256')})"
+        yield from (one_line(f"{name}: {value}") for name, value in facts.items())
+
+
+def _section(heading: str, body: Iterable[str]) -> Iterator[str]:
+    yield from ("", heading)
+    yield from (f"  {line}" for line in list(body) or ["none"])
 
 
 def _outcome(lines: Sequence[Line]) -> str:
-    ends = [str(line.get("outcome")) for line in lines if line["event"] == "end"]
+    ends = [_text(line, "outcome") for line in lines if line["event"] == "end"]
     return _OUTCOMES.get(ends[-1], ends[-1]) if ends else "the session has not ended"
 
 
-def _findings(lines: Sequence[Line]) -> Iterator[str]:
-    for line in (line for line in lines if line["event"] == "finding"):
-        yield f"\nCause: {line['cause']}"
-        because = line.get("because")
-        if isinstance(because, Sequence):
-            yield from (f"  because {reason}" for reason in because)
-        yield f"Correction: {line['correction']}"
+def _complaint(first: Line) -> str:
+    facts = first.get("facts")
+    told = facts.get("complaint") if isinstance(facts, Mapping) else None
+    return one_line(str(told)) if told else _text(first, "title")
+
+
+def _cause(lines: Sequence[Line]) -> Iterator[str]:
+    """The last finding with what proves it; earlier ones are told, not dropped."""
+    findings = [line for line in lines if line["event"] == "finding"]
+    for line in findings[-1:]:
+        yield _text(line, "cause")
+        yield from (f"because {reason}" for reason in _because(line))
+    yield from (f"found before that: {_text(line, 'cause')}" for line in findings[:-1])
+
+
+def _correction(lines: Sequence[Line]) -> Iterator[str]:
+    """What the finding says to do, and the repair as it was guided."""
+    found = _last_finding(lines)
+    if found >= 0:
+        yield _text(lines[found], "correction")
+        yield from (f"guided: {text}" for text in _guided(lines, found))
+        yield _outcome(lines)
+
+
+def _guided(lines: Sequence[Line], found: int) -> Iterator[str]:
+    """What was asked for after the finding, the steps that take a reading left out."""
+    measured = {line.get("step") for line in lines[found:] if line["event"] in _MEASURED}
+    asked: dict[object, str] = {}
+    for before, line in pairwise(lines[found:]):
+        readiness = before["event"] in {"condition", "caution"} and before.get("text")
+        if line["event"] == "ask" and not readiness and line.get("step") not in measured:
+            asked.setdefault(line.get("step"), _text(line, "text"))
+    asked.pop(lines[found].get("step"), None)
+    yield from asked.values()
+
+
+def _last_finding(lines: Sequence[Line]) -> int:
+    return max((i for i, line in enumerate(lines) if line["event"] == "finding"), default=-1)
 
 
 def _readings(lines: Sequence[Line]) -> Iterator[str]:
-    """Each reading that counted, with its verdict; corrected ones are marked, not dropped."""
-    for i, line in enumerate(lines):
-        if line["event"] != "reading":
-            continue
-        verdict = lines[i + 1] if i + 1 < len(lines) else {}
-        text = f"  {line['step']}: {str(line['text']).rstrip('.')}"
-        if verdict.get("event") == "verdict":
-            limit = f", limit {verdict['limit']}" if verdict.get("limit") else ""
-            text += f" — {verdict['verdict']}{limit}"
-        yield text
-    yield from (
-        f"  {line['step']}: skipped, {line['reason']}"
-        for line in lines
-        if line["event"] == "skipped"
-    )
+    """All of them in order, those that did not count or were corrected too."""
+    found = _last_finding(lines)
+    proving = set(_because(lines[found])) if found >= 0 else set()
+    told = False
+    for kept in readings(lines):
+        if kept.index > found >= 0 and not told:
+            told = True
+            yield "after the finding:"
+        mark = "*" if kept.counts and kept.index < found and kept.named in proving else " "
+        yield f"{mark} {_shown(kept)}"
+    if proving:
+        yield "* proves the cause"
+
+
+def _shown(kept: Kept) -> str:
+    limit = f", limit {kept.limit}" if kept.limit else ""
+    verdict = f": {kept.verdict}" if kept.verdict else ""
+    return one_line(f"{kept.time} {kept.step}: {kept.shown}{limit}{verdict}{kept.remark}")
 
 
 def _acknowledged(lines: Sequence[Line]) -> Iterator[str]:
-    spoken = {line["name"]: line["text"] for line in lines if line["event"] == "caution"}
-    seen: dict[object, object] = {}
-    for line in (line for line in lines if line["event"] == "acknowledged"):
+    spoken = {line.get("name"): _text(line, "text") for line in lines if line["event"] == "caution"}
+    for line in lines:
         names = line.get("names")
-        assert isinstance(names, Sequence)
-        for name in names:
-            seen.setdefault(name, line["at"])
-    yield from (f"  {at}  {spoken.get(name, name)}" for name, at in seen.items())
-    if not seen:
-        yield "  none"
+        if line["event"] == "acknowledged" and isinstance(names, list | tuple):
+            yield from (f"{line['at']}  {spoken.get(name) or name}" for name in names)
+
+
+def _notes(lines: Sequence[Line]) -> Iterator[str]:
+    for line in lines:
+        if line["event"] == "note":
+            sure = "" if line.get("verified") else " (as heard, not verified)"
+            yield _text(line, "words") + sure
+        elif line["event"] == "repaired":
+            yield f"the record broke off at {line['at']} and goes on after that"
+
+
+def _record(entries: Sequence[Entry]) -> Iterator[str]:
+    first = entries[0].fields
+    yield f"begun: {first['at']}"
+    yield f"last line: {entries[-1].fields['at']}"
+    yield f"procedure: {_text(first, 'procedure')}, SHA-256 {_text(first, 'procedure_sha256')}"
+    yield f"source of limits: {_text(first, 'source') or 'not named'}"
+    yield f"program: voiceassist {_text(first, 'version')}"
+    yield f"journal: {len(entries)} lines, last SHA-256 {entries[-1].hash}"
+
+
+def _because(line: Line) -> list[str]:
+    because = line.get("because")
+    return [one_line(str(reason)) for reason in because] if isinstance(because, list) else []
+
+
+def _text(line: Line, name: str) -> str:
+    return one_line(str(line.get(name) or ""))

@@ -1,0 +1,140 @@
+"""Folders of sessions: their names, their files, and which one can be gone on with."""
+
+import os
+import stat
+from collections.abc import Callable, Iterable
+from datetime import UTC, datetime, timedelta, timezone
+from pathlib import Path
+
+import pytest
+
+from voiceassist.errors import RecordError
+from voiceassist.record import folder
+from voiceassist.record.folder import SessionFolder
+from voiceassist.record.journal import Journal
+
+Clock = Callable[[], datetime]
+BEGAN = datetime(2026, 1, 2, 8, 30, 5, tzinfo=timezone(timedelta(hours=1)))
+
+
+def made(records: Path, minute: int, events: Iterable[str], clock: Clock) -> SessionFolder:
+    """A session begun at that minute, with lines of these events."""
+    session = folder.create(records, "lamp", BEGAN + timedelta(minutes=minute))
+    with Journal.create(session.journal, clock) as journal:
+        journal.append([{"event": event} for event in events])
+    return session
+
+
+def test_a_folder_is_named_by_time_procedure_and_chance(tmp_path: Path) -> None:
+    session = folder.create(tmp_path / "records", "heater-fan-module", BEGAN, lambda: "0a1b2c")
+    assert session.id == "20260102-083005-heater-fan-module-0a1b2c"
+    assert session.path == tmp_path / "records" / session.id
+    assert session.journal == session.path / "journal.jsonl"
+
+
+def test_folders_are_for_their_owner_alone(tmp_path: Path) -> None:
+    session = folder.create(tmp_path / "a" / "records", "lamp", BEGAN)
+    for made_folder in (session.path, tmp_path / "a" / "records", tmp_path / "a"):
+        assert stat.S_IMODE(made_folder.stat().st_mode) == 0o700
+
+
+def test_two_sessions_of_one_second_have_two_folders(tmp_path: Path) -> None:
+    chances = iter(["aaaaaa", "aaaaaa", "bbbbbb"])
+    names = [folder.create(tmp_path, "lamp", BEGAN, lambda: next(chances)).id for _ in range(2)]
+    assert names == ["20260102-083005-lamp-aaaaaa", "20260102-083005-lamp-bbbbbb"]
+
+
+@pytest.mark.parametrize("name", ["../../etc", "Lampe ä/ö", "", "..", "a" * 400])
+def test_no_procedure_name_leads_out_of_the_records(tmp_path: Path, name: str) -> None:
+    session = folder.create(tmp_path, name, BEGAN)
+    assert session.path.parent == tmp_path
+    assert folder.sessions(tmp_path) == (session,)
+
+
+def test_sessions_are_listed_from_the_oldest_to_the_youngest(tmp_path: Path, clock: Clock) -> None:
+    later = made(tmp_path, 5, ["session"], clock)
+    earlier = made(tmp_path, 1, ["session"], clock)
+    (tmp_path / "something else").mkdir()
+    (tmp_path / "20260102-083005-lamp-abcdef").write_text("a file")
+    assert folder.sessions(tmp_path) == (earlier, later)
+
+
+def test_there_are_no_sessions_where_there_is_no_folder(tmp_path: Path) -> None:
+    assert folder.sessions(tmp_path / "none") == ()
+    assert folder.latest_unfinished(tmp_path / "none") is None
+
+
+def test_the_youngest_unfinished_session_is_found(tmp_path: Path, clock: Clock) -> None:
+    made(tmp_path, 1, ["session", "say"], clock)
+    wanted = made(tmp_path, 2, ["session", "say"], clock)
+    made(tmp_path, 3, ["session", "say", "end"], clock)
+    made(tmp_path, 4, [], clock)
+    folder.create(tmp_path, "lamp", BEGAN + timedelta(minutes=5))
+    assert folder.latest_unfinished(tmp_path) == wanted
+
+
+def test_no_unfinished_session_is_found_when_all_have_ended(tmp_path: Path, clock: Clock) -> None:
+    made(tmp_path, 1, ["session", "end"], clock)
+    assert folder.latest_unfinished(tmp_path) is None
+
+
+def test_an_unfinished_session_with_a_torn_line_is_found(tmp_path: Path, clock: Clock) -> None:
+    session = made(tmp_path, 1, ["session", "say"], clock)
+    session.journal.write_bytes(session.journal.read_bytes()[:-9])
+    assert folder.latest_unfinished(tmp_path) == session
+
+
+def test_a_session_is_found_by_its_id_or_enough_of_it(tmp_path: Path) -> None:
+    first = folder.create(tmp_path, "lamp", BEGAN, lambda: "aaaaaa")
+    second = folder.create(tmp_path, "lamp", BEGAN + timedelta(days=1), lambda: "bbbbbb")
+    for name in (first.id, "20260102", "aaaaaa"):
+        assert folder.find(tmp_path, name) == first
+    assert folder.find(tmp_path, "bbbbbb") == second
+
+
+@pytest.mark.parametrize(
+    ("name", "found"),
+    [("2026", "several"), ("", "no session"), ("..", "no session"), ("cccccc", "no session")],
+)
+def test_a_name_that_fits_none_or_several_is_refused(tmp_path: Path, name: str, found: str) -> None:
+    for chance in ("aaaaaa", "bbbbbb"):
+        folder.create(tmp_path, "lamp", BEGAN, lambda chance=chance: chance)  # type: ignore[misc]
+    with pytest.raises(RecordError, match=found):
+        folder.find(tmp_path, name)
+
+
+# --- files in it ---
+
+
+def test_a_written_file_is_read_back_and_for_its_owner_alone(tmp_path: Path) -> None:
+    session = folder.create(tmp_path, "lamp", BEGAN)
+    path = session.write("report.txt", "8.4 Ω\r\n")
+    assert session.read("report.txt") == "8.4 Ω\r\n"
+    assert stat.S_IMODE(path.stat().st_mode) == 0o600
+    session.write("report.txt", b"new")
+    assert session.read("report.txt") == "new"
+    assert os.listdir(session.path) == ["report.txt"]
+
+
+def test_a_file_that_cannot_be_replaced_stays_as_it_was(tmp_path: Path) -> None:
+    session = folder.create(tmp_path, "lamp", BEGAN)
+    (session.path / "report.txt").mkdir()
+    with pytest.raises(RecordError, match="it cannot be written"):
+        session.write("report.txt", "new")
+    assert os.listdir(session.path) == ["report.txt"]
+
+
+@pytest.mark.parametrize("name", ["../report.txt", "a/b", "", ".", "..", "journal.jsonl"])
+def test_only_plain_names_beside_the_journal_are_written(tmp_path: Path, name: str) -> None:
+    session = folder.create(tmp_path, "lamp", BEGAN)
+    with pytest.raises(ValueError, match="is not a name"):
+        session.write(name, "text")
+
+
+def test_a_file_that_is_missing_or_not_text_is_told(tmp_path: Path) -> None:
+    session = folder.create(tmp_path, "lamp", datetime.now(UTC))
+    with pytest.raises(RecordError, match=r"procedure.yaml: it cannot be read"):
+        session.read("procedure.yaml")
+    session.write("procedure.yaml", b"\xff")
+    with pytest.raises(RecordError, match="not UTF-8"):
+        session.read("procedure.yaml")

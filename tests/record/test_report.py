@@ -1,0 +1,209 @@
+"""The report: complaint, cause, correction, and every reading with its limit, none hidden."""
+
+from collections.abc import Mapping
+
+import pytest
+
+from voiceassist.record.chain import FIRST_PREV, Entry
+from voiceassist.record.readings import readings
+from voiceassist.record.report import NOTICE, report
+
+Line = Mapping[str, object]
+
+
+def session(**more: object) -> Line:
+    return {
+        "event": "session",
+        "title": "A lamp does not light",
+        "procedure": "lamp",
+        "procedure_sha256": "ab12",
+        "source": "rule of thumb",
+        "version": "0.1.0",
+        "facts": {"repair order": "1042"},
+    } | more
+
+
+def reading(step: str, value: str, *, corrects: bool = False) -> Line:
+    line = {"event": "reading", "step": step, "value": value, "unit": "V", "text": f"{value} V."}
+    return {**line, "name": "", "corrects": corrects}
+
+
+def verdict(step: str, shown: str, limit: str, found: str) -> Line:
+    return {"event": "verdict", "step": step, "reading": shown, "limit": limit, "verdict": found}
+
+
+FINDING = {
+    "event": "finding",
+    "step": "feed",
+    "name": "fuse",
+    "cause": "the fuse is open",
+    "because": ["battery: 12.60 V", "feed: 0.0 V"],
+    "correction": "changed the fuse",
+}
+JOB: list[Line] = [
+    session(),
+    {"event": "caution", "name": "hot", "signal": "CAUTION", "text": "CAUTION: it may be hot."},
+    {"event": "acknowledged", "names": ["hot"], "text": ""},
+    reading("battery", "12.60"),
+    verdict("battery", "12.60 V", "12.0 V to 12.9 V", "pass"),
+    reading("feed", "10.0"),
+    verdict("feed", "10.0 V", "at least 12.1 V", "low"),
+    reading("feed", "0.0", corrects=True),
+    verdict("feed", "0.0 V", "at least 12.1 V", "low"),
+    FINDING,
+    {"event": "condition", "step": "fit", "text": "Turn the key off.", "met": False},
+    {"event": "ask", "step": "fit", "text": "Say done when ready."},
+    {"event": "heard", "step": "fit", "words": "done"},
+    {"event": "ask", "step": "fit", "text": "Change the fuse for one of the same rating."},
+    {"event": "ask", "step": "feed", "text": "Measure the voltage."},
+    reading("feed", "12.5"),
+    verdict("feed", "12.5 V", "at least 12.1 V", "pass"),
+    {"event": "note", "words": "holder was green", "verified": False},
+    {"event": "end", "outcome": "repaired", "record": "somewhere"},
+]
+
+
+def chained(lines: list[Line]) -> list[Entry]:
+    made: list[Entry] = []
+    for number, line in enumerate(lines, 1):
+        prev = made[-1].hash if made else FIRST_PREV
+        at = f"2026-01-02T08:00:{number:02}.000+01:00"
+        made.append(Entry.made(line, seq=number, at=at, prev=prev))
+    return made
+
+
+def section(text: str, heading: str) -> list[str]:
+    """The lines under a heading."""
+    lines = text.splitlines()
+    rest = lines[lines.index(heading) + 1 :]
+    return [line.strip() for line in rest[: rest.index("") if "" in rest else None]]
+
+
+def test_the_report_of_a_repaired_job_tells_all_of_it() -> None:
+    made = chained(JOB)
+    text = report(made)
+    assert text.startswith(f"A lamp does not light\n=====================\n{NOTICE}\n")
+    assert "Outcome: repaired, and the repair proved\nrepair order: 1042\n" in text
+    assert section(text, "Complaint") == ["A lamp does not light"]
+    assert section(text, "Cause") == [
+        "the fuse is open",
+        "because battery: 12.60 V",
+        "because feed: 0.0 V",
+    ]
+    assert section(text, "Correction") == [
+        "changed the fuse",
+        "guided: Change the fuse for one of the same rating.",
+        "repaired, and the repair proved",
+    ]
+    assert section(text, "Readings") == [
+        "* 08:00:04 battery: 12.60 V, limit 12.0 V to 12.9 V: pass",
+        "08:00:06 feed: 10.0 V, limit at least 12.1 V: low, corrected since",
+        "* 08:00:08 feed: 0.0 V, limit at least 12.1 V: low",
+        "after the finding:",
+        "08:00:16 feed: 12.5 V, limit at least 12.1 V: pass",
+        "* proves the cause",
+    ]
+    assert section(text, "Cautions acknowledged") == [
+        "2026-01-02T08:00:03.000+01:00  CAUTION: it may be hot."
+    ]
+    assert section(text, "Notes") == ["holder was green (as heard, not verified)"]
+    assert section(text, "Record") == [
+        "begun: 2026-01-02T08:00:01.000+01:00",
+        "last line: 2026-01-02T08:00:19.000+01:00",
+        "procedure: lamp, SHA-256 ab12",
+        "source of limits: rule of thumb",
+        "program: voiceassist 0.1.0",
+        f"journal: 19 lines, last SHA-256 {made[-1].hash}",
+    ]
+
+
+def test_the_complaint_is_the_one_told_when_the_job_was_opened() -> None:
+    made = chained([session(facts={"complaint": "no light\nat all"})])
+    assert section(report(made), "Complaint") == ["no light at all"]
+
+
+@pytest.mark.parametrize(
+    ("outcome", "told"),
+    [
+        ("repaired", "repaired, and the repair proved"),
+        ("not-proved", "the repair is not proved"),
+        ("found", "cause found, no repair recorded"),
+        ("stopped", "stopped before the job was done"),
+        ("something new", "something new"),
+    ],
+)
+def test_the_outcome_is_told_as_it_was(outcome: str, told: str) -> None:
+    made = chained([*JOB[:-1], {"event": "end", "outcome": outcome}])
+    assert f"Outcome: {told}\n" in report(made)
+    assert section(report(made), "Correction")[-1] == told
+
+
+def test_a_session_that_has_not_ended_is_not_told_as_ended() -> None:
+    text = report(chained(JOB[:5]))
+    assert "Outcome: the session has not ended\n" in text
+    assert section(text, "Cause") == ["none"]
+    assert section(text, "Correction") == ["none"]
+
+
+def test_a_finding_that_was_replaced_is_still_told() -> None:
+    second = {**FINDING, "cause": "the holder is burnt", "because": []}
+    text = report(chained([*JOB[:10], second]))
+    assert section(text, "Cause") == ["the holder is burnt", "found before that: the fuse is open"]
+
+
+def test_a_record_that_broke_off_says_so() -> None:
+    text = report(chained([session(), {"event": "repaired", "bytes": 3, "kept_in": "x"}]))
+    assert section(text, "Notes") == [
+        "the record broke off at 2026-01-02T08:00:02.000+01:00 and goes on after that"
+    ]
+
+
+def test_lines_without_any_known_field_do_not_stop_the_report() -> None:
+    kinds = ["caution", "acknowledged", "reading", "verdict", "skipped", "finding", "ask"]
+    kinds += ["condition", "note", "heard", "withdrawn", "repaired", "end", "of next year"]
+    text = report(chained([{"event": "session"}, *({"event": kind} for kind in kinds)]))
+    assert text.startswith("Session\n=======\n")
+
+
+def test_nothing_comes_of_an_empty_journal() -> None:
+    assert report([]) == ""
+
+
+# --- readings ---
+
+SKIPPED = {"event": "skipped", "step": "feed", "reason": "no-access"}
+REFUSED = verdict("feed", "12.5 V", "", "not valid")
+LAMP = {"event": "reading", "step": "lamp", "value": None, "unit": "", "name": "dim", "text": "Dim"}
+
+
+@pytest.mark.parametrize(
+    ("lines", "shown"),
+    [
+        ([reading("feed", "12.60")], ["12.60 V"]),
+        ([LAMP], ["dim"]),
+        ([SKIPPED], ["skipped (no-access), not taken"]),
+        ([REFUSED], ["12.5 V, did not count"]),
+        ([reading("feed", "1"), reading("feed", "2")], ["1 V, taken again since", "2 V"]),
+        ([reading("feed", "1"), reading("earth", "2")], ["1 V", "2 V"]),
+        (
+            [reading("feed", "1"), {"event": "heard"}, REFUSED, reading("feed", "2")],
+            ["1 V, taken again since", "12.5 V, did not count", "2 V"],
+        ),
+        ([reading("feed", "1"), FINDING, reading("feed", "2")], ["1 V", "2 V"]),
+        ([reading("feed", "1"), {"event": "withdrawn", "step": "feed"}], ["1 V, taken back"]),
+        (
+            [reading("feed", "1"), *(reading("feed", v, corrects=True) for v in ("2", "3"))],
+            ["1 V, corrected since", "2 V, corrected since", "3 V"],
+        ),
+    ],
+)  # fmt: skip
+def test_every_reading_is_told_with_what_became_of_it(lines: list[Line], shown: list[str]) -> None:
+    fields = [entry.fields for entry in chained(lines)]
+    assert [kept.shown + kept.remark for kept in readings(fields)] == shown
+
+
+def test_a_verdict_belongs_to_the_reading_right_before_it() -> None:
+    lines = [reading("feed", "1"), verdict("feed", "1.0 V", "about 1 V", "pass"), REFUSED]
+    first, second = readings([entry.fields for entry in chained(lines)])
+    assert (first.shown, first.limit, first.verdict) == ("1.0 V", "about 1 V", "pass")
+    assert not second.counts

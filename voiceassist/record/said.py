@@ -1,0 +1,138 @@
+"""Who said what and when, from the lines of a journal. Pure: lines in, cues out."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from voiceassist.record.chain import Entry
+
+Line = Mapping[str, object]
+
+TECHNICIAN, ASSISTANT, RECORD = "Technician", "Assistant", "Record"
+#: A cue that has no length, such as a typed line, is shown for so long.
+_SHOWN_S = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Cue:
+    """One thing said.
+
+    Parts:
+        who: TECHNICIAN or ASSISTANT; RECORD for what the record tells of itself.
+        text: the words, as heard or spoken.
+        start_s, end_s: seconds from the beginning of the session; end after start.
+        understood: what the words were taken for; empty when they were not the technician's.
+    """
+
+    who: str
+    text: str
+    start_s: float
+    end_s: float
+    understood: str = ""
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.start_s < self.end_s:
+            raise ValueError(f"a cue cannot last from {self.start_s} s to {self.end_s} s")
+
+
+def cues(entries: Sequence[Entry]) -> tuple[Cue, ...]:
+    """All that was said, in order of its beginning."""
+    found = []
+    for entry, (start_s, end_s) in zip(entries, _places(entries), strict=True):
+        who, text, understood = _content(entry)
+        if text:
+            found.append(Cue(who, text, start_s, end_s, understood))
+    return tuple(sorted(found, key=lambda cue: cue.start_s))
+
+
+def _content(entry: Entry) -> tuple[str, str, str]:
+    line = entry.fields
+    if entry.event == "heard":
+        words = str(line.get("words") or "")
+        return TECHNICIAN, words or "(no words)", understood(line)
+    if entry.event == "repaired":
+        return RECORD, _repaired(line), ""
+    text = "" if entry.event == "session" else str(line.get("text") or "")
+    return ASSISTANT, text.strip(), ""
+
+
+def _repaired(line: Line) -> str:
+    return (
+        f"The record breaks off here; {line.get('bytes')} bytes that were not whole"
+        f" are kept in {line.get('kept_in')}."
+    )
+
+
+# --- when ---
+
+
+def _places(entries: Sequence[Entry]) -> Iterator[tuple[float, float]]:
+    """Start and end of each line in seconds.
+
+    A line that carries none (typed or silent sessions) is placed by its ``at``, counted from
+    the last line that carries one, and never after the next one: time between a break and
+    the resumption of a session is not part of it.
+    """
+    if not entries:
+        return
+    limits = _next_starts(entries)
+    zero_s, zero_at, last = 0.0, entries[0].at, 0.0
+    for entry, limit in zip(entries, limits, strict=True):
+        start = _seconds(entry.fields, "start_s")
+        if start is None:
+            passed = (entry.at - zero_at).total_seconds()
+            start = max(last, min(zero_s + max(0.0, passed), limit))
+        else:
+            zero_s, zero_at = start, entry.at
+        end = _seconds(entry.fields, "end_s")
+        if end is None or round(end, 3) <= round(start, 3):
+            end = start + _SHOWN_S
+        last = start
+        yield start, end
+
+
+def _next_starts(entries: Sequence[Entry]) -> list[float]:
+    limits, limit = [], float("inf")
+    for entry in reversed(entries):
+        limit = next((s for s in [_seconds(entry.fields, "start_s")] if s is not None), limit)
+        limits.append(limit)
+    return limits[::-1]
+
+
+def _seconds(line: Line, name: str) -> float | None:
+    value = line.get(name)
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return None
+    return max(0.0, float(value))
+
+
+# --- what it was taken for ---
+
+
+def understood(line: Line) -> str:
+    """What a "heard" line was taken for, and how surely: never surer than it was."""
+    meanings = [_meaning(m) for m in _objects(line.get("meanings"))]
+    if not meanings:
+        reason = str(line.get("reason") or "")
+        return f"not understood: {reason}" if reason else "not understood"
+    taken = "understood as " if len(meanings) == 1 else "could be "
+    probability = line.get("probability")
+    sure = "" if probability is None else f", probability {probability}"
+    return taken + " or ".join(meanings) + sure
+
+
+def _objects(value: object) -> list[Line]:
+    listed = value if isinstance(value, list | tuple) else [value]
+    return [one for one in listed if isinstance(one, Mapping)]
+
+
+def _meaning(meaning: Line) -> str:
+    if meaning.get("correction"):
+        return f"correction to {_meaning({**meaning, 'correction': False})}"
+    if "low" in meaning and "high" in meaning:
+        return " to ".join(_meaning(end) for end in _objects([meaning["low"], meaning["high"]]))
+    if "readings" in meaning:
+        return ", ".join(_meaning(one) for one in _objects(meaning["readings"]))
+    name = str(meaning.get("name") or "").replace("-", " ")
+    rest = [str(meaning.get(part) or "") for part in ("value", "unit", "text")]
+    shown = " ".join(part for part in [name, *rest] if part)
+    return shown or str(meaning.get("kind") or "").replace("_", " ")

@@ -1,0 +1,46 @@
+"""Cues as a WebVTT file. Pure: cues in, text out.
+
+Source: W3C, "WebVTT: The Web Video Text Tracks Format", section 4 (syntax): a first line
+``WEBVTT``, then blocks with blank lines between; cue times ``hh:mm:ss.mmm --> hh:mm:ss.mmm``
+with the end after the start and starts in order; ``&`` and ``<`` escaped in cue text; no
+``-->`` in cue text or notes; ``<v Name>`` names the voice.
+"""
+
+import re
+import unicodedata
+from collections.abc import Iterable, Sequence
+
+from voiceassist.record.said import Cue
+
+#: Controls, lone surrogates, and the separators of lines and paragraphs: they show nothing,
+#: and some readers of WebVTT break lines at them.
+_UNSHOWN = frozenset({"Cc", "Cs", "Zl", "Zp"})
+_ESCAPES = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;"})
+
+
+def webvtt_file(notes: Iterable[str], cues: Sequence[Cue]) -> str:
+    """The file: ``notes`` as one NOTE block, a line each, then ``cues``, which are in order."""
+    lines = [one_line(note).replace("-->", "→") for note in notes]
+    note = ["NOTE\n" + "\n".join(line for line in lines if line)] if any(lines) else []
+    blocks = [_block(number, cue) for number, cue in enumerate(cues, 1)]
+    return "\n\n".join(["WEBVTT", *note, *blocks]) + "\n"
+
+
+def one_line(text: str) -> str:
+    """``text`` on one line: what cannot be shown and every line break become single spaces."""
+    plain = "".join(" " if unicodedata.category(c) in _UNSHOWN else c for c in text)
+    return re.sub(" {2,}", " ", plain).strip(" ")
+
+
+def timestamp(seconds: float) -> str:
+    """``seconds`` (0 or more) as "00:01:02.345"; hours grow beyond two digits when they must."""
+    whole, thousandths = divmod(round(seconds * 1000), 1000)
+    minutes, second = divmod(whole, 60)
+    return f"{minutes // 60:02}:{minutes % 60:02}:{second:02}.{thousandths:03}"
+
+
+def _block(number: int, cue: Cue) -> str:
+    times = f"{timestamp(cue.start_s)} --> {timestamp(cue.end_s)}"
+    said = f"<v {cue.who}>{one_line(cue.text).translate(_ESCAPES)}"
+    taken = f"\n({one_line(cue.understood).translate(_ESCAPES)})" if cue.understood else ""
+    return f"{number}\n{times}\n{said}{taken}"
