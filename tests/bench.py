@@ -64,6 +64,11 @@ class Bench:
             self.hear(meaning)
         return self.outputs
 
+    def after(self, *said: Meaning | str) -> "Bench":
+        """The bench after saying these things."""
+        self.say(*said)
+        return self
+
     def correct(self, meaning: Reading) -> tuple[Output, ...]:
         """Say a correction."""
         return self.say(Correction(meaning))

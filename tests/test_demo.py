@@ -5,6 +5,7 @@ import os
 import subprocess
 import sys
 import time
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -68,8 +69,9 @@ def test_it_shows_what_a_session_can_do(demo: Demo) -> None:
 
 
 def test_nothing_is_spoken_before_its_time(demo: Demo) -> None:
-    places = [(float(str(x["start_s"])), float(str(x["end_s"]))) for x in demo[0] if "start_s" in x]
-    assert all(a[1] <= b[0] + 0.001 for a, b in zip(places, places[1:], strict=False))
+    timed = [line for line in demo[0] if "start_s" in line]
+    places = [(float(str(line["start_s"])), float(str(line["end_s"]))) for line in timed]
+    assert all(before[1] <= after[0] + 0.001 for before, after in pairwise(places))
 
 
 def test_the_record_is_whole_and_unaltered(demo: Demo) -> None:
@@ -78,7 +80,13 @@ def test_the_record_is_whole_and_unaltered(demo: Demo) -> None:
     assert report.intact
     assert len(report.entries) == len(demo[0])
     names = {path.name for path in folder.iterdir()}
-    assert {"transcript.vtt", "transcript.txt", "report.txt", "procedure.yaml", "answers.wav"} <= names
+    assert {
+        "transcript.vtt",
+        "transcript.txt",
+        "report.txt",
+        "procedure.yaml",
+        "answers.wav",
+    } <= names
 
 
 def test_the_report_tells_cause_correction_and_proof(demo: Demo) -> None:

@@ -65,7 +65,7 @@ def imports(path: Path) -> set[str]:
     return found
 
 
-@pytest.mark.parametrize(("room", "path"), modules(), ids=lambda value: str(value))
+@pytest.mark.parametrize(("room", "path"), modules(), ids=str)
 def test_a_module_imports_only_rooms_it_may(room: str, path: Path) -> None:
     assert room in MAY_IMPORT, f"{room} is a new room; give it a line in this table"
     for name in imports(path):
@@ -78,9 +78,7 @@ def test_a_module_imports_only_rooms_it_may(room: str, path: Path) -> None:
         assert {parts[1], deeper} & MAY_IMPORT[room], f"{path} may not import {name}"
 
 
-@pytest.mark.parametrize(
-    ("room", "path"), [m for m in modules() if m[0] in CORE], ids=lambda value: str(value)
-)
+@pytest.mark.parametrize(("room", "path"), [m for m in modules() if m[0] in CORE], ids=str)
 def test_the_core_does_not_touch_the_outside_world(room: str, path: Path) -> None:
     tops = {name.split(".")[0] for name in imports(path)}
     worldly = tops & WORLDLY - {name for r, name in ADMITTED if r == room}

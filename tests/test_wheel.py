@@ -51,7 +51,11 @@ def test_the_wheel_works_without_the_checkout(built: Path, tmp_path: Path) -> No
     (wheel,) = built.glob("*.whl")
     zipfile.ZipFile(wheel).extractall(tmp_path / "site")
     done = subprocess.run(
-        [sys.executable, "-c", "from voiceassist.cli import main; main(['check', 'heater-fan-module'])"],
+        [
+            sys.executable,
+            "-c",
+            "from voiceassist.cli import main; main(['check', 'heater-fan-module'])",
+        ],
         capture_output=True,
         text=True,
         check=False,

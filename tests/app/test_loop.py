@@ -1,6 +1,7 @@
 """The loop: what is heard is kept before it is answered, and what is kept is what was said."""
 
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -40,9 +41,7 @@ class Stage:
         self.engine = Engine(Desk(read_procedure(FAN, "fan"), BOOK))
         self.listener = ScriptedListener(self.said)
         self.shown: list[Line] = []
-        self.mouth = Mouth(
-            self.voice, LANGUAGE.spoken, None, self.timeline, self.warnings.append
-        )
+        self.mouth = Mouth(self.voice, LANGUAGE.spoken, None, self.timeline, self.warnings.append)
         self.loop = Loop(self.parts(typed=typed))
 
     def parts(self, *, typed: bool) -> Parts:
@@ -102,8 +101,8 @@ def test_every_line_is_kept_before_it_is_spoken() -> None:
         def play(self, clip: Clip) -> None:
             order.append("played")
 
-    stage.mouth._player = Speaking()  # noqa: SLF001
-    object.__setattr__(stage.loop._parts, "keeper", Watching())  # noqa: SLF001
+    stage.mouth._player = Speaking()
+    object.__setattr__(stage.loop._parts, "keeper", Watching())
     stage.play()
     first_played = order.index("played")
     assert any(entry.startswith("kept Heater fan") for entry in order[:first_played])
@@ -124,7 +123,7 @@ def test_spoken_lines_follow_each_other_on_the_clock() -> None:
         if "start_s" in line
     ]
     assert places == sorted(places)
-    assert all(before[1] <= after[0] + 1e-6 for before, after in zip(places, places[1:], strict=False))
+    assert all(before[1] <= after[0] + 1e-6 for before, after in pairwise(places))
 
 
 def test_when_the_input_ends_the_session_stays_open() -> None:
@@ -165,13 +164,23 @@ def test_slower_reaches_the_voice() -> None:
 
 @pytest.mark.parametrize("kept", range(1, 33))
 def test_a_session_cut_anywhere_is_rebuilt_from_what_was_kept(kept: int) -> None:
-    said = [*OPENING, "correction twelve point five volts", "affirm", "done", "eight point four volts"]
+    said = [
+        *OPENING,
+        "correction twelve point five volts",
+        "affirm",
+        "done",
+        "eight point four volts",
+    ]
     stage = Stage(said).play()
     lines = [{"event": "session", "facts": {"vehicle": "number 7"}}, *stage.keeper.lines]
     back = replayed(stage.engine, lines[:kept])
     heard = sum(line["event"] == "heard" for line in lines[:kept])
     again = Stage(said[:heard]).play()
     assert back.session == again.loop.session
-    texts = [str(line.get("text")) for line in lines[:kept] if line["event"] not in {"session", "heard"}]
+    texts = [
+        str(line.get("text")) for line in lines[:kept] if line["event"] not in {"session", "heard"}
+    ]
     texts += [output.text for output in back.unkept]
-    assert texts == [str(line.get("text")) for line in again.keeper.lines if line["event"] != "heard"]
+    assert texts == [
+        str(line.get("text")) for line in again.keeper.lines if line["event"] != "heard"
+    ]

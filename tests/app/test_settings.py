@@ -51,5 +51,5 @@ def test_a_setting_that_cannot_be_used_is_named_with_its_file(
 
 
 def test_a_bad_variable_is_named() -> None:
-    with pytest.raises(SettingsError, match="^VOICEASSIST_DETAIL: detail is 'x'"):
+    with pytest.raises(SettingsError, match=r"^VOICEASSIST_DETAIL: detail is 'x'"):
         load(Path("none"), {"VOICEASSIST_DETAIL": "x"})

@@ -11,6 +11,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 HOUSE = Path(__file__).parents[2]
@@ -32,8 +33,12 @@ def seconds_of(program: str, times: int = 9) -> float:
 def speech_libraries_at_start() -> list[str]:
     """Speech and sound libraries that are loaded by importing the command line."""
     names = "pocketsphinx vosk pyttsx3 sounddevice soundfile soxr numpy"
-    program = f"import sys, voiceassist.cli; print(*[n for n in {names.split()!r} if n in sys.modules])"
-    done = subprocess.run([sys.executable, "-c", program], check=True, capture_output=True, text=True)
+    program = (
+        f"import sys, voiceassist.cli; print(*[n for n in {names.split()!r} if n in sys.modules])"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program], check=True, capture_output=True, text=True
+    )
     return done.stdout.split()
 
 
@@ -55,10 +60,10 @@ def inside() -> dict[str, float]:
     from voiceassist.app import build
     from voiceassist.app.ears import understand
     from voiceassist.devices.wav import read_clip
-    from voiceassist.session.expect import of_step
-    from voiceassist.session.session import Desk, Session
     from voiceassist.session.engine import Engine
     from voiceassist.session.events import Begin, Heard
+    from voiceassist.session.expect import of_step
+    from voiceassist.session.session import Desk, Session
     from voiceassist.sound.resample import resampled
 
     shop = build.Shop(build.settings({}))
@@ -74,7 +79,7 @@ def inside() -> dict[str, float]:
     clips = [resampled(read_clip(path)) for path in sorted(DEMO.glob("*.wav"))]
     grammar = language.compose(of_step(procedure.step("battery")))
     listener.prepare(grammar)
-    hearing = [timed(lambda clip=clip: listener.hear(clip)) for clip in clips]
+    hearing = [timed(partial(listener.hear, clip)) for clip in clips]
     audio_s = sum(clip.seconds for clip in clips)
 
     session = engine.handle(Session(), Begin()).session
@@ -91,7 +96,7 @@ def inside() -> dict[str, float]:
         "grammar change, worst": max(changes) * 1000,
         "grammar change, median": statistics.median(changes) * 1000,
         "hearing, share of real time": sum(hearing) / audio_s,
-        "end of speech to first sample, worst": max(answers),
+        "answer, worst": max(answers),
         "memory": resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024,
     }
 
@@ -116,7 +121,12 @@ def main() -> None:
         ("grammar change, worst", found["grammar change, worst"], 10, "ms"),
         ("grammar change, median", found["grammar change, median"], 10, "ms"),
         ("hearing, share of real time, one core", found["hearing, share of real time"], 0.06, "×"),
-        ("end of speech to first sample, worst", found["end of speech to first sample, worst"], 0.3, "s"),
+        (
+            "end of speech to first sample, worst",
+            found["end of speech to first sample, worst"],
+            0.3,
+            "s",
+        ),
         ("resident memory of a session", found["memory"], 250, "MB"),
     ]
     print(f"{'figure':<42} {'found':>9}  goal")

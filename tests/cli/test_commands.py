@@ -73,7 +73,9 @@ def test_check_passes_the_shipped_procedures() -> None:
 def test_check_names_every_fault_with_its_line(tmp_path: Path) -> None:
     text = (HOUSE / "procedures" / "heater-fan-module.yaml").read_text(encoding="utf-8")
     file = tmp_path / "mine.yaml"
-    file.write_text(text.replace("title:", "titel:").replace("low: charge-first", "low: charge-frist"), "utf-8")
+    file.write_text(
+        text.replace("title:", "titel:").replace("low: charge-first", "low: charge-frist"), "utf-8"
+    )
     done = call("check", str(file), "--json")
     (report,) = lines(done)
     assert done.returncode == 1
@@ -202,7 +204,9 @@ def test_wrong_use_gets_a_sentence_and_exit_code_two(
     tmp_path: Path, arguments: list[str], sentence: str
 ) -> None:
     sound = str(PHRASES / "01-affirm.wav")
-    arguments = [sound if a == "X" else str(HOUSE / a) if a == "README.md" else a for a in arguments]
+    arguments = [
+        sound if a == "X" else str(HOUSE / a) if a == "README.md" else a for a in arguments
+    ]
     records = tmp_path / "records" if arguments[0] == "run" else None
     done = call(*arguments, records=records)
     assert done.returncode == 2, done.stderr

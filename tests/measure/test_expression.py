@@ -8,8 +8,6 @@ q = Quantity.parse
 VALUES = {"battery": q("12.60 V"), "at-motor": q("11.9 V"), "share": q("50 %")}
 
 
-
-
 @pytest.mark.parametrize(
     ("text", "low", "high"),
     [

@@ -28,7 +28,12 @@ def test_the_step_is_one_count_of_the_last_digit() -> None:
 
 @pytest.mark.parametrize(
     ("written", "value", "symbol"),
-    [("8.4V", "8.4", "V"), ("-20 mA", "-20", "mA"), ("−0.5 V", "-0.5", "V"), (".05 V", "0.05", "V")],
+    [
+        ("8.4V", "8.4", "V"),
+        ("-20 mA", "-20", "mA"),
+        ("−0.5 V", "-0.5", "V"),
+        (".05 V", "0.05", "V"),
+    ],
 )
 def test_written_quantities_are_read(written: str, value: str, symbol: str) -> None:
     assert q(written) == Quantity(Decimal(value), unit(symbol))

@@ -41,7 +41,15 @@ def test_milli_and_mega_differ_by_a_thousand_million() -> None:
 
 @pytest.mark.parametrize(
     ("typed", "meant"),
-    [("uA", "µA"), ("kohm", "kΩ"), ("ohms", "Ω"), ("Nm", "N·m"), ("C", "°C"), (" mV ", "mV"), ("μV", "µV")],
+    [
+        ("uA", "µA"),
+        ("kohm", "kΩ"),
+        ("ohms", "Ω"),
+        ("Nm", "N·m"),
+        ("C", "°C"),
+        (" mV ", "mV"),
+        ("μV", "µV"),
+    ],
 )
 def test_keyboard_spellings_are_taken(typed: str, meant: str) -> None:
     assert unit(typed) == unit(meant)

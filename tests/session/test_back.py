@@ -4,7 +4,7 @@ import pytest
 from bench import Bench, amps, volts
 
 from voiceassist.language.meanings import Answer, Note
-from voiceassist.session.outputs import Ended, NoteTaken, StepSkipped, VoiceAdjusted
+from voiceassist.session.outputs import Ended, NoteTaken, StepSkipped, VoiceAdjusted, Withdrawn
 from voiceassist.session.session import Session
 from voiceassist.session.states import State
 
@@ -79,6 +79,13 @@ def test_going_back_and_forth_leads_to_the_same_place(typed: Bench) -> None:
     assert counting(typed)["command-slow"] == "8.4 V"
 
 
+def test_the_record_is_told_which_reading_is_withdrawn(typed: Bench) -> None:
+    typed.to("command-fast").say("go-back")
+    assert [o.step for o in typed.outputs if isinstance(o, Withdrawn)] == ["command-slow"]
+    typed.say("go-back")
+    assert [o.step for o in typed.outputs if isinstance(o, Withdrawn)] == ["earth-drop"]
+
+
 def test_at_the_first_step_there_is_no_going_back(typed: Bench) -> None:
     before = typed.session
     typed.say("go-back")
@@ -146,8 +153,7 @@ def test_a_note_may_hold_any_words_and_moves_nothing(typed: Bench) -> None:
 def test_finish_asks_before_it_closes(typed: Bench) -> None:
     typed.to("feed").say("finish")
     assert typed.state is State.FINISH
-    typed.say("negative")
-    assert typed.state is State.MEASURE
+    assert typed.after("negative").state is State.MEASURE
     typed.say("finish", "affirm")
     end = typed.outputs[-1]
     assert isinstance(end, Ended)
@@ -166,9 +172,7 @@ def test_finish_asks_before_it_closes(typed: Bench) -> None:
         ("help", "repeat"),
     ],
 )
-def test_a_question_is_answered_and_moves_nothing(
-    typed: Bench, question: str, answer: str
-) -> None:
+def test_a_question_is_answered_and_moves_nothing(typed: Bench, question: str, answer: str) -> None:
     before = typed.to("feed").session
     typed.say(question)
     assert answer in typed.texts()

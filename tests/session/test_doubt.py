@@ -58,8 +58,7 @@ def test_typed_words_are_not_asked_about(typed: Bench) -> None:
 def test_a_dim_lamp_is_asked_about_before_it_condemns(spoken: Bench) -> None:
     spoken.to("feed-lamp").say("dim")
     assert spoken.state is State.CONFIRM
-    spoken.say("dim")
-    assert spoken.state is State.CLOSED
+    assert spoken.after("dim").state is State.CLOSED
 
 
 def test_of_two_meanings_the_session_asks_which(typed: Bench) -> None:
@@ -98,7 +97,9 @@ def test_a_corrected_value_waiting_to_be_confirmed_replaces_it(spoken: Bench) ->
 def test_a_reading_outside_what_can_occur_is_asked_about_even_if_it_passes(
     spoken: Bench,
 ) -> None:
-    text = FAN.replace("accept: 12.0 V to 12.9 V", "accept: at least 12.0 V\n    plausible: 0 V to 30 V")
+    text = FAN.replace(
+        "accept: 12.0 V to 12.9 V", "accept: at least 12.0 V\n    plausible: 0 V to 30 V"
+    )
     bench = Bench(text, certain=False).to("battery")
     bench.say(volts("126"))
     assert bench.state is State.CONFIRM
@@ -113,5 +114,3 @@ def test_a_value_without_unit_confirms_the_same_value_with_it(spoken: Bench) -> 
     spoken.to("battery").say(volts("8.4"))
     spoken.say(Reading(volts("8.4").value))
     assert taken(spoken) == ["8.4 V"]
-
-

@@ -49,9 +49,8 @@ def test_a_warning_is_spoken_and_acknowledged_before_anything_is_asked(typed: Be
     assert typed.state is State.CAUTION
     assert "WARNING: battery gas explodes" in typed.texts()
     assert not any(isinstance(o, ConditionChange) for o in typed.outputs)
-    typed.say("affirm")
-    assert "acknowledged" in typed.kinds()
-    assert typed.state is State.CONDITION
+    assert "acknowledged" in Bench().after("affirm").kinds()
+    assert Bench().after("affirm").state is State.CONDITION
 
 
 def test_a_reading_before_the_caution_is_acknowledged_does_not_count(typed: Bench) -> None:
@@ -76,7 +75,20 @@ def test_a_caution_is_spoken_again_at_a_later_step_but_acknowledged_once(typed: 
     assert typed.state is State.CONDITION
 
 
+@pytest.mark.parametrize("words", ["done", "negative", "go-ahead"])
+def test_no_other_word_acknowledges_a_warning(typed: Bench, words: str) -> None:
+    typed.say(words)
+    assert typed.state is State.CAUTION
+    assert typed.session.acknowledged == frozenset()
+
+
 # --- conditions ---
+
+
+def test_only_done_says_that_a_change_is_made(typed: Bench) -> None:
+    typed.say("affirm", "affirm")
+    assert typed.state is State.CONDITION
+    assert typed.session.condition("key") == ""
 
 
 def test_only_the_changes_that_are_needed_are_spoken(typed: Bench) -> None:
@@ -98,7 +110,9 @@ def test_a_reading_under_the_wrong_condition_is_refused_with_what_to_change(type
 def test_a_repair_step_leaves_the_vehicle_as_it_says(typed: Bench) -> None:
     find_module(typed).say("affirm", "done")
     assert typed.step == "take-out"
-    typed.say("done", "done")
+    typed.say("done")
+    assert "done" in typed.kinds()
+    typed.say("done")
     assert typed.session.condition("module plug") == "in"
 
 

@@ -98,6 +98,20 @@ class ConditionChange(Output):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StepDone(Output):
+    """The technician has done what the step asked for."""
+
+    event: ClassVar[str] = "done"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Withdrawn(Output):
+    """The last result of ``step`` no longer counts; silent, for the record."""
+
+    event: ClassVar[str] = "withdrawn"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StepSkipped(Output):
     """A step was left out, and why."""
 

@@ -79,14 +79,12 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.NEW: {On.BEGIN: "begin"},
         State.CAUTION: {
             On.AFFIRM: "acknowledge",
-            On.DONE: "acknowledge",
             **TOO_EARLY,
             **BACK,
             **ALWAYS,
         },
         State.CONDITION: {
             On.DONE: "conditions_met",
-            On.AFFIRM: "conditions_met",
             **TOO_EARLY,
             **BACK,
             **ALWAYS,
@@ -105,7 +103,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             **BACK,
             **ALWAYS,
         },
-        State.DO: {On.DONE: "work_done", On.AFFIRM: "work_done", **BACK, **ALWAYS},
+        State.DO: {On.DONE: "work_done", **BACK, **ALWAYS},
         State.CONFIRM: {
             On.AFFIRM_READING: "confirm",
             On.AFFIRM: "affirm_is_not_enough",
@@ -138,7 +136,6 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.OFFER: {
             On.AFFIRM: "start_repair",
             On.GO_AHEAD: "start_repair",
-            On.DONE: "start_repair",
             On.NEGATIVE: "leave_repair",
             **ALWAYS,
             **BACK,

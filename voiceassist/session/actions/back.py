@@ -8,7 +8,7 @@ from voiceassist.session.actions.finding import follow
 from voiceassist.session.actions.take import consider, meaning_of, take_reading
 from voiceassist.session.events import Event, Heard
 from voiceassist.session.judge import fits
-from voiceassist.session.outputs import Ask, Say, StepSkipped
+from voiceassist.session.outputs import Ask, Say, StepSkipped, Withdrawn
 from voiceassist.session.session import Desk, Result, Session, Stage, Turn
 from voiceassist.session.states import State
 
@@ -18,7 +18,9 @@ def go_back(desk: Desk, session: Session, event: Event) -> Turn:
     if session.before is None:
         return Turn(session, (Say(step=session.step, text=desk.book("nothing.back")),))
     earlier = _restore(session, session.before)
-    return enter(desk, earlier, earlier.step)
+    gone = session.ledger[len(session.before.ledger) :]
+    withdrawn = tuple(Withdrawn(step=r.step) for r in gone if not r.superseded)
+    return Turn(earlier, withdrawn).then(enter(desk, earlier, earlier.step))
 
 
 def disregard(desk: Desk, session: Session, event: Event) -> Turn:

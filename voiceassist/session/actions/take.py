@@ -18,7 +18,7 @@ from voiceassist.session.actions.enter import not_expected
 from voiceassist.session.actions.finding import follow
 from voiceassist.session.events import Event, Heard
 from voiceassist.session.judge import Judged, fits, judge
-from voiceassist.session.outputs import Ask, ConditionChange, Output, ReadingTaken, Say
+from voiceassist.session.outputs import Ask, ConditionChange, Output, ReadingTaken, Say, StepDone
 from voiceassist.session.session import Desk, Result, Session, Turn
 from voiceassist.session.shown import show
 from voiceassist.session.states import State
@@ -157,14 +157,15 @@ def work_done(desk: Desk, session: Session, event: Event) -> Turn:
     step = desk.step(session)
     shown = desk.book.plain("outcome.done")
     result = Result(step.name, session.stage, meaning_of(event), "done", True, shown)
-    changes = tuple(
+    given: list[Output] = [StepDone(step=step.name)]
+    given += [
         ConditionChange(step=step.name, name=name, state=state, met=True)
         for name, state in step.sets
-    )
+    ]
     taken = replace(
         session.with_conditions(step.sets), ledger=(*session.ledger, result), before=session
     )
-    return Turn(taken, changes).then(follow(desk, taken, result, step.routes["pass"]))
+    return Turn(taken, tuple(given)).then(follow(desk, taken, result, step.routes["pass"]))
 
 
 # --- while a value waits to be confirmed ---
