@@ -55,6 +55,7 @@ JOB: list[Line] = [
     {"event": "ask", "step": "fit", "text": "Say done when ready."},
     {"event": "heard", "step": "fit", "words": "done"},
     {"event": "ask", "step": "fit", "text": "Change the fuse for one of the same rating."},
+    {"event": "done", "step": "fit", "task": "change the fuse for one of the same rating"},
     {"event": "ask", "step": "feed", "text": "Measure the voltage."},
     reading("feed", "12.5"),
     verdict("feed", "12.5 V", "at least 12.1 V", "pass"),
@@ -92,7 +93,7 @@ def test_the_report_of_a_repaired_job_tells_all_of_it() -> None:
     ]
     assert section(text, "Correction") == [
         "changed the fuse",
-        "guided: Change the fuse for one of the same rating.",
+        "done: change the fuse for one of the same rating",
         "repaired, and the repair proved",
     ]
     assert section(text, "Readings") == [
@@ -100,7 +101,7 @@ def test_the_report_of_a_repaired_job_tells_all_of_it() -> None:
         "08:00:06 feed: 10.0 V, limit at least 12.1 V: low, corrected since",
         "* 08:00:08 feed: 0.0 V, limit at least 12.1 V: low",
         "after the finding:",
-        "08:00:16 feed: 12.5 V, limit at least 12.1 V: pass",
+        "08:00:17 feed: 12.5 V, limit at least 12.1 V: pass",
         "* proves the cause",
     ]
     assert section(text, "Cautions acknowledged") == [
@@ -109,11 +110,11 @@ def test_the_report_of_a_repaired_job_tells_all_of_it() -> None:
     assert section(text, "Notes") == ["holder was green (as heard, not verified)"]
     assert section(text, "Record") == [
         "begun: 2026-01-02T08:00:01.000+01:00",
-        "last line: 2026-01-02T08:00:19.000+01:00",
+        "last line: 2026-01-02T08:00:20.000+01:00",
         "procedure: lamp, SHA-256 ab12",
         "source of limits: rule of thumb",
         "program: voiceassist 0.1.0",
-        f"journal: 19 lines, last SHA-256 {made[-1].hash}",
+        f"journal: 20 lines, last SHA-256 {made[-1].hash}",
     ]
 
 

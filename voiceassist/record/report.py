@@ -4,7 +4,6 @@ Pure: journal lines in, text out. Kinds of line and fields it does not know are 
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from itertools import pairwise
 
 from voiceassist.record.chain import Entry
 from voiceassist.record.readings import Kept, readings
@@ -79,24 +78,13 @@ def _cause(lines: Sequence[Line]) -> Iterator[str]:
 
 
 def _correction(lines: Sequence[Line]) -> Iterator[str]:
-    """What the finding says to do, and the repair as it was guided."""
+    """What the finding says to do, and the repair steps that were done."""
     found = _last_finding(lines)
     if found >= 0:
         yield _text(lines[found], "correction")
-        yield from (f"guided: {text}" for text in _guided(lines, found))
+        done = [line for line in lines[found:] if line["event"] == "done"]
+        yield from (f"done: {_text(line, 'task')}" for line in done)
         yield _outcome(lines)
-
-
-def _guided(lines: Sequence[Line], found: int) -> Iterator[str]:
-    """What was asked for after the finding, the steps that take a reading left out."""
-    measured = {line.get("step") for line in lines[found:] if line["event"] in _MEASURED}
-    asked: dict[object, str] = {}
-    for before, line in pairwise(lines[found:]):
-        readiness = before["event"] in {"condition", "caution"} and before.get("text")
-        if line["event"] == "ask" and not readiness and line.get("step") not in measured:
-            asked.setdefault(line.get("step"), _text(line, "text"))
-    asked.pop(lines[found].get("step"), None)
-    yield from asked.values()
 
 
 def _last_finding(lines: Sequence[Line]) -> int:

@@ -99,9 +99,10 @@ class ConditionChange(Output):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepDone(Output):
-    """The technician has done what the step asked for."""
+    """The technician has done the ``task`` of the step; silent, for the record."""
 
     event: ClassVar[str] = "done"
+    task: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -157,7 +157,7 @@ def work_done(desk: Desk, session: Session, event: Event) -> Turn:
     step = desk.step(session)
     shown = desk.book.plain("outcome.done")
     result = Result(step.name, session.stage, meaning_of(event), "done", True, shown)
-    given: list[Output] = [StepDone(step=step.name)]
+    given: list[Output] = [StepDone(step=step.name, task=step.text)]
     given += [
         ConditionChange(step=step.name, name=name, state=state, met=True)
         for name, state in step.sets
