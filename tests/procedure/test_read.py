@@ -94,7 +94,7 @@ def test_on_off_and_numbers_stay_the_words_they_were_written_as() -> None:
         ("signal: DANGER", "signal: PERIL", 9, "'PERIL' is not one of 'DANGER', 'WARNING'"),
         ("correction: mend it", "cure: mend it", 23, "'correction' is missing; add it"),
         ("  glow:", "  Glow Lamp:", 17, "'Glow Lamp' is not a name"),
-        ("measure:", "ask: x\n    measure:", 11, "one of measure, lamp, ask and do"),
+        ("measure:", "ask: x\n    measure:", 11, "one of measure, lamp, ask, identify and do"),
         ("  fine:", "  glow:", 24, "a step is called 'glow' too"),
         ("then: fine", "then: supply", 11, "may never end: supply → glow → supply"),
         ("procedure: small", "procedure: [small]", 1, "text is wanted here, found a list"),

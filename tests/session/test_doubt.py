@@ -1,8 +1,11 @@
 """A misheard word never decides silently."""
 
+from decimal import Decimal
+
 from bench import FAN, Bench, volts
 
-from voiceassist.language.meanings import Answer, Correction, Reading
+from voiceassist.language.meanings import Answer, Correction, Reading, Series
+from voiceassist.measure.units import unit
 from voiceassist.session.outputs import Ended, VerdictGiven
 from voiceassist.session.states import State
 
@@ -74,6 +77,26 @@ def test_of_two_meanings_the_only_one_that_fits_the_step_is_taken(typed: Bench) 
     typed.to("battery")
     typed.hear(volts("12.6"), Answer("negative"))
     assert taken(typed) == ["12.6 V"]
+
+
+def test_a_number_whose_missing_prefix_would_turn_the_verdict_is_asked_about() -> None:
+    bench = Bench().to("earth-drop")
+    bench.say(Reading(Decimal(50)))
+    assert bench.state is State.WHICH
+    assert "50 mV" in bench.texts()
+    bench.say(Reading(Decimal(50), unit("mV")))
+    assert taken(bench)[-1] == "50 mV"
+
+
+def test_a_number_that_fails_in_any_unit_is_not_asked_about_its_unit(typed: Bench) -> None:
+    typed.to("earth-drop").say(Reading(Decimal("0.4")))
+    assert typed.state is State.CLOSED
+
+
+def test_several_readings_at_once_are_not_taken_for_one(typed: Bench) -> None:
+    before = typed.to("battery").session
+    typed.say(Series((volts("12.6"), volts("12.5"))))
+    assert typed.session == before
 
 
 def test_words_that_mean_nothing_change_nothing(spoken: Bench) -> None:

@@ -30,7 +30,7 @@ def test_no_action_stands_in_no_row() -> None:
     "state", set(State) - {State.NEW, State.NOTE, State.STAND_BY, State.CLOSED}
 )
 def test_a_command_is_understood_in_every_state_that_listens(state: State) -> None:
-    for on, name in ALWAYS.items():
+    for on, name in ALWAYS.items() - {(On.IDENTIFIER, "take_fact")}:
         assert TABLE[state][on] == name
 
 

@@ -55,7 +55,7 @@ def replayed(engine: Engine, lines: Sequence[Line]) -> Replayed:
 #: Kinds of line that are outputs of the engine; others tell of the record itself.
 _GIVEN = frozenset(
     {"say", "caution", "acknowledged", "ask", "reading", "verdict", "condition"}
-    | {"done", "withdrawn", "skipped", "note", "finding", "voice", "end"}
+    | {"done", "withdrawn", "skipped", "note", "fact", "finding", "voice", "end"}
 )
 
 

@@ -35,6 +35,7 @@ class Kind(StrEnum):
     MEASURE = "measure"
     LAMP = "lamp"
     ASK = "ask"
+    IDENTIFY = "identify"
     DO = "do"
 
 
@@ -94,7 +95,7 @@ class Step:
     Parts:
         name: its name in the file.
         kind: what it wants.
-        text: what to measure, look at, ask or do.
+        text: what to measure, look at, ask or do; for IDENTIFY "vin", "repair-order" or "odometer".
         needs: states of the vehicle, in the order they are brought about.
         cautions: spoken before anything else, the gravest first.
         points: test points its text mentions.

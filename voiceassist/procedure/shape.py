@@ -30,11 +30,14 @@ class AnswerShape(_Part):
 
 
 class StepShape(_Part):
-    """One thing to do, ask or measure: exactly one of measure, lamp, ask and do."""
+    """One thing to do, ask or measure: exactly one of measure, lamp, ask, identify and do."""
 
     measure: Text | None = Field(None, description="what to measure: voltage from feed to earth")
     lamp: Text | None = Field(None, description="where to hold the test lamp")
     ask: Text | None = Field(None, description="a question")
+    identify: Literal["vin", "repair-order", "odometer"] | None = Field(
+        None, description="a number of the job, to be spoken and read back"
+    )
     do: Text | None = Field(None, description="an action")
     needs: Needs = Field(default_factory=dict, description="condition: state")
     caution: OneOrMore | None = Field(None, description="names of cautions spoken first")

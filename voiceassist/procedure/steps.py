@@ -68,7 +68,8 @@ class StepBuilder:
         given = [(kind, getattr(body, kind.value)) for kind in Kind if getattr(body, kind.value)]
         if len(given) != 1:
             found = " and ".join(kind.value for kind, _ in given) or "none of them"
-            self._blame.error(path, f"a step has one of measure, lamp, ask and do; found {found}")
+            kinds = "measure, lamp, ask, identify and do"
+            self._blame.error(path, f"a step has one of {kinds}; found {found}")
         return given[0] if given else (Kind.DO, "")
 
     def _limit(self, path: Path, body: StepShape, kind: Kind) -> LimitExpression | None:

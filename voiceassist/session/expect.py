@@ -12,6 +12,7 @@ _ANSWERING = frozenset(
         State.LAMP,
         State.ASK,
         State.DO,
+        State.IDENTIFY,
         State.CONFIRM,
         State.WHICH,
         State.CONDITION,
@@ -40,6 +41,8 @@ def of_step(step: Step) -> Expectation:
     if step.kind is Kind.ASK:
         own = tuple(Choice(r.name, r.phrases) for r in step.replies if r.phrases)
         return Expectation(choices=own)
+    if step.kind is Kind.IDENTIFY:
+        return Expectation(identifier=step.text)
     if step.kind is Kind.DO or step.unit is None:
         return Expectation()
     lowest, highest = step.plausible or (None, None)
@@ -57,4 +60,5 @@ def _joined(now: Expectation, earlier: Expectation) -> Expectation:
         highest=now.highest,
         lamp=now.lamp or earlier.lamp,
         choices=now.choices,
+        identifier=now.identifier,
     )

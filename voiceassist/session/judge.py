@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from voiceassist.errors import MeasureError
-from voiceassist.language.meanings import Answer, Lamp, Meaning, OverRange, Reading
+from voiceassist.language.meanings import Answer, Identifier, Lamp, Meaning, OverRange, Reading
 from voiceassist.measure.limit import Limit, Verdict, check
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import FAIL, HIGH, LOW, OVER, PASS, Kind, Step
@@ -46,8 +46,11 @@ def judge(desk: Desk, session: Session, meaning: Meaning) -> Judged:
         return _over_range(desk, session, step)
     if isinstance(meaning, Lamp):
         return _lamp(desk, session, step, meaning)
-    assert isinstance(meaning, Answer)
     shown = show(meaning, step, desk.book)
+    if isinstance(meaning, Identifier):
+        result = Result(step.name, session.stage, meaning, PASS, True, shown)
+        return Judged(result, None, step.routes[PASS])
+    assert isinstance(meaning, Answer)
     result = Result(step.name, session.stage, meaning, meaning.name, True, shown)
     return Judged(result, None, step.routes[meaning.name])
 
@@ -65,6 +68,8 @@ def fits(step: Step, meaning: Meaning) -> bool:
     """True when ``meaning`` is the kind of answer that ``step`` wants."""
     if isinstance(meaning, Answer):
         return step.kind is Kind.ASK and meaning.name in step.routes
+    if isinstance(meaning, Identifier):
+        return step.kind is Kind.IDENTIFY and meaning.name == step.text
     wanted = {Kind.MEASURE: (Reading, OverRange), Kind.LAMP: (Lamp,)}.get(step.kind, ())
     return isinstance(meaning, wanted)
 

@@ -130,6 +130,16 @@ class NoteTaken(Output):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FactTaken(Output):
+    """A fact of the job, read back. ``warning`` says what is doubtful about it."""
+
+    event: ClassVar[str] = "fact"
+    name: str
+    value: str
+    warning: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FindingReached(Output):
     """The cause, and the readings that prove it."""
 

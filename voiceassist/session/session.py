@@ -103,6 +103,10 @@ class Session:
         """The session after ``changes`` to the vehicle."""
         return replace(self, conditions=tuple((dict(self.conditions) | dict(changes)).items()))
 
+    def with_fact(self, name: str, value: str) -> "Session":
+        """The session with a fact of the job added, or put in place of an earlier one."""
+        return replace(self, facts=tuple((dict(self.facts) | {name: value}).items()))
+
     def latest(self, step: str) -> Result | None:
         """The last result of ``step`` that still counts."""
         counting = (r for r in reversed(self.ledger) if r.step == step and not r.superseded)

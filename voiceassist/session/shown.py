@@ -40,7 +40,7 @@ def show(meaning: Meaning, step: Step, book: Phrasebook) -> str:
         return f"{meaning.value:f} {unit}" if unit else f"{meaning.value:f}"
     if isinstance(meaning, Answer):
         return show_answer(meaning, step, book)
-    return book.say(meaning)
+    return book.say(meaning)  # identifiers too: read back in the words to spell them
 
 
 def show_answer(answer: Answer, step: Step, book: Phrasebook) -> str:

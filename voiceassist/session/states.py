@@ -21,6 +21,7 @@ class State(StrEnum):
     MEASURE = "measure"
     LAMP = "lamp"
     ASK = "ask"
+    IDENTIFY = "identify"
     DO = "do"
     CONFIRM = "confirm"
     WHICH = "which"
@@ -50,6 +51,7 @@ ALWAYS: Row = MappingProxyType(
         On.HELP: "help_now",
         On.NOTE: "ask_note",
         On.NOTE_TEXT: "take_note",
+        On.IDENTIFIER: "take_fact",
         On.SLOWER: "adjust_voice",
         On.FASTER: "adjust_voice",
         On.LOUDER: "adjust_voice",
@@ -103,19 +105,21 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             **BACK,
             **ALWAYS,
         },
+        State.IDENTIFY: {**BACK, **ALWAYS, On.IDENTIFIER: "take_answer"},
         State.DO: {On.DONE: "work_done", **BACK, **ALWAYS},
         State.CONFIRM: {
+            **ALWAYS,
             On.AFFIRM_READING: "confirm",
             On.AFFIRM: "affirm_is_not_enough",
             On.READING: "say_again_to_confirm",
             On.OVER_RANGE: "say_again_to_confirm",
             On.LAMP: "say_again_to_confirm",
             On.CHOICE: "say_again_to_confirm",
+            On.IDENTIFIER: "say_again_to_confirm",
             On.CORRECTION: "correct_pending",
             On.NEGATIVE: "drop",
             On.DISREGARD: "drop",
             On.GO_BACK: "drop",
-            **ALWAYS,
         },
         State.WHICH: {
             On.READING: "choose_which",

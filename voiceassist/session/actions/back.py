@@ -56,7 +56,7 @@ def _told_of_change(desk: Desk, session: Session, turn: Turn) -> Turn:
 
 
 def _restore(session: Session, earlier: Session) -> Session:
-    """The earlier session with all that cannot be undone: the ledger and the vehicle's state."""
+    """The earlier session with all that cannot be undone: ledger, facts, the vehicle's state."""
     kept = len(earlier.ledger)
     ledger = tuple(
         replace(result, superseded=True) if i >= kept else result
@@ -67,6 +67,7 @@ def _restore(session: Session, earlier: Session) -> Session:
         ledger=ledger,
         conditions=session.conditions,
         acknowledged=session.acknowledged,
+        facts=session.facts,
     )
 
 

@@ -24,6 +24,7 @@ _STATE_OF = {
     Kind.MEASURE: State.MEASURE,
     Kind.LAMP: State.LAMP,
     Kind.ASK: State.ASK,
+    Kind.IDENTIFY: State.IDENTIFY,
     Kind.DO: State.DO,
 }
 
@@ -101,7 +102,9 @@ def prompt_step(desk: Desk, session: Session) -> Turn:
 def step_text(desk: Desk, step: Step) -> str:
     """What the step wants, at the wanted level of detail."""
     book, brief = desk.book, desk.detail is Detail.BRIEF
-    parts = [book("step.brief" if brief else f"step.{step.kind.value}", text=step.text)]
+    text = book.plain(f"identifier.{step.text}") if step.kind is Kind.IDENTIFY else step.text
+    key = step.kind.value if not brief or step.kind is Kind.IDENTIFY else "brief"
+    parts = [book(f"step.{key}", text=text)]
     if not brief:
         parts += [book("step.point", name=p.name, where=p.where) for p in step.points]
         parts += [book("inform.how", how=step.how)] if step.how else []

@@ -1,11 +1,14 @@
 """Answers to a step: confirmed when they may be misheard and matter, then taken."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from voiceassist.errors import MeasureError
+from voiceassist.language.identifiers import passes_check
 from voiceassist.language.meanings import (
     Answer,
     Correction,
+    Identifier,
     Lamp,
     Meaning,
     OverRange,
@@ -13,15 +16,26 @@ from voiceassist.language.meanings import (
     Series,
     Spread,
 )
-from voiceassist.measure.units import Unit
+from voiceassist.measure.units import Unit, units_of
 from voiceassist.session.actions.enter import not_expected
 from voiceassist.session.actions.finding import follow
 from voiceassist.session.events import Event, Heard
 from voiceassist.session.judge import Judged, fits, judge
-from voiceassist.session.outputs import Ask, ConditionChange, Output, ReadingTaken, Say, StepDone
+from voiceassist.session.outputs import (
+    Ask,
+    ConditionChange,
+    FactTaken,
+    Output,
+    ReadingTaken,
+    Say,
+    StepDone,
+)
 from voiceassist.session.session import Desk, Result, Session, Turn
 from voiceassist.session.shown import show
 from voiceassist.session.states import State
+
+#: Steps of prefixes that are mistaken for each other differ by this power of ten.
+_THOUSAND = 3
 
 
 def meaning_of(event: Event) -> Meaning:
@@ -34,9 +48,36 @@ def meaning_of(event: Event) -> Meaning:
 def take_reading(desk: Desk, session: Session, event: Event) -> Turn:
     """A reading was given."""
     meaning = meaning_of(event)
-    if isinstance(meaning, Spread | Series) or not fits(desk.step(session), meaning):
+    if isinstance(meaning, Spread | Series):
+        return Turn(session, (Say(step=session.step, text=desk.book("nothing.one_reading")),))
+    if not isinstance(meaning, Reading) or not fits(desk.step(session), meaning):
         return not_expected(desk, session, event)
+    in_doubt = unit_in_doubt(desk, session, meaning)
+    if in_doubt:
+        return _ask_which(desk, session, in_doubt, "confirm.which_unit")
     return consider(desk, session, meaning, certain=_certain(event))
+
+
+def unit_in_doubt(desk: Desk, session: Session, reading: Reading) -> tuple[Reading, ...]:
+    """The two readings that a number without a unit may be; none when its unit is plain.
+
+    It is plain when the number passes in the step's own unit, or passes in no unit a
+    thousand times larger or smaller: "fifty" where at most 100 mV pass is not plain. A meter
+    chooses the prefix so that it shows 1 to 999, so other numbers are not taken to lack one.
+    """
+    own = desk.step(session).unit
+    if reading.unit is not None or own is None or not 1 <= abs(reading.value) < 1000:
+        return ()
+    judged = judge(desk, session, reading)
+    if judged.result is None or judged.result.passed:
+        return ()
+    for other in units_of(own.quantity):
+        said = replace(reading, unit=other)
+        if abs(other.exponent - own.exponent) == _THOUSAND:
+            result = judge(desk, session, said).result
+            if result is not None and result.passed:
+                return (replace(reading, unit=own), said)
+    return ()
 
 
 def take_over_range(desk: Desk, session: Session, event: Event) -> Turn:
@@ -79,6 +120,8 @@ def needs_confirming(desk: Desk, session: Session, judged: Judged) -> bool:
     assert result is not None
     if isinstance(result.meaning, Answer):
         return result.outcome not in {"affirm", "negative"}
+    if isinstance(result.meaning, Identifier):
+        return True
     return not result.passed or not _plausible(desk, session, result)
 
 
@@ -96,7 +139,7 @@ def ask_to_confirm(
     result = judged.result
     assert result is not None
     assert result.meaning is not None
-    if isinstance(result.meaning, Answer):
+    if isinstance(result.meaning, Answer | Identifier):
         text = desk.book("confirm.choice", shown=result.shown)
     else:
         text = desk.book(key, shown=result.shown, outcome=_outcome(desk, result))
@@ -122,7 +165,12 @@ def take(desk: Desk, session: Session, judged: Judged, *, corrects: bool = False
     """Take the result into the ledger, say it and its verdict, and follow its route."""
     result = judged.result
     assert result is not None
-    spoken: list[Output] = [_echo(desk, result, corrects=corrects)]
+    if isinstance(result.meaning, Identifier):
+        fact = fact_taken(desk, session, result.meaning)
+        spoken: list[Output] = [fact]
+        session = session.with_fact(fact.name, fact.value)
+    else:
+        spoken = [_echo(desk, result, corrects=corrects)]
     if judged.verdict is not None:
         spoken.append(judged.verdict)
     taken = replace(
@@ -150,6 +198,29 @@ def _refuse(session: Session, judged: Judged) -> Turn:
     """Say why a reading does not count, and wait for another."""
     assert judged.verdict is not None
     return Turn(session, (judged.verdict,))
+
+
+def fact_taken(desk: Desk, session: Session, said: Identifier) -> FactTaken:
+    """The fact in ``said``, read back, with a warning when its check digit does not fit."""
+    name = desk.book.plain(f"identifier.{said.name}")
+    text = desk.book("fact.taken", name=name, said=desk.book.say(said))
+    doubtful = said.name == "vin" and not passes_check(said.text)
+    warning = desk.book("fact.check_digit") if doubtful else ""
+    return FactTaken(
+        step=session.step,
+        text=f"{text} {warning}".strip(),
+        name=said.name.replace("-", " "),
+        value=said.text,
+        warning=warning,
+    )
+
+
+def take_fact(desk: Desk, session: Session, event: Event) -> Turn:
+    """A fact of the job, said at some step: keep it, read it back, move nothing."""
+    meaning = meaning_of(event)
+    assert isinstance(meaning, Identifier)
+    fact = fact_taken(desk, session, meaning)
+    return Turn(session.with_fact(fact.name, fact.value), (fact,))
 
 
 def work_done(desk: Desk, session: Session, event: Event) -> Turn:
@@ -232,8 +303,13 @@ def ask_which(desk: Desk, session: Session, event: Event) -> Turn:
         return not_expected(desk, session, event)
     if len(fitting) == 1:
         return consider(desk, at_step, fitting[0], certain=event.certain)
+    return _ask_which(desk, at_step, fitting, "confirm.which")
+
+
+def _ask_which(desk: Desk, at_step: Session, fitting: Sequence[Meaning], key: str) -> Turn:
+    step = desk.step(at_step)
     options = desk.book.join("list.or", (show(m, step, desk.book) for m in fitting))
-    ask = Ask(step=session.step, text=desk.book("confirm.which", options=options))
+    ask = Ask(step=step.name, text=desk.book(key, options=options))
     waiting = replace(
         at_step, state=State.WHICH, pending=tuple(fitting), resume=at_step, prompt=(ask,)
     )

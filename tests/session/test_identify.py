@@ -1,0 +1,54 @@
+"""Numbers of the job, by voice. The VIN is the example of 49 CFR 565.15 table V."""
+
+import pytest
+from bench import FAN, Bench
+
+from voiceassist.language.meanings import Identifier
+from voiceassist.session.outputs import FactTaken
+from voiceassist.session.states import State
+
+GOOD, BAD = "1G4AH59H45G118341", "1G4AH59H55G118341"
+WITH_VIN = FAN.replace("steps:\n", "steps:\n  number:\n    identify: vin\n", 1)
+
+
+def facts(bench: Bench) -> list[FactTaken]:
+    return [output for output in bench.outputs if isinstance(output, FactTaken)]
+
+
+def test_a_step_may_ask_for_the_number_of_the_vehicle() -> None:
+    bench = Bench(WITH_VIN)
+    assert bench.state is State.IDENTIFY
+    assert "vehicle identification number" in bench.texts()
+    bench.say(Identifier("vin", GOOD))
+    assert [(fact.value, fact.warning) for fact in facts(bench)] == [(GOOD, "")]
+    assert bench.step == "battery"
+    assert dict(bench.session.facts)["vin"] == GOOD
+
+
+def test_a_check_digit_that_does_not_fit_is_a_warning_not_a_refusal() -> None:
+    bench = Bench(WITH_VIN).after(Identifier("vin", BAD))
+    assert "check digit" in facts(bench)[0].warning
+    assert bench.step == "battery"
+
+
+def test_a_number_heard_is_read_back_and_confirmed() -> None:
+    bench = Bench(WITH_VIN, certain=False).after(Identifier("vin", GOOD))
+    assert bench.state is State.CONFIRM
+    assert bench.after("affirm reading").step == "battery"
+
+
+def test_another_kind_of_number_does_not_answer_the_step() -> None:
+    bench = Bench(WITH_VIN).after(Identifier("odometer", "88410"))
+    assert bench.state is State.IDENTIFY
+
+
+@pytest.mark.parametrize("name", ["repair-order", "odometer", "vin"])
+def test_a_number_may_be_given_at_any_step_and_moves_nothing(typed: Bench, name: str) -> None:
+    typed.to("feed").say(Identifier(name, GOOD))
+    assert (typed.state, typed.step) == (State.MEASURE, "feed")
+    assert dict(typed.session.facts)[name.replace("-", " ")] == GOOD
+
+
+def test_going_back_forgets_no_fact(typed: Bench) -> None:
+    typed.to("feed").say(Identifier("odometer", "88410"), "go-back")
+    assert dict(typed.session.facts)["odometer"] == "88410"
