@@ -34,7 +34,5 @@ def anything(english: Language) -> StepGrammar:
 def voltage(english: Language) -> StepGrammar:
     """A step that measures a battery: 0 to 20 volts are plausible."""
     return english.compose(
-        Expectation(
-            ("voltage",), unit("V"), Quantity.parse("0 V"), Quantity.parse("20 V")
-        )
+        Expectation(("voltage",), unit("V"), Quantity.parse("0 V"), Quantity.parse("20 V"))
     )

@@ -13,13 +13,35 @@ import pytest
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import Reading
 from voiceassist.language.semantics import fold
-from voiceassist.language.walking import Acceptor, State, walk
+from voiceassist.language.walking import Acceptor, State, Walker
 
-_UNITS = "one two three four five six seven eight nine".split()
-_TEENS = "eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen".split()
-_TENS = "twenty thirty forty fifty sixty seventy eighty ninety".split()
-_OTHERS = "zero ten hundred thousand point minus a and half quarter double".split()
-#: Two of each kind suffice for a search of five words; all of them for three.
+_UNITS = ["one", "two", "three", "four", "five", "six", "seven", "eight", "nine"]
+_TEENS = [
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+]
+_TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
+_OTHERS = [
+    "zero",
+    "ten",
+    "hundred",
+    "thousand",
+    "point",
+    "minus",
+    "a",
+    "and",
+    "half",
+    "quarter",
+    "double",
+]
+#: Two words of each kind, for a quick search; and all.
 FEW = frozenset(["one", "three", "five", "thirteen", "fifteen", "thirty", "fifty", *_OTHERS])
 ALL = frozenset([*_UNITS, *_TEENS, *_TENS, *_OTHERS])
 
@@ -71,36 +93,28 @@ def shape(words: list[str]) -> str:
 def collisions(english: Language, words: frozenset[str], longest: int) -> tuple[Counter[str], int]:
     """How often each shape has several readings, and how many phrases were tried."""
     start = english.networks.starts["readings.measured"]
-    found: Counter[str] = Counter()
+    walker, found = Walker(start), Counter[str]()
     tried = 0
     for phrase in phrases(Acceptor(start), words, longest):
         tried += 1
-        meanings = {repr(m) for tags in walk(start, phrase).tags if (m := fold(tags)) is not None}
+        meanings = {repr(m) for tags in walker.walk(phrase).tags if (m := fold(tags)) is not None}
         if len(meanings) > 1:
             found[shape(phrase)] += 1
     return found, tried
 
 
-def test_only_the_known_phrases_up_to_three_words_have_two_values(english: Language) -> None:
-    found, tried = collisions(english, FEW, 3)
-    assert set(found) <= set(UNCLEAR)
-    assert tried > 1000
+def test_only_the_known_phrases_up_to_four_words_have_two_values(english: Language) -> None:
+    found, tried = collisions(english, FEW, 4)
+    assert set(found) == set(UNCLEAR)
+    assert tried > 3000
 
 
 @pytest.mark.slow
 def test_only_the_known_phrases_up_to_five_words_have_two_values(english: Language) -> None:
-    found, tried = collisions(english, FEW, 5)
+    found, tried = collisions(english, ALL, 5)
     print(f"{tried} phrases, unclear: {dict(found)}")
     assert set(found) == set(UNCLEAR)
-    assert tried > 50_000
-
-
-@pytest.mark.slow
-def test_all_number_words_up_to_three_words_have_one_value_or_a_known_two(
-    english: Language,
-) -> None:
-    found, _ = collisions(english, ALL, 3)
-    assert set(found) <= set(UNCLEAR)
+    assert tried > 1_000_000
 
 
 @pytest.mark.parametrize("example", UNCLEAR.values())
@@ -109,6 +123,6 @@ def test_the_unclear_phrases_have_the_two_values_they_are_listed_with(
 ) -> None:
     words, _, values = example.partition(": ")
     start = english.networks.starts["readings.measured"]
-    found = [fold(tags) for tags in walk(start, words.split()).tags]
+    found = [fold(tags) for tags in Walker(start).walk(words.split()).tags]
     wanted = [str(Decimal(value)) for value in values.split(" or ")]
     assert sorted(str(m.value) for m in found if isinstance(m, Reading)) == sorted(wanted)

@@ -35,9 +35,7 @@ from voiceassist.language.language import Language
         ("no figures here", "no figures here"),
     ],
 )
-def test_figures_and_units_become_words(
-    english: Language, text: str, words: str | None
-) -> None:
+def test_figures_and_units_become_words(english: Language, text: str, words: str | None) -> None:
     expected = words or "between minus zero point two volts and zero point two volts"
     assert english.spoken(text) == expected
 

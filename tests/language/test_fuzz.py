@@ -49,6 +49,11 @@ def test_a_phrase_with_its_last_words_said_twice_is_not_another_number() -> None
         assert GRAMMAR.parse(words).meanings == ()
 
 
+def test_very_long_figures_are_refused_like_any_other_word() -> None:
+    for figures in ("1" * 5000, "0." + "3" * 5000, "-" + "9" * 40 + " V", "1" * 10):
+        assert GRAMMAR.parse(figures).meanings == ()
+
+
 def test_a_very_long_phrase_is_refused_quickly() -> None:
     understood = GRAMMAR.parse("twelve point six then " * 5000)
     assert understood.meanings == ()

@@ -136,9 +136,7 @@ def test_other_identifiers_keep_their_characters(
     ("name", "text"),
     [("repair-order", "RO-0471"), ("odometer", "84300"), ("odometer", "84300 km")],
 )
-def test_an_identifier_said_is_the_one_understood(
-    english: Language, name: str, text: str
-) -> None:
+def test_an_identifier_said_is_the_one_understood(english: Language, name: str, text: str) -> None:
     grammar = english.compose(Expectation(identifier=name))
     said = english.say(Identifier(name, text))
     assert grammar.parse(said).meanings == (Identifier(name, text),)

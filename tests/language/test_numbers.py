@@ -26,6 +26,7 @@ ONE_VALUE = [
     ("two and a quarter", "2.25"),
     ("three and three quarters", "3.75"),
     ("a quarter", "0.25"),
+    ("one half", "0.5"),
     ("three quarters", "0.75"),
     ("minus three point two", "-3.2"),
     ("negative zero point two", "-0.2"),
@@ -166,9 +167,7 @@ def test_nonsense_has_no_value_and_a_reason(anything: StepGrammar, words: str) -
 
 
 @pytest.mark.parametrize(("words", "wrong"), NEVER)
-def test_a_known_wrong_value_never_comes_out(
-    anything: StepGrammar, words: str, wrong: str
-) -> None:
+def test_a_known_wrong_value_never_comes_out(anything: StepGrammar, words: str, wrong: str) -> None:
     found = [m for m in anything.parse(words).meanings if isinstance(m, Reading)]
     assert all(m.value != Decimal(wrong) for m in found)
 

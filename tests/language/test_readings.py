@@ -54,6 +54,8 @@ def reading(value: str, symbol: str = "", label: str = "") -> Reading:
         ("i've got twelve point six", reading("12.6")),
         ("I’ve got twelve point six", reading("12.6")),
         ("i have eight point four volts", reading("8.4", "V")),
+        ("plus twelve point six", reading("12.6")),
+        ("okay, twelve point six volts", reading("12.6", "V")),
         ("low eight point four", reading("8.4", "", "low")),
     ],
 )

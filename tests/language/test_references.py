@@ -17,7 +17,7 @@ def agree(grammar: StepGrammar, words: str, value: str) -> bool:
 
 
 def test_the_words_num2words_makes_are_understood(anything: StepGrammar) -> None:
-    for n in (*range(0, 1000), *range(1000, 1_000_000, 7919)):
+    for n in (*range(1000), *range(1000, 1_000_000, 7919)):
         assert agree(anything, num2words(n), str(n)), num2words(n)
 
 

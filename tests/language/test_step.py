@@ -1,15 +1,15 @@
 """A step's grammar as recognisers take it: JSGF text, word list, stepping."""
 
 import random
-from collections.abc import Iterator
 
 import pocketsphinx
 import pytest
 
 from voiceassist.language.expectation import Choice, Expectation
+from voiceassist.language.filling import fill
 from voiceassist.language.jsgf import read_grammar
 from voiceassist.language.language import Language
-from voiceassist.language.linking import link
+from voiceassist.language.linking import FILLED, link
 from voiceassist.language.shaping import words_of
 from voiceassist.language.step import StepGrammar
 from voiceassist.measure.quantity import Quantity
@@ -34,11 +34,11 @@ def pronunciations() -> list[tuple[str, str]]:
 
 
 @pytest.fixture(scope="module")
-def decoder() -> Iterator[pocketsphinx.Decoder]:
+def decoder() -> pocketsphinx.Decoder:
     decoder = pocketsphinx.Decoder(lm=None, bestpath=False, loglevel="FATAL")
     for word, phones in pronunciations():
         decoder.add_word(word, phones, False)
-    yield decoder
+    return decoder
 
 
 @pytest.mark.parametrize("expectation", EXPECTATIONS)
@@ -74,6 +74,16 @@ def test_the_exported_grammar_is_one_text_with_the_same_words(
     assert "," not in grammar.words()
 
 
+@pytest.mark.parametrize("expectation", EXPECTATIONS)
+def test_everything_understood_can_be_exported_too(
+    english: Language, expectation: Expectation
+) -> None:
+    grammar = english.compose(expectation)
+    text = grammar.jsgf(everything=True)
+    assert grammar.words() <= grammar.words(everything=True)
+    assert words_of(link([read_grammar(text, "export")])) == grammar.words(everything=True)
+
+
 def test_a_step_that_takes_no_reading_searches_no_numbers(english: Language) -> None:
     assert not {"twelve", "point", "volts"} & english.compose(Expectation()).words()
 
@@ -89,6 +99,21 @@ def test_thousands_are_searched_only_where_they_can_occur(english: Language) -> 
     assert "thousand" not in english.compose(small).words()
     assert "thousand" in english.compose(large).words()
     assert "thousand" in english.compose(Expectation(("rotation",), unit("rpm"))).words()
+
+
+def test_three_digits_are_searched_only_where_hundreds_can_occur(english: Language) -> None:
+    def heard(highest: str, unit_symbol: str) -> bool:
+        step = Expectation(
+            (unit(unit_symbol).quantity,), unit(unit_symbol), highest=Quantity.parse(highest)
+        )
+        grammar = english.compose(step)
+        state = grammar.start()
+        for word in ("one", "oh", "four"):
+            state = grammar.advance(state, word)
+        return grammar.accepts(state)
+
+    assert not heard("20 V", "V")
+    assert heard("500 mV", "mV")
 
 
 @pytest.mark.parametrize("expectation", EXPECTATIONS)
@@ -125,6 +150,15 @@ def test_random_steps_always_lead_to_a_phrase_that_is_understood(voltage: StepGr
 
 def test_stepping_through_all_that_is_understood_is_wider(voltage: StepGrammar) -> None:
     state = voltage.understood.start()
-    for word in "it jumps around between twelve one and twelve four".split():
+    for word in ["it", "jumps", "around", "between", "twelve", "one", "and", "twelve", "four"]:
         state = voltage.understood.advance(state, word)
     assert voltage.understood.accepts(state)
+
+
+def test_a_step_fills_in_exactly_what_a_grammar_may_use(english: Language) -> None:
+    assert set(fill(Expectation.anything(), (), english.rules)) == FILLED
+
+
+def test_an_unknown_identifier_is_a_programmers_mistake(english: Language) -> None:
+    with pytest.raises(ValueError, match="'shoe-size' is not an identifier"):
+        english.compose(Expectation(identifier="shoe-size"))

@@ -33,9 +33,7 @@ EXPECTATIONS = [
 
 
 @pytest.mark.parametrize("expectation", EXPECTATIONS)
-def test_every_command_is_heard_at_every_step(
-    language: Language, expectation: Expectation
-) -> None:
+def test_every_command_is_heard_at_every_step(language: Language, expectation: Expectation) -> None:
     grammar = language.compose(expectation)
     for name in COMMANDS:
         assert grammar.parse(language.say(Command(name))).meanings == (Command(name),)
@@ -113,6 +111,9 @@ def test_answers_are_understood(anything: StepGrammar, words: str, name: str) ->
         ("I said fifty five zero", "50"),
         ("correction fifteen point two one five point two", "15.2"),
         ("correction minus three minus three", None),
+        ("i said minus fifteen, one five", "-15"),
+        ("i said fifteen minus one five", None),
+        ("i said fifteen volts one five amps", None),
         ("i said fifteen five zero", None),
     ],
 )
@@ -136,6 +137,7 @@ def test_an_answer_can_be_corrected(anything: StepGrammar) -> None:
 
 
 def test_a_note_keeps_the_words_that_follow(anything: StepGrammar) -> None:
+    assert anything.parse("note " + "word " * 200).reason == ""
     understood = anything.parse("note the plug is green with rust at pin two")
     assert understood.meanings == (Note("the plug is green with rust at pin two"),)
     assert anything.parse("note").meanings == (Command("note"),)
@@ -160,6 +162,13 @@ def test_the_steps_own_answers_come_first(english: Language) -> None:
     assert grammar.parse("no, one speed only").meanings == (Correction(Answer("one-speed")),)
     assert "stuck" in grammar.words()
     assert "stuck at one speed" in grammar.jsgf()
+
+
+def test_a_choice_may_hold_figures_and_signs(english: Language) -> None:
+    grammar = english.compose(Expectation(choices=(Choice("full", ("12 V at pin 3/4",)),)))
+    assert grammar.parse("twelve volts at pin three four").meanings == (Answer("full"),)
+    assert grammar.parse("12 V at pin 3/4").meanings == (Answer("full"),)
+    assert "twelve volts at pin three four" in grammar.jsgf()
 
 
 def test_what_two_choices_share_means_both(english: Language) -> None:

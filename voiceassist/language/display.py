@@ -16,7 +16,7 @@ _SYMBOLS = sorted(
 )
 _FIGURE = re.compile(
     r"(?:(?<![\w.,:)\]%°-])(?P<minus>[-−])|(?<![\w.,:]))"
-    r"(?P<number>\d+(?:\.\d+)?)"
+    r"(?P<number>\d{1,9}(?:\.\d{1,9})?)"
     r"(?:[ \u00a0\u202f]?(?P<unit>" + "|".join(map(re.escape, _SYMBOLS)) + r")(?![\w°Ω]))?"
     r"(?!\d|[.,:]\d|[A-Za-z])"
 )

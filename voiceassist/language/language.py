@@ -7,16 +7,9 @@ from decimal import Decimal
 from voiceassist.errors import LanguageError
 from voiceassist.language.display import spoken
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.jsgf import (
-    Alternatives,
-    Expression,
-    Ref,
-    Sequence,
-    Tag,
-    Word,
-    read_grammar,
-)
-from voiceassist.language.linking import EXPECTED, NULL, VOID, link, reachable, references
+from voiceassist.language.filling import IDENTIFIERS, fill
+from voiceassist.language.jsgf import Expression, read_grammar
+from voiceassist.language.linking import EXPECTED, link, reachable, references
 from voiceassist.language.meanings import (
     COMMANDS,
     Answer,
@@ -34,16 +27,16 @@ from voiceassist.language.realise import realise
 from voiceassist.language.shaping import tags_of, words_of
 from voiceassist.language.step import HEARD, UNDERSTOOD, StepGrammar
 from voiceassist.language.unfold import Counting, unfold
-from voiceassist.language.walking import Acceptor
+from voiceassist.language.walking import Acceptor, Walker
 from voiceassist.language.words import cut
 from voiceassist.measure.units import QUANTITIES, Unit
+
+__all__ = ["IDENTIFIERS", "Language", "StepGrammar"]
 
 SAID = "phrases.said"
 NOTE = "commands.note"
 #: Where a language has them: nouns that a unit may rate, and the units before them.
 RATED, RATED_UNIT = "units.rated", "units.one-of"
-#: Identifiers that a step can ask for.
-IDENTIFIERS = ("vin", "repair-order", "odometer")
 _NEEDED = (UNDERSTOOD, HEARD, SAID, NOTE, *(f"units.{quantity}" for quantity in QUANTITIES))
 
 
@@ -78,43 +71,34 @@ class Language:
         for name in _NEEDED:
             if name not in rules:
                 raise LanguageError(f"the language has no rule <{name}>", remedy="write it")
-        changing: dict[str, None] = {}
-        for name, body in rules.items():
-            if any(r in changing or r.startswith(f"{EXPECTED}.") for r in references(body)):
-                changing[name] = None
+        changing = _changing(rules)
         closed = Networks.build({n: b for n, b in rules.items() if n not in changing})
-        closed.prepare(
-            sorted(
-                r
-                for n in reachable(UNDERSTOOD, rules)
-                if n in changing
-                for r in references(rules[n])
-                if r in closed.starts
-            )
-        )
-        everything = _expected(rules, Expectation.anything(), {})
-        said = Networks.build({**everything, **{n: rules[n] for n in changing}}, closed)
+        closed.prepare(_called_from_outside(rules, changing))
+        filled = {**fill(Expectation.anything(), (), rules), **{n: rules[n] for n in changing}}
+        said = Networks.build(filled, closed)
         counting = Counting.among(tags_of(rules.values()))
-        return cls(rules, words_of(rules), tuple(changing), closed, said, counting)
+        return cls(rules, words_of(rules), changing, closed, said, counting)
 
     def compose(self, expectation: Expectation) -> StepGrammar:
-        """The grammar of a step.
-
-        Raises:
-            LanguageError: the expectation names an identifier that the language has no rule for.
-        """
-        phrases = {
-            choice.name: [cut(phrase, self.words) for phrase in choice.phrases]
+        """The grammar of a step."""
+        phrases = [
+            (choice.name, cut(self.spoken(phrase), self.words))
             for choice in expectation.choices
-        }
+            for phrase in choice.phrases
+        ]
         rules = {
-            **_expected(self.rules, expectation, phrases),
+            **fill(expectation, phrases, self.rules),
             **{name: self.rules[name] for name in self.open_rules},
         }
         starts = Networks.build(rules, self.networks).starts
-        own = {word for many in phrases.values() for phrase in many for word in phrase}
+        own = {word for _, words in phrases for word in words}
         parser = Parser(
-            starts[UNDERSTOOD], starts[NOTE], expectation, self.words | own, self.spoken
+            Walker(starts[UNDERSTOOD]),
+            Walker(starts[NOTE]),
+            expectation,
+            self.words | own,
+            phrases,
+            self.spoken,
         )
         return StepGrammar(
             expectation,
@@ -170,6 +154,22 @@ class Language:
             yield self.say(Command(name))
 
 
+def _changing(rules: Mapping[str, Expression]) -> tuple[str, ...]:
+    """Names of the rules that use what each step fills in, themselves or through others."""
+    changing: dict[str, None] = {}
+    for name, body in rules.items():
+        if any(r in changing or r.startswith(f"{EXPECTED}.") for r in references(body)):
+            changing[name] = None
+    return tuple(changing)
+
+
+def _called_from_outside(rules: Mapping[str, Expression], changing: tuple[str, ...]) -> list[str]:
+    """The unchanging rules that the changing ones call to understand a phrase."""
+    callers = [name for name in reachable(UNDERSTOOD, rules) if name in changing]
+    called = {name for caller in callers for name in references(rules[caller])}
+    return sorted(name for name in called if name in rules and name not in changing)
+
+
 def _example(expectation: Expectation) -> Reading:
     """A reading that the step could take."""
     low, high = expectation.lowest, expectation.highest
@@ -177,41 +177,3 @@ def _example(expectation: Expectation) -> Reading:
         middle = (low.to(expectation.unit).value + high.to(expectation.unit).value) / 2
         return Reading(middle.quantize(Decimal("0.1")), expectation.unit)
     return Reading(Decimal("8.4"), expectation.unit)
-
-
-def _expected(
-    rules: Mapping[str, Expression],
-    expectation: Expectation,
-    phrases: Mapping[str, list[list[str]]],
-) -> dict[str, Expression]:
-    """The <expected.*> rules of one step."""
-    applies = {
-        **{name: name == expectation.identifier for name in IDENTIFIERS},
-        "measuring": bool(expectation.quantities),
-        "lamp": expectation.lamp,
-        "thousands": _thousands_occur(expectation),
-    }
-    filled: dict[str, Expression] = {n: Ref(NULL if yes else VOID) for n, yes in applies.items()}
-    heard = [f"units.heard-{quantity}" for quantity in expectation.quantities]
-    filled["unit"] = _one_of([Ref(name) for name in heard if name in rules])
-    filled["choice"] = _one_of(
-        [
-            Sequence((*map(Word, words), Tag(f"answer {name}")))
-            for name, many in phrases.items()
-            for words in many
-            if words
-        ]
-    )
-    return {f"{EXPECTED}.{name}": body for name, body in filled.items()}
-
-
-def _thousands_occur(expectation: Expectation) -> bool:
-    """Whether a figure of a thousand or more is plausible in the step's own unit."""
-    highest, unit = expectation.highest, expectation.unit
-    if highest is None or unit is None or highest.unit.quantity != unit.quantity:
-        return True
-    return highest.to(unit).value >= 1000
-
-
-def _one_of(options: list[Expression]) -> Expression:
-    return Alternatives(tuple(options), (1.0,) * len(options)) if options else Ref(VOID)

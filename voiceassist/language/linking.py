@@ -21,6 +21,22 @@ from voiceassist.language.tags import fault
 
 #: The grammar that each step fills in; no file has it.
 EXPECTED = "expected"
+#: Its rules: silence where a step takes readings, lamp states or an identifier, or figures of a
+#: hundred or a thousand can occur, and void where not; the units and the answers of the step.
+FILLED = frozenset(
+    f"{EXPECTED}.{name}"
+    for name in (
+        "measuring",
+        "lamp",
+        "hundreds",
+        "thousands",
+        "vin",
+        "repair-order",
+        "odometer",
+        "unit",
+        "choice",
+    )
+)
 #: Rules that JSGF itself has: silence, and what can never be said.
 NULL, VOID = "NULL", "VOID"
 
@@ -116,7 +132,7 @@ class _Scope:
             self._import(item, grammars)
 
     def resolve(self, ref: Ref) -> Ref:
-        if ref.name in {NULL, VOID} or ref.name.startswith(EXPECTED + "."):
+        if ref.name in {NULL, VOID} or ref.name in FILLED:
             return ref
         full = self.names.get(ref.name, ref.name)
         if full not in self.known:

@@ -1,7 +1,7 @@
 """From words to everything they can mean at one step."""
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Set
+from collections.abc import Callable, Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass
 
 from voiceassist.language.expectation import Expectation
@@ -16,10 +16,9 @@ from voiceassist.language.meanings import (
     Series,
     Understanding,
 )
-from voiceassist.language.network import Node
 from voiceassist.language.readings import readings_in
 from voiceassist.language.semantics import fold
-from voiceassist.language.walking import Walk, longest_prefix, walk
+from voiceassist.language.walking import Walk, Walker
 from voiceassist.language.words import cut
 from voiceassist.measure.quantity import Quantity
 
@@ -36,17 +35,19 @@ class Parser:
     """Understands phrases at one step.
 
     Parts:
-        root: the network of all that is understood here.
-        note: the network of the words that begin a note.
+        root: walks through all that is understood here.
+        note: walks through the words that begin a note.
         expectation: what the step is ready to hear.
         known: every word of the language, and of the step's own answers.
+        own: the step's own answers, name and words of each way to say it.
         in_words: turns figures and unit symbols, which people type, into words.
     """
 
-    root: Node
-    note: Node
+    root: Walker
+    note: Walker
     expectation: Expectation
     known: Set[str]
+    own: Sequence[tuple[str, list[str]]]
     in_words: Callable[[str], str]
 
     def parse(self, text: str) -> Understanding:
@@ -59,14 +60,15 @@ class Parser:
         if known:
             return Understanding(text, known)
         if len(bare) > MOST_WORDS:
-            return Understanding(text, self._note(bare), _TOO_LONG)
-        way = walk(self.root, words)
+            note = self._note(bare)
+            return Understanding(text, note, "" if note else _TOO_LONG)
+        way = self.root.walk(words)
         meanings = self._meanings(way)
         if words != bare:
             # A comma that can belong inside one value does: "eight thousand, five hundred".
             meanings = tuple(m for m in meanings if not _series(m)) or meanings
             if not meanings:
-                way = walk(self.root, bare)
+                way = self.root.walk(bare)
                 meanings = self._meanings(way)
         meanings = meanings or self._note(bare)
         if meanings:
@@ -75,11 +77,8 @@ class Parser:
 
     def _own_answers(self, words: list[str]) -> tuple[Meaning, ...]:
         """The step's own answers said in exactly their words; nothing else can be meant."""
-        return tuple(
-            Answer(choice.name)
-            for choice in self.expectation.choices
-            if any(cut(phrase, self.known) == words for phrase in choice.phrases)
-        )
+        named = dict.fromkeys(name for name, phrase in self.own if phrase == words)
+        return tuple(map(Answer, named))
 
     def _typed_vin(self, text: str) -> tuple[Meaning, ...]:
         typed = re.sub(r"[\s-]", "", text).upper()
@@ -113,7 +112,7 @@ class Parser:
         return True
 
     def _note(self, words: list[str]) -> tuple[Meaning, ...]:
-        begun = longest_prefix(self.note, words)
+        begun = self.note.longest_prefix(words)
         return (Note(" ".join(words[begun:])),) if 0 < begun < len(words) else ()
 
 

@@ -48,11 +48,17 @@ class _Part:
 
     number: SpokenNumber = field(default_factory=SpokenNumber)
     check: SpokenNumber | None = None
-    spoken: bool = False
     unit: str = ""
     prefix: str = ""
     lone: str = ""
     label: str = ""
+    contradicts: bool = False
+
+    def name(self, what: str, argument: str) -> None:
+        """Take its unit, prefix or label; the same again when its digits are checked."""
+        before = getattr(self, what)
+        self.contradicts = self.contradicts or before not in ("", argument)
+        setattr(self, what, argument)
 
 
 @dataclass(slots=True)
@@ -97,7 +103,6 @@ class _Taker:
         if self.identifier is not None:
             self.identifier.take(word, argument)
         elif word in _NUMBER:
-            part.spoken = True
             (part.check or part.number).take(word, argument)
         else:
             self._take_other(part, word, argument)
@@ -105,7 +110,7 @@ class _Taker:
     def _take_other(self, part: _Part, word: str, argument: str) -> None:
         match word:
             case "unit" | "prefix" | "lone" | "label":
-                setattr(part, word, argument)
+                part.name(word, argument)
             case "then":
                 self.parts.append(_Part())
             case "check":
@@ -153,7 +158,9 @@ class _Taker:
 
     def _reading(self, part: _Part) -> Reading | None:
         value = part.number.value()
-        if value is None or (part.check is not None and not _agree(part.check, value)):
+        if value is None or part.contradicts:
+            return None
+        if part.check is not None and not _agree(part.check, value):
             return None
         if part.lone:
             return self._with_lone_prefix(part, value)
@@ -176,8 +183,9 @@ class _Taker:
 
 
 def _agree(check: SpokenNumber, value: Decimal) -> bool:
+    """Whether the digits said are those of the value; its sign need not be said twice."""
     said = check.value()
-    return said is not None and str(said) == str(value)
+    return said is not None and str(said) in {str(value), str(abs(value))}
 
 
 def _spread(readings: list[Reading]) -> Spread | None:

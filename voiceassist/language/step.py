@@ -44,13 +44,14 @@ class StepGrammar:
         """All that ``text`` can mean here; never raises."""
         return self.parser.parse(text)
 
-    def jsgf(self, name: str = "step") -> str:
-        """The heard grammar as one JSGF 1.0 text without tags."""
-        return to_jsgf(without_tags(self._part(HEARD)), HEARD, name)
+    def jsgf(self, name: str = "step", *, everything: bool = False) -> str:
+        """The heard grammar, or everything understood, as one JSGF 1.0 text without tags."""
+        root = UNDERSTOOD if everything else HEARD
+        return to_jsgf(without_tags(self._part(root)), root, name)
 
-    def words(self) -> frozenset[str]:
-        """Every word of the heard grammar."""
-        return words_of(without_tags(self._part(HEARD)))
+    def words(self, *, everything: bool = False) -> frozenset[str]:
+        """Every word of the heard grammar, or of everything understood."""
+        return words_of(without_tags(self._part(UNDERSTOOD if everything else HEARD)))
 
     def sample(self, rng: random.Random, *, heard: bool = False) -> tuple[str, Meaning]:
         """A random phrase with a meaning it has; from the heard part only, if so asked."""

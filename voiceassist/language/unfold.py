@@ -21,6 +21,8 @@ from voiceassist.language.readings import readings_in
 from voiceassist.language.tags import split
 
 Tags = tuple[str, ...]
+#: Numbers with more digits are never counted out.
+LONGEST_COUNTED = 9
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +104,7 @@ def _reading(part: Reading, counting: Counting, *, with_one: bool, singly: bool)
         yield f"label {part.label}"
     if part.value < 0:
         yield "minus"
-    if singly or not int(whole) or not counting.adds:
+    if singly or len(whole) > LONGEST_COUNTED or not int(whole) or not counting.adds:
         yield from (f"digit {digit}" for digit in whole)
     else:
         yield from counting.count(int(whole), with_one=with_one)

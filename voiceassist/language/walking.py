@@ -1,4 +1,4 @@
-"""Walks a network word by word: once with all meanings kept, once for decoders."""
+"""Walks a network word by word: with all tags kept, for meanings; without, for decoders."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
@@ -9,6 +9,8 @@ Stack = tuple[Node, "Stack"] | None
 Place = tuple[Node, Stack]
 #: More ways than any sensible phrase has; beyond it a phrase is refused, not cut short.
 MOST_WAYS = 2000
+#: Sets of places kept by one walker before it forgets them all and starts again.
+MOST_REMEMBERED = 1_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,56 +30,111 @@ class Walk:
     too_many: bool = False
 
 
-def walk(start: Node, words: Sequence[str]) -> Walk:
-    """Take ``words`` from ``start`` in every way at once."""
-    places: dict[Place, dict[Tags, None]] = {(start, None): {(): None}}
-    for taken, word in enumerate(words):
-        after = _step(places, word)
-        if not after:
-            return Walk(taken, expected=frozenset(_next(places)))
-        if sum(map(len, after.values())) > MOST_WAYS:
-            return Walk(taken, too_many=True)
-        places = after
-    tags = tuple(dict.fromkeys(t for p, ways in places.items() for t in _finishes(p, ways)))
-    return Walk(len(words), tags, frozenset() if tags else frozenset(_next(places)))
+#: From which place, passing which tags, to which place; places by their number.
+_Link = tuple[int, Tags, int]
+#: Different ways to one place, in the order of the grammar.
+_Ways = list[dict[Tags, None]]
 
 
-def longest_prefix(start: Node, words: Sequence[str]) -> int:
-    """How many of the first words make a whole phrase of ``start``; the most if several do."""
-    places: dict[Place, dict[Tags, None]] = {(start, None): {(): None}}
-    longest = 0
-    for taken, word in enumerate(words, 1):
-        places = _step(places, word)
-        if not places:
-            break
-        if any(True for p, ways in places.items() for _ in _finishes(p, ways)):
-            longest = taken
-    return longest
+@dataclass(eq=False, slots=True)
+class _Front:
+    """All places that the same words lead to, with the steps already known from there."""
+
+    places: tuple[Place, ...]
+    steps: "dict[str, tuple[_Front, tuple[_Link, ...]]]" = field(default_factory=dict)
+    ends: tuple[tuple[int, Tags], ...] | None = None
 
 
-def _step(places: dict[Place, dict[Tags, None]], word: str) -> dict[Place, dict[Tags, None]]:
-    after: dict[Place, dict[Tags, None]] = {}
-    for (node, stack), ways in places.items():
-        waiting: list[tuple[Node, Stack, list[Tags]]] = [(node, stack, list(ways))]
-        while waiting:
-            here, back, tags = waiting.pop()
-            for move in here.moves.get(word, ()):
-                target = after.setdefault((move.node, _pushed(move.push, back)), {})
-                for way in tags:
-                    target[way + move.tags] = None
-            if back is not None:
-                waiting.extend((back[0], back[1], [way + end for way in tags]) for end in here.ends)
-    return after
+@dataclass(slots=True)
+class Walker:
+    """Takes phrases from one node in every way at once. Steps once found are remembered."""
+
+    root: Node
+    _fronts: dict[tuple[Place, ...], _Front] = field(default_factory=dict)
+
+    def walk(self, words: Sequence[str]) -> Walk:
+        """Take all of ``words``."""
+        front = self._front(((self.root, None),))
+        ways: _Ways = [{(): None}]
+        for taken, word in enumerate(words):
+            after, links = self._step(front, word)
+            if not after.places:
+                return Walk(taken, expected=_next_words(front.places))
+            front, ways = after, _carried(ways, links, len(after.places))
+            if sum(map(len, ways)) > MOST_WAYS:
+                return Walk(taken, too_many=True)
+        tags = tuple(dict.fromkeys(way + end for place, end in _ends(front) for way in ways[place]))
+        return Walk(len(words), tags, frozenset() if tags else _next_words(front.places))
+
+    def longest_prefix(self, words: Sequence[str]) -> int:
+        """How many of the first words make a whole phrase; the most if several do."""
+        front = self._front(((self.root, None),))
+        longest = 0
+        for taken, word in enumerate(words, 1):
+            front, _ = self._step(front, word)
+            if not front.places:
+                break
+            longest = taken if _ends(front) else longest
+        return longest
+
+    def _step(self, front: _Front, word: str) -> tuple[_Front, tuple[_Link, ...]]:
+        known = front.steps.get(word)
+        if known is None:
+            numbers: dict[Place, int] = {}
+            links = tuple(
+                (source, tags, numbers.setdefault(place, len(numbers)))
+                for source, start in enumerate(front.places)
+                for tags, place in _moves(start, word)
+            )
+            known = self._front(tuple(numbers)), links
+            front.steps[word] = known
+        return known
+
+    def _front(self, places: tuple[Place, ...]) -> _Front:
+        if len(self._fronts) > MOST_REMEMBERED:
+            self._fronts.clear()
+        return self._fronts.setdefault(places, _Front(places))
 
 
-def _finishes(place: Place, ways: dict[Tags, None]) -> Iterator[Tags]:
+def _carried(ways: _Ways, links: tuple[_Link, ...], count: int) -> _Ways:
+    carried: _Ways = [{} for _ in range(count)]
+    for source, tags, target in links:
+        here = carried[target]
+        if tags:
+            for way in ways[source]:
+                here[way + tags] = None
+        else:
+            here.update(ways[source])
+    return carried
+
+
+def _moves(place: Place, word: str) -> Iterator[tuple[Tags, Place]]:
+    """Every way to take ``word``, in rules that may end first."""
+    waiting: list[tuple[Place, Tags]] = [(place, ())]
+    while waiting:
+        (node, stack), tags = waiting.pop()
+        for move in node.moves.get(word, ()):
+            yield tags + move.tags, (move.node, _pushed(move.push, stack))
+        if stack is not None:
+            waiting.extend((stack, tags + end) for end in node.ends)
+
+
+def _ends(front: _Front) -> tuple[tuple[int, Tags], ...]:
+    """Each way to end the phrase here: from which place, passing which tags."""
+    if front.ends is None:
+        front.ends = tuple(
+            (number, tags) for number, place in enumerate(front.places) for tags in _endings(place)
+        )
+    return front.ends
+
+
+def _endings(place: Place) -> Iterator[Tags]:
     node, stack = place
     for end in node.ends:
-        ended = {way + end: None for way in ways}
         if stack is None:
-            yield from ended
+            yield end
         else:
-            yield from _finishes(stack, ended)
+            yield from (end + rest for rest in _endings(stack))
 
 
 def _pushed(push: tuple[Node, ...], stack: Stack) -> Stack:
@@ -86,10 +143,8 @@ def _pushed(push: tuple[Node, ...], stack: Stack) -> Stack:
     return stack
 
 
-def _next(places: dict[Place, dict[Tags, None]]) -> Iterator[str]:
-    for place in places:
-        for node in _open(place):
-            yield from node.moves
+def _next_words(places: tuple[Place, ...]) -> frozenset[str]:
+    return frozenset(word for place in places for node in _open(place) for word in node.moves)
 
 
 def _open(place: Place) -> Iterator[Node]:
@@ -123,14 +178,14 @@ class Acceptor:
         key = (state, word)
         known = self._known.get(key)
         if known is None:
-            known = tuple(_step({place: {(): None} for place in state}, word))
+            known = tuple(dict.fromkeys(p for place in state for _, p in _moves(place, word)))
             self._known[key] = known
         return known
 
     def next_words(self, state: State) -> frozenset[str]:
         """The words that can come next."""
-        return frozenset(word for p in state for node in _open(p) for word in node.moves)
+        return _next_words(state)
 
     def accepts(self, state: State) -> bool:
         """True when the words so far are a whole phrase."""
-        return any(True for place in state for _ in _finishes(place, {(): None}))
+        return any(True for place in state for _ in _endings(place))

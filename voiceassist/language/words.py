@@ -4,8 +4,10 @@ import re
 import unicodedata
 from collections.abc import Set
 
+#: Letters, digits and what may stand inside a word; grammars have no other signs.
+_OUTSIDE = re.compile(r"[^\w\s,.:'’‘ʼ%°·-]|_")
 _TOKEN = re.compile(r",|[^\s,]+")
-_EDGES = '.?!;:"“”()…'
+_EDGES = ".:"
 _APOSTROPHES = str.maketrans({"’": "'", "‘": "'", "ʼ": "'"})
 
 
@@ -15,6 +17,7 @@ def cut(text: str, known: Set[str]) -> list[str]:
     A word with a hyphen is cut at it, unless it is ``known`` as it stands.
     """
     plain = unicodedata.normalize("NFC", text).translate(_APOSTROPHES).lower()
+    plain = _OUTSIDE.sub(" ", plain)
     words: list[str] = []
     for token in _TOKEN.findall(plain):
         word = token.strip(_EDGES)
