@@ -1,9 +1,26 @@
 """What the README shows is true."""
 
 import re
+from itertools import takewhile
 from pathlib import Path
 
+import pytest
+
+from voiceassist import resources
+from voiceassist.app.grammars import how_to_say_it
+from voiceassist.language.expectation import Expectation
+from voiceassist.language.language import Language
+from voiceassist.language.meanings import (
+    Correction,
+    Identifier,
+    Meaning,
+    Reading,
+    Series,
+    Spread,
+)
 from voiceassist.procedure.read import inspect
+
+LANGUAGE = Language.load(resources.grammar_files("en"))
 
 README = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
 
@@ -23,6 +40,43 @@ def test_the_procedure_in_the_readme_is_without_fault() -> None:
 def test_the_two_lines_are_one_line_each() -> None:
     for mark in ("<!-- demo -->", "<!-- tests -->"):
         assert block("sh", mark).count("\n") == 1
+
+
+def rows(after: str) -> list[list[str]]:
+    """The cells of the table that follows a mark, its heading left out."""
+    lines = README[README.index(after) :].splitlines()[1:]
+    table = list(takewhile(lambda line: line.startswith("|"), lines))
+    return [[cell.strip() for cell in line.strip("|").split("|")] for line in table[2:]]
+
+
+def shown(meaning: Meaning) -> str:
+    """A meaning as the README writes it."""
+    match meaning:
+        case Reading(value, unit, label):
+            return " ".join(str(part) for part in (label, value, unit) if part not in {"", None})
+        case Spread(low, high):
+            return f"{shown(low)} to {shown(high)}"
+        case Series(readings):
+            return ", ".join(map(shown, readings))
+        case Correction(inner):
+            return f"correction: {shown(inner)}"
+        case Identifier(name, text):
+            return f"{name.replace('-', ' ')} {text}"
+        case _:
+            return LANGUAGE.say(meaning)
+
+
+@pytest.mark.parametrize(("said", "taken"), rows("<!-- phrases -->"))
+def test_a_phrase_in_the_readme_is_taken_for_what_it_says(said: str, taken: str) -> None:
+    meanings = LANGUAGE.compose(Expectation.anything()).parse(said).meanings
+    found = " or ".join(map(shown, meanings)) or "refused"
+    assert (f"{found}: it asks" if len(meanings) > 1 else found) == taken
+
+
+def test_the_table_of_forms_is_the_one_made_from_the_grammar() -> None:
+    made = how_to_say_it("en").strip().splitlines()
+    start = README.index("<!-- forms -->")
+    assert README[start:].splitlines()[1 : 1 + len(made)] == made, "see: voiceassist grammar forms"
 
 
 def test_every_command_is_in_the_readme() -> None:

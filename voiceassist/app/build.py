@@ -11,6 +11,7 @@ import platformdirs
 
 from voiceassist import resources
 from voiceassist.app.settings import Settings, load
+from voiceassist.errors import ResourceError
 from voiceassist.language.language import Language
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.procedure.model import Procedure
@@ -64,7 +65,16 @@ class Shop:
 
     @cached_property
     def book(self) -> Phrasebook:
-        """What the assistant says."""
+        """What the assistant says.
+
+        Raises:
+            ResourceError: the language can be understood, but has no sentences to speak yet.
+        """
+        if _SENTENCES not in self.files:
+            raise ResourceError(
+                f"the language {self.settings.language!r} has no {_SENTENCES} to speak",
+                remedy="use another --language, or write that file beside its grammar",
+            )
         return Phrasebook.load(self.files[_SENTENCES], self.language.say, _SENTENCES)
 
     def listener(self) -> "Listener":

@@ -1,5 +1,6 @@
 """Opens sessions, goes on with unfinished ones, and leaves the record complete."""
 
+import gc
 import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
@@ -16,6 +17,7 @@ from voiceassist.app.replay import replayed
 from voiceassist.app.sources import Warn
 from voiceassist.app.timeline import RealTimeline, SoundTimeline, Timeline
 from voiceassist.errors import SessionError
+from voiceassist.language.expectation import Expectation
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import read_procedure
 from voiceassist.record.folder import ANSWERS
@@ -84,6 +86,8 @@ class Opened:
         Raises:
             VoiceAssistError: something needed is missing or bad; what was kept stays kept.
         """
+        self._shop.language.compose(Expectation())
+        gc.freeze()  # grammars live as long as the session: never walk them in mid-phrase again
         return self._resume() if self._wish.resume else self._begin()
 
     def _begin(self) -> Done:

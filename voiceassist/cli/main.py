@@ -7,6 +7,7 @@ from typer.main import get_command
 
 from voiceassist import __version__
 from voiceassist.cli import check, demo, hear, run, understand
+from voiceassist.cli.grammar import grammar
 from voiceassist.errors import VoiceAssistError
 
 #: Exit codes: done; the work found a problem; wrong use or bad input.
@@ -26,6 +27,7 @@ app.command()(run.run)
 app.command()(check.check)
 app.command()(understand.understand)
 app.command()(hear.hear)
+app.add_typer(grammar, name="grammar")
 
 
 def _version(wanted: bool) -> None:

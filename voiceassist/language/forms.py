@@ -78,7 +78,8 @@ def _examples(language: Language) -> Iterable[tuple[str, str, str]]:
     for written in EXAMPLES:
         quantity = Quantity.parse(written)
         reading = Reading(Decimal(f"{quantity.value:f}"), quantity.unit)
-        yield written, language.say(reading), language.say(reading, singly=True)
+        first, singly = language.say(reading), language.say(reading, singly=True)
+        yield written, first, singly if singly != first else ""
 
 
 def _name(meaning: Meaning) -> str:
