@@ -49,6 +49,22 @@ def test_a_correction_by_voice_that_fails_is_confirmed_first(spoken: Bench) -> N
     assert any(getattr(o, "corrects", False) for o in spoken.outputs)
 
 
+def test_a_correction_that_is_dropped_leaves_everything_as_it_was(spoken: Bench) -> None:
+    before = spoken.to("battery").after(volts("12.8")).session
+    spoken.correct(volts("8.6"))
+    spoken.say("negative")
+    assert spoken.session == before
+    assert counting(spoken) == {"battery": "12.8 V"}
+
+
+def test_a_correction_that_does_not_fit_its_step_leaves_everything_as_it_was(
+    typed: Bench,
+) -> None:
+    before = typed.to("battery").after(volts("12.8")).session
+    typed.correct(amps("8.6"))
+    assert typed.session == before
+
+
 def test_with_nothing_to_correct_the_words_are_a_reading(typed: Bench) -> None:
     typed.to("battery").correct(volts("12.6"))
     assert counting(typed) == {"battery": "12.6 V"}

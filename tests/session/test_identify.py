@@ -52,3 +52,15 @@ def test_a_number_may_be_given_at_any_step_and_moves_nothing(typed: Bench, name:
 def test_going_back_forgets_no_fact(typed: Bench) -> None:
     typed.to("feed").say(Identifier("odometer", "88410"), "go-back")
     assert dict(typed.session.facts)["odometer"] == "88410"
+
+
+def test_of_two_hearings_the_one_whose_check_digit_fits_is_taken() -> None:
+    bench = Bench(WITH_VIN)
+    bench.hear(Identifier("vin", BAD), Identifier("vin", GOOD))
+    assert dict(bench.session.facts)["vin"] == GOOD
+
+
+def test_two_hearings_that_both_fail_are_asked_about() -> None:
+    bench = Bench(WITH_VIN)
+    bench.hear(Identifier("vin", BAD), Identifier("vin", BAD.replace("55", "56")))
+    assert bench.state is State.WHICH

@@ -118,3 +118,15 @@ def _kind_of_meaning(meaning: Meaning) -> On:
     if isinstance(meaning, Command):
         return On(meaning.name)
     return next(on for cls, on in _BY_CLASS if isinstance(meaning, cls))
+
+
+def meaning_of(event: Event) -> Meaning:
+    """The likeliest meaning of what was heard, out of its correction if it is one."""
+    assert isinstance(event, Heard)
+    first = event.meanings[0]
+    return first.meaning if isinstance(first, Correction) else first
+
+
+def is_certain(event: Event) -> bool:
+    """True when its words are beyond mishearing."""
+    return isinstance(event, Heard) and event.certain

@@ -70,6 +70,7 @@ class Session:
         pending: meanings waiting to be confirmed or chosen from.
         correcting: the waiting meaning is to replace an earlier result.
         resume: as it was before CONFIRM, WHICH, SKIP, NOTE, FINISH or STAND_BY; else None.
+        abandon: as it was before a correction that waits to be confirmed; else None.
         before: as it was just before the last result; None at the first step.
         prompt: what "say again" says.
         facts: what is known of the job.
@@ -86,6 +87,7 @@ class Session:
     pending: tuple[Meaning, ...] = ()
     correcting: bool = False
     resume: "Session | None" = None
+    abandon: "Session | None" = None
     before: "Session | None" = None
     prompt: tuple[Output, ...] = ()
     facts: tuple[tuple[str, str], ...] = ()
@@ -104,8 +106,21 @@ class Session:
         return replace(self, conditions=tuple((dict(self.conditions) | dict(changes)).items()))
 
     def with_fact(self, name: str, value: str) -> "Session":
-        """The session with a fact of the job added, or put in place of an earlier one."""
-        return replace(self, facts=tuple((dict(self.facts) | {name: value}).items()))
+        """The session with a fact of the job added, or put in place of an earlier one.
+
+        An interruption that ends must not forget it, so what it returns to gets it too.
+        """
+        return replace(
+            self,
+            facts=tuple((dict(self.facts) | {name: value}).items()),
+            resume=self.resume.with_fact(name, value) if self.resume else None,
+            abandon=self.abandon.with_fact(name, value) if self.abandon else None,
+        )
+
+    @property
+    def undisturbed(self) -> "Session":
+        """Where this session goes on when what is waiting is dropped."""
+        return self.abandon if self.abandon is not None else self.at_step
 
     def latest(self, step: str) -> Result | None:
         """The last result of ``step`` that still counts."""

@@ -122,12 +122,13 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             On.GO_BACK: "drop",
         },
         State.WHICH: {
+            **ALWAYS,
             On.READING: "choose_which",
+            On.IDENTIFIER: "choose_which",
             On.CORRECTION: "correct_pending",
             On.NEGATIVE: "drop",
             On.DISREGARD: "drop",
             On.GO_BACK: "drop",
-            **ALWAYS,
         },
         State.SKIP: {
             On.CHOICE: "skip_because",

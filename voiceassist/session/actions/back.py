@@ -5,8 +5,8 @@ from dataclasses import replace
 from voiceassist.procedure.model import PASS, Kind
 from voiceassist.session.actions.enter import enter
 from voiceassist.session.actions.finding import follow
-from voiceassist.session.actions.take import consider, meaning_of, take_reading
-from voiceassist.session.events import Event, Heard
+from voiceassist.session.actions.take import consider, take_reading
+from voiceassist.session.events import Event, Heard, meaning_of
 from voiceassist.session.judge import fits
 from voiceassist.session.outputs import Ask, Say, StepSkipped, Withdrawn
 from voiceassist.session.session import Desk, Result, Session, Stage, Turn
@@ -40,16 +40,18 @@ def correct(desk: Desk, session: Session, event: Event) -> Turn:
         return take_reading(desk, session, event)
     if earlier is None or not fits(desk.step(earlier), meaning):
         return Turn(session, (Say(step=session.step, text=desk.book("nothing.correct")),))
-    return _told_of_change(
-        desk,
-        session,
-        consider(desk, _restore(session, earlier), meaning, certain=event.certain, corrects=True),
-    )
+    restored = _restore(session, earlier)
+    turn = consider(desk, restored, meaning, certain=event.certain, corrects=True)
+    if turn.session.state is State.CONFIRM:
+        return Turn(replace(turn.session, abandon=session), turn.outputs)
+    if len(turn.session.ledger) == len(restored.ledger):  # refused: the old value still counts
+        return Turn(session, turn.outputs)
+    return _told_of_change(desk, session, turn)
 
 
 def _told_of_change(desk: Desk, session: Session, turn: Turn) -> Turn:
     """Add a word when the corrected value leads to another step than the first one did."""
-    if turn.session.state is State.CONFIRM or turn.session.step == session.step:
+    if turn.session.step == session.step:
         return turn
     changed = Say(step=session.step, text=desk.book("verdict.changed"))
     return Turn(turn.session, (*turn.outputs[:2], changed, *turn.outputs[2:]))

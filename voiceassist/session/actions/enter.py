@@ -31,7 +31,7 @@ _STATE_OF = {
 
 def enter(desk: Desk, session: Session, name: str) -> Turn:
     """Come to the step ``name``."""
-    session = replace(session, step=name, pending=(), correcting=False, resume=None)
+    session = replace(session, step=name, pending=(), correcting=False, resume=None, abandon=None)
     step = desk.step(session)
     spoken = caution_outputs(desk, session, step)
     if any(caution.acknowledge for caution in spoken):

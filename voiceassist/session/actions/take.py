@@ -3,11 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from voiceassist.errors import MeasureError
-from voiceassist.language.identifiers import passes_check
 from voiceassist.language.meanings import (
     Answer,
-    Correction,
     Identifier,
     Lamp,
     Meaning,
@@ -16,15 +13,15 @@ from voiceassist.language.meanings import (
     Series,
     Spread,
 )
-from voiceassist.measure.units import Unit, units_of
+from voiceassist.measure.units import units_of
 from voiceassist.session.actions.enter import not_expected
+from voiceassist.session.actions.facts import fact_taken
 from voiceassist.session.actions.finding import follow
-from voiceassist.session.events import Event, Heard
+from voiceassist.session.events import Event, is_certain, meaning_of
 from voiceassist.session.judge import Judged, fits, judge
 from voiceassist.session.outputs import (
     Ask,
     ConditionChange,
-    FactTaken,
     Output,
     ReadingTaken,
     Say,
@@ -38,13 +35,6 @@ from voiceassist.session.states import State
 _THOUSAND = 3
 
 
-def meaning_of(event: Event) -> Meaning:
-    """The one meaning of ``event``, out of its correction if it is one."""
-    assert isinstance(event, Heard)
-    first = event.meanings[0]
-    return first.meaning if isinstance(first, Correction) else first
-
-
 def take_reading(desk: Desk, session: Session, event: Event) -> Turn:
     """A reading was given."""
     meaning = meaning_of(event)
@@ -54,8 +44,8 @@ def take_reading(desk: Desk, session: Session, event: Event) -> Turn:
         return not_expected(desk, session, event)
     in_doubt = unit_in_doubt(desk, session, meaning)
     if in_doubt:
-        return _ask_which(desk, session, in_doubt, "confirm.which_unit")
-    return consider(desk, session, meaning, certain=_certain(event))
+        return ask_among(desk, session, in_doubt, "confirm.which_unit")
+    return consider(desk, session, meaning, certain=is_certain(event))
 
 
 def unit_in_doubt(desk: Desk, session: Session, reading: Reading) -> tuple[Reading, ...]:
@@ -82,12 +72,12 @@ def unit_in_doubt(desk: Desk, session: Session, reading: Reading) -> tuple[Readi
 
 def take_over_range(desk: Desk, session: Session, event: Event) -> Turn:
     """The meter shows over range."""
-    return consider(desk, session, OverRange(), certain=_certain(event))
+    return consider(desk, session, OverRange(), certain=is_certain(event))
 
 
 def take_lamp(desk: Desk, session: Session, event: Event) -> Turn:
     """A lamp state was given."""
-    return consider(desk, session, meaning_of(event), certain=_certain(event))
+    return consider(desk, session, meaning_of(event), certain=is_certain(event))
 
 
 def take_answer(desk: Desk, session: Session, event: Event) -> Turn:
@@ -95,7 +85,7 @@ def take_answer(desk: Desk, session: Session, event: Event) -> Turn:
     meaning = meaning_of(event)
     if not fits(desk.step(session), meaning):
         return not_expected(desk, session, event)
-    return consider(desk, session, meaning, certain=_certain(event))
+    return consider(desk, session, meaning, certain=is_certain(event))
 
 
 def consider(
@@ -104,7 +94,7 @@ def consider(
     """Judge ``meaning``; take it, or ask first when it may be misheard and would matter."""
     judged = judge(desk, session, meaning)
     if judged.result is None:
-        return _refuse(session, judged)
+        return refuse(session, judged)
     if not certain and needs_confirming(desk, session, judged):
         return ask_to_confirm(desk, session, judged, "confirm.reading", corrects=corrects)
     return take(desk, session, judged, corrects=corrects)
@@ -194,33 +184,10 @@ def _echo(desk: Desk, result: Result, *, corrects: bool) -> ReadingTaken:
     )
 
 
-def _refuse(session: Session, judged: Judged) -> Turn:
+def refuse(session: Session, judged: Judged) -> Turn:
     """Say why a reading does not count, and wait for another."""
     assert judged.verdict is not None
     return Turn(session, (judged.verdict,))
-
-
-def fact_taken(desk: Desk, session: Session, said: Identifier) -> FactTaken:
-    """The fact in ``said``, read back, with a warning when its check digit does not fit."""
-    name = desk.book.plain(f"identifier.{said.name}")
-    text = desk.book("fact.taken", name=name, said=desk.book.say(said))
-    doubtful = said.name == "vin" and not passes_check(said.text)
-    warning = desk.book("fact.check_digit") if doubtful else ""
-    return FactTaken(
-        step=session.step,
-        text=f"{text} {warning}".strip(),
-        name=said.name.replace("-", " "),
-        value=said.text,
-        warning=warning,
-    )
-
-
-def take_fact(desk: Desk, session: Session, event: Event) -> Turn:
-    """A fact of the job, said at some step: keep it, read it back, move nothing."""
-    meaning = meaning_of(event)
-    assert isinstance(meaning, Identifier)
-    fact = fact_taken(desk, session, meaning)
-    return Turn(session.with_fact(fact.name, fact.value), (fact,))
 
 
 def work_done(desk: Desk, session: Session, event: Event) -> Turn:
@@ -239,74 +206,8 @@ def work_done(desk: Desk, session: Session, event: Event) -> Turn:
     return Turn(taken, tuple(given)).then(follow(desk, taken, result, step.routes["pass"]))
 
 
-# --- while a value waits to be confirmed ---
-
-
-def confirm(desk: Desk, session: Session, event: Event) -> Turn:
-    """The waiting value was heard right."""
-    judged = judge(desk, session.at_step, session.pending[0])
-    return take(desk, session.at_step, judged, corrects=session.correcting)
-
-
-def say_again_to_confirm(desk: Desk, session: Session, event: Event) -> Turn:
-    """The value was said again: the same twice is confirmed, another is asked about."""
-    meaning = meaning_of(event)
-    if not fits(desk.step(session), meaning):
-        return not_expected(desk, session, event)
-    if _same(desk, session, meaning, session.pending[0]):
-        return confirm(desk, session, event)
-    return _ask_about(desk, session, meaning, certain=_certain(event))
-
-
-def correct_pending(desk: Desk, session: Session, event: Event) -> Turn:
-    """Another value in place of the waiting one."""
-    meaning = meaning_of(event)
-    if not fits(desk.step(session), meaning):
-        return not_expected(desk, session, event)
-    return _ask_about(desk, session, meaning, certain=_certain(event))
-
-
-def _ask_about(desk: Desk, session: Session, meaning: Meaning, *, certain: bool) -> Turn:
-    at_step = session.at_step
-    judged = judge(desk, at_step, meaning)
-    if judged.result is None:
-        return _refuse(at_step, judged)
-    if certain:
-        return take(desk, at_step, judged, corrects=session.correcting)
-    # Two hearings disagreed, so even a passing value is asked about.
-    return ask_to_confirm(desk, at_step, judged, "confirm.different", corrects=session.correcting)
-
-
-def affirm_is_not_enough(desk: Desk, session: Session, event: Event) -> Turn:
-    """One short word is too easily misheard to turn a verdict."""
-    shown = show(session.pending[0], desk.step(session), desk.book)
-    ask = Ask(step=session.step, text=desk.book("confirm.more", shown=shown))
-    return Turn(replace(session, prompt=(ask,)), (ask,))
-
-
-def drop(desk: Desk, session: Session, event: Event) -> Turn:
-    """Forget what was waiting and ask for the step's answer again."""
-    forgotten = Say(step=session.step, text=desk.book("confirm.dropped"))
-    return Turn(session.at_step, (forgotten, *session.at_step.prompt))
-
-
-# --- several meanings ---
-
-
-def ask_which(desk: Desk, session: Session, event: Event) -> Turn:
-    """The words can mean several things: ask, unless only one of them fits here."""
-    assert isinstance(event, Heard)
-    step = desk.step(session)
-    fitting = [m for m in event.meanings if not isinstance(m, Correction) and fits(step, m)]
-    at_step = session.at_step
-    if not fitting or at_step.state not in {State.MEASURE, State.LAMP, State.ASK}:
-        return not_expected(desk, session, event)
-    if len(fitting) == 1:
-        return consider(desk, at_step, fitting[0], certain=event.certain)
-    return _ask_which(desk, at_step, fitting, "confirm.which")
-
-
-def _ask_which(desk: Desk, at_step: Session, fitting: Sequence[Meaning], key: str) -> Turn:
+def ask_among(desk: Desk, at_step: Session, fitting: Sequence[Meaning], key: str) -> Turn:
+    """Ask which of several meanings was meant."""
     step = desk.step(at_step)
     options = desk.book.join("list.or", (show(m, step, desk.book) for m in fitting))
     ask = Ask(step=step.name, text=desk.book(key, options=options))
@@ -314,31 +215,3 @@ def _ask_which(desk: Desk, at_step: Session, fitting: Sequence[Meaning], key: st
         at_step, state=State.WHICH, pending=tuple(fitting), resume=at_step, prompt=(ask,)
     )
     return Turn(waiting, (ask,))
-
-
-def choose_which(desk: Desk, session: Session, event: Event) -> Turn:
-    """The value was said again: one of those asked about counts, another is asked about."""
-    meaning = meaning_of(event)
-    if not fits(desk.step(session), meaning):
-        return not_expected(desk, session, event)
-    if any(_same(desk, session, meaning, pending) for pending in session.pending):
-        return consider(desk, session.at_step, meaning, certain=True)
-    return _ask_about(desk, session, meaning, certain=_certain(event))
-
-
-def _same(desk: Desk, session: Session, one: Meaning, other: Meaning) -> bool:
-    if not (isinstance(one, Reading) and isinstance(other, Reading)):
-        return one == other
-    unit = desk.step(session).unit
-    return _base(one, unit) == _base(other, unit)
-
-
-def _base(reading: Reading, unit: Unit | None) -> tuple[object, object]:
-    used = reading.unit or unit
-    if used is None:
-        raise MeasureError("a reading without a unit cannot be compared")
-    return reading.value.scaleb(used.exponent), used.quantity
-
-
-def _certain(event: Event) -> bool:
-    return isinstance(event, Heard) and event.certain

@@ -1,0 +1,103 @@
+"""A value that may be misheard: confirmed, replaced, chosen among several, or dropped."""
+
+from dataclasses import replace
+
+from voiceassist.errors import MeasureError
+from voiceassist.language.meanings import Correction, Meaning, Reading
+from voiceassist.measure.units import Unit
+from voiceassist.session.actions.enter import not_expected
+from voiceassist.session.actions.facts import likelier_vin
+from voiceassist.session.actions.take import ask_among, ask_to_confirm, consider, refuse, take
+from voiceassist.session.events import Event, Heard, is_certain, meaning_of
+from voiceassist.session.judge import fits, judge
+from voiceassist.session.outputs import Ask, Say
+from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.shown import show
+from voiceassist.session.states import State
+
+
+def confirm(desk: Desk, session: Session, event: Event) -> Turn:
+    """The waiting value was heard right."""
+    judged = judge(desk, session.at_step, session.pending[0])
+    return take(desk, session.at_step, judged, corrects=session.correcting)
+
+
+def say_again_to_confirm(desk: Desk, session: Session, event: Event) -> Turn:
+    """The value was said again: the same twice is confirmed, another is asked about."""
+    meaning = meaning_of(event)
+    if not fits(desk.step(session), meaning):
+        return not_expected(desk, session, event)
+    if _same(desk, session, meaning, session.pending[0]):
+        return confirm(desk, session, event)
+    return _ask_about(desk, session, meaning, certain=is_certain(event))
+
+
+def correct_pending(desk: Desk, session: Session, event: Event) -> Turn:
+    """Another value in place of the waiting one."""
+    meaning = meaning_of(event)
+    if not fits(desk.step(session), meaning):
+        return not_expected(desk, session, event)
+    return _ask_about(desk, session, meaning, certain=is_certain(event))
+
+
+def _ask_about(desk: Desk, session: Session, meaning: Meaning, *, certain: bool) -> Turn:
+    at_step = session.at_step
+    judged = judge(desk, at_step, meaning)
+    if judged.result is None:
+        return refuse(session.undisturbed, judged)
+    if certain:
+        return take(desk, at_step, judged, corrects=session.correcting)
+    # Two hearings disagreed, so even a passing value is asked about.
+    asked = ask_to_confirm(desk, at_step, judged, "confirm.different", corrects=session.correcting)
+    return Turn(replace(asked.session, abandon=session.abandon), asked.outputs)
+
+
+def affirm_is_not_enough(desk: Desk, session: Session, event: Event) -> Turn:
+    """One short word is too easily misheard to turn a verdict."""
+    shown = show(session.pending[0], desk.step(session), desk.book)
+    ask = Ask(step=session.step, text=desk.book("confirm.more", shown=shown))
+    return Turn(replace(session, prompt=(ask,)), (ask,))
+
+
+def drop(desk: Desk, session: Session, event: Event) -> Turn:
+    """Forget what was waiting and ask for the step's answer again."""
+    forgotten = Say(step=session.step, text=desk.book("confirm.dropped"))
+    return Turn(session.undisturbed, (forgotten, *session.undisturbed.prompt))
+
+
+def ask_which(desk: Desk, session: Session, event: Event) -> Turn:
+    """The words can mean several things: ask, unless only one of them fits here."""
+    assert isinstance(event, Heard)
+    step = desk.step(session)
+    fitting = [m for m in event.meanings if not isinstance(m, Correction) and fits(step, m)]
+    at_step = session.at_step
+    if not fitting or at_step.state not in {State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY}:
+        return not_expected(desk, session, event)
+    chosen = fitting[0] if len(fitting) == 1 else likelier_vin(fitting)
+    if chosen is not None:
+        return consider(desk, at_step, chosen, certain=event.certain)
+    return ask_among(desk, at_step, fitting, "confirm.which")
+
+
+def choose_which(desk: Desk, session: Session, event: Event) -> Turn:
+    """The value was said again: one of those asked about counts, another is asked about."""
+    meaning = meaning_of(event)
+    if not fits(desk.step(session), meaning):
+        return not_expected(desk, session, event)
+    if any(_same(desk, session, meaning, pending) for pending in session.pending):
+        return consider(desk, session.at_step, meaning, certain=True)
+    return _ask_about(desk, session, meaning, certain=is_certain(event))
+
+
+def _same(desk: Desk, session: Session, one: Meaning, other: Meaning) -> bool:
+    if not (isinstance(one, Reading) and isinstance(other, Reading)):
+        return one == other
+    unit = desk.step(session).unit
+    return _base(one, unit) == _base(other, unit)
+
+
+def _base(reading: Reading, unit: Unit | None) -> tuple[object, object]:
+    used = reading.unit or unit
+    if used is None:
+        raise MeasureError("a reading without a unit cannot be compared")
+    return reading.value.scaleb(used.exponent), used.quantity
