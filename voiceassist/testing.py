@@ -67,11 +67,16 @@ class MemoryKeeper:
 
     def __init__(self) -> None:
         self.lines: list[Mapping[str, object]] = []
+        self.sounds: dict[str, Clip] = {}
 
     def keep(self, lines: Sequence[Mapping[str, object]]) -> Sequence[Mapping[str, object]]:
         """Keep ``lines``."""
         self.lines += lines
         return lines
+
+    def keep_sound(self, name: str, clip: Clip) -> None:
+        """Keep ``clip`` in ``sounds``."""
+        self.sounds[name] = clip
 
 
 class FixedTimeline:

@@ -7,15 +7,17 @@ from pathlib import Path
 import pytest
 
 from voiceassist import resources
-from voiceassist.app.ears import ClipEars, TypedEars
+from voiceassist.app.ears import ClipEars, TypedEars, understand
 from voiceassist.app.loop import Line, Loop, Parts
 from voiceassist.app.mouth import Mouth
 from voiceassist.app.replay import replayed
 from voiceassist.errors import SpeakError
+from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
+from voiceassist.language.meanings import Identifier
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.procedure.read import read_procedure
-from voiceassist.recognise.base import Nothing
+from voiceassist.recognise.base import Candidate, Heard, Nothing
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import Desk
 from voiceassist.session.states import State
@@ -143,6 +145,24 @@ def test_a_clip_without_speech_is_answered_and_changes_nothing() -> None:
     stage = Stage(["affirm", Nothing.NO_SPEECH]).play()
     assert stage.loop.session.state is State.CONDITION
     assert "I heard no speech in that." in stage.voice.sentences
+
+
+def test_a_spoken_note_keeps_its_sound_and_its_words_are_not_verified() -> None:
+    stage = Stage([*OPENING, "note", "twelve point six volts"]).play()
+    (note,) = stage.events("note")
+    assert (note["words"], note["verified"]) == ("twelve point six volts", False)
+    heard = stage.events("heard")[-1]
+    assert stage.keeper.sounds[str(heard["sound"])] == Clip.silence(1.0)
+    assert stage.loop.session.step == "feed"
+
+
+def test_a_lower_candidate_whose_check_digit_fits_is_taken_for_a_vehicle_number() -> None:
+    # 49 CFR 565.15 table V: the sample number, and one heard with a wrong digit.
+    spell = LANGUAGE.say(Identifier("vin", "1G4AH59H45G118341"))
+    wrong = LANGUAGE.say(Identifier("vin", "1G4AH59H55G118341"))
+    heard = Heard("scripted", (Candidate(wrong, 0.0), Candidate(spell, -5.0)))
+    grammar = LANGUAGE.compose(Expectation(identifier="vin"))
+    assert understand(heard, grammar).meanings == (Identifier("vin", "1G4AH59H45G118341"),)
 
 
 def test_without_a_voice_the_session_goes_on_in_text_and_says_so_once() -> None:

@@ -6,7 +6,8 @@ from typing import Protocol
 
 from voiceassist.app.mouth import Player
 from voiceassist.app.timeline import Timeline
-from voiceassist.language.meanings import Meaning
+from voiceassist.language.identifiers import passes_check
+from voiceassist.language.meanings import Identifier, Meaning
 from voiceassist.language.step import StepGrammar
 from voiceassist.recognise.base import Heard, Listener, Nothing
 from voiceassist.sound.clip import Clip
@@ -140,8 +141,17 @@ def understand(heard: Heard, grammar: StepGrammar) -> Understood:
     first = heard.candidates[0]
     if heard.none_of_these is not None and first.score < heard.none_of_these:
         return Understood(first.words, (), Nothing.OUTSIDE.value)
-    for candidate in heard.candidates:
-        meanings = grammar.parse(candidate.words).meanings
-        if meanings:
-            return Understood(candidate.words, meanings, "")
-    return Understood(first.words, (), Nothing.OUTSIDE.value)
+    parsed = [(each.words, grammar.parse(each.words).meanings) for each in heard.candidates]
+    meaningful = [(words, meanings) for words, meanings in parsed if meanings]
+    if not meaningful:
+        return Understood(first.words, (), Nothing.OUTSIDE.value)
+    # A vehicle number carries its own check: a lower candidate that fits it is the better one.
+    fitting = [found for found in meaningful if _fits_check(found[1])]
+    words, meanings = fitting[0] if fitting else meaningful[0]
+    return Understood(words, meanings, "")
+
+
+def _fits_check(meanings: tuple[Meaning, ...]) -> bool:
+    return all(isinstance(m, Identifier) and m.name == "vin" for m in meanings) and any(
+        isinstance(m, Identifier) and passes_check(m.text) for m in meanings
+    )

@@ -1,5 +1,7 @@
 """The record of the session under way: its folder, its journal, and what is made of it."""
 
+import io
+import wave
 from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
@@ -14,6 +16,7 @@ from voiceassist.record.folder import SessionFolder, create, latest_unfinished
 from voiceassist.record.journal import Journal
 from voiceassist.record.report import report
 from voiceassist.record.transcript import plain_text, webvtt
+from voiceassist.sound.clip import BYTES_PER_SAMPLE, Clip
 
 
 class Keeping:
@@ -92,6 +95,13 @@ class Keeping:
             self._warn(str(self._journal.trouble or "The record is on disk again, and whole."))
         return [entry.to_json() for entry in entries]
 
+    def keep_sound(self, name: str, clip: Clip) -> None:
+        """Put ``clip`` into the folder; if that fails, say so and go on."""
+        try:
+            self._folder.write(name, wav_bytes(clip))
+        except RecordError as error:
+            self._warn(str(error))
+
     def finish(self, spoken: Sequence[Spoken], answers: Sequence[Path]) -> None:
         """Write transcript and report, and the spoken answers to the WAV files ``answers``."""
         entries = self._journal.entries
@@ -111,6 +121,17 @@ class Keeping:
         trace: TracebackType | None,
     ) -> None:
         self._journal.close()
+
+
+def wav_bytes(clip: Clip) -> bytes:
+    """``clip`` as the content of a 16-bit mono WAV file."""
+    content = io.BytesIO()
+    with wave.open(content, "wb") as file:
+        file.setnchannels(1)
+        file.setsampwidth(BYTES_PER_SAMPLE)
+        file.setframerate(clip.rate_hz)
+        file.writeframes(clip.pcm)
+    return content.getvalue()
 
 
 def write_answers(path: Path, spoken: Sequence[Spoken]) -> None:

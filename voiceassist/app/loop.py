@@ -12,8 +12,9 @@ from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin, Event, Heard
-from voiceassist.session.outputs import Ended, Listen, Output, VoiceAdjusted
+from voiceassist.session.outputs import Ended, Listen, NoteTaken, Output, VoiceAdjusted
 from voiceassist.session.session import Session, Turn
+from voiceassist.sound.clip import Clip
 
 Line = Mapping[str, object]
 Show = Callable[[Line], None]
@@ -24,6 +25,10 @@ class Keeper(Protocol):
 
     def keep(self, lines: Sequence[Line]) -> Sequence[Line]:
         """Keep ``lines`` and return them as kept, when they are safe."""
+        ...
+
+    def keep_sound(self, name: str, clip: Clip) -> None:
+        """Keep a stretch of sound under ``name``."""
         ...
 
 
@@ -86,13 +91,21 @@ class Loop:
             if utterance is None:
                 break
             event = Heard(utterance.words, utterance.meanings, utterance.certain, utterance.reason)
-            self._answer(event, [heard_line(utterance, self.session.step)])
+            self._answer(event, [heard_line(utterance, self.session.step)], utterance.clip)
         return self.outcome
 
-    def _answer(self, event: Event, before: Sequence[Line]) -> None:
+    def _answer(self, event: Event, before: Sequence[Line], clip: Clip | None = None) -> None:
         turn = self._parts.engine.handle(self.session, event)
         self.session = turn.session
+        if clip is not None and any(isinstance(output, NoteTaken) for output in turn.outputs):
+            before = [self._with_sound(before[0], clip)]
         self._deliver(turn, before)
+
+    def _with_sound(self, line: Line, clip: Clip) -> Line:
+        """The line of a spoken note, its sound kept: the words caught are only a guess."""
+        name = f"note-{round(float(str(line['start_s'])) * 1000):08}.wav"
+        self._parts.keeper.keep_sound(name, clip)
+        return {**line, "sound": name}
 
     def _deliver(self, turn: Turn, before: Sequence[Line]) -> None:
         """Keep the lines of a turn, then speak it. What is not kept is not spoken."""
