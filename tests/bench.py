@@ -23,7 +23,12 @@ def name_of(meaning: Meaning) -> str:
     return getattr(meaning, "name", meaning.kind).replace("-", " ")
 
 
-BOOK = Phrasebook.load(SENTENCES, name_of)
+def spell(meaning: Meaning) -> str:
+    """Tells that digits were asked for."""
+    return f"[{name_of(meaning)} digit by digit]"
+
+
+BOOK = Phrasebook.load(SENTENCES, name_of, spell)
 
 
 def volts(value: str) -> Reading:

@@ -2,11 +2,13 @@
 
 from decimal import Decimal
 
+import pytest
 from bench import FAN, Bench, volts
 
 from voiceassist.language.meanings import Answer, Correction, Reading, Series
 from voiceassist.measure.units import unit
 from voiceassist.session.outputs import Ended, VerdictGiven
+from voiceassist.session.shown import sounds_like_another
 from voiceassist.session.states import State
 
 
@@ -51,6 +53,23 @@ def test_negative_forgets_it_and_asks_again(spoken: Bench) -> None:
     assert spoken.state is State.MEASURE
     assert "Measure the voltage" in spoken.texts()
     assert taken(spoken) == []
+
+
+def test_a_number_that_sounds_like_another_is_asked_about_digit_by_digit() -> None:
+    spoken = Bench(certain=False).to("battery").after(volts("15"))
+    assert "15 V, [reading digit by digit]?" in spoken.texts()
+    assert "digit by digit]" not in spoken.after(volts("8.4")).texts()
+
+
+@pytest.mark.parametrize(
+    ("value", "sounds"),
+    [
+        *((value, True) for value in ("13", "19.5", "30", "90", "115", "-50")),
+        *((value, False) for value in ("12", "20", "31", "8.4", "0.15")),
+    ],
+)
+def test_teens_and_tens_sound_like_each_other(value: str, sounds: bool) -> None:
+    assert sounds_like_another(Decimal(value)) is sounds
 
 
 def test_typed_words_are_not_asked_about(typed: Bench) -> None:

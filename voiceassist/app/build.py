@@ -13,6 +13,7 @@ from voiceassist import resources
 from voiceassist.app.settings import Settings, load
 from voiceassist.errors import ResourceError
 from voiceassist.language.language import Language
+from voiceassist.language.meanings import Meaning
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import read_procedure
@@ -75,7 +76,10 @@ class Shop:
                 f"the language {self.settings.language!r} has no {_SENTENCES} to speak",
                 remedy="use another --language, or write that file beside its grammar",
             )
-        return Phrasebook.load(self.files[_SENTENCES], self.language.say, _SENTENCES)
+        return Phrasebook.load(self.files[_SENTENCES], self.language.say, self._spell, _SENTENCES)
+
+    def _spell(self, meaning: Meaning) -> str:
+        return self.language.say(meaning, singly=True)
 
     def listener(self) -> "Listener":
         """The chosen listener.

@@ -27,15 +27,19 @@ class Phrasebook:
         sentences: key ("verdict.low") to sentence with ``{names}``.
         reasons: why a step may be skipped, as choices to be heard.
         say: words for a meaning, from the grammar.
+        spell: the same, each digit by itself.
     """
 
     sentences: Mapping[str, str]
     reasons: tuple[Choice, ...]
     say: Say
+    spell: Say
 
     @classmethod
-    def load(cls, text: str, say: Say, file: str = "sentences.toml") -> "Phrasebook":
-        """Read the TOML ``text``.
+    def load(
+        cls, text: str, say: Say, spell: Say | None = None, file: str = "sentences.toml"
+    ) -> "Phrasebook":
+        """Read the TOML ``text``; ``say`` spells too when ``spell`` is not given.
 
         Raises:
             LanguageError: it is not TOML, or a mark stands for nothing that can be said.
@@ -50,7 +54,8 @@ class Phrasebook:
             for table, lines in tables.items()
             for key, sentence in lines.items()
         }
-        return cls(sentences, tuple(Choice(n, tuple(p)) for n, p in reasons.items()), say)
+        choices = tuple(Choice(name, tuple(phrases)) for name, phrases in reasons.items())
+        return cls(sentences, choices, say, spell or say)
 
     def __call__(self, key: str, **values: object) -> str:
         """The sentence ``key`` with ``values`` put in, its first letter a capital; as ``plain``."""

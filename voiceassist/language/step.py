@@ -8,7 +8,7 @@ from voiceassist.language.expectation import Expectation
 from voiceassist.language.export import to_jsgf
 from voiceassist.language.jsgf import Expression
 from voiceassist.language.meanings import Meaning, Understanding
-from voiceassist.language.parser import Parser
+from voiceassist.language.parser import MOST_WORDS, Parser
 from voiceassist.language.sampling import sample
 from voiceassist.language.semantics import fold
 from voiceassist.language.shaping import pruned, without_tags, words_of
@@ -54,11 +54,16 @@ class StepGrammar:
         return words_of(without_tags(self._part(UNDERSTOOD if everything else HEARD)))
 
     def sample(self, rng: random.Random, *, heard: bool = False) -> tuple[str, Meaning]:
-        """A random phrase with a meaning it has; from the heard part only, if so asked."""
+        """A random phrase with a meaning it has; from the heard part only, if so asked.
+
+        Phrases too long to be understood in one breath are not among them.
+        """
         root = HEARD if heard else UNDERSTOOD
         rules = self._part(root)
         while True:
             words, tags = sample(rules, root, rng)
+            if len(words) > MOST_WORDS:
+                continue
             phrase = " ".join(words)
             meaning = self._first(phrase) if heard else fold(tags, self.expectation.unit)
             if meaning is not None:

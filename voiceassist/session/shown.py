@@ -43,6 +43,28 @@ def show(meaning: Meaning, step: Step, book: Phrasebook) -> str:
     return book.say(meaning)  # identifiers too: read back in the words to spell them
 
 
+def show_critical(meaning: Meaning, step: Step, book: Phrasebook) -> str:
+    """As ``show``; a number that sounds like another is followed by its digits one by one.
+
+    A hospital rule for numbers read back: "fifteen, one five" (USA Health, safety skills).
+    """
+    shown = show(meaning, step, book)
+    if isinstance(meaning, Reading) and sounds_like_another(meaning.value):
+        unit = meaning.unit or step.unit
+        return f"{shown}, {book.spell(Reading(meaning.value, unit))}"
+    return shown
+
+
+def sounds_like_another(value: Decimal) -> bool:
+    """True for a number with thirteen to nineteen, or thirty, forty ... ninety in it.
+
+    They are mistaken for each other ("fifteen", "fifty") by people and recognisers alike.
+    """
+    digits = str(abs(int(value)))
+    last = int(digits[-2:])
+    return 13 <= last <= 19 or (last >= 30 and last % 10 == 0)
+
+
 def show_answer(answer: Answer, step: Step, book: Phrasebook) -> str:
     """The first phrase the procedure gives for an answer of its own, or the language's word."""
     own = [r.phrases[0] for r in step.replies if r.name == answer.name and r.phrases]

@@ -12,7 +12,7 @@ from voiceassist.session.events import Event, Heard, is_certain, meaning_of
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.outputs import Ask, Say
 from voiceassist.session.session import Desk, Session, Turn
-from voiceassist.session.shown import show
+from voiceassist.session.shown import show_critical
 from voiceassist.session.states import State
 
 
@@ -54,7 +54,7 @@ def _ask_about(desk: Desk, session: Session, meaning: Meaning, *, certain: bool)
 
 def affirm_is_not_enough(desk: Desk, session: Session, event: Event) -> Turn:
     """One short word is too easily misheard to turn a verdict."""
-    shown = show(session.pending[0], desk.step(session), desk.book)
+    shown = show_critical(session.pending[0], desk.step(session), desk.book)
     ask = Ask(step=session.step, text=desk.book("confirm.more", shown=shown))
     return Turn(replace(session, prompt=(ask,)), (ask,))
 

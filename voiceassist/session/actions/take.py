@@ -28,7 +28,7 @@ from voiceassist.session.outputs import (
     StepDone,
 )
 from voiceassist.session.session import Desk, Result, Session, Turn
-from voiceassist.session.shown import show
+from voiceassist.session.shown import show_critical
 from voiceassist.session.states import State
 
 #: Steps of prefixes that are mistaken for each other differ by this power of ten.
@@ -132,7 +132,8 @@ def ask_to_confirm(
     if isinstance(result.meaning, Answer | Identifier):
         text = desk.book("confirm.choice", shown=result.shown)
     else:
-        text = desk.book(key, shown=result.shown, outcome=_outcome(desk, result))
+        shown = show_critical(result.meaning, desk.step(session), desk.book)
+        text = desk.book(key, shown=shown, outcome=_outcome(desk, result))
     ask = Ask(step=session.step, text=text)
     waiting = replace(
         session,
@@ -209,7 +210,7 @@ def work_done(desk: Desk, session: Session, event: Event) -> Turn:
 def ask_among(desk: Desk, at_step: Session, fitting: Sequence[Meaning], key: str) -> Turn:
     """Ask which of several meanings was meant."""
     step = desk.step(at_step)
-    options = desk.book.join("list.or", (show(m, step, desk.book) for m in fitting))
+    options = desk.book.join("list.or", (show_critical(m, step, desk.book) for m in fitting))
     ask = Ask(step=step.name, text=desk.book(key, options=options))
     waiting = replace(
         at_step, state=State.WHICH, pending=tuple(fitting), resume=at_step, prompt=(ask,)
