@@ -8,6 +8,7 @@ from pathlib import Path
 
 from voiceassist.errors import ResourceError
 
+_LONGEST_NAME = 1000
 _PACKAGE = Path(__file__).parent
 _BESIDE = {
     "grammars": _PACKAGE.parent / "grammars",
@@ -78,6 +79,8 @@ def procedure_path(name: str) -> Path:
         ResourceError: there is neither.
     """
     given = Path(name)
+    if len(name) > _LONGEST_NAME:
+        raise ResourceError("this name is too long for a file", remedy="check it")
     if given.exists() or given.suffix or len(given.parts) > 1:
         return given
     shipped = folder("procedures") / f"{name}.yaml"

@@ -1,10 +1,17 @@
 """Corrections, going back, skipping, notes and pauses. Nothing is forgotten."""
 
 import pytest
-from bench import Bench, amps, volts
+from bench import FAN, Bench, amps, volts
 
 from voiceassist.language.meanings import Answer, Note
-from voiceassist.session.outputs import Ended, NoteTaken, StepSkipped, VoiceAdjusted, Withdrawn
+from voiceassist.session.outputs import (
+    Ended,
+    FindingReached,
+    NoteTaken,
+    StepSkipped,
+    VoiceAdjusted,
+    Withdrawn,
+)
 from voiceassist.session.session import Session
 from voiceassist.session.states import State
 
@@ -63,6 +70,40 @@ def test_a_correction_that_does_not_fit_its_step_leaves_everything_as_it_was(
     before = typed.to("battery").after(volts("12.8")).session
     typed.correct(amps("8.6"))
     assert typed.session == before
+
+
+def test_what_was_skipped_before_its_condition_cannot_be_corrected_into_a_reading() -> None:
+    extra = "  extra:\n    needs: {key: off}\n    measure: x\n    unit: V\n  turns-freely:\n"
+    text = FAN.replace("  turns-freely:\n", extra).replace("low: turns-freely", "low: extra")
+    bench = Bench(text).to("motor-slow").after(volts("2.0"))
+    assert (bench.step, bench.state) == ("extra", State.CONDITION)
+    before = bench.after("skip", Answer("no-tool")).session
+    bench.correct(volts("12.6"))
+    assert bench.session == before
+
+
+def test_a_heard_correction_that_would_turn_the_path_is_confirmed_even_if_it_passes(
+    spoken: Bench,
+) -> None:
+    spoken.to("motor-slow").say(volts("12.3"), "affirm reading")
+    spoken.correct(volts("4.2"))
+    assert spoken.state is State.CONFIRM
+    assert spoken.after("affirm reading").step == "motor-fast"
+
+
+def test_finishing_while_a_correction_waits_closes_the_job_as_it_stood(spoken: Bench) -> None:
+    spoken.to("motor-slow").say(volts("12.3"), "affirm reading")
+    spoken.correct(volts("4.2"))
+    spoken.say("finish", "affirm")
+    assert counting(spoken)["motor-slow"] == "12.3 V"
+
+
+def test_a_finding_that_stands_on_skipped_steps_is_not_proved(typed: Bench) -> None:
+    typed.to("feed-lamp").say("skip", Answer("no-tool"))
+    typed.say("dim")
+    end = typed.outputs[-2] if isinstance(typed.outputs[-1], FindingReached) else typed.outputs[-1]
+    assert isinstance(end, Ended)
+    assert end.outcome == "unproved"
 
 
 def test_with_nothing_to_correct_the_words_are_a_reading(typed: Bench) -> None:

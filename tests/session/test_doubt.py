@@ -107,6 +107,12 @@ def test_a_number_whose_missing_prefix_would_turn_the_verdict_is_asked_about() -
     assert taken(bench)[-1] == "50 mV"
 
 
+def test_a_unit_in_doubt_is_not_settled_by_the_number_alone() -> None:
+    bench = Bench().to("earth-drop").after(Reading(Decimal(50)), Reading(Decimal(50)))
+    assert bench.state is State.WHICH
+    assert taken(bench)[-1] != "50 V"
+
+
 def test_a_number_that_fails_in_any_unit_is_not_asked_about_its_unit(typed: Bench) -> None:
     typed.to("earth-drop").say(Reading(Decimal("0.4")))
     assert typed.state is State.CLOSED

@@ -12,6 +12,7 @@ from voiceassist.app.mouth import Spoken
 from voiceassist.app.sources import Warn
 from voiceassist.app.timeline import RealTimeline, Timeline
 from voiceassist.errors import RecordError
+from voiceassist.record.disk import FILE_MODE
 from voiceassist.record.folder import SessionFolder, create, latest_unfinished
 from voiceassist.record.journal import Journal
 from voiceassist.record.report import report
@@ -110,6 +111,8 @@ class Keeping:
         self._folder.write("report.txt", report(entries))
         for path in answers if spoken else ():
             write_answers(path, spoken)
+            if path.parent == self.folder:
+                path.chmod(FILE_MODE)
 
     def __enter__(self) -> "Keeping":
         return self

@@ -22,7 +22,7 @@ from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import read_procedure
 from voiceassist.record.folder import ANSWERS
 from voiceassist.session.engine import Engine
-from voiceassist.session.outputs import Say
+from voiceassist.session.outputs import Resumed
 from voiceassist.session.session import Desk, Detail
 
 
@@ -86,6 +86,14 @@ class Opened:
         Raises:
             VoiceAssistError: something needed is missing or bad; what was kept stays kept.
         """
+        if self._wish.voice_out and not Path(self._wish.voice_out).parent.is_dir():
+            raise SessionError(
+                "there is no such folder", place=self._wish.voice_out, remedy="make it first"
+            )
+        if self._wish.resume and self._wish.facts:
+            raise SessionError(
+                "--set does not go with --resume", remedy="say the fact, or leave --set out"
+            )
         self._shop.language.compose(Expectation())
         gc.freeze()  # grammars live as long as the session: never walk them in mid-phrase again
         return self._resume() if self._wish.resume else self._begin()
@@ -106,8 +114,9 @@ class Opened:
     def _resume(self) -> Done:
         records = build.records_folder(self._shop.settings)
         with Keeping.reopen(records, self._warn) as keeping:
-            procedure = read_procedure(keeping.read("procedure.yaml"), "procedure.yaml")
-            if self._wish.procedure and build.procedure(self._wish.procedure)[0] != procedure:
+            text = keeping.read("procedure.yaml")
+            procedure = read_procedure(text, "procedure.yaml")
+            if self._wish.procedure and build.procedure(self._wish.procedure)[1] != text:
                 self._warn(
                     "The procedure has changed since; the session goes on with its own copy."
                 )
@@ -115,7 +124,7 @@ class Opened:
             timeline = self._timeline(back.offset_s)
             keeping.use(timeline)
             loop = self._loop(procedure, self._ears(timeline), timeline, keeping)
-            resumed = Say(text=self._shop.book("start.resumed"))
+            resumed = Resumed(text=self._shop.book("start.resumed"))
             again = back.unkept or back.session.prompt
             loop.resume(back.session, [resumed, *again], back.listen)
             return self._finish(loop, keeping)

@@ -56,13 +56,14 @@ def main(arguments: list[str] | None = None) -> None:
     except typer.Exit as done:  # pragma: no cover - click turns it into a return value
         code = done.exit_code
     except KeyboardInterrupt:
-        print("\nStopped. Go on with: voiceassist run --resume", file=sys.stderr)
         code = _INTERRUPTED
     except VoiceAssistError as error:
         print(error, file=sys.stderr)
         code = WRONG_USE
     except Exception as error:
         code = _usage(error)
+    if code == _INTERRUPTED:
+        print("\nStopped. A session can go on: voiceassist run --resume", file=sys.stderr)
     sys.exit(code if isinstance(code, int) else DONE)
 
 

@@ -19,7 +19,7 @@ from voiceassist.cli.show import shows, warn
 from voiceassist.errors import SettingsError
 
 #: Outcomes that mean the work is not finished or not good.
-UNFINISHED = frozenset({"", "stopped", "not-proved"})
+UNFINISHED = frozenset({"", "stopped", "not-proved", "unproved"})
 
 
 def run(
@@ -70,7 +70,8 @@ def run(
     )
     done = run_session(wish, shows(json_lines=json), warn)
     if not done.outcome:
-        warn("The input ended before the job did. Go on with: voiceassist run --resume")
+        where = f' --records "{records}"' if records else ""
+        warn(f"The input ended before the job did. Go on with: voiceassist run --resume{where}")
     warn(f"Record: {done.folder}")
     raise typer.Exit(1 if done.outcome in UNFINISHED else 0)
 

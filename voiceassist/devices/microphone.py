@@ -57,8 +57,9 @@ class Microphone:
                 if self._ended.is_set() or time.monotonic() > due:
                     raise self._lost() from None
                 continue
-            due = time.monotonic() + _NEXT_S
             yield Clip(pcm, self.rate_hz)
+            # Counted from now: nobody may have asked for sound while the assistant spoke.
+            due = time.monotonic() + _NEXT_S
 
     def discard(self) -> None:
         """Forget the sound that waits, our own voice for instance."""

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass
 
 from voiceassist.language.expectation import Expectation
+from voiceassist.language.figures import unclear_figures
 from voiceassist.language.identifiers import is_vin
 from voiceassist.language.meanings import (
     Answer,
@@ -52,6 +53,13 @@ class Parser:
 
     def parse(self, text: str) -> Understanding:
         """All that ``text`` can mean. Never raises for any text."""
+        understood = self._understood(text)
+        unclear = unclear_figures(text)
+        if not unclear or not any(readings_in(meaning) for meaning in understood.meanings):
+            return understood
+        return Understanding(text, reason=f"{unclear!r} is no plain number")
+
+    def _understood(self, text: str) -> Understanding:
         words = cut(self.in_words(text), self.known)
         bare = [word for word in words if word != _COMMA]
         if not bare:

@@ -58,7 +58,8 @@ def _missing(path: Path, body: StepShape, kind: Kind, routes: Mapping[str, str])
         return []
     if kind is Kind.LAMP:
         good = [body.accept] if isinstance(body.accept, str) else body.accept or ["bright"]
-        return [state for state in ("dim", "off") if state not in routes and state not in good]
+        must = ("bright", "dim", "off")  # flickering goes where dim does
+        return [state for state in must if state not in routes and state not in good]
     if kind is Kind.MEASURE and isinstance(body.accept, str):
         return [key for key in _failing_ends(body.accept) if key not in routes]
     return []

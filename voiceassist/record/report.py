@@ -19,6 +19,7 @@ _OUTCOMES = {
     "repaired": "repaired, and the repair proved",
     "not-proved": "the repair is not proved",
     "found": "cause found, no repair recorded",
+    "unproved": "cause not proved: steps were skipped",
     "stopped": "stopped before the job was done",
 }
 
@@ -81,8 +82,9 @@ def _correction(lines: Sequence[Line]) -> Iterator[str]:
     """What the finding says to do, and the repair steps that were done."""
     found = _last_finding(lines)
     if found >= 0:
-        yield _text(lines[found], "correction")
         done = [line for line in lines[found:] if line["event"] == "done"]
+        correction = _text(lines[found], "correction")
+        yield correction if done else f"recommended, not recorded as done: {correction}"
         yield from (f"done: {_text(line, 'task')}" for line in done)
         yield _outcome(lines)
 

@@ -17,6 +17,7 @@ _ANSWERING = frozenset(
         State.WHICH,
         State.CONDITION,
         State.CAUTION,
+        State.OFFER,
     }
 )
 
@@ -56,8 +57,9 @@ def _joined(now: Expectation, earlier: Expectation) -> Expectation:
     return Expectation(
         quantities=tuple(dict.fromkeys(now.quantities + earlier.quantities)),
         unit=now.unit or earlier.unit,
-        lowest=now.lowest,
-        highest=now.highest,
+        # Bounds settle what an unclear number means; those of one step must not settle the other.
+        lowest=now.lowest if not earlier.quantities else None,
+        highest=now.highest if not earlier.quantities else None,
         lamp=now.lamp or earlier.lamp,
         choices=now.choices,
         identifier=now.identifier,

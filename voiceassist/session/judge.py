@@ -160,7 +160,11 @@ def _lamp(desk: Desk, session: Session, step: Step, lamp: Lamp) -> Judged:
         verdict=(Verdict.PASS if passed else Verdict.LOW).value,
     )
     result = Result(step.name, session.stage, lamp, lamp.name, passed, shown, limit=wanted)
-    routes = (PASS,) if passed else (lamp.name, FAIL, "dim", "off")
+    routes = (
+        (PASS,)
+        if passed
+        else (lamp.name, FAIL, *(("dim", "off") if lamp.name == "flickering" else ()))
+    )
     return Judged(result, verdict, _route(step, routes))
 
 

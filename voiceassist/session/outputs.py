@@ -40,6 +40,13 @@ class Say(Output):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Resumed(Output):
+    """The session goes on after it was cut."""
+
+    event: ClassVar[str] = "resumed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CautionSpoken(Output):
     """A caution, before the action it guards."""
 
@@ -160,7 +167,7 @@ class VoiceAdjusted(Output):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ended(Output):
-    """The session is over: "repaired", "not-proved", "found" or "stopped"."""
+    """The session is over: "repaired", "not-proved", "found", "unproved" or "stopped"."""
 
     event: ClassVar[str] = "end"
     outcome: str

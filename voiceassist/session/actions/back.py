@@ -12,6 +12,10 @@ from voiceassist.session.outputs import Ask, Say, StepSkipped, Withdrawn
 from voiceassist.session.session import Desk, Result, Session, Stage, Turn
 from voiceassist.session.states import State
 
+#: A result can be corrected only where it was given as an answer: not where its step was
+#: skipped before its caution or condition was settled.
+ANSWERED = frozenset({State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY})
+
 
 def go_back(desk: Desk, session: Session, event: Event) -> Turn:
     """Return to the step before; its result no longer counts."""
@@ -38,12 +42,13 @@ def correct(desk: Desk, session: Session, event: Event) -> Turn:
         earlier = earlier.before
     if earlier is None and session.state is State.MEASURE:
         return take_reading(desk, session, event)
-    if earlier is None or not fits(desk.step(earlier), meaning):
+    answered = earlier is not None and earlier.state in ANSWERED
+    if earlier is None or not answered or not fits(desk.step(earlier), meaning):
         return Turn(session, (Say(step=session.step, text=desk.book("nothing.correct")),))
     restored = _restore(session, earlier)
     turn = consider(desk, restored, meaning, certain=event.certain, corrects=True)
-    if turn.session.state is State.CONFIRM:
-        return Turn(replace(turn.session, abandon=session), turn.outputs)
+    if turn.session.state in {State.CONFIRM, State.WHICH}:
+        return Turn(replace(turn.session, abandon=session, correcting=True), turn.outputs)
     if len(turn.session.ledger) == len(restored.ledger):  # refused: the old value still counts
         return Turn(session, turn.outputs)
     return _told_of_change(desk, session, turn)

@@ -49,7 +49,7 @@ def _ask_about(desk: Desk, session: Session, meaning: Meaning, *, certain: bool)
         return take(desk, at_step, judged, corrects=session.correcting)
     # Two hearings disagreed, so even a passing value is asked about.
     asked = ask_to_confirm(desk, at_step, judged, "confirm.different", corrects=session.correcting)
-    return Turn(replace(asked.session, abandon=session.abandon), asked.outputs)
+    return _still_waiting(session, asked)
 
 
 def affirm_is_not_enough(desk: Desk, session: Session, event: Event) -> Turn:
@@ -74,9 +74,20 @@ def ask_which(desk: Desk, session: Session, event: Event) -> Turn:
     if not fitting or at_step.state not in {State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY}:
         return not_expected(desk, session, event)
     chosen = fitting[0] if len(fitting) == 1 else likelier_vin(fitting)
+    corrects = session.correcting
     if chosen is not None:
-        return consider(desk, at_step, chosen, certain=event.certain)
-    return ask_among(desk, at_step, fitting, "confirm.which")
+        turn = consider(desk, at_step, chosen, certain=event.certain, corrects=corrects)
+    else:
+        turn = ask_among(desk, at_step, fitting, "confirm.which")
+    return _still_waiting(session, turn)
+
+
+def _still_waiting(session: Session, turn: Turn) -> Turn:
+    """A correction that is asked about once more can still be dropped as a whole."""
+    if turn.session.state not in {State.CONFIRM, State.WHICH}:
+        return turn
+    waiting = replace(turn.session, abandon=session.abandon, correcting=session.correcting)
+    return Turn(waiting, turn.outputs)
 
 
 def choose_which(desk: Desk, session: Session, event: Event) -> Turn:
@@ -84,9 +95,19 @@ def choose_which(desk: Desk, session: Session, event: Event) -> Turn:
     meaning = meaning_of(event)
     if not fits(desk.step(session), meaning):
         return not_expected(desk, session, event)
+    if _only_units_differ(session.pending) and getattr(meaning, "unit", None) is None:
+        return Turn(session, session.prompt)
     if any(_same(desk, session, meaning, pending) for pending in session.pending):
-        return consider(desk, session.at_step, meaning, certain=True)
+        judged = judge(desk, session.at_step, meaning)
+        if judged.result is None:
+            return refuse(session.undisturbed, judged)
+        return take(desk, session.at_step, judged, corrects=session.correcting)
     return _ask_about(desk, session, meaning, certain=is_certain(event))
+
+
+def _only_units_differ(pending: tuple[Meaning, ...]) -> bool:
+    values = {m.value if isinstance(m, Reading) else None for m in pending}
+    return len(pending) > 1 and len(values) == 1 and None not in values
 
 
 def _same(desk: Desk, session: Session, one: Meaning, other: Meaning) -> bool:

@@ -17,7 +17,7 @@ def follow(desk: Desk, session: Session, result: Result, target: str) -> Turn:
         return _go(desk, session, target)
     if result.passed:
         return next_in_stage(desk, session)
-    if session.stage is Stage.PROVE:
+    if session.stage is Stage.PROVE or (session.stage is Stage.REPAIR and not target):
         return close(desk, session, "not-proved")
     return _go(desk, replace(session, stage=Stage.DIAGNOSE, finding="", queue=()), target)
 
@@ -65,6 +65,10 @@ def because_lines(session: Session, finding: Finding) -> tuple[str, ...]:
     return tuple(f"{spoken_name(name)}: {latest[name].shown}" for name in wanted if name in latest)
 
 
+def _counting(session: Session) -> list[Result]:
+    return [r for r in session.ledger if not r.superseded]
+
+
 def _passed(session: Session, name: str) -> bool:
     result = session.latest(name)
     return result is not None and result.passed
@@ -104,7 +108,9 @@ def _stage(session: Session, stage: Stage, queue: tuple[str, ...]) -> Session:
 
 
 def close(desk: Desk, session: Session, outcome: str) -> Turn:
-    """End the session."""
+    """End the session; a finding that stands on skipped steps is told to be unproved."""
+    if outcome == "found" and any(r.outcome == "skipped" for r in _counting(session)):
+        outcome = "unproved"
     text = desk.book(f"end.{outcome.replace('-', '_')}")
     closed = replace(session, state=State.CLOSED, pending=(), resume=None, prompt=())
     return Turn(closed, (Ended(step=session.step, text=text, outcome=outcome),))
@@ -129,7 +135,8 @@ def leave_repair(desk: Desk, session: Session, event: Event) -> Turn:
 def ask_finish(desk: Desk, session: Session, event: Event) -> Turn:
     """Ask before the job is closed early."""
     ask = Ask(step=session.step, text=desk.book("end.ask"))
-    waiting = replace(session, state=State.FINISH, resume=session.at_step, prompt=(ask,))
+    before = session.undisturbed
+    waiting = replace(before, state=State.FINISH, resume=before, prompt=(ask,))
     return Turn(waiting, (ask,))
 
 

@@ -42,9 +42,6 @@ def take_reading(desk: Desk, session: Session, event: Event) -> Turn:
         return Turn(session, (Say(step=session.step, text=desk.book("nothing.one_reading")),))
     if not isinstance(meaning, Reading) or not fits(desk.step(session), meaning):
         return not_expected(desk, session, event)
-    in_doubt = unit_in_doubt(desk, session, meaning)
-    if in_doubt:
-        return ask_among(desk, session, in_doubt, "confirm.which_unit")
     return consider(desk, session, meaning, certain=is_certain(event))
 
 
@@ -92,10 +89,14 @@ def consider(
     desk: Desk, session: Session, meaning: Meaning, *, certain: bool, corrects: bool = False
 ) -> Turn:
     """Judge ``meaning``; take it, or ask first when it may be misheard and would matter."""
+    in_doubt = unit_in_doubt(desk, session, meaning) if isinstance(meaning, Reading) else ()
+    if in_doubt:
+        return ask_among(desk, session, in_doubt, "confirm.which_unit")
     judged = judge(desk, session, meaning)
     if judged.result is None:
         return refuse(session, judged)
-    if not certain and needs_confirming(desk, session, judged):
+    turns = corrects and _turns(session, judged)
+    if not certain and (turns or needs_confirming(desk, session, judged)):
         return ask_to_confirm(desk, session, judged, "confirm.reading", corrects=corrects)
     return take(desk, session, judged, corrects=corrects)
 
@@ -113,6 +114,13 @@ def needs_confirming(desk: Desk, session: Session, judged: Judged) -> bool:
     if isinstance(result.meaning, Identifier):
         return True
     return not result.passed or not _plausible(desk, session, result)
+
+
+def _turns(session: Session, judged: Judged) -> bool:
+    """True when a correction would lead elsewhere than the result it replaces."""
+    assert judged.result is not None
+    replaced = [r for r in session.ledger if r.step == judged.result.step]
+    return not replaced or replaced[-1].outcome != judged.result.outcome
 
 
 def _plausible(desk: Desk, session: Session, result: Result) -> bool:
