@@ -71,10 +71,11 @@ def check_promises(bench: Bench, *, before_ledger: int, before_state: State) -> 
 
 def check_conditions(bench: Bench, step: str, *, corrected: bool) -> None:
     """A reading that counts was taken with the vehicle as its step needs it."""
-    if corrected or bench.session.before is None:
-        return
     before = bench.session.before
-    if before.step != step:
+    if before is None or before.step != step:
+        return
+    assert before.state in {State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY}
+    if corrected:  # judged as if it had been given at the time
         return
     for need in bench.engine.desk.procedure.step(step).needs:
         assert before.condition(need.condition) == need.state

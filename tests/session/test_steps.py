@@ -97,6 +97,12 @@ def test_only_the_changes_that_are_needed_are_spoken(typed: Bench) -> None:
     assert [(c.name, c.state) for c in changes] == [("fan control", "highest")]
 
 
+def test_changes_are_spoken_in_the_order_the_step_gives(typed: Bench) -> None:
+    typed.to("motor-slow").say(volts("12.3"))
+    changes = [o for o in typed.outputs if isinstance(o, ConditionChange)]
+    assert [(c.name, c.state) for c in changes] == [("key", "off"), ("module plug", "out")]
+
+
 def test_a_reading_under_the_wrong_condition_is_refused_with_what_to_change(typed: Bench) -> None:
     typed.to("battery").say(volts("12.6"), "affirm")
     assert typed.state is State.CONDITION

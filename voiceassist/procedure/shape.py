@@ -39,7 +39,9 @@ class StepShape(_Part):
         None, description="a number of the job, to be spoken and read back"
     )
     do: Text | None = Field(None, description="an action")
-    needs: Needs = Field(default_factory=dict, description="condition: state")
+    needs: Needs = Field(
+        default_factory=dict, description="condition: state, in the order they are brought about"
+    )
     caution: OneOrMore | None = Field(None, description="names of cautions spoken first")
     how: Text | None = Field(None, description="how to go about it")
     why: Text | None = Field(None, description="why this test; spoken when asked")

@@ -150,8 +150,7 @@ class StepBuilder:
                 self._blame.error((*path, name), f"{name!r} has no state {state!r}{known}")
             else:
                 found.append(Need(name, state, states[state]))
-        order = list(conditions)
-        return tuple(sorted(found, key=lambda need: order.index(need.condition)))
+        return tuple(found)
 
     def _cautions_of(self, path: Path, body: StepShape) -> tuple[Caution, ...]:
         names = [body.caution] if isinstance(body.caution, str) else body.caution or []
