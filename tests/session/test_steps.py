@@ -248,6 +248,15 @@ def test_an_expert_hears_less_and_a_trainee_more() -> None:
     assert lengths[0] < lengths[1] < lengths[2]
 
 
+def test_brief_keeps_the_question_of_a_lamp_step() -> None:
+    assert "bright, dim or off?" in Bench(detail=Detail.BRIEF).to("feed-lamp").texts()
+
+
+def test_help_tells_first_what_is_awaited(typed: Bench) -> None:
+    typed.say("help")
+    assert typed.texts().startswith("Say affirm when you have understood.")
+
+
 def test_teaching_says_why() -> None:
     bench = Bench(detail=Detail.TEACHING).to("command-slow")
     assert "read only with the plug in" in bench.texts()

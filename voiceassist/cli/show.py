@@ -8,7 +8,7 @@ from typing import TextIO
 Line = Mapping[str, object]
 Show = Callable[[Line], None]
 
-_SILENT = frozenset({"session", "voice"})
+_SILENT = frozenset({"session"})
 
 
 def as_json(line: Line) -> None:

@@ -29,6 +29,13 @@ _STATE_OF = {
 }
 
 
+#: Commands that *help* tells, the most useful first.
+_TOLD = (
+    *("repeat", "why", "how", "limit", "go-back", "skip", "read-back", "disregard", "note"),
+    *("stand-by", "finish"),
+)
+
+
 def enter(desk: Desk, session: Session, name: str) -> Turn:
     """Come to the step ``name``."""
     session = replace(session, step=name, pending=(), correcting=False, resume=None, abandon=None)
@@ -103,7 +110,7 @@ def step_text(desk: Desk, step: Step) -> str:
     """What the step wants, at the wanted level of detail."""
     book, brief = desk.book, desk.detail is Detail.BRIEF
     text = book.plain(f"identifier.{step.text}") if step.kind is Kind.IDENTIFY else step.text
-    key = step.kind.value if not brief or step.kind is Kind.IDENTIFY else "brief"
+    key = "brief" if brief and step.kind is Kind.MEASURE else step.kind.value
     parts = [book(f"step.{key}", text=text)]
     if not brief:
         parts += [book("step.point", name=p.name, where=p.where) for p in step.points]
@@ -168,7 +175,9 @@ def repeat(desk: Desk, session: Session, event: Event) -> Turn:
 
 
 def help_now(desk: Desk, session: Session, event: Event) -> Turn:
-    """Tell what can be said here."""
-    names = ("repeat", "why", "how", "limit", "go-back", "skip", "read-back", "stand-by", "finish")
-    words = desk.book.join("list.or", (desk.book.say(Command(n)) for n in names))
-    return Turn(session, (Say(step=session.step, text=desk.book("inform.help", options=words)),))
+    """Tell what is awaited here, then what can be said at any time."""
+    asked = tuple(output for output in session.prompt if isinstance(output, Ask))
+    words = desk.book.join("list.or", (desk.book.say(Command(n)) for n in _TOLD))
+    return Turn(
+        session, (*asked, Say(step=session.step, text=desk.book("inform.help", options=words)))
+    )
