@@ -10,6 +10,7 @@ from voiceassist.app.timeline import Timeline
 from voiceassist.language.codec import to_json
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
+from voiceassist.language.step import StepGrammar
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin, Event, Heard
 from voiceassist.session.outputs import Ended, Listen, NoteTaken, Output, VoiceAdjusted
@@ -62,6 +63,7 @@ class Loop:
     def __init__(self, parts: Parts) -> None:
         self._parts = parts
         self._expectation = Expectation()
+        self._grammars: dict[Expectation, StepGrammar] = {}
         self.session = Session()
         self.outcome = ""
 
@@ -86,13 +88,18 @@ class Loop:
             The outcome; empty when the input ended first and the session can be resumed.
         """
         while not self.outcome:
-            grammar = self._parts.language.compose(self._expectation)
-            utterance = self._parts.ears.listen(grammar)
+            utterance = self._parts.ears.listen(self._grammar())
             if utterance is None:
                 break
             event = Heard(utterance.words, utterance.meanings, utterance.certain, utterance.reason)
             self._answer(event, [heard_line(utterance, self.session.step)], utterance.clip)
         return self.outcome
+
+    def _grammar(self) -> StepGrammar:
+        """The grammar of what can come next; the same again costs a listener nothing."""
+        if self._expectation not in self._grammars:
+            self._grammars[self._expectation] = self._parts.language.compose(self._expectation)
+        return self._grammars[self._expectation]
 
     def _answer(self, event: Event, before: Sequence[Line], clip: Clip | None = None) -> None:
         turn = self._parts.engine.handle(self.session, event)

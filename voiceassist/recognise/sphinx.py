@@ -71,6 +71,7 @@ class SphinxListener:
         self._detector = VadDetector()
         self._known: set[str] = set()
         self._grammar: str | None = None
+        self._prepared: Grammar | None = None
 
     def prepare(self, grammar: Grammar) -> None:
         """Get ready for ``grammar``; free when it is the one already prepared.
@@ -78,8 +79,11 @@ class SphinxListener:
         Raises:
             RecogniseError: words that have no pronunciation, named; or no usable grammar.
         """
+        if grammar is self._prepared:
+            return
         text = grammar.jsgf()
         if text == self._grammar:
+            self._prepared = grammar
             return
         self._check(grammar.words())
         try:
@@ -90,6 +94,7 @@ class SphinxListener:
                 "the step's grammar cannot be searched", remedy="check its JSGF text"
             ) from None
         self._grammar = text
+        self._prepared = grammar
 
     def hear(self, clip: Clip) -> Heard:
         """What was heard in ``clip``.
