@@ -3,7 +3,7 @@
 import pytest
 from bench import FAN, Bench, amps, volts
 
-from voiceassist.language.meanings import Answer, Note
+from voiceassist.language.meanings import Answer, Correction, Note
 from voiceassist.session.outputs import (
     Ended,
     FindingReached,
@@ -89,6 +89,17 @@ def test_a_heard_correction_that_would_turn_the_path_is_confirmed_even_if_it_pas
     spoken.correct(volts("4.2"))
     assert spoken.state is State.CONFIRM
     assert spoken.after("affirm reading").step == "motor-fast"
+
+
+def test_an_unclear_correction_is_asked_about_and_can_be_dropped(typed: Bench) -> None:
+    before = typed.to("battery").after(volts("12.8")).session
+    typed.hear(Correction(volts("12.6")), Correction(volts("126")))
+    assert "12.6 V, or 126 V" in typed.texts()
+    assert typed.after("negative").session == before
+    typed.hear(Correction(volts("12.6")), Correction(volts("126")))
+    typed.say(volts("12.6"))
+    assert counting(typed)["battery"] == "12.6 V"
+    assert any(getattr(o, "corrects", False) for o in typed.outputs)
 
 
 def test_finishing_while_a_correction_waits_closes_the_job_as_it_stood(spoken: Bench) -> None:

@@ -1,11 +1,13 @@
 """Going back, correcting, disregarding and skipping. The ledger keeps what was replaced."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
+from voiceassist.language.meanings import Meaning
 from voiceassist.procedure.model import PASS, Kind
 from voiceassist.session.actions.enter import enter
 from voiceassist.session.actions.finding import follow
-from voiceassist.session.actions.take import consider, take_reading
+from voiceassist.session.actions.take import ask_among, consider, take_reading
 from voiceassist.session.events import Event, Heard, meaning_of
 from voiceassist.session.judge import fits
 from voiceassist.session.outputs import Ask, Say, StepSkipped, Withdrawn
@@ -37,9 +39,7 @@ def correct(desk: Desk, session: Session, event: Event) -> Turn:
     """Another value for the last reading, lamp state or answer, judged as if given then."""
     assert isinstance(event, Heard)
     meaning = meaning_of(event)
-    earlier = session.before
-    while earlier is not None and desk.step(earlier).kind is Kind.DO:
-        earlier = earlier.before
+    earlier = last_answered(desk, session)
     if earlier is None and session.state is State.MEASURE:
         return take_reading(desk, session, event)
     answered = earlier is not None and earlier.state in ANSWERED
@@ -52,6 +52,26 @@ def correct(desk: Desk, session: Session, event: Event) -> Turn:
     if len(turn.session.ledger) == len(restored.ledger):  # refused: the old value still counts
         return Turn(session, turn.outputs)
     return _told_of_change(desk, session, turn)
+
+
+def last_answered(desk: Desk, session: Session) -> Session | None:
+    """The session as it stood before the last step that took an answer; None without one."""
+    earlier = session.before
+    while earlier is not None and desk.step(earlier).kind is Kind.DO:
+        earlier = earlier.before
+    return earlier
+
+
+def which_correction(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> Turn | None:
+    """Ask which of several meanings is to replace the last answer; None when none fits it."""
+    earlier = last_answered(desk, session)
+    if earlier is None or earlier.state not in ANSWERED:
+        return None
+    fitting = [meaning for meaning in meanings if fits(desk.step(earlier), meaning)]
+    if not fitting:
+        return None
+    turn = ask_among(desk, _restore(session, earlier), fitting, "confirm.which")
+    return Turn(replace(turn.session, abandon=session, correcting=True), turn.outputs)
 
 
 def _told_of_change(desk: Desk, session: Session, turn: Turn) -> Turn:

@@ -5,6 +5,7 @@ from dataclasses import replace
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Correction, Meaning, Reading
 from voiceassist.measure.units import Unit
+from voiceassist.session.actions.back import which_correction
 from voiceassist.session.actions.enter import not_expected
 from voiceassist.session.actions.facts import likelier_vin
 from voiceassist.session.actions.take import ask_among, ask_to_confirm, consider, refuse, take
@@ -69,6 +70,11 @@ def ask_which(desk: Desk, session: Session, event: Event) -> Turn:
     """The words can mean several things: ask, unless only one of them fits here."""
     assert isinstance(event, Heard)
     step = desk.step(session)
+    corrected = [m.meaning for m in event.meanings if isinstance(m, Correction)]
+    if len(corrected) == len(event.meanings) and session.resume is None:
+        asked = which_correction(desk, session, corrected)
+        if asked is not None:
+            return asked
     fitting = [m for m in event.meanings if not isinstance(m, Correction) and fits(step, m)]
     at_step = session.at_step
     if not fitting or at_step.state not in {State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY}:
