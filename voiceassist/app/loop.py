@@ -115,7 +115,7 @@ class Loop:
         return {**line, "sound": name}
 
     def _deliver(self, turn: Turn, before: Sequence[Line]) -> None:
-        """Keep the lines of a turn, then speak it. What is not kept is not spoken."""
+        """Have the lines of a turn kept, then speak it; a disk that refuses is told of first."""
         for output in turn.outputs:
             self._note(output)
         given = [output for output in turn.outputs if not isinstance(output, Listen)]
