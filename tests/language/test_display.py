@@ -23,6 +23,8 @@ from voiceassist.language.language import Language
         ("20 µA", "twenty microamps"),
         ("50%", "fifty percent"),
         ("1 V", "one volt"),
+        ("flashes 3 times", "flashes three times"),
+        ("flashes 1 times", "flashes one time"),
         ("12.6V.", "twelve point six volts."),
         ("4-pin plug", "four-pin plug"),
         ("a well-known fault", "a well-known fault"),

@@ -55,6 +55,7 @@ SYMBOLS = [
     "µs",
     "rpm",
     "N·m",
+    "times",
     "kPa",
     "Pa",
 ]

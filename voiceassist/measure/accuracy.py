@@ -4,7 +4,6 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from voiceassist.errors import MeasureError
-from voiceassist.measure.quantity import Quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -13,7 +12,7 @@ class Accuracy:
 
     Parts:
         percent: percent of the reading, 0 or more.
-        counts: counts of the last digit shown, 0 or more.
+        counts: counts of the last digit that the range shows, 0 or more.
     """
 
     percent: Decimal
@@ -25,11 +24,3 @@ class Accuracy:
                 f"an accuracy of ±({self.percent} % + {self.counts}) cannot be",
                 remedy="give both as zero or more",
             )
-
-    def half_width(self, reading: Quantity) -> Quantity:
-        """The largest error of ``reading``, in its unit.
-
-        One count is the last digit as read, so 12.60 V with ±(0.5 % + 2) gives 0.083 V.
-        """
-        size = abs(reading.value) * self.percent / 100 + self.counts * reading.step
-        return Quantity(size, reading.unit)

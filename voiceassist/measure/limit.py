@@ -1,4 +1,4 @@
-"""A limit with its numbers filled in, and the verdict on a reading."""
+"""A limit with its numbers filled in, and the verdicts there are."""
 
 from dataclasses import dataclass
 from enum import StrEnum
@@ -37,28 +37,11 @@ class Limit:
                 f"the limit runs from {self.low} down to {self.high}", remedy="swap its ends"
             )
 
+    def holds(self, reading: Quantity) -> bool:
+        """True when ``reading`` is within it.
 
-def check(reading: Quantity, limit: Limit, doubt: Quantity | None = None) -> Verdict:
-    """Judge ``reading`` against ``limit``.
-
-    Args:
-        reading: what was measured.
-        limit: what it is compared with, in units of the same kind.
-        doubt: half-width of the interval that holds the true value; None counts as zero.
-
-    Returns:
-        LOW or HIGH when the whole interval is outside, PASS when the whole interval is
-        inside, TOO_CLOSE when an end of the limit lies within it.
-
-    Raises:
-        MeasureError: reading, limit and doubt are not of one kind.
-    """
-    margin = doubt if doubt is not None else reading - reading
-    least, most = reading - margin, reading + margin
-    if limit.low is not None and most < limit.low:
-        return Verdict.LOW
-    if limit.high is not None and limit.high < least:
-        return Verdict.HIGH
-    crosses_low = limit.low is not None and least < limit.low
-    crosses_high = limit.high is not None and limit.high < most
-    return Verdict.TOO_CLOSE if crosses_low or crosses_high else Verdict.PASS
+        Raises:
+            MeasureError: another kind of unit.
+        """
+        above = self.low is None or self.low <= reading
+        return above and (self.high is None or reading <= self.high)

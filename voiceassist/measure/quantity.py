@@ -2,12 +2,28 @@
 
 import re
 from dataclasses import dataclass
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal, InvalidOperation, localcontext
+from types import MappingProxyType
 
 from voiceassist.errors import MeasureError
-from voiceassist.measure.units import Unit, unit
+from voiceassist.measure.units import Unit, base_unit, unit
 
-_WRITTEN = re.compile(r"\s*([+\-−]?\s*\d+(?:\.\d+)?|[+\-−]?\s*\.\d+)\s*(\S+)\s*")
+_WRITTEN = re.compile(r"\s*([+\-−]?\s*\d+(?:\.\d+)?|[+\-−]?\s*\.\d+)\s*(?!\d)(\S+)\s*")
+
+#: Significant digits of what is divided; no meter in a workshop shows more than seven.
+QUOTIENT_DIGITS = 12
+#: Ohm's law and electrical power; the factors may stand in either order.
+_PRODUCTS = MappingProxyType(
+    {("voltage", "current"): "power", ("current", "resistance"): "voltage"}
+)
+_QUOTIENTS = MappingProxyType(
+    {
+        ("voltage", "current"): "resistance",
+        ("voltage", "resistance"): "current",
+        ("power", "voltage"): "current",
+        ("power", "current"): "voltage",
+    }
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,10 +69,10 @@ class Quantity:
 
     @property
     def step(self) -> Decimal:
-        """One count of the last digit given, in ``unit`` (12.60 gives 0.01)."""
+        """One count of the last digit given, in ``unit`` (12.60 gives 0.01, 60 gives 1)."""
         exponent = self.value.as_tuple().exponent
         assert isinstance(exponent, int)  # finite, checked when made
-        return Decimal(1).scaleb(min(exponent, 0))
+        return Decimal(1).scaleb(exponent)
 
     def to(self, other: Unit) -> "Quantity":
         """The same quantity in another unit of its kind.
@@ -72,6 +88,55 @@ class Quantity:
 
     def __sub__(self, other: "Quantity") -> "Quantity":
         return Quantity(self.value - other.to(self.unit).value, self.unit)
+
+    def __mul__(self, other: "Quantity") -> "Quantity":
+        """A product of electrical quantities, or a share in percent of any quantity.
+
+        Raises:
+            MeasureError: the two make no quantity known here.
+        """
+        kinds = (self.unit.quantity, other.unit.quantity)
+        if kinds[1] == "ratio":
+            return self.times(other.value / 100)
+        if kinds[0] == "ratio":
+            return other * self
+        product = _PRODUCTS.get(kinds) or _PRODUCTS.get(kinds[::-1])
+        if product is None:
+            raise MeasureError(
+                f"{kinds[0]} times {kinds[1]} is no quantity known here",
+                remedy="multiply V by A, A by Ω, or a reading by a number or a percentage",
+            )
+        return Quantity(self.in_base * other.in_base, base_unit(product))
+
+    def __truediv__(self, other: "Quantity") -> "Quantity":
+        """A quotient of electrical quantities, or in percent of two of one kind.
+
+        It has 12 significant digits at most.
+
+        Raises:
+            MeasureError: division by zero, or the two make no quantity known here.
+        """
+        kinds = (self.unit.quantity, other.unit.quantity)
+        if kinds[1] == "ratio":
+            return self.over(other.value / 100)
+        # degrees Celsius have no zero to take shares from
+        if kinds[0] == kinds[1] != "temperature":
+            return Quantity(_quotient(self.in_base * 100, other.in_base), base_unit("ratio"))
+        quotient = _QUOTIENTS.get(kinds)
+        if quotient is None:
+            raise MeasureError(
+                f"{kinds[0]} divided by {kinds[1]} is no quantity known here",
+                remedy="divide V by A or Ω, W by V or A, or two readings of one kind",
+            )
+        return Quantity(_quotient(self.in_base, other.in_base), base_unit(quotient))
+
+    def over(self, divisor: Decimal) -> "Quantity":
+        """Divided by ``divisor``, a plain number; 12 significant digits at most.
+
+        Raises:
+            MeasureError: division by zero.
+        """
+        return Quantity(_quotient(self.value, divisor), self.unit)
 
     def __neg__(self) -> "Quantity":
         return Quantity(-self.value, self.unit)
@@ -101,3 +166,10 @@ class Quantity:
                 f"{self} is a {self.unit.quantity}, and {other} measures {other.quantity}",
                 remedy="use the same kind of unit on both sides",
             )
+
+
+def _quotient(top: Decimal, bottom: Decimal) -> Decimal:
+    if not bottom:
+        raise MeasureError("nothing can be divided by zero", remedy="check the reading below the /")
+    with localcontext(prec=QUOTIENT_DIGITS):
+        return top / bottom

@@ -2,6 +2,7 @@
 
 Source: SI Brochure, 9th edition, chapter 3 table 7 (prefixes) and chapter 2
 table 4 (names); from memory. Spoken unit names live in ``grammars/``.
+"times" counts what happens a whole number of times, such as flashes.
 """
 
 from collections.abc import Iterator
@@ -14,7 +15,7 @@ from voiceassist.errors import MeasureError
 
 PREFIXES = MappingProxyType({"p": -12, "n": -9, "µ": -6, "m": -3, "": 0, "k": 3, "M": 6, "G": 9})
 
-#: quantity -> base symbol; the first eight take prefixes.
+#: Quantities that can be spoken as a reading -> base symbol.
 QUANTITIES = MappingProxyType(
     {
         "voltage": "V",
@@ -29,11 +30,21 @@ QUANTITIES = MappingProxyType(
         "temperature": "°C",
         "rotation": "rpm",
         "torque": "N·m",
+        "count": "times",
     }
 )
-_PREFIXED = frozenset({"V", "A", "Ω", "W", "Hz", "F", "s", "Pa"})
+#: Quantities that stand in limits and formulas but are not spoken as a reading -> base symbol.
+WRITTEN_ONLY = MappingProxyType({"length": "m", "area": "mm²"})
+_KNOWN = MappingProxyType({**QUANTITIES, **WRITTEN_ONLY})
+
+_PREFIXED = MappingProxyType(
+    {
+        **dict.fromkeys(("V", "A", "Ω", "W", "Hz", "F", "s", "Pa"), tuple(PREFIXES)),
+        "m": ("m", "", "k"),
+    }
+)
 _OTHER_SPELLINGS = MappingProxyType(
-    {"ohm": "Ω", "Ohm": "Ω", "ohms": "Ω", "Nm": "N·m", "degC": "°C", "C": "°C"}
+    {"ohm": "Ω", "Ohm": "Ω", "ohms": "Ω", "Nm": "N·m", "degC": "°C", "C": "°C", "mm2": "mm²"}
 )
 
 
@@ -63,9 +74,9 @@ class Unit:
 
 
 def _all() -> Iterator[Unit]:
-    for quantity, base in QUANTITIES.items():
-        for prefix, exponent in PREFIXES.items() if base in _PREFIXED else (("", 0),):
-            yield Unit(prefix + base, base, exponent, quantity)
+    for quantity, base in _KNOWN.items():
+        for prefix in _PREFIXED.get(base, ("",)):
+            yield Unit(prefix + base, base, PREFIXES[prefix], quantity)
 
 
 _BY_SYMBOL = MappingProxyType({unit.symbol: unit for unit in _all()})
@@ -92,12 +103,12 @@ def base_unit(quantity: str) -> Unit:
     Raises:
         MeasureError: no such quantity.
     """
-    if quantity not in QUANTITIES:
+    if quantity not in _KNOWN:
         raise MeasureError(
             f"{quantity!r} is not a quantity known here",
-            remedy="use one of " + ", ".join(QUANTITIES),
+            remedy="use one of " + ", ".join(_KNOWN),
         )
-    return _BY_SYMBOL[QUANTITIES[quantity]]
+    return _BY_SYMBOL[_KNOWN[quantity]]
 
 
 def units_of(quantity: str) -> tuple[Unit, ...]:
@@ -117,4 +128,4 @@ def _spellings(symbol: str) -> Iterator[str]:
 
 
 def _common() -> list[str]:
-    return [*QUANTITIES.values(), "mV", "mA", "kΩ", "MΩ", "kPa", "ms"]
+    return [*_KNOWN.values(), "mV", "mA", "kΩ", "MΩ", "kPa", "ms"]

@@ -1,0 +1,68 @@
+"""Text of a limit or formula to its parse tree, or to one sentence about where it stopped."""
+
+from collections.abc import Mapping
+from functools import cache
+from importlib.resources import files
+
+from lark import Lark, Token, Tree
+from lark.exceptions import UnexpectedInput
+
+from voiceassist.errors import MeasureError
+
+#: More than anybody reads aloud; it also bounds how deep a tree can be.
+MOST_CHARACTERS = 300
+
+_REMEDY = {
+    "limit": 'write it like "11.8 V to 12.9 V", "at least 5 V", "at most 0.1 V" '
+    'or "about 5 V ± 0.2 V"',
+    "formula": 'write it like "battery - at-motor", "drop / current" or "supply * 0.5"',
+}
+
+
+def parse_tree(text: str, start: str) -> Tree[Token]:
+    """The tree of ``text``, a "limit" or a "formula", with positions.
+
+    Raises:
+        MeasureError: with the column where reading stopped.
+    """
+    if len(text) > MOST_CHARACTERS:
+        raise MeasureError(
+            f"the {start} {text[:20]!r}... is longer than {MOST_CHARACTERS} characters",
+            remedy="compute a part of it in a step of its own",
+        )
+    try:
+        return _parser().parse(text, start=start)
+    except UnexpectedInput as error:
+        raise MeasureError(
+            f"the {start} {text!r} cannot be read from {_rest(text, error)}",
+            remedy=_REMEDY[start],
+        ) from None
+
+
+def with_names(text: str, start: str, new: Mapping[str, str]) -> str:
+    """``text`` with the names in ``new`` changed, all at once."""
+    tree = parse_tree(text, start)
+    tokens = tree.scan_values(lambda part: isinstance(part, Token) and part.type == "NAME")
+    for token in sorted(tokens, key=lambda token: token.start_pos or 0, reverse=True):
+        at, name = token.start_pos or 0, str(token)
+        text = text[:at] + new.get(name, name) + text[at + len(name) :]
+    return text
+
+
+@cache
+def _parser() -> Lark:
+    grammar = files("voiceassist.measure").joinpath("limit.lark").read_text(encoding="utf-8")
+    return Lark(
+        grammar,
+        parser="lalr",
+        lexer="contextual",
+        start=["limit", "formula"],
+        propagate_positions=True,
+    )
+
+
+def _rest(text: str, error: UnexpectedInput) -> str:
+    at = getattr(error, "pos_in_stream", None)
+    if not isinstance(at, int) or not 0 <= at < len(text):
+        return "its end"
+    return f"column {at + 1}, {text[at:]!r}"

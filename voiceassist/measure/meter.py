@@ -1,0 +1,169 @@
+"""A meter by its data sheet: ranges, accuracy, input resistance; and the doubt of a reading."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from voiceassist.errors import MeasureError
+from voiceassist.measure.accuracy import Accuracy
+from voiceassist.measure.quantity import Quantity
+from voiceassist.measure.uncertainty import Estimate
+
+_Parts = tuple[tuple[str, Decimal], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MeterRange:
+    """One range of a meter.
+
+    Parts:
+        quantity: what it measures ("voltage").
+        top: the largest value it shows.
+        resolution: one count of its last digit.
+        accuracy: percent of the reading and counts of ``resolution``.
+    """
+
+    quantity: str
+    top: Quantity
+    resolution: Quantity
+    accuracy: Accuracy
+
+    def __post_init__(self) -> None:
+        if self.top.unit.quantity != self.quantity:
+            raise MeasureError(
+                f"a range for {self.quantity} cannot end at {self.top}",
+                remedy=f"give its top in a unit of {self.quantity}",
+            )
+        if not Decimal(0) < self.resolution.in_base or not self.resolution < self.top:
+            raise MeasureError(
+                f"a range to {self.top} cannot show steps of {self.resolution}",
+                remedy="give a resolution above zero and below the top",
+            )
+
+    def holds(self, reading: Quantity) -> bool:
+        """True when ``reading`` can be shown on it."""
+        return reading.unit.quantity == self.quantity and abs(reading.in_base) <= self.top.in_base
+
+
+@dataclass(frozen=True, slots=True)
+class Meter:
+    """A meter that picks the smallest range that holds the reading.
+
+    Parts:
+        name: tells it from other meters, whose errors are independent of its own.
+        ranges: in any order.
+        input_resistance: on its voltage ranges; None when not known.
+    """
+
+    name: str
+    ranges: tuple[MeterRange, ...]
+    input_resistance: Quantity | None = None
+
+    def __post_init__(self) -> None:
+        if not self.name or not self.ranges:
+            raise MeasureError("a meter needs a name and a range", remedy="give both")
+        tops = {(each.quantity, each.top.in_base) for each in self.ranges}
+        if len(tops) < len(self.ranges):
+            raise MeasureError(
+                f"meter {self.name!r} has two ranges with the same top", remedy="take one out"
+            )
+        if self.input_resistance is not None:
+            _check_resistance(self.input_resistance)
+            if not self.input_resistance.in_base:
+                raise MeasureError(
+                    f"meter {self.name!r} cannot have an input resistance of zero",
+                    remedy="give it as in the data sheet, such as 10 MΩ",
+                )
+
+    def range_for(self, reading: Quantity) -> MeterRange | None:
+        """The smallest range that holds ``reading``; None when there is none."""
+        holding = (each for each in self.ranges if each.holds(reading))
+        return min(holding, key=lambda each: each.top.in_base, default=None)
+
+    def finer_range(self, reading: Quantity) -> MeterRange | None:
+        """The finest range that holds ``reading`` and shows more digits than it was given with."""
+        holding = (
+            each
+            for each in self.ranges
+            if each.holds(reading) and each.resolution.in_base < _step(reading)
+        )
+        return min(holding, key=lambda each: each.resolution.in_base, default=None)
+
+    def estimate(self, name: str, reading: Quantity, wander: Quantity | None = None) -> Estimate:
+        """``reading`` with its doubt.
+
+        The data sheet bounds the error by a = percent of reading + counts, taken as
+        rectangular: a/√3 (JCGM 100 4.3.7). Of that, counts/√3 belongs to this reading alone;
+        the rest is shared by all readings of this meter on the same range, and so cancels
+        between them. Digits left unsaid bring step/√12, a wandering reading its span/√12
+        (half-width over √3 both). A reading beyond the ranges keeps the doubt of its last
+        digit only; a count has none.
+
+        Args:
+            name: of the reading; its own doubt is named after it.
+            reading: as said, with its digits.
+            wander: from the lowest to the highest value seen.
+
+        Raises:
+            MeasureError: ``wander`` is below zero or of another kind.
+        """
+        parts = self._range_parts(name, reading)
+        if wander is not None:
+            parts += ((f"wander {name}", _span(reading, wander) / _root(12)),)
+        return Estimate(reading, parts)
+
+    def unloaded(self, reading: Quantity, source: Quantity) -> Quantity:
+        """The voltage there would be without the meter: V x (1 + source / input resistance).
+
+        Other readings, and those of a meter whose input resistance is not known, stay as they
+        are. ``source`` is the resistance that the meter sees.
+
+        Raises:
+            MeasureError: ``source`` is no resistance, or below zero.
+        """
+        _check_resistance(source)
+        if self.input_resistance is None or reading.unit.quantity != "voltage":
+            return reading
+        whole = source + self.input_resistance
+        return Quantity(reading.value * whole.in_base, reading.unit).over(
+            self.input_resistance.in_base
+        )
+
+    def _range_parts(self, name: str, reading: Quantity) -> _Parts:
+        if reading.unit.quantity == "count":
+            return ()
+        step = _step(reading)
+        rounding = ((f"digits {name}", step / _root(12)),)
+        used = self.range_for(reading)
+        if used is None:
+            return rounding
+        gain = abs(reading.in_base) * used.accuracy.percent / 100
+        counts = used.accuracy.counts * used.resolution.in_base
+        shared = ((gain * gain + 2 * gain * counts) / 3).sqrt().copy_sign(reading.value)
+        return (
+            (f"gain {self.name} {used.quantity} {used.top}", shared),
+            (f"counts {name}", counts / _root(3)),
+            *(rounding if step > used.resolution.in_base else ()),
+        )
+
+
+def _step(reading: Quantity) -> Decimal:
+    """One count of the last digit given, in the base unit."""
+    return reading.step.scaleb(reading.unit.exponent)
+
+
+def _root(number: int) -> Decimal:
+    return Decimal(number).sqrt()
+
+
+def _span(reading: Quantity, wander: Quantity) -> Decimal:
+    span = wander.to(reading.unit).in_base
+    if span < 0:
+        raise MeasureError(f"a reading cannot wander by {wander}", remedy="give zero or more")
+    return span
+
+
+def _check_resistance(quantity: Quantity) -> None:
+    if quantity.unit.quantity != "resistance" or quantity.in_base < 0:
+        raise MeasureError(
+            f"{quantity} is no resistance of a source or meter", remedy="write it like 10 MΩ"
+        )
