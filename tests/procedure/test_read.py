@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+from small_files import faults_in, small
 
 from voiceassist.procedure.faults import Level, ProcedureFaultsError
 from voiceassist.procedure.model import Kind, Procedure, Signal
@@ -94,7 +95,7 @@ def test_on_off_and_numbers_stay_the_words_they_were_written_as() -> None:
         ("signal: DANGER", "signal: PERIL", 9, "'PERIL' is not one of 'DANGER', 'WARNING'"),
         ("correction: mend it", "cure: mend it", 23, "'correction' is missing; add it"),
         ("  glow:", "  Glow Lamp:", 17, "'Glow Lamp' is not a name"),
-        ("measure:", "ask: x\n    measure:", 11, "one of measure, lamp, ask, identify and do"),
+        ("measure:", "ask: x\n    measure:", 11, "do and use; found measure and ask"),
         ("  fine:", "  glow:", 24, "a step is called 'glow' too"),
         ("then: fine", "then: supply", 11, "may never end: supply → glow → supply"),
         ("procedure: small", "procedure: [small]", 1, "text is wanted here, found a list"),
@@ -216,3 +217,91 @@ def test_the_error_lists_every_fault_after_the_file_name() -> None:
 )
 def test_every_shipped_procedure_is_without_fault(path: Path) -> None:
     assert good(path.read_text(encoding="utf-8")).name == path.stem
+
+
+TEN = """\
+procedure: spoilt
+title: A file with ten mistakes
+for: an invented trailer
+source: a friend of mine
+facts:
+  supply: {say: the nominal voltage, unit: V, value: 12 A}
+conditions:
+  key: {off: turn the key off, run: turn the key to run}
+before-changing:
+  key: {plug: out}
+steps:
+  one:
+    needs: {key: run}
+    measure: current of the lamp
+    accept: 11 V to 13 V
+    fail: weak
+  two:
+    sweep: voltage while the control is turned up
+    unit: V
+    accept: {direction: sideways}
+    fail: weak
+  three:
+    wait: a while
+    for: soon
+  four:
+    measure: voltage
+    accept:
+      by: kee
+      table: {off: at most 1 V}
+    fail: weak
+  five:
+    compute: three + 1 V
+  six:
+    use: nothing-there
+  seven:
+    ask: is it bright
+    answers: {yes: fine, affirm: weak, no: weak}
+findings:
+  weak: {cause: no supply, correction: mend it, condemns: lamp}
+  fine: {cause: nothing found, correction: none}
+"""
+
+
+def test_ten_mistakes_of_other_kinds_are_all_told_with_their_lines() -> None:
+    _, found = inspect(TEN)
+    assert [(fault.line, fault.path) for fault in found] == [
+        (4, "source"),
+        (6, "facts.supply.value"),
+        (10, "before-changing.key.plug"),
+        (14, "steps.one.measure"),
+        (20, "steps.two.accept.direction"),
+        (24, "steps.three.for"),
+        (28, "steps.four.accept.by"),
+        (32, "steps.five.compute"),
+        (34, "steps.six.use"),
+        (37, "steps.seven.answers.affirm"),
+        (39, "findings.weak.condemns"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("steps", "path"),
+    [
+        ("one: {measure: '', unit: V, fail: weak, then: fine}", "steps.one.measure"),
+        ("one: {measure: voltage, unit: [V], then: fine}", "steps.one.unit"),
+        ("one: {lamp: there, fail: The Weak One, then: fine}", "steps.one.fail"),
+        ("one: {lamp: there, fail: weak, then: The Fine One}", "steps.one.then"),
+        ("one: {ask: is it bright, answers: [fine, weak]}", "steps.one.answers"),
+        ("one: {wait: a while, for: [5 s], then: fine}", "steps.one.for"),
+        ("one: {sweep: voltage, unit: V, accept: [a], fail: weak, then: fine}", "steps.one.accept"),
+        ("one: {do: look, needs: [key], then: fine}", "steps.one.needs"),
+    ],
+)
+def test_what_cannot_be_used_is_not_missed_as_well(steps: str, path: str) -> None:
+    assert [path for _, path, _ in faults_in(small(steps))] == [path]
+
+
+@pytest.mark.parametrize(
+    "accept", ["{direction: up}", "{by: key}", "''", "{derection: falling, direction: falling}"]
+)
+def test_a_badly_written_limit_is_told_once(accept: str) -> None:
+    kind = "measure: voltage at" if "by" in accept or accept == "''" else "sweep: voltage at"
+    text = changed("12.0 V to 12.9 V", accept).replace("measure: voltage at", kind)
+    found = [fault for fault in faults(text) if "accept" in fault]
+    assert len(found) == 1, found

@@ -1,9 +1,10 @@
-"""Collects faults while a procedure is built."""
+"""Collects faults while a file is read."""
 
 from collections.abc import Callable
 from typing import TypeVar
 
 from voiceassist.errors import MeasureError
+from voiceassist.measure.expression import LimitExpression
 from voiceassist.procedure.faults import Fault, Level
 from voiceassist.procedure.tree import Path, Tree, dotted
 
@@ -11,11 +12,25 @@ T = TypeVar("T")
 
 
 class Blame:
-    """The faults found so far, each placed by the tree it was found in."""
+    """Adds to the faults found so far, each placed by the tree it was found in."""
 
-    def __init__(self, tree: Tree) -> None:
+    def __init__(self, tree: Tree, faults: list[Fault]) -> None:
         self._tree = tree
-        self.faults: list[Fault] = []
+        self.faults = faults
+        #: Limits read so far, by their text; many steps of a file share one.
+        self.limits: dict[str, LimitExpression] = {}
+
+    @property
+    def has_errors(self) -> bool:
+        """True when a fault stops the load."""
+        return any(fault.level is Level.ERROR for fault in self.faults)
+
+    def written(self, path: Path, *keys: str) -> bool:
+        """True when one of ``keys`` stands below ``path`` in the file, usable or not.
+
+        What is missing only because it could not be used is not blamed a second time.
+        """
+        return any((*path, key) in self._tree.lines for key in keys)
 
     def error(self, path: Path, message: str) -> None:
         """Add a fault that stops the load."""
@@ -34,4 +49,6 @@ class Blame:
             return None
 
     def _add(self, level: Level, path: Path, message: str) -> None:
-        self.faults.append(Fault(level, dotted(path), self._tree.line(path), message))
+        fault = Fault(level, dotted(path), self._tree.line(path), message)
+        if fault not in self.faults:
+            self.faults.append(fault)

@@ -1,70 +1,221 @@
 """From the shape of a file to a ``Procedure``; names that lead nowhere are blamed here."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 
+from voiceassist.procedure.before import before_changing_of
 from voiceassist.procedure.blame import Blame
-from voiceassist.procedure.faults import did_you_mean
-from voiceassist.procedure.model import PASS, Finding, Procedure, Step
+from voiceassist.procedure.cautions import built_in, cautions_of, with_automatic
+from voiceassist.procedure.facts import asking_steps, facts_of
+from voiceassist.procedure.findings import build_finding
+from voiceassist.procedure.flow import check_flow
+from voiceassist.procedure.model import ANSWERS, PASS, Kind, Procedure, Source, Step
+from voiceassist.procedure.order import check_order
+from voiceassist.procedure.ranges import check_ranges
+from voiceassist.procedure.scope import Scope
 from voiceassist.procedure.shape import ProcedureShape
-from voiceassist.procedure.steps import StepBuilder, after
+from voiceassist.procedure.source import source_of_file
+from voiceassist.procedure.steps import build_step, kind_of
 from voiceassist.procedure.tree import Path
-from voiceassist.procedure.units_check import units_of_steps
+from voiceassist.procedure.units_check import is_value, with_units
+from voiceassist.procedure.use import Ready, Shared, check_agreement, check_go, put_in
+from voiceassist.procedure.wording import check_wording
+
+#: More steps than these, with those of used files, are refused: no job is so long.
+MOST_STEPS = 1000
+
+#: Finds a procedure to put in: its name to what it says, or to a sentence why it cannot be used.
+Find = Callable[[str], Ready | str]
 
 
-def build(shape: ProcedureShape, blame: Blame) -> Procedure:
-    """The procedure in ``shape``; to be trusted only when ``blame`` holds no error."""
-    steps = _all_steps(shape, blame)
-    return Procedure(
+def build(
+    shape: ProcedureShape, blame: Blame, find: Find, reserved: Callable[[str], bool]
+) -> Ready:
+    """The procedure in ``shape``; to be trusted only when ``blame`` holds no error.
+
+    Args:
+        shape: the file.
+        blame: takes what is wrong.
+        find: finds a procedure that it uses.
+        reserved: tells whether a phrase already means something in the language.
+    """
+    source = source_of_file(shape.source, blame)
+    used = _used(shape, blame, find)
+    parts = {
+        name: put_in(name, ready, check_go(("steps", name), ready, shape.steps[name], blame))
+        for name, ready in used.items()
+    }
+    scope = _scope(shape, blame, source, parts, reserved)
+    _check_names(scope, parts)
+    for name in used:
+        for finding, target in (shape.steps[name].go or {}).items():
+            scope.check_target(("steps", name, "go", finding), target)
+    shared = _shared(scope, used)
+    return Ready(_procedure(scope, parts, shared), shared)
+
+
+def _used(shape: ProcedureShape, blame: Blame, find: Find) -> dict[str, Ready]:
+    """Name of a step to the procedure whose steps take its place."""
+    found: dict[str, Ready] = {}
+    steps = len(shape.steps)
+    for name, body in shape.steps.items():
+        ready = find(body.use) if body.use else ""
+        steps += len(ready.procedure.steps) if isinstance(ready, Ready) else 0
+        if steps > MOST_STEPS:
+            place: Path = ("steps", name) if body.use else ("steps",)
+            blame.error(place, f"there are over {MOST_STEPS} steps here; use fewer")
+            break
+        if isinstance(ready, Ready):
+            found[name] = ready
+        elif ready:
+            blame.error(("steps", name, "use"), ready)
+    return found
+
+
+def _scope(
+    shape: ProcedureShape,
+    blame: Blame,
+    source: Source,
+    parts: Mapping[str, Procedure],
+    reserved: Callable[[str], bool],
+) -> Scope:
+    put = [step for part in parts.values() for step in part.steps.values()]
+    asks = {n: body.answers or () for n, body in shape.steps.items() if body.ask}
+    own = [n for n, body in shape.steps.items() if not body.use and _has_value(kind_of(body))]
+    facts = [*shape.facts, *(name for part in parts.values() for name in part.facts)]
+    return Scope(
+        shape=shape,
+        blame=blame,
+        source=source,
+        cautions=cautions_of(shape, blame),
+        steps=[*(n for n, b in shape.steps.items() if not b.use), *(step.name for step in put)],
+        uses=[n for n, body in shape.steps.items() if body.use],
+        repairs=[*shape.repairs, *(name for part in parts.values() for name in part.repairs)],
+        findings=[*shape.findings, *(name for part in parts.values() for name in part.findings)],
+        facts=list(dict.fromkeys(facts)),
+        answers={
+            **{name: [ANSWERS.get(key, key) for key in keys] for name, keys in asks.items()},
+            **{s.name: [r.name for r in s.replies] for s in put if s.replies},
+        },
+        values=[*own, *(step.name for step in put if is_value(step)), *facts],
+        broken=[n for n, body in shape.steps.items() if body.use and n not in parts],
+        reserved=reserved,
+    )
+
+
+def _has_value(kind: Kind) -> bool:
+    return kind in {Kind.MEASURE, Kind.COUNT, Kind.COMPUTE}
+
+
+def _check_names(scope: Scope, parts: Mapping[str, Procedure]) -> None:
+    """Blame a name that is taken twice."""
+    owners: dict[str, str] = {}
+    for part, holder in parts.items():
+        for name in (*holder.steps, *holder.repairs, *holder.findings):
+            if owners.setdefault(name, f"a part of {part!r}") != f"a part of {part!r}":
+                message = f"{owners[name]} is called {name!r} too; rename this step"
+                scope.blame.error(("steps", part), message)
+    kinds = {"steps": "a step", "repairs": "a repair step"}
+    kinds |= {"findings": "a finding", "facts": "a fact"}
+    for block, kind in kinds.items():
+        for name in getattr(scope.shape, block):
+            if owners.setdefault(name, kind) != kind:
+                message = f"{owners[name]} is called {name!r} too; rename one of them"
+                scope.blame.error((block, name), message)
+
+
+def _shared(scope: Scope, used: Mapping[str, Ready]) -> Shared:
+    own = scope.shape.cautions
+    shared = Shared(
+        scope.shape.conditions,
+        {name: caution for name, caution in scope.cautions.items() if name in own},
+        facts_of(scope.shape, scope.source, scope.blame),
+        before_changing_of(scope),
+    )
+    for name, ready in used.items():
+        check_agreement(("steps", name), ready, shared, scope.blame)
+        shared = shared.joined(ready.shared)
+    return shared
+
+
+def _procedure(scope: Scope, parts: Mapping[str, Procedure], shared: Shared) -> Procedure:
+    shape, blame = scope.shape, scope.blame
+    steps = _steps(scope, parts, shared)
+    repairs = _repairs(scope, parts)
+    own: dict[str, Path] = {
+        **{name: ("steps", name) for name in shape.steps if name in steps},
+        **{name: ("repairs", name) for name in shape.repairs},
+    }
+    whole = with_units({**steps, **repairs}, shared.facts, own, scope)
+    known = {**built_in(), **scope.cautions}
+    whole = {n: with_automatic(s, known) if n in own else s for n, s in whole.items()}
+    check_ranges(whole, own, blame)
+    check_wording(whole, own, scope)
+    found = {name: build_finding(name, whole, scope) for name in shape.findings}
+    for part in parts.values():
+        found |= part.findings
+    procedure = Procedure(
         name=shape.procedure,
         title=shape.title,
         subject=shape.subject,
-        steps={str(path[1]): step for path, step in steps.items() if path[0] == "steps"},
-        repairs={str(path[1]): step for path, step in steps.items() if path[0] == "repairs"},
-        findings={name: _finding(shape, name, blame) for name in shape.findings},
+        steps={name: whole[name] for name in steps},
+        repairs={name: whole[name] for name in repairs},
+        findings=found,
         complaints=tuple(shape.complaints),
-        tools=tuple(shape.tools),
-        source=shape.source,
+        tools=tuple(dict.fromkeys([*shape.tools, *(t for p in parts.values() for t in p.tools)])),
+        facts=shared.facts,
+        before_changing=shared.before_changing,
+        source=scope.source,
     )
+    if not blame.has_errors:
+        check_flow(procedure, places := _places(scope, parts, own), blame)
+        if not blame.has_errors:
+            check_order(procedure, places, blame)
+    return procedure
 
 
-def _all_steps(shape: ProcedureShape, blame: Blame) -> dict[Path, Step]:
-    builder = StepBuilder(shape, blame)
-    names = list(shape.steps)
-    steps: dict[Path, Step] = {
-        ("steps", name): builder.build(("steps", name), body, after(names, name))
-        for name, body in shape.steps.items()
-    }
-    for name, body in shape.repairs.items():
-        if name in shape.steps:
-            blame.error(("repairs", name), f"a step is called {name!r} too; rename one of them")
-        steps["repairs", name] = builder.build(("repairs", name), body, PASS)
-    for name in shape.findings.keys() & shape.steps.keys():
-        blame.error(("findings", name), f"a step is called {name!r} too; rename one of them")
-    units = units_of_steps(steps, blame)
-    return {p: replace(s, unit=units[p]) if p in units else s for p, s in steps.items()}
+def _steps(scope: Scope, parts: Mapping[str, Procedure], shared: Shared) -> dict[str, Step]:
+    """All steps in the order of the file; those that ask for facts come first."""
+    entries = {name: next(iter(part.steps)) for name, part in parts.items()}
+    found: dict[str, Step] = {}
+    names = [*scope.shape.steps, ""]
+    for (name, body), following in zip(scope.shape.steps.items(), names[1:], strict=True):
+        if name in parts:
+            found |= parts[name].steps
+        elif not body.use:
+            found[name] = build_step(("steps", name), body, following, scope)
+    found = {name: _entering(step, entries) for name, step in found.items()}
+    first = entries.get(names[0], names[0])
+    return {**asking_steps(shared.facts, first), **found}
 
 
-def _finding(shape: ProcedureShape, name: str, blame: Blame) -> Finding:
-    body = shape.findings[name]
-    path: Path = ("findings", name)
-    steps, repairs = list(shape.steps), list(shape.repairs)
-    _check_names((*path, "because"), body.because, steps, blame)
-    _check_names((*path, "before-fitting"), body.before_fitting, steps, blame)
-    _check_names((*path, "repair"), body.repair, repairs, blame)
-    _check_names((*path, "prove-with"), body.prove_with, steps, blame)
-    return Finding(
-        name=name,
-        cause=body.cause,
-        correction=body.correction,
-        because=tuple(body.because),
-        before_fitting=tuple(body.before_fitting),
-        repair=tuple(body.repair),
-        prove_with=tuple(body.prove_with),
-    )
+def _entering(step: Step, entries: Mapping[str, str]) -> Step:
+    """The step with routes to a used file led to its first step."""
+    routes = {outcome: entries.get(target, target) for outcome, target in step.routes.items()}
+    return replace(step, routes=routes, skip=entries.get(step.skip, step.skip))
 
 
-def _check_names(path: Path, names: Iterable[str], known: Sequence[str], blame: Blame) -> None:
-    for i, name in enumerate(names):
-        if name not in known:
-            blame.error((*path, i), f"there is no step {name!r}" + did_you_mean(name, known))
+def _repairs(scope: Scope, parts: Mapping[str, Procedure]) -> dict[str, Step]:
+    """All repair steps."""
+    entries = {name: next(iter(part.steps)) for name, part in parts.items()}
+    found = {}
+    for name, body in scope.shape.repairs.items():
+        if body.use:
+            message = "a repair step cannot use a file; write its steps here"
+            scope.blame.error(("repairs", name, "use"), message)
+        found[name] = _entering(build_step(("repairs", name), body, PASS, scope), entries)
+    for part in parts.values():
+        found |= part.repairs
+    return found
+
+
+def _places(
+    scope: Scope, parts: Mapping[str, Procedure], own: Mapping[str, Path]
+) -> dict[str, Path]:
+    """Where each step and finding stands in the file, or the step that put it in."""
+    places: dict[str, Path] = {name: ("facts", name) for name in scope.facts}
+    for name, part in parts.items():
+        for held in (*part.steps, *part.repairs, *part.findings):
+            places[held] = ("steps", name)
+    places |= own
+    return places | {name: ("findings", name) for name in scope.shape.findings}

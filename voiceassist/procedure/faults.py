@@ -7,6 +7,8 @@ from enum import StrEnum
 
 from voiceassist.errors import ProcedureError
 
+_MOST_SHOWN = 12
+
 
 class Level(StrEnum):
     """How bad a fault is: an ERROR stops the load, a WARNING is only shown."""
@@ -51,4 +53,5 @@ def did_you_mean(found: str, known: Sequence[str]) -> str:
     near = get_close_matches(found, known, n=1, cutoff=0.6)
     if near:
         return f"; did you mean {near[0]!r}?"
-    return f"; known here: {', '.join(known)}" if known else ""
+    more = f" and {len(known) - _MOST_SHOWN} more" if len(known) > _MOST_SHOWN else ""
+    return f"; known here: {', '.join(known[:_MOST_SHOWN])}{more}" if known else ""

@@ -1,92 +1,84 @@
-"""Can every step be reached, does every path end, and is each limit's reading taken before it?"""
+"""Can every step and finding be reached, and does every path end?"""
+
+from collections.abc import Iterator, Mapping
 
 from voiceassist.procedure.blame import Blame
-from voiceassist.procedure.model import Kind, Procedure
+from voiceassist.procedure.model import NEVER, PASS, Finding, Procedure, Step
+from voiceassist.procedure.tree import Path
 
 
-def check_flow(procedure: Procedure, blame: Blame) -> None:
-    """Blame steps never reached, findings never reached, circles, and limits read too early."""
+def check_flow(procedure: Procedure, places: Mapping[str, Path], blame: Blame) -> None:
+    """Blame steps and findings never reached, and circles.
+
+    Args:
+        procedure: all of it.
+        places: where each step and finding stands in the file.
+        blame: takes what is wrong.
+    """
     reached = _reached(procedure)
     for name in procedure.steps:
-        if name not in reached:
-            blame.warning(("steps", name), "no path leads to this step")
+        if name not in reached and places[name][-1] == name:
+            blame.warning(places[name], "no path leads to this step")
     for name in procedure.findings:
-        if name not in reached:
-            blame.warning(("findings", name), "no path leads to this finding")
+        if name not in reached and places[name][-1] == name:
+            blame.warning(places[name], "no path leads to this finding")
     for circle in _circles(procedure):
         blame.error(
-            ("steps", circle[0]),
+            places[circle[0]],
             "this path comes back to where it was and may never end: " + " → ".join(circle),
         )
-    _check_order(procedure, blame)
 
 
-def _targets(procedure: Procedure, name: str) -> list[str]:
-    step = procedure.steps.get(name)
-    return list(dict.fromkeys(step.routes.values())) if step else []
+def targets(step: Step) -> list[str]:
+    """Where a step can lead, each once; skipped too."""
+    skip = [step.skip] if step.skip and step.skip != NEVER else []
+    return list(dict.fromkeys([*step.routes.values(), *skip]))
+
+
+def failing(step: Step) -> list[str]:
+    """Where a step leads when it does not pass."""
+    return [target for outcome, target in step.routes.items() if outcome != PASS and target]
+
+
+def asked_first(finding: Finding) -> list[str]:
+    """Steps that must have passed before a finding's repair, in the order they are asked for."""
+    proofs = [step for _, step in finding.proved_by]
+    return list(dict.fromkeys([*proofs, *finding.before_fitting]))
 
 
 def _reached(procedure: Procedure) -> set[str]:
+    """Steps and findings that a path leads to, and steps that only a finding asks for."""
     seen: set[str] = set()
+    asked: set[str] = set()
     waiting = [procedure.first]
     while waiting:
         name = waiting.pop()
-        if name not in seen:
-            seen.add(name)
-            waiting += _targets(procedure, name)
-    return seen
+        if name in seen:
+            continue
+        seen.add(name)
+        if name in procedure.steps:
+            waiting += targets(procedure.steps[name])
+        elif name in procedure.findings:
+            finding = procedure.findings[name]
+            asked.update(asked_first(finding), finding.prove_with)
+            for step in (*asked_first(finding), *finding.repair):
+                waiting += failing(procedure.step(step))
+    return seen | asked
 
 
-def _circles(procedure: Procedure) -> list[list[str]]:
+def _circles(procedure: Procedure) -> Iterator[list[str]]:
     """Each circle once, from the step where the walk first met it."""
-    circles: list[list[str]] = []
     done: set[str] = set()
-    path: list[str] = []
-
-    def walk(name: str) -> None:
-        if name in path:
-            circles.append([*path[path.index(name) :], name])
-            return
-        if name in done:
-            return
-        path.append(name)
-        for target in _targets(procedure, name):
-            walk(target)
-        done.add(path.pop())
-
-    walk(procedure.first)
-    return circles
-
-
-def _check_order(procedure: Procedure, blame: Blame) -> None:
-    """Blame a limit that needs a reading which some path to its step does not take."""
-    surely = _surely_measured(procedure)
-    for name, step in procedure.steps.items():
-        if step.limit is None or name not in surely:
-            continue
-        for missing in sorted(step.limit.names - surely[name]):
-            blame.error(
-                ("steps", name, "accept"),
-                f"a path leads here without measuring {missing!r}, which the limit needs",
-            )
-
-
-def _surely_measured(procedure: Procedure) -> dict[str, frozenset[str]]:
-    """For each reached step, what every path to it has measured.
-
-    A forward data-flow analysis: sets only shrink where paths join, so it ends.
-    """
-    before: dict[str, frozenset[str]] = {procedure.first: frozenset()}
-    waiting = [procedure.first]
-    while waiting:
-        name = waiting.pop()
-        step = procedure.steps.get(name)
-        if step is None:
-            continue
-        after = before[name] | ({name} if step.kind is Kind.MEASURE else set())
-        for target in _targets(procedure, name):
-            joined = before[target] & after if target in before else after
-            if target not in before or joined != before[target]:
-                before[target] = joined
-                waiting.append(target)
-    return before
+    path = {procedure.first: None}  # in order, and quick to look in
+    walks = [iter(targets(procedure.steps[procedure.first]))]
+    while walks:
+        target = next(walks[-1], None)
+        if target is None:
+            walks.pop()
+            done.add(path.popitem()[0])
+        elif target in path:
+            names = list(path)
+            yield [*names[names.index(target) :], target]
+        elif target in procedure.steps and target not in done:
+            path[target] = None
+            walks.append(iter(targets(procedure.steps[target])))

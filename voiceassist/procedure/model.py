@@ -5,8 +5,10 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from types import MappingProxyType
 
-from voiceassist.measure.expression import LimitExpression
+from voiceassist.measure.expression import Expression, LimitExpression
 from voiceassist.measure.quantity import Quantity
+from voiceassist.measure.sweep import SweepLimit
+from voiceassist.measure.table import LimitTable
 from voiceassist.measure.units import Unit
 
 
@@ -33,10 +35,36 @@ class Kind(StrEnum):
     """What a step wants of the technician."""
 
     MEASURE = "measure"
+    SWEEP = "sweep"
+    COUNT = "count"
     LAMP = "lamp"
     ASK = "ask"
     IDENTIFY = "identify"
+    COMPUTE = "compute"
+    WAIT = "wait"
     DO = "do"
+
+
+class SourceKind(StrEnum):
+    """Where a limit comes from."""
+
+    RULE = "general rule of thumb"
+    STANDARD = "standard"
+    MAKER = "maker's data"
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a limit comes from; ``name`` is that of the standard or of the maker's document."""
+
+    kind: SourceKind
+    name: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.kind.value} {self.name}".strip()
+
+
+RULE_OF_THUMB = Source(SourceKind.RULE)
 
 
 #: Routes that are not the name of a lamp state or an answer.
@@ -44,18 +72,31 @@ PASS, LOW, HIGH, OVER, FAIL = "pass", "low", "high", "over", "fail"
 
 LAMP_STATES = ("bright", "dim", "flickering", "off")
 
+#: Value of ``Step.skip`` for a step that must not be skipped.
+NEVER = "never"
+
 #: Answers that a file may call by these words, and what they are named inside.
 ANSWERS = MappingProxyType({"yes": "affirm", "no": "negative"})
 
 
+def written(answer: str) -> str:
+    """What a file calls the answer ``answer``."""
+    return next((plain for plain, name in ANSWERS.items() if name == answer), answer)
+
+
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """A hazard, how grave it is, and how to avoid it."""
+    """A hazard, how grave it is, and how to avoid it.
+
+    Parts:
+        only_authorised: only trained and authorised people may go on; others stop here.
+    """
 
     name: str
     signal: Signal
     hazard: str
     avoid: str
+    only_authorised: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +106,38 @@ class Need:
     condition: str
     state: str
     instruction: str
+
+
+@dataclass(frozen=True, slots=True)
+class Lookalike:
+    """What a reading looks like when a condition of its step was forgotten.
+
+    Parts:
+        need: the condition and the state it should be in.
+        limit: readings within it look so.
+    """
+
+    need: Need
+    limit: LimitExpression
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A value of the job that limits may use.
+
+    Parts:
+        name: as limits call it.
+        say: what it is, for the question.
+        unit: its unit.
+        value: given by the procedure; None when the technician is asked for it.
+        source: where it comes from.
+    """
+
+    name: str
+    say: str
+    unit: Unit
+    value: Quantity | None
+    source: Source
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,19 +168,33 @@ class Step:
     Parts:
         name: its name in the file.
         kind: what it wants.
-        text: what to measure, look at, ask or do; for IDENTIFY "vin", "repair-order" or "odometer".
+        text: what to measure, look at, ask or do; for IDENTIFY "vin", "repair-order" or
+            "odometer"; for COMPUTE the formula as written.
         needs: states of the vehicle, in the order they are brought about.
         cautions: spoken before anything else, the gravest first.
         points: test points its text mentions.
         how, why: spoken at the wanted level of detail, or when asked.
-        limit: for MEASURE; None when the reading is only kept.
-        unit: for MEASURE; taken when none is spoken.
-        plausible: for MEASURE; readings outside are questioned; None when not told.
+        limit: for MEASURE, COUNT and COMPUTE; None when the reading is only kept.
+        table: limits by a condition or an earlier reading, instead of ``limit``.
+        sweep: for SWEEP; what its readings must do.
+        formula: for COMPUTE.
+        unit: for MEASURE, COUNT, SWEEP and COMPUTE; taken when none is spoken.
+        plausible: readings outside are questioned; None when not told.
+        steady: the most a wandering reading may span; None when not told.
+        source: where the limit comes from.
+        source_resistance: of what is measured, as the meter sees it; None when not known.
+        lookalikes: readings that tell of a forgotten condition.
+        when_close: what to do when a reading is too close to its limit to tell.
+        wait_s: for WAIT, in seconds.
+        fuse: rating of the fuse its text is about; its colour is told.
+        picture: file name of a picture beside the procedure.
         bright_enough: for LAMP; the states that pass.
         replies: for ASK.
         routes: outcome (PASS, LOW, HIGH, OVER, FAIL, a lamp state or a reply's name) to the
             next step or finding.
+        skip: where to go when it is skipped; NEVER when it must not be; empty for as if passed.
         sets: states of the vehicle that hold once it is done.
+        fact: it asks for this fact of the job; empty for all other steps.
     """
 
     name: str
@@ -119,12 +206,31 @@ class Step:
     how: str = ""
     why: str = ""
     limit: LimitExpression | None = None
+    table: LimitTable | None = None
+    sweep: SweepLimit | None = None
+    formula: Expression | None = None
     unit: Unit | None = None
     plausible: tuple[Quantity, Quantity] | None = None
+    steady: Quantity | None = None
+    source: Source = RULE_OF_THUMB
+    source_resistance: Quantity | None = None
+    lookalikes: tuple[Lookalike, ...] = ()
+    when_close: str = ""
+    wait_s: int = 0
+    fuse: Quantity | None = None
+    picture: str = ""
     bright_enough: tuple[str, ...] = ()
     replies: tuple[Reply, ...] = ()
     routes: Mapping[str, str] = field(default_factory=dict)
+    skip: str = ""
     sets: tuple[tuple[str, str], ...] = ()
+    fact: str = ""
+
+    @property
+    def names(self) -> frozenset[str]:
+        """Earlier readings, conditions and facts that its limit or formula needs."""
+        parts = (self.limit, self.table, self.sweep, self.formula)
+        return frozenset().union(*(part.names for part in parts if part is not None))
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +240,11 @@ class Finding:
     Parts:
         cause: what is wrong.
         because: steps whose readings prove it.
-        correction: what puts it right.
+        correction: what puts it right, as an order: "change the fan module".
+        corrected: the same once done, for the report: "changed the fan module".
+        condemns: the part that is condemned; empty when none is.
+        proved_by: for a condemned part, what must have been proved good ("feed", "earth",
+            "command") and the step that proves it.
         before_fitting: steps to pass before a part is fitted.
         repair: repair steps, in order.
         prove_with: steps that must pass afterwards.
@@ -144,6 +254,9 @@ class Finding:
     cause: str
     correction: str
     because: tuple[str, ...] = ()
+    corrected: str = ""
+    condemns: str = ""
+    proved_by: tuple[tuple[str, str], ...] = ()
     before_fitting: tuple[str, ...] = ()
     repair: tuple[str, ...] = ()
     prove_with: tuple[str, ...] = ()
@@ -159,7 +272,9 @@ class Procedure:
         steps: by name, in file order; the first is where a session begins.
         repairs: repair steps by name.
         findings: by name.
-        source: where its limits come from.
+        facts: values of the job that limits use, by name.
+        before_changing: condition to the states that must hold while it is changed.
+        source: where its limits come from when a step does not tell.
     """
 
     name: str
@@ -170,7 +285,9 @@ class Procedure:
     findings: Mapping[str, Finding]
     complaints: tuple[str, ...] = ()
     tools: tuple[str, ...] = ()
-    source: str = ""
+    facts: Mapping[str, Fact] = field(default_factory=dict)
+    before_changing: Mapping[str, tuple[Need, ...]] = field(default_factory=dict)
+    source: Source = RULE_OF_THUMB
 
     @property
     def first(self) -> str:

@@ -1,154 +1,136 @@
 """A procedure file's text to a ``Procedure``, or to every fault in it."""
 
-from pydantic import BaseModel, ValidationError
-from pydantic_core import ErrorDetails
+from collections.abc import Callable
+from types import MappingProxyType
 
 from voiceassist.procedure.blame import Blame
 from voiceassist.procedure.build import build
-from voiceassist.procedure.faults import Fault, Level, ProcedureFaultsError, did_you_mean
-from voiceassist.procedure.flow import check_flow
-from voiceassist.procedure.mend import Place, copied, mend
+from voiceassist.procedure.faults import Fault, Level, ProcedureFaultsError
 from voiceassist.procedure.model import Procedure
-from voiceassist.procedure.shape import (
+from voiceassist.procedure.shape import CautionShape, FactShape, FindingShape, ProcedureShape
+from voiceassist.procedure.shaped import Shapes, shaped
+from voiceassist.procedure.step_shape import (
+    ANSWER,
+    SWEEP,
+    TABLE,
     AnswerShape,
-    CautionShape,
-    FindingShape,
-    ProcedureShape,
     StepShape,
+    SweepShape,
+    TableShape,
 )
-from voiceassist.procedure.tree import Path, Tree, dotted, read_tree
+from voiceassist.procedure.tree import read_tree
+from voiceassist.procedure.use import Ready
 
-_MOST_ROUNDS = 4  # mending one part can uncover a fault in the part around it
+#: Name of a procedure file to its text; None when there is none of that name.
+Library = Callable[[str], str | None]
+#: True for a phrase that already means something in the language.
+Reserved = Callable[[str], bool]
 
-_KEYS_AT: dict[str | int, type[BaseModel]] = {
-    0: ProcedureShape,
-    "cautions": CautionShape,
-    "steps": StepShape,
-    "repairs": StepShape,
-    "findings": FindingShape,
-    "answers": AnswerShape,
-}
+_DEEPEST = 8
+_SHAPES: Shapes = MappingProxyType(
+    {
+        "cautions": CautionShape,
+        "facts": FactShape,
+        "steps": StepShape,
+        "repairs": StepShape,
+        "findings": FindingShape,
+        ANSWER: AnswerShape,
+        SWEEP: SweepShape,
+        TABLE: TableShape,
+    }
+)
 
 
-def read_procedure(text: str, file: str) -> Procedure:
+def no_library(name: str) -> None:
+    """A library that holds nothing."""
+
+
+def nothing_reserved(phrase: str) -> bool:
+    """For a reader that knows no language: every phrase is free."""
+    return False
+
+
+def read_procedure(
+    text: str, file: str, library: Library = no_library, reserved: Reserved = nothing_reserved
+) -> Procedure:
     """Read a procedure from YAML ``text``.
 
     Args:
         text: the whole file.
         file: how to call it in messages.
+        library: finds the procedures that it puts in.
+        reserved: tells which phrases cannot be answers.
 
     Raises:
         ProcedureFaultsError: with every fault of level ERROR (and any warnings) in it.
     """
-    procedure, faults = inspect(text)
+    procedure, faults = inspect(text, library, reserved)
     if procedure is None:
         raise ProcedureFaultsError(file, faults)
     return procedure
 
 
-def inspect(text: str) -> tuple[Procedure | None, tuple[Fault, ...]]:
+def inspect(
+    text: str, library: Library = no_library, reserved: Reserved = nothing_reserved
+) -> tuple[Procedure | None, tuple[Fault, ...]]:
     """Read ``text``.
+
+    Args:
+        text: the whole file.
+        library: finds the procedures that it puts in; what it raises is not caught.
+        reserved: tells which phrases cannot be answers.
 
     Returns:
         The procedure, or None when an error stops it; and every fault, in order of lines.
     """
-    tree = read_tree(text)
-    faults = list(tree.faults)
-    shape = _shape(tree, faults)
-    procedure = None
-    if shape is not None:
-        blame = Blame(tree)
-        procedure = build(shape, blame)
-        if not any(fault.level is Level.ERROR for fault in [*faults, *blame.faults]):
-            check_flow(procedure, blame)
-        faults += blame.faults
-    ordered = tuple(sorted(faults, key=lambda fault: fault.line))
-    stopped = any(fault.level is Level.ERROR for fault in ordered)
-    return (None if stopped else procedure), ordered
+    ready, faults = _Reader(library, reserved).inspect(text, ())
+    return (ready.procedure if ready else None), faults
 
 
-def _shape(tree: Tree, faults: list[Fault]) -> ProcedureShape | None:
-    """Check keys and kinds of value.
+class _Reader:
+    """Reads a file and those it uses, each of them once."""
 
-    Bad parts are blamed, then mended, so that the rest is checked in the same run.
-    """
-    if not isinstance(tree.value, dict) or not tree.value:
-        if not faults:
-            faults.append(
-                Fault(Level.ERROR, "", 1, "this holds no procedure; begin with 'procedure: a-name'")
-            )
-        return None
-    value = dict(copied(tree.value))
-    mended: set[Place] = set()
-    for _ in range(_MOST_ROUNDS):
-        try:
-            return ProcedureShape.model_validate(value)
-        except ValidationError as error:
-            problems = error.errors(include_url=False)
-        new = [_fault(problem, tree) for problem in problems if problem["loc"] not in mended]
-        faults += [fault for fault in new if fault not in faults]
-        for problem in problems:
-            mended |= mend(value, problem["loc"], missing=problem["type"] == "missing")
-    return None
+    def __init__(self, library: Library, reserved: Reserved) -> None:
+        self._library = library
+        self._reserved = reserved
+        self._known: dict[str, Ready | str] = {}
 
+    def inspect(self, text: str, above: tuple[str, ...]) -> tuple[Ready | None, tuple[Fault, ...]]:
+        """What ``text`` says, None when an error stops it; ``above`` are the files that use it."""
+        tree = read_tree(text)
+        faults = list(tree.faults)
+        ready = None
+        if isinstance(tree.value, dict) and tree.value:
+            shape = shaped(tree, faults, ProcedureShape, _SHAPES)
+            if shape is not None:
+                blame = Blame(tree, faults)
+                inside = above or (shape.procedure,)
+                ready = build(shape, blame, lambda name: self._find(name, inside), self._reserved)
+        elif not faults:
+            message = "this holds no procedure; begin with 'procedure: a-name'"
+            faults.append(Fault(Level.ERROR, "", 1, message))
+        ordered = tuple(sorted(faults, key=lambda fault: fault.line))
+        stopped = any(fault.level is Level.ERROR for fault in ordered)
+        return (None if stopped else ready), ordered
 
-def _path(loc: tuple[int | str, ...], tree: Tree) -> Path:
-    """The part of pydantic's location that is in the file (it adds names of classes tried)."""
-    path: Path = ()
-    for part in loc:
-        if part == "[key]":
-            break
-        if (*path, part) in tree.lines:
-            path = (*path, part)
-    return path
+    def _find(self, name: str, above: tuple[str, ...]) -> Ready | str:
+        """The procedure ``name`` that the last of ``above`` uses, or why it cannot be used."""
+        if name in above:
+            chain = " → ".join([*above[above.index(name) :], name])
+            return f"a procedure cannot use itself: {chain}; take one of them out"
+        if len(above) >= _DEEPEST:
+            return f"procedures are put in more than {_DEEPEST} deep; put some steps in here"
+        if name not in self._known:
+            self._known[name] = self._read(name, above)
+        return self._known[name]
 
-
-def _fault(problem: ErrorDetails, tree: Tree) -> Fault:
-    path = _path(problem["loc"], tree)
-    return Fault(Level.ERROR, dotted(path), tree.line(path), _message(problem, path))
-
-
-_SENTENCES = {
-    "missing": "{last!r} is missing; add it",
-    "extra_forbidden": "{last!r} is not a key here{hint}",
-    "string_pattern_mismatch": "{found!r} is not a name; use small letters and digits, joined "
-    "by hyphens, each part beginning with a letter",
-    "literal_error": "{found!r} is not one of {expected}",
-    "string_too_short": "this is empty; fill it in or leave the key out",
-    "too_short": "this is empty; fill it in or leave the key out",
-    "string_too_long": "this is too long to be spoken; keep it under 600 characters",
-}
-_KINDS = {
-    "string_type": "text",
-    "list_type": "a list",
-    "dict_type": "a block of 'key: value' lines",
-    "model_type": "a block of 'key: value' lines",
-    "model_attributes_type": "a block of 'key: value' lines",
-}
-
-
-def _message(problem: ErrorDetails, path: Path) -> str:
-    kind, found = problem["type"], problem.get("input")
-    if kind in _KINDS:
-        return f"{_KINDS[kind]} is wanted here, found {_found(found)}"
-    last = str(problem["loc"][-1])
-    hint = did_you_mean(last, _keys(path)) if kind == "extra_forbidden" else ""
-    expected = problem.get("ctx", {}).get("expected", "")
-    sentence = _SENTENCES.get(kind, problem["msg"].replace("{", "{{").replace("}", "}}"))
-    return sentence.format(last=last, found=found, hint=hint, expected=expected)
-
-
-def _found(value: object) -> str:
-    if isinstance(value, dict):
-        return "a block of 'key: value' lines"
-    return "a list" if isinstance(value, list) else repr(value)
-
-
-def _keys(path: Path) -> list[str]:
-    """The keys allowed in the part that ``path``'s last key stands in."""
-    inside = path[:-1]
-    holder: str | int = 0
-    if len(inside) >= 2:
-        holder = inside[-2] if isinstance(inside[-2], str) else 0
-    shape: type[BaseModel] = _KEYS_AT.get(holder, ProcedureShape)
-    return [info.alias or name for name, info in shape.model_fields.items()]
+    def _read(self, name: str, above: tuple[str, ...]) -> Ready | str:
+        text = self._library(name)
+        if text is None:
+            where = "beside this one or among the shipped ones"
+            return f"there is no procedure file {name}.yaml {where}; check its name"
+        ready, faults = self.inspect(text, (*above, name))
+        if ready is not None:
+            return ready
+        errors = [fault for fault in faults if fault.level is Level.ERROR]
+        return f"{name}.yaml has faults; the first is: {errors[0]}"

@@ -1,74 +1,54 @@
 """The shape of a procedure file, key by key. The JSON Schema is made from these classes."""
 
-from typing import Annotated, Any, Literal
+from typing import Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import Field
 
-Text = Annotated[str, StringConstraints(min_length=1, max_length=600)]
-Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9]*(-[a-z][a-z0-9]*)*$")]
-Needs = dict[Text, Text]
-OneOrMore = Name | list[Name]
+from voiceassist.procedure.step_shape import Name, Needs, Part, StepShape, Text
 
 
-class _Part(BaseModel):
-    model_config = ConfigDict(extra="forbid", populate_by_name=True, frozen=True)
-
-
-class CautionShape(_Part):
+class CautionShape(Part):
     """A hazard with its signal word."""
 
-    signal: Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
+    signal: Literal["DANGER", "WARNING", "CAUTION", "NOTICE"] = Field(
+        description="DANGER will, WARNING could kill or maim; CAUTION could hurt; NOTICE: damage"
+    )
     hazard: Text = Field(description="what can happen")
     avoid: Text = Field(description="how to avoid it")
-
-
-class AnswerShape(_Part):
-    """An answer that can be said in several ways."""
-
-    say: list[Text] = Field(min_length=1, description="ways to say it, in plain lower-case words")
-    go: Name = Field(description="the step or finding it leads to")
-
-
-class StepShape(_Part):
-    """One thing to do, ask or measure: exactly one of measure, lamp, ask, identify and do."""
-
-    measure: Text | None = Field(None, description="what to measure: voltage from feed to earth")
-    lamp: Text | None = Field(None, description="where to hold the test lamp")
-    ask: Text | None = Field(None, description="a question")
-    identify: Literal["vin", "repair-order", "odometer"] | None = Field(
-        None, description="a number of the job, to be spoken and read back"
+    only_authorised: bool = Field(
+        False,
+        alias="only-authorised",
+        description="true: only trained and authorised people may go on; others stop here",
     )
-    do: Text | None = Field(None, description="an action")
-    needs: Needs = Field(
-        default_factory=dict, description="condition: state, in the order they are brought about"
-    )
-    caution: OneOrMore | None = Field(None, description="names of cautions spoken first")
-    how: Text | None = Field(None, description="how to go about it")
-    why: Text | None = Field(None, description="why this test; spoken when asked")
-    accept: Text | list[Text] | None = Field(
-        None, description="limit of a measurement, or the lamp states that pass"
-    )
-    unit: Text | None = Field(None, description="unit of a reading without a limit")
-    plausible: Text | None = Field(None, description="range of readings that can occur at all")
-    answers: dict[Text, Name | AnswerShape] | None = None
-    then: Name | None = Field(None, description="where to go after a pass; default: the next step")
-    low: Name | None = None
-    high: Name | None = None
-    over: Name | None = Field(None, description="where to go when the meter shows over range")
-    fail: Name | None = Field(None, description="where to go after any reading that fails")
-    dim: Name | None = None
-    off: Name | None = None
-    bright: Name | None = None
-    flickering: Name | None = None
-    sets: Needs = Field(default_factory=dict, description="states that hold once it is done")
 
 
-class FindingShape(_Part):
+class FactShape(Part):
+    """A value of the job that limits use by its name."""
+
+    say: Text = Field(description="what it is, for the question")
+    unit: Text = Field(description="its unit")
+    value: Text | None = Field(None, description="its value; without one the technician is asked")
+    source: Text | None = Field(
+        None, description="where it comes from; default: that of the procedure"
+    )
+
+
+class FindingShape(Part):
     """A cause the procedure can reach."""
 
-    cause: Text
-    correction: Text
+    cause: Text = Field(description="what is wrong")
+    correction: Text = Field(description="what puts it right, as an order: change the fan module")
+    corrected: Text | None = Field(
+        None, description="the same once done, for the report: changed the fan module"
+    )
     because: list[Name] = Field(default_factory=list, description="steps whose readings prove it")
+    condemns: Text | None = Field(None, description="the part that is condemned; with 'proved-by'")
+    proved_by: dict[Text, Name] = Field(
+        default_factory=dict,
+        alias="proved-by",
+        description="what must be good before a part is condemned (feed, earth, command): the "
+        "step that proves it",
+    )
     before_fitting: list[Name] = Field(
         default_factory=list,
         alias="before-fitting",
@@ -80,28 +60,69 @@ class FindingShape(_Part):
     )
 
 
-class ProcedureShape(_Part):
+class ProcedureShape(Part):
     """The written test for one complaint on one kind of circuit."""
 
-    procedure: Name
-    title: Text
+    procedure: Name = Field(description="its name: that of the file, without .yaml")
+    title: Text = Field(description="its title, spoken at the start")
     subject: Text = Field(alias="for", description="the vehicle and circuit it is for")
-    complaints: list[Text] = Field(default_factory=list)
-    tools: list[Text] = Field(default_factory=list)
-    source: Text = Field(
-        "general rule of thumb", description="where the limits come from, said when asked"
+    complaints: list[Text] = Field(
+        default_factory=list, description="what the customer says, in a few words each"
     )
-    points: dict[Text, Text] = Field(default_factory=dict, description="name: where it is")
+    tools: list[Text] = Field(default_factory=list, description="what to have at hand")
+    source: Text = Field(
+        "general rule of thumb",
+        description="where the limits come from, said when asked: general rule of thumb, standard "
+        "NAME, or maker's data DOCUMENT",
+    )
+    facts: dict[Name, FactShape] = Field(
+        default_factory=dict, description="values of the job that limits use, by name"
+    )
+    points: dict[Text, Text] = Field(default_factory=dict, description="test point: where it is")
     conditions: dict[Text, dict[Text, Text]] = Field(
         default_factory=dict, description="name: {state: words that bring it about}"
     )
-    cautions: dict[Name, CautionShape] = Field(default_factory=dict)
-    steps: dict[Name, StepShape] = Field(min_length=1)
-    repairs: dict[Name, StepShape] = Field(default_factory=dict)
-    findings: dict[Name, FindingShape] = Field(min_length=1)
+    before_changing: dict[Text, Needs] = Field(
+        default_factory=dict,
+        alias="before-changing",
+        description="condition: {other condition: state it must be in while this one is changed}",
+    )
+    cautions: dict[Name, CautionShape] = Field(
+        default_factory=dict, description="your own cautions, by name, beside the built-in ones"
+    )
+    steps: dict[Name, StepShape] = Field(
+        min_length=1, description="the steps by name; a session begins with the first"
+    )
+    repairs: dict[Name, StepShape] = Field(
+        default_factory=dict, description="repair steps by name, for 'repair' of a finding"
+    )
+    findings: dict[Name, FindingShape] = Field(
+        min_length=1, description="the causes it can reach, by name"
+    )
 
 
 def json_schema() -> dict[str, Any]:
     """The JSON Schema (draft 2020-12) of a procedure file."""
-    schema = ProcedureShape.model_json_schema(by_alias=True)
+    return schema_of(ProcedureShape)
+
+
+def schema_of(shape: type[Part]) -> dict[str, Any]:
+    """The JSON Schema (draft 2020-12) of the files that ``shape`` describes."""
+    schema = _plain(shape.model_json_schema(by_alias=True))
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
+
+
+def _plain(part: dict[str, Any]) -> dict[str, Any]:
+    """The same without nulls, which no file can hold, and without titles made from names."""
+    choices = [choice for choice in part.get("anyOf", ()) if choice != {"type": "null"}]
+    if len(choices) == 1:
+        part = {**{key: v for key, v in part.items() if key != "anyOf"}, **choices[0]}
+    made = {"title"} if isinstance(part.get("title"), str) else set()
+    made |= {"default"} if part.get("default", "") is None else set()
+    return {key: _child(value) for key, value in part.items() if key not in made}
+
+
+def _child(value: object) -> object:
+    if isinstance(value, list):
+        return [_child(one) for one in value]
+    return _plain(value) if isinstance(value, dict) else value

@@ -1,170 +1,130 @@
 """From the shape of a step to a ``Step``."""
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping
 from functools import partial
 
-from voiceassist.measure.expression import LimitExpression
-from voiceassist.measure.quantity import Quantity
-from voiceassist.measure.units import Unit, unit
+from voiceassist.measure.expression import Expression
+from voiceassist.measure.units import QUANTITIES, Unit, base_unit, unit
+from voiceassist.procedure.accept import accepted_by
+from voiceassist.procedure.answers import replies_of
 from voiceassist.procedure.blame import Blame
-from voiceassist.procedure.faults import did_you_mean
-from voiceassist.procedure.model import (
-    ANSWERS,
-    HIGH,
-    LAMP_STATES,
-    LOW,
-    OVER,
-    Caution,
-    Kind,
-    Need,
-    Point,
-    Reply,
-    Signal,
-    Step,
-)
+from voiceassist.procedure.cautions import by_gravity
+from voiceassist.procedure.keys import check_keys, kinds_given
+from voiceassist.procedure.limits import lookalikes_at, plausible_at, quantity_at
+from voiceassist.procedure.model import NEVER, Caution, Kind, Point, Step
 from voiceassist.procedure.routes import routes_of
-from voiceassist.procedure.shape import AnswerShape, ProcedureShape, StepShape
+from voiceassist.procedure.scope import Scope
+from voiceassist.procedure.source import source_of
+from voiceassist.procedure.step_shape import StepShape
 from voiceassist.procedure.tree import Path
 
-_WORD = r"[^\W\d_]+(?:['’][^\W\d_]+)?"
-_PHRASE = re.compile(rf"{_WORD}(?: {_WORD})*")
+_PICTURE = re.compile(r"\w[\w. -]*\.(?:png|jpe?g|svg)", re.IGNORECASE)
+_TIME = re.compile(r"(?:(\d{1,6})\s*h)?\s*(?:(\d{1,6})\s*min)?\s*(?:(\d{1,6})\s*s)?")
+_LONGEST_WAIT_S = 24 * 3600
 
 
-class StepBuilder:
-    """Builds the steps of one procedure; faults go to its ``blame``."""
+def build_step(path: Path, body: StepShape, following: str, scope: Scope) -> Step:
+    """The step at ``path``; ``following`` is where a pass leads when it does not say."""
+    blame = scope.blame
+    check_keys(path, body, blame)
+    kind = kind_of(body)
+    text = getattr(body, kind.value) or ""
+    needs = scope.needs((*path, "needs"), body.needs)
+    accepted = accepted_by(path, body, kind, scope)
+    return Step(
+        name=str(path[-1]),
+        kind=kind,
+        text=text,
+        needs=needs,
+        cautions=_cautions(path, body, scope),
+        points=_points_in(text, scope.shape.points),
+        how=body.how or "",
+        why=body.why or "",
+        limit=accepted.limit,
+        table=accepted.table,
+        sweep=accepted.sweep,
+        formula=_formula(path, body, blame),
+        unit=_unit(path, body, kind, blame),
+        plausible=plausible_at((*path, "plausible"), body.plausible, blame),
+        steady=quantity_at((*path, "steady"), body.steady, blame),
+        source=source_of((*path, "source"), body.source, blame, scope.source),
+        source_resistance=quantity_at(
+            (*path, "source-resistance"), body.source_resistance, blame, "resistance"
+        ),
+        lookalikes=lookalikes_at((*path, "if-forgotten"), body, needs, scope),
+        when_close=body.if_close or "",
+        wait_s=_wait_s(path, body, blame),
+        fuse=quantity_at((*path, "fuse"), body.fuse, blame, "current"),
+        picture=_picture((*path, "picture"), body.picture, blame),
+        bright_enough=accepted.bright_enough,
+        replies=replies_of(path, body, scope) if kind is Kind.ASK else (),
+        routes=routes_of(path, body, kind, following, accepted, scope),
+        skip=_skip((*path, "skip"), body.skip, scope),
+        sets=tuple((n.condition, n.state) for n in scope.needs((*path, "sets"), body.sets)),
+    )
 
-    def __init__(self, shape: ProcedureShape, blame: Blame) -> None:
-        self._shape = shape
-        self._blame = blame
-        self._targets = [*shape.steps, *shape.findings]
-        self._cautions = {
-            name: Caution(name, Signal(c.signal), c.hazard, c.avoid)
-            for name, c in shape.cautions.items()
-        }
 
-    def build(self, path: Path, body: StepShape, following: str) -> Step:
-        """The step at ``path``; ``following`` is where a pass leads when it does not say."""
-        kind, text = self._kind(path, body)
-        return Step(
-            name=str(path[-1]),
-            kind=kind,
-            text=text,
-            needs=self._needs((*path, "needs"), body.needs),
-            cautions=self._cautions_of(path, body),
-            points=_points_in(text, self._shape.points),
-            how=body.how or "",
-            why=body.why or "",
-            limit=self._limit(path, body, kind),
-            unit=self._unit(path, body, kind),
-            plausible=self._plausible((*path, "plausible"), body.plausible),
-            bright_enough=self._bright_enough(path, body, kind),
-            replies=self._replies(path, body, kind),
-            routes=routes_of(path, body, kind, following, self._targets, self._blame),
-            sets=tuple((n.condition, n.state) for n in self._needs((*path, "sets"), body.sets)),
-        )
+def kind_of(body: StepShape) -> Kind:
+    """Its kind; the first of several, which is a fault already."""
+    given = [key for key in kinds_given(body) if key in list(Kind)]
+    return Kind(given[0]) if given else Kind.DO
 
-    def _kind(self, path: Path, body: StepShape) -> tuple[Kind, str]:
-        given = [(kind, getattr(body, kind.value)) for kind in Kind if getattr(body, kind.value)]
-        if len(given) != 1:
-            found = " and ".join(kind.value for kind, _ in given) or "none of them"
-            kinds = "measure, lamp, ask, identify and do"
-            self._blame.error(path, f"a step has one of {kinds}; found {found}")
-        return given[0] if given else (Kind.DO, "")
 
-    def _limit(self, path: Path, body: StepShape, kind: Kind) -> LimitExpression | None:
-        if kind is not Kind.MEASURE:
-            self._only_for("a measurement", path, body, ("unit", "plausible", LOW, HIGH, OVER))
-            return None
-        if body.accept is None and body.unit is None:
-            self._blame.error(
-                path, "a measurement needs a limit ('accept: 5 V to 6 V') or a 'unit: V'"
-            )
-        if isinstance(body.accept, list):
-            self._blame.error((*path, "accept"), "a measurement has one limit, not a list")
-            return None
-        if body.accept is None:
-            return None
-        return self._blame.attempt((*path, "accept"), partial(LimitExpression.parse, body.accept))
+def _formula(path: Path, body: StepShape, blame: Blame) -> Expression | None:
+    if body.compute is None:
+        return None
+    return blame.attempt((*path, "compute"), partial(Expression.parse, body.compute))
 
-    def _unit(self, path: Path, body: StepShape, kind: Kind) -> Unit | None:
-        if kind is not Kind.MEASURE or body.unit is None:
-            return None
-        return self._blame.attempt((*path, "unit"), partial(unit, body.unit))
 
-    def _plausible(self, path: Path, text: str | None) -> tuple[Quantity, Quantity] | None:
-        if text is None:
-            return None
-        limit = self._blame.attempt(path, partial(LimitExpression.parse, text))
-        if limit is None:
-            return None
-        if limit.names or limit.low is None or limit.high is None:
-            self._blame.error(path, "give two plain values, such as 0 V to 30 V")
-            return None
-        filled = self._blame.attempt(path, partial(limit.fill, {}))
-        return (filled.low, filled.high) if filled and filled.low and filled.high else None
+def _unit(path: Path, body: StepShape, kind: Kind, blame: Blame) -> Unit | None:
+    """The unit written; that of a limit is found later, when its readings have theirs."""
+    if kind is Kind.MEASURE and not blame.written(path, "accept", "unit"):
+        blame.error(path, "a measurement needs a limit ('accept: 5 V to 6 V') or a 'unit: V'")
+    if body.unit is None:
+        return base_unit("count") if kind is Kind.COUNT else None
+    found = blame.attempt((*path, "unit"), partial(unit, body.unit))
+    if found is not None and found.quantity not in QUANTITIES:
+        blame.error((*path, "unit"), f"a reading in {found} cannot be spoken; take another unit")
+        return None
+    return found
 
-    def _bright_enough(self, path: Path, body: StepShape, kind: Kind) -> tuple[str, ...]:
-        if kind is not Kind.LAMP:
-            self._only_for("a lamp step", path, body, LAMP_STATES)
-            return ()
-        wanted = body.accept if isinstance(body.accept, list) else [body.accept or "bright"]
-        for state in wanted:
-            if state not in LAMP_STATES:
-                self._blame.error(
-                    (*path, "accept"),
-                    f"{state!r} is no lamp state" + did_you_mean(state, LAMP_STATES),
-                )
-        return tuple(wanted)
 
-    def _replies(self, path: Path, body: StepShape, kind: Kind) -> tuple[Reply, ...]:
-        if kind is not Kind.ASK:
-            self._only_for("a question", path, body, ("answers",))
-            return ()
-        if not body.answers:
-            self._blame.error(path, "a question needs 'answers:', each with where it leads")
-        answers = (body.answers or {}).items()
-        return tuple(self._reply((*path, "answers", key), key, a) for key, a in answers)
+def _wait_s(path: Path, body: StepShape, blame: Blame) -> int:
+    """How long to wait, in seconds."""
+    if body.wait is None:
+        return 0
+    if body.wait_for is None:
+        if not blame.written(path, "for"):
+            blame.error(path, "a waiting step needs its time, such as 'for: 20 min'")
+        return 0
+    match = _TIME.fullmatch(body.wait_for)
+    hours, minutes, seconds = (int(part or 0) for part in match.groups()) if match else (0, 0, 0)
+    total = hours * 3600 + minutes * 60 + seconds
+    if not 0 < total <= _LONGEST_WAIT_S:
+        message = f"{body.wait_for!r} is no time to wait; write it like 30 s, 20 min or 1 h 30 min"
+        blame.error((*path, "for"), f"{message}, up to 24 h")
+    return total
 
-    def _reply(self, path: Path, key: str, answer: str | AnswerShape) -> Reply:
-        if key in ANSWERS:
-            return Reply(ANSWERS[key])
-        phrases = answer.say if isinstance(answer, AnswerShape) else [key]
-        for phrase in phrases:
-            if not _PHRASE.fullmatch(phrase):
-                self._blame.error(
-                    path, f"{phrase!r} cannot be said as it is; write it in plain words"
-                )
-        return Reply(key, tuple(phrase.lower() for phrase in phrases))
 
-    def _needs(self, path: Path, needs: Mapping[str, str]) -> tuple[Need, ...]:
-        conditions = self._shape.conditions
-        found = []
-        for name, state in needs.items():
-            states = conditions.get(name, {})
-            if name not in conditions:
-                known = did_you_mean(name, list(conditions))
-                self._blame.error((*path, name), f"there is no condition {name!r}{known}")
-            elif state not in states:
-                known = did_you_mean(state, list(states))
-                self._blame.error((*path, name), f"{name!r} has no state {state!r}{known}")
-            else:
-                found.append(Need(name, state, states[state]))
-        return tuple(found)
+def _picture(path: Path, text: str | None, blame: Blame) -> str:
+    if text is not None and not _PICTURE.fullmatch(text):
+        blame.error(path, f"{text!r} is no picture beside this file; name a .png, .jpg or .svg")
+    return text or ""
 
-    def _cautions_of(self, path: Path, body: StepShape) -> tuple[Caution, ...]:
-        names = [body.caution] if isinstance(body.caution, str) else body.caution or []
-        for name in names:
-            if name not in self._cautions:
-                known = did_you_mean(name, list(self._cautions))
-                self._blame.error((*path, "caution"), f"there is no caution {name!r}{known}")
-        found = [self._cautions[name] for name in names if name in self._cautions]
-        return tuple(sorted(found, key=lambda caution: list(Signal).index(caution.signal)))
 
-    def _only_for(self, owner: str, path: Path, body: StepShape, keys: Iterable[str]) -> None:
-        for key in keys:
-            if getattr(body, key):
-                self._blame.error((*path, key), f"{key!r} is for {owner}; take it out")
+def _skip(path: Path, target: str | None, scope: Scope) -> str:
+    if target is not None and target != NEVER and path[0] != "repairs":
+        scope.check_target(path, target)
+    return target or ""
+
+
+def _cautions(path: Path, body: StepShape, scope: Scope) -> tuple[Caution, ...]:
+    names = [body.caution] if isinstance(body.caution, str) else body.caution or []
+    place = (*path, "caution")
+    known = list(scope.cautions)
+    found = [name for name in names if scope.check_known(place, "caution", name, known)]
+    return by_gravity(scope.cautions[name] for name in dict.fromkeys(found))
 
 
 def _points_in(text: str, points: Mapping[str, str]) -> tuple[Point, ...]:
@@ -172,14 +132,10 @@ def _points_in(text: str, points: Mapping[str, str]) -> tuple[Point, ...]:
     found: list[tuple[int, Point]] = []
     rest = text
     for name in sorted(points, key=len, reverse=True):
+        if name not in rest:
+            continue
         pattern = re.compile(rf"\b{re.escape(name)}\b")
         if match := pattern.search(rest):
             found.append((match.start(), Point(name, points[name])))
             rest = pattern.sub(lambda m: " " * len(m[0]), rest)
     return tuple(point for _, point in sorted(found, key=lambda pair: pair[0]))
-
-
-def after(names: Sequence[str], name: str) -> str:
-    """The name that follows ``name``; empty after the last."""
-    following = names[names.index(name) + 1 :]
-    return following[0] if following else ""

@@ -4,17 +4,21 @@ Every scalar stays the text that was written: "off" is not False and "12.60" kee
 zero. Tags, aliases and repeated keys are faults, so no file can run code or swell.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import cast
 
 import yaml
-from yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
 from voiceassist.procedure.faults import Fault, Level
 
 #: Larger files are refused before they are read.
 MOST_CHARACTERS = 1_000_000
 _DEEPEST = 20
+_TOO_DEEP = f"parts are nested more than {_DEEPEST} deep"
+_STANDARD, _CODE = "tag:yaml.org,2002:", "tag:yaml.org,2002:python"
+#: The parser in C is some ten times as fast; not every platform's wheel holds it.
+_LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 Value = str | list["Value"] | dict[str, "Value"]
 Path = tuple[str | int, ...]
@@ -52,42 +56,40 @@ def dotted(path: Path) -> str:
 def read_tree(text: str) -> Tree:
     """Read YAML ``text``; never raises for anything the text holds."""
     if len(text) > MOST_CHARACTERS:
-        return Tree({}, {}, (_fault((), 0, f"{len(text)} characters are too many to read"),))
+        return _refused(0, f"{len(text)} characters are too many to read")
+    builder = _Builder(text)
     try:
-        node = _first_document(text)
+        value = builder.document()
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
-        line = mark.line + 1 if mark else 1
-        return Tree({}, {}, (_fault((), line, f"this is not YAML: {error.problem}"),))
-    except (yaml.YAMLError, RecursionError) as error:
-        return Tree({}, {}, (_fault((), 1, f"this is not YAML: {error}"),))
-    builder = _Builder()
-    value = builder.build(node, ()) if node is not None else {}
+        return _refused(_line_of(text, mark), f"this is not YAML: {_problem(error)}")
+    except yaml.reader.ReaderError as error:
+        return _refused(_reader_line(text, error), f"this is not YAML: {error.reason}")
+    except (yaml.YAMLError, UnicodeError) as error:
+        return _refused(1, f"this is not YAML: {error}")
     return Tree(value, builder.lines, tuple(builder.faults))
 
 
-def _first_document(text: str) -> Node | None:
-    _refuse_what_swells(text)
-    loader = yaml.SafeLoader(text)
-    try:
-        node: Node | None = loader.get_single_node()
-        return node
-    finally:
-        loader.dispose()
+def _refused(line: int, message: str) -> Tree:
+    return Tree({}, {}, (_fault((), line, message),))
 
 
-def _refuse_what_swells(text: str) -> None:
-    """Raise for aliases and for nesting too deep, before anything is built."""
-    depth = 0
-    for event in yaml.parse(text, Loader=yaml.SafeLoader):
-        if isinstance(event, yaml.CollectionStartEvent):
-            depth += 1
-        elif isinstance(event, yaml.CollectionEndEvent):
-            depth -= 1
-        if isinstance(event, yaml.AliasEvent):
-            raise _marked("aliases (*name) are not used in procedures; write the part out", event)
-        if depth > _DEEPEST:
-            raise _marked(f"parts are nested more than {_DEEPEST} deep", event)
+def _problem(error: yaml.MarkedYAMLError) -> str:
+    """What the parser says; it has a limit of its own for nesting, and reads ahead."""
+    said = str(error.problem)
+    return _TOO_DEEP if "nesting depth" in said else said
+
+
+def _line_of(text: str, mark: yaml.Mark | None) -> int:
+    """The line of ``mark``; at the end of a text it can point behind the last line."""
+    return min(mark.line + 1, len(text.splitlines()) or 1) if mark else 1
+
+
+def _reader_line(text: str, error: yaml.reader.ReaderError) -> int:
+    """The line of a character that YAML does not allow."""
+    char = chr(error.character) if isinstance(error.character, int) else error.character
+    at = text.find(char)
+    return text.count("\n", 0, at) + 1 if at >= 0 else 1
 
 
 def _marked(problem: str, event: yaml.Event) -> yaml.MarkedYAMLError:
@@ -98,41 +100,86 @@ def _fault(path: Path, line: int, message: str) -> Fault:
     return Fault(Level.ERROR, dotted(path), line, message)
 
 
+def _line(event: yaml.Event) -> int:
+    mark = event.start_mark
+    return mark.line + 1 if mark else 1
+
+
 class _Builder:
-    def __init__(self) -> None:
+    """Builds values straight from the parser's events, so nothing is built that is refused."""
+
+    def __init__(self, text: str) -> None:
+        self._events = self._checked(text)
         self.lines: dict[Path, int] = {}
         self.faults: list[Fault] = []
 
-    def build(self, node: Node, path: Path) -> Value:
-        self.lines.setdefault(path, node.start_mark.line + 1)
-        if not node.tag.startswith("tag:yaml.org,2002:") or node.tag.startswith(
-            "tag:yaml.org,2002:python"
-        ):
-            self._blame(path, f"the tag {node.tag} is not used in procedures; leave it out")
-            return ""
-        if isinstance(node, MappingNode):
-            return self._mapping(node, path)
-        if isinstance(node, SequenceNode):
-            return [self.build(child, (*path, i)) for i, child in enumerate(node.value)]
-        assert isinstance(node, ScalarNode)
-        return str(node.value).strip()
+    def document(self) -> Value:
+        """The value of the only document; an empty mapping when there is none."""
+        value: Value | None = None
+        for event in self._events:
+            if isinstance(event, yaml.DocumentStartEvent):
+                if value is not None:
+                    raise _marked("a second document begins here; keep one in a file", event)
+                value = self._node(next(self._events), ())
+        return {} if value is None else value
 
-    def _mapping(self, node: MappingNode, path: Path) -> dict[str, Value]:
-        result: dict[str, Value] = {}
-        for key_node, child in node.value:
-            line = key_node.start_mark.line + 1
-            if not isinstance(key_node, ScalarNode):
-                self.faults.append(_fault(path, line, "a name here must be plain text"))
-                continue
-            key = str(key_node.value).strip()
-            if key in result:
-                self.faults.append(
-                    _fault((*path, key), line, f"{key!r} stands here twice; keep one of them")
-                )
-                continue
-            self.lines[(*path, key)] = line
-            result[key] = self.build(child, (*path, key))
+    def _checked(self, text: str) -> Iterator[yaml.Event]:
+        """The events; raises for aliases and for nesting too deep, before anything is built."""
+        depth = 0
+        for event in yaml.parse(text, Loader=_LOADER):
+            if isinstance(event, yaml.AliasEvent):
+                raise _marked("aliases (*name) are not used here; write the part out", event)
+            if isinstance(event, yaml.CollectionStartEvent):
+                depth += 1
+                if depth > _DEEPEST:
+                    raise _marked(_TOO_DEEP, event)
+            elif isinstance(event, yaml.CollectionEndEvent):
+                depth -= 1
+            yield event
+
+    def _node(self, event: yaml.Event, path: Path) -> Value:
+        self.lines.setdefault(path, _line(event))
+        tag = getattr(event, "tag", None)
+        if tag not in {None, "!"} and (not tag.startswith(_STANDARD) or tag.startswith(_CODE)):
+            self._skip(event)
+            message = f"the tag {tag} is not used here; leave it out"
+            self.faults.append(_fault(path, self.lines[path], message))
+            return ""
+        if isinstance(event, yaml.MappingStartEvent):
+            return self._mapping(path)
+        if isinstance(event, yaml.SequenceStartEvent):
+            return self._sequence(path)
+        assert isinstance(event, yaml.ScalarEvent)
+        return str(event.value).strip()
+
+    def _sequence(self, path: Path) -> list[Value]:
+        result: list[Value] = []
+        while not isinstance(event := next(self._events), yaml.SequenceEndEvent):
+            result.append(self._node(event, (*path, len(result))))
         return result
 
-    def _blame(self, path: Path, message: str) -> None:
-        self.faults.append(_fault(path, self.lines[path], message))
+    def _mapping(self, path: Path) -> dict[str, Value]:
+        result: dict[str, Value] = {}
+        while not isinstance(event := next(self._events), yaml.MappingEndEvent):
+            if not isinstance(event, yaml.ScalarEvent):
+                self.faults.append(_fault(path, _line(event), "a name here must be plain text"))
+                self._skip(event)
+                self._skip(next(self._events))
+                continue
+            key = str(event.value).strip()
+            if key in result:
+                message = f"{key!r} stands here twice; keep one of them"
+                self.faults.append(_fault((*path, key), _line(event), message))
+                self._skip(next(self._events))
+                continue
+            self.lines[(*path, key)] = _line(event)
+            result[key] = self._node(next(self._events), (*path, key))
+        return result
+
+    def _skip(self, event: yaml.Event) -> None:
+        """Pass over the rest of a node that begins with ``event``."""
+        depth = 1 if isinstance(event, yaml.CollectionStartEvent) else 0
+        while depth:
+            event = next(self._events)
+            depth += isinstance(event, yaml.CollectionStartEvent)
+            depth -= isinstance(event, yaml.CollectionEndEvent)

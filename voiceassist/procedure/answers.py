@@ -1,0 +1,67 @@
+"""The answers to a question."""
+
+import re
+from collections.abc import Iterator
+
+from voiceassist.procedure.model import ANSWERS, Reply, written
+from voiceassist.procedure.scope import Scope
+from voiceassist.procedure.step_shape import AnswerShape, StepShape
+from voiceassist.procedure.tree import Path
+
+_WORD = r"[^\W\d_]+(?:['’][^\W\d_]+)?"
+_PHRASE = re.compile(rf"{_WORD}(?: {_WORD})*")
+#: Names that mean something else inside a session.
+_TAKEN = frozenset({"affirm", "affirm-reading", "negative", "done", "skip", "skipped"})
+
+
+def replies_of(path: Path, body: StepShape, scope: Scope) -> tuple[Reply, ...]:
+    """The answers of the question ``body`` at ``path``."""
+    answers = body.answers or {}
+    if not answers and not scope.blame.written(path, "answers"):
+        scope.blame.error(path, "a question needs 'answers:', each with where it leads")
+    if "yes" in answers and "no" not in answers:
+        scope.blame.warning((*path, "answers"), "there is a 'yes' but no 'no'; add it")
+    replies = tuple(_reply((*path, "answers", key), key, a, scope) for key, a in answers.items())
+    _check_twice(path, replies, scope)
+    return replies
+
+
+def _reply(path: Path, key: str, answer: str | AnswerShape, scope: Scope) -> Reply:
+    if key in ANSWERS:
+        if isinstance(answer, AnswerShape):
+            scope.blame.error(path, f"{key!r} is said as usual; write only where it leads")
+        return Reply(ANSWERS[key])
+    if key in _TAKEN:
+        wanted = "another word" if written(key) == key else written(key)
+        scope.blame.error(path, f"an answer cannot be called {key!r}; write {wanted}")
+        return Reply(key)
+    phrases = answer.say if isinstance(answer, AnswerShape) else [key]
+    for phrase in phrases:
+        _check_phrase(path, phrase, scope)
+    return Reply(key, tuple(phrase.lower() for phrase in phrases))
+
+
+def _check_phrase(path: Path, phrase: str, scope: Scope) -> None:
+    if not _PHRASE.fullmatch(phrase):
+        scope.blame.error(path, f"{phrase!r} cannot be said as it is; write it in plain words")
+    elif scope.reserved(phrase.lower()):
+        scope.blame.error(
+            path, f"{phrase!r} already is a command or a plain answer; say it in other words"
+        )
+
+
+def _check_twice(path: Path, replies: tuple[Reply, ...], scope: Scope) -> None:
+    """Blame a phrase that two answers share."""
+    first: dict[str, str] = {}
+    for name, phrase in _phrases(replies):
+        if first.setdefault(phrase, name) != name:
+            place = (*path, "answers", name)
+            scope.blame.error(
+                place, f"{phrase!r} is a way to say {first[phrase]!r} too; take one of them out"
+            )
+
+
+def _phrases(replies: tuple[Reply, ...]) -> Iterator[tuple[str, str]]:
+    for reply in replies:
+        for phrase in reply.phrases:
+            yield reply.name, phrase

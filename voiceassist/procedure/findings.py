@@ -1,0 +1,82 @@
+"""From the shape of a finding to a ``Finding``."""
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+
+from voiceassist.procedure.model import Finding, Kind, Step
+from voiceassist.procedure.scope import Scope
+from voiceassist.procedure.shape import FindingShape
+from voiceassist.procedure.tree import Path
+
+_CHANGES = re.compile(r"\b(?:chang|replac)(?:e|es|ed|ing)\b", re.IGNORECASE)
+
+
+def build_finding(name: str, steps: Mapping[str, Step], scope: Scope) -> Finding:
+    """The finding called ``name`` in the file; ``steps`` are all steps and repair steps."""
+    body = scope.shape.findings[name]
+    path: Path = ("findings", name)
+    _check_names((*path, "because"), body.because, "step", scope.steps, scope)
+    _check_names((*path, "before-fitting"), body.before_fitting, "step", scope.steps, scope)
+    _check_names((*path, "repair"), body.repair, "repair step", scope.repairs, scope)
+    _check_names((*path, "prove-with"), body.prove_with, "step", scope.steps, scope)
+    _check_proofs(path, body, steps, scope)
+    _check_condemned(path, body, steps, scope)
+    return Finding(
+        name=name,
+        cause=body.cause,
+        correction=body.correction,
+        because=tuple(body.because),
+        corrected=body.corrected or body.correction,
+        condemns=body.condemns or "",
+        proved_by=tuple(body.proved_by.items()),
+        before_fitting=tuple(body.before_fitting),
+        repair=tuple(body.repair),
+        prove_with=tuple(body.prove_with),
+    )
+
+
+def _check_names(
+    path: Path, names: Iterable[str], kind: str, known: Sequence[str], scope: Scope
+) -> None:
+    for i, name in enumerate(names):
+        scope.check_known((*path, i), kind, name, known)
+
+
+def _check_proofs(path: Path, body: FindingShape, steps: Mapping[str, Step], scope: Scope) -> None:
+    for role, name in body.proved_by.items():
+        place = (*path, "proved-by", role)
+        if not scope.check_known(place, "step", name, scope.steps):
+            continue
+        why_not = _cannot_prove(steps[name])
+        if why_not:
+            message = f"{name!r} {why_not}, so it cannot prove the {role}; name another step"
+            scope.blame.error(place, message)
+
+
+def _cannot_prove(step: Step) -> str:
+    """Why a pass of ``step`` proves nothing; empty when it does."""
+    if step.kind in {Kind.LAMP, Kind.SWEEP}:
+        return ""
+    if step.kind in {Kind.MEASURE, Kind.COUNT, Kind.COMPUTE}:
+        return "" if step.limit or step.table else "has no limit"
+    return (
+        "is a question, which cannot tell good from bad"
+        if step.kind is Kind.ASK
+        else ("takes no reading")
+    )
+
+
+def _check_condemned(
+    path: Path, body: FindingShape, steps: Mapping[str, Step], scope: Scope
+) -> None:
+    if body.condemns and not scope.blame.written(path, "proved-by"):
+        scope.blame.error(
+            (*path, "condemns"), "a part is condemned unproved; add 'proved-by: {feed: a-step}'"
+        )
+    if body.proved_by and not scope.blame.written(path, "condemns"):
+        scope.blame.error((*path, "proved-by"), "this proves nothing; add 'condemns: the part'")
+    changes = [n for n in body.repair if n in steps and _CHANGES.search(steps[n].text)]
+    if changes and not scope.blame.written(path, "condemns"):
+        scope.blame.warning(
+            path, f"{changes[0]!r} changes a part; add 'condemns:' and 'proved-by:'"
+        )

@@ -1,0 +1,184 @@
+"""The shape of a step, key by key."""
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Discriminator, Field, StringConstraints, Tag
+
+Text = Annotated[str, StringConstraints(min_length=1, max_length=600)]
+Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9]*(-[a-z][a-z0-9]*)*$")]
+#: Condition to state.
+Needs = dict[Text, Text]
+
+#: Tags of what a key may hold in several shapes; no key of a file looks like them.
+_TEXT, _LIST = "<text>", "<list>"
+ANSWER, SWEEP, TABLE = "<answer>", "<sweep>", "<table>"
+
+
+def is_tag(part: int | str) -> bool:
+    """True for a part of a pydantic location that tells only which shape was tried."""
+    return part in {_TEXT, _LIST, ANSWER, SWEEP, TABLE}
+
+
+# Which shape a value has is told from its form, so that only that one is checked and blamed.
+
+
+def _names_form(value: object) -> str | None:
+    return _LIST if isinstance(value, list) else _TEXT if isinstance(value, str) else None
+
+
+def _answer_form(value: object) -> str | None:
+    return ANSWER if isinstance(value, dict) else _TEXT if isinstance(value, str) else None
+
+
+def _limit_form(value: object) -> str | None:
+    if isinstance(value, dict):
+        return TABLE if {"by", "table"} & set(value) else SWEEP
+    return _names_form(value)
+
+
+class Part(BaseModel):
+    """A block of keys; any other key in it is a fault."""
+
+    model_config = ConfigDict(extra="forbid", populate_by_name=True, frozen=True)
+
+
+class AnswerShape(Part):
+    """An answer that can be said in several ways."""
+
+    say: list[Text] = Field(min_length=1, description="ways to say it, in plain lower-case words")
+    go: Name = Field(description="the step or finding it leads to")
+
+
+class SweepShape(Part):
+    """What a row of readings must do."""
+
+    direction: Literal["falling", "rising"] = Field(description="the way the readings must go")
+    start: Text | None = Field(None, description="limit of the first reading: 8.0 V to 9.0 V")
+    end: Text | None = Field(None, description="limit of the last reading: 2.0 V to 3.0 V")
+    least: int | None = Field(None, description="how many readings it takes at least; default 3")
+    largest_step: Text | None = Field(
+        None, alias="largest-step", description="the most from one reading to the next: 3 V"
+    )
+    smallest_step: Text | None = Field(
+        None, alias="smallest-step", description="the least from one reading to the next: 0.2 V"
+    )
+
+
+class TableShape(Part):
+    """Limits that go by a condition, an answer or an earlier value."""
+
+    by: Text = Field(description="a condition, a question, an earlier reading or a fact")
+    table: dict[Text, Text] = Field(
+        min_length=1,
+        description="state, answer or range of values (0 °C to 25 °C): the limit then",
+    )
+
+
+_OneOrMore = Annotated[
+    Annotated[Name, Tag(_TEXT)] | Annotated[list[Name], Tag(_LIST)],
+    Discriminator(
+        _names_form, custom_error_type="one_or_more", custom_error_message="a name or a list"
+    ),
+]
+_Accept = Annotated[
+    Annotated[Text, Tag(_TEXT)]
+    | Annotated[list[Text], Tag(_LIST)]
+    | Annotated[SweepShape, Tag(SWEEP)]
+    | Annotated[TableShape, Tag(TABLE)],
+    Discriminator(_limit_form),
+]
+_Answer = Annotated[
+    Annotated[Name, Tag(_TEXT)] | Annotated[AnswerShape, Tag(ANSWER)],
+    Discriminator(
+        _answer_form, custom_error_type="answer", custom_error_message="a name or a block"
+    ),
+]
+
+
+class StepShape(Part):
+    """One thing to do, ask or measure: exactly one of the first ten keys."""
+
+    measure: Text | None = Field(None, description="what to measure: voltage from feed to earth")
+    sweep: Text | None = Field(
+        None, description="readings taken one after another while something is turned"
+    )
+    count: Text | None = Field(None, description="what to count: flashes of the lamp")
+    lamp: Text | None = Field(None, description="where to hold the test lamp")
+    ask: Text | None = Field(None, description="a question")
+    identify: Literal["vin", "repair-order", "odometer"] | None = Field(
+        None, description="a number of the job, to be spoken and read back"
+    )
+    compute: Text | None = Field(
+        None, description="a formula over earlier readings and facts: battery - at-motor"
+    )
+    wait: Text | None = Field(None, description="what to wait for: the modules to fall asleep")
+    do: Text | None = Field(None, description="an action")
+    use: Name | None = Field(
+        None, description="name of a procedure file whose steps are put in here; with 'go'"
+    )
+    needs: Needs = Field(
+        default_factory=dict, description="condition: state, in the order they are brought about"
+    )
+    caution: _OneOrMore | None = Field(
+        None, description="name or names of cautions spoken first: your own or built-in ones"
+    )
+    how: Text | None = Field(None, description="how to go about it")
+    why: Text | None = Field(None, description="why this test; spoken when asked")
+    picture: Text | None = Field(
+        None, description="file beside this one, to show with the step: wire.png, .jpg or .svg"
+    )
+    accept: _Accept | None = Field(
+        None,
+        description="limit (5 V to 6 V, at most 0.1 V), table of limits, lamp states that pass, "
+        "or what a sweep must do",
+    )
+    unit: Text | None = Field(None, description="unit of a reading that has no limit")
+    source: Text | None = Field(
+        None,
+        description="where this limit comes from: general rule of thumb, standard NAME, or "
+        "maker's data DOCUMENT; default: that of the procedure",
+    )
+    plausible: Text | None = Field(None, description="range of readings that can occur at all")
+    steady: Text | None = Field(None, description="the most a reading may wander: 0.2 V")
+    source_resistance: Text | None = Field(
+        None,
+        alias="source-resistance",
+        description="of the circuit behind the test point, so that the meter's own load counts",
+    )
+    if_forgotten: Needs = Field(
+        default_factory=dict,
+        alias="if-forgotten",
+        description="condition: readings that tell it was not brought about (at most 0.5 V)",
+    )
+    if_close: Text | None = Field(
+        None,
+        alias="if-close",
+        description="what to do when the meter cannot tell the reading from its limit",
+    )
+    fuse: Text | None = Field(
+        None, description="rating of the fuse the step is about, 10 A; its colour is told"
+    )
+    answers: dict[Text, _Answer] | None = Field(
+        None, description="answer: the step or finding it leads to, or {say: [...], go: ...}"
+    )
+    wait_for: Text | None = Field(
+        None, alias="for", description="how long to wait: 30 s, 20 min, 1 h"
+    )
+    go: dict[Name, Name] | None = Field(
+        None, description="for 'use': a finding of that file: the step or finding here instead"
+    )
+    then: Name | None = Field(None, description="where to go after a pass; default: the next step")
+    low: Name | None = Field(None, description="where to go when the reading is too low")
+    high: Name | None = Field(None, description="where to go when the reading is too high")
+    over: Name | None = Field(None, description="where to go when the meter shows over range")
+    fail: Name | None = Field(None, description="where to go after any reading that fails")
+    dim: Name | None = Field(None, description="where to go when the lamp is dim")
+    off: Name | None = Field(None, description="where to go when the lamp is off")
+    bright: Name | None = Field(None, description="where to go when the lamp is bright")
+    flickering: Name | None = Field(
+        None, description="where to go when the lamp flickers; default: as when it is dim"
+    )
+    skip: Name | None = Field(
+        None, description="where to go when it is skipped, or never; default: as after a pass"
+    )
+    sets: Needs = Field(default_factory=dict, description="states that hold once it is done")
