@@ -1,14 +1,19 @@
 """A bench to try the engine on: meanings in, outputs out, the real sentences."""
 
+from collections.abc import Callable
 from decimal import Decimal
 from pathlib import Path
+from textwrap import dedent
 
 from voiceassist.language.meanings import Answer, Command, Correction, Lamp, Meaning, Reading
 from voiceassist.language.phrasebook import Phrasebook
+from voiceassist.measure.accuracy import Accuracy
+from voiceassist.measure.meter import Meter, MeterRange
+from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import unit
 from voiceassist.procedure.read import read_procedure
 from voiceassist.session.engine import Engine
-from voiceassist.session.events import Begin, Heard
+from voiceassist.session.events import Begin, Event, Heard
 from voiceassist.session.outputs import Output
 from voiceassist.session.session import Desk, Session
 from voiceassist.session.states import State
@@ -53,14 +58,22 @@ SHORT: dict[str, Meaning] = {
 class Bench:
     """One session of one procedure, driven by meanings."""
 
-    def __init__(self, text: str = FAN, *, certain: bool = True, **desk: object) -> None:
-        procedure = read_procedure(text, "bench.yaml")
+    def __init__(
+        self,
+        text: str = FAN,
+        *,
+        certain: bool = True,
+        facts: tuple[tuple[str, str], ...] = (("repair order", "1042"),),
+        library: Callable[[str], str | None] = lambda _: None,
+        **desk: object,
+    ) -> None:
+        procedure = read_procedure(text, "bench.yaml", library)
         self.engine = Engine(Desk(procedure, BOOK, **desk))  # type: ignore[arg-type]
         self.certain = certain
         self.session = Session()
         self.outputs: tuple[Output, ...] = ()
         self.all: list[Output] = []
-        self._handle(Begin((("repair order", "1042"),)))
+        self._handle(Begin(facts))
 
     def say(self, *said: Meaning | str) -> tuple[Output, ...]:
         """Say one thing after another; returns what the last one gave."""
@@ -78,9 +91,13 @@ class Bench:
         """Say a correction."""
         return self.say(Correction(meaning))
 
-    def hear(self, *meanings: Meaning, words: str = "") -> tuple[Output, ...]:
+    def hear(self, *meanings: Meaning, words: str = "", at_s: float = 0.0) -> tuple[Output, ...]:
         """Hear words with these meanings, which may be none or several."""
-        return self._handle(Heard(words, meanings, self.certain))
+        return self._handle(Heard(words, meanings, self.certain, at_s=at_s))
+
+    def give(self, event: Event) -> tuple[Output, ...]:
+        """Give the engine an event that nobody spoke."""
+        return self._handle(event)
 
     def to(self, step: str) -> "Bench":
         """Go along the healthy path up to where ``step`` waits for its answer."""
@@ -112,7 +129,7 @@ class Bench:
         """The kinds of output of the last answer."""
         return [output.event for output in self.outputs]
 
-    def _handle(self, event: Begin | Heard) -> tuple[Output, ...]:
+    def _handle(self, event: Event) -> tuple[Output, ...]:
         turn = self.engine.handle(self.session, event)
         self.session, self.outputs = turn.session, turn.outputs
         self.all += turn.outputs
@@ -131,3 +148,54 @@ HEALTHY: dict[str, Meaning | str] = {
     "motor-slow": volts("4.2"),
     "motor-fast": volts("12.1"),
 }
+
+
+#: An invented hand meter: one range a quantity, ±(0.5 % + 2 counts).
+METER = Meter(
+    "bench",
+    tuple(
+        MeterRange(
+            unit(symbol).quantity,
+            Quantity.parse(f"{top} {symbol}"),
+            Quantity.parse(f"{resolution} {symbol}"),
+            Accuracy(Decimal("0.5"), 2),
+        )
+        for symbol, top, resolution in [
+            ("V", "60", "0.01"),
+            ("V", "6", "0.001"),
+            ("mV", "600", "0.1"),
+            ("A", "10", "0.001"),
+            ("mA", "600", "0.1"),
+            ("Ω", "600", "0.1"),
+            ("kΩ", "60", "0.01"),
+        ]
+    ),
+    Quantity.parse("10 MΩ"),
+)
+
+HEAD = """
+procedure: small
+title: a small procedure
+for: an invented vehicle
+points:
+  the pin: pin one with the red wire
+conditions:
+  key: {off: turn the key off, run: turn the key to run}
+  plug: {out: unplug it, in: plug it in}
+  fan: {low: set the fan low, high: set the fan high}
+cautions:
+  blades: {signal: WARNING, hazard: the fan may start, avoid: keep clear}
+  orange: {signal: DANGER, hazard: high voltage kills, avoid: leave it, only-authorised: true}
+  edge: {signal: CAUTION, hazard: the edge is sharp, avoid: wear gloves}
+"""
+FINDINGS = """
+findings:
+  good: {cause: all is well, correction: nothing to do}
+  bad: {cause: it is bad, correction: mend it}
+"""
+
+
+def small(steps: str, *, more: str = FINDINGS, **desk: object) -> Bench:
+    """A bench with a small procedure: ``steps`` as YAML under 'steps:', two findings after it."""
+    lines = "\n".join(f"  {line}" for line in dedent(steps).strip().splitlines())
+    return Bench(f"{HEAD}\nsteps:\n{lines}\n{more}", **desk)  # type: ignore[arg-type]

@@ -3,10 +3,9 @@
 from decimal import Decimal
 
 import pytest
-from bench import Bench, amps, volts
+from bench import METER, Bench, amps, volts
 
 from voiceassist.language.meanings import OverRange
-from voiceassist.measure.accuracy import Accuracy
 from voiceassist.session.outputs import (
     Ask,
     CautionSpoken,
@@ -171,7 +170,7 @@ def test_over_range_does_not_pass_for_a_number(typed: Bench) -> None:
 
 
 def test_a_reading_within_the_doubt_of_the_meter_is_too_close_to_call() -> None:
-    bench = Bench(accuracy=Accuracy(Decimal("0.5"), 2)).to("battery")
+    bench = Bench(meter=METER).to("battery")
     bench.say(volts("12.05"))
     assert verdicts(bench) == ["too close to call"]
     assert bench.step == "battery"
@@ -220,6 +219,8 @@ def test_the_repair_is_guided_and_proved(typed: Bench) -> None:
 def test_a_repair_that_does_not_prove_is_closed_as_not_proved(typed: Bench) -> None:
     find_module(typed).say("affirm", "done", "done", "done", "done", volts("8.4"), "affirm")
     typed.say(volts("12.3"))
+    assert typed.state is State.RETRY
+    typed.say("negative")
     end = typed.outputs[-1]
     assert isinstance(end, Ended)
     assert end.outcome == "not-proved"
@@ -249,7 +250,7 @@ def test_an_expert_hears_less_and_a_trainee_more() -> None:
 
 
 def test_brief_keeps_the_question_of_a_lamp_step() -> None:
-    assert "bright, dim or off?" in Bench(detail=Detail.BRIEF).to("feed-lamp").texts()
+    assert "Bright, dim or off?" in Bench(detail=Detail.BRIEF).to("feed-lamp").texts()
 
 
 def test_help_tells_first_what_is_awaited(typed: Bench) -> None:

@@ -117,6 +117,7 @@ COMMANDS = frozenset(
         "where",
         "how-far",
         "read-back",
+        "revise",
         "disregard",
         "note",
         "stand-by",

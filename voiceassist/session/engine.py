@@ -1,8 +1,10 @@
 """The session engine: an event in, outputs out. No clock, no files, no sound."""
 
+from dataclasses import replace
+
 from voiceassist.errors import SessionError
 from voiceassist.session.actions import action
-from voiceassist.session.events import Event, On, kind_of
+from voiceassist.session.events import Event, Heard, On, kind_of
 from voiceassist.session.expect import expectation
 from voiceassist.session.outputs import Listen
 from voiceassist.session.session import Desk, Session, Turn
@@ -34,8 +36,16 @@ class Engine:
             raise SessionError("this session is closed", remedy="begin another")
         if (on is On.BEGIN) is not (session.state is State.NEW):
             raise SessionError(f"{on} cannot come to a session that is {session.state}")
+        if isinstance(event, Heard):
+            session = replace(session, now_s=max(session.now_s, event.at_s))
         turn = action(action_for(session.state, on))(self.desk, session, event)
-        if turn.session.state is State.CLOSED:
-            return turn
-        listen = Listen(step=turn.session.step, expectation=expectation(self.desk, turn.session))
-        return turn.add(listen)
+        return turn if turn.session.state is State.CLOSED else turn.add(self._listen(turn.session))
+
+    def _listen(self, session: Session) -> Listen:
+        at_step = session.at_step
+        waits = at_step.state is State.WAIT
+        return Listen(
+            step=session.step,
+            expectation=expectation(self.desk, session),
+            wait_s=self.desk.step(at_step).wait_s if waits else 0,
+        )

@@ -38,21 +38,41 @@ class Heard:
         meanings: what they can mean, the likeliest first; empty when they mean nothing here.
         certain: typed, or otherwise beyond mishearing.
         reason: why there is no meaning.
+        at_s: when, in seconds of the session.
     """
 
     words: str
     meanings: tuple[Meaning, ...] = ()
     certain: bool = False
     reason: str = ""
+    at_s: float = 0.0
 
 
-Event = Begin | Heard
+@dataclass(frozen=True, slots=True)
+class TimeUp:
+    """The time that a WAIT step asked for has passed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Returned:
+    """The session goes on after it was cut off.
+
+    Parts:
+        away_s: how long it was away, in seconds.
+    """
+
+    away_s: float = 0.0
+
+
+Event = Begin | Heard | TimeUp | Returned
 
 
 class On(StrEnum):
     """The kinds of event the table of states tells apart."""
 
     BEGIN = "begin"
+    TIME_UP = "time-up"
+    RETURNED = "returned"
     NOTHING = "nothing"
     SEVERAL = "several"
     READING = "reading"
@@ -76,6 +96,7 @@ class On(StrEnum):
     WHERE = "where"
     HOW_FAR = "how-far"
     READ_BACK = "read-back"
+    REVISE = "revise"
     DISREGARD = "disregard"
     NOTE = "note"
     STAND_BY = "stand-by"
@@ -105,6 +126,10 @@ def kind_of(event: Event) -> On:
     """Which kind of event this is."""
     if isinstance(event, Begin):
         return On.BEGIN
+    if isinstance(event, TimeUp):
+        return On.TIME_UP
+    if isinstance(event, Returned):
+        return On.RETURNED
     if not event.meanings:
         return On.NOTHING
     if len(event.meanings) > 1:

@@ -2,22 +2,28 @@
 
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.procedure.model import Kind, Step
+from voiceassist.session.actions.revise import choices, last_answered
 from voiceassist.session.session import Desk, Session
+from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
 
 #: States in which the step's own answer can be given.
 _ANSWERING = frozenset(
     {
         State.MEASURE,
+        State.SWEEP,
         State.LAMP,
         State.ASK,
         State.DO,
         State.IDENTIFY,
+        State.COMPUTE,
+        State.WAIT,
         State.CONFIRM,
         State.WHICH,
         State.CONDITION,
         State.CAUTION,
         State.OFFER,
+        State.RETRY,
     }
 )
 
@@ -26,13 +32,20 @@ def expectation(desk: Desk, session: Session) -> Expectation:
     """What the current state can be answered with, beside commands and plain answers."""
     if session.state is State.SKIP:
         return Expectation(choices=desk.book.reasons)
+    if session.state is State.PICK:
+        return Expectation(choices=_by_name(desk, session.at_step))
     if session.state not in _ANSWERING:
         return Expectation()
     expected = of_step(desk.step(session))
-    earlier = session.before
+    earlier = None if session.correcting else last_answered(desk, session)
     if earlier is None or earlier.step == session.step:
         return expected
     return _joined(expected, of_step(desk.step(earlier)))
+
+
+def _by_name(desk: Desk, session: Session) -> tuple[Choice, ...]:
+    names = (result.step for result in choices(desk, session))
+    return tuple(Choice(name, (spoken_name(name),)) for name in names)
 
 
 def of_step(step: Step) -> Expectation:
@@ -44,7 +57,7 @@ def of_step(step: Step) -> Expectation:
         return Expectation(choices=own)
     if step.kind is Kind.IDENTIFY:
         return Expectation(identifier=step.text)
-    if step.kind is Kind.DO or step.unit is None:
+    if step.kind not in {Kind.MEASURE, Kind.SWEEP, Kind.COUNT} or step.unit is None:
         return Expectation()
     lowest, highest = step.plausible or (None, None)
     return Expectation(

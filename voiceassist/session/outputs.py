@@ -66,19 +66,28 @@ class CautionAcknowledged(Output):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ask(Output):
-    """A question, or the wait for a step's answer."""
+    """A question, or the wait for a step's answer; ``picture`` is a file beside the procedure."""
 
     event: ClassVar[str] = "ask"
+    picture: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingTaken(Output):
-    """A reading, lamp state or answer that counts; ``value`` and ``unit`` for numbers only."""
+    """A reading, lamp state or answer that counts.
+
+    Parts:
+        value, unit: for numbers only.
+        name: of a lamp state or answer.
+        shown: for the eye, "12.60 V" or "yes".
+        corrects: it takes the place of an earlier one.
+    """
 
     event: ClassVar[str] = "reading"
     value: Decimal | None = None
     unit: str = ""
     name: str = ""
+    shown: str = ""
     corrects: bool = False
 
 
@@ -92,6 +101,16 @@ class VerdictGiven(Output):
     verdict: str
     low: str = ""
     high: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rejudged(Output):
+    """An earlier reading judged again, since a value that its limit is taken from was corrected."""
+
+    event: ClassVar[str] = "rejudged"
+    reading: str
+    limit: str
+    verdict: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,6 +177,16 @@ class FindingReached(Output):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Summary(Output):
+    """Complaint, cause and correction in whole sentences, with the readings; for the record."""
+
+    event: ClassVar[str] = "summary"
+    complaint: str
+    cause: str
+    correction: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class VoiceAdjusted(Output):
     """The voice is to be "slower", "faster", "louder" or "softer" from now on."""
 
@@ -175,7 +204,13 @@ class Ended(Output):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Listen(Output):
-    """Always last while the session is open: what can be said next."""
+    """Always last while the session is open: what can be said next.
+
+    Parts:
+        expectation: for listener and parser.
+        wait_s: a timer runs for this step, in seconds; 0 when none does.
+    """
 
     event: ClassVar[str] = "listen"
     expectation: Expectation
+    wait_s: int = 0

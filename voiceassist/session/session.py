@@ -1,11 +1,12 @@
 """The state of one session, as a value."""
 
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
 from enum import StrEnum
 
-from voiceassist.language.meanings import Meaning
+from voiceassist.language.meanings import Meaning, Reading
 from voiceassist.language.phrasebook import Phrasebook
-from voiceassist.measure.accuracy import Accuracy
+from voiceassist.measure.meter import Meter
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Procedure, Step
 from voiceassist.session.outputs import Output
@@ -35,8 +36,9 @@ class Result:
 
     Parts:
         step, stage: where it was taken.
-        meaning: what was said; None for a skipped step.
-        quantity: for a reading, with its unit; else None.
+        meaning: what was said; None for a step that was skipped or computed.
+        quantity: for a reading, as read, with its unit; else None.
+        wander: for a wandering value, from its lowest to its highest; else None.
         outcome: the route it takes: a verdict, a lamp state, an answer, "done" or "skipped".
         passed: whether the step counts as passed.
         shown: for eye and ear: "12.6 V", "bright".
@@ -51,8 +53,14 @@ class Result:
     passed: bool
     shown: str
     quantity: Quantity | None = None
+    wander: Quantity | None = None
     limit: str = ""
     superseded: bool = False
+
+    @property
+    def computed(self) -> bool:
+        """True when it was worked out from other readings, with nothing asked."""
+        return self.meaning is None and self.quantity is not None
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,11 +77,15 @@ class Session:
         ledger: every result, in order, superseded ones too.
         pending: meanings waiting to be confirmed or chosen from.
         correcting: the waiting meaning is to replace an earlier result.
-        resume: as it was before CONFIRM, WHICH, SKIP, NOTE, FINISH or STAND_BY; else None.
-        abandon: as it was before a correction that waits to be confirmed; else None.
+        points: readings of a sweep so far.
+        tries: readings at this step that were too close to tell.
+        resume: as it was before a question or pause that interrupts a step; else None.
+        abandon: as it was before a correction that is not settled yet; else None.
         before: as it was just before the last result; None at the first step.
         prompt: what "say again" says.
         facts: what is known of the job.
+        told: test points whose place was told already.
+        now_s, since_s: of the last thing heard, and of when the step began to wait, in seconds.
     """
 
     state: State = State.NEW
@@ -86,11 +98,16 @@ class Session:
     ledger: tuple[Result, ...] = ()
     pending: tuple[Meaning, ...] = ()
     correcting: bool = False
+    points: tuple[Reading, ...] = ()
+    tries: int = 0
     resume: "Session | None" = None
     abandon: "Session | None" = None
     before: "Session | None" = None
     prompt: tuple[Output, ...] = ()
     facts: tuple[tuple[str, str], ...] = ()
+    told: frozenset[str] = frozenset()
+    now_s: float = 0.0
+    since_s: float = 0.0
 
     @property
     def at_step(self) -> "Session":
@@ -127,11 +144,6 @@ class Session:
         counting = (r for r in reversed(self.ledger) if r.step == step and not r.superseded)
         return next(counting, None)
 
-    def values(self) -> dict[str, Quantity]:
-        """Readings that count, by step."""
-        counting = [r for r in self.ledger if not r.superseded and r.quantity is not None]
-        return {r.step: r.quantity for r in counting if r.quantity is not None}
-
 
 @dataclass(frozen=True, slots=True)
 class Desk:
@@ -141,13 +153,15 @@ class Desk:
         procedure: the procedure followed.
         book: sentences of the language spoken.
         detail: how much is spoken.
-        accuracy: the meter's; None counts readings as exact.
+        meter: the technician's; None counts readings as exact.
+        risk: how likely a verdict may be wrong because of the meter, at most.
     """
 
     procedure: Procedure
     book: Phrasebook
     detail: Detail = Detail.NORMAL
-    accuracy: Accuracy | None = None
+    meter: Meter | None = None
+    risk: Decimal = Decimal("0.05")
 
     def step(self, session: Session) -> Step:
         """The step the session is at."""

@@ -3,11 +3,13 @@
 from collections.abc import Sequence
 from decimal import Decimal
 
-from voiceassist.language.meanings import Answer, Lamp, Meaning, Reading
+from voiceassist.language.meanings import Answer, Lamp, Meaning, Reading, Series, Spread
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.measure.limit import Limit
 from voiceassist.measure.quantity import Quantity
-from voiceassist.procedure.model import Step
+from voiceassist.measure.sweep import SweepLimit
+from voiceassist.measure.units import Unit
+from voiceassist.procedure.model import ANSWERS, Step
 
 _FINEST = Decimal("0.001")
 
@@ -19,6 +21,14 @@ def show_limit(limit: Limit, book: Phrasebook) -> str:
     if limit.high is None:
         return book.plain("limit.at_least", low=short(limit.low))
     return book.plain("limit.between", low=short(limit.low), high=short(limit.high))
+
+
+def show_sweep(sweep: SweepLimit, book: Phrasebook) -> str:
+    """What the readings of a sweep should do, in words and figures."""
+    parts = [book.plain("sweep.rising" if sweep.rising else "sweep.falling")]
+    parts += [book.plain("sweep.from", limit=sweep.start.text)] if sweep.start else []
+    parts += [book.plain("sweep.to", limit=sweep.end.text)] if sweep.end else []
+    return " ".join(parts)
 
 
 def short(quantity: Quantity | None) -> str:
@@ -36,11 +46,20 @@ def short(quantity: Quantity | None) -> str:
 def show(meaning: Meaning, step: Step, book: Phrasebook) -> str:
     """What was meant, short: "12.60 V", "bright", "runs on"."""
     if isinstance(meaning, Reading):
-        unit = meaning.unit or step.unit
-        return f"{meaning.value:f} {unit}" if unit else f"{meaning.value:f}"
+        return _figures(meaning, step.unit)
+    if isinstance(meaning, Spread):
+        ends = (_figures(end, step.unit) for end in (meaning.low, meaning.high))
+        return book.plain("list.to").join(ends)
+    if isinstance(meaning, Series):
+        return ", ".join(_figures(reading, step.unit) for reading in meaning.readings)
     if isinstance(meaning, Answer):
         return show_answer(meaning, step, book)
     return book.say(meaning)  # identifiers too: read back in the words to spell them
+
+
+def _figures(reading: Reading, own: Unit | None) -> str:
+    unit = reading.unit or own
+    return f"{reading.value:f} {unit}" if unit else f"{reading.value:f}"
 
 
 def show_critical(meaning: Meaning, step: Step, book: Phrasebook) -> str:
@@ -66,9 +85,10 @@ def sounds_like_another(value: Decimal) -> bool:
 
 
 def show_answer(answer: Answer, step: Step, book: Phrasebook) -> str:
-    """The first phrase the procedure gives for an answer of its own, or the language's word."""
+    """The first phrase the procedure gives for an answer of its own, or plain yes and no."""
     own = [r.phrases[0] for r in step.replies if r.name == answer.name and r.phrases]
-    return own[0] if own else book.say(answer)
+    plain = {name: key for key, name in ANSWERS.items()}
+    return own[0] if own else book.plain(f"answer.{plain[answer.name]}")
 
 
 def show_lamps(states: Sequence[str], book: Phrasebook) -> str:

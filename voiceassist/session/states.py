@@ -19,15 +19,22 @@ class State(StrEnum):
     CAUTION = "caution"
     CONDITION = "condition"
     MEASURE = "measure"
+    SWEEP = "sweep"
     LAMP = "lamp"
     ASK = "ask"
     IDENTIFY = "identify"
+    COMPUTE = "compute"
+    WAIT = "wait"
     DO = "do"
+    FORGOTTEN = "forgotten"
+    STILL = "still"
+    PICK = "pick"
     CONFIRM = "confirm"
     WHICH = "which"
     SKIP = "skip"
     NOTE = "note"
     OFFER = "offer"
+    RETRY = "retry"
     FINISH = "finish"
     STAND_BY = "stand-by"
     CLOSED = "closed"
@@ -42,7 +49,7 @@ ALWAYS: Row = MappingProxyType(
         On.SEVERAL: "ask_which",
         On.REPEAT: "repeat",
         On.WHY: "why",
-        On.EXPLAIN: "why",
+        On.EXPLAIN: "explain",
         On.HOW: "how",
         On.LIMIT: "limit",
         On.WHERE: "where",
@@ -58,6 +65,8 @@ ALWAYS: Row = MappingProxyType(
         On.SOFTER: "adjust_voice",
         On.STAND_BY: "stand_by",
         On.FINISH: "ask_finish",
+        On.RETURNED: "come_back",
+        On.TIME_UP: "stay_silent",
     }
 )
 
@@ -68,8 +77,12 @@ BACK: Row = MappingProxyType(
         On.CORRECTION: "correct",
         On.DISREGARD: "disregard",
         On.SKIP: "ask_skip",
+        On.REVISE: "ask_which_reading",
     }
 )
+
+#: Ways out of a question that interrupts a step.
+OUT: Row = MappingProxyType({On.NEGATIVE: "drop", On.DISREGARD: "drop", On.GO_BACK: "drop"})
 
 #: A value given before its caution or condition is settled does not count.
 TOO_EARLY: Row = MappingProxyType(
@@ -81,6 +94,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.NEW: {On.BEGIN: "begin"},
         State.CAUTION: {
             On.AFFIRM: "acknowledge",
+            On.NEGATIVE: "caution_refused",
             **TOO_EARLY,
             **BACK,
             **ALWAYS,
@@ -97,6 +111,14 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             **BACK,
             **ALWAYS,
         },
+        State.SWEEP: {
+            **BACK,
+            **ALWAYS,
+            On.READING: "take_point",
+            On.CORRECTION: "correct_point",
+            On.DISREGARD: "drop_point",
+            On.DONE: "sweep_done",
+        },
         State.LAMP: {On.LAMP: "take_lamp", **BACK, **ALWAYS},
         State.ASK: {
             On.AFFIRM: "take_answer",
@@ -106,7 +128,27 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             **ALWAYS,
         },
         State.IDENTIFY: {**BACK, **ALWAYS, On.IDENTIFIER: "take_answer"},
+        State.COMPUTE: {**BACK, **ALWAYS},
+        State.WAIT: {
+            **BACK,
+            **ALWAYS,
+            On.TIME_UP: "time_up",
+            On.DONE: "not_yet",
+            On.HOW_FAR: "not_yet",
+        },
         State.DO: {On.DONE: "work_done", **BACK, **ALWAYS},
+        State.FORGOTTEN: {
+            **ALWAYS,
+            **OUT,
+            On.AFFIRM: "condition_was_right",
+            On.NEGATIVE: "condition_was_wrong",
+        },
+        State.STILL: {
+            **ALWAYS,
+            On.AFFIRM: "still_so",
+            On.NEGATIVE: "not_so_any_more",
+        },
+        State.PICK: {**ALWAYS, **OUT, On.CHOICE: "pick"},
         State.CONFIRM: {
             **ALWAYS,
             On.AFFIRM_READING: "confirm",
@@ -117,27 +159,20 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             On.CHOICE: "say_again_to_confirm",
             On.IDENTIFIER: "say_again_to_confirm",
             On.CORRECTION: "correct_pending",
-            On.NEGATIVE: "drop",
-            On.DISREGARD: "drop",
-            On.GO_BACK: "drop",
+            **OUT,
         },
         State.WHICH: {
             **ALWAYS,
             On.READING: "choose_which",
+            On.OVER_RANGE: "choose_which",
+            On.LAMP: "choose_which",
+            On.CHOICE: "choose_which",
             On.IDENTIFIER: "choose_which",
             On.CORRECTION: "correct_pending",
-            On.NEGATIVE: "drop",
-            On.DISREGARD: "drop",
-            On.GO_BACK: "drop",
+            **OUT,
         },
-        State.SKIP: {
-            On.CHOICE: "skip_because",
-            On.NEGATIVE: "drop",
-            On.DISREGARD: "drop",
-            On.GO_BACK: "drop",
-            **ALWAYS,
-        },
-        State.NOTE: {On.DISREGARD: "drop"},
+        State.SKIP: {On.CHOICE: "skip_because", **OUT, **ALWAYS},
+        State.NOTE: {On.DISREGARD: "drop", On.RETURNED: "come_back", On.TIME_UP: "stay_silent"},
         State.OFFER: {
             On.AFFIRM: "start_repair",
             On.GO_AHEAD: "start_repair",
@@ -145,14 +180,18 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             **ALWAYS,
             **BACK,
         },
-        State.FINISH: {
-            On.AFFIRM: "finish",
-            On.NEGATIVE: "drop",
-            On.DISREGARD: "drop",
-            On.GO_BACK: "drop",
+        State.RETRY: {
+            On.AFFIRM: "prove_again",
+            On.NEGATIVE: "leave_unproved",
             **ALWAYS,
+            **BACK,
         },
-        State.STAND_BY: {On.GO_AHEAD: "wake"},
+        State.FINISH: {On.AFFIRM: "finish", **OUT, **ALWAYS},
+        State.STAND_BY: {
+            On.GO_AHEAD: "wake",
+            On.RETURNED: "come_back",
+            On.TIME_UP: "time_up_meanwhile",
+        },
         State.CLOSED: {},
     }
 )

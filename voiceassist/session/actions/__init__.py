@@ -2,13 +2,29 @@
 
 from collections.abc import Callable
 
-from voiceassist.session.actions import back, confirm, enter, facts, finding, inform, take
+from voiceassist.session.actions import (
+    back,
+    confirm,
+    enter,
+    facts,
+    finding,
+    forgotten,
+    inform,
+    revise,
+    sweep,
+    take,
+    waiting,
+    work,
+)
 from voiceassist.session.events import Event
 from voiceassist.session.session import Desk, Session, Turn
 
 Action = Callable[[Desk, Session, Event], Turn]
 
-_MODULES = (back, confirm, enter, facts, finding, inform, take)
+_MODULES = (
+    *(back, confirm, enter, facts, finding, forgotten, inform, revise, sweep, take),
+    *(waiting, work),
+)
 
 
 def action(name: str) -> Action:

@@ -1,101 +1,44 @@
-"""Going back, correcting, disregarding and skipping. The ledger keeps what was replaced."""
+"""Going back, disregarding and skipping. The ledger keeps what was replaced."""
 
-from collections.abc import Sequence
 from dataclasses import replace
 
-from voiceassist.language.meanings import Meaning
-from voiceassist.procedure.model import PASS, Kind
+from voiceassist.procedure.model import NEVER, PASS, Kind
 from voiceassist.session.actions.enter import enter
 from voiceassist.session.actions.finding import follow
-from voiceassist.session.actions.take import ask_among, consider, take_reading
-from voiceassist.session.events import Event, Heard, meaning_of
-from voiceassist.session.judge import fits
+from voiceassist.session.actions.revise import restore
+from voiceassist.session.events import Event, meaning_of
 from voiceassist.session.outputs import Ask, Say, StepSkipped, Withdrawn
 from voiceassist.session.session import Desk, Result, Session, Stage, Turn
 from voiceassist.session.states import State
 
-#: A result can be corrected only where it was given as an answer: not where its step was
-#: skipped before its caution or condition was settled.
-ANSWERED = frozenset({State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY})
-
 
 def go_back(desk: Desk, session: Session, event: Event) -> Turn:
     """Return to the step before; its result no longer counts."""
+    if session.correcting and session.abandon is not None:
+        kept = Say(step=session.abandon.step, text=desk.book("revise.kept"))
+        return Turn(session.abandon, (kept, *session.abandon.prompt))
     if session.before is None:
         return Turn(session, (Say(step=session.step, text=desk.book("nothing.back")),))
-    earlier = _restore(session, session.before)
-    gone = session.ledger[len(session.before.ledger) :]
+    target = _asked(desk, session.before)
+    earlier = restore(session, target)
+    gone = session.ledger[len(target.ledger) :]
     withdrawn = tuple(Withdrawn(step=r.step) for r in gone if not r.superseded)
     return Turn(earlier, withdrawn).then(enter(desk, earlier, earlier.step))
 
 
+def _asked(desk: Desk, session: Session) -> Session:
+    """The last session that waited for the technician: sums are passed through on the way."""
+    while desk.step(session).kind is Kind.COMPUTE and session.before is not None:
+        session = session.before
+    return session
+
+
 def disregard(desk: Desk, session: Session, event: Event) -> Turn:
     """Forget what was just said: the last result no longer counts."""
+    if session.correcting:
+        return go_back(desk, session, event)
     forgotten = Say(step=session.step, text=desk.book("confirm.dropped"))
     return Turn(session, (forgotten,)).then(go_back(desk, session, event))
-
-
-def correct(desk: Desk, session: Session, event: Event) -> Turn:
-    """Another value for the last reading, lamp state or answer, judged as if given then."""
-    assert isinstance(event, Heard)
-    meaning = meaning_of(event)
-    earlier = last_answered(desk, session)
-    if earlier is None and session.state is State.MEASURE:
-        return take_reading(desk, session, event)
-    answered = earlier is not None and earlier.state in ANSWERED
-    if earlier is None or not answered or not fits(desk.step(earlier), meaning):
-        return Turn(session, (Say(step=session.step, text=desk.book("nothing.correct")),))
-    restored = _restore(session, earlier)
-    turn = consider(desk, restored, meaning, certain=event.certain, corrects=True)
-    if turn.session.state in {State.CONFIRM, State.WHICH}:
-        return Turn(replace(turn.session, abandon=session, correcting=True), turn.outputs)
-    if len(turn.session.ledger) == len(restored.ledger):  # refused: the old value still counts
-        return Turn(session, turn.outputs)
-    return _told_of_change(desk, session, turn)
-
-
-def last_answered(desk: Desk, session: Session) -> Session | None:
-    """The session as it stood before the last step that took an answer; None without one."""
-    earlier = session.before
-    while earlier is not None and desk.step(earlier).kind is Kind.DO:
-        earlier = earlier.before
-    return earlier
-
-
-def which_correction(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> Turn | None:
-    """Ask which of several meanings is to replace the last answer; None when none fits it."""
-    earlier = last_answered(desk, session)
-    if earlier is None or earlier.state not in ANSWERED:
-        return None
-    fitting = [meaning for meaning in meanings if fits(desk.step(earlier), meaning)]
-    if not fitting:
-        return None
-    turn = ask_among(desk, _restore(session, earlier), fitting, "confirm.which")
-    return Turn(replace(turn.session, abandon=session, correcting=True), turn.outputs)
-
-
-def _told_of_change(desk: Desk, session: Session, turn: Turn) -> Turn:
-    """Add a word when the corrected value leads to another step than the first one did."""
-    if turn.session.step == session.step:
-        return turn
-    changed = Say(step=session.step, text=desk.book("verdict.changed"))
-    return Turn(turn.session, (*turn.outputs[:2], changed, *turn.outputs[2:]))
-
-
-def _restore(session: Session, earlier: Session) -> Session:
-    """The earlier session with all that cannot be undone: ledger, facts, the vehicle's state."""
-    kept = len(earlier.ledger)
-    ledger = tuple(
-        replace(result, superseded=True) if i >= kept else result
-        for i, result in enumerate(session.ledger)
-    )
-    return replace(
-        earlier,
-        ledger=ledger,
-        conditions=session.conditions,
-        acknowledged=session.acknowledged,
-        facts=session.facts,
-    )
 
 
 # --- skipping ---
@@ -114,18 +57,31 @@ def ask_skip(desk: Desk, session: Session, event: Event) -> Turn:
 
 def _why_not_skip(desk: Desk, session: Session) -> str:
     """Key of the sentence that says why this step cannot be skipped; empty when it can."""
-    if desk.step(session).kind is Kind.ASK:
-        return "skip.question"
-    if session.stage is Stage.REPAIR:
-        return "skip.repair"
-    later = desk.procedure.steps.values()
-    if any(s.limit and session.step in s.limit.names for s in later):
-        return "skip.needed"
-    return ""
+    step = desk.step(session)
+    reasons = {
+        "skip.correcting": session.correcting,
+        "skip.never": step.skip == NEVER,
+        "skip.question": step.kind is Kind.ASK and not step.skip,
+        "skip.repair": session.stage is Stage.REPAIR,
+        "skip.proof": session.stage is Stage.BEFORE_FITTING and _proves(desk, session),
+        "skip.needed": _needed(desk, session),
+    }
+    return next((key for key, holds in reasons.items() if holds), "")
+
+
+def _needed(desk: Desk, session: Session) -> bool:
+    """True when a limit is taken from the step's reading; a sum can do without."""
+    judged = (s for s in desk.procedure.steps.values() if s.kind is not Kind.COMPUTE)
+    return any(session.step in step.names for step in judged)
+
+
+def _proves(desk: Desk, session: Session) -> bool:
+    finding = desk.procedure.findings.get(session.finding)
+    return finding is not None and session.step in {step for _, step in finding.proved_by}
 
 
 def skip_because(desk: Desk, session: Session, event: Event) -> Turn:
-    """Leave the step out and go on as if it had passed; the record says that it did not."""
+    """Leave the step out and go where it says, or as if it had passed; the record shows it."""
     name = getattr(meaning_of(event), "name", "")
     reason = next((c for c in desk.book.reasons if c.name == name), None)
     step = desk.step(session)
@@ -139,4 +95,5 @@ def skip_because(desk: Desk, session: Session, event: Event) -> Turn:
     )
     taken = replace(at_step, ledger=(*at_step.ledger, result), before=at_step)
     passing = replace(result, passed=True)
-    return Turn(taken, (told,)).then(follow(desk, taken, passing, step.routes.get(PASS, "")))
+    target = step.skip or step.routes.get(PASS, "")
+    return Turn(taken, (told,)).then(follow(desk, taken, passing, target))

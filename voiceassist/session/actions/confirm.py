@@ -5,9 +5,9 @@ from dataclasses import replace
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Correction, Meaning, Reading
 from voiceassist.measure.units import Unit
-from voiceassist.session.actions.back import which_correction
 from voiceassist.session.actions.enter import not_expected
 from voiceassist.session.actions.facts import likelier_vin
+from voiceassist.session.actions.revise import which_correction
 from voiceassist.session.actions.take import ask_among, ask_to_confirm, consider, refuse, take
 from voiceassist.session.events import Event, Heard, is_certain, meaning_of
 from voiceassist.session.judge import fits, judge
@@ -16,11 +16,17 @@ from voiceassist.session.session import Desk, Session, Turn
 from voiceassist.session.shown import show_critical
 from voiceassist.session.states import State
 
+_ANSWERING = frozenset({State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY})
+
 
 def confirm(desk: Desk, session: Session, event: Event) -> Turn:
     """The waiting value was heard right."""
-    judged = judge(desk, session.at_step, session.pending[0])
-    return take(desk, session.at_step, judged, corrects=session.correcting)
+    return take(desk, session.at_step, judge(desk, session.at_step, session.pending[0]))
+
+
+def condition_was_right(desk: Desk, session: Session, event: Event) -> Turn:
+    """The condition was as it should be: the value is believed."""
+    return confirm(desk, session, event)
 
 
 def say_again_to_confirm(desk: Desk, session: Session, event: Event) -> Turn:
@@ -47,10 +53,9 @@ def _ask_about(desk: Desk, session: Session, meaning: Meaning, *, certain: bool)
     if judged.result is None:
         return refuse(session.undisturbed, judged)
     if certain:
-        return take(desk, at_step, judged, corrects=session.correcting)
+        return take(desk, at_step, judged)
     # Two hearings disagreed, so even a passing value is asked about.
-    asked = ask_to_confirm(desk, at_step, judged, "confirm.different", corrects=session.correcting)
-    return _still_waiting(session, asked)
+    return ask_to_confirm(desk, at_step, judged, "confirm.different")
 
 
 def affirm_is_not_enough(desk: Desk, session: Session, event: Event) -> Turn:
@@ -62,7 +67,9 @@ def affirm_is_not_enough(desk: Desk, session: Session, event: Event) -> Turn:
 
 def drop(desk: Desk, session: Session, event: Event) -> Turn:
     """Forget what was waiting and ask for the step's answer again."""
-    forgotten = Say(step=session.step, text=desk.book("confirm.dropped"))
+    waiting = session.state in {State.CONFIRM, State.WHICH, State.FORGOTTEN}
+    key = "confirm.dropped" if waiting else "inform.all_right"
+    forgotten = Say(step=session.step, text=desk.book(key))
     return Turn(session.undisturbed, (forgotten, *session.undisturbed.prompt))
 
 
@@ -71,29 +78,18 @@ def ask_which(desk: Desk, session: Session, event: Event) -> Turn:
     assert isinstance(event, Heard)
     step = desk.step(session)
     corrected = [m.meaning for m in event.meanings if isinstance(m, Correction)]
-    if len(corrected) == len(event.meanings) and session.resume is None:
+    if len(corrected) == len(event.meanings) and session.resume is None and not session.correcting:
         asked = which_correction(desk, session, corrected)
         if asked is not None:
             return asked
     fitting = [m for m in event.meanings if not isinstance(m, Correction) and fits(step, m)]
     at_step = session.at_step
-    if not fitting or at_step.state not in {State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY}:
+    if not fitting or at_step.state not in _ANSWERING:
         return not_expected(desk, session, event)
     chosen = fitting[0] if len(fitting) == 1 else likelier_vin(fitting)
-    corrects = session.correcting
     if chosen is not None:
-        turn = consider(desk, at_step, chosen, certain=event.certain, corrects=corrects)
-    else:
-        turn = ask_among(desk, at_step, fitting, "confirm.which")
-    return _still_waiting(session, turn)
-
-
-def _still_waiting(session: Session, turn: Turn) -> Turn:
-    """A correction that is asked about once more can still be dropped as a whole."""
-    if turn.session.state not in {State.CONFIRM, State.WHICH}:
-        return turn
-    waiting = replace(turn.session, abandon=session.abandon, correcting=session.correcting)
-    return Turn(waiting, turn.outputs)
+        return consider(desk, at_step, chosen, certain=event.certain)
+    return ask_among(desk, at_step, fitting, "confirm.which")
 
 
 def choose_which(desk: Desk, session: Session, event: Event) -> Turn:
@@ -107,7 +103,7 @@ def choose_which(desk: Desk, session: Session, event: Event) -> Turn:
         judged = judge(desk, session.at_step, meaning)
         if judged.result is None:
             return refuse(session.undisturbed, judged)
-        return take(desk, session.at_step, judged, corrects=session.correcting)
+        return take(desk, session.at_step, judged)
     return _ask_about(desk, session, meaning, certain=is_certain(event))
 
 

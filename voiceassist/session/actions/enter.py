@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from voiceassist.language.meanings import Command, Correction
+from voiceassist.language.meanings import Correction
 from voiceassist.language.phrasebook import capitalised
 from voiceassist.measure.limit import Verdict
 from voiceassist.procedure.model import Caution, Kind, Need, Step
@@ -16,29 +16,37 @@ from voiceassist.session.outputs import (
     Say,
     VerdictGiven,
 )
-from voiceassist.session.session import Desk, Detail, Session, Turn
+from voiceassist.session.plan import changes
+from voiceassist.session.session import Desk, Session, Turn
 from voiceassist.session.shown import show
 from voiceassist.session.states import State
+from voiceassist.session.worded import step_text
 
-_STATE_OF = {
+STATE_OF = {
     Kind.MEASURE: State.MEASURE,
+    Kind.COUNT: State.MEASURE,
+    Kind.SWEEP: State.SWEEP,
     Kind.LAMP: State.LAMP,
     Kind.ASK: State.ASK,
     Kind.IDENTIFY: State.IDENTIFY,
+    Kind.COMPUTE: State.COMPUTE,
+    Kind.WAIT: State.WAIT,
     Kind.DO: State.DO,
 }
 
 
-#: Commands that *help* tells, the most useful first.
-_TOLD = (
-    *("repeat", "why", "how", "limit", "go-back", "skip", "read-back", "disregard", "note"),
-    *("stand-by", "finish"),
-)
-
-
 def enter(desk: Desk, session: Session, name: str) -> Turn:
     """Come to the step ``name``."""
-    session = replace(session, step=name, pending=(), correcting=False, resume=None, abandon=None)
+    session = replace(
+        session,
+        step=name,
+        pending=(),
+        correcting=False,
+        points=(),
+        tries=0,
+        resume=None,
+        abandon=None,
+    )
     step = desk.step(session)
     spoken = caution_outputs(desk, session, step)
     if any(caution.acknowledge for caution in spoken):
@@ -54,7 +62,10 @@ def caution_outputs(desk: Desk, session: Session, step: Step) -> tuple[CautionSp
         CautionSpoken(
             step=step.name,
             text=desk.book(
-                "caution.text", signal=c.signal.value, hazard=c.hazard, avoid=capitalised(c.avoid)
+                "caution.authorised" if c.only_authorised else "caution.text",
+                signal=c.signal.value,
+                hazard=c.hazard,
+                avoid=capitalised(c.avoid),
             ),
             name=c.name,
             signal=c.signal.value,
@@ -70,16 +81,16 @@ def _must_acknowledge(caution: Caution, session: Session) -> bool:
 
 def prepare(desk: Desk, session: Session) -> Turn:
     """Ask for the changes that the step needs; with none, ask for its answer."""
-    changes = open_changes(desk, session)
-    if not changes:
+    to_make = open_changes(desk, session)
+    if not to_make:
         return prompt_step(desk, session)
     ask = Ask(step=session.step, text=desk.book("condition.done"))
-    prompt: tuple[Output, ...] = (*changes, ask)
+    prompt: tuple[Output, ...] = (*to_make, ask)
     return Turn(replace(session, state=State.CONDITION, prompt=prompt), prompt)
 
 
 def open_changes(desk: Desk, session: Session) -> tuple[ConditionChange, ...]:
-    """The changes the step needs that are not known to hold."""
+    """The changes the step needs, in a safe order."""
     return tuple(
         ConditionChange(
             step=session.step,
@@ -93,31 +104,24 @@ def open_changes(desk: Desk, session: Session) -> tuple[ConditionChange, ...]:
 
 
 def open_needs(desk: Desk, session: Session) -> tuple[Need, ...]:
-    """What the step needs that is not known to hold."""
+    """What has to be changed for the step, in a safe order."""
     needs = desk.step(session).needs
-    return tuple(n for n in needs if session.condition(n.condition) != n.state)
+    return changes(needs, session.conditions, desk.procedure.before_changing)
 
 
 def prompt_step(desk: Desk, session: Session) -> Turn:
     """Ask for the step's answer."""
     step = desk.step(session)
-    ask = Ask(step=step.name, text=step_text(desk, step))
+    ask = Ask(step=step.name, text=step_text(desk, session, step), picture=step.picture)
     prompt = (*caution_outputs(desk, session, step), ask)
-    return Turn(replace(session, state=_STATE_OF[step.kind], prompt=prompt), (ask,))
-
-
-def step_text(desk: Desk, step: Step) -> str:
-    """What the step wants, at the wanted level of detail."""
-    book, brief = desk.book, desk.detail is Detail.BRIEF
-    text = book.plain(f"identifier.{step.text}") if step.kind is Kind.IDENTIFY else step.text
-    key = "brief" if brief and step.kind is Kind.MEASURE else step.kind.value
-    parts = [book(f"step.{key}", text=text)]
-    if not brief:
-        parts += [book("step.point", name=p.name, where=p.where) for p in step.points]
-        parts += [book("inform.how", how=step.how)] if step.how else []
-    if desk.detail is Detail.TEACHING and step.why:
-        parts.append(book("inform.why", why=step.why))
-    return " ".join(parts)
+    asked = replace(
+        session,
+        state=STATE_OF[step.kind],
+        prompt=prompt,
+        told=session.told | {point.name for point in step.points},
+        since_s=session.now_s,
+    )
+    return Turn(asked, (ask,))
 
 
 # --- actions ---
@@ -129,6 +133,13 @@ def acknowledge(desk: Desk, session: Session, event: Event) -> Turn:
     session = replace(session, acknowledged=session.acknowledged | set(names))
     given = CautionAcknowledged(step=session.step, text="", names=names)
     return Turn(session, (given,)).then(prepare(desk, session))
+
+
+def caution_refused(desk: Desk, session: Session, event: Event) -> Turn:
+    """The technician does not accept the caution: the step does not begin."""
+    gated = any(caution.only_authorised for caution in desk.step(session).cautions)
+    key = "caution.not_authorised" if gated else "caution.refused"
+    return Turn(session, (Say(step=session.step, text=desk.book(key)),))
 
 
 def conditions_met(desk: Desk, session: Session, event: Event) -> Turn:
@@ -149,8 +160,8 @@ def too_early(desk: Desk, session: Session, event: Event) -> Turn:
     if session.state is State.CAUTION:
         text = desk.book("condition.first_caution")
     else:
-        changes = desk.book.join("list.and", (n.instruction for n in open_needs(desk, session)))
-        text = desk.book("condition.first", changes=changes)
+        to_make = desk.book.join("list.and", (n.instruction for n in open_needs(desk, session)))
+        text = desk.book("condition.first", changes=to_make)
     verdict = VerdictGiven(
         step=session.step,
         text=text,
@@ -172,12 +183,3 @@ def not_expected(desk: Desk, session: Session, event: Event) -> Turn:
 def repeat(desk: Desk, session: Session, event: Event) -> Turn:
     """Say the last prompt again, its cautions first."""
     return Turn(session, session.prompt)
-
-
-def help_now(desk: Desk, session: Session, event: Event) -> Turn:
-    """Tell what is awaited here, then what can be said at any time."""
-    asked = tuple(output for output in session.prompt if isinstance(output, Ask))
-    words = desk.book.join("list.or", (desk.book.say(Command(n)) for n in _TOLD))
-    return Turn(
-        session, (*asked, Say(step=session.step, text=desk.book("inform.help", options=words)))
-    )

@@ -2,49 +2,122 @@
 
 from dataclasses import replace
 
-from voiceassist.procedure.model import Finding
+from voiceassist.procedure.model import PASS, Finding, Kind
 from voiceassist.session.actions.enter import enter
+from voiceassist.session.closing import because_lines, summary
 from voiceassist.session.events import Event
-from voiceassist.session.outputs import Ask, Ended, FindingReached, Output, Say
-from voiceassist.session.session import Desk, Result, Session, Stage, Turn
+from voiceassist.session.judge_reading import computed
+from voiceassist.session.outputs import (
+    Ask,
+    Ended,
+    FindingReached,
+    Output,
+    ReadingTaken,
+    Say,
+    StepSkipped,
+)
+from voiceassist.session.session import Desk, Detail, Result, Session, Stage, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
+from voiceassist.session.values import facts
 
 
 def follow(desk: Desk, session: Session, result: Result, target: str) -> Turn:
     """Go where ``result`` leads."""
     if session.stage is Stage.DIAGNOSE:
-        return _go(desk, session, target)
+        return go(desk, session, target)
     if result.passed:
         return next_in_stage(desk, session)
-    if session.stage is Stage.PROVE or (session.stage is Stage.REPAIR and not target):
+    if session.stage is Stage.PROVE:
+        return _ask_retry(desk, session)
+    if session.stage is Stage.REPAIR and not target:
         return close(desk, session, "not-proved")
-    return _go(desk, replace(session, stage=Stage.DIAGNOSE, finding="", queue=()), target)
+    return go(desk, replace(session, stage=Stage.DIAGNOSE, finding="", queue=()), target)
 
 
-def _go(desk: Desk, session: Session, target: str) -> Turn:
+def go(desk: Desk, session: Session, target: str) -> Turn:
+    """Come to a step or a finding."""
     if target in desk.procedure.findings:
         return reach(desk, session, target)
-    return enter(desk, session, target)
+    return arrive(desk, session, target)
+
+
+def arrive(desk: Desk, session: Session, name: str) -> Turn:
+    """Come to a step; what needs no technician (a given fact, a sum) is passed through at once."""
+    step = desk.procedure.step(name)
+    if step.fact and step.fact in facts(desk, session):
+        return go(desk, replace(session, step=name), step.routes[PASS])
+    if step.kind is Kind.COMPUTE:
+        return _compute(desk, replace(session, step=name))
+    return enter(desk, session, name)
+
+
+def _compute(desk: Desk, session: Session) -> Turn:
+    step = desk.step(session)
+    judged = computed(desk, session, step)
+    if judged.result is None:
+        return _not_computed(desk, session, enter(desk, session, step.name))
+    result = judged.result
+    assert result.quantity is not None
+    said = ReadingTaken(
+        step=step.name,
+        text=desk.book("echo.computed", step=spoken_name(step.name), shown=result.shown),
+        shown=result.shown,
+        value=result.quantity.value,
+        unit=str(result.quantity.unit),
+    )
+    given: tuple[Output, ...] = (said, judged.verdict) if judged.verdict else (said,)
+    taken = replace(session, ledger=(*session.ledger, result), before=session)
+    return Turn(taken, given).then(follow(desk, taken, result, judged.target))
+
+
+def _not_computed(desk: Desk, session: Session, entered: Turn) -> Turn:
+    """A sum that cannot be had: when a value is missing, go on; when it is in doubt, wait."""
+    step = desk.step(session)
+    judged = computed(desk, session, step)
+    assert judged.verdict is not None
+    if judged.too_close:
+        ask = Ask(step=step.name, text=desk.book("compute.unsure"))
+        prompt: tuple[Output, ...] = (judged.verdict, ask)
+        return Turn(replace(entered.session, prompt=prompt), prompt)
+    shown = desk.book.plain("outcome.skipped")
+    result = Result(step.name, session.stage, None, "skipped", False, shown)
+    skipped = StepSkipped(step=step.name, text=judged.verdict.text, reason="no-value")
+    taken = replace(session, ledger=(*session.ledger, result), before=session)
+    target = step.skip or step.routes.get(PASS, "")
+    return Turn(taken, (skipped,)).then(follow(desk, taken, replace(result, passed=True), target))
+
+
+# --- findings ---
 
 
 def reach(desk: Desk, session: Session, name: str) -> Turn:
-    """Tell the finding, then offer its repair if it has one."""
+    """Tell the finding; have what condemns a part proved; then offer the repair if it has one."""
     finding = desk.procedure.findings[name]
     told = Turn(replace(session, finding=name), (_told(desk, session, finding),))
-    todo = tuple(s for s in finding.before_fitting if not _passed(session, s))
+    proofs = (step for _, step in finding.proved_by)
+    wanted = dict.fromkeys((*proofs, *finding.before_fitting))
+    todo = tuple(step for step in wanted if not _passed(session, step))
     if todo:
         before = replace(told.session, stage=Stage.BEFORE_FITTING, queue=todo)
-        said = Say(text=desk.book("finding.before"))
+        said = Say(text=_before_text(desk, finding, todo))
         return told.add(said).then(next_in_stage(desk, before))
     return told.then(_offer_repair(desk, told.session))
+
+
+def _before_text(desk: Desk, finding: Finding, todo: tuple[str, ...]) -> str:
+    unproved = [role for role, step in finding.proved_by if step in todo]
+    if not unproved:
+        return desk.book("finding.before")
+    roles = desk.book.join("list.and", unproved)
+    return desk.book("finding.unproved", part=finding.condemns, roles=roles)
 
 
 def _told(desk: Desk, session: Session, finding: Finding) -> FindingReached:
     because = because_lines(session, finding)
     parts = [desk.book("finding.cause", cause=finding.cause)]
-    if because:
-        parts.append(desk.book("finding.because", readings="; ".join(because)))
+    if because and desk.detail is not Detail.BRIEF:
+        parts.append(desk.book("finding.because", readings=". ".join(because)))
     if not finding.repair:
         parts.append(desk.book("finding.correction", correction=finding.correction))
     return FindingReached(
@@ -55,14 +128,6 @@ def _told(desk: Desk, session: Session, finding: Finding) -> FindingReached:
         because=because,
         correction=finding.correction,
     )
-
-
-def because_lines(session: Session, finding: Finding) -> tuple[str, ...]:
-    """The results that prove the finding: those of the steps it lists, or all that count."""
-    counting = [r for r in session.ledger if not r.superseded and r.meaning is not None]
-    wanted = finding.because or tuple(r.step for r in counting)
-    latest = {r.step: r for r in counting}
-    return tuple(f"{spoken_name(name)}: {latest[name].shown}" for name in wanted if name in latest)
 
 
 def _counting(session: Session) -> list[Result]:
@@ -86,20 +151,25 @@ def next_in_stage(desk: Desk, session: Session) -> Turn:
     """The next step of this stage, or the stage that follows."""
     if session.queue:
         rest = replace(session, queue=session.queue[1:])
-        return enter(desk, rest, session.queue[0])
+        return arrive(desk, rest, session.queue[0])
     if session.stage is Stage.BEFORE_FITTING:
-        return _offer_repair(desk, session)
+        return _offer_repair(desk, replace(session, stage=Stage.DIAGNOSE))
     prove = desk.procedure.findings[session.finding].prove_with
     if session.stage is Stage.REPAIR and prove:
-        proving = _stage(session, Stage.PROVE, prove)
-        said = Say(text=desk.book("finding.prove"))
-        return Turn(proving, (said,)).then(next_in_stage(desk, proving))
+        return _prove(desk, session)
     return close(desk, session, _outcome(session))
 
 
+def _prove(desk: Desk, session: Session) -> Turn:
+    queue = desk.procedure.findings[session.finding].prove_with
+    proving = _stage(session, Stage.PROVE, queue)
+    said = Say(text=desk.book("finding.prove"))
+    return Turn(proving, (said,)).then(next_in_stage(desk, proving))
+
+
 def _outcome(session: Session) -> str:
-    proofs = [r for r in session.ledger if r.stage is Stage.PROVE and not r.superseded]
-    return "repaired" if proofs and all(r.passed for r in proofs) else "not-proved"
+    proofs = {r.step: r for r in _counting(session) if r.stage is Stage.PROVE}
+    return "repaired" if proofs and all(r.passed for r in proofs.values()) else "not-proved"
 
 
 def _stage(session: Session, stage: Stage, queue: tuple[str, ...]) -> Session:
@@ -107,13 +177,34 @@ def _stage(session: Session, stage: Stage, queue: tuple[str, ...]) -> Session:
     return replace(session, stage=stage, queue=queue, acknowledged=frozenset())
 
 
+def _ask_retry(desk: Desk, session: Session) -> Turn:
+    """The proof failed: it can be taken again before the job is closed."""
+    ask = Ask(step=session.step, text=desk.book("finding.retry"))
+    return Turn(replace(session, state=State.RETRY, prompt=(ask,), pending=(), queue=()), (ask,))
+
+
 def close(desk: Desk, session: Session, outcome: str) -> Turn:
     """End the session; a finding that stands on skipped steps is told to be unproved."""
-    if outcome == "found" and any(r.outcome == "skipped" for r in _counting(session)):
+    if outcome == "found" and _stands_on_skips(desk, session):
         outcome = "unproved"
     text = desk.book(f"end.{outcome.replace('-', '_')}")
     closed = replace(session, state=State.CLOSED, pending=(), resume=None, prompt=())
-    return Turn(closed, (Ended(step=session.step, text=text, outcome=outcome),))
+    ended = Ended(step=session.step, text=text, outcome=outcome)
+    return Turn(closed, (summary(desk, session, outcome), ended))
+
+
+def _stands_on_skips(desk: Desk, session: Session) -> bool:
+    finding = desk.procedure.findings.get(session.finding)
+    unproved = finding and any(not _passed(session, step) for _, step in finding.proved_by)
+    return bool(unproved) or any(r.outcome == "skipped" for r in _counting(session))
+
+
+def start_repairing(desk: Desk, session: Session) -> Turn:
+    """The first step of the repair, or of its proof when there is nothing to repair."""
+    finding = desk.procedure.findings[session.finding]
+    repairing = _stage(session, Stage.REPAIR, finding.repair)
+    said: tuple[Output, ...] = (Say(text=desk.book("finding.begin")),)
+    return Turn(repairing, said).then(next_in_stage(desk, repairing))
 
 
 # --- actions ---
@@ -121,15 +212,22 @@ def close(desk: Desk, session: Session, outcome: str) -> Turn:
 
 def start_repair(desk: Desk, session: Session, event: Event) -> Turn:
     """The technician wants to be guided through the repair."""
-    finding = desk.procedure.findings[session.finding]
-    repairing = _stage(session, Stage.REPAIR, finding.repair)
-    said: tuple[Output, ...] = (Say(text=desk.book("finding.begin")),)
-    return Turn(repairing, said).then(next_in_stage(desk, repairing))
+    return start_repairing(desk, session)
 
 
 def leave_repair(desk: Desk, session: Session, event: Event) -> Turn:
     """The finding is enough for now."""
     return close(desk, session, "found")
+
+
+def prove_again(desk: Desk, session: Session, event: Event) -> Turn:
+    """Take the whole proof once more."""
+    return _prove(desk, session)
+
+
+def leave_unproved(desk: Desk, session: Session, event: Event) -> Turn:
+    """Close the job with the repair not proved."""
+    return close(desk, session, "not-proved")
 
 
 def ask_finish(desk: Desk, session: Session, event: Event) -> Turn:

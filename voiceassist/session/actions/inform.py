@@ -5,15 +5,22 @@ from dataclasses import replace
 from functools import cache
 
 from voiceassist.errors import MeasureError
-from voiceassist.language.meanings import Note
+from voiceassist.language.meanings import Command, Note
 from voiceassist.procedure.model import Procedure
-from voiceassist.session.actions.enter import enter
+from voiceassist.session.actions.finding import arrive
 from voiceassist.session.events import Begin, Event, Heard, kind_of
-from voiceassist.session.judge import limit_now
+from voiceassist.session.limits import missing
 from voiceassist.session.outputs import Ask, NoteTaken, Output, Say, VoiceAdjusted
 from voiceassist.session.session import Desk, Session, Stage, Turn
-from voiceassist.session.shown import show_lamps, show_limit, spoken_name
+from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
+from voiceassist.session.worded import explanation, how_text, limit_text, source_text
+
+#: Commands that *help* tells, the most useful first.
+_TOLD = (
+    *("repeat", "why", "how", "limit", "go-back", "skip", "read-back", "disregard", "revise"),
+    *("note", "stand-by", "finish"),
+)
 
 
 def begin(desk: Desk, session: Session, event: Event) -> Turn:
@@ -25,7 +32,7 @@ def begin(desk: Desk, session: Session, event: Event) -> Turn:
         Say(text=book("start.notice", source=procedure.source)),
     )
     opened = replace(session, facts=event.facts)
-    return Turn(opened, said).then(enter(desk, opened, procedure.first))
+    return Turn(opened, said).then(arrive(desk, opened, procedure.first))
 
 
 def _say(desk: Desk, session: Session, key: str, **values: object) -> Turn:
@@ -49,38 +56,34 @@ def not_understood(desk: Desk, session: Session, event: Event) -> Turn:
 def why(desk: Desk, session: Session, event: Event) -> Turn:
     """Why this step is done."""
     reason = desk.step(session).why
-    return (
-        _say(desk, session, "inform.why", why=reason)
-        if reason
-        else _say(desk, session, "inform.no_why")
-    )
+    key = "inform.why" if reason else "inform.no_why"
+    return _say(desk, session, key, why=reason)
+
+
+def explain(desk: Desk, session: Session, event: Event) -> Turn:
+    """All there is to tell: where, how, why, and what each result would mean."""
+    text = explanation(desk, session, desk.step(session)) or desk.book("inform.no_more")
+    return Turn(session, (Say(step=session.step, text=text),))
 
 
 def how(desk: Desk, session: Session, event: Event) -> Turn:
     """How to go about this step, with its test points."""
-    step = desk.step(session)
-    parts = [desk.book("step.point", name=p.name, where=p.where) for p in step.points]
-    parts += [desk.book("inform.how", how=step.how)] if step.how else []
-    text = " ".join(parts) or desk.book("inform.no_how")
+    text = how_text(desk, desk.step(session)) or desk.book("inform.no_how")
     return Turn(session, (Say(step=session.step, text=text),))
 
 
 def limit(desk: Desk, session: Session, event: Event) -> Turn:
     """The step's limit and where it comes from."""
-    step, book = desk.step(session), desk.book
-    if step.bright_enough:
-        text = show_lamps(step.bright_enough, book)
-    else:
-        try:
-            filled = limit_now(step, session)
-        except MeasureError:
-            missing = step.limit.names - session.values().keys() if step.limit else ()
-            joined = book.join("list.and", sorted(missing))
-            return _say(desk, session, "verdict.no_limit", missing=joined)
-        if filled is None:
-            return _say(desk, session, "limit.none")
-        text = show_limit(filled, book)
-    return _say(desk, session, "limit.say", limit=text, source=desk.procedure.source)
+    step = desk.step(session)
+    try:
+        text = limit_text(desk, session, step)
+    except MeasureError:
+        joined = desk.book.join("list.and", missing(desk, session, step) or (step.name,))
+        return _say(desk, session, "verdict.no_limit", missing=joined)
+    if not text:
+        return _say(desk, session, "limit.none")
+    said = f"{desk.book('limit.say', limit=text)} {source_text(desk, step)}"
+    return Turn(session, (Say(step=session.step, text=said),))
 
 
 def where(desk: Desk, session: Session, event: Event) -> Turn:
@@ -151,17 +154,15 @@ def take_note(desk: Desk, session: Session, event: Event) -> Turn:
     return Turn(session.at_step, (note, *session.at_step.prompt))
 
 
-def stand_by(desk: Desk, session: Session, event: Event) -> Turn:
-    """Stop listening for anything but *go ahead*."""
-    said = Say(step=session.step, text=desk.book("inform.stand_by"))
-    return Turn(replace(session, state=State.STAND_BY, resume=session), (said,))
-
-
 def stay_silent(desk: Desk, session: Session, event: Event) -> Turn:
     """Not spoken to."""
     return Turn(session)
 
 
-def wake(desk: Desk, session: Session, event: Event) -> Turn:
-    """Listen again, and say what was asked last."""
-    return Turn(session.at_step, session.at_step.prompt)
+def help_now(desk: Desk, session: Session, event: Event) -> Turn:
+    """Tell what is awaited here, then what can be said at any time."""
+    asked = tuple(output for output in session.prompt if isinstance(output, Ask))
+    words = desk.book.join("list.or", (desk.book.say(Command(n)) for n in _TOLD))
+    return Turn(
+        session, (*asked, Say(step=session.step, text=desk.book("inform.help", options=words)))
+    )

@@ -1,4 +1,4 @@
-"""Answers to a step: confirmed when they may be misheard and matter, then taken."""
+"""Taking a value that was given: asked about first when it would matter, then judged and taken."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -13,58 +13,29 @@ from voiceassist.language.meanings import (
     Series,
     Spread,
 )
-from voiceassist.measure.units import units_of
 from voiceassist.session.actions.enter import not_expected
-from voiceassist.session.actions.facts import fact_taken
+from voiceassist.session.actions.facts import fact_taken, take_fact
 from voiceassist.session.actions.finding import follow
+from voiceassist.session.actions.forgotten import ask_forgotten, looks_forgotten
+from voiceassist.session.actions.rejudge import carry_on
+from voiceassist.session.actions.slips import prefix_slip
 from voiceassist.session.events import Event, is_certain, meaning_of
-from voiceassist.session.judge import Judged, fits, judge
-from voiceassist.session.outputs import (
-    Ask,
-    ConditionChange,
-    Output,
-    ReadingTaken,
-    Say,
-    StepDone,
-)
+from voiceassist.session.judge import fits, judge
+from voiceassist.session.judged import Judged
+from voiceassist.session.outputs import Ask, FactTaken, Output, ReadingTaken, Say
 from voiceassist.session.session import Desk, Result, Session, Turn
 from voiceassist.session.shown import show_critical
 from voiceassist.session.states import State
-
-#: Steps of prefixes that are mistaken for each other differ by this power of ten.
-_THOUSAND = 3
 
 
 def take_reading(desk: Desk, session: Session, event: Event) -> Turn:
     """A reading was given."""
     meaning = meaning_of(event)
-    if isinstance(meaning, Spread | Series):
+    if isinstance(meaning, Series):
         return Turn(session, (Say(step=session.step, text=desk.book("nothing.one_reading")),))
-    if not isinstance(meaning, Reading) or not fits(desk.step(session), meaning):
+    if not isinstance(meaning, Reading | Spread) or not fits(desk.step(session), meaning):
         return not_expected(desk, session, event)
     return consider(desk, session, meaning, certain=is_certain(event))
-
-
-def unit_in_doubt(desk: Desk, session: Session, reading: Reading) -> tuple[Reading, ...]:
-    """The two readings that a number without a unit may be; none when its unit is plain.
-
-    It is plain when the number passes in the step's own unit, or passes in no unit a
-    thousand times larger or smaller: "fifty" where at most 100 mV pass is not plain. A meter
-    chooses the prefix so that it shows 1 to 999, so other numbers are not taken to lack one.
-    """
-    own = desk.step(session).unit
-    if reading.unit is not None or own is None or not 1 <= abs(reading.value) < 1000:
-        return ()
-    judged = judge(desk, session, reading)
-    if judged.result is None or judged.result.passed:
-        return ()
-    for other in units_of(own.quantity):
-        said = replace(reading, unit=other)
-        if abs(other.exponent - own.exponent) == _THOUSAND:
-            result = judge(desk, session, said).result
-            if result is not None and result.passed:
-                return (replace(reading, unit=own), said)
-    return ()
 
 
 def take_over_range(desk: Desk, session: Session, event: Event) -> Turn:
@@ -78,42 +49,45 @@ def take_lamp(desk: Desk, session: Session, event: Event) -> Turn:
 
 
 def take_answer(desk: Desk, session: Session, event: Event) -> Turn:
-    """A question was answered."""
+    """A question was answered; a number of the job that was not asked for is kept all the same."""
     meaning = meaning_of(event)
+    if isinstance(meaning, Identifier) and not fits(desk.step(session), meaning):
+        return take_fact(desk, session, event)
     if not fits(desk.step(session), meaning):
         return not_expected(desk, session, event)
     return consider(desk, session, meaning, certain=is_certain(event))
 
 
-def consider(
-    desk: Desk, session: Session, meaning: Meaning, *, certain: bool, corrects: bool = False
-) -> Turn:
-    """Judge ``meaning``; take it, or ask first when it may be misheard and would matter."""
-    in_doubt = unit_in_doubt(desk, session, meaning) if isinstance(meaning, Reading) else ()
+def consider(desk: Desk, session: Session, meaning: Meaning, *, certain: bool) -> Turn:
+    """Judge ``meaning``; take it, or ask first when it may be wrong and would matter."""
+    in_doubt = prefix_slip(desk, session, meaning) if isinstance(meaning, Reading) else ()
     if in_doubt:
         return ask_among(desk, session, in_doubt, "confirm.which_unit")
     judged = judge(desk, session, meaning)
     if judged.result is None:
         return refuse(session, judged)
-    turns = corrects and _turns(session, judged)
-    if not certain and (turns or needs_confirming(desk, session, judged)):
-        return ask_to_confirm(desk, session, judged, "confirm.reading", corrects=corrects)
-    return take(desk, session, judged, corrects=corrects)
+    lookalike = looks_forgotten(desk, session, judged.result)
+    if lookalike is not None:
+        return ask_forgotten(desk, session, meaning, lookalike)
+    if not _plausible(desk, session, judged.result):
+        return ask_to_confirm(desk, session, judged, "confirm.implausible")
+    turns = session.correcting and _turns(session, judged)
+    if not certain and (turns or needs_confirming(judged)):
+        return ask_to_confirm(desk, session, judged, "confirm.reading")
+    return take(desk, session, judged)
 
 
-def needs_confirming(desk: Desk, session: Session, judged: Judged) -> bool:
+def needs_confirming(judged: Judged) -> bool:
     """True when a misheard word here would change what comes next.
 
     A passing reading goes on without a question; anything that leaves the straight path is
-    confirmed, and so is a reading outside what can occur at all.
+    confirmed.
     """
     result = judged.result
     assert result is not None
     if isinstance(result.meaning, Answer):
         return result.outcome not in {"affirm", "negative"}
-    if isinstance(result.meaning, Identifier):
-        return True
-    return not result.passed or not _plausible(desk, session, result)
+    return isinstance(result.meaning, Identifier) or not result.passed
 
 
 def _turns(session: Session, judged: Judged) -> bool:
@@ -130,10 +104,8 @@ def _plausible(desk: Desk, session: Session, result: Result) -> bool:
     return bounds[0] <= result.quantity <= bounds[1]
 
 
-def ask_to_confirm(
-    desk: Desk, session: Session, judged: Judged, key: str, *, corrects: bool
-) -> Turn:
-    """Ask whether the result was heard right."""
+def ask_to_confirm(desk: Desk, session: Session, judged: Judged, key: str) -> Turn:
+    """Ask whether the result was heard, or read, right."""
     result = judged.result
     assert result is not None
     assert result.meaning is not None
@@ -147,7 +119,6 @@ def ask_to_confirm(
         session,
         state=State.CONFIRM,
         pending=(result.meaning,),
-        correcting=corrects,
         resume=session.at_step,
         prompt=(ask,),
     )
@@ -160,34 +131,47 @@ def _outcome(desk: Desk, result: Result) -> str:
     return desk.book.plain(f"outcome.{result.outcome}")
 
 
-def take(desk: Desk, session: Session, judged: Judged, *, corrects: bool = False) -> Turn:
-    """Take the result into the ledger, say it and its verdict, and follow its route."""
+def take(desk: Desk, session: Session, judged: Judged) -> Turn:
+    """Take the result, say it and its verdict, and follow its route.
+
+    When it corrects an earlier one, all that came after that is judged again.
+    """
+    settled = settle(desk, session, judged)
+    assert judged.result is not None
+    if session.correcting and session.abandon is not None:
+        return carry_on(desk, session.abandon, settled, judged)
+    return settled.then(follow(desk, settled.session, judged.result, judged.target))
+
+
+def settle(desk: Desk, session: Session, judged: Judged) -> Turn:
+    """The result in the ledger, its echo and its verdict; going nowhere yet."""
     result = judged.result
     assert result is not None
+    step = desk.step(session)
+    spoken: list[Output] = []
     if isinstance(result.meaning, Identifier):
         fact = fact_taken(desk, session, result.meaning)
-        spoken: list[Output] = [fact]
+        spoken.append(fact)
         session = session.with_fact(fact.name, fact.value)
     else:
-        spoken = [_echo(desk, result, corrects=corrects)]
+        key = "correction" if session.correcting else "reading" if judged.verdict else "kept"
+        spoken.append(_echo(desk, result, key, corrects=session.correcting))
     if judged.verdict is not None:
         spoken.append(judged.verdict)
-    taken = replace(
-        session,
-        ledger=(*session.ledger, result),
-        before=session,
-    )
-    return Turn(taken, tuple(spoken)).then(follow(desk, taken, result, judged.target))
+    if step.fact:
+        spoken.append(FactTaken(step=step.name, name=step.fact, value=result.shown))
+    return Turn(replace(session, ledger=(*session.ledger, result), before=session), tuple(spoken))
 
 
-def _echo(desk: Desk, result: Result, *, corrects: bool) -> ReadingTaken:
+def _echo(desk: Desk, result: Result, key: str, *, corrects: bool) -> ReadingTaken:
+    said = result.meaning if isinstance(result.meaning, Reading) else None
     quantity = result.quantity
-    key = "echo.correction" if corrects else "echo.reading"
     return ReadingTaken(
         step=result.step,
-        text=desk.book(key, shown=result.shown),
-        value=quantity.value if quantity else None,
-        unit=str(quantity.unit) if quantity else "",
+        text=desk.book(f"echo.{key}", shown=result.shown),
+        shown=result.shown,
+        value=said.value if said else quantity.value if quantity else None,
+        unit=str((said.unit if said else None) or quantity.unit) if quantity else "",
         name="" if quantity else result.outcome,
         corrects=corrects,
     )
@@ -196,23 +180,8 @@ def _echo(desk: Desk, result: Result, *, corrects: bool) -> ReadingTaken:
 def refuse(session: Session, judged: Judged) -> Turn:
     """Say why a reading does not count, and wait for another."""
     assert judged.verdict is not None
-    return Turn(session, (judged.verdict,))
-
-
-def work_done(desk: Desk, session: Session, event: Event) -> Turn:
-    """A DO step is done; what it sets now holds."""
-    step = desk.step(session)
-    shown = desk.book.plain("outcome.done")
-    result = Result(step.name, session.stage, meaning_of(event), "done", True, shown)
-    given: list[Output] = [StepDone(step=step.name, task=step.text)]
-    given += [
-        ConditionChange(step=step.name, name=name, state=state, met=True)
-        for name, state in step.sets
-    ]
-    taken = replace(
-        session.with_conditions(step.sets), ledger=(*session.ledger, result), before=session
-    )
-    return Turn(taken, tuple(given)).then(follow(desk, taken, result, step.routes["pass"]))
+    tries = session.tries + judged.too_close
+    return Turn(replace(session, tries=tries), (judged.verdict,))
 
 
 def ask_among(desk: Desk, at_step: Session, fitting: Sequence[Meaning], key: str) -> Turn:

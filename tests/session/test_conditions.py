@@ -1,0 +1,167 @@
+"""The vehicle's state: which changes are spoken, in which order, and what a wrong one costs."""
+
+import pytest
+from bench import FINDINGS, Bench, small, volts
+from hypothesis import given
+from hypothesis import strategies as st
+
+from voiceassist.language.meanings import Command
+from voiceassist.procedure.model import Need
+from voiceassist.session.events import Returned
+from voiceassist.session.outputs import ConditionChange, VerdictGiven
+from voiceassist.session.plan import changes
+from voiceassist.session.states import State
+
+PLUG = """
+wire:
+  needs: {plug: in, key: run}
+  measure: voltage on the pin
+  accept: 8 V to 9 V
+  if-forgotten: {plug: at most 0.5 V}
+  fail: bad
+  then: good
+"""
+
+
+def asked(bench: Bench) -> list[str]:
+    """The changes asked for in the last answer."""
+    return [
+        f"{o.name} {o.state}"
+        for o in bench.outputs
+        if isinstance(o, ConditionChange) and not o.met and o.text
+    ]
+
+
+# --- order ---
+
+
+def test_only_what_the_next_step_needs_is_asked_for() -> None:
+    bench = small(
+        """
+        one: {needs: {key: run, plug: in}, do: look}
+        two: {needs: {key: run, plug: out}, do: look again, then: good}
+        """
+    )
+    assert asked(bench) == ["key run", "plug in"]
+    bench.say("done", "done")
+    assert asked(bench) == ["plug out"]
+
+
+GUARDED = """
+one: {needs: {key: run, plug: in}, do: look}
+two: {needs: {key: run, plug: out}, do: look again, then: good}
+"""
+
+
+def test_a_plug_is_moved_only_with_the_key_off() -> None:
+    bench = small(GUARDED, more="before-changing: {plug: {key: off}}\n" + FINDINGS)
+    assert asked(bench) == ["key off", "plug in", "key run"]
+    bench.say("done", "done")
+    assert asked(bench) == ["key off", "plug out", "key run"]
+
+
+names = st.sampled_from(["key", "plug", "fan", "lid"])
+states = st.sampled_from(["a", "b"])
+needs_of = st.dictionaries(names, states, min_size=1).map(
+    lambda d: tuple(Need(name, state, f"{name} {state}") for name, state in d.items())
+)
+
+
+@given(
+    needs=needs_of,
+    known=st.dictionaries(names, states),
+    guard=states,
+)
+def test_after_the_changes_every_need_holds_and_no_guarded_change_was_made_too_early(
+    needs: tuple[Need, ...], known: dict[str, str], guard: str
+) -> None:
+    before = {"plug": (Need("key", guard, ""),), "lid": (Need("plug", "a", ""),)}
+    state = dict(known)
+    for change in changes(needs, tuple(known.items()), before):
+        for must in before.get(change.condition, ()):
+            assert state[must.condition] == must.state
+        state[change.condition] = change.state
+    wanted = {need.condition: need.state for need in needs}
+    assert {name: state[name] for name in wanted} == wanted
+
+
+def test_nothing_is_asked_for_that_is_known_to_hold() -> None:
+    need = Need("key", "run", "")
+    assert changes((need,), (("key", "run"),), {}) == ()
+
+
+# --- readings under a wrong condition ---
+
+
+def test_a_reading_before_the_changes_are_made_is_refused_with_what_to_change() -> None:
+    bench = small(PLUG)
+    bench.say(volts("8.4"))
+    assert [o.verdict for o in bench.outputs if isinstance(o, VerdictGiven)] == ["not valid"]
+    assert "plug it in" in bench.texts()
+    assert bench.session.ledger == ()
+
+
+def test_zero_on_a_wire_whose_plug_is_out_is_not_believed_before_the_plug_is_asked_about() -> None:
+    bench = small(PLUG)
+    bench.say("done", volts("0.02"))
+    assert bench.state is State.FORGOTTEN
+    assert "Is the plug in?" in bench.texts()
+    assert bench.session.ledger == ()
+
+
+def test_a_forgotten_plug_is_asked_for_again_and_the_reading_does_not_count() -> None:
+    bench = small(PLUG)
+    bench.say("done", volts("0.02"), "negative")
+    assert asked(bench) == ["plug in"]
+    assert bench.state is State.CONDITION
+    bench.say("done", volts("8.4"))
+    assert [r.shown for r in bench.session.ledger] == ["8.4 V"]
+
+
+def test_with_the_plug_in_the_value_is_believed() -> None:
+    bench = small(PLUG)
+    bench.say("done", volts("0.02"), "affirm")
+    assert [r.outcome for r in bench.session.ledger] == ["low"]
+    assert bench.session.finding == "bad"
+
+
+def test_a_reading_that_fails_otherwise_is_not_questioned() -> None:
+    bench = small(PLUG)
+    bench.say("done", volts("3.0"))
+    assert bench.session.finding == "bad"
+
+
+# --- pauses ---
+
+
+def test_after_lunch_the_vehicle_is_asked_about_before_the_job_goes_on() -> None:
+    bench = small(PLUG)
+    bench.say("done")
+    bench.give(Returned(3600.0))
+    assert bench.state is State.STILL
+    assert "plug in" in bench.texts()
+    assert bench.after("affirm").state is State.MEASURE
+
+
+def test_what_was_touched_meanwhile_is_brought_about_anew() -> None:
+    bench = small(PLUG)
+    bench.say("done")
+    bench.give(Returned(3600.0))
+    bench.say("negative")
+    assert asked(bench) == ["plug in", "key run"]
+
+
+def test_a_short_break_asks_nothing() -> None:
+    bench = small(PLUG)
+    bench.say("done")
+    bench.give(Returned(20.0))
+    assert bench.state is State.MEASURE
+
+
+@pytest.mark.parametrize(("seconds", "asks"), [(599.0, False), (600.0, True)])
+def test_a_long_stand_by_asks_whether_the_vehicle_is_as_it_was(seconds: float, asks: bool) -> None:
+    bench = small(PLUG)
+    bench.say("done")
+    bench.hear(Command("stand-by"), at_s=100.0)
+    bench.hear(Command("go-ahead"), at_s=100.0 + seconds)
+    assert (bench.state is State.STILL) is asks

@@ -1,0 +1,157 @@
+"""Whatever is said in whatever order, through a procedure that uses every feature."""
+
+from dataclasses import replace
+
+from bench import METER, SHORT, Bench
+from hypothesis import HealthCheck, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
+from roof_fan import TEXT, healthy, library
+
+from voiceassist.errors import SessionError
+from voiceassist.language.meanings import COMMANDS, Answer, Command, Correction, Meaning, Reading
+from voiceassist.measure.units import unit
+from voiceassist.session.events import Begin, Event, Heard, Returned, TimeUp
+from voiceassist.session.outputs import (
+    Ended,
+    Listen,
+    Output,
+    ReadingTaken,
+    StepSkipped,
+    VerdictGiven,
+    Withdrawn,
+)
+from voiceassist.session.session import Session
+from voiceassist.session.states import State
+
+values = st.decimals("-5", "40", places=2).flatmap(
+    lambda value: st.sampled_from(["V", "mV", "A", "kΩ", "°C"]).map(
+        lambda symbol: Reading(value, unit(symbol))
+    )
+)
+answers = st.sampled_from(
+    [*SHORT.values(), *(Answer(n) for n in ("wheel", "dead", "no-tool", "feed", "power-battery"))]
+)
+commands = st.sampled_from([Command(name) for name in sorted(COMMANDS)])
+
+
+class Job(RuleBasedStateMachine):
+    """One job, driven by a technician who says anything at any time."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        facts = (("rated-current", "10 A"),)
+        self.bench = Bench(TEXT, library=library, facts=facts, meter=METER)
+        self.given: list[tuple[Session, tuple[Output, ...], Session]] = []
+
+    def _give(self, event: Event) -> None:
+        before = self.bench.session
+        self.bench.give(event)
+        self.given.append((before, self.bench.outputs, self.bench.session))
+
+    def _open(self) -> bool:
+        return self.bench.state is not State.CLOSED
+
+    @precondition(_open)
+    @rule(times=st.integers(1, 12))
+    def goes_on_as_on_a_healthy_vehicle(self, times: int) -> None:
+        for _ in range(times):
+            if self._open():
+                said = healthy(self.bench)
+                self._give(said if isinstance(said, TimeUp) else Heard("", (said,), certain=True))
+
+    @precondition(_open)
+    @rule(said=st.one_of(values, answers, commands), certain=st.booleans())
+    def says(self, said: Meaning, certain: bool) -> None:
+        self._give(Heard("", (said,), certain))
+
+    @precondition(_open)
+    @rule(said=values, certain=st.booleans())
+    def corrects(self, said: Reading, certain: bool) -> None:
+        self._give(Heard("", (Correction(said),), certain))
+
+    @precondition(_open)
+    @rule(away_s=st.sampled_from([5.0, 900.0]))
+    def comes_back(self, away_s: float) -> None:
+        self._give(Returned(away_s))
+
+    @precondition(_open)
+    @rule()
+    def mumbles(self) -> None:
+        before = self.bench.session
+        self._give(Heard("mumble"))
+        if before.state not in {State.NOTE}:
+            same = replace(self.bench.session, now_s=before.now_s)
+            assert same == before
+
+    @rule()
+    def cannot_begin_again(self) -> None:
+        before = self.bench.session
+        try:
+            self.bench.engine.handle(before, Begin())
+        except SessionError:
+            return
+        raise AssertionError("a session began twice")
+
+    @invariant()
+    def ends_once_and_listens_until_then(self) -> None:
+        for _, outputs, after in self.given[-1:]:
+            ended = [o for o in outputs if isinstance(o, Ended)]
+            assert (after.state is State.CLOSED) == (len(ended) == 1)
+            assert isinstance(outputs[-1], Ended if ended else Listen)
+
+    @invariant()
+    def waits_at_one_step_only(self) -> None:
+        for _, outputs, after in self.given[-1:]:
+            listens = [o for o in outputs if isinstance(o, Listen)]
+            assert [o.step for o in listens] == [after.step] * len(listens)
+            assert len(listens) <= 1
+
+    @invariant()
+    def every_accepted_reading_enters_the_record_exactly_once(self) -> None:
+        for before, outputs, after in self.given[-1:]:
+            taken = [o.step for o in outputs if isinstance(o, ReadingTaken)]
+            new = [r.step for r in after.ledger[len(before.ledger) :] if r.meaning or r.computed]
+            assert len(taken) == len(set(taken))
+            assert set(taken) <= set(new)
+
+    @invariant()
+    def nothing_ever_leaves_the_ledger(self) -> None:
+        for before, _, after in self.given[-1:]:
+            kept = [replace(r, superseded=False) for r in before.ledger]
+            now = [replace(r, superseded=False) for r in after.ledger]
+            assert now[: len(kept)] == kept
+
+    @invariant()
+    def what_stops_counting_is_told_to_the_record(self) -> None:
+        for before, outputs, after in self.given[-1:]:
+            if after.correcting:  # not settled yet: it may still be left as it was
+                continue
+            lost = {r.step for r in before.ledger if not r.superseded} - {
+                r.step for r in after.ledger if not r.superseded
+            }
+            told = {o.step for o in outputs if isinstance(o, Withdrawn | StepSkipped)}
+            assert lost <= told
+
+    @invariant()
+    def no_verdict_without_its_condition(self) -> None:
+        for before, outputs, _ in self.given[-1:]:
+            judged = [
+                o for o in outputs if isinstance(o, VerdictGiven) and o.verdict != "not valid"
+            ]
+            for verdict in judged[:1]:
+                step = self.bench.engine.desk.procedure.step(verdict.step)
+                if verdict.step != before.step or before.correcting or not step.needs:
+                    continue
+                known = dict(before.conditions)
+                corrects = any(isinstance(o, ReadingTaken) and o.corrects for o in outputs)
+                assert corrects or all(known.get(n.condition) == n.state for n in step.needs)
+
+
+TestAnyJob = Job.TestCase
+TestAnyJob.settings = settings(
+    max_examples=60,
+    stateful_step_count=40,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
+)

@@ -1,0 +1,102 @@
+"""No part is condemned unproved, a repair is proved, and the close tells it in plain sentences."""
+
+from bench import Bench, amps, small, volts
+
+from voiceassist.language.meanings import Answer
+from voiceassist.session.outputs import Ended, Summary
+from voiceassist.session.states import State
+
+STEPS = """
+feed: {measure: voltage on the feed, accept: at least 11 V, fail: bad}
+earth: {lamp: on the earth, fail: bad}
+output: {measure: voltage at the motor, accept: at least 10 V, low: module, then: good}
+load: {measure: current of the motor, accept: 2 A to 9 A, fail: bad, then: module}
+"""
+MORE = """
+repairs:
+  change: {do: change the module, sets: {plug: in}}
+findings:
+  good: {cause: all is well, correction: nothing to do}
+  bad: {cause: it is bad, correction: mend it}
+  module:
+    cause: the module is dead
+    correction: change the module
+    corrected: changed the module
+    condemns: module
+    proved-by: {feed: feed, earth: earth}
+    because: [feed, output]
+    before-fitting: [load]
+    repair: [change]
+    prove-with: [output]
+"""
+
+
+def found(bench: Bench) -> str:
+    return bench.session.finding
+
+
+def start() -> Bench:
+    return small(STEPS, more=MORE)
+
+
+def summary(bench: Bench) -> Summary:
+    return next(o for o in bench.outputs if isinstance(o, Summary))
+
+
+def test_what_would_kill_the_new_part_is_checked_before_it_is_fitted() -> None:
+    bench = start().after(volts("12"), "bright", volts("3"))
+    assert found(bench) == "module"
+    assert bench.step == "load"
+    bench.say(amps("5"))
+    assert bench.state is State.OFFER
+
+
+def test_a_bad_cause_behind_the_cause_saves_the_new_part() -> None:
+    bench = start().after(volts("12"), "bright", volts("3"), amps("15"))
+    assert found(bench) == "bad"
+
+
+def test_a_part_is_not_condemned_before_its_earth_is_proved() -> None:
+    bench = start().after(volts("12"), "skip", Answer("no-tool"), volts("3"))
+    assert "The module is not condemned before this is proved: earth." in bench.texts()
+    assert bench.step == "earth"
+    bench.say("skip")
+    assert "no part is condemned before it is proved" in bench.texts()
+    bench.say("bright")
+    assert bench.step == "load"
+
+
+def test_an_unproved_part_leaves_the_finding_unproved() -> None:
+    bench = start().after(volts("12"), "skip", Answer("no-tool"), volts("3"), "finish", "affirm")
+    assert bench.outputs[-1].to_json()["outcome"] == "unproved"
+
+
+def test_a_failed_proof_can_be_taken_again() -> None:
+    bench = start().after(volts("12"), "bright", volts("3"), amps("5"), "affirm", "done")
+    bench.say(volts("4"))
+    assert bench.state is State.RETRY
+    bench.say("affirm", volts("12"))
+    ended = bench.outputs[-1]
+    assert isinstance(ended, Ended)
+    assert ended.outcome == "repaired"
+
+
+def test_the_close_writes_complaint_cause_and_correction_with_the_readings() -> None:
+    bench = small(STEPS, more=MORE, facts=(("complaint", "fan is dead"),))
+    bench.say(volts("12"), "bright", volts("3"), amps("5"), "affirm", "done", volts("11.8"))
+    told = summary(bench)
+    assert told.complaint == "Fan is dead."
+    assert told.cause == (
+        "The module is dead, shown by feed 12 V (limit at least 11 V);"
+        " output 3 V (limit at least 10 V)."
+    )
+    assert told.correction == ("Changed the module. Proved by output 11.8 V (limit at least 10 V).")
+
+
+def test_what_was_not_done_is_not_said_to_be_done() -> None:
+    bench = start().after(volts("12"), "bright", volts("3"), amps("5"), "negative")
+    assert summary(bench).correction == "Not done yet; recommended: change the module."
+
+
+def test_a_job_that_is_stopped_tells_that_no_cause_was_reached() -> None:
+    assert summary(start().after("finish", "affirm")).cause == "No cause was reached."

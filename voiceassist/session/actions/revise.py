@@ -1,0 +1,140 @@
+"""Correcting a reading: the last one at once, an earlier one by its name."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from voiceassist.language.meanings import Meaning
+from voiceassist.procedure.model import Kind
+from voiceassist.session.actions.enter import STATE_OF, not_expected
+from voiceassist.session.actions.take import ask_among, consider, take_reading
+from voiceassist.session.events import Event, Heard, meaning_of
+from voiceassist.session.judge import fits
+from voiceassist.session.outputs import Ask, Say
+from voiceassist.session.session import Desk, Result, Session, Turn
+from voiceassist.session.shown import spoken_name
+from voiceassist.session.states import State
+
+#: A result can be corrected only where it was given as an answer: not where its step was
+#: skipped before its caution or condition was settled.
+ANSWERED = frozenset({State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY, State.SWEEP})
+
+_NO_ANSWER = frozenset({Kind.DO, Kind.WAIT, Kind.COMPUTE})
+_CORRECTABLE = frozenset({Kind.MEASURE, Kind.COUNT, Kind.LAMP, Kind.ASK, Kind.IDENTIFY})
+
+
+def correct(desk: Desk, session: Session, event: Event) -> Turn:
+    """Another value for the last reading, lamp state or answer, judged as if given then."""
+    assert isinstance(event, Heard)
+    meaning = meaning_of(event)
+    earlier = last_answered(desk, session)
+    if earlier is None and session.state is State.MEASURE:
+        return take_reading(desk, session, event)
+    answered = earlier is not None and earlier.state in ANSWERED
+    if earlier is None or not answered or not fits(desk.step(earlier), meaning):
+        return Turn(session, (Say(step=session.step, text=desk.book("nothing.correct")),))
+    return _replaced(desk, session, earlier, meaning, certain=event.certain)
+
+
+def _replaced(
+    desk: Desk, session: Session, earlier: Session, meaning: Meaning, *, certain: bool
+) -> Turn:
+    """``meaning`` in place of the result that was given at ``earlier``."""
+    restored = reopened(session, earlier)
+    turn = consider(desk, restored, meaning, certain=certain)
+    refused = len(turn.session.ledger) == len(restored.ledger)
+    if refused and turn.session.resume is None:  # the old value still counts
+        return Turn(session, turn.outputs)
+    return turn
+
+
+def last_answered(desk: Desk, session: Session) -> Session | None:
+    """The session as it stood before the last step that took an answer; None without one."""
+    earlier = session.before
+    while earlier is not None and desk.step(earlier).kind in _NO_ANSWER:
+        earlier = earlier.before
+    return earlier
+
+
+def which_correction(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> Turn | None:
+    """Ask which of several meanings is to replace the last answer; None when none fits it."""
+    earlier = last_answered(desk, session)
+    if earlier is None or earlier.state not in ANSWERED:
+        return None
+    fitting = [meaning for meaning in meanings if fits(desk.step(earlier), meaning)]
+    if not fitting:
+        return None
+    return ask_among(desk, reopened(session, earlier), fitting, "confirm.which")
+
+
+def reopened(session: Session, earlier: Session) -> Session:
+    """The earlier session, open for another answer; ``abandon`` leads back to this one.
+
+    Only the one result is put out of force; what came after it is judged again later.
+    """
+    restored = restore(session, earlier)
+    return replace(restored, correcting=True, abandon=session, pending=(), resume=None)
+
+
+def restore(session: Session, earlier: Session) -> Session:
+    """The earlier session with all that cannot be undone: ledger, facts, the vehicle's state."""
+    kept = len(earlier.ledger)
+    ledger = tuple(
+        replace(result, superseded=True) if i >= kept else result
+        for i, result in enumerate(session.ledger)
+    )
+    return replace(
+        earlier,
+        ledger=ledger,
+        conditions=session.conditions,
+        acknowledged=session.acknowledged,
+        facts=session.facts,
+        told=session.told,
+        now_s=session.now_s,
+    )
+
+
+# --- by name ---
+
+
+def choices(desk: Desk, session: Session) -> tuple[Result, ...]:
+    """The results that can be corrected by name, the latest first, each step once."""
+    found: dict[str, Result] = {}
+    for result in reversed(session.ledger):
+        kind = desk.procedure.step(result.step).kind
+        if not result.superseded and result.meaning is not None and kind in _CORRECTABLE:
+            found.setdefault(result.step, result)
+    return tuple(found.values())
+
+
+def ask_which_reading(desk: Desk, session: Session, event: Event) -> Turn:
+    """Ask which earlier reading is to be corrected."""
+    found = choices(desk, session)
+    if not found:
+        return Turn(session, (Say(step=session.step, text=desk.book("nothing.correct")),))
+    names = desk.book.join("list.or", (spoken_name(result.step) for result in found))
+    ask = Ask(step=session.step, text=desk.book("revise.which", names=names))
+    return Turn(replace(session, state=State.PICK, resume=session, prompt=(ask,)), (ask,))
+
+
+def pick(desk: Desk, session: Session, event: Event) -> Turn:
+    """One was named: ask for its right value."""
+    name = getattr(meaning_of(event), "name", "")
+    old = session.at_step
+    found = next((result for result in choices(desk, old) if result.step == name), None)
+    earlier = _before(old, found) if found is not None else None
+    if found is None or earlier is None:
+        return not_expected(desk, session, event)
+    state = STATE_OF[desk.procedure.step(name).kind]
+    text = desk.book("revise.value", step=spoken_name(name), shown=found.shown)
+    ask = Ask(step=name, text=text)
+    asked = replace(reopened(old, earlier), state=state, prompt=(ask,))
+    return Turn(asked, (ask,))
+
+
+def _before(session: Session, result: Result) -> Session | None:
+    """The session as it stood just before ``result`` was taken."""
+    index = max(i for i, each in enumerate(session.ledger) if each is result)
+    earlier: Session | None = session
+    while earlier is not None and len(earlier.ledger) > index:
+        earlier = earlier.before
+    return earlier

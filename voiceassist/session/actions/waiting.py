@@ -1,0 +1,105 @@
+"""Waiting steps, pauses, and coming back after one."""
+
+from dataclasses import replace
+
+from voiceassist.language.meanings import Answer
+from voiceassist.procedure.model import PASS
+from voiceassist.session.actions.enter import enter
+from voiceassist.session.actions.finding import follow
+from voiceassist.session.events import Event, Returned
+from voiceassist.session.outputs import Ask, ConditionChange, Output, Resumed, Say, StepDone
+from voiceassist.session.session import Desk, Result, Session, Turn
+from voiceassist.session.states import State
+from voiceassist.session.worded import show_time
+
+#: After a pause this long, in seconds, the vehicle may have been touched. Common practice.
+LONG_S = 600
+
+
+def time_up(desk: Desk, session: Session, event: Event) -> Turn:
+    """The time is over: the step is done."""
+    step = desk.step(session)
+    shown = show_time(desk, step.wait_s)
+    result = Result(step.name, session.stage, Answer("done"), "done", True, shown)
+    taken = replace(session, ledger=(*session.ledger, result), before=session)
+    told: tuple[Output, ...] = (
+        Say(step=step.name, text=desk.book("wait.over")),
+        StepDone(step=step.name, task=f"{step.text}, {shown}"),
+    )
+    return Turn(taken, told).then(follow(desk, taken, result, step.routes[PASS]))
+
+
+def time_up_meanwhile(desk: Desk, session: Session, event: Event) -> Turn:
+    """The time is over while the technician has paused: it is told on the way back."""
+    if session.at_step.state is not State.WAIT:
+        return Turn(session)
+    return Turn(replace(session, resume=time_up(desk, session.at_step, event).session))
+
+
+def not_yet(desk: Desk, session: Session, event: Event) -> Turn:
+    """Tell how long there is still to wait."""
+    left = max(1, round(left_s(desk, session)))
+    text = desk.book("wait.left", time=show_time(desk, left))
+    return Turn(session, (Say(step=session.step, text=text),))
+
+
+def left_s(desk: Desk, session: Session) -> float:
+    """Seconds that a WAIT step still has to go, as of the last thing heard."""
+    return desk.step(session).wait_s - (session.now_s - session.since_s)
+
+
+def stand_by(desk: Desk, session: Session, event: Event) -> Turn:
+    """Stop listening for anything but *go ahead*."""
+    said = Say(step=session.step, text=desk.book("inform.stand_by"))
+    paused = replace(session, state=State.STAND_BY, resume=session, since_s=session.now_s)
+    return Turn(paused, (said,))
+
+
+def wake(desk: Desk, session: Session, event: Event) -> Turn:
+    """Listen again; after a long pause the vehicle's state is asked about."""
+    back = replace(session.at_step, now_s=session.now_s)
+    if session.now_s - session.since_s >= LONG_S:
+        return _ask_still(desk, back)
+    return Turn(back, back.prompt)
+
+
+def come_back(desk: Desk, session: Session, event: Event) -> Turn:
+    """The session was cut off and goes on."""
+    assert isinstance(event, Returned)
+    said = Resumed(step=session.step, text=desk.book("start.resumed"))
+    back = session.at_step if session.state is State.STAND_BY else session
+    back = replace(back, since_s=back.since_s - event.away_s)
+    if back.state is State.WAIT and left_s(desk, back) <= 0:
+        return Turn(back, (said,)).then(time_up(desk, back, event))
+    if event.away_s >= LONG_S:
+        return Turn(back, (said,)).then(_ask_still(desk, back))
+    return Turn(back, (said, *back.prompt))
+
+
+def _ask_still(desk: Desk, session: Session) -> Turn:
+    """Ask whether what is known of the vehicle still holds; nothing to ask, nothing asked."""
+    known = [f"{name} {state}" for name, state in session.conditions]
+    if not known or session.state in {State.STILL, State.CLOSED}:
+        return Turn(session, session.prompt)
+    ask = Ask(
+        step=session.step, text=desk.book("still.ask", states=desk.book.join("list.and", known))
+    )
+    return Turn(replace(session, state=State.STILL, resume=session, prompt=(ask,)), (ask,))
+
+
+def still_so(desk: Desk, session: Session, event: Event) -> Turn:
+    """Nothing was touched."""
+    return Turn(session.at_step, session.at_step.prompt)
+
+
+def not_so_any_more(desk: Desk, session: Session, event: Event) -> Turn:
+    """Nothing is known of the vehicle any more: the step begins again, cautions and all."""
+    at_step = session.undisturbed if session.abandon else session.at_step
+    forgotten = tuple(
+        ConditionChange(step=session.step, name=name, state="", met=False)
+        for name, _ in at_step.conditions
+    )
+    fresh = replace(at_step, conditions=(), acknowledged=frozenset())
+    if fresh.state in {State.OFFER, State.RETRY}:
+        return Turn(fresh, (*forgotten, *fresh.prompt))
+    return Turn(fresh, forgotten).then(enter(desk, fresh, fresh.step))

@@ -1,0 +1,24 @@
+"""A piece of work that was asked for and is done."""
+
+from dataclasses import replace
+
+from voiceassist.procedure.model import PASS
+from voiceassist.session.actions.finding import follow
+from voiceassist.session.events import Event, meaning_of
+from voiceassist.session.outputs import ConditionChange, Output, StepDone
+from voiceassist.session.session import Desk, Result, Session, Turn
+
+
+def work_done(desk: Desk, session: Session, event: Event) -> Turn:
+    """A DO step is done; what it sets now holds."""
+    step = desk.step(session)
+    shown = desk.book.plain("outcome.done")
+    result = Result(step.name, session.stage, meaning_of(event), "done", True, shown)
+    given: list[Output] = [StepDone(step=step.name, task=step.text)]
+    given += [
+        ConditionChange(step=step.name, name=name, state=state, met=True)
+        for name, state in step.sets
+    ]
+    changed = session.with_conditions(step.sets)
+    taken = replace(changed, ledger=(*session.ledger, result), before=session)
+    return Turn(taken, tuple(given)).then(follow(desk, taken, result, step.routes[PASS]))

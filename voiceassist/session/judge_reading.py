@@ -1,0 +1,230 @@
+"""A reading against its limit, with the doubt of the meter."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from types import MappingProxyType
+
+from voiceassist.errors import MeasureError
+from voiceassist.language.meanings import Meaning, OverRange, Reading, Spread
+from voiceassist.measure.decision import decide
+from voiceassist.measure.limit import Limit, Verdict
+from voiceassist.measure.quantity import Quantity
+from voiceassist.measure.uncertainty import Estimate, estimate_of
+from voiceassist.measure.units import Unit
+from voiceassist.procedure.model import FAIL, HIGH, LOW, OVER, PASS, Kind, Step
+from voiceassist.session.judged import Judged, not_valid, route
+from voiceassist.session.limits import Filled, limit_now, missing
+from voiceassist.session.outputs import VerdictGiven
+from voiceassist.session.session import Desk, Result, Session
+from voiceassist.session.shown import short, show, show_limit
+from voiceassist.session.values import estimates, measured
+
+#: Routes a verdict may take, the most particular first.
+ROUTES: Mapping[Verdict, tuple[str, ...]] = MappingProxyType(
+    {
+        Verdict.PASS: (PASS,),
+        Verdict.LOW: (LOW, FAIL),
+        Verdict.HIGH: (HIGH, FAIL),
+    }
+)
+_UNSTEADY = (FAIL, HIGH, LOW)
+
+
+def reading(desk: Desk, session: Session, step: Step, said: Reading | Spread) -> Judged:
+    """Judge a value, or one that wanders between two."""
+    shown = show(said, step, desk.book)
+    value, wander = _value(said, step)
+    if value is None:
+        text = desk.book("verdict.wrong_kind", shown=shown, unit=step.unit)
+        return not_valid(step, shown, text)
+    if step.kind is Kind.COUNT and value.value != value.value.to_integral_value():
+        return not_valid(step, shown, desk.book("verdict.whole", shown=shown))
+    if wander is not None and step.steady is not None and step.steady < wander:
+        return _unsteady(desk, session, step, said, wander, step.steady)
+    result = _result(session, step, said, shown, value, wander)
+    return against_limit(desk, session, step, result, measured(desk, step, value, wander))
+
+
+def computed(desk: Desk, session: Session, step: Step) -> Judged:
+    """Judge what a COMPUTE step's formula gives."""
+    assert step.formula is not None
+    lacking = missing(desk, session, step)
+    if lacking:
+        joined = desk.book.join("list.and", lacking)
+        return not_valid(step, "", desk.book("verdict.no_value", missing=joined))
+    known = estimates(desk, session, step.formula.names)
+    try:
+        found = estimate_of(step.formula.compute, known)
+    except MeasureError as error:
+        return not_valid(step, "", desk.book("verdict.no_sum", reason=error.found))
+    shown = short(found.quantity)
+    result = _result(session, step, None, shown, found.quantity, None)
+    return against_limit(desk, session, step, result, found)
+
+
+def against_limit(
+    desk: Desk, session: Session, step: Step, result: Result, found: Estimate
+) -> Judged:
+    """Put the verdict of the step's limit on ``result``, whose value is ``found``."""
+    try:
+        limit = limit_now(desk, session, step)
+    except MeasureError:
+        lacking = desk.book.join("list.and", missing(desk, session, step) or (step.name,))
+        return not_valid(step, result.shown, desk.book("verdict.no_limit", missing=lacking))
+    if limit is None:
+        return Judged(result, None, step.routes[PASS])
+    verdict = decide(found, limit.low, limit.high, desk.risk).verdict
+    judged = _judged(desk, session, step, result, limit, verdict)
+    unloaded = _note(result.quantity, found) if result.meaning is not None else None
+    return _with_note(desk, judged, unloaded)
+
+
+def _with_note(desk: Desk, judged: Judged, unloaded: str | None) -> Judged:
+    if unloaded is None or judged.verdict is None:
+        return judged
+    said = f"{judged.verdict.text} {desk.book('verdict.unloaded', shown=unloaded)}"
+    return replace(judged, verdict=replace(judged.verdict, text=said))
+
+
+def _judged(
+    desk: Desk, session: Session, step: Step, result: Result, limit: Filled, verdict: Verdict
+) -> Judged:
+    limit_text = show_limit(limit.limit, desk.book)
+    if verdict is Verdict.TOO_CLOSE:
+        text = desk.book("verdict.too_close", limit=limit_text)
+        text = f"{text} {_advice(desk, session, step, result)}"
+        return Judged(None, _given(desk, step, result, verdict, limit.limit, text), "")
+    text = desk.book(f"verdict.{verdict.value}", limit=limit_text)
+    passed = verdict is Verdict.PASS
+    result = replace(result, outcome=verdict.value, passed=passed, limit=limit_text)
+    given = _given(desk, step, result, verdict, limit.limit, text)
+    return Judged(result, given, route(step, ROUTES[verdict]))
+
+
+def over_range(desk: Desk, session: Session, step: Step) -> Judged:
+    """Judge a meter that shows over range."""
+    limit = _limit_or_none(desk, session, step)
+    limit_text = show_limit(limit, desk.book) if limit else ""
+    key = "verdict.over" if limit_text else "verdict.over_unlimited"
+    shown = desk.book.say(OverRange())
+    verdict = VerdictGiven(
+        step=step.name,
+        text=desk.book(key, limit=limit_text),
+        reading=shown,
+        limit=limit_text,
+        verdict=Verdict.HIGH.value,
+    )
+    target = route(step, (OVER, HIGH, FAIL))
+    if not target:
+        return Judged(None, verdict, "")
+    result = Result(step.name, session.stage, OverRange(), OVER, False, shown, limit=limit_text)
+    return Judged(result, verdict, target)
+
+
+def _limit_or_none(desk: Desk, session: Session, step: Step) -> Limit | None:
+    try:
+        filled = limit_now(desk, session, step)
+    except MeasureError:
+        return None
+    return filled.limit if filled else None
+
+
+# --- the value ---
+
+
+def _value(said: Reading | Spread, step: Step) -> tuple[Quantity | None, Quantity | None]:
+    """The value with its unit and how far it wanders; None for a value of another kind."""
+    if isinstance(said, Reading):
+        return _quantity(said, step.unit), None
+    low = _quantity(replace(said.low, unit=said.low.unit or said.high.unit), step.unit)
+    high = _quantity(said.high, step.unit)
+    if low is None or high is None:
+        return None, None
+    if high < low:
+        low, high = high, low
+    low = low.to(high.unit)
+    return Quantity((low.value + high.value) / 2, high.unit), high - low
+
+
+def _quantity(said: Reading, own: Unit | None) -> Quantity | None:
+    unit = said.unit or own
+    if unit is None or (own is not None and unit.quantity != own.quantity):
+        return None
+    return Quantity(said.value, unit)
+
+
+def _result(
+    session: Session,
+    step: Step,
+    said: Meaning | None,
+    shown: str,
+    value: Quantity,
+    wander: Quantity | None,
+) -> Result:
+    return Result(
+        step=step.name,
+        stage=session.stage,
+        meaning=said,
+        outcome=PASS,
+        passed=True,
+        shown=shown,
+        quantity=value,
+        wander=wander,
+    )
+
+
+# --- what is said of it ---
+
+
+def _given(
+    desk: Desk, step: Step, result: Result, verdict: Verdict, limit: Limit, text: str
+) -> VerdictGiven:
+    return VerdictGiven(
+        step=step.name,
+        text=text,
+        reading=result.shown,
+        limit=show_limit(limit, desk.book),
+        verdict=verdict.value,
+        low=short(limit.low),
+        high=short(limit.high),
+    )
+
+
+def _note(read: Quantity | None, found: Estimate) -> str | None:
+    """What the meter's own load took away, where that shows in the digits that were read."""
+    if read is None or read.same_as(found.quantity):
+        return None
+    lost = abs((found.quantity.to(read.unit) - read).value)
+    return short(found.quantity) if lost >= read.step else None
+
+
+def _advice(desk: Desk, session: Session, step: Step, result: Result) -> str:
+    """What to do about a value that the meter cannot tell from its limit."""
+    if session.tries:
+        return desk.book("advice.skip")
+    if step.when_close:
+        return desk.book("advice.own", text=step.when_close)
+    finer = desk.meter.finer_range(result.quantity) if desk.meter and result.quantity else None
+    if finer is not None:
+        return desk.book("advice.range", range=short(finer.top))
+    return desk.book("advice.again")
+
+
+def _unsteady(
+    desk: Desk,
+    session: Session,
+    step: Step,
+    said: Reading | Spread,
+    wander: Quantity,
+    steady: Quantity,
+) -> Judged:
+    shown, limit = show(said, step, desk.book), desk.book.plain("limit.steady", most=short(steady))
+    verdict = VerdictGiven(
+        step=step.name,
+        text=desk.book("verdict.unsteady", wander=short(wander), most=short(steady)),
+        reading=shown,
+        limit=limit,
+        verdict=Verdict.HIGH.value,
+    )
+    result = Result(step.name, session.stage, said, FAIL, False, shown, limit=limit)
+    return Judged(result, verdict, route(step, _UNSTEADY))

@@ -1,0 +1,93 @@
+"""What limits and formulas are computed from: facts of the job and readings that count."""
+
+from collections.abc import Iterable, Mapping
+
+from voiceassist.errors import MeasureError
+from voiceassist.measure.quantity import Quantity
+from voiceassist.measure.uncertainty import Estimate, estimate_of
+from voiceassist.procedure.model import Fact, Procedure, Step
+from voiceassist.session.session import Desk, Result, Session
+
+
+def estimates(desk: Desk, session: Session, names: Iterable[str]) -> dict[str, Estimate]:
+    """Those of ``names`` that are facts or readings that count, with the meter's doubt.
+
+    A computed value is computed anew, so that doubt it shares with a reading stays shared.
+    """
+    given = facts(desk, session)
+    found = {}
+    for name in names:
+        result = session.latest(name)
+        if result is not None and result.quantity is not None:
+            found[name] = _estimate(desk, session, result, result.quantity)
+        elif name in given:
+            found[name] = Estimate.exact(given[name])
+    return found
+
+
+def estimate(desk: Desk, name: str, reading: Quantity, wander: Quantity | None = None) -> Estimate:
+    """A reading with the doubt of the technician's meter; ``name`` tells it from others."""
+    if desk.meter is None:
+        return Estimate.exact(reading)
+    return desk.meter.estimate(name, reading, wander)
+
+
+def measured(desk: Desk, step: Step, reading: Quantity, wander: Quantity | None = None) -> Estimate:
+    """The reading of a step with its doubt; the meter's own load made up for where it is known."""
+    meter, source = desk.meter, step.source_resistance
+    found = estimate(desk, step.name, reading, wander)
+    if meter is None or source is None:
+        return found
+    return estimate_of(lambda values: meter.unloaded(values["it"], source), {"it": found})
+
+
+def facts(desk: Desk, session: Session) -> dict[str, Quantity]:
+    """The values of the job that limits may use: those given, else those of the procedure."""
+    said = dict(session.facts)
+    found = {}
+    for name, fact in desk.procedure.facts.items():
+        value = fact_value(fact, said[name]) if name in said else fact.value
+        if value is not None:
+            found[name] = value
+    return found
+
+
+def fact_value(fact: Fact, text: str) -> Quantity:
+    """The value written as ``text``; a plain number is in the fact's own unit.
+
+    Raises:
+        MeasureError: it is no value of the fact's kind.
+    """
+    try:
+        value = Quantity.parse(text)
+    except MeasureError:
+        value = Quantity.parse(f"{text} {fact.unit}")
+    return value if value.unit == fact.unit else value.to(fact.unit)
+
+
+def check_facts(procedure: Procedure, given: Mapping[str, str]) -> None:
+    """Check the facts of a job that the procedure's limits use.
+
+    Raises:
+        MeasureError: one is no value of its kind, with what would do.
+    """
+    for name in procedure.facts.keys() & given.keys():
+        fact = procedure.facts[name]
+        try:
+            fact_value(fact, given[name])
+        except MeasureError:
+            raise MeasureError(
+                f"{given[name]!r} is no value for {name!r}, {fact.say}",
+                remedy=f"write it like --set {name}='12 {fact.unit}'",
+            ) from None
+
+
+def _estimate(desk: Desk, session: Session, result: Result, quantity: Quantity) -> Estimate:
+    step = desk.procedure.step(result.step)
+    formula = step.formula
+    if formula is None:
+        return measured(desk, step, quantity, result.wander)
+    parts = estimates(desk, session, formula.names)
+    if formula.names - parts.keys():  # a part was withdrawn since; the value stands by itself
+        return Estimate.exact(quantity)
+    return estimate_of(formula.compute, parts)

@@ -1,0 +1,130 @@
+"""What a step says of itself: its prompt, its how and why, its limit, and what results mean."""
+
+from voiceassist.errors import MeasureError
+from voiceassist.language.phrasebook import capitalised
+from voiceassist.measure.fuse import fuse_colour
+from voiceassist.procedure.model import PASS, Kind, Point, SourceKind, Step
+from voiceassist.session.limits import limit_now
+from voiceassist.session.session import Desk, Detail, Session
+from voiceassist.session.shown import show_lamps, show_limit, show_sweep, spoken_name
+
+
+def step_text(desk: Desk, session: Session, step: Step) -> str:
+    """What the step wants, at the wanted level of detail.
+
+    BRIEF tells an expert the name of the step and its limit. NORMAL tells where a test point is
+    the first time it comes. TEACHING tells everything each time.
+    """
+    if desk.detail is Detail.BRIEF:
+        return _brief(desk, session, step)
+    teaching = desk.detail is Detail.TEACHING
+    points = [p for p in step.points if teaching or p.name not in session.told]
+    parts = [_wish(desk, step), *_where(desk, points), *_how(desk, step), *_fuse(desk, step)]
+    if teaching:
+        parts += [*_why(desk, step), *meanings(desk, session, step)]
+    return " ".join(parts)
+
+
+def how_text(desk: Desk, step: Step) -> str:
+    """Where its test points are and how to go about it; empty when nothing is told."""
+    return " ".join([*_where(desk, step.points), *_how(desk, step), *_fuse(desk, step)])
+
+
+def explanation(desk: Desk, session: Session, step: Step) -> str:
+    """All there is to tell of the step: where, how, why, and what each result would mean."""
+    parts = [how_text(desk, step), *_why(desk, step), *meanings(desk, session, step)]
+    return " ".join(part for part in parts if part)
+
+
+def limit_text(desk: Desk, session: Session, step: Step) -> str:
+    """The step's limit in words; empty when it has none.
+
+    Raises:
+        MeasureError: a reading it needs has not been taken.
+    """
+    if step.bright_enough:
+        return show_lamps(step.bright_enough, desk.book)
+    if step.sweep is not None:
+        return show_sweep(step.sweep, desk.book)
+    filled = limit_now(desk, session, step)
+    return show_limit(filled.limit, desk.book) if filled else ""
+
+
+def source_text(desk: Desk, step: Step) -> str:
+    """Where the step's limit comes from, and what to do when the maker's value is wanted."""
+    said = desk.book("limit.source", source=step.source)
+    if step.source.kind is SourceKind.MAKER and not step.source.name:
+        return f"{said} {desk.book('limit.enter')}"
+    return said
+
+
+def meanings(desk: Desk, session: Session, step: Step) -> tuple[str, ...]:
+    """A sentence for each way out of the step but a pass: what it would mean."""
+    return tuple(
+        desk.book("inform.meaning", outcome=_outcome(desk, step, key), target=_target(desk, to))
+        for key, to in step.routes.items()
+        if key != PASS and to
+    )
+
+
+def _brief(desk: Desk, session: Session, step: Step) -> str:
+    if step.kind in {Kind.ASK, Kind.DO, Kind.IDENTIFY, Kind.WAIT}:
+        return _wish(desk, step)
+    name = spoken_name(step.name)
+    if step.kind is Kind.LAMP:
+        return desk.book("step.brief_lamp", name=name)
+    try:
+        limit = limit_text(desk, session, step)
+    except MeasureError:
+        limit = ""
+    return desk.book("step.brief", name=name, limit=limit) if limit else _wish(desk, step)
+
+
+def _wish(desk: Desk, step: Step) -> str:
+    text = step.text
+    if step.kind is Kind.IDENTIFY:
+        text = desk.book.plain(f"identifier.{step.text}")
+    key = "fact" if step.fact else step.kind.value
+    parts = [desk.book(f"step.{key}", text=text, time=show_time(desk, step.wait_s))]
+    parts += [desk.book("step.steady")] if step.steady is not None else []
+    return " ".join(parts)
+
+
+def show_time(desk: Desk, seconds: int) -> str:
+    """A length of time in the units that people use for it."""
+    if seconds < 120:
+        return desk.book.plain("time.seconds", count=seconds)
+    minutes = -(-seconds // 60)
+    return desk.book.plain("time.minutes", count=minutes)
+
+
+def _where(desk: Desk, points: list[Point] | tuple[Point, ...]) -> list[str]:
+    return [desk.book("step.point", name=p.name, where=p.where) for p in points]
+
+
+def _how(desk: Desk, step: Step) -> list[str]:
+    return [desk.book("inform.how", how=step.how)] if step.how else []
+
+
+def _why(desk: Desk, step: Step) -> list[str]:
+    return [desk.book("inform.why", why=step.why)] if step.why else []
+
+
+def _fuse(desk: Desk, step: Step) -> list[str]:
+    colour = fuse_colour(step.fuse) if step.fuse is not None else None
+    return [desk.book("step.fuse", rating=step.fuse, colour=colour)] if colour else []
+
+
+def _outcome(desk: Desk, step: Step, key: str) -> str:
+    """An outcome in words: "too low", "dim", "no", or a procedure's own answer."""
+    own = [r.phrases[0] for r in step.replies if r.name == key and r.phrases]
+    if own:
+        return own[0]
+    return desk.book.plain(f"outcome.{key}")
+
+
+def _target(desk: Desk, name: str) -> str:
+    finding = desk.procedure.findings.get(name)
+    if finding is not None:
+        return finding.cause
+    return desk.book.plain("inform.next", step=capitalised(spoken_name(name)))
