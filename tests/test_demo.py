@@ -92,8 +92,8 @@ def test_the_record_is_whole_and_unaltered(demo: Demo) -> None:
 def test_the_report_tells_cause_correction_and_proof(demo: Demo) -> None:
     text = (demo[1] / "report.txt").read_text(encoding="utf-8")
     for part in (
-        "the fan module does not follow a good command",
-        "changed the fan module",
+        "The fan module does not follow a good command",
+        "Changed the fan module.",
         "12.3 V",
         "1042",
         "Quillback 26, number 7",

@@ -5,6 +5,7 @@ from itertools import takewhile
 from pathlib import Path
 
 import pytest
+from pydantic import BaseModel
 
 from voiceassist import resources
 from voiceassist.app.grammars import how_to_say_it
@@ -18,7 +19,10 @@ from voiceassist.language.meanings import (
     Series,
     Spread,
 )
+from voiceassist.procedure.cautions import built_in
 from voiceassist.procedure.read import inspect
+from voiceassist.procedure.shape import CautionShape, FindingShape, ProcedureShape
+from voiceassist.procedure.step_shape import StepShape
 
 LANGUAGE = Language.load(resources.grammar_files("en"))
 
@@ -35,6 +39,27 @@ def test_the_procedure_in_the_readme_is_without_fault() -> None:
     procedure, faults = inspect(block("yaml"))
     assert not faults
     assert procedure is not None
+
+
+WRITING = (Path(__file__).parents[1] / "procedures" / "WRITING.md").read_text(encoding="utf-8")
+
+
+def test_the_procedure_in_the_writing_guide_is_without_fault() -> None:
+    found = re.search(r"```yaml\n(.*?)```", WRITING, re.DOTALL)
+    assert found is not None
+    procedure, faults = inspect(found[1])
+    assert not faults
+    assert procedure is not None
+
+
+@pytest.mark.parametrize("shape", [ProcedureShape, StepShape, FindingShape, CautionShape])
+def test_the_writing_guide_tells_of_every_key(shape: type[BaseModel]) -> None:
+    keys = [field.alias or name for name, field in shape.model_fields.items()]
+    assert [key for key in keys if f"`{key}`" not in WRITING and f"`{key}:" not in WRITING] == []
+
+
+def test_the_writing_guide_tells_of_every_built_in_caution() -> None:
+    assert [name for name in built_in() if f"`{name}`" not in WRITING] == []
 
 
 def test_the_two_lines_are_one_line_each() -> None:

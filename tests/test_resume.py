@@ -123,7 +123,8 @@ def test_a_job_killed_in_the_middle_resumes_at_its_step(tmp_path: Path) -> None:
     resumed = start(tmp_path, "--resume")
     out, _ = resumed.communicate("what is the limit\n", timeout=60)
     lines = [json.loads(line) for line in out.splitlines()]
-    assert lines[0]["text"] == "Going on where we stopped."
+    assert lines[0]["event"] == "returned"
+    assert lines[1]["text"] == "Going on where we stopped."
     asked = next(line for line in lines if line["event"] == "ask")
     assert asked["step"] == "feed"
     assert any("12.1 V to 12.8 V" in line["text"] for line in lines)

@@ -48,7 +48,7 @@ from voiceassist.session.engine import Engine
 from voiceassist.session.expect import of_step
 from voiceassist.session.session import Desk
 shop = build.Shop(build.settings({}))
-procedure, _ = build.procedure("heater-fan-module")
+procedure = build.procedure("heater-fan-module").procedure
 engine = Engine(Desk(procedure, shop.book))
 listener = shop.listener()
 listener.prepare(shop.language.compose(of_step(procedure.step("battery"))))
@@ -67,7 +67,7 @@ def inside() -> dict[str, float]:
     from voiceassist.sound.resample import resampled
 
     shop = build.Shop(build.settings({}))
-    procedure, _ = build.procedure("heater-fan-module")
+    procedure = build.procedure("heater-fan-module").procedure
     engine = Engine(Desk(procedure, shop.book))
     listener, voice, language = shop.listener(), shop.voice(), shop.language
     steps = [of_step(step) for step in procedure.steps.values()]

@@ -112,6 +112,7 @@ def test_the_report_of_a_repaired_job_tells_all_of_it() -> None:
         "begun: 2026-01-02T08:00:01.000+01:00",
         "last line: 2026-01-02T08:00:20.000+01:00",
         "procedure: lamp, SHA-256 ab12",
+        "meter: not named",
         "source of limits: rule of thumb",
         "program: voiceassist 0.1.0",
         f"journal: 20 lines, last SHA-256 {made[-1].hash}",
@@ -208,3 +209,38 @@ def test_a_verdict_belongs_to_the_reading_right_before_it() -> None:
     first, second = readings([entry.fields for entry in chained(lines)])
     assert (first.shown, first.limit, first.verdict) == ("1.0 V", "about 1 V", "pass")
     assert not second.counts
+
+
+# --- corrections and the closing summary ---
+
+
+def test_a_reading_judged_again_shows_the_limit_it_has_now() -> None:
+    again = {
+        "event": "rejudged",
+        "step": "battery",
+        "reading": "12.60 V",
+        "limit": "12.2 V to 12.9 V",
+        "verdict": "pass",
+        "text": "",
+    }
+    (kept,) = readings([entry.fields for entry in chained([*JOB[3:5], again])])
+    assert (kept.limit, kept.verdict) == ("12.2 V to 12.9 V", "pass, judged again")
+
+
+def test_the_report_takes_complaint_cause_and_correction_from_the_closing_summary() -> None:
+    summary = {
+        "event": "summary",
+        "step": "feed",
+        "text": "",
+        "complaint": "Left lamp is dead.",
+        "cause": "The fuse is open, shown by feed 0.0 V.",
+        "correction": "Changed the fuse. Proved by feed 12.5 V.",
+    }
+    text = report(chained([*JOB, summary]))
+    for sentence in ("Left lamp is dead.", "shown by feed 0.0 V.", "Proved by feed 12.5 V."):
+        assert sentence in text
+
+
+def test_a_finding_told_again_after_a_correction_is_one_finding() -> None:
+    text = report(chained([*JOB[:10], {**FINDING, "because": ["feed: 0.1 V"]}]))
+    assert "found before that" not in text

@@ -62,6 +62,8 @@ def readings(lines: Sequence[Line]) -> tuple[Kept, ...]:
                 refused = _kept(index, line, str(line.get("reading") or ""))
                 remark = ", did not count" if line.get("verdict") == "not valid" else ""
                 found.append(replace(_with_verdict(refused, line), remark=remark))
+            case "rejudged":
+                found = _judged_again(found, line)
             case "skipped":
                 reason = str(line.get("reason") or "no reason")
                 found.append(
@@ -77,6 +79,8 @@ def _kept(index: int, line: Line, shown: str) -> Kept:
 
 
 def _figures(line: Line) -> str:
+    if line.get("shown"):
+        return str(line["shown"])
     if line.get("value") is not None:
         return f"{line['value']} {line.get('unit') or ''}".strip()
     return str(line.get("name") or line.get("text") or "").rstrip(".")
@@ -91,6 +95,16 @@ def _with_verdict(kept: Kept, line: Line) -> Kept:
     shown = str(line.get("reading") or "") or kept.shown
     limit, verdict = str(line.get("limit") or ""), str(line.get("verdict") or "")
     return replace(kept, shown=shown, limit=limit, verdict=verdict)
+
+
+def _judged_again(found: list[Kept], line: Line) -> list[Kept]:
+    """The last reading of the step with the limit and verdict it has since a correction."""
+    for i in range(len(found) - 1, -1, -1):
+        if found[i].step == line.get("step") and found[i].counts:
+            limit, verdict = str(line.get("limit") or ""), str(line.get("verdict") or "")
+            again = replace(found[i], limit=limit, verdict=f"{verdict}, judged again")
+            return [*found[:i], again, *found[i + 1 :]]
+    return found
 
 
 def _marked(found: list[Kept], since: int, step: str, remark: str) -> list[Kept]:

@@ -33,7 +33,7 @@ def report(entries: Sequence[Entry]) -> str:
     lines = [entry.fields for entry in entries]
     parts = [
         _head(lines),
-        _section("Complaint", [_complaint(lines[0])]),
+        _section("Complaint", [_complaint(lines)]),
         _section("Cause", _cause(lines)),
         _section("Correction", _correction(lines)),
         _section("Readings", _readings(lines)),
@@ -48,9 +48,15 @@ def _head(lines: Sequence[Line]) -> Iterator[str]:
     first = lines[0]
     title = _text(first, "title") or _text(first, "procedure") or "Session"
     yield from (title, "=" * len(title), NOTICE, "", f"Outcome: {_outcome(lines)}")
-    facts = first.get("facts")
-    if isinstance(facts, Mapping):
-        yield from (one_line(f"{name}: {value}") for name, value in facts.items())
+    yield from (one_line(f"{name}: {value}") for name, value in _facts(lines).items())
+
+
+def _facts(lines: Sequence[Line]) -> dict[str, str]:
+    """What is known of the job: as opened, and as said since."""
+    opened = lines[0].get("facts")
+    given = {str(n): str(v) for n, v in opened.items()} if isinstance(opened, Mapping) else {}
+    said = [line for line in lines if line["event"] == "fact"]
+    return given | {_text(line, "name"): _text(line, "value") for line in said}
 
 
 def _section(heading: str, body: Iterable[str]) -> Iterator[str]:
@@ -63,34 +69,58 @@ def _outcome(lines: Sequence[Line]) -> str:
     return _OUTCOMES.get(ends[-1], ends[-1]) if ends else "the session has not ended"
 
 
-def _complaint(first: Line) -> str:
+def _complaint(lines: Sequence[Line]) -> str:
+    if summed := _summary(lines, "complaint"):
+        return summed
+    first = lines[0]
     facts = first.get("facts")
     told = facts.get("complaint") if isinstance(facts, Mapping) else None
     return one_line(str(told)) if told else _text(first, "title")
 
 
+def _summary(lines: Sequence[Line], name: str) -> str:
+    """A sentence of the closing summary; empty before the job is closed."""
+    found = [_text(line, name) for line in lines if line["event"] == "summary"]
+    return found[-1] if found else ""
+
+
 def _cause(lines: Sequence[Line]) -> Iterator[str]:
     """The last finding with what proves it; earlier ones are told, not dropped."""
+    if summed := _summary(lines, "cause"):
+        yield summed
     findings = [line for line in lines if line["event"] == "finding"]
-    for line in findings[-1:]:
+    for line in findings[-1:] if not summed else ():
         yield _text(line, "cause")
         yield from (f"because {reason}" for reason in _because(line))
-    yield from (f"found before that: {_text(line, 'cause')}" for line in findings[:-1])
+    last = _text(findings[-1], "cause") if findings else ""
+    yield from (
+        f"found before that: {_text(line, 'cause')}"
+        for line in findings[:-1]
+        if _text(line, "cause") != last
+    )
 
 
 def _correction(lines: Sequence[Line]) -> Iterator[str]:
     """What the finding says to do, and the repair steps that were done."""
+    if summed := _summary(lines, "correction"):
+        yield summed
     found = _last_finding(lines)
     if found >= 0:
         done = [line for line in lines[found:] if line["event"] == "done"]
         correction = _text(lines[found], "correction")
-        yield correction if done else f"recommended, not recorded as done: {correction}"
+        if not summed:
+            yield correction if done else f"recommended, not recorded as done: {correction}"
         yield from (f"done: {_text(line, 'task')}" for line in done)
         yield _outcome(lines)
 
 
 def _last_finding(lines: Sequence[Line]) -> int:
-    return max((i for i, line in enumerate(lines) if line["event"] == "finding"), default=-1)
+    """Where the last finding was first told: a correction may have had it told again."""
+    found = [i for i, line in enumerate(lines) if line["event"] == "finding"]
+    names = [_text(lines[i], "cause") for i in found]
+    while len(found) > 1 and names[-1] == names[-2]:
+        found, names = found[:-1], names[:-1]
+    return found[-1] if found else -1
 
 
 def _readings(lines: Sequence[Line]) -> Iterator[str]:
@@ -136,6 +166,7 @@ def _record(entries: Sequence[Entry]) -> Iterator[str]:
     yield f"begun: {first['at']}"
     yield f"last line: {entries[-1].fields['at']}"
     yield f"procedure: {_text(first, 'procedure')}, SHA-256 {_text(first, 'procedure_sha256')}"
+    yield f"meter: {_text(first, 'meter') or 'not named'}"
     yield f"source of limits: {_text(first, 'source') or 'not named'}"
     yield f"program: voiceassist {_text(first, 'version')}"
     yield f"journal: {len(entries)} lines, last SHA-256 {entries[-1].hash}"
