@@ -83,11 +83,39 @@ def procedure_path(name: str) -> Path:
         raise ResourceError("this name is too long for a file", remedy="check it")
     if given.exists() or given.suffix or len(given.parts) > 1:
         return given
-    shipped = folder("procedures") / f"{name}.yaml"
+    return _shipped(folder("procedures"), name, "procedure")
+
+
+def used_procedure(name: str, beside: Path) -> str | None:
+    """The text of the procedure ``name`` beside another one, else of the shipped one.
+
+    Raises:
+        ResourceError: its file cannot be read.
+    """
+    for place in (beside, folder("procedures")):
+        if (place / f"{name}.yaml").is_file():
+            return read_text(place / f"{name}.yaml")
+    return None
+
+
+def meter_path(name: str) -> Path:
+    """The file of a meter given as a path, or as the name of a shipped one.
+
+    Raises:
+        ResourceError: there is neither.
+    """
+    given = Path(name)
+    if given.suffix or len(given.parts) > 1:
+        return given
+    return _shipped(folder("procedures") / "meters", name, "meter")
+
+
+def _shipped(home: Path, name: str, kind: str) -> Path:
+    shipped = home / f"{name}.yaml"
     if not shipped.exists():
-        known = ", ".join(sorted(place.stem for place in shipped.parent.glob("*.yaml")))
+        known = ", ".join(sorted(place.stem for place in home.glob("*.yaml")))
         raise ResourceError(
-            f"there is no file and no shipped procedure called {name!r}",
+            f"there is no file and no shipped {kind} called {name!r}",
             remedy=f"give a path, or one of: {known}",
         )
     return shipped

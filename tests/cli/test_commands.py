@@ -130,13 +130,14 @@ def test_the_record_is_complete_when_a_session_ends(tmp_path: Path) -> None:
     (folder,) = tmp_path.iterdir()
     assert {path.name for path in folder.iterdir()} == {
         "journal.jsonl",
+        "meter.yaml",
         "procedure.yaml",
         "report.txt",
         "transcript.txt",
         "transcript.vtt",
     }
     report = (folder / "report.txt").read_text(encoding="utf-8")
-    assert "the supply to the fan module is weak or missing" in report
+    assert "The supply to the fan module is weak or missing" in report
     assert "vehicle maker's instructions" in report
 
 

@@ -1,13 +1,20 @@
-"""Checks procedure files and reports every fault."""
+"""Checks procedure and meter files and reports every fault."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from voiceassist import resources
+from voiceassist.app.build import Shop, settings
 from voiceassist.errors import ResourceError
 from voiceassist.procedure.faults import Fault, Level
+from voiceassist.procedure.meter_file import inspect_meter, is_meter_file
+from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import inspect
+from voiceassist.procedure.tree import Path as Place
+from voiceassist.procedure.tree import dotted, read_tree
+
+_BLOCKS = ("steps", "repairs")
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,14 +23,14 @@ class FileReport:
 
     Parts:
         file: its path.
-        name: the procedure's name; empty when it cannot be told.
-        steps: how many steps it has.
+        name: the procedure's or meter's name; that of the file when it cannot be told.
+        parts: what there is in it, such as "12 steps"; empty when it cannot be used.
         faults: in order of lines.
     """
 
     file: str
     name: str
-    steps: int
+    parts: str
     faults: tuple[Fault, ...]
 
     @property
@@ -44,26 +51,94 @@ class FileReport:
         for fault in self.faults:
             yield f"{self.file}: {fault.level}: {fault}"
         if not self.faults:
-            yield f"{self.file}: no fault in {self.steps} steps"
+            yield f"{self.file}: no fault in {self.parts}"
 
 
-def check_procedures(names: Sequence[str]) -> Iterator[FileReport]:
+def check_files(names: Sequence[str]) -> Iterator[FileReport]:
     """Check each file; a folder stands for the YAML files in it.
 
+    One that cannot be read among several is reported, and the others are checked.
+
     Raises:
-        ResourceError: a name leads to nothing, or a file cannot be read.
+        ResourceError: the only name leads to nothing, or its file cannot be read.
     """
+    checker = Checker()
     for name in names:
-        path = resources.procedure_path(name)
-        files = sorted(path.glob("*.yaml")) if path.is_dir() else [path]
-        if not files:
-            raise ResourceError("there is no .yaml file in this folder", place=str(path))
-        yield from map(check_file, files)
+        try:
+            yield from map(checker.check, _files(name))
+        except ResourceError as error:
+            if len(names) == 1:
+                raise
+            yield _unreadable(name, error)
 
 
-def check_file(path: Path) -> FileReport:
-    """Check one file."""
-    procedure, faults = inspect(resources.read_text(path))
-    name = procedure.name if procedure else path.stem
-    steps = len(procedure.steps) + len(procedure.repairs) if procedure else 0
-    return FileReport(str(path), name, steps, faults)
+def _files(name: str) -> list[Path]:
+    path = resources.procedure_path(name)
+    files = sorted(path.glob("*.yaml")) if path.is_dir() else [path]
+    if not files:
+        raise ResourceError("there is no .yaml file in this folder", place=str(path))
+    if not path.is_dir():
+        resources.read_text(path)
+    return files
+
+
+def _unreadable(name: str, error: ResourceError) -> FileReport:
+    message = f"{error.found}; {error.remedy}" if error.remedy else error.found
+    fault = Fault(Level.ERROR, "", 0, message)
+    return FileReport(error.place or name, Path(name).stem, "", (fault,))
+
+
+@dataclass(frozen=True)
+class Checker:
+    """Checks files by the language that the settings choose.
+
+    Parts:
+        shop: gives the language; it is loaded when the first question needs it.
+    """
+
+    shop: Shop = field(default_factory=lambda: Shop(settings({})))
+
+    def check(self, path: Path) -> FileReport:
+        """Check one file; one that cannot be read is reported too."""
+        try:
+            text = resources.read_text(path)
+            return _meter(path, text) if is_meter_file(text) else self._procedure(path, text)
+        except ResourceError as error:
+            return _unreadable(str(path), error)
+
+    def _procedure(self, path: Path, text: str) -> FileReport:
+        procedure, faults = inspect(text, _library(path.parent), self.shop.is_reserved)
+        if procedure is None:
+            return FileReport(str(path), path.stem, "", faults)
+        missing = tuple(_missing_pictures(procedure, text, path.parent))
+        ordered = tuple(sorted((*faults, *missing), key=lambda fault: fault.line))
+        steps = len(procedure.steps) + len(procedure.repairs)
+        return FileReport(str(path), procedure.name, _counted(steps, "step"), ordered)
+
+
+def _library(folder: Path) -> Callable[[str], str | None]:
+    return lambda name: resources.used_procedure(name, folder)
+
+
+def _meter(path: Path, text: str) -> FileReport:
+    meter, faults = inspect_meter(text)
+    if meter is None:
+        return FileReport(str(path), path.stem, "", faults)
+    return FileReport(str(path), meter.name, _counted(len(meter.ranges), "range"), faults)
+
+
+def _counted(count: int, noun: str) -> str:
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
+def _missing_pictures(procedure: Procedure, text: str, folder: Path) -> Iterator[Fault]:
+    """A warning for each picture of the file's own steps that is not beside it."""
+    named: dict[Place, str] = {}
+    for block, steps in zip(_BLOCKS, (procedure.steps, procedure.repairs), strict=True):
+        named |= {(block, n, "picture"): s.picture for n, s in steps.items() if s.picture}
+    missing = {place: name for place, name in named.items() if not (folder / name).is_file()}
+    lines = read_tree(text).lines if missing else {}
+    for place, name in missing.items():
+        if place in lines:
+            message = f"there is no picture {name!r} beside this file; put it there"
+            yield Fault(Level.WARNING, dotted(place), lines[place], message)

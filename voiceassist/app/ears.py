@@ -1,6 +1,6 @@
 """Where utterances come from: typed lines, or clips through a listener."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -37,23 +37,55 @@ class Utterance:
     clip: Clip | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Elapsed:
+    """The time that was waited for is over; nothing was said."""
+
+
 class Ears(Protocol):
     """Gives one utterance after another."""
 
-    def listen(self, grammar: StepGrammar) -> Utterance | None:
-        """Wait for the next utterance, within ``grammar``; None when no more will come."""
+    def listen(
+        self, grammar: StepGrammar, until_s: float | None = None
+    ) -> Utterance | Elapsed | None:
+        """Wait for the next utterance.
+
+        Args:
+            grammar: what can be said.
+            until_s: second of the session at which waiting ends; None to wait for ever.
+
+        Returns:
+            What was said; Elapsed when the time was over first; None when no more will come.
+        """
         ...
 
 
 class TypedEars:
-    """A line is an utterance."""
+    """A line is an utterance.
 
-    def __init__(self, lines: Iterable[str], timeline: Timeline) -> None:
+    Args:
+        lines: the input. Lines that are there already (a file, a pipe) need not be waited for,
+            so a timer is over at once.
+        timeline: the session's clock.
+        ready: for a keyboard: waits up to so many seconds for a line, True when there is one.
+    """
+
+    def __init__(
+        self,
+        lines: Iterable[str],
+        timeline: Timeline,
+        ready: Callable[[float], bool] | None = None,
+    ) -> None:
         self._lines = iter(lines)
         self._timeline = timeline
+        self._ready = ready
 
-    def listen(self, grammar: StepGrammar) -> Utterance | None:
+    def listen(
+        self, grammar: StepGrammar, until_s: float | None = None
+    ) -> Utterance | Elapsed | None:
         """The next line that is not empty; None at the end of the input."""
+        if until_s is not None and not self._comes_before(until_s):
+            return Elapsed()
         for line in self._lines:
             words = line.strip()
             if words:
@@ -68,6 +100,10 @@ class TypedEars:
                     end_s=now,
                 )
         return None
+
+    def _comes_before(self, until_s: float) -> bool:
+        left_s = until_s - self._timeline.now_s()
+        return self._ready is not None and left_s > 0 and self._ready(left_s)
 
 
 class ClipEars:
@@ -95,8 +131,13 @@ class ClipEars:
         self._gap_s = gap_s
         self._aloud = aloud
 
-    def listen(self, grammar: StepGrammar) -> Utterance | None:
-        """The next clip, understood; None after the last."""
+    def listen(
+        self, grammar: StepGrammar, until_s: float | None = None
+    ) -> Utterance | Elapsed | None:
+        """The next clip, understood; None after the last. A timer is let run out first."""
+        if until_s is not None:
+            self._timeline.advance(max(0.0, until_s - self._timeline.now_s()))
+            return Elapsed()
         self._listener.prepare(grammar)
         clip = next(self._clips, None)
         if clip is None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from voiceassist.app.ears import Understood, Utterance, understand
+from voiceassist.app.ears import Elapsed, Understood, Utterance, understand
 from voiceassist.app.timeline import Timeline
 from voiceassist.devices.microphone import Microphone
 from voiceassist.language.step import StepGrammar
@@ -31,25 +31,32 @@ class LiveEars:
         self._segmenter = Segmenter()
         self._frames: Iterator[bytes] = frames(microphone.chunks())
 
-    def listen(self, grammar: StepGrammar) -> Utterance | None:
+    def listen(
+        self, grammar: StepGrammar, until_s: float | None = None
+    ) -> Utterance | Elapsed | None:
         """The next thing said; noises that hold no speech are passed over."""
         self._listener.prepare(grammar)
         self._microphone.discard()
         self._segmenter.reset()
         not_before = self._segmenter.now_s + _TAIL_S
-        for segment in self._segments(not_before):
+        for segment in self._segments(not_before, until_s):
+            if segment is None:
+                return Elapsed()
             heard = self._listener.hear(segment.clip)
             if heard.nothing is not Nothing.NO_SPEECH:
                 return self._utterance(segment, understand(heard, grammar))
         return None
 
-    def _segments(self, not_before: float) -> Iterator[Segment]:
+    def _segments(self, not_before: float, until_s: float | None) -> Iterator[Segment | None]:
+        """Each stretch of speech; None when the time is over and nobody speaks."""
         for frame in self._frames:
             early = self._segmenter.now_s < not_before
             speech = not early and self._detector.is_speech(frame)
             segment = self._segmenter.push(frame, speech=speech)
             if segment is not None:
                 yield segment
+            elif until_s is not None and not speech and self._timeline.now_s() >= until_s:
+                yield None
 
     def _utterance(self, segment: Segment, understood: Understood) -> Utterance:
         """Placed in the session by how long ago its sound came in."""

@@ -4,15 +4,17 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from voiceassist.app.ears import Ears, Utterance
+from voiceassist.app.ears import Ears, Elapsed, Utterance
 from voiceassist.app.mouth import Mouth, Spoken
+from voiceassist.app.replay import Replayed
 from voiceassist.app.timeline import Timeline
 from voiceassist.language.codec import to_json
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.language.step import StepGrammar
+from voiceassist.session.actions.waiting import left_s
 from voiceassist.session.engine import Engine
-from voiceassist.session.events import Begin, Event, Heard
+from voiceassist.session.events import Begin, Event, Heard, Returned, TimeUp
 from voiceassist.session.outputs import Ended, Listen, NoteTaken, Output, VoiceAdjusted
 from voiceassist.session.session import Session, Turn
 from voiceassist.sound.clip import Clip
@@ -64,6 +66,7 @@ class Loop:
         self._parts = parts
         self._expectation = Expectation()
         self._grammars: dict[Expectation, StepGrammar] = {}
+        self._timer: tuple[str, float] | None = None  # step, and when its time is over
         self.session = Session()
         self.outcome = ""
 
@@ -76,10 +79,23 @@ class Loop:
         """Open the job."""
         self._answer(Begin(tuple(facts.items())), [])
 
-    def resume(self, session: Session, outputs: Sequence[Output], listen: Listen | None) -> None:
-        """Go on with a session read back from its journal, saying ``outputs`` first."""
-        self.session = session
-        self._deliver(Turn(session, (*outputs, *([listen] if listen else ()))), [])
+    def resume(self, back: Replayed, away_s: float) -> None:
+        """Go on with a session read back from its journal.
+
+        What the journal was cut off before is given first.
+
+        Args:
+            back: what the journal gives back.
+            away_s: how long the session was away, in seconds.
+        """
+        self.session = back.session
+        for change in back.voice:
+            self._parts.mouth.adjust(change)
+        if back.unkept:
+            self._deliver(Turn(back.session, back.unkept), [])
+        if not self.outcome:
+            away_s = round(away_s, 3)
+            self._answer(Returned(away_s), [self._told("returned") | {"away_s": away_s}])
 
     def run(self) -> str:
         """Go on until the session ends.
@@ -88,12 +104,22 @@ class Loop:
             The outcome; empty when the input ended first and the session can be resumed.
         """
         while not self.outcome:
-            utterance = self._parts.ears.listen(self._grammar())
-            if utterance is None:
+            said = self._parts.ears.listen(self._grammar(), self._until_s())
+            if said is None:
                 break
-            event = Heard(utterance.words, utterance.meanings, utterance.certain, utterance.reason)
-            self._answer(event, [heard_line(utterance, self.session.step)], utterance.clip)
+            if isinstance(said, Elapsed):
+                self._timer = None
+                self._answer(TimeUp(), [self._told("time-up")])
+            else:
+                self._answer(heard_event(said), [heard_line(said, self.session.step)], said.clip)
         return self.outcome
+
+    def _told(self, event: str) -> dict[str, object]:
+        """The line of an event that nobody spoke."""
+        return {"event": event, "step": self.session.step, "text": ""}
+
+    def _until_s(self) -> float | None:
+        return self._timer[1] if self._timer is not None else None
 
     def _grammar(self) -> StepGrammar:
         """The grammar of what can come next; the same again costs a listener nothing."""
@@ -128,10 +154,20 @@ class Loop:
     def _note(self, output: Output) -> None:
         if isinstance(output, Listen):
             self._expectation = output.expectation
+            self._set_timer(output)
         elif isinstance(output, VoiceAdjusted):
             self._parts.mouth.adjust(output.change)
         elif isinstance(output, Ended):
             self.outcome = output.outcome
+
+    def _set_timer(self, listen: Listen) -> None:
+        """A timer begins when its step is first waited at, and runs on through questions."""
+        name = self.session.at_step.step
+        if not listen.wait_s:
+            self._timer = None
+        elif self._timer is None or self._timer[0] != name:
+            left = left_s(self._parts.engine.desk, self.session.at_step)
+            self._timer = (name, self._parts.timeline.now_s() + left)
 
     def _line(self, output: Output, spoken: Spoken | None) -> Line:
         line = output.to_json()
@@ -141,6 +177,17 @@ class Loop:
             line["start_s"] = round(spoken.start_s, 3)
             line["end_s"] = round(spoken.end_s, 3)
         return line
+
+
+def heard_event(utterance: Utterance) -> Heard:
+    """What the session gets of something heard."""
+    return Heard(
+        utterance.words,
+        utterance.meanings,
+        utterance.certain,
+        utterance.reason,
+        round(utterance.end_s, 3),
+    )
 
 
 def heard_line(utterance: Utterance, step: str) -> Line:

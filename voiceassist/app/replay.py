@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from voiceassist.errors import SessionError
 from voiceassist.language.codec import from_json
 from voiceassist.session.engine import Engine
-from voiceassist.session.events import Begin, Event, Heard
-from voiceassist.session.outputs import Listen, Output
+from voiceassist.session.events import Begin, Event, Heard, Returned, TimeUp
+from voiceassist.session.outputs import Listen, Output, VoiceAdjusted
 from voiceassist.session.session import Session
 
 Line = Mapping[str, object]
@@ -20,14 +20,16 @@ class Replayed:
     Parts:
         session: where it stood.
         unkept: outputs of the last event that the journal does not hold: it was cut there.
-        listen: what can be said next.
+        voice: how the voice was adjusted, in order.
         offset_s: seconds into the session of the last line kept.
+        last: when that line was written, RFC 3339.
     """
 
     session: Session
     unkept: tuple[Output, ...]
-    listen: Listen | None
+    voice: tuple[str, ...]
     offset_s: float
+    last: str
 
 
 def replayed(engine: Engine, lines: Sequence[Line]) -> Replayed:
@@ -40,6 +42,7 @@ def replayed(engine: Engine, lines: Sequence[Line]) -> Replayed:
         raise SessionError("the journal does not begin with the opening of a session")
     session, since = Session(), 0
     outputs: tuple[Output, ...] = ()
+    voice: list[str] = []
     for line in lines:
         event = _event(line)
         if event is None:
@@ -47,15 +50,17 @@ def replayed(engine: Engine, lines: Sequence[Line]) -> Replayed:
             continue
         turn = engine.handle(session, event)
         session, outputs, since = turn.session, turn.outputs, 0
+        voice += [output.change for output in outputs if isinstance(output, VoiceAdjusted)]
     given = [output for output in outputs if not isinstance(output, Listen)]
-    listen = next((output for output in outputs if isinstance(output, Listen)), None)
-    return Replayed(session, tuple(given[since:]), listen, _offset(lines))
+    last = str(lines[-1].get("at", ""))
+    return Replayed(session, tuple(given[since:]), tuple(voice), _offset(lines), last)
 
 
 #: Kinds of line that are outputs of the engine; others tell of the record itself.
 _GIVEN = frozenset(
     {"say", "caution", "acknowledged", "ask", "reading", "verdict", "condition"}
     | {"done", "withdrawn", "skipped", "note", "fact", "finding", "voice", "end"}
+    | {"rejudged", "summary", "resumed"}
 )
 
 
@@ -64,6 +69,10 @@ def _event(line: Line) -> Event | None:
         facts = line.get("facts")
         assert isinstance(facts, Mapping)
         return Begin(tuple((str(name), str(value)) for name, value in facts.items()))
+    if line.get("event") == "time-up":
+        return TimeUp()
+    if line.get("event") == "returned":
+        return Returned(_number(line.get("away_s")))
     if line.get("event") != "heard":
         return None
     meanings = line.get("meanings")
@@ -73,7 +82,12 @@ def _event(line: Line) -> Event | None:
         meanings=tuple(from_json(meaning) for meaning in meanings),
         certain=line.get("certain") is True,
         reason=str(line.get("reason", "")),
+        at_s=_number(line.get("end_s")),
     )
+
+
+def _number(value: object) -> float:
+    return float(value) if isinstance(value, int | float) else 0.0
 
 
 def _offset(lines: Sequence[Line]) -> float:

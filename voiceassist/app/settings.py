@@ -3,12 +3,14 @@
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
+from decimal import Decimal, InvalidOperation
 from difflib import get_close_matches
 from pathlib import Path
 
 from voiceassist.errors import SettingsError
 
 PREFIX = "VOICEASSIST_"
+_MOST_RISK = (Decimal("0.1"), Decimal(20))
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,18 +21,25 @@ class Settings:
         records: folder of records; empty for the platform's data folder.
         language: folder name under ``grammars``.
         listener: name of the speech recogniser.
+        model: folder of the listener's model, or the name of a kept one; empty for its own, or
+            the only one kept that fits.
         voice: name of the voice engine; empty for the platform's own, "none" for text only.
         rate_wpm: words a minute, 80 to 300.
         detail: "brief", "normal" or "teaching".
+        meter: file of your meter, or the name of a shipped one.
+        risk_percent: how likely a verdict may be wrong because of the meter, at most; 0.1 to 20.
         microphone, loudspeaker: device names; empty for the system's default.
     """
 
     records: str = ""
     language: str = "en"
     listener: str = "sphinx"
+    model: str = ""
     voice: str = ""
     rate_wpm: int = 160
     detail: str = "normal"
+    meter: str = "ordinary"
+    risk_percent: str = "5"
     microphone: str = ""
     loudspeaker: str = ""
 
@@ -38,6 +47,10 @@ class Settings:
         if not 80 <= self.rate_wpm <= 300:
             raise SettingsError(
                 f"rate_wpm is {self.rate_wpm}", remedy="choose 80 to 300 words a minute"
+            )
+        if not _MOST_RISK[0] <= _decimal(self.risk_percent) <= _MOST_RISK[1]:
+            raise SettingsError(
+                f"risk_percent is {self.risk_percent!r}", remedy="choose 0.1 to 20 percent"
             )
         if self.detail not in {"brief", "normal", "teaching"}:
             raise SettingsError(
@@ -88,6 +101,8 @@ def _read(file: Path) -> dict[str, object]:
 
 
 def _fitting(name: str, value: object) -> object:
+    if name == "risk_percent" and isinstance(value, int | float):
+        return str(value)
     if name != "rate_wpm":
         if isinstance(value, str):
             return value
@@ -96,6 +111,14 @@ def _fitting(name: str, value: object) -> object:
         return int(str(value))
     except ValueError:
         raise SettingsError(f"{name} is {value!r}", remedy="write a whole number") from None
+
+
+def _decimal(text: str) -> Decimal:
+    try:
+        value = Decimal(text)
+    except InvalidOperation:
+        return Decimal(-1)
+    return value if value.is_finite() else Decimal(-1)
 
 
 def _hint(name: str, names: set[str]) -> str:

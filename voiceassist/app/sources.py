@@ -1,5 +1,6 @@
 """Ears, voice and loudspeaker of a session: typed, from files, or live."""
 
+import select
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TextIO
@@ -44,8 +45,15 @@ def file_ears(
 
 
 def typed_ears(lines: TextIO, timeline: Timeline) -> Ears:
-    """A line is an utterance."""
-    return TypedEars(lines, timeline)
+    """A line is an utterance; at a keyboard, timers run while nothing is typed."""
+    return TypedEars(lines, timeline, _waiter(lines) if lines.isatty() else None)
+
+
+def _waiter(lines: TextIO) -> Callable[[float], bool]:
+    def ready(seconds: float) -> bool:
+        return bool(select.select([lines], [], [], seconds)[0])
+
+    return ready
 
 
 def live_ears(shop: Shop, timeline: Timeline) -> Ears:

@@ -37,6 +37,8 @@ class People:
             self._print(self._heard_text(line))
         elif line.get("text") and event not in _SILENT:
             self._print(f"   {line['text']}")
+        if line.get("picture"):
+            self._print(f"   [picture: {line['picture']}]")
 
     def _heard_text(self, line: Line) -> str:
         count = f"[{self._heard:>2}/{self._total}] " if self._total else ""
