@@ -18,8 +18,8 @@ JOB = [
     "affirm", "done", "twelve point five volts", "bright", "bright",
     "zero point zero five volts", "done", "eight point four volts", "done",
     "two point five volts", "done", "twelve point three volts", "done", "affirm", "done",
-    "seven point two amps", "affirm", "done", "done", "done", "done", "eight point four volts",
-    "affirm", "four point two volts", "done", "twelve point one volts",
+    "seven point two amps", "affirm", "done", "done", "done", "affirm", "done",
+    "eight point four volts", "four point two volts", "done", "twelve point one volts",
 ]  # fmt: skip
 
 

@@ -153,7 +153,7 @@ def test_a_source_is_a_rule_a_standard_or_the_makers_own(written: str, source: S
         ("measure: voltage, unit: V, sets: {key: run}", "sets"),
         ("lamp: there, fail: weak, sets: {key: run}", "sets"),
         ("ask: does it light, answers: {yes: fine, no: weak}, sets: {key: run}", "sets"),
-        ("ask: does it light, answers: {yes: fine, no: weak}, accept: bright", "accept"),
+        ("identify: odometer, accept: bright", "accept"),
         ("ask: does it light, answers: {yes: fine, no: weak}, then: fine", "then"),
         ("ask: does it light, answers: {yes: fine, no: weak}, low: weak", "low"),
         ("measure: voltage, unit: V, answers: {yes: fine}", "answers"),

@@ -244,3 +244,21 @@ def test_the_report_takes_complaint_cause_and_correction_from_the_closing_summar
 def test_a_finding_told_again_after_a_correction_is_one_finding() -> None:
     text = report(chained([*JOB[:10], {**FINDING, "because": ["feed: 0.1 V"]}]))
     assert "found before that" not in text
+
+
+def test_a_reading_corrected_after_the_finding_is_struck_too() -> None:
+    lines = [reading("feed", "1"), FINDING, reading("feed", "2", corrects=True)]
+    first, second = readings([entry.fields for entry in chained(lines)])
+    assert (first.remark, second.counts) == (", corrected since", True)
+
+
+@pytest.mark.parametrize("found", ["too close to call", "not valid", "high"])
+def test_what_was_refused_is_not_told_as_a_reading(found: str) -> None:
+    (kept,) = readings([entry.fields for entry in chained([verdict("feed", "1 V", "", found)])])
+    assert not kept.counts
+
+
+def test_a_finding_that_was_withdrawn_proves_nothing() -> None:
+    text = report(chained([*JOB[:10], {"event": "finding-withdrawn", "name": "fuse"}]))
+    assert section(text, "Cause") == ["none"]
+    assert "* proves the cause" not in text

@@ -189,8 +189,8 @@ def test_what_later_steps_stand_on_cannot_be_skipped(typed: Bench, step: str) ->
 
 def test_a_skipped_proof_does_not_prove(typed: Bench) -> None:
     typed.to("motor-slow").say(volts("12.3"), "done", "affirm", "done", amps("7.2"))
-    typed.say("affirm", "done", "done", "done", "done")
-    typed.say("skip", Answer("no-tool"), "affirm", volts("4.2"), "done", volts("12.1"))
+    typed.say("affirm", "done", "done", "done", "affirm", "done")
+    typed.say("skip", Answer("no-tool"), volts("4.2"), "done", volts("12.1"))
     end = typed.outputs[-1]
     assert isinstance(end, Ended)
     assert end.outcome == "not-proved"

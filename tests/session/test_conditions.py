@@ -77,7 +77,7 @@ def test_after_the_changes_every_need_holds_and_no_guarded_change_was_made_too_e
 ) -> None:
     before = {"plug": (Need("key", guard, ""),), "lid": (Need("plug", "a", ""),)}
     state = dict(known)
-    for change in changes(needs, tuple(known.items()), before):
+    for change in changes(needs, tuple(known.items()), before, {}):
         for must in before.get(change.condition, ()):
             assert state[must.condition] == must.state
         state[change.condition] = change.state
@@ -87,7 +87,7 @@ def test_after_the_changes_every_need_holds_and_no_guarded_change_was_made_too_e
 
 def test_nothing_is_asked_for_that_is_known_to_hold() -> None:
     need = Need("key", "run", "")
-    assert changes((need,), (("key", "run"),), {}) == ()
+    assert changes((need,), (("key", "run"),), {}, {}) == ()
 
 
 # --- readings under a wrong condition ---

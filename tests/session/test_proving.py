@@ -58,7 +58,7 @@ def test_a_bad_cause_behind_the_cause_saves_the_new_part() -> None:
 
 def test_a_part_is_not_condemned_before_its_earth_is_proved() -> None:
     bench = start().after(volts("12"), "skip", Answer("no-tool"), volts("3"))
-    assert "The module is not condemned before this is proved: earth." in bench.texts()
+    assert "the module is not condemned before this is proved: earth." in bench.texts()
     assert bench.step == "earth"
     bench.say("skip")
     assert "no part is condemned before it is proved" in bench.texts()

@@ -208,16 +208,16 @@ def test_a_good_module_is_not_condemned_when_the_motor_draws_too_much(typed: Ben
 
 
 def test_the_repair_is_guided_and_proved(typed: Bench) -> None:
-    find_module(typed).say("affirm", "done", "done", "done", "done")
+    find_module(typed).say("affirm", "done", "done", "done", "affirm", "done")
     assert typed.step == "command-slow"
-    typed.say(volts("8.4"), "affirm", volts("4.2"), "done", volts("12.1"))
+    typed.say(volts("8.4"), volts("4.2"), "done", volts("12.1"))
     end = typed.outputs[-1]
     assert isinstance(end, Ended)
     assert end.outcome == "repaired"
 
 
 def test_a_repair_that_does_not_prove_is_closed_as_not_proved(typed: Bench) -> None:
-    find_module(typed).say("affirm", "done", "done", "done", "done", volts("8.4"), "affirm")
+    find_module(typed).say("affirm", "done", "done", "done", "affirm", "done", volts("8.4"))
     typed.say(volts("12.3"))
     assert typed.state is State.RETRY
     typed.say("negative")
@@ -227,7 +227,7 @@ def test_a_repair_that_does_not_prove_is_closed_as_not_proved(typed: Bench) -> N
 
 
 def test_cautions_are_acknowledged_anew_for_the_proof(typed: Bench) -> None:
-    find_module(typed).say("affirm", "done", "done", "done", "done", volts("8.4"))
+    find_module(typed).say("affirm", "done", "done", "done")
     assert typed.state is State.CAUTION
 
 

@@ -164,6 +164,7 @@ def _procedure(scope: Scope, parts: Mapping[str, Procedure], shared: Shared) -> 
         complaints=tuple(shape.complaints),
         tools=tuple(dict.fromkeys([*shape.tools, *(t for p in parts.values() for t in p.tools)])),
         facts=shared.facts,
+        conditions=shared.conditions,
         before_changing=shared.before_changing,
         source=scope.source,
     )

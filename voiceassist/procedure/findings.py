@@ -20,6 +20,7 @@ def build_finding(name: str, steps: Mapping[str, Step], scope: Scope) -> Finding
     _check_names((*path, "repair"), body.repair, "repair step", scope.repairs, scope)
     _check_names((*path, "prove-with"), body.prove_with, "step", scope.steps, scope)
     _check_proofs(path, body, steps, scope)
+    _check_listed(path, body, steps, scope)
     _check_condemned(path, body, steps, scope)
     return Finding(
         name=name,
@@ -53,17 +54,45 @@ def _check_proofs(path: Path, body: FindingShape, steps: Mapping[str, Step], sco
             scope.blame.error(place, message)
 
 
+def _check_listed(path: Path, body: FindingShape, steps: Mapping[str, Step], scope: Scope) -> None:
+    """Blame questions that pass whatever is answered, and sums of readings taken before."""
+    for key, names in (("before-fitting", body.before_fitting), ("prove-with", body.prove_with)):
+        for i, name in enumerate(names):
+            step = steps.get(name)
+            place = (*path, key, i)
+            if step is not None and step.kind is Kind.ASK and not step.good:
+                scope.blame.error(
+                    place,
+                    f"{name!r} passes whatever is answered; give it 'accept: yes' or the like",
+                )
+            old = sorted(_measured(step, steps) - set(names[:i])) if step is not None else []
+            if key == "prove-with" and old:
+                scope.blame.error(
+                    place, f"{name!r} is worked out from {old[0]!r}; list that before it"
+                )
+
+
+def _measured(step: Step, steps: Mapping[str, Step]) -> set[str]:
+    """The readings that a sum is worked out from, through other sums; facts are none."""
+    if step.formula is None:
+        return set()
+    parts = [steps[name] for name in step.formula.names if name in steps]
+    return {p.name for p in parts if p.formula is None and not p.fact}.union(
+        *(_measured(part, steps) for part in parts)
+    )
+
+
 def _cannot_prove(step: Step) -> str:
     """Why a pass of ``step`` proves nothing; empty when it does."""
     if step.kind in {Kind.LAMP, Kind.SWEEP}:
         return ""
     if step.kind in {Kind.MEASURE, Kind.COUNT, Kind.COMPUTE}:
         return "" if step.limit or step.table else "has no limit"
-    return (
-        "is a question, which cannot tell good from bad"
-        if step.kind is Kind.ASK
-        else ("takes no reading")
-    )
+    if step.kind is Kind.ASK:
+        return (
+            "" if step.good else "is a question without 'accept:', which cannot tell good from bad"
+        )
+    return "takes no reading"
 
 
 def _check_condemned(

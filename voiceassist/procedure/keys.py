@@ -23,7 +23,7 @@ _TAKES = MappingProxyType(
         "sweep": _DONE | _JUDGED | {"unit", "plausible"},
         "count": _DONE | _JUDGED | {"unit", "plausible", "if-forgotten"},
         "lamp": _DONE | {"accept", "source", "then", "fail", *LAMP_STATES},
-        "ask": _DONE | {"answers"},
+        "ask": _DONE | {"answers", "accept"},
         "identify": _DONE | {"then"},
         "compute": _TOLD | _JUDGED | {"if-close"},
         "wait": _DONE | {"for", "then"},

@@ -190,6 +190,7 @@ class Step:
         picture: file name of a picture beside the procedure.
         bright_enough: for LAMP; the states that pass.
         replies: for ASK.
+        good: for ASK; the answers that pass where the step proves something; empty for all.
         routes: outcome (PASS, LOW, HIGH, OVER, FAIL, a lamp state or a reply's name) to the
             next step or finding.
         skip: where to go when it is skipped; NEVER when it must not be; empty for as if passed.
@@ -221,6 +222,7 @@ class Step:
     picture: str = ""
     bright_enough: tuple[str, ...] = ()
     replies: tuple[Reply, ...] = ()
+    good: tuple[str, ...] = ()
     routes: Mapping[str, str] = field(default_factory=dict)
     skip: str = ""
     sets: tuple[tuple[str, str], ...] = ()
@@ -273,6 +275,7 @@ class Procedure:
         repairs: repair steps by name.
         findings: by name.
         facts: values of the job that limits use, by name.
+        conditions: condition and state to the words that bring it about.
         before_changing: condition to the states that must hold while it is changed.
         source: where its limits come from when a step does not tell.
     """
@@ -286,6 +289,7 @@ class Procedure:
     complaints: tuple[str, ...] = ()
     tools: tuple[str, ...] = ()
     facts: Mapping[str, Fact] = field(default_factory=dict)
+    conditions: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     before_changing: Mapping[str, tuple[Need, ...]] = field(default_factory=dict)
     source: Source = RULE_OF_THUMB
 

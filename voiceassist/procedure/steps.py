@@ -58,6 +58,7 @@ def build_step(path: Path, body: StepShape, following: str, scope: Scope) -> Ste
         fuse=quantity_at((*path, "fuse"), body.fuse, blame, "current"),
         picture=_picture((*path, "picture"), body.picture, blame),
         bright_enough=accepted.bright_enough,
+        good=accepted.good,
         replies=replies_of(path, body, scope) if kind is Kind.ASK else (),
         routes=routes_of(path, body, kind, following, accepted, scope),
         skip=_skip((*path, "skip"), body.skip, scope),

@@ -49,8 +49,9 @@ def readings(lines: Sequence[Line]) -> tuple[Kept, ...]:
     for index, line in enumerate(lines):
         match line["event"]:
             case "reading":
-                remark = ", corrected since" if line.get("corrects") else ", taken again since"
-                found = _marked(found, stage, str(line.get("step")), remark)
+                corrects = bool(line.get("corrects"))
+                remark = ", corrected since" if corrects else ", taken again since"
+                found = _marked(found, 0 if corrects else stage, str(line.get("step")), remark)
                 found.append(_kept(index, line, _figures(line)))
             case "withdrawn":
                 found = _marked(found, 0, str(line.get("step")), ", taken back")
@@ -60,8 +61,7 @@ def readings(lines: Sequence[Line]) -> tuple[Kept, ...]:
                 found[-1] = _with_verdict(found[-1], line)
             case "verdict":
                 refused = _kept(index, line, str(line.get("reading") or ""))
-                remark = ", did not count" if line.get("verdict") == "not valid" else ""
-                found.append(replace(_with_verdict(refused, line), remark=remark))
+                found.append(replace(_with_verdict(refused, line), remark=", did not count"))
             case "rejudged":
                 found = _judged_again(found, line)
             case "skipped":

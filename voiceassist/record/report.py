@@ -88,7 +88,7 @@ def _cause(lines: Sequence[Line]) -> Iterator[str]:
     """The last finding with what proves it; earlier ones are told, not dropped."""
     if summed := _summary(lines, "cause"):
         yield summed
-    findings = [line for line in lines if line["event"] == "finding"]
+    findings = _findings(lines)
     for line in findings[-1:] if not summed else ():
         yield _text(line, "cause")
         yield from (f"because {reason}" for reason in _because(line))
@@ -114,9 +114,21 @@ def _correction(lines: Sequence[Line]) -> Iterator[str]:
         yield _outcome(lines)
 
 
+def _findings(lines: Sequence[Line]) -> list[Line]:
+    """The findings that were not withdrawn."""
+    found: list[Line] = []
+    for line in lines:
+        if line["event"] == "finding":
+            found.append(line)
+        elif line["event"] == "finding-withdrawn":
+            found = [each for each in found if each.get("name") != line.get("name")]
+    return found
+
+
 def _last_finding(lines: Sequence[Line]) -> int:
     """Where the last finding was first told: a correction may have had it told again."""
-    found = [i for i, line in enumerate(lines) if line["event"] == "finding"]
+    holding = _findings(lines)
+    found = [i for i, line in enumerate(lines) if any(line is each for each in holding)]
     names = [_text(lines[i], "cause") for i in found]
     while len(found) > 1 and names[-1] == names[-2]:
         found, names = found[:-1], names[:-1]

@@ -8,15 +8,21 @@ from voiceassist.session.shown import spoken_name
 
 
 def because_lines(session: Session, finding: Finding) -> tuple[str, ...]:
-    """The results that prove the finding: those of the steps it lists, or all that count."""
-    counting = [r for r in session.ledger if not r.superseded and _tells(r)]
-    wanted = finding.because or tuple(r.step for r in counting)
-    latest = {r.step: r for r in counting}
-    return tuple(f"{spoken_name(name)}: {latest[name].shown}" for name in wanted if name in latest)
+    """The results that prove the finding, one for each step."""
+    return tuple(f"{spoken_name(r.step)}: {r.shown}" for r in _proving(session, finding))
+
+
+def _proving(session: Session, finding: Finding) -> list[Result]:
+    """Of the steps it lists; when it lists none, those that did not pass, else all."""
+    diagnosing = (Stage.DIAGNOSE, Stage.BEFORE_FITTING)
+    latest = {r.step: r for r in session.ledger if r.stage in diagnosing and _tells(r)}
+    listed = [latest[name] for name in finding.because if name in latest]
+    failed = [r for r in latest.values() if not r.passed]
+    return listed or failed or list(latest.values())
 
 
 def _tells(result: Result) -> bool:
-    return result.outcome not in {"skipped", "done"}
+    return not result.superseded and result.outcome not in {"skipped", "done"}
 
 
 def summary(desk: Desk, session: Session, outcome: str) -> Summary:
@@ -38,13 +44,11 @@ def _complaint(desk: Desk, session: Session) -> str:
 def _cause(book: Phrasebook, session: Session, finding: Finding | None) -> str:
     if finding is None:
         return book("summary.no_cause")
-    wanted = finding.because
-    counting = [r for r in session.ledger if not r.superseded and _tells(r)]
-    proving = [r for r in counting if r.stage in {Stage.DIAGNOSE, Stage.BEFORE_FITTING}]
-    shown = [_shown(book, r) for r in proving if not wanted or r.step in wanted]
-    if not shown:
-        return book("summary.cause", cause=finding.cause)
-    return book("summary.cause_shown", cause=finding.cause, readings="; ".join(shown))
+    if session.suspected:
+        return book("summary.suspected", cause=finding.cause)
+    shown = "; ".join(_shown(book, result) for result in _proving(session, finding))
+    key = "summary.cause_shown" if shown else "summary.cause"
+    return book(key, cause=finding.cause, readings=shown)
 
 
 def _shown(book: Phrasebook, result: Result) -> str:
@@ -56,11 +60,10 @@ def _correction(book: Phrasebook, session: Session, finding: Finding | None, out
     if finding is None:
         return book("summary.nothing_done")
     done = any(r.stage is Stage.REPAIR and r.outcome == "done" for r in session.ledger)
-    if not done:
+    latest = {r.step: r for r in session.ledger if r.stage is Stage.PROVE and _tells(r)}
+    if not done and (finding.repair or not latest):
         return book("summary.recommended", correction=finding.correction)
-    proofs = [
-        _shown(book, r) for r in session.ledger if r.stage is Stage.PROVE and not r.superseded
-    ]
+    proofs = "; ".join(_shown(book, result) for result in latest.values())
     key = "summary.proved" if outcome == "repaired" else "summary.not_proved"
     said = book("summary.corrected", corrected=finding.corrected or finding.correction)
-    return f"{said} {book(key, readings='; '.join(proofs) or book.plain('summary.none'))}"
+    return f"{said} {book(key, readings=proofs or book.plain('summary.none'))}"

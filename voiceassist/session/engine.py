@@ -4,7 +4,8 @@ from dataclasses import replace
 
 from voiceassist.errors import SessionError
 from voiceassist.session.actions import action
-from voiceassist.session.events import Event, Heard, On, kind_of
+from voiceassist.session.actions.waiting import time_up
+from voiceassist.session.events import Begin, Event, On, kind_of
 from voiceassist.session.expect import expectation
 from voiceassist.session.outputs import Listen
 from voiceassist.session.session import Desk, Session, Turn
@@ -36,9 +37,11 @@ class Engine:
             raise SessionError("this session is closed", remedy="begin another")
         if (on is On.BEGIN) is not (session.state is State.NEW):
             raise SessionError(f"{on} cannot come to a session that is {session.state}")
-        if isinstance(event, Heard):
+        if not isinstance(event, Begin):
             session = replace(session, now_s=max(session.now_s, event.at_s))
         turn = action(action_for(session.state, on))(self.desk, session, event)
+        if turn.session.state is State.WAIT and turn.session.over:
+            turn = turn.then(time_up(self.desk, turn.session, event))
         return turn if turn.session.state is State.CLOSED else turn.add(self._listen(turn.session))
 
     def _listen(self, session: Session) -> Listen:

@@ -50,7 +50,9 @@ class Heard:
 
 @dataclass(frozen=True, slots=True)
 class TimeUp:
-    """The time that a WAIT step asked for has passed."""
+    """The time that a WAIT step asked for has passed; ``at_s`` in seconds of the session."""
+
+    at_s: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,9 +61,11 @@ class Returned:
 
     Parts:
         away_s: how long it was away, in seconds.
+        at_s: when, in seconds of the session.
     """
 
     away_s: float = 0.0
+    at_s: float = 0.0
 
 
 Event = Begin | Heard | TimeUp | Returned

@@ -44,7 +44,8 @@ def judge(desk: Desk, session: Session, meaning: Meaning) -> Judged:
         return _lamp(desk, session, step, meaning)
     outcome = meaning.name if isinstance(meaning, Answer) else PASS
     shown = show(meaning, step, desk.book)
-    result = Result(step.name, session.stage, meaning, outcome, True, shown)
+    passed = not (isinstance(meaning, Answer) and step.good) or outcome in step.good
+    result = Result(step.name, session.stage, meaning, outcome, passed, shown)
     return Judged(result, None, step.routes[outcome])
 
 

@@ -1,7 +1,8 @@
 """A reading against its limit, with the doubt of the meter."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from decimal import Decimal
 from types import MappingProxyType
 
 from voiceassist.errors import MeasureError
@@ -17,6 +18,7 @@ from voiceassist.session.limits import Filled, limit_now, missing
 from voiceassist.session.outputs import VerdictGiven
 from voiceassist.session.session import Desk, Result, Session
 from voiceassist.session.shown import short, show, show_limit
+from voiceassist.session.skipping import why_not_skip
 from voiceassist.session.values import estimates, measured
 
 #: Routes a verdict may take, the most particular first.
@@ -42,7 +44,15 @@ def reading(desk: Desk, session: Session, step: Step, said: Reading | Spread) ->
     if wander is not None and step.steady is not None and step.steady < wander:
         return _unsteady(desk, session, step, said, wander, step.steady)
     result = _result(session, step, said, shown, value, wander)
-    return against_limit(desk, session, step, result, measured(desk, step, value, wander))
+    return against_limit(desk, session, step, result, _ends(desk, step, value, wander))
+
+
+def _ends(desk: Desk, step: Step, value: Quantity, wander: Quantity | None) -> tuple[Estimate, ...]:
+    """The value with its doubt; of one that wanders, both its ends."""
+    if wander is None:
+        return (measured(desk, step, value),)
+    half = wander.times(Decimal("0.5"))
+    return measured(desk, step, value - half), measured(desk, step, value + half)
 
 
 def computed(desk: Desk, session: Session, step: Step) -> Judged:
@@ -59,13 +69,13 @@ def computed(desk: Desk, session: Session, step: Step) -> Judged:
         return not_valid(step, "", desk.book("verdict.no_sum", reason=error.found))
     shown = short(found.quantity)
     result = _result(session, step, None, shown, found.quantity, None)
-    return against_limit(desk, session, step, result, found)
+    return against_limit(desk, session, step, result, (found,))
 
 
 def against_limit(
-    desk: Desk, session: Session, step: Step, result: Result, found: Estimate
+    desk: Desk, session: Session, step: Step, result: Result, found: Sequence[Estimate]
 ) -> Judged:
-    """Put the verdict of the step's limit on ``result``, whose value is ``found``."""
+    """Put the verdict of the step's limit on ``result``, whose value or ends are ``found``."""
     try:
         limit = limit_now(desk, session, step)
     except MeasureError:
@@ -73,9 +83,10 @@ def against_limit(
         return not_valid(step, result.shown, desk.book("verdict.no_limit", missing=lacking))
     if limit is None:
         return Judged(result, None, step.routes[PASS])
-    verdict = decide(found, limit.low, limit.high, desk.risk).verdict
+    verdicts = {decide(each, limit.low, limit.high, desk.risk).verdict for each in found}
+    verdict = verdicts.pop() if len(verdicts) == 1 else Verdict.TOO_CLOSE
     judged = _judged(desk, session, step, result, limit, verdict)
-    unloaded = _note(result.quantity, found) if result.meaning is not None else None
+    unloaded = _note(result.quantity, found[0]) if isinstance(result.meaning, Reading) else None
     return _with_note(desk, judged, unloaded)
 
 
@@ -102,23 +113,37 @@ def _judged(
 
 
 def over_range(desk: Desk, session: Session, step: Step) -> Judged:
-    """Judge a meter that shows over range."""
+    """Judge a meter that shows over range: it passes where a limit has no upper end."""
     limit = _limit_or_none(desk, session, step)
+    if limit is not None and limit.high is None and OVER not in step.routes:
+        return _beyond(desk, session, step, limit)
     limit_text = show_limit(limit, desk.book) if limit else ""
     key = "verdict.over" if limit_text else "verdict.over_unlimited"
-    shown = desk.book.say(OverRange())
-    verdict = VerdictGiven(
-        step=step.name,
-        text=desk.book(key, limit=limit_text),
-        reading=shown,
-        limit=limit_text,
-        verdict=Verdict.HIGH.value,
-    )
+    verdict = _over_verdict(desk, step, limit_text, Verdict.HIGH, desk.book(key, limit=limit_text))
     target = route(step, (OVER, HIGH, FAIL))
     if not target:
         return Judged(None, verdict, "")
-    result = Result(step.name, session.stage, OverRange(), OVER, False, shown, limit=limit_text)
+    result = _over_result(desk, session, step, OVER, limit_text)
     return Judged(result, verdict, target)
+
+
+def _beyond(desk: Desk, session: Session, step: Step, limit: Limit) -> Judged:
+    limit_text = show_limit(limit, desk.book)
+    verdict = _over_verdict(desk, step, limit_text, Verdict.PASS, desk.book("verdict.pass"))
+    result = replace(_over_result(desk, session, step, PASS, limit_text), passed=True)
+    return Judged(result, verdict, step.routes[PASS])
+
+
+def _over_result(desk: Desk, session: Session, step: Step, outcome: str, limit: str) -> Result:
+    shown = desk.book.say(OverRange())
+    return Result(step.name, session.stage, OverRange(), outcome, False, shown, limit=limit)
+
+
+def _over_verdict(desk: Desk, step: Step, limit: str, verdict: Verdict, text: str) -> VerdictGiven:
+    shown = desk.book.say(OverRange())
+    return VerdictGiven(
+        step=step.name, text=text, reading=shown, limit=limit, verdict=verdict.value
+    )
 
 
 def _limit_or_none(desk: Desk, session: Session, step: Step) -> Limit | None:
@@ -200,8 +225,10 @@ def _note(read: Quantity | None, found: Estimate) -> str | None:
 
 def _advice(desk: Desk, session: Session, step: Step, result: Result) -> str:
     """What to do about a value that the meter cannot tell from its limit."""
+    if result.meaning is None:
+        return desk.book("advice.parts")
     if session.tries:
-        return desk.book("advice.skip")
+        return desk.book("advice.stuck" if why_not_skip(desk, session) else "advice.skip")
     if step.when_close:
         return desk.book("advice.own", text=step.when_close)
     finer = desk.meter.finer_range(result.quantity) if desk.meter and result.quantity else None

@@ -71,9 +71,14 @@ def _row(
     return row
 
 
+def _condition(session: Session, name: str) -> str:
+    """The state a condition is in, or was in when a result under correction was taken."""
+    return dict(session.conditions if session.under is None else session.under).get(name, "")
+
+
 def _state_of(session: Session, name: str, known: dict[str, Estimate]) -> str | Quantity | None:
     """What a table goes by: a state of the vehicle, an answer, or an earlier value."""
-    if state := session.condition(name):
+    if state := _condition(session, name):
         return state
     result = session.latest(name)
     if result is not None and isinstance(result.meaning, Answer):

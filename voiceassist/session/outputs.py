@@ -139,6 +139,14 @@ class Withdrawn(Output):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FindingWithdrawn(Output):
+    """The finding reached last does not hold any more; silent, for the record."""
+
+    event: ClassVar[str] = "finding-withdrawn"
+    name: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StepSkipped(Output):
     """A step was left out, and why."""
 

@@ -1,6 +1,6 @@
 """Which changes to the vehicle a step needs, in an order that is safe."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from voiceassist.procedure.model import Need
 
@@ -13,6 +13,7 @@ def changes(
     needs: Sequence[Need],
     known: Sequence[tuple[str, str]],
     before_changing: Mapping[str, Sequence[Need]],
+    words: Mapping[str, Mapping[str, str]],
 ) -> tuple[Need, ...]:
     """The changes that bring ``needs`` about.
 
@@ -20,17 +21,30 @@ def changes(
         needs: states wanted, in the step's order.
         known: condition and state of what is known of the vehicle.
         before_changing: condition to the states that must hold while it is changed.
+        words: condition and state to the words that bring it about.
 
     Returns:
         Each change in order. Conditions that are only safely changed in some state of another
-        come first, with the changes to that state; all others follow in the step's order.
+        come first, with the changes to that state; all others follow in the step's order; what
+        was only changed on the way is put back as it was.
     """
     planner = _Planner(dict(known), before_changing)
     guarded = [need for need in needs if need.condition in before_changing]
     for _ in range(_ROUNDS):
         for need in (*guarded, *needs):
             planner.bring_about(need, ())
+    wanted = {need.condition for need in needs}
+    for need in _as_it_was(known, wanted, words):
+        planner.bring_about(need, ())
     return tuple(planner.found)
+
+
+def _as_it_was(
+    known: Sequence[tuple[str, str]], wanted: set[str], words: Mapping[str, Mapping[str, str]]
+) -> Iterator[Need]:
+    for name, state in known:
+        if name not in wanted and state in words.get(name, {}):
+            yield Need(name, state, words[name][state])
 
 
 class _Planner:

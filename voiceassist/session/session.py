@@ -43,6 +43,8 @@ class Result:
         passed: whether the step counts as passed.
         shown: for eye and ear: "12.6 V", "bright".
         limit: the limit in words; empty when there was none.
+        conditions: states of the vehicle that it was taken under.
+        by_itself: worked out, or passed over for want of a value, with nothing asked.
         superseded: corrected or gone back over since.
     """
 
@@ -55,12 +57,9 @@ class Result:
     quantity: Quantity | None = None
     wander: Quantity | None = None
     limit: str = ""
+    conditions: tuple[tuple[str, str], ...] = ()
+    by_itself: bool = False
     superseded: bool = False
-
-    @property
-    def computed(self) -> bool:
-        """True when it was worked out from other readings, with nothing asked."""
-        return self.meaning is None and self.quantity is not None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +71,7 @@ class Session:
         step: current step; empty before the first.
         stage, queue: what the steps are for, and those still to come in this stage.
         finding: reached finding; empty before.
+        suspected: the finding is not told yet, since what it condemns is not proved.
         conditions: states of the vehicle known to hold.
         acknowledged: cautions acknowledged in this stage.
         ledger: every result, in order, superseded ones too.
@@ -79,6 +79,8 @@ class Session:
         correcting: the waiting meaning is to replace an earlier result.
         points: readings of a sweep so far.
         tries: readings at this step that were too close to tell.
+        under: states of the vehicle that a result under correction was taken under; else None.
+        over: the time of a WAIT step is over, but it was left for a question or pause.
         resume: as it was before a question or pause that interrupts a step; else None.
         abandon: as it was before a correction that is not settled yet; else None.
         before: as it was just before the last result; None at the first step.
@@ -93,6 +95,7 @@ class Session:
     stage: Stage = Stage.DIAGNOSE
     queue: tuple[str, ...] = ()
     finding: str = ""
+    suspected: bool = False
     conditions: tuple[tuple[str, str], ...] = ()
     acknowledged: frozenset[str] = frozenset()
     ledger: tuple[Result, ...] = ()
@@ -100,6 +103,8 @@ class Session:
     correcting: bool = False
     points: tuple[Reading, ...] = ()
     tries: int = 0
+    under: tuple[tuple[str, str], ...] | None = None
+    over: bool = False
     resume: "Session | None" = None
     abandon: "Session | None" = None
     before: "Session | None" = None
@@ -121,6 +126,32 @@ class Session:
     def with_conditions(self, changes: tuple[tuple[str, str], ...]) -> "Session":
         """The session after ``changes`` to the vehicle."""
         return replace(self, conditions=tuple((dict(self.conditions) | dict(changes)).items()))
+
+    @property
+    def settled(self) -> "Session":
+        """This session with nothing waiting, asked about or under correction."""
+        return replace(
+            self,
+            pending=(),
+            correcting=False,
+            points=(),
+            tries=0,
+            under=None,
+            over=False,
+            resume=None,
+            abandon=None,
+        )
+
+    def keeping(self, now: "Session") -> "Session":
+        """This session with what cannot be undone since: the vehicle, what was told and said."""
+        return replace(
+            self,
+            conditions=now.conditions,
+            acknowledged=now.acknowledged,
+            facts=now.facts,
+            told=now.told,
+            now_s=now.now_s,
+        )
 
     def with_fact(self, name: str, value: str) -> "Session":
         """The session with a fact of the job added, or put in place of an earlier one.

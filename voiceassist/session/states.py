@@ -66,7 +66,7 @@ ALWAYS: Row = MappingProxyType(
         On.STAND_BY: "stand_by",
         On.FINISH: "ask_finish",
         On.RETURNED: "come_back",
-        On.TIME_UP: "stay_silent",
+        On.TIME_UP: "time_up_meanwhile",
     }
 )
 
@@ -172,19 +172,25 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             **OUT,
         },
         State.SKIP: {On.CHOICE: "skip_because", **OUT, **ALWAYS},
-        State.NOTE: {On.DISREGARD: "drop", On.RETURNED: "come_back", On.TIME_UP: "stay_silent"},
+        State.NOTE: {
+            On.DISREGARD: "drop",
+            On.RETURNED: "come_back",
+            On.TIME_UP: "time_up_meanwhile",
+        },
         State.OFFER: {
             On.AFFIRM: "start_repair",
             On.GO_AHEAD: "start_repair",
             On.NEGATIVE: "leave_repair",
             **ALWAYS,
             **BACK,
+            On.SKIP: "not_expected",
         },
         State.RETRY: {
             On.AFFIRM: "prove_again",
             On.NEGATIVE: "leave_unproved",
             **ALWAYS,
             **BACK,
+            On.SKIP: "not_expected",
         },
         State.FINISH: {On.AFFIRM: "finish", **OUT, **ALWAYS},
         State.STAND_BY: {

@@ -1,6 +1,7 @@
 """What limits and formulas are computed from: facts of the job and readings that count."""
 
 from collections.abc import Iterable, Mapping
+from difflib import get_close_matches
 
 from voiceassist.errors import MeasureError
 from voiceassist.measure.quantity import Quantity
@@ -74,17 +75,27 @@ def check_facts(procedure: Procedure, given: Mapping[str, str]) -> None:
     for name in procedure.facts.keys() & given.keys():
         fact = procedure.facts[name]
         try:
-            fact_value(fact, given[name])
+            value = fact_value(fact, given[name])
         except MeasureError:
+            value = None
+        if value is None or (value.value <= 0 and value.unit.quantity != "temperature"):
             raise MeasureError(
                 f"{given[name]!r} is no value for {name!r}, {fact.say}",
                 remedy=f"write it like --set {name}='12 {fact.unit}'",
-            ) from None
+            )
+    for name in given.keys() - procedure.facts.keys():
+        near = get_close_matches(name, procedure.facts, n=1, cutoff=0.8)
+        if near:
+            raise MeasureError(
+                f"the procedure has no fact {name!r}", remedy=f"did you mean {near[0]!r}?"
+            )
 
 
 def _estimate(desk: Desk, session: Session, result: Result, quantity: Quantity) -> Estimate:
     step = desk.procedure.step(result.step)
     formula = step.formula
+    if step.fact:  # a value from a label or a book, not read by the meter
+        return Estimate.exact(quantity)
     if formula is None:
         return measured(desk, step, quantity, result.wander)
     parts = estimates(desk, session, formula.names)

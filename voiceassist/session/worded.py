@@ -8,6 +8,9 @@ from voiceassist.session.limits import limit_now
 from voiceassist.session.session import Desk, Detail, Session
 from voiceassist.session.shown import show_lamps, show_limit, show_sweep, spoken_name
 
+#: Kinds whose sentence has the article already.
+_AFTER_THE = frozenset({Kind.MEASURE, Kind.SWEEP, Kind.COUNT})
+
 
 def step_text(desk: Desk, session: Session, step: Step) -> str:
     """What the step wants, at the wanted level of detail.
@@ -82,6 +85,8 @@ def _brief(desk: Desk, session: Session, step: Step) -> str:
 
 def _wish(desk: Desk, step: Step) -> str:
     text = step.text
+    if step.kind in _AFTER_THE and not step.fact:
+        text = text.removeprefix("the ")
     if step.kind is Kind.IDENTIFY:
         text = desk.book.plain(f"identifier.{step.text}")
     key = "fact" if step.fact else step.kind.value
@@ -92,6 +97,8 @@ def _wish(desk: Desk, step: Step) -> str:
 
 def show_time(desk: Desk, seconds: int) -> str:
     """A length of time in the units that people use for it."""
+    if seconds == 1:
+        return desk.book.plain("time.second")
     if seconds < 120:
         return desk.book.plain("time.seconds", count=seconds)
     minutes = -(-seconds // 60)

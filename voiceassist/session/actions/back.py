@@ -2,28 +2,44 @@
 
 from dataclasses import replace
 
-from voiceassist.procedure.model import NEVER, PASS, Kind
-from voiceassist.session.actions.enter import enter
+from voiceassist.procedure.model import PASS, Kind
+from voiceassist.session.actions.enter import enter, stand_again
 from voiceassist.session.actions.finding import follow
 from voiceassist.session.actions.revise import restore
 from voiceassist.session.events import Event, meaning_of
-from voiceassist.session.outputs import Ask, Say, StepSkipped, Withdrawn
-from voiceassist.session.session import Desk, Result, Session, Stage, Turn
+from voiceassist.session.outputs import (
+    Ask,
+    FindingWithdrawn,
+    Output,
+    Say,
+    StepSkipped,
+    Withdrawn,
+)
+from voiceassist.session.session import Desk, Result, Session, Turn
+from voiceassist.session.skipping import why_not_skip
 from voiceassist.session.states import State
 
 
 def go_back(desk: Desk, session: Session, event: Event) -> Turn:
     """Return to the step before; its result no longer counts."""
     if session.correcting and session.abandon is not None:
-        kept = Say(step=session.abandon.step, text=desk.book("revise.kept"))
-        return Turn(session.abandon, (kept, *session.abandon.prompt))
+        return leave_as_it_was(desk, session, session.abandon)
     if session.before is None:
         return Turn(session, (Say(step=session.step, text=desk.book("nothing.back")),))
     target = _asked(desk, session.before)
     earlier = restore(session, target)
     gone = session.ledger[len(target.ledger) :]
-    withdrawn = tuple(Withdrawn(step=r.step) for r in gone if not r.superseded)
-    return Turn(earlier, withdrawn).then(enter(desk, earlier, earlier.step))
+    withdrawn: list[Output] = [Withdrawn(step=r.step) for r in gone if not r.superseded]
+    if session.finding and not earlier.finding:
+        withdrawn.append(FindingWithdrawn(name=session.finding))
+    return Turn(earlier, tuple(withdrawn)).then(enter(desk, earlier, earlier.step))
+
+
+def leave_as_it_was(desk: Desk, session: Session, stood: Session) -> Turn:
+    """Drop a correction: the old value counts, the vehicle is as it has become meanwhile."""
+    kept = Say(step=stood.step, text=desk.book("revise.kept"))
+    back = stood.keeping(session)
+    return Turn(back, (kept,)).then(stand_again(desk, back))
 
 
 def _asked(desk: Desk, session: Session) -> Session:
@@ -46,38 +62,13 @@ def disregard(desk: Desk, session: Session, event: Event) -> Turn:
 
 def ask_skip(desk: Desk, session: Session, event: Event) -> Turn:
     """Ask why the step is to be skipped, unless it cannot be."""
-    refusal = _why_not_skip(desk, session)
+    refusal = why_not_skip(desk, session)
     if refusal:
         return Turn(session, (Say(step=session.step, text=desk.book(refusal)),))
     reasons = desk.book.join("list.or", (c.phrases[0] for c in desk.book.reasons))
     ask = Ask(step=session.step, text=desk.book("skip.why", reasons=reasons))
     waiting = replace(session, state=State.SKIP, resume=session, prompt=(ask,))
     return Turn(waiting, (ask,))
-
-
-def _why_not_skip(desk: Desk, session: Session) -> str:
-    """Key of the sentence that says why this step cannot be skipped; empty when it can."""
-    step = desk.step(session)
-    reasons = {
-        "skip.correcting": session.correcting,
-        "skip.never": step.skip == NEVER,
-        "skip.question": step.kind is Kind.ASK and not step.skip,
-        "skip.repair": session.stage is Stage.REPAIR,
-        "skip.proof": session.stage is Stage.BEFORE_FITTING and _proves(desk, session),
-        "skip.needed": _needed(desk, session),
-    }
-    return next((key for key, holds in reasons.items() if holds), "")
-
-
-def _needed(desk: Desk, session: Session) -> bool:
-    """True when a limit is taken from the step's reading; a sum can do without."""
-    judged = (s for s in desk.procedure.steps.values() if s.kind is not Kind.COMPUTE)
-    return any(session.step in step.names for step in judged)
-
-
-def _proves(desk: Desk, session: Session) -> bool:
-    finding = desk.procedure.findings.get(session.finding)
-    return finding is not None and session.step in {step for _, step in finding.proved_by}
 
 
 def skip_because(desk: Desk, session: Session, event: Event) -> Turn:

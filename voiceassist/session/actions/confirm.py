@@ -5,10 +5,17 @@ from dataclasses import replace
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Correction, Meaning, Reading
 from voiceassist.measure.units import Unit
-from voiceassist.session.actions.enter import not_expected
+from voiceassist.session.actions.enter import not_expected, stand_again
 from voiceassist.session.actions.facts import likelier_vin
 from voiceassist.session.actions.revise import which_correction
-from voiceassist.session.actions.take import ask_among, ask_to_confirm, consider, refuse, take
+from voiceassist.session.actions.take import (
+    ask_among,
+    ask_to_confirm,
+    consider,
+    refuse,
+    take,
+    weigh,
+)
 from voiceassist.session.events import Event, Heard, is_certain, meaning_of
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.outputs import Ask, Say
@@ -25,8 +32,11 @@ def confirm(desk: Desk, session: Session, event: Event) -> Turn:
 
 
 def condition_was_right(desk: Desk, session: Session, event: Event) -> Turn:
-    """The condition was as it should be: the value is believed."""
-    return confirm(desk, session, event)
+    """The condition was as it should be: the value is believed, once it is sure."""
+    judged = judge(desk, session.at_step, session.pending[0])
+    if is_certain(event):
+        return take(desk, session.at_step, judged)
+    return ask_to_confirm(desk, session.at_step, judged, "confirm.reading")
 
 
 def say_again_to_confirm(desk: Desk, session: Session, event: Event) -> Turn:
@@ -53,7 +63,7 @@ def _ask_about(desk: Desk, session: Session, meaning: Meaning, *, certain: bool)
     if judged.result is None:
         return refuse(session.undisturbed, judged)
     if certain:
-        return take(desk, at_step, judged)
+        return weigh(desk, at_step, meaning, certain=True)
     # Two hearings disagreed, so even a passing value is asked about.
     return ask_to_confirm(desk, at_step, judged, "confirm.different")
 
@@ -70,7 +80,8 @@ def drop(desk: Desk, session: Session, event: Event) -> Turn:
     waiting = session.state in {State.CONFIRM, State.WHICH, State.FORGOTTEN}
     key = "confirm.dropped" if waiting else "inform.all_right"
     forgotten = Say(step=session.step, text=desk.book(key))
-    return Turn(session.undisturbed, (forgotten, *session.undisturbed.prompt))
+    stood = session.undisturbed.keeping(session)
+    return Turn(stood, (forgotten,)).then(stand_again(desk, stood))
 
 
 def ask_which(desk: Desk, session: Session, event: Event) -> Turn:
@@ -100,10 +111,7 @@ def choose_which(desk: Desk, session: Session, event: Event) -> Turn:
     if _only_units_differ(session.pending) and getattr(meaning, "unit", None) is None:
         return Turn(session, session.prompt)
     if any(_same(desk, session, meaning, pending) for pending in session.pending):
-        judged = judge(desk, session.at_step, meaning)
-        if judged.result is None:
-            return refuse(session.undisturbed, judged)
-        return take(desk, session.at_step, judged)
+        return weigh(desk, session.at_step, meaning, certain=True)
     return _ask_about(desk, session, meaning, certain=is_certain(event))
 
 

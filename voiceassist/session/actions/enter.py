@@ -37,16 +37,7 @@ STATE_OF = {
 
 def enter(desk: Desk, session: Session, name: str) -> Turn:
     """Come to the step ``name``."""
-    session = replace(
-        session,
-        step=name,
-        pending=(),
-        correcting=False,
-        points=(),
-        tries=0,
-        resume=None,
-        abandon=None,
-    )
+    session = replace(session.settled, step=name)
     step = desk.step(session)
     spoken = caution_outputs(desk, session, step)
     if any(caution.acknowledge for caution in spoken):
@@ -85,8 +76,9 @@ def prepare(desk: Desk, session: Session) -> Turn:
     if not to_make:
         return prompt_step(desk, session)
     ask = Ask(step=session.step, text=desk.book("condition.done"))
-    prompt: tuple[Output, ...] = (*to_make, ask)
-    return Turn(replace(session, state=State.CONDITION, prompt=prompt), prompt)
+    cautions = caution_outputs(desk, session, desk.step(session))
+    waiting = replace(session, state=State.CONDITION, prompt=(*cautions, *to_make, ask))
+    return Turn(waiting, (*to_make, ask))
 
 
 def open_changes(desk: Desk, session: Session) -> tuple[ConditionChange, ...]:
@@ -106,7 +98,8 @@ def open_changes(desk: Desk, session: Session) -> tuple[ConditionChange, ...]:
 def open_needs(desk: Desk, session: Session) -> tuple[Need, ...]:
     """What has to be changed for the step, in a safe order."""
     needs = desk.step(session).needs
-    return changes(needs, session.conditions, desk.procedure.before_changing)
+    procedure = desk.procedure
+    return changes(needs, session.conditions, procedure.before_changing, procedure.conditions)
 
 
 def prompt_step(desk: Desk, session: Session) -> Turn:
@@ -148,8 +141,18 @@ def conditions_met(desk: Desk, session: Session, event: Event) -> Turn:
         ConditionChange(step=c.step, name=c.name, state=c.state, met=True)
         for c in open_changes(desk, session)
     )
-    session = session.with_conditions(tuple((c.name, c.state) for c in met))
-    return Turn(session, met).then(prompt_step(desk, session))
+    changed = session.with_conditions(tuple((c.name, c.state) for c in met))
+    changed = replace(changed, under=None)
+    return Turn(changed, met).then(prompt_step(desk, changed))
+
+
+def stand_again(desk: Desk, session: Session) -> Turn:
+    """Back at a step that was left for a while: what it needs is brought about, if it must be."""
+    if session.state not in STATE_OF.values() or session.state is State.WAIT:
+        return Turn(session, session.prompt)
+    if open_needs(desk, session):
+        return prepare(desk, session)
+    return prompt_step(desk, session)
 
 
 def too_early(desk: Desk, session: Session, event: Event) -> Turn:

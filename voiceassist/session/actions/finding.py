@@ -11,6 +11,7 @@ from voiceassist.session.outputs import (
     Ask,
     Ended,
     FindingReached,
+    FindingWithdrawn,
     Output,
     ReadingTaken,
     Say,
@@ -32,7 +33,9 @@ def follow(desk: Desk, session: Session, result: Result, target: str) -> Turn:
         return _ask_retry(desk, session)
     if session.stage is Stage.REPAIR and not target:
         return close(desk, session, "not-proved")
-    return go(desk, replace(session, stage=Stage.DIAGNOSE, finding="", queue=()), target)
+    diagnosing = replace(session, stage=Stage.DIAGNOSE, finding="", suspected=False, queue=())
+    withdrawn = () if session.suspected else (FindingWithdrawn(name=session.finding),)
+    return Turn(diagnosing, withdrawn).then(go(desk, diagnosing, target))
 
 
 def go(desk: Desk, session: Session, target: str) -> Turn:
@@ -67,6 +70,7 @@ def _compute(desk: Desk, session: Session) -> Turn:
         unit=str(result.quantity.unit),
     )
     given: tuple[Output, ...] = (said, judged.verdict) if judged.verdict else (said,)
+    result = replace(result, by_itself=True)
     taken = replace(session, ledger=(*session.ledger, result), before=session)
     return Turn(taken, given).then(follow(desk, taken, result, judged.target))
 
@@ -81,7 +85,7 @@ def _not_computed(desk: Desk, session: Session, entered: Turn) -> Turn:
         prompt: tuple[Output, ...] = (judged.verdict, ask)
         return Turn(replace(entered.session, prompt=prompt), prompt)
     shown = desk.book.plain("outcome.skipped")
-    result = Result(step.name, session.stage, None, "skipped", False, shown)
+    result = Result(step.name, session.stage, None, "skipped", False, shown, by_itself=True)
     skipped = StepSkipped(step=step.name, text=judged.verdict.text, reason="no-value")
     taken = replace(session, ledger=(*session.ledger, result), before=session)
     target = step.skip or step.routes.get(PASS, "")
@@ -92,17 +96,22 @@ def _not_computed(desk: Desk, session: Session, entered: Turn) -> Turn:
 
 
 def reach(desk: Desk, session: Session, name: str) -> Turn:
-    """Tell the finding; have what condemns a part proved; then offer the repair if it has one."""
+    """Tell the finding, then offer its repair if it has one.
+
+    Before a part is condemned, what proves it is asked for, and the finding is only suspected;
+    before a part is fitted, what would kill it is checked.
+    """
     finding = desk.procedure.findings[name]
-    told = Turn(replace(session, finding=name), (_told(desk, session, finding),))
-    proofs = (step for _, step in finding.proved_by)
+    proofs = [step for _, step in finding.proved_by if not _passed(session, step)]
     wanted = dict.fromkeys((*proofs, *finding.before_fitting))
     todo = tuple(step for step in wanted if not _passed(session, step))
-    if todo:
-        before = replace(told.session, stage=Stage.BEFORE_FITTING, queue=todo)
-        said = Say(text=_before_text(desk, finding, todo))
-        return told.add(said).then(next_in_stage(desk, before))
-    return told.then(_offer_repair(desk, told.session))
+    reached = replace(session, finding=name, suspected=bool(proofs))
+    told = Turn(reached) if proofs else Turn(reached, (_told(desk, session, finding),))
+    if not todo:
+        return told.then(_offer_repair(desk, told.session))
+    before = replace(told.session, stage=Stage.BEFORE_FITTING, queue=todo)
+    said = Say(text=_before_text(desk, finding, todo))
+    return told.add(said).then(next_in_stage(desk, before))
 
 
 def _before_text(desk: Desk, finding: Finding, todo: tuple[str, ...]) -> str:
@@ -110,7 +119,7 @@ def _before_text(desk: Desk, finding: Finding, todo: tuple[str, ...]) -> str:
     if not unproved:
         return desk.book("finding.before")
     roles = desk.book.join("list.and", unproved)
-    return desk.book("finding.unproved", part=finding.condemns, roles=roles)
+    return desk.book("finding.unproved", cause=finding.cause, part=finding.condemns, roles=roles)
 
 
 def _told(desk: Desk, session: Session, finding: Finding) -> FindingReached:
@@ -141,10 +150,13 @@ def _passed(session: Session, name: str) -> bool:
 
 def _offer_repair(desk: Desk, session: Session) -> Turn:
     finding = desk.procedure.findings[session.finding]
+    proved = replace(session.settled, suspected=False)
+    told = (_told(desk, session, finding),) if session.suspected else ()
     if not (finding.repair or finding.prove_with):
-        return close(desk, session, "found")
-    ask = Ask(step=session.step, text=desk.book("finding.repair"))
-    return Turn(replace(session, state=State.OFFER, prompt=(ask,), pending=()), (ask,))
+        return Turn(proved, told).then(close(desk, proved, "found"))
+    key = "finding.repair" if finding.repair else "finding.put_right"
+    ask = Ask(step=session.step, text=desk.book(key))
+    return Turn(replace(proved, state=State.OFFER, prompt=(ask,)), (*told, ask))
 
 
 def next_in_stage(desk: Desk, session: Session) -> Turn:
@@ -154,13 +166,14 @@ def next_in_stage(desk: Desk, session: Session) -> Turn:
         return arrive(desk, rest, session.queue[0])
     if session.stage is Stage.BEFORE_FITTING:
         return _offer_repair(desk, replace(session, stage=Stage.DIAGNOSE))
-    prove = desk.procedure.findings[session.finding].prove_with
-    if session.stage is Stage.REPAIR and prove:
-        return _prove(desk, session)
+    proofs = desk.procedure.findings[session.finding].prove_with
+    if session.stage is Stage.REPAIR and proofs:
+        return prove(desk, session)
     return close(desk, session, _outcome(session))
 
 
-def _prove(desk: Desk, session: Session) -> Turn:
+def prove(desk: Desk, session: Session) -> Turn:
+    """The first step of the proof."""
     queue = desk.procedure.findings[session.finding].prove_with
     proving = _stage(session, Stage.PROVE, queue)
     said = Say(text=desk.book("finding.prove"))
@@ -180,7 +193,7 @@ def _stage(session: Session, stage: Stage, queue: tuple[str, ...]) -> Session:
 def _ask_retry(desk: Desk, session: Session) -> Turn:
     """The proof failed: it can be taken again before the job is closed."""
     ask = Ask(step=session.step, text=desk.book("finding.retry"))
-    return Turn(replace(session, state=State.RETRY, prompt=(ask,), pending=(), queue=()), (ask,))
+    return Turn(replace(session.settled, state=State.RETRY, prompt=(ask,), queue=()), (ask,))
 
 
 def close(desk: Desk, session: Session, outcome: str) -> Turn:
@@ -188,22 +201,20 @@ def close(desk: Desk, session: Session, outcome: str) -> Turn:
     if outcome == "found" and _stands_on_skips(desk, session):
         outcome = "unproved"
     text = desk.book(f"end.{outcome.replace('-', '_')}")
-    closed = replace(session, state=State.CLOSED, pending=(), resume=None, prompt=())
+    closed = replace(session.settled, state=State.CLOSED, prompt=())
     ended = Ended(step=session.step, text=text, outcome=outcome)
     return Turn(closed, (summary(desk, session, outcome), ended))
 
 
 def _stands_on_skips(desk: Desk, session: Session) -> bool:
-    finding = desk.procedure.findings.get(session.finding)
-    unproved = finding and any(not _passed(session, step) for _, step in finding.proved_by)
-    return bool(unproved) or any(r.outcome == "skipped" for r in _counting(session))
+    return session.suspected or any(r.outcome == "skipped" for r in _counting(session))
 
 
 def start_repairing(desk: Desk, session: Session) -> Turn:
     """The first step of the repair, or of its proof when there is nothing to repair."""
     finding = desk.procedure.findings[session.finding]
     repairing = _stage(session, Stage.REPAIR, finding.repair)
-    said: tuple[Output, ...] = (Say(text=desk.book("finding.begin")),)
+    said = (Say(text=desk.book("finding.begin")),) if finding.repair else ()
     return Turn(repairing, said).then(next_in_stage(desk, repairing))
 
 
@@ -222,7 +233,7 @@ def leave_repair(desk: Desk, session: Session, event: Event) -> Turn:
 
 def prove_again(desk: Desk, session: Session, event: Event) -> Turn:
     """Take the whole proof once more."""
-    return _prove(desk, session)
+    return prove(desk, session)
 
 
 def leave_unproved(desk: Desk, session: Session, event: Event) -> Turn:

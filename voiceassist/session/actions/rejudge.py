@@ -4,11 +4,22 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from voiceassist.procedure.model import PASS
-from voiceassist.session.actions.finding import follow, start_repairing
+from voiceassist.session.actions.enter import STATE_OF, stand_again
+from voiceassist.session.actions.finding import follow, prove, start_repairing
 from voiceassist.session.judge import judge
 from voiceassist.session.judged import Judged
-from voiceassist.session.outputs import Output, Rejudged, Say, Withdrawn
+from voiceassist.session.outputs import (
+    FindingWithdrawn,
+    Output,
+    ReadingTaken,
+    Rejudged,
+    Say,
+    StepSkipped,
+    VerdictGiven,
+    Withdrawn,
+)
 from voiceassist.session.session import Desk, Result, Session, Stage, Turn
+from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
 
 
@@ -32,28 +43,33 @@ def carry_on(desk: Desk, old: Session, settled: Turn, judged: Judged) -> Turn:
     at = follow(desk, settled.session, judged.result, judged.target)
     kept = 0
     while kept < len(later) and (following := _again(desk, at, later[kept])):
-        told, at = following
-        said += told
+        said += [*_by_itself(at), *following[0]]
+        at = following[1]
         kept += 1
+    at, begun = _repair_begun(desk, at, old)
     if kept < len(later) or not _same_place(at.session, old):
-        return _changed(desk, settled, [*said, *_withdrawn(old, at.session)], at)
+        return _changed(desk, settled, [*said, *_lost(old, at.session)], at)
     back = _where_it_stood(old, at.session)
-    return Turn(back, (*settled.outputs, *said, *back.prompt))
+    told = (*settled.outputs, *said, *([] if begun else _by_itself(at)))
+    return Turn(back, told).then(stand_again(desk, back))
 
 
 def _later(old: Session, corrected: Session) -> Sequence[Result]:
-    """The results that counted after the corrected one; computed ones come again by themselves."""
+    """The results that counted after the corrected one; sums come again by themselves."""
     index = len(corrected.before.ledger) if corrected.before is not None else 0
     first = next(i for i in range(index) if _was(old, corrected, i))
     counting = [r for r in old.ledger[first + 1 :] if not r.superseded]
-    return [r for r in counting if not r.computed]
+    return [r for r in counting if not r.by_itself]
 
 
-def _withdrawn(old: Session, now: Session) -> list[Withdrawn]:
-    """For each step whose result counted and has no place on the path any more."""
+def _lost(old: Session, now: Session) -> list[Output]:
+    """What counted and has no place on the path any more."""
     counting = {result.step for result in now.ledger if not result.superseded}
-    lost = (r.step for r in old.ledger if not r.superseded and r.step not in counting)
-    return [Withdrawn(step=step) for step in dict.fromkeys(lost)]
+    gone = (r.step for r in old.ledger if not r.superseded and r.step not in counting)
+    lost: list[Output] = [Withdrawn(step=step) for step in dict.fromkeys(gone)]
+    if old.finding and old.finding != now.finding:
+        lost.append(FindingWithdrawn(name=old.finding))
+    return lost
 
 
 def _was(old: Session, corrected: Session, index: int) -> bool:
@@ -61,25 +77,52 @@ def _was(old: Session, corrected: Session, index: int) -> bool:
     return not old.ledger[index].superseded and corrected.ledger[index].superseded
 
 
+def _by_itself(at: Turn) -> list[Output]:
+    """What was worked out anew on the way, for the record alone."""
+    computed = {r.step for r in at.session.ledger if r.by_itself}
+    kinds = ReadingTaken | VerdictGiven | StepSkipped
+    return [
+        replace(o, text="", corrects=True) if isinstance(o, ReadingTaken) else replace(o, text="")
+        for o in at.outputs
+        if isinstance(o, kinds) and o.step in computed
+    ]
+
+
+def _repair_begun(desk: Desk, at: Turn, old: Session) -> tuple[Turn, bool]:
+    """The same finding again, whose repair had been begun already."""
+    same = at.session.state is State.OFFER and at.session.finding == old.finding
+    if not same or old.stage not in {Stage.REPAIR, Stage.PROVE}:
+        return at, False
+    return start_repairing(desk, at.session), True
+
+
 def _again(desk: Desk, at: Turn, result: Result) -> tuple[list[Output], Turn] | None:
     """``result`` judged again where the path is now; None when the path does not come by it."""
-    session = at.session
-    if session.state is State.OFFER and result.stage in {Stage.REPAIR, Stage.PROVE}:
-        session = start_repairing(desk, session).session
-    if (session.step, session.stage) != (result.step, result.stage):
+    session = _at_its_stage(desk, at.session, result)
+    awaiting = session.state in {*STATE_OF.values(), State.CAUTION, State.CONDITION}
+    if not awaiting or (session.step, session.stage) != (result.step, result.stage):
         return None
     if result.meaning is None or result.outcome == "done":
         again, target = result, desk.step(session).routes.get(PASS, "")
         if result.outcome == "skipped":
             target = desk.step(session).skip or target
     else:
-        judged = judge(desk, session, result.meaning)
+        judged = judge(desk, replace(session, under=result.conditions), result.meaning)
         if judged.result is None:
             return None
-        again, target = judged.result, judged.target
+        again, target = replace(judged.result, conditions=result.conditions), judged.target
     taken = replace(session, ledger=(*session.ledger, again), before=session)
     passing = replace(again, passed=True) if again.outcome == "skipped" else again
     return _told(desk, result, again), follow(desk, taken, passing, target)
+
+
+def _at_its_stage(desk: Desk, session: Session, result: Result) -> Session:
+    """Past the questions that the technician had answered: the repair, the proof once more."""
+    if session.state is State.OFFER and result.stage in {Stage.REPAIR, Stage.PROVE}:
+        return start_repairing(desk, session).session
+    if session.state is State.RETRY and result.stage is Stage.PROVE:
+        return prove(desk, session).session
+    return session
 
 
 def _told(desk: Desk, before: Result, after: Result) -> list[Output]:
@@ -87,7 +130,7 @@ def _told(desk: Desk, before: Result, after: Result) -> list[Output]:
     if (before.outcome, before.limit) == (after.outcome, after.limit):
         return []
     turned = before.outcome != after.outcome
-    text = desk.book("revise.turned", step=after.step.replace("-", " "), shown=after.shown)
+    text = desk.book("revise.turned", step=spoken_name(after.step), shown=after.shown)
     text = f"{text} {desk.book.plain('outcome.' + after.outcome)}." if turned else ""
     return [
         Rejudged(
@@ -101,15 +144,12 @@ def _told(desk: Desk, before: Result, after: Result) -> list[Output]:
 
 
 def _same_place(one: Session, other: Session) -> bool:
-    if (one.stage, one.finding) != (other.stage, other.finding):
-        # The repair of the same finding had been begun.
-        return one.finding == other.finding and one.state is State.OFFER
-    return one.step == other.step
+    return (one.step, one.stage, one.finding) == (other.step, other.stage, other.finding)
 
 
 def _where_it_stood(old: Session, at: Session) -> Session:
-    """The session as it stood, with the ledger as judged anew."""
-    return replace(old, ledger=at.ledger, before=at.before, facts=at.facts)
+    """The session as it stood, with the ledger as judged anew and the vehicle as it is now."""
+    return replace(old.keeping(at), ledger=at.ledger, before=at.before)
 
 
 def _changed(desk: Desk, settled: Turn, said: Sequence[Output], at: Turn) -> Turn:

@@ -19,7 +19,7 @@ from voiceassist.session.states import State
 ANSWERED = frozenset({State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY, State.SWEEP})
 
 _NO_ANSWER = frozenset({Kind.DO, Kind.WAIT, Kind.COMPUTE})
-_CORRECTABLE = frozenset({Kind.MEASURE, Kind.COUNT, Kind.LAMP, Kind.ASK, Kind.IDENTIFY})
+_CORRECTABLE = frozenset({Kind.MEASURE, Kind.COUNT, Kind.SWEEP, Kind.LAMP, Kind.ASK, Kind.IDENTIFY})
 
 
 def correct(desk: Desk, session: Session, event: Event) -> Turn:
@@ -29,10 +29,24 @@ def correct(desk: Desk, session: Session, event: Event) -> Turn:
     earlier = last_answered(desk, session)
     if earlier is None and session.state is State.MEASURE:
         return take_reading(desk, session, event)
-    answered = earlier is not None and earlier.state in ANSWERED
-    if earlier is None or not answered or not fits(desk.step(earlier), meaning):
+    if not _can_take(desk, session, earlier, meaning) or earlier is None:
         return Turn(session, (Say(step=session.step, text=desk.book("nothing.correct")),))
     return _replaced(desk, session, earlier, meaning, certain=event.certain)
+
+
+def _can_take(desk: Desk, session: Session, earlier: Session | None, meaning: Meaning) -> bool:
+    """True when the result given at ``earlier`` was an answer that ``meaning`` can replace."""
+    if earlier is None or earlier.state not in ANSWERED:
+        return False
+    first = _given_at(session, earlier)
+    skipped = first is None or first.meaning is None
+    return not skipped and fits(desk.step(earlier), meaning)
+
+
+def _given_at(session: Session, earlier: Session) -> Result | None:
+    """The result that counts and was given at ``earlier``."""
+    given = session.ledger[len(earlier.ledger) :]
+    return next((result for result in given if not result.superseded), None)
 
 
 def _replaced(
@@ -60,7 +74,7 @@ def which_correction(desk: Desk, session: Session, meanings: Sequence[Meaning]) 
     earlier = last_answered(desk, session)
     if earlier is None or earlier.state not in ANSWERED:
         return None
-    fitting = [meaning for meaning in meanings if fits(desk.step(earlier), meaning)]
+    fitting = [each for each in meanings if _can_take(desk, session, earlier, each)]
     if not fitting:
         return None
     return ask_among(desk, reopened(session, earlier), fitting, "confirm.which")
@@ -72,7 +86,9 @@ def reopened(session: Session, earlier: Session) -> Session:
     Only the one result is put out of force; what came after it is judged again later.
     """
     restored = restore(session, earlier)
-    return replace(restored, correcting=True, abandon=session, pending=(), resume=None)
+    given = _given_at(session, earlier)
+    under = given.conditions if given is not None else None
+    return replace(restored.settled, correcting=True, abandon=session, under=under)
 
 
 def restore(session: Session, earlier: Session) -> Session:
@@ -82,15 +98,7 @@ def restore(session: Session, earlier: Session) -> Session:
         replace(result, superseded=True) if i >= kept else result
         for i, result in enumerate(session.ledger)
     )
-    return replace(
-        earlier,
-        ledger=ledger,
-        conditions=session.conditions,
-        acknowledged=session.acknowledged,
-        facts=session.facts,
-        told=session.told,
-        now_s=session.now_s,
-    )
+    return replace(earlier.keeping(session), ledger=ledger)
 
 
 # --- by name ---
@@ -108,6 +116,8 @@ def choices(desk: Desk, session: Session) -> tuple[Result, ...]:
 
 def ask_which_reading(desk: Desk, session: Session, event: Event) -> Turn:
     """Ask which earlier reading is to be corrected."""
+    if session.correcting:
+        return Turn(session, (Say(step=session.step, text=desk.book("skip.correcting")),))
     found = choices(desk, session)
     if not found:
         return Turn(session, (Say(step=session.step, text=desk.book("nothing.correct")),))

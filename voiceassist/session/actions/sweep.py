@@ -39,8 +39,7 @@ def sweep_done(desk: Desk, session: Session, event: Event) -> Turn:
     """The row is complete: judge it as a whole."""
     if not session.points:
         return not_expected(desk, session, event)
-    whole = replace(session, points=())
-    return consider(desk, whole, Series(session.points), certain=is_certain(event))
+    return consider(desk, session, Series(session.points), certain=is_certain(event))
 
 
 def _readings(desk: Desk, session: Session, meaning: Meaning) -> tuple[Reading, ...]:

@@ -63,6 +63,11 @@ def consider(desk: Desk, session: Session, meaning: Meaning, *, certain: bool) -
     in_doubt = prefix_slip(desk, session, meaning) if isinstance(meaning, Reading) else ()
     if in_doubt:
         return ask_among(desk, session, in_doubt, "confirm.which_unit")
+    return weigh(desk, session, meaning, certain=certain)
+
+
+def weigh(desk: Desk, session: Session, meaning: Meaning, *, certain: bool) -> Turn:
+    """As ``consider``, for a value whose unit is settled."""
     judged = judge(desk, session, meaning)
     if judged.result is None:
         return refuse(session, judged)
@@ -71,13 +76,15 @@ def consider(desk: Desk, session: Session, meaning: Meaning, *, certain: bool) -
         return ask_forgotten(desk, session, meaning, lookalike)
     if not _plausible(desk, session, judged.result):
         return ask_to_confirm(desk, session, judged, "confirm.implausible")
+    if isinstance(meaning, OverRange) and judged.result.passed:
+        return ask_to_confirm(desk, session, judged, "confirm.over")
     turns = session.correcting and _turns(session, judged)
-    if not certain and (turns or needs_confirming(judged)):
+    if not certain and (turns or needs_confirming(desk, judged)):
         return ask_to_confirm(desk, session, judged, "confirm.reading")
     return take(desk, session, judged)
 
 
-def needs_confirming(judged: Judged) -> bool:
+def needs_confirming(desk: Desk, judged: Judged) -> bool:
     """True when a misheard word here would change what comes next.
 
     A passing reading goes on without a question; anything that leaves the straight path is
@@ -86,7 +93,8 @@ def needs_confirming(judged: Judged) -> bool:
     result = judged.result
     assert result is not None
     if isinstance(result.meaning, Answer):
-        return result.outcome not in {"affirm", "negative"}
+        plain = result.outcome in {"affirm", "negative"}
+        return not plain or judged.target in desk.procedure.findings
     return isinstance(result.meaning, Identifier) or not result.passed
 
 
@@ -154,13 +162,22 @@ def settle(desk: Desk, session: Session, judged: Judged) -> Turn:
         spoken.append(fact)
         session = session.with_fact(fact.name, fact.value)
     else:
-        key = "correction" if session.correcting else "reading" if judged.verdict else "kept"
+        key = (
+            "correction"
+            if session.correcting
+            else "reading"
+            if judged.verdict or not result.quantity
+            else "kept"
+        )
         spoken.append(_echo(desk, result, key, corrects=session.correcting))
     if judged.verdict is not None:
         spoken.append(judged.verdict)
     if step.fact:
         spoken.append(FactTaken(step=step.name, name=step.fact, value=result.shown))
-    return Turn(replace(session, ledger=(*session.ledger, result), before=session), tuple(spoken))
+    under = session.conditions if session.under is None else session.under
+    kept = replace(result, conditions=under)
+    taken = replace(session, ledger=(*session.ledger, kept), before=session)
+    return Turn(taken, tuple(spoken))
 
 
 def _echo(desk: Desk, result: Result, key: str, *, corrects: bool) -> ReadingTaken:
@@ -181,7 +198,8 @@ def refuse(session: Session, judged: Judged) -> Turn:
     """Say why a reading does not count, and wait for another."""
     assert judged.verdict is not None
     tries = session.tries + judged.too_close
-    return Turn(replace(session, tries=tries), (judged.verdict,))
+    points = () if judged.too_close else session.points
+    return Turn(replace(session, tries=tries, points=points), (judged.verdict,))
 
 
 def ask_among(desk: Desk, at_step: Session, fitting: Sequence[Meaning], key: str) -> Turn:

@@ -19,6 +19,7 @@ LONG_S = 600
 def time_up(desk: Desk, session: Session, event: Event) -> Turn:
     """The time is over: the step is done."""
     step = desk.step(session)
+    session = replace(session, over=False)
     shown = show_time(desk, step.wait_s)
     result = Result(step.name, session.stage, Answer("done"), "done", True, shown)
     taken = replace(session, ledger=(*session.ledger, result), before=session)
@@ -30,10 +31,10 @@ def time_up(desk: Desk, session: Session, event: Event) -> Turn:
 
 
 def time_up_meanwhile(desk: Desk, session: Session, event: Event) -> Turn:
-    """The time is over while the technician has paused: it is told on the way back."""
-    if session.at_step.state is not State.WAIT:
+    """The time is over while a question or a pause interrupts the waiting: go on after it."""
+    if session.resume is None or session.at_step.state is not State.WAIT:
         return Turn(session)
-    return Turn(replace(session, resume=time_up(desk, session.at_step, event).session))
+    return Turn(replace(session, resume=replace(session.resume, over=True)))
 
 
 def not_yet(desk: Desk, session: Session, event: Event) -> Turn:
@@ -67,11 +68,12 @@ def come_back(desk: Desk, session: Session, event: Event) -> Turn:
     """The session was cut off and goes on."""
     assert isinstance(event, Returned)
     said = Resumed(step=session.step, text=desk.book("start.resumed"))
+    paused_s = session.now_s - session.since_s if session.state is State.STAND_BY else 0.0
     back = session.at_step if session.state is State.STAND_BY else session
-    back = replace(back, since_s=back.since_s - event.away_s)
+    back = replace(back, now_s=session.now_s, since_s=back.since_s - event.away_s)
     if back.state is State.WAIT and left_s(desk, back) <= 0:
         return Turn(back, (said,)).then(time_up(desk, back, event))
-    if event.away_s >= LONG_S:
+    if event.away_s + paused_s >= LONG_S:
         return Turn(back, (said,)).then(_ask_still(desk, back))
     return Turn(back, (said, *back.prompt))
 
@@ -94,7 +96,7 @@ def still_so(desk: Desk, session: Session, event: Event) -> Turn:
 
 def not_so_any_more(desk: Desk, session: Session, event: Event) -> Turn:
     """Nothing is known of the vehicle any more: the step begins again, cautions and all."""
-    at_step = session.undisturbed if session.abandon else session.at_step
+    at_step = session.undisturbed
     forgotten = tuple(
         ConditionChange(step=session.step, name=name, state="", met=False)
         for name, _ in at_step.conditions
