@@ -9,13 +9,14 @@ import pytest
 
 PACKAGE = Path(__file__).parent.parent / "voiceassist"
 
-CORE = {"errors", "measure", "language", "procedure", "session", "sound"}
+CORE = {"errors", "measure", "language", "doubt", "procedure", "session", "sound"}
 
 #: room -> rooms it may import; "room/module" admits only that module of a room.
 MAY_IMPORT: dict[str, set[str]] = {
     "errors": set(),
     "measure": {"errors"},
     "language": {"errors", "measure"},
+    "doubt": {"errors", "measure", "language"},
     "procedure": {"errors", "measure", "language"},
     "session": {"errors", "measure", "language", "procedure"},
     "sound": {"errors"},
@@ -23,10 +24,11 @@ MAY_IMPORT: dict[str, set[str]] = {
     "recognise": {"errors", "sound"},
     "speak": {"errors", "sound"},
     "record": {"errors", "measure", "session/outputs"},
+    "models": {"errors"},
     "resources": {"errors"},
     "testing": {"errors", "measure", "language", "procedure", "session", "sound"}
     | {"devices/base", "recognise/base", "speak/base", "record/journal"},
-    "app": CORE | {"devices", "recognise", "speak", "record", "resources"},
+    "app": CORE | {"devices", "recognise", "speak", "record", "models"} | {"resources"},
     "cli": {"errors", "app"},
 }
 

@@ -4,10 +4,12 @@ VoiceAssistError
 ├── MeasureError     a number, unit or limit that cannot be
 ├── LanguageError    a grammar file or phrase list that cannot be used
 ├── ProcedureError   a procedure file with faults (all of them, in ``faults``)
+├── DoubtError       a calibration that cannot be used
 ├── SessionError     an event that cannot belong to this session
 ├── SoundError       samples that are not what they claim to be
 ├── DeviceError      a microphone, loudspeaker or sound file that is missing or broken
 ├── RecogniseError   a listener that cannot start or cannot know a word
+├── ModelError       a speech model that cannot be fetched, unpacked or kept
 ├── SpeakError       a voice that cannot start or cannot speak
 ├── RecordError      a journal or record that cannot be written or read
 ├── ResourceError    a shipped file that cannot be found
@@ -50,6 +52,10 @@ class ProcedureError(VoiceAssistError):
     """A procedure file that cannot be trusted; subclassed in ``procedure`` to carry the faults."""
 
 
+class DoubtError(VoiceAssistError):
+    """A calibration that cannot be used."""
+
+
 class SessionError(VoiceAssistError):
     """An event or record that does not belong to this session."""
 
@@ -64,6 +70,10 @@ class DeviceError(VoiceAssistError):
 
 class RecogniseError(VoiceAssistError):
     """A listener that cannot start, or a word it can never hear."""
+
+
+class ModelError(VoiceAssistError):
+    """A speech model that cannot be fetched, unpacked, kept or found."""
 
 
 class SpeakError(VoiceAssistError):

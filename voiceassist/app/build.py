@@ -10,13 +10,19 @@ from typing import TYPE_CHECKING
 import platformdirs
 
 from voiceassist import resources
+from voiceassist.app.models import model_folder
 from voiceassist.app.settings import Settings, load
 from voiceassist.errors import ResourceError
+from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import Meaning
 from voiceassist.language.phrasebook import Phrasebook
+from voiceassist.language.step import StepGrammar
+from voiceassist.measure.meter import Meter
+from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
-from voiceassist.procedure.read import read_procedure
+from voiceassist.procedure.read import Reserved, nothing_reserved, read_procedure
+from voiceassist.recognise.choose import check_name, choose_listener
 
 if TYPE_CHECKING:
     from voiceassist.recognise.base import Listener
@@ -32,9 +38,12 @@ def settings(changes: Mapping[str, object]) -> Settings:
 
     Raises:
         SettingsError: a name or value that cannot be used, with its place.
+        RecogniseError: no listener has the name that is set.
     """
     file = platformdirs.user_config_path(_NAME) / "settings.toml"
-    return load(file, os.environ).changed(changes, "command line")
+    found = load(file, os.environ).changed(changes, "command line")
+    check_name(found.listener)
+    return found
 
 
 def records_folder(chosen: Settings) -> Path:
@@ -78,6 +87,14 @@ class Shop:
             )
         return Phrasebook.load(self.files[_SENTENCES], self.language.say, self._spell, _SENTENCES)
 
+    def is_reserved(self, phrase: str) -> bool:
+        """True when the language understands ``phrase`` where nothing particular is asked."""
+        return bool(self._plain.parse(phrase).meanings)
+
+    @cached_property
+    def _plain(self) -> StepGrammar:
+        return self.language.compose(Expectation())
+
     def _spell(self, meaning: Meaning) -> str:
         return self.language.say(meaning, singly=True)
 
@@ -86,10 +103,14 @@ class Shop:
 
         Raises:
             RecogniseError: there is none of that name, or it cannot start.
+            ModelError: the model it should hear with is not there, or not told.
         """
-        from voiceassist.recognise.choose import choose_listener
-
-        return choose_listener(self.settings.listener, self.files.get(_PRONUNCIATIONS, ""))
+        return choose_listener(
+            self.settings.listener,
+            self.files.get(_PRONUNCIATIONS, ""),
+            model=model_folder(self.settings),
+            language=self.settings.language,
+        )
 
     def voice(self) -> "Voice | None":
         """The chosen voice; None for text only.
@@ -102,8 +123,27 @@ class Shop:
         return choose_voice(self.settings.voice, self.settings.rate_wpm)
 
 
-def procedure(name: str) -> tuple[Procedure, str]:
-    """The procedure called ``name`` (a path or a shipped one), and its text.
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A procedure with the files it was read from.
+
+    Parts:
+        procedure: as read.
+        text: of its own file.
+        used: name to text of the procedures that it puts in.
+    """
+
+    procedure: Procedure
+    text: str
+    used: Mapping[str, str]
+
+
+def procedure(name: str, reserved: Reserved = nothing_reserved) -> Written:
+    """The procedure called ``name`` (a path or a shipped one).
+
+    Args:
+        name: as given by the user.
+        reserved: tells which phrases the language has taken, so that no answer can be one.
 
     Raises:
         ResourceError: there is none, or it cannot be read.
@@ -111,4 +151,24 @@ def procedure(name: str) -> tuple[Procedure, str]:
     """
     path = resources.procedure_path(name)
     text = resources.read_text(path)
-    return read_procedure(text, str(path)), text
+    used: dict[str, str] = {}
+
+    def library(other: str) -> str | None:
+        found = resources.used_procedure(other, path.parent)
+        if found is not None:
+            used[other] = found
+        return found
+
+    return Written(read_procedure(text, str(path), library, reserved), text, used)
+
+
+def meter(name: str) -> tuple[Meter, str]:
+    """The meter called ``name`` (a path or a shipped one), and its file's text.
+
+    Raises:
+        ResourceError: there is none, or it cannot be read.
+        ProcedureFaultsError: its file has faults.
+    """
+    path = resources.meter_path(name)
+    text = resources.read_text(path)
+    return read_meter(text, str(path)), text

@@ -66,7 +66,7 @@ class Loop:
         self._parts = parts
         self._expectation = Expectation()
         self._grammars: dict[Expectation, StepGrammar] = {}
-        self._timer: tuple[str, float] | None = None  # step, and when its time is over
+        self._timer: tuple[tuple[str, float], float] | None = None  # of which wait, and its end
         self.session = Session()
         self.outcome = ""
 
@@ -94,8 +94,9 @@ class Loop:
         if back.unkept:
             self._deliver(Turn(back.session, back.unkept), [])
         if not self.outcome:
-            away_s = round(away_s, 3)
-            self._answer(Returned(away_s), [self._told("returned") | {"away_s": away_s}])
+            away_s, at_s = round(away_s, 3), self._now_s()
+            line = self._told("returned", at_s) | {"away_s": away_s}
+            self._answer(Returned(away_s, at_s), [line])
 
     def run(self) -> str:
         """Go on until the session ends.
@@ -109,14 +110,18 @@ class Loop:
                 break
             if isinstance(said, Elapsed):
                 self._timer = None
-                self._answer(TimeUp(), [self._told("time-up")])
+                at_s = self._now_s()
+                self._answer(TimeUp(at_s), [self._told("time-up", at_s)])
             else:
                 self._answer(heard_event(said), [heard_line(said, self.session.step)], said.clip)
         return self.outcome
 
-    def _told(self, event: str) -> dict[str, object]:
+    def _now_s(self) -> float:
+        return round(self._parts.timeline.now_s(), 3)
+
+    def _told(self, event: str, at_s: float) -> dict[str, object]:
         """The line of an event that nobody spoke."""
-        return {"event": event, "step": self.session.step, "text": ""}
+        return {"event": event, "step": self.session.step, "text": "", "at_s": at_s}
 
     def _until_s(self) -> float | None:
         return self._timer[1] if self._timer is not None else None
@@ -150,11 +155,13 @@ class Loop:
         for line in self._parts.keeper.keep([*before, *lines]):
             self._parts.show(line)
         self._parts.mouth.speak(prepared)
+        for output in turn.outputs[-1:]:  # a timer runs from the end of its announcement
+            if isinstance(output, Listen):
+                self._set_timer(output)
 
     def _note(self, output: Output) -> None:
         if isinstance(output, Listen):
             self._expectation = output.expectation
-            self._set_timer(output)
         elif isinstance(output, VoiceAdjusted):
             self._parts.mouth.adjust(output.change)
         elif isinstance(output, Ended):
@@ -162,12 +169,13 @@ class Loop:
 
     def _set_timer(self, listen: Listen) -> None:
         """A timer begins when its step is first waited at, and runs on through questions."""
-        name = self.session.at_step.step
-        if not listen.wait_s:
+        at_step = self.session.at_step
+        wait = (at_step.step, at_step.since_s)
+        if not listen.wait_s or at_step.over:
             self._timer = None
-        elif self._timer is None or self._timer[0] != name:
-            left = left_s(self._parts.engine.desk, self.session.at_step)
-            self._timer = (name, self._parts.timeline.now_s() + left)
+        elif self._timer is None or self._timer[0] != wait:
+            left = left_s(self._parts.engine.desk, at_step)
+            self._timer = (wait, self._parts.timeline.now_s() + left)
 
     def _line(self, output: Output, spoken: Spoken | None) -> Line:
         line = output.to_json()

@@ -60,7 +60,7 @@ def replayed(engine: Engine, lines: Sequence[Line]) -> Replayed:
 _GIVEN = frozenset(
     {"say", "caution", "acknowledged", "ask", "reading", "verdict", "condition"}
     | {"done", "withdrawn", "skipped", "note", "fact", "finding", "voice", "end"}
-    | {"rejudged", "summary", "resumed"}
+    | {"rejudged", "summary", "resumed", "finding-withdrawn"}
 )
 
 
@@ -70,9 +70,9 @@ def _event(line: Line) -> Event | None:
         assert isinstance(facts, Mapping)
         return Begin(tuple((str(name), str(value)) for name, value in facts.items()))
     if line.get("event") == "time-up":
-        return TimeUp()
+        return TimeUp(_number(line.get("at_s")))
     if line.get("event") == "returned":
-        return Returned(_number(line.get("away_s")))
+        return Returned(_number(line.get("away_s")), _number(line.get("at_s")))
     if line.get("event") != "heard":
         return None
     meanings = line.get("meanings")

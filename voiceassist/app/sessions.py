@@ -4,6 +4,8 @@ import gc
 import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import datetime
+from decimal import Decimal
 from pathlib import Path
 from typing import TextIO
 
@@ -16,14 +18,16 @@ from voiceassist.app.mouth import Mouth
 from voiceassist.app.replay import replayed
 from voiceassist.app.sources import Warn
 from voiceassist.app.timeline import RealTimeline, SoundTimeline, Timeline
-from voiceassist.errors import SessionError
+from voiceassist.errors import MeasureError, SessionError
 from voiceassist.language.expectation import Expectation
+from voiceassist.measure.meter import Meter
+from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import read_procedure
 from voiceassist.record.folder import ANSWERS
 from voiceassist.session.engine import Engine
-from voiceassist.session.outputs import Resumed
 from voiceassist.session.session import Desk, Detail
+from voiceassist.session.values import check_facts
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,35 +103,48 @@ class Opened:
         return self._resume() if self._wish.resume else self._begin()
 
     def _begin(self) -> Done:
-        procedure, text = build.procedure(self._wish.procedure)
+        written = build.procedure(self._wish.procedure, self._shop.is_reserved)
+        procedure = written.procedure
+        self._check_facts(procedure)
+        meter, meter_text = build.meter(self._shop.settings.meter)
         timeline = self._timeline(0.0)
         ears = self._ears(timeline)
         records = build.records_folder(self._shop.settings)
         with Keeping.create(records, procedure.name, timeline, self._warn) as keeping:
-            keeping.write("procedure.yaml", text)
-            for line in keeping.keep([self._header(procedure, text)]):
+            keeping.write("procedure.yaml", written.text)
+            for name, text in written.used.items():
+                keeping.write(_used(name), text)
+            keeping.write("meter.yaml", meter_text)
+            for line in keeping.keep([self._header(procedure, written.text, meter)]):
                 self._show(line)
-            loop = self._loop(procedure, ears, timeline, keeping)
+            loop = self._loop(self._desk(procedure, meter), ears, timeline, keeping)
             loop.begin(self._wish.facts)
             return self._finish(loop, keeping)
 
     def _resume(self) -> Done:
         records = build.records_folder(self._shop.settings)
         with Keeping.reopen(records, self._warn) as keeping:
+            self._as_begun(keeping.lines[0])
             text = keeping.read("procedure.yaml")
-            procedure = read_procedure(text, "procedure.yaml")
-            if self._wish.procedure and build.procedure(self._wish.procedure)[1] != text:
+            procedure = read_procedure(text, "procedure.yaml", lambda n: keeping.read(_used(n)))
+            if self._wish.procedure and build.procedure(self._wish.procedure).text != text:
                 self._warn(
                     "The procedure has changed since; the session goes on with its own copy."
                 )
-            back = replayed(Engine(self._desk(procedure)), keeping.lines)
+            desk = self._desk(procedure, self._meter_kept(keeping))
+            back = replayed(Engine(desk), keeping.lines)
             timeline = self._timeline(back.offset_s)
             keeping.use(timeline)
-            loop = self._loop(procedure, self._ears(timeline), timeline, keeping)
-            resumed = Resumed(text=self._shop.book("start.resumed"))
-            again = back.unkept or back.session.prompt
-            loop.resume(back.session, [resumed, *again], back.listen)
+            loop = self._loop(desk, self._ears(timeline), timeline, keeping)
+            loop.resume(back, _seconds_since(back.last, timeline))
             return self._finish(loop, keeping)
+
+    def _as_begun(self, header: Mapping[str, object]) -> None:
+        """Take language and detail from the session's own header unless they are asked for anew."""
+        names = ("language", "detail", "risk_percent")
+        kept = {name: str(header[name]) for name in names if header.get(name)}
+        changes = {**kept, **self._wish.changes}
+        self._shop = build.Shop(build.settings(changes))
 
     def _finish(self, loop: Loop, keeping: Keeping) -> Done:
         try:
@@ -143,9 +160,9 @@ class Opened:
 
     # --- parts ---
 
-    def _loop(self, procedure: Procedure, ears: Ears, timeline: Timeline, keeping: Keeping) -> Loop:
+    def _loop(self, desk: Desk, ears: Ears, timeline: Timeline, keeping: Keeping) -> Loop:
         parts = Parts(
-            engine=Engine(self._desk(procedure)),
+            engine=Engine(desk),
             language=self._shop.language,
             ears=ears,
             mouth=Mouth(
@@ -158,8 +175,24 @@ class Opened:
         )
         return Loop(parts)
 
-    def _desk(self, procedure: Procedure) -> Desk:
-        return Desk(procedure, self._shop.book, Detail(self._shop.settings.detail))
+    def _desk(self, procedure: Procedure, meter: Meter) -> Desk:
+        settings = self._shop.settings
+        return Desk(
+            procedure,
+            self._shop.book,
+            Detail(settings.detail),
+            meter,
+            Decimal(settings.risk_percent) / 100,
+        )
+
+    def _check_facts(self, procedure: Procedure) -> None:
+        try:
+            check_facts(procedure, self._wish.facts)
+        except MeasureError as error:
+            raise SessionError(error.found, place="--set", remedy=error.remedy) from None
+
+    def _meter_kept(self, keeping: Keeping) -> Meter:
+        return read_meter(keeping.read("meter.yaml"), "meter.yaml")
 
     def _timeline(self, start_s: float) -> Timeline:
         if not self._wish.audio or self._player is not None:
@@ -174,14 +207,16 @@ class Opened:
             return sources.file_ears(self._shop, files, timeline, self._player)
         return sources.live_ears(self._shop, timeline)
 
-    def _header(self, procedure: Procedure, text: str) -> Mapping[str, object]:
+    def _header(self, procedure: Procedure, text: str, meter: Meter) -> Mapping[str, object]:
         return {
             "event": "session",
             "step": "",
             "text": procedure.title,
             "procedure": procedure.name,
             "title": procedure.title,
-            "source": procedure.source,
+            "source": str(procedure.source),
+            "meter": meter.name,
+            "risk_percent": self._shop.settings.risk_percent,
             "procedure_sha256": hashlib.sha256(text.encode()).hexdigest(),
             "facts": dict(self._wish.facts),
             "version": __version__,
@@ -189,6 +224,16 @@ class Opened:
             "detail": self._shop.settings.detail,
             "listener": "" if self._wish.typed else self._shop.settings.listener,
         }
+
+
+def _used(name: str) -> str:
+    """How a procedure that another one puts in is called in the session's folder."""
+    return f"used-{name}.yaml"
+
+
+def _seconds_since(last: str, timeline: Timeline) -> float:
+    """Seconds from the time of the last line to now; never less than none."""
+    return max(0.0, (timeline.wall() - datetime.fromisoformat(last)).total_seconds())
 
 
 def run_session(wish: SessionWish, show: Show, warn: Warn) -> Done:

@@ -1,35 +1,53 @@
 """``voiceassist hear``: what is said in a sound file."""
 
 import json as json_module
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
-from voiceassist.cli.options import Json, Language, Listener
+from voiceassist.cli.options import Json, Language, Listener, Model
+from voiceassist.cli.show import warn
 
 
 def hear(
-    files: Annotated[list[str], typer.Argument(help="Sound files, one utterance each.")],
+    files: Annotated[list[str], typer.Argument(help="Sound files.")],
     expect: Annotated[
         str, typer.Option(help="Only readings of this quantity, such as voltage.")
     ] = "",
     procedure: Annotated[str, typer.Option(help="Only what a step of this procedure takes.")] = "",
     step: Annotated[str, typer.Option(help="The step of --procedure.")] = "",
     listener: Listener = "",
+    model: Model = "",
     language: Language = "",
     json: Json = False,
 ) -> None:
-    """Show what was heard and understood. Exit 1 when a file gave nothing."""
-    from voiceassist.app.understanding import hear_files
+    """Show what was heard and understood, a line for each utterance.
 
-    missed = False
-    for found in hear_files(
-        files, expect=expect, procedure=procedure, step=step, language=language, listener=listener
-    ):
-        missed = missed or found["meaning"] is None
+    Exit 1 when one was not understood, 2 when a file could not be heard at all.
+    """
+    from voiceassist.app.hearing import hear_files
+
+    given = {"listener": listener, "model": model, "language": language}
+    changes = {name: value for name, value in given.items() if value}
+    code = 0
+    for found in hear_files(files, expect=expect, procedure=procedure, step=step, changes=changes):
+        code = max(code, _code(found))
         if json:
             typer.echo(json_module.dumps(found, ensure_ascii=False))
+        elif "error" in found:
+            warn(found["error"])
         else:
-            words = found["candidates"][0]["words"] if found["candidates"] else ""
-            typer.echo(f"{found['file']}: {found['decision']}: {words or found['reason']}")
-    raise typer.Exit(1 if missed else 0)
+            typer.echo(_line(found))
+    raise typer.Exit(code)
+
+
+def _code(found: dict[str, Any]) -> int:
+    if "error" in found:
+        return 2
+    return 1 if found["meaning"] is None else 0
+
+
+def _line(found: dict[str, Any]) -> str:
+    where = f" at {found['start_s']:.1f} s" if "start_s" in found else ""
+    words = found["candidates"][0]["words"] if found["candidates"] else ""
+    return f"{found['file']}{where}: {found['decision']}: {words or found['reason']}"

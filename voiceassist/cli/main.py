@@ -6,8 +6,9 @@ import typer
 from typer.main import get_command
 
 from voiceassist import __version__
-from voiceassist.cli import check, demo, hear, run, understand
+from voiceassist.cli import check, demo, hear, new, run, understand
 from voiceassist.cli.grammar import grammar
+from voiceassist.cli.models import models
 from voiceassist.errors import VoiceAssistError
 
 #: Exit codes: done; the work found a problem; wrong use or bad input.
@@ -25,9 +26,11 @@ app = typer.Typer(
 app.command()(demo.demo)
 app.command()(run.run)
 app.command()(check.check)
+app.command()(new.new)
 app.command()(understand.understand)
 app.command()(hear.hear)
 app.add_typer(grammar, name="grammar")
+app.add_typer(models, name="models")
 
 
 def _version(wanted: bool) -> None:

@@ -11,9 +11,15 @@ Records = Annotated[
     str, typer.Option(help="Folder of records. Default: the platform's data folder.")
 ]
 Listener = Annotated[str, typer.Option(help="Speech recogniser, by name.")]
+Model = Annotated[
+    str, typer.Option(help="Folder of the listener's model, or the name of a kept one.")
+]
 Detail = Annotated[str, typer.Option(help="How much is spoken: brief, normal or teaching.")]
 Silent = Annotated[bool, typer.Option("--silent", help="No sound at all; text only.")]
 VoiceOut = Annotated[str, typer.Option(help="Write the spoken answers to this WAV file.")]
+Meter = Annotated[
+    str, typer.Option(help="File of your meter, or the name of a shipped one (ordinary).")
+]
 Language = Annotated[str, typer.Option(help="Language spoken and heard.")]
 
 

@@ -10,6 +10,8 @@ from voiceassist.cli.options import (
     Json,
     Language,
     Listener,
+    Meter,
+    Model,
     Records,
     Silent,
     VoiceOut,
@@ -45,8 +47,10 @@ def run(
     voice_out: VoiceOut = "",
     silent: Silent = False,
     listener: Listener = "",
+    model: Model = "",
     detail: Detail = "",
     language: Language = "",
+    meter: Meter = "",
     records: Records = "",
     json: Json = False,
 ) -> None:
@@ -66,7 +70,14 @@ def run(
         facts=facts(set_ or []),
         voice_out=voice_out,
         silent=silent,
-        changes=_given(listener=listener, detail=detail, language=language, records=records),
+        changes=_given(
+            listener=listener,
+            model=model,
+            detail=detail,
+            language=language,
+            meter=meter,
+            records=records,
+        ),
     )
     done = run_session(wish, shows(json_lines=json), warn)
     if not done.outcome:

@@ -1,25 +1,86 @@
 """A listener by its name."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 
 from voiceassist.errors import RecogniseError
 from voiceassist.recognise.base import Listener
-from voiceassist.recognise.sphinx import SphinxListener
 
-_LISTENERS: dict[str, Callable[[str], Listener]] = {"sphinx": SphinxListener}
+
+@dataclass(frozen=True, slots=True)
+class Needs:
+    """What a listener may need; each takes what concerns it.
+
+    Parts:
+        pronunciations: lines of words that a dictionary lacks.
+        model: folder of a model; empty for the listener's own, where it has one.
+        language: that is spoken, such as "en".
+    """
+
+    pronunciations: str = ""
+    model: str = ""
+    language: str = "en"
+
+
+# Each imports its library only when it is made.
+
+
+def _sphinx(needs: Needs) -> Listener:
+    from voiceassist.recognise.sphinx import SphinxListener
+
+    return SphinxListener(needs.pronunciations)
+
+
+def _moonshine(needs: Needs) -> Listener:
+    from voiceassist.recognise.moonshine.listener import moonshine_listener
+
+    return moonshine_listener(needs.model, needs.language)
+
+
+def _vosk(needs: Needs) -> Listener:
+    from voiceassist.recognise.vosk.listener import vosk_listener
+
+    return vosk_listener(needs.model)
+
+
+def _whisper(needs: Needs) -> Listener:
+    from voiceassist.recognise.whisper.listener import whisper_listener
+
+    return whisper_listener(needs.model, needs.language)
+
+
+_LISTENERS: Mapping[str, Callable[[Needs], Listener]] = {
+    "moonshine": _moonshine,
+    "sphinx": _sphinx,
+    "vosk": _vosk,
+    "whisper": _whisper,
+}
 
 #: The names ``choose_listener`` knows.
 LISTENERS = tuple(sorted(_LISTENERS))
+#: Of these, the ones that hear with a model folder.
+WITH_MODEL = ("vosk", "whisper")
 
 
-def choose_listener(name: str, pronunciations: str = "") -> Listener:
-    """The listener called ``name``, and never another one in its place.
+def check_name(name: str) -> None:
+    """Nothing, when a listener has that name.
 
     Raises:
-        RecogniseError: no listener has that name, or it cannot start.
+        RecogniseError: none has.
     """
     if name not in _LISTENERS:
         raise RecogniseError(
             f"there is no listener {name!r}", remedy="use one of: " + ", ".join(LISTENERS)
         )
-    return _LISTENERS[name](pronunciations)
+
+
+def choose_listener(
+    name: str, pronunciations: str = "", *, model: str = "", language: str = "en"
+) -> Listener:
+    """The listener called ``name``, and never another one in its place.
+
+    Raises:
+        RecogniseError: no listener has that name, or it cannot start.
+    """
+    check_name(name)
+    return _LISTENERS[name](Needs(pronunciations, model, language))

@@ -1,0 +1,78 @@
+"""``voiceassist hear`` on several utterances, several files, and files that are none."""
+
+from pathlib import Path
+
+import pytest
+from running import call, lines
+
+from voiceassist.devices.wav import read_clip, write_clip
+from voiceassist.sound.clip import Clip
+
+PHRASES = Path(__file__).parents[2] / "audio_fixtures" / "demo"
+READING, DONE = PHRASES / "13-command-slow.wav", PHRASES / "02-done.wav"
+
+
+@pytest.fixture
+def two(tmp_path: Path) -> Path:
+    """A reading, 1.5 s of quiet, and "done"."""
+    file = tmp_path / "two.wav"
+    write_clip(file, read_clip(READING) + Clip.silence(1.5) + read_clip(DONE))
+    return file
+
+
+def test_a_file_with_one_utterance_gives_one_line(two: Path) -> None:
+    (found,) = lines(call("hear", str(READING), "--expect", "voltage", "--json"))
+    assert found["candidates"][0]["words"] == "eight point four volts"
+    assert "start_s" not in found
+    assert found["audio_s"] == round(read_clip(READING).seconds, 3)
+
+
+def test_a_file_with_several_gives_a_line_for_each_with_its_place(two: Path) -> None:
+    done = call("hear", str(two), "--expect", "voltage", "--json")
+    first, second = lines(done)
+    assert done.returncode == 0
+    assert [line["candidates"][0]["words"] for line in (first, second)] == [
+        "eight point four volts", "done"
+    ]  # fmt: skip
+    assert first["file"] == second["file"] == str(two)
+    behind = read_clip(READING).seconds
+    assert 0 < first["start_s"] < first["end_s"] < behind
+    assert behind + 1.5 < second["start_s"] < second["end_s"] < read_clip(two).seconds
+
+
+def test_for_people_the_place_stands_beside_the_file(two: Path) -> None:
+    shown = call("hear", str(two), "--expect", "voltage").stdout.splitlines()
+    assert len(shown) == 2
+    assert shown[1].startswith(f"{two} at ")
+    assert shown[1].endswith(": accept: done")
+
+
+def test_a_bad_file_does_not_stop_the_others(tmp_path: Path) -> None:
+    text = tmp_path / "text.wav"
+    text.write_text("no sound")
+    done = call("hear", "none.wav", str(DONE), str(text), "--json")
+    missing, good, broken = lines(done)
+    assert done.returncode == 2
+    assert missing["error"] == "none.wav: there is no such file; check its name"
+    assert good["meaning"]["name"] == "done"
+    assert broken["file"] == str(text)
+    assert "this is not a sound file" in broken["error"]
+
+
+def test_what_is_not_understood_is_a_problem_and_no_wrong_use(tmp_path: Path) -> None:
+    quiet = tmp_path / "quiet.wav"
+    write_clip(quiet, Clip.silence(1))
+    done = call("hear", str(quiet), str(DONE), "--json")
+    assert done.returncode == 1
+    assert [line["decision"] for line in lines(done)] == ["reject", "accept"]
+
+
+@pytest.mark.parametrize(
+    "arguments", [["hear", str(DONE)], ["run", "heater-fan-module", "--typed", "--silent"]]
+)
+def test_an_unknown_listener_is_refused_typed_or_not(arguments: list[str], tmp_path: Path) -> None:
+    records = ["--records", str(tmp_path / "r")] if arguments[0] == "run" else []
+    done = call(*arguments, "--listener", "nobody", *records, typed="affirm\n")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "there is no listener 'nobody'; use one of: " in done.stderr
+    assert not (tmp_path / "r").exists()

@@ -1,0 +1,1 @@
+"""The listener ``vosk``: for a language whose model the user supplies."""
