@@ -4,6 +4,7 @@ import pytest
 from small_files import faults_in, good, has, small
 
 from voiceassist.procedure.faults import Level
+from voiceassist.procedure.read import inspect
 
 STEPS = """
 feed: {measure: voltage of the feed, accept: at least 11 V, low: weak}
@@ -186,3 +187,33 @@ joint: {measure: voltage at the joint, accept: at most feed, high: weak, then: f
 def test_a_repair_step_is_followed_by_the_next_one(repair: str, path: str, message: str) -> None:
     found = faults_with(repairs=f"{FIT}\n{repair}" if repair.startswith("feed") else repair)
     assert has(found, Level.ERROR, path, message), found
+
+
+PROVING = """
+procedure: proving
+title: a procedure
+for: an invented vehicle
+steps:
+  one: {measure: voltage one, accept: at least 5 V, fail: part}
+  two: {measure: voltage two, accept: at least 5 V, fail: part}
+  turns: {ask: does it turn, answers: {yes: part, no: part}}
+  sum: {compute: one - two, accept: at most 1 V, high: part, then: part}
+findings:
+  part: {cause: it is dead, correction: mend it, LISTS}
+"""
+
+
+@pytest.mark.parametrize(
+    ("lists", "blamed"),
+    [
+        ("before-fitting: [turns]", "passes whatever is answered"),
+        ("prove-with: [turns]", "passes whatever is answered"),
+        ("prove-with: [sum]", "is worked out from 'one'; list that before it"),
+        ("prove-with: [one, sum]", "is worked out from 'two'"),
+        ("prove-with: [one, two, sum]", ""),
+    ],
+)
+def test_what_proves_a_repair_must_be_able_to_fail_after_it(lists: str, blamed: str) -> None:
+    _, faults = inspect(PROVING.replace("LISTS", lists))
+    errors = [fault.message for fault in faults if fault.level is Level.ERROR]
+    assert any(blamed in message for message in errors) if blamed else not errors

@@ -56,30 +56,38 @@ def _check_proofs(path: Path, body: FindingShape, steps: Mapping[str, Step], sco
 
 def _check_listed(path: Path, body: FindingShape, steps: Mapping[str, Step], scope: Scope) -> None:
     """Blame questions that pass whatever is answered, and sums of readings taken before."""
-    for key, names in (("before-fitting", body.before_fitting), ("prove-with", body.prove_with)):
-        for i, name in enumerate(names):
-            step = steps.get(name)
-            place = (*path, key, i)
-            if step is not None and step.kind is Kind.ASK and not step.good:
-                scope.blame.error(
-                    place,
-                    f"{name!r} passes whatever is answered; give it 'accept: yes' or the like",
-                )
-            old = sorted(_measured(step, steps) - set(names[:i])) if step is not None else []
-            if key == "prove-with" and old:
-                scope.blame.error(
-                    place, f"{name!r} is worked out from {old[0]!r}; list that before it"
-                )
+    for i, name in enumerate(body.before_fitting):
+        if name in steps:
+            _check_question((*path, "before-fitting", i), steps[name], scope)
+    for i, name in enumerate(body.prove_with):
+        if name not in steps:
+            continue
+        place = (*path, "prove-with", i)
+        _check_question(place, steps[name], scope)
+        old = sorted(_measured(steps[name], steps) - set(body.prove_with[:i]))
+        if steps[name].formula is not None and old:
+            message = f"{name!r} is worked out from {old[0]!r}; list that before it"
+            scope.blame.error(place, message)
+
+
+def _check_question(path: Path, step: Step, scope: Scope) -> None:
+    if step.kind is Kind.ASK and not step.good:
+        message = f"{step.name!r} passes whatever is answered; give it 'accept: yes' or the like"
+        scope.blame.error(path, message)
 
 
 def _measured(step: Step, steps: Mapping[str, Step]) -> set[str]:
     """The readings that a sum is worked out from, through other sums; facts are none."""
-    if step.formula is None:
-        return set()
-    parts = [steps[name] for name in step.formula.names if name in steps]
-    return {p.name for p in parts if p.formula is None and not p.fact}.union(
-        *(_measured(part, steps) for part in parts)
-    )
+    found: set[str] = set()
+    seen: set[str] = set()
+    waiting = [step]
+    while waiting:
+        names = waiting.pop().names - seen
+        seen |= names
+        parts = [steps[name] for name in names if name in steps]
+        waiting += [part for part in parts if part.formula is not None]
+        found |= {part.name for part in parts if part.formula is None and not part.fact}
+    return found
 
 
 def _cannot_prove(step: Step) -> str:
