@@ -1,12 +1,15 @@
 """A misheard word never decides silently."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 from bench import FAN, Bench, volts
 
-from voiceassist.language.meanings import Answer, Correction, Reading, Series
+from voiceassist.language.meanings import Answer, Command, Correction, Reading, Series
 from voiceassist.measure.units import unit
+from voiceassist.session.events import Heard
+from voiceassist.session.leads import leads
 from voiceassist.session.outputs import Ended, VerdictGiven
 from voiceassist.session.shown import sounds_like_another
 from voiceassist.session.states import State
@@ -127,8 +130,49 @@ def test_several_readings_at_once_are_not_taken_for_one(typed: Bench) -> None:
 def test_words_that_mean_nothing_change_nothing(spoken: Bench) -> None:
     before = spoken.to("battery").session
     spoken.hear(words="the radio")
-    assert spoken.session == before
+    assert replace(spoken.session, misses=0) == before
     assert "did not understand" in spoken.texts()
+
+
+def test_after_three_misses_it_says_what_may_help(spoken: Bench) -> None:
+    spoken.to("battery").hear()
+    spoken.hear()
+    assert "Move closer" not in spoken.texts()
+    spoken.hear()
+    assert "Move closer" in spoken.texts()
+
+
+def test_a_doubtful_reading_is_confirmed_even_where_it_passes(spoken: Bench) -> None:
+    spoken.to("battery")
+    spoken.give(Heard("twelve point six volts", (volts("12.6"),), doubtful=True))
+    assert spoken.state is State.CONFIRM
+    assert spoken.after("affirm reading").step == "feed"
+
+
+def test_a_doubtful_command_does_nothing_but_ask_for_it_again(spoken: Bench) -> None:
+    before = spoken.to("battery").session
+    spoken.give(Heard("finish", (Command("finish"),), doubtful=True))
+    assert spoken.state is before.state
+    assert "Say it again" in spoken.texts()
+
+
+def test_noise_is_told_once(spoken: Bench) -> None:
+    spoken.to("battery")
+    told = []
+    for _ in range(2):
+        spoken.give(Heard("why", (Command("why"),), noisy=True))
+        told.append("noisy" in spoken.texts())
+    assert told == [True, False]
+
+
+def test_two_passing_readings_lead_to_the_same_place_and_a_failing_one_elsewhere(
+    spoken: Bench,
+) -> None:
+    bench = spoken.to("battery")
+    desk, session = bench.engine.desk, bench.session
+    places = [leads(desk, session, (volts(v),)) for v in ("12.5", "12.6", "11.0")]
+    assert places[0] == places[1] != places[2]
+    assert leads(desk, session, (Command("skip"),)) != leads(desk, session, (Command("why"),))
 
 
 def test_an_answer_that_does_not_fit_the_step_changes_nothing(spoken: Bench) -> None:

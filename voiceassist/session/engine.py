@@ -4,12 +4,16 @@ from dataclasses import replace
 
 from voiceassist.errors import SessionError
 from voiceassist.session.actions import action
+from voiceassist.session.actions.inform import noise_once
 from voiceassist.session.actions.waiting import time_up
-from voiceassist.session.events import Begin, Event, On, kind_of
+from voiceassist.session.events import Begin, Event, Heard, On, kind_of
 from voiceassist.session.expect import expectation
 from voiceassist.session.outputs import Listen
 from voiceassist.session.session import Desk, Session, Turn
 from voiceassist.session.states import State, action_for
+
+#: Nothing sure was understood.
+_MISSED = frozenset({On.NOTHING, On.UNSURE})
 
 
 class Engine:
@@ -39,7 +43,11 @@ class Engine:
             raise SessionError(f"{on} cannot come to a session that is {session.state}")
         if not isinstance(event, Begin):
             session = replace(session, now_s=max(session.now_s, event.at_s))
+        if on not in _MISSED:
+            session = replace(session, misses=0)
         turn = action(action_for(session.state, on))(self.desk, session, event)
+        if isinstance(event, Heard) and event.noisy:
+            turn = noise_once(self.desk, turn)
         if turn.session.state is State.WAIT and turn.session.over:
             turn = turn.then(time_up(self.desk, turn.session, event))
         return turn if turn.session.state is State.CLOSED else turn.add(self._listen(turn.session))

@@ -38,6 +38,8 @@ class Heard:
         meanings: what they can mean, the likeliest first; empty when they mean nothing here.
         certain: typed, or otherwise beyond mishearing.
         reason: why there is no meaning.
+        doubtful: too unsure to be taken without asking, even where it would pass.
+        noisy: the noise around it makes mishearing likelier.
         at_s: when, in seconds of the session.
     """
 
@@ -45,6 +47,8 @@ class Heard:
     meanings: tuple[Meaning, ...] = ()
     certain: bool = False
     reason: str = ""
+    doubtful: bool = False
+    noisy: bool = False
     at_s: float = 0.0
 
 
@@ -78,6 +82,7 @@ class On(StrEnum):
     TIME_UP = "time-up"
     RETURNED = "returned"
     NOTHING = "nothing"
+    UNSURE = "unsure"
     SEVERAL = "several"
     READING = "reading"
     OVER_RANGE = "over-range"
@@ -123,6 +128,10 @@ _BY_CLASS = (
     (Note, On.NOTE_TEXT),
     (Identifier, On.IDENTIFIER),
 )
+#: What can be asked back when it is doubtful; anything else has to be said again.
+_VALUES = frozenset(
+    {On.READING, On.OVER_RANGE, On.LAMP, On.CHOICE, On.CORRECTION, On.IDENTIFIER, On.NOTE_TEXT}
+)
 _OWN_ANSWERS = frozenset({On.AFFIRM, On.AFFIRM_READING, On.NEGATIVE, On.DONE})
 
 
@@ -138,7 +147,8 @@ def kind_of(event: Event) -> On:
         return On.NOTHING
     if len(event.meanings) > 1:
         return On.SEVERAL
-    return _kind_of_meaning(event.meanings[0])
+    on = _kind_of_meaning(event.meanings[0])
+    return On.UNSURE if event.doubtful and on not in _VALUES else on
 
 
 def _kind_of_meaning(meaning: Meaning) -> On:
@@ -154,6 +164,11 @@ def meaning_of(event: Event) -> Meaning:
     assert isinstance(event, Heard)
     first = event.meanings[0]
     return first.meaning if isinstance(first, Correction) else first
+
+
+def is_doubtful(event: Event) -> bool:
+    """True when it must not be taken without asking."""
+    return isinstance(event, Heard) and event.doubtful
 
 
 def is_certain(event: Event) -> bool:

@@ -87,6 +87,8 @@ class Session:
         prompt: what "say again" says.
         facts: what is known of the job.
         told: test points whose place was told already.
+        misses: how often in a row nothing sure was understood.
+        noise_told: it was said that the noise makes the assistant ask more.
         now_s, since_s: of the last thing heard, and of when the step began to wait, in seconds.
     """
 
@@ -111,6 +113,8 @@ class Session:
     prompt: tuple[Output, ...] = ()
     facts: tuple[tuple[str, str], ...] = ()
     told: frozenset[str] = frozenset()
+    misses: int = 0
+    noise_told: bool = False
     now_s: float = 0.0
     since_s: float = 0.0
 
@@ -151,6 +155,7 @@ class Session:
             facts=now.facts,
             told=now.told,
             now_s=now.now_s,
+            noise_told=now.noise_told,
         )
 
     def with_fact(self, name: str, value: str) -> "Session":

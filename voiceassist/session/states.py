@@ -47,6 +47,7 @@ ALWAYS: Row = MappingProxyType(
     {
         On.NOTHING: "not_understood",
         On.SEVERAL: "ask_which",
+        On.UNSURE: "say_it_again",
         On.REPEAT: "repeat",
         On.WHY: "why",
         On.EXPLAIN: "explain",

@@ -46,7 +46,7 @@ def say_again_to_confirm(desk: Desk, session: Session, event: Event) -> Turn:
         return not_expected(desk, session, event)
     if _same(desk, session, meaning, session.pending[0]):
         return confirm(desk, session, event)
-    return _ask_about(desk, session, meaning, certain=is_certain(event))
+    return _ask_about(desk, session, meaning, event)
 
 
 def correct_pending(desk: Desk, session: Session, event: Event) -> Turn:
@@ -54,16 +54,16 @@ def correct_pending(desk: Desk, session: Session, event: Event) -> Turn:
     meaning = meaning_of(event)
     if not fits(desk.step(session), meaning):
         return not_expected(desk, session, event)
-    return _ask_about(desk, session, meaning, certain=is_certain(event))
+    return _ask_about(desk, session, meaning, event)
 
 
-def _ask_about(desk: Desk, session: Session, meaning: Meaning, *, certain: bool) -> Turn:
+def _ask_about(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
     at_step = session.at_step
     judged = judge(desk, at_step, meaning)
     if judged.result is None:
         return refuse(session.undisturbed, judged)
-    if certain:
-        return weigh(desk, at_step, meaning, certain=True)
+    if is_certain(event):
+        return weigh(desk, at_step, meaning, event)
     # Two hearings disagreed, so even a passing value is asked about.
     return ask_to_confirm(desk, at_step, judged, "confirm.different")
 
@@ -99,20 +99,21 @@ def ask_which(desk: Desk, session: Session, event: Event) -> Turn:
         return not_expected(desk, session, event)
     chosen = fitting[0] if len(fitting) == 1 else likelier_vin(fitting)
     if chosen is not None:
-        return consider(desk, at_step, chosen, certain=event.certain)
+        return consider(desk, at_step, chosen, event)
     return ask_among(desk, at_step, fitting, "confirm.which")
 
 
 def choose_which(desk: Desk, session: Session, event: Event) -> Turn:
     """The value was said again: one of those asked about counts, another is asked about."""
+    assert isinstance(event, Heard)
     meaning = meaning_of(event)
     if not fits(desk.step(session), meaning):
         return not_expected(desk, session, event)
     if _only_units_differ(session.pending) and getattr(meaning, "unit", None) is None:
         return Turn(session, session.prompt)
     if any(_same(desk, session, meaning, pending) for pending in session.pending):
-        return weigh(desk, session.at_step, meaning, certain=True)
-    return _ask_about(desk, session, meaning, certain=is_certain(event))
+        return weigh(desk, session.at_step, meaning, replace(event, certain=True))
+    return _ask_about(desk, session, meaning, event)
 
 
 def _only_units_differ(pending: tuple[Meaning, ...]) -> bool:

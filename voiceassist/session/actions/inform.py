@@ -39,6 +39,9 @@ def _say(desk: Desk, session: Session, key: str, **values: object) -> Turn:
     return Turn(session, (Say(step=session.step, text=desk.book(key, **values)),))
 
 
+#: After so many misses in a row it is said what may help.
+_TRIES = 3
+
 #: Reasons a listener gives for hearing nothing, and what is said of them.
 _NOTHING = {
     "no speech": "listen.nothing_heard",
@@ -50,7 +53,29 @@ _NOTHING = {
 def not_understood(desk: Desk, session: Session, event: Event) -> Turn:
     """Nothing in it makes sense here."""
     assert isinstance(event, Heard)
-    return _say(desk, session, _NOTHING.get(event.reason, "nothing.understood"))
+    return _missed(desk, session, _NOTHING.get(event.reason, "nothing.understood"))
+
+
+def say_it_again(desk: Desk, session: Session, event: Event) -> Turn:
+    """A word that would do something, but is not sure enough to do it."""
+    return _missed(desk, session, "nothing.unsure")
+
+
+def _missed(desk: Desk, session: Session, key: str) -> Turn:
+    """Say that nothing was understood; the third time in a row, what may help."""
+    missed = replace(session, misses=session.misses + 1)
+    if missed.misses % _TRIES == 0:
+        key = "nothing.thrice"
+    return _say(desk, missed, key)
+
+
+def noise_once(desk: Desk, turn: Turn) -> Turn:
+    """Say once in a session that the noise makes the assistant ask more."""
+    silent = turn.session.state in {State.STAND_BY, State.CLOSED}
+    if turn.session.noise_told or silent:
+        return turn
+    told = Say(step=turn.session.step, text=desk.book("listen.noisy"))
+    return Turn(replace(turn.session, noise_told=True), (told, *turn.outputs))
 
 
 def why(desk: Desk, session: Session, event: Event) -> Turn:

@@ -31,7 +31,7 @@ def correct(desk: Desk, session: Session, event: Event) -> Turn:
         return take_reading(desk, session, event)
     if not _can_take(desk, session, earlier, meaning) or earlier is None:
         return Turn(session, (Say(step=session.step, text=desk.book("nothing.correct")),))
-    return _replaced(desk, session, earlier, meaning, certain=event.certain)
+    return _replaced(desk, session, earlier, meaning, event)
 
 
 def _can_take(desk: Desk, session: Session, earlier: Session | None, meaning: Meaning) -> bool:
@@ -50,11 +50,11 @@ def _given_at(session: Session, earlier: Session) -> Result | None:
 
 
 def _replaced(
-    desk: Desk, session: Session, earlier: Session, meaning: Meaning, *, certain: bool
+    desk: Desk, session: Session, earlier: Session, meaning: Meaning, event: Event
 ) -> Turn:
     """``meaning`` in place of the result that was given at ``earlier``."""
     restored = reopened(session, earlier)
-    turn = consider(desk, restored, meaning, certain=certain)
+    turn = consider(desk, restored, meaning, event)
     refused = len(turn.session.ledger) == len(restored.ledger)
     if refused and turn.session.resume is None:  # the old value still counts
         return Turn(session, turn.outputs)

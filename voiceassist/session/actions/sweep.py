@@ -5,7 +5,7 @@ from dataclasses import replace
 from voiceassist.language.meanings import Meaning, Reading, Series
 from voiceassist.session.actions.enter import not_expected
 from voiceassist.session.actions.take import consider
-from voiceassist.session.events import Event, is_certain, meaning_of
+from voiceassist.session.events import Event, meaning_of
 from voiceassist.session.outputs import Say
 from voiceassist.session.session import Desk, Session, Turn
 from voiceassist.session.shown import show
@@ -39,7 +39,7 @@ def sweep_done(desk: Desk, session: Session, event: Event) -> Turn:
     """The row is complete: judge it as a whole."""
     if not session.points:
         return not_expected(desk, session, event)
-    return consider(desk, session, Series(session.points), certain=is_certain(event))
+    return consider(desk, session, Series(session.points), event)
 
 
 def _readings(desk: Desk, session: Session, meaning: Meaning) -> tuple[Reading, ...]:

@@ -19,7 +19,7 @@ from voiceassist.session.actions.finding import follow
 from voiceassist.session.actions.forgotten import ask_forgotten, looks_forgotten
 from voiceassist.session.actions.rejudge import carry_on
 from voiceassist.session.actions.slips import prefix_slip
-from voiceassist.session.events import Event, is_certain, meaning_of
+from voiceassist.session.events import Event, is_certain, is_doubtful, meaning_of
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.judged import Judged
 from voiceassist.session.outputs import Ask, FactTaken, Output, ReadingTaken, Say
@@ -35,17 +35,17 @@ def take_reading(desk: Desk, session: Session, event: Event) -> Turn:
         return Turn(session, (Say(step=session.step, text=desk.book("nothing.one_reading")),))
     if not isinstance(meaning, Reading | Spread) or not fits(desk.step(session), meaning):
         return not_expected(desk, session, event)
-    return consider(desk, session, meaning, certain=is_certain(event))
+    return consider(desk, session, meaning, event)
 
 
 def take_over_range(desk: Desk, session: Session, event: Event) -> Turn:
     """The meter shows over range."""
-    return consider(desk, session, OverRange(), certain=is_certain(event))
+    return consider(desk, session, OverRange(), event)
 
 
 def take_lamp(desk: Desk, session: Session, event: Event) -> Turn:
     """A lamp state was given."""
-    return consider(desk, session, meaning_of(event), certain=is_certain(event))
+    return consider(desk, session, meaning_of(event), event)
 
 
 def take_answer(desk: Desk, session: Session, event: Event) -> Turn:
@@ -55,18 +55,18 @@ def take_answer(desk: Desk, session: Session, event: Event) -> Turn:
         return take_fact(desk, session, event)
     if not fits(desk.step(session), meaning):
         return not_expected(desk, session, event)
-    return consider(desk, session, meaning, certain=is_certain(event))
+    return consider(desk, session, meaning, event)
 
 
-def consider(desk: Desk, session: Session, meaning: Meaning, *, certain: bool) -> Turn:
-    """Judge ``meaning``; take it, or ask first when it may be wrong and would matter."""
+def consider(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
+    """Judge ``meaning`` of ``event``; take it, or ask first when it may be wrong and matters."""
     in_doubt = prefix_slip(desk, session, meaning) if isinstance(meaning, Reading) else ()
     if in_doubt:
         return ask_among(desk, session, in_doubt, "confirm.which_unit")
-    return weigh(desk, session, meaning, certain=certain)
+    return weigh(desk, session, meaning, event)
 
 
-def weigh(desk: Desk, session: Session, meaning: Meaning, *, certain: bool) -> Turn:
+def weigh(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
     """As ``consider``, for a value whose unit is settled."""
     judged = judge(desk, session, meaning)
     if judged.result is None:
@@ -79,7 +79,8 @@ def weigh(desk: Desk, session: Session, meaning: Meaning, *, certain: bool) -> T
     if isinstance(meaning, OverRange) and judged.result.passed:
         return ask_to_confirm(desk, session, judged, "confirm.over")
     turns = session.correcting and _turns(session, judged)
-    if not certain and (turns or needs_confirming(desk, judged)):
+    sure = is_certain(event)
+    if not sure and (is_doubtful(event) or turns or needs_confirming(desk, judged)):
         return ask_to_confirm(desk, session, judged, "confirm.reading")
     return take(desk, session, judged)
 

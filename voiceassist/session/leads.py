@@ -1,0 +1,28 @@
+"""What would come next if something was meant: the next-action map of the doubt policy."""
+
+from collections.abc import Sequence
+
+from voiceassist.language.meanings import Answer, Command, Meaning
+from voiceassist.session.judge import fits, judge
+from voiceassist.session.session import Desk, Session
+from voiceassist.session.states import State
+
+_ANSWERING = frozenset({State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY})
+
+
+def leads(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> str:
+    """A name for what comes next if ``meanings`` were meant; equal names, the same next thing.
+
+    Answers to a step lead by its route, so that two passing readings lead to the same place;
+    commands and other words lead by their own name, several meanings to a question.
+    """
+    if len(meanings) != 1:
+        return "question"
+    meaning = meanings[0]
+    if session.state in _ANSWERING and fits(desk.step(session), meaning):
+        judged = judge(desk, session, meaning)
+        outcome = judged.result.outcome if judged.result is not None else "refused"
+        return f"step {judged.target} {outcome if not judged.target else ''}".strip()
+    if isinstance(meaning, Command | Answer):
+        return f"{meaning.kind} {meaning.name}"
+    return meaning.kind
