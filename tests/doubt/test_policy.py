@@ -1,0 +1,92 @@
+"""Accept, ask or reject."""
+
+import pytest
+from doubt.made import KEYS, beliefs, costs, volts
+from hypothesis import given
+from hypothesis import strategies as st
+
+from voiceassist.doubt.calibration import Belief
+from voiceassist.doubt.evidence import Key
+from voiceassist.doubt.policy import Accept, AskAmong, Costs, Reject, decide
+
+LOW, HIGH = volts("8.4"), volts("13.5")
+COSTS = Costs(wrong_value=5, wrong_turn=50, none=0.5, worth=0.05)
+
+
+def by_itself(key: Key) -> str:
+    """Every understanding leads elsewhere."""
+    return repr(key)
+
+
+def nowhere_else(key: Key) -> str:
+    """All lead to the same."""
+    return "next"
+
+
+@pytest.mark.parametrize(
+    ("believed", "leads", "decision"),
+    [
+        (Belief(((LOW, 0.99), (HIGH, 0.01)), 0.0), by_itself, Accept(LOW, 0.99)),
+        (Belief(((LOW, 0.9), (HIGH, 0.1)), 0.0), by_itself, AskAmong((LOW, HIGH), 0.9)),
+        (Belief(((LOW, 0.9), (HIGH, 0.1)), 0.0), nowhere_else, Accept(LOW, 0.9)),
+        (Belief(((LOW, 0.9), (HIGH, 0.01)), 0.09), by_itself, AskAmong((LOW,), 0.9)),
+        (Belief(((LOW, 0.3), (HIGH, 0.1)), 0.6), by_itself, Reject(0.6)),
+        (Belief((), 1.0), by_itself, Reject(1.0)),
+    ],
+)
+def test_doubt_costs_what_a_mistake_would(
+    believed: Belief, leads: object, decision: object
+) -> None:
+    assert callable(leads)
+    assert decide(believed, leads, COSTS) == decision
+
+
+def test_what_is_not_worth_a_question_is_let_pass() -> None:
+    assert decide(Belief(((LOW, 0.04), (HIGH, 0.04)), 0.4), by_itself, COSTS) == Reject(0.4)
+
+
+@given(beliefs(), costs(), st.floats(1, 100), st.sampled_from([by_itself, nowhere_else]))
+def test_a_dearer_wrong_turn_never_accepts_more(
+    believed: Belief, cheap: Costs, factor: float, leads: object
+) -> None:
+    assert callable(leads)
+    dear = Costs(cheap.wrong_value, cheap.wrong_turn * factor, cheap.none, cheap.worth)
+    if isinstance(decide(believed, leads, dear), Accept):
+        assert isinstance(decide(believed, leads, cheap), Accept)
+
+
+@given(beliefs(), costs())
+def test_only_the_likeliest_is_accepted_and_never_below_none(believed: Belief, cost: Costs) -> None:
+    decision = decide(believed, by_itself, cost)
+    if isinstance(decision, Accept):
+        assert decision.probability > believed.none
+        assert (decision.key, decision.probability) == believed.likely[0]
+
+
+@given(beliefs(), costs())
+def test_a_question_names_one_or_two_that_are_worth_it(believed: Belief, cost: Costs) -> None:
+    decision = decide(believed, by_itself, cost)
+    if isinstance(decision, AskAmong):
+        assert 1 <= len(decision.keys) <= 2
+        assert all(believed.of(key) >= cost.worth for key in decision.keys)
+
+
+@given(costs(), st.sampled_from(KEYS))
+def test_certainty_is_accepted_whatever_a_mistake_costs(cost: Costs, key: Key) -> None:
+    assert decide(Belief(((key, 1.0),), 0.0), by_itself, cost) == Accept(key, 1.0)
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"wrong_value": 10.0, "wrong_turn": 5.0},
+        {"wrong_value": 0.0},
+        {"wrong_turn": float("inf")},
+        {"wrong_turn": float("nan")},
+        {"none": 0.0},
+        {"worth": 1.5},
+    ],
+)
+def test_costs_that_make_no_sense_are_refused(wrong: dict[str, float]) -> None:
+    with pytest.raises(ValueError, match=r"must cost no less|probabilities"):
+        Costs(**wrong)

@@ -1,0 +1,1 @@
+"""From what listeners heard to a decision: accept, ask or reject."""

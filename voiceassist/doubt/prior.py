@@ -1,0 +1,72 @@
+"""What is likely at a step before anything is heard."""
+
+from voiceassist.doubt.evidence import Key
+from voiceassist.language.expectation import Expectation
+from voiceassist.language.identifiers import passes_check
+from voiceassist.language.meanings import (
+    Answer,
+    Command,
+    Correction,
+    Identifier,
+    Lamp,
+    Meaning,
+    Reading,
+)
+
+#: Natural logarithms; rough shares of what is said at a measuring step, common practice.
+_EXPECTED, _COMMAND, _OTHER = 0.0, -1.5, -2.5
+_IMPLAUSIBLE = -4.0
+
+
+def log_prior(key: Key, expectation: Expectation) -> float:
+    """Log prior of an understanding, up to a constant; the best of its meanings counts."""
+    return max(_of(meaning, expectation) for meaning in key)
+
+
+def _of(meaning: Meaning, expectation: Expectation) -> float:  # noqa: PLR0911 - one for each class
+    match meaning:
+        case Correction(inner):
+            return _OTHER + _of(inner, expectation)
+        case Reading():
+            return _reading(meaning, expectation)
+        case Command():
+            return _COMMAND
+        case Answer(name) if expectation.awaited:
+            return _EXPECTED if name in expectation.awaited else _COMMAND
+        case Answer(name):
+            own = {choice.name for choice in expectation.choices}
+            return _EXPECTED if name in own or not expectation.quantities else _COMMAND
+        case Lamp():
+            return _EXPECTED if expectation.lamp else _OTHER
+        case Identifier(name, text):
+            fits = name == expectation.identifier and (name != "vin" or passes_check(text))
+            return _EXPECTED if fits else _OTHER
+    return _OTHER
+
+
+def plausible(reading: Reading, expectation: Expectation) -> bool:
+    """Whether the step can have this reading; the step's own unit is taken for a bare number."""
+    unit = reading.unit or expectation.unit
+    if unit is None or unit.quantity not in expectation.quantities:
+        return False
+    value = reading.value.scaleb(unit.exponent)
+    low, high = expectation.lowest, expectation.highest
+    below = low is not None and value < low.in_base
+    above = high is not None and value > high.in_base
+    return not (below or above)
+
+
+def _reading(reading: Reading, expectation: Expectation) -> float:
+    if not expectation.quantities:
+        return _OTHER
+    if expectation.awaited and "affirm-reading" not in expectation.awaited:
+        return _IMPLAUSIBLE  # out of turn
+    if not plausible(reading, expectation):
+        return _IMPLAUSIBLE
+    return _EXPECTED + _shown(reading)
+
+
+def _shown(reading: Reading) -> float:
+    """A meter shows three or four digits: longer numbers are less likely."""
+    digits = len(reading.value.as_tuple().digits)
+    return -1.0 * max(digits - 4, 0)
