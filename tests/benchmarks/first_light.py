@@ -50,7 +50,7 @@ from voiceassist.session.session import Desk
 shop = build.Shop(build.settings({}))
 procedure = build.procedure("heater-fan-module").procedure
 engine = Engine(Desk(procedure, shop.book))
-listener = shop.listener()
+listener = shop.hearing()
 listener.prepare(shop.language.compose(of_step(procedure.step("battery"))))
 """
 
@@ -58,7 +58,6 @@ listener.prepare(shop.language.compose(of_step(procedure.step("battery"))))
 def inside() -> dict[str, float]:
     """Figures taken in this process."""
     from voiceassist.app import build
-    from voiceassist.app.ears import understand
     from voiceassist.devices.wav import read_clip
     from voiceassist.session.engine import Engine
     from voiceassist.session.events import Begin, Heard
@@ -69,7 +68,7 @@ def inside() -> dict[str, float]:
     shop = build.Shop(build.settings({}))
     procedure = build.procedure("heater-fan-module").procedure
     engine = Engine(Desk(procedure, shop.book))
-    listener, voice, language = shop.listener(), shop.voice(), shop.language
+    listener, voice, language = shop.hearing(), shop.voice(), shop.language
     steps = [of_step(step) for step in procedure.steps.values()]
 
     def change(i: int) -> float:
@@ -85,8 +84,8 @@ def inside() -> dict[str, float]:
     session = engine.handle(Session(), Begin()).session
 
     def answer() -> None:
-        understood = understand(listener.hear(clips[0]), grammar)
-        turn = engine.handle(session, Heard(understood.words, understood.meanings))
+        guess = listener.hear(clips[0]).guesses[0]
+        turn = engine.handle(session, Heard(guess.words, guess.meanings))
         first = next(output.text for output in turn.outputs if output.text)
         assert voice is not None
         voice.synthesise(language.spoken(first))
