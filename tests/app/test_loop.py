@@ -7,7 +7,9 @@ from pathlib import Path
 import pytest
 
 from voiceassist import resources
-from voiceassist.app.ears import ClipEars, TypedEars, understand
+from voiceassist.app.ears import ClipEars, TypedEars
+from voiceassist.app.hearing import Hearing
+from voiceassist.app.judging import judged
 from voiceassist.app.loop import Line, Loop, Parts
 from voiceassist.app.mouth import Mouth
 from voiceassist.app.replay import replayed
@@ -18,6 +20,7 @@ from voiceassist.language.meanings import Identifier
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.procedure.read import read_procedure
 from voiceassist.recognise.base import Candidate, Heard, Nothing
+from voiceassist.recognise.panel import Panel
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import Desk
 from voiceassist.session.states import State
@@ -51,7 +54,9 @@ class Stage:
         ears = (
             TypedEars([str(line) for line in self.said], self.timeline)
             if typed
-            else ClipEars(clips, self.listener, self.timeline, gap_s=0.4)
+            else ClipEars(
+                clips, Hearing(Panel([lambda: self.listener]), None), self.timeline, gap_s=0.4
+            )
         )
         return Parts(
             engine=self.engine,
@@ -102,6 +107,9 @@ def test_every_line_is_kept_before_it_is_spoken() -> None:
     class Speaking:
         def play(self, clip: Clip) -> None:
             order.append("played")
+
+        def close(self) -> None:
+            """Nothing is held."""
 
     stage.mouth._player = Speaking()
     object.__setattr__(stage.loop._parts, "keeper", Watching())
@@ -162,7 +170,8 @@ def test_a_lower_candidate_whose_check_digit_fits_is_taken_for_a_vehicle_number(
     wrong = LANGUAGE.say(Identifier("vin", "1G4AH59H55G118341"))
     heard = Heard("scripted", (Candidate(wrong, 0.0), Candidate(spell, -5.0)))
     grammar = LANGUAGE.compose(Expectation(identifier="vin"))
-    assert understand(heard, grammar).meanings == (Identifier("vin", "1G4AH59H45G118341"),)
+    best = judged([heard], grammar, Clip.silence(1.0), None).guesses[0]
+    assert best.meanings == (Identifier("vin", "1G4AH59H45G118341"),)
 
 
 def test_without_a_voice_the_session_goes_on_in_text_and_says_so_once() -> None:

@@ -3,7 +3,8 @@
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property, partial
+from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,8 @@ import platformdirs
 from voiceassist import resources
 from voiceassist.app.models import model_folder
 from voiceassist.app.settings import Settings, load
+from voiceassist.doubt.calibration import Calibration
+from voiceassist.doubt.stored import read
 from voiceassist.errors import ResourceError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
@@ -22,9 +25,10 @@ from voiceassist.measure.meter import Meter
 from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import Reserved, nothing_reserved, read_procedure
-from voiceassist.recognise.choose import check_name, choose_listener
+from voiceassist.recognise.choose import check_name, choose_listener, listeners_of
 
 if TYPE_CHECKING:
+    from voiceassist.app.hearing import Hearing
     from voiceassist.recognise.base import Listener
     from voiceassist.speak.base import Voice
 
@@ -42,7 +46,8 @@ def settings(changes: Mapping[str, object]) -> Settings:
     """
     file = platformdirs.user_config_path(_NAME) / "settings.toml"
     found = load(file, os.environ).changed(changes, "command line")
-    check_name(found.listener)
+    for name in listeners_of(found.listener):
+        check_name(name)
     return found
 
 
@@ -51,6 +56,13 @@ def records_folder(chosen: Settings) -> Path:
     if chosen.records:
         return Path(chosen.records).expanduser()
     return platformdirs.user_data_path(_NAME) / "records"
+
+
+@cache
+def calibrations() -> Mapping[str, Calibration]:
+    """The shipped calibrations, by the names of their listeners joined with "+"."""
+    text = files("voiceassist.doubt").joinpath("calibration.toml").read_text(encoding="utf-8")
+    return read(text)
 
 
 @dataclass(frozen=True)
@@ -98,17 +110,25 @@ class Shop:
     def _spell(self, meaning: Meaning) -> str:
         return self.language.say(meaning, singly=True)
 
-    def listener(self) -> "Listener":
-        """The chosen listener.
+    def hearing(self) -> "Hearing":
+        """The chosen listeners, with the calibration for just these.
 
         Raises:
-            RecogniseError: there is none of that name, or it cannot start.
-            ModelError: the model it should hear with is not there, or not told.
+            RecogniseError: one cannot start.
+            ModelError: the model that one should hear with is not there, or not told.
         """
+        from voiceassist.app.hearing import Hearing
+        from voiceassist.recognise.panel import Panel
+
+        makers = [partial(self._listener, name) for name in listeners_of(self.settings.listener)]
+        panel = Panel(makers)
+        return Hearing(panel, calibrations().get(panel.name))
+
+    def _listener(self, name: str) -> "Listener":
         return choose_listener(
-            self.settings.listener,
+            name,
             self.files.get(_PRONUNCIATIONS, ""),
-            model=model_folder(self.settings),
+            model=model_folder(self.settings, name),
             language=self.settings.language,
         )
 

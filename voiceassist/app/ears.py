@@ -4,12 +4,12 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
+from voiceassist.app.hearing import Hearing
+from voiceassist.app.judging import Judgement
 from voiceassist.app.mouth import Player
 from voiceassist.app.timeline import Timeline
-from voiceassist.language.identifiers import passes_check
-from voiceassist.language.meanings import Identifier, Meaning
+from voiceassist.language.meanings import Meaning
 from voiceassist.language.step import StepGrammar
-from voiceassist.recognise.base import Heard, Listener, Nothing
 from voiceassist.sound.clip import Clip
 
 
@@ -18,13 +18,13 @@ class Utterance:
     """One thing the technician said.
 
     Parts:
-        words: as typed or as the listener heard them; empty when it heard none.
-        meanings: what they can mean at this step.
+        words: as typed or as a listener heard them; empty when it heard none.
+        meanings: what typed words can mean at this step; those of heard ones are in ``judgement``.
         reason: why there are none.
         certain: typed, so not misheard.
-        listener: who heard it; empty when typed.
         start_s, end_s: where in the session, in seconds.
-        clip: its sound; None when typed.
+        listener: who heard it; empty when typed.
+        clip, judgement: its sound, and what was heard in it; None when typed.
     """
 
     words: str
@@ -35,6 +35,7 @@ class Utterance:
     end_s: float
     listener: str = ""
     clip: Clip | None = None
+    judgement: Judgement | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +58,10 @@ class Ears(Protocol):
         Returns:
             What was said; Elapsed when the time was over first; None when no more will come.
         """
+        ...
+
+    def close(self) -> None:
+        """Free what it listens with."""
         ...
 
 
@@ -101,6 +106,9 @@ class TypedEars:
                 )
         return None
 
+    def close(self) -> None:
+        """Nothing is held."""
+
     def _comes_before(self, until_s: float) -> bool:
         left_s = until_s - self._timeline.now_s()
         return self._ready is not None and left_s > 0 and self._ready(left_s)
@@ -111,7 +119,7 @@ class ClipEars:
 
     Args:
         clips: each holds one utterance.
-        listener: hears them.
+        hearing: hears them.
         timeline: passes by the length of each clip.
         gap_s: quiet between the assistant's last word and the clip.
         aloud: plays each clip, so that a recorded session can be listened to.
@@ -120,13 +128,13 @@ class ClipEars:
     def __init__(
         self,
         clips: Iterable[Clip],
-        listener: Listener,
+        hearing: Hearing,
         timeline: Timeline,
         gap_s: float = 0.0,
         aloud: Player | None = None,
     ) -> None:
         self._clips: Iterator[Clip] = iter(clips)
-        self._listener = listener
+        self._hearing = hearing
         self._timeline = timeline
         self._gap_s = gap_s
         self._aloud = aloud
@@ -138,7 +146,7 @@ class ClipEars:
         if until_s is not None:
             self._timeline.advance(max(0.0, until_s - self._timeline.now_s()))
             return Elapsed()
-        self._listener.prepare(grammar)
+        self._hearing.prepare(grammar)
         clip = next(self._clips, None)
         if clip is None:
             return None
@@ -147,52 +155,26 @@ class ClipEars:
         if self._aloud is not None:
             self._aloud.play(clip)
         self._timeline.advance(clip.seconds)
-        understood = understand(self._listener.hear(clip), grammar)
-        return Utterance(
-            words=understood.words,
-            meanings=understood.meanings,
-            reason=understood.reason,
-            certain=False,
-            start_s=start_s,
-            end_s=self._timeline.now_s(),
-            listener=self._listener.name,
-            clip=clip,
-        )
+        judgement = self._hearing.hear(clip)
+        return heard_utterance(judgement, self._hearing.name, clip, start_s, self._timeline.now_s())
+
+    def close(self) -> None:
+        """End the listeners."""
+        self._hearing.close()
 
 
-@dataclass(frozen=True, slots=True)
-class Understood:
-    """What a listener's candidates come to.
-
-    Parts:
-        words: the best candidate that means something here, else the best of all.
-        meanings: what those words can mean; empty when nothing was understood.
-        reason: why there is no meaning.
-    """
-
-    words: str
-    meanings: tuple[Meaning, ...]
-    reason: str
-
-
-def understand(heard: Heard, grammar: StepGrammar) -> Understood:
-    """Let our own parser judge what a listener heard; it may invent, the parser does not."""
-    if not heard.candidates:
-        return Understood("", (), (heard.nothing or Nothing.OUTSIDE).value)
-    first = heard.candidates[0]
-    if heard.none_of_these is not None and first.score < heard.none_of_these:
-        return Understood(first.words, (), Nothing.OUTSIDE.value)
-    parsed = [(each.words, grammar.parse(each.words).meanings) for each in heard.candidates]
-    meaningful = [(words, meanings) for words, meanings in parsed if meanings]
-    if not meaningful:
-        return Understood(first.words, (), Nothing.OUTSIDE.value)
-    # A vehicle number carries its own check: a lower candidate that fits it is the better one.
-    fitting = [found for found in meaningful if _fits_check(found[1])]
-    words, meanings = fitting[0] if fitting else meaningful[0]
-    return Understood(words, meanings, "")
-
-
-def _fits_check(meanings: tuple[Meaning, ...]) -> bool:
-    return all(isinstance(m, Identifier) and m.name == "vin" for m in meanings) and any(
-        isinstance(m, Identifier) and passes_check(m.text) for m in meanings
+def heard_utterance(
+    judgement: Judgement, listener: str, clip: Clip, start_s: float, end_s: float
+) -> Utterance:
+    """What was said in ``clip``, as the listeners have it."""
+    return Utterance(
+        words=judgement.words,
+        meanings=(),
+        reason=judgement.nothing,
+        certain=False,
+        start_s=start_s,
+        end_s=end_s,
+        listener=listener,
+        clip=clip,
+        judgement=judgement,
     )

@@ -1,21 +1,22 @@
 """Sound files heard outside a session."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from voiceassist.app import build
-from voiceassist.app.ears import understand
+from voiceassist.app.heard import decision_name
+from voiceassist.app.hearing import Hearing
+from voiceassist.app.judging import Judgement
 from voiceassist.app.understanding import grammar_for
+from voiceassist.doubt.evidence import Guess
+from voiceassist.doubt.policy import Accept
 from voiceassist.errors import VoiceAssistError
 from voiceassist.language.codec import to_json
-from voiceassist.language.step import StepGrammar
-from voiceassist.recognise.base import Candidate, Heard
+from voiceassist.recognise.base import Nothing
 from voiceassist.sound.clip import Clip
-
-if TYPE_CHECKING:
-    from voiceassist.recognise.base import Listener
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,28 +53,25 @@ def hear_files(
     """
     shop = build.Shop(build.settings(changes or {}))
     grammar = grammar_for(shop, expect=expect, procedure=procedure, step=step)
-    listener = shop.listener()
-    try:
-        listener.prepare(grammar)
+    with closing(shop.hearing()) as hearing:
+        hearing.prepare(grammar)
         for file in files:
             try:
-                yield from _heard(file, listener, grammar)
+                yield from _heard(file, hearing)
             except VoiceAssistError as error:
-                yield {"file": file, "listener": listener.name, "error": str(error)}
-    finally:
-        listener.close()
+                yield {"file": file, "listener": hearing.name, "error": str(error)}
 
 
-def _heard(file: str, listener: "Listener", grammar: StepGrammar) -> Iterator[dict[str, Any]]:
+def _heard(file: str, hearing: Hearing) -> Iterator[dict[str, Any]]:
     for stretch in _stretches(Path(file)):
-        heard = listener.hear(stretch.clip)
+        judgement = hearing.hear(stretch.clip)
         yield {
             "file": file,
-            "listener": listener.name,
+            "listener": hearing.name,
             **stretch.where,
-            **_judged(heard, grammar),
+            **_judged(judgement),
             "audio_s": round(stretch.seconds, 3),
-            "processing_s": round(heard.seconds, 4),
+            "processing_s": round(hearing.seconds, 4),
         }
 
 
@@ -98,28 +96,34 @@ def _stretches(path: Path) -> list[Stretch]:
     ]
 
 
-def _judged(heard: Heard, grammar: StepGrammar) -> dict[str, object]:
-    understood = understand(heard, grammar)
-    only = understood.meanings[0] if len(understood.meanings) == 1 else None
+def _judged(judgement: Judgement) -> dict[str, object]:
+    """Outside a session every understanding leads to a place of its own."""
+    decision = judgement.decided(repr)
+    only = decision.key[0] if isinstance(decision, Accept) and len(decision.key) == 1 else None
+    name = decision_name(decision)
+    asks = isinstance(decision, Accept) and only is None
     return {
-        "decision": _decision(len(understood.meanings)),
+        "decision": "ask" if asks else name,
         "meaning": to_json(only) if only else None,
-        "candidates": [_candidate(candidate, grammar) for candidate in heard.candidates],
-        "none_of_these": heard.none_of_these,
-        "reason": understood.reason,
+        "candidates": [_candidate(guess, judgement) for guess in _distinct(judgement)],
+        "reason": "" if name != "reject" else judgement.nothing or Nothing.OUTSIDE.value,
+        "snr_db": round(judgement.snr_db, 1),
     }
 
 
-def _decision(meanings: int) -> str:
-    return {0: "reject", 1: "accept"}.get(meanings, "ask")
+def _distinct(judgement: Judgement) -> list[Guess]:
+    """Each word string once, the likeliest first."""
+    first = {guess.words: guess for guess in reversed(judgement.guesses)}
+    ordered = [guess for guess in judgement.guesses if first[guess.words] is guess]
+    return sorted(ordered, key=lambda guess: -(judgement.probability(guess) or 0.0))
 
 
-def _candidate(candidate: Candidate, grammar: StepGrammar) -> dict[str, object]:
-    """``probability`` is null: scores of this listener are not calibrated."""
-    meanings = grammar.parse(candidate.words).meanings
+def _candidate(guess: Guess, judgement: Judgement) -> dict[str, object]:
+    """``probability`` is null where the listeners are not calibrated."""
+    probability = judgement.probability(guess)
     return {
-        "words": candidate.words,
-        "score": round(candidate.score, 2),
-        "probability": None,
-        "meaning": to_json(meanings[0]) if len(meanings) == 1 else None,
+        "words": guess.words,
+        "score": round(guess.score, 2),
+        "probability": round(probability, 4) if probability is not None else None,
+        "meaning": to_json(guess.meanings[0]) if len(guess.meanings) == 1 else None,
     }

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
-from voiceassist.app.ears import Elapsed, Understood, Utterance, understand
+from voiceassist.app.ears import Elapsed, Utterance, heard_utterance
+from voiceassist.app.hearing import Hearing, holds_speech
+from voiceassist.app.judging import Judgement
 from voiceassist.app.timeline import Timeline
 from voiceassist.devices.microphone import Microphone
 from voiceassist.language.step import StepGrammar
-from voiceassist.recognise.base import Listener, Nothing
 from voiceassist.recognise.detector import VadDetector
 from voiceassist.sound.segment import Segment, Segmenter, frames
 
@@ -19,13 +20,13 @@ class LiveEars:
 
     Args:
         microphone: open already.
-        listener: hears each stretch of speech.
+        hearing: hears each stretch of speech.
         timeline: the session's clock.
     """
 
-    def __init__(self, microphone: Microphone, listener: Listener, timeline: Timeline) -> None:
+    def __init__(self, microphone: Microphone, hearing: Hearing, timeline: Timeline) -> None:
         self._microphone = microphone
-        self._listener = listener
+        self._hearing = hearing
         self._timeline = timeline
         self._detector = VadDetector()
         self._segmenter = Segmenter()
@@ -35,17 +36,22 @@ class LiveEars:
         self, grammar: StepGrammar, until_s: float | None = None
     ) -> Utterance | Elapsed | None:
         """The next thing said; noises that hold no speech are passed over."""
-        self._listener.prepare(grammar)
+        self._hearing.prepare(grammar)
         self._microphone.discard()
         self._segmenter.reset()
         not_before = self._segmenter.now_s + _TAIL_S
         for segment in self._segments(not_before, until_s):
             if segment is None:
                 return Elapsed()
-            heard = self._listener.hear(segment.clip)
-            if heard.nothing is not Nothing.NO_SPEECH:
-                return self._utterance(segment, understand(heard, grammar))
+            judgement = self._hearing.hear(segment.clip)
+            if holds_speech(judgement):
+                return self._utterance(segment, judgement)
         return None
+
+    def close(self) -> None:
+        """Let go of the microphone, and end the listeners."""
+        self._microphone.close()
+        self._hearing.close()
 
     def _segments(self, not_before: float, until_s: float | None) -> Iterator[Segment | None]:
         """Each stretch of speech; None when the time is over and nobody speaks."""
@@ -58,16 +64,9 @@ class LiveEars:
             elif until_s is not None and not speech and self._timeline.now_s() >= until_s:
                 yield None
 
-    def _utterance(self, segment: Segment, understood: Understood) -> Utterance:
+    def _utterance(self, segment: Segment, judgement: Judgement) -> Utterance:
         """Placed in the session by how long ago its sound came in."""
         zero = self._timeline.now_s() - self._segmenter.now_s
-        return Utterance(
-            words=understood.words,
-            meanings=understood.meanings,
-            reason=understood.reason,
-            certain=False,
-            start_s=max(0.0, zero + segment.speech_start_s),
-            end_s=max(0.0, zero + segment.speech_end_s),
-            listener=self._listener.name,
-            clip=segment.clip,
-        )
+        start_s = max(0.0, zero + segment.speech_start_s)
+        end_s = max(0.0, zero + segment.speech_end_s)
+        return heard_utterance(judgement, self._hearing.name, segment.clip, start_s, end_s)

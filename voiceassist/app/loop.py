@@ -5,16 +5,17 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from voiceassist.app.ears import Ears, Elapsed, Utterance
+from voiceassist.app.heard import about, decided_event, heard_line, typed_event
 from voiceassist.app.mouth import Mouth, Spoken
 from voiceassist.app.replay import Replayed
 from voiceassist.app.timeline import Timeline
-from voiceassist.language.codec import to_json
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.language.step import StepGrammar
 from voiceassist.session.actions.waiting import left_s
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin, Event, Heard, Returned, TimeUp
+from voiceassist.session.leads import leads
 from voiceassist.session.outputs import Ended, Listen, NoteTaken, Output, VoiceAdjusted
 from voiceassist.session.session import Session, Turn
 from voiceassist.sound.clip import Clip
@@ -113,7 +114,8 @@ class Loop:
                 at_s = self._now_s()
                 self._answer(TimeUp(at_s), [self._told("time-up", at_s)])
             else:
-                self._answer(heard_event(said), [heard_line(said, self.session.step)], said.clip)
+                event, line = self._heard(said)
+                self._answer(event, [line], said.clip)
         return self.outcome
 
     def _now_s(self) -> float:
@@ -122,6 +124,16 @@ class Loop:
     def _told(self, event: str, at_s: float) -> dict[str, object]:
         """The line of an event that nobody spoke."""
         return {"event": event, "step": self.session.step, "text": "", "at_s": at_s}
+
+    def _heard(self, said: Utterance) -> tuple[Heard, Line]:
+        """What the session gets of something said, and the line that keeps it."""
+        step = self.session.step
+        if said.judgement is None:
+            return typed_event(said), heard_line(said, typed_event(said), {}, step)
+        desk, at = self._parts.engine.desk, self.session
+        decision = said.judgement.decided(lambda key: leads(desk, at, key))
+        event = decided_event(said, decision)
+        return event, heard_line(said, event, about(said.judgement, decision), step)
 
     def _until_s(self) -> float | None:
         return self._timer[1] if self._timer is not None else None
@@ -185,30 +197,3 @@ class Loop:
             line["start_s"] = round(spoken.start_s, 3)
             line["end_s"] = round(spoken.end_s, 3)
         return line
-
-
-def heard_event(utterance: Utterance) -> Heard:
-    """What the session gets of something heard."""
-    return Heard(
-        utterance.words,
-        utterance.meanings,
-        utterance.certain,
-        utterance.reason,
-        round(utterance.end_s, 3),
-    )
-
-
-def heard_line(utterance: Utterance, step: str) -> Line:
-    """The journal line of something heard."""
-    return {
-        "event": "heard",
-        "step": step,
-        "text": utterance.words,
-        "words": utterance.words,
-        "meanings": [to_json(meaning) for meaning in utterance.meanings],
-        "certain": utterance.certain,
-        "reason": utterance.reason,
-        "listener": utterance.listener,
-        "start_s": round(utterance.start_s, 3),
-        "end_s": round(utterance.end_s, 3),
-    }

@@ -60,8 +60,8 @@ def verify_models(names: Sequence[str]) -> Iterator[dict[str, Any]]:
         yield {"name": name, "ok": not faults, "problems": faults}
 
 
-def model_folder(settings: Settings) -> str:
-    """The folder of the model that the listener of ``settings`` should hear with.
+def model_folder(settings: Settings, listener: str) -> str:
+    """The folder of the model that ``listener`` should hear with.
 
     The one that is set; else the only kept one that fits listener and language. Empty when none
     is set and none kept, or when the listener needs none.
@@ -69,26 +69,26 @@ def model_folder(settings: Settings) -> str:
     Raises:
         ModelError: the one set is not there or for another listener, or several kept ones fit.
     """
-    if settings.model:
-        return _set(settings)
-    if settings.listener not in WITH_MODEL:
+    if settings.model and (listener in WITH_MODEL or settings.listener == listener):
+        return _set(settings, listener)
+    if listener not in WITH_MODEL:
         return ""
-    fitting = [kept for kept in _kept() if _fits(kept, settings)]
+    fitting = [kept for kept in _kept() if _fits(kept, settings, listener)]
     if len(fitting) > 1:
         raise ModelError(
-            f"several models fit the listener {settings.listener}",
+            f"several models fit the listener {listener}",
             remedy="choose one with --model: " + ", ".join(kept.name for kept in fitting),
         )
     return str(fitting[0].folder) if fitting else ""
 
 
-def _set(settings: Settings) -> str:
+def _set(settings: Settings, listener: str) -> str:
     kept = store()
     named = Path(settings.model).expanduser()
     if settings.model in kept.names():
         folder, kind = kept.get(settings.model).folder, kept.get(settings.model).manifest.kind
     elif named.is_dir():
-        folder, kind = named, kind_of(named) or settings.listener
+        folder, kind = named, kind_of(named) or listener
     else:
         known = ", ".join(kept.names()) or "none so far"
         raise ModelError(
@@ -96,7 +96,7 @@ def _set(settings: Settings) -> str:
             place=settings.model,
             remedy=f"models kept: {known}",
         )
-    if settings.listener in WITH_MODEL and kind != settings.listener:
+    if listener in WITH_MODEL and kind != listener:
         raise ModelError(
             f"this is a model for the listener {kind}",
             place=settings.model,
@@ -114,9 +114,9 @@ def _kept() -> Iterator[Kept]:
             continue  # a damaged one is told of by list and verify, and cannot be used
 
 
-def _fits(kept: Kept, settings: Settings) -> bool:
+def _fits(kept: Kept, settings: Settings, listener: str) -> bool:
     languages = {"", settings.language}
-    return kept.manifest.kind == settings.listener and kept.manifest.language in languages
+    return kept.manifest.kind == listener and kept.manifest.language in languages
 
 
 def _about(kept: Kept) -> dict[str, Any]:

@@ -33,6 +33,10 @@ class Player(Protocol):
         """Play ``clip`` to its end."""
         ...
 
+    def close(self) -> None:
+        """Free what it holds."""
+        ...
+
 
 class Mouth:
     """Turns sentences into sound and plays them.

@@ -82,6 +82,8 @@ def _event(line: Line) -> Event | None:
         meanings=tuple(from_json(meaning) for meaning in meanings),
         certain=line.get("certain") is True,
         reason=str(line.get("reason", "")),
+        doubtful=line.get("doubtful") is True,
+        noisy=line.get("noisy") is True,
         at_s=_number(line.get("end_s")),
     )
 

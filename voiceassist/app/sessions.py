@@ -3,6 +3,7 @@
 import gc
 import hashlib
 from collections.abc import Mapping, Sequence
+from contextlib import ExitStack, closing
 from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
@@ -80,6 +81,7 @@ class Opened:
         self._show = show
         self._warn = warn
         self._shop = build.Shop(build.settings(wish.changes))
+        self._open = ExitStack()  # what is held open, closed in reverse order
         self._voice = None if wish.silent else sources.voice(self._shop, warn)
         aloud = not wish.audio or wish.aloud
         self._player = sources.player(self._shop, warn) if self._voice and aloud else None
@@ -100,7 +102,11 @@ class Opened:
             )
         self._shop.language.compose(Expectation())
         gc.freeze()  # grammars live as long as the session: never walk them in mid-phrase again
-        return self._resume() if self._wish.resume else self._begin()
+        with self._open:
+            for device in (self._voice, self._player):
+                if device is not None:
+                    self._open.enter_context(closing(device))
+            return self._resume() if self._wish.resume else self._begin()
 
     def _begin(self) -> Done:
         written = build.procedure(self._wish.procedure, self._shop.is_reserved)
@@ -108,7 +114,7 @@ class Opened:
         self._check_facts(procedure)
         meter, meter_text = build.meter(self._shop.settings.meter)
         timeline = self._timeline(0.0)
-        ears = self._ears(timeline)
+        ears = self._open.enter_context(closing(self._ears(timeline)))
         records = build.records_folder(self._shop.settings)
         with Keeping.create(records, procedure.name, timeline, self._warn) as keeping:
             keeping.write("procedure.yaml", written.text)
@@ -135,7 +141,8 @@ class Opened:
             back = replayed(Engine(desk), keeping.lines)
             timeline = self._timeline(back.offset_s)
             keeping.use(timeline)
-            loop = self._loop(desk, self._ears(timeline), timeline, keeping)
+            ears = self._open.enter_context(closing(self._ears(timeline)))
+            loop = self._loop(desk, ears, timeline, keeping)
             loop.resume(back, _seconds_since(back.last, timeline))
             return self._finish(loop, keeping)
 

@@ -20,7 +20,7 @@ class Settings:
     Parts:
         records: folder of records; empty for the platform's data folder.
         language: folder name under ``grammars``.
-        listener: name of the speech recogniser.
+        listener: name of the speech recogniser, "joint", or several joined with "+".
         model: folder of the listener's model, or the name of a kept one; empty for its own, or
             the only one kept that fits.
         voice: name of the voice engine; empty for the platform's own, "none" for text only.
@@ -33,7 +33,7 @@ class Settings:
 
     records: str = ""
     language: str = "en"
-    listener: str = "sphinx"
+    listener: str = "joint"
     model: str = ""
     voice: str = ""
     rate_wpm: int = 160

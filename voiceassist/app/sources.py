@@ -7,9 +7,11 @@ from typing import TextIO
 
 from voiceassist.app.build import Shop
 from voiceassist.app.ears import ClipEars, Ears, TypedEars
+from voiceassist.app.hearing import Hearing
 from voiceassist.app.mouth import Player
 from voiceassist.app.timeline import Timeline
-from voiceassist.errors import DeviceError, SpeakError
+from voiceassist.errors import DeviceError, SpeakError, VoiceAssistError
+from voiceassist.language.expectation import Expectation
 from voiceassist.sound.clip import Clip
 from voiceassist.speak.base import Voice
 
@@ -41,7 +43,7 @@ def file_ears(
                 "there is no speech in it", place=str(file), remedy="record it again, louder"
             )
         clips += found
-    return ClipEars(clips, shop.listener(), timeline, ANSWER_GAP_S, aloud)
+    return ClipEars(clips, ready(shop), timeline, ANSWER_GAP_S, aloud)
 
 
 def typed_ears(lines: TextIO, timeline: Timeline) -> Ears:
@@ -65,7 +67,23 @@ def live_ears(shop: Shop, timeline: Timeline) -> Ears:
     from voiceassist.app.live import LiveEars
     from voiceassist.devices.microphone import Microphone
 
-    return LiveEars(Microphone(shop.settings.microphone), shop.listener(), timeline)
+    hearing = ready(shop)
+    return LiveEars(Microphone(shop.settings.microphone), hearing, timeline)
+
+
+def ready(shop: Shop) -> Hearing:
+    """The chosen listeners, loaded: a model that is damaged is told of before the job begins.
+
+    Raises:
+        RecogniseError: one cannot start.
+    """
+    hearing = shop.hearing()
+    try:
+        hearing.prepare(shop.language.compose(Expectation()))
+    except VoiceAssistError:
+        hearing.close()
+        raise
+    return hearing
 
 
 def voice(shop: Shop, warn: Warn) -> Voice | None:

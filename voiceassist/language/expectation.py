@@ -30,6 +30,8 @@ class Expectation:
         lamp: a lamp state can be an answer.
         choices: the procedure's own answers.
         identifier: "vin", "repair-order" or "odometer" when one is asked for.
+        awaited: plain answers that are waited for ("done"); a reading is out of turn then,
+            unless it is one that is to be confirmed ("affirm-reading").
     """
 
     quantities: tuple[str, ...] = ()
@@ -39,6 +41,7 @@ class Expectation:
     lamp: bool = False
     choices: tuple[Choice, ...] = ()
     identifier: str = ""
+    awaited: tuple[str, ...] = ()
 
     @classmethod
     def anything(cls) -> "Expectation":

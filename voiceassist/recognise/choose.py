@@ -62,6 +62,15 @@ LISTENERS = tuple(sorted(_LISTENERS))
 WITH_MODEL = ("vosk", "whisper")
 
 
+#: What "joint" stands for: two unlike listeners that need no model of the user's.
+JOINT = ("moonshine", "sphinx")
+
+
+def listeners_of(name: str) -> tuple[str, ...]:
+    """The listeners that ``name`` stands for: one, "joint", or several joined with "+"."""
+    return JOINT if name == "joint" else tuple(dict.fromkeys(name.split("+")))
+
+
 def check_name(name: str) -> None:
     """Nothing, when a listener has that name.
 
@@ -70,7 +79,8 @@ def check_name(name: str) -> None:
     """
     if name not in _LISTENERS:
         raise RecogniseError(
-            f"there is no listener {name!r}", remedy="use one of: " + ", ".join(LISTENERS)
+            f"there is no listener {name!r}",
+            remedy="use one of: " + ", ".join((*LISTENERS, "joint")),
         )
 
 

@@ -1,5 +1,7 @@
 """What can be said next, for listener and parser."""
 
+from dataclasses import replace
+
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.procedure.model import Kind, Step
 from voiceassist.session.actions.revise import choices, last_answered
@@ -28,8 +30,30 @@ _ANSWERING = frozenset(
 )
 
 
+#: The plain answers that each state waits for.
+_AWAITED = {
+    State.CAUTION: ("affirm",),
+    State.CONDITION: ("done",),
+    State.DO: ("done",),
+    State.OFFER: ("affirm", "negative"),
+    State.RETRY: ("affirm", "negative"),
+    State.FINISH: ("affirm", "negative"),
+    State.STILL: ("affirm", "negative"),
+    State.FORGOTTEN: ("affirm", "negative"),
+    State.CONFIRM: ("affirm-reading", "negative"),
+}
+
+
 def expectation(desk: Desk, session: Session) -> Expectation:
     """What the current state can be answered with, beside commands and plain answers."""
+    expected = _answers(desk, session)
+    awaited = _AWAITED.get(session.state, ())
+    if session.state is State.ASK:
+        awaited = tuple(r.name for r in desk.step(session).replies if not r.phrases)
+    return replace(expected, awaited=awaited)
+
+
+def _answers(desk: Desk, session: Session) -> Expectation:
     if session.state is State.SKIP:
         return Expectation(choices=desk.book.reasons)
     if session.state is State.PICK:

@@ -7,6 +7,11 @@ from voiceassist.session.judge import fits, judge
 from voiceassist.session.session import Desk, Session
 from voiceassist.session.states import State
 
+#: Commands that answer a question or change the voice, and move nothing.
+_ASIDE = frozenset(
+    {"repeat", "why", "explain", "how", "limit", "where", "how-far", "read-back", "help"}
+    | {"slower", "faster", "louder", "softer"}
+)
 _ANSWERING = frozenset({State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY})
 
 
@@ -14,7 +19,8 @@ def leads(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> str:
     """A name for what comes next if ``meanings`` were meant; equal names, the same next thing.
 
     Answers to a step lead by its route, so that two passing readings lead to the same place;
-    commands and other words lead by their own name, several meanings to a question.
+    commands that move nothing lead aside, other words by their own name, several meanings to a
+    question.
     """
     if len(meanings) != 1:
         return "question"
@@ -23,6 +29,8 @@ def leads(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> str:
         judged = judge(desk, session, meaning)
         outcome = judged.result.outcome if judged.result is not None else "refused"
         return f"step {judged.target} {outcome if not judged.target else ''}".strip()
+    if isinstance(meaning, Command) and meaning.name in _ASIDE:
+        return "aside"
     if isinstance(meaning, Command | Answer):
         return f"{meaning.kind} {meaning.name}"
     return meaning.kind

@@ -14,7 +14,7 @@ from voiceassist.recognise.moonshine.files import DECODER, ENCODER, TOKENS, Mode
 from voiceassist.recognise.moonshine.listener import MoonshineListener
 
 HOUSE = Path(__file__).parents[3]
-EXTRA = 'pip install "voiceassist[moonshine]"'
+EXTRA = "pip install moonshine-voice==0.1.0 onnxruntime"
 START = """
 from voiceassist.errors import RecogniseError
 from voiceassist.recognise.choose import choose_listener

@@ -17,7 +17,7 @@ KNOWN = {
     DECODER: "cf524c4862d36e9e5ab032eddc73637efd822d70e868ac575cf1a46e1e4708a0",
     TOKENS: "6884b35fd6377d4c4d32336a0bc152f36b64d1e45b6503683cdc238250a8472d",
 }
-INSTALL = 'run: pip install "voiceassist[moonshine]"'
+INSTALL = "run: pip install moonshine-voice==0.1.0 onnxruntime, or use --listener sphinx"
 _PACKAGE = "moonshine_voice"
 _IN_PACKAGE = Path("assets", "tiny-en")
 

@@ -1,0 +1,142 @@
+"""What was heard is weighed, and the session gets it accepted, doubtful, or not at all."""
+
+from collections.abc import Sequence
+
+import pytest
+from bench import FAN
+
+from voiceassist import resources
+from voiceassist.app.ears import ClipEars
+from voiceassist.app.hearing import Hearing
+from voiceassist.app.loop import Line, Loop, Parts
+from voiceassist.app.mouth import Mouth
+from voiceassist.app.replay import replayed
+from voiceassist.doubt.calibration import Calibration
+from voiceassist.doubt.stored import read
+from voiceassist.language.language import Language
+from voiceassist.language.phrasebook import Phrasebook
+from voiceassist.procedure.read import read_procedure
+from voiceassist.recognise.base import Candidate, Grammar, Heard
+from voiceassist.recognise.panel import Panel
+from voiceassist.session.engine import Engine
+from voiceassist.session.session import Desk
+from voiceassist.session.states import State
+from voiceassist.sound.clip import Clip
+from voiceassist.testing import CapturingVoice, FixedTimeline, MemoryKeeper
+
+FILES = resources.grammar_files("en")
+LANGUAGE = Language.load(FILES)
+BOOK = Phrasebook.load(FILES["sentences.toml"], LANGUAGE.say)
+
+#: One listener, whose scores are to be believed as they are.
+BELIEVED = """
+["scripted"]
+fitted-on = "nothing: invented for these tests"
+behind-scripted = [1.0, 0.0]
+unlisted-scripted = 0.0
+outside-scripted = [1.0, 0.0]
+silent-scripted = 0.0
+none = [-4.0, 0.0]
+crowd = [0.0, 0.0]
+agreement = [0.0, 0.0]
+prior = 0.0
+cost-wrong-value = 20.0
+cost-wrong-turn = 80.0
+let-pass-above = 0.5
+ask-above = 0.02
+"""
+SURE, CLOSE = 900.0, 0.01
+
+
+class Scored:
+    """Hears scripted candidates: words with their distance behind the best."""
+
+    name = "scripted"
+
+    def __init__(self, script: Sequence[tuple[dict[str, float], float]]) -> None:
+        self._script = iter(script)
+
+    def prepare(self, grammar: Grammar) -> None:
+        """Nothing to do."""
+
+    def hear(self, clip: Clip) -> Heard:
+        """The next line of the script."""
+        behind, none = next(self._script)
+        candidates = tuple(Candidate(words, -score) for words, score in behind.items())
+        return Heard(self.name, candidates, none_of_these=-none)
+
+    def close(self) -> None:
+        """Nothing is held."""
+
+
+def sure(words: str) -> tuple[dict[str, float], float]:
+    return {words: 0.0}, SURE
+
+
+def play(*script: tuple[dict[str, float], float]) -> tuple[Loop, list[Line], Engine]:
+    calibration: Calibration = read(BELIEVED)["scripted"]
+    engine = Engine(Desk(read_procedure(FAN, "fan"), BOOK))
+    timeline, shown = FixedTimeline(), []  # type: ignore[var-annotated]
+    clips = [Clip.silence(1.0) for _ in script]
+    parts = Parts(
+        engine=engine,
+        language=LANGUAGE,
+        ears=ClipEars(clips, Hearing(Panel([lambda: Scored(script)]), calibration), timeline),
+        mouth=Mouth(CapturingVoice(), LANGUAGE.spoken, None, timeline, lambda _: None),
+        keeper=MemoryKeeper(),
+        timeline=timeline,
+        show=shown.append,
+    )
+    loop = Loop(parts)
+    loop.begin({})
+    loop.run()
+    return loop, shown, engine
+
+
+OPENING = (sure("affirm"), sure("done"))
+
+
+def last_heard(lines: Sequence[Line]) -> Line:
+    return [line for line in lines if line["event"] == "heard"][-1]
+
+
+def test_what_is_sure_is_taken() -> None:
+    loop, lines, _ = play(*OPENING, sure("twelve point six volts"))
+    assert loop.session.step == "feed"
+    heard = last_heard(lines)
+    assert heard["decision"] == "accept"
+    assert isinstance(heard["probability"], float)
+    assert heard["probability"] > 0.9
+
+
+def test_two_readings_that_lead_elsewhere_are_asked_about() -> None:
+    close = {"twelve point six volts": 0.0, "eleven point six volts": CLOSE}
+    loop, lines, _ = play(*OPENING, (close, SURE))
+    assert loop.session.state is State.WHICH
+    assert last_heard(lines)["decision"] == "ask"
+    asked = [line for line in lines if line["event"] == "ask"][-1]
+    assert "12.6 V, or 11.6 V" in str(asked["text"])
+
+
+def test_the_record_shows_every_candidate_with_its_probability() -> None:
+    close = {"twelve point six volts": 0.0, "eleven point six volts": CLOSE}
+    _, lines, _ = play(*OPENING, (close, SURE))
+    candidates = last_heard(lines)["candidates"]
+    assert isinstance(candidates, list)
+    assert [each["words"] for each in candidates] == list(close)
+    assert sum(each["probability"] for each in candidates) == pytest.approx(1.0, abs=0.05)
+
+
+def test_speech_that_is_most_likely_none_of_these_is_let_pass() -> None:
+    loop, lines, _ = play(*OPENING, ({"twelve point six volts": 100.0}, 0.0))
+    assert loop.session.step == "battery"
+    assert last_heard(lines)["decision"] == "reject"
+    assert last_heard(lines)["reason"] == "outside the grammar"
+
+
+def test_a_session_resumed_from_its_journal_has_the_same_doubts() -> None:
+    close = {"twelve point six volts": 0.0, "eleven point six volts": CLOSE}
+    loop, lines, engine = play(*OPENING, (close, SURE))
+    header = {"event": "session", "facts": {}, "at": "2026-01-02T08:00:00+01:00"}
+    kept = [{**line, "at": header["at"]} for line in lines]
+    assert replayed(engine, [header, *kept]).session == loop.session

@@ -1,0 +1,92 @@
+"""From an utterance to the session's event, and to the line that keeps it."""
+
+from collections.abc import Mapping
+
+from voiceassist.app.ears import Utterance
+from voiceassist.app.judging import Judgement
+from voiceassist.doubt.policy import Accept, AskAmong, Decision, Reject
+from voiceassist.language.codec import to_json
+from voiceassist.recognise.base import Nothing
+from voiceassist.session.events import Heard
+
+Line = Mapping[str, object]
+
+#: Candidates that a line keeps, the likeliest first.
+_KEPT = 5
+
+
+def typed_event(said: Utterance) -> Heard:
+    """What the session gets of a typed line."""
+    at_s = round(said.end_s, 3)
+    return Heard(said.words, said.meanings, said.certain, said.reason, at_s=at_s)
+
+
+def decided_event(said: Utterance, decision: Decision) -> Heard:
+    """What the session gets of something heard.
+
+    One understanding that was accepted comes as it is, one that is to be asked about as
+    doubtful, two to be told apart as both; what is let pass comes with its reason.
+    """
+    judgement = said.judgement
+    assert judgement is not None
+    at_s = round(said.end_s, 3)
+    noisy = judgement.noisy
+    match decision:
+        case Accept(key):
+            words = judgement.words_for(key)
+            return Heard(words, key, noisy=noisy, at_s=at_s)
+        case AskAmong(keys):
+            words = judgement.words_for(keys[0])
+            meanings = tuple(dict.fromkeys(meaning for key in keys for meaning in key))
+            return Heard(words, meanings, doubtful=True, noisy=noisy, at_s=at_s)
+        case Reject():
+            reason = said.reason or Nothing.OUTSIDE.value
+            return Heard(said.words, reason=reason, noisy=noisy, at_s=at_s)
+
+
+def about(judgement: Judgement, decision: Decision) -> Line:
+    """What the line of something heard tells of the doubt."""
+    likely = judgement.belief.likely[:_KEPT] if judgement.belief is not None else ()
+    return {
+        "decision": decision_name(decision),
+        "probability": _probability(judgement, decision),
+        "snr_db": round(judgement.snr_db, 1),
+        "candidates": [
+            {
+                "words": judgement.words_for(key),
+                "probability": round(probability, 4),
+                "meanings": [to_json(meaning) for meaning in key],
+            }
+            for key, probability in likely
+        ],
+    }
+
+
+def decision_name(decision: Decision) -> str:
+    """ "accept", "ask" or "reject"."""
+    return {Accept: "accept", AskAmong: "ask", Reject: "reject"}[type(decision)]
+
+
+def _probability(judgement: Judgement, decision: Decision) -> float | None:
+    if judgement.belief is None or isinstance(decision, Reject):
+        return None
+    return round(decision.probability, 4)
+
+
+def heard_line(said: Utterance, event: Heard, doubt: Line, step: str) -> Line:
+    """The journal line of something heard or typed."""
+    return {
+        "event": "heard",
+        "step": step,
+        "text": event.words,
+        "words": event.words,
+        "meanings": [to_json(meaning) for meaning in event.meanings],
+        "certain": event.certain,
+        "reason": event.reason,
+        "doubtful": event.doubtful,
+        "noisy": event.noisy,
+        "listener": said.listener,
+        **doubt,
+        "start_s": round(said.start_s, 3),
+        "end_s": round(said.end_s, 3),
+    }

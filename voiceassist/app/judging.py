@@ -1,0 +1,133 @@
+"""From what listeners heard in a clip to what it may mean, and how surely."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from voiceassist.doubt.calibration import Belief, Calibration, belief
+from voiceassist.doubt.costs import Costs
+from voiceassist.doubt.evidence import Evidence, Guess, Key, Sound
+from voiceassist.doubt.features import features
+from voiceassist.doubt.policy import Accept, Decision, Leads, Reject, decide
+from voiceassist.doubt.prior import log_prior
+from voiceassist.doubt.same import settled
+from voiceassist.language.expectation import Expectation
+from voiceassist.language.identifiers import passes_check
+from voiceassist.language.meanings import Identifier
+from voiceassist.language.step import StepGrammar
+from voiceassist.recognise.base import Heard, Nothing
+from voiceassist.sound.clip import Clip
+from voiceassist.sound.noise import speech_level_of
+
+#: Speech that stands less above the noise than this is misheard often.
+NOISY_DB = 12.0
+#: Speech that stands less above it than this is not worth guessing at.
+_HOPELESS_DB = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """What was heard in one clip.
+
+    Parts:
+        words: the likeliest word string; empty when none was heard.
+        belief: how likely each understanding is; None when these listeners are not calibrated.
+        guesses: word strings that mean something, with their understanding, best first.
+        snr_db: speech above the noise, in dB.
+        expectation: of the step.
+        costs: of mistakes with these listeners.
+        nothing: why nothing was heard; empty when something was.
+    """
+
+    words: str
+    belief: Belief | None
+    guesses: tuple[Guess, ...]
+    snr_db: float
+    expectation: Expectation = field(default_factory=Expectation)
+    costs: Costs = field(default_factory=Costs)
+    nothing: str = ""
+
+    @property
+    def noisy(self) -> bool:
+        """True when the noise makes mishearing likely."""
+        return self.snr_db < NOISY_DB
+
+    def decided(self, leads: Leads) -> Decision:
+        """Accept, ask or reject; without calibration the best guess is taken as it is."""
+        if self.belief is None:
+            return Accept(self.guesses[0].meanings, 1.0) if self.guesses else Reject(1.0)
+        return decide(self.belief, leads, self.costs)
+
+    def probability(self, guess: Guess) -> float | None:
+        """How likely its understanding is; None without calibration."""
+        if self.belief is None:
+            return None
+        same = settled(guess.meanings, self.expectation)
+        likely = ((settled(key, self.expectation), p) for key, p in self.belief.likely)
+        return next((p for key, p in likely if key == same), 0.0)
+
+    def words_for(self, key: Key) -> str:
+        """The best word string that was understood as ``key``; the best of all without one."""
+        fitting = (guess.words for guess in self.guesses if guess.meanings == key)
+        return next(fitting, self.words)
+
+
+def judged(
+    heard: Sequence[Heard], grammar: StepGrammar, clip: Clip, calibration: Calibration | None
+) -> Judgement:
+    """Understand what each listener heard, by our own parser, and weigh it all.
+
+    Args:
+        heard: of each listener, in the order of their names.
+        grammar: of the step.
+        clip: the sound.
+        calibration: for just these listeners; None when there is none.
+    """
+    evidence = [_evidence(each, grammar) for each in heard]
+    if calibration is None:
+        evidence = [_plainly(each) for each in evidence]
+    sound = Sound(speech_level_of(clip).snr_db, clip.seconds)
+    guesses = tuple(guess for each in evidence for guess in each.guesses)
+    words = _best_words(heard, evidence)
+    nothing = "" if guesses else _why_nothing(heard, sound)
+    if calibration is None or not guesses:
+        return Judgement(words, None, guesses, sound.snr_db, grammar.expectation, nothing=nothing)
+    weighed = features(evidence, sound, grammar.expectation)
+    prior = [log_prior(key, grammar.expectation) for key in weighed.keys]
+    found = belief(calibration, weighed, prior)
+    return Judgement(words, found, guesses, sound.snr_db, grammar.expectation, calibration.costs)
+
+
+def _evidence(heard: Heard, grammar: StepGrammar) -> Evidence:
+    parsed = ((each, grammar.parse(each.words).meanings) for each in heard.candidates)
+    guesses = tuple(Guess(c.words, meanings, c.score) for c, meanings in parsed if meanings)
+    return Evidence(heard.listener, guesses, heard.none_of_these)
+
+
+def _plainly(evidence: Evidence) -> Evidence:
+    """Without calibration: nothing below "none of these"; a number whose check fits goes first."""
+    none = evidence.none_of_these
+    kept = [g for g in evidence.guesses if none is None or evidence.guesses[0].score >= none]
+    ordered = sorted(kept, key=lambda guess: not _fits_check(guess.meanings))
+    return replace(evidence, guesses=tuple(ordered))
+
+
+def _fits_check(meanings: Key) -> bool:
+    vins = [m for m in meanings if isinstance(m, Identifier) and m.name == "vin"]
+    return len(vins) == len(meanings) and any(passes_check(vin.text) for vin in vins)
+
+
+def _best_words(heard: Sequence[Heard], evidence: Sequence[Evidence]) -> str:
+    meaningful = [each.guesses[0].words for each in evidence if each.guesses]
+    heard_at_all = [each.candidates[0].words for each in heard if each.candidates]
+    return next(iter([*meaningful, *heard_at_all]), "")
+
+
+def _why_nothing(heard: Sequence[Heard], sound: Sound) -> str:
+    """The gravest reason that all of them share; noise explains most."""
+    reasons = {each.nothing for each in heard}
+    for shared in (Nothing.FAILED, Nothing.NO_SPEECH):
+        if reasons == {shared}:
+            return shared.value
+    if sound.snr_db < _HOPELESS_DB:
+        return Nothing.TOO_NOISY.value
+    return Nothing.OUTSIDE.value
