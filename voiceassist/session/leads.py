@@ -8,7 +8,7 @@ from voiceassist.session.session import Desk, Session
 from voiceassist.session.states import State
 
 #: Commands that answer a question or change the voice, and move nothing.
-_ASIDE = frozenset(
+MOVE_NOTHING = frozenset(
     {"repeat", "why", "explain", "how", "limit", "where", "how-far", "read-back", "help"}
     | {"slower", "faster", "louder", "softer"}
 )
@@ -29,7 +29,7 @@ def leads(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> str:
         judged = judge(desk, session, meaning)
         outcome = judged.result.outcome if judged.result is not None else "refused"
         return f"step {judged.target} {outcome if not judged.target else ''}".strip()
-    if isinstance(meaning, Command) and meaning.name in _ASIDE:
+    if isinstance(meaning, Command) and meaning.name in MOVE_NOTHING:
         return "aside"
     if isinstance(meaning, Command | Answer):
         return f"{meaning.kind} {meaning.name}"

@@ -9,11 +9,12 @@ from benchmarks.hearing.evidence import Sample
 
 from voiceassist.doubt.calibration import Belief
 from voiceassist.doubt.evidence import Key
-from voiceassist.doubt.policy import Accept, AskAmong, Costs, decide
+from voiceassist.doubt.policy import ASIDE, Accept, AskAmong, Costs, decide
 from voiceassist.doubt.prior import plausible
 from voiceassist.doubt.same import settled
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.meanings import Correction, Meaning, Reading
+from voiceassist.language.meanings import Command, Correction, Meaning, Reading
+from voiceassist.session.leads import MOVE_NOTHING
 
 
 class Outcome(StrEnum):
@@ -79,13 +80,15 @@ def lead(key: Key, expectation: Expectation) -> str:
     """What comes next after an understanding.
 
     A reading leads by where it lies: beyond what is plausible, or in the lower or upper half of
-    it. Real limits are narrower than these halves and differ from step to step. Everything else
-    leads by itself.
+    it. Real limits are narrower than these halves and differ from step to step. Commands that
+    move nothing lead aside, as in a session. Everything else leads by itself.
     """
     return ", ".join(_lead(meaning, expectation) for meaning in settled(key, expectation))
 
 
 def _lead(meaning: Meaning, expectation: Expectation) -> str:
+    if isinstance(meaning, Command) and meaning.name in MOVE_NOTHING:
+        return ASIDE
     if isinstance(meaning, Correction):
         return f"correction {_lead(meaning.meaning, expectation)}"
     low, high = expectation.lowest, expectation.highest

@@ -28,7 +28,7 @@ from voiceassist.doubt.features import features
 from voiceassist.doubt.prior import log_prior
 from voiceassist.doubt.stored import read
 
-DEFAULT = "moonshine+sphinx+whisper"
+DEFAULT = "moonshine+sphinx"
 ESPEAK = "espeak"
 _BINS = 10
 _FILE = Path(voiceassist.doubt.__file__ or "").parent / "calibration.toml"
