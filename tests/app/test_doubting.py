@@ -8,13 +8,17 @@ from bench import FAN
 from voiceassist import resources
 from voiceassist.app.ears import ClipEars
 from voiceassist.app.hearing import Hearing
+from voiceassist.app.judging import judged
 from voiceassist.app.loop import Line, Loop, Parts
 from voiceassist.app.mouth import Mouth
 from voiceassist.app.replay import replayed
 from voiceassist.doubt.calibration import Calibration
+from voiceassist.doubt.policy import Accept, AskAmong
 from voiceassist.doubt.stored import read
+from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.language.phrasebook import Phrasebook
+from voiceassist.measure.units import unit
 from voiceassist.procedure.read import read_procedure
 from voiceassist.recognise.base import Candidate, Grammar, Heard
 from voiceassist.recognise.panel import Panel
@@ -140,3 +144,32 @@ def test_a_session_resumed_from_its_journal_has_the_same_doubts() -> None:
     header = {"event": "session", "facts": {}, "at": "2026-01-02T08:00:00+01:00"}
     kept = [{**line, "at": header["at"]} for line in lines]
     assert replayed(engine, [header, *kept]).session == loop.session
+
+
+def test_listeners_without_calibration_that_disagree_are_asked_about() -> None:
+    heard = [
+        Heard("sphinx", (Candidate("fifteen", -5.0),)),
+        Heard("vosk", (Candidate("fifty", -1.0),)),
+    ]
+    grammar = LANGUAGE.compose(Expectation(("voltage",), unit("V")))
+    judgement = judged(heard, grammar, Clip.silence(1.0), None)
+    assert isinstance(judgement.decided(repr), AskAmong)
+
+
+def test_the_digits_are_those_of_a_first_guess() -> None:
+    """12.6 and 12.60 are one value, but the digits tell how finely it was read."""
+    heard = [
+        Heard(
+            "scripted",
+            (
+                Candidate("twelve point six volts", 0.0),
+                Candidate("twelve point six zero volts", -0.1),
+            ),
+            none_of_these=-900.0,
+        )
+    ]
+    grammar = LANGUAGE.compose(Expectation(("voltage",), unit("V")))
+    judgement = judged(heard, grammar, Clip.silence(1.0), read(BELIEVED)["scripted"])
+    decision = judgement.decided(repr)
+    assert isinstance(decision, Accept)
+    assert str(getattr(decision.key[0], "value", "")) == "12.6"

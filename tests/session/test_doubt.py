@@ -6,7 +6,15 @@ from decimal import Decimal
 import pytest
 from bench import FAN, Bench, volts
 
-from voiceassist.language.meanings import Answer, Command, Correction, Reading, Series
+from voiceassist.language.meanings import (
+    Answer,
+    Command,
+    Correction,
+    Identifier,
+    Meaning,
+    Reading,
+    Series,
+)
 from voiceassist.measure.units import unit
 from voiceassist.session.events import Heard
 from voiceassist.session.leads import leads
@@ -206,3 +214,78 @@ def test_a_value_without_unit_confirms_the_same_value_with_it(spoken: Bench) -> 
     spoken.to("battery").say(volts("8.4"))
     spoken.say(Reading(volts("8.4").value))
     assert taken(spoken) == ["8.4 V"]
+
+
+# --- doubtful words ---
+
+
+def doubtful(bench: Bench, *meanings: Meaning) -> Bench:
+    bench.give(Heard("mumbled", meanings, doubtful=True))
+    return bench
+
+
+def test_a_doubtful_word_said_twice_alike_is_taken(spoken: Bench) -> None:
+    assert spoken.state is State.CAUTION
+    assert doubtful(spoken, Answer("affirm")).state is State.CAUTION
+    assert doubtful(spoken, Answer("affirm")).session.state is State.CONDITION
+
+
+def test_a_doubtful_word_is_not_taken_when_another_came_between(spoken: Bench) -> None:
+    doubtful(spoken, Answer("affirm"))
+    spoken.hear(Command("why"))
+    doubtful(spoken, Answer("affirm"))
+    assert spoken.state is State.CAUTION
+
+
+def test_of_two_doubtful_words_that_the_state_cannot_take_the_likelier_is_asked_for(
+    spoken: Bench,
+) -> None:
+    spoken.say("affirm")
+    doubtful(spoken, Answer("done"), volts("18"))
+    assert "Say it again" in spoken.texts()
+    doubtful(spoken, Answer("done"), volts("18"))
+    assert spoken.state is State.MEASURE
+
+
+def test_a_doubtful_number_does_not_confirm_another(spoken: Bench) -> None:
+    spoken.to("battery").say(volts("11.0"))
+    assert spoken.state is State.CONFIRM
+    for _ in range(3):
+        doubtful(spoken, volts("11.0"))
+        assert spoken.state is State.CONFIRM
+    assert taken(spoken) == []
+    assert "digit by digit" in " ".join(o.text for o in spoken.all)
+
+
+def test_two_doubtful_numbers_are_told_apart_and_neither_is_taken_doubtful(spoken: Bench) -> None:
+    doubtful(spoken.to("battery"), volts("12.6"), volts("8.4"))
+    assert spoken.state is State.WHICH
+    doubtful(spoken, volts("8.4"))
+    assert spoken.state is State.WHICH
+    assert taken(spoken) == []
+
+
+def test_a_doubtful_reason_skips_nothing(spoken: Bench) -> None:
+    spoken.to("feed-lamp").say("skip")
+    doubtful(spoken, Answer("no-access"))
+    assert spoken.state is State.SKIP
+
+
+def test_a_doubtful_number_of_the_job_changes_nothing(spoken: Bench) -> None:
+    doubtful(spoken.to("feed-lamp"), Identifier("repair-order", "9999"))
+    assert ("repair order", "9999") not in spoken.session.facts
+
+
+def test_go_ahead_wakes_even_when_it_is_doubtful_twice(spoken: Bench) -> None:
+    spoken.to("battery").say("stand-by")
+    doubtful(spoken, Command("go-ahead"))
+    assert spoken.texts() == ""
+    assert doubtful(spoken, Command("go-ahead")).state is State.MEASURE
+
+
+def test_a_listener_that_fails_ends_no_note(spoken: Bench) -> None:
+    spoken.to("battery").say("note")
+    spoken.give(Heard("", reason="the listener failed"))
+    assert "could not listen" in spoken.texts()
+    spoken.give(Heard("left bolt is loose", reason="outside the grammar"))
+    assert spoken.state is State.MEASURE

@@ -7,7 +7,7 @@ from voiceassist.doubt.calibration import Belief, Calibration, belief
 from voiceassist.doubt.costs import Costs
 from voiceassist.doubt.evidence import Evidence, Guess, Key, Sound
 from voiceassist.doubt.features import features
-from voiceassist.doubt.policy import Accept, Decision, Leads, Reject, decide
+from voiceassist.doubt.policy import Accept, AskAmong, Decision, Leads, Reject, decide
 from voiceassist.doubt.prior import log_prior
 from voiceassist.doubt.same import settled
 from voiceassist.language.expectation import Expectation
@@ -32,6 +32,7 @@ class Judgement:
         words: the likeliest word string; empty when none was heard.
         belief: how likely each understanding is; None when these listeners are not calibrated.
         guesses: word strings that mean something, with their understanding, best first.
+        firsts: of these, the best of each listener.
         snr_db: speech above the noise, in dB.
         expectation: of the step.
         costs: of mistakes with these listeners.
@@ -41,6 +42,7 @@ class Judgement:
     words: str
     belief: Belief | None
     guesses: tuple[Guess, ...]
+    firsts: tuple[Guess, ...]
     snr_db: float
     expectation: Expectation = field(default_factory=Expectation)
     costs: Costs = field(default_factory=Costs)
@@ -52,10 +54,31 @@ class Judgement:
         return self.snr_db < NOISY_DB
 
     def decided(self, leads: Leads) -> Decision:
-        """Accept, ask or reject; without calibration the best guess is taken as it is."""
+        """Accept, ask or reject.
+
+        Without calibration the best guess is taken as it is, unless the listeners disagree.
+        """
         if self.belief is None:
-            return Accept(self.guesses[0].meanings, 1.0) if self.guesses else Reject(1.0)
-        return decide(self.belief, leads, self.costs)
+            return self._agreed()
+        decision = decide(self.belief, leads, self.costs)
+        if isinstance(decision, Accept):
+            return Accept(self._spelling(decision.key), decision.probability)
+        return decision
+
+    def _agreed(self) -> Decision:
+        best = tuple(dict.fromkeys(guess.meanings for guess in self.firsts))
+        if not best:
+            return Reject(1.0)
+        return Accept(best[0], 1.0) if len(best) == 1 else AskAmong(best[:2], 1 / len(best))
+
+    def _spelling(self, key: Key) -> Key:
+        """``key`` with the digits of a listener's first guess, where one has it.
+
+        12.6 and 12.60 are one value, but their digits tell how finely it was read.
+        """
+        same = settled(key, self.expectation)
+        of = (each.meanings for each in (*self.firsts, *self.guesses))
+        return next((each for each in of if settled(each, self.expectation) == same), key)
 
     def probability(self, guess: Guess) -> float | None:
         """How likely its understanding is; None without calibration."""
@@ -87,14 +110,19 @@ def judged(
         evidence = [_plainly(each) for each in evidence]
     sound = Sound(speech_level_of(clip).snr_db, clip.seconds)
     guesses = tuple(guess for each in evidence for guess in each.guesses)
+    firsts = tuple(each.guesses[0] for each in evidence if each.guesses)
     words = _best_words(heard, evidence)
     nothing = "" if guesses else _why_nothing(heard, sound)
     if calibration is None or not guesses:
-        return Judgement(words, None, guesses, sound.snr_db, grammar.expectation, nothing=nothing)
+        return Judgement(
+            words, None, guesses, firsts, sound.snr_db, grammar.expectation, nothing=nothing
+        )
     weighed = features(evidence, sound, grammar.expectation)
     prior = [log_prior(key, grammar.expectation) for key in weighed.keys]
     found = belief(calibration, weighed, prior)
-    return Judgement(words, found, guesses, sound.snr_db, grammar.expectation, calibration.costs)
+    return Judgement(
+        words, found, guesses, firsts, sound.snr_db, grammar.expectation, calibration.costs
+    )
 
 
 def _evidence(heard: Heard, grammar: StepGrammar) -> Evidence:

@@ -29,6 +29,8 @@ def _of(meaning: Meaning, expectation: Expectation) -> float:  # noqa: PLR0911 -
             return _OTHER + _of(inner, expectation)
         case Reading():
             return _reading(meaning, expectation)
+        case Command(name) if name in expectation.awaited:
+            return _EXPECTED
         case Command():
             return _COMMAND
         case Answer(name) if expectation.awaited:

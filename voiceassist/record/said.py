@@ -114,7 +114,8 @@ def understood(line: Line) -> str:
     if not meanings:
         reason = str(line.get("reason") or "")
         return f"not understood: {reason}" if reason else "not understood"
-    taken = "understood as " if len(meanings) == 1 else "could be "
+    alone = len(meanings) == 1 and not line.get("doubtful")
+    taken = "understood as " if alone else "could be "
     probability = line.get("probability")
     sure = "" if probability is None else f", probability {probability}"
     return taken + " or ".join(meanings) + sure

@@ -6,7 +6,8 @@ from voiceassist.errors import SessionError
 from voiceassist.session.actions import action
 from voiceassist.session.actions.inform import noise_once
 from voiceassist.session.actions.waiting import time_up
-from voiceassist.session.events import Begin, Event, Heard, On, kind_of
+from voiceassist.session.doubting import doubted
+from voiceassist.session.events import Begin, Event, Heard, On
 from voiceassist.session.expect import expectation
 from voiceassist.session.outputs import Listen
 from voiceassist.session.session import Desk, Session, Turn
@@ -36,15 +37,15 @@ class Engine:
         Raises:
             SessionError: the event cannot be in this state, whatever was said.
         """
-        on = kind_of(event)
         if session.state is State.CLOSED:
             raise SessionError("this session is closed", remedy="begin another")
+        event, on = doubted(self.desk, session, event)
         if (on is On.BEGIN) is not (session.state is State.NEW):
             raise SessionError(f"{on} cannot come to a session that is {session.state}")
         if not isinstance(event, Begin):
             session = replace(session, now_s=max(session.now_s, event.at_s))
         if on not in _MISSED:
-            session = replace(session, misses=0)
+            session = replace(session, misses=0, unsure=())
         turn = action(action_for(session.state, on))(self.desk, session, event)
         if isinstance(event, Heard) and event.noisy:
             turn = noise_once(self.desk, turn)

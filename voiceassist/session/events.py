@@ -128,10 +128,6 @@ _BY_CLASS = (
     (Note, On.NOTE_TEXT),
     (Identifier, On.IDENTIFIER),
 )
-#: What can be asked back when it is doubtful; anything else has to be said again.
-_VALUES = frozenset(
-    {On.READING, On.OVER_RANGE, On.LAMP, On.CHOICE, On.CORRECTION, On.IDENTIFIER, On.NOTE_TEXT}
-)
 _OWN_ANSWERS = frozenset({On.AFFIRM, On.AFFIRM_READING, On.NEGATIVE, On.DONE})
 
 
@@ -147,8 +143,7 @@ def kind_of(event: Event) -> On:
         return On.NOTHING
     if len(event.meanings) > 1:
         return On.SEVERAL
-    on = _kind_of_meaning(event.meanings[0])
-    return On.UNSURE if event.doubtful and on not in _VALUES else on
+    return _kind_of_meaning(event.meanings[0])
 
 
 def _kind_of_meaning(meaning: Meaning) -> On:

@@ -40,7 +40,9 @@ _AWAITED = {
     State.FINISH: ("affirm", "negative"),
     State.STILL: ("affirm", "negative"),
     State.FORGOTTEN: ("affirm", "negative"),
+    State.SWEEP: ("affirm-reading", "done"),
     State.CONFIRM: ("affirm-reading", "negative"),
+    State.STAND_BY: ("go-ahead",),
 }
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from voiceassist.language.meanings import Answer, Command, Meaning
+from voiceassist.language.meanings import Command, Meaning
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.session import Desk, Session
 from voiceassist.session.states import State
@@ -19,8 +19,7 @@ def leads(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> str:
     """A name for what comes next if ``meanings`` were meant; equal names, the same next thing.
 
     Answers to a step lead by its route, so that two passing readings lead to the same place;
-    commands that move nothing lead aside, other words by their own name, several meanings to a
-    question.
+    commands that move nothing lead aside, all else by itself, several meanings to a question.
     """
     if len(meanings) != 1:
         return "question"
@@ -31,6 +30,4 @@ def leads(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> str:
         return f"step {judged.target} {outcome if not judged.target else ''}".strip()
     if isinstance(meaning, Command) and meaning.name in MOVE_NOTHING:
         return "aside"
-    if isinstance(meaning, Command | Answer):
-        return f"{meaning.kind} {meaning.name}"
-    return meaning.kind
+    return repr(meaning)

@@ -87,6 +87,7 @@ class Session:
         prompt: what "say again" says.
         facts: what is known of the job.
         told: test points whose place was told already.
+        unsure: what was heard last, too doubtful to act on; empty when nothing was.
         misses: how often in a row nothing sure was understood.
         noise_told: it was said that the noise makes the assistant ask more.
         now_s, since_s: of the last thing heard, and of when the step began to wait, in seconds.
@@ -113,6 +114,7 @@ class Session:
     prompt: tuple[Output, ...] = ()
     facts: tuple[tuple[str, str], ...] = ()
     told: frozenset[str] = frozenset()
+    unsure: tuple[Meaning, ...] = ()
     misses: int = 0
     noise_told: bool = False
     now_s: float = 0.0

@@ -196,6 +196,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.FINISH: {On.AFFIRM: "finish", **OUT, **ALWAYS},
         State.STAND_BY: {
             On.GO_AHEAD: "wake",
+            On.UNSURE: "doze",
             On.RETURNED: "come_back",
             On.TIME_UP: "time_up_meanwhile",
         },

@@ -5,7 +5,7 @@ from dataclasses import replace
 from functools import cache
 
 from voiceassist.errors import MeasureError
-from voiceassist.language.meanings import Command, Note
+from voiceassist.language.meanings import Command, Identifier, Note, Reading
 from voiceassist.procedure.model import Procedure
 from voiceassist.session.actions.finding import arrive
 from voiceassist.session.events import Begin, Event, Heard, kind_of
@@ -49,6 +49,9 @@ _NOTHING = {
     "the listener failed": "listen.failed",
 }
 
+#: Of these, the ones that tell that nothing was said that could be a note.
+_NO_WORDS = frozenset({"no speech", "the listener failed"})
+
 
 def not_understood(desk: Desk, session: Session, event: Event) -> Turn:
     """Nothing in it makes sense here."""
@@ -57,8 +60,17 @@ def not_understood(desk: Desk, session: Session, event: Event) -> Turn:
 
 
 def say_it_again(desk: Desk, session: Session, event: Event) -> Turn:
-    """A word that would do something, but is not sure enough to do it."""
-    return _missed(desk, session, "nothing.unsure")
+    """A word that would do something, but is not sure enough to do it; twice alike, it is."""
+    assert isinstance(event, Heard)
+    number = any(isinstance(m, Reading | Identifier) for m in event.meanings)
+    waiting = replace(session, unsure=event.meanings)
+    return _missed(desk, waiting, "nothing.unsure_digits" if number else "nothing.unsure")
+
+
+def doze(desk: Desk, session: Session, event: Event) -> Turn:
+    """Perhaps the word to wake up: it is not answered, but the same again counts."""
+    assert isinstance(event, Heard)
+    return Turn(replace(session, unsure=event.meanings))
 
 
 def _missed(desk: Desk, session: Session, key: str) -> Turn:
@@ -169,6 +181,8 @@ def ask_note(desk: Desk, session: Session, event: Event) -> Turn:
 def take_note(desk: Desk, session: Session, event: Event) -> Turn:
     """Keep a note, whatever its words, and go on as before."""
     assert isinstance(event, Heard)
+    if not event.meanings and event.reason in _NO_WORDS:
+        return not_understood(desk, session, event)
     first = event.meanings[0] if event.meanings else None
     words = first.text if isinstance(first, Note) else event.words
     note = NoteTaken(

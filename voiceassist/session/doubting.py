@@ -1,0 +1,47 @@
+"""Doubtful words: asked about where the state can ask, else to be said again."""
+
+from dataclasses import replace
+
+from voiceassist.session.events import Event, Heard, On, kind_of
+from voiceassist.session.judge import fits
+from voiceassist.session.session import Desk, Session
+from voiceassist.session.states import State
+
+_VALUES = frozenset({On.READING, On.OVER_RANGE, On.LAMP, On.IDENTIFIER, On.CORRECTION})
+_OF_THE_STEP = _VALUES - {On.IDENTIFIER}
+
+#: What each state asks about when it is doubtful, instead of having it said again.
+_ASKED = {
+    State.MEASURE: _OF_THE_STEP,
+    State.LAMP: _OF_THE_STEP,
+    State.IDENTIFY: _VALUES,
+    State.ASK: _OF_THE_STEP | {On.AFFIRM, On.NEGATIVE, On.CHOICE},
+}
+
+
+def doubted(desk: Desk, session: Session, event: Event) -> tuple[Event, On]:
+    """What the state makes of ``event``, and its kind; doubtful words seldom act.
+
+    Of several doubtful understandings those count that the step can take, when the likeliest is
+    one of them; else the likeliest alone. A doubtful word that the state cannot ask about is
+    UNSURE. Said twice alike, it is taken for sure, except for values: two hearings of one number
+    may err alike.
+    """
+    on = kind_of(event)
+    if not isinstance(event, Heard) or not event.doubtful:
+        return event, on
+    event = _likeliest(desk, session, event)
+    on = kind_of(event)
+    if on is On.SEVERAL or on in _ASKED.get(session.state, frozenset()):
+        return event, on
+    if event.meanings == session.unsure and on not in _VALUES:
+        return replace(event, doubtful=False), on
+    return event, On.UNSURE
+
+
+def _likeliest(desk: Desk, session: Session, event: Heard) -> Heard:
+    first = event.meanings[:1]
+    if session.state not in _ASKED or not fits(desk.step(session), first[0]):
+        return replace(event, meanings=first)
+    step = desk.step(session)
+    return replace(event, meanings=tuple(m for m in event.meanings if fits(step, m)))
