@@ -135,7 +135,8 @@ def test_speech_that_is_most_likely_none_of_these_is_let_pass() -> None:
     loop, lines, _ = play(*OPENING, ({"twelve point six volts": 100.0}, 0.0))
     assert loop.session.step == "battery"
     assert last_heard(lines)["decision"] == "reject"
-    assert last_heard(lines)["reason"] == "outside the grammar"
+    # The clip of these tests is silence: nothing in it stands above its noise.
+    assert last_heard(lines)["reason"] == "too noisy"
 
 
 def test_a_session_resumed_from_its_journal_has_the_same_doubts() -> None:

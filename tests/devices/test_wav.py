@@ -101,3 +101,11 @@ def test_writing_into_a_folder_that_is_not_there_says_so(tmp_path: Path) -> None
 def test_writing_over_a_folder_is_refused(tmp_path: Path) -> None:
     with pytest.raises(DeviceError, match="cannot be written"):
         write_clip(tmp_path, Clip.silence(0.1))
+
+
+@pytest.mark.parametrize("bad", [np.nan, np.inf])
+def test_samples_that_are_no_numbers_are_refused(tmp_path: Path, bad: float) -> None:
+    path = tmp_path / "bad.wav"
+    soundfile.write(path, np.array([0.0, bad, 0.1]), 16000, subtype="FLOAT")
+    with pytest.raises(DeviceError, match="no numbers"):
+        read_clip(path)

@@ -85,3 +85,8 @@ def test_when_one_cannot_start_the_others_are_closed_and_it_is_told() -> None:
     with pytest.raises(RecogniseError, match="damaged"):
         Panel([lambda: other, broken])
     assert other.closed
+
+
+def test_joint_can_be_joined_with_others() -> None:
+    assert listeners_of("joint+whisper") == ("moonshine", "sphinx", "whisper")
+    assert listeners_of("sphinx+joint") == ("sphinx", "moonshine")

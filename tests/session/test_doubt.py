@@ -289,3 +289,11 @@ def test_a_listener_that_fails_ends_no_note(spoken: Bench) -> None:
     assert "could not listen" in spoken.texts()
     spoken.give(Heard("left bolt is loose", reason="outside the grammar"))
     assert spoken.state is State.MEASURE
+
+
+def test_noise_told_of_in_a_question_is_not_told_of_again_after_it(spoken: Bench) -> None:
+    spoken.to("battery").say(volts("11.0"))
+    spoken.give(Heard("why", (Command("why"),), noisy=True))
+    spoken.say(volts("11.2"))
+    spoken.give(Heard("why", (Command("why"),), noisy=True))
+    assert "noisy" not in spoken.texts()

@@ -15,7 +15,6 @@ from voiceassist.doubt.evidence import Guess
 from voiceassist.doubt.policy import Accept
 from voiceassist.errors import VoiceAssistError
 from voiceassist.language.codec import to_json
-from voiceassist.recognise.base import Nothing
 from voiceassist.sound.clip import Clip
 
 
@@ -106,7 +105,7 @@ def _judged(judgement: Judgement) -> dict[str, object]:
         "decision": "ask" if asks else name,
         "meaning": to_json(only) if only else None,
         "candidates": [_candidate(guess, judgement) for guess in _distinct(judgement)],
-        "reason": "" if name != "reject" else judgement.nothing or Nothing.OUTSIDE.value,
+        "reason": "" if name != "reject" else judgement.why_not,
         "snr_db": round(judgement.snr_db, 1),
     }
 

@@ -6,7 +6,6 @@ from voiceassist.app.ears import Utterance
 from voiceassist.app.judging import Judgement
 from voiceassist.doubt.policy import Accept, AskAmong, Decision, Reject
 from voiceassist.language.codec import to_json
-from voiceassist.recognise.base import Nothing
 from voiceassist.session.events import Heard
 
 Line = Mapping[str, object]
@@ -40,8 +39,7 @@ def decided_event(said: Utterance, decision: Decision) -> Heard:
             meanings = tuple(dict.fromkeys(meaning for key in keys for meaning in key))
             return Heard(words, meanings, doubtful=True, noisy=noisy, at_s=at_s)
         case Reject():
-            reason = said.reason or Nothing.OUTSIDE.value
-            return Heard(said.words, reason=reason, noisy=noisy, at_s=at_s)
+            return Heard(said.words, reason=judgement.why_not, noisy=noisy, at_s=at_s)
 
 
 def about(judgement: Judgement, decision: Decision) -> Line:

@@ -49,6 +49,12 @@ class Judgement:
     nothing: str = ""
 
     @property
+    def why_not(self) -> str:
+        """Why it is let pass, when it is."""
+        hopeless = self.snr_db < _HOPELESS_DB
+        return self.nothing or (Nothing.TOO_NOISY if hopeless else Nothing.OUTSIDE).value
+
+    @property
     def noisy(self) -> bool:
         """True when the noise makes mishearing likely."""
         return self.snr_db < NOISY_DB

@@ -92,6 +92,13 @@ class Opened:
         Raises:
             VoiceAssistError: something needed is missing or bad; what was kept stays kept.
         """
+        with self._open:
+            for device in (self._voice, self._player):
+                if device is not None:
+                    self._open.enter_context(closing(device))
+            return self._run()
+
+    def _run(self) -> Done:
         if self._wish.voice_out and not Path(self._wish.voice_out).parent.is_dir():
             raise SessionError(
                 "there is no such folder", place=self._wish.voice_out, remedy="make it first"
@@ -102,11 +109,7 @@ class Opened:
             )
         self._shop.language.compose(Expectation())
         gc.freeze()  # grammars live as long as the session: never walk them in mid-phrase again
-        with self._open:
-            for device in (self._voice, self._player):
-                if device is not None:
-                    self._open.enter_context(closing(device))
-            return self._resume() if self._wish.resume else self._begin()
+        return self._resume() if self._wish.resume else self._begin()
 
     def _begin(self) -> Done:
         written = build.procedure(self._wish.procedure, self._shop.is_reserved)
@@ -148,7 +151,7 @@ class Opened:
 
     def _as_begun(self, header: Mapping[str, object]) -> None:
         """Take language and detail from the session's own header unless they are asked for anew."""
-        names = ("language", "detail", "risk_percent")
+        names = ("language", "detail", "risk_percent", "listener", "model")
         kept = {name: str(header[name]) for name in names if header.get(name)}
         changes = {**kept, **self._wish.changes}
         self._shop = build.Shop(build.settings(changes))
@@ -230,6 +233,7 @@ class Opened:
             "language": self._shop.settings.language,
             "detail": self._shop.settings.detail,
             "listener": "" if self._wish.typed else self._shop.settings.listener,
+            "model": "" if self._wish.typed else self._shop.settings.model,
         }
 
 

@@ -67,8 +67,12 @@ def live_ears(shop: Shop, timeline: Timeline) -> Ears:
     from voiceassist.app.live import LiveEars
     from voiceassist.devices.microphone import Microphone
 
-    hearing = ready(shop)
-    return LiveEars(Microphone(shop.settings.microphone), hearing, timeline)
+    microphone = Microphone(shop.settings.microphone)
+    try:
+        return LiveEars(microphone, ready(shop), timeline)
+    except VoiceAssistError:
+        microphone.close()
+        raise
 
 
 def ready(shop: Shop) -> Hearing:

@@ -57,6 +57,8 @@ def run(
     """Run a session: by microphone, from sound files, or typed."""
     from voiceassist.app.sessions import SessionWish, run_session
 
+    if resume and audio and procedure:  # it stands where more files do
+        procedure, more_audio = "", [procedure, *(more_audio or [])]
     sounds = (*(audio or []), *(more_audio or []))
     if sounds and typed:
         raise SettingsError(

@@ -4,6 +4,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from voiceassist.devices.library import library
 from voiceassist.errors import DeviceError
 from voiceassist.sound.clip import Clip
@@ -18,7 +20,7 @@ def read_clip(path: Path) -> Clip:
     Several channels are averaged.
 
     Raises:
-        DeviceError: the file is missing, unreadable, not a sound file, or empty.
+        DeviceError: the file is missing, unreadable, not a sound file, empty, or damaged.
     """
     soundfile = library("soundfile", "libsndfile", _INSTALL)
     if not path.exists():
@@ -36,6 +38,10 @@ def read_clip(path: Path) -> Clip:
         ) from None
     if not len(samples):
         raise DeviceError("there is no sound in it", place=str(path), remedy="record it again")
+    if not bool(np.isfinite(samples).all()):
+        raise DeviceError(
+            "it holds samples that are no numbers", place=str(path), remedy="record it again"
+        )
     return clip_of_floats(samples, rate_hz)
 
 

@@ -68,7 +68,8 @@ JOINT = ("moonshine", "sphinx")
 
 def listeners_of(name: str) -> tuple[str, ...]:
     """The listeners that ``name`` stands for: one, "joint", or several joined with "+"."""
-    return JOINT if name == "joint" else tuple(dict.fromkeys(name.split("+")))
+    parts = (JOINT if part == "joint" else (part,) for part in name.split("+"))
+    return tuple(dict.fromkeys(each for part in parts for each in part))
 
 
 def check_name(name: str) -> None:

@@ -172,6 +172,15 @@ class Session:
             abandon=self.abandon.with_fact(name, value) if self.abandon else None,
         )
 
+    def with_noise_told(self) -> "Session":
+        """The session, and what its interruptions return to, after the noise was told of."""
+        return replace(
+            self,
+            noise_told=True,
+            resume=self.resume.with_noise_told() if self.resume else None,
+            abandon=self.abandon.with_noise_told() if self.abandon else None,
+        )
+
     @property
     def undisturbed(self) -> "Session":
         """Where this session goes on when what is waiting is dropped."""

@@ -87,7 +87,7 @@ def noise_once(desk: Desk, turn: Turn) -> Turn:
     if turn.session.noise_told or silent:
         return turn
     told = Say(step=turn.session.step, text=desk.book("listen.noisy"))
-    return Turn(replace(turn.session, noise_told=True), (told, *turn.outputs))
+    return Turn(turn.session.with_noise_told(), (told, *turn.outputs))
 
 
 def why(desk: Desk, session: Session, event: Event) -> Turn:
