@@ -48,11 +48,6 @@ class LiveEars:
                 return self._utterance(segment, judgement)
         return None
 
-    def _is_over(self, until_s: float | None) -> bool:
-        """True when the time is over and nobody is in the middle of a phrase."""
-        over = until_s is not None and self._timeline.now_s() >= until_s
-        return over and not self._segmenter.in_speech
-
     def close(self) -> None:
         """Let go of the microphone, and end the listeners."""
         self._microphone.close()
@@ -66,12 +61,13 @@ class LiveEars:
             segment = self._segmenter.push(frame, speech=speech)
             if segment is not None:
                 yield segment
-            elif (
-                until_s is not None
-                and not self._segmenter.in_speech
-                and self._timeline.now_s() >= until_s
-            ):
+            elif self._is_over(until_s):
                 yield None
+
+    def _is_over(self, until_s: float | None) -> bool:
+        """True when the time is over and nobody is in the middle of a phrase."""
+        over = until_s is not None and self._timeline.now_s() >= until_s
+        return over and not self._segmenter.in_speech
 
     def _utterance(self, segment: Segment, judgement: Judgement) -> Utterance:
         """Placed in the session by how long ago its sound came in."""
