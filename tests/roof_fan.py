@@ -45,6 +45,7 @@ _AT_STEP: dict[str, Meaning] = {
     "blinks": Reading(Decimal("1"), unit("times")),
     "choose-control": Answer("wheel"),
     "wheel-travel": Reading(Decimal("10.0"), unit("kΩ")),
+    "cab-lamp": Lamp("dim"),
     "key-off-draw": Reading(Decimal("20"), unit("mA")),
     "turns-freely": Answer("affirm"),
     "motor-current": amps("6.0"),

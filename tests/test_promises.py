@@ -37,7 +37,8 @@ MODULE = [
 ]  # fmt: skip
 HEALTHY = [
     *START, "twelve point two zero volts", "one", "a wheel", "done", "affirm",
-    "ten point zero kilohms", "done", "done", "twenty milliamps",
+    "ten point zero kilohms", "done", "done", "twenty milliamps", "done", "affirm", "done", "done",
+    "dim",
 ]  # fmt: skip
 
 
