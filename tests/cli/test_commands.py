@@ -256,3 +256,9 @@ def test_the_version_is_told() -> None:
     from voiceassist import __version__
 
     assert call("--version").stdout.strip() == f"voiceassist {__version__}"
+
+
+def test_a_wrong_name_is_told_before_any_device_is_asked(tmp_path: Path) -> None:
+    done = call("run", "nosuch", "--typed", records=tmp_path)
+    assert done.returncode == 2
+    assert len(done.stderr.strip().splitlines()) == 1

@@ -205,3 +205,16 @@ def test_a_session_runs_with_the_listener_whisper(home: dict[str, str], tmp_path
     )  # fmt: skip
     heard = [line["words"] for line in lines(done) if line["event"] == "heard"]
     assert heard == ["affirm", "done", "correction twelve point six volts"]
+
+
+@pytest.mark.parametrize("source", ["", "  "])
+def test_a_source_without_a_name_is_not_the_current_folder(
+    home: dict[str, str], source: str
+) -> None:
+    done = call("models", "add", source, **home)
+    assert done.returncode == 2
+    assert "name a folder" in done.stderr
+
+
+def test_with_nothing_kept_verify_says_so(home: dict[str, str]) -> None:
+    assert "No model is kept" in call("models", "verify", **home).stdout

@@ -36,6 +36,8 @@ def add_model(wish: Wish) -> dict[str, Any]:
     Raises:
         ModelError: it cannot be had, is no model, or must not be let in.
     """
+    if not wish.source.strip():  # an empty path would be the current folder
+        raise ModelError("no source is named", remedy="name a folder, an archive or an address")
     return _about(store().add(wish))
 
 

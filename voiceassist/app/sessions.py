@@ -15,7 +15,7 @@ from voiceassist.app import build, sources
 from voiceassist.app.ears import Ears
 from voiceassist.app.keeping import Keeping
 from voiceassist.app.loop import Loop, Parts, Show
-from voiceassist.app.mouth import Mouth
+from voiceassist.app.mouth import Mouth, Player
 from voiceassist.app.replay import replayed
 from voiceassist.app.sources import Warn
 from voiceassist.app.timeline import RealTimeline, SoundTimeline, Timeline
@@ -29,6 +29,7 @@ from voiceassist.record.folder import ANSWERS
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import Desk, Detail
 from voiceassist.session.values import check_facts
+from voiceassist.speak.base import Voice
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,9 +83,8 @@ class Opened:
         self._warn = warn
         self._shop = build.Shop(build.settings(wish.changes))
         self._open = ExitStack()  # what is held open, closed in reverse order
-        self._voice = None if wish.silent else sources.voice(self._shop, warn)
-        aloud = not wish.audio or wish.aloud
-        self._player = sources.player(self._shop, warn) if self._voice and aloud else None
+        self._voice: Voice | None = None
+        self._player: Player | None = None
 
     def run(self) -> Done:
         """Begin or go on, to the end of the session or of its input.
@@ -93,10 +93,17 @@ class Opened:
             VoiceAssistError: something needed is missing or bad; what was kept stays kept.
         """
         with self._open:
-            for device in (self._voice, self._player):
-                if device is not None:
-                    self._open.enter_context(closing(device))
             return self._run()
+
+    def _find_voice(self) -> None:
+        """Open voice and loudspeaker; not before all else is well, for they may warn."""
+        if not self._wish.silent:
+            self._voice = sources.voice(self._shop, self._warn)
+        if self._voice and (not self._wish.audio or self._wish.aloud):
+            self._player = sources.player(self._shop, self._warn)
+        for device in (self._voice, self._player):
+            if device is not None:
+                self._open.enter_context(closing(device))
 
     def _run(self) -> Done:
         if self._wish.voice_out and not Path(self._wish.voice_out).parent.is_dir():
@@ -116,6 +123,7 @@ class Opened:
         procedure = written.procedure
         self._check_facts(procedure)
         meter, meter_text = build.meter(self._shop.settings.meter)
+        self._find_voice()
         timeline = self._timeline(0.0)
         ears = self._open.enter_context(closing(self._ears(timeline)))
         records = build.records_folder(self._shop.settings)
@@ -142,6 +150,7 @@ class Opened:
                 )
             desk = self._desk(procedure, self._meter_kept(keeping))
             back = replayed(Engine(desk), keeping.lines)
+            self._find_voice()
             timeline = self._timeline(back.offset_s)
             keeping.use(timeline)
             ears = self._open.enter_context(closing(self._ears(timeline)))

@@ -54,8 +54,11 @@ def verify(
     """Compare every file with its checksum. Exit 1 when one is not as it was kept."""
     from voiceassist.app.models import verify_models
 
+    reports = list(verify_models(names or []))
+    if not reports and not json:
+        typer.echo("No model is kept. Add one: voiceassist models add FOLDER")
     bad = False
-    for report in verify_models(names or []):
+    for report in reports:
         bad = bad or not report["ok"]
         problems = "".join(f"\n  {p['path']}: {p['found']}" for p in report["problems"])
         _show(
