@@ -1,6 +1,7 @@
 """What was heard is weighed, and the session gets it accepted, doubtful, or not at all."""
 
 from collections.abc import Sequence
+from decimal import Decimal
 
 import pytest
 from bench import FAN
@@ -8,15 +9,17 @@ from bench import FAN
 from voiceassist import resources
 from voiceassist.app.ears import ClipEars
 from voiceassist.app.hearing import Hearing
-from voiceassist.app.judging import judged
+from voiceassist.app.judging import Judgement, judged
 from voiceassist.app.loop import Line, Loop, Parts
 from voiceassist.app.mouth import Mouth
 from voiceassist.app.replay import replayed
-from voiceassist.doubt.calibration import Calibration
+from voiceassist.doubt.calibration import Belief, Calibration
+from voiceassist.doubt.evidence import Guess
 from voiceassist.doubt.policy import Accept, AskAmong
 from voiceassist.doubt.stored import read
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
+from voiceassist.language.meanings import Reading
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.measure.units import unit
 from voiceassist.procedure.read import read_procedure
@@ -159,18 +162,16 @@ def test_listeners_without_calibration_that_disagree_are_asked_about() -> None:
 
 def test_the_digits_are_those_of_a_first_guess() -> None:
     """12.6 and 12.60 are one value, but the digits tell how finely it was read."""
-    heard = [
-        Heard(
-            "scripted",
-            (
-                Candidate("twelve point six volts", 0.0),
-                Candidate("twelve point six zero volts", -0.1),
-            ),
-            none_of_these=-900.0,
-        )
-    ]
-    grammar = LANGUAGE.compose(Expectation(("voltage",), unit("V")))
-    judgement = judged(heard, grammar, Clip.silence(1.0), read(BELIEVED)["scripted"])
-    decision = judgement.decided(repr)
+    fine = Guess("twelve point six zero volts", (reading("12.60"),), -3.0)
+    plain = Guess("twelve point six volts", (reading("12.6"),), 0.0)
+    other = Guess("eight volts", (reading("8"),), 0.0)
+    belief = Belief(((fine.meanings, 1.0),), 0.0)  # the spelling that came first
+    heard = Judgement("", belief, (other, fine, plain), (other, plain), 30.0)
+    decision = heard.decided(repr)
     assert isinstance(decision, Accept)
     assert str(getattr(decision.key[0], "value", "")) == "12.6"
+    assert heard.words_for(decision.key) == "twelve point six volts"
+
+
+def reading(value: str) -> Reading:
+    return Reading(Decimal(value), unit("V"))

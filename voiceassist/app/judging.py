@@ -68,7 +68,8 @@ class Judgement:
             return self._agreed()
         decision = decide(self.belief, leads, self.costs)
         if isinstance(decision, Accept):
-            return Accept(self._spelling(decision.key), decision.probability)
+            guess = self._guess(decision.key)
+            return Accept(guess.meanings, decision.probability) if guess else decision
         return decision
 
     def _agreed(self) -> Decision:
@@ -77,14 +78,14 @@ class Judgement:
             return Reject(1.0)
         return Accept(best[0], 1.0) if len(best) == 1 else AskAmong(best[:2], 1 / len(best))
 
-    def _spelling(self, key: Key) -> Key:
-        """``key`` with the digits of a listener's first guess, where one has it.
+    def _guess(self, key: Key) -> Guess | None:
+        """The guess that comes to ``key``: a listener's first one, where there is such.
 
         12.6 and 12.60 are one value, but their digits tell how finely it was read.
         """
         same = settled(key, self.expectation)
-        of = (each.meanings for each in (*self.firsts, *self.guesses))
-        return next((each for each in of if settled(each, self.expectation) == same), key)
+        of = (*self.firsts, *self.guesses)
+        return next((g for g in of if settled(g.meanings, self.expectation) == same), None)
 
     def probability(self, guess: Guess) -> float | None:
         """How likely its understanding is; None without calibration."""
@@ -95,9 +96,9 @@ class Judgement:
         return next((p for key, p in likely if key == same), 0.0)
 
     def words_for(self, key: Key) -> str:
-        """The best word string that was understood as ``key``; the best of all without one."""
-        fitting = (guess.words for guess in self.guesses if guess.meanings == key)
-        return next(fitting, self.words)
+        """The word string that was understood as ``key``; the best of all without one."""
+        guess = self._guess(key)
+        return guess.words if guess is not None else self.words
 
 
 def judged(
