@@ -3,6 +3,7 @@
 VoiceAssistError
 ├── MeasureError     a number, unit or limit that cannot be
 ├── LanguageError    a grammar file or phrase list that cannot be used
+├── CircuitError     a circuit that cannot be, or cannot be solved
 ├── ProcedureError   a procedure file with faults (all of them, in ``faults``)
 ├── DoubtError       a calibration that cannot be used
 ├── SessionError     an event that cannot belong to this session
@@ -12,6 +13,7 @@ VoiceAssistError
 ├── ModelError       a speech model that cannot be fetched, unpacked or kept
 ├── SpeakError       a voice that cannot start or cannot speak
 ├── RecordError      a journal or record that cannot be written or read
+├── ArchiveError     an archive of records that cannot be reached, read or written
 ├── ResourceError    a shipped file that cannot be found
 └── SettingsError    a setting with an unknown name or an unusable value
 
@@ -48,6 +50,10 @@ class LanguageError(VoiceAssistError):
     """A grammar file or list of sentences that cannot be used."""
 
 
+class CircuitError(VoiceAssistError):
+    """A circuit that cannot be, cannot be solved, or cannot be measured as asked."""
+
+
 class ProcedureError(VoiceAssistError):
     """A procedure file that cannot be trusted; subclassed in ``procedure`` to carry the faults."""
 
@@ -72,6 +78,10 @@ class RecogniseError(VoiceAssistError):
     """A listener that cannot start, or a word it can never hear."""
 
 
+class ListenerGoneError(RecogniseError):
+    """A listener that crashed for good."""
+
+
 class ModelError(VoiceAssistError):
     """A speech model that cannot be fetched, unpacked, kept or found."""
 
@@ -82,6 +92,10 @@ class SpeakError(VoiceAssistError):
 
 class RecordError(VoiceAssistError):
     """A journal or record that cannot be written or read."""
+
+
+class ArchiveError(VoiceAssistError):
+    """An archive of records that cannot be reached, read or written."""
 
 
 class ResourceError(VoiceAssistError):

@@ -9,12 +9,12 @@ from bench import FAN
 from voiceassist import resources
 from voiceassist.app.ears import ClipEars
 from voiceassist.app.hearing import Hearing
-from voiceassist.app.judging import Judgement, judged
+from voiceassist.app.judging import Judgement, judged, understood
 from voiceassist.app.loop import Line, Loop, Parts
 from voiceassist.app.mouth import Mouth
 from voiceassist.app.replay import replayed
 from voiceassist.doubt.calibration import Belief, Calibration
-from voiceassist.doubt.evidence import Guess
+from voiceassist.doubt.evidence import Guess, Sound
 from voiceassist.doubt.policy import Accept, AskAmong
 from voiceassist.doubt.stored import read
 from voiceassist.language.expectation import Expectation
@@ -85,10 +85,11 @@ def play(*script: tuple[dict[str, float], float]) -> tuple[Loop, list[Line], Eng
     engine = Engine(Desk(read_procedure(FAN, "fan"), BOOK))
     timeline, shown = FixedTimeline(), []  # type: ignore[var-annotated]
     clips = [Clip.silence(1.0) for _ in script]
+    panel = Panel([lambda: Scored(script)])
     parts = Parts(
         engine=engine,
         language=LANGUAGE,
-        ears=ClipEars(clips, Hearing(Panel([lambda: Scored(script)]), calibration), timeline),
+        ears=ClipEars(clips, Hearing(panel, {"scripted": calibration}), timeline),
         mouth=Mouth(CapturingVoice(), LANGUAGE.spoken, None, timeline, lambda _: None),
         keeper=MemoryKeeper(),
         timeline=timeline,
@@ -156,7 +157,7 @@ def test_listeners_without_calibration_that_disagree_are_asked_about() -> None:
         Heard("vosk", (Candidate("fifty", -1.0),)),
     ]
     grammar = LANGUAGE.compose(Expectation(("voltage",), unit("V")))
-    judgement = judged(heard, grammar, Clip.silence(1.0), None)
+    judgement = judged(heard, understood(heard, grammar), grammar, Sound(30.0, 1.0), None)
     assert isinstance(judgement.decided(repr), AskAmong)
 
 

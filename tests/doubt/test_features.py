@@ -77,3 +77,21 @@ def test_nothing_heard_by_nobody_has_no_understandings() -> None:
     found = features([], LOUD)
     assert found.keys == ()
     assert found.agreement == ()
+
+
+def test_a_second_look_takes_the_place_of_the_first() -> None:
+    finch = Evidence("finch", (said(LOW, 0.0), said(HIGH, -4.0)), -3.0, (said(HIGH, 0.0),))
+    wren = Evidence("wren", (said(LOW, 0.0),), None, (said(HIGH, -7.0), said(LOW, -16.0)))
+    found = features([finch, wren], QUIET)
+    assert found.keys == (LOW, HIGH)
+    assert found.behind["wren"] == (3.0, 0.0)
+    assert found.unlisted["finch"] == (1.0, 0.0)
+    assert found.agreement == (0.0, 1.0)
+
+
+def test_none_of_these_and_silence_are_those_of_the_first_look() -> None:
+    finch = Evidence("finch", (said(LOW, -5.0),), -3.0, (said(LOW, -500.0), said(HIGH, -600.0)))
+    silent = Evidence("wren", (), None, (said(LOW, -10.0), said(HIGH, -20.0)))
+    found = features([finch, silent], QUIET)
+    assert found.outside["finch"] == 2.0
+    assert found.silent == {"finch": 0.0, "wren": 1.0}

@@ -43,6 +43,7 @@ def sample(name: str, sound: Recorded) -> Sample:
         words=sound.said,
         evidence={each: sound.evidence(each) for each in ALL},
         hearing_s=dict.fromkeys(ALL, 0.1),
+        weigh_s=dict.fromkeys(ALL, 0.0),
         sound=sound.sound,
         expectation=STEPS[sound.step],
         truth=meanings[0] if meanings else None,

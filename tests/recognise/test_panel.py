@@ -1,10 +1,11 @@
 """Several listeners hear the same clip, each on its own thread."""
 
 import threading
+from collections.abc import Sequence
 
 import pytest
 
-from voiceassist.errors import RecogniseError
+from voiceassist.errors import ListenerGoneError, RecogniseError
 from voiceassist.recognise.base import Candidate, Grammar, Heard
 from voiceassist.recognise.choose import listeners_of
 from voiceassist.recognise.panel import Panel
@@ -90,3 +91,44 @@ def test_when_one_cannot_start_the_others_are_closed_and_it_is_told() -> None:
 def test_joint_can_be_joined_with_others() -> None:
     assert listeners_of("joint+whisper") == ("moonshine", "sphinx", "whisper")
     assert listeners_of("sphinx+joint") == ("sphinx", "moonshine")
+
+
+class Weighing(Noting):
+    """Takes a second look as well."""
+
+    def weigh(self, clip: Clip, phrases: Sequence[str]) -> tuple[float, ...]:
+        self.threads.add(threading.get_ident())
+        return tuple(-float(len(phrase)) for phrase in phrases)
+
+
+class Crashing(Noting):
+    """Crashes for good over the first clip."""
+
+    def hear(self, clip: Clip) -> Heard:
+        raise ListenerGoneError(f"the listener {self.name} crashed (signal 11)")
+
+
+def test_only_those_that_can_take_a_second_look_are_asked_to() -> None:
+    weighing = Weighing("a")
+    panel = Panel([lambda: weighing, lambda: Noting("b")])
+    assert panel.weigh(Clip.silence(0.1), ["six", "seven"]) == {"a": (-3.0, -5.0)}
+    panel.close()
+    assert threading.get_ident() not in weighing.threads
+
+
+def test_one_that_crashes_for_good_leaves_and_the_others_go_on() -> None:
+    broken = Crashing("a")
+    panel = Panel([lambda: broken, lambda: Noting("b")])
+    for _ in range(2):
+        assert [heard.listener for heard in panel.hear(Clip.silence(0.1))] == ["b"]
+    assert panel.name == "b"
+    assert [str(each) for each in panel.gone] == ["the listener a crashed (signal 11)"]
+    panel.close()
+    assert broken.closed
+
+
+def test_the_last_one_cannot_leave() -> None:
+    panel = Panel([lambda: Crashing("a"), lambda: Crashing("b")])
+    with pytest.raises(ListenerGoneError, match="the listener b crashed"):
+        panel.hear(Clip.silence(0.1))
+    panel.close()

@@ -318,3 +318,37 @@ def test_a_listener_is_chosen_by_name() -> None:
 def test_an_unknown_listener_lists_those_there_are_and_none_takes_its_place() -> None:
     with pytest.raises(RecogniseError, match=r"use one of: .*sphinx"):
         choose_listener("parrot")
+
+
+#: Fixtures, their first phrase what was said, the others what it could be taken for.
+LOOK_ALIKES = {
+    "r07": ("thirteen point eight volts", "thirty point eight volts", "thirteen", "why"),
+    "r08": ("thirty point eight volts", "thirteen point eight volts", "thirty", "why"),
+    "r18": ("sixty ohms", "sixteen ohms", "sixty", "six"),
+    "r19": ("sixteen ohms", "sixty ohms", "sixteen", "six"),
+    "a01": ("affirm", "off", "five point one volts", "affirm reading"),
+    "r01": ("twelve point six volts", "twelve", "twelve point six zero volts", "ten volts"),
+}
+
+
+@pytest.mark.parametrize("name", LOOK_ALIKES)
+def test_a_second_look_finds_what_was_said_among_what_sounds_alike(
+    listener: SphinxListener, name: str
+) -> None:
+    """Longer and shorter phrases are measured alike, too."""
+    scores = listener.weigh(read_clip(PHRASES / f"{name}.wav"), LOOK_ALIKES[name])
+    assert scores.index(max(scores)) == 0
+
+
+def test_a_second_look_at_one_phrase_does_not_depend_on_the_others(
+    listener: SphinxListener,
+) -> None:
+    clip = read_clip(PHRASES / "r07.wav")
+    one, other = LOOK_ALIKES["r07"][:2]
+    assert listener.weigh(clip, [other, one])[::-1] == listener.weigh(clip, [one, other])
+    assert listener.weigh(clip, [one]) == listener.weigh(clip, [one, other])[:1]
+
+
+def test_a_phrase_that_cannot_be_searched_fits_not_at_all(listener: SphinxListener) -> None:
+    clip = read_clip(PHRASES / "r07.wav")
+    assert listener.weigh(clip, ["quokkafying volts"]) == (-np.inf,)

@@ -1,7 +1,12 @@
 """Listeners, and the calibration that weighs what they hear."""
 
-from voiceassist.app.judging import Judgement, judged
+import time
+from collections.abc import Callable, Mapping, Sequence
+
+from voiceassist.app.judging import Judgement, judged, sound_of, understood, with_second_look
 from voiceassist.doubt.calibration import Calibration
+from voiceassist.doubt.evidence import Evidence
+from voiceassist.doubt.shortlist import shortlist
 from voiceassist.language.step import StepGrammar
 from voiceassist.recognise.base import Nothing
 from voiceassist.recognise.panel import Panel
@@ -13,12 +18,19 @@ class Hearing:
 
     Args:
         panel: the listeners.
-        calibration: for just these; None when there is none.
+        calibrations: by the names of their listeners; None for none at all.
+        warn: told in one sentence when a listener is lost and the others go on.
     """
 
-    def __init__(self, panel: Panel, calibration: Calibration | None) -> None:
+    def __init__(
+        self,
+        panel: Panel,
+        calibrations: Mapping[str, Calibration] | None,
+        warn: Callable[[str], None] = lambda _: None,
+    ) -> None:
         self._panel = panel
-        self._calibration = calibration
+        self._calibrations = calibrations or {}
+        self._warn = warn
         self._grammar: StepGrammar | None = None
         self.seconds = 0.0
 
@@ -35,14 +47,29 @@ class Hearing:
         """
         self._panel.prepare(grammar)
         self._grammar = grammar
+        self._tell_of_the_gone()
 
     def hear(self, clip: Clip) -> Judgement:
         """What may have been said in ``clip``."""
         if self._grammar is None:
             raise RuntimeError("prepare a grammar before hearing")
+        began = time.perf_counter()
         heard = self._panel.hear(clip)
-        self.seconds = max(each.seconds for each in heard)
-        return judged(heard, self._grammar, clip, self._calibration)
+        self._tell_of_the_gone()
+        calibration = self._calibrations.get(self._panel.name)
+        sound = sound_of(clip)
+        evidence: Sequence[Evidence] = understood(heard, self._grammar)
+        if calibration is not None:
+            phrases = shortlist(evidence, sound, self._grammar.expectation)
+            scores = self._panel.weigh(clip, phrases) if phrases else {}
+            evidence = with_second_look(evidence, phrases, scores, self._grammar)
+        self.seconds = time.perf_counter() - began
+        return judged(heard, evidence, self._grammar, sound, calibration)
+
+    def _tell_of_the_gone(self) -> None:
+        while self._panel.gone:
+            gone = self._panel.gone.pop(0)
+            self._warn(f"{gone.found}. The session goes on with {self._panel.name}.")
 
     def close(self) -> None:
         """End the listeners."""

@@ -1,6 +1,7 @@
 """From what listeners heard in a clip to what it may mean, and how surely."""
 
-from collections.abc import Sequence
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from voiceassist.doubt.calibration import Belief, Calibration, belief
@@ -101,21 +102,57 @@ class Judgement:
         return guess.words if guess is not None else self.words
 
 
+def sound_of(clip: Clip) -> Sound:
+    """What the doubt policy wants to know of a clip."""
+    return Sound(speech_level_of(clip).snr_db, clip.seconds)
+
+
+def understood(heard: Sequence[Heard], grammar: StepGrammar) -> list[Evidence]:
+    """What each listener heard, understood by our own parser."""
+    return [_evidence(each, grammar) for each in heard]
+
+
+def with_second_look(
+    evidence: Sequence[Evidence],
+    phrases: Sequence[str],
+    scores: Mapping[str, Sequence[float]],
+    grammar: StepGrammar,
+) -> list[Evidence]:
+    """The evidence with what the listeners made of ``phrases`` at a second look.
+
+    Args:
+        evidence: of each listener.
+        phrases: all of the grammar.
+        scores: for each listener that took the look, one for each phrase.
+        grammar: of the step.
+    """
+    meanings = [grammar.parse(phrase).meanings for phrase in phrases]
+
+    def weighed(listener: str) -> tuple[Guess, ...]:
+        found = zip(phrases, meanings, scores.get(listener, ()), strict=False)
+        return tuple(Guess(*each) for each in found if math.isfinite(each[2]))
+
+    return [replace(each, weighed=weighed(each.listener)) for each in evidence]
+
+
 def judged(
-    heard: Sequence[Heard], grammar: StepGrammar, clip: Clip, calibration: Calibration | None
+    heard: Sequence[Heard],
+    evidence: Sequence[Evidence],
+    grammar: StepGrammar,
+    sound: Sound,
+    calibration: Calibration | None,
 ) -> Judgement:
-    """Understand what each listener heard, by our own parser, and weigh it all.
+    """Weigh all that was heard.
 
     Args:
         heard: of each listener, in the order of their names.
+        evidence: of each, as ``understood``.
         grammar: of the step.
-        clip: the sound.
+        sound: what is known of the clip.
         calibration: for just these listeners; None when there is none.
     """
-    evidence = [_evidence(each, grammar) for each in heard]
     if calibration is None:
         evidence = [_plainly(each) for each in evidence]
-    sound = Sound(speech_level_of(clip).snr_db, clip.seconds)
     guesses = tuple(guess for each in evidence for guess in each.guesses)
     firsts = tuple(each.guesses[0] for each in evidence if each.guesses)
     words = _best_words(heard, evidence)

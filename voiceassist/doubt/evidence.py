@@ -33,11 +33,14 @@ class Evidence:
         guesses: best first; empty when nothing it heard means anything here.
         none_of_these: log score of the clip being no phrase of the grammar, on the scale of the
             guesses; None when the listener cannot tell.
+        weighed: its second look at what any listener may have heard, its scores on a scale of
+            their own; empty when it took none.
     """
 
     listener: str
     guesses: tuple[Guess, ...] = ()
     none_of_these: float | None = None
+    weighed: tuple[Guess, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

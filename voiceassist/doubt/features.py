@@ -4,7 +4,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from voiceassist.doubt.evidence import Evidence, Key, Sound
+from voiceassist.doubt.evidence import Evidence, Guess, Key, Sound
 from voiceassist.doubt.same import settled
 from voiceassist.language.expectation import Expectation
 
@@ -53,11 +53,16 @@ def features(
 ) -> Features:
     """The features of what was heard at a step; the step's own unit is taken for a bare number.
 
+    A listener that took a second look is judged by that one, except for "none of these".
+
     Square roots, because in noise a large difference of scores proves less than it claims: on
     the sounds the calibration is fitted on they predict better than the differences themselves.
     """
     found = _distinct(evidence, expectation)
-    scores = {each.listener: _by_meaning(each, expectation) for each in evidence}
+    first = {each.listener: _by_meaning(each.guesses, expectation) for each in evidence}
+    scores = {
+        each.listener: _by_meaning(each.weighed or each.guesses, expectation) for each in evidence
+    }
     best = [max(each, key=each.__getitem__) for each in scores.values() if each]
     return Features(
         keys=tuple(found.values()),
@@ -66,8 +71,8 @@ def features(
             name: tuple(float(bool(each) and key not in each) for key in found)
             for name, each in scores.items()
         },
-        outside={each.listener: _outside(each, scores[each.listener]) for each in evidence},
-        silent={name: float(not each) for name, each in scores.items()},
+        outside={each.listener: _outside(each, first[each.listener]) for each in evidence},
+        silent={name: float(not each) for name, each in first.items()},
         agreement=tuple(max(best.count(key) - 1.0, 0.0) for key in found),
         crowd=math.log1p(len(found)),
         noise=1 - min(max(sound.snr_db, 0.0), QUIET_DB) / QUIET_DB,
@@ -83,10 +88,10 @@ def _distinct(evidence: Sequence[Evidence], expectation: Expectation) -> dict[Ke
     return found
 
 
-def _by_meaning(evidence: Evidence, expectation: Expectation) -> _Scores:
+def _by_meaning(guesses: Sequence[Guess], expectation: Expectation) -> _Scores:
     """Log scores of the understandings; word strings that come to the same are summed."""
     grouped: dict[Key, list[float]] = {}
-    for guess in evidence.guesses:
+    for guess in guesses:
         grouped.setdefault(settled(guess.meanings, expectation), []).append(guess.score)
     return {key: log_sum(scores) for key, scores in grouped.items()}
 

@@ -11,9 +11,8 @@ from voiceassist.recognise.base import Grammar
 MOST_STATES = 50_000
 
 
-@runtime_checkable
-class Stepping(Grammar, Protocol):
-    """A grammar whose phrases can be built word by word (``language.StepGrammar`` is one)."""
+class Steps(Protocol):
+    """Phrases that are built word by word."""
 
     def start(self) -> Any:  # noqa: ANN401 - states are the grammar's own
         """Before the first word."""
@@ -30,6 +29,11 @@ class Stepping(Grammar, Protocol):
     def accepts(self, state: Any) -> bool:  # noqa: ANN401
         """True when the words so far are a whole phrase."""
         ...
+
+
+@runtime_checkable
+class Stepping(Grammar, Steps, Protocol):
+    """A grammar whose phrases can be built word by word (``language.StepGrammar`` is one)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,19 +3,16 @@
 Thread rule: make, use and close a listener on one thread. The library promises no more.
 """
 
-import math
-import re
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import islice
 from typing import Any
-
-import pocketsphinx
 
 from voiceassist.errors import RecogniseError
 from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing
 from voiceassist.recognise.detector import VadDetector
-from voiceassist.recognise.pronunciations import Pronunciation, read_pronunciations
+from voiceassist.recognise.pocket import PhraseScorer, decoder, nats, plain_words, searched
+from voiceassist.recognise.pronunciations import read_pronunciations
 from voiceassist.sound.clip import LISTEN_RATE_HZ, Clip
 from voiceassist.sound.segment import FRAME_BYTES
 
@@ -25,12 +22,6 @@ _MOST_CANDIDATES = 5
 _MOST_TRIED = 1000
 _SHORTEST_S = 0.1
 _FEWEST_SPEECH_FRAMES = 3
-#: The library keeps scores divided by this power of two (SENSCR_SHIFT in its sources).
-_SCORE_SCALE = 1 << 10
-#: Probability of each further word; at the library's own 0.65 a long vowel becomes "oh" and
-#: "twelve point eight" gains digits. Chosen on 228 flite phrases of a voltage step: 15 wrong at
-#: 0.65, 9 at 0.01.
-_WORD_PENALTY = 0.01
 #: How far a right phrase may lie below the free phone loop, in nats: so much at all, for each
 #: word of it (whose penalty the loop does not pay), and for each frame of 10 ms. Fitted on 228
 #: phrases of a voltage step in three synthetic voices, of which 98 % lie within it; of 60 other
@@ -62,9 +53,9 @@ class SphinxListener:
     name = "sphinx"
 
     def __init__(self, pronunciations: str = "", *, reject: bool = True) -> None:
-        self._decoder = _decoder()
-        for entry in read_pronunciations(pronunciations):
-            self._add(entry)
+        self._pronunciations = tuple(read_pronunciations(pronunciations))
+        self._decoder = decoder(self._pronunciations)
+        self._scorer: PhraseScorer | None = None
         if reject:
             self._decoder.add_allphone_file(_PHONES)
         self._reject = reject
@@ -119,21 +110,22 @@ class SphinxListener:
         nothing = None if candidates else Nothing.OUTSIDE
         return Heard(self.name, candidates, nothing, none_of_these, _since(began))
 
+    def weigh(self, clip: Clip, phrases: Sequence[str]) -> tuple[float, ...]:
+        """How well each of ``phrases`` fits ``clip``: natural logarithms, minus infinity at worst.
+
+        The first time it takes a little longer: a decoder of its own is loaded.
+
+        Raises:
+            ValueError: the clip is not at 16 kHz.
+        """
+        if clip.rate_hz != LISTEN_RATE_HZ:
+            raise ValueError(f"a clip of {clip.rate_hz} Hz, where {LISTEN_RATE_HZ} Hz is due")
+        if self._scorer is None:
+            self._scorer = PhraseScorer(self._pronunciations)
+        return self._scorer.scores(clip, phrases)
+
     def close(self) -> None:
         """Nothing is held open; the memory goes with the listener."""
-
-    def _add(self, entry: Pronunciation) -> None:
-        word = entry.word
-        while self._decoder.lookup_word(word) is not None:
-            word = _next_variant(word)
-        try:
-            self._decoder.add_word(word, entry.phones, update=False)
-        except RuntimeError:
-            raise RecogniseError(
-                f"{entry.phones!r} for {entry.word!r} is not made of the CMU phones",
-                place=f"pronunciations.dict line {entry.line}",
-                remedy="write phones such as AE M P S, without stress digits",
-            ) from None
 
     def _check(self, words: frozenset[str]) -> None:
         new = words - self._known
@@ -154,18 +146,18 @@ class SphinxListener:
         return sum(flags) >= _FEWEST_SPEECH_FRAMES
 
     def _candidates(self, clip: Clip) -> tuple[Candidate, ...]:
-        best = self._search(clip, _STEP)
+        best = searched(self._decoder, clip, _STEP)
         if best is None or not best.hypstr:
             return ()
-        top = Candidate(_words(best.hypstr), _nats(best))
+        top = Candidate(plain_words(best.hypstr), nats(best))
         found = {top.words: top}
         shift: float | None = None
         # The lattice counts other penalties than the search did, so its scores are moved to
         # make the two agree on its own first entry.
         for entry in islice(self._others(), _MOST_TRIED):
-            shift = top.score - _nats(entry) if shift is None else shift
-            words = _words(entry.hypstr)
-            found.setdefault(words, Candidate(words, min(top.score, _nats(entry) + shift)))
+            shift = top.score - nats(entry) if shift is None else shift
+            words = plain_words(entry.hypstr)
+            found.setdefault(words, Candidate(words, min(top.score, nats(entry) + shift)))
             if len(found) == _MOST_CANDIDATES:
                 break
         return (top, *sorted(list(found.values())[1:], key=lambda each: -each.score))
@@ -179,50 +171,11 @@ class SphinxListener:
 
     def _none_of_these(self, clip: Clip, words: int) -> float | None:
         """The least score that a right phrase of so many words has beside the phone loop."""
-        loop = self._search(clip, _PHONES)
+        loop = searched(self._decoder, clip, _PHONES)
         if loop is None:
             return None
         frames: int = self._decoder.n_frames()
-        return _nats(loop) - (_NONE_AT_ALL + _NONE_A_WORD * words + _NONE_A_FRAME * frames)
-
-    def _search(self, clip: Clip, name: str) -> Any:  # noqa: ANN401 - an untyped library
-        """The best path of one search; None when none ends where the grammar does."""
-        decoder = self._decoder
-        decoder.activate_search(name)
-        # Otherwise a clip's scores depend a little on the clip before it.
-        decoder.reinit_feat()
-        decoder.start_utt()
-        decoder.process_raw(clip.pcm, full_utt=True)
-        decoder.end_utt()
-        return decoder.hyp()
-
-
-def _decoder() -> Any:  # noqa: ANN401 - an untyped library
-    pocketsphinx.set_loglevel("FATAL")
-    try:
-        return pocketsphinx.Decoder(
-            lm=None, bestpath=False, cmn="batch", wip=_WORD_PENALTY, loglevel="FATAL"
-        )
-    except (RuntimeError, ValueError):
-        raise RecogniseError(
-            "the speech model of pocketsphinx cannot be loaded",
-            remedy="install the Python package pocketsphinx again",
-        ) from None
-
-
-def _nats(hypothesis: Any) -> float:  # noqa: ANN401 - an untyped library
-    """Natural logarithm of a path's likelihood; the library gives a root of it."""
-    return math.log(hypothesis.score) * _SCORE_SCALE if hypothesis.score > 0 else -math.inf
-
-
-def _words(text: str) -> str:
-    """Plain words: variants like ``oh(2)`` lose their number."""
-    return " ".join(re.sub(r"\(\d+\)", "", text).split())
-
-
-def _next_variant(word: str) -> str:
-    match = re.fullmatch(r"(.+)\((\d+)\)", word)
-    return f"{match[1]}({int(match[2]) + 1})" if match else f"{word}(2)"
+        return nats(loop) - (_NONE_AT_ALL + _NONE_A_WORD * words + _NONE_A_FRAME * frames)
 
 
 def _since(began: float) -> float:

@@ -7,7 +7,7 @@ import importlib
 import math
 import re
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from decimal import Decimal
 from typing import Any
 
@@ -64,6 +64,10 @@ class FreeSphinx:
         score = math.log(best.score) * 1024 if best and best.score > 0 else -math.inf
         return _one(self.name, words, score, lambda text: grammar.parse(text).meanings, began)
 
+    def weigh(self, clip: Clip, phrases: Sequence[str]) -> dict[str, float] | None:
+        """It takes no second look."""
+        return None
+
     def close(self) -> None:
         """Nothing is held open."""
 
@@ -96,6 +100,10 @@ class FreeWhisper:
         words = " ".join(part.text.strip() for part in parts)
         score = sum(part.avg_logprob * (len(part.tokens) + 1) for part in parts)
         return _one(self.name, words, score, lambda text: looked_up(text, grammar), began)
+
+    def weigh(self, clip: Clip, phrases: Sequence[str]) -> dict[str, float] | None:
+        """It takes no second look."""
+        return None
 
     def close(self) -> None:
         """The memory goes with the model."""

@@ -19,6 +19,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
+from benchmarks.hearing.evidence import to_weigh
 from benchmarks.hearing.hearers import HEARERS, Hearer, hearer
 from benchmarks.hearing.others import PACKAGES, Other, others
 from benchmarks.hearing.phrases import LEVELS, PARTS, Phrase, phrases
@@ -126,10 +127,11 @@ def collect(wanted: Wanted) -> None:
                 record = record_of(said, how, clip)
                 done = heard_before(known, record)
                 waiting = [hearers[each] for each in wanted.listeners if each not in done]
-                if waiting:
-                    record["listeners"] = _heard(said.step, clip, waiting)
+                record["listeners"] = done | _heard(said.step, clip, waiting)
+                again = _look_again(record, clip, list(hearers.values()))
+                if waiting or again:
                     add_record(wanted.file, record)
-                progress.step(heard=bool(waiting))
+                progress.step(heard=bool(waiting or again))
             sys.stderr.write(f"{name}: {total_s:.0f} s of sound\n")
     finally:
         for each in hearers.values():
@@ -139,6 +141,22 @@ def collect(wanted: Wanted) -> None:
 def _heard(step: str, clip: Clip, hearers: Sequence[Hearer]) -> Record:
     searched = grammar(step)
     return {each.name: each.hear(clip, searched).to_json() for each in hearers}
+
+
+def _look_again(record: Record, clip: Clip, hearers: Sequence[Hearer]) -> bool:
+    """Have the listeners weigh what any set of them has to choose among; whether any did now."""
+    phrases = to_weigh(record)
+    weighing = []
+    for each in hearers if phrases else ():
+        heard = record["listeners"][each.name]
+        if not set(phrases) <= set(heard.get("looked_at", ())):
+            began = time.perf_counter()
+            weighed = each.weigh(clip, phrases)
+            if weighed is not None:
+                seconds = (time.perf_counter() - began) / len(phrases)
+                heard |= {"weighed": weighed, "looked_at": phrases, "weigh_s": round(seconds, 4)}
+                weighing.append(each)
+    return bool(weighing)
 
 
 def _listed(known: Sequence[str], text: str) -> tuple[str, ...]:

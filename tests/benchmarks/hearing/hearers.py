@@ -1,6 +1,7 @@
 """Listeners and baselines behind one face, made by name."""
 
-from collections.abc import Callable, Mapping
+import math
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Protocol
 
@@ -8,7 +9,7 @@ from benchmarks.hearing.baselines import FreeSphinx, FreeWhisper
 from benchmarks.hearing.records import Guess, Hearing
 
 from voiceassist.language.step import StepGrammar
-from voiceassist.recognise.base import Listener
+from voiceassist.recognise.base import Listener, Weigher
 from voiceassist.recognise.choose import choose_listener
 from voiceassist.resources import grammar_files
 from voiceassist.sound.clip import Clip
@@ -24,6 +25,10 @@ class Hearer(Protocol):
 
     def hear(self, clip: Clip, grammar: StepGrammar) -> Hearing:
         """What it made of a clip of 16 kHz."""
+        ...
+
+    def weigh(self, clip: Clip, phrases: Sequence[str]) -> dict[str, float] | None:
+        """A second look: the score of each phrase that fits at all; None when it takes none."""
         ...
 
     def close(self) -> None:
@@ -48,6 +53,13 @@ class ListenerHearer:
         )
         nothing = None if heard.nothing is None else heard.nothing.value
         return Hearing(self.name, guesses, heard.none_of_these, nothing, heard.seconds)
+
+    def weigh(self, clip: Clip, phrases: Sequence[str]) -> dict[str, float] | None:
+        """The score of each phrase that fits at all; None when the listener takes no such look."""
+        if not isinstance(self._listener, Weigher):
+            return None
+        scores = zip(phrases, self._listener.weigh(clip, phrases), strict=True)
+        return {phrase: round(score, 4) for phrase, score in scores if math.isfinite(score)}
 
     def close(self) -> None:
         """Close the listener."""

@@ -8,11 +8,12 @@ A line holds::
     speech_dbfs          the level the speech was put at
     level_dbfs, noise_dbfs, snr_db    as measured in the sound alone
     listeners            by name: {candidates: [{words, score, meanings}], none_of_these,
-                         nothing, seconds}
+                         nothing, seconds, weighed: {words: score}, looked_at: [words], weigh_s}
 
 ``level`` is "quiet" or the speech above the noise in dB, as text. Scores are natural logarithms,
-null for minus infinity. A later line with the same id may add listeners; ``read_records`` joins
-them, unless the sound is another one by then.
+null for minus infinity. ``weighed`` is the second look, at what any set of listeners may have
+heard; ``looked_at`` those phrases, ``weigh_s`` the seconds for each of them. A later line with the
+same id may add listeners; ``read_records`` joins them, unless the sound is another one by then.
 """
 
 import json

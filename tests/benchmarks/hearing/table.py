@@ -107,7 +107,7 @@ def rows(name: str, of: Sequence[Judged]) -> list[Row]:
 
 
 def _row(name: str, level: str, of: Sequence[Judged]) -> Row:
-    times = [sum(each.sample.hearing_s[part] for part in name.split("+")) for each in of]
+    times = [each.sample.seconds(name.split("+")) for each in of]
     return Row(
         name,
         level,

@@ -11,38 +11,17 @@ and one punctuation mark after a word. Figures are no spelling of a number.
 from collections.abc import Hashable, Iterable, Iterator
 from dataclasses import dataclass, field
 from enum import IntEnum
-from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
-from voiceassist.recognise.base import Grammar
+from voiceassist.recognise.graph import Steps
 from voiceassist.recognise.moonshine.tokens import Tokens, folded
 
 Words = tuple[str, ...]
 
 _HYPHEN = "-"
 _MARKS = (".", ",", "?", "!", ";", ":", "...")
-
-
-class Stepping(Grammar, Protocol):
-    """A grammar that builds its phrases word by word (``language.StepGrammar`` is one)."""
-
-    def start(self) -> Any:  # noqa: ANN401 - states are the grammar's own
-        """Before the first word."""
-        ...
-
-    def advance(self, state: Any, word: str) -> Any:  # noqa: ANN401
-        """After one more word."""
-        ...
-
-    def next_words(self, state: Any) -> frozenset[str]:  # noqa: ANN401
-        """The words that can come next."""
-        ...
-
-    def accepts(self, state: Any) -> bool:  # noqa: ANN401
-        """True when the words so far are a whole phrase."""
-        ...
 
 
 class _Where(IntEnum):
@@ -100,7 +79,7 @@ class Automaton:
     Places and their arcs are worked out when first asked for, and kept.
     """
 
-    grammar: Stepping = field(repr=False)
+    grammar: Steps = field(repr=False)
     tokens: Tokens = field(repr=False)
     _roots: dict[Hashable, _Letters] = field(default_factory=dict, repr=False)
     _numbers: dict[_Place, int] = field(default_factory=dict, repr=False)

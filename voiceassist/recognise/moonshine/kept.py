@@ -6,7 +6,8 @@ from typing import cast
 
 from voiceassist.errors import RecogniseError
 from voiceassist.recognise.base import Grammar
-from voiceassist.recognise.moonshine.automaton import Automaton, Stepping
+from voiceassist.recognise.graph import Stepping
+from voiceassist.recognise.moonshine.automaton import Automaton
 from voiceassist.recognise.moonshine.tokens import Tokens
 
 _MOST = 32

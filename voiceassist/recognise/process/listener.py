@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from voiceassist.errors import RecogniseError
+from voiceassist.errors import ListenerGoneError, RecogniseError
 from voiceassist.recognise.base import Grammar, Heard, Nothing
 from voiceassist.recognise.process.child import Child, ChildGoneError, Engine
 from voiceassist.recognise.process.wire import Message, grammar_to_json, heard_from_json
@@ -168,5 +168,7 @@ class ProcessListener:
         self._failed_before = True
         self._start()
 
-    def _ended(self, gone: ChildGoneError) -> RecogniseError:
-        return RecogniseError(f"the listener {self.name} crashed ({gone.reason})", remedy=_REMEDY)
+    def _ended(self, gone: ChildGoneError) -> ListenerGoneError:
+        return ListenerGoneError(
+            f"the listener {self.name} crashed ({gone.reason})", remedy=_REMEDY
+        )

@@ -6,14 +6,14 @@ import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, cast
+from typing import Any
 
 import numpy as np
 
 from voiceassist.errors import RecogniseError
 from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing
 from voiceassist.recognise.graph import WordGraph
-from voiceassist.recognise.moonshine.automaton import Automaton, Stepping
+from voiceassist.recognise.moonshine.automaton import Automaton
 from voiceassist.recognise.moonshine.search import Beam, Found, search
 from voiceassist.recognise.process.wire import graph_in
 from voiceassist.recognise.quiet import holds_speech
@@ -116,7 +116,7 @@ class WhisperEngine:
             )
         self._step = _Step(
             graph,
-            Automaton(cast("Stepping", graph), shortlist.tokens),  # of which it only steps
+            Automaton(graph, shortlist.tokens),  # of which it only steps
             shortlist,
             np.ascontiguousarray(self._network.weights["embeddings/weight"][shortlist.ids]),
             self._vocabulary.opening(examples(graph)),
