@@ -1,105 +1,162 @@
 """A session by microphone and loudspeaker, through a real sound server."""
 
-import json
-import queue
-import subprocess
-import sys
-import threading
+import os
+import signal
 import time
+from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from dictation import dictated, recall, words
+from liveroom import Room, room
+from running import call, lines
 
 if TYPE_CHECKING:
-    from conftest import SoundServer
+    from soundserver import SoundServer
 
 PHRASES = Path(__file__).parents[1] / "audio_fixtures" / "demo"
-#: After the assistant's last word: devices play later than asked, and the microphone is deaf
-#: for a short tail.
-_PAUSE_S = 1.5
-_PATIENCE_S = 8
-_LONGEST_S = 120
+AFFIRM, DONE = PHRASES / "05-affirm.wav", PHRASES / "06-done.wav"
+VOLTS, BRIGHT = PHRASES / "03-battery.wav", PHRASES / "09-feed-lamp.wav"
+
+#: A whole job in five answers, with each kind of turn.
+JOB = """
+procedure: lamp-supply
+title: the lamp stays dark
+for: an invented vehicle
+points: {feed: pin one with the red wire}
+conditions:
+  key: {off: turn the key off, run: turn the key to run}
+cautions:
+  blades: {signal: WARNING, hazard: the fan may start by itself, avoid: keep your fingers clear}
+steps:
+  supply:
+    caution: blades
+    needs: {key: run}
+    measure: voltage at the feed
+    accept: 11.8 V to 12.9 V
+    fail: flat
+  lamp:
+    lamp: between the feed and body earth
+    then: fine
+    off: flat
+    dim: flat
+findings:
+  fine: {cause: the supply of the lamp is good, correction: change the bulb}
+  flat: {cause: the supply is weak, correction: charge the battery}
+"""
+#: What is said, and the kind of line it leads to.
+ANSWERS = (
+    ("acknowledged", AFFIRM),
+    ("ask", DONE),
+    ("reading", VOLTS),
+    ("reading", BRIGHT),
+)
 
 pytestmark = pytest.mark.slow
 
-Line = dict[str, object]
+
+@pytest.fixture
+def job(tmp_path: Path) -> tuple[str, ...]:
+    """Arguments of a session of the small job, quick to load and to listen."""
+    path = tmp_path / "lamp-supply.yaml"
+    path.write_text(JOB, encoding="utf-8")
+    return (str(path), "--records", str(tmp_path / "records"))
 
 
-class Technician:
-    """Somebody who speaks when the assistant has finished, and again when it did not hear."""
-
-    def __init__(self, server: "SoundServer", process: "subprocess.Popen[str]") -> None:
-        self._server = server
-        self._lines: queue.Queue[Line | None] = queue.Queue()
-        self._process = process
-        self.found: list[Line] = []
-        self._reader = threading.Thread(target=self._read, daemon=True)
-        self._reader.start()
-
-    def _read(self) -> None:
-        assert self._process.stdout is not None
-        for text in self._process.stdout:
-            self._lines.put(json.loads(text))
-        self._lines.put(None)
-
-    def leave(self) -> None:
-        """End the session as a power cut would."""
-        self._process.kill()
-        self._reader.join(10)
-        self._process.communicate()
-
-    def _understood(self) -> bool:
-        last = [line for line in self.found if line["event"] == "heard"][-1:]
-        return bool(last and last[0]["meanings"])
-
-    def listen(self, patience_s: float) -> bool:
-        """Listen to one turn of the assistant; False when none comes in time."""
-        turn: list[Line] = []
-        while True:
-            try:
-                line = self._lines.get(timeout=0.5 if turn else patience_s)
-            except queue.Empty:
-                break
-            assert line is not None, "the session ended early"
-            turn.append(line)
-        self.found += turn
-        if not turn:
-            return False
-        spoken = [line for line in turn if "start_s" in line and line["event"] != "heard"]
-        time.sleep(float(str(spoken[-1]["end_s"])) - float(str(spoken[0]["start_s"])) + _PAUSE_S)
-        return True
-
-    def say(self, name: str) -> None:
-        """Say a recorded phrase until it is heard."""
-        for _ in range(3):
-            path = str(PHRASES / f"{name}.wav")
-            self._server.start("paplay", "-d", "mouth", path).communicate(timeout=20)
-            if self.listen(_PATIENCE_S) and self._understood():
-                return
-        raise AssertionError(f"{name} was not heard")
+def readings(here: Room) -> list[str]:
+    return [str(line["shown"]) for line in here.lines if line["event"] == "reading"]
 
 
-def test_steps_are_done_by_voice_through_microphone_and_loudspeaker(
-    sound_server: "SoundServer", tmp_path: Path
+def test_a_whole_job_is_done_by_voice_in_a_room_where_the_assistant_hears_itself(
+    sound_server: "SoundServer", job: tuple[str, ...]
 ) -> None:
-    sound_server.environment["VOICEASSIST_RATE_WPM"] = "300"
-    process = sound_server.start(
-        sys.executable, "-m", "voiceassist", "run", "heater-fan-module", "--json",
-        "--detail", "brief", "--records", str(tmp_path / "records"),
-    )  # fmt: skip
-    watchdog = threading.Timer(_LONGEST_S, process.kill)
-    watchdog.start()
-    technician = Technician(sound_server, process)
-    try:
-        assert technician.listen(30)
-        for name in ("01-affirm", "02-done", "03-battery", "05-affirm", "06-done"):
-            technician.say(name)
-    finally:
-        watchdog.cancel()
-        technician.leave()
-    heard = [line["words"] for line in technician.found if line.get("meanings")]
-    assert heard == ["affirm", "done", "twelve point eight volts", "affirm", "done"]
-    verdicts = [line["verdict"] for line in technician.found if line["event"] == "verdict"]
-    assert verdicts == ["pass"]
-    assert technician.found[-1]["step"] == "feed"
+    """All that the loudspeaker plays comes in at the microphone; it is never answered."""
+    sound_server.control("load-module", "module-loopback", "source=speaker.monitor",
+                         "sink=mouth", "latency_msec=60")  # fmt: skip
+    with room(sound_server, *job, "--rate", "200", "--detail", "brief") as here:
+        here.await_turn()
+        for event, phrase in ANSWERS:
+            here.say_until(event, phrase)
+        assert here.process.wait(20) == 0, here.fault("the job did not end well")
+        here.speaker.wait_quiet()
+        assert readings(here) == ["12.8 V", "bright"]
+        assert here.lines[-1]["outcome"] == "found"
+        assert len([line for line in here.lines if line["event"] == "heard"]) == here.said
+        # Somebody who has not read the text writes down what the loudspeaker said.
+        heard = dictated_turns(here)
+    assert len(heard) >= 1 + len(ANSWERS)
+    for text, written in heard:
+        assert recall(text, written) >= 0.6, (text, written)
+    everything = " ".join(written.lower() for _, written in heard)
+    assert "12.8 volts" in everything or "twelve point eight volts" in everything
+    assert {"warning", "fan", "start", "fingers"} <= set(words(everything))
+
+
+def dictated_turns(here: Room) -> list[tuple[str, str]]:
+    """What each turn should say, and what was written down of its sound."""
+    turns: list[list[dict[str, object]]] = [[]]
+    for line in here.lines:
+        if line["event"] == "heard" and turns[-1]:
+            turns.append([])
+        elif "start_s" in line and line["event"] != "heard":
+            turns[-1].append(line)
+    zero_s = here.speaker.first_loud_s(0.0, 1)
+    assert zero_s is not None
+    zero_s -= float(str(turns[0][0]["start_s"]))
+    found = []
+    for turn in turns:
+        start_s, end_s = float(str(turn[0]["start_s"])), float(str(turn[-1]["end_s"]))
+        sound = here.speaker.samples(zero_s + start_s - 0.3, zero_s + end_s + 0.5)
+        found.append((" ".join(str(line["text"]) for line in turn), dictated(sound)))
+    return found
+
+
+def test_a_job_survives_its_microphone_taken_away_and_brought_back(
+    sound_server: "SoundServer", job: tuple[str, ...]
+) -> None:
+    begun = call("run", *job, "--typed", "--silent", typed="affirm\ndone\n")
+    assert begun.returncode == 1
+    with ExitStack() as stack:
+        here = stack.enter_context(room(sound_server, "--resume", *job[1:], "--rate", "300"))
+        here.await_turn()
+        sound_server.process.kill()  # a headset is pulled: loudspeaker and microphone
+        sound_server.process.wait()
+        lost = here.await_line("device", 15)
+        assert lost is not None, here.fault("it was not noticed")
+        assert lost["state"] == "lost"
+        again = sound_server.again()
+        stack.callback(again.process.wait)
+        stack.callback(again.process.kill)
+        here.tape_anew(again)
+        back = here.await_line("device", 30)
+        assert back is not None, here.fault("it was not found again")
+        assert back["state"] == "back"
+        here.await_turn()  # the loudspeaker is back too
+        for event, phrase in ANSWERS[2:]:
+            here.say_until(event, phrase)
+        assert here.process.wait(20) == 0, here.fault("the job did not end well")
+        assert readings(here) == ["12.8 V", "bright"]
+
+
+def test_a_session_terminated_while_it_speaks_falls_silent_and_can_go_on(
+    sound_server: "SoundServer", job: tuple[str, ...], tmp_path: Path
+) -> None:
+    with room(sound_server, *job) as here:
+        assert here.speaker.first_loud_s(0.0, 60) is not None
+        time.sleep(1.0)
+        told_s = time.monotonic()
+        os.kill(here.process.pid, signal.SIGTERM)
+        assert here.process.wait(10) == 143
+        time.sleep(0.5)
+        last_s = here.speaker.last_loud_s()
+        assert last_s is not None
+        assert last_s - told_s < 0.5
+        assert here.process.stderr is not None
+        told = here.process.stderr.read()
+    assert "Traceback" not in told
+    assert "voiceassist run --resume" in told
+    resumed = call("run", "--resume", "--typed", "--silent", "--json", *job[1:3], typed="affirm\n")
+    kinds = [line["event"] for line in lines(resumed)]
+    assert "returned" in kinds
+    assert "acknowledged" in kinds

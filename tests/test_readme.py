@@ -1,6 +1,7 @@
 """What the README shows is true."""
 
 import re
+from decimal import Decimal
 from itertools import takewhile
 from pathlib import Path
 
@@ -9,6 +10,8 @@ from pydantic import BaseModel
 
 from voiceassist import resources
 from voiceassist.app.grammars import how_to_say_it
+from voiceassist.app.scale import Scale
+from voiceassist.cli.screen.bars import limit_bar
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import (
@@ -23,6 +26,8 @@ from voiceassist.procedure.cautions import built_in
 from voiceassist.procedure.read import inspect
 from voiceassist.procedure.shape import CautionShape, FindingShape, ProcedureShape
 from voiceassist.procedure.step_shape import StepShape
+from voiceassist.sound.advice import Findings, Trial, advised
+from voiceassist.sound.soundcheck import Echo, Phrase
 
 LANGUAGE = Language.load(resources.grammar_files("en"))
 
@@ -102,6 +107,30 @@ def test_the_table_of_forms_is_the_one_made_from_the_grammar() -> None:
     made = how_to_say_it("en").strip().splitlines()
     start = README.index("<!-- forms -->")
     assert README[start:].splitlines()[1 : 1 + len(made)] == made, "see: voiceassist grammar forms"
+
+
+SOUND_CHECKS = (
+    Findings(48_000, -60.0, (Trial("", "", False, Phrase(-45.0, -30.0, 0.0, 9.0)),)),
+    Findings(48_000, -60.0, (Trial("", "", True, Phrase(-5.0, 0.0, 0.1, 50.0)),)),
+    Findings(48_000, -60.0, (Trial("", "", False, None),), Echo(-30.0, 0.2, 0.9), True),
+    Findings(48_000, -60.0, (), None, True),
+    Findings(48_000, -60.0, (), None, True, True),
+)
+
+
+def test_the_readme_tells_what_the_sound_check_says_and_leaves_nothing_out() -> None:
+    said = [advice.text for found in SOUND_CHECKS for advice in advised(found)]
+    told = [part for row in rows("<!-- soundcheck -->") for part in row[0].split(", ")]
+    for part in told:
+        assert any(part in text for text in said), part
+    for text in said:
+        assert any(part in text for part in told), text
+
+
+def test_the_bar_in_the_readme_is_one_that_is_drawn() -> None:
+    low, high, below, above = map(Decimal, ("12", "13", "12.1", "12.9"))
+    scale = Scale((Decimal("12.5"),), low, high, below, above, "12 V", "13 V")
+    assert tuple(block("", "<!-- bar -->").splitlines()) == limit_bar(scale, "12.5 V", 40)
 
 
 def test_every_command_is_in_the_readme() -> None:

@@ -9,7 +9,7 @@ import pytest
 
 PACKAGE = Path(__file__).parent.parent / "voiceassist"
 
-CORE = {"errors", "measure", "language", "doubt", "procedure", "session", "sound"}
+CORE = {"errors", "measure", "circuit", "language", "doubt", "procedure", "session", "sound"}
 
 #: room -> rooms it may import; "room/module" admits only that module of a room.
 MAY_IMPORT: dict[str, set[str]] = {
@@ -17,18 +17,25 @@ MAY_IMPORT: dict[str, set[str]] = {
     "measure": {"errors"},
     "language": {"errors", "measure"},
     "doubt": {"errors", "measure", "language"},
-    "procedure": {"errors", "measure", "language"},
+    "circuit": {"errors", "measure"},
+    "procedure": {"errors", "measure", "circuit", "language"},
     "session": {"errors", "measure", "language", "procedure"},
     "sound": {"errors"},
     "devices": {"errors", "sound"},
     "recognise": {"errors", "sound"},
     "speak": {"errors", "sound"},
     "record": {"errors", "measure", "session/outputs"},
+    "archive": {"errors", "measure", "record"},
+    "page": {"errors", "measure"}
+    | {"record/job", "record/report", "record/said", "record/summary", "record/times"}
+    | {"record/webvtt"},
     "models": {"errors"},
     "resources": {"errors"},
     "testing": {"errors", "measure", "language", "procedure", "session", "sound"}
     | {"devices/base", "recognise/base", "speak/base", "record/journal"},
-    "app": CORE | {"devices", "recognise", "speak", "record", "models"} | {"resources"},
+    "app": CORE
+    | {"devices", "recognise", "speak", "record", "archive", "models"}
+    | {"page", "resources"},
     "cli": {"errors", "app"},
 }
 

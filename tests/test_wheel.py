@@ -43,6 +43,9 @@ def test_the_wheel_holds_every_grammar_procedure_and_demo_sound(built: Path) -> 
         ("audio_fixtures/demo", "demo"),
     ):
         assert {f"voiceassist/_data/{inside}/{name}" for name in tracked(folder)} <= names
+    templates = tracked("voiceassist/page/templates")
+    assert templates
+    assert {f"voiceassist/page/templates/{name}" for name in templates} <= names
     assert "voiceassist/py.typed" in names
     assert not any(name.startswith(("tests/", "audio_fixtures/")) for name in names)
 
@@ -54,7 +57,7 @@ def test_the_wheel_works_without_the_checkout(built: Path, tmp_path: Path) -> No
         [
             sys.executable,
             "-c",
-            "from voiceassist.cli import main; main(['check', 'heater-fan-module'])",
+            "from voiceassist.cli.main import main; main(['check', 'heater-fan-module'])",
         ],
         capture_output=True,
         text=True,

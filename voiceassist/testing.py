@@ -3,9 +3,10 @@
 Each keeps the protocol of the part it stands in for.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime, timedelta
 
+from voiceassist.errors import DeviceError
 from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing
 from voiceassist.sound.clip import Clip
 
@@ -37,6 +38,69 @@ class ScriptedListener:
         """Nothing to free."""
 
 
+class FakeMicrophone:
+    """Gives clips as a microphone would, without waiting, and goes away where told.
+
+    Args:
+        script: clips of one rate; None where the device goes away.
+        absent: how often it cannot be opened again after that.
+        chunk_s: length of a chunk, in seconds.
+    """
+
+    name = "fake microphone"
+
+    def __init__(
+        self, script: Iterable[Clip | None], absent: int = 0, chunk_s: float = 0.03
+    ) -> None:
+        self._script = iter(script)
+        self._absent = absent
+        self._chunk_s = chunk_s
+        self.dropped_s = 0.0
+        self.closed = False
+
+    def chunks(self) -> Iterator[Clip]:
+        """The next clips of the script, in chunks."""
+        for clip in self._script:
+            if clip is None:
+                raise DeviceError("the microphone went away", place=self.name)
+            size = 2 * round(self._chunk_s * clip.rate_hz)
+            for at in range(0, len(clip.pcm), size):
+                if self.closed:
+                    return
+                yield Clip(clip.pcm[at : at + size], clip.rate_hz)
+
+    def again(self) -> "FakeMicrophone":
+        """The same one, going on with its script, once it is no longer absent."""
+        self._absent -= 1
+        if self._absent >= 0:
+            raise DeviceError("there is no microphone", place=self.name)
+        self.closed = False
+        return self
+
+    def close(self) -> None:
+        """End ``chunks``."""
+        self.closed = True
+
+
+class ScriptedDetector:
+    """Takes frames for speech as the script says: "F" for speech, anything else for quiet.
+
+    When the script has ended all is quiet.
+    """
+
+    def __init__(self, script: str) -> None:
+        self._flags = iter(script)
+        self.resets = 0
+
+    def is_speech(self, frame: bytes) -> bool:
+        """The next letter of the script."""
+        return next(self._flags, ".") == "F"
+
+    def reset(self) -> None:
+        """Count it in ``resets``."""
+        self.resets += 1
+
+
 class CapturingVoice:
     """Keeps what it is told to say in ``sentences``, and gives silence of a likely length."""
 
@@ -57,6 +121,30 @@ class CapturingVoice:
 
     def cancel(self) -> None:
         """Nothing runs that could be ended."""
+
+    def close(self) -> None:
+        """Nothing to free."""
+
+
+class CutPlayer:
+    """Plays without a sound; each clip is stopped after the next of ``heard_s`` seconds.
+
+    Keeps what it was given in ``played``; when ``heard_s`` has ended, clips are played whole.
+    """
+
+    name = "cut"
+
+    def __init__(self, heard_s: Iterable[float] = ()) -> None:
+        self._heard_s = iter(heard_s)
+        self.played: list[Clip] = []
+
+    def play(self, clip: Clip) -> float:
+        """Seconds of ``clip`` that were heard."""
+        self.played.append(clip)
+        return min(clip.seconds, next(self._heard_s, clip.seconds))
+
+    def stop(self) -> None:
+        """Nothing sounds that could be stopped."""
 
     def close(self) -> None:
         """Nothing to free."""

@@ -9,10 +9,11 @@ import pytest
 from voiceassist import resources
 from voiceassist.app.ears import ClipEars, TypedEars
 from voiceassist.app.hearing import Hearing
-from voiceassist.app.judging import judged
+from voiceassist.app.judging import judged, understood
 from voiceassist.app.loop import Line, Loop, Parts
 from voiceassist.app.mouth import Mouth
 from voiceassist.app.replay import replayed
+from voiceassist.doubt.evidence import Sound
 from voiceassist.errors import SpeakError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
@@ -105,8 +106,12 @@ def test_every_line_is_kept_before_it_is_spoken() -> None:
             return super().keep(lines)
 
     class Speaking:
-        def play(self, clip: Clip) -> None:
+        def play(self, clip: Clip) -> float:
             order.append("played")
+            return clip.seconds
+
+        def stop(self) -> None:
+            """Nothing is cut here."""
 
         def close(self) -> None:
             """Nothing is held."""
@@ -170,7 +175,7 @@ def test_a_lower_candidate_whose_check_digit_fits_is_taken_for_a_vehicle_number(
     wrong = LANGUAGE.say(Identifier("vin", "1G4AH59H55G118341"))
     heard = Heard("scripted", (Candidate(wrong, 0.0), Candidate(spell, -5.0)))
     grammar = LANGUAGE.compose(Expectation(identifier="vin"))
-    best = judged([heard], grammar, Clip.silence(1.0), None).guesses[0]
+    best = judged([heard], understood([heard], grammar), grammar, Sound(30.0, 1.0), None).guesses[0]
     assert best.meanings == (Identifier("vin", "1G4AH59H45G118341"),)
 
 

@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from voiceassist.app.understanding import in_words, understand_words
+
 HOUSE = Path(__file__).parents[2]
 PHRASES = HOUSE / "audio_fixtures" / "demo"
 TYPED_TO_FEED = "affirm\ndone\ntwelve point six volts\naffirm\ndone\n"
@@ -53,6 +55,28 @@ def test_understand_says_why_nothing_was_understood() -> None:
     assert done.returncode == 1
     assert found["meanings"] == []
     assert found["reason"]
+
+
+@pytest.mark.parametrize(
+    ("said", "shown"),
+    [
+        ("eight point four volts", ["reading: 8.4 V"]),
+        ("it jumps between twelve point one and twelve point four", ["reading: 12.1 to 12.4"]),
+        ("two point one, three point three volts", ["reading: 2.1 V, 3.3 V"]),
+        ("correction eight point nine", ["reading: correction to 8.9"]),
+        ("twelve six", ["reading: 12.6", "reading: 126"]),
+        ("say again", ["command: repeat"]),
+        ("note the fuse is hot", ["note: the fuse is hot"]),
+    ],
+)
+def test_understand_tells_people_in_words(said: str, shown: list[str]) -> None:
+    found = understand_words(said)
+    assert in_words(found) == shown
+
+
+def test_understand_prints_those_words() -> None:
+    done = call("understand", "eight point four volts")
+    assert (done.returncode, done.stdout) == (0, "reading: 8.4 V\n")
 
 
 def test_understand_may_be_narrowed_to_a_step() -> None:

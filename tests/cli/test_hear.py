@@ -1,5 +1,7 @@
 """``voiceassist hear`` on several utterances, several files, and files that are none."""
 
+import json
+import re
 from pathlib import Path
 
 import pytest
@@ -43,7 +45,36 @@ def test_for_people_the_place_stands_beside_the_file(two: Path) -> None:
     shown = call("hear", str(two), "--expect", "voltage").stdout.splitlines()
     assert len(shown) == 2
     assert shown[1].startswith(f"{two} at ")
-    assert shown[1].endswith(": done")
+    assert re.search(r": (accept|ask): done \(\d\d%\)", shown[1])
+
+
+def test_each_understanding_stands_there_once_with_its_own_probability() -> None:
+    candidates = lines(call("hear", str(READING), "--expect", "voltage", "--json"))[0]["candidates"]
+    meanings = [json.dumps(each["meaning"]) for each in candidates if each["meaning"]]
+    assert len(set(meanings)) == len(meanings)
+    likely = [each["probability"] for each in candidates]
+    assert likely == sorted(likely, reverse=True)
+    assert sum(likely) <= 1
+    words = [each["words"] for each in candidates] + [
+        w for each in candidates for w in each["also"]
+    ]
+    assert len(set(words)) == len(words)
+
+
+def test_two_that_would_be_asked_about_are_both_shown() -> None:
+    fifty = PHRASES.parent / "phrases" / "r11.wav"
+    shown = call("hear", str(fifty), "--expect", "voltage", "--listener", "sphinx").stdout
+    assert re.search(r": ask: .+ \(\d+%\) or .+ \(\d+%\)$", shown.strip())
+
+
+@pytest.mark.parametrize("listener", ["sphinx", "joint"])
+@pytest.mark.parametrize("model", ["nothing", "."])
+def test_a_model_that_no_listener_takes_is_refused(listener: str, model: str) -> None:
+    done = call("hear", str(DONE), "--listener", listener, "--model", model)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert (
+        f"--model: the listener '{listener}' hears with its own model; leave it out" in done.stderr
+    )
 
 
 def test_a_bad_file_does_not_stop_the_others(tmp_path: Path) -> None:

@@ -1,10 +1,15 @@
 """Transcripts: who said what and when, and what it was taken for, never surer than it was."""
 
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 
+import numpy as np
 import pytest
+from running import call
 
+from voiceassist.devices.wav import read_clip
 from voiceassist.record.chain import FIRST_PREV, Entry
+from voiceassist.record.journal import verify
 from voiceassist.record.said import ASSISTANT, RECORD, TECHNICIAN, Cue, cues, understood
 from voiceassist.record.transcript import plain_text, webvtt
 
@@ -166,3 +171,66 @@ def test_nothing_comes_of_an_empty_journal() -> None:
     assert cues([]) == ()
     assert plain_text([]) == ""
     assert webvtt([]) == "WEBVTT\n"
+
+
+# --- against the sound itself ---
+
+CLIPS = sorted((Path(__file__).parents[2] / "audio_fixtures" / "demo").glob("0[1-4]-*.wav"))
+#: Louder than silence, for a frame of the made voice; it has no noise of its own.
+_LOUD = 60.0
+#: Cues may be off by so much.
+_NEAR_S = 0.1
+
+
+@pytest.fixture(scope="module")
+def spoken(tmp_path_factory: pytest.TempPathFactory) -> tuple[tuple[Cue, ...], Path]:
+    """The cues of a session that heard the first clips of the demo, and its answers as sound."""
+    folder = tmp_path_factory.mktemp("spoken")
+    done = call(
+        *("run", "heater-fan-module", "--listener", "sphinx", "--records", str(folder / "records")),
+        *("--voice-out", str(folder / "answers.wav"), "--audio", *map(str, CLIPS)),
+    )
+    assert done.returncode in {0, 1}, done.stderr
+    (session,) = (path for path in (folder / "records").iterdir() if path.is_dir())
+    return cues(verify(session / "journal.jsonl").entries), folder / "answers.wav"
+
+
+def loud_s(path: Path) -> list[float]:
+    """Middles of the frames of about 10 ms that are not silent, in seconds."""
+    clip = read_clip(path)
+    size = clip.rate_hz // 100
+    samples = np.frombuffer(clip.pcm, "<i2").astype(float)
+    frames = samples[: len(samples) // size * size].reshape(-1, size)
+    loud = np.flatnonzero(np.sqrt((frames**2).mean(axis=1)) > _LOUD)
+    return [float(frame + 0.5) * size / clip.rate_hz for frame in loud]
+
+
+@pytest.mark.slow
+def test_what_the_assistant_says_is_where_its_sound_is(
+    spoken: tuple[tuple[Cue, ...], Path],
+) -> None:
+    found, answers = spoken
+    loud = loud_s(answers)
+    said = [cue for cue in found if cue.who == ASSISTANT]
+    assert len(said) > 8
+    for cue in said:
+        middle = (cue.start_s + cue.end_s) / 2
+        inside = [at for at in loud if cue.start_s - 0.15 <= at <= cue.end_s + 0.15]
+        assert inside, cue
+        assert abs(inside[0] - cue.start_s) <= _NEAR_S, cue
+        assert abs(inside[-1] - cue.end_s) <= _NEAR_S, cue
+        assert inside[0] < middle < inside[-1]
+
+
+@pytest.mark.slow
+def test_what_was_heard_is_as_long_as_its_clip_and_nobody_speaks_over_it(
+    spoken: tuple[tuple[Cue, ...], Path],
+) -> None:
+    found, answers = spoken
+    loud = loud_s(answers)
+    heard = [cue for cue in found if cue.who == TECHNICIAN]
+    assert [cue.text for cue in heard][:3] == ["affirm", "done", "twelve point eight volts"]
+    for cue, path in zip(heard, CLIPS, strict=True):
+        clip = read_clip(path)
+        assert abs(cue.end_s - cue.start_s - clip.seconds) <= _NEAR_S, cue
+        assert not [at for at in loud if cue.start_s <= at <= cue.end_s]

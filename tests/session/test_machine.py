@@ -11,8 +11,17 @@ from roof_fan import TEXT, healthy, library
 from voiceassist.errors import SessionError
 from voiceassist.language.meanings import COMMANDS, Answer, Command, Correction, Meaning, Reading
 from voiceassist.measure.units import unit
-from voiceassist.session.events import Begin, Event, Heard, Returned, TimeUp
+from voiceassist.session.events import (
+    Begin,
+    Event,
+    Heard,
+    Interrupted,
+    NoReply,
+    Returned,
+    TimeUp,
+)
 from voiceassist.session.outputs import (
+    CautionSpoken,
     Ended,
     Listen,
     Output,
@@ -91,6 +100,21 @@ class Job(RuleBasedStateMachine):
 
     @precondition(_open)
     @rule()
+    def says_nothing(self) -> None:
+        self._give(NoReply())
+
+    @precondition(_open)
+    @rule()
+    def cuts_in(self) -> None:
+        given = self.given[-1][1] if self.given else ()
+        unheard = tuple(o.name for o in given if isinstance(o, CautionSpoken))
+        before = self.bench.session
+        self._give(Interrupted(unheard))
+        assert replace(self.bench.session, untold=before.untold) == before
+        assert self.bench.session.untold >= set(unheard)
+
+    @precondition(_open)
+    @rule()
     def mumbles(self) -> None:
         before = self.bench.session
         self._give(Heard("mumble"))
@@ -128,6 +152,16 @@ class Job(RuleBasedStateMachine):
             new = [r.step for r in after.ledger[len(before.ledger) :] if r.meaning or r.by_itself]
             assert len(taken) == len(set(taken))
             assert set(taken) <= set(new)
+
+    @invariant()
+    def no_step_goes_on_before_its_cut_off_caution_was_told(self) -> None:
+        for before, outputs, _ in self.given[-1:]:
+            at_the_step = before.resume is None and not before.finding
+            step = self.bench.engine.desk.procedure.step(before.step)
+            cautions = {caution.name for caution in step.cautions}
+            taken = [o for o in outputs if isinstance(o, ReadingTaken) and o.step == before.step]
+            if at_the_step and before.untold & cautions and not before.correcting:
+                assert not taken
 
     @invariant()
     def nothing_ever_leaves_the_ledger(self) -> None:

@@ -112,6 +112,43 @@ def test_what_was_heard_before_a_reset_is_not_in_the_next_segment() -> None:
     assert segment.start_s == pytest.approx(30 * FRAME_S)
 
 
+def test_a_frame_that_is_skipped_is_forgotten_and_counted() -> None:
+    segmenter = Segmenter()
+    for n in range(30):
+        segmenter.push(frame(n), speech=True)
+    segmenter.skip()
+    assert not segmenter.in_speech
+    assert segmenter.now_s == pytest.approx(31 * FRAME_S)
+
+
+def test_a_more_patient_segmenter_waits_longer() -> None:
+    flags = "." * 20 + "F" * 10 + "." * 25 + "F" * 10 + "." * 60
+    assert len(run(flags)) == 2
+    patient = Segmenter()
+    patient.be_patient(0.9)
+    found = [patient.push(frame(n), speech=flag == "F") for n, flag in enumerate(flags)]
+    (segment,) = [each for each in found if each is not None]
+    assert segment.pause_s == pytest.approx(25 * FRAME_S)
+
+
+def test_what_is_there_so_far_is_what_there_will_be_when_no_more_comes() -> None:
+    segmenter = Segmenter()
+    assert segmenter.so_far() is None
+    for n in range(50):
+        segmenter.push(frame(n), speech=20 <= n < 40)
+    so_far = segmenter.so_far()
+    assert segmenter.quiet_s == pytest.approx(10 * FRAME_S)
+    assert segmenter.begun_s == pytest.approx(20 * FRAME_S)
+    rest = [segmenter.push(frame(n), speech=False) for n in range(50, 70)]
+    assert [each for each in rest if each is not None] == [so_far]
+
+
+@pytest.mark.parametrize(("flags", "pause"), [("F" * 20, 0), ("FFF.FFFF...FFF", 3)])
+def test_a_segment_tells_its_longest_pause(flags: str, pause: int) -> None:
+    (segment,) = run("." * 20 + flags + "." * 40)
+    assert segment.pause_s == pytest.approx(pause * FRAME_S)
+
+
 def test_a_frame_of_another_length_is_refused() -> None:
     with pytest.raises(SoundError, match="10 bytes"):
         Segmenter().push(bytes(10), speech=True)
@@ -154,6 +191,9 @@ class LoudDetector:
     def is_speech(self, frame: bytes) -> bool:
         """True when any byte is not zero."""
         return any(frame)
+
+    def reset(self) -> None:
+        """Nothing is kept."""
 
 
 def test_a_stream_of_odd_chunks_at_another_rate_gives_its_phrase() -> None:

@@ -1,6 +1,7 @@
 """Both voices, for real."""
 
 import subprocess
+import sys
 import threading
 import time
 from collections.abc import Callable
@@ -14,6 +15,7 @@ from voiceassist.sound.clip import Clip
 from voiceassist.sound.level import level_of
 from voiceassist.speak import espeak, pyttsx3_voice
 from voiceassist.speak.base import Voice
+from voiceassist.speak.child import Child
 from voiceassist.speak.choose import choose_voice
 from voiceassist.speak.espeak import EspeakVoice
 from voiceassist.speak.pyttsx3_voice import Pyttsx3Voice
@@ -212,3 +214,41 @@ def test_an_unknown_engine_lists_those_there_are() -> None:
 def test_a_rate_that_cannot_be_spoken_is_refused(rate_wpm: int) -> None:
     with pytest.raises(SpeakError, match=f"{rate_wpm} words a minute"):
         choose_voice("espeak", rate_wpm)
+
+
+def test_a_volume_is_heard(espeak_ng: str) -> None:
+    loud, soft = (choose_voice("espeak", volume=volume) for volume in (100, 50))
+    assert loud is not None
+    assert soft is not None
+    peaks = [level_of(voice.synthesise("That is good.")).peak_dbfs for voice in (loud, soft)]
+    assert peaks[0] - peaks[1] == pytest.approx(6.0, abs=1.5)
+
+
+@pytest.mark.parametrize("volume", [29, 201])
+def test_a_volume_that_cannot_be_spoken_is_refused(volume: int) -> None:
+    with pytest.raises(SpeakError, match=f"a volume of {volume} %"):
+        choose_voice("espeak", volume=volume)
+
+
+def test_an_engines_own_voice_is_named_behind_a_colon(espeak_ng: str) -> None:
+    american, british = (choose_voice(name) for name in ("espeak:en-us", "espeak:en-gb"))
+    assert american is not None
+    assert british is not None
+    assert american.synthesise("half past") != british.synthesise("half past")
+    unknown = choose_voice("espeak:klingon-nn")
+    assert unknown is not None
+    with pytest.raises(SpeakError, match="cannot speak as 'klingon-nn'"):
+        unknown.synthesise("hello")
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="process groups are of POSIX")
+def test_what_a_speech_program_started_ends_with_it(tmp_path: Path) -> None:
+    """The program itself ends at once; the player it left behind does not outlive it."""
+    left = tmp_path / "left"
+    script = f"sleep 60 >/dev/null 2>&1 & echo $! > {left}"
+    Child().run(("sh", "-c", script), b"", 5.0, "install sh")
+    state = Path(f"/proc/{int(left.read_text())}/stat")
+    due = time.monotonic() + 2
+    while state.exists() and ") Z" not in state.read_text() and time.monotonic() < due:
+        time.sleep(0.01)
+    assert not state.exists() or ") Z" in state.read_text()

@@ -1,7 +1,7 @@
 """From names to objects. Nothing heavy is imported before it is needed."""
 
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property, partial
 from importlib.resources import files
@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import platformdirs
 
 from voiceassist import resources
-from voiceassist.app.models import model_folder
+from voiceassist.app.models import check_model, model_folder
 from voiceassist.app.settings import Settings, load
 from voiceassist.doubt.calibration import Calibration
 from voiceassist.doubt.stored import read
@@ -31,10 +31,12 @@ if TYPE_CHECKING:
     from voiceassist.app.hearing import Hearing
     from voiceassist.recognise.base import Listener
     from voiceassist.speak.base import Voice
+    from voiceassist.speak.sayings import Sayings
 
 _NAME = "voiceassist"
 _SENTENCES = "sentences.toml"
 _PRONUNCIATIONS = "pronunciations.dict"
+_SPOKEN = "spoken.toml"
 
 
 def settings(changes: Mapping[str, object]) -> Settings:
@@ -48,6 +50,8 @@ def settings(changes: Mapping[str, object]) -> Settings:
     found = load(file, os.environ).changed(changes, "command line")
     for name in listeners_of(found.listener):
         check_name(name)
+    if changes.get("model"):  # what stands in the file may be for another listener
+        check_model(found)
     return found
 
 
@@ -110,7 +114,7 @@ class Shop:
     def _spell(self, meaning: Meaning) -> str:
         return self.language.say(meaning, singly=True)
 
-    def hearing(self) -> "Hearing":
+    def hearing(self, warn: Callable[[str], None] = lambda _: None) -> "Hearing":
         """The chosen listeners, with the calibration for just these.
 
         Raises:
@@ -122,7 +126,7 @@ class Shop:
 
         makers = [partial(self._listener, name) for name in listeners_of(self.settings.listener)]
         panel = Panel(makers)
-        return Hearing(panel, calibrations().get(panel.name))
+        return Hearing(panel, calibrations(), warn)
 
     def _listener(self, name: str) -> "Listener":
         return choose_listener(
@@ -140,7 +144,27 @@ class Shop:
         """
         from voiceassist.speak.choose import choose_voice
 
-        return choose_voice(self.settings.voice, self.settings.rate_wpm)
+        chosen = self.settings
+        return choose_voice(chosen.voice, chosen.rate_wpm, chosen.volume)
+
+    def to_words(self, text: str) -> str:
+        """``text`` as the voice reads it: what it would say wrongly put right, figures in words."""
+        return self.language.spoken(self._sayings(text))
+
+    @cached_property
+    def _sayings(self) -> "Sayings":
+        """The language's sayings, and the user's own over them.
+
+        Raises:
+            SpeakError: a file of them cannot be used.
+        """
+        from voiceassist.speak.sayings import Sayings
+
+        own = platformdirs.user_config_path(_NAME) / f"spoken-{self.settings.language}.toml"
+        shipped = Sayings.load(self.files.get(_SPOKEN, ""), _SPOKEN)
+        if not own.is_file():
+            return shipped
+        return shipped | Sayings.load(resources.read_text(own), str(own))
 
 
 @dataclass(frozen=True, slots=True)

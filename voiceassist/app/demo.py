@@ -8,8 +8,9 @@ import yaml
 
 from voiceassist import resources
 from voiceassist.app.loop import Show
-from voiceassist.app.sessions import Done, SessionWish, run_session
+from voiceassist.app.sessions import run_session
 from voiceassist.app.sources import Warn
+from voiceassist.app.wish import Done, SessionWish
 from voiceassist.errors import ResourceError
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from enum import Enum
 from typing import Protocol
 
 from voiceassist.app.hearing import Hearing
@@ -43,12 +44,37 @@ class Elapsed:
     """The time that was waited for is over; nothing was said."""
 
 
+class NewsKind(Enum):
+    """What can happen to the ears between utterances."""
+
+    LOST = "lost"  # the microphone went away
+    BACK = "back"  # it is there again
+    NOISY = "noisy"  # it cannot be heard where the technician stops
+    OVERFLOW = "overflow"  # sound was lost because this machine was too slow
+
+
+@dataclass(frozen=True, slots=True)
+class News:
+    """Something happened to the ears; nothing was said."""
+
+    kind: NewsKind
+
+
+class EarState(Enum):
+    """What the ears do."""
+
+    LISTENING = "listening"
+    HEARING = "hearing"  # somebody speaks
+    THINKING = "thinking"  # it is being recognised
+    IDLE = "idle"
+
+
 class Ears(Protocol):
     """Gives one utterance after another."""
 
     def listen(
         self, grammar: StepGrammar, until_s: float | None = None
-    ) -> Utterance | Elapsed | None:
+    ) -> Utterance | Elapsed | News | None:
         """Wait for the next utterance.
 
         Args:
@@ -56,7 +82,8 @@ class Ears(Protocol):
             until_s: second of the session at which waiting ends; None to wait for ever.
 
         Returns:
-            What was said; Elapsed when the time was over first; None when no more will come.
+            What was said; Elapsed when the time was over first; News of the ears themselves,
+            after which one listens again; None when no more will come.
         """
         ...
 

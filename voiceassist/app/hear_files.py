@@ -1,21 +1,25 @@
 """Sound files heard outside a session."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from voiceassist.app import build
 from voiceassist.app.heard import decision_name
 from voiceassist.app.hearing import Hearing
 from voiceassist.app.judging import Judgement
 from voiceassist.app.understanding import grammar_for
-from voiceassist.doubt.evidence import Guess
+from voiceassist.doubt.evidence import Guess, Key
 from voiceassist.doubt.policy import Accept
+from voiceassist.doubt.same import settled
 from voiceassist.errors import VoiceAssistError
 from voiceassist.language.codec import to_json
 from voiceassist.sound.clip import Clip
+
+if TYPE_CHECKING:
+    from voiceassist.sound.segment import SpeechDetector
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +44,7 @@ def hear_files(
     procedure: str = "",
     step: str = "",
     changes: Mapping[str, object] | None = None,
+    tell: Callable[[str], None] = lambda _: None,
 ) -> Iterator[dict[str, Any]]:
     """What was heard in each file, as the JSON objects of ``voiceassist hear``.
 
@@ -49,20 +54,24 @@ def hear_files(
         files: paths.
         expect, procedure, step: narrow the grammar, see ``grammar_for``.
         changes: settings of the command line.
+        tell: gets one sentence when speech cannot be told from noise as well as it should be.
     """
+    from voiceassist.recognise.detecting import speech_detector
+
     shop = build.Shop(build.settings(changes or {}))
     grammar = grammar_for(shop, expect=expect, procedure=procedure, step=step)
+    detector = speech_detector(tell)
     with closing(shop.hearing()) as hearing:
         hearing.prepare(grammar)
         for file in files:
             try:
-                yield from _heard(file, hearing)
+                yield from _heard(file, hearing, detector)
             except VoiceAssistError as error:
                 yield {"file": file, "listener": hearing.name, "error": str(error)}
 
 
-def _heard(file: str, hearing: Hearing) -> Iterator[dict[str, Any]]:
-    for stretch in _stretches(Path(file)):
+def _heard(file: str, hearing: Hearing, detector: "SpeechDetector") -> Iterator[dict[str, Any]]:
+    for stretch in _stretches(Path(file), detector):
         judgement = hearing.hear(stretch.clip)
         yield {
             "file": file,
@@ -74,15 +83,14 @@ def _heard(file: str, hearing: Hearing) -> Iterator[dict[str, Any]]:
         }
 
 
-def _stretches(path: Path) -> list[Stretch]:
+def _stretches(path: Path, detector: "SpeechDetector") -> list[Stretch]:
     """The utterances in a file; the whole of it when there is one, or none that can be told."""
     from voiceassist.devices.wav import read_clip
-    from voiceassist.recognise.detector import VadDetector
     from voiceassist.sound.resample import resampled
-    from voiceassist.sound.segment import segments
+    from voiceassist.sound.segment import UNHURRIED, segments
 
     clip = read_clip(path)
-    found = list(segments([clip], VadDetector()))
+    found = list(segments([clip], detector, UNHURRIED))
     if len(found) < 2:
         return [Stretch(resampled(clip), clip.seconds, {})]
     return [
@@ -104,25 +112,31 @@ def _judged(judgement: Judgement) -> dict[str, object]:
     return {
         "decision": "ask" if asks else name,
         "meaning": to_json(only) if only else None,
-        "candidates": [_candidate(guess, judgement) for guess in _distinct(judgement)],
+        "candidates": [_candidate(guesses, judgement) for guesses in _by_meaning(judgement)],
         "reason": "" if name != "reject" else judgement.why_not,
         "snr_db": round(judgement.snr_db, 1),
     }
 
 
-def _distinct(judgement: Judgement) -> list[Guess]:
-    """Each word string once, the likeliest first."""
-    first = {guess.words: guess for guess in reversed(judgement.guesses)}
-    ordered = [guess for guess in judgement.guesses if first[guess.words] is guess]
-    return sorted(ordered, key=lambda guess: -(judgement.probability(guess) or 0.0))
+def _by_meaning(judgement: Judgement) -> list[list[Guess]]:
+    """The guesses of each understanding together, the likeliest first."""
+    found: dict[Key, list[Guess]] = {}
+    for guess in judgement.guesses:
+        found.setdefault(settled(guess.meanings, judgement.expectation), []).append(guess)
+    return sorted(found.values(), key=lambda guesses: -(judgement.probability(guesses[0]) or 0.0))
 
 
-def _candidate(guess: Guess, judgement: Judgement) -> dict[str, object]:
-    """``probability`` is null where the listeners are not calibrated."""
-    probability = judgement.probability(guess)
+def _candidate(guesses: Sequence[Guess], judgement: Judgement) -> dict[str, object]:
+    """One understanding; ``probability`` is null where the listeners are not calibrated.
+
+    ``also`` are other words that mean the same, which share the one probability.
+    """
+    best, probability = guesses[0], judgement.probability(guesses[0])
+    others = dict.fromkeys(guess.words for guess in guesses if guess.words != best.words)
     return {
-        "words": guess.words,
-        "score": round(guess.score, 2),
+        "words": best.words,
+        "score": round(best.score, 2),
         "probability": round(probability, 4) if probability is not None else None,
-        "meaning": to_json(guess.meanings[0]) if len(guess.meanings) == 1 else None,
+        "meaning": to_json(best.meanings[0]) if len(best.meanings) == 1 else None,
+        "also": list(others),
     }

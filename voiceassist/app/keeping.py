@@ -8,9 +8,9 @@ from pathlib import Path
 from types import TracebackType
 
 from voiceassist.app.loop import Line
-from voiceassist.app.mouth import Spoken
 from voiceassist.app.sources import Warn
 from voiceassist.app.timeline import RealTimeline, Timeline
+from voiceassist.app.turn import Spoken
 from voiceassist.errors import RecordError
 from voiceassist.record.disk import FILE_MODE
 from voiceassist.record.folder import SessionFolder, create, latest_unfinished

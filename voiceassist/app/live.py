@@ -1,18 +1,41 @@
-"""The microphone as ears, by turns: it is not listened to while the assistant speaks."""
+"""The microphone as ears: phrases come from a thread of their own, and are understood here."""
 
-from collections.abc import Iterator
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
-from voiceassist.app.ears import Elapsed, Utterance, heard_utterance
+from voiceassist.app.capture import LONGEST_QUIET_S, Capture, Phrase, Wiring
+from voiceassist.app.ears import EarState, Elapsed, News, NewsKind, Utterance, heard_utterance
+from voiceassist.app.echo import is_echo
+from voiceassist.app.floor import Duplex, Floor
+from voiceassist.app.gate import Gate, Key
 from voiceassist.app.hearing import Hearing, holds_speech
+from voiceassist.app.inbox import Ended
 from voiceassist.app.judging import Judgement
 from voiceassist.app.timeline import Timeline
-from voiceassist.devices.microphone import Microphone
+from voiceassist.devices.lasting import LastingMicrophone, Recorder
+from voiceassist.doubt.policy import Accept, Reject
+from voiceassist.language.expectation import Expectation
 from voiceassist.language.step import StepGrammar
-from voiceassist.recognise.detector import VadDetector
-from voiceassist.sound.segment import Segment, Segmenter, frames
+from voiceassist.recognise.detecting import speech_detector
+from voiceassist.sound.clip import Clip
+from voiceassist.sound.level import Level
+from voiceassist.sound.patience import Patience
+from voiceassist.sound.segment import UNHURRIED, SpeechDetector
 
-#: After our own last word: the room and the device still sound.
-_TAIL_S = 0.3
+#: How often the time is looked at while nobody speaks.
+_LOOK_S = 0.05
+#: After our own last word the room and the device still sound.
+TAIL_S = 0.3
+#: A phrase that follows the name so soon belongs to it.
+_CALLED_S = 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What was heard in a phrase so far, should it turn out to be all of it."""
+
+    clip: Clip
+    judgement: Judgement
 
 
 class LiveEars:
@@ -22,56 +45,186 @@ class LiveEars:
         microphone: open already.
         hearing: hears each stretch of speech.
         timeline: the session's clock.
+        floor: tells when we speak, and is told when somebody cuts in; without one we are taken
+            to be silent.
+        on_level: gets the microphone's level about ten times a second, on another thread.
+        on_state: gets what the ears do, on this thread or another.
+        last_said: what was said last, in words, and the second of the session it ended at.
+        detector: tells speech; the best there is, if None.
+        tell: gets one sentence when that is not the one it should be.
+        key: push to talk: only what is said after a press counts.
+        name: only what is said after this name counts.
+        patience: how long a phrase is waited for.
     """
 
-    def __init__(self, microphone: Microphone, hearing: Hearing, timeline: Timeline) -> None:
-        self._microphone = microphone
+    def __init__(
+        self,
+        microphone: Recorder,
+        hearing: Hearing,
+        timeline: Timeline,
+        *,
+        floor: Floor | None = None,
+        on_level: Callable[[Level], None] | None = None,
+        on_state: Callable[[EarState], None] | None = None,
+        last_said: Callable[[], tuple[str, float]] | None = None,
+        detector: SpeechDetector | None = None,
+        tell: Callable[[str], None] = lambda _: None,
+        key: Key | None = None,
+        name: str = "",
+        patience: Patience | None = None,
+    ) -> None:
         self._hearing = hearing
         self._timeline = timeline
-        self._detector = VadDetector()
-        self._segmenter = Segmenter()
-        self._frames: Iterator[bytes] = frames(microphone.chunks())
+        self._on_state = on_state
+        self._last_said = last_said
+        self._name = name
+        self._called: dict[Expectation, StepGrammar] = {}
+        self._known: _Known | None = None
+        self._name_said: Phrase | None = None
+        self._capture = Capture(
+            Wiring(
+                source=LastingMicrophone(microphone),
+                detector=detector or speech_detector(tell),
+                timeline=timeline,
+                floor=floor or Floor(Duplex.HALF, TAIL_S, timeline.now_s),
+                gate=Gate(key),
+                on_level=on_level,
+                on_state=on_state,
+                patience=patience or Patience(UNHURRIED.quiet_s, LONGEST_QUIET_S),
+            )
+        )
 
     def listen(
         self, grammar: StepGrammar, until_s: float | None = None
-    ) -> Utterance | Elapsed | None:
-        """The next thing said; noises that hold no speech are passed over."""
+    ) -> Utterance | Elapsed | News | None:
+        """The next thing said to us; noises that hold no speech are passed over."""
+        grammar = self._with_name(grammar)
         self._hearing.prepare(grammar)
-        self._microphone.discard()
-        self._segmenter.reset()
-        not_before = self._segmenter.now_s + _TAIL_S
-        for segment in self._segments(not_before, until_s):
-            if segment is None:
-                return Elapsed()
-            judgement = self._hearing.hear(segment.clip)
-            if holds_speech(judgement):
-                return self._utterance(segment, judgement)
-        return None
+        self._known = None
+        self._state(EarState.LISTENING)
+        try:
+            return self._next(grammar, until_s)
+        finally:
+            self._state(EarState.IDLE)
 
     def close(self) -> None:
         """Let go of the microphone, and end the listeners."""
-        self._microphone.close()
+        self._capture.close()
         self._hearing.close()
 
-    def _segments(self, not_before: float, until_s: float | None) -> Iterator[Segment | None]:
-        """Each stretch of speech; None when the time is over and nobody speaks."""
-        for frame in self._frames:
-            early = self._segmenter.now_s < not_before
-            speech = not early and self._detector.is_speech(frame)
-            segment = self._segmenter.push(frame, speech=speech)
-            if segment is not None:
-                yield segment
-            elif self._is_over(until_s):
-                yield None
+    def _next(
+        self, grammar: StepGrammar, until_s: float | None
+    ) -> Utterance | Elapsed | News | None:
+        while True:
+            item = self._capture.take(_LOOK_S)
+            if item is None:
+                if self._is_over(until_s):
+                    return Elapsed()
+            elif isinstance(item, NewsKind):
+                return News(item)
+            elif isinstance(item, Ended):
+                if item.error is not None:
+                    raise item.error
+                return None
+            else:
+                answer = self._answer(item, grammar)
+                if answer is not None:
+                    return answer
 
     def _is_over(self, until_s: float | None) -> bool:
         """True when the time is over and nobody is in the middle of a phrase."""
         over = until_s is not None and self._timeline.now_s() >= until_s
-        return over and not self._segmenter.in_speech
+        return over and not self._capture.hears
 
-    def _utterance(self, segment: Segment, judgement: Judgement) -> Utterance:
-        """Placed in the session by how long ago its sound came in."""
-        zero = self._timeline.now_s() - self._segmenter.now_s
-        start_s = max(0.0, zero + segment.speech_start_s)
-        end_s = max(0.0, zero + segment.speech_end_s)
-        return heard_utterance(judgement, self._hearing.name, segment.clip, start_s, end_s)
+    # --- one phrase ---
+
+    def _answer(self, phrase: Phrase, grammar: StepGrammar) -> Utterance | News | None:
+        """What a phrase comes to; None when it is not over, or nothing was said to us."""
+        if not phrase.over:
+            return self._early(phrase, grammar)
+        self._state(EarState.THINKING)
+        whole = self._after_name(phrase)
+        judgement = self._judged(whole.segment.clip)
+        answer = self._taken(whole, judgement, grammar)
+        if answer is None:
+            self._state(EarState.LISTENING)
+        return answer
+
+    def _early(self, phrase: Phrase, grammar: StepGrammar) -> Utterance | News | None:
+        """Heard while it is quiet; taken at once when no word can follow, else kept for later."""
+        if self._capture.has_more:  # it went on meanwhile, or is over
+            return None
+        whole = self._after_name(phrase)
+        judgement = self._judged(whole.segment.clip)
+        if not (_is_complete(judgement, grammar) and self._capture.settle(phrase)):
+            return None
+        return self._taken(whole, judgement, grammar)
+
+    def _judged(self, clip: Clip) -> Judgement:
+        """What was said in ``clip``; known already when it was heard early."""
+        if self._known is None or self._known.clip != clip:
+            self._known = _Known(clip, self._hearing.hear(clip))
+        return self._known.judgement
+
+    def _taken(
+        self, phrase: Phrase, judgement: Judgement, grammar: StepGrammar
+    ) -> Utterance | News | None:
+        if self._name and judgement.words == self._name:
+            self._name_said = phrase
+            return None
+        self._name_said = None
+        unsure = isinstance(judgement.decided(repr), Reject)
+        if phrase.segment.cut and unsure:
+            return News(NewsKind.NOISY)
+        if not holds_speech(judgement) or (self._name and unsure):
+            return None
+        if self._is_echo(phrase, judgement, grammar):
+            return None
+        return heard_utterance(
+            judgement, self._hearing.name, phrase.segment.clip, phrase.start_s, phrase.end_s
+        )
+
+    def _is_echo(self, phrase: Phrase, judgement: Judgement, grammar: StepGrammar) -> bool:
+        if self._last_said is None:
+            return False
+        said, ended_s = self._last_said()
+        words = grammar.parser.in_words(said)
+        return is_echo(judgement.words, words, phrase.start_s - ended_s)
+
+    # --- the name ---
+
+    def _with_name(self, grammar: StepGrammar) -> StepGrammar:
+        if not self._name:
+            return grammar
+        if grammar.expectation not in self._called:
+            self._called[grammar.expectation] = grammar.called(self._name)
+        return self._called[grammar.expectation]
+
+    def _after_name(self, phrase: Phrase) -> Phrase:
+        """The phrase behind the name that was said just before, when it was."""
+        named = self._name_said
+        if named is None:
+            return phrase
+        if phrase.segment.speech_start_s - named.segment.speech_end_s > _CALLED_S:
+            return phrase
+        segment = replace(
+            phrase.segment,
+            clip=named.segment.clip + phrase.segment.clip,
+            start_s=named.segment.start_s,
+            speech_start_s=named.segment.speech_start_s,
+        )
+        return replace(phrase, segment=segment, start_s=named.start_s)
+
+    def _state(self, state: EarState) -> None:
+        if self._on_state is not None:
+            self._on_state(state)
+
+
+def _is_complete(judgement: Judgement, grammar: StepGrammar) -> bool:
+    """True when it is sure what was said, and no word can follow it."""
+    if not isinstance(judgement.decided(repr), Accept):
+        return False
+    state = grammar.start()
+    for word in judgement.words.split():
+        state = grammar.advance(state, word)
+    return grammar.accepts(state) and not grammar.next_words(state)

@@ -2,26 +2,36 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Protocol
 
-from voiceassist.app.ears import Ears, Elapsed, Utterance
+from voiceassist.app.ahead import likely
+from voiceassist.app.cutting import Pending, unheard_cautions
+from voiceassist.app.ears import Ears, Elapsed, News, NewsKind, Utterance
 from voiceassist.app.heard import about, decided_event, heard_line, typed_event
-from voiceassist.app.mouth import Mouth, Spoken
+from voiceassist.app.mouth import Mouth
 from voiceassist.app.replay import Replayed
 from voiceassist.app.timeline import Timeline
+from voiceassist.app.trouble import Trouble
+from voiceassist.app.turn import Spoken
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.language.step import StepGrammar
 from voiceassist.session.actions.waiting import left_s
 from voiceassist.session.engine import Engine
-from voiceassist.session.events import Begin, Event, Heard, Returned, TimeUp
+from voiceassist.session.events import Begin, Event, Heard, NoReply, Returned, TimeUp
 from voiceassist.session.leads import leads
 from voiceassist.session.outputs import Ended, Listen, NoteTaken, Output, VoiceAdjusted
 from voiceassist.session.session import Session, Turn
+from voiceassist.session.states import State
 from voiceassist.sound.clip import Clip
+from voiceassist.sound.tones import Tone
 
 Line = Mapping[str, object]
 Show = Callable[[Line], None]
+
+#: After a cut: when nothing sensible was said for so long, it was a cough, and we go on.
+_COUGH_S = 4.0
 
 
 class Keeper(Protocol):
@@ -48,6 +58,7 @@ class Parts:
         timeline: the session's clock.
         show: gets each line kept, for screen or standard output.
         record: how the record is called, for the last line.
+        attended: a technician is there and time passes: silence is answered after a while.
     """
 
     engine: Engine
@@ -58,6 +69,7 @@ class Parts:
     timeline: Timeline
     show: Show
     record: str = ""
+    attended: bool = False
 
 
 class Loop:
@@ -68,6 +80,9 @@ class Loop:
         self._expectation = Expectation()
         self._grammars: dict[Expectation, StepGrammar] = {}
         self._timer: tuple[tuple[str, float], float] | None = None  # of which wait, and its end
+        self._prompt_at_s: float | None = None
+        self._cut: Pending | None = None
+        self._trouble = Trouble(parts.engine.desk.book)
         self.session = Session()
         self.outcome = ""
 
@@ -94,9 +109,10 @@ class Loop:
             self._parts.mouth.adjust(change)
         if back.unkept:
             self._deliver(Turn(back.session, back.unkept), [])
+        self._settle_cut()
         if not self.outcome:
             away_s, at_s = round(away_s, 3), self._now_s()
-            line = self._told("returned", at_s) | {"away_s": away_s}
+            line = self._unspoken("returned", at_s) | {"away_s": away_s}
             self._answer(Returned(away_s, at_s), [line])
 
     def run(self) -> str:
@@ -110,20 +126,28 @@ class Loop:
             if said is None:
                 break
             if isinstance(said, Elapsed):
-                self._timer = None
-                at_s = self._now_s()
-                self._answer(TimeUp(at_s), [self._told("time-up", at_s)])
+                self._elapsed()
+            elif isinstance(said, News):
+                self._tell(said.kind)
             else:
+                self._settle_cut()
                 event, line = self._heard(said)
                 self._answer(event, [line], said.clip)
+        self._settle_cut()
         return self.outcome
 
     def _now_s(self) -> float:
         return round(self._parts.timeline.now_s(), 3)
 
-    def _told(self, event: str, at_s: float) -> dict[str, object]:
+    def _unspoken(self, event: str, at_s: float) -> dict[str, object]:
         """The line of an event that nobody spoke."""
         return {"event": event, "step": self.session.step, "text": "", "at_s": at_s}
+
+    def _keep(self, lines: Sequence[Line]) -> None:
+        for line in self._parts.keeper.keep(lines):
+            self._parts.show(line)
+
+    # --- what is heard ---
 
     def _heard(self, said: Utterance) -> tuple[Heard, Line]:
         """What the session gets of something said, and the line that keeps it."""
@@ -135,21 +159,81 @@ class Loop:
         event = decided_event(said, decision)
         return event, heard_line(said, event, about(said.judgement, decision), step)
 
-    def _until_s(self) -> float | None:
-        return self._timer[1] if self._timer is not None else None
-
     def _grammar(self) -> StepGrammar:
         """The grammar of what can come next; the same again costs a listener nothing."""
         if self._expectation not in self._grammars:
             self._grammars[self._expectation] = self._parts.language.compose(self._expectation)
         return self._grammars[self._expectation]
 
+    # --- time ---
+
+    def _deadlines(self) -> list[tuple[float, Callable[[], None]]]:
+        """What happens by itself, and when."""
+        found: list[tuple[float, Callable[[], None]]] = []
+        if self._cut is not None:
+            found.append((self._cut.at_s + _COUGH_S, self._go_on_speaking))
+        if self._timer is not None:
+            found.append((self._timer[1], self._time_up))
+        if self._prompt_at_s is not None and not self._trouble.deaf:
+            found.append((self._prompt_at_s, self._no_reply))
+        return found
+
+    def _until_s(self) -> float | None:
+        return min((at_s for at_s, _ in self._deadlines()), default=None)
+
+    def _elapsed(self) -> None:
+        _, happens = min(self._deadlines(), key=lambda deadline: deadline[0])
+        happens()
+
+    def _time_up(self) -> None:
+        self._timer = None
+        self._settle_cut()
+        at_s = self._now_s()
+        self._answer(TimeUp(at_s), [self._unspoken("time-up", at_s)])
+
+    def _no_reply(self) -> None:
+        self._prompt_at_s = None
+        self._settle_cut()
+        at_s = self._now_s()
+        self._answer(NoReply(at_s), [self._unspoken("no-reply", at_s)])
+
+    # --- cutting in ---
+
+    def _go_on_speaking(self) -> None:
+        """Nobody said anything: what was cut is spoken from the cut sentence on."""
+        cut, self._cut = self._cut, None
+        assert cut is not None
+        self._keep([cut.line(self._unspoken("interrupted", cut.at_s), went_on=True)])
+        self._speak(cut.outputs[cut.cut.index :])
+
+    def _settle_cut(self) -> None:
+        """Tell the session, and the record, what was not heard."""
+        cut, self._cut = self._cut, None
+        if cut is None:
+            return
+        if not self.outcome:
+            self.session = self._parts.engine.handle(self.session, cut.event()).session
+        self._keep([cut.line(self._unspoken("interrupted", cut.at_s), went_on=False)])
+
+    # --- news of the ears ---
+
+    def _tell(self, kind: NewsKind) -> None:
+        """The ears are in trouble, or well again: it is kept, and spoken of."""
+        line = self._trouble.line(kind, self.session, self._now_s())
+        prepared = self._parts.mouth.prepare([str(line["text"])])
+        self._keep([_placed(line, prepared[0])])
+        self._parts.mouth.speak(prepared, last=self._last_tone())
+        if kind in {NewsKind.LOST, NewsKind.BACK}:  # silence counts anew, or not at all
+            self._set_prompt(self._parts.engine.listen(self.session))
+
+    # --- what is answered ---
+
     def _answer(self, event: Event, before: Sequence[Line], clip: Clip | None = None) -> None:
         turn = self._parts.engine.handle(self.session, event)
         self.session = turn.session
         if clip is not None and any(isinstance(output, NoteTaken) for output in turn.outputs):
             before = [self._with_sound(before[0], clip)]
-        self._deliver(turn, before)
+        self._deliver(turn, before, _first_tone(event, turn))
 
     def _with_sound(self, line: Line, clip: Clip) -> Line:
         """The line of a spoken note, its sound kept: the words caught are only a guess."""
@@ -157,19 +241,39 @@ class Loop:
         self._parts.keeper.keep_sound(name, clip)
         return {**line, "sound": name}
 
-    def _deliver(self, turn: Turn, before: Sequence[Line]) -> None:
+    def _deliver(self, turn: Turn, before: Sequence[Line], first: Tone | None = None) -> None:
         """Have the lines of a turn kept, then speak it; a disk that refuses is told of first."""
         for output in turn.outputs:
             self._note(output)
         given = [output for output in turn.outputs if not isinstance(output, Listen)]
-        prepared = self._parts.mouth.prepare([output.text for output in given])
-        lines = [self._line(o, s) for o, s in zip(given, prepared, strict=True)]
-        for line in self._parts.keeper.keep([*before, *lines]):
-            self._parts.show(line)
-        self._parts.mouth.speak(prepared)
+        self._speak(given, before, first)
         for output in turn.outputs[-1:]:  # a timer runs from the end of its announcement
             if isinstance(output, Listen):
                 self._set_timer(output)
+                self._set_prompt(output)
+                self._parts.mouth.expect(partial(likely, self._parts.engine, self.session))
+
+    def _speak(
+        self,
+        given: Sequence[Output],
+        before: Sequence[Line] | None = None,
+        first: Tone | None = None,
+    ) -> None:
+        """Speak outputs; with ``before``, their lines are kept behind these first."""
+        prepared = self._parts.mouth.prepare([output.text for output in given])
+        if before is not None:
+            lines = [_placed(self._line(o), s) for o, s in zip(given, prepared, strict=True)]
+            self._keep([*before, *lines])
+        cut = self._parts.mouth.speak(prepared, first=first, last=self._last_tone())
+        if cut is not None:
+            unheard = unheard_cautions(given, cut)
+            self._cut = Pending(tuple(given), cut, unheard, self._now_s())
+
+    def _last_tone(self) -> Tone | None:
+        waits = (
+            not self.outcome and self.session.state is not State.STAND_BY and not self._trouble.deaf
+        )
+        return Tone.LISTENING if waits else None
 
     def _note(self, output: Output) -> None:
         if isinstance(output, Listen):
@@ -189,11 +293,29 @@ class Loop:
             left = left_s(self._parts.engine.desk, at_step)
             self._timer = (wait, self._parts.timeline.now_s() + left)
 
-    def _line(self, output: Output, spoken: Spoken | None) -> Line:
+    def _set_prompt(self, listen: Listen) -> None:
+        """Silence counts from the end of what was spoken."""
+        due = self._parts.attended and listen.prompt_s
+        self._prompt_at_s = self._parts.timeline.now_s() + listen.prompt_s if due else None
+
+    def _line(self, output: Output) -> dict[str, object]:
         line = output.to_json()
         if isinstance(output, Ended):
             line["record"] = self._parts.record
-        if spoken is not None:
-            line["start_s"] = round(spoken.start_s, 3)
-            line["end_s"] = round(spoken.end_s, 3)
         return line
+
+
+def _placed(line: dict[str, object], spoken: Spoken | None) -> Line:
+    """``line`` with its place in the session, when it is spoken."""
+    if spoken is not None:
+        line["start_s"] = round(spoken.start_s, 3)
+        line["end_s"] = round(spoken.end_s, 3)
+    return line
+
+
+def _first_tone(event: Event, turn: Turn) -> Tone | None:
+    """The tone before an answer: none for words, which say it themselves, but for a refusal."""
+    if not isinstance(event, Heard) or turn.session.state is State.STAND_BY:
+        return None
+    missed = turn.session.misses > 0
+    return Tone.NOT_UNDERSTOOD if missed else None

@@ -7,12 +7,15 @@ from typing import Any
 import platformdirs
 
 from voiceassist.app.settings import Settings
-from voiceassist.errors import ModelError
+from voiceassist.errors import ModelError, SettingsError
 from voiceassist.models.kinds import kind_of
 from voiceassist.models.store import Kept, Store, Wish
-from voiceassist.recognise.choose import WITH_MODEL
+from voiceassist.recognise.choose import WITH_MODEL, listeners_of
 
-__all__ = ["Wish", "add_model", "list_models", "model_folder", "verify_models"]
+#: Cannot be given another.
+_OWN_MODEL = "sphinx"
+
+__all__ = ["Wish", "add_model", "check_model", "list_models", "model_folder", "verify_models"]
 
 
 def store() -> Store:
@@ -60,6 +63,21 @@ def verify_models(names: Sequence[str]) -> Iterator[dict[str, Any]]:
         except ModelError as error:
             faults = [{"path": "manifest.json", "found": str(error)}]
         yield {"name": name, "ok": not faults, "problems": faults}
+
+
+def check_model(settings: Settings) -> None:
+    """Nothing, when one of the chosen listeners hears with the model that is set, or none is set.
+
+    Raises:
+        SettingsError: none does.
+    """
+    takes = set(WITH_MODEL) | ({settings.listener} - {_OWN_MODEL})
+    if settings.model and not takes & set(listeners_of(settings.listener)):
+        raise SettingsError(
+            f"the listener {settings.listener!r} hears with its own model",
+            place="--model",
+            remedy=f"leave it out, or use --listener {' or '.join(WITH_MODEL)}",
+        )
 
 
 def model_folder(settings: Settings, listener: str) -> str:

@@ -1,36 +1,29 @@
-"""Speaks what the session gives out, and knows when each sentence begins and ends."""
+"""Speaks what the session gives out, and knows how much of it was heard."""
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+import threading
+from collections.abc import Callable, Iterable, Sequence
 from typing import Protocol
 
+from voiceassist.app.floor import Duplex, Floor
 from voiceassist.app.timeline import Timeline
+from voiceassist.app.turn import PAUSE_S, Cut, Spoken, SpokenTurn, voiced
 from voiceassist.errors import DeviceError, SpeakError
 from voiceassist.sound.clip import Clip
+from voiceassist.sound.tones import Tone, tone
+from voiceassist.speak.ahead import VoiceAhead
 from voiceassist.speak.base import Voice
-
-_PAUSE_S = 0.25
-
-
-@dataclass(frozen=True, slots=True)
-class Spoken:
-    """A sentence as sound, and its place in the session (seconds)."""
-
-    text: str
-    clip: Clip
-    start_s: float
-
-    @property
-    def end_s(self) -> float:
-        """Where it ends."""
-        return self.start_s + self.clip.seconds
+from voiceassist.speak.pieces import pieces
 
 
 class Player(Protocol):
-    """Plays a clip and returns when it is over."""
+    """Plays a clip and returns when it is over, or was stopped."""
 
-    def play(self, clip: Clip) -> None:
-        """Play ``clip`` to its end."""
+    def play(self, clip: Clip) -> float:
+        """Play ``clip``; how much of it was heard, in seconds."""
+        ...
+
+    def stop(self) -> None:
+        """Fall silent at once; from any thread."""
         ...
 
     def close(self) -> None:
@@ -46,7 +39,10 @@ class Mouth:
         to_words: turns figures and units in a text into words.
         player: plays it; None when no loudspeaker is wanted.
         timeline: passes by the length of what is spoken.
-        warn: told once, in one sentence, when voice or loudspeaker fail; text goes on.
+        warn: told, in one sentence, when voice or loudspeaker fail; text goes on.
+        floor: told while something is played; one of its own when none is given.
+        tones: whether the short tones are played.
+        keep: whether all that is spoken is kept in ``spoken``, which takes memory.
     """
 
     def __init__(
@@ -56,12 +52,23 @@ class Mouth:
         player: Player | None,
         timeline: Timeline,
         warn: Callable[[str], None],
+        *,
+        floor: Floor | None = None,
+        tones: bool = False,
+        keep: bool = True,
     ) -> None:
         self._voice = voice
         self._to_words = to_words
         self._player = player
         self._timeline = timeline
         self._warn = warn
+        self._floor = floor or Floor(Duplex.HALF, 0.0, timeline.now_s)
+        self._tones = tones
+        self._keep = keep
+        self._playing = threading.Lock()
+        self._lost = ""
+        self._last: list[Spoken] = []
+        self._ended_s = 0.0
         self.spoken: list[Spoken] = []
 
     def prepare(self, texts: Sequence[str]) -> list[Spoken | None]:
@@ -69,44 +76,124 @@ class Mouth:
         prepared: list[Spoken | None] = []
         at_s = self._timeline.now_s()
         for text in texts:
-            clip = self._synthesise(text) if text else None
-            prepared.append(Spoken(text, clip, at_s) if clip is not None else None)
-            at_s += clip.seconds + _PAUSE_S if clip is not None else 0.0
+            sentence = self._sentence(text, at_s) if text else None
+            prepared.append(sentence)
+            at_s = sentence.end_s + PAUSE_S if sentence is not None else at_s
         return prepared
 
-    def speak(self, prepared: Sequence[Spoken | None]) -> None:
-        """Play what was prepared, as one clip: opening a device anew for each would drag."""
-        sentences = [sentence for sentence in prepared if sentence is not None]
-        if not sentences:
-            return
-        self.spoken += sentences
-        turn = sentences[0].clip
-        for sentence in sentences[1:]:
-            turn = turn + Clip.silence(_PAUSE_S, turn.rate_hz) + sentence.clip
-        self._play(turn)
-        self._timeline.advance(turn.seconds + _PAUSE_S)
+    def speak(
+        self,
+        prepared: Sequence[Spoken | None],
+        *,
+        first: Tone | None = None,
+        last: Tone | None = None,
+    ) -> Cut | None:
+        """Play what was prepared, as one clip: opening a device anew for each would drag.
+
+        Args:
+            prepared: by ``prepare``, just before.
+            first, last: tones before and after it.
+
+        Returns:
+            What was not heard when it was cut short; None when all was.
+        """
+        turn = SpokenTurn(prepared)
+        self._add_tone(turn, first)
+        for index, sentence in enumerate(prepared):
+            if sentence is not None:
+                turn.add(index, sentence)
+        self._add_tone(turn, last)
+        if turn.clip is None:
+            return None
+        heard_s = self._play(turn.clip)
+        self._timeline.advance(heard_s + PAUSE_S)
+        self._last, self._ended_s = turn.heard(heard_s), self._timeline.now_s()
+        self.spoken += self._last if self._keep else ()
+        return turn.cut(heard_s)
+
+    def sound(self, kind: Tone) -> None:
+        """Play one tone by itself, unless something is played already; from any thread."""
+        if self._tones and self._player is not None and self._playing.acquire(blocking=False):
+            try:
+                self._played(tone(kind))
+            finally:
+                self._playing.release()
+
+    def expect(self, texts: Callable[[], Iterable[str]]) -> None:
+        """Have ``texts``, which are likely next, ready; they are made on another thread."""
+        if isinstance(self._voice, VoiceAhead):
+            self._voice.prepare(
+                lambda: (self._to_words(piece) for text in texts() for piece in pieces(text))
+            )
+
+    def last_said(self) -> tuple[str, float]:
+        """What was said last, in words, and the second of the session it ended at."""
+        return self._to_words(" ".join(s.text for s in self._last)), self._ended_s
 
     def adjust(self, change: str) -> None:
         """Speak "slower", "faster", "louder" or "softer" from now on."""
         if self._voice is not None:
             self._voice.adjust(change)
 
+    # --- making ---
+
+    def _sentence(self, text: str, at_s: float) -> Spoken | None:
+        """A text piece by piece, so that it is known how far it was heard."""
+        sound: Clip | None = None
+        ends: list[tuple[int, float]] = []
+        letters = 0
+        for piece in pieces(text):
+            clip = self._synthesise(piece)
+            if clip is None:
+                return None
+            letters = text.find(piece, letters) + len(piece)
+            sound = clip if sound is None else sound + clip
+            ends.append((letters, voiced(sound).seconds))
+        if sound is None or not sound.samples:
+            return None
+        return Spoken(text, voiced(sound), at_s, tuple(ends))
+
     def _synthesise(self, text: str) -> Clip | None:
         if self._voice is None:
             return None
         try:
-            clip = self._voice.synthesise(self._to_words(text))
+            return self._voice.synthesise(self._to_words(text))
         except SpeakError as error:
             self._warn(f"{error}. The session goes on in text.")
             self._voice = None
             return None
-        return clip if clip.samples else None
 
-    def _play(self, clip: Clip) -> None:
+    def _add_tone(self, turn: SpokenTurn, kind: Tone | None) -> None:
+        if kind is not None and self._tones and self._player is not None:
+            turn.add_tone(kind)
+
+    # --- playing ---
+
+    def _play(self, clip: Clip) -> float:
+        """Play ``clip``, a tone that sounds cut short for it; how much was heard, in seconds."""
         if self._player is None:
-            return
+            return clip.seconds
+        if not self._playing.acquire(blocking=False):
+            self._player.stop()
+            self._playing.acquire()
         try:
-            self._player.play(clip)
+            return self._played(clip)
+        finally:
+            self._playing.release()
+
+    def _played(self, clip: Clip) -> float:
+        assert self._player is not None
+        try:
+            with self._floor.speaking(self._player.stop):
+                heard_s = self._player.play(clip)
         except DeviceError as error:
-            self._warn(f"{error}. The session goes on in text.")
-            self._player = None
+            self._tell_lost(str(error))
+            return clip.seconds  # it stands in the text
+        self._lost = ""
+        return heard_s
+
+    def _tell_lost(self, fault: str) -> None:
+        """Told once; every turn tries again, since a headset may be plugged in again."""
+        if fault != self._lost:
+            self._lost = fault
+            self._warn(f"{fault}. The session goes on in text.")

@@ -1,12 +1,20 @@
 """A session rebuilt from the lines of its journal: the engine gets the same events again."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from voiceassist.errors import SessionError
 from voiceassist.language.codec import from_json
 from voiceassist.session.engine import Engine
-from voiceassist.session.events import Begin, Event, Heard, Returned, TimeUp
+from voiceassist.session.events import (
+    Begin,
+    Event,
+    Heard,
+    Interrupted,
+    NoReply,
+    Returned,
+    TimeUp,
+)
 from voiceassist.session.outputs import Listen, Output, VoiceAdjusted
 from voiceassist.session.session import Session
 
@@ -65,16 +73,18 @@ _GIVEN = frozenset(
 
 
 def _event(line: Line) -> Event | None:
-    if line.get("event") == "session":
-        facts = line.get("facts")
-        assert isinstance(facts, Mapping)
-        return Begin(tuple((str(name), str(value)) for name, value in facts.items()))
-    if line.get("event") == "time-up":
-        return TimeUp(_number(line.get("at_s")))
-    if line.get("event") == "returned":
-        return Returned(_number(line.get("away_s")), _number(line.get("at_s")))
-    if line.get("event") != "heard":
-        return None
+    """The event that a line keeps; None for one that keeps something else."""
+    made = _EVENTS.get(str(line.get("event")))
+    return made(line) if made is not None else None
+
+
+def _begin(line: Line) -> Begin:
+    facts = line.get("facts")
+    assert isinstance(facts, Mapping)
+    return Begin(tuple((str(name), str(value)) for name, value in facts.items()))
+
+
+def _heard(line: Line) -> Heard:
     meanings = line.get("meanings")
     assert isinstance(meanings, Sequence)
     return Heard(
@@ -86,6 +96,24 @@ def _event(line: Line) -> Event | None:
         noisy=line.get("noisy") is True,
         at_s=_number(line.get("end_s")),
     )
+
+
+def _at_s(line: Line) -> float:
+    return _number(line.get("at_s"))
+
+
+_EVENTS: Mapping[str, Callable[[Line], Event]] = {
+    "session": _begin,
+    "heard": _heard,
+    "time-up": lambda line: TimeUp(_at_s(line)),
+    "returned": lambda line: Returned(_number(line.get("away_s")), _at_s(line)),
+    "no-reply": lambda line: NoReply(_at_s(line)),
+    "interrupted": lambda line: Interrupted(_names(line.get("unheard")), _at_s(line)),
+}
+
+
+def _names(value: object) -> tuple[str, ...]:
+    return tuple(str(name) for name in value) if isinstance(value, list | tuple) else ()
 
 
 def _number(value: object) -> float:

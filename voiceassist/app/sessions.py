@@ -2,23 +2,24 @@
 
 import gc
 import hashlib
-from collections.abc import Mapping, Sequence
+import time
+from collections.abc import Mapping
 from contextlib import ExitStack, closing
-from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
 from pathlib import Path
-from typing import TextIO
 
 from voiceassist import __version__
 from voiceassist.app import build, sources
 from voiceassist.app.ears import Ears
+from voiceassist.app.floor import Duplex, Floor
 from voiceassist.app.keeping import Keeping
 from voiceassist.app.loop import Loop, Parts, Show
 from voiceassist.app.mouth import Mouth, Player
 from voiceassist.app.replay import replayed
 from voiceassist.app.sources import Warn
 from voiceassist.app.timeline import RealTimeline, SoundTimeline, Timeline
+from voiceassist.app.wish import Done, SessionWish, check
 from voiceassist.errors import MeasureError, SessionError
 from voiceassist.language.expectation import Expectation
 from voiceassist.measure.meter import Meter
@@ -31,47 +32,8 @@ from voiceassist.session.session import Desk, Detail
 from voiceassist.session.values import check_facts
 from voiceassist.speak.base import Voice
 
-
-@dataclass(frozen=True, slots=True)
-class SessionWish:
-    """What is asked for.
-
-    Parts:
-        procedure: a path or the name of a shipped one; empty to resume.
-        typed: where typed lines come from; None to hear sound.
-        audio: sound files to hear; with neither, the microphone.
-        resume: go on with the latest unfinished session.
-        facts: what is known of the job.
-        voice_out: WAV for the spoken answers; empty for none.
-        silent: no sound at all.
-        keep_answers: put the spoken answers into the session's folder too.
-        aloud: play both voices on the loudspeaker, in real time, when files are heard.
-        changes: settings of the command line.
-    """
-
-    procedure: str = ""
-    typed: TextIO | None = None
-    audio: Sequence[str] = ()
-    resume: bool = False
-    facts: Mapping[str, str] = field(default_factory=dict)
-    voice_out: str = ""
-    silent: bool = False
-    keep_answers: bool = False
-    aloud: bool = False
-    changes: Mapping[str, object] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True)
-class Done:
-    """How a session ended.
-
-    Parts:
-        outcome: of the engine; empty when the input ended first.
-        folder: where its record is.
-    """
-
-    outcome: str
-    folder: Path
+#: Settings that a session keeps when it goes on another day.
+_OF_THE_VOICE = ("voice", "rate_wpm", "volume")
 
 
 class Opened:
@@ -98,22 +60,19 @@ class Opened:
     def _find_voice(self) -> None:
         """Open voice and loudspeaker; not before all else is well, for they may warn."""
         if not self._wish.silent:
-            self._voice = sources.voice(self._shop, self._warn)
+            self._voice = sources.voice(self._shop, self._warn, ahead=self._live)
         if self._voice and (not self._wish.audio or self._wish.aloud):
             self._player = sources.player(self._shop, self._warn)
         for device in (self._voice, self._player):
             if device is not None:
                 self._open.enter_context(closing(device))
 
+    @property
+    def _live(self) -> bool:
+        return self._wish.typed is None and not self._wish.audio
+
     def _run(self) -> Done:
-        if self._wish.voice_out and not Path(self._wish.voice_out).parent.is_dir():
-            raise SessionError(
-                "there is no such folder", place=self._wish.voice_out, remedy="make it first"
-            )
-        if self._wish.resume and self._wish.facts:
-            raise SessionError(
-                "--set does not go with --resume", remedy="say the fact, or leave --set out"
-            )
+        check(self._wish)
         self._shop.language.compose(Expectation())
         gc.freeze()  # grammars live as long as the session: never walk them in mid-phrase again
         return self._resume() if self._wish.resume else self._begin()
@@ -125,7 +84,7 @@ class Opened:
         meter, meter_text = build.meter(self._shop.settings.meter)
         self._find_voice()
         timeline = self._timeline(0.0)
-        ears = self._open.enter_context(closing(self._ears(timeline)))
+        mouth, ears = self._mouth_and_ears(timeline)
         records = build.records_folder(self._shop.settings)
         with Keeping.create(records, procedure.name, timeline, self._warn) as keeping:
             keeping.write("procedure.yaml", written.text)
@@ -134,7 +93,8 @@ class Opened:
             keeping.write("meter.yaml", meter_text)
             for line in keeping.keep([self._header(procedure, written.text, meter)]):
                 self._show(line)
-            loop = self._loop(self._desk(procedure, meter), ears, timeline, keeping)
+            desk = self._desk(procedure, meter)
+            loop = self._loop(desk, mouth, ears, timeline, keeping)
             loop.begin(self._wish.facts)
             return self._finish(loop, keeping)
 
@@ -153,14 +113,14 @@ class Opened:
             self._find_voice()
             timeline = self._timeline(back.offset_s)
             keeping.use(timeline)
-            ears = self._open.enter_context(closing(self._ears(timeline)))
-            loop = self._loop(desk, ears, timeline, keeping)
+            mouth, ears = self._mouth_and_ears(timeline)
+            loop = self._loop(desk, mouth, ears, timeline, keeping)
             loop.resume(back, _seconds_since(back.last, timeline))
             return self._finish(loop, keeping)
 
     def _as_begun(self, header: Mapping[str, object]) -> None:
-        """Take language and detail from the session's own header unless they are asked for anew."""
-        names = ("language", "detail", "risk_percent", "listener", "model")
+        """Take from the session's own header how it is led, unless it is asked for anew."""
+        names = ("language", "detail", "risk_percent", "listener", "model", *_OF_THE_VOICE)
         kept = {name: str(header[name]) for name in names if header.get(name)}
         changes = {**kept, **self._wish.changes}
         self._shop = build.Shop(build.settings(changes))
@@ -179,18 +139,36 @@ class Opened:
 
     # --- parts ---
 
-    def _loop(self, desk: Desk, ears: Ears, timeline: Timeline, keeping: Keeping) -> Loop:
+    def _mouth_and_ears(self, timeline: Timeline) -> tuple[Mouth, Ears]:
+        """They share the floor, so that we do not answer ourselves."""
+        settings = self._shop.settings
+        floor = Floor(Duplex(settings.duplex), float(settings.tail_s), time.monotonic)
+        mouth = Mouth(
+            self._voice,
+            self._shop.to_words,
+            self._player,
+            timeline,
+            self._warn,
+            floor=floor,
+            tones=self._live and settings.tones == "on",
+            keep=bool(self._wish.voice_out or self._wish.keep_answers),
+        )
+        ears = self._ears(timeline, floor, mouth)
+        return mouth, self._open.enter_context(closing(ears))
+
+    def _loop(
+        self, desk: Desk, mouth: Mouth, ears: Ears, timeline: Timeline, keeping: Keeping
+    ) -> Loop:
         parts = Parts(
             engine=Engine(desk),
             language=self._shop.language,
             ears=ears,
-            mouth=Mouth(
-                self._voice, self._shop.language.spoken, self._player, timeline, self._warn
-            ),
+            mouth=mouth,
             keeper=keeping,
             timeline=timeline,
             show=self._show,
             record=str(keeping.folder),
+            attended=self._live,
         )
         return Loop(parts)
 
@@ -202,6 +180,7 @@ class Opened:
             Detail(settings.detail),
             meter,
             Decimal(settings.risk_percent) / 100,
+            round(Decimal(settings.prompt_after_s)),
         )
 
     def _check_facts(self, procedure: Procedure) -> None:
@@ -218,13 +197,14 @@ class Opened:
             return RealTimeline(start_s)
         return SoundTimeline(start_s, paced=self._wish.aloud)
 
-    def _ears(self, timeline: Timeline) -> Ears:
+    def _ears(self, timeline: Timeline, floor: Floor, mouth: Mouth) -> Ears:
         if self._wish.typed is not None:
             return sources.typed_ears(self._wish.typed, timeline)
         if self._wish.audio:
             files = [Path(file) for file in self._wish.audio]
-            return sources.file_ears(self._shop, files, timeline, self._player)
-        return sources.live_ears(self._shop, timeline)
+            return sources.file_ears(self._shop, files, timeline, self._player, self._warn)
+        room = sources.Room(timeline, floor, mouth, self._wish.view, self._warn)
+        return sources.live_ears(self._shop, room)
 
     def _header(self, procedure: Procedure, text: str, meter: Meter) -> Mapping[str, object]:
         return {
@@ -243,6 +223,7 @@ class Opened:
             "detail": self._shop.settings.detail,
             "listener": "" if self._wish.typed else self._shop.settings.listener,
             "model": "" if self._wish.typed else self._shop.settings.model,
+            **{name: getattr(self._shop.settings, name) for name in _OF_THE_VOICE},
         }
 
 

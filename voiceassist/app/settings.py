@@ -10,7 +10,22 @@ from pathlib import Path
 from voiceassist.errors import SettingsError
 
 PREFIX = "VOICEASSIST_"
-_MOST_RISK = (Decimal("0.1"), Decimal(20))
+#: Lowest and highest value, and their unit, of the settings that are numbers with a point.
+_RANGES = {
+    "risk_percent": ("0.1", "20", "percent"),
+    "tail_s": ("0", "3", "seconds"),
+    "pause_s": ("0.4", "1.2", "seconds"),
+    "prompt_after_s": ("0", "3600", "seconds"),
+}
+#: Those of which one has to be chosen.
+_CHOICES = {
+    "detail": ("brief", "normal", "teaching"),
+    "duplex": ("half", "full"),
+    "tones": ("on", "off"),
+    "talk": ("open", "name", "key"),
+    "screen": ("auto", "on", "off"),
+}
+_WHOLE = frozenset({"rate_wpm", "volume"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,43 +34,70 @@ class Settings:
 
     Parts:
         records: folder of records; empty for the platform's data folder.
+        archive: database of records, a file or URL; empty for a file in the folder of records.
         language: folder name under ``grammars``.
         listener: name of the speech recogniser, "joint", or several joined with "+".
         model: folder of the listener's model, or the name of a kept one; empty for its own, or
             the only one kept that fits.
-        voice: name of the voice engine; empty for the platform's own, "none" for text only.
+        voice: name of the voice engine, with ":" and a voice of it behind if one likes
+            ("espeak:en-gb"); empty for the platform's own, "none" for text only.
         rate_wpm: words a minute, 80 to 300.
+        volume: loudness of the voice in percent of the engine's own, 30 to 200.
         detail: "brief", "normal" or "teaching".
         meter: file of your meter, or the name of a shipped one.
         risk_percent: how likely a verdict may be wrong because of the meter, at most; 0.1 to 20.
         microphone, loudspeaker: device names; empty for the system's default.
+        duplex: "half" to speak and listen by turns; "full" to be cut short, with a headset.
+        tail_s: by turns, how long after our last word not to listen yet, in seconds; 0 to 3.
+        tones: "on" or "off": the short tones that tell that we listen or did not understand.
+        talk: "open": all that is said counts; "name": only what follows ``name``; "key": only what
+            is said after a key of the terminal was pressed, the space bar or a foot switch.
+        name: what the assistant is called, one or two words that its listeners know.
+        pause_s: so much quiet ends a phrase, in seconds, 0.4 to 1.2; more for one who was seen to
+            pause longer.
+        prompt_after_s: seconds without an answer after which it is said what is awaited, where
+            the step does not tell; 0 for never, up to 3600.
+        screen: the picture of a session: "auto", "on" or "off".
     """
 
     records: str = ""
+    archive: str = ""
     language: str = "en"
     listener: str = "joint"
     model: str = ""
     voice: str = ""
     rate_wpm: int = 160
+    volume: int = 100
     detail: str = "normal"
     meter: str = "ordinary"
     risk_percent: str = "5"
     microphone: str = ""
     loudspeaker: str = ""
+    duplex: str = "half"
+    tail_s: str = "0.3"
+    tones: str = "on"
+    talk: str = "open"
+    name: str = "helper"
+    pause_s: str = "0.66"
+    prompt_after_s: str = "30"
+    screen: str = "auto"
 
     def __post_init__(self) -> None:
         if not 80 <= self.rate_wpm <= 300:
             raise SettingsError(
                 f"rate_wpm is {self.rate_wpm}", remedy="choose 80 to 300 words a minute"
             )
-        if not _MOST_RISK[0] <= _decimal(self.risk_percent) <= _MOST_RISK[1]:
-            raise SettingsError(
-                f"risk_percent is {self.risk_percent!r}", remedy="choose 0.1 to 20 percent"
-            )
-        if self.detail not in {"brief", "normal", "teaching"}:
-            raise SettingsError(
-                f"detail is {self.detail!r}", remedy="choose brief, normal or teaching"
-            )
+        if not 30 <= self.volume <= 200:
+            raise SettingsError(f"volume is {self.volume}", remedy="choose 30 to 200 percent")
+        for name, (low, high, kind) in _RANGES.items():
+            if not Decimal(low) <= _decimal(getattr(self, name)) <= Decimal(high):
+                raise SettingsError(
+                    f"{name} is {getattr(self, name)!r}", remedy=f"choose {low} to {high} {kind}"
+                )
+        for name, choices in _CHOICES.items():
+            if getattr(self, name) not in choices:
+                listed = ", ".join(choices[:-1]) + f" or {choices[-1]}"
+                raise SettingsError(f"{name} is {getattr(self, name)!r}", remedy=f"choose {listed}")
 
     def changed(self, changes: Mapping[str, object], place: str) -> "Settings":
         """These settings with ``changes`` made; ``place`` is where they stand, for messages.
@@ -101,9 +143,9 @@ def _read(file: Path) -> dict[str, object]:
 
 
 def _fitting(name: str, value: object) -> object:
-    if name == "risk_percent" and isinstance(value, int | float):
+    if name in _RANGES and isinstance(value, int | float) and not isinstance(value, bool):
         return str(value)
-    if name != "rate_wpm":
+    if name not in _WHOLE:
         if isinstance(value, str):
             return value
         raise SettingsError(f"{name} is {value!r}", remedy="write text in quotes")

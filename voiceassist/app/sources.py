@@ -2,16 +2,21 @@
 
 import select
 from collections.abc import Callable, Sequence
+from contextlib import ExitStack
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TextIO
 
 from voiceassist.app.build import Shop
 from voiceassist.app.ears import ClipEars, Ears, TypedEars
+from voiceassist.app.floor import Floor
 from voiceassist.app.hearing import Hearing
-from voiceassist.app.mouth import Player
+from voiceassist.app.mouth import Mouth, Player
 from voiceassist.app.timeline import Timeline
-from voiceassist.errors import DeviceError, SpeakError, VoiceAssistError
+from voiceassist.app.view import View
+from voiceassist.errors import DeviceError, RecogniseError, SpeakError, VoiceAssistError
 from voiceassist.language.expectation import Expectation
+from voiceassist.language.step import StepGrammar
 from voiceassist.sound.clip import Clip
 from voiceassist.speak.base import Voice
 
@@ -21,23 +26,33 @@ Warn = Callable[[str], None]
 ANSWER_GAP_S = 0.4
 
 
+class NoMicrophoneError(DeviceError):
+    """There is no microphone to begin with: the job can still be typed."""
+
+
 def file_ears(
-    shop: Shop, files: Sequence[Path], timeline: Timeline, aloud: Player | None = None
+    shop: Shop,
+    files: Sequence[Path],
+    timeline: Timeline,
+    aloud: Player | None = None,
+    tell: Warn = lambda _: None,
 ) -> Ears:
     """Hears each stretch of speech in ``files``, one after the other, and plays them ``aloud``.
 
-    Every file is opened before the session begins, so that a bad one stops it at once.
+    Every file is opened before the session begins, so that a bad one stops it at once. ``tell``
+    gets one sentence when speech cannot be told from noise as well as it should be.
 
     Raises:
         DeviceError: a file is missing, not a sound file, or holds no speech.
     """
     from voiceassist.devices.wav import read_clip
-    from voiceassist.recognise.detector import VadDetector
-    from voiceassist.sound.segment import segments
+    from voiceassist.recognise.detecting import speech_detector
+    from voiceassist.sound.segment import UNHURRIED, segments
 
+    detector = speech_detector(tell)
     clips: list[Clip] = []
     for file in files:
-        found = [segment.clip for segment in segments([read_clip(file)], VadDetector())]
+        found = [segment.clip for segment in segments([read_clip(file)], detector, UNHURRIED)]
         if not found:
             raise DeviceError(
                 "there is no speech in it", place=str(file), remedy="record it again, louder"
@@ -58,45 +73,111 @@ def _waiter(lines: TextIO) -> Callable[[float], bool]:
     return ready
 
 
-def live_ears(shop: Shop, timeline: Timeline) -> Ears:
-    """Hears the microphone, between the assistant's own sentences.
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What live ears share with the rest of the session.
+
+    Parts:
+        timeline: the session's clock.
+        floor: tells when we speak.
+        mouth: tells what we said last, and sounds when an answer takes long.
+        view: shows the level, and what the ears do.
+        tell: gets one sentence for a person.
+    """
+
+    timeline: Timeline
+    floor: Floor
+    mouth: Mouth
+    view: View
+    tell: Warn
+
+
+def live_ears(shop: Shop, room: Room) -> Ears:
+    """Hears the microphone, between the assistant's own sentences or through them.
 
     Raises:
-        DeviceError: there is no microphone, or no PortAudio.
+        NoMicrophoneError: there is no microphone, or no PortAudio.
+        DeviceError: there is no key to talk where one is wanted.
+        LanguageError, RecogniseError: the name is none that can be heard.
+        RecogniseError: a listener cannot start.
     """
+    from voiceassist.app.capture import LONGEST_QUIET_S
+    from voiceassist.app.earcons import Earcons
     from voiceassist.app.live import LiveEars
+    from voiceassist.devices.key import TalkKey
     from voiceassist.devices.microphone import Microphone
+    from voiceassist.sound.patience import Patience
 
-    microphone = Microphone(shop.settings.microphone)
     try:
-        return LiveEars(microphone, ready(shop), timeline)
-    except VoiceAssistError:
-        microphone.close()
-        raise
+        microphone = Microphone(shop.settings.microphone)
+    except DeviceError as error:
+        raise NoMicrophoneError(error.found, place=error.place, remedy=error.remedy) from None
+    settings = shop.settings
+    name = settings.name if settings.talk == "name" else ""
+    with ExitStack() as undo:  # what was opened, should a later part fail
+        undo.callback(microphone.close)
+        hearing = ready(shop, name)
+        undo.callback(hearing.close)
+        ears = LiveEars(
+            microphone,
+            hearing,
+            room.timeline,
+            floor=room.floor,
+            on_level=room.view.level,
+            on_state=Earcons(room.mouth.sound, room.view.state).state,
+            last_said=room.mouth.last_said,
+            tell=room.tell,
+            key=TalkKey() if settings.talk == "key" else None,
+            name=name,
+            patience=Patience(float(settings.pause_s), LONGEST_QUIET_S),
+        )
+        undo.pop_all()
+        return ears
 
 
-def ready(shop: Shop) -> Hearing:
+def ready(shop: Shop, name: str = "") -> Hearing:
     """The chosen listeners, loaded: a model that is damaged is told of before the job begins.
 
     Raises:
-        RecogniseError: one cannot start.
+        LanguageError: ``name`` cannot be a name to call.
+        RecogniseError: one cannot start, or can never hear ``name``.
     """
     hearing = shop.hearing()
+    grammar = shop.language.compose(Expectation())
     try:
-        hearing.prepare(shop.language.compose(Expectation()))
+        hearing.prepare(grammar)
+        if name:
+            _prepare_name(hearing, grammar.called(name), name)
     except VoiceAssistError:
         hearing.close()
         raise
     return hearing
 
 
-def voice(shop: Shop, warn: Warn) -> Voice | None:
-    """The chosen voice; None, and one sentence to ``warn``, when it cannot be had."""
+def _prepare_name(hearing: Hearing, grammar: StepGrammar, name: str) -> None:
     try:
-        return shop.voice()
+        hearing.prepare(grammar)
+    except RecogniseError as error:
+        raise RecogniseError(
+            f"{name!r} cannot be the name to call: {error.found}",
+            place="name",
+            remedy="choose another word, such as 'helper', or add a line to pronunciations.dict",
+        ) from None
+
+
+def voice(shop: Shop, warn: Warn, *, ahead: bool = False) -> Voice | None:
+    """The chosen voice; None, and one sentence to ``warn``, when it cannot be had.
+
+    With ``ahead`` it has likely sentences ready before they are wanted.
+    """
+    from voiceassist.speak.ahead import VoiceAhead
+
+    try:
+        chosen = shop.voice()
     except SpeakError as error:
         warn(f"{error}. The session goes on in text.")
         return None
+    return VoiceAhead(chosen) if chosen is not None and ahead else chosen
 
 
 def player(shop: Shop, warn: Warn) -> Player | None:

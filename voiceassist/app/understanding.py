@@ -1,5 +1,6 @@
 """Phrases understood outside a session."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from voiceassist.app import build
@@ -8,6 +9,7 @@ from voiceassist.language.codec import to_json
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.step import StepGrammar
 from voiceassist.measure.units import base_unit
+from voiceassist.record.said import meaning_words
 from voiceassist.session.expect import of_step
 
 
@@ -36,6 +38,16 @@ def _expectation(expect: str, procedure: str, step: str) -> Expectation:
     if expect:
         return Expectation(quantities=(expect,), unit=base_unit(expect))
     return Expectation.anything()
+
+
+def in_words(found: Mapping[str, Any]) -> list[str]:
+    """The meanings in what ``understand_words`` gives, a line for each."""
+    return [f"{each['kind'].replace('_', ' ')}: {_told(each)}" for each in found["meanings"]]
+
+
+def _told(meaning: Mapping[str, Any]) -> str:
+    text = meaning.get("text")
+    return text if meaning["kind"] == "note" and text else meaning_words(meaning)
 
 
 def understand_words(

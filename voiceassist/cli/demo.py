@@ -6,7 +6,7 @@ import typer
 
 from voiceassist.cli.options import Json, Records, VoiceOut
 from voiceassist.cli.run import UNFINISHED
-from voiceassist.cli.show import shows, warn
+from voiceassist.cli.show import warn
 
 
 def demo(
@@ -15,13 +15,20 @@ def demo(
     ] = False,
     voice_out: VoiceOut = "",
     records: Records = "",
+    screen: Annotated[
+        str, typer.Option(help="The picture of a session: on, off, or auto (with --real-time).")
+    ] = "auto",
     json: Json = False,
 ) -> None:
     """A recorded technician does a whole job: real recogniser, spoken answers, record, report."""
     from voiceassist.app.demo import demo_script, run_demo
+    from voiceassist.cli.screen.choose import pictured, stage
 
     script = demo_script()
-    show = shows(json_lines=json, total=len(script.files))
-    done = run_demo(script, show, warn, records=records, voice_out=voice_out, real_time=real_time)
+    screen = pictured(screen, real_time=real_time)
+    with stage(screen, json=json, typed=False, total=len(script.files)) as on:
+        done = run_demo(
+            script, on.show, on.warn, records=records, voice_out=voice_out, real_time=real_time
+        )
     warn(f"\nRecord, transcript, report and spoken answers: {done.folder}")
     raise typer.Exit(1 if done.outcome in UNFINISHED else 0)

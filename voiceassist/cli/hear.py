@@ -30,7 +30,10 @@ def hear(
     given = {"listener": listener, "model": model, "language": language}
     changes = {name: value for name, value in given.items() if value}
     code = 0
-    for found in hear_files(files, expect=expect, procedure=procedure, step=step, changes=changes):
+    heard = hear_files(
+        files, expect=expect, procedure=procedure, step=step, changes=changes, tell=warn
+    )
+    for found in heard:
         code = max(code, _code(found))
         if json:
             typer.echo(json_module.dumps(found, ensure_ascii=False))
@@ -49,5 +52,17 @@ def _code(found: dict[str, Any]) -> int:
 
 def _line(found: dict[str, Any]) -> str:
     where = f" at {found['start_s']:.1f} s" if "start_s" in found else ""
-    words = found["candidates"][0]["words"] if found["candidates"] else ""
-    return f"{found['file']}{where}: {found['decision']}: {words or found['reason']}"
+    told = " or ".join(map(_likely, _shown(found))) or found["reason"]
+    return f"{found['file']}{where}: {found['decision']}: {told}"
+
+
+def _shown(found: dict[str, Any]) -> list[dict[str, Any]]:
+    """The likeliest candidate; both of two that would be asked about."""
+    candidates: list[dict[str, Any]] = found["candidates"]
+    return candidates[: 2 if found["decision"] == "ask" else 1]
+
+
+def _likely(candidate: dict[str, Any]) -> str:
+    probability = candidate["probability"]
+    sure = "" if probability is None else f" ({int(probability * 100)}%)"
+    return f"{candidate['words']}{sure}"

@@ -6,14 +6,15 @@ import typer
 from typer.main import get_command
 
 from voiceassist import __version__
-from voiceassist.cli import check, demo, hear, new, run, understand
+from voiceassist.cli import check, demo, hear, new, run, soundcheck, understand
 from voiceassist.cli.grammar import grammar
 from voiceassist.cli.models import models
+from voiceassist.cli.records import records
+from voiceassist.cli.stopping import Stopped, say_stopped, stop_in_order, stop_no_more
 from voiceassist.errors import VoiceAssistError
 
 #: Exit codes: done; the work found a problem; wrong use or bad input.
 DONE, PROBLEM, WRONG_USE = 0, 1, 2
-_INTERRUPTED = 130
 
 app = typer.Typer(
     name="voiceassist",
@@ -27,10 +28,12 @@ app.command()(demo.demo)
 app.command()(run.run)
 app.command()(check.check)
 app.command()(new.new)
-app.command()(understand.understand)
+app.command(context_settings={"ignore_unknown_options": True})(understand.understand)
 app.command()(hear.hear)
+app.command()(soundcheck.soundcheck)
 app.add_typer(grammar, name="grammar")
 app.add_typer(models, name="models")
+app.add_typer(records, name="records")
 
 
 def _version(wanted: bool) -> None:
@@ -52,21 +55,27 @@ def _all(
 
 
 def main(arguments: list[str] | None = None) -> None:
-    """Run the command line; ends the process with its exit code."""
+    """Run the command line; ends the process with its exit code.
+
+    That is 0 when all is well, 1 when the work found a problem or is not finished, 2 for wrong
+    use, and 128 with the signal's number when a signal ended it (130 for Ctrl-C, 143).
+    """
     command = get_command(app)
     try:
+        stop_in_order()
         code = command.main(args=arguments, prog_name="voiceassist", standalone_mode=False)
     except typer.Exit as done:  # pragma: no cover - click turns it into a return value
         code = done.exit_code
-    except KeyboardInterrupt:
-        code = _INTERRUPTED
+    except Stopped as stopped:
+        code = stopped.code
+        if not stopped.told:
+            say_stopped()
     except VoiceAssistError as error:
         print(error, file=sys.stderr)
         code = WRONG_USE
     except Exception as error:
         code = _usage(error)
-    if code == _INTERRUPTED:
-        print("\nStopped. A session can go on: voiceassist run --resume", file=sys.stderr)
+    stop_no_more()
     sys.exit(code if isinstance(code, int) else DONE)
 
 

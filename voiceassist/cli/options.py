@@ -17,6 +17,16 @@ Model = Annotated[
 Detail = Annotated[str, typer.Option(help="How much is spoken: brief, normal or teaching.")]
 Silent = Annotated[bool, typer.Option("--silent", help="No sound at all; text only.")]
 VoiceOut = Annotated[str, typer.Option(help="Write the spoken answers to this WAV file.")]
+Voice = Annotated[
+    str, typer.Option(help='Voice: espeak, pyttsx3 or none; "espeak:en-gb" names one of its own.')
+]
+Rate = Annotated[int, typer.Option(help="Words a minute, 80 to 300.")]
+Volume = Annotated[int, typer.Option(help="Loudness of the voice in percent, 30 to 200.")]
+Duplex = Annotated[
+    str, typer.Option(help="half: speak and listen by turns; full: be cut short, with a headset.")
+]
+Tones = Annotated[str, typer.Option(help="Short tones that tell that it listens: on or off.")]
+Screen = Annotated[str, typer.Option(help="Picture of the session: auto, on or off.")]
 Meter = Annotated[
     str, typer.Option(help="File of your meter, or the name of a shipped one (ordinary).")
 ]

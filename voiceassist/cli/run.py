@@ -1,24 +1,36 @@
 """``voiceassist run``: a session."""
 
 import sys
-from typing import Annotated
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from voiceassist.cli.options import (
     Detail,
+    Duplex,
     Json,
     Language,
     Listener,
     Meter,
     Model,
+    Rate,
     Records,
+    Screen,
     Silent,
+    Tones,
+    Voice,
     VoiceOut,
+    Volume,
     facts,
 )
-from voiceassist.cli.show import shows, warn
+from voiceassist.cli.show import warn
+from voiceassist.cli.stopping import Stopped, say_stopped
 from voiceassist.errors import SettingsError
+
+if TYPE_CHECKING:
+    from voiceassist.app.wish import Done, SessionWish
 
 #: Outcomes that mean the work is not finished or not good.
 UNFINISHED = frozenset({"", "stopped", "not-proved", "unproved"})
@@ -51,15 +63,23 @@ def run(
     detail: Detail = "",
     language: Language = "",
     meter: Meter = "",
+    voice: Voice = "",
+    rate: Rate = 0,
+    volume: Volume = 0,
+    duplex: Duplex = "",
+    tones: Tones = "",
+    screen: Screen = "",
     records: Records = "",
     json: Json = False,
 ) -> None:
-    """Run a session: by microphone, from sound files, or typed."""
-    from voiceassist.app.sessions import SessionWish, run_session
+    """Run a session: by microphone, from sound files, or typed.
 
-    if resume and audio and procedure:  # it stands where more files do
-        procedure, more_audio = "", [procedure, *(more_audio or [])]
-    sounds = (*(audio or []), *(more_audio or []))
+    Ctrl-C or a terminating signal closes the record in good order; the exit code is then 130 or
+    143, and --resume goes on from there.
+    """
+    from voiceassist.app.wish import SessionWish
+
+    procedure, sounds = _sounds(procedure, audio or [], more_audio or [], resume=resume)
     if sounds and typed:
         raise SettingsError(
             "--typed and --audio were both given", place="run", remedy="choose one of them"
@@ -78,16 +98,68 @@ def run(
             detail=detail,
             language=language,
             meter=meter,
+            voice=voice,
+            rate_wpm=rate,
+            volume=volume,
+            duplex=duplex,
+            tones=tones,
+            screen=screen,
             records=records,
         ),
     )
-    done = run_session(wish, shows(json_lines=json), warn)
+    _tell_end(_done(wish, records, json=json), records)
+
+
+def _sounds(
+    procedure: str, audio: Sequence[str], more: Sequence[str], *, resume: bool
+) -> tuple[str, tuple[str, ...]]:
+    """Procedure and sound files; with --resume the first file stands where a procedure does."""
+    if resume and audio and procedure:
+        return "", (*audio, procedure, *more)
+    return procedure, (*audio, *more)
+
+
+def _given(**changes: str | int) -> dict[str, object]:
+    return {name: value for name, value in changes.items() if value}
+
+
+def _done(wish: "SessionWish", records: str, *, json: bool) -> "Done":
+    """Run the session; at a terminal without a microphone, typed."""
+    from voiceassist.app.sources import NoMicrophoneError
+
+    try:
+        try:
+            return _on_stage(wish, json=json)
+        except NoMicrophoneError as error:
+            if not sys.stdin.isatty():
+                raise
+            warn(f"{error}. Until then, type what you would say, and press Enter.")
+            return _on_stage(replace(wish, typed=sys.stdin), json=json)
+    except Stopped as stopped:
+        say_stopped(_where(records))
+        stopped.told = True
+        raise
+
+
+def _on_stage(wish: "SessionWish", *, json: bool) -> "Done":
+    from voiceassist.app.build import settings
+    from voiceassist.app.sessions import run_session
+    from voiceassist.cli.screen.choose import stage
+
+    typed = wish.typed is not None
+    with stage(settings(wish.changes).screen, json=json, typed=typed) as on:
+        return run_session(replace(wish, view=on.view), on.show, on.warn)
+
+
+def _tell_end(done: "Done", records: str) -> None:
     if not done.outcome:
-        where = f' --records "{records}"' if records else ""
-        warn(f"The input ended before the job did. Go on with: voiceassist run --resume{where}")
+        warn(
+            "The input ended before the job did. Go on with: voiceassist run --resume"
+            + _where(records)
+        )
     warn(f"Record: {done.folder}")
     raise typer.Exit(1 if done.outcome in UNFINISHED else 0)
 
 
-def _given(**changes: str) -> dict[str, object]:
-    return {name: value for name, value in changes.items() if value}
+def _where(records: str) -> str:
+    return f' --records "{records}"' if records else ""

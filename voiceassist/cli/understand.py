@@ -19,7 +19,10 @@ def understand(
     json: Json = False,
 ) -> None:
     """Show every meaning of a phrase. Exit 1 when it has none."""
-    from voiceassist.app.understanding import understand_words
+    from voiceassist.app.understanding import in_words, understand_words
+
+    if words.startswith("--"):  # let through for the sake of a minus before a number
+        raise typer.BadParameter(f"there is no option {words}")
 
     found = understand_words(
         words, expect=expect, procedure=procedure, step=step, language=language
@@ -27,8 +30,8 @@ def understand(
     if json:
         typer.echo(json_module.dumps(found, ensure_ascii=False))
     else:
-        for meaning in found["meanings"]:
-            typer.echo(" ".join(f"{key}={value}" for key, value in meaning.items() if value))
+        for line in in_words(found):
+            typer.echo(line)
         if found["reason"]:
             typer.echo(found["reason"])
     raise typer.Exit(0 if found["meanings"] else 1)

@@ -29,8 +29,11 @@ class Player(Protocol):
 
     name: str
 
-    def play(self, clip: Clip) -> None:
+    def play(self, clip: Clip) -> float:
         """Play ``clip`` to its end, or to a ``stop`` from another thread.
+
+        Returns:
+            How much of it was heard, in seconds; the whole length unless it was stopped.
 
         Raises:
             DeviceError: the device is missing, or went away.

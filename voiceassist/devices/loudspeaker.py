@@ -35,36 +35,44 @@ class Loudspeaker:
         self._lock = threading.Lock()
         self._playing: _Playing | None = None
 
-    def play(self, clip: Clip) -> None:
+    def play(self, clip: Clip) -> float:
         """Play ``clip`` to its end, or to a ``stop`` from another thread.
+
+        Returns:
+            How much of it was heard, in seconds: what still stood in the device's buffer when it
+            was stopped was not.
 
         Raises:
             DeviceError: the device cannot be opened, or went away.
         """
         if not clip.samples:
-            return
+            return 0.0
         playing = _Playing(self._surrounded(clip).pcm)
         with self._lock:
             self._playing = playing
         stream = opened(lambda: self._open(playing), self.name, "output")
         try:
-            over = playing.ended.wait(clip.seconds + _GRACE_S)
+            over = playing.wait(clip.seconds + _GRACE_S)
         finally:
             with self._lock:
                 self._playing = None
-            if not playing.whole:
+            if not playing.over:
                 stream.abort(ignore_errors=True)
             stream.close(ignore_errors=True)
-        if not over or not (playing.whole or playing.stopped.is_set()):
+        if not over:
             raise DeviceError(
                 "the loudspeaker went away", place=self.name, remedy="plug it in again"
             )
+        if not playing.stopped.is_set():
+            return clip.seconds
+        given_s = playing.given_s(self.rate_hz) - float(stream.latency) - _LEAD_S
+        return min(clip.seconds, max(0.0, given_s))
 
     def stop(self) -> None:
         """Fall silent at once; harmless when nothing plays."""
         with self._lock:
             if self._playing is not None:
-                self._playing.stopped.set()
+                self._playing.stop()
 
     def close(self) -> None:
         """Fall silent; nothing else is held."""
@@ -84,7 +92,7 @@ class Loudspeaker:
             dtype="int16",
             latency=_LATENCY,
             callback=playing.filler(module.CallbackStop, module.CallbackAbort),
-            finished_callback=playing.ended.set,
+            finished_callback=playing.end,
         )
         stream.start()
         return stream
@@ -97,12 +105,36 @@ class _Playing:
         self._pcm = memoryview(pcm)
         self._at = 0
         self.stopped = threading.Event()
-        self.ended = threading.Event()
+        self._ended = threading.Event()
+        self._awake = threading.Event()
 
     @property
-    def whole(self) -> bool:
-        """True when every sample was handed over."""
+    def over(self) -> bool:
+        """True when every sample was handed over and played."""
+        return self._whole and self._ended.is_set()
+
+    @property
+    def _whole(self) -> bool:
         return self._at >= len(self._pcm)
+
+    def wait(self, limit_s: float) -> bool:
+        """Wait for the end or a stop; False when the device ended it, or nothing did."""
+        self._awake.wait(limit_s)
+        return self.over or self.stopped.is_set()
+
+    def stop(self) -> None:
+        """Hand over no more, and wake the one who waits."""
+        self.stopped.set()
+        self._awake.set()
+
+    def end(self) -> None:
+        """The stream has ended, for whatever reason."""
+        self._ended.set()
+        self._awake.set()
+
+    def given_s(self, rate_hz: int) -> float:
+        """Seconds handed over so far."""
+        return self._at / BYTES_PER_SAMPLE / rate_hz
 
     def filler(self, finish: type[Exception], abort: type[Exception]) -> Any:  # noqa: ANN401
         """The callback; it raises ``finish`` after the last sample and ``abort`` when stopped."""
@@ -116,7 +148,7 @@ class _Playing:
             out[: len(part)] = part
             out[len(part) :] = bytes(size - len(part))
             self._at += len(part)
-            if self.whole:
+            if self._whole:
                 raise finish
 
         return give

@@ -6,7 +6,7 @@ import time
 from collections.abc import Iterator
 from typing import Any
 
-from voiceassist.devices.portaudio import opened, rate_of, sounddevice
+from voiceassist.devices.portaudio import opened, rate_of, sounddevice, start_afresh
 from voiceassist.errors import DeviceError
 from voiceassist.sound.clip import Clip
 
@@ -16,6 +16,8 @@ _LOOK_S = 0.1
 #: The first chunk may take long: sources sleep. After that a gap means a lost device.
 _FIRST_S = 5.0
 _NEXT_S = 1.0
+#: The loudspeaker must be silent when devices are looked for again.
+_SILENT_S = 10.0
 
 
 class Microphone:
@@ -24,15 +26,21 @@ class Microphone:
     Args:
         name: device name; empty for the system's default.
 
+    Parts:
+        overflows: how often the device said that it lost sound itself. Some drivers say so
+            falsely, so it is for the log only.
+
     Raises:
         DeviceError: PortAudio is missing, there is no such device, or it cannot be opened.
     """
 
     def __init__(self, name: str = "") -> None:
         self.name = name or "default microphone"
+        self._device = name
         self.rate_hz = rate_of(name, "input")
         self._waiting: queue.Queue[bytes] = queue.Queue(_MOST_WAITING)
         self._dropped = 0
+        self.overflows = 0
         self._ended = threading.Event()
         self._closed = threading.Event()
         module = sounddevice()
@@ -69,6 +77,15 @@ class Microphone:
             except queue.Empty:
                 return
 
+    def again(self) -> "Microphone":
+        """The same device, by its name, looked for afresh; may hang with a device that is gone.
+
+        Raises:
+            DeviceError: it is not there.
+        """
+        start_afresh(_SILENT_S)
+        return Microphone(self._device)
+
     def close(self) -> None:
         """Stop and let ``chunks`` end; from any thread, as often as one likes."""
         if not self._closed.is_set():
@@ -89,8 +106,9 @@ class Microphone:
         stream.start()
         return stream
 
-    def _take(self, data: Any, frames: int, _at: object, _status: object) -> None:  # noqa: ANN401
+    def _take(self, data: Any, frames: int, _at: object, status: Any) -> None:  # noqa: ANN401
         """On PortAudio's thread: copy and return, no more."""
+        self.overflows += bool(status.input_overflow)
         try:
             self._waiting.put_nowait(bytes(data))
         except queue.Full:

@@ -1,6 +1,9 @@
 """The PortAudio library behind microphone and loudspeaker, and the devices it sees."""
 
-from collections.abc import Callable
+import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any, Literal, TypeVar
 
@@ -11,6 +14,14 @@ Direction = Literal["input", "output"]
 Result = TypeVar("Result")
 
 _NOUN = {"input": "microphone", "output": "loudspeaker"}
+
+#: Held while a stream is opened and while the library starts afresh: never both at once.
+_opening = threading.Lock()
+#: Opening takes a second or two when a device sleeps.
+_PATIENCE_S = 8.0
+#: Streams opened and not closed as far as is known; starting afresh would break them.
+_streams: list[Any] = []
+_LOOK_S = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,13 +103,66 @@ def opened(open_stream: Callable[[], Result], name: str, direction: Direction) -
     """
     module = sounddevice()
     try:
-        return open_stream()
+        with _alone(f"the {_NOUN[direction]} cannot be opened", name):
+            stream = open_stream()
+            _streams[:] = [*(each for each in _streams if not each.closed), stream]
+            return stream
     except (module.PortAudioError, ValueError) as error:
         raise DeviceError(
             f"the {_NOUN[direction]} cannot be opened: {error.args[0]}",
             place=name,
             remedy="close other programs that use it, or choose another",
         ) from None
+
+
+def start_afresh(limit_s: float) -> None:
+    """Have PortAudio look for devices again; it does so only when it starts.
+
+    Waits until no stream is open, since all end with it. May hang with a device that is gone,
+    so call it on a thread that can be spared.
+
+    Raises:
+        DeviceError: a stream is still open after ``limit_s`` seconds, or PortAudio fails.
+    """
+    module = sounddevice()
+    due = time.monotonic() + limit_s
+    while True:
+        with _alone("the sound devices cannot be looked for again", ""):
+            if all(stream.closed for stream in _streams):
+                _start_afresh(module)
+                return
+        if time.monotonic() > due:
+            raise DeviceError(
+                "the sound devices cannot be looked for again while one is in use",
+                remedy="wait, or start the program again",
+            )
+        time.sleep(_LOOK_S)
+
+
+def _start_afresh(module: Any) -> None:  # noqa: ANN401 - an untyped library
+    _streams.clear()
+    try:
+        # Private names, but the only way to a fresh list; the library's own issues say so too.
+        module._terminate()
+        module._initialize()
+    except module.PortAudioError as error:
+        raise DeviceError(
+            f"PortAudio cannot start again: {error.args[0]}", remedy="start the program again"
+        ) from None
+
+
+@contextmanager
+def _alone(found: str, place: str) -> Iterator[None]:
+    if not _opening.acquire(timeout=_PATIENCE_S):
+        raise DeviceError(
+            f"{found}: the sound system does not answer",
+            place=place,
+            remedy="plug the device in again, or start the program again",
+        )
+    try:
+        yield
+    finally:
+        _opening.release()
 
 
 def _choice(direction: Direction) -> str:

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.figures import unclear_figures
@@ -28,6 +28,8 @@ _COMMA = ","
 _NAMED = 12
 #: More words than any phrase but a note has.
 MOST_WORDS = 80
+#: A name and what may part it from the phrase.
+_CALL = r"\s*{}(?:[\s,]+|$)"
 _TOO_LONG = f"this is longer than {MOST_WORDS} words; say it in parts"
 
 
@@ -42,6 +44,7 @@ class Parser:
         known: every word of the language, and of the step's own answers.
         own: the step's own answers, name and words of each way to say it.
         in_words: turns figures and unit symbols, which people type, into words.
+        name: must be said first, words with single spaces; empty for none.
     """
 
     root: Walker
@@ -50,9 +53,21 @@ class Parser:
     known: Set[str]
     own: Sequence[tuple[str, list[str]]]
     in_words: Callable[[str], str]
+    name: str = ""
 
     def parse(self, text: str) -> Understanding:
         """All that ``text`` can mean. Never raises for any text."""
+        if not self.name:
+            return self._parsed(text)
+        called = re.match(_CALL.format(re.escape(self.name)), text, re.IGNORECASE)
+        if called is None:
+            return Understanding(text, reason=f"it does not begin with {self.name!r}")
+        rest = text[called.end() :]
+        if not rest:
+            return Understanding(text, reason=f"nothing was said after {self.name!r}")
+        return replace(self._parsed(rest), text=text)
+
+    def _parsed(self, text: str) -> Understanding:
         understood = self._understood(text)
         unclear = unclear_figures(text)
         if not unclear or not any(readings_in(meaning) for meaning in understood.meanings):

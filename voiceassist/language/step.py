@@ -1,13 +1,16 @@
 """The grammar of one step: what it can be answered with, for listeners and for the parser."""
 
 import random
+import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
+from voiceassist.errors import LanguageError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.export import to_jsgf
-from voiceassist.language.jsgf import Expression
+from voiceassist.language.jsgf import Expression, Optional, Ref, Sequence, Word
 from voiceassist.language.meanings import Meaning, Understanding
+from voiceassist.language.network import Networks
 from voiceassist.language.parser import MOST_WORDS, Parser
 from voiceassist.language.sampling import sample
 from voiceassist.language.semantics import fold
@@ -16,6 +19,8 @@ from voiceassist.language.walking import Acceptor, State
 
 UNDERSTOOD = "phrases.understood"
 HEARD = "phrases.heard"
+_CALLED_HEARD, _CALLED_UNDERSTOOD = "called.heard", "called.understood"
+_NAME = re.compile(r"[^\W\d_]+(['’-][^\W\d_]+)*( [^\W\d_]+(['’-][^\W\d_]+)*)*")
 
 
 @dataclass(slots=True)
@@ -30,6 +35,7 @@ class StepGrammar:
         expectation: what the step is ready to hear.
         parser: understands phrases here.
         heard, understood: steppers for decoders.
+        heard_root, understood_root: names of the rules they step through.
     """
 
     expectation: Expectation
@@ -38,6 +44,8 @@ class StepGrammar:
     understood: Acceptor
     _rules: Mapping[str, Expression]
     _help: Callable[[Expectation], tuple[str, ...]]
+    heard_root: str = HEARD
+    understood_root: str = UNDERSTOOD
     _pruned: dict[str, dict[str, Expression]] = field(default_factory=dict)
 
     def parse(self, text: str) -> Understanding:
@@ -46,19 +54,20 @@ class StepGrammar:
 
     def jsgf(self, name: str = "step", *, everything: bool = False) -> str:
         """The heard grammar, or everything understood, as one JSGF 1.0 text without tags."""
-        root = UNDERSTOOD if everything else HEARD
+        root = self.understood_root if everything else self.heard_root
         return to_jsgf(without_tags(self._part(root)), root, name)
 
     def words(self, *, everything: bool = False) -> frozenset[str]:
         """Every word of the heard grammar, or of everything understood."""
-        return words_of(without_tags(self._part(UNDERSTOOD if everything else HEARD)))
+        root = self.understood_root if everything else self.heard_root
+        return words_of(without_tags(self._part(root)))
 
     def sample(self, rng: random.Random, *, heard: bool = False) -> tuple[str, Meaning]:
         """A random phrase with a meaning it has; from the heard part only, if so asked.
 
         Phrases too long to be understood in one breath are not among them.
         """
-        root = HEARD if heard else UNDERSTOOD
+        root = self.heard_root if heard else self.understood_root
         rules = self._part(root)
         while True:
             words, tags = sample(rules, root, rng)
@@ -72,6 +81,33 @@ class StepGrammar:
     def help(self) -> tuple[str, ...]:
         """Phrases that can be said here, the step's own first."""
         return self._help(self.expectation)
+
+    def called(self, name: str) -> "StepGrammar":
+        """The same grammar with ``name`` to be said before each phrase.
+
+        The name alone is heard too, since the phrase may follow after a pause; it means nothing.
+
+        Raises:
+            LanguageError: ``name`` is no plain word or words, or means something itself.
+        """
+        _check_name(name, self.parser)
+        words = tuple(map(Word, name.split()))
+        own = {
+            _CALLED_HEARD: Sequence((*words, Optional(Ref(HEARD)))),
+            _CALLED_UNDERSTOOD: Sequence((*words, Optional(Word(",")), Ref(UNDERSTOOD))),
+        }
+        beside = {HEARD: self.heard.root, UNDERSTOOD: self.understood.root}
+        starts = Networks.build(own, Networks(beside)).starts
+        return StepGrammar(
+            self.expectation,
+            replace(self.parser, name=name),
+            Acceptor(starts[_CALLED_HEARD]),
+            Acceptor(starts[_CALLED_UNDERSTOOD]),
+            {**self._rules, **own},
+            self._help,
+            _CALLED_HEARD,
+            _CALLED_UNDERSTOOD,
+        )
 
     # --- stepping, for decoders that build a phrase word by word ---
 
@@ -99,3 +135,15 @@ class StepGrammar:
     def _first(self, phrase: str) -> Meaning | None:
         """The likeliest meaning; the heard rules have no tags, so it takes the parser."""
         return next(iter(self.parse(phrase).meanings), None)
+
+
+def _check_name(name: str, parser: Parser) -> None:
+    if not _NAME.fullmatch(name) or name != name.lower():
+        raise LanguageError(
+            f"{name!r} cannot be a name to call", remedy="use one or two plain words, lower-case"
+        )
+    if parser.parse(name).meanings:
+        raise LanguageError(
+            f"{name!r} cannot be a name to call: it already means something",
+            remedy="use another word, such as 'helper'",
+        )

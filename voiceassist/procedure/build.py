@@ -6,6 +6,7 @@ from dataclasses import replace
 from voiceassist.procedure.before import before_changing_of
 from voiceassist.procedure.blame import Blame
 from voiceassist.procedure.cautions import built_in, cautions_of, with_automatic
+from voiceassist.procedure.circuits import circuit_of
 from voiceassist.procedure.facts import asking_steps, facts_of
 from voiceassist.procedure.findings import build_finding
 from voiceassist.procedure.flow import check_flow
@@ -151,6 +152,7 @@ def _procedure(scope: Scope, parts: Mapping[str, Procedure], shared: Shared) -> 
     whole = {n: with_automatic(s, known) if n in own else s for n, s in whole.items()}
     check_ranges(whole, own, blame)
     check_wording(whole, own, scope)
+    circuit, faults = circuit_of({n: whole[n] for n in steps}, shared.conditions, own, scope)
     found = {name: build_finding(name, whole, scope) for name in shape.findings}
     for part in parts.values():
         found |= part.findings
@@ -167,6 +169,8 @@ def _procedure(scope: Scope, parts: Mapping[str, Procedure], shared: Shared) -> 
         conditions=shared.conditions,
         before_changing=shared.before_changing,
         source=scope.source,
+        circuit=circuit,
+        faults=faults,
     )
     if not blame.has_errors:
         check_flow(procedure, places := _places(scope, parts, own), blame)

@@ -13,7 +13,7 @@ USE = "use"
 KINDS = (*(kind.value for kind in Kind), USE)
 
 _TOLD = frozenset({"how", "why", "skip"})
-_DONE = _TOLD | {"needs", "caution", "picture", "fuse"}
+_DONE = _TOLD | {"needs", "caution", "picture", "fuse", "prompt-after"}
 _JUDGED = frozenset({"accept", "source", "then", "low", "high", "fail"})
 _TAKES = MappingProxyType(
     {
@@ -26,7 +26,7 @@ _TAKES = MappingProxyType(
         "ask": _DONE | {"answers", "accept"},
         "identify": _DONE | {"then"},
         "compute": _TOLD | _JUDGED | {"if-close"},
-        "wait": _DONE | {"for", "then"},
+        "wait": (_DONE - {"prompt-after"}) | {"for", "then"},
         "do": _DONE | {"then", "sets"},
         USE: frozenset({"go"}),
     }

@@ -5,6 +5,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from types import MappingProxyType
 
+from voiceassist.circuit.faults import CircuitFault
+from voiceassist.circuit.model import Circuit
 from voiceassist.measure.expression import Expression, LimitExpression
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.sweep import SweepLimit
@@ -186,6 +188,8 @@ class Step:
         lookalikes: readings that tell of a forgotten condition.
         when_close: what to do when a reading is too close to its limit to tell.
         wait_s: for WAIT, in seconds.
+        prompt_after_s: seconds without an answer after which it is said what is awaited; 0 for
+            never, None for as long as the settings tell.
         fuse: rating of the fuse its text is about; its colour is told.
         picture: file name of a picture beside the procedure.
         bright_enough: for LAMP; the states that pass.
@@ -218,6 +222,7 @@ class Step:
     lookalikes: tuple[Lookalike, ...] = ()
     when_close: str = ""
     wait_s: int = 0
+    prompt_after_s: int | None = None
     fuse: Quantity | None = None
     picture: str = ""
     bright_enough: tuple[str, ...] = ()
@@ -278,6 +283,8 @@ class Procedure:
         conditions: condition and state to the words that bring it about.
         before_changing: condition to the states that must hold while it is changed.
         source: where its limits come from when a step does not tell.
+        circuit: model of the circuit under test; None when there is none.
+        faults: what can be wrong with the circuit, by name.
     """
 
     name: str
@@ -292,6 +299,8 @@ class Procedure:
     conditions: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     before_changing: Mapping[str, tuple[Need, ...]] = field(default_factory=dict)
     source: Source = RULE_OF_THUMB
+    circuit: Circuit | None = None
+    faults: Mapping[str, CircuitFault] = field(default_factory=dict)
 
     @property
     def first(self) -> str:

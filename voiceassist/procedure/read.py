@@ -3,6 +3,13 @@
 from collections.abc import Callable
 from types import MappingProxyType
 
+from voiceassist.circuit.shape import (
+    CircuitShape,
+    FaultShape,
+    InstrumentsShape,
+    PartShape,
+    PlugShape,
+)
 from voiceassist.procedure.blame import Blame
 from voiceassist.procedure.build import build
 from voiceassist.procedure.faults import Fault, Level, ProcedureFaultsError
@@ -34,6 +41,11 @@ _SHAPES: Shapes = MappingProxyType(
         "steps": StepShape,
         "repairs": StepShape,
         "findings": FindingShape,
+        "faults": FaultShape,
+        "circuit": CircuitShape,
+        "circuit.parts": PartShape,
+        "circuit.plugs": PlugShape,
+        "circuit.instruments": InstrumentsShape,
         ANSWER: AnswerShape,
         SWEEP: SweepShape,
         TABLE: TableShape,

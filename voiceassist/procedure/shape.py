@@ -4,6 +4,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
+from voiceassist.circuit.shape import CircuitShape, FaultShape
 from voiceassist.procedure.step_shape import Name, Needs, Part, StepShape, Text
 
 
@@ -98,6 +99,12 @@ class ProcedureShape(Part):
     )
     findings: dict[Name, FindingShape] = Field(
         min_length=1, description="the causes it can reach, by name"
+    )
+    circuit: CircuitShape | None = Field(
+        None, description="the circuit under test, on which the procedure is proved"
+    )
+    faults: dict[Name, FaultShape] = Field(
+        default_factory=dict, description="what can be wrong with the circuit, by name"
     )
 
 

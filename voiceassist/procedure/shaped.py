@@ -12,7 +12,8 @@ from voiceassist.procedure.step_shape import is_tag
 from voiceassist.procedure.tree import Path, Tree, dotted
 
 S = TypeVar("S", bound=BaseModel)
-#: Key at the top, or tag of a shape, to the shape of the parts there; "" is the file itself.
+#: Key at the top (or keys joined by dots), or tag of a shape, to the shape of the parts there;
+#: "" is the file itself.
 Shapes = Mapping[str, type[BaseModel]]
 
 _MOST_ROUNDS = 4  # mending one part can uncover a fault in the part around it
@@ -24,6 +25,8 @@ _SENTENCES = {
     "by hyphens, each part beginning with a letter",
     "literal_error": "{found!r} is not one of {expected}",
     "int_parsing": "{found!r} is not a whole number; write one, such as 4",
+    "float_parsing": "{found!r} is not a number; write one, such as 2.5",
+    "finite_number": "{found!r} is not a number; write one, such as 2.5",
     "bool_parsing": "{found!r} is neither true nor false; write one of them",
     "string_too_short": "this is empty; fill it in or leave the key out",
     "too_short": "this is empty; fill it in or leave the key out",
@@ -32,6 +35,7 @@ _SENTENCES = {
 _KINDS = {
     "string_type": "text",
     "int_type": "a whole number",
+    "float_type": "a number",
     "bool_type": "true or false",
     "list_type": "a list",
     "dict_type": "a block of 'key: value' lines",
@@ -39,6 +43,7 @@ _KINDS = {
     "model_attributes_type": "a block of 'key: value' lines",
     "one_or_more": "a name or a list of names",
     "answer": "a name, or a block with 'say:' and 'go:',",
+    "setting": "a value, or a block with 'by:' and 'table:',",
 }
 
 
@@ -111,6 +116,7 @@ def _found(value: object) -> str:
 def _keys(path: Path, problem: ErrorDetails, shapes: Shapes) -> list[str]:
     """The keys allowed in the part that ``path``'s last key stands in."""
     tags = [str(part) for part in problem["loc"] if is_tag(part) and part in shapes]
-    holder = tags[-1] if tags else str(path[0]) if len(path) > 2 else ""
+    holders = (".".join(map(str, path[:end])) for end in range(len(path) - 1, 0, -1))
+    holder = tags[-1] if tags else next((name for name in holders if name in shapes), "")
     shape = shapes.get(holder, shapes[""])
     return [info.alias or name for name, info in shape.model_fields.items()]

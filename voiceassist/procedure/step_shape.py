@@ -164,6 +164,11 @@ class StepShape(Part):
     wait_for: Text | None = Field(
         None, alias="for", description="how long to wait: 30 s, 20 min, 1 h"
     )
+    prompt_after: Text | None = Field(
+        None,
+        alias="prompt-after",
+        description="silence after which it is said once what is awaited: 45 s, 2 min, or never",
+    )
     go: dict[Name, Name] | None = Field(
         None, description="for 'use': a finding of that file: the step or finding here instead"
     )

@@ -55,6 +55,7 @@ def build_step(path: Path, body: StepShape, following: str, scope: Scope) -> Ste
         lookalikes=lookalikes_at((*path, "if-forgotten"), body, needs, scope),
         when_close=body.if_close or "",
         wait_s=_wait_s(path, body, blame),
+        prompt_after_s=_prompt_after_s((*path, "prompt-after"), body.prompt_after, blame),
         fuse=quantity_at((*path, "fuse"), body.fuse, blame, "current"),
         picture=_picture((*path, "picture"), body.picture, blame),
         bright_enough=accepted.bright_enough,
@@ -99,12 +100,23 @@ def _wait_s(path: Path, body: StepShape, blame: Blame) -> int:
         if not blame.written(path, "for"):
             blame.error(path, "a waiting step needs its time, such as 'for: 20 min'")
         return 0
-    match = _TIME.fullmatch(body.wait_for)
+    return _seconds((*path, "for"), body.wait_for, blame)
+
+
+def _prompt_after_s(path: Path, text: str | None, blame: Blame) -> int | None:
+    """How long an answer may take, in seconds; 0 for as long as one likes."""
+    if text is None:
+        return None
+    return 0 if text == NEVER else _seconds(path, text, blame)
+
+
+def _seconds(path: Path, text: str, blame: Blame) -> int:
+    match = _TIME.fullmatch(text)
     hours, minutes, seconds = (int(part or 0) for part in match.groups()) if match else (0, 0, 0)
     total = hours * 3600 + minutes * 60 + seconds
     if not 0 < total <= _LONGEST_WAIT_S:
-        message = f"{body.wait_for!r} is no time to wait; write it like 30 s, 20 min or 1 h 30 min"
-        blame.error((*path, "for"), f"{message}, up to 24 h")
+        message = f"{text!r} is no time to wait; write it like 30 s, 20 min or 1 h 30 min"
+        blame.error(path, f"{message}, up to 24 h")
     return total
 
 

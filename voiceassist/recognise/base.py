@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Protocol, runtime_checkable
 
-from voiceassist.sound.clip import Clip
+from voiceassist.sound.clip import LISTEN_RATE_HZ, Clip
 
 
 class Nothing(StrEnum):
@@ -96,3 +96,13 @@ class Weigher(Protocol):
             infinity for a phrase that does not fit at all.
         """
         ...
+
+
+def check_rate(clip: Clip) -> None:
+    """Nothing, when ``clip`` has the rate that listeners are fed.
+
+    Raises:
+        ValueError: it has another.
+    """
+    if clip.rate_hz != LISTEN_RATE_HZ:
+        raise ValueError(f"a clip of {clip.rate_hz} Hz, where {LISTEN_RATE_HZ} Hz is due")

@@ -9,19 +9,17 @@ from itertools import islice
 from typing import Any
 
 from voiceassist.errors import RecogniseError
-from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing
+from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing, check_rate
 from voiceassist.recognise.detector import VadDetector
 from voiceassist.recognise.pocket import PhraseScorer, decoder, nats, plain_words, searched
 from voiceassist.recognise.pronunciations import read_pronunciations
-from voiceassist.sound.clip import LISTEN_RATE_HZ, Clip
-from voiceassist.sound.segment import FRAME_BYTES
+from voiceassist.recognise.quiet import holds_speech
+from voiceassist.sound.clip import Clip
 
 _STEP = "step"
 _PHONES = "phones"
 _MOST_CANDIDATES = 5
 _MOST_TRIED = 1000
-_SHORTEST_S = 0.1
-_FEWEST_SPEECH_FRAMES = 3
 #: How far a right phrase may lie below the free phone loop, in nats: so much at all, for each
 #: word of it (whose penalty the loop does not pay), and for each frame of 10 ms. Fitted on 228
 #: phrases of a voltage step in three synthetic voices, of which 98 % lie within it; of 60 other
@@ -94,12 +92,11 @@ class SphinxListener:
             ValueError: the clip is not at 16 kHz.
             RuntimeError: no grammar was prepared.
         """
-        if clip.rate_hz != LISTEN_RATE_HZ:
-            raise ValueError(f"a clip of {clip.rate_hz} Hz, where {LISTEN_RATE_HZ} Hz is due")
+        check_rate(clip)
         if self._grammar is None:
             raise RuntimeError("prepare a grammar before hearing")
         began = time.perf_counter()
-        if not self._has_speech(clip):
+        if not holds_speech(clip, self._detector):
             return Heard(self.name, nothing=Nothing.NO_SPEECH, seconds=_since(began))
         try:
             candidates = self._candidates(clip)
@@ -118,8 +115,7 @@ class SphinxListener:
         Raises:
             ValueError: the clip is not at 16 kHz.
         """
-        if clip.rate_hz != LISTEN_RATE_HZ:
-            raise ValueError(f"a clip of {clip.rate_hz} Hz, where {LISTEN_RATE_HZ} Hz is due")
+        check_rate(clip)
         if self._scorer is None:
             self._scorer = PhraseScorer(self._pronunciations)
         return self._scorer.scores(clip, phrases)
@@ -137,13 +133,6 @@ class SphinxListener:
                 f"{named} {verb} no pronunciation", remedy="add a line to pronunciations.dict"
             )
         self._known |= new
-
-    def _has_speech(self, clip: Clip) -> bool:
-        if clip.seconds < _SHORTEST_S:
-            return False
-        whole = range(0, len(clip.pcm) - FRAME_BYTES + 1, FRAME_BYTES)
-        flags = (self._detector.is_speech(clip.pcm[at : at + FRAME_BYTES]) for at in whole)
-        return sum(flags) >= _FEWEST_SPEECH_FRAMES
 
     def _candidates(self, clip: Clip) -> tuple[Candidate, ...]:
         best = searched(self._decoder, clip, _STEP)

@@ -5,6 +5,9 @@ from dataclasses import dataclass, replace
 
 Line = Mapping[str, object]
 
+#: Behind a verdict that was given again since a correction.
+JUDGED_AGAIN = ", judged again"
+
 
 @dataclass(frozen=True, slots=True)
 class Kept:
@@ -102,7 +105,7 @@ def _judged_again(found: list[Kept], line: Line) -> list[Kept]:
     for i in range(len(found) - 1, -1, -1):
         if found[i].step == line.get("step") and found[i].counts:
             limit, verdict = str(line.get("limit") or ""), str(line.get("verdict") or "")
-            again = replace(found[i], limit=limit, verdict=f"{verdict}, judged again")
+            again = replace(found[i], limit=limit, verdict=verdict + JUDGED_AGAIN)
             return [*found[:i], again, *found[i + 1 :]]
     return found
 

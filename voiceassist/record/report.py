@@ -5,7 +5,11 @@ Pure: journal lines in, text out. Kinds of line and fields it does not know are 
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from voiceassist.record import job
 from voiceassist.record.chain import Entry
+from voiceassist.record.job import because as _because
+from voiceassist.record.job import findings as _findings
+from voiceassist.record.job import text as _text
 from voiceassist.record.readings import Kept, readings
 from voiceassist.record.webvtt import one_line
 
@@ -15,7 +19,8 @@ NOTICE = (
     "The vehicle maker's instructions, local rules and licensed practice come first. "
     "The limits used here are not service data unless their source says so."
 )
-_OUTCOMES = {
+#: Outcome of the engine -> as it is told.
+OUTCOMES = {
     "repaired": "repaired, and the repair proved",
     "not-proved": "the repair is not proved",
     "found": "cause found, no repair recorded",
@@ -33,7 +38,7 @@ def report(entries: Sequence[Entry]) -> str:
     lines = [entry.fields for entry in entries]
     parts = [
         _head(lines),
-        _section("Complaint", [_complaint(lines)]),
+        _section("Complaint", [job.complaint(lines)]),
         _section("Cause", _cause(lines)),
         _section("Correction", _correction(lines)),
         _section("Readings", _readings(lines)),
@@ -48,15 +53,7 @@ def _head(lines: Sequence[Line]) -> Iterator[str]:
     first = lines[0]
     title = _text(first, "title") or _text(first, "procedure") or "Session"
     yield from (title, "=" * len(title), NOTICE, "", f"Outcome: {_outcome(lines)}")
-    yield from (one_line(f"{name}: {value}") for name, value in _facts(lines).items())
-
-
-def _facts(lines: Sequence[Line]) -> dict[str, str]:
-    """What is known of the job: as opened, and as said since."""
-    opened = lines[0].get("facts")
-    given = {str(n): str(v) for n, v in opened.items()} if isinstance(opened, Mapping) else {}
-    said = [line for line in lines if line["event"] == "fact"]
-    return given | {_text(line, "name"): _text(line, "value") for line in said}
+    yield from (one_line(f"{name}: {value}") for name, value in job.facts(lines).items())
 
 
 def _section(heading: str, body: Iterable[str]) -> Iterator[str]:
@@ -65,28 +62,13 @@ def _section(heading: str, body: Iterable[str]) -> Iterator[str]:
 
 
 def _outcome(lines: Sequence[Line]) -> str:
-    ends = [_text(line, "outcome") for line in lines if line["event"] == "end"]
-    return _OUTCOMES.get(ends[-1], ends[-1]) if ends else "the session has not ended"
-
-
-def _complaint(lines: Sequence[Line]) -> str:
-    if summed := _summary(lines, "complaint"):
-        return summed
-    first = lines[0]
-    facts = first.get("facts")
-    told = facts.get("complaint") if isinstance(facts, Mapping) else None
-    return one_line(str(told)) if told else _text(first, "title")
-
-
-def _summary(lines: Sequence[Line], name: str) -> str:
-    """A sentence of the closing summary; empty before the job is closed."""
-    found = [_text(line, name) for line in lines if line["event"] == "summary"]
-    return found[-1] if found else ""
+    outcome = job.outcome(lines)
+    return OUTCOMES.get(outcome, outcome) if outcome else "the session has not ended"
 
 
 def _cause(lines: Sequence[Line]) -> Iterator[str]:
     """The last finding with what proves it; earlier ones are told, not dropped."""
-    if summed := _summary(lines, "cause"):
+    if summed := job.summed_up(lines, "cause"):
         yield summed
     findings = _findings(lines)
     for line in findings[-1:] if not summed else ():
@@ -102,9 +84,9 @@ def _cause(lines: Sequence[Line]) -> Iterator[str]:
 
 def _correction(lines: Sequence[Line]) -> Iterator[str]:
     """What the finding says to do, and the repair steps that were done."""
-    if summed := _summary(lines, "correction"):
+    if summed := job.summed_up(lines, "correction"):
         yield summed
-    found = _last_finding(lines)
+    found = last_finding(lines)
     if found >= 0:
         done = [line for line in lines[found:] if line["event"] == "done"]
         correction = _text(lines[found], "correction")
@@ -114,19 +96,10 @@ def _correction(lines: Sequence[Line]) -> Iterator[str]:
         yield _outcome(lines)
 
 
-def _findings(lines: Sequence[Line]) -> list[Line]:
-    """The findings that were not withdrawn."""
-    found: list[Line] = []
-    for line in lines:
-        if line["event"] == "finding":
-            found.append(line)
-        elif line["event"] == "finding-withdrawn":
-            found = [each for each in found if each.get("name") != line.get("name")]
-    return found
-
-
-def _last_finding(lines: Sequence[Line]) -> int:
-    """Where the last finding was first told: a correction may have had it told again."""
+def last_finding(lines: Sequence[Line]) -> int:
+    """Index of the line where the last finding was first told, as a correction may have had it
+    told again; -1 when there is none.
+    """
     holding = _findings(lines)
     found = [i for i, line in enumerate(lines) if any(line is each for each in holding)]
     names = [_text(lines[i], "cause") for i in found]
@@ -137,7 +110,7 @@ def _last_finding(lines: Sequence[Line]) -> int:
 
 def _readings(lines: Sequence[Line]) -> Iterator[str]:
     """All of them in order, those that did not count or were corrected too."""
-    found = _last_finding(lines)
+    found = last_finding(lines)
     proving = set(_because(lines[found])) if found >= 0 else set()
     told = False
     for kept in readings(lines):
@@ -182,12 +155,3 @@ def _record(entries: Sequence[Entry]) -> Iterator[str]:
     yield f"source of limits: {_text(first, 'source') or 'not named'}"
     yield f"program: voiceassist {_text(first, 'version')}"
     yield f"journal: {len(entries)} lines, last SHA-256 {entries[-1].hash}"
-
-
-def _because(line: Line) -> list[str]:
-    because = line.get("because")
-    return [one_line(str(reason)) for reason in because] if isinstance(because, list) else []
-
-
-def _text(line: Line, name: str) -> str:
-    return one_line(str(line.get(name) or ""))

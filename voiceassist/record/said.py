@@ -110,7 +110,7 @@ def _seconds(line: Line, name: str) -> float | None:
 
 def understood(line: Line) -> str:
     """What a "heard" line was taken for, and how surely: never surer than it was."""
-    meanings = [_meaning(m) for m in _objects(line.get("meanings"))]
+    meanings = [meaning_words(m) for m in _objects(line.get("meanings"))]
     if not meanings:
         reason = str(line.get("reason") or "")
         return f"not understood: {reason}" if reason else "not understood"
@@ -126,13 +126,16 @@ def _objects(value: object) -> list[Line]:
     return [one for one in listed if isinstance(one, Mapping)]
 
 
-def _meaning(meaning: Line) -> str:
+def meaning_words(meaning: Line) -> str:
+    """A meaning, as its JSON object has it, for people: "12.1 V to 12.4 V"."""
     if meaning.get("correction"):
-        return f"correction to {_meaning({**meaning, 'correction': False})}"
+        return f"correction to {meaning_words({**meaning, 'correction': False})}"
     if "low" in meaning and "high" in meaning:
-        return " to ".join(_meaning(end) for end in _objects([meaning["low"], meaning["high"]]))
+        return " to ".join(
+            meaning_words(end) for end in _objects([meaning["low"], meaning["high"]])
+        )
     if "readings" in meaning:
-        return ", ".join(_meaning(one) for one in _objects(meaning["readings"]))
+        return ", ".join(meaning_words(one) for one in _objects(meaning["readings"]))
     name = str(meaning.get("name") or "").replace("-", " ")
     rest = [str(meaning.get(part) or "") for part in ("value", "unit", "text")]
     shown = " ".join(part for part in [name, *rest] if part)

@@ -6,6 +6,7 @@ from voiceassist.errors import SessionError
 from voiceassist.session.actions import action
 from voiceassist.session.actions.inform import noise_once
 from voiceassist.session.actions.waiting import time_up
+from voiceassist.session.cutting import after_cuts, cut_off, holds_back, tell_again
 from voiceassist.session.doubting import doubted
 from voiceassist.session.events import Begin, Event, Heard, On
 from voiceassist.session.expect import expectation
@@ -13,8 +14,11 @@ from voiceassist.session.outputs import Listen
 from voiceassist.session.session import Desk, Session, Turn
 from voiceassist.session.states import State, action_for
 
-#: Nothing sure was understood.
-_MISSED = frozenset({On.NOTHING, On.UNSURE})
+#: After these nothing that was understood has been said yet.
+_SILENT = frozenset({On.NOTHING, On.UNSURE, On.NO_REPLY, On.INTERRUPTED})
+
+#: Nobody is awaited.
+_UNPROMPTED = frozenset({State.STAND_BY, State.WAIT, State.CLOSED})
 
 
 class Engine:
@@ -44,20 +48,37 @@ class Engine:
             raise SessionError(f"{on} cannot come to a session that is {session.state}")
         if not isinstance(event, Begin):
             session = replace(session, now_s=max(session.now_s, event.at_s))
-        if on not in _MISSED:
-            session = replace(session, misses=0, unsure=())
+        if on not in _SILENT:
+            session = replace(session, misses=0, unsure=(), reminded=False)
+        turn = after_cuts(session, event, on, self._act(session, event, on))
+        return turn if turn.session.state is State.CLOSED else turn.add(self.listen(turn.session))
+
+    def _act(self, session: Session, event: Event, on: On) -> Turn:
+        """What follows from ``event``; nothing that a caution guards before that was heard."""
+        if holds_back(self.desk, session, on):
+            return tell_again(self.desk, session)
+        told = cut_off(self.desk, session) if on is On.TIME_UP else ()
         turn = action(action_for(session.state, on))(self.desk, session, event)
         if isinstance(event, Heard) and event.noisy:
             turn = noise_once(self.desk, turn)
         if turn.session.state is State.WAIT and turn.session.over:
             turn = turn.then(time_up(self.desk, turn.session, event))
-        return turn if turn.session.state is State.CLOSED else turn.add(self._listen(turn.session))
+        return Turn(turn.session, (*told, *turn.outputs))
 
-    def _listen(self, session: Session) -> Listen:
+    def listen(self, session: Session) -> Listen:
+        """What is awaited now."""
         at_step = session.at_step
         waits = at_step.state is State.WAIT
         return Listen(
             step=session.step,
             expectation=expectation(self.desk, session),
             wait_s=self.desk.step(at_step).wait_s if waits else 0,
+            prompt_s=self._prompt_s(session),
         )
+
+    def _prompt_s(self, session: Session) -> int:
+        """After how many seconds to say what is awaited: once, and never while nothing is."""
+        if session.reminded or session.state in _UNPROMPTED:
+            return 0
+        own = self.desk.step(session).prompt_after_s
+        return self.desk.prompt_after_s if own is None else own

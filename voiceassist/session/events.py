@@ -72,7 +72,27 @@ class Returned:
     at_s: float = 0.0
 
 
-Event = Begin | Heard | TimeUp | Returned
+@dataclass(frozen=True, slots=True)
+class NoReply:
+    """Nobody answered for as long as the step gives; ``at_s`` in seconds of the session."""
+
+    at_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Interrupted:
+    """The technician cut in, and the rest of what was being said was not heard.
+
+    Parts:
+        unheard: cautions that were cut off before their hazard was spoken.
+        at_s: when, in seconds of the session.
+    """
+
+    unheard: tuple[str, ...] = ()
+    at_s: float = 0.0
+
+
+Event = Begin | Heard | TimeUp | Returned | NoReply | Interrupted
 
 
 class On(StrEnum):
@@ -81,6 +101,8 @@ class On(StrEnum):
     BEGIN = "begin"
     TIME_UP = "time-up"
     RETURNED = "returned"
+    NO_REPLY = "no-reply"
+    INTERRUPTED = "interrupted"
     NOTHING = "nothing"
     UNSURE = "unsure"
     SEVERAL = "several"
@@ -128,17 +150,20 @@ _BY_CLASS = (
     (Note, On.NOTE_TEXT),
     (Identifier, On.IDENTIFIER),
 )
+_UNSPOKEN = {
+    Begin: On.BEGIN,
+    TimeUp: On.TIME_UP,
+    Returned: On.RETURNED,
+    NoReply: On.NO_REPLY,
+    Interrupted: On.INTERRUPTED,
+}
 _OWN_ANSWERS = frozenset({On.AFFIRM, On.AFFIRM_READING, On.NEGATIVE, On.DONE})
 
 
 def kind_of(event: Event) -> On:
     """Which kind of event this is."""
-    if isinstance(event, Begin):
-        return On.BEGIN
-    if isinstance(event, TimeUp):
-        return On.TIME_UP
-    if isinstance(event, Returned):
-        return On.RETURNED
+    if not isinstance(event, Heard):
+        return _UNSPOKEN[type(event)]
     if not event.meanings:
         return On.NOTHING
     if len(event.meanings) > 1:

@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Meaning, OverRange, Reading, Spread
-from voiceassist.measure.decision import decide
+from voiceassist.measure.decision import Decision, decide
 from voiceassist.measure.limit import Limit, Verdict
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.uncertainty import Estimate, estimate_of
@@ -83,11 +83,21 @@ def against_limit(
         return not_valid(step, result.shown, desk.book("verdict.no_limit", missing=lacking))
     if limit is None:
         return Judged(result, None, step.routes[PASS])
-    verdicts = {decide(each, limit.low, limit.high, desk.risk).verdict for each in found}
+    decisions = [decide(each, limit.low, limit.high, desk.risk) for each in found]
+    verdicts = {decision.verdict for decision in decisions}
     verdict = verdicts.pop() if len(verdicts) == 1 else Verdict.TOO_CLOSE
-    judged = _judged(desk, session, step, result, limit, verdict)
+    judged = _guarded(_judged(desk, session, step, result, limit, verdict), decisions)
     unloaded = _note(result.quantity, found[0]) if isinstance(result.meaning, Reading) else None
     return _with_note(desk, judged, unloaded)
+
+
+def _guarded(judged: Judged, decisions: Sequence[Decision]) -> Judged:
+    """With the guards of the limit; of a value that wanders, those of its lower and upper end."""
+    if judged.verdict is None:
+        return judged
+    low, high = decisions[0].guard_low, decisions[-1].guard_high
+    verdict = replace(judged.verdict, guard_low=short(low), guard_high=short(high))
+    return replace(judged, verdict=verdict)
 
 
 def _with_note(desk: Desk, judged: Judged, unloaded: str | None) -> Judged:
@@ -119,7 +129,8 @@ def over_range(desk: Desk, session: Session, step: Step) -> Judged:
         return _beyond(desk, session, step, limit)
     limit_text = show_limit(limit, desk.book) if limit else ""
     key = "verdict.over" if limit_text else "verdict.over_unlimited"
-    verdict = _over_verdict(desk, step, limit_text, Verdict.HIGH, desk.book(key, limit=limit_text))
+    said = desk.book(key, limit=limit_text)
+    verdict = _over_verdict(desk, step, limit, Verdict.HIGH, said)
     target = route(step, (OVER, HIGH, FAIL))
     if not target:
         return Judged(None, verdict, "")
@@ -129,7 +140,7 @@ def over_range(desk: Desk, session: Session, step: Step) -> Judged:
 
 def _beyond(desk: Desk, session: Session, step: Step, limit: Limit) -> Judged:
     limit_text = show_limit(limit, desk.book)
-    verdict = _over_verdict(desk, step, limit_text, Verdict.PASS, desk.book("verdict.pass"))
+    verdict = _over_verdict(desk, step, limit, Verdict.PASS, desk.book("verdict.pass"))
     result = replace(_over_result(desk, session, step, PASS, limit_text), passed=True)
     return Judged(result, verdict, step.routes[PASS])
 
@@ -139,10 +150,17 @@ def _over_result(desk: Desk, session: Session, step: Step, outcome: str, limit: 
     return Result(step.name, session.stage, OverRange(), outcome, False, shown, limit=limit)
 
 
-def _over_verdict(desk: Desk, step: Step, limit: str, verdict: Verdict, text: str) -> VerdictGiven:
-    shown = desk.book.say(OverRange())
+def _over_verdict(
+    desk: Desk, step: Step, limit: Limit | None, verdict: Verdict, text: str
+) -> VerdictGiven:
     return VerdictGiven(
-        step=step.name, text=text, reading=shown, limit=limit, verdict=verdict.value
+        step=step.name,
+        text=text,
+        reading=desk.book.say(OverRange()),
+        limit=show_limit(limit, desk.book) if limit else "",
+        verdict=verdict.value,
+        low=short(limit.low) if limit else "",
+        high=short(limit.high) if limit else "",
     )
 
 

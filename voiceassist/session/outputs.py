@@ -48,11 +48,12 @@ class Resumed(Output):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CautionSpoken(Output):
-    """A caution, before the action it guards."""
+    """A caution, before the action it guards; ``hazard`` is that part of its text."""
 
     event: ClassVar[str] = "caution"
     name: str
     signal: str
+    hazard: str = ""
     acknowledge: bool = False
 
 
@@ -93,7 +94,13 @@ class ReadingTaken(Output):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VerdictGiven(Output):
-    """The verdict on a reading. ``low`` and ``high`` are the ends of the limit, as figures."""
+    """The verdict on a reading.
+
+    Parts:
+        low, high: ends of the limit, as figures; empty for an open one.
+        guard_low, guard_high: readings between them pass; between guard and end it is too close
+            to call with this meter.
+    """
 
     event: ClassVar[str] = "verdict"
     reading: str
@@ -101,6 +108,8 @@ class VerdictGiven(Output):
     verdict: str
     low: str = ""
     high: str = ""
+    guard_low: str = ""
+    guard_high: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -217,8 +226,10 @@ class Listen(Output):
     Parts:
         expectation: for listener and parser.
         wait_s: a timer runs for this step, in seconds; 0 when none does.
+        prompt_s: seconds without an answer after which a ``NoReply`` is wanted; 0 for never.
     """
 
     event: ClassVar[str] = "listen"
     expectation: Expectation
     wait_s: int = 0
+    prompt_s: int = 0

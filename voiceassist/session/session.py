@@ -90,6 +90,8 @@ class Session:
         unsure: what was heard last, too doubtful to act on; empty when nothing was.
         misses: how often in a row nothing sure was understood.
         noise_told: it was said that the noise makes the assistant ask more.
+        untold: cautions that were cut off before their hazard was heard.
+        reminded: it was said what is awaited, since nobody answered.
         now_s, since_s: of the last thing heard, and of when the step began to wait, in seconds.
     """
 
@@ -117,6 +119,8 @@ class Session:
     unsure: tuple[Meaning, ...] = ()
     misses: int = 0
     noise_told: bool = False
+    untold: frozenset[str] = frozenset()
+    reminded: bool = False
     now_s: float = 0.0
     since_s: float = 0.0
 
@@ -202,6 +206,8 @@ class Desk:
         detail: how much is spoken.
         meter: the technician's; None counts readings as exact.
         risk: how likely a verdict may be wrong because of the meter, at most.
+        prompt_after_s: seconds without an answer after which it is said what is awaited, where
+            the step does not tell; 0 for never.
     """
 
     procedure: Procedure
@@ -209,6 +215,7 @@ class Desk:
     detail: Detail = Detail.NORMAL
     meter: Meter | None = None
     risk: Decimal = Decimal("0.05")
+    prompt_after_s: int = 30
 
     def step(self, session: Session) -> Step:
         """The step the session is at."""

@@ -68,6 +68,8 @@ ALWAYS: Row = MappingProxyType(
         On.FINISH: "ask_finish",
         On.RETURNED: "come_back",
         On.TIME_UP: "time_up_meanwhile",
+        On.NO_REPLY: "remind",
+        On.INTERRUPTED: "stay_silent",
     }
 )
 
@@ -136,6 +138,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             On.TIME_UP: "time_up",
             On.DONE: "not_yet",
             On.HOW_FAR: "not_yet",
+            On.NO_REPLY: "stay_silent",
         },
         State.DO: {On.DONE: "work_done", **BACK, **ALWAYS},
         State.FORGOTTEN: {
@@ -177,6 +180,8 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             On.DISREGARD: "drop",
             On.RETURNED: "come_back",
             On.TIME_UP: "time_up_meanwhile",
+            On.NO_REPLY: "remind",
+            On.INTERRUPTED: "stay_silent",
         },
         State.OFFER: {
             On.AFFIRM: "start_repair",

@@ -13,7 +13,7 @@ _HIGHEST = 32_767
 
 
 @dataclass(frozen=True, slots=True)
-class Level:
+class ClipLevel:
     """Levels of one clip.
 
     Parts:
@@ -28,13 +28,32 @@ class Level:
     clipped: float
 
 
-def level_of(clip: Clip) -> Level:
+@dataclass(frozen=True, slots=True)
+class Level:
+    """How a microphone stands at one moment, told about ten times a second.
+
+    Parts:
+        peak_dbfs, rms_dbfs: of the last tenth of a second, in dB below full scale (a sample of
+            32768 is 0); minus infinity for digital silence.
+        noise_dbfs: root mean square of the room without speech, likewise.
+        speech: somebody speaks.
+        clipped: a sample stood at full scale.
+    """
+
+    peak_dbfs: float
+    rms_dbfs: float
+    noise_dbfs: float
+    speech: bool
+    clipped: bool
+
+
+def level_of(clip: Clip) -> ClipLevel:
     """Measure ``clip``; an empty one is silent."""
     if not clip.samples:
-        return Level(-math.inf, -math.inf, 0.0)
+        return ClipLevel(-math.inf, -math.inf, 0.0)
     samples = samples_of(clip).astype(np.float64)
     size = np.abs(samples)
-    return Level(
+    return ClipLevel(
         peak_dbfs=_dbfs(float(size.max())),
         rms_dbfs=_dbfs(math.sqrt(float(np.mean(samples**2)))),
         clipped=float(np.mean(size >= _HIGHEST)),

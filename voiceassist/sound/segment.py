@@ -5,18 +5,21 @@ The stream's clock is the count of its samples, so nothing here reads the time.
 
 import math
 from collections import deque
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
 from voiceassist.errors import SoundError
-from voiceassist.sound.clip import BYTES_PER_SAMPLE, LISTEN_RATE_HZ, Clip
-from voiceassist.sound.resample import StreamResampler
+from voiceassist.sound.clip import Clip
+from voiceassist.sound.frames import FRAME_BYTES, FRAME_S, frames
 
-FRAME_S = 0.03
+__all__ = [
+    "FRAME_BYTES", "FRAME_S", "UNHURRIED", "Segment", "Segmenter", "SpeechDetector", "Timing",
+    "frames", "segments",
+]  # fmt: skip
+
 #: A frame of speech counts as the end of it only with another one among so many frames.
 _COMPANY = 3
-FRAME_BYTES = round(FRAME_S * LISTEN_RATE_HZ) * BYTES_PER_SAMPLE
 
 
 class SpeechDetector(Protocol):
@@ -24,6 +27,10 @@ class SpeechDetector(Protocol):
 
     def is_speech(self, frame: bytes) -> bool:
         """True when somebody speaks in ``frame``."""
+        ...
+
+    def reset(self) -> None:
+        """Forget the sound so far; what comes next is another stream."""
         ...
 
 
@@ -57,6 +64,12 @@ class Timing:
             raise SoundError(f"longest, {self.longest_s} s, leaves no room for speech")
 
 
+#: For the neural detector, chosen by ``tests/benchmarks/endpointing.py --choose``: half a second
+#: between "eight" and "point four" does not part them, the clip begins about 0.3 s before the
+#: speech, and there is time to spell a VIN.
+UNHURRIED = Timing(pre_roll_s=0.36, quiet_s=0.66, longest_s=12.0)
+
+
 @dataclass(frozen=True, slots=True)
 class Segment:
     """One stretch of speech with a little quiet around it.
@@ -66,6 +79,7 @@ class Segment:
         start_s, end_s: where the clip stands on the stream.
         speech_start_s, speech_end_s: where the speech in it does.
         cut: True when it was ended by its length, not by quiet.
+        pause_s: the longest pause inside the speech.
     """
 
     clip: Clip
@@ -74,6 +88,7 @@ class Segment:
     speech_start_s: float
     speech_end_s: float
     cut: bool = False
+    pause_s: float = 0.0
 
 
 class Segmenter:
@@ -95,6 +110,16 @@ class Segmenter:
     def in_speech(self) -> bool:
         """True while a segment is open."""
         return self._first >= 0
+
+    @property
+    def begun_s(self) -> float:
+        """Where the speech of the open segment begins; only while one is open."""
+        return self._first * FRAME_S
+
+    @property
+    def quiet_s(self) -> float:
+        """How long it has been quiet in the open segment; 0 when none is open."""
+        return (self._count - self._last - 1) * FRAME_S if self.in_speech else 0.0
 
     @property
     def now_s(self) -> float:
@@ -120,6 +145,19 @@ class Segmenter:
             return self._close(cut=False)
         return self._close(cut=True) if len(self._kept) >= self._longest else None
 
+    def skip(self) -> None:
+        """A frame that must not be listened to went by: forget what was heard, count it."""
+        self.reset()
+        self._count += 1
+
+    def be_patient(self, quiet_s: float) -> None:
+        """Let so much quiet end a segment from now on; at least what is kept after speech."""
+        self._quiet = max(self._after, _frames(quiet_s))
+
+    def so_far(self) -> Segment | None:
+        """The open segment as it would be if no more speech came; None when none is open."""
+        return self._segment(cut=False) if self.in_speech else None
+
     def finish(self) -> Segment | None:
         """The segment that is still open when the stream ends, if there is one."""
         return self._close(cut=False) if self.in_speech else None
@@ -144,26 +182,31 @@ class Segmenter:
         return sum(self._kept[i][1] for i in range(max(0, size - window), size))
 
     def _close(self, *, cut: bool) -> Segment:
+        segment = self._segment(cut=cut)
+        self.reset()
+        return segment
+
+    def _segment(self, *, cut: bool) -> Segment:
         origin = self._count - len(self._kept)
         start = max(origin, self._first - self._before)
         end = self._count if cut else min(self._count, self._last + 1 + self._after)
-        frames = [frame for frame, _ in self._kept][start - origin : end - origin]
-        segment = Segment(
-            clip=Clip(b"".join(frames)),
+        kept = list(self._kept)
+        return Segment(
+            clip=Clip(b"".join(frame for frame, _ in kept[start - origin : end - origin])),
             start_s=start * FRAME_S,
             end_s=end * FRAME_S,
             speech_start_s=self._first * FRAME_S,
             speech_end_s=(self._last + 1) * FRAME_S,
             cut=cut,
+            pause_s=_longest_pause(kept[self._first - origin : self._last + 1 - origin]),
         )
-        self.reset()
-        return segment
 
 
 def segments(
     chunks: Iterable[Clip], detector: SpeechDetector, timing: Timing | None = None
 ) -> Iterator[Segment]:
     """Every stretch of speech in a stream of chunks of any length, all of one rate."""
+    detector.reset()
     segmenter = Segmenter(timing)
     for frame in frames(chunks):
         segment = segmenter.push(frame, speech=detector.is_speech(frame))
@@ -174,24 +217,13 @@ def segments(
         yield rest
 
 
-def frames(chunks: Iterable[Clip]) -> Iterator[bytes]:
-    """The stream as frames of ``FRAME_BYTES`` at 16 kHz; the last is filled up with silence."""
-    pending = bytearray()
-    stream: StreamResampler | None = None
-    rate_hz = LISTEN_RATE_HZ
-    for chunk in chunks:
-        if stream is None:
-            rate_hz = chunk.rate_hz
-            stream = StreamResampler(rate_hz)
-        pending += stream.push(chunk).pcm
-        while len(pending) >= FRAME_BYTES:
-            yield bytes(pending[:FRAME_BYTES])
-            del pending[:FRAME_BYTES]
-    if stream is not None:
-        pending += stream.push(Clip(b"", rate_hz), last=True).pcm
-    while pending:
-        yield bytes(pending[:FRAME_BYTES]).ljust(FRAME_BYTES, b"\0")
-        del pending[:FRAME_BYTES]
+def _longest_pause(kept: Sequence[tuple[bytes, bool]]) -> float:
+    """Of quiet between frames of speech, in seconds."""
+    longest = since = 0
+    for _, speech in kept:
+        since = 0 if speech else since + 1
+        longest = max(longest, since)
+    return longest * FRAME_S
 
 
 def _frames(seconds: float) -> int:

@@ -1,5 +1,6 @@
 """Runs one speech program at a time, so that it can be ended from another thread."""
 
+import contextlib
 import os
 import signal
 import subprocess
@@ -91,17 +92,18 @@ class Child:
         """Leave nothing of the program behind; True when it was cancelled."""
         with self._lock:
             self._process = None
-            if process.poll() is None:
-                _kill(process)
+            ended = process.poll() is not None
+            _kill(process)  # though it has ended: what it started may still run
+            if not ended:
                 process.communicate()
             return self._cancelled
 
 
 def _kill(process: subprocess.Popen[bytes]) -> None:
     """Kill the process and whatever it started."""
-    if process.poll() is not None:
-        return
     if sys.platform == "win32":
         process.kill()
     else:
-        os.killpg(process.pid, signal.SIGKILL)
+        # It leads a group of its own, which lasts as long as anyone is left in it.
+        with contextlib.suppress(ProcessLookupError, PermissionError):
+            os.killpg(process.pid, signal.SIGKILL)

@@ -21,20 +21,26 @@ class EspeakVoice:
     Args:
         voice: a voice that ``espeak-ng --voices`` lists, or a language like "en-us".
         rate_wpm: words a minute.
+        volume: in percent of the engine's own, 30 to 200.
         program: the program to run.
 
     Raises:
-        SpeakError: the rate is out of range.
+        SpeakError: the rate or the volume is out of range.
     """
 
     name = "espeak"
 
     def __init__(
-        self, voice: str = "en-us", rate_wpm: int = 160, *, program: str = _PROGRAM
+        self,
+        voice: str = "en-us",
+        rate_wpm: int = 160,
+        volume: int = 100,
+        *,
+        program: str = _PROGRAM,
     ) -> None:
         self._voice = voice
         self._program = program
-        self._pace = Pace(rate_wpm)
+        self._pace = Pace.of(rate_wpm, volume)
         self._child = Child()
 
     def synthesise(self, sentence: str) -> Clip:

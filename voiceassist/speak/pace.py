@@ -32,6 +32,17 @@ class Pace:
                 remedy=f"choose {SLOWEST_WPM} to {FASTEST_WPM}",
             )
 
+    @classmethod
+    def of(cls, rate_wpm: int, volume: int) -> "Pace":
+        """The pace at ``rate_wpm`` and a volume in percent of the engine's own.
+
+        Raises:
+            SpeakError: one of them is out of range.
+        """
+        if not 100 * _SOFTEST <= volume <= 100 * _LOUDEST:
+            raise SpeakError(f"a volume of {volume} % cannot be spoken", remedy="choose 30 to 200")
+        return cls(rate_wpm, volume / 100)
+
     @property
     def gain_db(self) -> float:
         """The loudness in dB against the engine's own."""

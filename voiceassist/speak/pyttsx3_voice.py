@@ -29,16 +29,17 @@ class Pyttsx3Voice:
     Args:
         voice: the engine's id of a voice; empty for its own choice.
         rate_wpm: words a minute.
+        volume: in percent of the engine's own, 30 to 200.
 
     Raises:
-        SpeakError: the rate is out of range.
+        SpeakError: the rate or the volume is out of range.
     """
 
     name = "pyttsx3"
 
-    def __init__(self, voice: str = "", rate_wpm: int = 160) -> None:
+    def __init__(self, voice: str = "", rate_wpm: int = 160, volume: int = 100) -> None:
         self._voice = voice
-        self._pace = Pace(rate_wpm)
+        self._pace = Pace.of(rate_wpm, volume)
         self._child = Child()
 
     def synthesise(self, sentence: str) -> Clip:

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 
 from voiceassist.errors import RecogniseError
-from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing
+from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing, check_rate
 from voiceassist.recognise.detector import VadDetector
 from voiceassist.recognise.moonshine.automaton import Automaton
 from voiceassist.recognise.moonshine.engine import Engine, Floats
@@ -17,13 +17,11 @@ from voiceassist.recognise.moonshine.files import installed_model, model_in, rea
 from voiceassist.recognise.moonshine.kept import Kept
 from voiceassist.recognise.moonshine.search import Beam, Found, search
 from voiceassist.recognise.moonshine.tokens import read_tokens
+from voiceassist.recognise.quiet import holds_speech
 from voiceassist.sound.clip import LISTEN_RATE_HZ, Clip
 from voiceassist.sound.samples import samples_of
-from voiceassist.sound.segment import FRAME_BYTES
 
 _FULL_SCALE = 32_768
-_SHORTEST_S = 0.1
-_FEWEST_SPEECH_FRAMES = 3
 #: Put before and after the sound, which may be cut close to the speech.
 _QUIET = np.zeros(LISTEN_RATE_HZ // 10, np.float32)
 #: Nobody says more tokens a second (the model's makers bound their own decoding by this, from
@@ -106,12 +104,11 @@ class MoonshineListener:
             ValueError: the clip is not at 16 kHz.
             RuntimeError: no grammar was prepared.
         """
-        if clip.rate_hz != LISTEN_RATE_HZ:
-            raise ValueError(f"a clip of {clip.rate_hz} Hz, where {LISTEN_RATE_HZ} Hz is due")
+        check_rate(clip)
         if self._automaton is None:
             raise RuntimeError("prepare a grammar before hearing")
         began = time.perf_counter()
-        if not self._has_speech(clip):
+        if not holds_speech(clip, self._detector):
             return self._heard(began, nothing=Nothing.NO_SPEECH)
         try:
             found = self._search(clip, self._automaton)
@@ -125,13 +122,6 @@ class MoonshineListener:
         """Free the networks."""
         self._engine.close()
         self._automaton = None
-
-    def _has_speech(self, clip: Clip) -> bool:
-        if clip.seconds < _SHORTEST_S:
-            return False
-        whole = range(0, len(clip.pcm) - FRAME_BYTES + 1, FRAME_BYTES)
-        flags = (self._detector.is_speech(clip.pcm[at : at + FRAME_BYTES]) for at in whole)
-        return sum(flags) >= _FEWEST_SPEECH_FRAMES
 
     def _search(self, clip: Clip, automaton: Automaton) -> Found:
         sound = samples_of(clip).astype(np.float32) / _FULL_SCALE

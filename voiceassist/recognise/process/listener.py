@@ -3,10 +3,10 @@
 from typing import Any
 
 from voiceassist.errors import ListenerGoneError, RecogniseError
-from voiceassist.recognise.base import Grammar, Heard, Nothing
+from voiceassist.recognise.base import Grammar, Heard, Nothing, check_rate
 from voiceassist.recognise.process.child import Child, ChildGoneError, Engine
 from voiceassist.recognise.process.wire import Message, grammar_to_json, heard_from_json
-from voiceassist.sound.clip import LISTEN_RATE_HZ, Clip
+from voiceassist.sound.clip import Clip
 
 #: Seconds that a large model may take from a slow disk.
 LOAD_S = 120.0
@@ -90,8 +90,7 @@ class ProcessListener:
             RuntimeError: no grammar was prepared.
             RecogniseError: it crashed twice in a row, or cannot load again.
         """
-        if clip.rate_hz != LISTEN_RATE_HZ:
-            raise ValueError(f"a clip of {clip.rate_hz} Hz, where {LISTEN_RATE_HZ} Hz is due")
+        check_rate(clip)
         if self._sent is None:
             raise RuntimeError("prepare a grammar before hearing")
         try:

@@ -60,6 +60,7 @@ def caution_outputs(desk: Desk, session: Session, step: Step) -> tuple[CautionSp
             ),
             name=c.name,
             signal=c.signal.value,
+            hazard=c.hazard,
             acknowledge=_must_acknowledge(c, session),
         )
         for c in step.cautions

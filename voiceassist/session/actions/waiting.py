@@ -4,13 +4,14 @@ from dataclasses import replace
 
 from voiceassist.language.meanings import Answer
 from voiceassist.procedure.model import PASS
-from voiceassist.session.actions.enter import enter
+from voiceassist.session.actions.enter import STATE_OF, enter
 from voiceassist.session.actions.finding import follow
+from voiceassist.session.cutting import cut_off
 from voiceassist.session.events import Event, Returned
 from voiceassist.session.outputs import Ask, ConditionChange, Output, Resumed, Say, StepDone
-from voiceassist.session.session import Desk, Result, Session, Turn
+from voiceassist.session.session import Desk, Detail, Result, Session, Turn
 from voiceassist.session.states import State
-from voiceassist.session.worded import show_time
+from voiceassist.session.worded import show_time, step_text
 
 #: After a pause this long, in seconds, the vehicle may have been touched. Common practice.
 LONG_S = 600
@@ -35,6 +36,21 @@ def time_up_meanwhile(desk: Desk, session: Session, event: Event) -> Turn:
     if session.resume is None or session.at_step.state is not State.WAIT:
         return Turn(session)
     return Turn(replace(session, resume=replace(session.resume, over=True)))
+
+
+def remind(desk: Desk, session: Session, event: Event) -> Turn:
+    """Nobody answered for a while: say in short what is awaited; a caution cut off, in full."""
+    if cut_off(desk, session):
+        return Turn(session, session.prompt)
+    text = desk.book("nothing.reply", prompt=_awaited(desk, session))
+    return Turn(session, (Say(step=session.step, text=text),))
+
+
+def _awaited(desk: Desk, session: Session) -> str:
+    if session.state in STATE_OF.values():
+        return step_text(replace(desk, detail=Detail.BRIEF), session, desk.step(session))
+    asked = [output.text for output in session.prompt if isinstance(output, Ask)]
+    return " ".join(asked[-1:])
 
 
 def not_yet(desk: Desk, session: Session, event: Event) -> Turn:

@@ -1,0 +1,188 @@
+"""From phrases at the microphone to utterances: what counts, what is passed over, what is news."""
+
+from collections.abc import Iterable
+
+import pytest
+
+from voiceassist import resources
+from voiceassist.app.ears import EarState, Elapsed, News, NewsKind, Utterance
+from voiceassist.app.echo import is_echo
+from voiceassist.app.hearing import Hearing
+from voiceassist.app.live import LiveEars
+from voiceassist.app.timeline import RealTimeline
+from voiceassist.language.expectation import Expectation
+from voiceassist.language.language import Language
+from voiceassist.measure.units import unit
+from voiceassist.recognise.base import Heard, Nothing
+from voiceassist.recognise.panel import Panel
+from voiceassist.sound.clip import Clip
+from voiceassist.testing import FakeMicrophone, ScriptedDetector, ScriptedListener
+
+LANGUAGE = Language.load(resources.grammar_files("en"))
+VOLTS = LANGUAGE.compose(Expectation(quantities=("voltage",), unit=unit("V")))
+QUIET = "." * 30
+PHRASE = "F" * 15 + QUIET
+
+
+def sound(frames: int) -> Clip:
+    """So many frames of hiss that differ from each other."""
+    return Clip(b"".join((n % 500).to_bytes(2, "little") * 480 for n in range(frames)))
+
+
+class Stage:
+    """Live ears on a script of frames and a script of words."""
+
+    def __init__(
+        self,
+        frames: str,
+        words: Iterable[str | Nothing],
+        *,
+        clips: list[Clip | None] | None = None,
+        absent: int = 0,
+        name: str = "",
+        said: tuple[str, float] = ("", -100.0),
+    ) -> None:
+        self.listener = Counting(words)
+        self.states: list[EarState] = []
+        self.timeline = RealTimeline(100.0)
+        self.ears = LiveEars(
+            FakeMicrophone(clips if clips is not None else [sound(len(frames))], absent),
+            Hearing(Panel([lambda: self.listener]), None),
+            self.timeline,
+            on_state=self.states.append,
+            last_said=lambda: said,
+            detector=ScriptedDetector(frames),
+            name=name,
+        )
+
+    def all(self) -> list[str | NewsKind]:
+        """The words and the news, to the end of the sound."""
+        found: list[str | NewsKind] = []
+        while (item := self.ears.listen(VOLTS)) is not None:
+            assert not isinstance(item, Elapsed)
+            found.append(item.words if isinstance(item, Utterance) else item.kind)
+        self.ears.close()
+        return found
+
+
+class Counting(ScriptedListener):
+    """Keeps what it was asked to hear in ``clips``."""
+
+    def __init__(self, script: Iterable[str | Nothing]) -> None:
+        super().__init__(script)
+        self.clips: list[Clip] = []
+
+    def hear(self, clip: Clip) -> Heard:
+        self.clips.append(clip)
+        return super().hear(clip)
+
+
+def test_what_is_said_is_heard_in_turn() -> None:
+    stage = Stage(2 * (QUIET + PHRASE), ["twelve volts", "done"])
+    assert stage.all() == ["twelve volts", "done"]
+
+
+def test_a_phrase_is_recognised_once_though_it_is_looked_at_early() -> None:
+    stage = Stage(QUIET + PHRASE, ["twelve", "something else"])
+    assert stage.all() == ["twelve"]
+    assert len(stage.listener.clips) == 1
+
+
+def test_sounds_without_speech_are_passed_over() -> None:
+    assert Stage(2 * (QUIET + PHRASE), [Nothing.NO_SPEECH, "done"]).all() == ["done"]
+
+
+def test_speech_that_never_stops_is_news_of_noise() -> None:
+    # Twelve seconds are the longest phrase.
+    assert Stage(QUIET + "F" * 420 + QUIET, [Nothing.OUTSIDE]).all() == [NewsKind.NOISY]
+
+
+def test_a_phrase_cut_by_its_length_that_is_understood_is_taken() -> None:
+    found = Stage(QUIET + "F" * 420, ["twelve volts", Nothing.NO_SPEECH]).all()
+    assert found[:1] == ["twelve volts"]
+
+
+def test_loss_and_return_of_the_microphone_are_news() -> None:
+    clips = [sound(75), None, sound(75)]
+    found = Stage(2 * (QUIET + PHRASE), ["done", "affirm"], clips=clips).all()
+    assert found == ["done", NewsKind.LOST, NewsKind.BACK, "affirm"]
+
+
+def test_waiting_ends_when_its_time_is_over_though_the_microphone_is_away() -> None:
+    stage = Stage("", [], clips=[None], absent=1000)
+    assert stage.ears.listen(VOLTS) == News(NewsKind.LOST)
+    until_s = stage.timeline.now_s() + 0.2
+    assert isinstance(stage.ears.listen(VOLTS, until_s), Elapsed)
+    assert until_s <= stage.timeline.now_s() <= until_s + 0.3
+    stage.ears.close()
+
+
+def test_the_states_are_told_from_listening_to_idle() -> None:
+    stage = Stage(QUIET + PHRASE, ["done"])
+    stage.all()
+    told = [state for state in stage.states if state is not EarState.HEARING]
+    # Listened twice: the second time to the end of the sound.
+    assert told[-2:] == [EarState.LISTENING, EarState.IDLE]
+    assert EarState.HEARING in stage.states
+
+
+# --- the name ---
+
+
+def test_only_what_follows_the_name_counts() -> None:
+    said = ["helper twelve volts", Nothing.OUTSIDE, "helper done"]
+    stage = Stage(3 * (QUIET + PHRASE), said, name="helper")
+    assert stage.all() == ["helper twelve volts", "helper done"]
+
+
+def test_the_listener_searches_for_nothing_without_the_name() -> None:
+    stage = Stage("", [], name="helper")
+    stage.all()
+    grammar = stage.listener.grammars[0]
+    assert "public <step> = helper [<phrases-heard>];" in grammar.jsgf()
+
+
+def test_a_name_said_just_before_belongs_to_the_phrase() -> None:
+    stage = Stage(2 * (QUIET + PHRASE), ["helper", "helper done"], name="helper")
+    assert stage.all() == ["helper done"]
+    name, both = stage.listener.clips[:2]
+    assert both.pcm.startswith(name.pcm)
+    assert both.seconds > name.seconds + 0.4
+
+
+def test_a_name_said_long_before_does_not() -> None:
+    frames = QUIET + PHRASE + "." * 120 + PHRASE
+    stage = Stage(frames, ["helper", Nothing.OUTSIDE], name="helper")
+    assert stage.all() == []
+    name, alone = stage.listener.clips
+    assert alone.seconds == pytest.approx(name.seconds, abs=0.1)
+
+
+# --- our own voice ---
+
+
+@pytest.mark.parametrize(
+    ("words", "said", "after_s", "echo"),
+    [
+        ("twelve point six volts", "I heard twelve point six volts.", 0.9, True),
+        ("twelve point six volts", "I heard twelve point six volts.", 2.0, False),
+        ("twelve point four volts", "I heard twelve point six volts.", 0.9, False),
+        ("say done when ready", "Pull the fuse. Say done when ready.", 1.4, True),
+        # "done" at once is the end of our own sentence; a moment later it is his answer.
+        ("done", "Then say done.", 0.3, True),
+        ("done", "Then say done.", 0.8, False),
+        ("done", "Say done when ready.", 0.3, False),
+        ("affirm", "", 0.3, False),
+        ("", "Say done.", 0.3, False),
+    ],
+)
+def test_our_own_last_words_are_told_from_an_answer(
+    words: str, said: str, after_s: float, *, echo: bool
+) -> None:
+    assert is_echo(words, said, after_s) is echo
+
+
+def test_our_own_voice_is_not_answered() -> None:
+    said = ("the limit is twelve point six volts", 101.0)
+    stage = Stage(QUIET + PHRASE, ["twelve point six volts"], said=said)
+    assert stage.all() == []

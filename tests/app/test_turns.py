@@ -1,0 +1,250 @@
+"""Turn taking: cutting in, silence, and trouble with the ears, all kept and replayed alike."""
+
+from collections.abc import Iterable
+from pathlib import Path
+
+import pytest
+
+from voiceassist import resources
+from voiceassist.app.ears import Elapsed, News, NewsKind, Utterance
+from voiceassist.app.loop import Line, Loop, Parts
+from voiceassist.app.mouth import Mouth
+from voiceassist.app.replay import replayed
+from voiceassist.language.language import Language
+from voiceassist.language.phrasebook import Phrasebook
+from voiceassist.language.step import StepGrammar
+from voiceassist.procedure.read import read_procedure
+from voiceassist.session.engine import Engine
+from voiceassist.session.session import Desk
+from voiceassist.session.states import State
+from voiceassist.testing import CapturingVoice, CutPlayer, FixedTimeline, MemoryKeeper
+
+FILES = resources.grammar_files("en")
+LANGUAGE = Language.load(FILES)
+BOOK = Phrasebook.load(FILES["sentences.toml"], LANGUAGE.say)
+FAN = (Path(__file__).parents[2] / "procedures" / "heater-fan-module.yaml").read_text("utf-8")
+EDGE = """
+procedure: edge
+title: a sharp edge
+for: an invented vehicle
+cautions:
+  edge: {signal: CAUTION, hazard: the edge is sharp, avoid: wear gloves}
+steps:
+  one: {caution: edge, measure: voltage on the pin, accept: 4 V to 6 V, then: good, fail: bad}
+findings:
+  good: {cause: all is well, correction: nothing to do}
+  bad: {cause: it is bad, correction: mend it}
+"""
+
+
+class ScriptedEars:
+    """Gives the script; SILENCE lets time pass up to the end of the wait."""
+
+    def __init__(self, script: Iterable[str | NewsKind | Elapsed], timeline: FixedTimeline) -> None:
+        self._script = iter(script)
+        self._timeline = timeline
+        self.waits: list[float | None] = []
+
+    def listen(
+        self, grammar: StepGrammar, until_s: float | None = None
+    ) -> Utterance | Elapsed | News | None:
+        self.waits.append(until_s)
+        entry = next(self._script, None)
+        if entry is None:
+            return None
+        if isinstance(entry, Elapsed):
+            assert until_s is not None, "nobody waits for anything"
+            self._timeline.advance(max(0.0, until_s - self._timeline.now_s()))
+            return entry
+        if isinstance(entry, NewsKind):
+            return News(entry)
+        self._timeline.advance(1.0)
+        found, now_s = grammar.parse(entry), self._timeline.now_s()
+        return Utterance(entry, found.meanings, found.reason, True, now_s - 1.0, now_s)
+
+    def close(self) -> None:
+        """Nothing is held."""
+
+
+SILENCE = Elapsed()
+
+
+class Stage:
+    """A session with a loudspeaker that is cut short after so many seconds, clip by clip."""
+
+    def __init__(
+        self,
+        *script: str | NewsKind | Elapsed,
+        heard_s: Iterable[float] = (),
+        procedure: str = EDGE,
+    ) -> None:
+        self.timeline = FixedTimeline()
+        self.ears = ScriptedEars(script, self.timeline)
+        self.keeper = MemoryKeeper()
+        self.voice = CapturingVoice()
+        self.player = CutPlayer(heard_s)
+        self.engine = Engine(Desk(read_procedure(procedure, "it"), BOOK))
+        mouth = Mouth(self.voice, LANGUAGE.spoken, self.player, self.timeline, lambda _: None)
+        self.loop = Loop(
+            Parts(
+                engine=self.engine,
+                language=LANGUAGE,
+                ears=self.ears,
+                mouth=mouth,
+                keeper=self.keeper,
+                timeline=self.timeline,
+                show=lambda _: None,
+                attended=True,
+            )
+        )
+        self.opening = {"event": "session", "text": "", "facts": {}}
+        self.keeper.keep([self.opening])
+        self.loop.begin({})
+        self.loop.run()
+        # Whatever happened, the journal gives the same session back.
+        back = replayed(self.engine, self.keeper.lines)
+        assert back.session == self.loop.session
+        assert back.unkept == ()
+
+    def events(self, kind: str) -> list[Line]:
+        return [line for line in self.keeper.lines if line["event"] == kind]
+
+    def texts(self) -> list[str]:
+        return [str(line["text"]) for line in self.keeper.lines if line.get("text")]
+
+    def start_of(self, text: str) -> float:
+        """Seconds from the beginning of the first turn to the sentence with ``text``."""
+        (line,) = [li for li in self.keeper.lines if text in str(li.get("text"))][:1]
+        return float(str(line["start_s"]))
+
+
+def opening() -> Stage:
+    return Stage()
+
+
+# --- cutting in ---
+
+
+def test_a_caution_cut_before_its_hazard_is_said_again_before_a_reading_counts() -> None:
+    cut_s = opening().start_of("the edge is sharp") + 0.3
+    stage = Stage("five volts", "five volts", heard_s=[cut_s])
+    (cut,) = stage.events("interrupted")
+    assert cut["unheard"] == ["edge"]
+    assert cut["sentence"] == "CAUTION: the edge is sharp. Wear gloves."
+    assert 0 < float(str(cut["fraction"])) < 0.5
+    kinds = [line["event"] for line in stage.keeper.lines]
+    first_heard = kinds.index("heard")
+    assert kinds.index("interrupted") < first_heard
+    assert "reading" not in kinds[: kinds.index("heard", first_heard + 1)]
+    assert "caution" in kinds[first_heard:]
+    assert len(stage.events("reading")) == 1
+
+
+def test_a_caution_cut_after_its_hazard_was_told() -> None:
+    """Only the advice behind it was cut."""
+    sentence = "CAUTION: the edge is sharp."
+    cut_s = opening().start_of("the edge is sharp") + 0.06 * len(sentence) + 0.1
+    stage = Stage("five volts", heard_s=[cut_s])
+    (cut,) = stage.events("interrupted")
+    assert cut["unheard"] == []
+    assert len(stage.events("reading")) == 1
+
+
+def test_what_is_cut_before_a_caution_leaves_it_unheard() -> None:
+    stage = Stage("five volts", heard_s=[0.5])
+    (cut,) = stage.events("interrupted")
+    assert cut["unheard"] == ["edge"]
+    assert stage.events("reading") == []
+
+
+def test_after_a_cough_we_go_on_where_we_were_cut() -> None:
+    cut_s = opening().start_of("the edge is sharp") + 0.3
+    stage = Stage(SILENCE, "five volts", heard_s=[cut_s])
+    (cut,) = stage.events("interrupted")
+    assert cut["went_on"] is True
+    assert cut["unheard"] == []
+    whole, again = stage.player.played[:2]
+    assert again.seconds < whole.seconds
+    assert len(stage.events("caution")) == 1  # said on, and not said to be anything new
+    assert len(stage.events("reading")) == 1
+
+
+def test_going_on_can_be_cut_again() -> None:
+    cut_s = opening().start_of("the edge is sharp") + 0.3
+    stage = Stage(SILENCE, "five volts", heard_s=[cut_s, 0.3])
+    assert [line["unheard"] for line in stage.events("interrupted")] == [[], ["edge"]]
+    assert stage.events("reading") == []
+
+
+def test_only_what_was_heard_is_kept_of_the_voice() -> None:
+    stage = Stage("five volts", heard_s=[0.5])
+    assert stage.loop.spoken[0].clip.seconds == pytest.approx(0.5, abs=0.01)
+
+
+# --- silence ---
+
+
+def test_silence_is_answered_once_and_then_by_silence() -> None:
+    stage = Stage(SILENCE, NewsKind.NOISY)
+    assert len(stage.events("no-reply")) == 1
+    assert stage.texts().count("Whenever you are ready. One: 4 V to 6 V.") == 1
+    assert stage.ears.waits[-1] is None  # nothing more is waited for
+
+
+def test_nobody_is_reminded_while_standing_by() -> None:
+    stage = Stage("stand by", "why", "five volts", "go ahead", "five volts")
+    assert stage.ears.waits[1:4] == [None, None, None]
+    assert stage.events("no-reply") == []
+    assert [line["words"] for line in stage.events("heard")][-1] == "five volts"
+    assert len(stage.events("reading")) == 1
+
+
+def test_silence_is_counted_from_the_end_of_what_was_spoken() -> None:
+    stage = Stage()
+    last_word_s = max(float(str(line["end_s"])) for line in stage.keeper.lines if "end_s" in line)
+    assert stage.ears.waits[0] == pytest.approx(last_word_s + 30, abs=1.0)
+
+
+# --- the ears ---
+
+
+def test_a_microphone_that_goes_away_is_told_of_and_waited_for() -> None:
+    stage = Stage(NewsKind.LOST, NewsKind.BACK, "five volts")
+    lost, back = stage.events("device")
+    assert (lost["state"], back["state"]) == ("lost", "back")
+    assert str(lost["text"]).startswith("The microphone went away.")
+    assert str(back["text"]).startswith("The microphone is back. Measure the voltage")
+    assert stage.ears.waits[1] is None  # nobody can answer meanwhile
+    assert stage.ears.waits[2] is not None
+    assert len(stage.events("reading")) == 1
+
+
+def test_a_timer_runs_on_while_the_microphone_is_away() -> None:
+    text = EDGE.replace("  one:", "  cool: {wait: the box to cool, for: 60 s}\n  one:")
+    stage = Stage(NewsKind.LOST, SILENCE, NewsKind.BACK, "five volts", procedure=text)
+    assert len(stage.events("time-up")) == 1
+    assert len(stage.events("reading")) == 1
+
+
+def test_noise_is_told_of_at_times_and_kept_each_time() -> None:
+    stage = Stage(NewsKind.NOISY, NewsKind.NOISY, NewsKind.OVERFLOW, "five volts")
+    assert [bool(line["text"]) for line in stage.events("noise")] == [True, False]
+    (overflow,) = stage.events("overflow")
+    assert "Say the last thing again" in str(overflow["text"])
+    assert len(stage.events("reading")) == 1
+
+
+def test_noise_is_not_spoken_of_while_standing_by() -> None:
+    stage = Stage("stand by", NewsKind.NOISY)
+    (noise,) = stage.events("noise")
+    assert noise["text"] == ""
+    assert stage.loop.session.state is State.STAND_BY
+
+
+def test_a_whole_job_that_is_cut_everywhere_comes_to_the_same_end() -> None:
+    """Every turn is cut after a second; what has to be said again is said again."""
+    said = ["affirm", "affirm", "done", "twelve point six volts"] * 3
+    stage = Stage(*said, heard_s=[1.0] * 4, procedure=FAN)
+    assert [line["step"] for line in stage.events("reading")][:1] == ["battery"]
+    acknowledged = stage.events("acknowledged")
+    assert acknowledged

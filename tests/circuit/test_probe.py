@@ -1,0 +1,212 @@
+"""What instruments show, and where the words of a step put them."""
+
+from dataclasses import replace
+
+import pytest
+from circuit.small_circuits import bat, circuit, lamp, module, motor, pulses, res, switch
+
+from voiceassist.circuit.drivers import Module
+from voiceassist.circuit.model import Circuit, Probe, Shows
+from voiceassist.circuit.parts import Plug
+from voiceassist.circuit.probe import Shown, shown
+from voiceassist.circuit.wording import places_in, probe_of
+from voiceassist.errors import CircuitError
+from voiceassist.measure.quantity import Quantity
+
+PLUG = Plug("module plug", ("motor wire",), {})
+WIRED = Circuit(
+    parts={
+        part.name: part
+        for part in (
+            bat("battery", "battery plus post", "battery minus post", 12.0),
+            switch("key switch", "battery plus post", "feed", key="run"),
+            res("feed wire", "feed", "feed pin", 0.5),
+            res("load", "feed pin", "motor wire behind module plug", 5.0),
+            motor("motor", "motor wire", "battery minus post", seized=True),
+        )
+    },
+    earth="battery minus post",
+    plugs={"module plug": PLUG},
+    points={
+        "battery posts": ("battery plus post", "battery minus post"),
+        "body earth": ("battery minus post",),
+    },
+)
+PLACES = places_in(WIRED)
+
+
+def value(found: Shown, unit: str) -> float:
+    assert found.value is not None
+    return float(found.value.to(Quantity.parse(f"1 {unit}").unit).value)
+
+
+def parsed(text: str, shows: Shows = Shows.VOLTAGE) -> Probe:
+    return probe_of("it", text, shows, PLACES, WIRED.earth, ("feed", "feed pin"))
+
+
+@pytest.mark.parametrize(
+    ("text", "red", "black"),
+    [
+        ("voltage from the feed pin to body earth", "feed pin", "battery minus post"),
+        ("voltage between feed and the motor wire", "feed", "motor wire"),
+        ("voltage across the battery posts", "battery plus post", "battery minus post"),
+        ("voltage across the motor", "motor wire", "battery minus post"),
+        ("voltage along the feed wire from the fuse to the pin", "feed", "feed pin"),
+        ("voltage at the feed pin", "feed pin", "battery minus post"),
+        ("voltage on the motor wire while it is turned up", "motor wire", "battery minus post"),
+        (
+            "voltage from motor wire behind module plug to feed",
+            "motor wire behind module plug",
+            "feed",
+        ),
+    ],
+)
+def test_words_name_the_points(text: str, red: str, black: str) -> None:
+    assert parsed(text) == Probe(Shows.VOLTAGE, red, black)
+
+
+def test_words_name_the_carrier_of_a_current() -> None:
+    clamped = parsed("current in the motor wire, with the clamp around it", Shows.CURRENT)
+    assert clamped == Probe(Shows.CURRENT, through="motor wire", clamp=True)
+    assert parsed("current through the motor", Shows.CURRENT).through == "motor"
+    across = parsed("current from feed to the feed pin", Shows.CURRENT)
+    assert (across.red, across.black, across.clamp) == ("feed", "feed pin", False)
+
+
+def test_a_lamp_can_stay_beside_a_meter() -> None:
+    kept = parsed("voltage from the feed pin to body earth, with the lamp still lit")
+    assert kept.lamp == ("feed", "feed pin")
+    told = parsed("voltage at the feed pin with a lamp from feed to body earth")
+    assert (told.red, told.lamp) == ("feed pin", ("feed", "battery minus post"))
+
+
+@pytest.mark.parametrize(
+    "text", ["voltage of the alternator", "voltage from the feed pin to the roof", "voltage"]
+)
+def test_words_that_name_no_points_are_told_with_their_step(text: str) -> None:
+    with pytest.raises(CircuitError, match="the step 'it' does not tell the circuit where"):
+        parsed(text)
+
+
+def test_a_lamp_that_nobody_held_cannot_stay() -> None:
+    with pytest.raises(CircuitError, match="no lamp is held before the step 'drop'"):
+        probe_of("drop", "voltage at feed with the lamp lit", Shows.VOLTAGE, PLACES, WIRED.earth)
+
+
+def test_a_current_is_read_by_clamp_by_meter_and_in_a_pin() -> None:
+    ohm = 0.001 + 0.5 + 5.0 + 0.002 + 0.4
+    for text, expected in (
+        ("current in the motor wire, with the clamp", 12 / ohm),
+        ("current in the feed wire, with the clamp", 12 / ohm),
+        ("current in the feed wire", 12 / (ohm + 0.02)),
+        ("current of the battery, with the clamp", 12 / ohm),
+    ):
+        found = shown(WIRED, {"key": "run"}, parsed(text, Shows.CURRENT))
+        assert value(found, "A") == pytest.approx(expected, rel=1e-6), text
+
+
+def test_a_meter_bridges_an_open_switch() -> None:
+    bridge = parsed("current from the battery plus post to feed", Shows.CURRENT)
+    found = shown(WIRED, {"key": "off"}, bridge)
+    assert value(found, "A") == pytest.approx(12 / (0.5 + 5.0 + 0.002 + 0.4 + 0.02))
+
+
+def test_more_than_a_meter_stands_is_over_range() -> None:
+    parts = circuit(
+        bat("battery", "a", "0", 12.0), res("wire", "a", "b", 0.5), res("l", "b", "0", 0.1)
+    )
+    assert shown(parts, {}, Probe(Shows.CURRENT, through="wire")).over
+    assert value(shown(parts, {}, Probe(Shows.CURRENT, through="wire", clamp=True)), "A") == 20
+
+
+def test_a_current_in_no_part_and_no_pin_is_told() -> None:
+    with pytest.raises(CircuitError, match="the current at 'feed' cannot be told"):
+        shown(WIRED, {"key": "run"}, parsed("current in the feed", Shows.CURRENT))
+
+
+def test_an_ohmmeter_reads_parts_and_not_what_is_live() -> None:
+    across = parsed("resistance of the motor", Shows.RESISTANCE)
+    assert value(shown(WIRED, {"key": "off"}, across), "Ω") == pytest.approx(0.4)
+    live = shown(WIRED, {"key": "run"}, across)
+    assert live.value is None
+    assert "switch the power off" in live.invalid
+
+
+def test_an_ohmmeter_turns_no_motor_and_shows_an_open_circuit_as_over_range() -> None:
+    parts = circuit(bat("battery", "a", "0", 12.0), motor("fan", "m", "n"), lamp("L", "n", "o"))
+    assert value(shown(parts, {}, Probe(Shows.RESISTANCE, "m", "n")), "Ω") == pytest.approx(0.4)
+    assert shown(parts, {}, Probe(Shows.RESISTANCE, "m", "a")).over
+    cold = shown(parts, {}, Probe(Shows.RESISTANCE, "n", "o"))
+    assert value(cold, "Ω") == pytest.approx(0.1 * 144 / 21, rel=0.1)
+
+
+@pytest.mark.parametrize(
+    ("ohm", "shines"), [(0.05, "bright"), (5.0, "dim"), (100.0, "off"), (float("inf"), "off")]
+)
+def test_a_lamp_shines_by_what_is_before_it(ohm: float, shines: str) -> None:
+    parts = circuit(bat("battery", "a", "0", 12.6), res("joint", "a", "b", ohm))
+    assert shown(parts, {}, Probe(Shows.LAMP, "b", "0")).lamp == shines
+
+
+def test_a_joint_that_hides_from_the_meter_shows_under_the_lamp() -> None:
+    parts = circuit(bat("battery", "a", "0", 12.6), res("leak", "a", "b", 100e3))
+    ghost = Probe(Shows.VOLTAGE, "b", "0")
+    assert value(shown(parts, {}, ghost), "V") == pytest.approx(12.47525, abs=1e-5)
+    loaded = shown(parts, {}, replace(ghost, lamp=("b", "0")))
+    assert value(loaded, "mV") < 6.1
+
+
+@pytest.mark.parametrize(("side", "reading"), [("high", 3.0), ("low", 9.0)])
+def test_a_pulsed_output_reads_its_mean(side: str, reading: float) -> None:
+    """A low side that is on a quarter of the time leaves three quarters of the supply."""
+    driver = Module(
+        name="M", terminals={"feed": "a", "earth": "0", "command": "c", "output": "m"},
+        curve=((2.0, 0.0), (10.0, 1.0)), side=side, hertz=400.0, ohm=1e-3, own_ohm=1e3,
+    )  # fmt: skip
+    load = res("load", "m", "0" if side == "high" else "a", 10.0)
+    parts = circuit(bat("battery", "a", "0", 12.0), bat("control", "c", "0", 4.0), driver, load)
+    at = Probe(Shows.VOLTAGE, "m", "0")
+    assert value(shown(parts, {}, at), "V") == pytest.approx(reading, rel=1e-3)
+    assert value(shown(parts, {}, replace(at, shows=Shows.FREQUENCY)), "Hz") == 400
+    duty = value(shown(parts, {}, replace(at, shows=Shows.DUTY)), "%")
+    assert duty == pytest.approx(25 if side == "high" else 75)
+    supply = Probe(Shows.FREQUENCY, "a", "0")
+    assert value(shown(parts, {}, supply), "Hz") == 0
+
+
+def test_a_pulsed_output_draws_its_share_of_current() -> None:
+    driver = Module(
+        name="M", terminals={"feed": "a", "earth": "0", "command": "c", "output": "m"},
+        curve=((2.0, 0.0), (10.0, 1.0)), hertz=400.0, ohm=1e-3, own_ohm=1e6,
+    )  # fmt: skip
+    parts = circuit(
+        bat("battery", "a", "0", 12.0), bat("control", "c", "0", 4.0), driver,
+        res("load", "m", "0", 10.0),
+    )  # fmt: skip
+    clamp = Probe(Shows.CURRENT, through="battery", clamp=True)
+    assert value(shown(parts, {}, clamp), "A") == pytest.approx(0.25 * 0.3, rel=1e-3)
+
+
+def test_the_pulses_that_swing_most_at_a_point_are_counted() -> None:
+    quick = replace(pulses("quick", "q", "0", 0.5), hertz=2000.0)
+    parts = circuit(
+        bat("battery", "a", "0", 12.0), pulses("slow", "s", "0", 0.25), quick,
+        res("r1", "s", "mix", 100.0), res("r2", "q", "mix", 1000.0), res("r3", "mix", "0", 1e4),
+        res("r4", "a", "0", 1e3),
+    )  # fmt: skip
+    assert value(shown(parts, {}, Probe(Shows.FREQUENCY, "mix", "0")), "Hz") == 1000
+    assert value(shown(parts, {}, Probe(Shows.DUTY, "q", "0")), "%") == 50
+
+
+def test_a_module_that_is_dead_has_no_pulses() -> None:
+    driver = replace(module("M", "a", "0", "c", "m"), hertz=400.0, dead=True)
+    parts = circuit(
+        bat("battery", "a", "0", 12.0), bat("control", "c", "0", 4.0), driver,
+        res("load", "m", "0", 10.0),
+    )  # fmt: skip
+    assert value(shown(parts, {}, Probe(Shows.FREQUENCY, "m", "0")), "Hz") == 0
+
+
+def test_a_probe_on_no_node_is_told() -> None:
+    with pytest.raises(CircuitError, match="there is no node 'x' in this circuit"):
+        shown(WIRED, {}, Probe(Shows.VOLTAGE, "x", "feed"))

@@ -1,0 +1,174 @@
+"""The picture of a state: nothing is lost for want of room but what matters least."""
+
+import io
+from dataclasses import replace
+
+import pytest
+from cli.screen.lines import (
+    ACKNOWLEDGED,
+    AFFIRM,
+    ASK,
+    CAUTION,
+    CONFIRM,
+    END,
+    FINDING,
+    JOB,
+    KEY,
+    KEY_MET,
+    NEXT,
+    READING,
+    SESSION,
+    VERDICT,
+    VOLTS,
+    Line,
+    folded,
+)
+from rich.cells import cell_len
+from rich.console import Console
+
+from voiceassist.app.view import EarState
+from voiceassist.cli.screen.draw import Screen, picture
+from voiceassist.cli.screen.letters import written_large
+from voiceassist.cli.screen.parts import ScreenState, Sound
+
+MEASURED = folded(
+    SESSION, CAUTION, CONFIRM, AFFIRM, ACKNOWLEDGED, KEY, ASK, KEY_MET, VOLTS, READING, VERDICT
+)
+
+
+def rows(state: ScreenState, width: int = 80, height: int = 24) -> list[str]:
+    console = Console(file=io.StringIO(), width=width, height=height)
+    return [row.plain for row in picture(console, state, width, height)]
+
+
+def text(state: ScreenState, width: int = 80, height: int = 24) -> str:
+    return "\n".join(row.rstrip() for row in rows(state, width, height))
+
+
+def large(words: str, width: int = 80) -> str:
+    found = written_large(words, width)
+    assert found is not None
+    return "\n".join(found)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (200, 60), (120, 40), (40, 24), (20, 10), (80, 5)])
+@pytest.mark.parametrize("upto", range(1, len(JOB) + 1))
+def test_the_picture_is_just_as_large_as_the_terminal(size: tuple[int, int], upto: int) -> None:
+    state = replace(folded(*JOB[:upto]), sound=Sound(-30, -60, speech=False, clipped=True))
+    found = rows(state, *size)
+    assert len(found) == size[1]
+    assert max(map(cell_len, found)) <= size[0]
+
+
+def test_at_80_by_24_all_of_it_is_there() -> None:
+    shown = text(replace(MEASURED, sound=Sound(-30, -60, speech=False, clipped=False)))
+    for part in (
+        "Fan runs too fast", large("feed"), "WARNING: The fan may start. Keep clear.",
+        "Heard: twelve point five volts  87% sure", "▼ 12.5 V", "PASS", "limit 12 V to 13 V",
+        "└ 12 V", "13 V ┘", "Vehicle: key run", "mic", "noise -60 dB", "It is pin one.",
+        large("Measure the feed."),
+    ):  # fmt: skip
+        assert part in shown, part
+
+
+@pytest.mark.parametrize("signal", ["DANGER", "WARNING", "CAUTION", "NOTICE"])
+def test_a_signal_word_is_large_until_it_is_acknowledged(signal: str) -> None:
+    caution: Line = {**CAUTION, "signal": signal, "text": f"{signal}: the fan may start."}
+    panel = [row.strip() for row in rows(folded(SESSION, caution, CONFIRM))]
+    for row in large(signal).splitlines():
+        assert row.strip() in panel
+    shown = text(folded(SESSION, caution, CONFIRM, AFFIRM, ACKNOWLEDGED, ASK))
+    assert large(signal).splitlines()[0] not in shown
+    assert f"{signal}: The fan may start." in shown
+
+
+@pytest.mark.parametrize("size", [(40, 16), (30, 12), (80, 9)])
+def test_where_there_is_little_room_the_caution_and_the_task_stay(size: tuple[int, int]) -> None:
+    shown = text(folded(SESSION, CAUTION, CONFIRM), *size)
+    assert "WARNING" in shown or large("warning").splitlines()[1] in shown
+    for part in ("The fan may start.", "Keep clear.", "understood."):
+        assert part in shown, shown
+
+
+@pytest.mark.parametrize(
+    ("verdict", "word"),
+    [("pass", "PASS"), ("low", "TOO LOW"), ("too close to call", "TOO CLOSE TO CALL")],
+)
+def test_a_verdict_stands_there_in_words(verdict: str, word: str) -> None:
+    assert f" {word} " in text(folded(READING, {**VERDICT, "verdict": verdict}))
+
+
+def test_the_doubt_band_is_named_where_there_is_one() -> None:
+    assert "too close to call" not in text(MEASURED)
+    band: Line = {**VERDICT, "guard_low": "12.2 V", "guard_high": "12.8 V"}
+    assert "▒ too close to call" in text(folded(READING, band))
+
+
+def test_over_range_points_beyond_the_bar() -> None:
+    over: Line = {**VERDICT, "reading": "over range", "verdict": "high"}
+    assert "over range ▶" in text(folded(over))
+
+
+def test_a_lamp_has_no_bar() -> None:
+    lamp: Line = {**VERDICT, "reading": "bright", "limit": "bright", "low": "", "high": ""}
+    shown = text(folded(lamp))
+    assert "bright" in shown
+    assert "└" not in shown
+
+
+def test_on_a_large_terminal_what_to_do_and_the_verdict_are_large() -> None:
+    shown = text(MEASURED, 120, 40)
+    assert large("Measure the feed.") in shown
+    assert large("12.5 V: pass") in shown
+
+
+def test_a_finding_is_told_once_with_its_reasons_and_then_kept_in_short() -> None:
+    told, kept = text(folded(SESSION, FINDING, NEXT)), text(folded(SESSION, FINDING, AFFIRM, NEXT))
+    assert told.count("the wire is broken") == 1
+    assert "Because: feed: 3 V." in told
+    assert "Finding: the wire is broken." in kept
+    assert "To do: mend the wire." in kept
+
+
+@pytest.mark.parametrize(
+    ("state", "word"),
+    [
+        (replace(MEASURED, ears=EarState.LISTENING), "listening"),
+        (replace(MEASURED, ears=EarState.LISTENING, speaking=True), "speaking"),
+        (replace(MEASURED, ears=EarState.HEARING, speaking=True), "hearing you"),
+        (replace(MEASURED, ears=EarState.THINKING), "thinking"),
+        (replace(MEASURED, ears=EarState.IDLE), "waiting"),
+        (folded(SESSION, END), "closed: repaired"),
+    ],
+)
+def test_what_it_does_now_stands_there_in_words(state: ScreenState, word: str) -> None:
+    assert word in rows(state)[-1]
+
+
+def test_a_voice_that_is_too_loud_is_told_in_words() -> None:
+    loud = replace(MEASURED, sound=Sound(-4, -60, speech=True, clipped=True))
+    assert "TOO LOUD" in rows(loud)[-1]
+
+
+def test_nothing_heard_is_over_99_percent_sure_in_figures() -> None:
+    assert "over 99% sure" in text(folded({**AFFIRM, "probability": 1.0}))
+    assert "98% sure" in text(folded({**AFFIRM, "probability": 0.989}))
+
+
+def drawn(no_color: bool) -> str:
+    out = io.StringIO()
+    console = Console(
+        file=out, width=80, height=24, force_terminal=True, no_color=no_color,
+        color_system="truecolor", legacy_windows=False,
+    )  # fmt: skip
+    console.print(Screen(folded(SESSION, CAUTION, CONFIRM)))
+    return out.getvalue()
+
+
+def test_without_colour_the_words_are_the_same_and_no_colour_is_sent() -> None:
+    coloured, plain = drawn(no_color=False), drawn(no_color=True)
+    assert "48;" in coloured  # a background colour of any kind
+    assert "48;" not in plain
+    assert "38;" not in plain
+    for row in large("WARNING").splitlines():
+        assert row.strip() in plain

@@ -1,0 +1,165 @@
+"""What the screen shows after which lines."""
+
+import math
+from typing import Any
+
+import pytest
+from cli.screen.lines import (
+    ACKNOWLEDGED,
+    AFFIRM,
+    ASK,
+    CAUTION,
+    CONFIRM,
+    END,
+    FINDING,
+    JOB,
+    KEY,
+    KEY_MET,
+    NEXT,
+    READING,
+    SESSION,
+    VERDICT,
+    Line,
+    folded,
+)
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from voiceassist.app.view import Level
+from voiceassist.cli.screen.parts import Caution, Condition, Hearing, ScreenState
+from voiceassist.cli.screen.state import heard_level, shown, ticked
+
+
+def test_the_session_gives_title_and_facts() -> None:
+    state = folded(SESSION)
+    assert (state.title, state.facts) == ("Fan runs too fast", (("vehicle", "number 7"),))
+
+
+def test_a_caution_waits_until_it_is_acknowledged_and_stays_with_its_step() -> None:
+    waiting = folded(SESSION, CAUTION, CONFIRM)
+    sentences = ("The fan may start.", "Keep clear.")
+    assert waiting.cautions == (Caution("blades", "WARNING", sentences, waits=True),)
+    known = folded(SESSION, CAUTION, CONFIRM, AFFIRM, ACKNOWLEDGED)
+    assert [each.waits for each in known.cautions] == [False]
+    assert shown(known, NEXT).cautions == ()
+
+
+def test_a_caution_that_is_repeated_stands_there_once() -> None:
+    assert len(folded(CAUTION, {**CAUTION, "acknowledge": False}).cautions) == 1
+
+
+def test_the_acknowledgement_of_another_caution_changes_nothing() -> None:
+    state = folded(CAUTION, {**ACKNOWLEDGED, "names": ["hot"]})
+    assert state.cautions[0].waits
+
+
+def test_one_thought_a_line_and_what_is_asked_for_by_itself() -> None:
+    state = folded(KEY, ASK)
+    assert state.said == ("Turn the key to run.",)
+    assert state.task == ("Measure the feed.", "It is pin one.")
+
+
+def test_figures_are_not_torn_apart() -> None:
+    state = folded({"event": "say", "step": "", "text": "The limit is 12.5 V to 13.0 V. Go on."})
+    assert state.said == ("The limit is 12.5 V to 13.0 V.", "Go on.")
+
+
+def test_what_was_said_gives_way_when_something_is_heard_and_the_task_stays() -> None:
+    state = folded(KEY, ASK, {**AFFIRM, "meanings": [], "reason": "too noisy"})
+    assert (state.said, state.task[0]) == ((), "Measure the feed.")
+    assert state.heard == Hearing("affirm", 0.9931, doubt="too noisy")
+
+
+@pytest.mark.parametrize(
+    ("more", "heard"),
+    [
+        ({}, Hearing("affirm", 0.9931)),
+        ({"doubtful": True}, Hearing("affirm", 0.9931, doubt="not sure")),
+        ({"probability": None}, Hearing("affirm")),
+        ({"certain": True, "probability": None}, Hearing("affirm", certain=True)),
+        ({"meanings": [], "words": ""}, Hearing("", 0.9931, doubt="not understood")),
+    ],
+)
+def test_what_was_heard_stands_there_with_its_doubt(more: Line, heard: Hearing) -> None:
+    assert folded({**AFFIRM, **more}).heard == heard
+
+
+def test_a_verdict_belongs_to_its_own_step_though_it_be_an_earlier_one() -> None:
+    state = folded(NEXT, READING, VERDICT)
+    assert state.step == "lamp"
+    assert state.outcome is not None
+    assert (state.outcome.step, state.outcome.verdict) == ("feed", "pass")
+    assert state.outcome.scale is not None
+
+
+def test_a_reading_that_is_withdrawn_goes() -> None:
+    before = folded(READING, VERDICT)
+    assert shown(before, {"event": "withdrawn", "step": "lamp", "text": ""}) == before
+    assert shown(before, {"event": "withdrawn", "step": "feed", "text": ""}).outcome is None
+
+
+def test_conditions_keep_their_order_and_tell_what_is_to_be_done_yet() -> None:
+    plug: Line = {**KEY_MET, "name": "plug", "state": "out"}
+    state = folded(KEY, plug, KEY_MET)
+    assert state.conditions == (Condition("key", "run", True), Condition("plug", "out", True))
+
+
+def test_a_finding_stays_until_it_is_withdrawn() -> None:
+    found = folded(FINDING, AFFIRM, NEXT)
+    assert found.finding == ("the wire is broken", "mend the wire")
+    gone = shown(found, {"event": "finding-withdrawn", "step": "", "text": "", "name": "wire"})
+    assert gone.finding == ("", "")
+
+
+def test_the_end_leaves_nothing_to_do() -> None:
+    state = folded(CAUTION, ASK, END)
+    assert (state.end, state.task, state.cautions) == ("repaired", (), ())
+    assert state.said == ("The job is closed.",)
+
+
+def test_a_lost_microphone_is_told_until_something_is_heard() -> None:
+    lost: Line = {"event": "device", "step": "", "text": "I lost the microphone."}
+    assert folded(lost).notice == "I lost the microphone."
+    assert folded(lost, {"event": "noise", "text": ""}).notice == "I lost the microphone."
+    assert folded(lost, AFFIRM).notice == ""
+
+
+def test_it_speaks_until_its_last_sentence_is_over() -> None:
+    state = folded(SESSION, CAUTION, CONFIRM)
+    assert ticked(state, 6.9).speaking
+    assert not ticked(state, 7.1).speaking
+    assert not ticked(shown(state, AFFIRM), 6.9).speaking
+
+
+def test_the_clock_follows_the_session_and_never_what_is_not_spoken_yet() -> None:
+    assert folded(SESSION, CAUTION, CONFIRM).clock_s == 2.0
+    assert folded(SESSION, CAUTION, CONFIRM, AFFIRM).clock_s == 9.0
+    assert ticked(folded(SESSION), 61.9).elapsed_s == 61
+
+
+@pytest.mark.parametrize(
+    ("rms", "noise", "shown_as"),
+    [(-29.4, -61.2, (-30, -62)), (-math.inf, -math.inf, (-80, -80)), (3.0, -0.4, (0, 0))],
+)
+def test_levels_come_in_steps_so_that_a_quiet_room_gives_a_quiet_screen(
+    rms: float, noise: float, shown_as: tuple[int, int]
+) -> None:
+    sound = heard_level(ScreenState(), Level(-20.0, rms, noise, speech=False, clipped=False)).sound
+    assert sound is not None
+    assert (sound.rms_dbfs, sound.noise_dbfs) == shown_as
+
+
+ODD = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=12),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=4), inner),
+    max_leaves=4,
+)
+KEYS = sorted({key for line in JOB for key in line} | {"reason", "guard_low", "at_s"})
+KINDS = st.sampled_from([str(line["event"]) for line in JOB] + ["withdrawn", "device", "new kind"])
+
+
+@settings(max_examples=50)
+@given(st.lists(st.tuples(KINDS, st.dictionaries(st.sampled_from(KEYS), ODD)), max_size=6))
+def test_no_line_however_odd_breaks_the_screen(lines: list[tuple[str, dict[str, Any]]]) -> None:
+    state = folded(*({**rest, "event": kind} for kind, rest in lines))
+    assert isinstance(ticked(state, 1.0), ScreenState)

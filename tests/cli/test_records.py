@@ -1,0 +1,481 @@
+"""``voiceassist records``, as a user calls it."""
+
+import csv
+import io
+import json
+import os
+import shutil
+import stat
+import zipfile
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+import typer
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from running import Done, lines
+from shelf import BEGAN, add, head, heard, job, kept, reading, verdict
+from typer.testing import CliRunner
+
+from voiceassist.app.records_export import COLUMNS, as_csv
+from voiceassist.app.records_session import KeptSession
+from voiceassist.cli.main import main
+from voiceassist.record import times
+from voiceassist.record.folder import SessionFolder
+from voiceassist.record.journal import Journal
+from voiceassist.record.summary import summary
+
+
+@pytest.fixture
+def records(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder of records that is the default one, and nothing else of the user's."""
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    folder = tmp_path / "records"
+    folder.mkdir()
+    monkeypatch.setenv("VOICEASSIST_RECORDS", str(folder))
+    return folder
+
+
+@pytest.fixture
+def call(capfdbinary: pytest.CaptureFixture[bytes]) -> "Call":
+    return Call(capfdbinary)
+
+
+class Call:
+    """Calls the command line in this process, as ``running.call`` does in one of its own."""
+
+    def __init__(self, captured: pytest.CaptureFixture[bytes]) -> None:
+        self._captured = captured
+
+    def __call__(self, *arguments: str) -> Done:
+        self._captured.readouterr()
+        with pytest.raises(SystemExit) as end:
+            main(["records", *arguments])
+        out, err = self._captured.readouterr()
+        code = end.value.code
+        assert isinstance(code, int)
+        return Done(arguments, code, out.decode(), err.decode())
+
+
+def refused(done: Done, sentence: str) -> bool:
+    """True when it is wrong use, told in one sentence and nothing else."""
+    told = done.stderr.strip()
+    return (done.returncode, done.stdout) == (2, "") and sentence in told and "\n" not in told
+
+
+# --- list, find ---
+
+
+def test_nothing_kept_is_said(records: Path, call: Call) -> None:
+    assert call("list").stdout == "No session is kept yet.\n"
+    assert lines(call("list", "--json")) == []
+    assert call("find", "--said", "green").stdout == "No session fits.\n"
+
+
+def test_sessions_are_listed_the_youngest_first(records: Path, call: Call) -> None:
+    first, second = kept(records, job()), kept(records, job()[:3], 1)
+    found = lines(call("list", "--json"))
+    assert [one["session"] for one in found] == [second.id, first.id]
+    assert [one["state"] for one in found] == ["open", "ended"]
+    assert (found[1]["repair_order"], found[1]["cause"]) == ("1042", "the fuse is open")
+    assert found[1]["began"] == "2026-01-02T08:00:00.000+00:00"
+    text = call("list").stdout
+    assert text.index(second.id) < text.index(first.id)
+    assert "2026-01-02 08:00 | 1042 | Quillback 26, number 7 | A. Person" in text
+    assert "A lamp does not light | not ended" in text
+    some = call("list", "--limit", "1", "--json")
+    assert [one["session"] for one in lines(some)] == [second.id]
+    assert "--limit 0" in some.stderr
+
+
+def test_sessions_are_found_by_everything_asked_for(records: Path, call: Call) -> None:
+    wanted = kept(records, job("0.10", "low", order="77"))
+    kept(records, job("12.60", "pass", order="78"), 1)
+    kept(records, job("0.10", "low", order="79"), 60 * 24 * 40)
+    for asked in (
+        ["--order", "77"],
+        ["--verdict", "low", "--until", "2026-01-31"],
+        ["--said", '"10 volts"', "--until", "2026-01-02", "--since", "2026-01-02"],
+        [
+            "--vehicle",
+            "quillback 7",
+            "--cause",
+            "fuse",
+            "--verdict",
+            "LOW",
+            "--until",
+            "2026-02-01",
+        ],
+    ):
+        assert [one["session"] for one in lines(call("find", *asked, "--json"))] == [wanted.id]
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        (["--verdict", "wrong"], "--verdict: 'wrong' is no verdict; use pass, low, high"),
+        (["--since", "2.1.2026"], "--since: found '2.1.2026'; write a day like 2026-01-31"),
+        (["--until", "2026-02-30"], "--until: found '2026-02-30'"),
+        (["--said", "?!"], "--said: found no word in '?!'"),
+    ],
+)
+def test_a_question_that_makes_no_sense_is_refused(
+    records: Path, call: Call, asked: list[str], told: str
+) -> None:
+    assert refused(call("find", *asked), told)
+
+
+def test_a_folder_that_is_not_there_is_not_made(tmp_path: Path, call: Call) -> None:
+    nowhere = tmp_path / "nowhere"
+    assert refused(call("list", "--records", str(nowhere)), "no such folder of records")
+    assert not nowhere.exists()
+
+
+# --- show ---
+
+
+@pytest.mark.parametrize("name", ["last", "20260102-0800", "ro 1042", "RO-1042"])
+def test_a_session_is_shown_by_any_of_its_names(records: Path, call: Call, name: str) -> None:
+    made = kept(records, job(order="RO 1042"))
+    (told,) = lines(call("show", name, "--json"))
+    assert (told["session"], told["cause"], told["fault"]) == (made.id, "the fuse is open", "")
+    (one,) = told["readings"]
+    assert (one["value"], one["unit"], one["limit"]) == ("12.60", "V", "11.8 V to 12.9 V")
+    assert (one["points"], one["verdict"], one["counts"]) == (["feed pin"], "pass", True)
+
+
+def test_a_session_is_shown_to_people_with_every_doubt(records: Path, call: Call) -> None:
+    asked = heard("eight four", doubtful=True, meanings=[{"kind": "reading", "value": "84"}])
+    taken_again = reading("12.60", corrects=True)
+    kept(
+        records,
+        [*job("11.0", "low")[:4], asked, taken_again, verdict("12.60 V", "pass"), *job()[4:]],
+    )
+    text = call("show").stdout
+    for told in (
+        "outcome: cause found, no repair recorded",
+        "repair order: 1042",
+        "Cause\n  the fuse is open\n  because feed: 0.10 V",
+        "08:00:02  feed  11.0 V   limit 11.8 V to 12.9 V  low   DOES NOT COUNT: corrected since",
+        "08:00:05  feed  12.60 V  limit 11.8 V to 12.9 V  pass\n",
+        "question: eight four: could be 84",
+        "correction at feed: 12.60 V",
+    ):
+        assert told in text
+
+
+@pytest.mark.parametrize("name", ["none", "", "..", "2026"])
+def test_a_name_of_none_or_several_is_refused(records: Path, call: Call, name: str) -> None:
+    kept(records, job(order="1"))
+    kept(records, job(order="2"), 1)
+    told = "2 sessions are called" if name in {"2026"} else "no session is called"
+    assert refused(call("show", name), told)
+
+
+def test_a_repair_order_of_two_sessions_is_not_guessed(records: Path, call: Call) -> None:
+    made = [kept(records, job(order="77"), minute).id for minute in (0, 1)]
+    done = call("show", "77")
+    assert refused(done, "2 sessions are called '77'")
+    assert all(id_ in done.stderr for id_ in made)
+
+
+def test_an_altered_session_is_shown_as_far_as_it_is_whole(records: Path, call: Call) -> None:
+    made = kept(records, job())
+    content = made.journal.read_bytes()
+    made.journal.write_bytes(content.replace(b'"verdict":"pass"', b'"verdict":"high"'))
+    done = call("show")
+    assert done.returncode == 1
+    assert "ALTERED: journal, line 4: it was edited" in done.stdout
+    assert "12.60 V" in done.stdout
+
+
+# --- export ---
+
+
+def test_a_session_is_exported_in_every_form(records: Path, tmp_path: Path, call: Call) -> None:
+    made = kept(records, job())
+    made.write("answers.wav", b"RIFF sound")
+    for form in ("json", "csv", "vtt", "txt", "zip"):
+        out = tmp_path / f"out.{form}"
+        (told,) = lines(call("export", made.id, "--out", str(out), "--json"))
+        assert told == {"session": made.id, "form": form, "file": str(out)}
+        assert stat.S_IMODE(out.stat().st_mode) == 0o600
+    assert (tmp_path / "out.vtt").read_text("utf-8") == made.read("transcript.vtt")
+    assert (tmp_path / "out.txt").read_text("utf-8") == made.read("transcript.txt")
+    whole = json.loads((tmp_path / "out.json").read_text("utf-8"))
+    assert [e["event"] for e in whole["events"]][:2] == ["session", "heard"]
+    with zipfile.ZipFile(tmp_path / "out.zip") as archive:
+        names = {name.removeprefix(f"{made.id}/") for name in archive.namelist()}
+        assert names == {*os.listdir(made.path), "readings.csv", "session.json"}
+        assert archive.read(f"{made.id}/answers.wav") == b"RIFF sound"
+        assert archive.read(f"{made.id}/journal.jsonl") == made.journal.read_bytes()
+
+
+def test_readings_are_exported_as_csv_with_a_header_and_crlf(records: Path, call: Call) -> None:
+    made = kept(records, job())
+    rows = call("export", "--as", "csv").stdout.split("\r\n")
+    assert rows[0].startswith("session,repair order,vehicle,procedure,number,at,step,test points,")
+    assert rows[1] == (
+        f'{made.id},1042,"Quillback 26, number 7",lamp,1,2026-01-02T08:00:02.000+00:00,feed,'
+        "feed pin,12.60 V,voltage,12.60,V,11.8 V to 12.9 V,pass,yes,"
+    )
+    assert rows[2:] == [""]
+
+
+TEXTS = st.text(max_size=20) | st.sampled_from(['a,"b"\r\nc', "'=1+1", '"', "\r", " x "])
+
+
+@settings(max_examples=60)
+@given(st.lists(st.tuples(TEXTS, st.decimals(-1000, 1000, places=3), TEXTS), max_size=4), TEXTS)
+def test_csv_reads_back_as_it_was(rows: list[tuple[str, Any, str]], order: str) -> None:
+    told: list[dict[str, object]] = [head(order)]
+    for step, value, found in rows:
+        told += [reading(f"{value:f}", step=step), verdict(f"{value:f} V", found, step=step)]
+    stamped = [{"at": times.written(BEGAN), **line} for line in told]
+    session = summary(stamped)
+    made = KeptSession(SessionFolder(Path("x")), (), session, {}, None)
+    back = list(csv.DictReader(io.StringIO(as_csv(made), newline="")))
+    assert len(back) == len(session.readings) == len(rows)
+    for row, (step, value, found) in zip(back, rows, strict=True):
+        assert tuple(row) == COLUMNS
+        assert row["value"] == f"{value:f}"
+        assert (row["step"], row["verdict"]) == (shown(step), shown(found))
+        assert row["repair order"] == shown(order)
+
+
+def shown(text: str) -> str:
+    """As any text of the record is shown: on one line, nothing in it that shows nothing."""
+    from voiceassist.record.webvtt import one_line
+
+    return one_line(text)
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        (["--as", "xml"], "'xml' is no form to export; use json, csv, vtt, txt, zip"),
+        (["--as", "zip"], "--out: a zip is not for a screen"),
+        (["--out", "/proc/none/x.csv"], "/proc/none/x.csv: it cannot be written"),
+    ],
+)
+def test_what_cannot_be_exported_is_refused(
+    records: Path, call: Call, asked: list[str], told: str
+) -> None:
+    kept(records, job())
+    assert refused(call("export", *asked), told)
+
+
+def test_no_file_is_written_over(records: Path, tmp_path: Path, call: Call) -> None:
+    kept(records, job())
+    (tmp_path / "mine.csv").write_text("mine")
+    assert refused(call("export", "--out", str(tmp_path / "mine.csv")), "there is a file already")
+    assert (tmp_path / "mine.csv").read_text() == "mine"
+
+
+# --- trend ---
+
+
+def test_a_trend_tells_median_spread_and_outliers(
+    records: Path, tmp_path: Path, call: Call
+) -> None:
+    made = [kept(records, job(value), n) for n, value in enumerate(["1", "2", "3", "4", "50"])]
+    drawing = tmp_path / "feed.svg"
+    (told,) = lines(call("trend", "feed pin", "--plot", str(drawing), "--json"))
+    assert (told["count"], told["jobs"], told["median"], told["unit"]) == (5, 5, "3", "V")
+    assert (told["lower_quartile"], told["upper_quartile"]) == ("2", "4")
+    assert (told["interquartile_range"], told["min"], told["max"]) == ("2", "1", "50")
+    assert [(o["session"], o["value"]) for o in told["outliers"]] == [(made[4].id, "50")]
+    assert drawing.read_text("utf-8").startswith("<svg ")
+    text = call("trend", "feed").stdout
+    assert "feed (lamp): 5 readings of 5 jobs" in text
+    assert "oldest ▁▁▁▁█ youngest" in text
+    assert f"apart: 50 V on 2026-01-02, pass, {made[4].id}" in text
+
+
+def test_a_point_where_nothing_was_read_is_a_problem(records: Path, call: Call) -> None:
+    kept(records, job())
+    done = call("trend", "nowhere")
+    assert (done.returncode, done.stdout) == (1, "")
+    assert "No reading was taken at 'nowhere'" in done.stderr
+
+
+def test_only_an_svg_is_drawn(records: Path, tmp_path: Path, call: Call) -> None:
+    kept(records, job())
+    done = call("trend", "feed", "--plot", str(tmp_path / "x.gif"))
+    assert refused(done, "'.gif' is no form of drawing known here; give a name that ends in .svg")
+
+
+# --- verify ---
+
+
+def test_sessions_as_they_were_written_are_verified(records: Path, call: Call) -> None:
+    for minute in range(2):
+        kept(records, job(), minute)
+    done = call("verify")
+    assert done.returncode == 0
+    assert "2 sessions, all as written." in done.stdout
+    assert "What this cannot see:\n  an end that was cut before" in done.stdout
+    assert [one["ok"] for one in lines(call("verify", "all", "--json"))] == [True, True]
+
+
+def test_tampering_is_told_by_session_and_line(records: Path, call: Call) -> None:
+    bad, good = kept(records, job()), kept(records, job(), 1)
+    call("list")
+    content = bad.journal.read_bytes()
+    bad.journal.write_bytes(content.replace(b"12.60 volts", b"12.80 volts"))
+    found = {one["session"]: one for one in lines(call("verify", "--json"))}
+    assert found[good.id]["ok"]
+    problem = found[bad.id]["problems"][0]
+    assert (problem["kind"], problem["file"], problem["line"]) == ("edited", "journal.jsonl", 2)
+    done = call("verify")
+    assert done.returncode == 1
+    assert f"{bad.id}: NOT AS WRITTEN\n  journal.jsonl, line 2: it was edited" in done.stdout
+    assert "2 sessions, 1 of them not as written." in done.stdout
+    assert call("verify", good.id).returncode == 0
+
+
+def test_a_folder_removed_by_hand_is_told(records: Path, call: Call) -> None:
+    made = kept(records, job())
+    call("list")
+    shutil.rmtree(made.path)
+    done = call("verify")
+    assert done.returncode == 1
+    assert "nobody deleted the session here" in done.stdout
+    assert "ITS FOLDER IS GONE" in call("list").stdout
+
+
+# --- delete, prune ---
+
+
+def test_a_session_is_deleted_only_with_yes_and_listed_as_deleted(
+    records: Path, call: Call
+) -> None:
+    made = kept(records, job(order="77"))
+    assert refused(call("delete", "77"), f"{made.id}: nothing was deleted; add --yes")
+    assert made.journal.exists()
+    last = json.loads(made.journal.read_bytes().splitlines()[-1])["hash"]
+    (told,) = lines(call("delete", "77", "--yes", "--reason", "asked for", "--json"))
+    assert (told["session"], told["reason"], told["last_hash"]) == (made.id, "asked for", last)
+    assert os.listdir(made.path) == ["deleted.json"]
+    (listed,) = lines(call("list", "--json"))
+    assert (listed["state"], listed["last_hash"]) == ("deleted", last)
+    text = call("list").stdout
+    assert f"{made.id}\n  deleted {told['removed_at'][:10]}" in text
+    assert text.endswith(": asked for\n\n")
+    assert lines(call("find", "--order", "77", "--json")) == []
+    assert refused(call("show", made.id), "the session was deleted on")
+    assert call("verify").returncode == 0
+    call("rebuild")
+    assert [one["state"] for one in lines(call("list", "--json"))] == ["deleted"]
+
+
+def test_a_session_that_is_open_cannot_be_deleted(records: Path, call: Call) -> None:
+    made = kept(records, job()[:3])
+    with Journal.open(made.journal, lambda: BEGAN):
+        assert refused(call("delete", made.id, "--yes"), "another session has it open")
+    assert made.journal.exists()
+
+
+def aged(records: Path, days: int) -> SessionFolder:
+    made = kept(records, [], finished=False)
+    add(made, job(), datetime.now(UTC) - timedelta(days=days))
+    made.write("answers.wav", b"RIFF" * 1000)
+    return made
+
+
+def test_old_sessions_are_pruned_and_young_ones_stay(records: Path, call: Call) -> None:
+    old, young = aged(records, 91), aged(records, 89)
+    (told,) = lines(call("prune", "--older-than", "90d", "--dry-run", "--json"))
+    assert (told["session"], told["removed"]) == (old.id, False)
+    assert told["bytes"] > 4000
+    assert old.journal.exists()
+    (told,) = lines(call("prune", "--older-than", "90d", "--json"))
+    assert (told["session"], told["removed"], told["error"]) == (old.id, True, "")
+    assert os.listdir(old.path) == ["deleted.json"]
+    assert young.journal.exists()
+    assert call("prune", "--older-than", "90d").stdout == "Nothing is that old.\n"
+    assert {one["state"] for one in lines(call("list", "--json"))} == {"deleted", "ended"}
+
+
+def test_only_the_sound_is_pruned_when_asked(records: Path, call: Call) -> None:
+    old = aged(records, 91)
+    assert "would go" in call("prune", "--older-than", "90d", "--sound-only", "--dry-run").stdout
+    assert call("prune", "--older-than", "12w", "--sound-only").returncode == 0
+    assert old.journal.exists()
+    assert not (old.path / "answers.wav").exists()
+    assert call("prune", "--older-than", "12w", "--sound-only").stdout == "Nothing is that old.\n"
+
+
+def test_a_session_that_is_open_is_passed_over_and_told(records: Path, call: Call) -> None:
+    old, other = aged(records, 91), aged(records, 91)
+    with Journal.open(old.journal, lambda: BEGAN):
+        done = call("prune", "--older-than", "90d")
+    assert done.returncode == 1
+    assert "another session has it open" in done.stdout
+    assert old.journal.exists()
+    assert not other.journal.exists()
+
+
+@pytest.mark.parametrize("age", ["", "90", "-1d", "0d", "ninety days", "1m"])
+def test_an_age_that_is_none_prunes_nothing(records: Path, call: Call, age: str) -> None:
+    made = aged(records, 900)
+    assert refused(call("prune", "--older-than", age), "--older-than: ")
+    assert made.journal.exists()
+
+
+# --- rebuild, archive ---
+
+
+def test_the_archive_is_made_again_from_the_journals(records: Path, call: Call) -> None:
+    for minute in range(3):
+        kept(records, job(), minute)
+    before = lines(call("list", "--json"))
+    (records / "archive.db").unlink()
+    (told,) = lines(call("rebuild", "--json"))
+    assert (told["sessions"], told["lines"], told["set_aside"]) == (3, 18, "")
+    assert lines(call("list", "--json")) == before
+
+
+def test_a_broken_archive_is_set_aside_and_made_anew(records: Path, call: Call) -> None:
+    kept(records, job())
+    (records / "archive.db").write_bytes(b"no database at all " * 100)
+    assert refused(call("list"), "make it anew: voiceassist records rebuild")
+    done = call("rebuild", "--json")
+    (told,) = lines(done)
+    assert told["sessions"] == 1
+    assert Path(told["set_aside"]).read_bytes().startswith(b"no database")
+    assert "The archive was broken" in done.stderr
+    assert len(lines(call("list", "--json"))) == 1
+
+
+def test_another_archive_is_used_by_option_or_by_setting(
+    records: Path, tmp_path: Path, call: Call, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kept(records, job())
+    shared = tmp_path / "shared" / "all.db"
+    (told,) = lines(call("list", "--archive", str(shared), "--json"))
+    assert told["place"].endswith(f":{records}")
+    assert not (records / "archive.db").exists()
+    other = tmp_path / "other bay"
+    theirs = kept(other, job(order="other"), 1)
+    monkeypatch.setenv("VOICEASSIST_ARCHIVE", f"sqlite:///{shared}")
+    found = lines(call("list", "--records", str(other), "--json"))
+    assert len(found) == 2
+    assert refused(call("show", "other"), f"session {theirs.id} lies in another folder of records")
+    monkeypatch.setenv("VOICEASSIST_ARCHIVE", "mysql://x/y")
+    assert refused(call("list"), "mysql cannot hold an archive")
+
+
+def test_every_verb_tells_json_and_help() -> None:
+    from voiceassist.cli.records import records as group
+
+    command = typer.main.get_command(group)
+    names = {"list", "find", "show", "export", "trend", "verify", "prune", "delete", "rebuild"}
+    assert names <= set(command.list_commands(None))  # type: ignore[attr-defined]
+    for name in names:
+        told = CliRunner().invoke(group, [name, "--help"], env={"COLUMNS": "100"})
+        assert told.exit_code == 0
+        assert all(option in told.stdout for option in ("--json", "--records", "--archive"))

@@ -1,0 +1,164 @@
+"""A signal at any moment: no traceback, the record closed, one sentence how to go on."""
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from running import call, lines
+
+RESUME = "voiceassist run --resume"
+
+
+def started(records: Path, *more: str) -> "subprocess.Popen[str]":
+    return subprocess.Popen(
+        [sys.executable, "-m", "voiceassist", "run", "heater-fan-module", "--typed", "--silent",
+         "--json", "--records", str(records), *more],
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+    )  # fmt: skip
+
+
+def wait_for(process: "subprocess.Popen[str]", event: str) -> None:
+    assert process.stdout is not None
+    for line in process.stdout:
+        if f'"event": "{event}"' in line:
+            return
+    raise AssertionError(f"no {event} came")
+
+
+@pytest.mark.parametrize(
+    ("number", "code"), [(signal.SIGINT, 130), (signal.SIGTERM, 143), (signal.SIGHUP, 129)]
+)
+def test_a_session_that_is_stopped_can_go_on(
+    tmp_path: Path, number: signal.Signals, code: int
+) -> None:
+    process = started(tmp_path)
+    assert process.stdin is not None
+    process.stdin.write("affirm\ndone\n")
+    process.stdin.flush()
+    wait_for(process, "condition")
+    process.send_signal(number)
+    _, told = process.communicate(timeout=20)
+    assert process.returncode == code
+    assert "Traceback" not in told
+    assert told.count(RESUME) == 1
+    assert str(tmp_path) in told
+    (folder,) = tmp_path.iterdir()
+    assert (folder / "report.txt").is_file()  # made at the end, whatever the end is
+    resumed = call("run", "--resume", "--typed", "--silent", "--json", "--records", str(tmp_path))
+    assert "returned" in [line["event"] for line in lines(resumed)]
+
+
+@pytest.mark.slow
+def test_a_signal_while_the_program_starts_leaves_no_traceback(tmp_path: Path) -> None:
+    for number in range(16):
+        process = started(tmp_path / str(number))
+        # From the interpreter's own start, which is not ours to guard, to the running session.
+        time.sleep(0.06 + number * 0.05)
+        process.send_signal(signal.SIGTERM if number % 2 else signal.SIGINT)
+        _, told = process.communicate(timeout=20)
+        assert process.returncode in {130, 143, -signal.SIGTERM}
+        assert "Traceback" not in told
+        assert "Exception ignored" not in told
+
+
+def test_a_signal_that_whoever_started_us_ignores_is_ignored(tmp_path: Path) -> None:
+    """As ``nohup`` does."""
+    before = signal.signal(signal.SIGHUP, signal.SIG_IGN)
+    try:
+        process = started(tmp_path)
+    finally:
+        signal.signal(signal.SIGHUP, before)
+    wait_for(process, "caution")
+    process.send_signal(signal.SIGHUP)
+    process.communicate(input="", timeout=20)
+    assert process.returncode == 1
+
+
+def test_help_tells_the_exit_codes() -> None:
+    told = " ".join(call("run", "--help").stdout.split())
+    assert "130 or 143" in told
+
+
+def test_a_minus_is_no_option() -> None:
+    (found,) = lines(call("understand", "-3.2", "--json"))
+    assert found["meanings"][0]["value"] == "-3.2"
+    assert call("understand", "--foo").returncode == 2
+
+
+@pytest.mark.parametrize(
+    ("arguments", "found"),
+    [
+        (["--silent", "--voice-out", "a.wav"], "--silent and --voice-out were both given"),
+        (["--duplex", "both"], "duplex is 'both'; choose half or full"),
+        (["--volume", "500"], "volume is 500; choose 30 to 200"),
+        (["--tones", "loud"], "tones is 'loud'; choose on or off"),
+    ],
+)
+def test_options_that_cannot_be_are_told(tmp_path: Path, arguments: list[str], found: str) -> None:
+    done = call("run", "heater-fan-module", "--typed", *arguments, "--records", str(tmp_path))
+    assert done.returncode == 2
+    assert found in done.stderr
+    assert not list(tmp_path.iterdir())
+
+
+def test_another_meter_is_refused_in_a_job_that_goes_on(tmp_path: Path) -> None:
+    call("run", "heater-fan-module", "--typed", "--silent", "--records", str(tmp_path))
+    done = call(
+        "run", "--resume", "--typed", "--silent", "--meter", "ordinary", "--records", str(tmp_path)
+    )
+    assert done.returncode == 2
+    assert "a job keeps the meter it was begun with" in done.stderr
+
+
+def test_a_voice_that_was_chosen_is_kept_when_the_job_goes_on(tmp_path: Path) -> None:
+    records = ("--records", str(tmp_path))
+    opened = call(
+        "run", "heater-fan-module", "--typed", "--silent", "--json", "--rate", "200",
+        "--volume", "60", *records, typed="speak slower\n",
+    )  # fmt: skip
+    header = lines(opened)[0]
+    assert (header["rate_wpm"], header["volume"]) == (200, 60)
+    assert call("run", "--resume", "--typed", "--silent", *records).returncode == 1
+
+
+def test_without_a_microphone_a_job_at_a_terminal_goes_on_typed(tmp_path: Path) -> None:
+    program = (
+        "import sys; sys.modules['sounddevice'] = None; "
+        "sys.argv[1:] = ['run', 'heater-fan-module', '--silent', '--records', "
+        f"{str(tmp_path)!r}, '--screen', 'off']; "
+        "from voiceassist.cli.main import main; main()"
+    )
+    leader, follower = os.openpty()
+    process = subprocess.Popen(
+        [sys.executable, "-c", program],
+        stdin=follower, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    os.close(follower)
+    try:
+        os.write(leader, b"affirm\nfinish\naffirm\n")
+        said, told = process.communicate(timeout=30)
+    finally:
+        os.close(leader)
+    assert "type what you would say" in told
+    assert "The job is closed before a finding." in said
+    assert process.returncode == 1
+
+
+def test_without_a_microphone_and_a_terminal_it_ends_with_the_remedy(tmp_path: Path) -> None:
+    program = (
+        "import sys; sys.modules['sounddevice'] = None; "
+        f"sys.argv[1:] = ['run', 'heater-fan-module', '--silent', '--records', {str(tmp_path)!r}]; "
+        "from voiceassist.cli.main import main; main()"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program],
+        stdin=subprocess.DEVNULL, capture_output=True, text=True, timeout=30, check=False,
+    )  # fmt: skip
+    assert done.returncode == 2
+    assert "libportaudio2" in done.stderr
+    assert "--typed" in done.stderr
+    assert not list(tmp_path.iterdir())

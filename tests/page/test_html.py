@@ -1,0 +1,205 @@
+"""The HTML page: whole, safe whatever is written into it, and fit for paper."""
+
+import re
+import shutil
+import subprocess
+from collections.abc import Mapping
+from html.parser import HTMLParser
+from pathlib import Path
+
+import html5lib
+import pypdf
+import pytest
+from handed_out import HOSTILE, account_of, lines_of
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from voiceassist.page.account import Account, Reader, account
+from voiceassist.page.html import html
+from voiceassist.record.folder import SessionFolder
+from voiceassist.record.webvtt import one_line
+
+Line = Mapping[str, object]
+
+
+class Parsed(HTMLParser):
+    """Elements with their attributes, and the text outside of style sheets."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.elements: list[tuple[str, dict[str, str | None]]] = []
+        self.words: list[str] = []
+        self._inside = ""
+        self.feed(text)
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.elements.append((tag, dict(attrs)))
+        self._inside = tag
+
+    def handle_endtag(self, tag: str) -> None:
+        self._inside = ""
+
+    def handle_data(self, data: str) -> None:
+        if self._inside != "style":
+            self.words.append(data)
+
+    @property
+    def text(self) -> str:
+        """All words, single spaces between."""
+        return " ".join(" ".join(self.words).split())
+
+
+HARMFUL = {"script", "img", "iframe", "object", "embed", "link", "base", "form", "a"}
+
+
+def assert_harmless(text: str) -> None:
+    """No script, no handler, nothing fetched, no style but our own."""
+    for tag, attributes in Parsed(text).elements:
+        assert tag not in HARMFUL
+        assert not [name for name in attributes if name.startswith("on")]
+        assert not {"src", "href", "srcset", "action"} & set(attributes)
+        style = attributes.get("style") or ""
+        assert re.fullmatch(r"(position:absolute|width:[\d.]+%)?", style)
+    (sheet,) = re.findall(r"<style>(.*?)</style>", text, re.DOTALL)
+    assert "url(" not in sheet
+    assert "@import" not in sheet
+
+
+def shop(told: Account) -> Parsed:
+    return Parsed(html(told, Reader.SHOP))
+
+
+@pytest.mark.parametrize("reader", list(Reader))
+def test_hostile_words_stay_words(astray: SessionFolder, reader: Reader) -> None:
+    page = html(account_of(astray), reader)
+    assert_harmless(page)
+    text = Parsed(page).text
+    for value in HOSTILE.values():
+        assert one_line(value) in text
+
+
+def test_a_hostile_note_stays_words(astray: SessionFolder) -> None:
+    # Typed notes lose their signs, those of another program or an edited journal need not.
+    words = "green & worn --> <script src=x></script></table></style><!-- {{ 7*7 }}"
+    lines = lines_of(astray)
+    kept = [{**line, "words": words} if line["event"] == "note" else line for line in lines]
+    page = html(account(kept))
+    assert_harmless(page)
+    assert words in Parsed(page).text
+
+
+KINDS = ["say", "heard", "note", "reading", "verdict", "finding", "caution", "skipped", "fact"]
+FIELDS = ["text", "words", "shown", "verdict", "limit", "cause", "signal", "name", "reason", "step"]
+NASTY = st.sampled_from(["<script>", "</style>", "\"'>", "onload=", "&lt;", "\u202e", "{{", "\x00"])
+WORDS = st.lists(NASTY | st.text(max_size=4), max_size=4).map("".join)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(st.tuples(st.sampled_from(KINDS), st.dictionaries(st.sampled_from(FIELDS), WORDS))))
+def test_no_journal_makes_a_harmful_page(said: list[tuple[str, dict[str, str]]]) -> None:
+    head: Line = {"event": "session", "facts": {"vehicle": "<b onclick=x>"}, "title": "</style><a>"}
+    lines = [head, *({"event": event} | fields for event, fields in said)]
+    kept = [
+        {"seq": n, "at": "2026-01-02T08:00:00.000+01:00", "hash": "", **line}
+        for n, line in enumerate(lines, 1)
+    ]
+    assert_harmless(html(account(kept), Reader.INSTRUCTOR))
+
+
+@pytest.mark.parametrize("reader", list(Reader))
+def test_the_page_is_html_without_a_fault(
+    demo: SessionFolder, astray: SessionFolder, reader: Reader
+) -> None:
+    for folder in (demo, astray):
+        parser = html5lib.HTMLParser(strict=True)
+        parser.parse(html(account_of(folder), reader))
+        assert parser.errors == []
+
+
+def test_every_reading_and_caution_is_on_the_page(astray: SessionFolder) -> None:
+    text = shop(account_of(astray)).text
+    for line in lines_of(astray):
+        if line["event"] in {"reading", "caution"}:
+            assert str(line.get("shown") or line["text"]) in text
+    assert "8 Ω" in text
+
+
+def test_heard_words_stand_with_what_they_were_taken_for(astray: SessionFolder) -> None:
+    text = shop(account_of(astray)).text
+    assert "correction twelve point six volts understood as correction to 12.6 V, typed" in text
+
+
+def test_each_bar_tells_in_words_what_it_draws(demo: SessionFolder) -> None:
+    parsed = shop(account_of(demo))
+    labels = [a["aria-label"] for tag, a in parsed.elements if tag == "svg" and "aria-label" in a]
+    assert "12.3 V, limit 3 V to 6 V: high" in labels
+    assert "0.05 V, limit at most 0.1 V: pass" in labels
+
+
+def test_the_last_hash_of_the_journal_is_on_every_page(demo: SessionFolder) -> None:
+    last = str(lines_of(demo)[-1]["hash"])
+    for reader in Reader:
+        assert last in html(account_of(demo), reader)
+
+
+def test_a_customer_reads_plain_words_and_one_page(demo: SessionFolder) -> None:
+    page = html(account_of(demo), Reader.CUSTOMER)
+    text = Parsed(page).text
+    assert "too high" in text
+    assert "The whole session" not in text
+    for word in ("probability", "Hatched", "understood as", "Meter"):
+        assert word not in text
+    assert "#doubt)" not in page
+
+
+def test_the_lesson_is_there_when_it_is_asked_for_or_was_one(
+    demo: SessionFolder, astray: SessionFolder
+) -> None:
+    heading = "What can be learnt"
+    assert heading not in html(account_of(demo), Reader.SHOP)
+    assert heading in html(account_of(demo), Reader.INSTRUCTOR)
+    assert heading in html(account_of(astray), Reader.SHOP)
+
+
+def test_the_page_has_a_style_for_paper(demo: SessionFolder) -> None:
+    page = html(account_of(demo))
+    assert "@media print" in page
+    assert "break-before: page" in page
+    assert 'name="viewport"' in page
+
+
+# --- on paper, by a browser ---
+
+
+def printed(page: Path, target: Path) -> pypdf.PdfReader:
+    """What a browser prints of ``page``."""
+    browser = shutil.which("chromium")
+    if browser is None:
+        pytest.skip("chromium is not installed")
+    subprocess.run(
+        [
+            browser, "--headless", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage",
+            f"--user-data-dir={target.parent / 'profile'}", "--no-pdf-header-footer",
+            f"--print-to-pdf={target}", page.as_uri(),
+        ],
+        check=True,
+        capture_output=True,
+        timeout=60,
+    )  # fmt: skip
+    return pypdf.PdfReader(target)
+
+
+@pytest.mark.slow
+def test_the_first_printed_page_holds_all_that_matters(demo: SessionFolder, tmp_path: Path) -> None:
+    told = account_of(demo)
+    path = tmp_path / "report.html"
+    path.write_text(html(told), encoding="utf-8")
+    reader = printed(path, tmp_path / "report.pdf")
+    first = " ".join(reader.pages[0].extract_text().split())
+    for text in (told.told.complaint, told.cause, told.correction, told.last_hash):
+        assert text in first
+    for row in (*told.proving, *told.repaired):
+        assert row.label in first
+        assert row.measured.shown in first
+    assert "The whole session" in reader.pages[1].extract_text()

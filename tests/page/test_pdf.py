@@ -1,0 +1,120 @@
+"""The PDF: the same words as the page on a screen, readable by any reader of PDF."""
+
+import re
+import shutil
+import subprocess
+from collections.abc import Mapping
+from io import BytesIO
+from pathlib import Path
+
+import pypdf
+import pytest
+from handed_out import account_of, lines_of
+
+from voiceassist.page.account import Reader, account
+from voiceassist.page.paper import PAPERS
+from voiceassist.page.pdf import pdf
+from voiceassist.record.folder import SessionFolder
+
+Line = Mapping[str, object]
+
+
+def pages(content: bytes) -> list[str]:
+    """The text of each page, single spaces between words."""
+    reader = pypdf.PdfReader(BytesIO(content))
+    return [" ".join(page.extract_text().split()) for page in reader.pages]
+
+
+def small(**facts: str) -> list[Line]:
+    at = "2026-01-02T08:00:00.000+01:00"
+    head = {"seq": 1, "at": at, "event": "session", "title": "A lamp", "facts": facts}
+    said = {"seq": 2, "at": at, "event": "say", "text": "20.5 °C, 4.7 kΩ, 33 µF — 10 ≤ 12 ±0.5"}
+    return [head, said]
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_first_page_holds_all_that_matters(demo: SessionFolder, paper: str) -> None:
+    told = account_of(demo)
+    first, second, *_ = pages(pdf(told, Reader.SHOP, paper))
+    for text in (told.told.complaint, told.cause, told.correction, told.last_hash):
+        assert text in first
+    for row in (*told.proving, *told.repaired):
+        assert row.label in first
+        assert row.measured.shown in first
+    assert "The whole session" in second
+
+
+@pytest.mark.parametrize(("paper", "size"), [("a4", (210, 297)), ("letter", (215.9, 279.4))])
+def test_the_paper_has_the_size_that_was_asked_for(
+    demo: SessionFolder, paper: str, size: tuple[float, float]
+) -> None:
+    # ISO 216 and ANSI/ASME Y14.1, in millimetres; a point is 1/72 inch.
+    box = pypdf.PdfReader(BytesIO(pdf(account_of(demo), paper=paper))).pages[0].mediabox
+    assert (float(box.width) / 72 * 25.4, float(box.height) / 72 * 25.4) == pytest.approx(
+        size, abs=0.1
+    )
+
+
+def test_every_reading_and_caution_is_in_the_details(astray: SessionFolder) -> None:
+    text = " ".join(pages(pdf(account_of(astray)))[1:])
+    for line in lines_of(astray):
+        if line["event"] == "reading":
+            assert str(line["shown"]) in text
+        elif line["event"] == "caution":
+            # A long caution runs over lines, which the text of a PDF does not join.
+            assert str(line["text"])[:40] in text
+    assert "8 Ω" in text
+
+
+def test_signs_of_units_and_names_with_accents_are_shown() -> None:
+    names = {"technician": "Zoë Łukasz-Núñez Őry Żółć", "vehicle": "Иван Ωμέγα"}
+    text = " ".join(pages(pdf(account(small(**names)))))
+    for shown in (*names.values(), "20.5 °C, 4.7 kΩ, 33 µF — 10 ≤ 12 ±0.5"):
+        assert shown in text
+    assert "Signs that this font lacks" not in text
+
+
+def test_signs_that_the_font_lacks_are_owned_up_to() -> None:
+    text = " ".join(pages(pdf(account(small(technician="전압")))))
+    assert "Signs that this font lacks are shown as a mark: U+C555, U+C804" in text
+
+
+def test_a_customer_gets_one_page(demo: SessionFolder) -> None:
+    (page,) = pages(pdf(account_of(demo), Reader.CUSTOMER))
+    assert "too high" in page
+    assert "probability" not in page
+
+
+def test_the_lesson_has_its_page(astray: SessionFolder) -> None:
+    second = pages(pdf(account_of(astray), Reader.INSTRUCTOR))[1]
+    assert "What can be learnt" in second
+    assert "put right: 12.8 V became 12.6 V" in second
+
+
+def test_the_same_session_gives_the_same_file(demo: SessionFolder) -> None:
+    told = account_of(demo)
+    assert pdf(told) == pdf(told)
+
+
+def test_words_without_any_space_do_not_leave_the_paper() -> None:
+    long = "x" * 4000
+    content = pdf(account(small(vehicle=long, complaint=long)))
+    assert "".join(pages(content)).replace(" ", "").count("x") >= 2 * len(long)
+
+
+@pytest.mark.slow
+def test_nothing_is_drawn_in_the_margins(astray: SessionFolder, tmp_path: Path) -> None:
+    if shutil.which("pdftoppm") is None:
+        pytest.skip("pdftoppm (poppler-utils) is not installed")
+    path = tmp_path / "report.pdf"
+    path.write_bytes(pdf(account_of(astray)))
+    subprocess.run(["pdftoppm", "-r", "36", "-gray", str(path), str(tmp_path / "page")], check=True)
+    found = sorted(tmp_path.glob("page*.pgm"))
+    assert len(found) == len(pages(path.read_bytes()))
+    for page in found:
+        magic, width, height, _, dots = re.split(rb"\s", page.read_bytes(), maxsplit=4)
+        assert magic == b"P5"
+        rows = [dots[i * int(width) : (i + 1) * int(width)] for i in range(int(height))]
+        # 44 points of margin are 22 dots here; two are left for the softness of an edge.
+        assert min(min(row[:20] + row[-20:]) for row in rows) == 255
+        assert min(min(row) for row in rows) < 100

@@ -1,0 +1,88 @@
+"""Deleting removes everything and leaves a stub that says so, before anything is gone."""
+
+import json
+import os
+import stat
+from pathlib import Path
+
+import pytest
+from shelf import BEGAN, job, kept
+
+from voiceassist.errors import RecordError
+from voiceassist.record import removal
+from voiceassist.record.folder import SessionFolder, latest_unfinished
+from voiceassist.record.journal import Journal
+from voiceassist.record.removal import Removal
+
+
+def gone(made: SessionFolder, *files: str) -> Removal:
+    return Removal(made.id, "2026-03-01T08:00:00Z", "someone", "asked for", 6, "ab", files)
+
+
+def test_nothing_but_the_stub_is_left(tmp_path: Path) -> None:
+    made = kept(tmp_path, job())
+    made.write("answers.wav", b"RIFF")
+    (made.path / "pictures").mkdir()
+    (made.path / "pictures" / "a.png").write_bytes(b"x")
+    removal.remove_session(made, gone(made, "answers.wav"))
+    assert os.listdir(made.path) == ["deleted.json"]
+    told = json.loads((made.path / "deleted.json").read_text("utf-8"))
+    assert told["session"] == made.id
+    assert (told["removed_at"], told["by"]) == ("2026-03-01T08:00:00Z", "someone")
+    assert (told["reason"], told["last_hash"], told["lines"]) == ("asked for", "ab", 6)
+    assert removal.stub(made) == gone(made, "answers.wav")
+    assert stat.S_IMODE((made.path / "deleted.json").stat().st_mode) == 0o600
+    assert latest_unfinished(tmp_path) is None
+
+
+def test_only_sound_goes_when_only_sound_is_meant(tmp_path: Path) -> None:
+    made = kept(tmp_path, job())
+    before = set(os.listdir(made.path))
+    for name in ("answers.wav", "note-1.FLAC"):
+        made.write(name, b"RIFF")
+    assert [path.name for path in removal.sound_files(made)] == ["answers.wav", "note-1.FLAC"]
+    removal.remove_sound(made, gone(made, "answers.wav", "note-1.FLAC"))
+    assert set(os.listdir(made.path)) == before | {"sound-removed.json"}
+    assert removal.stub(made) is None
+
+
+def test_a_session_that_is_open_is_not_deleted(tmp_path: Path) -> None:
+    made = kept(tmp_path, job()[:3])
+    before = set(os.listdir(made.path))
+    with (
+        Journal.open(made.journal, lambda: BEGAN),
+        pytest.raises(RecordError, match="another session has it open"),
+    ):
+        removal.remove_session(made, gone(made))
+    assert set(os.listdir(made.path)) == before
+
+
+def test_a_link_is_not_followed(tmp_path: Path) -> None:
+    made = kept(tmp_path / "records", job())
+    outside = tmp_path / "outside"
+    outside.mkdir()
+    (outside / "precious").write_text("x")
+    (made.path / "link").symlink_to(outside)
+    removal.remove_session(made, gone(made))
+    assert (outside / "precious").exists()
+    linked = SessionFolder(tmp_path / "records" / "20260102-080000-lamp-abcdef")
+    linked.path.symlink_to(outside)
+    with pytest.raises(RecordError, match="link to a folder elsewhere"):
+        removal.remove_session(linked, gone(linked))
+    assert (outside / "precious").exists()
+
+
+def test_a_deletion_that_was_cut_is_completed(tmp_path: Path) -> None:
+    made = kept(tmp_path, job())
+    made.write("deleted.json", json.dumps(gone(made).to_json()))
+    assert "journal.jsonl" in removal.remains(made)
+    removal.remove_session(made, gone(made))
+    assert removal.remains(made) == ()
+
+
+@pytest.mark.parametrize("text", ["{}", "[]", "no json", '{"files": 3}', '{"files": [], "x": 1}'])
+def test_a_stub_that_is_none_is_told(tmp_path: Path, text: str) -> None:
+    made = kept(tmp_path, job())
+    made.write("deleted.json", text)
+    with pytest.raises(RecordError, match="not the stub of a deleted session"):
+        removal.stub(made)

@@ -1,0 +1,58 @@
+"""What was not heard of a turn that was cut short."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from voiceassist.app.turn import Cut
+from voiceassist.session.events import Interrupted
+from voiceassist.session.outputs import CautionSpoken, Output
+
+Line = Mapping[str, object]
+
+
+@dataclass(frozen=True, slots=True)
+class Pending:
+    """A cut that the session was not told of yet: perhaps it was only a cough.
+
+    Parts:
+        outputs: of the turn that was cut.
+        cut: where.
+        unheard: cautions in it that were cut off before their hazard.
+        at_s: when, in seconds of the session.
+    """
+
+    outputs: tuple[Output, ...]
+    cut: Cut
+    unheard: tuple[str, ...]
+    at_s: float
+
+    def event(self) -> Interrupted:
+        """What the session gets of it."""
+        return Interrupted(self.unheard, self.at_s)
+
+    def line(self, line: Mapping[str, object], *, went_on: bool) -> Line:
+        """``line`` with what was cut; nothing stays unheard when we ``went_on`` with it."""
+        return {
+            **line,
+            "unheard": [] if went_on else list(self.unheard),
+            "sentence": self.outputs[self.cut.index].text,
+            "fraction": round(self.cut.fraction, 2),
+            "went_on": went_on,
+        }
+
+
+def unheard_cautions(outputs: Sequence[Output], cut: Cut) -> tuple[str, ...]:
+    """The cautions among ``outputs`` whose hazard was not spoken whole before ``cut``."""
+    found = []
+    for index, output in enumerate(outputs):
+        if isinstance(output, CautionSpoken) and output.text and index >= cut.index:
+            letters = cut.letters if index == cut.index else 0
+            if letters < _hazard_end(output):
+                found.append(output.name)
+    return tuple(found)
+
+
+def _hazard_end(caution: CautionSpoken) -> int:
+    """Letters of the caution up to the end of its hazard; all of them when it is not in it."""
+    at = caution.text.find(caution.hazard)
+    return at + len(caution.hazard) if at >= 0 and caution.hazard else len(caution.text)

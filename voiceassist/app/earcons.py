@@ -1,0 +1,42 @@
+"""A tone when an answer takes long, so that nobody wonders whether he was heard."""
+
+import threading
+from collections.abc import Callable
+
+from voiceassist.app.ears import EarState
+from voiceassist.sound.tones import Tone
+
+#: An answer that comes sooner needs no tone, in seconds.
+PATIENCE_S = 0.8
+
+
+class Earcons:
+    """Passes the ears' state on, and sounds while they think for long.
+
+    Args:
+        sound: plays a tone, unless something is played already.
+        then: gets each state.
+        patience_s: how long thinking may take before it is heard, in seconds.
+    """
+
+    def __init__(
+        self,
+        sound: Callable[[Tone], None],
+        then: Callable[[EarState], None],
+        patience_s: float = PATIENCE_S,
+    ) -> None:
+        self._sound = sound
+        self._then = then
+        self._patience_s = patience_s
+        self._timer: threading.Timer | None = None
+
+    def state(self, state: EarState) -> None:
+        """The ears do ``state`` from now on; from any thread."""
+        timer, self._timer = self._timer, None
+        if timer is not None:
+            timer.cancel()
+        if state is EarState.THINKING:
+            self._timer = threading.Timer(self._patience_s, self._sound, [Tone.THINKING])
+            self._timer.daemon = True
+            self._timer.start()
+        self._then(state)

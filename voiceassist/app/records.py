@@ -1,0 +1,172 @@
+"""The folder of records and its archive, opened together; sessions listed and found."""
+
+import socket
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from voiceassist.app import build
+from voiceassist.app.settings import Settings
+from voiceassist.archive.engine import address, is_damaged
+from voiceassist.archive.find import Wanted
+from voiceassist.archive.store import Archive, Row
+from voiceassist.archive.sync import Progress, Synced, sync
+from voiceassist.errors import ProcedureError, RecordError
+from voiceassist.measure.limit import Verdict
+from voiceassist.procedure.read import read_procedure
+from voiceassist.record.folder import PROCEDURE, SessionFolder
+from voiceassist.record.report import OUTCOMES
+
+__all__ = ["VERDICTS", "Records", "Wanted", "opened", "rebuilt", "wall"]
+
+ARCHIVE = "archive.db"
+#: What a reading can get, as the record has it.
+VERDICTS = tuple(verdict.value for verdict in Verdict)
+
+
+@dataclass(frozen=True, slots=True)
+class Records:
+    """A folder of records with its open archive.
+
+    Parts:
+        folder: where the sessions lie.
+        archive: what is known of them, and of those of other bays.
+    """
+
+    folder: Path
+    archive: Archive
+
+    def sync(self, *, anew: bool = False, progress: Progress = lambda done, of: None) -> Synced:
+        """Take in what journals are new or longer; all of them ``anew``."""
+        return sync(self.archive, self.folder, points_of, anew=anew, progress=progress)
+
+    def here(self, row: Row) -> bool:
+        """The session of an archive's row lies in this folder."""
+        return bool(row["place"] == self.archive.place)
+
+
+@contextmanager
+def opened(records: str = "", archive: str = "") -> Iterator[Records]:
+    """Open the records.
+
+    Args:
+        records, archive: of the command line; empty for what is set, or the default.
+
+    Raises:
+        RecordError: there is no such folder.
+        ArchiveError: the archive cannot be reached or written.
+        SettingsError: a setting cannot be used.
+    """
+    chosen = _chosen(records, archive)
+    folder = build.records_folder(chosen)
+    if chosen.records and not folder.is_dir():
+        raise RecordError(
+            "there is no such folder of records", place=str(folder), remedy="see --records"
+        )
+    where = chosen.archive or str(folder / ARCHIVE)
+    place = f"{socket.gethostname()}:{folder.resolve()}" if chosen.archive else ""
+    with Archive.open(where, place) as found:
+        yield Records(folder, found)
+
+
+def _chosen(records: str, archive: str) -> Settings:
+    asked = {"records": records, "archive": archive}
+    return build.settings({name: value for name, value in asked.items() if value})
+
+
+def points_of(folder: SessionFolder) -> Mapping[str, Sequence[str]]:
+    """Step to test points, as the procedure in the session's folder has them; none if it cannot
+    be read any more."""
+    try:
+        procedure = read_procedure(
+            folder.read(PROCEDURE), PROCEDURE, lambda name: folder.read(f"used-{name}.yaml")
+        )
+    except (RecordError, ProcedureError, ValueError):
+        return {}
+    steps = {**procedure.steps, **procedure.repairs}
+    return {name: [point.name for point in step.points] for name, step in steps.items()}
+
+
+# --- listed and found ---
+
+
+def listed(records: Records, limit: int) -> list[dict[str, Any]]:
+    """The youngest sessions, deleted ones too, as the JSON objects of ``records list``."""
+    found = [(row["number"], _about(row)) for row in records.archive.find(Wanted(limit=limit))]
+    gone = [(row["number"], _deleted(row)) for row in records.archive.deletions(limit)]
+    ordered = [about for _, about in sorted(found + gone, key=lambda pair: pair[0], reverse=True)]
+    return ordered[:limit] if limit else ordered
+
+
+def found(records: Records, wanted: Wanted) -> list[dict[str, Any]]:
+    """The sessions that fit, as the JSON objects of ``records find``."""
+    return [_about(row) for row in records.archive.find(wanted)]
+
+
+def _about(row: Row) -> dict[str, Any]:
+    names = ("began", "last_at", "procedure", "title", "repair_order", "vehicle", "technician")
+    more = ("complaint", "outcome", "cause", "lines", "last_hash", "chain", "place")
+    state = "missing" if row["missing"] else "ended" if row["ended"] else "open"
+    told = OUTCOMES.get(row["outcome"], row["outcome"])
+    about = {"session": row["folder"], "state": state, **{n: row[n] for n in (*names, *more)}}
+    return about | {"outcome_text": told}
+
+
+def _deleted(row: Row) -> dict[str, Any]:
+    names = ("removed_at", "removed_by", "reason", "last_hash", "place")
+    return {"session": row["folder"], "state": "deleted", **{name: row[name] for name in names}}
+
+
+# --- rebuilt ---
+
+
+@dataclass(frozen=True, slots=True)
+class Rebuilt:
+    """What a rebuild came to: what was read, what it took, and where a broken file is now."""
+
+    synced: Synced
+    seconds: float
+    set_aside: str = ""
+
+
+def rebuilt(records: str, archive: str, progress: Progress) -> Rebuilt:
+    """Make the archive again from the journals; a broken SQLite file is set aside first.
+
+    Raises:
+        as ``opened``, and RecordError when the file cannot be set aside.
+    """
+    chosen = _chosen(records, archive)
+    url = address(chosen.archive or str(build.records_folder(chosen) / ARCHIVE))
+    aside = ""
+    if url.get_backend_name() == "sqlite" and is_damaged(Path(url.database or "")):
+        aside = _set_aside(Path(url.database or ""))
+    began = wall()
+    with opened(records, archive) as there:
+        synced = there.sync(anew=True, progress=progress)
+    took = Rebuilt(synced, (wall() - began).total_seconds())
+    return replace(took, set_aside=aside)
+
+
+def _set_aside(path: Path) -> str:
+    """Give a broken file and those beside it other names."""
+    target = path.with_name(f"{path.name}.damaged-{wall():%Y%m%d-%H%M%S}")
+    try:
+        for ending in ("-wal", "-shm", ""):
+            part = path.with_name(path.name + ending)
+            if part.exists():
+                part.rename(target.with_name(target.name + ending))
+    except OSError as error:
+        raise RecordError(
+            f"the broken archive cannot be set aside: {error.strerror}",
+            place=str(path),
+            remedy="make its folder writable",
+        ) from None
+    return str(target)
+
+
+def wall() -> datetime:
+    """Now, by the clock on the wall, with its offset from UTC."""
+    return datetime.now().astimezone()

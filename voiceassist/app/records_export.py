@@ -1,0 +1,108 @@
+"""A session written out: JSON, CSV, WebVTT, plain text, or all of it in a zip with the sound."""
+
+import csv
+import io
+import json
+import secrets
+import zipfile
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from types import MappingProxyType
+
+from voiceassist.app.records_session import KeptSession, about, reading
+from voiceassist.errors import RecordError
+from voiceassist.record import disk
+from voiceassist.record.transcript import plain_text, webvtt
+from voiceassist.record.webvtt import one_line
+
+COLUMNS = (
+    *("session", "repair order", "vehicle", "procedure", "number", "at", "step", "test points"),
+    *("reading", "quantity", "value", "unit", "limit", "verdict", "counts", "remark"),
+)
+
+
+def as_json(kept: KeptSession) -> str:
+    """What ``records show`` tells, and every line of the journal as ``events``."""
+    whole = {**about(kept), "events": [entry.to_json() for entry in kept.entries]}
+    text = json.dumps(whole, ensure_ascii=False, indent=1)
+    return text.encode("utf-8", "backslashreplace").decode("utf-8") + "\n"
+
+
+def as_csv(kept: KeptSession) -> str:
+    """The readings as RFC 4180 has it: a header, CRLF, quotes where they are needed."""
+    content = io.StringIO(newline="")
+    table = csv.writer(content, dialect="excel")
+    table.writerow(COLUMNS)
+    told = kept.summary
+    head = (kept.folder.id, told.fact("repair order"), told.fact("vehicle"), told.procedure)
+    for number, measured in enumerate(told.readings, 1):
+        one = reading(kept, measured)
+        cells = [*head, number, one["at"], one["step"], ", ".join(one["points"])]
+        cells += [one[name] for name in ("reading", "quantity", "value", "unit", "limit")]
+        cells += [one["verdict"], "yes" if one["counts"] else "no", one["remark"]]
+        table.writerow(["" if cell is None else one_line(str(cell)) for cell in cells])
+    return content.getvalue()
+
+
+#: Name of a form -> how it is made.
+TEXTS: Mapping[str, Callable[[KeptSession], str]] = MappingProxyType(
+    {
+        "json": as_json,
+        "csv": as_csv,
+        "vtt": lambda kept: webvtt(kept.entries),
+        "txt": lambda kept: plain_text(kept.entries),
+    }
+)
+ZIP = "zip"
+FORMS = (*TEXTS, ZIP)
+
+
+def form_of(asked: str, out: str) -> str:
+    """The form that is asked for, or that the ending of the file's name tells.
+
+    Raises:
+        RecordError: there is no such form.
+    """
+    form = asked or Path(out).suffix.removeprefix(".").lower() or "json"
+    if form not in FORMS:
+        raise RecordError(
+            f"{form!r} is no form to export", place="--as", remedy="use " + ", ".join(FORMS)
+        )
+    return form
+
+
+def write(kept: KeptSession, form: str, out: Path) -> None:
+    """Write the session to a new file, for its owner alone.
+
+    Raises:
+        RecordError: the file is there already, or the disk refuses it.
+    """
+    if out.exists():
+        raise RecordError("there is a file already", place=str(out), remedy="give another --out")
+    try:
+        if form == ZIP:
+            _write_zip(kept, out)
+        else:
+            disk.write_whole(out, TEXTS[form](kept).encode("utf-8"))
+    except OSError as error:
+        raise RecordError(
+            f"it cannot be written: {disk.reason(error)}",
+            place=str(out),
+            remedy="give another --out",
+        ) from None
+
+
+def _write_zip(kept: KeptSession, out: Path) -> None:
+    """Everything in the folder, and the other forms beside it."""
+    draft = out.with_name(f".{out.name}.{secrets.token_hex(4)}")
+    try:
+        disk.write_whole(draft, b"")  # for its owner alone from the beginning
+        with zipfile.ZipFile(draft, "w", zipfile.ZIP_DEFLATED) as archive:
+            for path in sorted(kept.folder.path.rglob("*")):
+                if path.is_file() and not path.is_symlink():
+                    archive.write(path, f"{kept.folder.id}/{path.relative_to(kept.folder.path)}")
+            for name, text in (("session.json", as_json(kept)), ("readings.csv", as_csv(kept))):
+                archive.writestr(f"{kept.folder.id}/{name}", text.encode("utf-8"))
+        draft.replace(out)
+    finally:
+        draft.unlink(missing_ok=True)

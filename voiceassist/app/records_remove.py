@@ -1,0 +1,156 @@
+"""Sessions deleted, and old ones pruned; a dated stub stays in the place of each."""
+
+import getpass
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import Any
+
+from voiceassist.app.records import Records, Wanted, wall
+from voiceassist.app.records_session import resolved
+from voiceassist.errors import RecordError, SettingsError
+from voiceassist.record import removal, times
+from voiceassist.record.folder import SessionFolder
+from voiceassist.record.journal import verify
+from voiceassist.record.removal import Removal
+
+_AGE = re.compile(r"(\d{1,5})\s*([dwy])", re.ASCII)
+_DAYS = {"d": 1, "w": 7, "y": 365}
+
+
+def age(text: str) -> timedelta:
+    """An age such as "90d", "12w" or "2y" (of 365 days).
+
+    Raises:
+        SettingsError: it is none.
+    """
+    match = _AGE.fullmatch(text.strip().lower())
+    if match is None:
+        raise SettingsError(
+            f"found {text!r}", place="--older-than", remedy="write it like 90d, 12w or 2y"
+        )
+    return timedelta(days=int(match[1]) * _DAYS[match[2]])
+
+
+def delete(records: Records, name: str, reason: str) -> dict[str, Any]:
+    """Delete the session called ``name``; the JSON object of ``records delete``.
+
+    Raises:
+        RecordError: it is not found, a session has it open, or the disk refuses.
+        ArchiveError: the folder is deleted, but the archive could not be told; it will be when
+            it is next looked at.
+    """
+    folder = resolved(records, name)
+    earlier = removal.stub(folder)
+    gone = _removal(folder, reason) if earlier is None else earlier
+    removal.remove_session(folder, gone)
+    records.archive.forget([gone])
+    return gone.to_json()
+
+
+def _removal(folder: SessionFolder, reason: str, *, sound_only: bool = False) -> Removal:
+    paths = removal.sound_files(folder) if sound_only else folder.path.iterdir()
+    lines, last_hash = 0, ""
+    if folder.journal.exists():
+        report = verify(folder.journal)
+        lines, last_hash = len(report.entries), report.last_hash
+    return Removal(
+        session=folder.id,
+        removed_at=times.written(wall()),
+        by=_user(),
+        reason=reason,
+        lines=lines,
+        last_hash=last_hash,
+        files=tuple(sorted(path.name for path in paths)),
+    )
+
+
+def _user() -> str:
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError, ImportError):
+        return "unknown"
+
+
+@dataclass(frozen=True, slots=True)
+class Pruning:
+    """What to prune.
+
+    Parts:
+        older_than: sessions whose last line is older.
+        sound_only: only their sound goes; journals stay.
+        dry_run: tell only.
+    """
+
+    older_than: timedelta
+    sound_only: bool = False
+    dry_run: bool = False
+
+    def __post_init__(self) -> None:
+        if self.older_than <= timedelta(0):
+            raise SettingsError(
+                "no time at all would prune everything",
+                place="--older-than",
+                remedy="give at least a day",
+            )
+
+
+def prune(records: Records, asked: Pruning) -> Iterator[dict[str, Any]]:
+    """Prune old sessions, as the JSON objects of ``records prune``."""
+    records.sync()
+    gone: list[Removal] = []
+    try:
+        for folder, last_at in _old(records, asked):
+            about: dict[str, Any] = {
+                "session": folder.id,
+                "last_at": last_at,
+                "bytes": sum(path.stat().st_size for path in _doomed(folder, asked)),
+                "removed": False,
+                "error": "",
+            }
+            if not asked.dry_run:
+                about |= _prune(folder, asked, gone)
+            yield about
+    finally:
+        if gone:
+            records.archive.forget(gone)
+
+
+def _prune(folder: SessionFolder, asked: Pruning, gone: list[Removal]) -> dict[str, Any]:
+    why = f"pruned: older than {asked.older_than.days} days"
+    try:
+        done = _removal(folder, why, sound_only=asked.sound_only)
+        if asked.sound_only:
+            removal.remove_sound(folder, done)
+        else:
+            removal.remove_session(folder, done)
+            gone.append(done)
+    except RecordError as error:
+        return {"error": str(error)}
+    return {"removed": True}
+
+
+def _old(records: Records, asked: Pruning) -> Iterator[tuple[SessionFolder, str]]:
+    """Sessions of this folder that are old enough and have something to prune; oldest first."""
+    due = wall() - asked.older_than
+    for row in reversed(records.archive.find(Wanted())):
+        folder = SessionFolder(records.folder / row["folder"])
+        if not records.here(row) or row["missing"] or not _before(row["last_at"], due.timestamp()):
+            continue
+        if _doomed(folder, asked):
+            yield folder, row["last_at"]
+
+
+def _before(at: str, due: float) -> bool:
+    """Nothing is old whose age is not known."""
+    try:
+        return times.parsed(at).timestamp() < due
+    except ValueError:
+        return False
+
+
+def _doomed(folder: SessionFolder, asked: Pruning) -> list[Any]:
+    if asked.sound_only:
+        return list(removal.sound_files(folder))
+    return [path for path in folder.path.rglob("*") if path.is_file()]

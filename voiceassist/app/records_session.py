@@ -1,0 +1,161 @@
+"""One session of the records: found by what people call it, and read as frozen values."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from voiceassist.app.records import Records, points_of
+from voiceassist.archive.store import Row
+from voiceassist.errors import RecordError
+from voiceassist.record import removal
+from voiceassist.record.chain import Entry, Fault
+from voiceassist.record.folder import SessionFolder, sessions
+from voiceassist.record.journal import verify
+from voiceassist.record.report import OUTCOMES
+from voiceassist.record.summary import Measured, SessionSummary, summary
+
+LAST = "last"
+_SHOWN = 3
+
+
+@dataclass(frozen=True, slots=True)
+class KeptSession:
+    """A session as its folder has it.
+
+    Parts:
+        folder: where it lies.
+        entries: the journal's good lines.
+        summary: what they come to.
+        points: step to the test points it is measured at; empty when not known.
+        fault: the first thing wrong with the journal; None when it is intact.
+    """
+
+    folder: SessionFolder
+    entries: tuple[Entry, ...]
+    summary: SessionSummary
+    points: Mapping[str, Sequence[str]]
+    fault: Fault | None
+
+
+def resolved(records: Records, name: str) -> SessionFolder:
+    """The session called ``name``: its id, a beginning of it, a repair order, or "last".
+
+    Raises:
+        RecordError: there is none, there are several, or it lies in another bay.
+    """
+    folders = {folder.id: folder for folder in sessions(records.folder)}
+    if name == LAST:
+        begun = [folder for folder in folders.values() if folder.journal.exists()]
+        if begun:
+            return begun[-1]
+    if name in folders:
+        return folders[name]
+    records.sync()
+    rows = records.archive.with_order(name)
+    elsewhere = [row for row in rows if not records.here(row)]
+    fitting = {id_ for id_ in folders if name and id_.startswith(name)}
+    fitting |= {row["folder"] for row in rows if row["folder"] in folders and records.here(row)}
+    if len(fitting) == 1:
+        return folders[fitting.pop()]
+    raise _unresolved(records, name, sorted(fitting), elsewhere)
+
+
+def _unresolved(
+    records: Records, name: str, fitting: Sequence[str], elsewhere: Sequence[Row]
+) -> RecordError:
+    place = str(records.folder)
+    if fitting:
+        told = ", ".join(fitting[-_SHOWN:])
+        return RecordError(
+            f"{len(fitting)} sessions are called {name!r}",
+            place=place,
+            remedy=f"give one whole name, the youngest are {told}",
+        )
+    if elsewhere:
+        return RecordError(
+            f"session {elsewhere[0]['folder']} lies in another folder of records",
+            place=place,
+            remedy=f"look there: {elsewhere[0]['place']}",
+        )
+    return RecordError(
+        f"no session is called {name!r}", place=place, remedy="see: voiceassist records list"
+    )
+
+
+def load(records: Records, name: str) -> KeptSession:
+    """The session called ``name``.
+
+    Raises:
+        RecordError: it is not found, was deleted, or its journal cannot be read.
+    """
+    folder = resolved(records, name)
+    gone = removal.stub(folder)
+    if gone is not None:
+        why = f" ({gone.reason})" if gone.reason else ""
+        raise RecordError(
+            f"the session was deleted on {gone.removed_at[:10]} by {gone.by}{why}",
+            place=str(folder.path),
+            remedy="nothing of it is kept",
+        )
+    report = verify(folder.journal)
+    told = summary([entry.fields for entry in report.entries])
+    return KeptSession(folder, report.entries, told, points_of(folder), report.fault)
+
+
+def about(kept: KeptSession) -> dict[str, Any]:
+    """A session as the JSON object of ``records show``."""
+    told = kept.summary
+    return {
+        "session": kept.folder.id,
+        "began": told.began,
+        "last_at": told.last_at,
+        "ended": told.ended,
+        "procedure": told.procedure,
+        "title": told.title,
+        "facts": dict(told.facts),
+        "complaint": told.complaint,
+        "outcome": told.outcome,
+        "outcome_text": outcome_text(told),
+        "cause": told.cause,
+        "because": list(told.because),
+        "correction": told.correction,
+        "readings": [reading(kept, measured) for measured in told.readings],
+        "moments": [
+            {"seq": m.seq, "at": m.at, "kind": m.kind, "step": m.step, "text": m.text}
+            for m in told.moments
+        ],
+        "lines": len(kept.entries),
+        "last_hash": kept.entries[-1].hash if kept.entries else "",
+        "fault": fault_text(kept),
+        "folder": str(kept.folder.path),
+    }
+
+
+def reading(kept: KeptSession, measured: Measured) -> dict[str, Any]:
+    """A reading as a JSON object; the value is a decimal string, digits as spoken."""
+    quantity = measured.quantity
+    return {
+        "seq": measured.seq,
+        "at": measured.at,
+        "step": measured.step,
+        "points": list(kept.points.get(measured.step, ())),
+        "reading": measured.shown,
+        "quantity": quantity.unit.quantity if quantity else "",
+        "value": f"{quantity.value:f}" if quantity else None,
+        "unit": quantity.unit.symbol if quantity else "",
+        "limit": measured.limit,
+        "verdict": measured.verdict,
+        "rejudged": measured.rejudged,
+        "counts": measured.counts,
+        "remark": measured.remark,
+    }
+
+
+def outcome_text(told: SessionSummary) -> str:
+    """The outcome in words; says so when the session has not ended."""
+    return OUTCOMES.get(told.outcome, told.outcome) if told.ended else "the session has not ended"
+
+
+def fault_text(kept: KeptSession) -> str:
+    """What is wrong with the journal, and where; empty when nothing is."""
+    return f"journal, line {kept.fault.line}: {kept.fault.found}" if kept.fault else ""

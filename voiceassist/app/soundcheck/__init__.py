@@ -1,0 +1,1 @@
+"""Checks the sound before a job: room, voice, loudspeaker, and whether trial phrases are heard."""

@@ -1,0 +1,44 @@
+"""Trouble with the ears: what is kept of it, and what is said."""
+
+from voiceassist.app.ears import NewsKind
+from voiceassist.language.phrasebook import Phrasebook
+from voiceassist.session.outputs import Ask
+from voiceassist.session.session import Session
+from voiceassist.session.states import State
+
+#: The same trouble is spoken of again only after so long; the record has it each time.
+_TOLD_AGAIN_S = 60.0
+#: Kinds that pass by themselves, and what their lines are called; others are of the device.
+_PASSING = {NewsKind.NOISY: "noise", NewsKind.OVERFLOW: "overflow"}
+
+
+class Trouble:
+    """Remembers what was told, so that nothing is told over and over.
+
+    Args:
+        book: the sentences of the language.
+    """
+
+    def __init__(self, book: Phrasebook) -> None:
+        self._book = book
+        self._told_s: dict[NewsKind, float] = {}
+        self.deaf = False
+
+    def line(self, kind: NewsKind, session: Session, at_s: float) -> dict[str, object]:
+        """The journal line of ``kind``; its text is to be spoken, empty for nothing."""
+        if kind in {NewsKind.LOST, NewsKind.BACK}:
+            self.deaf = kind is NewsKind.LOST
+        line = {"event": _PASSING.get(kind, "device"), "step": session.step, "at_s": at_s}
+        if kind not in _PASSING:
+            line["state"] = kind.value
+        return line | {"text": self._text(kind, session, at_s)}
+
+    def _text(self, kind: NewsKind, session: Session, at_s: float) -> str:
+        paused = session.state is State.STAND_BY
+        often = at_s - self._told_s.get(kind, -_TOLD_AGAIN_S) < _TOLD_AGAIN_S
+        if kind in _PASSING and (often or paused):
+            return ""
+        self._told_s[kind] = at_s
+        asked = [output.text for output in session.prompt if isinstance(output, Ask)]
+        prompt = "" if paused else " ".join(asked[-1:])
+        return self._book(f"ears.{kind.value}", prompt=prompt).strip()

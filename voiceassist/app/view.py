@@ -1,0 +1,45 @@
+"""What a screen is told while a session runs; nothing on it is needed to finish a job."""
+
+from collections.abc import Mapping
+from typing import Protocol
+
+from voiceassist.app.ears import EarState
+from voiceassist.sound.level import Level
+
+__all__ = ["EarState", "Level", "NoView", "View"]
+
+
+class View(Protocol):
+    """Shows a session to who wants to look. Each method may be called from any thread."""
+
+    def show(self, line: Mapping[str, object]) -> None:
+        """A journal line, as it was kept."""
+        ...
+
+    def level(self, level: Level) -> None:
+        """How loud the microphone is, about ten times a second."""
+        ...
+
+    def state(self, state: EarState) -> None:
+        """What the ears do from now on."""
+        ...
+
+    def close(self) -> None:
+        """Leave the terminal as it was; as often as one likes."""
+        ...
+
+
+class NoView:
+    """Shows nothing."""
+
+    def show(self, line: Mapping[str, object]) -> None:
+        """Nothing is shown."""
+
+    def level(self, level: Level) -> None:
+        """Nothing is shown."""
+
+    def state(self, state: EarState) -> None:
+        """Nothing is shown."""
+
+    def close(self) -> None:
+        """Nothing is held."""

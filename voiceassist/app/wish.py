@@ -1,0 +1,77 @@
+"""What is asked of a session, and how it ended."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TextIO
+
+from voiceassist.app.view import NoView, View
+from voiceassist.errors import SessionError
+
+
+@dataclass(frozen=True, slots=True)
+class SessionWish:
+    """What is asked for.
+
+    Parts:
+        procedure: a path or the name of a shipped one; empty to resume.
+        typed: where typed lines come from; None to hear sound.
+        audio: sound files to hear; with neither, the microphone.
+        resume: go on with the latest unfinished session.
+        facts: what is known of the job.
+        voice_out: WAV for the spoken answers; empty for none.
+        silent: no sound at all.
+        keep_answers: put the spoken answers into the session's folder too.
+        aloud: play both voices on the loudspeaker, in real time, when files are heard.
+        view: shows the microphone's level and what the ears do.
+        changes: settings of the command line.
+    """
+
+    procedure: str = ""
+    typed: TextIO | None = None
+    audio: Sequence[str] = ()
+    resume: bool = False
+    facts: Mapping[str, str] = field(default_factory=dict)
+    voice_out: str = ""
+    silent: bool = False
+    keep_answers: bool = False
+    aloud: bool = False
+    view: View = field(default_factory=NoView)
+    changes: Mapping[str, object] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """How a session ended.
+
+    Parts:
+        outcome: of the engine; empty when the input ended first.
+        folder: where its record is.
+    """
+
+    outcome: str
+    folder: Path
+
+
+def check(wish: SessionWish) -> None:
+    """Nothing when all that is asked for goes together.
+
+    Raises:
+        SessionError: something does not.
+    """
+    if wish.voice_out and not Path(wish.voice_out).parent.is_dir():
+        raise SessionError("there is no such folder", place=wish.voice_out, remedy="make it first")
+    if wish.silent and wish.voice_out:
+        raise SessionError(
+            "--silent and --voice-out were both given: there would be nothing to write",
+            remedy="leave one of them out",
+        )
+    if wish.resume and wish.facts:
+        raise SessionError(
+            "--set does not go with --resume", remedy="say the fact, or leave --set out"
+        )
+    if wish.resume and wish.changes.get("meter"):
+        raise SessionError(
+            "--meter does not go with --resume: a job keeps the meter it was begun with",
+            remedy="leave --meter out, or begin another job",
+        )

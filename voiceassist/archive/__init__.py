@@ -1,0 +1,1 @@
+"""The shop's archive: what the journals of all sessions hold, in a database for finding."""

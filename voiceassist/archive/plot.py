@@ -1,0 +1,124 @@
+"""Trends as a drawing. Pure: trends in, SVG text out.
+
+One panel a step: readings over time as dots, outliers as diamonds, the middle half as a band,
+the median as a line. Shapes and words carry the meaning, not colours. Binary floats hold places
+on the paper only, never a reading.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from xml.sax.saxutils import escape
+
+from voiceassist.archive.spread import Spread
+from voiceassist.archive.trend import Sample, Trend
+from voiceassist.record import times
+
+WIDTH, HEIGHT = 820, 300
+_LEFT, _RIGHT, _TOP, _BOTTOM = 80, 110, 46, 60
+_INK, _BAND, _PAPER = "#222222", "#d9d9d9", "#ffffff"
+
+
+@dataclass(frozen=True, slots=True)
+class _Scale:
+    """Places of times and values in one panel."""
+
+    first: float
+    last: float
+    low: float
+    high: float
+    top: float
+
+    def x(self, moment: float) -> float:
+        share = (moment - self.first) / (self.last - self.first) if self.last > self.first else 0.5
+        return _LEFT + share * (WIDTH - _LEFT - _RIGHT)
+
+    def y(self, value: float) -> float:
+        share = (value - self.low) / (self.high - self.low)
+        return self.top + HEIGHT - _BOTTOM - share * (HEIGHT - _TOP - _BOTTOM)
+
+
+def drawing(found: Sequence[Trend]) -> str:
+    """The drawing of ``found``, panels below each other; says so when there is none."""
+    height = HEIGHT * max(1, len(found))
+    parts = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height}"'
+        f' width="{WIDTH}" height="{height}" font-family="sans-serif" font-size="13"'
+        f' fill="{_INK}" role="img">',
+        f'<rect width="{WIDTH}" height="{height}" fill="{_PAPER}"/>',
+    ]
+    for number, trend in enumerate(found):
+        parts += _panel(trend, number * HEIGHT)
+    if not found:
+        parts.append(_text(_LEFT, _TOP, "no readings"))
+    return "\n".join([*parts, "</svg>"]) + "\n"
+
+
+def _panel(trend: Trend, top: int) -> Iterator[str]:
+    spread = trend.spread
+    scale = _scale(trend, spread, top)
+    readings = "1 reading" if spread.count == 1 else f"{spread.count} readings"
+    jobs = "1 job" if trend.jobs == 1 else f"{trend.jobs} jobs"
+    yield f"<title>{escape(trend.step)}</title>" if top == 0 else ""
+    head = f"{trend.step}, {trend.procedure}: {readings} of {jobs}, in {trend.unit}"
+    yield _text(_LEFT, top + 24, head, weight="bold")
+    yield from _frame(scale, trend, spread)
+    for sample in trend.samples:
+        yield _mark(scale, sample, apart=spread.lies_apart(sample.quantity.value))
+    legend = "● reading, ◆ outlier; grey band: the middle half; line: the median"
+    yield _text(_LEFT, top + HEIGHT - 12, legend)
+
+
+def _scale(trend: Trend, spread: Spread, top: int) -> _Scale:
+    moments = [_moment(sample) for sample in trend.samples]
+    low, high = float(spread.least), float(spread.most)
+    room = (high - low) * 0.08 or abs(high) * 0.1 or 1.0
+    return _Scale(min(moments), max(moments), low - room, high + room, top)
+
+
+def _frame(scale: _Scale, trend: Trend, spread: Spread) -> Iterator[str]:
+    """Band, median, the values at the edge, the first and the last day."""
+    left, right = _LEFT, WIDTH - _RIGHT
+    upper, lower = scale.y(float(spread.upper)), scale.y(float(spread.lower))
+    yield _rect(left, upper, right - left, max(lower - upper, 1.0))
+    median, floor = scale.y(float(spread.median)), scale.y(scale.low)
+    yield _line(left, median, right, median, 2)
+    yield _line(left, scale.y(scale.high), left, floor, 1)
+    yield _line(left, floor, right, floor, 1)
+    yield _text(right + 8, median + 4, f"{spread.median:f} {trend.unit}")
+    for value in sorted({spread.least, spread.most}):
+        yield _text(left - 8, scale.y(float(value)) + 4, f"{value:f}", anchor="end")
+    first, last = trend.samples[0].at[:10], trend.samples[-1].at[:10]
+    yield _text(left, floor + 18, first)
+    if last != first:
+        yield _text(right, floor + 18, last, anchor="end")
+
+
+def _mark(scale: _Scale, sample: Sample, *, apart: bool) -> str:
+    x, y = scale.x(_moment(sample)), scale.y(float(sample.quantity.value))
+    told = (
+        f"{sample.quantity}, {sample.verdict or 'no verdict'}, {sample.at[:10]}, {sample.session}"
+    )
+    title = f"<title>{escape(told)}</title>"
+    if apart:
+        corners = f"M{x:.1f} {y - 7:.1f}l7 7l-7 7l-7 -7z"
+        return f'<path d="{corners}" fill="{_INK}">{title}</path>'
+    return f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3.5" fill-opacity="0.6">{title}</circle>'
+
+
+def _moment(sample: Sample) -> float:
+    return times.parsed(sample.at).timestamp()
+
+
+def _text(x: float, y: float, text: str, *, anchor: str = "start", weight: str = "normal") -> str:
+    place = f'x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" font-weight="{weight}"'
+    return f"<text {place}>{escape(text)}</text>"
+
+
+def _rect(x: float, y: float, width: float, height: float) -> str:
+    place = f'x="{x:.1f}" y="{y:.1f}" width="{width:.1f}" height="{height:.1f}"'
+    return f'<rect {place} fill="{_BAND}"/>'
+
+
+def _line(x1: float, y1: float, x2: float, y2: float, width: int) -> str:
+    ends = f'x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}"'
+    return f'<line {ends} stroke="{_INK}" stroke-width="{width}"/>'

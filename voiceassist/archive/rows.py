@@ -1,0 +1,183 @@
+"""What the archive takes in of a session, and the rows it becomes. Pure: values in, rows out."""
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from enum import StrEnum
+from hashlib import sha256
+
+from voiceassist.archive.decimals import sort_key
+from voiceassist.archive.words import as_document
+from voiceassist.record import times
+from voiceassist.record.chain import FIRST_PREV, ChainReport, Harm
+from voiceassist.record.summary import Measured, SessionSummary, summary
+from voiceassist.record.webvtt import one_line
+
+Row = dict[str, object]
+
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+#: Bits of a session's number that tell apart what began in the same millisecond.
+CHANCE_BITS = 14
+
+
+class Chain(StrEnum):
+    """How the chain of a journal was found."""
+
+    INTACT = "intact"
+    TORN = "torn"
+    ALTERED = "altered"
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """A session as it is handed to the archive.
+
+    Parts:
+        folder: its id.
+        summary: what it came to.
+        hashes: of the journal's good lines, in order.
+        chain: how the chain was found.
+        size, mtime_ns: of the journal's file when it was read.
+        points: step to the test points it is measured at; empty when they are not known.
+    """
+
+    folder: str
+    summary: SessionSummary
+    hashes: Sequence[str]
+    chain: Chain = Chain.INTACT
+    size: int = 0
+    mtime_ns: int = 0
+    points: Mapping[str, Sequence[str]] | None = None
+
+    @classmethod
+    def of(cls, folder: str, report: ChainReport, size: int, mtime_ns: int) -> "Taken":
+        """The session in ``folder`` whose journal gave ``report``."""
+        kind = Chain.INTACT
+        if report.fault is not None:
+            kind = Chain.TORN if report.fault.harm is Harm.TORN else Chain.ALTERED
+        return cls(
+            folder,
+            summary([entry.fields for entry in report.entries]),
+            [entry.hash for entry in report.entries],
+            kind,
+            size,
+            mtime_ns,
+        )
+
+    @property
+    def last_hash(self) -> str:
+        """Of the last good line; 64 zeros when there is none."""
+        return self.hashes[-1] if self.hashes else FIRST_PREV
+
+
+def number_from(moment: datetime) -> int:
+    """The smallest number of sessions that began at ``moment`` (to the millisecond) or later."""
+    return ((moment - _EPOCH) // timedelta(milliseconds=1)) << CHANCE_BITS
+
+
+def number_of(folder: str, began: str) -> int:
+    """The number of a session by its beginning, RFC 3339; without one, by its folder's name."""
+    try:
+        moment = times.parsed(began)
+    except ValueError:
+        moment = _named(folder)
+    chance = int.from_bytes(sha256(folder.encode("utf-8", "replace")).digest()[:4], "big")
+    return number_from(moment) | chance % (1 << CHANCE_BITS)
+
+
+def _named(folder: str) -> datetime:
+    try:
+        return datetime.strptime(folder[:15], "%Y%m%d-%H%M%S").replace(tzinfo=UTC)
+    except ValueError:
+        return _EPOCH
+
+
+def order_key(repair_order: str) -> str:
+    """A repair order as it is compared: "RO-10 42" and "ro1042" are one."""
+    return "".join(c for c in repair_order.casefold() if c.isalnum())
+
+
+def session_row(taken: Taken, place: str) -> Row:
+    """The row of ``sessions``, but for its number."""
+    told = taken.summary
+    order = told.fact("repair order")
+    texts = {
+        "began": told.began,
+        "last_at": told.last_at,
+        "procedure": told.procedure,
+        "title": told.title,
+        "procedure_sha256": told.procedure_sha256,
+        "repair_order": order,
+        "order_key": order_key(order),
+        "vehicle": told.fact("vehicle") or told.fact("vin"),
+        "technician": told.fact("technician"),
+        "complaint": told.complaint,
+        "outcome": told.outcome,
+        "finding": told.finding,
+        "cause": told.cause,
+    }
+    return {
+        **{name: one_line(text) for name, text in texts.items()},
+        "place": place,
+        "folder": taken.folder,
+        "facts": json.dumps(dict(told.facts)),
+        "last_hash": taken.last_hash,
+        "chain": taken.chain.value,
+        "ended": told.ended,
+        "lines": len(taken.hashes),
+        "size": taken.size,
+        "mtime_ns": taken.mtime_ns,
+        "missing": False,
+    }
+
+
+def reading_rows(taken: Taken, number: int) -> Iterator[Row]:
+    """The rows of ``readings``."""
+    for place, measured in enumerate(taken.summary.readings, 1):
+        yield {"session": number, "place": place, **reading_row(measured)}
+
+
+def reading_row(measured: Measured) -> Row:
+    """A reading's own columns."""
+    quantity = measured.quantity
+    return {
+        "seq": measured.seq,
+        "at": measured.at,
+        "step": one_line(measured.step),
+        "shown": one_line(measured.shown),
+        "quantity": quantity.unit.quantity if quantity else "",
+        "value": quantity.value if quantity else None,
+        "unit": quantity.unit.symbol if quantity else "",
+        "base_key": sort_key(quantity.in_base) if quantity else None,
+        "accept": one_line(measured.limit),
+        "verdict": one_line(measured.verdict),
+        "rejudged": measured.rejudged,
+        "remark": one_line(measured.remark),
+    }
+
+
+def verdict_rows(taken: Taken, number: int) -> Iterator[Row]:
+    """The rows of ``verdicts``: each verdict of the session once."""
+    for verdict in sorted({one_line(m.verdict) for m in taken.summary.readings if m.verdict}):
+        yield {"session": number, "verdict": verdict}
+
+
+def word_row(taken: Taken, number: int) -> Row:
+    """The row of ``words``: plain words with spaces between."""
+    told = taken.summary
+    return {
+        "session": number,
+        "said": as_document(told.said),
+        "cause": as_document([told.cause]),
+        "complaint": as_document([told.complaint]),
+        "vehicle": as_document([told.fact("vehicle"), told.fact("vin")]),
+    }
+
+
+def point_rows(taken: Taken) -> Iterator[Row]:
+    """The rows of ``points`` of the session's procedure."""
+    sha = taken.summary.procedure_sha256
+    for step, names in (taken.points or {}).items():
+        for name in dict.fromkeys(names):
+            yield {"procedure_sha256": sha, "step": one_line(step), "point": one_line(name)}

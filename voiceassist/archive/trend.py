@@ -1,0 +1,109 @@
+"""The readings of one test point across all jobs."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import groupby
+
+from sqlalchemy import ColumnElement, Connection, Row, Select, or_, select, tuple_
+
+from voiceassist.archive import tables
+from voiceassist.archive.find import with_vehicle
+from voiceassist.archive.spread import Spread, spread
+from voiceassist.measure.quantity import Quantity
+from voiceassist.measure.units import unit
+
+_S, _R, _P = tables.sessions, tables.readings, tables.points
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """One reading that counts: where and when it was taken, its verdict."""
+
+    session: str
+    at: str
+    quantity: Quantity
+    verdict: str
+
+
+@dataclass(frozen=True, slots=True)
+class Trend:
+    """The readings of one step of one procedure, in order of time.
+
+    Parts:
+        procedure, step: what was measured.
+        samples: at least one, all in the unit of the youngest.
+    """
+
+    procedure: str
+    step: str
+    samples: tuple[Sample, ...]
+
+    @property
+    def unit(self) -> str:
+        """Symbol of the unit of all samples."""
+        return self.samples[-1].quantity.unit.symbol
+
+    @property
+    def spread(self) -> Spread:
+        """How the values lie, in ``unit``."""
+        return spread([sample.quantity.value for sample in self.samples])
+
+    @property
+    def jobs(self) -> int:
+        """How many sessions they come from."""
+        return len({sample.session for sample in self.samples})
+
+
+def trends(
+    connection: Connection, point: str, procedure: str = "", vehicle: str = ""
+) -> Iterator[Trend]:
+    """The trend of each step that is called ``point``, or measured at a test point of that name.
+
+    Steps of different procedures, and different quantities, are never thrown together.
+
+    Raises:
+        ArchiveError: ``vehicle`` holds no word.
+    """
+    found = connection.execute(_statement(connection, point, procedure, vehicle)).all()
+    for (name, step, _), group in groupby(found, key=lambda row: row[:3]):
+        yield Trend(name, step, tuple(_samples(list(group))))
+
+
+def _statement(
+    connection: Connection, point: str, procedure: str, vehicle: str
+) -> Select[tuple[object, ...]]:
+    asked = select(
+        _S.c.procedure, _R.c.step, _R.c.quantity, _S.c.folder, _R.c.at, _R.c.value, _R.c.unit,
+        _R.c.verdict,
+    ).select_from(_R.join(_S, _S.c.number == _R.c.session))  # fmt: skip
+    asked = asked.where(_R.c.remark == "", _R.c.value.is_not(None), _at(connection, point))
+    if procedure:
+        asked = asked.where(_S.c.procedure == procedure)
+    if vehicle:
+        asked = asked.where(with_vehicle(vehicle, connection.dialect))
+    return asked.order_by(_S.c.procedure, _R.c.step, _R.c.quantity, _S.c.number, _R.c.place)
+
+
+def _at(connection: Connection, point: str) -> ColumnElement[bool]:
+    """At this step, or at a step measured at this test point by the procedure as it was then."""
+    plain = " ".join(point.split()).casefold()
+    steps = [plain.replace(" ", "-"), point]
+    pairs = connection.execute(
+        select(_P.c.procedure_sha256, _P.c.step).where(_P.c.point.in_([plain, point]))
+    )
+    at = [(sha, step) for sha, step in pairs]
+    if not at:
+        return _R.c.step.in_(steps)
+    measured = _R.c.step.in_({step for _, step in at}) & tuple_(
+        _S.c.procedure_sha256, _R.c.step
+    ).in_(at)
+    return or_(_R.c.step.in_(steps), measured)
+
+
+def _samples(found: "list[Row[tuple[object, ...]]]") -> Iterator[Sample]:
+    last = unit(found[-1].unit)
+    for row in found:
+        value = row.value
+        assert isinstance(value, Decimal)
+        yield Sample(row.folder, row.at, Quantity(value, unit(row.unit)).to(last), row.verdict)

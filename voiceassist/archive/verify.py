@@ -1,0 +1,221 @@
+"""Whether a session's folder, and what the archive holds of it, are as they were written."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from voiceassist.archive import tables
+from voiceassist.archive.rows import Taken, reading_row, session_row
+from voiceassist.archive.store import Archive, Seal
+from voiceassist.errors import RecordError
+from voiceassist.record import removal
+from voiceassist.record.chain import ChainReport, Entry, digest
+from voiceassist.record.folder import JOURNAL, REPORT, TRANSCRIPT_TXT, TRANSCRIPT_VTT, SessionFolder
+from voiceassist.record.journal import verify
+from voiceassist.record.report import report
+from voiceassist.record.transcript import plain_text, webvtt
+
+_MADE = {TRANSCRIPT_VTT: webvtt, TRANSCRIPT_TXT: plain_text, REPORT: report}
+_STATED = re.compile(r"journal: (\d+) lines, last SHA-256 ([0-9a-f]{64})")
+#: Columns of ``sessions`` that tell of the file, not of the session.
+_OF_THE_FILE = frozenset({"size", "mtime_ns", "missing", "chain"})
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """Something that is not as it was written.
+
+    Parts:
+        kind: "edited", "removed", "reordered", "torn", "cut", "missing", "changed", "archive"
+            or "remains".
+        file: name in the session's folder; empty for the archive's own rows.
+        line: in that file, from 1 on; 0 when no line is meant.
+        found: one clause.
+    """
+
+    kind: str
+    file: str
+    line: int
+    found: str
+
+
+@dataclass(frozen=True, slots=True)
+class Verified:
+    """What looking through a session gave.
+
+    Parts:
+        session: its id.
+        problems: empty when all is as it was written.
+        notes: what could not be compared, and why.
+        lines, last_hash: of the journal's good lines.
+        held_by: where else a hash of this journal is kept and was compared; without any, a cut
+            end cannot be seen.
+    """
+
+    session: str
+    problems: tuple[Problem, ...] = ()
+    notes: tuple[str, ...] = ()
+    lines: int = 0
+    last_hash: str = ""
+    held_by: tuple[str, ...] = ()
+
+
+@dataclass(slots=True)
+class _Look:
+    """What is found while looking."""
+
+    problems: list[Problem] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    held_by: list[str] = field(default_factory=list)
+
+    def add(self, kind: str, file: str, line: int, found: str) -> None:
+        self.problems.append(Problem(kind, file, line, found))
+
+
+def verified(folder: SessionFolder, archive: Archive, version: str) -> Verified:
+    """Look through the session in ``folder``.
+
+    Args:
+        folder: where it lies, or lay.
+        archive: up to date with that folder.
+        version: of this program; files that another one made cannot be compared word by word.
+
+    Raises:
+        RecordError: the journal is there but cannot be read.
+    """
+    look = _Look()
+    if removal.stub(folder) is not None:
+        look.problems += [
+            Problem("remains", name, 0, "it was left when the session was deleted; delete it again")
+            for name in removal.remains(folder)
+        ]
+        return Verified(folder.id, tuple(look.problems), ("the session was deleted",))
+    seal = archive.seal(folder.id)  # before the journal, which may be growing
+    if not folder.journal.exists():
+        look.add("missing", JOURNAL, 0, "the journal is gone, and nobody deleted the session here")
+        return Verified(folder.id, tuple(look.problems))
+    found = verify(folder.journal)
+    _chain(look, found)
+    _sealed(look, found, seal)
+    _made_files(look, folder, found, version)
+    _sound(look, folder, found)
+    _rows(look, folder, found, archive)
+    return Verified(
+        folder.id,
+        tuple(look.problems),
+        tuple(look.notes),
+        len(found.entries),
+        found.last_hash,
+        tuple(look.held_by),
+    )
+
+
+def _chain(look: _Look, found: ChainReport) -> None:
+    if found.fault is not None:
+        look.add(found.fault.harm.value, JOURNAL, found.fault.line, found.fault.found)
+
+
+def _sealed(look: _Look, found: ChainReport, seal: Seal | None) -> None:
+    """Hold the journal against the last line that the archive has ever seen of it."""
+    if seal is None:
+        return
+    look.held_by.append("archive")
+    if found.fault is None:
+        _held_against(look, found.entries, seal, "the archive")
+
+
+def _held_against(look: _Look, entries: Sequence[Entry], seal: Seal, who: str) -> None:
+    if len(entries) < seal.lines:
+        told = f"the end was cut: {who} has seen {seal.lines} lines, here are {len(entries)}"
+        look.add("cut", JOURNAL, len(entries) + 1, told)
+    elif seal.lines and entries[seal.lines - 1].hash != seal.last_hash:
+        told = f"this line is not the one that {who} has seen: the journal was written anew"
+        look.add("edited", JOURNAL, seal.lines, told)
+
+
+def _made_files(look: _Look, folder: SessionFolder, found: ChainReport, version: str) -> None:
+    """Make transcript and report again from as many lines as each says it is made of."""
+    ended = any(entry.event == "end" for entry in found.entries)
+    for name, make in _MADE.items():
+        try:
+            there = folder.read(name)
+        except RecordError as error:
+            if (folder.path / name).exists():
+                look.add("changed", name, 0, error.found)
+            elif ended:
+                look.add("missing", name, 0, "it is gone")
+            continue
+        stated = _stated(there)
+        if stated is None:
+            look.add("changed", name, 0, "it does not say which journal it is made from")
+            continue
+        look.held_by.append(name)
+        if found.fault is None:
+            _held_against(look, found.entries, stated, name)
+        _compare(look, name, there, make(found.entries[: stated.lines]), found, version)
+
+
+def _stated(text: str) -> Seal | None:
+    """The last statement counts: facts of the job stand before it, and could hold another."""
+    found = _STATED.findall(text)
+    return Seal(int(found[-1][0]), found[-1][1]) if found else None
+
+
+def _compare(
+    look: _Look, name: str, there: str, again: str, found: ChainReport, version: str
+) -> None:
+    if there == again or found.fault is not None:
+        return
+    made_by = str(found.entries[0].fields.get("version") or "") if found.entries else ""
+    if made_by != version:
+        look.notes.append(f"{name} was made by version {made_by}, and cannot be compared here")
+        return
+    pairs = zip(there.splitlines(), [*again.splitlines(), None], strict=False)
+    line = next((i for i, (a, b) in enumerate(pairs, 1) if a != b), len(there.splitlines()) + 1)
+    look.add("changed", name, line, "it is not what the journal gives")
+
+
+def _sound(look: _Look, folder: SessionFolder, found: ChainReport) -> None:
+    """Sound that the journal names must be there, and have its hash where one was kept."""
+    stub = removal.stub(folder, removal.SOUND_STUB)
+    gone = set(stub.files) if stub is not None else set()
+    if stub is not None:
+        look.notes.append(f"the sound was removed on {stub.removed_at[:10]}")
+    for entry in found.entries:
+        name, kept = entry.fields.get("sound"), entry.fields.get("sound_sha256")
+        if not isinstance(name, str) or not name or Path(name).name != name or name in gone:
+            continue
+        path = folder.path / name
+        if not path.is_file():
+            look.add(
+                "missing", name, 0, f"line {entry.seq} of the journal names it, and it is gone"
+            )
+        elif isinstance(kept, str) and digest(path.read_bytes()) != kept:
+            look.add("changed", name, 0, f"it is not the sound of line {entry.seq} of the journal")
+        elif not kept:
+            look.notes.append(f"{name}: no hash was kept of it")
+
+
+def _rows(look: _Look, folder: SessionFolder, found: ChainReport, archive: Archive) -> None:
+    """Hold what the archive says against what the journal gives."""
+    row = archive.session(folder.id)
+    if row is None:
+        look.add("archive", "", 0, "the archive does not hold the session")
+        return
+    taken = Taken.of(folder.id, found, row["size"], row["mtime_ns"])
+    if row["lines"] != len(taken.hashes):
+        look.notes.append("the session is under way; the archive is some lines behind")
+        return
+    due = {k: v for k, v in session_row(taken, archive.place).items() if k not in _OF_THE_FILE}
+    wrong = [name for name, value in due.items() if row[name] != value]
+    if wrong:
+        look.add("archive", "", 0, f"the archive tells another {', '.join(sorted(wrong))}")
+    wanted = [reading_row(measured) for measured in taken.summary.readings]
+    names = [column.name for column in tables.readings.c if column.name not in {"session", "place"}]
+    held = [{name: r[name] for name in names} for r in archive.readings(row["number"])]
+    for number, (one, other) in enumerate(zip(wanted, held, strict=False), 1):
+        if one != other or str(one["value"]) != str(other["value"]):
+            look.add("archive", "", 0, f"the archive tells reading {number} otherwise")
+    if len(held) != len(wanted):
+        look.add("archive", "", 0, f"the archive has {len(held)} readings of {len(wanted)}")

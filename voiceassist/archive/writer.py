@@ -1,0 +1,187 @@
+"""Puts sessions into the archive and takes them out, each call in one transaction."""
+
+from collections.abc import Iterable, Sequence
+from typing import TypeVar
+
+from sqlalchemy import Connection, Table, delete, func, insert, select, text, update
+from sqlalchemy.dialects import postgresql, sqlite
+
+from voiceassist.archive import rows, tables
+from voiceassist.archive.rows import Row, Taken
+from voiceassist.archive.words import vector
+from voiceassist.record.removal import Removal
+
+_T = TypeVar("_T")
+
+_WORDS_SQLITE = text(
+    "INSERT INTO words (rowid, said, cause, complaint, vehicle)"
+    " VALUES (:session, :said, :cause, :complaint, :vehicle)"
+)
+
+
+def put(connection: Connection, place: str, taken: Sequence[Taken]) -> None:
+    """Take in ``taken``, each in place of what was there of it, and advance their seals."""
+    _drop(connection, place, [one.folder for one in taken])
+    numbers = _numbers(connection, taken)
+    numbered = list(zip(taken, numbers, strict=True))
+    _insert(
+        connection,
+        tables.sessions,
+        [rows.session_row(one, place) | {"number": n} for one, n in numbered],
+    )
+    readings = [row for one, n in numbered for row in rows.reading_rows(one, n)]
+    _insert(connection, tables.readings, readings)
+    verdicts = [row for one, n in numbered for row in rows.verdict_rows(one, n)]
+    _insert(connection, tables.verdicts, verdicts)
+    _put_words(connection, [rows.word_row(one, n) for one, n in numbered])
+    for one in taken:
+        _put_points(connection, list(rows.point_rows(one)))
+    _advance_seals(connection, place, taken)
+
+
+def forget(connection: Connection, place: str, removals: Sequence[Removal]) -> None:
+    """Take out sessions that were deleted, their seals too, and keep that they were."""
+    folders = [removal.session for removal in removals]
+    began = _began(connection, place, folders)
+    _drop(connection, place, folders)
+    for table in (tables.seals, tables.deletions):
+        for part in _parts(folders):
+            connection.execute(
+                delete(table).where(table.c.place == place, table.c.folder.in_(part))
+            )
+    _insert(
+        connection,
+        tables.deletions,
+        [_deletion_row(removal, place, began.get(removal.session, "")) for removal in removals],
+    )
+
+
+def set_missing(connection: Connection, place: str, folders: Sequence[str], missing: bool) -> None:
+    """Note that the folders of these sessions are gone, or there again."""
+    table = tables.sessions
+    for part in _parts(folders):
+        connection.execute(
+            update(table)
+            .where(table.c.place == place, table.c.folder.in_(part))
+            .values(missing=missing)
+        )
+
+
+def tidy(connection: Connection) -> None:
+    """Have no word of deleted sessions left in the index of SQLite's full text search."""
+    if connection.dialect.name == "sqlite":
+        connection.execute(text("INSERT INTO words (words) VALUES ('optimize')"))
+
+
+def _insert(connection: Connection, table: Table, values: list[Row]) -> None:
+    if values:
+        connection.execute(insert(table), values)
+
+
+def _drop(connection: Connection, place: str, folders: Sequence[str]) -> None:
+    """Take out rows of sessions; readings, verdicts and words go with them."""
+    table = tables.sessions
+    for part in _parts(folders):
+        mine = (table.c.place == place) & table.c.folder.in_(part)
+        if connection.dialect.name == "sqlite":
+            numbers = list(connection.scalars(select(table.c.number).where(mine)))
+            words = tables.words_sqlite
+            connection.execute(delete(words).where(words.c.rowid.in_(numbers)))
+        connection.execute(delete(table).where(mine))
+
+
+def _numbers(connection: Connection, taken: Sequence[Taken]) -> list[int]:
+    """A free number for each; one that is not free goes up by one until it is."""
+    table = tables.sessions
+    wished = [rows.number_of(one.folder, one.summary.began) for one in taken]
+    used: set[int] = set()
+    for part in _parts(wished):
+        used |= set(connection.scalars(select(table.c.number).where(table.c.number.in_(part))))
+    found = []
+    for number in wished:
+        free = number
+        while free in used or (free != number and _is_used(connection, free)):
+            free += 1
+        used.add(free)
+        found.append(free)
+    return found
+
+
+def _is_used(connection: Connection, number: int) -> bool:
+    table = tables.sessions
+    found = select(func.count()).select_from(table).where(table.c.number == number)
+    return bool(connection.scalar(found))
+
+
+def _put_words(connection: Connection, values: list[Row]) -> None:
+    if not values:
+        return
+    if connection.dialect.name == "sqlite":
+        connection.execute(_WORDS_SQLITE, values)
+        return
+    names = [name for name in values[0] if name != "session"]
+    vectors = ", ".join(f"CAST(:{name} AS tsvector)" for name in names)
+    line = f"INSERT INTO words (session, {', '.join(names)}) VALUES (:session, {vectors})"
+    made = [{**row, **{name: vector(str(row[name])) for name in names}} for row in values]
+    connection.execute(text(line), made)
+
+
+def _put_points(connection: Connection, values: list[Row]) -> None:
+    if values:
+        make = sqlite.insert if connection.dialect.name == "sqlite" else postgresql.insert
+        connection.execute(make(tables.points).on_conflict_do_nothing(), values)
+
+
+def _advance_seals(connection: Connection, place: str, taken: Sequence[Taken]) -> None:
+    """A seal moves on only to a journal that still holds the line it was set at.
+
+    So a journal that was cut or written anew keeps its old seal, which tells on it.
+    """
+    table = tables.seals
+    held: dict[str, tuple[int, str]] = {}
+    for part in _parts([one.folder for one in taken]):
+        asked = select(table.c.folder, table.c.lines, table.c.last_hash)
+        asked = asked.where(table.c.place == place, table.c.folder.in_(part))
+        held |= {folder: (lines, last) for folder, lines, last in connection.execute(asked)}
+    moving = [one for one in taken if one.hashes and _follows(one, held.get(one.folder))]
+    for part in _parts([one.folder for one in moving]):
+        connection.execute(delete(table).where(table.c.place == place, table.c.folder.in_(part)))
+    values: list[Row] = [
+        {"place": place, "folder": o.folder, "lines": len(o.hashes), "last_hash": o.last_hash}
+        for o in moving
+    ]
+    _insert(connection, table, values)
+
+
+def _follows(one: Taken, held: tuple[int, str] | None) -> bool:
+    if held is None:
+        return True
+    lines, last = held
+    return lines == 0 or (lines <= len(one.hashes) and one.hashes[lines - 1] == last)
+
+
+def _began(connection: Connection, place: str, folders: Sequence[str]) -> dict[str, str]:
+    table, found = tables.sessions, dict[str, str]()
+    for part in _parts(folders):
+        asked = select(table.c.folder, table.c.began)
+        asked = asked.where(table.c.place == place, table.c.folder.in_(part))
+        found |= {row.folder: row.began for row in connection.execute(asked)}
+    return found
+
+
+def _deletion_row(removal: Removal, place: str, began: str) -> Row:
+    return {
+        "place": place,
+        "folder": removal.session,
+        "number": rows.number_of(removal.session, began),
+        "removed_at": removal.removed_at,
+        "removed_by": removal.by,
+        "reason": removal.reason,
+        "last_hash": removal.last_hash,
+    }
+
+
+def _parts(values: Iterable[_T], size: int = 400) -> list[list[_T]]:
+    """``values`` in parts that a statement can hold."""
+    listed = list(values)
+    return [listed[i : i + size] for i in range(0, len(listed), size)]

@@ -1,0 +1,1 @@
+"""A model of the circuit under test: parts and conditions in, what a meter shows out."""

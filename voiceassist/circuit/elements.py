@@ -1,0 +1,222 @@
+"""A circuit in one state, taken apart into elements that can be solved."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import singledispatch
+from typing import NamedTuple
+
+from voiceassist.circuit.drivers import Module, Regulator
+from voiceassist.circuit.laws import Fan, Filament, Friction, Junction, Law, Target, saturation
+from voiceassist.circuit.model import Circuit
+from voiceassist.circuit.parts import (
+    Battery,
+    Diode,
+    Fuse,
+    Lamp,
+    Motor,
+    Part,
+    Potentiometer,
+    Pulses,
+    Relay,
+    Resistor,
+    Switch,
+    is_closed,
+)
+from voiceassist.circuit.values import States, value_at
+from voiceassist.errors import CircuitError
+
+OPEN = math.inf
+
+
+class Ohms(NamedTuple):
+    """A resistance of ``ohm`` from terminal ``a`` to ``b`` of ``part``; infinite when open."""
+
+    part: str
+    a: str
+    b: str
+    ohm: float
+
+
+class Emf(NamedTuple):
+    """A source that holds ``a`` above ``b`` by ``volt`` plus ``ohm`` times its current a to b."""
+
+    part: str
+    a: str
+    b: str
+    volt: float
+    ohm: float
+
+
+class Curve(NamedTuple):
+    """A part whose current from ``a`` to ``b`` follows a law."""
+
+    part: str
+    a: str
+    b: str
+    law: Law
+
+
+class Drive(NamedTuple):
+    """An output driver; ``command`` is "earth" where it has no command."""
+
+    part: str
+    command: str
+    target: Target
+
+
+Element = Ohms | Emf | Curve | Drive
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """What the elements of a circuit depend on.
+
+    Parts:
+        states: condition to state.
+        pulled: relays that are pulled in.
+        blown: fuses that blow in this state.
+        still: motors do not turn, as under the small current of an ohmmeter.
+        phase: a part with pulses, and True for the time its pulse lasts, False for between.
+        shares: part with pulses to its share of time, held fast instead of its command.
+    """
+
+    states: States
+    pulled: frozenset[str] = frozenset()
+    blown: frozenset[str] = frozenset()
+    still: bool = False
+    phase: tuple[str, bool] | None = None
+    shares: tuple[tuple[str, float], ...] = ()
+
+
+def elements_of(circuit: Circuit, moment: Moment) -> list[Element]:
+    """The elements of every part; plugs are left to ``pins_of``.
+
+    Raises:
+        CircuitError: a condition that a part goes by has no state.
+    """
+    return [element for part in circuit.parts.values() for element in _elements(part, moment)]
+
+
+def pins_of(circuit: Circuit, states: States) -> Iterator[tuple[str, str, str, float]]:
+    """Each pin of each plug: its own node, the node it is joined to, its plug, and its Ω."""
+    for plug in circuit.plugs.values():
+        ohm = plug.ohm if is_closed(plug.closed_when, states) else OPEN
+        for pin in plug.pins:
+            yield pin, plug.behind(plug.crossed.get(pin, pin)), plug.name, ohm
+
+
+@singledispatch
+def _elements(part: Part, moment: Moment) -> Iterator[Element]:
+    raise TypeError(f"{type(part).__name__} has no elements")
+
+
+@_elements.register
+def _(part: Resistor, moment: Moment) -> Iterator[Element]:
+    yield Ohms(part.name, "from", "to", value_at(part.ohm, moment.states))
+
+
+@_elements.register
+def _(part: Battery, moment: Moment) -> Iterator[Element]:
+    yield Emf(part.name, "from", "to", value_at(part.volt, moment.states), part.ohm)
+
+
+@_elements.register
+def _(part: Pulses, moment: Moment) -> Iterator[Element]:
+    share = value_at(part.duty, moment.states)
+    if moment.phase is not None and moment.phase[0] == part.name:
+        share = float(moment.phase[1])
+    yield Emf(part.name, "from", "to", share * value_at(part.volt, moment.states), part.ohm)
+
+
+@_elements.register
+def _(part: Fuse, moment: Moment) -> Iterator[Element]:
+    gone = part.blown or part.name in moment.blown
+    yield Ohms(part.name, "from", "to", OPEN if gone else part.ohm)
+
+
+@_elements.register
+def _(part: Switch, moment: Moment) -> Iterator[Element]:
+    closed = is_closed(part.closed_when, moment.states) if part.stuck is None else part.stuck
+    yield Ohms(part.name, "from", "to", part.ohm if closed else OPEN)
+
+
+@_elements.register
+def _(part: Relay, moment: Moment) -> Iterator[Element]:
+    yield Ohms(part.name, "pin-85", "pin-86", value_at(part.coil_ohm, moment.states))
+    pulled = part.name in moment.pulled if part.stuck is None else part.stuck
+    for contact, closed in (("pin-87", pulled), ("pin-87a", not pulled)):
+        if contact in part.terminals:
+            yield Ohms(part.name, "pin-30", contact, part.ohm if closed else OPEN)
+
+
+@_elements.register
+def _(part: Potentiometer, moment: Moment) -> Iterator[Element]:
+    ohm, share = value_at(part.ohm, moment.states), value_at(part.turned, moment.states)
+    yield Ohms(part.name, "from", "wiper", ohm * share)
+    yield Ohms(part.name, "wiper", "to", ohm * (1 - share))
+
+
+@_elements.register
+def _(part: Lamp, moment: Moment) -> Iterator[Element]:
+    hot = part.volt**2 / value_at(part.watt, moment.states)
+    yield Curve(part.name, "from", "to", Filament(hot, part.volt))
+
+
+@_elements.register
+def _(part: Diode, moment: Moment) -> Iterator[Element]:
+    current = saturation(part.volt, part.ampere, part.ideality)
+    yield Curve(part.name, "from", "to", Junction(current, part.ideality))
+
+
+@_elements.register
+def _(part: Motor, moment: Moment) -> Iterator[Element]:
+    ampere = value_at(part.ampere, moment.states)
+    if part.seized or moment.still:
+        yield Ohms(part.name, "from", "to", part.ohm)
+    elif ampere * part.ohm >= part.volt:
+        raise CircuitError(
+            f"{part.name!r} cannot take {ampere:g} A at {part.volt:g} V through {part.ohm:g} Ω",
+            remedy="give a smaller winding resistance or current",
+        )
+    elif part.load == "fan":
+        yield Curve(part.name, "from", "to", Fan.rated(part.volt, ampere, part.ohm))
+    else:
+        yield Curve(part.name, "from", "to", Friction.rated(part.volt, ampere, part.ohm))
+
+
+@_elements.register
+def _(part: Regulator, moment: Moment) -> Iterator[Element]:
+    if part.dead:
+        yield Ohms(part.name, "feed", "earth", OPEN)
+        return
+    yield Ohms(part.name, "feed", "earth", part.own_ohm)
+    volt = value_at(part.volt, moment.states)
+    yield Drive(part.name, "earth", Target(((0.0, 0.0),), volt, part.ohm, limit=part.limit))
+
+
+@_elements.register
+def _(part: Module, moment: Moment) -> Iterator[Element]:
+    yield Ohms(part.name, "feed", "earth", OPEN if part.dead else part.own_ohm)
+    if "command" in part.terminals:
+        yield Ohms(part.name, "feed", "command", part.pull_up)
+        yield Ohms(part.name, "command", "earth", part.pull_down)
+    if part.dead:
+        yield Ohms(part.name, "output", "earth", OPEN)
+        return
+    ohm = value_at(part.ohm, moment.states)
+    target = Target(_curve(part, moment), None, ohm, part.side == "low", pulsed=part.hertz > 0)
+    yield Drive(part.name, "command" if "command" in part.terminals else "earth", target)
+
+
+def _curve(part: Module, moment: Moment) -> tuple[tuple[float, float], ...]:
+    """Command and share of the supply at the output terminal."""
+    curve = part.curve if part.stuck is None else ((0.0, part.stuck),)
+    shares = dict(moment.shares)
+    if part.name in shares:
+        curve = ((0.0, shares[part.name]),)
+    if moment.phase is not None and moment.phase[0] == part.name:
+        curve = ((0.0, float(moment.phase[1])),)
+    if part.side == "low":
+        return tuple((command, 1 - share) for command, share in curve)
+    return curve

@@ -1,0 +1,238 @@
+"""Elements to equations: modified nodal analysis, laid out once for all circuits of one form.
+
+The unknowns are the voltage of each node over earth and the current of each branch that has a
+source or no resistance (Ho, Ruehli, Brennan: The modified nodal approach, 1975; from memory).
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voiceassist.circuit.elements import Curve, Drive, Element, Emf, Ohms
+from voiceassist.errors import CircuitError
+
+Floats = NDArray[np.float64]
+Indices = NDArray[np.int64]
+
+#: The sort of elements whose current is an unknown of its own.
+BRANCH = "b"
+_OHMS, _CURVE, _DRIVE = "r", "c", "d"
+#: What ties a group of nodes that nothing joins to earth; no current flows in it.
+_TIE_SIEMENS = 1.0
+
+
+class LoopError(CircuitError):
+    """Sources or joints without any resistance are joined in a loop; ``part`` closes it."""
+
+    def __init__(self, part: str, parts: str) -> None:
+        self.part = part
+        super().__init__(
+            f"{part!r} closes a loop without any resistance (of {parts})",
+            remedy="give one of them a resistance",
+        )
+
+
+#: One element: its sort, then the nodes it is joined to.
+Joined = tuple[str, str, str, str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Wired:
+    """An element and the nodes of its terminals; ``c`` and ``d`` are for drivers only.
+
+    Parts:
+        element: what it is.
+        a, b: for a driver its feed and its earth.
+        c, d: command and output of a driver.
+    """
+
+    element: Element
+    a: str
+    b: str
+    c: str = ""
+    d: str = ""
+
+    @property
+    def joined(self) -> Joined:
+        """Its place in the form of the network."""
+        return (_sort(self.element), self.a, self.b, self.c, self.d)
+
+
+def _sort(element: Element) -> str:
+    if isinstance(element, Ohms):
+        return _OHMS if element.ohm else BRANCH
+    if isinstance(element, Emf):
+        return BRANCH
+    return _CURVE if isinstance(element, Curve) else _DRIVE
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Layout:
+    """Where the values of a network go; earth is the last row and left out when solving.
+
+    Parts:
+        nodes: name of a node to its row.
+        size: rows, with earth.
+        ohms, branches, curves: ends of each element of that sort; one row an element.
+        drives: feed, earth, command and output of each driver.
+        order: which elements of the network are of each sort.
+        places: where in the matrix the conductances are added, and which of them.
+        base: the matrix of the branches without their resistances.
+    """
+
+    nodes: dict[str, int]
+    size: int
+    ohms: Indices
+    branches: Indices
+    curves: Indices
+    drives: Indices
+    order: dict[str, list[int]]
+    places: Indices
+    base: Floats
+
+    @property
+    def first_branch(self) -> int:
+        """Row of the current of the first branch."""
+        return self.size - 1 - len(self.branches)
+
+
+@lru_cache(maxsize=512)
+def layout_of(form: tuple[Joined, ...], earth: str) -> Layout:
+    """The layout of every network of this form; kept, so that drawn circuits share one."""
+    names = dict.fromkeys(node for joined in form for node in joined[1:] if node)
+    order: dict[str, list[int]] = {_OHMS: [], BRANCH: [], _CURVE: [], _DRIVE: []}
+    for i, joined in enumerate(form):
+        order[joined[0]].append(i)
+    inner = [name for name in names if name != earth]
+    size = len(inner) + len(order[BRANCH]) + 1
+    nodes = {name: i for i, name in enumerate(inner)} | {earth: size - 1}
+
+    def ends(sort: str, many: int) -> Indices:
+        rows = [[nodes[node] for node in form[i][1 : many + 1]] for i in order[sort]]
+        return np.array(rows, dtype=np.int64).reshape(len(rows), many)
+
+    ohms, branches = ends(_OHMS, 2), ends(BRANCH, 2)
+    return Layout(
+        nodes,
+        size,
+        ohms,
+        branches,
+        ends(_CURVE, 2),
+        ends(_DRIVE, 4),
+        order,
+        _places(ohms, size),
+        _base(branches, size),
+    )
+
+
+def _places(ohms: Indices, size: int) -> Indices:
+    a, b = ohms[:, 0], ohms[:, 1]
+    return np.concatenate((a * size + a, b * size + b, a * size + b, b * size + a))
+
+
+def _base(branches: Indices, size: int) -> Floats:
+    matrix = np.zeros((size, size))
+    for i, (a, b) in enumerate(branches):
+        row = size - 1 - len(branches) + i
+        matrix[a, row] += 1
+        matrix[b, row] -= 1
+        matrix[row, a] += 1
+        matrix[row, b] -= 1
+    return matrix
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Network:
+    """A layout filled with the values of one circuit in one state.
+
+    Parts:
+        layout: where they go.
+        matrix, right: the linear equations, with earth.
+        siemens: conductance of each element of the sort "ohms".
+        islands: for each node the row of one that stands for all it is joined with.
+        curves, drives: what is not linear, in the order of the layout.
+    """
+
+    layout: Layout
+    matrix: Floats
+    right: Floats
+    siemens: Floats
+    islands: list[int]
+    curves: list[Curve]
+    drives: list[Drive]
+
+    def is_told(self, node: str) -> bool:
+        """True when something joins ``node`` to earth."""
+        row = self.layout.nodes[node]
+        return self.islands[row] == self.islands[self.layout.size - 1]
+
+
+def network_of(wired: Sequence[Wired], earth: str) -> Network:
+    """The equations of ``wired``.
+
+    Raises:
+        LoopError: sources without resistance are joined in a loop.
+    """
+    layout = layout_of(tuple(one.joined for one in wired), earth)
+    _check_loops(wired, layout)
+    ohm = np.array([_ohm(wired[i].element) for i in layout.order[_OHMS]])
+    siemens = 1 / ohm if len(ohm) else np.zeros(0)
+    size = layout.size
+    weights = np.concatenate((siemens, siemens, -siemens, -siemens))
+    added = np.bincount(layout.places, weights, size * size)[: size * size]
+    matrix = layout.base + added.reshape(size, size)
+    right = np.zeros(size)
+    for row, i in enumerate(layout.order[BRANCH], layout.first_branch):
+        element = wired[i].element
+        matrix[row, row] -= _ohm(element)
+        right[row] = element.volt if isinstance(element, Emf) else 0.0
+    islands = _islands(layout, siemens)
+    for row, root in enumerate(islands[: layout.first_branch]):
+        if root == row and root != islands[size - 1]:
+            matrix[row, row] += _TIE_SIEMENS
+    return Network(
+        layout,
+        matrix,
+        right,
+        siemens,
+        islands,
+        [e for i in layout.order[_CURVE] if isinstance(e := wired[i].element, Curve)],
+        [e for i in layout.order[_DRIVE] if isinstance(e := wired[i].element, Drive)],
+    )
+
+
+def _ohm(element: Element) -> float:
+    return element.ohm if isinstance(element, Ohms | Emf) else 0.0
+
+
+def _root(roots: list[int], row: int) -> int:
+    while roots[row] != row:
+        roots[row] = roots[roots[row]]
+        row = roots[row]
+    return row
+
+
+def _islands(layout: Layout, siemens: Floats) -> list[int]:
+    roots = list(range(layout.size))
+    drives = layout.drives[:, [0, 1, 3]]  # no current goes through a command
+    closed = layout.ohms[siemens > 0]
+    for group in (closed, layout.branches, layout.curves, drives[:, :2], drives[:, 1:]):
+        for a, b in group.tolist():
+            roots[_root(roots, a)] = _root(roots, b)
+    return [_root(roots, row) for row in range(layout.size)]
+
+
+def _check_loops(wired: Iterable[Wired], layout: Layout) -> None:
+    """Refuse a loop of elements that have no resistance."""
+    ideal = [w for w in wired if w.joined[0] == BRANCH and not _ohm(w.element)]
+    roots = list(range(layout.size))
+    seen: list[str] = []
+    for one in ideal:
+        seen.append(one.element.part)
+        a, b = (_root(roots, layout.nodes[node]) for node in (one.a, one.b))
+        if a == b:
+            raise LoopError(one.element.part, ", ".join(dict.fromkeys(seen)))
+        roots[a] = b

@@ -1,0 +1,303 @@
+"""The parts of a circuit as values that check themselves. All numbers are in SI units."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any, ClassVar, Self
+
+from voiceassist.circuit.values import States, Value, checked, checked_share
+from voiceassist.errors import CircuitError
+
+#: Condition to the states in which something is closed.
+ClosedWhen = Mapping[str, frozenset[str]]
+
+
+def is_closed(when: ClosedWhen, states: States) -> bool:
+    """True when every condition of ``when`` is in one of its states."""
+    return all(states.get(condition, "") in wanted for condition, wanted in when.items())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """What all parts have.
+
+    Parts:
+        name: as faults and steps call it.
+        terminals: name of a terminal to the node it is joined to.
+        tolerance: how far the main value of a good one may be off, as a share of it.
+        label: for a drawing; empty for its name.
+        at: place in a drawing, in grid units to the right and down; None when not told.
+    """
+
+    KIND: ClassVar[str] = "part"
+    TERMINALS: ClassVar[tuple[str, ...]] = ("from", "to")
+    #: Terminals that may be left out.
+    OPTIONAL: ClassVar[tuple[str, ...]] = ()
+    #: Name of the field that tolerances and wrong values change; empty for none.
+    MAIN: ClassVar[str] = ""
+
+    name: str
+    terminals: Mapping[str, str]
+    tolerance: float = 0.0
+    label: str = ""
+    at: tuple[float, float] | None = None
+
+    def __post_init__(self) -> None:
+        checked_share(self.name, "a tolerance", self.tolerance)
+        for terminal in self.TERMINALS:
+            if terminal not in self.terminals and terminal not in self.OPTIONAL:
+                raise CircuitError(
+                    f"{self.name!r} does not tell its terminal {terminal!r}",
+                    remedy=f"add '{terminal}:' with the node it is joined to",
+                )
+        for terminal in self.terminals:
+            if terminal not in self.TERMINALS:
+                raise CircuitError(
+                    f"{self.name!r} has no terminal {terminal!r}",
+                    remedy="use " + ", ".join(self.TERMINALS),
+                )
+
+    @property
+    def kind(self) -> str:
+        """What it is, in the word a file uses."""
+        return self.KIND
+
+    def with_main(self, value: Value) -> Self:
+        """The same part with another main value."""
+        return self._with({self.MAIN: value})
+
+    def changed(self, **marks: bool) -> Self:
+        """The same part with other ``marks``: dead, seized, blown."""
+        return self._with(marks)
+
+    def _with(self, fields: Mapping[str, Any]) -> Self:
+        return replace(self, **fields)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Battery(Part):
+    """A source of ``volt`` behind ``ohm``; "from" is its plus post, "to" its minus post."""
+
+    KIND: ClassVar[str] = "battery"
+    MAIN: ClassVar[str] = "volt"
+    volt: Value
+    ohm: float = 0.0
+
+    def __post_init__(self) -> None:
+        Part.__post_init__(self)
+        checked(self.name, "a voltage", self.volt, "V")
+        checked(self.name, "an inner resistance", self.ohm, "Ω")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pulses(Part):
+    """A source that is at ``volt`` for the share ``duty`` of the time and else at zero."""
+
+    KIND: ClassVar[str] = "pulses"
+    MAIN: ClassVar[str] = "volt"
+    volt: Value
+    hertz: float
+    duty: Value
+    ohm: float = 0.0
+
+    def __post_init__(self) -> None:
+        Part.__post_init__(self)
+        checked(self.name, "a voltage", self.volt, "V")
+        checked(self.name, "a frequency", self.hertz, "Hz", above_zero=True)
+        checked(self.name, "an inner resistance", self.ohm, "Ω")
+        checked_share(self.name, "a duty", self.duty)
+
+
+#: What a plain resistance may be.
+RESISTORS = ("resistor", "joint", "wire", "termination", "leak")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Resistor(Part):
+    """A resistance of ``ohm``; ``sort`` is one of RESISTORS; infinite when open."""
+
+    MAIN: ClassVar[str] = "ohm"
+    ohm: Value
+    sort: str = "resistor"
+
+    def __post_init__(self) -> None:
+        Part.__post_init__(self)
+        checked(self.name, "a resistance", self.ohm, "Ω")
+        if self.sort not in RESISTORS:
+            raise ValueError(f"{self.sort} is no sort of resistance")
+
+    @property
+    def kind(self) -> str:
+        """What it is, in the word a file uses."""
+        return self.sort
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fuse(Part):
+    """A fuse of the rating ``ampere`` and the resistance ``ohm``; it may be ``blown``."""
+
+    KIND: ClassVar[str] = "fuse"
+    ampere: float
+    ohm: float
+    blown: bool = False
+
+    def __post_init__(self) -> None:
+        Part.__post_init__(self)
+        checked(self.name, "a rating", self.ampere, "A", above_zero=True)
+        checked(self.name, "a resistance", self.ohm, "Ω")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Switch(Part):
+    """A contact of ``ohm``, closed by conditions; ``stuck`` True for closed, False for open."""
+
+    KIND: ClassVar[str] = "switch"
+    closed_when: ClosedWhen
+    ohm: float
+    stuck: bool | None = None
+
+    def __post_init__(self) -> None:
+        Part.__post_init__(self)
+        checked(self.name, "a resistance", self.ohm, "Ω")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Relay(Part):
+    """A coil and its contacts, with the terminal numbers of DIN 72552 (from memory).
+
+    Parts:
+        coil_ohm: between pin-85 and pin-86.
+        pull_in, drop_out: voltage of the coil from which it pulls in, and below which it drops.
+        ohm: of a closed contact: at rest pin-30 to pin-87a, pulled in pin-30 to pin-87.
+        stuck: True for contacts that stay pulled in, False for ones that never move.
+    """
+
+    KIND: ClassVar[str] = "relay"
+    MAIN: ClassVar[str] = "coil_ohm"
+    TERMINALS: ClassVar[tuple[str, ...]] = ("pin-85", "pin-86", "pin-30", "pin-87", "pin-87a")
+    OPTIONAL: ClassVar[tuple[str, ...]] = ("pin-87", "pin-87a")
+    coil_ohm: Value
+    pull_in: float
+    drop_out: float
+    ohm: float
+    stuck: bool | None = None
+
+    def __post_init__(self) -> None:
+        Part.__post_init__(self)
+        checked(self.name, "a coil", self.coil_ohm, "Ω", above_zero=True)
+        checked(self.name, "a drop-out voltage", self.drop_out, "V", above_zero=True)
+        checked(self.name, "a contact resistance", self.ohm, "Ω")
+        if self.drop_out > self.pull_in:
+            raise CircuitError(
+                f"{self.name!r} drops out at {self.drop_out:g} V, above its pull-in voltage of "
+                f"{self.pull_in:g} V",
+                remedy="give a drop-out below the pull-in",
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lamp(Part):
+    """A filament lamp that takes ``watt`` at ``volt``."""
+
+    KIND: ClassVar[str] = "lamp"
+    MAIN: ClassVar[str] = "watt"
+    watt: Value
+    volt: float
+
+    def __post_init__(self) -> None:
+        Part.__post_init__(self)
+        checked(self.name, "a power", self.watt, "W", above_zero=True)
+        checked(self.name, "a rated voltage", self.volt, "V", above_zero=True)
+
+
+#: What a motor turns.
+LOADS = ("fan", "friction")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Motor(Part):
+    """A direct-current motor that takes ``ampere`` at ``volt``, of winding resistance ``ohm``.
+
+    Parts:
+        load: "fan" for a torque that grows with the square of the speed, "friction" for a
+            steady one.
+        seized: it cannot turn.
+    """
+
+    KIND: ClassVar[str] = "motor"
+    MAIN: ClassVar[str] = "ampere"
+    volt: float
+    ampere: Value
+    ohm: float
+    load: str = "fan"
+    seized: bool = False
+
+    def __post_init__(self) -> None:
+        Part.__post_init__(self)
+        checked(self.name, "a rated voltage", self.volt, "V", above_zero=True)
+        checked(self.name, "a rated current", self.ampere, "A", above_zero=True)
+        checked(self.name, "a winding resistance", self.ohm, "Ω", above_zero=True)
+        if self.load not in LOADS:
+            raise CircuitError(
+                f"{self.name!r} cannot turn {self.load!r}", remedy="use " + " or ".join(LOADS)
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Potentiometer(Part):
+    """A track of ``ohm``; ``turned`` is the share of it between "from" and the wiper."""
+
+    KIND: ClassVar[str] = "potentiometer"
+    TERMINALS: ClassVar[tuple[str, ...]] = ("from", "wiper", "to")
+    MAIN: ClassVar[str] = "ohm"
+    ohm: Value
+    turned: Value
+
+    def __post_init__(self) -> None:
+        Part.__post_init__(self)
+        checked(self.name, "a resistance", self.ohm, "Ω", above_zero=True)
+        checked_share(self.name, "a setting", self.turned)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Diode(Part):
+    """A diode that drops ``volt`` at ``ampere``, with its ideality; current goes "from" "to"."""
+
+    KIND: ClassVar[str] = "diode"
+    volt: float
+    ampere: float = 1.0
+    ideality: float = 1.0
+
+    def __post_init__(self) -> None:
+        Part.__post_init__(self)
+        checked(self.name, "a forward voltage", self.volt, "V", above_zero=True)
+        checked(self.name, "a forward current", self.ampere, "A", above_zero=True)
+        checked(self.name, "an ideality", self.ideality, "", above_zero=True)
+
+
+@dataclass(frozen=True, slots=True)
+class Plug:
+    """A group of pins that open and close together.
+
+    Parts:
+        name: of the plug.
+        pins: nodes on its harness side; ``behind`` names those on the other side.
+        closed_when: the conditions that close it.
+        ohm: of one pin.
+        crossed: pin to the pin whose other side it is joined to, in a plug that was mixed up.
+    """
+
+    #: Of a good pin in Ω; common practice, no source.
+    PIN_OHM: ClassVar[float] = 0.002
+
+    name: str
+    pins: tuple[str, ...]
+    closed_when: ClosedWhen
+    ohm: float = PIN_OHM
+    crossed: Mapping[str, str] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        checked(self.name, "a pin resistance", self.ohm, "Ω")
+
+    def behind(self, pin: str) -> str:
+        """The node on the other side of ``pin``."""
+        return f"{pin} behind {self.name}"

@@ -1,0 +1,270 @@
+"""Parts as written in a file."""
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any
+
+from voiceassist.circuit.drivers import Module, Regulator
+from voiceassist.circuit.part_keys import kind_of
+from voiceassist.circuit.parts import (
+    RESISTORS,
+    Battery,
+    Diode,
+    Fuse,
+    Lamp,
+    Motor,
+    Part,
+    Plug,
+    Potentiometer,
+    Pulses,
+    Relay,
+    Resistor,
+    Switch,
+)
+from voiceassist.circuit.reading import Path, Reader
+from voiceassist.circuit.shape import PartShape
+from voiceassist.circuit.values import Value, numbers_of
+from voiceassist.measure.quantity import Quantity
+from voiceassist.measure.wire import ROOM, copper_resistance
+
+# What parts have when a file does not tell. Common practice, no source.
+_SWITCH_OHM, _RELAY_OHM = 0.005, 0.01
+_FUSE_VOLT = 0.1  # lost by a fuse at its rated current
+_PULL_IN, _DROP_OUT = 7.0, 2.5
+_RATED_VOLT = 12.0
+_STALL = 5.0  # a standing motor takes so many times its rated current
+_PULL_DOWN_OHM = 100e3
+_GAUGE = re.compile(r"AWG\s*(-?\d{1,2})", re.IGNORECASE)
+_TERMINALS = (
+    *("from", "wiper", "to", "feed", "earth", "command", "output"),
+    *("pin-85", "pin-86", "pin-30", "pin-87", "pin-87a"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Body:
+    """A part in a file."""
+
+    path: Path
+    shape: PartShape
+    reader: Reader
+
+    def number(self, field: str, kind: str, default: float) -> float:
+        found = self.reader.number(self._place(field), getattr(self.shape, field), kind)
+        return default if found is None else found
+
+    def setting(self, field: str, kind: str, default: float) -> Value:
+        """The value of ``field``; ``default`` stands in for one that was blamed."""
+        found = self.reader.setting(self._place(field), getattr(self.shape, field), kind)
+        return default if found is None else found
+
+    def _place(self, field: str) -> Path:
+        return (*self.path, field.replace("_", "-"))
+
+
+def part_at(
+    path: Path, shape: PartShape, plugs: Mapping[str, Plug], tolerance: float, reader: Reader
+) -> Part | None:
+    """The part at ``path``; None when it cannot be used.
+
+    Args:
+        path: its place; the last of it is its name.
+        shape: what is written there.
+        plugs: it can sit behind.
+        tolerance: of parts that do not tell theirs.
+        reader: takes the blame.
+    """
+    kind = kind_of(path, shape, reader)
+    if not kind:
+        return None
+    body = _Body(path, shape, reader)
+    common = {
+        "name": str(path[-1]),
+        "terminals": _terminals(body, plugs),
+        "tolerance": body.number("tolerance", "ratio", tolerance),
+        "label": shape.label or "",
+        "at": _place(body),
+    }
+    return reader.attempt(path, lambda: _MAKERS[kind](body, common))
+
+
+def _terminals(body: _Body, plugs: Mapping[str, Plug]) -> dict[str, str]:
+    """Its terminals; those that are pins of the plug it sits behind are on the far side."""
+    fields = {"from": "from_"}
+    given = {key: getattr(body.shape, fields.get(key, key.replace("-", "_"))) for key in _TERMINALS}
+    found = {key: node for key, node in given.items() if node is not None}
+    behind, place = body.shape.behind, (*body.path, "behind")
+    if behind is None or not body.reader.knows(place, "plug", behind, list(plugs)):
+        return found
+    plug = plugs[behind]
+    if not set(found.values()) & set(plug.pins):
+        message = f"no terminal of it is a pin of {behind!r}; its pins are {', '.join(plug.pins)}"
+        body.reader.blame.error(place, message)
+    return {k: plug.behind(node) if node in plug.pins else node for k, node in found.items()}
+
+
+def _place(body: _Body) -> tuple[float, float] | None:
+    given = body.shape.at
+    if given is None:
+        return None
+    if len(given) != 2:
+        message = "a place in a drawing is two numbers, such as [3, 2]"
+        body.reader.blame.error((*body.path, "at"), message)
+        return None
+    return given[0], given[1]
+
+
+_Common = Mapping[str, Any]
+
+
+def _battery(body: _Body, common: _Common) -> Part:
+    volt = body.setting("battery", "voltage", 0.0)
+    return Battery(**common, volt=volt, ohm=body.number("inner_resistance", "resistance", 0.0))
+
+
+def _fuse(body: _Body, common: _Common) -> Part:
+    ampere = body.number("fuse", "current", 1.0)
+    usual = _FUSE_VOLT / ampere if ampere else 0.0
+    return Fuse(**common, ampere=ampere, ohm=body.number("resistance", "resistance", usual))
+
+
+def _switch(body: _Body, common: _Common) -> Part:
+    closed = body.reader.closed_when((*body.path, "switch"), body.shape.switch or {})
+    ohm = body.number("resistance", "resistance", _SWITCH_OHM)
+    return Switch(**common, closed_when=closed, ohm=ohm)
+
+
+def _relay(body: _Body, common: _Common) -> Part:
+    return Relay(
+        **common,
+        coil_ohm=body.setting("relay", "resistance", 1.0),
+        pull_in=body.number("pull_in", "voltage", _PULL_IN),
+        drop_out=body.number("drop_out", "voltage", _DROP_OUT),
+        ohm=body.number("resistance", "resistance", _RELAY_OHM),
+    )
+
+
+def _resistor(body: _Body, common: _Common) -> Part:
+    sort = next(sort for sort in RESISTORS if getattr(body.shape, sort) is not None)
+    ohm = _wire_ohm(body) if sort == "wire" else body.setting(sort, "resistance", 1.0)
+    return Resistor(**common, ohm=ohm, sort=sort)
+
+
+def _wire_ohm(body: _Body) -> float:
+    length = body.number("wire", "length", 1.0)
+    size, place = body.shape.size, (*body.path, "size")
+    if size is None:
+        return 1.0
+    gauge = _GAUGE.fullmatch(size)
+    given = int(gauge[1]) if gauge else body.reader.attempt(place, lambda: Quantity.parse(size))
+    warm = body.shape.temperature
+    warmth = (
+        ROOM
+        if warm is None
+        else body.reader.attempt((*body.path, "temperature"), lambda: Quantity.parse(warm))
+    )
+    if given is None or warmth is None:
+        return 1.0
+    metre = Quantity.parse("1 m")
+    ohm = body.reader.attempt(place, lambda: copper_resistance(given, metre, warmth))
+    return 1.0 if ohm is None else float(ohm.in_base) * length
+
+
+def _lamp(body: _Body, common: _Common) -> Part:
+    volt = body.number("voltage", "voltage", _RATED_VOLT)
+    return Lamp(**common, watt=body.setting("lamp", "power", 1.0), volt=volt)
+
+
+def _motor(body: _Body, common: _Common) -> Part:
+    ampere = body.setting("motor", "current", 1.0)
+    volt = body.number("voltage", "voltage", _RATED_VOLT)
+    usual = volt / (_STALL * max(numbers_of(ampere))) if max(numbers_of(ampere)) else 1.0
+    return Motor(
+        **common,
+        volt=volt,
+        ampere=ampere,
+        ohm=body.number("resistance", "resistance", usual),
+        load=body.shape.load or "fan",
+    )
+
+
+def _potentiometer(body: _Body, common: _Common) -> Part:
+    ohm = body.setting("potentiometer", "resistance", 1.0)
+    return Potentiometer(**common, ohm=ohm, turned=body.setting("turned", "ratio", 0.0))
+
+
+def _diode(body: _Body, common: _Common) -> Part:
+    place = (*body.path, "ideality")
+    text = body.shape.ideality
+    ideality = 1.0
+    if text is not None and re.fullmatch(r"\d(\.\d+)?", text):
+        ideality = float(text)
+    elif text is not None:
+        body.reader.blame.error(place, f"{text!r} is no ideality; write a number from 1 to 2")
+    volt = body.number("diode", "voltage", 0.7)
+    ampere = body.number("current", "current", 1.0)
+    return Diode(**common, volt=volt, ampere=ampere, ideality=ideality)
+
+
+def _module(body: _Body, common: _Common) -> Part:
+    place = (*body.path, "module")
+    entries = []
+    for command, share in (body.shape.module or {}).items():
+        volt = body.reader.number((*place, command), command, "voltage")
+        part = body.reader.number((*place, command), share, "ratio")
+        if volt is not None and part is not None:
+            entries.append((volt, part))
+    if "command" not in common["terminals"] and len(entries) > 1:
+        body.reader.blame.error(body.path, "a module with a curve needs 'command'; add it")
+    pulled_up = body.shape.pull_up is not None
+    never = float("inf")
+    return Module(
+        **common,
+        curve=tuple(sorted(entries)) or ((0.0, 0.0),),
+        side=body.shape.side or "high",
+        hertz=body.number("frequency", "frequency", 0.0),
+        ohm=body.number("output_resistance", "resistance", Module.OUTPUT_OHM),
+        own_ohm=body.number("own_resistance", "resistance", Module.OWN_OHM),
+        pull_up=body.number("pull_up", "resistance", never),
+        pull_down=body.number("pull_down", "resistance", never if pulled_up else _PULL_DOWN_OHM),
+    )
+
+
+def _regulator(body: _Body, common: _Common) -> Part:
+    return Regulator(
+        **common,
+        volt=body.setting("regulator", "voltage", 1.0),
+        ohm=body.number("output_resistance", "resistance", Regulator.OUTPUT_OHM),
+        limit=body.number("current", "current", Regulator.LIMIT),
+        own_ohm=body.number("own_resistance", "resistance", Regulator.OWN_OHM),
+    )
+
+
+def _pulses(body: _Body, common: _Common) -> Part:
+    return Pulses(
+        **common,
+        volt=body.setting("pulses", "voltage", 0.0),
+        hertz=body.number("frequency", "frequency", 1.0),
+        duty=body.setting("duty", "ratio", 0.0),
+        ohm=body.number("inner_resistance", "resistance", 0.0),
+    )
+
+
+_MAKERS: Mapping[str, Callable[[_Body, _Common], Part]] = MappingProxyType(
+    {
+        "battery": _battery,
+        "fuse": _fuse,
+        "switch": _switch,
+        "relay": _relay,
+        **dict.fromkeys(RESISTORS, _resistor),
+        "lamp": _lamp,
+        "motor": _motor,
+        "potentiometer": _potentiometer,
+        "diode": _diode,
+        "module": _module,
+        "regulator": _regulator,
+        "pulses": _pulses,
+    }
+)

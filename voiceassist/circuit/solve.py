@@ -1,0 +1,225 @@
+"""A circuit under given conditions, solved; relays and fuses find their states by themselves."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from voiceassist.circuit.elements import (
+    Curve,
+    Drive,
+    Emf,
+    Moment,
+    Ohms,
+    elements_of,
+    pins_of,
+)
+from voiceassist.circuit.model import Circuit
+from voiceassist.circuit.network import BRANCH, Floats, Network, Wired, network_of
+from voiceassist.circuit.newton import driven, solve
+from voiceassist.circuit.parts import Fuse, Relay
+from voiceassist.circuit.values import States
+from voiceassist.errors import CircuitError
+
+#: A fuse that carries more than this share of its rating blows in time: at 135 % within ten
+#: minutes (ISO 8820-3, from memory).
+BLOWS_AT = 1.35
+_MOST_CHANGES = 200
+#: What stands for a part in the elements of a plug's pins.
+_PIN = "pin of "
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Solution:
+    """What a circuit does in one state.
+
+    Parts:
+        circuit: that was solved.
+        moment: the state it settled in.
+        wired: its elements and their nodes.
+        network: its equations.
+        rows: voltages of nodes and currents of branches.
+    """
+
+    circuit: Circuit
+    moment: Moment
+    wired: tuple[Wired, ...]
+    network: Network
+    rows: Floats
+
+    @property
+    def pulled(self) -> frozenset[str]:
+        """Relays that are pulled in."""
+        return self.moment.pulled
+
+    @property
+    def blown(self) -> frozenset[str]:
+        """Fuses that this state blows."""
+        return self.moment.blown
+
+    def voltage(self, node: str) -> float:
+        """Voltage of ``node`` over earth, in V.
+
+        Raises:
+            CircuitError: there is no such node, or nothing joins it to earth.
+        """
+        return self.between(node, self.circuit.earth)
+
+    def between(self, red: str, black: str) -> float:
+        """Voltage of ``red`` over ``black``, in V.
+
+        Raises:
+            CircuitError: one is no node, or nothing joins them.
+        """
+        a, b = self._row(red), self._row(black)
+        islands = self.network.islands
+        if islands[a] != islands[b]:
+            loose = red if black == self.circuit.earth or not self.network.is_told(red) else black
+            raise CircuitError(
+                f"no voltage can be told at {loose!r}: nothing joins it to "
+                f"{black if loose == red else red!r}",
+                remedy="close the circuit, or put a meter between them",
+            )
+        return float(self.rows[a] - self.rows[b])
+
+    def current(self, part: str, terminal: str = "from") -> float:
+        """Current into the ``terminal`` of ``part``, in A.
+
+        Raises:
+            CircuitError: there is no such part or terminal.
+        """
+        if terminal not in self.circuit.part(part).terminals:
+            raise CircuitError(f"{part!r} has no terminal {terminal!r}")
+        return sum(flow for _, at, _, flow in self.flows(part) if at == terminal)
+
+    def pin_current(self, plug: str, pin: str) -> float:
+        """Current through the ``pin`` of ``plug`` from the harness to the part, in A."""
+        return sum(flow for _, at, _, flow in self.flows(_PIN + plug) if at == pin)
+
+    def power(self, part: str) -> float:
+        """Power that ``part`` takes in, in W; below zero for what it gives."""
+        rows, nodes = self.rows, self.network.layout.nodes
+        return sum(float(rows[nodes[node]]) * flow for _, _, node, flow in self.flows(part))
+
+    def flows(self, part: str = "") -> Iterator[tuple[str, str, str, float]]:
+        """Part, terminal, node and the current into the part there, for each element's ends.
+
+        Those of ``part`` only, when one is named.
+        """
+        branch = self.network.layout.first_branch
+        for one in self.wired:
+            element = one.element
+            if part and element.part != part:
+                branch += one.joined[0] == BRANCH
+                continue
+            if isinstance(element, Drive):
+                yield from self._drive_flows(one, element)
+                continue
+            if isinstance(element, Emf) or one.joined[0] == BRANCH:
+                flow = float(self.rows[branch])
+                branch += 1
+            else:
+                volt = float(self.rows[self._row(one.a)] - self.rows[self._row(one.b)])
+                flow = _flow(element, volt)
+            yield element.part, element.a, one.a, flow
+            yield element.part, element.b, one.b, -flow
+
+    def _drive_flows(self, one: Wired, drive: Drive) -> Iterator[tuple[str, str, str, float]]:
+        at = self.rows[[self._row(node) for node in (one.a, one.b, one.c, one.d)]]
+        flow = driven(drive.target, at)
+        yield drive.part, "feed", one.a, flow.share * flow.current
+        yield drive.part, "earth", one.b, (1 - flow.share) * flow.current
+        yield drive.part, "output", one.d, -flow.current
+
+    def _row(self, node: str) -> int:
+        if node not in self.network.layout.nodes:
+            raise CircuitError(f"there is no node {node!r} in this circuit")
+        return self.network.layout.nodes[node]
+
+
+def _flow(element: Ohms | Curve, volt: float) -> float:
+    return element.law(volt)[0] if isinstance(element, Curve) else volt / element.ohm
+
+
+def solved(circuit: Circuit, conditions: States, moment: Moment | None = None) -> Solution:
+    """The steady state of ``circuit``.
+
+    Args:
+        circuit: to be solved.
+        conditions: condition to state; those not named are as at first.
+        moment: to begin with; its states are put in from ``conditions``.
+
+    Raises:
+        CircuitError: a condition without a state, a loop of sources without resistance, or a
+            relay that cannot settle.
+    """
+    moment = replace(moment or Moment({}), states=circuit.states(conditions))
+    seen = set()
+    found = None
+    for _ in range(_MOST_CHANGES):
+        found = _solved_once(circuit, moment, None if found is None else found.rows)
+        change = _next(found)
+        if change is None:
+            return found
+        seen.add((moment.pulled, moment.blown))
+        moment = change
+        if (moment.pulled, moment.blown) in seen:
+            break
+    assert found is not None  # solved once at least
+    restless = ", ".join(sorted(found.moment.pulled ^ moment.pulled)) or "a relay"
+    raise CircuitError(
+        f"{restless!r} cannot settle: it pulls in and drops out again and again",
+        remedy="do not feed its coil through its own contact",
+    )
+
+
+def _solved_once(circuit: Circuit, moment: Moment, start: Floats | None) -> Solution:
+    wired = tuple(_wired(circuit, moment))
+    network = network_of(wired, circuit.earth)
+    return Solution(circuit, moment, wired, network, solve(network, start))
+
+
+def _wired(circuit: Circuit, moment: Moment) -> Iterator[Wired]:
+    for element in elements_of(circuit, moment):
+        ends = circuit.parts[element.part].terminals
+        if isinstance(element, Drive):
+            yield Wired(element, ends["feed"], ends["earth"], ends[element.command], ends["output"])
+        else:
+            yield Wired(element, ends[element.a], ends[element.b])
+    for pin, behind, plug, ohm in pins_of(circuit, moment.states):
+        yield Wired(Ohms(_PIN + plug, pin, behind, ohm), pin, behind)
+
+
+def _next(found: Solution) -> Moment | None:
+    """The state after the one relay or fuse most out of place has moved; None when all is well."""
+    wants: list[tuple[float, Moment]] = []
+    moment = found.moment
+    for name, part in found.circuit.parts.items():
+        if isinstance(part, Relay) and part.stuck is None:
+            volt = abs(_coil_volt(found, part))
+            if name not in moment.pulled and volt >= part.pull_in:
+                pulled = replace(moment, pulled=moment.pulled | {name})
+                wants.append((volt / part.pull_in, pulled))
+            elif name in moment.pulled and volt < part.drop_out:
+                dropped = replace(moment, pulled=moment.pulled - {name})
+                wants.append((part.drop_out / max(volt, 1e-9), dropped))
+        elif isinstance(part, Fuse) and not part.blown and name not in moment.blown:
+            load = abs(found.current(name)) / part.ampere
+            if load > BLOWS_AT:
+                wants.append((load, replace(moment, blown=moment.blown | {name})))
+    return max(wants, key=lambda want: want[0])[1] if wants else None
+
+
+def _coil_volt(found: Solution, part: Relay) -> float:
+    nodes, rows = found.network.layout.nodes, found.rows
+    ends = part.terminals
+    return float(rows[nodes[ends["pin-85"]]] - rows[nodes[ends["pin-86"]]])
+
+
+def lasting(circuit: Circuit, conditions: States) -> Circuit:
+    """``circuit`` after it was under ``conditions``: the fuses that blew stay blown.
+
+    Raises:
+        CircuitError: as ``solved``.
+    """
+    blown = solved(circuit, conditions).blown
+    fuses = (circuit.parts[name] for name in sorted(blown))
+    return circuit.with_parts(*(replace(f, blown=True) for f in fuses if isinstance(f, Fuse)))

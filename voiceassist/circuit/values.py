@@ -1,0 +1,86 @@
+"""Numbers of parts: fixed, or by the state of a condition. All are in SI units."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from voiceassist.errors import CircuitError
+
+#: Condition to the state it is in.
+States = Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class ByState:
+    """A number that goes by a condition: the resistance of a control by where it is turned.
+
+    Parts:
+        condition: the condition.
+        table: its state to the number.
+    """
+
+    condition: str
+    table: Mapping[str, float]
+
+    def at(self, states: States) -> float:
+        """The number in ``states``.
+
+        Raises:
+            CircuitError: the condition has no state there, or one that is not in the table.
+        """
+        state = states.get(self.condition, "")
+        if state not in self.table:
+            known = ", ".join(self.table)
+            raise CircuitError(
+                f"no value is known with {self.condition!r} {state or 'in no state'}",
+                remedy=f"set it to one of {known}",
+            )
+        return self.table[state]
+
+
+Value = float | ByState
+
+
+def value_at(value: Value, states: States) -> float:
+    """``value`` in ``states``; CircuitError when its condition has no state there."""
+    return value.at(states) if isinstance(value, ByState) else value
+
+
+def numbers_of(value: Value) -> tuple[float, ...]:
+    """Every number that ``value`` can be."""
+    return tuple(value.table.values()) if isinstance(value, ByState) else (value,)
+
+
+def scaled(value: Value, factor: float) -> Value:
+    """``value`` times a plain number, in every state."""
+    if isinstance(value, ByState):
+        table = {state: number * factor for state, number in value.table.items()}
+        return ByState(value.condition, table)
+    return value * factor
+
+
+def checked(name: str, what: str, value: Value, unit: str, *, above_zero: bool = False) -> None:
+    """Refuse a value of the part ``name`` that cannot be.
+
+    Raises:
+        CircuitError: it is below zero, or zero where ``above_zero`` is wanted, or no number.
+    """
+    for number in numbers_of(value):
+        if math.isnan(number) or number < 0 or (above_zero and number == 0):
+            least = "a value above zero" if above_zero else "zero or more"
+            raise CircuitError(
+                f"{name!r} cannot have {what} of {number:g} {unit}", remedy=f"give {least}"
+            )
+
+
+def checked_share(name: str, what: str, value: Value) -> None:
+    """Refuse a share of the part ``name`` that is not from 0 to 1.
+
+    Raises:
+        CircuitError: it is not.
+    """
+    for number in numbers_of(value):
+        if not 0 <= number <= 1:
+            raise CircuitError(
+                f"{name!r} cannot have {what} of {number * 100:g} %", remedy="give 0 % to 100 %"
+            )

@@ -1,0 +1,135 @@
+"""Where an instrument is held, from the words of a step: "voltage from the feed pin to earth"."""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from voiceassist.circuit.model import Circuit, Probe, Shows
+from voiceassist.errors import CircuitError
+
+_LAMP_HELD = re.compile(r"\bwith the (?:test )?lamp\b|\blamp still\b")
+_CLAMP = re.compile(r"\bclamp\b")
+_AND = r",?\s+(?:to|and)\s+"
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """The names a step can use.
+
+    Parts:
+        nodes: name to its node.
+        pairs: name to plus and minus node.
+        parts: name of a part to its ends.
+    """
+
+    nodes: Mapping[str, str]
+    pairs: Mapping[str, tuple[str, str]]
+    parts: Mapping[str, tuple[str, str]]
+
+
+def places_in(circuit: Circuit) -> Places:
+    """The nodes, points and parts of ``circuit`` by the names that steps may use."""
+    points = circuit.points
+    parts = {name: list(part.terminals.values()) for name, part in circuit.parts.items()}
+    return Places(
+        {**{node: node for node in circuit.nodes}, **{n: p[0] for n, p in _of(points, 1)}},
+        {name: (point[0], point[1]) for name, point in _of(points, 2)},
+        {name: (ends[0], ends[-1]) for name, ends in parts.items()},
+    )
+
+
+def _of(points: Mapping[str, tuple[str, ...]], many: int) -> Iterable[tuple[str, tuple[str, ...]]]:
+    return ((name, nodes) for name, nodes in points.items() if len(nodes) == many)
+
+
+def probe_of(
+    step: str,
+    text: str,
+    shows: Shows,
+    places: Places,
+    earth: str,
+    lit: tuple[str, str] | None = None,
+) -> Probe:
+    """Where the instrument of ``step`` is held.
+
+    Understood are "from A to B" and "between A and B" with test points; "across", "along" or
+    "of" a part or a pair of points; "in" or "through" a wire, part or pin for a current; "at" or
+    "on" a point, over earth. "with a lamp from A to B" puts a lamp beside, and "with the lamp"
+    leaves it where the step before held it.
+
+    Args:
+        step: its name.
+        text: what it measures, in the words of the file.
+        shows: the instrument.
+        places: the names it can use.
+        earth: the node a single point is measured over.
+        lit: nodes of the last lamp held before this step; None when there is none.
+
+    Raises:
+        CircuitError: the words do not tell the points, or there is no lamp that could stay.
+    """
+    rest, lamp = _without_lamp(step, text, shows, places, lit)
+    clamp = _CLAMP.search(rest) is not None
+    if shows is Shows.CURRENT and (through := _carrier(rest, places)):
+        return Probe(shows, through=through, clamp=clamp, lamp=lamp)
+    ends = _ends(rest, places, earth)
+    if ends is None:
+        raise CircuitError(
+            f"the step {step!r} does not tell the circuit where it measures ({text!r})",
+            remedy="write 'from A to B' with test points of the circuit, put it so under "
+            "'probes:' in the circuit, or give its reading under 'answers:' there",
+        )
+    return Probe(shows, *ends, clamp=clamp, lamp=lamp)
+
+
+def _without_lamp(
+    step: str, text: str, shows: Shows, places: Places, lit: tuple[str, str] | None
+) -> tuple[str, tuple[str, str] | None]:
+    """The words without those that hold a lamp beside, and the nodes of that lamp."""
+    beside = re.search(rf"\bwith a (?:test )?lamp {_two(places.nodes)}", text)
+    if beside is not None:
+        rest = text[: beside.start()] + text[beside.end() :]
+        return rest, (places.nodes[beside[1]], places.nodes[beside[2]])
+    if shows is Shows.LAMP or not _LAMP_HELD.search(text):
+        return text, None
+    if lit is None:
+        raise CircuitError(
+            f"no lamp is held before the step {step!r} ({text!r})",
+            remedy="write 'with a lamp from A to B'",
+        )
+    return text, lit
+
+
+def _ends(text: str, places: Places, earth: str) -> tuple[str, str] | None:
+    """The nodes of the two leads."""
+    if found := re.search(rf"\b{_two(places.nodes)}", text):
+        return places.nodes[found[1]], places.nodes[found[2]]
+    whole = {**places.parts, **places.pairs}
+    if found := re.search(rf"\b(?:across|between|along|over|of) {_one(whole)}", text):
+        return whole[found[1]]
+    if found := re.search(rf"\b(?:at|on|of) {_one(places.nodes)}", text):
+        return places.nodes[found[1]], earth
+    return None
+
+
+def _carrier(text: str, places: Places) -> str:
+    """The part or node a current is read in; empty when none is told."""
+    names = {**places.nodes, **{name: name for name in places.parts}}
+    found = re.search(rf"\b(?:in|through|of) {_one(names)}", text)
+    return names[found[1]] if found else ""
+
+
+def _two(names: Iterable[str]) -> str:
+    return rf"(?:from|between) {_one(names)}{_AND}{_one(names)}"
+
+
+def _one(names: Iterable[str]) -> str:
+    return _any_of(tuple(names))
+
+
+@lru_cache(maxsize=64)
+def _any_of(names: tuple[str, ...]) -> str:
+    """A pattern for any of ``names``, the longest first; it matches nothing when there is none."""
+    longest = sorted(names, key=len, reverse=True)
+    return rf"(?:the |a )?({'|'.join(map(re.escape, longest)) or '(?!)'})\b"

@@ -1,0 +1,124 @@
+"""The parts of what the screen shows, as values."""
+
+from dataclasses import dataclass
+
+from voiceassist.app.scale import Scale
+from voiceassist.app.view import EarState
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A caution of the step.
+
+    Parts:
+        name: in the procedure.
+        signal: its standard signal word, such as "WARNING".
+        sentences: the hazard and how to avoid it.
+        waits: it is to be acknowledged yet.
+    """
+
+    name: str
+    signal: str
+    sentences: tuple[str, ...]
+    waits: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Hearing:
+    """What was heard last.
+
+    Parts:
+        words: empty when there were none.
+        probability: how surely, 0 to 1; None when typed, rejected, or not calibrated.
+        certain: typed, so not misheard.
+        doubt: why it was not understood, or "not sure"; empty when all is well.
+    """
+
+    words: str
+    probability: float | None = None
+    certain: bool = False
+    doubt: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """The last reading and what came of it.
+
+    Parts:
+        step: it belongs to.
+        shown: the reading, as "12.6 V".
+        verdict: as in the journal; empty where nothing is judged.
+        limit: in words and figures.
+        sentences: of the verdict.
+        scale: for the bar; None where there is none.
+    """
+
+    step: str
+    shown: str
+    verdict: str = ""
+    limit: str = ""
+    sentences: tuple[str, ...] = ()
+    scale: Scale | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """A state of the vehicle; ``met`` False while it is to be brought about."""
+
+    name: str
+    state: str
+    met: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Sound:
+    """The microphone, in steps of 2 dB from -80 to 0."""
+
+    rms_dbfs: int
+    noise_dbfs: int
+    speech: bool
+    clipped: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ScreenState:
+    """All that the screen shows.
+
+    Parts:
+        title, facts: of the job.
+        step: the step under way.
+        said: sentences of the present turn, what is asked for left out.
+        task: sentences of what is asked for.
+        cautions: of the step, in the order they were spoken.
+        heard, outcome: the last ones.
+        conditions: of the vehicle, in the order they came up.
+        finding: cause and correction; empty before there is one.
+        end: how the session ended.
+        notice: a sentence about the tool itself, such as a lost microphone.
+        ears, sound: of the microphone.
+        elapsed_s: whole seconds since the session began.
+        speaking: the assistant speaks.
+        clock_s: second of the session that the last line tells of.
+        spoken_until_s: second at which the assistant's last sentence ends.
+        fresh: nothing was spoken yet since the last thing heard.
+    """
+
+    title: str = ""
+    facts: tuple[tuple[str, str], ...] = ()
+    step: str = ""
+    said: tuple[str, ...] = ()
+    task: tuple[str, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+    heard: Hearing | None = None
+    outcome: Outcome | None = None
+    conditions: tuple[Condition, ...] = ()
+    finding: tuple[str, str] = ("", "")
+    end: str = ""
+    notice: str = ""
+    ears: EarState = EarState.IDLE
+    sound: Sound | None = None
+    elapsed_s: int = 0
+    speaking: bool = False
+    clock_s: float = 0.0
+    spoken_until_s: float = 0.0
+    fresh: bool = True

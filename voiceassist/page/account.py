@@ -1,0 +1,200 @@
+"""All that a session's pages tell, as frozen values. Pure: journal lines in, values out."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from voiceassist.page.lesson import Lesson, lesson
+from voiceassist.page.proofs import (
+    Proof,
+    capital,
+    proofs,
+    proving,
+    proving_repair,
+    without_readings,
+)
+from voiceassist.page.times import between_s, paused_s
+from voiceassist.page.visits import Visit, visits
+from voiceassist.record import job
+from voiceassist.record.report import NOTICE, OUTCOMES, last_finding
+from voiceassist.record.summary import SessionSummary, summary
+
+Line = Mapping[str, object]
+
+#: Facts that every job has, in the order people look for them.
+_FACTS = ("repair order", "vehicle", "odometer", "technician")
+_TEACHING = "teaching"
+
+
+class Reader(StrEnum):
+    """For whom pages are made."""
+
+    SHOP = "shop"
+    CUSTOMER = "customer"
+    INSTRUCTOR = "instructor"
+
+
+@dataclass(frozen=True, slots=True)
+class Guarded:
+    """A caution that was acknowledged.
+
+    Parts:
+        signal: its signal word, such as WARNING; empty when the record does not have it.
+        hazard: what it warns of, with what avoids it.
+        at: when it was acknowledged, RFC 3339, each time.
+    """
+
+    signal: str
+    hazard: str
+    at: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Account:
+    """A session as its pages tell it; texts are empty where the journal has nothing.
+
+    Parts:
+        told: what the session came to.
+        cause, correction: one or two sentences, without the readings that prove them.
+        done: the work of the repair, as it was said to be done.
+        proving, repaired: readings that prove the cause, and those after the repair.
+        rows: all readings in order, those that do not count too.
+        cautions: that were acknowledged.
+        visits: the whole session, step by step.
+        lesson: what can be learnt from it.
+        teaching: it was a lesson from the beginning.
+        paused_s: how much of the time it was cut off or standing by, in seconds.
+        meter, source: the meter, and where limits come from.
+        lines, last_hash: of the journal.
+        fault: what is wrong with the journal; empty when nothing is.
+    """
+
+    told: SessionSummary
+    cause: str
+    correction: str
+    done: tuple[str, ...]
+    proving: tuple[Proof, ...]
+    repaired: tuple[Proof, ...]
+    rows: tuple[Proof, ...]
+    cautions: tuple[Guarded, ...]
+    visits: tuple[Visit, ...]
+    lesson: Lesson
+    teaching: bool
+    paused_s: float
+    meter: str
+    source: str
+    lines: int
+    last_hash: str
+    fault: str = ""
+    notice: str = NOTICE
+
+    @property
+    def outcome(self) -> str:
+        """In words; says so when the session has not ended."""
+        told = self.told
+        if not told.ended:
+            return "the session has not ended"
+        return OUTCOMES.get(told.outcome, told.outcome)
+
+    @property
+    def proved(self) -> bool:
+        """The repair was."""
+        return self.told.outcome == "repaired"
+
+    @property
+    def passed_s(self) -> float:
+        """Seconds from the first to the last line."""
+        return between_s(self.told.began, self.told.last_at)
+
+    @property
+    def facts(self) -> tuple[tuple[str, str], ...]:
+        """Of the job, name and value, the usual ones first."""
+        return tuple(_facts(self.told))
+
+
+def account(
+    lines: Sequence[Line], names: Mapping[str, str] | None = None, fault: str = ""
+) -> Account:
+    """What the session in ``lines`` has to tell.
+
+    Args:
+        lines: of one journal, the good ones from the first on.
+        names: step to what is done there, where the procedure is known.
+        fault: what is wrong with the journal behind these lines; empty when nothing is.
+
+    Raises:
+        ValueError: there is no line.
+    """
+    if not lines:
+        raise ValueError("a journal without a line has nothing to tell")
+    told, known = summary(lines), names or {}
+    rows = proofs(lines, told.readings, known)
+    stays = visits(lines, rows, known)
+    shown, repaired = proving(lines, rows), proving_repair(lines, rows)
+    return Account(
+        told=told,
+        cause=_cause(told, lines),
+        correction=without_readings(told.correction, repaired),
+        done=tuple(_done(lines)),
+        proving=shown,
+        repaired=repaired,
+        rows=rows,
+        cautions=_cautions(lines),
+        visits=stays,
+        lesson=lesson(lines, rows, stays),
+        teaching=job.text(lines[0], "detail") == _TEACHING,
+        paused_s=paused_s(lines),
+        meter=job.text(lines[0], "meter"),
+        source=job.text(lines[0], "source"),
+        lines=len(lines),
+        last_hash=job.text(lines[-1], "hash"),
+        fault=fault,
+    )
+
+
+def _cause(told: SessionSummary, lines: Sequence[Line]) -> str:
+    """The finding as a sentence; never surer than it was, and why when there is none."""
+    if not told.cause:
+        return job.summed_up(lines, "cause") or "No cause was reached."
+    if told.outcome == "unproved":
+        return f"Suspected, not proved: {told.cause}."
+    return f"{capital(told.cause)}."
+
+
+def _done(lines: Sequence[Line]) -> Iterator[str]:
+    since = last_finding(lines)
+    for line in lines[since:] if since >= 0 else ():
+        if line["event"] == "done":
+            yield capital(job.text(line, "task"))
+
+
+def _facts(told: SessionSummary) -> Iterator[tuple[str, str]]:
+    """The usual ones first, then the rest; the complaint has a place of its own."""
+    for name in _FACTS:
+        yield capital(name), told.fact(name)
+    known = {*_FACTS, "complaint"}
+    for name, value in told.facts.items():
+        if job.fact({name: "x"}, _plain(name)) and _plain(name) not in known:
+            yield capital(_plain(name)), job.text({"value": value}, "value")
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.casefold().replace("-", " ").replace("_", " ").split())
+
+
+def _cautions(lines: Sequence[Line]) -> tuple[Guarded, ...]:
+    """Each acknowledged caution once, with the times of all its acknowledgments."""
+    spoken: dict[object, Line] = {}
+    found: dict[tuple[str, str], list[str]] = {}
+    for line in lines:
+        if line["event"] == "caution":
+            spoken[line.get("name")] = line
+        names = line.get("names") if line["event"] == "acknowledged" else None
+        for name in names if isinstance(names, list | tuple) else ():
+            caution = spoken.get(name, {})
+            signal = job.text(caution, "signal")
+            hazard = job.text(caution, "text").removeprefix(f"{signal}: ") or str(name)
+            found.setdefault((signal, hazard), []).append(job.text(line, "at"))
+    return tuple(
+        Guarded(signal, capital(hazard), tuple(at)) for (signal, hazard), at in found.items()
+    )

@@ -1,0 +1,120 @@
+"""The first page, the same for paper and screen: its tables, its words, its small print. Pure."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from voiceassist.page.account import Account, Reader
+from voiceassist.page.proofs import Proof
+from voiceassist.page.times import day_and_minute, length
+
+#: Rows that fit on one page with all else; what is left out is counted, and is in the details.
+_CAUSE_ROWS, _REPAIR_ROWS = 12, 6
+_CAUTION_ROWS = 6
+#: Verdict -> what a customer reads.
+_PLAIN: Mapping[str, str] = MappingProxyType(
+    {
+        "pass": "good",
+        "low": "too low",
+        "high": "too high",
+        "fail": "not as it should be",
+        "too close to call": "not certain",
+        "not valid": "not counted",
+    }
+)
+TITLES: Mapping[Reader, str] = MappingProxyType(
+    {
+        Reader.SHOP: "Report of an electrical diagnosis",
+        Reader.CUSTOMER: "What we found and did",
+        Reader.INSTRUCTOR: "Lesson of an electrical diagnosis",
+    }
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Readings under a heading; ``left_out`` more did not fit."""
+
+    heading: str
+    rows: tuple[Proof, ...]
+    left_out: int = 0
+
+
+def tables(told: Account) -> tuple[Table, ...]:
+    """What proves the cause and the repair; without a finding, the readings there are."""
+    found = []
+    if told.proving:
+        found.append(_table("Readings that prove the cause", told.proving, _CAUSE_ROWS))
+    elif counting := tuple(row for row in told.rows if row.measured.counts):
+        ordered = sorted(counting, key=lambda row: row.measured.verdict in {"", "pass"})
+        before = tuple(row for row in ordered if row not in told.repaired)
+        found.append(_table("Readings", before, _CAUSE_ROWS))
+    if told.repaired:
+        after = "prove the repair" if told.proved else "were taken after the finding"
+        found.append(_table(f"Readings that {after}", told.repaired, _REPAIR_ROWS))
+    return tuple(table for table in found if table.rows)
+
+
+def _table(heading: str, rows: tuple[Proof, ...], most: int) -> Table:
+    return Table(heading, rows[:most], max(0, len(rows) - most))
+
+
+def verdict_word(row: Proof, reader: Reader) -> str:
+    """The verdict in words; a customer reads plain ones."""
+    verdict = row.measured.verdict
+    return _PLAIN.get(verdict, verdict) if reader is Reader.CUSTOMER else verdict
+
+
+def key_to_bars(reader: Reader) -> str:
+    """What the parts of a bar are."""
+    if reader is Reader.CUSTOMER:
+        return "The box shows where a reading should lie, the mark where it lay."
+    return (
+        "Box: the limit. Hatched: too close to its end to tell with this meter. Mark: the reading,"
+        " a dot where it passes, a triangle where it does not; an arrow at the end of a bar:"
+        " farther out than the bar reaches."
+    )
+
+
+def proof_word(told: Account) -> str:
+    """Whether the repair is proved, in a word or two."""
+    if told.proved:
+        return "Proved"
+    return "Not proved" if told.told.ended else "Open"
+
+
+def left_out(told: Account) -> str:
+    """Steps that were skipped, and why; empty when none was."""
+    skipped = (f"{mark.step} ({mark.text})" for mark in told.lesson.skipped)
+    return ", ".join(dict.fromkeys(skipped))
+
+
+def caution_rows(told: Account) -> Iterator[tuple[str, str, str]]:
+    """Signal word, hazard, and when it was acknowledged, each caution once; then how many more."""
+    for one in told.cautions[:_CAUTION_ROWS]:
+        yield one.signal, one.hazard, ", ".join(dict.fromkeys(at[11:16] for at in one.at))
+    more = len(told.cautions) - _CAUTION_ROWS
+    if more > 0:
+        yield "", f"{more} more cautions were acknowledged; see the details.", ""
+
+
+def small_print(told: Account, reader: Reader) -> Iterator[tuple[str, str]]:
+    """When, how long, with what, from where: name and value."""
+    yield "Begun", day_and_minute(told.told.began)
+    yield "Ended" if told.told.ended else "Not ended; last entry", day_and_minute(told.told.last_at)
+    if reader is not Reader.CUSTOMER:
+        yield "Working time", length(max(0.0, told.passed_s - told.paused_s))
+        yield "Paused", length(told.paused_s)
+        yield "Meter", told.meter or "not named"
+    yield "Limits from", told.source or "not named"
+    if reader is not Reader.CUSTOMER:
+        version = f", voiceassist {told.told.version}" if told.told.version else ""
+        yield "Procedure", f"{told.told.procedure or 'not named'}{version}"
+    yield "Record", chain_state(told)
+
+
+def chain_state(told: Account) -> str:
+    """Whether the journal is whole."""
+    if told.fault:
+        return f"ALTERED ({told.fault}); what follows is from before that"
+    return f"{told.lines} entries, chain unbroken"

@@ -1,0 +1,185 @@
+"""The first page on paper."""
+
+from voiceassist.page import front
+from voiceassist.page.account import Account, Reader
+from voiceassist.page.paper import ACCENT, BOLD, INK, LEFT, PLAIN, SOFT, Sheet
+from voiceassist.page.paper_bar import draw_bar
+from voiceassist.page.proofs import Proof
+
+#: Where the columns of a table of readings begin, and where the last one ends, as shares.
+_COLUMNS = (0.0, 0.43, 0.55, 0.72, 0.82, 1.0)
+#: Between two columns, in points.
+_GAP = 7.0
+_MARGIN = 72.0
+
+
+def first_page(sheet: Sheet, told: Account, reader: Reader) -> None:
+    """Draw the page that tells all that matters."""
+    _head(sheet, told, reader)
+    if told.fault:
+        warning = f"The record of this session was altered: {told.fault}."
+        sheet.y = sheet.write(warning, LEFT, sheet.y - 4, sheet.across, 10, BOLD)
+    _outcome(sheet, told)
+    _three(sheet, told, reader)
+    found = front.tables(told)
+    for table in found:
+        _table(sheet, table, reader)
+    if found:
+        key = front.key_to_bars(reader)
+        sheet.y = sheet.write(key, LEFT, sheet.y - 3, sheet.across, 7.4, colour=SOFT)
+    if reader is not Reader.CUSTOMER:
+        _cautions(sheet, told)
+    _foot(sheet, told, reader)
+
+
+def _head(sheet: Sheet, told: Account, reader: Reader) -> None:
+    sheet.rule(sheet.y, ACCENT, 3.5)
+    y = sheet.write(front.TITLES[reader], LEFT, sheet.y - 6, sheet.across, 9.2, BOLD, ACCENT)
+    title = told.told.title or told.told.procedure or "Session"
+    sheet.y = sheet.write(title, LEFT, y - 1, sheet.across, 16.5, BOLD) - 4
+    _pairs(sheet, told.facts, 4, 9.4, BOLD)
+
+
+def _pairs(
+    sheet: Sheet, pairs: tuple[tuple[str, str], ...], columns: int, size: float, font: str
+) -> None:
+    """Names over values, side by side, between two rules."""
+    sheet.rule(sheet.y)
+    wide = sheet.across / columns
+    for i in range(0, len(pairs), columns):
+        top, lowest = sheet.y - 3, sheet.y
+        for place, (name, value) in enumerate(pairs[i : i + columns]):
+            x = LEFT + place * wide
+            y = sheet.write(name, x, top, wide - _GAP, 7.2, colour=SOFT)
+            lowest = min(lowest, sheet.write(value or "—", x, y + 0.5, wide - _GAP, size, font))
+        sheet.y = lowest - 1
+    sheet.y -= 2
+    sheet.rule(sheet.y)
+
+
+def _outcome(sheet: Sheet, told: Account) -> None:
+    word, size = front.proof_word(told), 10.0
+    wide = sheet.measure(word, size, BOLD) + 14
+    top = sheet.y - 8
+    sheet.canvas.setStrokeColor(INK)
+    sheet.canvas.setLineWidth(1.3)
+    sheet.canvas.rect(LEFT, top - 16, wide, 16, stroke=1, fill=0)
+    sheet.line(word, LEFT + 7, top - 11.4, size, BOLD)
+    text = f"{told.outcome[:1].upper()}{told.outcome[1:]}."
+    y = sheet.write(text, LEFT + wide + 10, top - 1.6, sheet.across - wide - 10, 11)
+    sheet.y = min(y, top - 16) - 4
+
+
+def _three(sheet: Sheet, told: Account, reader: Reader) -> None:
+    """Complaint, cause and correction, named in the margin; then what was left out."""
+    _named_in_margin(sheet, "Complaint", told.told.complaint)
+    _named_in_margin(sheet, "Cause", told.cause)
+    _named_in_margin(sheet, "Correction", told.correction or "None recorded.")
+    wide = sheet.across - _MARGIN - 11
+    for task in told.done if reader is not Reader.CUSTOMER else ():
+        sheet.line("•", LEFT + _MARGIN + 2, sheet.y - 9, 9)
+        sheet.y = sheet.write(task, LEFT + _MARGIN + 11, sheet.y, wide, 9)
+    if skipped := front.left_out(told):
+        _named_in_margin(sheet, "Left out", skipped)
+
+
+def _named_in_margin(sheet: Sheet, name: str, text: str) -> None:
+    wide = sheet.across - _MARGIN
+    sheet.need(sheet.height_of(text, wide, 10.4) + 4)
+    sheet.write(name, LEFT, sheet.y - 2, _MARGIN, 10.4, BOLD, ACCENT)
+    sheet.y = sheet.write(text, LEFT + _MARGIN, sheet.y - 2, wide, 10.4) - 1
+
+
+def _table(sheet: Sheet, table: front.Table, reader: Reader) -> None:
+    sheet.need(60)
+    sheet.y = sheet.write(table.heading, LEFT, sheet.y - 8, sheet.across, 10.6, BOLD) - 1
+    should = "Should be" if reader is Reader.CUSTOMER else "Limit"
+    for i, name in enumerate(("Measured", "Reading", should, "Verdict")):
+        sheet.line(name, _x(sheet, i), sheet.y - 7.5, 7.4, colour=SOFT)
+    sheet.y -= 10.5
+    sheet.rule(sheet.y, INK, 0.7)
+    for row in table.rows:
+        _row(sheet, row, reader)
+    if table.left_out:
+        where = "in the record of the shop" if reader is Reader.CUSTOMER else "in the details"
+        told = f"{table.left_out} more are {where}."
+        sheet.y = sheet.write(told, LEFT, sheet.y - 2, sheet.across, 7.6, colour=SOFT)
+
+
+def _x(sheet: Sheet, column: int) -> float:
+    return LEFT + _COLUMNS[column] * sheet.across
+
+
+def _row(sheet: Sheet, row: Proof, reader: Reader) -> None:
+    one = row.measured
+    cells = (one.shown, one.limit or "—", front.verdict_word(row, reader) or "—")
+    widths = [_x(sheet, i + 1) - _x(sheet, i) - _GAP for i in range(5)]
+    high = max(
+        [_named(sheet, row, widths[0], draw=False)]
+        + [sheet.height_of(c, w, 9, BOLD) for c, w in zip(cells, widths[1:4], strict=True)]
+    )
+    sheet.need(high + 4)
+    top = sheet.y - 1.6
+    _named(sheet, row, widths[0], draw=True)
+    for i, (cell, font) in enumerate(zip(cells, (BOLD, PLAIN, BOLD), strict=True)):
+        sheet.write(cell, _x(sheet, i + 1), top, widths[i + 1], 9, font)
+    if row.bar:
+        doubt = reader is not Reader.CUSTOMER
+        wide = widths[4] + _GAP
+        draw_bar(sheet.canvas, row.bar, one.verdict, _x(sheet, 4), top - 6, wide, doubt=doubt)
+    sheet.y = top - high - 1.6
+    sheet.rule(sheet.y)
+
+
+def _named(sheet: Sheet, row: Proof, width: float, *, draw: bool) -> float:
+    """The step's name with what was measured beside it, or below when both are long."""
+    top = sheet.y - 1.6
+    beside = sheet.measure(row.label, 9) + 5
+    if row.what and beside + sheet.measure(row.what, 7.6) <= width:
+        if draw:
+            sheet.line(row.label, LEFT, top - 9, 9)
+            sheet.line(row.what, LEFT + beside, top - 9, 7.6, colour=SOFT)
+        return 9 * 1.24
+    if draw:
+        y = sheet.write(row.label, LEFT, top, width, 9)
+        sheet.write(row.what, LEFT, y + 0.5, width, 7.6, colour=SOFT)
+    below = sheet.height_of(row.what, width, 7.6) if row.what else 0.0
+    return sheet.height_of(row.label, width, 9) + below
+
+
+def _cautions(sheet: Sheet, told: Account) -> None:
+    sheet.need(40)
+    heading = "Cautions acknowledged"
+    sheet.y = sheet.write(heading, LEFT, sheet.y - 8, sheet.across, 10.6, BOLD) - 2
+    found = list(front.caution_rows(told))
+    if not found:
+        sheet.y = sheet.write("None.", LEFT, sheet.y, sheet.across, 8.4, colour=SOFT)
+    for signal, hazard, at in found:
+        _caution(sheet, signal, hazard, at)
+
+
+def _caution(sheet: Sheet, signal: str, hazard: str, at: str) -> None:
+    wide = sheet.across - 60 - 62
+    high = max(sheet.height_of(hazard, wide, 8.8), sheet.height_of(at, 60, 8))
+    sheet.need(high + 4)
+    top = sheet.y - 1.6
+    if signal:
+        long = sheet.measure(signal, 7.4, BOLD) + 7
+        sheet.canvas.setStrokeColor(INK)
+        sheet.canvas.setLineWidth(0.9)
+        sheet.canvas.rect(LEFT + 0.5, top - 10.6, long, 10, stroke=1, fill=0)
+        sheet.line(signal, LEFT + 4, top - 8.2, 7.4, BOLD)
+    sheet.write(hazard, LEFT + 60, top, wide, 8.8)
+    sheet.write(at, sheet.right - 58, top, 58, 8, colour=SOFT)
+    sheet.y = top - high - 1.6
+    sheet.rule(sheet.y)
+
+
+def _foot(sheet: Sheet, told: Account, reader: Reader) -> None:
+    pairs = tuple(front.small_print(told, reader))
+    sheet.need(36 + 20 * (len(pairs) // 4 + 1))
+    sheet.y -= 7
+    _pairs(sheet, pairs, 4, 8, PLAIN)
+    sheet.y = sheet.write(told.notice, LEFT, sheet.y - 4, sheet.across, 7.6, colour=SOFT)
+    tail = f"Last hash of the record (SHA-256): {told.last_hash}"
+    sheet.y = sheet.write(tail, LEFT, sheet.y - 1, sheet.across, 7.6, colour=SOFT)

@@ -1,0 +1,66 @@
+"""What the lines of a journal tell of the job as a whole. Pure: journal lines in, values out."""
+
+from collections.abc import Mapping, Sequence
+
+from voiceassist.record.webvtt import one_line
+
+Line = Mapping[str, object]
+
+
+def text(line: Line, name: str) -> str:
+    """The field ``name`` on one line; empty when there is none."""
+    return one_line(str(line.get(name) or ""))
+
+
+def facts(lines: Sequence[Line]) -> dict[str, str]:
+    """What is known of the job: as opened, and as said since."""
+    opened = lines[0].get("facts") if lines else None
+    given = {str(n): str(v) for n, v in opened.items()} if isinstance(opened, Mapping) else {}
+    said = [line for line in lines if line["event"] == "fact"]
+    return given | {text(line, "name"): text(line, "value") for line in said}
+
+
+def fact(known: Mapping[str, str], name: str) -> str:
+    """The fact ``name`` however its owner wrote it: "repair order", "Repair-Order"."""
+    found = [value for key, value in known.items() if _plain(key) == name]
+    return one_line(found[-1]) if found else ""
+
+
+def complaint(lines: Sequence[Line]) -> str:
+    """The complaint: as summed up, else as told when the job was opened, else the title."""
+    if summed := summed_up(lines, "complaint"):
+        return summed
+    return fact(facts(lines), "complaint") or text(lines[0], "title")
+
+
+def summed_up(lines: Sequence[Line], name: str) -> str:
+    """A sentence of the closing summary; empty before the job is closed."""
+    found = [text(line, name) for line in lines if line["event"] == "summary"]
+    return found[-1] if found else ""
+
+
+def outcome(lines: Sequence[Line]) -> str:
+    """The outcome as the engine names it; empty when the session has not ended."""
+    ends = [text(line, "outcome") for line in lines if line["event"] == "end"]
+    return ends[-1] if ends else ""
+
+
+def findings(lines: Sequence[Line]) -> list[Line]:
+    """The findings that were not withdrawn."""
+    found: list[Line] = []
+    for line in lines:
+        if line["event"] == "finding":
+            found.append(line)
+        elif line["event"] == "finding-withdrawn":
+            found = [each for each in found if each.get("name") != line.get("name")]
+    return found
+
+
+def because(line: Line) -> list[str]:
+    """The readings that prove a finding, as it quotes them."""
+    quoted = line.get("because")
+    return [one_line(str(reason)) for reason in quoted] if isinstance(quoted, list) else []
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.casefold().replace("-", " ").replace("_", " ").split())

@@ -1,0 +1,209 @@
+"""What a session came to, folded from its lines. Pure: journal lines in, frozen values out."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal, InvalidOperation
+from types import MappingProxyType
+
+from voiceassist.errors import MeasureError
+from voiceassist.measure.quantity import Quantity
+from voiceassist.measure.units import unit
+from voiceassist.record import job
+from voiceassist.record.readings import JUDGED_AGAIN, Kept, readings
+from voiceassist.record.said import understood
+
+Line = Mapping[str, object]
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A reading, lamp state or answer, or a step without one.
+
+    Parts:
+        seq: number of its line in the journal.
+        at: when it was kept, RFC 3339.
+        step: the step it was taken at.
+        shown: as figures with unit, or the state or answer in words.
+        quantity: the number with its unit, digits as spoken; None for all else.
+        limit, verdict: what it was compared with, and what came of it; may be empty.
+        rejudged: the verdict was given again, since an earlier reading was corrected.
+        remark: why it does not count, such as "corrected since"; empty when it does.
+    """
+
+    seq: int
+    at: str
+    step: str
+    shown: str
+    quantity: Quantity | None = None
+    limit: str = ""
+    verdict: str = ""
+    rejudged: bool = False
+    remark: str = ""
+
+    @property
+    def counts(self) -> bool:
+        """It was taken, and neither corrected nor taken back since."""
+        return not self.remark
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """Something that an honest account does not leave out.
+
+    Parts:
+        seq, at: number and time of its line in the journal.
+        kind: "question", "not understood", "correction", "taken back", "note", "break" or
+            "finding withdrawn".
+        step: where the session was.
+        text: one line for people.
+    """
+
+    seq: int
+    at: str
+    kind: str
+    step: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class SessionSummary:
+    """What a session came to; all texts are empty where the journal has none.
+
+    Parts:
+        began, last_at: times of the first and the last line, RFC 3339.
+        ended: it has ended; else it can go on.
+        procedure, title, procedure_sha256, version: as the journal's head names them.
+        facts: of the job, by name.
+        complaint: as told, or as summed up at the end.
+        outcome: as the engine names it.
+        finding, cause, because, correction: of the last finding that holds.
+        readings: all of them in order, those that do not count too.
+        moments: questions asked in doubt, corrections, notes and breaks, in order.
+        said: words heard from the technician, in order.
+    """
+
+    began: str = ""
+    last_at: str = ""
+    ended: bool = False
+    procedure: str = ""
+    title: str = ""
+    procedure_sha256: str = ""
+    version: str = ""
+    facts: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    complaint: str = ""
+    outcome: str = ""
+    finding: str = ""
+    cause: str = ""
+    because: tuple[str, ...] = ()
+    correction: str = ""
+    readings: tuple[Measured, ...] = ()
+    moments: tuple[Moment, ...] = ()
+    said: tuple[str, ...] = ()
+
+    def fact(self, name: str) -> str:
+        """A fact of the job, such as "repair order"; empty when it is not known."""
+        return job.fact(self.facts, name)
+
+
+def summary(lines: Sequence[Line]) -> SessionSummary:
+    """What the session in ``lines`` came to so far; an empty summary for no lines."""
+    if not lines:
+        return SessionSummary()
+    head, finding = lines[0], (job.findings(lines) or [{}])[-1]
+    return SessionSummary(
+        began=job.text(head, "at"),
+        last_at=job.text(lines[-1], "at"),
+        ended=any(line["event"] == "end" for line in lines),
+        procedure=job.text(head, "procedure"),
+        title=job.text(head, "title"),
+        procedure_sha256=job.text(head, "procedure_sha256"),
+        version=job.text(head, "version"),
+        facts=MappingProxyType(job.facts(lines)),
+        complaint=job.complaint(lines),
+        outcome=job.outcome(lines),
+        finding=job.text(finding, "name"),
+        cause=job.text(finding, "cause"),
+        because=tuple(job.because(finding)),
+        correction=job.summed_up(lines, "correction") or job.text(finding, "correction"),
+        readings=tuple(_measured(kept, lines[kept.index]) for kept in readings(lines)),
+        moments=tuple(_moments(lines)),
+        said=tuple(_said(lines)),
+    )
+
+
+def _measured(kept: Kept, line: Line) -> Measured:
+    return Measured(
+        seq=_seq(line),
+        at=job.text(line, "at"),
+        step=kept.step,
+        shown=kept.shown,
+        quantity=_quantity(line, kept.shown),
+        limit=kept.limit,
+        verdict=kept.verdict.removesuffix(JUDGED_AGAIN),
+        rejudged=kept.verdict.endswith(JUDGED_AGAIN),
+        remark=kept.remark.removeprefix(", "),
+    )
+
+
+def _quantity(line: Line, shown: str) -> Quantity | None:
+    """The number of a reading; of one that did not count, as the verdict shows it."""
+    try:
+        if line["event"] == "verdict":
+            return Quantity.parse(shown)
+        if line.get("value") is None:
+            return None
+        return Quantity(Decimal(str(line["value"])), unit(str(line.get("unit") or "")))
+    except (MeasureError, InvalidOperation):
+        return None
+
+
+def _moments(lines: Sequence[Line]) -> Iterator[Moment]:
+    for line in lines:
+        told = _told(line)
+        if told is not None:
+            yield Moment(_seq(line), job.text(line, "at"), told[0], job.text(line, "step"), told[1])
+
+
+def _told(line: Line) -> tuple[str, str] | None:
+    """Kind and text of what an account must not leave out; None for all else."""
+    told: tuple[str, str] | None = None
+    match line["event"]:
+        case "heard":
+            told = _heard(line)
+        case "reading" if line.get("corrects"):
+            told = "correction", job.text(line, "shown") or job.text(line, "text")
+        case "withdrawn":
+            told = "taken back", "the last result of this step"
+        case "finding-withdrawn":
+            told = "finding withdrawn", job.text(line, "name")
+        case "note":
+            sure = "" if line.get("verified") else " (as heard, not verified)"
+            told = "note", job.text(line, "words") + sure
+        case "repaired":
+            told = "break", f"the record broke off; {line.get('bytes')} bytes were not whole"
+        case _:
+            pass
+    return told
+
+
+def _heard(line: Line) -> tuple[str, str] | None:
+    """Words that the assistant had to ask about, or could not take."""
+    meanings = line.get("meanings")
+    words = job.text(line, "words") or "(no words)"
+    several = isinstance(meanings, list | tuple) and len(meanings) > 1
+    if several or line.get("doubtful"):
+        return "question", f"{words}: {understood(line)}"
+    return None if meanings else ("not understood", f"{words}: {understood(line)}")
+
+
+def _said(lines: Sequence[Line]) -> Iterator[str]:
+    """Heard words; those of a note come in its "heard" line already."""
+    for line in lines:
+        words = job.text(line, "words") if line["event"] == "heard" else ""
+        if words:
+            yield words
+
+
+def _seq(line: Line) -> int:
+    seq = line.get("seq")
+    return seq if isinstance(seq, int) else 0

@@ -1,0 +1,50 @@
+"""Cautions that were cut off: nothing that they guard goes on before they were heard."""
+
+from dataclasses import replace
+
+from voiceassist.session.events import Event, Interrupted, On
+from voiceassist.session.outputs import CautionSpoken, Output, Say
+from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.states import State
+
+#: Where a step of its own is under way, and not a question about something else.
+_AT_A_STEP = frozenset(
+    {State.CAUTION, State.CONDITION, State.MEASURE, State.SWEEP, State.LAMP, State.ASK}
+    | {State.IDENTIFY, State.DO, State.WAIT}
+)
+
+#: What brings a step on. Questions, notes, pauses and ways back do not.
+_GOES_ON = frozenset(
+    {On.READING, On.OVER_RANGE, On.LAMP, On.IDENTIFIER, On.SEVERAL, On.CHOICE, On.AFFIRM}
+    | {On.AFFIRM_READING, On.NEGATIVE, On.DONE, On.CORRECTION}
+)
+
+
+def cut_off(desk: Desk, session: Session) -> tuple[Output, ...]:
+    """The cautions of the step under way of which one was cut off; none when all were heard."""
+    if session.state not in _AT_A_STEP:
+        return ()
+    cautions = tuple(o for o in session.prompt if isinstance(o, CautionSpoken))
+    return cautions if any(c.name in session.untold for c in cautions) else ()
+
+
+def holds_back(desk: Desk, session: Session, on: On) -> bool:
+    """True when ``on`` would go on with a step whose caution was cut off."""
+    return on in _GOES_ON and bool(cut_off(desk, session))
+
+
+def tell_again(desk: Desk, session: Session) -> Turn:
+    """What was said does not count yet: the cautions and the prompt once more."""
+    cut = Say(step=session.step, text=desk.book("caution.cut"))
+    return Turn(session, (cut, *session.prompt))
+
+
+def after_cuts(before: Session, event: Event, on: On, turn: Turn) -> Turn:
+    """``turn`` with what it leaves untold: given out now it counts as told, until it is cut."""
+    told = {output.name for output in turn.outputs if isinstance(output, CautionSpoken)}
+    untold = before.untold - told
+    if isinstance(event, Interrupted):
+        untold |= set(event.unheard)
+    # Set here alone, since an action may return to an earlier session.
+    reminded = on is On.NO_REPLY or before.reminded
+    return Turn(replace(turn.session, untold=untold, reminded=reminded), turn.outputs)
