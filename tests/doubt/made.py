@@ -42,22 +42,22 @@ def plain(*names: str) -> Calibration:
     """Weights that one could have guessed."""
     return Calibration(
         listeners=names,
-        behind=dict.fromkeys(names, Line(1.5, -0.5)),
+        behind=dict.fromkeys(names, Line(1.5, 1.2, 1.0)),
         unlisted=dict.fromkeys(names, 0.5),
-        outside=dict.fromkeys(names, Line(0.2, -0.1)),
+        outside=dict.fromkeys(names, Line(0.2, 0.2, 0.1)),
         silent=dict.fromkeys(names, 1.0),
-        none=Line(-4.0, 2.0),
-        crowd=Line(0.5, 0.0),
-        agreement=Line(2.0, -1.0),
+        none=Line(-4.0, -3.0, -2.0),
+        crowd=Line(0.5, 0.5, 0.5),
+        agreement=Line(2.0, 1.5, 1.0),
         prior=0.5,
     )
 
 
 numbers = st.floats(-5, 5).map(lambda value: round(value, 4))
 positive = st.floats(0, 5).map(lambda value: round(value, 4))
-lines = st.builds(Line, numbers, numbers)
+lines = st.builds(Line, numbers, numbers, numbers)
 #: Evidence can only speak for what it speaks for, in quiet and in noise.
-rising = st.tuples(positive, positive).map(lambda ends: Line(ends[0], ends[1] - ends[0]))
+rising = st.builds(Line, positive, positive, positive)
 
 
 @st.composite

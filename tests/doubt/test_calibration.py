@@ -72,9 +72,9 @@ def test_more_noise_never_makes_a_lone_listener_surer_of_its_best(
     """As long as noise takes weight from lying behind and gives it to "none of these"."""
     weights = replace(
         plain("finch"),
-        behind={"finch": Line(quiet + loss, -loss)},
-        outside={"finch": Line(0.5, 0.0)},
-        none=Line(-4.0, gain),
+        behind={"finch": Line(quiet + loss, quiet + loss / 2, quiet)},
+        outside={"finch": Line(0.5, 0.5, 0.5)},
+        none=Line(-4.0, gain / 2 - 4.0, gain - 4.0),
         prior=0.0,
     )
     best = finch.guesses[0].meanings
@@ -120,3 +120,10 @@ def test_a_calibration_without_weights_for_a_listener_is_refused(part: str) -> N
     lacking = {"finch": getattr(weights, part)["finch"]}
     with pytest.raises(DoubtError, match="lacks the listener 'wren'"):
         replace(weights, **{part: lacking})  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("noise", "weight"), [(0.0, 3.0), (1 / 6, 2.5), (1 / 3, 2.0), (2 / 3, 1.0), (1.0, 0.0)]
+)
+def test_a_weight_goes_straight_from_knot_to_knot(noise: float, weight: float) -> None:
+    assert Line(3.0, 2.0, 0.0).at(noise) == pytest.approx(weight)

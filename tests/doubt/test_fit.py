@@ -73,12 +73,13 @@ def test_the_matrix_of_the_fit_gives_the_probabilities_of_the_policy(
         assert np.exp(rows[of.sample == number]).tolist() == pytest.approx(expected)
 
 
-def test_a_line_is_fitted_by_its_ends_in_quiet_and_in_full_noise() -> None:
+def test_a_line_is_fitted_in_quiet_in_some_noise_and_in_full_noise() -> None:
     names = weights(("sphinx",))
     vector = [0.0] * len(names)
     vector[names.index(Weight("behind", "sphinx", "quiet"))] = 2.0
+    vector[names.index(Weight("behind", "sphinx", "some"))] = 1.5
     vector[names.index(Weight("behind", "sphinx", "full"))] = 0.5
-    assert calibration(("sphinx",), vector).behind["sphinx"] == Line(2.0, -1.5)
+    assert calibration(("sphinx",), vector).behind["sphinx"] == Line(2.0, 1.5, 0.5)
 
 
 @pytest.mark.parametrize("listeners", SETS)

@@ -271,6 +271,15 @@ def test_a_finding_that_was_withdrawn_is_only_in_the_details() -> None:
     ]
 
 
+def test_of_a_proof_taken_twice_only_the_last_stands_on_the_first_page() -> None:
+    finding = {"event": "finding", "step": "feed", "name": "fuse", "cause": "the fuse is open",
+               "because": ["feed: 9.0 V"]}  # fmt: skip
+    told = account(journal(reading("9.0"), finding, reading("9.1"), reading("12.6")))
+    assert [row.measured.shown for row in told.proving] == ["9.0 V"]
+    assert [row.measured.shown for row in told.repaired] == ["12.6 V"]
+    assert [row.measured.shown for row in told.rows] == ["9.0 V", "9.1 V", "12.6 V"]
+
+
 def test_a_limit_that_changed_with_a_correction_has_no_bar_of_the_old_one() -> None:
     again = {"event": "rejudged", "step": "feed", "reading": "12.6 V", "limit": "at least 12.7 V"}
     told = account(journal(reading("12.6"), verdict("12.6 V", "pass"), {**again, "verdict": "low"}))

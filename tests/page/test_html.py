@@ -146,6 +146,8 @@ def test_the_last_hash_of_the_journal_is_on_every_page(demo: SessionFolder) -> N
 def test_a_customer_reads_plain_words_and_one_page(demo: SessionFolder) -> None:
     page = html(account_of(demo), Reader.CUSTOMER)
     text = Parsed(page).text
+    for told in ("The fan module does not follow a good command.", "Changed the fan module."):
+        assert told in text
     assert "too high" in text
     assert "The whole session" not in text
     for word in ("probability", "Hatched", "understood as", "Meter"):

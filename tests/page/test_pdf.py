@@ -64,6 +64,7 @@ def test_every_reading_and_caution_is_in_the_details(astray: SessionFolder) -> N
             # A long caution runs over lines, which the text of a PDF does not join.
             assert str(line["text"])[:40] in text
     assert "8 Ω" in text
+    assert "understood as correction to 12.6 V, typed" in text
 
 
 def test_signs_of_units_and_names_with_accents_are_shown() -> None:

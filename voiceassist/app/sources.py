@@ -40,7 +40,8 @@ def file_ears(
     """Hears each stretch of speech in ``files``, one after the other, and plays them ``aloud``.
 
     Every file is opened before the session begins, so that a bad one stops it at once. ``tell``
-    gets one sentence when speech cannot be told from noise as well as it should be.
+    gets one sentence when speech cannot be told from noise as well as it should be, and when a
+    listener is lost.
 
     Raises:
         DeviceError: a file is missing, not a sound file, or holds no speech.
@@ -58,7 +59,7 @@ def file_ears(
                 "there is no speech in it", place=str(file), remedy="record it again, louder"
             )
         clips += found
-    return ClipEars(clips, ready(shop), timeline, ANSWER_GAP_S, aloud)
+    return ClipEars(clips, ready(shop, tell=tell), timeline, ANSWER_GAP_S, aloud)
 
 
 def typed_ears(lines: TextIO, timeline: Timeline) -> Ears:
@@ -116,7 +117,7 @@ def live_ears(shop: Shop, room: Room) -> Ears:
     name = settings.name if settings.talk == "name" else ""
     with ExitStack() as undo:  # what was opened, should a later part fail
         undo.callback(microphone.close)
-        hearing = ready(shop, name)
+        hearing = ready(shop, name, room.tell)
         undo.callback(hearing.close)
         ears = LiveEars(
             microphone,
@@ -135,14 +136,16 @@ def live_ears(shop: Shop, room: Room) -> Ears:
         return ears
 
 
-def ready(shop: Shop, name: str = "") -> Hearing:
+def ready(shop: Shop, name: str = "", tell: Warn = lambda _: None) -> Hearing:
     """The chosen listeners, loaded: a model that is damaged is told of before the job begins.
+
+    ``tell`` gets one sentence when one of them is lost later and the others go on.
 
     Raises:
         LanguageError: ``name`` cannot be a name to call.
         RecogniseError: one cannot start, or can never hear ``name``.
     """
-    hearing = shop.hearing()
+    hearing = shop.hearing(tell)
     grammar = shop.language.compose(Expectation())
     try:
         hearing.prepare(grammar)

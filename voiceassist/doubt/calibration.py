@@ -2,7 +2,7 @@
 
 A log-linear model: the log odds of an understanding are a weighted sum of how far it lies behind
 at each listener, of how many listeners agree on it, and of its prior; those of "none of these" a
-weighted sum of what the listeners say of it. Most weights change linearly with the noise.
+weighted sum of what the listeners say of it. Most weights change with the noise.
 """
 
 import math
@@ -15,16 +15,25 @@ from voiceassist.doubt.features import Features, log_sum
 from voiceassist.errors import DoubtError
 
 
+#: Where a weight is fitted, as noise from 0 to 1: at 30 dB and more, at 20 dB and at 0 dB. What
+#: listeners are worth falls fast between the first two and slowly after.
+KNOTS = (0.0, 1 / 3, 1.0)
+
+
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A weight that changes with the noise: ``quiet`` in quiet, ``quiet + more`` in full noise."""
+    """A weight that changes with the noise, straight between its three ``KNOTS``."""
 
     quiet: float
-    more: float
+    some: float
+    full: float
 
     def at(self, noise: float) -> float:
         """The weight at ``noise``, 0 to 1."""
-        return self.quiet + self.more * noise
+        knee = KNOTS[1]
+        if noise <= knee:
+            return self.quiet + (self.some - self.quiet) * noise / knee
+        return self.some + (self.full - self.some) * (noise - knee) / (1 - knee)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ import math
 import tomllib
 from collections.abc import Mapping
 
-from voiceassist.doubt.calibration import Calibration, Line
+from voiceassist.doubt.calibration import KNOTS, Calibration, Line
 from voiceassist.doubt.costs import Costs
 from voiceassist.errors import DoubtError
 
@@ -60,9 +60,9 @@ def _calibration(listeners: tuple[str, ...], table: Mapping[str, object]) -> Cal
 
 
 def _line(value: object) -> Line:
-    if not isinstance(value, list) or len(value) != 2:
-        raise ValueError(f"{value!r} is not two numbers, in quiet and what full noise adds")
-    return Line(_number(value[0]), _number(value[1]))
+    if not isinstance(value, list) or len(value) != len(KNOTS):
+        raise ValueError(f"{value!r} is not three numbers, in quiet, in some noise and in full noise")
+    return Line(*map(_number, value))
 
 
 def _number(value: object) -> float:
@@ -96,4 +96,4 @@ def _table(name: str, calibration: Calibration) -> str:
 
 
 def _weight(name: str, line: Line) -> str:
-    return f"{name} = [{line.quiet:.4f}, {line.more:.4f}]"
+    return f"{name} = [{line.quiet:.4f}, {line.some:.4f}, {line.full:.4f}]"

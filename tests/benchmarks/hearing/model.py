@@ -20,6 +20,8 @@ Floats = NDArray[np.float64]
 PULL = 2.0
 #: Sensible values, before any sound was heard; all else is 0.
 _SENSIBLE = {"behind": 1.0, "prior": 0.5}
+#: The fields of a ``Line``.
+ENDS = ("quiet", "some", "full")
 _NEVER_NEGATIVE = ("behind", "unlisted", "outside", "agreement", "prior")
 
 
@@ -30,7 +32,7 @@ class Weight:
     Parts:
         part: of ``Calibration``.
         listener: whose it is; empty when it is nobody's own.
-        end: of a line, "quiet" or "full" noise; empty when it does not change.
+        end: of a line, one of ``ENDS``; empty when it does not change.
     """
 
     part: str
@@ -44,7 +46,7 @@ def weights(listeners: Sequence[str]) -> tuple[Weight, ...]:
 
 
 def _weights(listeners: Sequence[str]) -> Iterator[Weight]:
-    for end in ("quiet", "full"):
+    for end in ENDS:
         for name in listeners:
             yield Weight("behind", name, end)
             yield Weight("outside", name, end)
@@ -63,8 +65,7 @@ def calibration(listeners: Sequence[str], vector: Sequence[float]) -> Calibratio
     value = dict(zip(weights(listeners), map(float, vector), strict=True))
 
     def line(part: str, name: str = "") -> Line:
-        quiet = value.get(Weight(part, name, "quiet"), 0.0)
-        return Line(quiet, value.get(Weight(part, name, "full"), 0.0) - quiet)
+        return Line(*(value.get(Weight(part, name, end), 0.0) for end in ENDS))
 
     return Calibration(
         listeners=tuple(listeners),

@@ -1,0 +1,132 @@
+"""``voiceassist records list`` and ``find``."""
+
+from datetime import datetime, time, timedelta
+from typing import Annotated, Any
+
+import typer
+
+from voiceassist.cli.options import Json, Records
+from voiceassist.cli.records.common import LIMIT, Archive, as_json, day_and_minute, told
+from voiceassist.errors import SettingsError
+
+Limit = Annotated[int, typer.Option(min=0, help="How many at most, the youngest first; 0: all.")]
+
+
+def list_(
+    limit: Limit = LIMIT, records: Records = "", archive: Archive = "", json: Json = False
+) -> None:
+    """The sessions, the youngest first. Exit 1 when a journal cannot be read."""
+    from voiceassist.app.records import listed, opened
+
+    with opened(records, archive) as there:
+        unreadable = there.sync().unreadable
+        found = listed(there, limit)
+    _tell(found, limit, json=json, nothing="No session is kept yet.")
+    _end(unreadable)
+
+
+def find(
+    order: Annotated[str, typer.Option(help="Repair order.")] = "",
+    vehicle: Annotated[str, typer.Option(help="Words of the vehicle, or its VIN.")] = "",
+    procedure: Annotated[str, typer.Option(help="Name of the procedure.")] = "",
+    verdict: Annotated[
+        str, typer.Option(help="pass, low, high, too-close or not-valid: some reading got it.")
+    ] = "",
+    cause: Annotated[str, typer.Option(help="Words of the cause found.")] = "",
+    said: Annotated[
+        str,
+        typer.Option(help='Words the technician said: all of them, "in a row", or beginning*.'),
+    ] = "",
+    since: Annotated[str, typer.Option(help="Begun on this day or later, 2026-01-31.")] = "",
+    until: Annotated[str, typer.Option(help="Begun on this day or before.")] = "",
+    limit: Limit = LIMIT,
+    records: Records = "",
+    archive: Archive = "",
+    json: Json = False,
+) -> None:
+    """The sessions that fit everything asked for, the youngest first."""
+    from voiceassist.app.records import Wanted, found, opened
+
+    wanted = Wanted(
+        order=order,
+        vehicle=vehicle,
+        procedure=procedure,
+        verdict=_verdict(verdict),
+        cause=cause,
+        said=said,
+        since=_moment(since, "--since", timedelta(0)),
+        until=_moment(until, "--until", timedelta(days=1)),
+        limit=limit,
+    )
+    with opened(records, archive) as there:
+        unreadable = there.sync().unreadable
+        sessions = found(there, wanted)
+    _tell(sessions, limit, json=json, nothing="No session fits.")
+    _end(unreadable)
+
+
+def _verdict(text: str) -> str:
+    """A verdict as the record has it.
+
+    Raises:
+        SettingsError: there is none of that name.
+    """
+    from voiceassist.app.records import VERDICTS
+
+    plain = " ".join(text.casefold().replace("-", " ").split())
+    fitting = [verdict for verdict in VERDICTS if plain and verdict.startswith(plain)]
+    if text and not fitting:
+        raise SettingsError(
+            f"{text!r} is no verdict", place="--verdict", remedy="use " + ", ".join(VERDICTS)
+        )
+    return fitting[0] if fitting else ""
+
+
+def _moment(text: str, option: str, more: timedelta) -> datetime | None:
+    """A day as its beginning by the local clock, ``more`` later; a whole time as it is.
+
+    Raises:
+        SettingsError: it is neither.
+    """
+    if not text:
+        return None
+    try:
+        moment = datetime.fromisoformat(text)
+        if len(text) == len("2026-01-31"):
+            return datetime.combine(moment.date() + more, time()).astimezone()
+        return moment.astimezone() if moment.tzinfo is None else moment
+    except (ValueError, OverflowError):
+        raise SettingsError(
+            f"found {text!r}", place=option, remedy="write a day like 2026-01-31"
+        ) from None
+
+
+def _tell(found: list[dict[str, Any]], limit: int, *, json: bool, nothing: str) -> None:
+    for about in found:
+        as_json(about) if json else typer.echo(_lines(about))
+    if not found and not json:
+        typer.echo(nothing)
+    if limit and len(found) == limit:
+        told(f"The {limit} youngest are shown; there may be more: --limit 0")
+
+
+def _lines(about: dict[str, Any]) -> str:
+    """A session in two or three lines."""
+    if about["state"] == "deleted":
+        why = f": {about['reason']}" if about["reason"] else ""
+        day = day_and_minute(about["removed_at"])
+        return f"{about['session']}\n  deleted {day} by {about['removed_by']}{why}\n"
+    job = [about["repair_order"], about["vehicle"], about["technician"]]
+    head = " | ".join(part for part in [day_and_minute(about["began"]), *job] if part)
+    states = {"open": "not ended", "missing": "ITS FOLDER IS GONE", "ended": about["outcome_text"]}
+    chain = "" if about["chain"] == "intact" else f" | journal {about['chain']}"
+    place = f"\n  lies at {about['place']}" if about["place"] else ""
+    cause = f"\n  cause: {about['cause']}" if about["cause"] else ""
+    end = f"{about['title'] or about['procedure']} | {states[about['state']]}{chain}"
+    return f"{about['session']}\n  {head}\n  {end}{cause}{place}\n"
+
+
+def _end(unreadable: tuple[str, ...]) -> None:
+    for sentence in unreadable:
+        told(sentence)
+    raise typer.Exit(1 if unreadable else 0)

@@ -1,0 +1,70 @@
+"""``voiceassist records show``."""
+
+from collections.abc import Iterator
+from typing import Any
+
+import typer
+
+from voiceassist.cli.options import Json, Records
+from voiceassist.cli.records.common import Archive, Session, as_json, day_and_minute
+
+
+def show(
+    session: Session = "last", records: Records = "", archive: Archive = "", json: Json = False
+) -> None:
+    """What a session came to: job, readings with limits and verdicts, cause, and every doubt.
+
+    Exit 1 when its journal was altered.
+    """
+    from voiceassist.app.records import opened
+    from voiceassist.app.records_session import about, load
+
+    with opened(records, archive) as there:
+        told = about(load(there, session))
+    if json:
+        as_json(told)
+    else:
+        typer.echo("\n".join(_lines(told)))
+    raise typer.Exit(1 if told["fault"] else 0)
+
+
+def _lines(told: dict[str, Any]) -> Iterator[str]:
+    title = told["title"] or told["procedure"] or "Session"
+    yield from (title, "=" * len(title))
+    if told["fault"]:
+        yield f"ALTERED: {told['fault']}. What follows is from before that."
+    yield f"{told['session']}, begun {day_and_minute(told['began'])}"
+    yield f"outcome: {told['outcome_text']}"
+    yield from (f"{name}: {value}" for name, value in told["facts"].items())
+    yield from ("", "Complaint", f"  {told['complaint'] or 'none'}")
+    yield from ("", "Cause", f"  {told['cause'] or 'none found'}")
+    yield from (f"  because {reason}" for reason in told["because"])
+    yield from ("", "Correction", f"  {told['correction'] or 'none'}")
+    yield from ("", "Readings")
+    yield from _table([_reading(one) for one in told["readings"]])
+    yield from ("", "Questions, corrections and notes")
+    yield from [_moment(one) for one in told["moments"]] or ["  none"]
+    yield from ("", f"{told['lines']} lines in {told['folder']}", f"SHA-256 {told['last_hash']}")
+
+
+def _reading(one: dict[str, Any]) -> list[str]:
+    limit = f"limit {one['limit']}" if one["limit"] else ""
+    again = " (judged again)" if one["rejudged"] else ""
+    remark = f"DOES NOT COUNT: {one['remark']}" if one["remark"] else ""
+    return [one["at"][11:19], one["step"], one["reading"], limit, one["verdict"] + again, remark]
+
+
+def _table(rows: list[list[str]]) -> Iterator[str]:
+    """Cells below each other."""
+    if not rows:
+        yield "  none"
+        return
+    widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
+    for row in rows:
+        cells = [cell.ljust(width) for cell, width in zip(row, widths, strict=True) if width]
+        yield ("  " + "  ".join(cells)).rstrip()
+
+
+def _moment(one: dict[str, Any]) -> str:
+    step = f" at {one['step']}" if one["step"] else ""
+    return f"  {one['at'][11:19]}  {one['kind']}{step}: {one['text']}"

@@ -1,0 +1,57 @@
+"""``voiceassist records verify``."""
+
+from typing import Annotated, Any
+
+import typer
+
+from voiceassist.cli.options import Json, Records
+from voiceassist.cli.records.common import Archive, as_json
+
+
+def verify(
+    sessions: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="[SESSION]...", help="As for show; none, or all, for every one."),
+    ] = None,
+    records: Records = "",
+    archive: Archive = "",
+    json: Json = False,
+) -> None:
+    """Whether journals, what is made from them, and the archive are as they were written.
+
+    Exit 1 when something is not.
+    """
+    from voiceassist.app.records import opened
+    from voiceassist.app.records_verify import CANNOT_SEE
+    from voiceassist.app.records_verify import verify as look
+
+    looked, bad = 0, 0
+    with opened(records, archive) as there:
+        for about in look(there, sessions or []):
+            looked, bad = looked + 1, bad + (not about["ok"])
+            as_json(about) if json else typer.echo(_lines(about))
+    if not json:
+        typer.echo(_end(looked, bad, CANNOT_SEE))
+    raise typer.Exit(1 if bad else 0)
+
+
+def _lines(about: dict[str, Any]) -> str:
+    if about["ok"]:
+        held = ", ".join(about["held_by"]) or "nothing else"
+        head = f"{about['session']}: as written, {about['lines']} lines, held against {held}"
+    else:
+        head = f"{about['session']}: NOT AS WRITTEN"
+    problems = [f"  {_place(p)}{p['found']}" for p in about["problems"]]
+    return "\n".join([head, *problems, *(f"  note: {note}" for note in about["notes"])])
+
+
+def _place(problem: dict[str, Any]) -> str:
+    line = f", line {problem['line']}" if problem["line"] else ""
+    return f"{problem['file']}{line}: " if problem["file"] else ""
+
+
+def _end(looked: int, bad: int, cannot_see: tuple[str, ...]) -> str:
+    sessions = "1 session" if looked == 1 else f"{looked} sessions"
+    found = f"{bad} of them not as written" if bad else "all as written"
+    lines = [f"{sessions}, {found}." if looked else "No session is kept yet."]
+    return "\n".join([*lines, "What this cannot see:", *(f"  {each}" for each in cannot_see)])
