@@ -4,10 +4,18 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 
-from sqlalchemy import Engine, RowMapping, Table, func, select, text
+from sqlalchemy import Engine, RowMapping, Table, func, select
 
 from voiceassist.archive import schema, tables, writer
-from voiceassist.archive.engine import address, checkpoint, make_engine, reading, shown, writing
+from voiceassist.archive.engine import (
+    address,
+    checkpoint,
+    make_engine,
+    reading,
+    shown,
+    tune,
+    writing,
+)
 from voiceassist.archive.find import Wanted, statement
 from voiceassist.archive.rows import Taken, order_key
 from voiceassist.archive.trend import Trend, trends
@@ -93,10 +101,8 @@ class Archive:
         checkpoint(self._engine)
 
     def tune(self) -> None:
-        """Have the database look at its tables anew, after many sessions were put."""
-        if self._engine.dialect.name == "postgresql":
-            with writing(self._engine) as connection:
-                connection.execute(text("ANALYZE"))
+        """Have the database put its tables in order, after many sessions were put."""
+        tune(self._engine)
 
     # --- asking ---
 
