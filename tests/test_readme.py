@@ -1,16 +1,19 @@
 """What the README shows is true."""
 
 import re
+import shlex
 from decimal import Decimal
 from itertools import takewhile
 from pathlib import Path
 
 import pytest
 from pydantic import BaseModel
+from shelf import END, heard, job, kept
 
 from voiceassist import resources
 from voiceassist.app.grammars import how_to_say_it
 from voiceassist.app.scale import Scale
+from voiceassist.cli.main import main
 from voiceassist.cli.screen.bars import limit_bar
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
@@ -131,6 +134,24 @@ def test_the_bar_in_the_readme_is_one_that_is_drawn() -> None:
     low, high, below, above = map(Decimal, ("12", "13", "12.1", "12.9"))
     scale = Scale((Decimal("12.5"),), low, high, below, above, "12 V", "13 V")
     assert tuple(block("", "<!-- bar -->").splitlines()) == limit_bar(scale, "12.5 V", 40)
+
+
+def test_every_records_command_in_the_readme_does_what_it_says(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
+    monkeypatch.setenv("VOICEASSIST_RECORDS", str(tmp_path / "records"))
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "records").mkdir()
+    kept(tmp_path / "records", [*job("8.4", "low")[:-1], heard("connector green"), END])
+    for line in block("sh", "<!-- records -->").splitlines():
+        program, *arguments = shlex.split(line, comments=True)
+        assert program == "voiceassist"
+        with pytest.raises(SystemExit) as end:
+            main(arguments)
+        assert end.value.code == 0, (line, capsys.readouterr())
+    assert (tmp_path / "page.pdf").read_bytes().startswith(b"%PDF")
+    assert (tmp_path / "feed.svg").is_file()
 
 
 def test_every_command_is_in_the_readme() -> None:
