@@ -32,7 +32,8 @@ MAY_IMPORT: dict[str, set[str]] = {
     "models": {"errors"},
     "resources": {"errors"},
     "testing": {"errors", "measure", "language", "procedure", "session", "sound"}
-    | {"devices/base", "recognise/base", "speak/base", "record/journal"},
+    | {"devices/base", "recognise/base", "speak/base", "record/journal"}
+    | {"record/disk", "record/sound"},
     "app": CORE
     | {"devices", "recognise", "speak", "record", "archive", "models"}
     | {"page", "resources"},

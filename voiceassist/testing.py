@@ -3,11 +3,15 @@
 Each keeps the protocol of the part it stands in for.
 """
 
+import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 from voiceassist.errors import DeviceError
 from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing
+from voiceassist.record.disk import AppendFile
+from voiceassist.record.sound import SoundKind
 from voiceassist.sound.clip import Clip
 
 #: How long a captured sentence is taken to last, in seconds a character.
@@ -151,20 +155,85 @@ class CutPlayer:
 
 
 class MemoryKeeper:
-    """Keeps journal lines in ``lines``, in memory only."""
+    """Keeps journal lines in ``lines``, in memory only.
 
-    def __init__(self) -> None:
+    Args:
+        keeps_sound: keep all sound, not only that of spoken notes.
+    """
+
+    def __init__(self, *, keeps_sound: bool = False) -> None:
         self.lines: list[Mapping[str, object]] = []
         self.sounds: dict[str, Clip] = {}
+        self.durable = True
+        self.befallen: list[Mapping[str, object]] = []
+        self._keeps_sound = keeps_sound
 
     def keep(self, lines: Sequence[Mapping[str, object]]) -> Sequence[Mapping[str, object]]:
         """Keep ``lines``."""
         self.lines += lines
         return lines
 
-    def keep_sound(self, name: str, clip: Clip) -> None:
+    def keep_sound(self, kind: SoundKind, start_s: float, clip: Clip) -> Mapping[str, object]:
         """Keep ``clip`` in ``sounds``."""
+        if kind is not SoundKind.NOTE and not self._keeps_sound:
+            return {}
+        name = f"{kind.value}-{len(self.sounds) + 1}.flac"
         self.sounds[name] = clip
+        return {"sound": name}
+
+    def news(self) -> Sequence[Mapping[str, object]]:
+        """What was put into ``befallen`` since the last call."""
+        told, self.befallen = self.befallen, []
+        return told
+
+
+class FaultyDisk:
+    """Opens journal files on the real disk, which refuses all while ``error`` is set.
+
+    Parts:
+        error: number of the operating system's error (``errno.ENOSPC``); 0 for none.
+        part: so many bytes still get through before it refuses.
+    """
+
+    def __init__(self) -> None:
+        self.error = 0
+        self.part = 0
+
+    def create(self, path: Path) -> AppendFile:
+        """A new file."""
+        self.check(path)
+        return _FaultyFile.create(path).on(self)
+
+    def open(self, path: Path) -> AppendFile:
+        """The file that is there."""
+        self.check(path)
+        return _FaultyFile.open(path).on(self)
+
+    def check(self, path: Path) -> None:
+        """Nothing while all is well.
+
+        Raises:
+            OSError: the disk refuses.
+        """
+        if self.error:
+            raise OSError(self.error, os.strerror(self.error), str(path))
+
+
+class _FaultyFile(AppendFile):
+    """Writes as its disk lets it."""
+
+    _disk: FaultyDisk
+
+    def on(self, disk: FaultyDisk) -> "_FaultyFile":
+        self._disk = disk
+        return self
+
+    def _put(self, data: bytes) -> None:
+        if not self._disk.error:
+            super()._put(data)
+            return
+        super()._put(data[: self._disk.part])
+        self._disk.check(self._path)
 
 
 class FixedTimeline:

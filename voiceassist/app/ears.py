@@ -24,6 +24,7 @@ class Utterance:
         reason: why there are none.
         certain: typed, so not misheard.
         start_s, end_s: where in the session, in seconds.
+        lead_s: quiet at the beginning of ``clip``, before the speech.
         listener: who heard it; empty when typed.
         clip, judgement: its sound, and what was heard in it; None when typed.
     """
@@ -37,6 +38,7 @@ class Utterance:
     listener: str = ""
     clip: Clip | None = None
     judgement: Judgement | None = None
+    lead_s: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +193,12 @@ class ClipEars:
 
 
 def heard_utterance(
-    judgement: Judgement, listener: str, clip: Clip, start_s: float, end_s: float
+    judgement: Judgement,
+    listener: str,
+    clip: Clip,
+    start_s: float,
+    end_s: float,
+    lead_s: float = 0.0,
 ) -> Utterance:
     """What was said in ``clip``, as the listeners have it."""
     return Utterance(
@@ -204,4 +211,5 @@ def heard_utterance(
         listener=listener,
         clip=clip,
         judgement=judgement,
+        lead_s=lead_s,
     )

@@ -1,66 +1,101 @@
 """The record of the session under way: its folder, its journal, and what is made of it."""
 
-import io
-import wave
-from collections.abc import Sequence
+import tempfile
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 
 from voiceassist.app.loop import Line
+from voiceassist.app.record_watch import RecordWatch
+from voiceassist.app.reports import page
+from voiceassist.app.sound_store import SoundStore
 from voiceassist.app.sources import Warn
 from voiceassist.app.timeline import RealTimeline, Timeline
 from voiceassist.app.turn import Spoken
-from voiceassist.errors import RecordError
-from voiceassist.record.disk import FILE_MODE
-from voiceassist.record.folder import SessionFolder, create, latest_unfinished
+from voiceassist.errors import DeviceError, RecordError
+from voiceassist.record import disk, removal
+from voiceassist.record.chain import Entry, digest
+from voiceassist.record.folder import (
+    REPORT,
+    REPORT_HTML,
+    TRANSCRIPT_TXT,
+    TRANSCRIPT_VTT,
+    SessionFolder,
+    create,
+    unfinished_sessions,
+)
 from voiceassist.record.journal import Journal
 from voiceassist.record.report import report
+from voiceassist.record.sound import LOST, SoundKind, lost_sounds, named_sounds
 from voiceassist.record.transcript import plain_text, webvtt
-from voiceassist.sound.clip import BYTES_PER_SAMPLE, Clip
+from voiceassist.sound.clip import Clip
+
+#: "Noted." waits so long, at most, for the sound of the note to be on the disk.
+_NOTE_S = 0.5
 
 
 class Keeping:
-    """Keeps lines in a session's journal, and completes its folder at the end.
+    """Keeps lines and sound in a session's folder, and completes it at the end.
 
     Args:
         folder: the session's.
         timeline: gives the time of each line.
-        warn: told in one sentence when the disk refuses lines, and when it takes them again.
+        warn: told in one sentence when the disk refuses something, and when it takes it again.
+        keep_sound: whether all sound is kept, not only that of spoken notes.
     """
 
-    def __init__(self, folder: SessionFolder, timeline: Timeline, warn: Warn) -> None:
+    def __init__(
+        self, folder: SessionFolder, timeline: Timeline, warn: Warn, *, keep_sound: bool = False
+    ) -> None:
         self._folder = folder
         self._timeline = timeline
         self._warn = warn
         self._told = ""
+        self._watch = RecordWatch()
+        self._store = SoundStore(folder.path)
+        self._keep_sound = keep_sound
+        self._names: set[str] = set()
         begun = folder.journal.exists()
         self._journal = (Journal.open if begun else Journal.create)(folder.journal, self._wall)
+        if begun:
+            self._after_a_break()
 
     @classmethod
-    def create(cls, records: Path, procedure: str, timeline: Timeline, warn: Warn) -> "Keeping":
+    def create(
+        cls,
+        records: Path,
+        procedure: str,
+        timeline: Timeline,
+        warn: Warn,
+        *,
+        keep_sound: bool = False,
+    ) -> "Keeping":
         """A new session's record.
 
         Raises:
             RecordError: it cannot be made.
         """
-        return cls(create(records, procedure, timeline.wall()), timeline, warn)
+        folder = create(records, procedure, timeline.wall())
+        return cls(folder, timeline, warn, keep_sound=keep_sound)
 
     @classmethod
-    def reopen(cls, records: Path, warn: Warn) -> "Keeping":
-        """The record of the latest unfinished session.
+    def reopen(cls, records: Path, warn: Warn, *, keep_sound: bool = False) -> "Keeping":
+        """The record of the latest unfinished session; where there are several, it is told.
 
         Raises:
             RecordError: there is none, or its journal is altered or in use.
         """
-        folder = latest_unfinished(records)
+        *others, folder = unfinished_sessions(records) or (None,)
         if folder is None:
             raise RecordError(
                 "there is no unfinished session",
                 place=str(records),
                 remedy="begin one: voiceassist run PROCEDURE",
             )
-        return cls(folder, RealTimeline(), warn)
+        if others:
+            warn(_which(folder, [other.id for other in others if other is not None]))
+        return cls(folder, RealTimeline(), warn, keep_sound=keep_sound)
 
     def use(self, timeline: Timeline) -> None:
         """Take times from ``timeline`` from now on."""
@@ -87,6 +122,13 @@ class Keeping:
         """Read a text file from the folder."""
         return self._folder.read(name)
 
+    # --- lines ---
+
+    @property
+    def durable(self) -> bool:
+        """Every line is on the disk."""
+        return self._journal.durable
+
     def keep(self, lines: Sequence[Line]) -> Sequence[Line]:
         """Have ``lines`` on disk; if that fails, say so once and go on trying."""
         entries = self._journal.append(lines)
@@ -96,23 +138,100 @@ class Keeping:
             self._warn(str(self._journal.trouble or "The record is on disk again, and whole."))
         return [entry.to_json() for entry in entries]
 
-    def keep_sound(self, name: str, clip: Clip) -> None:
-        """Put ``clip`` into the folder; if that fails, say so and go on."""
+    def news(self) -> Sequence[Line]:
+        """Lines to be kept and spoken about what befell the record since the last call."""
+        lines = self._journal.trouble.found if self._journal.trouble else ""
+        return self._watch.news(lines, self._store.found)
+
+    # --- sound ---
+
+    def keep_sound(self, kind: SoundKind, start_s: float, clip: Clip) -> Line:
+        """Have ``clip`` written beside the journal, when such sound is kept.
+
+        Only a note is waited for, and not for long: its sound is what was said.
+
+        Args:
+            kind: what it is.
+            start_s: second of the session at which it begins.
+            clip: the sound.
+
+        Returns:
+            What the line that it belongs to tells of it.
+        """
+        if not clip.samples or not (self._keep_sound or kind is SoundKind.NOTE):
+            return {}
+        from voiceassist.devices.flac import flac_bytes
+
         try:
-            self._folder.write(name, wav_bytes(clip))
-        except RecordError as error:
+            data = flac_bytes(clip)
+        except DeviceError as error:
             self._warn(str(error))
+            return {}
+        name = self._sound_name(kind, start_s)
+        self._store.put(name, data)
+        if kind is SoundKind.NOTE:
+            self._store.settle(_NOTE_S)
+        return {"sound": name, "sound_sha256": digest(data), "sound_start_s": round(start_s, 3)}
+
+    def _sound_name(self, kind: SoundKind, start_s: float) -> str:
+        plain = f"{kind.value}-{round(max(0.0, start_s) * 1000):08}"
+        name, again = f"{plain}.flac", 1
+        while name in self._names or (self.folder / name).exists():
+            again += 1
+            name = f"{plain}-{again}.flac"
+        self._names.add(name)
+        return name
+
+    def _after_a_break(self) -> None:
+        """Clear what a kill left half written, and tell which sound it kept from the disk."""
+        try:
+            disk.clear_drafts(self.folder)
+        except OSError as error:
+            self._warn(f"{self.folder}: {disk.reason(error)}")
+        entries = self._journal.entries
+        stub = removal.stub(self._folder, removal.SOUND_STUB)
+        known = lost_sounds(entries) | set(stub.files if stub is not None else ())
+        self._tell_lost(
+            [
+                sound.name
+                for sound in named_sounds(entries)
+                if sound.name not in known and not (self.folder / sound.name).is_file()
+            ]
+        )
+
+    def _tell_lost(self, names: Sequence[str]) -> None:
+        if names:
+            self._journal.append([{"event": LOST, "step": "", "text": "", "names": list(names)}])
+
+    # --- the end ---
 
     def finish(self, spoken: Sequence[Spoken], answers: Sequence[Path]) -> None:
-        """Write transcript and report, and the spoken answers to the WAV files ``answers``."""
+        """Complete sound, transcript and report; write the answers to the WAV files ``answers``.
+
+        What cannot be written is told, and keeps nothing else from being so.
+        """
+        lost = self._store.close()
+        if lost:
+            self._warn(f"{self.folder}: sound could not be kept: {', '.join(lost)}")
+        self._tell_lost(lost)
         entries = self._journal.entries
-        self._folder.write("transcript.vtt", webvtt(entries))
-        self._folder.write("transcript.txt", plain_text(entries))
-        self._folder.write("report.txt", report(entries))
+        self._make(TRANSCRIPT_VTT, lambda: webvtt(entries))
+        self._make(TRANSCRIPT_TXT, lambda: plain_text(entries))
+        self._make(REPORT, lambda: report(entries))
+        if any(entry.event == "end" for entry in entries):
+            self._make(REPORT_HTML, lambda: page(self._folder, entries))
         for path in answers if spoken else ():
             write_answers(path, spoken)
             if path.parent == self.folder:
-                path.chmod(FILE_MODE)
+                path.chmod(disk.FILE_MODE)
+
+    def _make(self, name: str, make: Callable[[], str | bytes]) -> None:
+        try:
+            self._folder.write(name, make())
+        except RecordError as error:
+            self._warn(str(error))
+        except Exception as error:  # the journal is whole, and the file can be made again from it
+            self._warn(f"{self.folder / name}: it could not be made ({type(error).__name__})")
 
     def __enter__(self) -> "Keeping":
         return self
@@ -123,18 +242,43 @@ class Keeping:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
-        self._journal.close()
+        self._store.close()
+        try:
+            self._close()
+        except RecordError as refused:
+            if error is None:
+                raise
+            self._warn(str(refused))
+
+    def _close(self) -> None:
+        """Close the journal; one that its disk refuses is written elsewhere as a whole."""
+        try:
+            self._journal.close()
+        except RecordError as refused:
+            refuge = _refuge(self._folder, self._journal.entries)
+            if refuge is None:
+                raise
+            raise RecordError(
+                f"{refused.found} there",
+                place=str(self._folder.journal),
+                remedy=f"put {refuge} in its place, which has all lines",
+            ) from None
 
 
-def wav_bytes(clip: Clip) -> bytes:
-    """``clip`` as the content of a 16-bit mono WAV file."""
-    content = io.BytesIO()
-    with wave.open(content, "wb") as file:
-        file.setnchannels(1)
-        file.setsampwidth(BYTES_PER_SAMPLE)
-        file.setframerate(clip.rate_hz)
-        file.writeframes(clip.pcm)
-    return content.getvalue()
+def _refuge(folder: SessionFolder, entries: Sequence[Entry]) -> Path | None:
+    """The whole journal written elsewhere, since its own disk refuses; None when all refuse."""
+    try:
+        place = Path(tempfile.mkdtemp(prefix=f"{folder.id}-"))
+        disk.write_whole(place / folder.journal.name, b"".join(e.line for e in entries))
+    except OSError:
+        return None
+    return place / folder.journal.name
+
+
+def _which(folder: SessionFolder, others: Sequence[str]) -> str:
+    """Which of several unfinished sessions is gone on with."""
+    told = ", ".join(reversed(others))
+    return f"Going on with {folder.id}, the latest. Also unfinished: {told}."
 
 
 def write_answers(path: Path, spoken: Sequence[Spoken]) -> None:

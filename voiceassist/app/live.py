@@ -181,7 +181,12 @@ class LiveEars:
         if self._is_echo(phrase, judgement, grammar):
             return None
         return heard_utterance(
-            judgement, self._hearing.name, phrase.segment.clip, phrase.start_s, phrase.end_s
+            judgement,
+            self._hearing.name,
+            phrase.segment.clip,
+            phrase.start_s,
+            phrase.end_s,
+            phrase.segment.speech_start_s - phrase.segment.start_s,
         )
 
     def _is_echo(self, phrase: Phrase, judgement: Judgement, grammar: StepGrammar) -> bool:

@@ -1,7 +1,7 @@
 """The loop of a session: hear, decide, keep, answer. It decides nothing itself."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Protocol
 
@@ -17,6 +17,7 @@ from voiceassist.app.turn import Spoken
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.language.step import StepGrammar
+from voiceassist.record.sound import SoundKind
 from voiceassist.session.actions.waiting import left_s
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin, Event, Heard, NoReply, Returned, TimeUp
@@ -32,6 +33,8 @@ Show = Callable[[Line], None]
 
 #: After a cut: when nothing sensible was said for so long, it was a cough, and we go on.
 _COUGH_S = 4.0
+#: A disk that refused is tried again after so long, when nobody says anything.
+_RETRY_S = 5.0
 
 
 class Keeper(Protocol):
@@ -41,8 +44,17 @@ class Keeper(Protocol):
         """Keep ``lines`` and return them as kept, when they are safe."""
         ...
 
-    def keep_sound(self, name: str, clip: Clip) -> None:
-        """Keep a stretch of sound under ``name``."""
+    def keep_sound(self, kind: SoundKind, start_s: float, clip: Clip) -> Line:
+        """Keep a stretch of sound, if such is kept; what its line tells of it."""
+        ...
+
+    def news(self) -> Sequence[Line]:
+        """Lines, to be kept and spoken, about what befell the record since the last call."""
+        ...
+
+    @property
+    def durable(self) -> bool:
+        """Every line is safe; if not, ``keep`` with or without lines tries again."""
         ...
 
 
@@ -81,6 +93,7 @@ class Loop:
         self._grammars: dict[Expectation, StepGrammar] = {}
         self._timer: tuple[tuple[str, float], float] | None = None  # of which wait, and its end
         self._prompt_at_s: float | None = None
+        self._retry_at_s = 0.0
         self._cut: Pending | None = None
         self._trouble = Trouble(parts.engine.desk.book)
         self.session = Session()
@@ -94,6 +107,12 @@ class Loop:
     def begin(self, facts: Mapping[str, str]) -> None:
         """Open the job."""
         self._answer(Begin(tuple(facts.items())), [])
+
+    def announce(self, line: Line) -> None:
+        """Keep and speak a line that is not of the engine; its ``text`` is spoken."""
+        spoken = self._parts.mouth.prepare([str(line["text"])])
+        self._keep([self._placed({"step": self.session.step, **line}, spoken[0])])
+        self._parts.mouth.speak(spoken)
 
     def resume(self, back: Replayed, away_s: float) -> None:
         """Go on with a session read back from its journal.
@@ -112,7 +131,8 @@ class Loop:
         self._settle_cut()
         if not self.outcome:
             away_s, at_s = round(away_s, 3), self._now_s()
-            line = self._unspoken("returned", at_s) | {"away_s": away_s}
+            detail = self._parts.engine.desk.detail.value
+            line = self._unspoken("returned", at_s) | {"away_s": away_s, "detail": detail}
             self._answer(Returned(away_s, at_s), [line])
 
     def run(self) -> str:
@@ -132,7 +152,7 @@ class Loop:
             else:
                 self._settle_cut()
                 event, line = self._heard(said)
-                self._answer(event, [line], said.clip)
+                self._answer(event, [line], said)
         self._settle_cut()
         return self.outcome
 
@@ -146,6 +166,15 @@ class Loop:
     def _keep(self, lines: Sequence[Line]) -> None:
         for line in self._parts.keeper.keep(lines):
             self._parts.show(line)
+
+    def _tell_of_the_record(self) -> float:
+        """A disk that refuses lines, or takes them again, is spoken of; how long that took, s."""
+        began_s = self._parts.timeline.now_s()
+        for line in self._parts.keeper.news():
+            text = self._parts.engine.desk.book(f"record.{line['state']}", found=line["found"])
+            self.announce({**line, "text": text, "at_s": self._now_s()})
+            self._retry_at_s = self._parts.timeline.now_s() + _RETRY_S
+        return self._parts.timeline.now_s() - began_s
 
     # --- what is heard ---
 
@@ -176,6 +205,8 @@ class Loop:
             found.append((self._timer[1], self._time_up))
         if self._prompt_at_s is not None and not self._trouble.deaf:
             found.append((self._prompt_at_s, self._no_reply))
+        if self._parts.attended and not self._parts.keeper.durable:
+            found.append((self._retry_at_s, self._retry))
         return found
 
     def _until_s(self) -> float | None:
@@ -196,6 +227,12 @@ class Loop:
         self._settle_cut()
         at_s = self._now_s()
         self._answer(NoReply(at_s), [self._unspoken("no-reply", at_s)])
+
+    def _retry(self) -> None:
+        """Nobody says anything, but the disk may be back."""
+        self._retry_at_s = self._parts.timeline.now_s() + _RETRY_S
+        self._keep([])
+        self._tell_of_the_record()
 
     # --- cutting in ---
 
@@ -221,25 +258,24 @@ class Loop:
         """The ears are in trouble, or well again: it is kept, and spoken of."""
         line = self._trouble.line(kind, self.session, self._now_s())
         prepared = self._parts.mouth.prepare([str(line["text"])])
-        self._keep([_placed(line, prepared[0])])
+        self._keep([self._placed(line, prepared[0])])
         self._parts.mouth.speak(prepared, last=self._last_tone())
         if kind in {NewsKind.LOST, NewsKind.BACK}:  # silence counts anew, or not at all
             self._set_prompt(self._parts.engine.listen(self.session))
 
     # --- what is answered ---
 
-    def _answer(self, event: Event, before: Sequence[Line], clip: Clip | None = None) -> None:
+    def _answer(
+        self, event: Event, before: Sequence[Line], said: Utterance | None = None
+    ) -> None:
         turn = self._parts.engine.handle(self.session, event)
         self.session = turn.session
-        if clip is not None and any(isinstance(output, NoteTaken) for output in turn.outputs):
-            before = [self._with_sound(before[0], clip)]
+        if said is not None and said.clip is not None:
+            note = any(isinstance(output, NoteTaken) for output in turn.outputs)
+            kind = SoundKind.NOTE if note else SoundKind.HEARD
+            start_s = said.start_s - said.lead_s
+            before = [{**before[0], **self._parts.keeper.keep_sound(kind, start_s, said.clip)}]
         self._deliver(turn, before, _first_tone(event, turn))
-
-    def _with_sound(self, line: Line, clip: Clip) -> Line:
-        """The line of a spoken note, its sound kept: the words caught are only a guess."""
-        name = f"note-{round(float(str(line['start_s'])) * 1000):08}.wav"
-        self._parts.keeper.keep_sound(name, clip)
-        return {**line, "sound": name}
 
     def _deliver(self, turn: Turn, before: Sequence[Line], first: Tone | None = None) -> None:
         """Have the lines of a turn kept, then speak it; a disk that refuses is told of first."""
@@ -262,8 +298,9 @@ class Loop:
         """Speak outputs; with ``before``, their lines are kept behind these first."""
         prepared = self._parts.mouth.prepare([output.text for output in given])
         if before is not None:
-            lines = [_placed(self._line(o), s) for o, s in zip(given, prepared, strict=True)]
-            self._keep([*before, *lines])
+            pairs = zip(given, prepared, strict=True)
+            self._keep([*before, *(self._placed(self._line(o), s) for o, s in pairs)])
+            prepared = _later(prepared, self._tell_of_the_record())
         cut = self._parts.mouth.speak(prepared, first=first, last=self._last_tone())
         if cut is not None:
             unheard = unheard_cautions(given, cut)
@@ -304,13 +341,18 @@ class Loop:
             line["record"] = self._parts.record
         return line
 
+    def _placed(self, line: Line, spoken: Spoken | None) -> Line:
+        """``line`` with its place in the session and its sound, when it is spoken."""
+        if spoken is None:
+            return line
+        place = {"start_s": round(spoken.start_s, 3), "end_s": round(spoken.end_s, 3)}
+        kept = self._parts.keeper.keep_sound(SoundKind.SAID, spoken.start_s, spoken.clip)
+        return {**line, **place, **kept}
 
-def _placed(line: dict[str, object], spoken: Spoken | None) -> Line:
-    """``line`` with its place in the session, when it is spoken."""
-    if spoken is not None:
-        line["start_s"] = round(spoken.start_s, 3)
-        line["end_s"] = round(spoken.end_s, 3)
-    return line
+
+def _later(prepared: Sequence[Spoken | None], seconds: float) -> list[Spoken | None]:
+    """What was prepared, to be spoken so much later."""
+    return [s and replace(s, start_s=s.start_s + seconds) for s in prepared]
 
 
 def _first_tone(event: Event, turn: Turn) -> Tone | None:

@@ -1,7 +1,7 @@
 """A session rebuilt from the lines of its journal: the engine gets the same events again."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from voiceassist.errors import SessionError
 from voiceassist.language.codec import from_json
@@ -16,7 +16,7 @@ from voiceassist.session.events import (
     TimeUp,
 )
 from voiceassist.session.outputs import Listen, Output, VoiceAdjusted
-from voiceassist.session.session import Session
+from voiceassist.session.session import Detail, Session
 
 Line = Mapping[str, object]
 
@@ -41,7 +41,10 @@ class Replayed:
 
 
 def replayed(engine: Engine, lines: Sequence[Line]) -> Replayed:
-    """Give ``engine`` every event in ``lines`` again.
+    """Give ``engine`` every event in ``lines`` again, each at the level of detail it was spoken at.
+
+    That level is told by the opening of the session and by every return to it. Another one would
+    give another number of sentences, so that it could not be counted how many are kept.
 
     Raises:
         SessionError: the lines do not begin with the opening of a session.
@@ -53,6 +56,7 @@ def replayed(engine: Engine, lines: Sequence[Line]) -> Replayed:
     voice: list[str] = []
     for line in lines:
         event = _event(line)
+        engine = _at_detail(engine, line.get("detail"))
         if event is None:
             since += line.get("event") in _GIVEN
             continue
@@ -62,6 +66,13 @@ def replayed(engine: Engine, lines: Sequence[Line]) -> Replayed:
     given = [output for output in outputs if not isinstance(output, Listen)]
     last = str(lines[-1].get("at", ""))
     return Replayed(session, tuple(given[since:]), tuple(voice), _offset(lines), last)
+
+
+def _at_detail(engine: Engine, detail: object) -> Engine:
+    known = {level.value: level for level in Detail}
+    if not isinstance(detail, str) or detail not in known:
+        return engine
+    return Engine(replace(engine.desk, detail=known[detail]))
 
 
 #: Kinds of line that are outputs of the engine; others tell of the record itself.

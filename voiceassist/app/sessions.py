@@ -3,7 +3,7 @@
 import gc
 import hashlib
 import time
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from contextlib import ExitStack, closing
 from datetime import datetime
 from decimal import Decimal
@@ -14,9 +14,10 @@ from voiceassist.app import build, sources
 from voiceassist.app.ears import Ears
 from voiceassist.app.floor import Duplex, Floor
 from voiceassist.app.keeping import Keeping
-from voiceassist.app.loop import Loop, Parts, Show
+from voiceassist.app.loop import Line, Loop, Parts, Show
 from voiceassist.app.mouth import Mouth, Player
 from voiceassist.app.replay import replayed
+from voiceassist.app.sound_pruning import prune_sound
 from voiceassist.app.sources import Warn
 from voiceassist.app.timeline import RealTimeline, SoundTimeline, Timeline
 from voiceassist.app.wish import Done, SessionWish, check
@@ -85,8 +86,10 @@ class Opened:
         self._find_voice()
         timeline = self._timeline(0.0)
         mouth, ears = self._mouth_and_ears(timeline)
-        records = build.records_folder(self._shop.settings)
-        with Keeping.create(records, procedure.name, timeline, self._warn) as keeping:
+        records = self._records()
+        with Keeping.create(
+            records, procedure.name, timeline, self._warn, keep_sound=self._keeps_sound
+        ) as keeping:
             keeping.write("procedure.yaml", written.text)
             for name, text in written.used.items():
                 keeping.write(_used(name), text)
@@ -95,13 +98,15 @@ class Opened:
                 self._show(line)
             desk = self._desk(procedure, meter)
             loop = self._loop(desk, mouth, ears, timeline, keeping)
+            self._tell_that_sound_is_kept(loop)
             loop.begin(self._wish.facts)
             return self._finish(loop, keeping)
 
     def _resume(self) -> Done:
-        records = build.records_folder(self._shop.settings)
-        with Keeping.reopen(records, self._warn) as keeping:
-            self._as_begun(keeping.lines[0])
+        with Keeping.reopen(
+            self._records(), self._warn, keep_sound=self._keeps_sound
+        ) as keeping:
+            self._as_begun(keeping.lines)
             text = keeping.read("procedure.yaml")
             procedure = read_procedure(text, "procedure.yaml", lambda n: keeping.read(_used(n)))
             if self._wish.procedure and build.procedure(self._wish.procedure).text != text:
@@ -115,13 +120,36 @@ class Opened:
             keeping.use(timeline)
             mouth, ears = self._mouth_and_ears(timeline)
             loop = self._loop(desk, mouth, ears, timeline, keeping)
+            self._tell_that_sound_is_kept(loop)
             loop.resume(back, _seconds_since(back.last, timeline))
             return self._finish(loop, keeping)
 
-    def _as_begun(self, header: Mapping[str, object]) -> None:
-        """Take from the session's own header how it is led, unless it is asked for anew."""
+    def _records(self) -> Path:
+        """The folder of records, from which sound that is too old has gone."""
+        settings = self._shop.settings
+        records = build.records_folder(settings)
+        if settings.sound_days is not None:
+            prune_sound(records, settings.sound_days, datetime.now().astimezone(), self._warn)
+        return records
+
+    @property
+    def _keeps_sound(self) -> bool:
+        return self._shop.settings.keep_sound != "off"
+
+    def _tell_that_sound_is_kept(self, loop: Loop) -> None:
+        """Nobody's voice is kept without being told; there is no sound in text."""
+        heard = self._wish.typed is None
+        if self._keeps_sound and (heard or self._voice is not None):
+            days = self._shop.settings.sound_days
+            key = "record.sound" if days is None else "record.sound-days"
+            line = {"event": "sound-kept", "text": self._shop.book(key, days=days)}
+            loop.announce(line | {"keep_sound": self._shop.settings.keep_sound})
+
+    def _as_begun(self, lines: Sequence[Line]) -> None:
+        """Take from the record how the session is led, unless it is asked for anew."""
         names = ("language", "detail", "risk_percent", "listener", "model", *_OF_THE_VOICE)
-        kept = {name: str(header[name]) for name in names if header.get(name)}
+        kept = {name: str(lines[0][name]) for name in names if lines[0].get(name)}
+        kept |= {"detail": str(line["detail"]) for line in lines[1:] if line.get("detail")}
         changes = {**kept, **self._wish.changes}
         self._shop = build.Shop(build.settings(changes))
 

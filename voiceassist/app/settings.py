@@ -1,5 +1,6 @@
 """Settings: defaults, then a TOML file, then VOICEASSIST_* variables, then the command line."""
 
+import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
@@ -26,6 +27,7 @@ _CHOICES = {
     "screen": ("auto", "on", "off"),
 }
 _WHOLE = frozenset({"rate_wpm", "volume"})
+_KEEP_SOUND = re.compile(r"off|on|days:([1-9]\d{0,3})", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +60,8 @@ class Settings:
         prompt_after_s: seconds without an answer after which it is said what is awaited, where
             the step does not tell; 0 for never, up to 3600.
         screen: the picture of a session: "auto", "on" or "off".
+        keep_sound: "off", "on", or "days:30" to keep the sound of sessions for so many days; the
+            sound of spoken notes is kept anyhow.
     """
 
     records: str = ""
@@ -81,6 +85,7 @@ class Settings:
     pause_s: str = "0.66"
     prompt_after_s: str = "30"
     screen: str = "auto"
+    keep_sound: str = "off"
 
     def __post_init__(self) -> None:
         if not 80 <= self.rate_wpm <= 300:
@@ -98,6 +103,17 @@ class Settings:
             if getattr(self, name) not in choices:
                 listed = ", ".join(choices[:-1]) + f" or {choices[-1]}"
                 raise SettingsError(f"{name} is {getattr(self, name)!r}", remedy=f"choose {listed}")
+        if not _KEEP_SOUND.fullmatch(self.keep_sound):
+            raise SettingsError(
+                f"keep_sound is {self.keep_sound!r}",
+                remedy="choose off, on, or days:30 with as many days as you like, up to 9999",
+            )
+
+    @property
+    def sound_days(self) -> int | None:
+        """After how many days kept sound is removed; None for never."""
+        match = _KEEP_SOUND.fullmatch(self.keep_sound)
+        return int(match[1]) if match is not None and match[1] else None
 
     def changed(self, changes: Mapping[str, object], place: str) -> "Settings":
         """These settings with ``changes`` made; ``place`` is where they stand, for messages.

@@ -27,6 +27,9 @@ Duplex = Annotated[
 ]
 Tones = Annotated[str, typer.Option(help="Short tones that tell that it listens: on or off.")]
 Screen = Annotated[str, typer.Option(help="Picture of the session: auto, on or off.")]
+KeepSound = Annotated[
+    str, typer.Option(help="Keep the sound of the session: off, on, or days:30 for so many days.")
+]
 Meter = Annotated[
     str, typer.Option(help="File of your meter, or the name of a shipped one (ordinary).")
 ]

@@ -11,6 +11,7 @@ from voiceassist.cli.options import (
     Detail,
     Duplex,
     Json,
+    KeepSound,
     Language,
     Listener,
     Meter,
@@ -69,6 +70,7 @@ def run(
     duplex: Duplex = "",
     tones: Tones = "",
     screen: Screen = "",
+    keep_sound: KeepSound = "",
     records: Records = "",
     json: Json = False,
 ) -> None:
@@ -104,6 +106,7 @@ def run(
             duplex=duplex,
             tones=tones,
             screen=screen,
+            keep_sound=keep_sound,
             records=records,
         ),
     )

@@ -3,12 +3,15 @@
 import errno
 import fcntl
 import os
+import re
 import secrets
 from contextlib import suppress
 from pathlib import Path
+from typing import Self
 
 FILE_MODE = 0o600
 FOLDER_MODE = 0o700
+_DRAFT = re.compile(r"\.[0-9a-f]{8}\..+", re.ASCII)
 
 _REASONS = {
     errno.ENOSPC: "the disk is full",
@@ -20,6 +23,14 @@ _REASONS = {
     errno.EIO: "the disk does not answer",
     errno.ENODEV: "the disk is gone",
     errno.ENXIO: "the disk is gone",
+    errno.ENOTCONN: "the network drive is gone",
+    errno.ECONNABORTED: "the network drive is gone",
+    errno.EHOSTDOWN: "the network drive is gone",
+    errno.EHOSTUNREACH: "the network drive is gone",
+    errno.ENETDOWN: "the network drive is gone",
+    errno.ENETUNREACH: "the network drive is gone",
+    errno.ETIMEDOUT: "the network drive does not answer",
+    errno.ENOLCK: "the drive cannot keep others out of the file",
     errno.ENOENT: "the file or its folder is gone",
     errno.ENOTDIR: "a file is in the way",
     errno.EEXIST: "a file is in the way",
@@ -59,13 +70,25 @@ def make_folder(folder: Path) -> None:
     sync_folder(folder.parent)
 
 
+def clear_drafts(folder: Path) -> None:
+    """Remove what ``write_whole`` had begun in ``folder`` when the program was killed.
+
+    Raises:
+        OSError: it cannot be done.
+    """
+    for path in folder.iterdir():
+        if _DRAFT.fullmatch(path.name):
+            path.unlink()
+
+
 def write_whole(path: Path, data: bytes) -> None:
     """Put ``data`` at ``path`` whole or not at all, in place of what was there.
 
     Raises:
         OSError: it cannot be done; what was there is untouched.
     """
-    draft = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
+    # The ending stays: a draft of sound that a kill left behind is pruned with the sound.
+    draft = path.with_name(f".{secrets.token_hex(4)}.{path.name}")
     try:
         handle = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, FILE_MODE)
         with open(handle, "wb") as file:
@@ -92,7 +115,7 @@ class AppendFile:
         self.size = size
 
     @classmethod
-    def create(cls, path: Path) -> "AppendFile":
+    def create(cls, path: Path) -> Self:
         """Begin an empty file in a folder that is there.
 
         Raises:
@@ -108,7 +131,7 @@ class AppendFile:
         return file
 
     @classmethod
-    def open(cls, path: Path) -> "AppendFile":
+    def open(cls, path: Path) -> Self:
         """Hold the file at ``path``; ``size`` counts all that is in it.
 
         Raises:
@@ -147,8 +170,7 @@ class AppendFile:
                 again then: after a failed fsync, Linux takes unwritten pages for written.
         """
         try:
-            _write(self._handle, data, self.size)
-            os.fsync(self._handle)
+            self._put(data)
             if os.fstat(self._handle).st_nlink == 0:
                 raise FileNotFoundError(errno.ENOENT, "the file was removed", str(self._path))
         except OSError:
@@ -162,6 +184,13 @@ class AppendFile:
         if handle >= 0:
             with suppress(OSError):  # the disk is gone; what is unwritten still counts as such
                 os.close(handle)
+
+    def _put(self, data: bytes) -> None:
+        view, at = memoryview(data), self.size
+        while view:
+            written = os.pwrite(self._handle, view, at)
+            view, at = view[written:], at + written
+        os.fsync(self._handle)
 
     def _cut_back(self) -> None:
         with suppress(OSError):  # the next ``add`` begins at ``size`` and covers the rest
@@ -177,9 +206,3 @@ def _open(path: Path, flags: int) -> int:
         raise
     return handle
 
-
-def _write(handle: int, data: bytes, at: int) -> None:
-    view = memoryview(data)
-    while view:
-        written = os.pwrite(handle, view, at)
-        view, at = view[written:], at + written

@@ -9,12 +9,14 @@ from pathlib import Path
 
 from voiceassist.errors import RecordError
 from voiceassist.record import disk
+from voiceassist.record.chain import Entry, entry_in
 from voiceassist.record.journal import verify
 
 JOURNAL = "journal.jsonl"
 TRANSCRIPT_VTT = "transcript.vtt"
 TRANSCRIPT_TXT = "transcript.txt"
 REPORT = "report.txt"
+REPORT_HTML = "report.html"
 PROCEDURE = "procedure.yaml"
 ANSWERS = "answers.wav"
 
@@ -85,10 +87,19 @@ class SessionFolder:
         Raises:
             RecordError: the journal cannot be read.
         """
-        if not self.journal.exists():
+        if not self.journal.exists() or self._says_that_it_ended():
             return False
         events = [entry.event for entry in verify(self.journal).entries]
         return events[:1] == ["session"] and "end" not in events
+
+    def _says_that_it_ended(self) -> bool:
+        """A quick look, without the hashes."""
+        try:
+            lines = self.journal.read_bytes().splitlines()
+        except OSError as error:
+            raise _refused("the journal cannot be read", self.journal, error) from None
+        likely = [entry_in(line) for line in lines if b'"event":"end"' in line]
+        return any(isinstance(entry, Entry) and entry.event == "end" for entry in likely)
 
 
 def create(
@@ -153,6 +164,15 @@ def find(records: Path, name: str) -> SessionFolder:
         place=str(records),
         remedy="give the name of a session's folder",
     )
+
+
+def unfinished_sessions(records: Path) -> tuple[SessionFolder, ...]:
+    """Every session that was begun and has not ended, the oldest first.
+
+    Raises:
+        RecordError: a journal cannot be read.
+    """
+    return tuple(folder for folder in sessions(records) if folder.unfinished)
 
 
 def latest_unfinished(records: Path) -> SessionFolder | None:

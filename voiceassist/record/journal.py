@@ -20,7 +20,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
-from typing import Self
+from typing import Protocol, Self
 
 from voiceassist.errors import RecordError
 from voiceassist.record import disk, times
@@ -32,6 +32,18 @@ __all__ = ["ChainReport", "Entry", "Fault", "Harm", "Journal", "Trouble", "read"
 Clock = Callable[[], datetime]
 #: After these the open file is still good; after others it may be another disk by now.
 _ONLY_FULL = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG})
+
+
+class Files(Protocol):
+    """Opens the file of a journal; ``AppendFile`` is one, a test may bring its own."""
+
+    def create(self, path: Path) -> AppendFile:
+        """Begin an empty file; raises OSError."""
+        ...
+
+    def open(self, path: Path) -> AppendFile:
+        """Hold the file that is there; raises OSError."""
+        ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,10 +72,11 @@ class Journal:
     """An open journal. Make it with ``create`` or ``open``, and close it."""
 
     def __init__(
-        self, path: Path, clock: Clock, file: AppendFile, entries: Sequence[Entry]
+        self, path: Path, clock: Clock, file: AppendFile, entries: Sequence[Entry], files: Files
     ) -> None:
         self._path = path
         self._clock = clock
+        self._files = files
         self._file = file
         self._entries = list(entries)
         self._kept = len(self._entries)  # how many of them are on the disk
@@ -72,8 +85,13 @@ class Journal:
         self.trouble: Trouble | None = None
 
     @classmethod
-    def create(cls, path: Path, clock: Clock) -> "Journal":
+    def create(cls, path: Path, clock: Clock, files: Files = AppendFile) -> "Journal":
         """Begin a journal, making its folder where missing.
+
+        Args:
+            path: where; nothing is there yet.
+            clock: the time of each line that brings none.
+            files: opens its file, now and after trouble.
 
         Raises:
             RecordError: there is one already, or the disk refuses it.
@@ -84,13 +102,13 @@ class Journal:
             )
         try:
             disk.make_folder(path.parent)
-            return cls(path, clock, AppendFile.create(path), ())
+            return cls(path, clock, files.create(path), (), files)
         except OSError as error:
             raise _refused("the journal cannot be begun", path, error) from None
 
     @classmethod
-    def open(cls, path: Path, clock: Clock) -> "Journal":
-        """Go on with a journal.
+    def open(cls, path: Path, clock: Clock, files: Files = AppendFile) -> "Journal":
+        """Go on with a journal; the arguments are those of ``create``.
 
         What a power cut left of a torn last line is moved to a file beside the journal, named
         with ``.torn-`` and the number of the line that takes its place; that line has the
@@ -100,7 +118,7 @@ class Journal:
             RecordError: it is missing, open in another session, or altered; or the disk refuses.
         """
         try:
-            file = AppendFile.open(path)
+            file = files.open(path)
         except BlockingIOError:
             raise RecordError(
                 "another session has this journal open",
@@ -110,7 +128,7 @@ class Journal:
         except OSError as error:
             raise _refused("the journal cannot be opened", path, error) from None
         try:
-            return cls._opened(path, clock, file)
+            return cls._opened(path, clock, file, files)
         except OSError as error:
             file.close()
             raise _refused("the journal cannot be mended", path, error) from None
@@ -119,11 +137,11 @@ class Journal:
             raise
 
     @classmethod
-    def _opened(cls, path: Path, clock: Clock, file: AppendFile) -> "Journal":
+    def _opened(cls, path: Path, clock: Clock, file: AppendFile, files: Files) -> "Journal":
         report = examine(file.read())
         if report.fault is not None and report.fault.harm is not Harm.TORN:
             raise _altered(path, report.fault)
-        journal = cls(path, clock, file, report.entries)
+        journal = cls(path, clock, file, report.entries, files)
         journal._repair(report)
         return journal
 
@@ -247,9 +265,9 @@ class Journal:
         """Open the file by its name again; one that is gone is begun anew with all lines."""
         self._file.close()
         try:
-            self._file = AppendFile.open(self._path)
+            self._file = self._files.open(self._path)
         except FileNotFoundError:
-            self._file = AppendFile.create(self._path)
+            self._file = self._files.create(self._path)
             self._kept = 0
         kept = b"".join(entry.line for entry in self._entries[: self._kept])
         if not self._file.read().startswith(kept):

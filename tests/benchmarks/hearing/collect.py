@@ -129,7 +129,8 @@ def collect(wanted: Wanted) -> None:
                 waiting = [hearers[each] for each in wanted.listeners if each not in done]
                 record["listeners"] = done | _heard(said.step, clip, waiting)
                 again = _look_again(record, clip, list(hearers.values()))
-                if waiting or again:
+                new = not record.keys() <= known.get(record["id"], {}).keys()
+                if waiting or again or new:
                     add_record(wanted.file, record)
                 progress.step(heard=bool(waiting or again))
             sys.stderr.write(f"{name}: {total_s:.0f} s of sound\n")

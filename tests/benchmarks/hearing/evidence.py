@@ -35,6 +35,7 @@ class Sample:
         weigh_s: time that it took for each phrase of its second look; 0 when it took none.
         sound, expectation: of the clip and of its step.
         truth: what was said; None for sounds that should not be understood.
+        detected: whether the speech detector, which stands before the listeners, lets it through.
     """
 
     id: str
@@ -52,6 +53,7 @@ class Sample:
     sound: Sound
     expectation: Expectation
     truth: Meaning | None
+    detected: bool = True
 
     def heard_by(self, listeners: Sequence[str]) -> tuple[Evidence, ...]:
         """The evidence of some listeners, in their order; they look again at their own guesses."""
@@ -99,6 +101,7 @@ def _sample(record: Record) -> Sample:
         sound=_sound(record),
         expectation=STEPS[record["step"]],
         truth=None if said is None else from_json(said),
+        detected=record["detected"],
         **{key: record[key] for key in ("id", "part", "source", "level", "noise", "voice")},
         **{key: record[key] for key in ("kind", "step", "words")},
     )

@@ -103,13 +103,11 @@ def chosen(heard: Sequence[Sample], beliefs: Sequence[Belief]) -> Costs:
 def _burden(judged: Sequence[Judged]) -> float:
     """In questions: each phrase asked about or let pass is one, each sound taken wrongly many.
 
-    Other sounds that are let pass cost nothing; noise without speech is left out, since a speech
-    detector stands before the listeners.
+    Other sounds that are let pass cost nothing.
     """
-    counted = [each for each in judged if each.sample.source != NOISE]
-    asked = sum(each.outcome is Outcome.ASKED for each in counted)
-    lost = sum(e.outcome is Outcome.REJECTED and e.sample.truth is not None for e in counted)
-    wrong = sum(each.outcome is Outcome.WRONG for each in counted)
+    asked = sum(each.outcome is Outcome.ASKED for each in judged)
+    lost = sum(e.outcome is Outcome.REJECTED and e.sample.truth is not None for e in judged)
+    wrong = sum(each.outcome is Outcome.WRONG for each in judged)
     return asked + lost + WRONG_TURN * wrong
 
 

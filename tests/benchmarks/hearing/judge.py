@@ -9,7 +9,7 @@ from benchmarks.hearing.evidence import Sample
 
 from voiceassist.doubt.calibration import Belief
 from voiceassist.doubt.evidence import Key
-from voiceassist.doubt.policy import ASIDE, Accept, AskAmong, Costs, decide
+from voiceassist.doubt.policy import ASIDE, Accept, AskAmong, Costs, Decision, Reject, decide
 from voiceassist.doubt.prior import plausible
 from voiceassist.doubt.same import settled
 from voiceassist.language.expectation import Expectation
@@ -53,7 +53,9 @@ def judge(sample: Sample, belief: Belief, costs: Costs) -> Judged:
     An understanding with two meanings, and a reading that is not plausible, it asks about even
     when the listeners are sure.
     """
-    decision = decide(belief, lambda key: lead(key, sample.expectation), costs)
+    decision: Decision = decide(belief, lambda key: lead(key, sample.expectation), costs)
+    if not sample.detected:
+        decision = Reject(1.0)
     best, probability = belief.likely[0] if belief.likely else ((), 0.0)
     first = sample.holds(best)
     outcome, turned = Outcome.REJECTED, False

@@ -7,6 +7,7 @@ A line holds::
     seconds              of the clip
     speech_dbfs          the level the speech was put at
     level_dbfs, noise_dbfs, snr_db    as measured in the sound alone
+    detected             whether the speech detector finds speech in it
     listeners            by name: {candidates: [{words, score, meanings}], none_of_these,
                          nothing, seconds, weighed: {words: score}, looked_at: [words], weigh_s}
 
@@ -29,11 +30,14 @@ from benchmarks.hearing.sounds import Setting
 
 from voiceassist.language.codec import to_json
 from voiceassist.language.meanings import Meaning
+from voiceassist.recognise.silero import SileroDetector
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.noise import speech_level_of
+from voiceassist.sound.segment import UNHURRIED, segments
 
 Record = dict[str, Any]
 
+_QUIET_S = 1.0
 _SAME = ("words", "step", "level", "voice", "rate", "noise", "seconds")
 
 
@@ -100,8 +104,15 @@ def record_of(said: Phrase | Other, how: Setting, clip: Clip) -> Record:
         "level_dbfs": round(level.level_dbfs, 2),
         "noise_dbfs": round(level.noise_dbfs, 2),
         "snr_db": round(level.snr_db, 2),
+        "detected": isinstance(said, Phrase) or _detected(clip),
         "listeners": {},
     }
+
+
+def _detected(clip: Clip) -> bool:
+    """Whether the session's speech detector would hand it to the listeners."""
+    quiet = Clip.silence(_QUIET_S, clip.rate_hz)
+    return any(segments([quiet + clip + quiet], SileroDetector(), UNHURRIED))
 
 
 def read_records(path: Path) -> dict[str, Record]:

@@ -63,7 +63,7 @@ class Row:
 class OtherRow:
     """A set of listeners over sounds that mean nothing: how often an hour it stirs.
 
-    Noise comes here without the speech detector that otherwise stands before the listeners.
+    What the speech detector holds back never comes to the listeners.
     """
 
     listeners: str
@@ -123,11 +123,11 @@ def _row(name: str, level: str, of: Sequence[Judged]) -> Row:
 
 
 def other_rows(name: str, of: Sequence[Judged]) -> list[OtherRow]:
-    """Over other speech together, then over each source by itself."""
+    """Over all of them, other speech together, then each source by itself."""
     others = at_level(of, OTHER)
     sources = sorted({each.sample.source for each in others})
     speech = [each for each in others if each.sample.source != NOISE]
-    made = [_other_row(name, "speech", speech)]
+    made = [_other_row(name, "all", others), _other_row(name, "speech", speech)]
     return made + [
         _other_row(name, source, [each for each in others if each.sample.source == source])
         for source in sources

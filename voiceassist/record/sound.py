@@ -1,0 +1,111 @@
+"""Sound that lines of a journal name, and whether it is still what was kept. Pure.
+
+A line of something said carries ``sound``, the name of a file beside the journal; with it
+``sound_sha256``, SHA-256 of that file in small hexadecimal, and ``sound_start_s``, the second of
+the session at which the file begins. Since those stand in the chain of hashes, a changed file
+shows. A line of the kind ``sound-lost`` names files that could not be written, or that a kill
+had kept from the disk.
+"""
+
+from collections.abc import Callable, Collection, Iterator, Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from voiceassist.record.chain import Entry
+
+#: The kind of line that names sound which is not there.
+LOST = "sound-lost"
+
+
+class SoundKind(Enum):
+    """What a stretch of sound is; the name of its file begins so."""
+
+    HEARD = "heard"  # what the technician said
+    NOTE = "note"  # a spoken note: the words caught are only a guess at it
+    SAID = "said"  # what the assistant said
+
+
+class SoundHarm(Enum):
+    """What can be found of a sound file."""
+
+    MISSING = "missing"
+    CHANGED = "changed"
+    LOST = "lost"  # the journal says so itself
+    NO_HASH = "no hash"
+
+
+@dataclass(frozen=True, slots=True)
+class NamedSound:
+    """A sound file that a line names.
+
+    Parts:
+        seq: number of the line.
+        name: plain name of the file.
+        sha256: of the file; empty when none was kept.
+    """
+
+    seq: int
+    name: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True)
+class SoundFault:
+    """Something about a sound file that is not as it should be.
+
+    Parts:
+        harm: what kind; ``LOST`` and ``NO_HASH`` are worth a note, the others are faults.
+        sound: the file, and the line that names it.
+        found: one clause.
+    """
+
+    harm: SoundHarm
+    sound: NamedSound
+    found: str
+
+
+def named_sounds(lines: Sequence[Entry]) -> tuple[NamedSound, ...]:
+    """The sound that ``lines`` name, in order; a name that leads elsewhere is none."""
+    found = []
+    for line in lines:
+        name, sha256 = line.fields.get("sound"), line.fields.get("sound_sha256")
+        if isinstance(name, str) and _is_plain(name):
+            found.append(NamedSound(line.seq, name, sha256 if isinstance(sha256, str) else ""))
+    return tuple(found)
+
+
+def lost_sounds(lines: Sequence[Entry]) -> frozenset[str]:
+    """Names of sound that the journal itself tells to be lost."""
+    told = [line.fields.get("names") for line in lines if line.event == LOST]
+    return frozenset(str(n) for names in told if isinstance(names, list | tuple) for n in names)
+
+
+def checked_sounds(
+    lines: Sequence[Entry], sha256_of: Callable[[str], str | None], removed: Collection[str] = ()
+) -> Iterator[SoundFault]:
+    """Hold sound files against the lines that name them.
+
+    Args:
+        lines: of the journal, its good ones.
+        sha256_of: gives SHA-256 of the file so called, None when there is none.
+        removed: names of files that were removed on purpose.
+    """
+    lost = lost_sounds(lines)
+    for sound in named_sounds(lines):
+        if sound.name in removed:
+            continue
+        there = sha256_of(sound.name)
+        if there is None and sound.name in lost:
+            yield SoundFault(SoundHarm.LOST, sound, "it could not be kept; the journal says so")
+        elif there is None:
+            found = f"line {sound.seq} of the journal names it, and it is gone"
+            yield SoundFault(SoundHarm.MISSING, sound, found)
+        elif not sound.sha256:
+            yield SoundFault(SoundHarm.NO_HASH, sound, "no hash was kept of it")
+        elif there != sound.sha256:
+            found = f"it is not the sound of line {sound.seq} of the journal"
+            yield SoundFault(SoundHarm.CHANGED, sound, found)
+
+
+def _is_plain(name: str) -> bool:
+    return name not in {"", ".", ".."} and "/" not in name and "\0" not in name
