@@ -1,10 +1,29 @@
-"""A sound server of our own, for tests that use sound devices for real."""
+"""What all tests share: a sound server of our own, and which tests want the machine alone."""
 
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from soundserver import SoundServer, lacking, serving
+
+
+#: Tests in real time: with others beside them they are late through no fault of the program.
+_ALONE = (
+    "tests/test_demo.py",
+    "tests/test_live.py",
+    "tests/devices/",
+    "tests/app/test_own_voice.py",
+    "tests/cli/test_soundcheck.py",
+    "tests/cli/test_stopping.py",
+    "tests/cli/screen/test_terminal.py",
+)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark the tests that run alone."""
+    for item in items:
+        if item.nodeid.startswith(_ALONE):
+            item.add_marker(pytest.mark.alone)
 
 
 @pytest.fixture

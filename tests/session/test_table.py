@@ -50,7 +50,7 @@ def parameters(function: Callable[..., object]) -> list[str]:
 
 
 @pytest.mark.parametrize(
-    "state", set(State) - {State.NEW, State.NOTE, State.STAND_BY, State.CLOSED}
+    "state", sorted(set(State) - {State.NEW, State.NOTE, State.STAND_BY, State.CLOSED})
 )
 def test_a_command_is_understood_in_every_state_that_listens(state: State) -> None:
     own = {On.IDENTIFIER, *({On.TIME_UP, On.HOW_FAR, On.NO_REPLY} if state is State.WAIT else ())}

@@ -27,7 +27,7 @@ from voiceassist.record.folder import (
 )
 from voiceassist.record.journal import Journal
 from voiceassist.record.report import report
-from voiceassist.record.sound import LOST, SoundKind, lost_sounds, named_sounds
+from voiceassist.record.sound import ENDING, LOST, SoundKind, lost_sounds, named_sounds
 from voiceassist.record.transcript import plain_text, webvtt
 from voiceassist.sound.clip import Clip
 
@@ -175,10 +175,10 @@ class Keeping:
 
     def _sound_name(self, kind: SoundKind, start_s: float) -> str:
         plain = f"{kind.value}-{round(max(0.0, start_s) * 1000):08}"
-        name, again = f"{plain}.flac", 1
+        name, again = plain + ENDING, 1
         while name in self._names or (self.folder / name).exists():
             again += 1
-            name = f"{plain}-{again}.flac"
+            name = f"{plain}-{again}{ENDING}"
         self._names.add(name)
         return name
 

@@ -1,35 +1,29 @@
 """The loop of a session: hear, decide, keep, answer. It decides nothing itself."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import partial
-from typing import Protocol
 
 from voiceassist.app.ahead import likely
-from voiceassist.app.cutting import Pending, unheard_cautions
-from voiceassist.app.ears import Ears, Elapsed, News, NewsKind, Utterance
+from voiceassist.app.cutting import Pending
+from voiceassist.app.ears import Elapsed, News, NewsKind, Utterance
 from voiceassist.app.heard import about, decided_event, heard_line, typed_event
-from voiceassist.app.mouth import Mouth
+from voiceassist.app.parts import Keeper, Line, Parts, Show
 from voiceassist.app.replay import Replayed
-from voiceassist.app.timeline import Timeline
+from voiceassist.app.telling import Telling
 from voiceassist.app.trouble import Trouble
 from voiceassist.app.turn import Spoken
+from voiceassist.app.waits import Waits
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.language import Language
 from voiceassist.language.step import StepGrammar
 from voiceassist.record.sound import SoundKind
-from voiceassist.session.actions.waiting import left_s
-from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin, Event, Heard, NoReply, Returned, TimeUp
 from voiceassist.session.leads import leads
 from voiceassist.session.outputs import Ended, Listen, NoteTaken, Output, VoiceAdjusted
 from voiceassist.session.session import Session, Turn
 from voiceassist.session.states import State
-from voiceassist.sound.clip import Clip
 from voiceassist.sound.tones import Tone
 
-Line = Mapping[str, object]
-Show = Callable[[Line], None]
+__all__ = ["Keeper", "Line", "Loop", "Parts", "Show"]
 
 #: After a cut: when nothing sensible was said for so long, it was a cough, and we go on.
 _COUGH_S = 4.0
@@ -37,63 +31,16 @@ _COUGH_S = 4.0
 _RETRY_S = 5.0
 
 
-class Keeper(Protocol):
-    """Keeps lines safe; ``record.Journal`` does it on disk."""
-
-    def keep(self, lines: Sequence[Line]) -> Sequence[Line]:
-        """Keep ``lines`` and return them as kept, when they are safe."""
-        ...
-
-    def keep_sound(self, kind: SoundKind, start_s: float, clip: Clip) -> Line:
-        """Keep a stretch of sound, if such is kept; what its line tells of it."""
-        ...
-
-    def news(self) -> Sequence[Line]:
-        """Lines, to be kept and spoken, about what befell the record since the last call."""
-        ...
-
-    @property
-    def durable(self) -> bool:
-        """Every line is safe; if not, ``keep`` with or without lines tries again."""
-        ...
-
-
-@dataclass(frozen=True, slots=True)
-class Parts:
-    """What the loop joins.
-
-    Parts:
-        engine: decides.
-        language: grammar for what comes next.
-        ears, mouth: hear and speak.
-        keeper: keeps every line before it is spoken.
-        timeline: the session's clock.
-        show: gets each line kept, for screen or standard output.
-        record: how the record is called, for the last line.
-        attended: a technician is there and time passes: silence is answered after a while.
-    """
-
-    engine: Engine
-    language: Language
-    ears: Ears
-    mouth: Mouth
-    keeper: Keeper
-    timeline: Timeline
-    show: Show
-    record: str = ""
-    attended: bool = False
-
-
 class Loop:
     """Runs one session to its end, or to the end of what there is to hear."""
 
     def __init__(self, parts: Parts) -> None:
         self._parts = parts
+        self._telling = Telling(parts)
         self._expectation = Expectation()
         self._grammars: dict[Expectation, StepGrammar] = {}
-        self._timer: tuple[tuple[str, float], float] | None = None  # of which wait, and its end
-        self._prompt_at_s: float | None = None
-        self._retry_at_s = 0.0
+        self._waits = Waits(parts.engine.desk, parts.timeline, attended=parts.attended)
+        self._tried_s = 0.0
         self._cut: Pending | None = None
         self._trouble = Trouble(parts.engine.desk.book)
         self.session = Session()
@@ -110,9 +57,7 @@ class Loop:
 
     def announce(self, line: Line) -> None:
         """Keep and speak a line that is not of the engine; its ``text`` is spoken."""
-        spoken = self._parts.mouth.prepare([str(line["text"])])
-        self._keep([self._placed({"step": self.session.step, **line}, spoken[0])])
-        self._parts.mouth.speak(spoken)
+        self._telling.announce({"step": self.session.step, **line})
 
     def resume(self, back: Replayed, away_s: float) -> None:
         """Go on with a session read back from its journal.
@@ -130,7 +75,7 @@ class Loop:
             self._deliver(Turn(back.session, back.unkept), [])
         self._settle_cut()
         if not self.outcome:
-            away_s, at_s = round(away_s, 3), self._now_s()
+            away_s, at_s = round(away_s, 3), self._telling.now_s()
             detail = self._parts.engine.desk.detail.value
             line = self._unspoken("returned", at_s) | {"away_s": away_s, "detail": detail}
             self._answer(Returned(away_s, at_s), [line])
@@ -156,25 +101,9 @@ class Loop:
         self._settle_cut()
         return self.outcome
 
-    def _now_s(self) -> float:
-        return round(self._parts.timeline.now_s(), 3)
-
     def _unspoken(self, event: str, at_s: float) -> dict[str, object]:
         """The line of an event that nobody spoke."""
         return {"event": event, "step": self.session.step, "text": "", "at_s": at_s}
-
-    def _keep(self, lines: Sequence[Line]) -> None:
-        for line in self._parts.keeper.keep(lines):
-            self._parts.show(line)
-
-    def _tell_of_the_record(self) -> float:
-        """A disk that refuses lines, or takes them again, is spoken of; how long that took, s."""
-        began_s = self._parts.timeline.now_s()
-        for line in self._parts.keeper.news():
-            text = self._parts.engine.desk.book(f"record.{line['state']}", found=line["found"])
-            self.announce({**line, "text": text, "at_s": self._now_s()})
-            self._retry_at_s = self._parts.timeline.now_s() + _RETRY_S
-        return self._parts.timeline.now_s() - began_s
 
     # --- what is heard ---
 
@@ -197,16 +126,17 @@ class Loop:
     # --- time ---
 
     def _deadlines(self) -> list[tuple[float, Callable[[], None]]]:
-        """What happens by itself, and when."""
+        """What happens by itself, and when; to the deaf nobody can answer."""
         found: list[tuple[float, Callable[[], None]]] = []
-        if self._cut is not None:
+        deaf = self._trouble.deaf
+        if self._cut is not None and not deaf:
             found.append((self._cut.at_s + _COUGH_S, self._go_on_speaking))
-        if self._timer is not None:
-            found.append((self._timer[1], self._time_up))
-        if self._prompt_at_s is not None and not self._trouble.deaf:
-            found.append((self._prompt_at_s, self._no_reply))
+        if self._waits.timer_s is not None:
+            found.append((self._waits.timer_s, self._time_up))
+        if self._waits.prompt_s is not None and not deaf:
+            found.append((self._waits.prompt_s, self._no_reply))
         if self._parts.attended and not self._parts.keeper.durable:
-            found.append((self._retry_at_s, self._retry))
+            found.append((max(self._tried_s, self._telling.told_s) + _RETRY_S, self._retry))
         return found
 
     def _until_s(self) -> float | None:
@@ -217,22 +147,22 @@ class Loop:
         happens()
 
     def _time_up(self) -> None:
-        self._timer = None
+        self._waits.end_timer()
         self._settle_cut()
-        at_s = self._now_s()
+        at_s = self._telling.now_s()
         self._answer(TimeUp(at_s), [self._unspoken("time-up", at_s)])
 
     def _no_reply(self) -> None:
-        self._prompt_at_s = None
+        self._waits.prompt_s = None
         self._settle_cut()
-        at_s = self._now_s()
+        at_s = self._telling.now_s()
         self._answer(NoReply(at_s), [self._unspoken("no-reply", at_s)])
 
     def _retry(self) -> None:
         """Nobody says anything, but the disk may be back."""
-        self._retry_at_s = self._parts.timeline.now_s() + _RETRY_S
-        self._keep([])
-        self._tell_of_the_record()
+        self._tried_s = self._parts.timeline.now_s()
+        self._telling.keep([])
+        self._telling.of_the_record(self.session.step)
 
     # --- cutting in ---
 
@@ -240,8 +170,9 @@ class Loop:
         """Nobody said anything: what was cut is spoken from the cut sentence on."""
         cut, self._cut = self._cut, None
         assert cut is not None
-        self._keep([cut.line(self._unspoken("interrupted", cut.at_s), went_on=True)])
-        self._speak(cut.outputs[cut.cut.index :])
+        line = cut.line(self._unspoken("interrupted", cut.at_s), went_on=True)
+        self._telling.keep([line])
+        self._cut = self._telling.say_again(cut.outputs[cut.cut.index :], self._last_tone())
 
     def _settle_cut(self) -> None:
         """Tell the session, and the record, what was not heard."""
@@ -250,24 +181,21 @@ class Loop:
             return
         if not self.outcome:
             self.session = self._parts.engine.handle(self.session, cut.event()).session
-        self._keep([cut.line(self._unspoken("interrupted", cut.at_s), went_on=False)])
+        line = cut.line(self._unspoken("interrupted", cut.at_s), went_on=False)
+        self._telling.keep([line])
 
     # --- news of the ears ---
 
     def _tell(self, kind: NewsKind) -> None:
         """The ears are in trouble, or well again: it is kept, and spoken of."""
-        line = self._trouble.line(kind, self.session, self._now_s())
-        prepared = self._parts.mouth.prepare([str(line["text"])])
-        self._keep([self._placed(line, prepared[0])])
-        self._parts.mouth.speak(prepared, last=self._last_tone())
+        line = self._trouble.line(kind, self.session, self._telling.now_s())
+        self._telling.announce(line, self._last_tone())
         if kind in {NewsKind.LOST, NewsKind.BACK}:  # silence counts anew, or not at all
-            self._set_prompt(self._parts.engine.listen(self.session))
+            self._waits.await_answer(self._parts.engine.listen(self.session))
 
     # --- what is answered ---
 
-    def _answer(
-        self, event: Event, before: Sequence[Line], said: Utterance | None = None
-    ) -> None:
+    def _answer(self, event: Event, before: Sequence[Line], said: Utterance | None = None) -> None:
         turn = self._parts.engine.handle(self.session, event)
         self.session = turn.session
         if said is not None and said.clip is not None:
@@ -282,29 +210,13 @@ class Loop:
         for output in turn.outputs:
             self._note(output)
         given = [output for output in turn.outputs if not isinstance(output, Listen)]
-        self._speak(given, before, first)
+        self._cut = self._telling.give(
+            given, before, step=self.session.step, first=first, last=self._last_tone()
+        )
         for output in turn.outputs[-1:]:  # a timer runs from the end of its announcement
             if isinstance(output, Listen):
-                self._set_timer(output)
-                self._set_prompt(output)
+                self._waits.listen(output, self.session)
                 self._parts.mouth.expect(partial(likely, self._parts.engine, self.session))
-
-    def _speak(
-        self,
-        given: Sequence[Output],
-        before: Sequence[Line] | None = None,
-        first: Tone | None = None,
-    ) -> None:
-        """Speak outputs; with ``before``, their lines are kept behind these first."""
-        prepared = self._parts.mouth.prepare([output.text for output in given])
-        if before is not None:
-            pairs = zip(given, prepared, strict=True)
-            self._keep([*before, *(self._placed(self._line(o), s) for o, s in pairs)])
-            prepared = _later(prepared, self._tell_of_the_record())
-        cut = self._parts.mouth.speak(prepared, first=first, last=self._last_tone())
-        if cut is not None:
-            unheard = unheard_cautions(given, cut)
-            self._cut = Pending(tuple(given), cut, unheard, self._now_s())
 
     def _last_tone(self) -> Tone | None:
         waits = (
@@ -319,40 +231,6 @@ class Loop:
             self._parts.mouth.adjust(output.change)
         elif isinstance(output, Ended):
             self.outcome = output.outcome
-
-    def _set_timer(self, listen: Listen) -> None:
-        """A timer begins when its step is first waited at, and runs on through questions."""
-        at_step = self.session.at_step
-        wait = (at_step.step, at_step.since_s)
-        if not listen.wait_s or at_step.over:
-            self._timer = None
-        elif self._timer is None or self._timer[0] != wait:
-            left = left_s(self._parts.engine.desk, at_step)
-            self._timer = (wait, self._parts.timeline.now_s() + left)
-
-    def _set_prompt(self, listen: Listen) -> None:
-        """Silence counts from the end of what was spoken."""
-        due = self._parts.attended and listen.prompt_s
-        self._prompt_at_s = self._parts.timeline.now_s() + listen.prompt_s if due else None
-
-    def _line(self, output: Output) -> dict[str, object]:
-        line = output.to_json()
-        if isinstance(output, Ended):
-            line["record"] = self._parts.record
-        return line
-
-    def _placed(self, line: Line, spoken: Spoken | None) -> Line:
-        """``line`` with its place in the session and its sound, when it is spoken."""
-        if spoken is None:
-            return line
-        place = {"start_s": round(spoken.start_s, 3), "end_s": round(spoken.end_s, 3)}
-        kept = self._parts.keeper.keep_sound(SoundKind.SAID, spoken.start_s, spoken.clip)
-        return {**line, **place, **kept}
-
-
-def _later(prepared: Sequence[Spoken | None], seconds: float) -> list[Spoken | None]:
-    """What was prepared, to be spoken so much later."""
-    return [s and replace(s, start_s=s.start_s + seconds) for s in prepared]
 
 
 def _first_tone(event: Event, turn: Turn) -> Tone | None:

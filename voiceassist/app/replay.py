@@ -56,10 +56,10 @@ def replayed(engine: Engine, lines: Sequence[Line]) -> Replayed:
     voice: list[str] = []
     for line in lines:
         event = _event(line)
-        engine = _at_detail(engine, line.get("detail"))
         if event is None:
             since += line.get("event") in _GIVEN
             continue
+        engine = _at_detail(engine, line.get("detail"))
         turn = engine.handle(session, event)
         session, outputs, since = turn.session, turn.outputs, 0
         voice += [output.change for output in outputs if isinstance(output, VoiceAdjusted)]

@@ -103,9 +103,7 @@ class Opened:
             return self._finish(loop, keeping)
 
     def _resume(self) -> Done:
-        with Keeping.reopen(
-            self._records(), self._warn, keep_sound=self._keeps_sound
-        ) as keeping:
+        with Keeping.reopen(self._records(), self._warn, keep_sound=self._keeps_sound) as keeping:
             self._as_begun(keeping.lines)
             text = keeping.read("procedure.yaml")
             procedure = read_procedure(text, "procedure.yaml", lambda n: keeping.read(_used(n)))
@@ -149,7 +147,8 @@ class Opened:
         """Take from the record how the session is led, unless it is asked for anew."""
         names = ("language", "detail", "risk_percent", "listener", "model", *_OF_THE_VOICE)
         kept = {name: str(lines[0][name]) for name in names if lines[0].get(name)}
-        kept |= {"detail": str(line["detail"]) for line in lines[1:] if line.get("detail")}
+        returned = [line for line in lines if line["event"] == "returned"]
+        kept |= {"detail": str(line["detail"]) for line in returned[-1:] if line.get("detail")}  # noqa: B035
         changes = {**kept, **self._wish.changes}
         self._shop = build.Shop(build.settings(changes))
 

@@ -1,9 +1,8 @@
 """Whether a session's folder, and what the archive holds of it, are as they were written."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from pathlib import Path
 
 from voiceassist.archive import tables
 from voiceassist.archive.rows import Taken, reading_row, session_row
@@ -14,6 +13,7 @@ from voiceassist.record.chain import ChainReport, Entry, digest
 from voiceassist.record.folder import JOURNAL, REPORT, TRANSCRIPT_TXT, TRANSCRIPT_VTT, SessionFolder
 from voiceassist.record.journal import verify
 from voiceassist.record.report import report
+from voiceassist.record.sound import ENDING, SoundHarm, checked_sounds
 from voiceassist.record.transcript import plain_text, webvtt
 
 _MADE = {TRANSCRIPT_VTT: webvtt, TRANSCRIPT_TXT: plain_text, REPORT: report}
@@ -182,19 +182,42 @@ def _sound(look: _Look, folder: SessionFolder, found: ChainReport) -> None:
     gone = set(stub.files) if stub is not None else set()
     if stub is not None:
         look.notes.append(f"the sound was removed on {stub.removed_at[:10]}")
-    for entry in found.entries:
-        name, kept = entry.fields.get("sound"), entry.fields.get("sound_sha256")
-        if not isinstance(name, str) or not name or Path(name).name != name or name in gone:
-            continue
+    settled = _settled(folder, found.entries)
+    for fault in checked_sounds(found.entries, _sha256_in(folder), gone, _flacs(folder)):
+        name, harm = fault.sound.name, fault.harm
+        missing = harm is SoundHarm.MISSING and fault.sound.seq <= settled
+        if missing or harm is SoundHarm.CHANGED:
+            look.add(harm.value, name, 0, fault.found)
+        else:
+            look.notes.append(f"{name}: {fault.found}")
+
+
+def _settled(folder: SessionFolder, entries: Sequence[Entry]) -> int:
+    """So many lines had all their sound written; that of later ones a kill may have stopped."""
+    if any(entry.event == "end" for entry in entries):
+        return len(entries)
+    try:
+        stated = _stated(folder.read(TRANSCRIPT_TXT))
+    except RecordError:
+        return 0
+    return stated.lines if stated is not None else 0
+
+
+def _flacs(folder: SessionFolder) -> list[str]:
+    return [p.name for p in removal.sound_files(folder) if p.suffix == ENDING]
+
+
+def _sha256_in(folder: SessionFolder) -> Callable[[str], str | None]:
+    """A file that cannot be read is surely not as it was written."""
+
+    def sha256_of(name: str) -> str | None:
         path = folder.path / name
-        if not path.is_file():
-            look.add(
-                "missing", name, 0, f"line {entry.seq} of the journal names it, and it is gone"
-            )
-        elif isinstance(kept, str) and digest(path.read_bytes()) != kept:
-            look.add("changed", name, 0, f"it is not the sound of line {entry.seq} of the journal")
-        elif not kept:
-            look.notes.append(f"{name}: no hash was kept of it")
+        try:
+            return digest(path.read_bytes()) if path.is_file() else None
+        except OSError:
+            return ""
+
+    return sha256_of
 
 
 def _rows(look: _Look, folder: SessionFolder, found: ChainReport, archive: Archive) -> None:

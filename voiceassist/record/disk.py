@@ -205,4 +205,3 @@ def _open(path: Path, flags: int) -> int:
         os.close(handle)
         raise
     return handle
-

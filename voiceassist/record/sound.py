@@ -13,6 +13,8 @@ from enum import Enum
 
 from voiceassist.record.chain import Entry
 
+#: Ending of the files.
+ENDING = ".flac"
 #: The kind of line that names sound which is not there.
 LOST = "sound-lost"
 
@@ -32,6 +34,7 @@ class SoundHarm(Enum):
     CHANGED = "changed"
     LOST = "lost"  # the journal says so itself
     NO_HASH = "no hash"
+    UNNAMED = "unnamed"  # a kill came between the file and its line, or somebody put it there
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +57,8 @@ class SoundFault:
     """Something about a sound file that is not as it should be.
 
     Parts:
-        harm: what kind; ``LOST`` and ``NO_HASH`` are worth a note, the others are faults.
-        sound: the file, and the line that names it.
+        harm: what kind; ``MISSING`` and ``CHANGED`` are faults, the others are worth a note.
+        sound: the file, and the line that names it; line 0 when none does.
         found: one clause.
     """
 
@@ -81,7 +84,10 @@ def lost_sounds(lines: Sequence[Entry]) -> frozenset[str]:
 
 
 def checked_sounds(
-    lines: Sequence[Entry], sha256_of: Callable[[str], str | None], removed: Collection[str] = ()
+    lines: Sequence[Entry],
+    sha256_of: Callable[[str], str | None],
+    removed: Collection[str] = (),
+    there: Collection[str] = (),
 ) -> Iterator[SoundFault]:
     """Hold sound files against the lines that name them.
 
@@ -89,22 +95,28 @@ def checked_sounds(
         lines: of the journal, its good ones.
         sha256_of: gives SHA-256 of the file so called, None when there is none.
         removed: names of files that were removed on purpose.
+        there: names of the sound files of utterances and answers that there are.
     """
-    lost = lost_sounds(lines)
-    for sound in named_sounds(lines):
-        if sound.name in removed:
-            continue
-        there = sha256_of(sound.name)
-        if there is None and sound.name in lost:
-            yield SoundFault(SoundHarm.LOST, sound, "it could not be kept; the journal says so")
-        elif there is None:
-            found = f"line {sound.seq} of the journal names it, and it is gone"
-            yield SoundFault(SoundHarm.MISSING, sound, found)
-        elif not sound.sha256:
-            yield SoundFault(SoundHarm.NO_HASH, sound, "no hash was kept of it")
-        elif there != sound.sha256:
-            found = f"it is not the sound of line {sound.seq} of the journal"
-            yield SoundFault(SoundHarm.CHANGED, sound, found)
+    lost, named = lost_sounds(lines), named_sounds(lines)
+    for sound in named:
+        if sound.name not in removed:
+            yield from _checked(sound, sha256_of(sound.name), told_lost=sound.name in lost)
+    for name in sorted(set(there) - {sound.name for sound in named}):
+        unnamed = NamedSound(0, name, "")
+        yield SoundFault(SoundHarm.UNNAMED, unnamed, "no line of the journal names it")
+
+
+def _checked(sound: NamedSound, sha256: str | None, *, told_lost: bool) -> Iterator[SoundFault]:
+    if sha256 is None and told_lost:
+        yield SoundFault(SoundHarm.LOST, sound, "it could not be kept; the journal says so")
+    elif sha256 is None:
+        found = f"line {sound.seq} of the journal names it, and it is gone"
+        yield SoundFault(SoundHarm.MISSING, sound, found)
+    elif not sound.sha256:
+        yield SoundFault(SoundHarm.NO_HASH, sound, "no hash was kept of it")
+    elif sha256 != sound.sha256:
+        found = f"it is not the sound of line {sound.seq} of the journal"
+        yield SoundFault(SoundHarm.CHANGED, sound, found)
 
 
 def _is_plain(name: str) -> bool:

@@ -1,0 +1,264 @@
+"""Kills a typed session with SIGKILL again and again: ``kills.py [--kills N] [--seed N] [--json]``.
+
+Each run is a process of its own, forked when all is imported, that reads the technician's words
+from a pipe. It is killed at a random moment, then gone on with as ``run --resume`` does. What it
+had given out must be in the journal, nothing may be there twice, and when the job ends it must
+have come to the same readings, verdicts, path and outcome as one that nobody disturbed.
+"""
+
+import argparse
+import json
+import os
+import random
+import select
+import signal
+import sys
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Sequence
+from contextlib import suppress
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+
+from voiceassist.app import build
+from voiceassist.cli.main import main as voiceassist
+from voiceassist.record.chain import Harm
+from voiceassist.record.journal import verify
+
+PROCEDURE = "heater-fan-module"
+#: What the technician says, up to the end of the job.
+JOB = [
+    "affirm", "done", "twelve point eight volts", "correction twelve point six volts",
+    "affirm", "done", "twelve point five volts", "bright", "bright",
+    "zero point zero five volts", "done", "eight point four volts", "done",
+    "two point five volts", "done", "twelve point three volts", "done", "affirm", "done",
+    "seven point two amps", "affirm", "done", "done", "done", "affirm", "done",
+    "eight point four volts", "four point two volts", "done", "twelve point one volts",
+]  # fmt: skip
+#: Kinds of line that make up what a job came to.
+COUNTED = frozenset({"reading", "verdict", "condition", "finding", "end", "acknowledged", "done"})
+#: A kill strikes between the first line given out and so much of the time that is left.
+_SOON = 0.4
+#: One kill in so many strikes at any moment from the start of the process on.
+_AT_ANY_MOMENT = 4
+_PATIENCE_S = 60.0
+
+Line = dict[str, object]
+Fact = tuple[object, ...]
+
+
+@dataclass(slots=True)
+class Tally:
+    """What came of it.
+
+    Parts:
+        kills: how many processes were killed; torn: journals that ended in half a line then.
+        sessions: jobs that came to their end; resumed: how often one was gone on with.
+        lost: lines that were given out and are not kept, and facts that are missing at the end.
+        doubled: words and facts that are there twice.
+        otherwise: jobs that took another path or came to another end.
+        where: kind of the last line kept, to how often a kill struck behind it.
+    """
+
+    kills: int = 0
+    torn: int = 0
+    sessions: int = 0
+    resumed: int = 0
+    lost: int = 0
+    doubled: int = 0
+    otherwise: int = 0
+    where: Counter[str] = field(default_factory=Counter)
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One process: what it gave out, whether it was killed, and how long it took, in seconds."""
+
+    lines: list[Line]
+    killed: bool
+    first_s: float
+    seconds: float
+
+
+def kept(records: Path) -> list[Line]:
+    """The lines of the only session there; none before it is begun."""
+    journals = [path for path in records.glob("*/journal.jsonl") if path.stat().st_size]
+    lines: list[Line] = []
+    for journal in journals:
+        report = verify(journal)
+        assert report.fault is None or report.fault.harm is Harm.TORN, report.fault
+        lines += [entry.to_json() for entry in report.entries]
+    return lines
+
+
+def heard(lines: Sequence[Line]) -> list[str]:
+    """The words in ``lines``."""
+    return [str(line["words"]) for line in lines if line["event"] == "heard"]
+
+
+def facts(lines: Sequence[Line]) -> list[Fact]:
+    """What the job came to, without times."""
+    names = ("event", "step", "text", "name", "value", "met", "verdict", "outcome")
+    return [tuple(map(line.get, names)) for line in lines if line["event"] in COUNTED]
+
+
+def path_of(lines: Sequence[Line]) -> list[object]:
+    """The steps, as they were asked."""
+    steps = [line["step"] for line in lines if line["event"] in COUNTED]
+    return [step for at, step in enumerate(steps) if at == 0 or step != steps[at - 1]]
+
+
+def run(records: Path, words: Sequence[str], kill_s: float | None, *, from_first: bool) -> Run:
+    """Begin or resume the job in a process, and kill it.
+
+    Args:
+        records: folder of records, of this job alone.
+        words: what is said.
+        kill_s: when to kill it, in seconds; None for never.
+        from_first: counted from its first line, else from its start.
+    """
+    task = ["--resume"] if kept(records) else [PROCEDURE]
+    arguments = ["run", *task, "--typed", "--silent", "--json", "--records", str(records)]
+    (words_in, words_out), (lines_in, lines_out) = os.pipe(), os.pipe()
+    pid = os.fork()
+    if pid == 0:
+        os.close(words_out)
+        os.close(lines_in)
+        _child(arguments, words_in, lines_out)
+    os.close(words_in)
+    os.close(lines_out)
+    with suppress(BrokenPipeError):
+        os.write(words_out, "".join(f"{line}\n" for line in words).encode())
+    os.close(words_out)
+    return _watched(pid, lines_in, kill_s, from_first=from_first)
+
+
+def _child(arguments: Sequence[str], words_in: int, lines_out: int) -> None:
+    """Never returns."""
+    code = 70
+    try:
+        os.dup2(words_in, 0)
+        os.dup2(lines_out, 1)
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 2)
+        os.close(words_in)
+        os.close(lines_out)
+        sys.stdin = os.fdopen(0, encoding="utf-8")
+        sys.stdout = os.fdopen(1, "w", encoding="utf-8")
+        voiceassist(list(arguments))
+    except SystemExit as done:
+        code = done.code if isinstance(done.code, int) else 70
+    finally:
+        os._exit(code)
+
+
+def _watched(pid: int, lines_in: int, kill_s: float | None, *, from_first: bool) -> Run:
+    began, first_s, given = time.monotonic(), 0.0, b""
+    while time.monotonic() - began < _PATIENCE_S:
+        due_s = None if kill_s is None or (from_first and not first_s) else first_s + kill_s
+        if due_s is not None and time.monotonic() - began >= due_s:
+            os.kill(pid, signal.SIGKILL)  # not reaped yet, so the number is still its own
+            kill_s = None
+        wait_s = 1.0 if due_s is None else max(0.0, began + due_s - time.monotonic())
+        if select.select([lines_in], [], [], min(wait_s, 1.0))[0]:
+            part = os.read(lines_in, 1 << 16)
+            if not part:
+                break
+            given += part
+            if from_first and not first_s:
+                first_s = time.monotonic() - began
+    else:
+        os.kill(pid, signal.SIGKILL)
+        raise SystemExit("a session did not end")
+    os.close(lines_in)
+    _, status = os.waitpid(pid, 0)
+    killed = os.WIFSIGNALED(status) and os.WTERMSIG(status) == signal.SIGKILL
+    assert killed or os.waitstatus_to_exitcode(status) in {0, 1}, status
+    lines = [json.loads(line) for line in given.split(b"\n")[:-1]]
+    return Run(lines, killed, first_s, time.monotonic() - began)
+
+
+def compared(records: Path, undisturbed: Sequence[Line], tally: Tally) -> None:
+    """Hold a job that came to its end against the one that nobody disturbed."""
+    lines = kept(records)
+    want, have = Counter(facts(undisturbed)), Counter(facts(lines))
+    tally.lost += (want - have).total()
+    tally.doubled += (have - want).total()
+    tally.otherwise += path_of(lines) != path_of(undisturbed) or facts(lines) != facts(undisturbed)
+
+
+def kill_again_and_again(home: Path, kills: int, seed: int) -> Tally:
+    """Run jobs in folders of ``home`` until so many processes were killed."""
+    warm()
+    chance, tally = random.Random(seed), Tally()
+    whole = run(home / "undisturbed", JOB, None, from_first=True)
+    undisturbed = kept(home / "undisturbed")
+    assert heard(undisturbed) == JOB
+    working_s = whole.seconds - whole.first_s
+    records = home / "0"
+    while tally.kills < kills:
+        lines = kept(records)
+        left = JOB[len(heard(lines)) :]
+        from_first = chance.randrange(_AT_ANY_MOMENT) > 0
+        longest_s = _SOON * working_s if from_first else whole.seconds
+        tally.resumed += bool(lines)
+        done = run(records, left, chance.uniform(0, longest_s), from_first=from_first)
+        _count(records, done, tally)
+        if not done.killed:
+            tally.sessions += 1
+            compared(records, undisturbed, tally)
+            records = home / str(tally.sessions)
+    run(records, JOB[len(heard(kept(records))) :], None, from_first=True)
+    tally.sessions += 1
+    compared(records, undisturbed, tally)
+    return tally
+
+
+def _count(records: Path, done: Run, tally: Tally) -> None:
+    lines = kept(records)
+    safe = {line["hash"] for line in lines}
+    tally.lost += sum(line["hash"] not in safe for line in done.lines)
+    words = heard(lines)
+    tally.doubled += max(0, len(words) - len(JOB))
+    tally.lost += words != JOB[: len(words)]
+    if done.killed:
+        tally.kills += 1
+        tally.where[str(lines[-1]["event"]) if lines else "before the first line"] += 1
+        sizes = [verify(path).tail for path in records.glob("*/journal.jsonl")]
+        tally.torn += any(sizes)
+
+
+def warm() -> None:
+    """Load the grammar once, for all the processes that are forked from here."""
+    shop = build.Shop(build.settings({}))
+    language = shop.language
+    build.Shop.language = property(lambda _: language)  # type: ignore[assignment]
+
+
+def main() -> None:
+    """Kill and print; exit 1 when something was lost, doubled or came out otherwise."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--kills", type=int, default=200)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--json", action="store_true", help="one JSON object")
+    asked = parser.parse_args()
+    with tempfile.TemporaryDirectory() as folder:
+        began = time.monotonic()
+        tally = kill_again_and_again(Path(folder), asked.kills, asked.seed)
+        took_s = time.monotonic() - began
+    if asked.json:
+        print(json.dumps(asdict(tally)))
+    else:
+        for name, value in asdict(tally).items():
+            goal = "   (goal: 0)" if name in {"lost", "doubled", "otherwise"} else ""
+            if name != "where":
+                print(f"{name:<10} {value:>5}{goal}")
+        print(f"seconds    {took_s:>5.0f}")
+        print("killed behind a line of the kind:")
+        for kind, count in tally.where.most_common():
+            print(f"  {kind:<22} {count:>5}")
+    sys.exit(1 if tally.lost or tally.doubled or tally.otherwise else 0)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,63 @@
+"""What the loop of a session joins."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from voiceassist.app.ears import Ears
+from voiceassist.app.mouth import Mouth
+from voiceassist.app.timeline import Timeline
+from voiceassist.language.language import Language
+from voiceassist.record.sound import SoundKind
+from voiceassist.session.engine import Engine
+from voiceassist.sound.clip import Clip
+
+Line = Mapping[str, object]
+Show = Callable[[Line], None]
+
+
+class Keeper(Protocol):
+    """Keeps lines safe; ``record.Journal`` does it on disk."""
+
+    def keep(self, lines: Sequence[Line]) -> Sequence[Line]:
+        """Keep ``lines`` and return them as kept, when they are safe."""
+        ...
+
+    def keep_sound(self, kind: SoundKind, start_s: float, clip: Clip) -> Line:
+        """Keep a stretch of sound, if such is kept; what its line tells of it."""
+        ...
+
+    def news(self) -> Sequence[Line]:
+        """Lines, to be kept and spoken, about what befell the record since the last call."""
+        ...
+
+    @property
+    def durable(self) -> bool:
+        """Every line is safe; if not, ``keep`` with or without lines tries again."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """What the loop joins.
+
+    Parts:
+        engine: decides.
+        language: grammar for what comes next.
+        ears, mouth: hear and speak.
+        keeper: keeps every line before it is spoken.
+        timeline: the session's clock.
+        show: gets each line kept, for screen or standard output.
+        record: how the record is called, for the last line.
+        attended: a technician is there and time passes: silence is answered after a while.
+    """
+
+    engine: Engine
+    language: Language
+    ears: Ears
+    mouth: Mouth
+    keeper: Keeper
+    timeline: Timeline
+    show: Show
+    record: str = ""
+    attended: bool = False
