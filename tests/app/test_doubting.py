@@ -45,6 +45,7 @@ outside-scripted = [1.0, 1.0, 1.0]
 silent-scripted = 0.0
 none = [-4.0, -4.0, -4.0]
 crowd = [0.0, 0.0, 0.0]
+unexplained = [0.0, 0.0, 0.0]
 agreement = [0.0, 0.0, 0.0]
 prior = 0.0
 cost-wrong-value = 20.0

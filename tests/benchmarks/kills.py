@@ -58,7 +58,7 @@ class Tally:
         lost: lines that were given out and are not kept, and facts that are missing at the end.
         doubled: words and facts that are there twice.
         otherwise: jobs that took another path or came to another end.
-        where: kind of the last line kept, to how often a kill struck behind it.
+        where: place in the job, to how often a kill struck there.
     """
 
     kills: int = 0
@@ -98,9 +98,10 @@ def heard(lines: Sequence[Line]) -> list[str]:
 
 
 def facts(lines: Sequence[Line]) -> list[Fact]:
-    """What the job came to, without times."""
+    """What the job came to, without times; a condition that is asked for again is no fact yet."""
     names = ("event", "step", "text", "name", "value", "met", "verdict", "outcome")
-    return [tuple(map(line.get, names)) for line in lines if line["event"] in COUNTED]
+    came = [line for line in lines if line["event"] in COUNTED and line.get("met") is not False]
+    return [tuple(map(line.get, names)) for line in came]
 
 
 def path_of(lines: Sequence[Line]) -> list[object]:
@@ -204,13 +205,15 @@ def kill_again_and_again(home: Path, kills: int, seed: int) -> Tally:
         tally.resumed += bool(lines)
         done = run(records, left, chance.uniform(0, longest_s), from_first=from_first)
         _count(records, done, tally)
-        if not done.killed:
+        if not done.killed or any(line["event"] == "end" for line in kept(records)):
             tally.sessions += 1
             compared(records, undisturbed, tally)
             records = home / str(tally.sessions)
-    run(records, JOB[len(heard(kept(records))) :], None, from_first=True)
-    tally.sessions += 1
-    compared(records, undisturbed, tally)
+    if kept(records):
+        tally.resumed += 1
+        run(records, JOB[len(heard(kept(records))) :], None, from_first=True)
+        tally.sessions += 1
+        compared(records, undisturbed, tally)
     return tally
 
 
@@ -223,9 +226,17 @@ def _count(records: Path, done: Run, tally: Tally) -> None:
     tally.lost += words != JOB[: len(words)]
     if done.killed:
         tally.kills += 1
-        tally.where[str(lines[-1]["event"]) if lines else "before the first line"] += 1
+        tally.where[_place(lines)] += 1
         sizes = [verify(path).tail for path in records.glob("*/journal.jsonl")]
         tally.torn += any(sizes)
+
+
+def _place(lines: Sequence[Line]) -> str:
+    """Where in the job the last line stands."""
+    if not lines:
+        return "before the first line"
+    over = any(line["event"] == "end" for line in lines)
+    return "after the end" if over else f"step {lines[-1]['step'] or 'of the opening'}"
 
 
 def warm() -> None:
@@ -254,7 +265,7 @@ def main() -> None:
             if name != "where":
                 print(f"{name:<10} {value:>5}{goal}")
         print(f"seconds    {took_s:>5.0f}")
-        print("killed behind a line of the kind:")
+        print("killed at:")
         for kind, count in tally.where.most_common():
             print(f"  {kind:<22} {count:>5}")
     sys.exit(1 if tally.lost or tally.doubled or tally.otherwise else 0)

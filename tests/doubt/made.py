@@ -48,6 +48,7 @@ def plain(*names: str) -> Calibration:
         silent=dict.fromkeys(names, 1.0),
         none=Line(-4.0, -3.0, -2.0),
         crowd=Line(0.5, 0.5, 0.5),
+        unexplained=Line(0.5, 0.5, 0.2),
         agreement=Line(2.0, 1.5, 1.0),
         prior=0.5,
     )
@@ -85,6 +86,7 @@ def calibrations(draw: st.DrawFn, names: tuple[str, ...] = NAMES) -> Calibration
         silent={name: draw(numbers) for name in names},
         none=draw(lines),
         crowd=draw(lines),
+        unexplained=draw(rising),
         agreement=draw(rising),
         prior=draw(positive),
         costs=draw(costs()),

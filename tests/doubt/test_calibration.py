@@ -75,6 +75,7 @@ def test_more_noise_never_makes_a_lone_listener_surer_of_its_best(
         behind={"finch": Line(quiet + loss, quiet + loss / 2, quiet)},
         outside={"finch": Line(0.5, 0.5, 0.5)},
         none=Line(-4.0, gain / 2 - 4.0, gain - 4.0),
+        unexplained=Line(0.0, 0.0, 0.0),
         prior=0.0,
     )
     best = finch.guesses[0].meanings

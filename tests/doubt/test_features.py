@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 from doubt.made import LOUD, QUIET, VOLTAGE, said, volts
 
-from voiceassist.doubt.evidence import Evidence, Sound
+from voiceassist.doubt.evidence import Evidence, Guess, Sound
 from voiceassist.doubt.features import features
 from voiceassist.language.meanings import Command, Reading
 
@@ -95,3 +95,13 @@ def test_none_of_these_and_silence_are_those_of_the_first_look() -> None:
     found = features([finch, silent], QUIET)
     assert found.outside["finch"] == 2.0
     assert found.silent == {"finch": 0.0, "wren": 1.0}
+
+
+def test_what_a_guess_leaves_over_of_the_clip_is_counted() -> None:
+    """Other talk that begins with "yes" is longer than a yes."""
+    short = Evidence("finch", (Guess("yes", LOW, 0.0),))
+    longer = Evidence("wren", (Guess("eight point four volts", HIGH, -4.0),))
+    assert features([short], Sound(45.0, 2.3)).unexplained == pytest.approx(1.0)
+    assert features([short, longer], Sound(45.0, 2.3)).unexplained == 0.0
+    assert features([short], Sound(45.0, 1.2)).unexplained == 0.0
+    assert features([short], Sound(45.0, 60.0)).unexplained == 3.0

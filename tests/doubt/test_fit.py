@@ -132,13 +132,19 @@ def test_an_outcome_is_what_the_technician_would_meet(believed: Belief, outcome:
 
 
 def test_chosen_costs_ask_no_more_than_they_must() -> None:
-    """Where every belief is right, the cheapest mistakes ask least; one wrong belief costs more."""
-    sure = Belief(((RIGHT, 0.995), (volts("13.5"), 0.005)), 0.0)
-    wrong = Belief(((volts("13.5"), 0.995), (RIGHT, 0.005)), 0.0)
-    judged = chosen([SAMPLES[0]] * 100, [sure] * 100)
-    assert judge(SAMPLES[0], sure, judged).outcome is Outcome.RIGHT
-    stricter = chosen([SAMPLES[0]] * 100, [sure] * 99 + [wrong])
-    assert judge(SAMPLES[0], wrong, stricter).outcome is not Outcome.WRONG
+    """Where fair beliefs are right they are taken; where one in ten is not, they are asked about."""
+    fair = Belief(((RIGHT, 0.96), (volts("13.5"), 0.04)), 0.0)
+    wrong = Belief(((volts("13.5"), 0.96), (RIGHT, 0.04)), 0.0)
+    judged = chosen([SAMPLES[0]] * 100, [fair] * 100)
+    assert judge(SAMPLES[0], fair, judged).outcome is Outcome.RIGHT
+    stricter = chosen([SAMPLES[0]] * 100, [fair] * 90 + [wrong] * 10)
+    assert judge(SAMPLES[0], fair, stricter).outcome is Outcome.ASKED
+
+
+def test_what_the_speech_detector_holds_back_is_let_pass() -> None:
+    sure = Belief(((RIGHT, 1.0),), 0.0)
+    cough = replace(SAMPLES[0], truth=None, detected=False)
+    assert judge(cough, sure, Costs()).outcome is Outcome.REJECTED
 
 
 def test_weights_for_one_listener_hold_no_agreement() -> None:

@@ -48,6 +48,7 @@ class Calibration:
         silent: for each, what having heard nothing adds to the log odds of "none of these".
         none: log odds of "none of these" before anything is heard.
         crowd: what the number of understandings adds to them.
+        unexplained: what each second adds to them that the best guess leaves over.
         agreement: what each further listener that agrees adds to those of an understanding.
         prior: weight of the step's prior.
         costs: of mistakes, chosen so that few of them are made with these listeners.
@@ -61,6 +62,7 @@ class Calibration:
     silent: Mapping[str, float]
     none: Line
     crowd: Line
+    unexplained: Line
     agreement: Line
     prior: float
     costs: Costs = field(default_factory=Costs)
@@ -141,6 +143,7 @@ def _behind(calibration: Calibration, found: Features, i: int) -> float:
 
 def _none(calibration: Calibration, found: Features) -> float:
     before = calibration.none.at(found.noise) + calibration.crowd.at(found.noise) * found.crowd
+    before += calibration.unexplained.at(found.noise) * found.unexplained
     return before + sum(
         calibration.outside[name].at(found.noise) * found.outside[name]
         + calibration.silent[name] * found.silent[name]

@@ -14,6 +14,9 @@ _FARTHEST = 100.0
 _FARTHEST_OUTSIDE = 30.0
 #: Quiet enough: above this the noise makes no difference.
 QUIET_DB = 30.0
+#: Quiet that is left around a phrase, and what a word takes (flite slt and rms, rather slow).
+_AROUND_S, _WORD_S = 0.9, 0.4
+_MOST_UNEXPLAINED_S = 3.0
 NOTHING_EXPECTED = Expectation()
 
 _Scores = Mapping[Key, float]
@@ -35,6 +38,8 @@ class Features:
             one has.
         crowd: natural logarithm of one more than the number of ``keys``; the more are listed, the
             less it proves to be among them.
+        unexplained: seconds of the clip beyond what its best guess takes to say; other talk that
+            holds a word of the grammar is longer than that word.
         noise: 0 in quiet to 1 where speech is no louder than the noise.
     """
 
@@ -45,6 +50,7 @@ class Features:
     silent: Mapping[str, float]
     agreement: tuple[float, ...]
     crowd: float
+    unexplained: float
     noise: float
 
 
@@ -75,6 +81,7 @@ def features(
         silent={name: float(not each) for name, each in first.items()},
         agreement=tuple(max(best.count(key) - 1.0, 0.0) for key in found),
         crowd=math.log1p(len(found)),
+        unexplained=_unexplained(evidence, sound.seconds),
         noise=1 - min(max(sound.snr_db, 0.0), QUIET_DB) / QUIET_DB,
     )
 
@@ -109,6 +116,13 @@ def _outside(evidence: Evidence, scores: _Scores) -> float:
         return 0.0
     gap = evidence.none_of_these - max(scores.values())
     return max(-_FARTHEST_OUTSIDE, min(gap, _FARTHEST_OUTSIDE))
+
+
+def _unexplained(evidence: Sequence[Evidence], seconds: float) -> float:
+    """By the longest of the listeners' best guesses."""
+    words = (len(each.guesses[0].words.split()) for each in evidence if each.guesses)
+    takes = _AROUND_S + _WORD_S * max(words, default=0)
+    return min(max(seconds - takes, 0.0), _MOST_UNEXPLAINED_S)
 
 
 def log_sum(logs: Sequence[float]) -> float:

@@ -47,6 +47,7 @@ def _calibration(listeners: tuple[str, ...], table: Mapping[str, object]) -> Cal
         silent={each: _number(table[f"silent-{each}"]) for each in listeners},
         none=_line(table["none"]),
         crowd=_line(table["crowd"]),
+        unexplained=_line(table["unexplained"]),
         agreement=_line(table["agreement"]),
         prior=_number(table["prior"]),
         costs=Costs(
@@ -61,7 +62,9 @@ def _calibration(listeners: tuple[str, ...], table: Mapping[str, object]) -> Cal
 
 def _line(value: object) -> Line:
     if not isinstance(value, list) or len(value) != len(KNOTS):
-        raise ValueError(f"{value!r} is not three numbers, in quiet, in some noise and in full noise")
+        raise ValueError(
+            f"{value!r} is not three numbers, in quiet, in some noise and in full noise"
+        )
     return Line(*map(_number, value))
 
 
@@ -85,6 +88,7 @@ def _table(name: str, calibration: Calibration) -> str:
     lines += [
         _weight("none", calibration.none),
         _weight("crowd", calibration.crowd),
+        _weight("unexplained", calibration.unexplained),
         _weight("agreement", calibration.agreement),
         f"prior = {calibration.prior:.4f}",
         f"cost-wrong-value = {costs.wrong_value:.4f}",

@@ -22,7 +22,7 @@ PULL = 2.0
 _SENSIBLE = {"behind": 1.0, "prior": 0.5}
 #: The fields of a ``Line``.
 ENDS = ("quiet", "some", "full")
-_NEVER_NEGATIVE = ("behind", "unlisted", "outside", "agreement", "prior")
+_NEVER_NEGATIVE = ("behind", "unlisted", "outside", "unexplained", "agreement", "prior")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +52,7 @@ def _weights(listeners: Sequence[str]) -> Iterator[Weight]:
             yield Weight("outside", name, end)
         yield Weight("none", "", end)
         yield Weight("crowd", "", end)
+        yield Weight("unexplained", "", end)
         if len(listeners) > 1:
             yield Weight("agreement", "", end)
     for name in listeners:
@@ -75,6 +76,7 @@ def calibration(listeners: Sequence[str], vector: Sequence[float]) -> Calibratio
         silent={name: value[Weight("silent", name)] for name in listeners},
         none=line("none"),
         crowd=line("crowd"),
+        unexplained=line("unexplained"),
         agreement=line("agreement"),
         prior=value[Weight("prior")],
     )
