@@ -147,6 +147,7 @@ HEALTHY: dict[str, Meaning | str] = {
     "command-fast": volts("2.5"),
     "motor-slow": volts("4.2"),
     "motor-fast": volts("12.1"),
+    "motor-draw": amps("7.0"),
 }
 
 

@@ -6,10 +6,10 @@ from pathlib import Path
 import pytest
 from soundserver import SoundServer, lacking, serving
 
-
 #: Tests in real time: with others beside them they are late through no fault of the program.
 _ALONE = (
     "tests/test_demo.py",
+    "tests/language/test_round_trip.py::test_a_hundred_thousand_phrases",
     "tests/test_live.py",
     "tests/devices/",
     "tests/app/test_own_voice.py",

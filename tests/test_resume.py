@@ -1,116 +1,165 @@
 """Pull the plug: the job goes on at the same step, with nothing missing and nothing twice."""
 
+import io
 import json
 import os
 import random
+import shutil
 import signal
 import subprocess
 import sys
-import threading
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import pytest
+from benchmarks.kills import JOB, PROCEDURE, Line, facts, heard, kept, path_of
 
-from voiceassist.record.journal import read, verify
+from voiceassist.app import build
+from voiceassist.app.sessions import run_session
+from voiceassist.app.wish import SessionWish
+from voiceassist.record.chain import Harm, examine
+from voiceassist.record.journal import Journal, read, verify
 
-JOB = [
-    "affirm", "done", "twelve point eight volts", "correction twelve point six volts",
-    "affirm", "done", "twelve point five volts", "bright", "bright",
-    "zero point zero five volts", "done", "eight point four volts", "done",
-    "two point five volts", "done", "twelve point three volts", "done", "affirm", "done",
-    "seven point two amps", "affirm", "done", "done", "done", "affirm", "done",
-    "eight point four volts", "four point two volts", "done", "twelve point one volts",
-]  # fmt: skip
+#: More kills than fit into everyday's tests: KILLS=200 pytest tests/test_resume.py
+KILLS = int(os.environ.get("KILLS", "40"))
 
 
-def start(records: Path, *arguments: str) -> subprocess.Popen[str]:
+def start(records: Path, *arguments: str, limit: int = 0) -> subprocess.Popen[str]:
+    """A session in its own process; no file may grow beyond ``limit`` bytes, if there is one."""
+    limited = (
+        "import resource, sys; from voiceassist.cli.main import main; "
+        f"resource.setrlimit(resource.RLIMIT_FSIZE, ({limit}, {limit})); main()"
+    )
     return subprocess.Popen(
-        [sys.executable, "-m", "voiceassist", "run", *arguments, "--typed", "--silent", "--json",
-         "--records", str(records)],
+        [sys.executable, *(["-c", limited] if limit else ["-m", "voiceassist"]), "run", *arguments,
+         "--typed", "--silent", "--json", "--records", str(records)],
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
-        stderr=subprocess.DEVNULL,
+        stderr=subprocess.PIPE,
         text=True,
         env={**os.environ, "PYTHONIOENCODING": "utf-8"},
     )  # fmt: skip
 
 
-def kept(records: Path) -> list[dict[str, object]]:
-    folders = list(records.iterdir()) if records.exists() else []
-    return [dict(entry.fields) for folder in folders for entry in read(folder / "journal.jsonl")]
-
-
-def heard(records: Path) -> list[str]:
-    return [str(line["words"]) for line in kept(records) if line["event"] == "heard"]
-
-
-def facts(records: Path) -> list[tuple[object, ...]]:
-    """What the session came to, without times."""
-    wanted = {"reading", "verdict", "condition", "finding", "end", "acknowledged"}
-    return [
-        (line["event"], line["step"], line["text"], line.get("met"), line.get("outcome"))
-        for line in kept(records)
-        if line["event"] in wanted
-    ]
-
-
-def run_killed(records: Path, rng: random.Random) -> int:
-    """Run the job, killing it again and again; returns how often it was killed."""
-    kills = 0
-    arguments = ["heater-fan-module"]
-    while True:
-        done = len(heard(records))
-        process = start(records, *arguments)
-        assert process.stdin is not None
-        assert process.stdout is not None
-        timer = threading.Timer(rng.uniform(0.3, 0.9), process.send_signal, [signal.SIGKILL])
-        if kills < 6:
-            timer.start()
-        try:
-            process.stdin.write("".join(f"{line}\n" for line in JOB[done:]))
-            process.stdin.close()
-        except BrokenPipeError:
-            pass
-        for _ in process.stdout:
-            pass
-        process.stdout.close()
-        process.wait(timeout=60)
-        timer.cancel()
-        if process.returncode != -signal.SIGKILL:
-            assert process.returncode == 0
-            return kills
-        kills += 1
-        if records.exists() and heard(records):
-            arguments = ["--resume"]
-        else:  # killed before the first word: there is nothing to go on with yet
-            for path in sorted(records.rglob("*"), reverse=True) if records.exists() else []:
-                path.unlink() if path.is_file() else path.rmdir()
-
-
-@pytest.fixture(scope="module")
-def undisturbed(tmp_path_factory: pytest.TempPathFactory) -> list[tuple[object, ...]]:
-    """What the job comes to when nobody kills it."""
-    records = tmp_path_factory.mktemp("undisturbed")
-    process = start(records, "heater-fan-module")
-    out, _ = process.communicate("\n".join(JOB) + "\n", timeout=60)
-    assert json.loads(out.splitlines()[-1])["outcome"] == "repaired"
-    return facts(records)
+def play(
+    records: Path, words: Sequence[str], *, resume: bool = False, **changes: object
+) -> list[str]:
+    """A session in this process, and what it warned of."""
+    warned: list[str] = []
+    wish = SessionWish(
+        procedure="" if resume else PROCEDURE,
+        resume=resume,
+        typed=io.StringIO("".join(f"{line}\n" for line in words)),
+        silent=True,
+        changes={"records": str(records), **changes},
+    )
+    run_session(wish, lambda _: None, warned.append)
+    return warned
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(3))
-def test_a_killed_job_comes_to_the_same_end(
-    tmp_path: Path, undisturbed: list[tuple[object, ...]], seed: int
+def test_no_reading_is_missing_or_doubled_however_often_the_job_is_killed() -> None:
+    script = Path(__file__).parent / "benchmarks" / "kills.py"
+    done = subprocess.run(
+        [sys.executable, str(script), "--kills", str(KILLS), "--seed", "40", "--json"],
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=60 + 3 * KILLS,
+    )
+    assert done.stdout, done.stderr
+    tally = json.loads(done.stdout)
+    assert (tally["lost"], tally["doubled"], tally["otherwise"]) == (0, 0, 0), tally
+    assert tally["kills"] >= KILLS
+    assert tally["sessions"] > 0
+    assert len(tally["where"]) > 3, "the kills struck all over the job"
+
+
+def test_every_file_in_the_folder_of_a_session_is_told_in_the_readme(undisturbed: Path) -> None:
+    readme = (Path(__file__).parents[1] / "README.md").read_text("utf-8")
+    told = readme[readme.index("## What is kept, and for how long") : readme.index("## Privacy")]
+    (folder,) = undisturbed.iterdir()
+    assert [path.name for path in folder.iterdir() if f"`{path.name}`" not in told] == []
+
+
+# --- a line torn in its middle ---
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _grammar_loaded_once() -> Iterator[None]:
+    """Sessions in this process share one grammar, which takes long to load and never changes."""
+    language = build.Shop(build.settings({})).language
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(build.Shop, "language", property(lambda _: language))
+        yield
+
+
+@pytest.fixture(scope="module")
+def undisturbed(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Records of the job when nobody kills it."""
+    records = tmp_path_factory.mktemp("undisturbed")
+    assert play(records, JOB) == []
+    assert [line["outcome"] for line in kept(records) if line["event"] == "end"] == ["repaired"]
+    return records
+
+
+def cut_copy(undisturbed: Path, records: Path, size: int) -> Path:
+    """The records as a power cut would have left them when so many bytes were on the disk."""
+    shutil.copytree(undisturbed, records, ignore=shutil.ignore_patterns("report*", "trans*"))
+    (journal,) = records.glob("*/journal.jsonl")
+    os.truncate(journal, size)
+    return journal
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_a_job_cut_at_any_byte_comes_to_the_same_end(
+    tmp_path: Path, undisturbed: Path, seed: int
 ) -> None:
-    run_killed(tmp_path / "records", random.Random(seed))
-    assert heard(tmp_path / "records") == JOB
-    assert facts(tmp_path / "records") == undisturbed
-    (folder,) = (tmp_path / "records").iterdir()
-    assert verify(folder / "journal.jsonl").intact
+    (whole,) = undisturbed.glob("*/journal.jsonl")
+    data = whole.read_bytes()
+    first, last = data.index(b"\n") + 1, data.rindex(b'{"at"')  # of the opening, and of the end
+    journal = cut_copy(undisturbed, tmp_path / "cut", random.Random(seed).randint(first, last))
+    fault = verify(journal).fault
+    assert fault is None or fault.harm is Harm.TORN
+    play(tmp_path / "cut", JOB[len(heard(kept(tmp_path / "cut"))) :], resume=True)
+    lines, undisturbed_lines = kept(tmp_path / "cut"), kept(undisturbed)
+    assert heard(lines) == JOB
+    assert facts(lines) == facts(undisturbed_lines)
+    assert path_of(lines) == path_of(undisturbed_lines)
+    assert examine(journal.read_bytes()).intact
+    repaired = [line for line in lines if line["event"] == "repaired"]
+    assert len(repaired) == (fault is not None)
+
+
+def test_a_sentence_that_was_cut_off_is_said_when_the_level_of_detail_is_changed(
+    tmp_path: Path,
+) -> None:
+    """At another level there are other sentences; what was cut off is given as it was meant."""
+
+    def texts(lines: Sequence[Line]) -> list[object]:
+        opened = next(at for at, line in enumerate(lines) if line["event"] == "returned")
+        return [line["text"] for line in lines[:opened] if line["event"] != "repaired"]
+
+    play(tmp_path / "whole", JOB[:2], detail="teaching")
+    meant = [line["text"] for line in kept(tmp_path / "whole")]
+    (journal,) = (tmp_path / "whole").glob("*/journal.jsonl")
+    entries = read(journal)
+    at = max(number for number, entry in enumerate(entries) if entry.event == "heard")
+    for count in range(at + 1, len(entries) + 1):
+        size = sum(len(entry.line) for entry in entries[:count])
+        cut_copy(tmp_path / "whole", tmp_path / str(count), size)
+        play(tmp_path / str(count), [], resume=True, detail="brief")
+        play(tmp_path / str(count), [], resume=True)
+        lines = kept(tmp_path / str(count))
+        assert texts(lines) == meant, count
+        assert [li["detail"] for li in lines if li["event"] == "returned"] == ["brief", "brief"]
+
+
+# --- one process, another process ---
 
 
 def test_a_job_killed_in_the_middle_resumes_at_its_step(tmp_path: Path) -> None:
-    process = start(tmp_path, "heater-fan-module")
+    process = start(tmp_path, PROCEDURE)
     assert process.stdin is not None
     assert process.stdout is not None
     process.stdin.write("affirm\ndone\ntwelve point six volts\naffirm\ndone\n")
@@ -128,3 +177,68 @@ def test_a_job_killed_in_the_middle_resumes_at_its_step(tmp_path: Path) -> None:
     asked = next(line for line in lines if line["event"] == "ask")
     assert asked["step"] == "feed"
     assert any("12.1 V to 12.8 V" in line["text"] for line in lines)
+
+
+def test_a_second_process_on_the_same_session_is_refused_with_a_sentence(tmp_path: Path) -> None:
+    play(tmp_path, JOB[:2])
+    (journal,) = tmp_path.glob("*/journal.jsonl")
+    before = journal.read_bytes()
+    with Journal.open(journal, lambda: pytest.fail("nothing is written")):
+        second = start(tmp_path, "--resume")
+        _, told = second.communicate("done\n", timeout=60)
+    assert second.returncode == 2
+    assert told.strip() == (
+        f"{journal}: another session has this journal open; finish that session first"
+    )
+    assert journal.read_bytes() == before
+
+
+def test_of_several_unfinished_sessions_the_latest_goes_on_and_the_others_are_named(
+    tmp_path: Path,
+) -> None:
+    assert play(tmp_path, JOB[:1]) == []
+    (first,) = tmp_path.iterdir()
+    younger = tmp_path / f"29991231-235959-{PROCEDURE}-0a1b2c"
+    shutil.copytree(first, younger)
+    (told,) = play(tmp_path, [], resume=True)
+    assert told == f"Going on with {younger.name}, the latest. Also unfinished: {first.name}."
+    assert "returned" in [entry.event for entry in read(younger / "journal.jsonl")]
+    assert "returned" not in [entry.event for entry in read(first / "journal.jsonl")]
+
+
+def test_a_fact_that_looks_like_an_end_does_not_hide_a_session(tmp_path: Path) -> None:
+    wish = SessionWish(
+        procedure=PROCEDURE,
+        typed=io.StringIO(""),
+        silent=True,
+        facts={"event": "end"},
+        changes={"records": str(tmp_path)},
+    )
+    run_session(wish, lambda _: None, pytest.fail)
+    play(tmp_path, [], resume=True)
+    assert "returned" in [line["event"] for line in kept(tmp_path)]
+
+
+# --- a disk that fills up under a whole session ---
+
+
+def test_a_session_whose_file_may_not_grow_says_so_goes_on_and_does_not_pretend(
+    tmp_path: Path,
+) -> None:
+    limit = 12_000  # enough for the procedure's own copy, not for the journal
+    process = start(tmp_path, PROCEDURE, limit=limit)
+    out, told = process.communicate("".join(f"{line}\n" for line in JOB), timeout=60)
+    lines = [json.loads(line) for line in out.splitlines()]
+    assert [line["outcome"] for line in lines if line["event"] == "end"] == ["repaired"]
+    (line,) = [line for line in lines if line["event"] == "record"]
+    assert line["text"].startswith(
+        "I cannot write the record: the file may not grow any further. I keep it in memory"
+    )
+    assert process.returncode == 2
+    assert "lines were not kept" in told
+    assert "Traceback" not in told
+    (journal,) = tmp_path.glob("*/journal.jsonl")
+    on_disk = [dict(entry.fields) for entry in read(journal)]
+    assert on_disk == lines[: len(on_disk)] or on_disk[1:] == lines[: len(on_disk) - 1]
+    assert 0 < len(on_disk) < len(lines)
+    assert journal.stat().st_size <= limit

@@ -9,7 +9,9 @@ import pytest
 
 PACKAGE = Path(__file__).parent.parent / "voiceassist"
 
-CORE = {"errors", "measure", "circuit", "language", "doubt", "procedure", "session", "sound"}
+CORE = {
+    "errors", "measure", "circuit", "language", "doubt", "procedure", "session", "prove", "sound",
+}  # fmt: skip
 
 #: room -> rooms it may import; "room/module" admits only that module of a room.
 MAY_IMPORT: dict[str, set[str]] = {
@@ -20,6 +22,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "circuit": {"errors", "measure"},
     "procedure": {"errors", "measure", "circuit", "language"},
     "session": {"errors", "measure", "language", "procedure"},
+    "prove": {"errors", "measure", "circuit", "language", "procedure", "session"},
     "sound": {"errors"},
     "devices": {"errors", "sound"},
     "recognise": {"errors", "sound"},

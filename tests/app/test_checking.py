@@ -34,10 +34,10 @@ def only(path: Path) -> FileReport:
 
 def test_a_file_without_fault_tells_how_many_steps_it_has(tmp_path: Path) -> None:
     path = written(tmp_path, "single", "{do: look, then: fine}")
-    assert list(only(path).lines()) == [f"{path}: no fault in 1 step"]
+    assert list(only(path).lines()) == [f"{path}: no fault in 1 step; no circuit, so not proved"]
     two = path.read_text().replace("findings:", "  two: {do: look, then: fine}\nfindings:")
     path.write_text(two.replace("look, then: fine", "look", 1))
-    assert list(only(path).lines()) == [f"{path}: no fault in 2 steps"]
+    assert list(only(path).lines()) == [f"{path}: no fault in 2 steps; no circuit, so not proved"]
 
 
 def test_a_used_procedure_is_looked_for_beside_the_file(tmp_path: Path) -> None:

@@ -38,6 +38,9 @@ def test_other_variables_are_left_alone() -> None:
         ("rate_wpm = 'fast'", "rate_wpm is 'fast'; write a whole number"),
         ("voice = 3", "voice is 3; write text in quotes"),
         ("voice = ", "this is not TOML"),
+        ("keep_sound = 'yes'", "keep_sound is 'yes'; choose off, on, or days:30"),
+        ("keep_sound = 'days:0'", "keep_sound is 'days:0'; choose off, on, or days:30"),
+        ("keep_sound = 'days:12345'", "keep_sound is 'days:12345'; choose off, on, or days:30"),
     ],
 )
 def test_a_setting_that_cannot_be_used_is_named_with_its_file(
@@ -48,6 +51,14 @@ def test_a_setting_that_cannot_be_used_is_named_with_its_file(
         load(file, {})
     assert str(caught.value).startswith(str(file))
     assert found in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("keep_sound", "days"), [("off", None), ("on", None), ("days:1", 1), ("days:365", 365)]
+)
+def test_sound_is_kept_for_ever_or_for_so_many_days(keep_sound: str, days: int | None) -> None:
+    found = load(Path("none"), {"VOICEASSIST_KEEP_SOUND": keep_sound})
+    assert (found.keep_sound, found.sound_days) == (keep_sound, days)
 
 
 def test_a_bad_variable_is_named() -> None:

@@ -15,10 +15,12 @@ import signal
 import sys
 import tempfile
 import time
+import traceback
 from collections import Counter
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import asdict, dataclass, field
+from importlib import import_module
 from pathlib import Path
 
 from voiceassist.app import build
@@ -40,6 +42,8 @@ JOB = [
 COUNTED = frozenset({"reading", "verdict", "condition", "finding", "end", "acknowledged", "done"})
 #: A kill strikes between the first line given out and so much of the time that is left.
 _SOON = 0.4
+#: So much of the whole job's time counts as left, even near its end.
+_LEAST = 0.4
 #: One kill in so many strikes at any moment from the start of the process on.
 _AT_ANY_MOMENT = 4
 _PATIENCE_S = 60.0
@@ -73,12 +77,23 @@ class Tally:
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """One process: what it gave out, whether it was killed, and how long it took, in seconds."""
+    """One process.
+
+    Parts:
+        lines: what it gave out.
+        code: its exit code; the negative number of the signal that killed it.
+        first_s, seconds: how long its first line took, and all of it.
+    """
 
     lines: list[Line]
-    killed: bool
+    code: int
     first_s: float
     seconds: float
+
+    @property
+    def killed(self) -> bool:
+        """It did not end by itself."""
+        return self.code == -signal.SIGKILL
 
 
 def kept(records: Path) -> list[Line]:
@@ -126,22 +141,27 @@ def run(records: Path, words: Sequence[str], kill_s: float | None, *, from_first
     if pid == 0:
         os.close(words_out)
         os.close(lines_in)
-        _child(arguments, words_in, lines_out)
+        _child(arguments, words_in, lines_out, records.with_suffix(".told"))
     os.close(words_in)
     os.close(lines_out)
     with suppress(BrokenPipeError):
         os.write(words_out, "".join(f"{line}\n" for line in words).encode())
     os.close(words_out)
-    return _watched(pid, lines_in, kill_s, from_first=from_first)
+    done = _watched(pid, lines_in, kill_s, from_first=from_first)
+    if not done.killed and done.code not in {0, 1}:
+        raise SystemExit(
+            f"exit code {done.code}: {records.with_suffix('.told').read_text()[-2000:]}"
+        )
+    return done
 
 
-def _child(arguments: Sequence[str], words_in: int, lines_out: int) -> None:
-    """Never returns."""
+def _child(arguments: Sequence[str], words_in: int, lines_out: int, told: Path) -> None:
+    """Never returns; what people would be told goes to the file ``told``."""
     code = 70
     try:
         os.dup2(words_in, 0)
         os.dup2(lines_out, 1)
-        os.dup2(os.open(os.devnull, os.O_WRONLY), 2)
+        os.dup2(os.open(told, os.O_WRONLY | os.O_CREAT | os.O_APPEND), 2)
         os.close(words_in)
         os.close(lines_out)
         sys.stdin = os.fdopen(0, encoding="utf-8")
@@ -149,6 +169,9 @@ def _child(arguments: Sequence[str], words_in: int, lines_out: int) -> None:
         voiceassist(list(arguments))
     except SystemExit as done:
         code = done.code if isinstance(done.code, int) else 70
+    except BaseException:
+        traceback.print_exc()
+        sys.stderr.flush()
     finally:
         os._exit(code)
 
@@ -173,10 +196,9 @@ def _watched(pid: int, lines_in: int, kill_s: float | None, *, from_first: bool)
         raise SystemExit("a session did not end")
     os.close(lines_in)
     _, status = os.waitpid(pid, 0)
-    killed = os.WIFSIGNALED(status) and os.WTERMSIG(status) == signal.SIGKILL
-    assert killed or os.waitstatus_to_exitcode(status) in {0, 1}, status
+    code = os.waitstatus_to_exitcode(status)
     lines = [json.loads(line) for line in given.split(b"\n")[:-1]]
-    return Run(lines, killed, first_s, time.monotonic() - began)
+    return Run(lines, code, first_s, time.monotonic() - began)
 
 
 def compared(records: Path, undisturbed: Sequence[Line], tally: Tally) -> None:
@@ -201,7 +223,8 @@ def kill_again_and_again(home: Path, kills: int, seed: int) -> Tally:
         lines = kept(records)
         left = JOB[len(heard(lines)) :]
         from_first = chance.randrange(_AT_ANY_MOMENT) > 0
-        longest_s = _SOON * working_s if from_first else whole.seconds
+        rest = max(_LEAST, len(left) / len(JOB))
+        longest_s = _SOON * working_s * rest if from_first else whole.seconds * rest
         tally.resumed += bool(lines)
         done = run(records, left, chance.uniform(0, longest_s), from_first=from_first)
         _count(records, done, tally)
@@ -240,7 +263,8 @@ def _place(lines: Sequence[Line]) -> str:
 
 
 def warm() -> None:
-    """Load the grammar once, for all the processes that are forked from here."""
+    """Load the grammar and the page once, for all the processes that are forked from here."""
+    import_module("voiceassist.page.html")
     shop = build.Shop(build.settings({}))
     language = shop.language
     build.Shop.language = property(lambda _: language)  # type: ignore[assignment]

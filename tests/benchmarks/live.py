@@ -19,6 +19,7 @@ import threading
 import time
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 HOUSE = Path(__file__).parents[2]
@@ -29,7 +30,9 @@ from liveroom import Room, Tape, room  # noqa: E402
 from soundserver import SoundServer, lacking, serving  # noqa: E402
 
 from voiceassist.devices.wav import write_clip  # noqa: E402
+from voiceassist.sound.frames import FRAME_S  # noqa: E402
 from voiceassist.sound.samples import clip_of  # noqa: E402
+from voiceassist.sound.segment import UNHURRIED  # noqa: E402
 
 DEMO = HOUSE / "audio_fixtures" / "demo"
 #: Goals for the answer: one listener alone, and two together.
@@ -58,7 +61,7 @@ def begun(server: SoundServer, folder: str, listener: str, *more: str) -> Room:
 
 def answers(server: SoundServer, listener: str, turns: int) -> None:
     """End of speech to the first spoken sample, over whole demo jobs."""
-    waits: list[float] = []
+    waits: list[Wait] = []
     tries = 0
     phrases = sorted(DEMO.glob("*.wav"))
     while len(waits) < turns:
@@ -72,20 +75,58 @@ def answers(server: SoundServer, listener: str, turns: int) -> None:
                         found = here.say(phrase)
                         if found.heard is not None and found.heard["meanings"]:
                             break
-                    if found.answer_s is not None:
-                        waits.append(found.answer_s - found.spoke_s)
+                    if found.answer_s is not None and found.heard is not None:
+                        line = found.heard
+                        waits.append(Wait(found.answer_s - found.spoke_s,
+                                          line["taken_s"], line["hearing_s"]))  # fmt: skip
                     if len(waits) >= turns or here.process.poll() is not None:
                         break
             finally:
                 here.close()
-    goal = ANSWER_GOAL_S.get(listener, 1.1)
-    ordered = sorted(waits)
-    name = listener or "default listeners"
-    figure(f"end of speech to first spoken sample, {name}, median",
-           f"{statistics.median(waits) * 1000:.0f} ms", f"{goal * 1000:.0f} ms")  # fmt: skip
-    at = ordered[min(len(ordered) - 1, round(0.95 * len(ordered)))]
-    figure(f"the same, 95th percentile of {len(waits)} turns", f"{at * 1000:.0f} ms")
+    tell_answers(waits, listener)
     figure("phrases said to get there", str(tries))
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """How long one answer took, in seconds.
+
+    Parts:
+        whole_s: from the last sound of the phrase to the first of the answer, on tape.
+        taken_s: as the ears have it, from the end of the phrase to its being understood.
+        hearing_s: what the listeners took, some of it while more speech was waited for.
+    """
+
+    whole_s: float
+    taken_s: float
+    hearing_s: float
+
+    @property
+    def early(self) -> bool:
+        """It was taken before the pause that ends a phrase was over."""
+        return self.taken_s < UNHURRIED.quiet_s - FRAME_S
+
+
+def tell_answers(waits: Sequence[Wait], listener: str) -> None:
+    goal = ANSWER_GOAL_S.get(listener, 1.1)
+    name = listener or "default listeners"
+    told = spread([wait.whole_s for wait in waits])
+    figure(f"end of speech to first spoken sample, {name}", told, f"{goal * 1000:.0f} ms")
+    figure("  (median, 95th percentile, turns)", str(len(waits)))
+    figure("  of it until understood", spread([wait.taken_s for wait in waits]))
+    figure("  of that the listeners' own time, part of it in the pause",
+           spread([wait.hearing_s for wait in waits]))  # fmt: skip
+    rest = [wait.whole_s - wait.taken_s for wait in waits]
+    figure("  the rest: session, record, voice, devices", spread(rest))
+    early = [wait.taken_s for wait in waits if wait.early]
+    figure("  taken before the pause was over", f"{len(early)} of {len(waits)}")
+
+
+def spread(seconds: Sequence[float]) -> str:
+    """Median and 95th percentile, in milliseconds."""
+    ordered = sorted(seconds)
+    high = ordered[min(len(ordered) - 1, round(0.95 * len(ordered)))]
+    return f"{statistics.median(seconds) * 1000:.0f} / {high * 1000:.0f} ms"
 
 
 # --- cutting in ---

@@ -132,7 +132,7 @@ def test_an_outcome_is_what_the_technician_would_meet(believed: Belief, outcome:
 
 
 def test_chosen_costs_ask_no_more_than_they_must() -> None:
-    """Where fair beliefs are right they are taken; where one in ten is not, they are asked about."""
+    """Fair beliefs that are right are taken; if one in ten is not, they are asked about."""
     fair = Belief(((RIGHT, 0.96), (volts("13.5"), 0.04)), 0.0)
     wrong = Belief(((volts("13.5"), 0.96), (RIGHT, 0.04)), 0.0)
     judged = chosen([SAMPLES[0]] * 100, [fair] * 100)

@@ -73,7 +73,7 @@ def test_a_correction_that_does_not_fit_its_step_leaves_everything_as_it_was(
 
 
 def test_what_was_skipped_before_its_condition_cannot_be_corrected_into_a_reading() -> None:
-    extra = "  extra:\n    needs: {key: off}\n    measure: x\n    unit: V\n  turns-freely:\n"
+    extra = "  extra:\n    needs: {key: off}\n    measure: voltage across the battery posts\n    unit: V\n  turns-freely:\n"
     text = FAN.replace("  turns-freely:\n", extra).replace("low: turns-freely", "low: extra")
     bench = Bench(text).to("motor-slow").after(volts("2.0"))
     assert (bench.step, bench.state) == ("extra", State.CONDITION)
@@ -235,7 +235,7 @@ def test_finish_asks_before_it_closes(typed: Bench) -> None:
         ("how", "pin one of the module plug"),
         ("limit", "12.1 V to 12.8 V"),
         ("where", "You are at feed"),
-        ("how-far", "At most 10 more steps"),
+        ("how-far", "At most 11 more steps"),
         ("read-back", "battery, 12.6 V"),
         ("help", "repeat"),
     ],

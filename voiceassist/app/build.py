@@ -103,6 +103,11 @@ class Shop:
             )
         return Phrasebook.load(self.files[_SENTENCES], self.language.say, self._spell, _SENTENCES)
 
+    @property
+    def pronunciations(self) -> str:
+        """Those of words that a listener's own dictionary may lack."""
+        return self.files.get(_PRONUNCIATIONS, "")
+
     def is_reserved(self, phrase: str) -> bool:
         """True when the language understands ``phrase`` where nothing particular is asked."""
         return bool(self._plain.parse(phrase).meanings)
@@ -131,7 +136,7 @@ class Shop:
     def _listener(self, name: str) -> "Listener":
         return choose_listener(
             name,
-            self.files.get(_PRONUNCIATIONS, ""),
+            self.pronunciations,
             model=model_folder(self.settings, name),
             language=self.settings.language,
         )

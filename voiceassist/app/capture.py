@@ -3,7 +3,7 @@
 import threading
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
-from typing import Protocol
+from typing import Protocol, runtime_checkable
 
 from voiceassist.app.ears import EarState, NewsKind
 from voiceassist.app.floor import Floor
@@ -22,8 +22,11 @@ from voiceassist.sound.segment import UNHURRIED, Segment, Segmenter, SpeechDetec
 LONGEST_QUIET_S = 1.2
 #: After so much quiet the phrase so far is looked at; its sound is whole by then.
 EARLY_S = 0.3
-#: So much speech, with one frame's gap at most, cuts the assistant short.
+#: So much speech, with one frame's gap at most, cuts the assistant short; less of it is enough
+#: when the detector is so sure.
 CUT_IN_S = 0.15
+SURE_CUT_IN_S = 0.09
+_SURE = 0.9
 #: A phrase that begins so soon after another one goes on with it.
 _GOES_ON_S = 1.2
 _MOST_WAITING = 32
@@ -34,6 +37,13 @@ _NEWS = {
     Happening.BACK: NewsKind.BACK,
     Happening.OVERFLOW: NewsKind.OVERFLOW,
 }
+
+
+@runtime_checkable
+class Graded(Protocol):
+    """A detector that tells how sure it is (``recognise.silero.SileroDetector`` is one)."""
+
+    probability: float
 
 
 class Source(Protocol):
@@ -74,6 +84,7 @@ class Wiring:
         timeline: the session's clock.
         floor: tells when we speak ourselves.
         gate: push to talk.
+        cuts: whether what is said to us can be told from talk with others, and so cuts us short.
         on_level: gets the microphone's level about ten times a second.
         on_state: gets what the ears do.
         patience: how long a phrase is waited for.
@@ -84,6 +95,7 @@ class Wiring:
     timeline: Timeline
     floor: Floor
     gate: Gate = field(default_factory=Gate)
+    cuts: bool = True
     on_level: Callable[[Level], None] | None = None
     on_state: Callable[[EarState], None] | None = None
     patience: Patience = field(default_factory=lambda: Patience(UNHURRIED.quiet_s, LONGEST_QUIET_S))
@@ -99,7 +111,7 @@ class Capture:
         self._inbox: Inbox[Phrase | NewsKind] = Inbox(_MOST_WAITING)
         self._lock = threading.Lock()
         self._deaf = False
-        self._recent: list[bool] = []
+        self._recent: list[tuple[bool, bool]] = []  # of the last frames: speech, surely so
         self._last_end_s = -_GOES_ON_S
         self._thread = threading.Thread(target=self._run, name="ears", daemon=True)
         self._thread.start()
@@ -173,6 +185,7 @@ class Capture:
         """One frame."""
         if self._with.floor.blocked():
             self._turn_deaf()
+            self._look_for_key()
             self._segmenter.skip()
             self._report(frame, speech=False, own=True)
             return
@@ -238,11 +251,23 @@ class Capture:
         if not self._inbox.put(Phrase(segment, start_s, end_s, over)):
             self._inbox.put(NewsKind.OVERFLOW)
 
+    def _look_for_key(self) -> None:
+        """Whoever presses the key while we speak by turns wants us to be silent."""
+        with self._lock:
+            self._with.gate.pass_frame(in_speech=False)
+        if self._with.gate.is_called:
+            self._with.floor.give_way()
+
     def _look_for_cut(self, *, speech: bool) -> None:
-        """Somebody who speaks while we do, for long enough, is given the floor."""
-        frames = round(CUT_IN_S / FRAME_S)
-        self._recent = [*self._recent, speech][-(frames + 1) :]
-        if sum(self._recent) >= frames and self._with.floor.is_speaking():
+        """Somebody who speaks to us while we do, for long enough, is given the floor."""
+        detector = self._with.detector
+        sure = speech and isinstance(detector, Graded) and detector.probability >= _SURE
+        frames, surely = round(CUT_IN_S / FRAME_S), round(SURE_CUT_IN_S / FRAME_S)
+        self._recent = [*self._recent, (speech, sure)][-(frames + 1) :]
+        if not (self._with.cuts and self._with.gate.is_open and self._with.floor.is_speaking()):
+            return
+        enough = sum(speech for speech, _ in self._recent) >= frames
+        if enough or sum(sure for _, sure in self._recent[-(surely + 1) :]) >= surely:
             self._with.floor.cut_in()
 
     def _report(self, frame: bytes, *, speech: bool, own: bool) -> None:

@@ -2,10 +2,12 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 
 from voiceassist import resources
 from voiceassist.app.build import Shop, settings
+from voiceassist.app.proving import Prover, Source, desk_of
 from voiceassist.errors import ResourceError
 from voiceassist.procedure.faults import Fault, Level
 from voiceassist.procedure.meter_file import inspect_meter, is_meter_file
@@ -13,6 +15,9 @@ from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import inspect
 from voiceassist.procedure.tree import Path as Place
 from voiceassist.procedure.tree import dotted, read_tree
+from voiceassist.prove.proof import Proof
+from voiceassist.prove.told import Failure, failures, lines, to_json
+from voiceassist.prove.words import Ear, alike
 
 _BLOCKS = ("steps", "repairs")
 
@@ -26,12 +31,16 @@ class FileReport:
         name: the procedure's or meter's name; that of the file when it cannot be told.
         parts: what there is in it, such as "12 steps"; empty when it cannot be used.
         faults: in order of lines.
+        proof: of a procedure with a circuit; None when there is none, or it was not proved.
+        unproved: why a procedure was not proved; empty when it was.
     """
 
     file: str
     name: str
     parts: str
     faults: tuple[Fault, ...]
+    proof: Proof | None = None
+    unproved: str = ""
 
     @property
     def has_errors(self) -> bool:
@@ -44,25 +53,32 @@ class FileReport:
             {"level": f.level.value, "path": f.path, "line": f.line, "message": f.message}
             for f in self.faults
         ]
-        return {"procedure": self.name, "file": self.file, "problems": problems}
+        proof = to_json(self.proof) if self.proof is not None else None
+        return {"procedure": self.name, "file": self.file, "problems": problems, "proof": proof}
 
     def lines(self) -> Iterator[str]:
         """For people: a line a fault, or one that says there is none."""
         for fault in self.faults:
             yield f"{self.file}: {fault.level}: {fault}"
         if not self.faults:
-            yield f"{self.file}: no fault in {self.parts}"
+            yield f"{self.file}: no fault in {self.parts}{self.unproved and f'; {self.unproved}'}"
+        if self.proof is not None:
+            yield from lines(self.proof)
 
 
-def check_files(names: Sequence[str]) -> Iterator[FileReport]:
+def check_files(names: Sequence[str], prover: Prover | None = None) -> Iterator[FileReport]:
     """Check each file; a folder stands for the YAML files in it.
 
     One that cannot be read among several is reported, and the others are checked.
 
+    Args:
+        names: of files, folders or shipped procedures.
+        prover: proves each procedure that has a circuit and no error; None to leave that.
+
     Raises:
         ResourceError: the only name leads to nothing, or its file cannot be read.
     """
-    checker = Checker()
+    checker = Checker(prover=prover)
     for name in names:
         try:
             yield from map(checker.check, _files(name))
@@ -94,9 +110,11 @@ class Checker:
 
     Parts:
         shop: gives the language; it is loaded when the first question needs it.
+        prover: proves procedures; None to leave that.
     """
 
     shop: Shop = field(default_factory=lambda: Shop(settings({})))
+    prover: Prover | None = None
 
     def check(self, path: Path) -> FileReport:
         """Check one file; one that cannot be read is reported too."""
@@ -111,9 +129,56 @@ class Checker:
         if procedure is None:
             return FileReport(str(path), path.stem, "", faults)
         missing = tuple(_missing_pictures(procedure, text, path.parent))
-        ordered = tuple(sorted((*faults, *missing), key=lambda fault: fault.line))
-        steps = len(procedure.steps) + len(procedure.repairs)
-        return FileReport(str(path), procedure.name, _counted(steps, "step"), ordered)
+        proof = self._proof(procedure, path, text)
+        failed = _failed(procedure, proof, text) if proof is not None else ()
+        near = self._near_words(procedure, text)
+        ordered = tuple(sorted((*faults, *missing, *near, *failed), key=lambda f: f.line))
+        steps = _counted(len(procedure.steps) + len(procedure.repairs), "step")
+        why = "no circuit, so not proved" if procedure.circuit is None else ""
+        return FileReport(str(path), procedure.name, steps, ordered, proof, why)
+
+    def _near_words(self, procedure: Procedure, text: str) -> Iterator[Fault]:
+        """A warning for each step where words that sound alike lead to different places."""
+        if self._ear is None:
+            return
+        found = tuple(alike(procedure, self._ear))
+        lines_of = read_tree(text).lines if found else {}
+        for each in found:
+            inside = ("steps", each.step)
+            place = next((p for p in ((*inside, "accept"), inside) if p in lines_of), ())
+            yield Fault(Level.WARNING, dotted(place), lines_of.get(place, 0), each.message)
+
+    @cached_property
+    def _ear(self) -> Ear | None:
+        """What phrases sound like; None in a language whose sounds are not known."""
+        if self.shop.settings.language != "en":
+            return None
+        from voiceassist.recognise.dictionary import Dictionary
+
+        return Ear(self.shop.language.say, Dictionary(self.shop.pronunciations))
+
+    def _proof(self, procedure: Procedure, path: Path, text: str) -> Proof | None:
+        if self.prover is None or procedure.circuit is None:
+            return None
+        source = Source(text, str(path), self.shop.settings)
+        return self.prover.prove(desk_of(procedure, self.shop), source)
+
+
+def _failed(procedure: Procedure, proof: Proof, text: str) -> Iterator[Fault]:
+    """An error for each thing that fails the proof, at the step or fault it is about."""
+    found = tuple(failures(procedure, proof))
+    lines_of = read_tree(text).lines if found else {}
+    for failure in found:
+        place = next((p for p in _places(failure) if p in lines_of), ())
+        yield Fault(Level.ERROR, dotted(place), lines_of.get(place, 0), failure.message)
+
+
+def _places(failure: Failure) -> Iterator[Place]:
+    """Where a failure may stand in the file; a step may come from another one."""
+    yield "steps", failure.step
+    yield "steps", failure.step.split("-")[0]
+    yield "faults", failure.fault
+    yield ("faults",)
 
 
 def _library(folder: Path) -> Callable[[str], str | None]:

@@ -28,15 +28,19 @@ class Earcons:
         self._sound = sound
         self._then = then
         self._patience_s = patience_s
+        self._lock = threading.Lock()
         self._timer: threading.Timer | None = None
 
     def state(self, state: EarState) -> None:
         """The ears do ``state`` from now on; from any thread."""
-        timer, self._timer = self._timer, None
-        if timer is not None:
-            timer.cancel()
-        if state is EarState.THINKING:
-            self._timer = threading.Timer(self._patience_s, self._sound, [Tone.THINKING])
-            self._timer.daemon = True
-            self._timer.start()
+        with self._lock:
+            if self._timer is not None:
+                self._timer.cancel()
+            self._timer = self._waiting() if state is EarState.THINKING else None
         self._then(state)
+
+    def _waiting(self) -> threading.Timer:
+        timer = threading.Timer(self._patience_s, self._sound, [Tone.THINKING])
+        timer.daemon = True
+        timer.start()
+        return timer

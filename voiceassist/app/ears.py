@@ -27,6 +27,8 @@ class Utterance:
         lead_s: quiet at the beginning of ``clip``, before the speech.
         listener: who heard it; empty when typed.
         clip, judgement: its sound, and what was heard in it; None when typed.
+        taken_s: from its end to its being understood: the quiet that was waited for, and hearing.
+        hearing_s: what hearing took; some of it while it was waited.
     """
 
     words: str
@@ -39,6 +41,8 @@ class Utterance:
     clip: Clip | None = None
     judgement: Judgement | None = None
     lead_s: float = 0.0
+    taken_s: float = 0.0
+    hearing_s: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

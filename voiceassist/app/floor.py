@@ -66,8 +66,10 @@ class Floor:
 
         By turns nothing is ever cut: what was heard may be our own voice.
         """
-        if self.duplex is Duplex.HALF:
-            return False
+        return self.duplex is Duplex.FULL and self.give_way()
+
+    def give_way(self) -> bool:
+        """Fall silent, for somebody surely wants it; True when there was something to cut."""
         with self._lock:
             stops = tuple(self._stops)
         for stop in stops:

@@ -36,6 +36,11 @@ class Gate:
         """True when what is said now counts."""
         return self._key is None or self._idle_s is not None
 
+    @property
+    def is_called(self) -> bool:
+        """True when somebody pressed the key and is about to speak, or speaks."""
+        return self._idle_s is not None
+
     def pass_frame(self, *, in_speech: bool) -> bool:
         """One frame goes by; True when a press has closed the gate in the middle of a phrase."""
         if self._key is None:

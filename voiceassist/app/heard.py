@@ -84,7 +84,15 @@ def heard_line(said: Utterance, event: Heard, doubt: Line, step: str) -> Line:
         "doubtful": event.doubtful,
         "noisy": event.noisy,
         "listener": said.listener,
+        **_delays(said),
         **doubt,
         "start_s": round(said.start_s, 3),
         "end_s": round(said.end_s, 3),
     }
+
+
+def _delays(said: Utterance) -> Line:
+    """How long he waited to be understood, when he was there to wait."""
+    if not said.taken_s:
+        return {}
+    return {"taken_s": round(said.taken_s, 3), "hearing_s": round(said.hearing_s, 3)}

@@ -1,38 +1,25 @@
 """The record of the session under way: its folder, its journal, and what is made of it."""
 
 import tempfile
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 
 from voiceassist.app.loop import Line
+from voiceassist.app.made_files import make_files
 from voiceassist.app.record_watch import RecordWatch
-from voiceassist.app.reports import page
-from voiceassist.app.sound_store import SoundStore
+from voiceassist.app.sound_keeping import SoundKeeping
 from voiceassist.app.sources import Warn
 from voiceassist.app.timeline import RealTimeline, Timeline
 from voiceassist.app.turn import Spoken
-from voiceassist.errors import DeviceError, RecordError
+from voiceassist.errors import RecordError
 from voiceassist.record import disk, removal
-from voiceassist.record.chain import Entry, digest
-from voiceassist.record.folder import (
-    REPORT,
-    REPORT_HTML,
-    TRANSCRIPT_TXT,
-    TRANSCRIPT_VTT,
-    SessionFolder,
-    create,
-    unfinished_sessions,
-)
-from voiceassist.record.journal import Journal
-from voiceassist.record.report import report
-from voiceassist.record.sound import ENDING, LOST, SoundKind, lost_sounds, named_sounds
-from voiceassist.record.transcript import plain_text, webvtt
+from voiceassist.record.chain import Entry
+from voiceassist.record.folder import SessionFolder, create, unfinished_sessions
+from voiceassist.record.journal import Files, Journal
+from voiceassist.record.sound import LOST, SoundKind, lost_sounds, named_sounds
 from voiceassist.sound.clip import Clip
-
-#: "Noted." waits so long, at most, for the sound of the note to be on the disk.
-_NOTE_S = 0.5
 
 
 class Keeping:
@@ -43,21 +30,27 @@ class Keeping:
         timeline: gives the time of each line.
         warn: told in one sentence when the disk refuses something, and when it takes it again.
         keep_sound: whether all sound is kept, not only that of spoken notes.
+        files: opens the journal's file.
     """
 
     def __init__(
-        self, folder: SessionFolder, timeline: Timeline, warn: Warn, *, keep_sound: bool = False
+        self,
+        folder: SessionFolder,
+        timeline: Timeline,
+        warn: Warn,
+        *,
+        keep_sound: bool = False,
+        files: Files = disk.AppendFile,
     ) -> None:
         self._folder = folder
         self._timeline = timeline
         self._warn = warn
         self._told = ""
         self._watch = RecordWatch()
-        self._store = SoundStore(folder.path)
-        self._keep_sound = keep_sound
-        self._names: set[str] = set()
+        self._sound = SoundKeeping(folder.path, warn, everything=keep_sound)
         begun = folder.journal.exists()
-        self._journal = (Journal.open if begun else Journal.create)(folder.journal, self._wall)
+        opener = Journal.open if begun else Journal.create
+        self._journal = opener(folder.journal, self._wall, files)
         if begun:
             self._after_a_break()
 
@@ -141,46 +134,13 @@ class Keeping:
     def news(self) -> Sequence[Line]:
         """Lines to be kept and spoken about what befell the record since the last call."""
         lines = self._journal.trouble.found if self._journal.trouble else ""
-        return self._watch.news(lines, self._store.found)
+        return self._watch.news(lines, self._sound.found)
 
     # --- sound ---
 
     def keep_sound(self, kind: SoundKind, start_s: float, clip: Clip) -> Line:
-        """Have ``clip`` written beside the journal, when such sound is kept.
-
-        Only a note is waited for, and not for long: its sound is what was said.
-
-        Args:
-            kind: what it is.
-            start_s: second of the session at which it begins.
-            clip: the sound.
-
-        Returns:
-            What the line that it belongs to tells of it.
-        """
-        if not clip.samples or not (self._keep_sound or kind is SoundKind.NOTE):
-            return {}
-        from voiceassist.devices.flac import flac_bytes
-
-        try:
-            data = flac_bytes(clip)
-        except DeviceError as error:
-            self._warn(str(error))
-            return {}
-        name = self._sound_name(kind, start_s)
-        self._store.put(name, data)
-        if kind is SoundKind.NOTE:
-            self._store.settle(_NOTE_S)
-        return {"sound": name, "sound_sha256": digest(data), "sound_start_s": round(start_s, 3)}
-
-    def _sound_name(self, kind: SoundKind, start_s: float) -> str:
-        plain = f"{kind.value}-{round(max(0.0, start_s) * 1000):08}"
-        name, again = plain + ENDING, 1
-        while name in self._names or (self.folder / name).exists():
-            again += 1
-            name = f"{plain}-{again}{ENDING}"
-        self._names.add(name)
-        return name
+        """Have ``clip`` written beside the journal; see ``SoundKeeping.keep``."""
+        return self._sound.keep(kind, start_s, clip)
 
     def _after_a_break(self) -> None:
         """Clear what a kill left half written, and tell which sound it kept from the disk."""
@@ -210,28 +170,15 @@ class Keeping:
 
         What cannot be written is told, and keeps nothing else from being so.
         """
-        lost = self._store.close()
+        lost = self._sound.close()
         if lost:
             self._warn(f"{self.folder}: sound could not be kept: {', '.join(lost)}")
         self._tell_lost(lost)
-        entries = self._journal.entries
-        self._make(TRANSCRIPT_VTT, lambda: webvtt(entries))
-        self._make(TRANSCRIPT_TXT, lambda: plain_text(entries))
-        self._make(REPORT, lambda: report(entries))
-        if any(entry.event == "end" for entry in entries):
-            self._make(REPORT_HTML, lambda: page(self._folder, entries))
+        make_files(self._folder, self._journal.entries, self._warn)
         for path in answers if spoken else ():
             write_answers(path, spoken)
             if path.parent == self.folder:
                 path.chmod(disk.FILE_MODE)
-
-    def _make(self, name: str, make: Callable[[], str | bytes]) -> None:
-        try:
-            self._folder.write(name, make())
-        except RecordError as error:
-            self._warn(str(error))
-        except Exception as error:  # the journal is whole, and the file can be made again from it
-            self._warn(f"{self.folder / name}: it could not be made ({type(error).__name__})")
 
     def __enter__(self) -> "Keeping":
         return self
@@ -242,7 +189,7 @@ class Keeping:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
-        self._store.close()
+        self._sound.close()
         try:
             self._close()
         except RecordError as refused:

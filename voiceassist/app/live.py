@@ -12,6 +12,7 @@ from voiceassist.app.hearing import Hearing, holds_speech
 from voiceassist.app.inbox import Ended
 from voiceassist.app.judging import Judgement
 from voiceassist.app.timeline import Timeline
+from voiceassist.app.whole import is_whole
 from voiceassist.devices.lasting import LastingMicrophone, Recorder
 from voiceassist.doubt.policy import Accept, Reject
 from voiceassist.language.expectation import Expectation
@@ -88,6 +89,7 @@ class LiveEars:
                 timeline=timeline,
                 floor=floor or Floor(Duplex.HALF, TAIL_S, timeline.now_s),
                 gate=Gate(key),
+                cuts=not name,
                 on_level=on_level,
                 on_state=on_state,
                 patience=patience or Patience(UNHURRIED.quiet_s, LONGEST_QUIET_S),
@@ -132,9 +134,12 @@ class LiveEars:
                     return answer
 
     def _is_over(self, until_s: float | None) -> bool:
-        """True when the time is over and nobody is in the middle of a phrase."""
-        over = until_s is not None and self._timeline.now_s() >= until_s
-        return over and not self._capture.hears
+        """True when the time is over and nobody is in the middle of a phrase.
+
+        Noise without end is no phrase: what is waited for comes in spite of it.
+        """
+        late_s = self._timeline.now_s() - until_s if until_s is not None else -1.0
+        return late_s >= 0 and (not self._capture.hears or late_s > UNHURRIED.longest_s)
 
     # --- one phrase ---
 
@@ -156,7 +161,7 @@ class LiveEars:
             return None
         whole = self._after_name(phrase)
         judgement = self._judged(whole.segment.clip)
-        if not (_is_complete(judgement, grammar) and self._capture.settle(phrase)):
+        if not (_is_settled(judgement, grammar) and self._capture.settle(phrase)):
             return None
         return self._taken(whole, judgement, grammar)
 
@@ -180,7 +185,7 @@ class LiveEars:
             return None
         if self._is_echo(phrase, judgement, grammar):
             return None
-        return heard_utterance(
+        said = heard_utterance(
             judgement,
             self._hearing.name,
             phrase.segment.clip,
@@ -188,6 +193,8 @@ class LiveEars:
             phrase.end_s,
             phrase.segment.speech_start_s - phrase.segment.start_s,
         )
+        taken_s = self._timeline.now_s() - phrase.end_s
+        return replace(said, taken_s=taken_s, hearing_s=self._hearing.seconds)
 
     def _is_echo(self, phrase: Phrase, judgement: Judgement, grammar: StepGrammar) -> bool:
         if self._last_said is None:
@@ -225,11 +232,7 @@ class LiveEars:
             self._on_state(state)
 
 
-def _is_complete(judgement: Judgement, grammar: StepGrammar) -> bool:
-    """True when it is sure what was said, and no word can follow it."""
-    if not isinstance(judgement.decided(repr), Accept):
-        return False
-    state = grammar.start()
-    for word in judgement.words.split():
-        state = grammar.advance(state, word)
-    return grammar.accepts(state) and not grammar.next_words(state)
+def _is_settled(judgement: Judgement, grammar: StepGrammar) -> bool:
+    """True when it is sure what was said, and no word that can follow would change it."""
+    decision = judgement.decided(repr)
+    return isinstance(decision, Accept) and is_whole(judgement.words_for(decision.key), grammar)

@@ -67,6 +67,7 @@ class Mouth:
         self._keep = keep
         self._playing = threading.Lock()
         self._lost = ""
+        self._in_text = False
         self._last: list[Spoken] = []
         self._ended_s = 0.0
         self.spoken: list[Spoken] = []
@@ -95,7 +96,8 @@ class Mouth:
             first, last: tones before and after it.
 
         Returns:
-            What was not heard when it was cut short; None when all was.
+            What was not heard when it was cut short, or the loudspeaker went away in mid-turn;
+            None when all was.
         """
         turn = SpokenTurn(prepared)
         self._add_tone(turn, first)
@@ -170,25 +172,34 @@ class Mouth:
     # --- playing ---
 
     def _play(self, clip: Clip) -> float:
-        """Play ``clip``, a tone that sounds cut short for it; how much was heard, in seconds."""
+        """Play ``clip``, a tone that sounds cut short for it; how much was heard, in seconds.
+
+        When the loudspeaker goes away in the midst of it nobody knows, so nothing was. What is
+        said after that, while it is away, stands in the text and counts.
+        """
         if self._player is None:
             return clip.seconds
         if not self._playing.acquire(blocking=False):
             self._player.stop()
             self._playing.acquire()
         try:
-            return self._played(clip)
+            heard_s = self._played(clip)
         finally:
             self._playing.release()
+        in_text, self._in_text = self._in_text, heard_s is None
+        if heard_s is None:
+            return clip.seconds if in_text else 0.0
+        return heard_s
 
-    def _played(self, clip: Clip) -> float:
+    def _played(self, clip: Clip) -> float | None:
+        """How much of it was heard, in seconds; None when there is no loudspeaker any more."""
         assert self._player is not None
         try:
             with self._floor.speaking(self._player.stop):
                 heard_s = self._player.play(clip)
         except DeviceError as error:
             self._tell_lost(str(error))
-            return clip.seconds  # it stands in the text
+            return None
         self._lost = ""
         return heard_s
 

@@ -51,6 +51,7 @@ def delete(records: Records, name: str, reason: str) -> dict[str, Any]:
 
 def _removal(folder: SessionFolder, reason: str, *, sound_only: bool = False) -> Removal:
     paths = removal.sound_files(folder) if sound_only else folder.path.iterdir()
+    earlier = removal.stub(folder, removal.SOUND_STUB) if sound_only else None
     lines, last_hash = 0, ""
     if folder.journal.exists():
         report = verify(folder.journal)
@@ -62,7 +63,7 @@ def _removal(folder: SessionFolder, reason: str, *, sound_only: bool = False) ->
         reason=reason,
         lines=lines,
         last_hash=last_hash,
-        files=tuple(sorted(path.name for path in paths)),
+        files=tuple(sorted({path.name for path in paths} | set(earlier.files if earlier else ()))),
     )
 
 

@@ -15,6 +15,7 @@ from voiceassist.app.ears import Ears
 from voiceassist.app.floor import Duplex, Floor
 from voiceassist.app.keeping import Keeping
 from voiceassist.app.loop import Line, Loop, Parts, Show
+from voiceassist.app.made_files import complete_last
 from voiceassist.app.mouth import Mouth, Player
 from voiceassist.app.replay import replayed
 from voiceassist.app.sound_pruning import prune_sound
@@ -123,9 +124,10 @@ class Opened:
             return self._finish(loop, keeping)
 
     def _records(self) -> Path:
-        """The folder of records, from which sound that is too old has gone."""
+        """The folder of records, the last session in it complete, sound that is too old gone."""
         settings = self._shop.settings
         records = build.records_folder(settings)
+        complete_last(records, self._warn)
         if settings.sound_days is not None:
             prune_sound(records, settings.sound_days, datetime.now().astimezone(), self._warn)
         return records
@@ -248,6 +250,7 @@ class Opened:
             "version": __version__,
             "language": self._shop.settings.language,
             "detail": self._shop.settings.detail,
+            "keep_sound": self._shop.settings.keep_sound,
             "listener": "" if self._wish.typed else self._shop.settings.listener,
             "model": "" if self._wish.typed else self._shop.settings.model,
             **{name: getattr(self._shop.settings, name) for name in _OF_THE_VOICE},

@@ -64,7 +64,10 @@ class TalkKey:
         if self._before is None:
             return False
         ready, _, _ = select.select([self._file], [], [], 0)
-        return bool(ready) and bool(os.read(self._file, _MOST_BYTES))
+        try:
+            return bool(ready) and bool(os.read(self._file, _MOST_BYTES))
+        except OSError:  # the terminal was closed: nobody presses anything any more
+            return False
 
     def _set_raw(self, termios: Any) -> None:  # noqa: ANN401 - missing on some systems
         mode = termios.tcgetattr(self._file)

@@ -1,20 +1,27 @@
 """The loudspeaker: each clip in a stream of its own, which can be cut short."""
 
 import threading
+from functools import partial
 from typing import Any
 
-from voiceassist.devices.portaudio import opened, rate_of, sounddevice
+from voiceassist.devices.playing import Playing
+from voiceassist.devices.portaudio import latency_of, opened, rate_of, sounddevice
 from voiceassist.errors import DeviceError
-from voiceassist.sound.clip import BYTES_PER_SAMPLE, Clip
+from voiceassist.sound.clip import Clip
 from voiceassist.sound.resample import resampled
 
-#: The driver's own choice for steady sound; a number of ours starved some drivers at times.
-_LATENCY = "high"
-#: Silence around each clip: a device that wakes swallows the first moments, and some drivers drop
-#: what is in their buffers when a stream ends.
+#: How much is handed over before it sounds. A machine under load takes its time: with less, sound
+#: servers starved.
+_LATENCY_S = 0.15
+#: Some sound servers swallow sound far faster than they play it, which depends on how their own
+#: latency and ours go together (seen with PulseAudio behind ALSA, at about twice its own). Then
+#: these are tried, and the device's own before them.
+_OTHERS_S = (0.3, 0.6)
+#: Handed over so far ahead of what can have been played, in seconds, it is being swallowed.
+_AHEAD_S = 0.3
+#: Silence before each clip: a device that wakes swallows the first moments.
 _LEAD_S = 0.1
-_TAIL_S = 0.2
-#: Beyond the clip's own length: opening, waking the device, playing what is buffered.
+#: A device that takes no sound for so long has gone: opening and waking take less.
 _GRACE_S = 5.0
 
 
@@ -31,9 +38,11 @@ class Loudspeaker:
     def __init__(self, name: str = "") -> None:
         self.name = name or "default loudspeaker"
         self.rate_hz = rate_of(name, "output")
+        own_s = latency_of(name, "output")
+        self._latencies_s = list(dict.fromkeys((max(_LATENCY_S, own_s), own_s, *_OTHERS_S)))
         self._device = name or None
         self._lock = threading.Lock()
-        self._playing: _Playing | None = None
+        self._playing: Playing | None = None
 
     def play(self, clip: Clip) -> float:
         """Play ``clip`` to its end, or to a ``stop`` from another thread.
@@ -47,26 +56,19 @@ class Loudspeaker:
         """
         if not clip.samples:
             return 0.0
-        playing = _Playing(self._surrounded(clip).pcm)
+        playing = Playing(self._led_in(clip))
         with self._lock:
             self._playing = playing
-        stream = opened(lambda: self._open(playing), self.name, "output")
         try:
-            over = playing.wait(clip.seconds + _GRACE_S)
+            over = self._played(playing)
         finally:
             with self._lock:
                 self._playing = None
-            if not playing.over:
-                stream.abort(ignore_errors=True)
-            stream.close(ignore_errors=True)
         if not over:
-            raise DeviceError(
-                "the loudspeaker went away", place=self.name, remedy="plug it in again"
-            )
+            raise self._gone()
         if not playing.stopped.is_set():
             return clip.seconds
-        given_s = playing.given_s(self.rate_hz) - float(stream.latency) - _LEAD_S
-        return min(clip.seconds, max(0.0, given_s))
+        return min(clip.seconds, max(0.0, playing.heard_s - _LEAD_S))
 
     def stop(self) -> None:
         """Fall silent at once; harmless when nothing plays."""
@@ -78,77 +80,51 @@ class Loudspeaker:
         """Fall silent; nothing else is held."""
         self.stop()
 
-    def _surrounded(self, clip: Clip) -> Clip:
-        lead = Clip.silence(_LEAD_S, self.rate_hz)
-        return lead + resampled(clip, self.rate_hz) + Clip.silence(_TAIL_S, self.rate_hz)
+    def _played(self, playing: Playing) -> bool:
+        """False when the device went away.
 
-    def _open(self, playing: "_Playing") -> Any:  # noqa: ANN401 - an untyped library
+        A stream that ended by itself, since it starved, is gone on with, and one that swallowed
+        sound is begun again with another latency, which is kept.
+        """
+        for number in range(len(self._latencies_s)):
+            before_s = playing.given_s
+            try:
+                stream = opened(partial(self._open, playing, number), self.name, "output")
+            except DeviceError:
+                if number:
+                    return False
+                raise
+            try:
+                over = playing.wait(_GRACE_S)
+            finally:
+                if not playing.over:
+                    stream.abort(ignore_errors=True)
+                stream.close(ignore_errors=True)
+            if playing.swallowed:
+                playing.go_back(before_s)
+                self._latencies_s.append(self._latencies_s.pop(0))
+            elif over or not playing.ended or playing.given_s == before_s:
+                return over
+        return False
+
+    def _gone(self) -> DeviceError:
+        return DeviceError("the loudspeaker went away", place=self.name, remedy="plug it in again")
+
+    def _led_in(self, clip: Clip) -> Clip:
+        return Clip.silence(_LEAD_S, self.rate_hz) + resampled(clip, self.rate_hz)
+
+    def _open(self, playing: Playing, number: int) -> Any:  # noqa: ANN401 - an untyped library
         module = sounddevice()
+        playing.begin(number, self._latencies_s[0] + _AHEAD_S)
         stream = module.RawOutputStream(
             samplerate=self.rate_hz,
             blocksize=0,
             device=self._device,
             channels=1,
             dtype="int16",
-            latency=_LATENCY,
+            latency=self._latencies_s[0],
             callback=playing.filler(module.CallbackStop, module.CallbackAbort),
-            finished_callback=playing.end,
+            finished_callback=partial(playing.end, number),
         )
         stream.start()
         return stream
-
-
-class _Playing:
-    """How far one clip is played; ``give`` runs on PortAudio's thread."""
-
-    def __init__(self, pcm: bytes) -> None:
-        self._pcm = memoryview(pcm)
-        self._at = 0
-        self.stopped = threading.Event()
-        self._ended = threading.Event()
-        self._awake = threading.Event()
-
-    @property
-    def over(self) -> bool:
-        """True when every sample was handed over and played."""
-        return self._whole and self._ended.is_set()
-
-    @property
-    def _whole(self) -> bool:
-        return self._at >= len(self._pcm)
-
-    def wait(self, limit_s: float) -> bool:
-        """Wait for the end or a stop; False when the device ended it, or nothing did."""
-        self._awake.wait(limit_s)
-        return self.over or self.stopped.is_set()
-
-    def stop(self) -> None:
-        """Hand over no more, and wake the one who waits."""
-        self.stopped.set()
-        self._awake.set()
-
-    def end(self) -> None:
-        """The stream has ended, for whatever reason."""
-        self._ended.set()
-        self._awake.set()
-
-    def given_s(self, rate_hz: int) -> float:
-        """Seconds handed over so far."""
-        return self._at / BYTES_PER_SAMPLE / rate_hz
-
-    def filler(self, finish: type[Exception], abort: type[Exception]) -> Any:  # noqa: ANN401
-        """The callback; it raises ``finish`` after the last sample and ``abort`` when stopped."""
-
-        def give(out: Any, frames: int, _at: object, _status: object) -> None:  # noqa: ANN401
-            size = frames * BYTES_PER_SAMPLE
-            if self.stopped.is_set():
-                out[:] = bytes(size)
-                raise abort
-            part = self._pcm[self._at : self._at + size]
-            out[: len(part)] = part
-            out[len(part) :] = bytes(size - len(part))
-            self._at += len(part)
-            if self._whole:
-                raise finish
-
-        return give

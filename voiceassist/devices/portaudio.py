@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any, Literal, TypeVar
 
+from voiceassist.devices.alsa import hush_alsa
 from voiceassist.devices.library import library
 from voiceassist.errors import DeviceError
 
@@ -49,9 +50,11 @@ def sounddevice() -> Any:  # noqa: ANN401 - an untyped library
     Raises:
         DeviceError: it, or the PortAudio library, is missing.
     """
-    return library(
+    module = library(
         "sounddevice", "PortAudio", "install the package libportaudio2, or work with --typed"
     )
+    hush_alsa()
+    return module
 
 
 def devices() -> tuple[Device, ...]:
@@ -81,18 +84,29 @@ def rate_of(name: str, direction: Direction) -> int:
     Raises:
         DeviceError: there is no such device, or none at all, or PortAudio is missing.
     """
+    return round(float(_told_of(name, direction)["default_samplerate"]))
+
+
+def latency_of(name: str, direction: Direction) -> float:
+    """How much sound, in seconds, the driver likes to hold so that nothing is lost.
+
+    Raises:
+        DeviceError: there is no such device, or none at all, or PortAudio is missing.
+    """
+    return float(_told_of(name, direction)[f"default_high_{direction}_latency"])
+
+
+def _told_of(name: str, direction: Direction) -> Any:  # noqa: ANN401 - an untyped library
     module = sounddevice()
     noun = _NOUN[direction]
     try:
-        found = module.query_devices(name or None, direction)
+        return module.query_devices(name or None, direction)
     except ValueError:
         raise DeviceError(
             f"no single {noun} is called {name!r}", remedy=_choice(direction)
         ) from None
     except module.PortAudioError:
         raise DeviceError(f"there is no {noun}", remedy=_choice(direction)) from None
-    rate_hz: float = found["default_samplerate"]
-    return round(rate_hz)
 
 
 def opened(open_stream: Callable[[], Result], name: str, direction: Direction) -> Result:

@@ -14,7 +14,6 @@ from voiceassist.doubt.evidence import Key
 from voiceassist.doubt.features import Features, log_sum
 from voiceassist.errors import DoubtError
 
-
 #: Where a weight is fitted, as noise from 0 to 1: at 30 dB and more, at 20 dB and at 0 dB. What
 #: listeners are worth falls fast between the first two and slowly after.
 KNOTS = (0.0, 1 / 3, 1.0)

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
+from voiceassist.procedure.alike import with_alike
 from voiceassist.procedure.before import before_changing_of
 from voiceassist.procedure.blame import Blame
 from voiceassist.procedure.cautions import built_in, cautions_of, with_automatic
@@ -176,6 +177,7 @@ def _procedure(scope: Scope, parts: Mapping[str, Procedure], shared: Shared) -> 
         check_flow(procedure, places := _places(scope, parts, own), blame)
         if not blame.has_errors:
             check_order(procedure, places, blame)
+            procedure = with_alike(procedure)
     return procedure
 
 

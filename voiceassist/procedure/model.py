@@ -200,6 +200,7 @@ class Step:
         skip: where to go when it is skipped; NEVER when it must not be; empty for as if passed.
         sets: states of the vehicle that hold once it is done.
         fact: it asks for this fact of the job; empty for all other steps.
+        alike: numbers that sound alike lie either side of its limit, as fifteen and fifty.
     """
 
     name: str
@@ -232,6 +233,7 @@ class Step:
     skip: str = ""
     sets: tuple[tuple[str, str], ...] = ()
     fact: str = ""
+    alike: bool = False
 
     @property
     def names(self) -> frozenset[str]:

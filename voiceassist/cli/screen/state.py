@@ -156,6 +156,7 @@ _FOLDS: Mapping[str, Callable[[ScreenState, Line], ScreenState]] = {
     "end": _end,
     "device": _notice,
     "noise": _notice,
+    "record": _notice,
     "overflow": _notice,
     "summary": _silent,
 }

@@ -24,7 +24,7 @@ from voiceassist.session.judge import fits, judge
 from voiceassist.session.judged import Judged
 from voiceassist.session.outputs import Ask, FactTaken, Output, ReadingTaken, Say
 from voiceassist.session.session import Desk, Result, Session, Turn
-from voiceassist.session.shown import show_critical
+from voiceassist.session.shown import show_critical, sounds_like_another
 from voiceassist.session.states import State
 
 
@@ -89,10 +89,12 @@ def needs_confirming(desk: Desk, judged: Judged) -> bool:
     """True when a misheard word here would change what comes next.
 
     A passing reading goes on without a question; anything that leaves the straight path is
-    confirmed.
+    confirmed, and so is a passing one that sounds like a number on the other side of the limit.
     """
     result = judged.result
     assert result is not None
+    if isinstance(result.meaning, Reading) and desk.procedure.step(result.step).alike:
+        return not result.passed or sounds_like_another(result.meaning.value)
     if isinstance(result.meaning, Answer):
         plain = result.outcome in {"affirm", "negative"}
         return not plain or judged.target in desk.procedure.findings

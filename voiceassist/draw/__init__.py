@@ -1,0 +1,1 @@
+"""Draws a procedure: its flow chart, and the circuit it is for."""

@@ -1,0 +1,136 @@
+"""A procedure as a chart: steps, the findings they lead to, and the outcomes between them."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from voiceassist.procedure.model import (
+    FAIL,
+    HIGH,
+    LAMP_STATES,
+    LOW,
+    NEVER,
+    Finding,
+    Kind,
+    Procedure,
+    Step,
+    written,
+)
+
+#: What a step begins with, before its text; the others need no word.
+_BEGINS = {
+    Kind.MEASURE: "measure the", Kind.SWEEP: "read the", Kind.COUNT: "count the",
+    Kind.LAMP: "lamp", Kind.COMPUTE: "work out", Kind.WAIT: "wait for",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Exit:
+    """A way out of a step.
+
+    Parts:
+        step: it leaves.
+        target: step or finding it leads to.
+        label: its outcomes in a file's words: "low, high".
+        taken: by the session that is shown.
+    """
+
+    step: str
+    target: str
+    label: str
+    taken: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """What is drawn.
+
+    Parts:
+        procedure: drawn.
+        steps: those that a path leads to, in the order of the file.
+        exits: of each of them.
+        taken: names of the steps and the finding on the path of a session; empty for none.
+    """
+
+    procedure: Procedure
+    steps: tuple[Step, ...]
+    exits: tuple[Exit, ...]
+    taken: frozenset[str]
+
+    def inner(self) -> Iterator[Exit]:
+        """The exits that lead to steps."""
+        return (one for one in self.exits if one.target in self.procedure.steps)
+
+    def findings_of(self, step: str) -> list[tuple[Exit, Finding]]:
+        """The exits of ``step`` that end at findings."""
+        findings = self.procedure.findings
+        ends = (one for one in self.exits if one.step == step and one.target in findings)
+        return [(one, findings[one.target]) for one in ends]
+
+
+def chart_of(procedure: Procedure, path: Sequence[str] = ()) -> Chart:
+    """The chart of ``procedure``.
+
+    Args:
+        procedure: to be drawn.
+        path: steps that a session has taken, in order, and the finding it came to; an exit
+            counts as taken when both its ends stand in it, one right after the other.
+    """
+    names = _reached(procedure)
+    went = set(pairwise(path))
+    exits = [one for name in names for one in _exits(procedure.steps[name], went)]
+    steps = tuple(step for name, step in procedure.steps.items() if name in names)
+    return Chart(procedure, steps, tuple(exits), frozenset(path))
+
+
+def _reached(procedure: Procedure) -> list[str]:
+    seen: dict[str, None] = {}
+    waiting = [procedure.first]
+    while waiting:
+        name = waiting.pop()
+        if name in procedure.steps and name not in seen:
+            seen[name] = None
+            waiting += targets_of(procedure.steps[name])
+    return list(seen)
+
+
+def targets_of(step: Step) -> list[str]:
+    """Where ``step`` leads when it is not skipped, each once."""
+    return list(dict.fromkeys(target for target in step.routes.values() if target))
+
+
+def _exits(step: Step, went: set[tuple[str, str]]) -> Iterator[Exit]:
+    for target in targets_of(step):
+        outcomes = [key for key, to in step.routes.items() if to == target]
+        label = ", ".join(_outcome(step, key) for key in outcomes)
+        yield Exit(step.name, target, label, (step.name, target) in went)
+    if step.skip and step.skip != NEVER and step.skip not in step.routes.values():
+        yield Exit(step.name, step.skip, "skipped", (step.name, step.skip) in went)
+
+
+def _outcome(step: Step, key: str) -> str:
+    own = [reply.phrases[0] for reply in step.replies if reply.name == key and reply.phrases]
+    if own:
+        return own[0]
+    told = {LOW, HIGH, *LAMP_STATES} & set(step.routes)
+    return "else" if key == FAIL and told else written(key)
+
+
+def wish(step: Step) -> str:
+    """What a step wants, in the words of its file."""
+    begins = _BEGINS.get(step.kind, "")
+    text = step.text.removeprefix("the ") if begins.endswith(" the") else step.text
+    return f"{begins} {text}".strip()
+
+
+def limit_text(step: Step) -> str:
+    """What passes, as written; empty where nothing is compared."""
+    if step.limit is not None:
+        return step.limit.text
+    if step.table is not None:
+        return f"by {step.table.by}"
+    if step.bright_enough:
+        return " or ".join(step.bright_enough)
+    if step.sweep is not None:
+        return "rising" if step.sweep.rising else "falling"
+    return ""

@@ -1,0 +1,1 @@
+"""Proves a procedure: every fault is put into its circuit, and the steps must find it."""

@@ -1,0 +1,42 @@
+"""Was a walk's finding the right one?"""
+
+from enum import StrEnum
+
+from voiceassist.procedure.model import Procedure
+from voiceassist.prove.cases import GOOD
+from voiceassist.prove.walk import Walk
+
+
+class Outcome(StrEnum):
+    """How a walk ended.
+
+    FOUND: at a finding that names the fault; for a good vehicle at one that names none.
+    WRONG: at another finding.
+    UNRESOLVED: at no finding, or at another one of which the session itself says that it is not
+        proved, since a reading was too close to call and the step was left out.
+    """
+
+    FOUND = "found"
+    WRONG = "wrong"
+    UNRESOLVED = "unresolved"
+
+
+def outcome_of(procedure: Procedure, fault: str, walk: Walk) -> Outcome:
+    """How ``walk`` ended on a vehicle with ``fault``."""
+    if not walk.finding:
+        return Outcome.UNRESOLVED
+    if walk.finding in right_findings(procedure, fault):
+        return Outcome.FOUND
+    return Outcome.UNRESOLVED if walk.skipped else Outcome.WRONG
+
+
+def right_findings(procedure: Procedure, fault: str) -> frozenset[str]:
+    """The findings that are right for ``fault``; for a good vehicle those that blame nothing.
+
+    A finding blames something when a fault is found as it, or when it condemns a part.
+    """
+    if fault != GOOD:
+        return frozenset(procedure.faults[fault].found_as)
+    blaming = {name for each in procedure.faults.values() for name in each.found_as}
+    blaming |= {name for name, finding in procedure.findings.items() if finding.condemns}
+    return frozenset(procedure.findings) - blaming

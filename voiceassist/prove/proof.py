@@ -1,0 +1,255 @@
+"""What the walks of a procedure show, counted."""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from voiceassist.procedure.model import FAIL, HIGH, LOW, PASS, Kind, Procedure, Step
+from voiceassist.prove.cases import GOOD, Case
+from voiceassist.prove.outcome import Outcome, outcome_of
+from voiceassist.prove.technician import Change
+from voiceassist.prove.walk import Walk
+
+#: The largest share of draws of a fault that may be called by a wrong name.
+MOST_WRONG = 0.005
+
+
+@dataclass(frozen=True, slots=True)
+class FaultProof:
+    """What became of one fault, or of the good vehicle (``fault`` is GOOD then).
+
+    Parts:
+        draws: walks made.
+        found, wrong, unresolved: walks that ended so; together they are ``draws``.
+        findings: finding to the walks that came to it; "" for those that came to none.
+        strayed: the step whose outcome led astray, its outcome, what was read, and the finding
+            or trouble it led to, with how many walks went so; the most frequent first.
+        mean_steps: steps taken on the average.
+        likely: how likely the fault is beside the others.
+    """
+
+    fault: str
+    draws: int
+    found: int
+    wrong: int
+    unresolved: int
+    findings: Mapping[str, int]
+    strayed: tuple[tuple["Stray", int], ...]
+    mean_steps: float
+    likely: float
+
+    @property
+    def outcome(self) -> Outcome:
+        """WRONG from ``MOST_WRONG`` on (a good vehicle: once); UNRESOLVED when never found."""
+        allowed = 0.0 if self.fault == GOOD else MOST_WRONG * self.draws
+        if self.wrong > allowed:
+            return Outcome.WRONG
+        return Outcome.FOUND if self.found else Outcome.UNRESOLVED
+
+
+@dataclass(frozen=True, slots=True)
+class Stray:
+    """Where a walk ended that did not name its fault.
+
+    Parts:
+        step, outcome: the last result; empty when there was none.
+        finding: where that led; empty for nowhere.
+        trouble: why it ended there.
+    """
+
+    step: str
+    outcome: str
+    finding: str
+    trouble: str
+
+
+@dataclass(frozen=True, slots=True)
+class Forgotten:
+    """What happens when one change to the vehicle is told as done, and is not.
+
+    Parts:
+        change: the step that asks for it, the condition and its state.
+        walks: made.
+        noticed: the session asked back or refused a reading, or the instrument showed it.
+        harmless: not noticed, and the right finding all the same.
+        misled: not noticed, and a wrong finding.
+        open: not noticed, and no finding that is told as proved.
+        findings: of the walks that were misled, by how many.
+    """
+
+    change: Change
+    walks: int
+    noticed: int
+    harmless: int
+    misled: int
+    open: int
+    findings: Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """What was proved of a procedure.
+
+    Parts:
+        good: of vehicles without a fault.
+        faults: of each fault, in the order of the file.
+        paths: different paths taken.
+        shortest_path, longest_path: in steps.
+        mean_path: steps to the finding, weighed by how likely each fault is.
+        unreached: steps of the diagnosis that no walk came to.
+        unused: step and outcome of branches that no walk took.
+        loops: steps that a walk came to more than once in the diagnosis.
+        close: step to the share of its readings that were too close to call; those above 0 only.
+        forgotten: of each change to the vehicle.
+    """
+
+    good: FaultProof
+    faults: tuple[FaultProof, ...]
+    paths: int
+    shortest_path: int
+    longest_path: int
+    mean_path: float
+    unreached: tuple[str, ...]
+    unused: tuple[tuple[str, str], ...]
+    loops: tuple[str, ...]
+    close: Mapping[str, float]
+    forgotten: tuple[Forgotten, ...] = ()
+
+    def many(self, outcome: Outcome) -> int:
+        """How many faults ended so."""
+        return sum(each.outcome is outcome for each in self.faults)
+
+
+def proof_of(
+    procedure: Procedure,
+    walks: Sequence[tuple[Case, Walk]],
+    forgotten: Sequence[tuple[Case, Walk]] = (),
+) -> Proof:
+    """Count ``walks``; ``forgotten`` are those with a change left out."""
+    by_fault: dict[str, list[Walk]] = {name: [] for name in (GOOD, *procedure.faults)}
+    for case, walk in walks:
+        by_fault[case.fault].append(walk)
+    proofs = [_of_fault(procedure, fault, made) for fault, made in by_fault.items()]
+    all_walks = [walk for _, walk in walks]
+    paths = {walk.path for walk in all_walks}
+    taken = Counter((t.step, t.outcome) for w in all_walks for t in w.taken)
+    reached = {step for step, _ in taken} | {walk.at for walk in all_walks}
+    diagnosis = _diagnosis(procedure)
+    weight = sum(each.likely for each in proofs[1:]) or 1.0
+    return Proof(
+        good=proofs[0],
+        faults=tuple(proofs[1:]),
+        paths=len(paths),
+        shortest_path=min(map(len, paths), default=0),
+        longest_path=max(map(len, paths), default=0),
+        mean_path=sum(each.likely * each.mean_steps for each in proofs[1:]) / weight,
+        unreached=tuple(name for name in diagnosis if name not in reached),
+        unused=tuple(_unused(procedure, diagnosis, reached, set(taken))),
+        loops=tuple(_loops(all_walks)),
+        close=_close(all_walks),
+        forgotten=tuple(_forgotten(procedure, forgotten)),
+    )
+
+
+def _of_fault(procedure: Procedure, fault: str, walks: Sequence[Walk]) -> FaultProof:
+    ends = [outcome_of(procedure, fault, walk) for walk in walks]
+    count = Counter(ends)
+    strays = Counter(
+        _stray(walk) for walk, end in zip(walks, ends, strict=True) if end is not Outcome.FOUND
+    )
+    return FaultProof(
+        fault=fault,
+        draws=len(walks),
+        found=count[Outcome.FOUND],
+        wrong=count[Outcome.WRONG],
+        unresolved=count[Outcome.UNRESOLVED],
+        findings=dict(Counter(walk.finding for walk in walks).most_common()),
+        strayed=tuple(strays.most_common()),
+        mean_steps=sum(len(walk.taken) for walk in walks) / max(len(walks), 1),
+        likely=procedure.faults[fault].likely if fault != GOOD else 0.0,
+    )
+
+
+def _stray(walk: Walk) -> Stray:
+    if walk.trouble:
+        return Stray(walk.at, "", "", walk.trouble)
+    last = walk.taken[-1] if walk.taken else None
+    return Stray(last.step if last else "", last.outcome if last else "", walk.finding, "")
+
+
+def _diagnosis(procedure: Procedure) -> list[str]:
+    """Steps that a path from the first one leads to, without those only a repair is proved by."""
+    seen: dict[str, None] = {}
+    waiting = [procedure.first]
+    while waiting:
+        name = waiting.pop()
+        if name in procedure.steps and name not in seen:
+            seen[name] = None
+            waiting += procedure.steps[name].routes.values()
+    return [name for name in procedure.steps if name in seen]
+
+
+def _unused(
+    procedure: Procedure, diagnosis: Iterable[str], reached: set[str], taken: set[tuple[str, str]]
+) -> Iterable[tuple[str, str]]:
+    """Branches that nobody takes, of steps that somebody comes to."""
+    for name in diagnosis:
+        for outcome in _branches(procedure.steps[name]) if name in reached else ():
+            if (name, outcome) not in taken:
+                yield name, outcome
+
+
+def _branches(step: Step) -> list[str]:
+    """The outcomes of a step that lead somewhere of their own."""
+    if step.kind in {Kind.WAIT, Kind.DO, Kind.IDENTIFY}:
+        return []
+    if step.kind is Kind.LAMP:
+        bad = [state for state in ("bright", "dim", "off") if state not in step.bright_enough]
+        return [*step.bright_enough[:1], *(s for s in bad if s in step.routes or FAIL in step.routes)]
+    named = [outcome for outcome in step.routes if outcome != FAIL]
+    if FAIL in step.routes and step.limit is not None:
+        named += [LOW] if step.limit.low and LOW not in named else []
+        named += [HIGH] if step.limit.high and HIGH not in named else []
+    return named if step.kind is Kind.ASK or step.names or step.limit or step.sweep else [PASS]
+
+
+def _loops(walks: Iterable[Walk]) -> Iterable[str]:
+    twice = (
+        step for walk in walks for step, many in Counter(walk.path).items() if many > 1
+    )
+    return dict.fromkeys(twice)
+
+
+def _close(walks: Iterable[Walk]) -> dict[str, float]:
+    close: Counter[str] = Counter()
+    judged: Counter[str] = Counter()
+    for walk in walks:
+        close.update(set(walk.close))
+        judged.update(set(walk.judged))
+    return {step: many / judged[step] for step, many in close.items()}
+
+
+def _forgotten(
+    procedure: Procedure, walks: Iterable[tuple[Case, Walk]]
+) -> Iterable[Forgotten]:
+    by_change: dict[Change, list[tuple[Case, Walk]]] = {}
+    for case, walk in walks:
+        if case.forget is not None and walk.forgot:
+            by_change.setdefault(case.forget, []).append((case, walk))
+    for change, made in by_change.items():
+        unnoticed = [
+            (outcome_of(procedure, case.fault, walk), walk.finding)
+            for case, walk in made
+            if not walk.noticed
+        ]
+        count = Counter(end for end, _ in unnoticed)
+        misled = Counter(finding for end, finding in unnoticed if end is Outcome.WRONG)
+        yield Forgotten(
+            change=change,
+            walks=len(made),
+            noticed=len(made) - len(unnoticed),
+            harmless=count[Outcome.FOUND],
+            misled=count[Outcome.WRONG],
+            open=count[Outcome.UNRESOLVED],
+            findings=dict(misled.most_common()),
+        )

@@ -1,0 +1,58 @@
+"""The proof of a procedure, from its walks."""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+
+from voiceassist.prove.cases import GOOD, Case, cases, made
+from voiceassist.prove.proof import Proof, proof_of
+from voiceassist.prove.technician import Change
+from voiceassist.prove.walk import Walk
+from voiceassist.session.session import Desk
+
+#: Draws of each fault where nobody tells another number, and the seed.
+DRAWS, SEED = 200, 1
+#: A forgotten change is walked once for so many draws, on each vehicle that is asked for it.
+_DRAWS_A_SLIP, _LEAST_SLIPS = 50, 2
+
+#: Makes the walks of some cases, in their order; may do so anywhere.
+Walks = Callable[[Sequence[Case]], Iterable[Walk]]
+
+
+def prove(desk: Desk, draws: int = DRAWS, seed: int = SEED, walks: Walks | None = None) -> Proof:
+    """Put every fault into the circuit ``draws`` times, and count where the procedure leads.
+
+    Args:
+        desk: of a procedure with a circuit; its meter is the one that errs, and whose doubt the
+            verdicts count.
+        draws: of each fault, and of a good vehicle; 1 or more.
+        seed: the same seed gives the same proof.
+        walks: makes the walks; None to make them here, one after another.
+    """
+    if desk.procedure.circuit is None:
+        raise ValueError(f"{desk.procedure.name} has no circuit to be proved on")
+    run = walks or here(desk, seed)
+    todo = list(cases(list(desk.procedure.faults), draws))
+    done = list(zip(todo, run(todo), strict=True))
+    slips = list(_slips(done, max(draws // _DRAWS_A_SLIP, _LEAST_SLIPS)))
+    return proof_of(desk.procedure, done, list(zip(slips, run(slips), strict=True)))
+
+
+def here(desk: Desk, seed: int) -> Walks:
+    """Makes walks one after another, in this process."""
+    return lambda todo: (made(desk, seed, case) for case in todo)
+
+
+def _slips(done: Sequence[tuple[Case, Walk]], many: int) -> Iterator[Case]:
+    """Each change that was asked for, forgotten once on some of the vehicles it was asked for."""
+    asked: dict[Change, dict[str, list[Case]]] = {}
+    for case, walk in done:
+        for change in walk.changes:
+            by_fault = asked.setdefault(change, {})
+            found = by_fault.setdefault(case.fault, [])
+            if not found or found[-1] != case:
+                found.append(case)
+    for change, by_fault in asked.items():
+        for fault in sorted(by_fault, key=lambda name: name != GOOD):
+            spread = by_fault[fault]
+            for i in range(min(many, len(spread))):
+                case = spread[i * len(spread) // min(many, len(spread))]
+                yield Case(case.fault, case.number, case.of, change)

@@ -1,0 +1,170 @@
+"""A technician who answers the session: does what is asked, reads what the instrument shows."""
+
+from dataclasses import dataclass
+
+from voiceassist.circuit.probe import Shown
+from voiceassist.language.meanings import (
+    Answer,
+    Command,
+    Identifier,
+    Lamp,
+    Meaning,
+    OverRange,
+    Reading,
+    Series,
+)
+from voiceassist.measure.quantity import Quantity
+from voiceassist.procedure.model import ANSWERS, Kind, Step
+from voiceassist.prove.hand import Hand
+from voiceassist.prove.vehicle import Vehicle
+from voiceassist.session.events import Event, Heard, TimeUp
+from voiceassist.session.outputs import ConditionChange
+from voiceassist.session.session import Desk, Session
+from voiceassist.session.skipping import why_not_skip
+from voiceassist.session.states import State
+
+#: Times that a reading is taken before it is given up as too close to tell.
+_TRIES = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A change to the vehicle: the step that asks for it, the condition and its state."""
+
+    step: str
+    condition: str
+    state: str
+
+
+class Stuck(Exception):  # noqa: N818 - it ends a walk, and is no fault of the program
+    """The walk cannot go on; ``noticed`` when the instrument itself shows that something is off."""
+
+    def __init__(self, why: str, *, noticed: bool = False) -> None:
+        super().__init__(why)
+        self.noticed = noticed
+
+
+class Technician:
+    """Answers one session.
+
+    Args:
+        desk: of the session.
+        vehicle: the one under test.
+        hand: the meter.
+        forget: a change that is told as done once, and is not done; None for none.
+    """
+
+    def __init__(
+        self, desk: Desk, vehicle: Vehicle, hand: Hand, forget: Change | None = None
+    ) -> None:
+        self._desk = desk
+        self._vehicle = vehicle
+        self._hand = hand
+        self._forget = forget
+        self._said: Meaning | None = None
+        self.changes: list[Change] = []
+        self.forgot = False
+        self.noticed = False
+
+    def answer(self, session: Session) -> Event:
+        """What comes next of the technician, or of the clock.
+
+        Raises:
+            Stuck: there is nothing that could be answered.
+            CircuitError: the circuit cannot be solved in these conditions.
+        """
+        step = self._desk.step(session)
+        if session.state is State.WAIT:
+            return TimeUp()
+        return Heard("", (self._meaning(session, step),), certain=True)
+
+    def _meaning(self, session: Session, step: Step) -> Meaning:
+        match session.state:
+            case State.CAUTION:
+                return Answer("affirm")
+            case State.CONDITION:
+                self._bring_about(session)
+                return Answer("done")
+            case State.DO:
+                for condition, state in step.sets:
+                    self._vehicle.change(condition, state)
+                self._vehicle.settle()
+                return Answer("done")
+            case State.CONFIRM:
+                self.noticed = True
+                return Answer("affirm-reading")
+            case State.WHICH if self._said is not None:
+                return self._said
+            case State.FORGOTTEN:
+                self.noticed = True
+                return self._looks(step)
+            case State.SKIP:
+                return Answer(self._desk.book.reasons[0].name)
+        return self._of_step(session, step)
+
+    def _bring_about(self, session: Session) -> None:
+        for change in session.prompt:
+            if isinstance(change, ConditionChange):
+                wanted = Change(session.step, change.name, change.state)
+                if self._vehicle.conditions.get(change.name) != change.state:
+                    self.changes.append(wanted)
+                    if wanted == self._forget and not self.forgot:
+                        self.forgot = True
+                        continue
+                self._vehicle.change(change.name, change.state)
+        self._vehicle.settle()
+
+    def _looks(self, step: Step) -> Answer:
+        """Whether the vehicle is as the step needs it."""
+        right = all(self._vehicle.conditions.get(n.condition) == n.state for n in step.needs)
+        return Answer("affirm" if right else "negative")
+
+    def _of_step(self, session: Session, step: Step) -> Meaning:
+        if session.tries >= _TRIES or session.state is State.COMPUTE:
+            if why_not_skip(self._desk, session):
+                raise Stuck("too close to call, and cannot be skipped")
+            return Command("skip")
+        if session.state is State.SWEEP and session.points:
+            return Answer("done")
+        shows = self._vehicle.shows(step.name)
+        if shows is not None:
+            self._said = self._read(step, shows)
+        else:
+            self._said = told(step, self._vehicle.answers.get(step.name, ""))
+        return self._said
+
+    def _read(self, step: Step, shows: Shown) -> Meaning:
+        if shows.invalid:
+            raise Stuck(shows.invalid, noticed=True)
+        if shows.over:
+            return OverRange()
+        if shows.lamp:
+            return Lamp(shows.lamp)
+        assert shows.value is not None
+        return self._hand.read(shows.value)
+
+
+def told(step: Step, answer: str) -> Meaning:
+    """The ``answer`` of a file to ``step`` as a meaning.
+
+    Raises:
+        Stuck: there is none, where one is needed.
+    """
+    if step.kind is Kind.IDENTIFY:
+        return Identifier(step.text, answer or "0")
+    if not answer:
+        raise Stuck("neither the circuit nor its 'answers:' tell what this step is answered")
+    if step.kind is Kind.ASK:
+        return Answer(ANSWERS.get(answer, answer))
+    if step.kind is Kind.LAMP:
+        return Lamp(answer)
+    if answer == "over range":
+        return OverRange()
+    readings = tuple(_reading(step, part.strip()) for part in answer.split(","))
+    return Series(readings) if step.kind is Kind.SWEEP else readings[0]
+
+
+def _reading(step: Step, text: str) -> Reading:
+    bare = text.replace(".", "", 1).replace("-", "", 1).isdigit()
+    quantity = Quantity.parse(f"{text} {step.unit}" if bare and step.unit is not None else text)
+    return Reading(quantity.value, quantity.unit)

@@ -1,0 +1,126 @@
+"""One walk through a procedure with the real session engine."""
+
+from dataclasses import dataclass
+
+from voiceassist.errors import CircuitError
+from voiceassist.measure.limit import Verdict
+from voiceassist.prove.hand import Hand
+from voiceassist.prove.technician import Change, Stuck, Technician
+from voiceassist.prove.vehicle import Vehicle
+from voiceassist.session.engine import Engine
+from voiceassist.session.events import Begin
+from voiceassist.session.outputs import VerdictGiven
+from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.states import State
+
+#: Events that a walk may take for each step of the procedure before it is taken to go in circles.
+_EVENTS_A_STEP, _LEAST_EVENTS = 12, 60
+
+#: Where the diagnosis is over.
+_OVER = frozenset({State.CLOSED, State.OFFER})
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """One result on the way: its step, its outcome ("pass", "low", "affirm") and what was read."""
+
+    step: str
+    outcome: str
+    shown: str
+
+
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """Where a procedure led on one vehicle.
+
+    Parts:
+        taken: its results, in order.
+        finding: the one reached; empty when none was.
+        skipped: a step was left out, since its reading was too close to call.
+        close: each reading that was too close to call, by its step.
+        judged: each reading that was compared with a limit, by its step.
+        changes: the changes to the vehicle that were asked for.
+        forgot: the change to be forgotten was asked for.
+        noticed: the session asked back, refused a reading, or the instrument told that it could
+            not be.
+        trouble: why it did not come to a finding; empty when it did.
+        at: the step it stopped at.
+    """
+
+    taken: tuple[Taken, ...] = ()
+    finding: str = ""
+    skipped: bool = False
+    close: tuple[str, ...] = ()
+    judged: tuple[str, ...] = ()
+    changes: tuple[Change, ...] = ()
+    forgot: bool = False
+    noticed: bool = False
+    trouble: str = ""
+    at: str = ""
+
+    @property
+    def path(self) -> tuple[str, ...]:
+        """The names of its steps."""
+        return tuple(one.step for one in self.taken)
+
+
+def walk(desk: Desk, vehicle: Vehicle, hand: Hand, forget: Change | None = None) -> Walk:
+    """Follow the procedure of ``desk`` on ``vehicle`` until it names a finding.
+
+    Args:
+        desk: with the meter whose doubt is counted.
+        vehicle: circuit, tolerances and fault.
+        hand: the same meter with the errors it has.
+        forget: a change that is told as done, and is not done.
+    """
+    return _Walker(desk, vehicle, hand, forget).walk()
+
+
+class _Walker:
+    def __init__(self, desk: Desk, vehicle: Vehicle, hand: Hand, forget: Change | None) -> None:
+        self._engine = Engine(desk)
+        self._technician = Technician(desk, vehicle, hand, forget)
+        self._most = _LEAST_EVENTS + _EVENTS_A_STEP * len(desk.procedure.steps)
+        self._session = Session()
+        self._verdicts: list[VerdictGiven] = []
+
+    def walk(self) -> Walk:
+        trouble = ""
+        try:
+            self._keep(self._engine.handle(self._session, Begin()))
+            trouble = self._answer_all()
+        except Stuck as stuck:
+            trouble = str(stuck)
+            self._technician.noticed |= stuck.noticed
+        except CircuitError as error:
+            trouble = f"the circuit cannot tell: {error}"
+        return self._made(trouble)
+
+    def _answer_all(self) -> str:
+        for _ in range(self._most):
+            if self._session.state in _OVER:
+                return ""
+            event = self._technician.answer(self._session)
+            self._keep(self._engine.handle(self._session, event))
+        return "it goes in circles"
+
+    def _keep(self, turn: Turn) -> None:
+        self._session = turn.session
+        self._verdicts += [o for o in turn.outputs if isinstance(o, VerdictGiven)]
+
+    def _made(self, trouble: str) -> Walk:
+        ledger = [r for r in self._session.ledger if not r.superseded]
+        told = self._technician
+        refused = any(v.verdict == Verdict.NOT_VALID.value for v in self._verdicts)
+        return Walk(
+            taken=tuple(Taken(r.step, r.outcome, r.shown) for r in ledger),
+            finding="" if trouble else self._session.finding,
+            skipped=any(r.outcome == "skipped" for r in ledger),
+            close=tuple(v.step for v in self._verdicts if v.verdict == Verdict.TOO_CLOSE.value),
+            judged=tuple(v.step for v in self._verdicts),
+            changes=tuple(told.changes),
+            forgot=told.forgot,
+            noticed=told.noticed or refused,
+            trouble=trouble,
+            at=self._session.step,
+        )

@@ -1,0 +1,57 @@
+"""The pronouncing dictionary that comes with pocketsphinx, and our own words beside it."""
+
+import re
+from collections.abc import Sequence
+from functools import lru_cache
+from pathlib import Path
+
+import pocketsphinx
+
+from voiceassist.errors import RecogniseError
+from voiceassist.recognise.pronunciations import read_pronunciations
+
+_FILE = "en-us/cmudict-en-us.dict"
+_OTHER_WAY = re.compile(r"\(\d+\)$")
+
+
+class Dictionary:
+    """Word to pronunciations, phones of the CMU set.
+
+    Args:
+        pronunciations: lines of words that the library's dictionary lacks.
+
+    Raises:
+        RecogniseError: the dictionary cannot be read, or a pronunciation cannot be used.
+    """
+
+    def __init__(self, pronunciations: str = "") -> None:
+        own: dict[str, list[tuple[str, ...]]] = {}
+        for entry in read_pronunciations(pronunciations):
+            word = _OTHER_WAY.sub("", entry.word)
+            own.setdefault(word, []).append(tuple(entry.phones.split()))
+        self._own = own
+        self._text = _text()
+
+    def __call__(self, word: str) -> Sequence[tuple[str, ...]]:
+        """The pronunciations of ``word``; none when nobody knows it."""
+        return self._own.get(word) or _ways(self._text, word)
+
+
+@lru_cache(maxsize=1)
+def _text() -> str:
+    """The whole dictionary, a line a word, with a line's end before the first."""
+    file = Path(pocketsphinx.get_model_path(_FILE))
+    try:
+        return "\n" + file.read_text(encoding="utf-8")
+    except OSError as error:
+        raise RecogniseError(
+            f"the dictionary of pocketsphinx cannot be read: {error.strerror}",
+            place=str(file),
+            remedy="install the Python package pocketsphinx again",
+        ) from None
+
+
+@lru_cache(maxsize=4096)
+def _ways(text: str, word: str) -> tuple[tuple[str, ...], ...]:
+    found = re.findall(rf"^{re.escape(word)}(?:\(\d+\))? (.+)$", text, re.MULTILINE)
+    return tuple(tuple(phones.split()) for phones in found)
