@@ -10,7 +10,8 @@ import pytest
 PACKAGE = Path(__file__).parent.parent / "voiceassist"
 
 CORE = {
-    "errors", "measure", "circuit", "language", "doubt", "procedure", "session", "prove", "sound",
+    "errors", "measure", "circuit", "language", "doubt", "procedure", "session", "prove", "draw",
+    "sound",
 }  # fmt: skip
 
 #: room -> rooms it may import; "room/module" admits only that module of a room.
@@ -23,6 +24,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "procedure": {"errors", "measure", "circuit", "language"},
     "session": {"errors", "measure", "language", "procedure"},
     "prove": {"errors", "measure", "circuit", "language", "procedure", "session"},
+    "draw": {"errors", "circuit", "procedure"},
     "sound": {"errors"},
     "devices": {"errors", "sound"},
     "recognise": {"errors", "sound"},

@@ -72,7 +72,7 @@ class Tally:
     lost: int = 0
     doubled: int = 0
     otherwise: int = 0
-    where: Counter[str] = field(default_factory=Counter)
+    where: dict[str, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,7 +249,7 @@ def _count(records: Path, done: Run, tally: Tally) -> None:
     tally.lost += words != JOB[: len(words)]
     if done.killed:
         tally.kills += 1
-        tally.where[_place(lines)] += 1
+        tally.where[_place(lines)] = tally.where.get(_place(lines), 0) + 1
         sizes = [verify(path).tail for path in records.glob("*/journal.jsonl")]
         tally.torn += any(sizes)
 
@@ -290,7 +290,7 @@ def main() -> None:
                 print(f"{name:<10} {value:>5}{goal}")
         print(f"seconds    {took_s:>5.0f}")
         print("killed at:")
-        for kind, count in tally.where.most_common():
+        for kind, count in Counter(tally.where).most_common():
             print(f"  {kind:<22} {count:>5}")
     sys.exit(1 if tally.lost or tally.doubled or tally.otherwise else 0)
 

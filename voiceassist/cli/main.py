@@ -6,7 +6,7 @@ import typer
 from typer.main import get_command
 
 from voiceassist import __version__
-from voiceassist.cli import check, demo, hear, new, run, soundcheck, understand
+from voiceassist.cli import check, demo, draw, hear, new, run, soundcheck, understand
 from voiceassist.cli.grammar import grammar
 from voiceassist.cli.models import models
 from voiceassist.cli.records import records
@@ -27,6 +27,7 @@ app = typer.Typer(
 app.command()(demo.demo)
 app.command()(run.run)
 app.command()(check.check)
+app.command()(draw.draw)
 app.command()(new.new)
 app.command(context_settings={"ignore_unknown_options": True})(understand.understand)
 app.command()(hear.hear)

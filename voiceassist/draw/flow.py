@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from voiceassist.draw.canvas import LINE, Box, Canvas, width_of, widest, wrapped
+from voiceassist.draw.canvas import LINE, Box, Canvas, widest, width_of, wrapped
 from voiceassist.draw.chart import Chart, Exit, chart_of, limit_text, wish
 from voiceassist.draw.layers import Layers, Node, layered
 from voiceassist.procedure.model import Finding, Kind, Procedure, Step
@@ -144,7 +144,9 @@ class _Drawer:
         elbow = box.right + 8
         start = min(y, box.bottom - 6)
         points = [(box.right, start), (elbow, start), (elbow, y), (end.x - 1, y)]
-        self._canvas.line(*(points if start != y else [points[0], points[-1]]), style=style, end=marker)
+        self._canvas.line(
+            *(points if start != y else [points[0], points[-1]]), style=style, end=marker
+        )
         self._canvas.text(elbow + 4, y - 4, one.label, _LABEL, "pale")
 
     def _box(self, box: Box, lines: _Lines, style: str, name: str, round_by: float = 3) -> None:

@@ -7,6 +7,7 @@ the neighbours, swept down and up.
 
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 _SWEEPS = 12
 #: Room for an edge that passes through a layer.
@@ -93,7 +94,7 @@ def _neighbours(chains: Iterable[Sequence[Node]]) -> tuple[_Near, _Near]:
     above: _Near = {}
     below: _Near = {}
     for chain in chains:
-        for upper, lower in zip(chain, chain[1:], strict=False):
+        for upper, lower in pairwise(chain):
             above.setdefault(lower, []).append(upper)
             below.setdefault(upper, []).append(lower)
     return above, below

@@ -70,7 +70,9 @@ def laid_out(circuit: Circuit) -> Schematic:
     joints = {name: tuple(_joints(circuit, part)) for name, part in circuit.parts.items()}
     order = _order(circuit, joints)
     level = _levels(joints, order)
-    levels = [[n for n in order if level[n] == i] for i in range(max(level.values(), default=-1) + 1)]
+    levels = [
+        [n for n in order if level[n] == i] for i in range(max(level.values(), default=-1) + 1)
+    ]
     placed = []
     row = 0
     for part in _sorted(circuit.parts.values(), joints, level):
@@ -169,10 +171,7 @@ def _placed(part: Part, ends: Sequence[Joint], level: Mapping[str, int], row: in
     right = [one for one in ends if one not in left]
     if not left:  # all lead on to the right: a part before the first bar stays at its left
         left, right = right[:1], right[1:]
-    paired = len(ends) > 2 and part.kind == "relay"
-    lines = _relay_rows(ends) if paired else None
-    if lines is None:
-        lines = {one.terminal: i for side in (left, right) for i, one in enumerate(side)}
+    lines = {one.terminal: i for side in (left, right) for i, one in enumerate(side)}
     rows = max(lines.values()) + 1
     return Placed(
         part,
@@ -182,12 +181,6 @@ def _placed(part: Part, ends: Sequence[Joint], level: Mapping[str, int], row: in
         tuple((one, lines[one.terminal]) for one in left),
         tuple((one, lines[one.terminal]) for one in right),
     )
-
-
-def _relay_rows(ends: Sequence[Joint]) -> dict[str, int]:
-    """The coil in the upper row, the contact below it, the other contact in a third."""
-    rows = {"pin-85": 0, "pin-86": 0, "pin-30": 1, "pin-87": 1, "pin-87a": 2}
-    return {one.terminal: rows[one.terminal] for one in ends}
 
 
 def _gap(ends: Sequence[Joint], level: Mapping[str, int]) -> int:

@@ -205,7 +205,10 @@ def _branches(step: Step) -> list[str]:
         return []
     if step.kind is Kind.LAMP:
         bad = [state for state in ("bright", "dim", "off") if state not in step.bright_enough]
-        return [*step.bright_enough[:1], *(s for s in bad if s in step.routes or FAIL in step.routes)]
+        return [
+            *step.bright_enough[:1],
+            *(s for s in bad if s in step.routes or FAIL in step.routes),
+        ]
     named = [outcome for outcome in step.routes if outcome != FAIL]
     if FAIL in step.routes and step.limit is not None:
         named += [LOW] if step.limit.low and LOW not in named else []
@@ -214,9 +217,7 @@ def _branches(step: Step) -> list[str]:
 
 
 def _loops(walks: Iterable[Walk]) -> Iterable[str]:
-    twice = (
-        step for walk in walks for step, many in Counter(walk.path).items() if many > 1
-    )
+    twice = (step for walk in walks for step, many in Counter(walk.path).items() if many > 1)
     return dict.fromkeys(twice)
 
 
@@ -229,9 +230,7 @@ def _close(walks: Iterable[Walk]) -> dict[str, float]:
     return {step: many / judged[step] for step, many in close.items()}
 
 
-def _forgotten(
-    procedure: Procedure, walks: Iterable[tuple[Case, Walk]]
-) -> Iterable[Forgotten]:
+def _forgotten(procedure: Procedure, walks: Iterable[tuple[Case, Walk]]) -> Iterable[Forgotten]:
     by_change: dict[Change, list[tuple[Case, Walk]]] = {}
     for case, walk in walks:
         if case.forget is not None and walk.forgot:

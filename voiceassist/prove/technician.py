@@ -79,28 +79,26 @@ class Technician:
         return Heard("", (self._meaning(session, step),), certain=True)
 
     def _meaning(self, session: Session, step: Step) -> Meaning:
-        match session.state:
-            case State.CAUTION:
-                return Answer("affirm")
-            case State.CONDITION:
-                self._bring_about(session)
-                return Answer("done")
-            case State.DO:
-                for condition, state in step.sets:
-                    self._vehicle.change(condition, state)
-                self._vehicle.settle()
-                return Answer("done")
-            case State.CONFIRM:
-                self.noticed = True
-                return Answer("affirm-reading")
-            case State.WHICH if self._said is not None:
-                return self._said
-            case State.FORGOTTEN:
-                self.noticed = True
-                return self._looks(step)
-            case State.SKIP:
-                return Answer(self._desk.book.reasons[0].name)
-        return self._of_step(session, step)
+        state = session.state
+        if state in {State.CONDITION, State.DO}:
+            self._change_vehicle(session, step)
+            return Answer("done")
+        if state in {State.CONFIRM, State.FORGOTTEN}:
+            self.noticed = True
+            return Answer("affirm-reading") if state is State.CONFIRM else self._looks(step)
+        if state is State.WHICH and self._said is not None:
+            return self._said
+        if state is State.SKIP:
+            return Answer(self._desk.book.reasons[0].name)
+        return Answer("affirm") if state is State.CAUTION else self._of_step(session, step)
+
+    def _change_vehicle(self, session: Session, step: Step) -> None:
+        if session.state is State.CONDITION:
+            self._bring_about(session)
+        else:
+            for condition, state in step.sets:
+                self._vehicle.change(condition, state)
+        self._vehicle.settle()
 
     def _bring_about(self, session: Session) -> None:
         for change in session.prompt:
@@ -112,7 +110,6 @@ class Technician:
                         self.forgot = True
                         continue
                 self._vehicle.change(change.name, change.state)
-        self._vehicle.settle()
 
     def _looks(self, step: Step) -> Answer:
         """Whether the vehicle is as the step needs it."""

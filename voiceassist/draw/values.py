@@ -1,0 +1,105 @@
+"""What a part is, in a few letters below its sign: "15 A", "10 kΩ", "key run"."""
+
+from collections.abc import Collection, Mapping
+from functools import singledispatch
+
+from voiceassist.circuit.drivers import Module, Regulator
+from voiceassist.circuit.parts import (
+    Battery,
+    Diode,
+    Fuse,
+    Lamp,
+    Motor,
+    Part,
+    Potentiometer,
+    Pulses,
+    Relay,
+    Resistor,
+    Switch,
+)
+from voiceassist.circuit.values import ByState, Value
+
+_PREFIXES = ((1e6, "M"), (1e3, "k"), (1.0, ""), (1e-3, "m"), (1e-6, "µ"))
+
+
+def figure(value: Value, unit: str) -> str:
+    """A number with a prefix that leaves 1 to 999; of one by a condition, its least and most."""
+    if isinstance(value, ByState):
+        numbers = sorted(set(value.table.values()))
+        ends = dict.fromkeys(figure(n, unit) for n in (numbers[0], numbers[-1]))
+        return " to ".join(ends)
+    if not value:
+        return f"0 {unit}"
+    size, prefix = next((p for p in _PREFIXES if abs(value) >= p[0]), _PREFIXES[-1])
+    return f"{value / size:.3g} {prefix}{unit}"
+
+
+def states(conditions: Mapping[str, Collection[str]]) -> str:
+    """When a contact is closed: "key run"."""
+    return ", ".join(f"{name} {' or '.join(sorted(those))}" for name, those in conditions.items())
+
+
+@singledispatch
+def value_text(part: Part) -> str:
+    """What ``part`` is, below its sign; empty where its name says all."""
+    return ""
+
+
+@value_text.register
+def _(part: Battery) -> str:
+    return figure(part.volt, "V")
+
+
+@value_text.register
+def _(part: Pulses) -> str:
+    return f"{figure(part.volt, 'V')}, {figure(part.hertz, 'Hz')}"
+
+
+@value_text.register
+def _(part: Resistor) -> str:
+    return figure(part.ohm, "Ω")
+
+
+@value_text.register
+def _(part: Fuse) -> str:
+    return figure(part.ampere, "A")
+
+
+@value_text.register
+def _(part: Switch) -> str:
+    return states(part.closed_when)
+
+
+@value_text.register
+def _(part: Relay) -> str:
+    return f"relay, coil {figure(part.coil_ohm, 'Ω')}"
+
+
+@value_text.register
+def _(part: Lamp) -> str:
+    return figure(part.watt, "W")
+
+
+@value_text.register
+def _(part: Motor) -> str:
+    return figure(part.ampere, "A")
+
+
+@value_text.register
+def _(part: Potentiometer) -> str:
+    return figure(part.ohm, "Ω")
+
+
+@value_text.register
+def _(part: Diode) -> str:
+    return figure(part.volt, "V")
+
+
+@value_text.register
+def _(part: Regulator) -> str:
+    return f"supply of {figure(part.volt, 'V')}"
+
+
+@value_text.register
+def _(part: Module) -> str:
+    return f"{part.side} side" + (f", {figure(part.hertz, 'Hz')}" if part.hertz else "")
