@@ -6,6 +6,7 @@ from pathlib import Path
 
 from voiceassist import __version__
 from voiceassist.record import folder, times
+from voiceassist.record.chain import digest
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.journal import Entry, Journal
 from voiceassist.record.report import report
@@ -45,7 +46,7 @@ def head(order: str = "1042", vehicle: str = "Quillback 26, number 7", **more: o
         "event": "session",
         "procedure": "lamp",
         "title": "A lamp does not light",
-        "procedure_sha256": "ab" * 32,
+        "procedure_sha256": digest(PROCEDURE.encode()),
         "version": __version__,
         "facts": facts,
     } | more

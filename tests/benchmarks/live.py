@@ -30,9 +30,7 @@ from liveroom import Room, Tape, room  # noqa: E402
 from soundserver import SoundServer, lacking, serving  # noqa: E402
 
 from voiceassist.devices.wav import write_clip  # noqa: E402
-from voiceassist.sound.frames import FRAME_S  # noqa: E402
 from voiceassist.sound.samples import clip_of  # noqa: E402
-from voiceassist.sound.segment import UNHURRIED  # noqa: E402
 
 DEMO = HOUSE / "audio_fixtures" / "demo"
 #: Goals for the answer: one listener alone, and two together.
@@ -78,7 +76,8 @@ def answers(server: SoundServer, listener: str, turns: int) -> None:
                     if found.answer_s is not None and found.heard is not None:
                         line = found.heard
                         waits.append(Wait(found.answer_s - found.spoke_s,
-                                          line["taken_s"], line["hearing_s"]))  # fmt: skip
+                                          line["taken_s"], line["hearing_s"],
+                                          line["early"]))  # fmt: skip
                     if len(waits) >= turns or here.process.poll() is not None:
                         break
             finally:
@@ -95,16 +94,13 @@ class Wait:
         whole_s: from the last sound of the phrase to the first of the answer, on tape.
         taken_s: as the ears have it, from the end of the phrase to its being understood.
         hearing_s: what the listeners took, some of it while more speech was waited for.
+        early: taken before the pause that ends a phrase was over.
     """
 
     whole_s: float
     taken_s: float
     hearing_s: float
-
-    @property
-    def early(self) -> bool:
-        """It was taken before the pause that ends a phrase was over."""
-        return self.taken_s < UNHURRIED.quiet_s - FRAME_S
+    early: bool
 
 
 def tell_answers(waits: Sequence[Wait], listener: str) -> None:
@@ -118,8 +114,10 @@ def tell_answers(waits: Sequence[Wait], listener: str) -> None:
            spread([wait.hearing_s for wait in waits]))  # fmt: skip
     rest = [wait.whole_s - wait.taken_s for wait in waits]
     figure("  the rest: session, record, voice, devices", spread(rest))
-    early = [wait.taken_s for wait in waits if wait.early]
+    early = [wait.whole_s for wait in waits if wait.early]
     figure("  taken before the pause was over", f"{len(early)} of {len(waits)}")
+    if early:
+        figure("  these alone", spread(early))
 
 
 def spread(seconds: Sequence[float]) -> str:

@@ -36,7 +36,6 @@ FLEET = (
     "Tarn 12 delivery van",
     "Fenlark 7 pickup",
     "Dunlin 18 lorry",
-    "Dunlin 18 lorry",
     "any vehicle",
 )
 LEAST_FAULTS = 6

@@ -1,7 +1,5 @@
 """Reading procedure files: what they can say, and every fault at once."""
 
-from pathlib import Path
-
 import pytest
 from small_files import faults_in, small
 
@@ -208,15 +206,6 @@ def test_the_error_lists_every_fault_after_the_file_name() -> None:
     lines = str(caught.value).splitlines()
     assert len(lines) == 2
     assert all(line.startswith("small.yaml: line ") for line in lines)
-
-
-@pytest.mark.parametrize(
-    "path",
-    sorted((Path(__file__).parents[2] / "procedures").glob("*.yaml")),
-    ids=lambda p: str(p.stem),
-)
-def test_every_shipped_procedure_is_without_fault(path: Path) -> None:
-    assert good(path.read_text(encoding="utf-8")).name == path.stem
 
 
 TEN = """\

@@ -119,8 +119,14 @@ class Shop:
     def _spell(self, meaning: Meaning) -> str:
         return self.language.say(meaning, singly=True)
 
-    def hearing(self, warn: Callable[[str], None] = lambda _: None) -> "Hearing":
+    def hearing(
+        self, warn: Callable[[str], None] = lambda _: None, *, apart: bool = False
+    ) -> "Hearing":
         """The chosen listeners, with the calibration for just these.
+
+        Args:
+            warn: told in one sentence when one is lost later and the others go on.
+            apart: sound comes in while they hear, so they must keep nobody waiting.
 
         Raises:
             RecogniseError: one cannot start.
@@ -129,16 +135,18 @@ class Shop:
         from voiceassist.app.hearing import Hearing
         from voiceassist.recognise.panel import Panel
 
-        makers = [partial(self._listener, name) for name in listeners_of(self.settings.listener)]
+        names = listeners_of(self.settings.listener)
+        makers = [partial(self._listener, name, apart=apart) for name in names]
         panel = Panel(makers)
         return Hearing(panel, calibrations(), warn)
 
-    def _listener(self, name: str) -> "Listener":
+    def _listener(self, name: str, *, apart: bool) -> "Listener":
         return choose_listener(
             name,
             self.pronunciations,
             model=model_folder(self.settings, name),
             language=self.settings.language,
+            apart=apart,
         )
 
     def voice(self) -> "Voice | None":

@@ -29,6 +29,7 @@ class Utterance:
         clip, judgement: its sound, and what was heard in it; None when typed.
         taken_s: from its end to its being understood: the quiet that was waited for, and hearing.
         hearing_s: what hearing took; some of it while it was waited.
+        early: taken before the pause that ends a phrase was over.
     """
 
     words: str
@@ -43,6 +44,7 @@ class Utterance:
     lead_s: float = 0.0
     taken_s: float = 0.0
     hearing_s: float = 0.0
+    early: bool = False
 
 
 @dataclass(frozen=True, slots=True)

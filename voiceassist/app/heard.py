@@ -95,4 +95,8 @@ def _delays(said: Utterance) -> Line:
     """How long he waited to be understood, when he was there to wait."""
     if not said.taken_s:
         return {}
-    return {"taken_s": round(said.taken_s, 3), "hearing_s": round(said.hearing_s, 3)}
+    return {
+        "taken_s": round(said.taken_s, 3),
+        "hearing_s": round(said.hearing_s, 3),
+        "early": said.early,
+    }

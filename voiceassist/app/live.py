@@ -194,7 +194,8 @@ class LiveEars:
             phrase.segment.speech_start_s - phrase.segment.start_s,
         )
         taken_s = self._timeline.now_s() - phrase.end_s
-        return replace(said, taken_s=taken_s, hearing_s=self._hearing.seconds)
+        seconds = self._hearing.seconds
+        return replace(said, taken_s=taken_s, hearing_s=seconds, early=not phrase.over)
 
     def _is_echo(self, phrase: Phrase, judgement: Judgement, grammar: StepGrammar) -> bool:
         if self._last_said is None:

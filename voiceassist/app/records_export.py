@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import re
 import secrets
 import zipfile
 from collections.abc import Callable, Mapping
@@ -19,6 +20,9 @@ COLUMNS = (
     *("session", "repair order", "vehicle", "procedure", "number", "at", "step", "test points"),
     *("reading", "quantity", "value", "unit", "limit", "verdict", "counts", "remark"),
 )
+#: What spreadsheets take a cell for a formula by; controls are gone before.
+_FORMULA = frozenset("=+-@＝＋－＠")
+_NUMBER = re.compile(r"[+-]?[0-9.]+( [^\W\d_]+| [%Ω°]+[^\W\d_]?)?")
 
 
 def as_json(kept: KeptSession) -> str:
@@ -29,7 +33,10 @@ def as_json(kept: KeptSession) -> str:
 
 
 def as_csv(kept: KeptSession) -> str:
-    """The readings as RFC 4180 has it: a header, CRLF, quotes where they are needed."""
+    """The readings as RFC 4180 has it: a header, CRLF, quotes where they are needed.
+
+    No cell is a formula: see ``_cell``.
+    """
     content = io.StringIO(newline="")
     table = csv.writer(content, dialect="excel")
     table.writerow(COLUMNS)
@@ -40,8 +47,17 @@ def as_csv(kept: KeptSession) -> str:
         cells = [*head, number, one["at"], one["step"], ", ".join(one["points"])]
         cells += [one[name] for name in ("reading", "quantity", "value", "unit", "limit")]
         cells += [one["verdict"], "yes" if one["counts"] else "no", one["remark"]]
-        table.writerow(["" if cell is None else one_line(str(cell)) for cell in cells])
+        table.writerow(["" if cell is None else _cell(one_line(str(cell))) for cell in cells])
     return content.getvalue()
+
+
+def _cell(text: str) -> str:
+    """``text`` as a spreadsheet shows it and never works it out.
+
+    One that begins as a formula does ("=", "+", "-", "@") has an apostrophe before it, unless it
+    is a number, with its unit or without.
+    """
+    return f"'{text}" if text[:1] in _FORMULA and not _NUMBER.fullmatch(text) else text
 
 
 #: Name of a form -> how it is made.
@@ -94,14 +110,17 @@ def write(kept: KeptSession, form: str, out: Path) -> None:
 
 def _write_zip(kept: KeptSession, out: Path) -> None:
     """Everything in the folder, and the other forms beside it."""
+    made = {"session.json": as_json(kept), "readings.csv": as_csv(kept)}
     draft = out.with_name(f".{out.name}.{secrets.token_hex(4)}")
     try:
         disk.write_whole(draft, b"")  # for its owner alone from the beginning
-        with zipfile.ZipFile(draft, "w", zipfile.ZIP_DEFLATED) as archive:
+        with zipfile.ZipFile(draft, "w", zipfile.ZIP_DEFLATED, strict_timestamps=False) as archive:
             for path in sorted(kept.folder.path.rglob("*")):
-                if path.is_file() and not path.is_symlink():
-                    archive.write(path, f"{kept.folder.id}/{path.relative_to(kept.folder.path)}")
-            for name, text in (("session.json", as_json(kept)), ("readings.csv", as_csv(kept))):
+                name = str(path.relative_to(kept.folder.path))
+                mine = name in made or path.name == draft.name
+                if path.is_file() and not path.is_symlink() and not mine:
+                    archive.write(path, f"{kept.folder.id}/{name}")
+            for name, text in made.items():
                 archive.writestr(f"{kept.folder.id}/{name}", text.encode("utf-8"))
         draft.replace(out)
     finally:

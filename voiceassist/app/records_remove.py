@@ -4,14 +4,15 @@ import getpass
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 from voiceassist.app.records import Records, Wanted, wall
 from voiceassist.app.records_session import resolved
 from voiceassist.errors import RecordError, SettingsError
 from voiceassist.record import removal, times
-from voiceassist.record.folder import SessionFolder
+from voiceassist.record.chain import Harm
+from voiceassist.record.folder import SessionFolder, sessions
 from voiceassist.record.journal import verify
 from voiceassist.record.removal import Removal
 
@@ -42,11 +43,18 @@ def delete(records: Records, name: str, reason: str) -> dict[str, Any]:
             it is next looked at.
     """
     folder = resolved(records, name)
-    earlier = removal.stub(folder)
-    gone = _removal(folder, reason) if earlier is None else earlier
+    gone = _begun(folder) or _removal(folder, reason)
     removal.remove_session(folder, gone)
     records.archive.forget([gone])
     return gone.to_json()
+
+
+def _begun(folder: SessionFolder) -> Removal | None:
+    """The stub of a removal that broke off; None without one, or when it says nothing."""
+    try:
+        return removal.stub(folder)
+    except RecordError:
+        return None
 
 
 def _removal(folder: SessionFolder, reason: str, *, sound_only: bool = False) -> Removal:
@@ -96,6 +104,10 @@ class Pruning:
                 remedy="give at least a day",
             )
 
+    def due(self, now: datetime) -> float:
+        """What ended before this moment (seconds since 1970) is old enough."""
+        return now.timestamp() - self.older_than.total_seconds()
+
 
 def prune(records: Records, asked: Pruning) -> Iterator[dict[str, Any]]:
     """Prune old sessions, as the JSON objects of ``records prune``."""
@@ -108,9 +120,9 @@ def prune(records: Records, asked: Pruning) -> Iterator[dict[str, Any]]:
                 "last_at": last_at,
                 "bytes": sum(path.stat().st_size for path in _doomed(folder, asked)),
                 "removed": False,
-                "error": "",
+                "error": _refusal(folder, asked),
             }
-            if not asked.dry_run:
+            if not asked.dry_run and not about["error"]:
                 about |= _prune(folder, asked, gone)
             yield about
     finally:
@@ -134,13 +146,30 @@ def _prune(folder: SessionFolder, asked: Pruning, gone: list[Removal]) -> dict[s
 
 def _old(records: Records, asked: Pruning) -> Iterator[tuple[SessionFolder, str]]:
     """Sessions of this folder that are old enough and have something to prune; oldest first."""
-    due = wall() - asked.older_than
+    due = asked.due(wall())
+    there = {folder.id: folder for folder in sessions(records.folder)}
     for row in reversed(records.archive.find(Wanted())):
-        folder = SessionFolder(records.folder / row["folder"])
-        if not records.here(row) or row["missing"] or not _before(row["last_at"], due.timestamp()):
+        folder = there.get(row["folder"])  # a folder is named by the disk, never by a database
+        if folder is None or not records.here(row) or not _before(row["last_at"], due):
             continue
         if _doomed(folder, asked):
             yield folder, row["last_at"]
+
+
+def _refusal(folder: SessionFolder, asked: Pruning) -> str:
+    """Why it is not to be pruned though the archive says that it is old; empty when it is.
+
+    The journal has the last word; past a line that was altered nobody knows how old it is.
+    """
+    try:
+        found = verify(folder.journal)
+    except RecordError as error:
+        return str(error)
+    if found.fault is not None and found.fault.harm is not Harm.TORN:
+        return f"its age is not known: line {found.fault.line} was altered; delete it by its name"
+    last_at = times.written(found.entries[-1].at) if found.entries else ""
+    due = asked.due(wall())
+    return "" if _before(last_at, due) else "the archive is wrong, it is younger; rebuild that"
 
 
 def _before(at: str, due: float) -> bool:

@@ -7,7 +7,7 @@ from voiceassist import __version__
 from voiceassist.app.records import Records
 from voiceassist.app.records_session import resolved
 from voiceassist.archive.verify import Verified, verified
-from voiceassist.errors import RecordError
+from voiceassist.errors import ArchiveError, RecordError
 from voiceassist.record import removal
 from voiceassist.record.folder import SessionFolder, sessions
 
@@ -16,6 +16,7 @@ CANNOT_SEE = (
     "an end that was cut before the archive, a report or a transcript had seen it",
     "a journal written anew as a whole, together with all that holds a hash of it",
     "sound that was changed, where the journal holds no hash of it",
+    "pages, and other files of a session, that the journal holds no hash of: make pages anew",
 )
 
 
@@ -34,7 +35,7 @@ def verify(records: Records, names: Sequence[str]) -> Iterator[dict[str, Any]]:
     for folder in folders:
         try:
             yield _about(verified(folder, records.archive, __version__))
-        except RecordError as error:
+        except (RecordError, ArchiveError) as error:
             problem = {"kind": "unreadable", "file": "", "line": 0, "found": str(error)}
             yield _about(Verified(folder.id)) | {"ok": False, "problems": [problem]}
 

@@ -117,7 +117,7 @@ def live_ears(shop: Shop, room: Room) -> Ears:
     name = settings.name if settings.talk == "name" else ""
     with ExitStack() as undo:  # what was opened, should a later part fail
         undo.callback(microphone.close)
-        hearing = ready(shop, name, room.tell)
+        hearing = ready(shop, name, room.tell, apart=True)
         undo.callback(hearing.close)
         ears = LiveEars(
             microphone,
@@ -136,16 +136,22 @@ def live_ears(shop: Shop, room: Room) -> Ears:
         return ears
 
 
-def ready(shop: Shop, name: str = "", tell: Warn = lambda _: None) -> Hearing:
+def ready(
+    shop: Shop, name: str = "", tell: Warn = lambda _: None, *, apart: bool = False
+) -> Hearing:
     """The chosen listeners, loaded: a model that is damaged is told of before the job begins.
 
-    ``tell`` gets one sentence when one of them is lost later and the others go on.
+    Args:
+        shop: chooses them.
+        name: to be heard before each phrase; empty for none.
+        tell: gets one sentence when one of them is lost later and the others go on.
+        apart: sound comes in while they hear.
 
     Raises:
         LanguageError: ``name`` cannot be a name to call.
         RecogniseError: one cannot start, or can never hear ``name``.
     """
-    hearing = shop.hearing(tell)
+    hearing = shop.hearing(tell, apart=apart)
     grammar = shop.language.compose(Expectation())
     try:
         hearing.prepare(grammar)

@@ -4,10 +4,12 @@ SQLite has binary numbers only, and NUMERIC of other databases drops or adds zer
 stays "12.60", and order comes from a second column whose texts sort as the numbers do.
 """
 
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 
 from sqlalchemy import Dialect, Text
 from sqlalchemy.types import TypeDecorator
+
+from voiceassist.errors import ArchiveError
 
 #: Powers of ten between minus and plus this many can be put in order.
 _SPAN = 50_000
@@ -49,5 +51,15 @@ class ExactDecimal(TypeDecorator[Decimal]):
         return None if value is None else str(value)
 
     def process_result_value(self, value: str | None, dialect: Dialect) -> Decimal | None:
-        """From text."""
-        return None if value is None else Decimal(value)
+        """From text.
+
+        Raises:
+            ArchiveError: somebody has put something there that is no number.
+        """
+        try:
+            return None if value is None else Decimal(value)
+        except InvalidOperation:
+            raise ArchiveError(
+                f"the archive holds {value!r} where a number belongs",
+                remedy="make it anew: voiceassist records rebuild",
+            ) from None

@@ -33,7 +33,7 @@ def address(text: str) -> URL:
         return URL.create("sqlite", database=str(Path(text).expanduser()))
     try:
         url = make_url(text)
-    except ArgumentError:
+    except (ArgumentError, ValueError):  # ValueError: the port is no number
         raise ArchiveError("this is no address", place="--archive", remedy=_REMEDY) from None
     kind = url.get_backend_name()
     if kind == "sqlite" and url.database:

@@ -10,6 +10,8 @@ from sqlalchemy.dialects.postgresql import TSQUERY
 from voiceassist.archive import tables
 from voiceassist.archive.rows import number_from, order_key
 from voiceassist.archive.words import for_postgresql, for_sqlite, terms
+from voiceassist.errors import ArchiveError
+from voiceassist.record.webvtt import one_line
 
 _S = tables.sessions
 
@@ -55,7 +57,7 @@ def statement(wanted: Wanted, dialect: Dialect) -> Select[tuple[object, ...]]:
     fields; the order of numbers is then that of an index, and reading can stop at the limit.
 
     Raises:
-        ArchiveError: words were asked for that hold no word.
+        ArchiveError: words were asked for that hold no word, or an order without a figure.
     """
     found: Select[tuple[object, ...]] = select(*_S.c)
     lead: ColumnElement[int] = _S.c.number
@@ -88,14 +90,25 @@ def _has_verdict(verdict: str) -> ColumnElement[bool]:
 def _fields(wanted: Wanted) -> list[ColumnElement[bool]]:
     asked = []
     if wanted.order:
-        asked.append(_S.c.order_key == order_key(wanted.order))
+        asked.append(_S.c.order_key == _key(wanted.order))
     if wanted.procedure:
-        asked.append(_S.c.procedure == wanted.procedure)
+        asked.append(_S.c.procedure == one_line(wanted.procedure))
     if wanted.since is not None:
         asked.append(_S.c.number >= number_from(wanted.since))
     if wanted.until is not None:
         asked.append(_S.c.number < number_from(wanted.until))
     return asked
+
+
+def _key(order: str) -> str:
+    key = order_key(order)
+    if not key:
+        raise ArchiveError(
+            f"found no letter or figure in {order!r}",
+            place="--order",
+            remedy="give the repair order as it was said",
+        )
+    return key
 
 
 def _match_sqlite(wanted: Wanted) -> ColumnElement[bool]:

@@ -145,7 +145,7 @@ class _Work:
         try:
             found = removal.stub(folder)
             if found is not None:
-                yield replace(found, session=folder.id)
+                yield found
         except RecordError as error:
             self.unreadable.append(str(error))
 

@@ -12,6 +12,7 @@ from voiceassist.archive.find import with_vehicle
 from voiceassist.archive.spread import Spread, spread
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import unit
+from voiceassist.record.webvtt import one_line
 
 _S, _R, _P = tables.sessions, tables.readings, tables.points
 
@@ -79,7 +80,7 @@ def _statement(
     ).select_from(_R.join(_S, _S.c.number == _R.c.session))  # fmt: skip
     asked = asked.where(_R.c.remark == "", _R.c.value.is_not(None), _at(connection, point))
     if procedure:
-        asked = asked.where(_S.c.procedure == procedure)
+        asked = asked.where(_S.c.procedure == one_line(procedure))
     if vehicle:
         asked = asked.where(with_vehicle(vehicle, connection.dialect))
     return asked.order_by(_S.c.procedure, _R.c.step, _R.c.quantity, _S.c.number, _R.c.place)
@@ -87,10 +88,11 @@ def _statement(
 
 def _at(connection: Connection, point: str) -> ColumnElement[bool]:
     """At this step, or at a step measured at this test point by the procedure as it was then."""
-    plain = " ".join(point.split()).casefold()
-    steps = [plain.replace(" ", "-"), point]
+    as_kept = one_line(point)
+    plain = " ".join(as_kept.split()).casefold()
+    steps = [plain.replace(" ", "-"), as_kept]
     pairs = connection.execute(
-        select(_P.c.procedure_sha256, _P.c.step).where(_P.c.point.in_([plain, point]))
+        select(_P.c.procedure_sha256, _P.c.step).where(_P.c.point.in_([plain, as_kept]))
     )
     at = [(sha, step) for sha, step in pairs]
     if not at:

@@ -8,16 +8,23 @@ from voiceassist.archive import tables
 from voiceassist.archive.rows import Taken, reading_row, session_row
 from voiceassist.archive.store import Archive, Seal
 from voiceassist.errors import RecordError
-from voiceassist.record import removal
+from voiceassist.record import job, removal
 from voiceassist.record.chain import ChainReport, Entry, digest
-from voiceassist.record.folder import JOURNAL, REPORT, TRANSCRIPT_TXT, TRANSCRIPT_VTT, SessionFolder
+from voiceassist.record.folder import (
+    JOURNAL,
+    PROCEDURE,
+    REPORT,
+    TRANSCRIPT_TXT,
+    TRANSCRIPT_VTT,
+    SessionFolder,
+)
 from voiceassist.record.journal import verify
 from voiceassist.record.report import report
 from voiceassist.record.sound import ENDING, SoundHarm, checked_sounds
 from voiceassist.record.transcript import plain_text, webvtt
 
 _MADE = {TRANSCRIPT_VTT: webvtt, TRANSCRIPT_TXT: plain_text, REPORT: report}
-_STATED = re.compile(r"journal: (\d+) lines, last SHA-256 ([0-9a-f]{64})")
+_STATED = re.compile(r"journal: (\d{1,9}) lines, last SHA-256 ([0-9a-f]{64})")
 #: Columns of ``sessions`` that tell of the file, not of the session.
 _OF_THE_FILE = frozenset({"size", "mtime_ns", "missing", "chain"})
 
@@ -99,6 +106,7 @@ def verified(folder: SessionFolder, archive: Archive, version: str) -> Verified:
     _chain(look, found)
     _sealed(look, found, seal)
     _made_files(look, folder, found, version)
+    _procedure(look, folder, found)
     _sound(look, folder, found)
     _rows(look, folder, found, archive)
     return Verified(
@@ -154,6 +162,16 @@ def _made_files(look: _Look, folder: SessionFolder, found: ChainReport, version:
         if found.fault is None:
             _held_against(look, found.entries, stated, name)
         _compare(look, name, there, make(found.entries[: stated.lines]), found, version)
+
+
+def _procedure(look: _Look, folder: SessionFolder, found: ChainReport) -> None:
+    """The procedure that was followed must be the one whose hash the first line has."""
+    due = job.text(found.entries[0].fields, "procedure_sha256") if found.entries else ""
+    there = _sha256_in(folder)(PROCEDURE) if due else due
+    if there is None:
+        look.add("missing", PROCEDURE, 0, "it is gone")
+    elif there != due:
+        look.add("changed", PROCEDURE, 0, "it is not the procedure that the session followed")
 
 
 def _stated(text: str) -> Seal | None:
@@ -220,6 +238,14 @@ def _sha256_in(folder: SessionFolder) -> Callable[[str], str | None]:
     return sha256_of
 
 
+def _grows(folder: SessionFolder, size: int) -> bool:
+    """The journal is another size by now than when the archive took it in."""
+    try:
+        return folder.journal.stat().st_size != size
+    except OSError:
+        return True
+
+
 def _rows(look: _Look, folder: SessionFolder, found: ChainReport, archive: Archive) -> None:
     """Hold what the archive says against what the journal gives."""
     row = archive.session(folder.id)
@@ -227,7 +253,7 @@ def _rows(look: _Look, folder: SessionFolder, found: ChainReport, archive: Archi
         look.add("archive", "", 0, "the archive does not hold the session")
         return
     taken = Taken.of(folder.id, found, row["size"], row["mtime_ns"])
-    if row["lines"] != len(taken.hashes):
+    if row["lines"] != len(taken.hashes) and _grows(folder, row["size"]):
         look.notes.append("the session is under way; the archive is some lines behind")
         return
     due = {k: v for k, v in session_row(taken, archive.place).items() if k not in _OF_THE_FILE}

@@ -10,6 +10,7 @@ from voiceassist.archive import rows, tables
 from voiceassist.archive.rows import Row, Taken
 from voiceassist.archive.words import vector
 from voiceassist.record.removal import Removal
+from voiceassist.record.webvtt import one_line
 
 _T = TypeVar("_T")
 
@@ -175,9 +176,9 @@ def _deletion_row(removal: Removal, place: str, began: str) -> Row:
         "folder": removal.session,
         "number": rows.number_of(removal.session, began),
         "removed_at": removal.removed_at,
-        "removed_by": removal.by,
-        "reason": removal.reason,
-        "last_hash": removal.last_hash,
+        "removed_by": one_line(removal.by),
+        "reason": one_line(removal.reason),
+        "last_hash": one_line(removal.last_hash),
     }
 
 

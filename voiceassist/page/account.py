@@ -184,14 +184,14 @@ def _plain(name: str) -> str:
 
 def _cautions(lines: Sequence[Line]) -> tuple[Guarded, ...]:
     """Each acknowledged caution once, with the times of all its acknowledgments."""
-    spoken: dict[object, Line] = {}
+    spoken: dict[str, Line] = {}
     found: dict[tuple[str, str], list[str]] = {}
     for line in lines:
         if line["event"] == "caution":
-            spoken[line.get("name")] = line
+            spoken[str(line.get("name"))] = line
         names = line.get("names") if line["event"] == "acknowledged" else None
         for name in names if isinstance(names, list | tuple) else ():
-            caution = spoken.get(name, {})
+            caution = spoken.get(str(name), {})
             signal = job.text(caution, "signal")
             hazard = job.text(caution, "text").removeprefix(f"{signal}: ") or str(name)
             found.setdefault((signal, hazard), []).append(job.text(line, "at"))

@@ -44,7 +44,8 @@ def tables(told: Account) -> tuple[Table, ...]:
     """What proves the cause and the repair; without a finding, the readings there are."""
     found = []
     if told.proving:
-        found.append(_table("Readings that prove the cause", told.proving, _CAUSE_ROWS))
+        proving = "speak for the cause" if told.told.outcome == "unproved" else "prove the cause"
+        found.append(_table(f"Readings that {proving}", told.proving, _CAUSE_ROWS))
     elif counting := tuple(row for row in told.rows if row.measured.counts):
         ordered = sorted(counting, key=lambda row: row.measured.verdict in {"", "pass"})
         before = tuple(row for row in ordered if row not in told.repaired)

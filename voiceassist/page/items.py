@@ -170,7 +170,7 @@ def heard_note(line: Line) -> str:
     taken = understood(line)
     if line.get("certain"):
         return f"{taken}, typed"
-    others = list(_others(line)) if line.get("decision") not in {None, "accept"} else []
+    others = list(_others(line)) if line.get("decision") not in (None, "accept") else []
     return f"{taken}; heard as {', '.join(others)}" if others else taken
 
 

@@ -187,7 +187,7 @@ def _only_asked(line: Line, answers: Sequence[Line]) -> bool:
     """A value was said, and nothing came of it yet but a question."""
     meanings = line.get("meanings")
     first = meanings[0] if isinstance(meanings, list | tuple) and meanings else None
-    is_value = isinstance(first, Mapping) and first.get("kind") in _VALUES
+    is_value = isinstance(first, Mapping) and str(first.get("kind")) in _VALUES
     return is_value and {answer["event"] for answer in answers} == {"ask"}
 
 

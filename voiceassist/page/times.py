@@ -6,6 +6,8 @@ from voiceassist.record import times
 
 Line = Mapping[str, object]
 
+#: Of one break; what is longer is no time.
+_MOST_S = 1e11
 _STAND_BY, _GO_AHEAD = "stand-by", "go-ahead"
 
 
@@ -44,7 +46,7 @@ def length(seconds: float) -> str:
 def away_s(line: Line) -> float:
     """Seconds that a "returned" line tells the session was cut off before it; else 0."""
     value = line.get("away_s") if line["event"] == "returned" else None
-    return float(value) if isinstance(value, int | float) else 0.0
+    return float(value) if isinstance(value, int | float) and 0 <= value < _MOST_S else 0.0
 
 
 def paused_s(lines: Sequence[Line]) -> float:

@@ -11,7 +11,7 @@ from voiceassist.session.session import Desk
 #: Draws of each fault where nobody tells another number, and the seed.
 DRAWS, SEED = 200, 1
 #: A forgotten change is walked once for so many draws, on each vehicle that is asked for it.
-_DRAWS_A_SLIP, _LEAST_SLIPS = 50, 2
+_DRAWS_A_SLIP, _LEAST_SLIPS = 100, 1
 
 #: Makes the walks of some cases, in their order; may do so anywhere.
 Walks = Callable[[Sequence[Case]], Iterable[Walk]]

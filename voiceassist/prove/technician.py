@@ -1,5 +1,6 @@
 """A technician who answers the session: does what is asked, reads what the instrument shows."""
 
+import re
 from dataclasses import dataclass
 
 from voiceassist.circuit.probe import Shown
@@ -25,6 +26,8 @@ from voiceassist.session.states import State
 
 #: Times that a reading is taken before it is given up as too close to tell.
 _TRIES = 2
+#: Left out of a reason, so that all walks that stop for it are told as one.
+_NUMBER = re.compile(r"\d\S*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +135,7 @@ class Technician:
 
     def _read(self, step: Step, shows: Shown) -> Meaning:
         if shows.invalid:
-            raise Stuck(shows.invalid, noticed=True)
+            raise Stuck(_NUMBER.sub("some", shows.invalid), noticed=True)
         if shows.over:
             return OverRange()
         if shows.lamp:

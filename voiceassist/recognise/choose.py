@@ -15,17 +15,23 @@ class Needs:
         pronunciations: lines of words that a dictionary lacks.
         model: folder of a model; empty for the listener's own, where it has one.
         language: that is spoken, such as "en".
+        apart: sound comes in while it hears, so it must keep nobody waiting.
     """
 
     pronunciations: str = ""
     model: str = ""
     language: str = "en"
+    apart: bool = False
 
 
 # Each imports its library only when it is made.
 
 
 def _sphinx(needs: Needs) -> Listener:
+    if needs.apart:
+        from voiceassist.recognise.sphinx_apart import SphinxApart
+
+        return SphinxApart(needs.pronunciations)
     from voiceassist.recognise.sphinx import SphinxListener
 
     return SphinxListener(needs.pronunciations)
@@ -86,12 +92,17 @@ def check_name(name: str) -> None:
 
 
 def choose_listener(
-    name: str, pronunciations: str = "", *, model: str = "", language: str = "en"
+    name: str,
+    pronunciations: str = "",
+    *,
+    model: str = "",
+    language: str = "en",
+    apart: bool = False,
 ) -> Listener:
-    """The listener called ``name``, and never another one in its place.
+    """The listener called ``name``, and never another one in its place; see ``Needs``.
 
     Raises:
         RecogniseError: no listener has that name, or it cannot start.
     """
     check_name(name)
-    return _LISTENERS[name](Needs(pronunciations, model, language))
+    return _LISTENERS[name](Needs(pronunciations, model, language, apart))

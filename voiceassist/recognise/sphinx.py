@@ -167,5 +167,24 @@ class SphinxListener:
         return nats(loop) - (_NONE_AT_ALL + _NONE_A_WORD * words + _NONE_A_FRAME * frames)
 
 
+class SphinxScorer:
+    """Takes second looks as a ``SphinxListener`` does, and hears nothing.
+
+    Args:
+        pronunciations: as for the listener.
+
+    Raises:
+        RecogniseError: the model cannot be loaded, or a pronunciation cannot be used.
+    """
+
+    def __init__(self, pronunciations: str = "") -> None:
+        self._scorer = PhraseScorer(read_pronunciations(pronunciations))
+
+    def weigh(self, clip: Clip, phrases: Sequence[str]) -> tuple[float, ...]:
+        """As ``SphinxListener.weigh``."""
+        check_rate(clip)
+        return self._scorer.scores(clip, phrases)
+
+
 def _since(began: float) -> float:
     return time.perf_counter() - began

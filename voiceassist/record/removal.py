@@ -8,7 +8,7 @@ import json
 import shutil
 from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
 from voiceassist.errors import RecordError
@@ -44,6 +44,9 @@ class Removal:
 
     def __post_init__(self) -> None:
         times.parsed(self.removed_at)
+        texts = (self.session, self.by, self.reason, self.last_hash, *self.files)
+        if not all(isinstance(text, str) for text in texts) or type(self.lines) is not int:
+            raise TypeError("a stub holds texts, and a number of lines")
 
     def to_json(self) -> dict[str, object]:
         """Its parts, ready for ``json.dumps``."""
@@ -61,8 +64,9 @@ def stub(folder: SessionFolder, name: str = STUB) -> Removal | None:
         return None
     try:
         fields = json.loads(folder.read(name))
-        return Removal(**{**fields, "files": tuple(fields["files"])})
-    except (ValueError, TypeError, KeyError):
+        own = {"session": folder.id, "files": tuple(fields["files"])}  # it speaks for no other
+        return Removal(**{**fields, **own})
+    except (ValueError, TypeError, KeyError, RecursionError):
         raise RecordError(
             "this is not the stub of a deleted session",
             place=str(path),
@@ -92,10 +96,22 @@ def remove_session(folder: SessionFolder, removal: Removal) -> None:
 def remove_sound(folder: SessionFolder, removal: Removal) -> None:
     """Leave a stub that names the sound, then remove the sound and keep the rest.
 
+    Sound that was removed before stays named.
+
     Raises:
         RecordError: a session has it open, or the disk refuses.
     """
-    _remove(folder, SOUND_STUB, removal, sound_files(folder))
+    earlier = _earlier(folder)
+    named = replace(removal, files=tuple(sorted({*earlier, *removal.files})))
+    _remove(folder, SOUND_STUB, named, sound_files(folder))
+
+
+def _earlier(folder: SessionFolder) -> tuple[str, ...]:
+    try:
+        before = stub(folder, SOUND_STUB)
+    except RecordError:
+        return ()  # it told nothing that could be kept
+    return before.files if before is not None else ()
 
 
 def _remove(folder: SessionFolder, name: str, removal: Removal, paths: Sequence[Path]) -> None:

@@ -130,11 +130,12 @@ def _shown(kept: Kept) -> str:
 
 
 def _acknowledged(lines: Sequence[Line]) -> Iterator[str]:
-    spoken = {line.get("name"): _text(line, "text") for line in lines if line["event"] == "caution"}
+    cautions = [line for line in lines if line["event"] == "caution"]
+    spoken = {str(line.get("name")): _text(line, "text") for line in cautions}
     for line in lines:
         names = line.get("names")
         if line["event"] == "acknowledged" and isinstance(names, list | tuple):
-            yield from (f"{line['at']}  {spoken.get(name) or name}" for name in names)
+            yield from (f"{line['at']}  {spoken.get(str(name)) or one_line(str(name))}" for name in names)
 
 
 def _notes(lines: Sequence[Line]) -> Iterator[str]:

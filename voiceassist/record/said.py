@@ -10,6 +10,8 @@ Line = Mapping[str, object]
 TECHNICIAN, ASSISTANT, RECORD = "Technician", "Assistant", "Record"
 #: A cue that has no length, such as a typed line, is shown for so long.
 _SHOWN_S = 1.0
+#: No session lasts thirty years; a line that says so carries no time.
+_MOST_S = 1e9
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +102,7 @@ def _next_starts(entries: Sequence[Entry]) -> list[float]:
 
 def _seconds(line: Line, name: str) -> float | None:
     value = line.get(name)
-    if isinstance(value, bool) or not isinstance(value, int | float):
+    if isinstance(value, bool) or not isinstance(value, int | float) or value > _MOST_S:
         return None
     return max(0.0, float(value))
 

@@ -14,6 +14,9 @@ from voiceassist.record.said import understood
 
 Line = Mapping[str, object]
 
+#: Of a reading, before or behind the point.
+_MOST_FIGURES = 50
+
 
 @dataclass(frozen=True, slots=True)
 class Measured:
@@ -149,12 +152,19 @@ def _quantity(line: Line, shown: str) -> Quantity | None:
     """The number of a reading; of one that did not count, as the verdict shows it."""
     try:
         if line["event"] == "verdict":
-            return Quantity.parse(shown)
-        if line.get("value") is None:
+            found = Quantity.parse(shown)
+        elif line.get("value") is None:
             return None
-        return Quantity(Decimal(str(line["value"])), unit(str(line.get("unit") or "")))
+        else:
+            found = Quantity(Decimal(str(line["value"])), unit(str(line.get("unit") or "")))
     except (MeasureError, InvalidOperation):
         return None
+    return found if _can_be(found.value) else None
+
+
+def _can_be(value: Decimal) -> bool:
+    """No meter shows it otherwise, and writing it out without a power of ten takes for ever."""
+    return abs(value.adjusted()) < _MOST_FIGURES and len(value.as_tuple().digits) < _MOST_FIGURES
 
 
 def _moments(lines: Sequence[Line]) -> Iterator[Moment]:

@@ -44,7 +44,10 @@ def parsed(text: str) -> datetime:
     )
     micro = int((match["fraction"] or "0")[:6].ljust(6, "0"))
     moment = clock.replace(microsecond=micro, tzinfo=_offset(match))
-    return _after_leap(moment, text) if leap else moment
+    try:
+        return _after_leap(moment, text) if leap else moment
+    except OverflowError:
+        raise ValueError(f"{text!r} is past the last year there is") from None
 
 
 def _offset(match: re.Match[str]) -> timezone:

@@ -14,7 +14,7 @@ from voiceassist.record.said import Cue
 
 #: Controls, lone surrogates, and the separators of lines and paragraphs: they show nothing,
 #: and some readers of WebVTT break lines at them.
-_UNSHOWN = frozenset({"Cc", "Cs", "Zl", "Zp"})
+UNSHOWN = frozenset({"Cc", "Cs", "Zl", "Zp"})
 _ESCAPES = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;"})
 
 
@@ -28,7 +28,7 @@ def webvtt_file(notes: Iterable[str], cues: Sequence[Cue]) -> str:
 
 def one_line(text: str) -> str:
     """``text`` on one line: what cannot be shown and every line break become single spaces."""
-    plain = "".join(" " if unicodedata.category(c) in _UNSHOWN else c for c in text)
+    plain = "".join(" " if unicodedata.category(c) in UNSHOWN else c for c in text)
     return re.sub(" {2,}", " ", plain).strip(" ")
 
 

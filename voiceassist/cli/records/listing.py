@@ -1,6 +1,6 @@
 """``voiceassist records list`` and ``find``."""
 
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 from typing import Annotated, Any
 
 import typer
@@ -9,7 +9,7 @@ from voiceassist.cli.options import Json, Records
 from voiceassist.cli.records.common import LIMIT, Archive, as_json, day_and_minute, told
 from voiceassist.errors import SettingsError
 
-Limit = Annotated[int, typer.Option(min=0, help="How many at most, the youngest first; 0: all.")]
+Limit = Annotated[int, typer.Option(min=0, max=1_000_000_000, help="How many at most, the youngest first; 0: all.")]
 
 
 def list_(
@@ -91,14 +91,20 @@ def _moment(text: str, option: str, more: timedelta) -> datetime | None:
     if not text:
         return None
     try:
-        moment = datetime.fromisoformat(text)
-        if len(text) == len("2026-01-31"):
-            return datetime.combine(moment.date() + more, time()).astimezone()
-        return moment.astimezone() if moment.tzinfo is None else moment
+        if (day := _day(text)) is not None:
+            return datetime.combine(day + more, time()).astimezone()
+        return datetime.fromisoformat(text).astimezone()
     except (ValueError, OverflowError):
         raise SettingsError(
             f"found {text!r}", place=option, remedy="write a day like 2026-01-31"
         ) from None
+
+
+def _day(text: str) -> date | None:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return None
 
 
 def _tell(found: list[dict[str, Any]], limit: int, *, json: bool, nothing: str) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 import typer
 
 from voiceassist.cli.options import Json, Records
-from voiceassist.cli.records.common import Archive, Session, as_json, day_and_minute
+from voiceassist.cli.records.common import Archive, Session, as_json, day_and_minute, one_line_each
 
 
 def show(
@@ -24,7 +24,7 @@ def show(
     if json:
         as_json(told)
     else:
-        typer.echo("\n".join(_lines(told)))
+        typer.echo("\n".join(one_line_each(_lines(told))))
     raise typer.Exit(1 if told["fault"] else 0)
 
 

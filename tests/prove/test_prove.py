@@ -1,0 +1,200 @@
+"""A right procedure is proved; a wrong one is caught, each by the step and the fault that show it."""
+
+import pytest
+from bench import FAN
+from prove.shop import LAMP, changed, desk, proved
+
+from voiceassist.prove.cases import GOOD, Case, cases, made
+from voiceassist.prove.outcome import Outcome, outcome_of, right_findings
+from voiceassist.prove.prove import here, prove
+from voiceassist.prove.technician import Change
+from voiceassist.prove.told import failures, lines, to_json
+
+
+def told(text: str, draws: int = 4) -> list[str]:
+    """What fails the proof of ``text``."""
+    procedure, proof = proved(text, draws)
+    return [failure.message for failure in failures(procedure, proof)]
+
+
+def test_every_fault_of_a_right_procedure_is_found() -> None:
+    _, proof = proved(LAMP)
+    assert [each.fault for each in proof.faults if each.found < each.draws] == []
+    assert proof.good.findings == {"good": 4}
+    assert told(LAMP) == []
+    assert proof.many(Outcome.FOUND) == len(proof.faults) == 5
+
+
+def test_the_shipped_fan_procedure_finds_all_its_faults_and_condemns_no_good_vehicle() -> None:
+    _, proof = proved(FAN, 3)
+    assert told(FAN, 3) == []
+    names = {each.fault for each in proof.faults}
+    assert {"module-dead", "motor-open"} <= names
+    assert proof.many(Outcome.FOUND) == len(names) >= 16
+
+
+WRONG = {
+    "a test is skipped": (
+        changed(LAMP, ("    high: earth-side\n", "    high: earth-side\n    then: good\n")),
+        "the fault 'lamp-gone' is called 'good' in 4 of 4 draws, not 'lamp': "
+        "step 'earth' passes and leads to 'good'",
+    ),
+    "a limit is reversed": (
+        changed(LAMP, ("accept: at most 0.1 V", "accept: at least 0.1 V"),
+                ("    high: earth-side", "    low: earth-side")),
+        "a good vehicle is condemned as 'earth-side' in 4 of 4 draws: "
+        "step 'earth' reads low and leads to 'earth-side'",
+    ),
+    "a plug condition is left out": (
+        changed(LAMP, ("{lights: off, lamp plug: out}", "{lamp plug: out}"),
+                ("{lights: off, lamp plug: in}\n", "{lights: off, lamp plug: out}\n"),
+                ("needs: {lamp plug: in, lights: on}\n    measure: voltage from the lamp earth",
+                 "needs: {lights: on}\n    measure: voltage from the lamp earth"),
+                ("needs: {lamp plug: in, lights: on}\n    measure: voltage from the lamp feed",
+                 "needs: {lights: on}\n    measure: voltage from the lamp feed")),
+        "the fault 'broken-earth' is called 'good' in 4 of 4 draws, not 'earth-side': "
+        "step 'whole' passes and leads to 'good'",
+    ),
+    "two findings are exchanged": (
+        changed(LAMP, ("fail: lamp\n    then: good", "fail: good\n    then: lamp")),
+        "a good vehicle is condemned as 'lamp' in 4 of 4 draws: "
+        "step 'whole' passes and leads to 'lamp'",
+    ),
+    "a limit is too wide": (
+        changed(LAMP, ("battery - 0.5 V", "battery - 13 V")),
+        "the fault 'broken-wire' is called 'good' in 4 of 4 draws, not 'feed-side': "
+        "step 'whole' passes and leads to 'good'",
+    ),
+    "a step cannot be told": (
+        changed(LAMP, ("needs: {lights: off, lamp plug: out}", "needs: {lights: on, lamp plug: in}"),
+                ("resistance across the side lamp", "resistance from the lamp feed to the frame")),
+        "a good vehicle is never found: in 4 of 4 draws it stops at step 'whole': "
+        "some V stand between the points",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("what", WRONG)
+def test_a_wrong_procedure_is_caught_by_its_step_and_fault(what: str) -> None:
+    text, message = WRONG[what]
+    found = told(text)
+    assert any(one.startswith(message) for one in found), found
+
+
+def test_a_plug_left_out_of_the_shipped_procedure_condemns_the_command() -> None:
+    """The module feeds its own command wire: unplugged, a good one reads nothing there."""
+    need = "needs: {module plug: in, fan control: lowest, key: run}\n    caution: blades\n"
+    text = changed(
+        FAN, (need + "    measure: voltage from the command", need.replace("module plug: in, ", "")
+              + "    measure: voltage from the command"),
+    )  # fmt: skip
+    assert (
+        "a good vehicle is condemned as 'command-side' in 2 of 2 draws: "
+        "step 'command-slow' reads low and leads to 'command-side'"
+    ) in told(text, 2)
+
+
+def test_the_same_seed_gives_the_same_proof_and_another_one_other_readings() -> None:
+    one, two = desk(), desk()
+    assert prove(one, 3, seed=5) == prove(two, 3, seed=5)
+    case = Case("burnt-holder", 0, 3)
+    assert made(one, 5, case) == made(two, 5, case)
+    assert made(one, 5, case).taken != made(one, 6, case).taken
+
+
+def test_a_walk_does_not_hang_on_what_else_is_walked() -> None:
+    todo = list(cases(["broken-earth", "lamp-gone"], 3))
+    forward = list(here(desk(), 1)(todo))
+    assert forward == list(here(desk(), 1)(todo[::-1]))[::-1]
+
+
+def test_sizes_of_a_fault_are_drawn_from_all_parts_of_its_range() -> None:
+    """One of each even part, so that neither the least nor the most is missed."""
+    shown = [made(desk(), 1, Case("burnt-holder", n, 20)).taken[-1].shown for n in range(20)]
+    volts = [float(one.split()[0]) for one in shown]
+    assert volts[0] > volts[10] > volts[19]
+
+
+def test_steps_and_branches_that_nobody_takes_are_told() -> None:
+    steps = "  whole:\n    needs: {lights: off"
+    more = "  lonely:\n    ask: is it so\n    answers: {yes: good, no: lamp}\n"
+    text = changed(LAMP, (steps, more + steps), ("high: earth-side", "high: earth-side\n    then: whole"))
+    _, proof = proved(text)
+    assert proof.unreached == ()  # no path leads there at all; the check of the flow tells that
+    assert ("battery", "low") in proof.unused
+    assert ("feed", "high") in proof.unused
+    assert ("whole", "over") not in proof.unused
+    led = changed(text, ("    fail: weak-battery", "    low: weak-battery\n    high: lonely"))
+    assert proved(led)[1].unreached == ("lonely",)
+
+
+def test_a_change_that_is_forgotten_is_told_by_name() -> None:
+    _, proof = proved(LAMP)
+    by_change = {each.change: each for each in proof.forgotten}
+    lights = by_change[Change("feed", "lights", "on")]
+    assert lights.misled > 0  # without light no feed: called feed-side though nothing is wrong
+    assert set(lights.findings) == {"feed-side"}
+    assert lights.walks == lights.noticed + lights.harmless + lights.misled + lights.open
+    live = by_change[Change("whole", "lights", "off")]
+    assert live.walks > 0
+
+
+def test_a_question_about_a_forgotten_plug_counts_as_noticed() -> None:
+    text = changed(
+        LAMP,
+        ("    fail: feed-side", "    if-forgotten: {lights: at most 0.5 V}\n    fail: feed-side"),
+    )
+    _, proof = proved(text)
+    by_change = {each.change: each for each in proof.forgotten}
+    lights = by_change[Change("feed", "lights", "on")]
+    assert (lights.noticed, lights.misled) == (lights.walks, 0)
+
+
+def test_a_reading_beside_its_limit_is_too_close_to_call_and_is_counted() -> None:
+    """The battery reads 12.6 V, its limit begins there: about half the draws cannot be told."""
+    text = changed(LAMP, ("accept: 12.0 V to 13.0 V", "accept: 12.6 V to 13.0 V"), ("1 %", "0.1 %"))
+    procedure, proof = proved(text, 12)
+    assert proof.close["battery"] > 0.5
+    assert proof.good.unresolved > 0
+    assert any("too close to call" in one for one in told(text, 12)) or proof.good.found
+
+
+def test_a_finding_reached_past_a_step_left_out_is_not_called_wrong() -> None:
+    procedure = desk().procedure
+    walk = made(desk(), 1, Case("broken-earth", 0, 1))
+    assert outcome_of(procedure, "broken-earth", walk) is Outcome.FOUND
+    assert outcome_of(procedure, "lamp-gone", walk) is Outcome.WRONG
+    from dataclasses import replace
+
+    assert outcome_of(procedure, "lamp-gone", replace(walk, skipped=True)) is Outcome.UNRESOLVED
+    assert outcome_of(procedure, GOOD, replace(walk, finding="")) is Outcome.UNRESOLVED
+
+
+def test_the_right_findings_of_a_good_vehicle_blame_nothing() -> None:
+    procedure = desk().procedure
+    assert right_findings(procedure, GOOD) == {"weak-battery", "good"}
+    assert right_findings(procedure, "lamp-gone") == {"lamp"}
+
+
+def test_a_fuse_that_blew_stays_blown() -> None:
+    """The short takes the fuse, so the feed is dead; it is found before anything burns."""
+    walk = made(desk(), 1, Case("fed-short", 0, 1))
+    assert walk.finding == "feed-side"
+    assert walk.taken[-1].shown.startswith("0.00")
+
+
+def test_the_table_has_a_row_for_each_fault_and_the_json_its_stable_keys() -> None:
+    _, proof = proved(LAMP)
+    text = "\n".join(lines(proof))
+    assert all(each.fault in text for each in proof.faults)
+    assert "5 of 5 faults found" in text
+    found = to_json(proof)
+    stable = {"faults": 5, "found": 5, "wrong": 0, "unresolved": 0}
+    assert {key: found[key] for key in stable} == stable
+    assert {"paths", "longest_path"} <= found.keys()
+    assert found["paths"] == len({walk for walk in _paths()})
+
+
+def _paths() -> list[tuple[str, ...]]:
+    todo = list(cases(list(desk().procedure.faults), 4))
+    return [walk.path for walk in here(desk(), 1)(todo)]

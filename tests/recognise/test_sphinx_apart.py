@@ -1,0 +1,88 @@
+"""Pocketsphinx in processes of its own: the same scores, and nobody is kept waiting."""
+
+import os
+import signal
+import threading
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from voiceassist import resources
+from voiceassist.devices.wav import read_clip
+from voiceassist.language.expectation import Expectation
+from voiceassist.language.language import Language
+from voiceassist.measure.units import unit
+from voiceassist.recognise.base import Weigher
+from voiceassist.recognise.sphinx import SphinxListener
+from voiceassist.recognise.sphinx_apart import SphinxApart
+from voiceassist.sound.clip import Clip
+from voiceassist.sound.resample import resampled
+
+FILES = resources.grammar_files("en")
+WORDS = FILES["pronunciations.dict"]
+VOLTS = Language.load(FILES).compose(Expectation(quantities=("voltage",), unit=unit("V")))
+PHRASES = ("twelve point eight volts", "twelve point five volts", "done")
+DEMO = Path(__file__).parents[2] / "audio_fixtures" / "demo"
+
+
+@pytest.fixture(scope="module")
+def clip() -> Clip:
+    return resampled(read_clip(DEMO / "03-battery.wav"))
+
+
+@pytest.fixture
+def apart() -> Iterator[SphinxApart]:
+    listener = SphinxApart(WORDS)
+    listener.prepare(VOLTS)
+    yield listener
+    listener.close()
+
+
+def test_it_hears_and_weighs_as_the_listener_in_our_own_process_does(
+    apart: SphinxApart, clip: Clip
+) -> None:
+    here = SphinxListener(WORDS)
+    here.prepare(VOLTS)
+    assert isinstance(apart, Weigher)
+    heard, ours = apart.hear(clip), here.hear(clip)
+    assert (heard.candidates, heard.none_of_these) == (ours.candidates, ours.none_of_these)
+    assert heard.candidates[0].words == PHRASES[0]
+    for phrases in (PHRASES, PHRASES[:1], ()):
+        assert apart.weigh(clip, phrases) == here.weigh(clip, phrases)
+
+
+def test_other_threads_run_on_while_it_hears(apart: SphinxApart, clip: Clip) -> None:
+    """The microphone's thread must come round many times a second."""
+    apart.weigh(clip, PHRASES)  # loaded by now
+    gaps: list[float] = []
+    over = threading.Event()
+
+    def look() -> None:
+        last_s = time.monotonic()
+        while not over.wait(0.002):
+            gaps.append(time.monotonic() - last_s)
+            last_s = time.monotonic()
+
+    thread = threading.Thread(target=look)
+    thread.start()
+    began_s = time.monotonic()
+    apart.hear(clip)
+    apart.weigh(clip, PHRASES)
+    took_s = time.monotonic() - began_s
+    over.set()
+    thread.join()
+    assert sorted(gaps)[len(gaps) // 2] < 0.02
+    assert max(gaps) < max(0.1, took_s / 2)
+
+
+def test_without_its_second_process_it_weighs_all_the_same(apart: SphinxApart, clip: Clip) -> None:
+    whole = apart.weigh(clip, PHRASES)
+    for _ in range(2):  # one that crashed is started again, once
+        second = apart._second
+        assert second is not None
+        assert second.pid is not None
+        os.kill(second.pid, signal.SIGKILL)
+        assert apart.weigh(clip, PHRASES) == ()
+    assert apart.weigh(clip, PHRASES) == whole
