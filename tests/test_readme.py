@@ -7,6 +7,7 @@ from itertools import takewhile
 from pathlib import Path
 
 import pytest
+from bench import BOOK, FAN, METER
 from pydantic import BaseModel
 from shelf import END, heard, job, kept
 
@@ -26,9 +27,12 @@ from voiceassist.language.meanings import (
     Spread,
 )
 from voiceassist.procedure.cautions import built_in
-from voiceassist.procedure.read import inspect
+from voiceassist.procedure.read import inspect, read_procedure
 from voiceassist.procedure.shape import CautionShape, FindingShape, ProcedureShape
 from voiceassist.procedure.step_shape import StepShape
+from voiceassist.prove.prove import prove
+from voiceassist.prove.told import failures
+from voiceassist.session.session import Desk
 from voiceassist.sound.advice import Findings, Trial, advised
 from voiceassist.sound.soundcheck import Echo, Phrase
 
@@ -154,7 +158,41 @@ def test_every_records_command_in_the_readme_does_what_it_says(
     assert (tmp_path / "feed.svg").is_file()
 
 
+def test_every_check_and_drawing_in_the_readme_does_what_it_says(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
+    monkeypatch.chdir(tmp_path)
+    for line in block("sh", "<!-- check -->").splitlines():
+        program, *arguments = shlex.split(line, comments=True)
+        assert program == "voiceassist"
+        if "--draws" in arguments:
+            arguments[arguments.index("--draws") + 1] = "2"  # enough to see that it works
+        with pytest.raises(SystemExit) as end:
+            main(arguments)
+        assert end.value.code == 0, (line, capsys.readouterr())
+    assert (tmp_path / "flow.svg").read_text("utf-8").startswith("<svg")
+    assert (tmp_path / "circuit.svg").is_file()
+    assert "flowchart TD" in capsys.readouterr().out
+
+
+def test_the_failed_proof_in_the_readme_is_what_a_procedure_without_earth_tests_gives() -> None:
+    text = FAN.replace(
+        "    fail: feed-side\n\n  earth-lamp",
+        "    fail: feed-side\n    then: command-slow\n\n  earth-lamp",
+    )
+    procedure = read_procedure(text, "fan.yaml")
+    desk = Desk(procedure, BOOK, meter=METER)
+    found = [failure.message for failure in failures(procedure, prove(desk, 2))]
+    assert block("", "<!-- proof -->").strip().replace("200", "2") in found
+
+
 def test_every_command_is_in_the_readme() -> None:
     commands = (Path(__file__).parents[1] / "voiceassist" / "cli" / "main.py").read_text("utf-8")
     for name in re.findall(r"app\.command\(\)\((\w+)\.", commands):
         assert f"voiceassist {name}" in README, name
+
+
+def test_every_shipped_procedure_is_in_the_readme() -> None:
+    for path in (Path(__file__).parents[1] / "procedures").glob("*.yaml"):
+        assert f"`{path.stem}`" in README, path.stem

@@ -5,6 +5,7 @@ import io
 import json
 import os
 import shutil
+import sqlite3
 import stat
 import zipfile
 from datetime import UTC, datetime, timedelta
@@ -16,7 +17,7 @@ import typer
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from running import Done, lines
-from shelf import BEGAN, add, head, heard, job, kept, reading, verdict
+from shelf import BEGAN, PROCEDURE, add, head, heard, job, kept, reading, verdict
 from typer.testing import CliRunner
 
 from voiceassist.app.records_export import COLUMNS, as_csv
@@ -120,12 +121,29 @@ def test_sessions_are_found_by_everything_asked_for(records: Path, call: Call) -
         (["--since", "2.1.2026"], "--since: found '2.1.2026'; write a day like 2026-01-31"),
         (["--until", "2026-02-30"], "--until: found '2026-02-30'"),
         (["--said", "?!"], "--said: found no word in '?!'"),
+        (["--order", "---"], "--order: found no letter or figure in '---'"),
+        (["--archive", "postgresql://host:port/x"], "--archive: this is no address"),
     ],
 )
 def test_a_question_that_makes_no_sense_is_refused(
     records: Path, call: Call, asked: list[str], told: str
 ) -> None:
     assert refused(call("find", *asked), told)
+
+
+@pytest.mark.parametrize("day", ["2026-01-02", "20260102", "2026-W01-5"])
+def test_the_last_day_asked_for_is_taken_whole_however_it_is_written(
+    records: Path, call: Call, day: str
+) -> None:
+    made = kept(records, job())
+    assert [one["session"] for one in lines(call("find", "--until", day, "--json"))] == [made.id]
+
+
+def test_words_that_are_no_text_are_found_nowhere(records: Path, call: Call) -> None:
+    kept(records, job())
+    assert call("find", "--procedure", "\udcff").stdout == "No session fits.\n"
+    assert call("trend", "\udcff").returncode == 1
+    assert call("list", "--limit", "9" * 20).returncode == 2
 
 
 def test_a_folder_that_is_not_there_is_not_made(tmp_path: Path, call: Call) -> None:
@@ -242,8 +260,47 @@ def test_csv_reads_back_as_it_was(rows: list[tuple[str, Any, str]], order: str) 
     for row, (step, value, found) in zip(back, rows, strict=True):
         assert tuple(row) == COLUMNS
         assert row["value"] == f"{value:f}"
-        assert (row["step"], row["verdict"]) == (shown(step), shown(found))
-        assert row["repair order"] == shown(order)
+        for column, text in (("step", step), ("verdict", found), ("repair order", order)):
+            assert row[column] in {shown(text), f"'{shown(text)}"}
+            assert row[column][:1] not in {"=", "@"}
+
+
+@pytest.mark.parametrize(
+    ("text", "cell"),
+    [
+        ("=1+1", "'=1+1"),
+        ('@SUM(A1) "x"', '\'@SUM(A1) "x"'),
+        ("+cmd|' /C calc'!A0", "'+cmd|' /C calc'!A0"),
+        ("-2+3+cmd", "'-2+3+cmd"),
+        ("\t=1+1", "'=1+1"),
+        ("-", "'-"),
+        ("-12.60", "-12.60"),
+        ("-12.60 V", "-12.60 V"),
+        ("-5 °C", "-5 °C"),
+        ("-40 kΩ", "-40 kΩ"),
+        ("plain = text", "plain = text"),
+    ],
+)
+def test_no_cell_of_a_csv_file_is_worked_out_by_a_spreadsheet(text: str, cell: str) -> None:
+    told = [
+        {"at": times.written(BEGAN), **head(text)},
+        {"at": times.written(BEGAN), **reading("1")},
+    ]
+    made = KeptSession(SessionFolder(Path("x")), (), summary(told), {}, None)
+    assert list(csv.reader(io.StringIO(as_csv(made), newline="")))[1][1] == cell
+
+
+def test_a_zip_is_made_of_files_from_before_zip_and_holds_each_name_once(
+    records: Path, call: Call
+) -> None:
+    made = kept(records, job())
+    assert call("export", "--out", str(made.path / "readings.csv")).returncode == 0
+    os.utime(made.journal, (0, 0))
+    assert call("export", "--out", str(made.path / "all.zip")).returncode == 0
+    with zipfile.ZipFile(made.path / "all.zip") as archive:
+        names = archive.namelist()
+    assert len(names) == len(set(names))
+    assert not [name for name in names if "zip" in name]
 
 
 def shown(text: str) -> str:
@@ -337,6 +394,42 @@ def test_tampering_is_told_by_session_and_line(records: Path, call: Call) -> Non
     assert call("verify", good.id).returncode == 0
 
 
+@pytest.mark.parametrize(
+    "change", ["readings SET value = 'abc'", "sessions SET lines = 99", "sessions SET lines = 1"]
+)
+def test_an_archive_that_tells_otherwise_is_told(records: Path, call: Call, change: str) -> None:
+    kept(records, job())
+    assert call("verify").returncode == 0
+    with sqlite3.connect(records / "archive.db") as archive:
+        archive.execute(f"UPDATE {change}")
+    archive.close()
+    done = call("verify")
+    assert done.returncode == 1
+    assert "the archive" in done.stdout
+    assert call("trend", "feed").stderr == "" or "rebuild" in call("trend", "feed").stderr
+    call("rebuild")
+    assert call("verify").returncode == 0
+
+
+@pytest.mark.parametrize("kind", ["changed", "missing"])
+def test_a_procedure_that_was_changed_or_taken_is_told(
+    records: Path, call: Call, kind: str
+) -> None:
+    made = kept(records, job())
+    (made.path / "procedure.yaml").unlink()
+    if kind == "changed":
+        made.write("procedure.yaml", PROCEDURE.replace("11.8 V", "1.8 V"))
+    (told,) = lines(call("verify", "--json"))
+    assert [(p["kind"], p["file"]) for p in told["problems"]] == [(kind, "procedure.yaml")]
+
+
+def test_a_report_that_states_more_lines_than_can_be_is_told(records: Path, call: Call) -> None:
+    made = kept(records, job())
+    made.write("report.txt", f"journal: {'9' * 5000} lines, last SHA-256 {'a' * 64}")
+    (told,) = lines(call("verify", "--json"))
+    assert [(p["kind"], p["file"]) for p in told["problems"]] == [("changed", "report.txt")]
+
+
 def test_a_folder_removed_by_hand_is_told(records: Path, call: Call) -> None:
     made = kept(records, job())
     call("list")
@@ -379,6 +472,67 @@ def test_a_session_that_is_open_cannot_be_deleted(records: Path, call: Call) -> 
     assert made.journal.exists()
 
 
+def stub_in(made: SessionFolder, **parts: object) -> None:
+    """A stub as somebody might write it."""
+    plain = {"session": made.id, "removed_at": "2026-03-01T08:00:00Z", "by": "x", "files": []}
+    made.write("deleted.json", json.dumps(plain | parts))
+
+
+def test_a_stub_that_names_another_session_deletes_only_its_own(records: Path, call: Call) -> None:
+    made, other = kept(records, job()), kept(records, job(), 1)
+    call("list")
+    stub_in(made, session=other.id)
+    assert lines(call("delete", made.id, "--yes", "--json"))[0]["session"] == made.id
+    states = {one["session"]: one["state"] for one in lines(call("list", "--json"))}
+    assert states == {made.id: "deleted", other.id: "ended"}
+    (told,) = lines(call("verify", other.id, "--json"))
+    assert "archive" in told["held_by"]
+
+
+@pytest.mark.parametrize("text", ["", "{", "[" * 5000, '{"removed_at": 1, "files": []}'])
+def test_a_session_whose_stub_cannot_be_read_is_told_and_can_be_deleted(
+    records: Path, call: Call, text: str
+) -> None:
+    made = kept(records, job())
+    made.write("deleted.json", text)
+    assert call("rebuild").returncode == 1
+    assert "this is not the stub" in call("list").stderr
+    assert call("verify").returncode == 1
+    (told,) = lines(call("delete", made.id, "--yes", "--json"))
+    assert "journal.jsonl" in told["files"]
+    assert os.listdir(made.path) == ["deleted.json"]
+    assert call("list").returncode == 0
+
+
+@pytest.mark.parametrize(
+    "parts", [{"by": ["x"]}, {"reason": None}, {"lines": "6"}, {"files": [1]}, {"session": 5}]
+)
+def test_a_stub_with_parts_of_the_wrong_kind_stops_no_verb(
+    records: Path, call: Call, parts: dict[str, object]
+) -> None:
+    made, other = kept(records, job()), kept(records, job(), 1)
+    stub_in(made, **parts)
+    for verb in ("list", "rebuild"):
+        assert call(verb).returncode == (0 if "session" in parts else 1)
+    assert call("show", other.id).returncode == 0
+
+
+def test_a_reason_that_is_no_text_is_kept_as_far_as_it_is(records: Path, call: Call) -> None:
+    made = kept(records, job())
+    assert call("delete", made.id, "--yes", "--reason", "old \udcff").returncode == 0
+    (told,) = lines(call("list", "--json"))
+    assert (told["state"], told["reason"]) == ("deleted", "old")
+
+
+def test_a_stub_over_a_session_that_is_there_is_not_believed(records: Path, call: Call) -> None:
+    made = kept(records, job())
+    stub_in(made)
+    assert refused(call("show", made.id), "files of it are left")
+    done = call("verify")
+    assert done.returncode == 1
+    assert "journal.jsonl: it is here, and the stub says that all was deleted" in done.stdout
+
+
 def aged(records: Path, days: int) -> SessionFolder:
     made = kept(records, [], finished=False)
     add(made, job(), datetime.now(UTC) - timedelta(days=days))
@@ -417,6 +571,32 @@ def test_a_session_that_is_open_is_passed_over_and_told(records: Path, call: Cal
     assert "another session has it open" in done.stdout
     assert old.journal.exists()
     assert not other.journal.exists()
+
+
+def test_what_the_archive_says_of_an_age_deletes_nothing(records: Path, call: Call) -> None:
+    young = aged(records, 5)
+    call("list")
+    with sqlite3.connect(records / "archive.db") as archive:
+        archive.execute("UPDATE sessions SET last_at = '2001-01-01T00:00:00.000+00:00'")
+    archive.close()
+    done = call("prune", "--older-than", "90d")
+    assert done.returncode == 1
+    assert "the archive is wrong" in done.stdout
+    assert young.journal.exists()
+
+
+def test_a_session_that_was_altered_is_not_pruned_for_its_age(records: Path, call: Call) -> None:
+    old = aged(records, 91)
+    old.journal.write_bytes(old.journal.read_bytes().replace(b"fuse is open", b"fuse is good"))
+    done = call("prune", "--older-than", "90d")
+    assert done.returncode == 1
+    assert "its age is not known: line 5 was altered" in done.stdout
+    assert old.journal.exists()
+
+
+def test_an_age_beyond_all_time_prunes_nothing(records: Path, call: Call) -> None:
+    aged(records, 900)
+    assert call("prune", "--older-than", "99999y").stdout == "Nothing is that old.\n"
 
 
 @pytest.mark.parametrize("age", ["", "90", "-1d", "0d", "ninety days", "1m"])

@@ -321,3 +321,46 @@ def test_lines_without_any_known_field_do_not_stop_the_account() -> None:
 def test_nothing_can_be_told_of_an_empty_journal() -> None:
     with pytest.raises(ValueError, match="without a line"):
         account([])
+
+
+# --- never surer than it was ---
+
+
+FINDING = {
+    "event": "finding",
+    "name": "fuse",
+    "cause": "the fuse is open",
+    "correction": "change the fuse",
+    "because": ["feed: 0.10 V"],
+}
+SUSPECTED = (reading("0.10"), verdict("0.10 V", "low"), FINDING)
+
+
+@pytest.mark.parametrize(
+    ("more", "correction"),
+    [
+        ((), "To be done: change the fuse."),
+        (({"event": "done", "task": "pull it"},), "Begun, not recorded as finished: change"),
+        (({"event": "summary", "correction": "Changed the fuse."},), "Changed the fuse."),
+    ],
+)
+def test_a_correction_is_told_as_done_only_when_the_job_was_closed_with_it(
+    more: tuple[Line, ...], correction: str
+) -> None:
+    assert account(journal(*SUSPECTED, *more)).correction.startswith(correction)
+
+
+def test_readings_behind_a_suspicion_are_not_called_its_proof() -> None:
+    told = account(journal(*SUSPECTED, {"event": "end", "outcome": "unproved"}))
+    assert [table.heading for table in tables(told)] == ["Readings that speak for the cause"]
+    told = account(journal(*SUSPECTED, {"event": "end", "outcome": "found"}))
+    assert [table.heading for table in tables(told)] == ["Readings that prove the cause"]
+
+
+def test_a_customer_reads_of_no_chain_and_no_limit() -> None:
+    told = account(journal(*SUSPECTED))
+    small = [" ".join(pair) for pair in small_print(told, Reader.CUSTOMER)]
+    assert "Record 4 entries, no sign of a change" in small
+    assert not [line for line in small if "chain" in line or "Limit" in line]
+    altered = account(journal(*SUSPECTED), fault="journal, line 5: it was edited")
+    assert dict(small_print(altered, Reader.CUSTOMER))["Record"].startswith("ALTERED")

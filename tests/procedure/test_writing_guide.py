@@ -17,7 +17,7 @@ MISTAKES = 1
 
 
 def written(before: str, block: str) -> str:
-    """The file with ``block`` in it: a whole file, a step in another's place, or more at the end."""
+    """The file with ``block`` in it: a whole file, a step in its place, or more at the end."""
     if block.startswith("procedure:"):
         return block
     step = re.match(r"  [a-z-]+:\n", block)
@@ -34,6 +34,12 @@ def done(line: str, shown: str) -> Done:
     assert program == "voiceassist"
     typed = re.findall(r"^> (.*)$", shown, re.MULTILINE)
     return call(*arguments, typed="".join(f"{said}\n" for said in typed))
+
+
+def cut(found: str, shown: str) -> str:
+    """What was found, ended where the guide ends it with dots."""
+    head, dots, _ = shown.rstrip().rpartition("  ...")
+    return head + dots if dots and found.startswith(head) else found.rstrip()
 
 
 def commands() -> Iterator[tuple[str, str]]:
@@ -56,7 +62,7 @@ def test_the_example_does_what_the_guide_shows(
     failed = 0
     for line, shown in commands():
         found = done(line, shown)
-        assert found.stdout.rstrip() == shown.rstrip(), line
+        assert cut(found.stdout, shown) == shown.rstrip(), line
         assert found.returncode in {0, 1}, found.stderr
         failed += found.returncode
     assert failed == MISTAKES

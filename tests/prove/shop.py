@@ -20,6 +20,7 @@ conditions:
   lamp plug: {out: unplug the lamp, in: plug the lamp in}
 steps:
   battery:
+    caution: battery-gas
     measure: voltage across the battery posts
     accept: 12.0 V to 13.0 V
     fail: weak-battery
@@ -36,7 +37,7 @@ steps:
   whole:
     needs: {lights: off, lamp plug: out}
     measure: resistance across the side lamp
-    accept: at most 50 Ω
+    accept: at most 12 Ω
     fail: lamp
     then: good
 findings:

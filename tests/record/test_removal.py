@@ -86,3 +86,13 @@ def test_a_stub_that_is_none_is_told(tmp_path: Path, text: str) -> None:
     made.write("deleted.json", text)
     with pytest.raises(RecordError, match="not the stub of a deleted session"):
         removal.stub(made)
+
+
+def test_sound_that_was_removed_before_stays_named(tmp_path: Path) -> None:
+    made = kept(tmp_path, job())
+    for name in ("first.wav", "second.wav"):
+        made.write(name, b"RIFF")
+        removal.remove_sound(made, gone(made, name))
+    found = removal.stub(made, removal.SOUND_STUB)
+    assert found is not None
+    assert found.files == ("first.wav", "second.wav")

@@ -81,3 +81,8 @@ def test_what_is_written_is_read_back_to_the_millisecond(moment: datetime) -> No
     exact = moment.replace(microsecond=moment.microsecond // 1000 * 1000)
     assert parsed(written(moment)) == exact
     assert parsed(written(moment)).utcoffset() == moment.utcoffset()
+
+
+def test_a_leap_second_at_the_end_of_all_years_is_no_moment() -> None:
+    with pytest.raises(ValueError, match="past the last year"):
+        parsed("9999-12-31T23:59:60Z")

@@ -73,7 +73,8 @@ def test_a_correction_that_does_not_fit_its_step_leaves_everything_as_it_was(
 
 
 def test_what_was_skipped_before_its_condition_cannot_be_corrected_into_a_reading() -> None:
-    extra = "  extra:\n    needs: {key: off}\n    measure: voltage across the battery posts\n    unit: V\n  turns-freely:\n"
+    what = "measure: voltage across the battery posts\n    unit: V"
+    extra = f"  extra:\n    needs: {{key: off}}\n    {what}\n  turns-freely:\n"
     text = FAN.replace("  turns-freely:\n", extra).replace("low: turns-freely", "low: extra")
     bench = Bench(text).to("motor-slow").after(volts("2.0"))
     assert (bench.step, bench.state) == ("extra", State.CONDITION)

@@ -60,8 +60,10 @@ class FileReport:
         """For people: a line a fault, or one that says there is none."""
         for fault in self.faults:
             yield f"{self.file}: {fault.level}: {fault}"
-        if not self.faults:
-            yield f"{self.file}: no fault in {self.parts}{self.unproved and f'; {self.unproved}'}"
+        told = [f"no fault in {self.parts}"] if not self.faults else []
+        told += [self.unproved] if self.unproved else []
+        if told:
+            yield f"{self.file}: {'; '.join(told)}"
         if self.proof is not None:
             yield from lines(self.proof)
 

@@ -79,7 +79,7 @@ def form_of(asked: str, out: str) -> str:
     Raises:
         RecordError: there is no such form.
     """
-    form = asked or Path(out).suffix.removeprefix(".").lower() or "json"
+    form = asked.lower() or Path(out).suffix.removeprefix(".").lower() or "json"
     if form not in FORMS:
         raise RecordError(
             f"{form!r} is no form to export", place="--as", remedy="use " + ", ".join(FORMS)

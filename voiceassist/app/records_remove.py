@@ -59,7 +59,6 @@ def _begun(folder: SessionFolder) -> Removal | None:
 
 def _removal(folder: SessionFolder, reason: str, *, sound_only: bool = False) -> Removal:
     paths = removal.sound_files(folder) if sound_only else folder.path.iterdir()
-    earlier = removal.stub(folder, removal.SOUND_STUB) if sound_only else None
     lines, last_hash = 0, ""
     if folder.journal.exists():
         report = verify(folder.journal)
@@ -71,7 +70,7 @@ def _removal(folder: SessionFolder, reason: str, *, sound_only: bool = False) ->
         reason=reason,
         lines=lines,
         last_hash=last_hash,
-        files=tuple(sorted({path.name for path in paths} | set(earlier.files if earlier else ()))),
+        files=tuple(sorted(path.name for path in paths if path.name != removal.STUB)),
     )
 
 

@@ -1,6 +1,7 @@
 """One session of the records: found by what people call it, and read as frozen values."""
 
-from collections.abc import Mapping, Sequence
+import unicodedata
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -13,6 +14,7 @@ from voiceassist.record.folder import SessionFolder, sessions
 from voiceassist.record.journal import verify
 from voiceassist.record.report import OUTCOMES
 from voiceassist.record.summary import Measured, SessionSummary, summary
+from voiceassist.record.webvtt import UNSHOWN
 
 LAST = "last"
 _SHOWN = 3
@@ -95,7 +97,9 @@ def load(records: Records, name: str) -> KeptSession:
         raise RecordError(
             f"the session was deleted on {gone.removed_at[:10]} by {gone.by}{why}",
             place=str(folder.path),
-            remedy="nothing of it is kept",
+            remedy="files of it are left, see: voiceassist records verify"
+            if removal.remains(folder)
+            else "nothing of it is kept",
         )
     report = verify(folder.journal)
     told = summary([entry.fields for entry in report.entries])
@@ -149,6 +153,12 @@ def reading(kept: KeptSession, measured: Measured) -> dict[str, Any]:
         "counts": measured.counts,
         "remark": measured.remark,
     }
+
+
+def plainly(lines: Iterable[str]) -> Iterator[str]:
+    """Lines for a terminal: what a record holds can neither break them nor steer the terminal."""
+    for line in lines:
+        yield "".join(" " if unicodedata.category(c) in UNSHOWN else c for c in line)
 
 
 def outcome_text(told: SessionSummary) -> str:

@@ -27,6 +27,9 @@ _MADE = {TRANSCRIPT_VTT: webvtt, TRANSCRIPT_TXT: plain_text, REPORT: report}
 _STATED = re.compile(r"journal: (\d{1,9}) lines, last SHA-256 ([0-9a-f]{64})")
 #: Columns of ``sessions`` that tell of the file, not of the session.
 _OF_THE_FILE = frozenset({"size", "mtime_ns", "missing", "chain"})
+_REMAINS = (
+    "it is here, and the stub says that all was deleted: that broke off, or the stub is false"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,10 +96,7 @@ def verified(folder: SessionFolder, archive: Archive, version: str) -> Verified:
     """
     look = _Look()
     if removal.stub(folder) is not None:
-        look.problems += [
-            Problem("remains", name, 0, "it was left when the session was deleted; delete it again")
-            for name in removal.remains(folder)
-        ]
+        look.problems += [Problem("remains", name, 0, _REMAINS) for name in removal.remains(folder)]
         return Verified(folder.id, tuple(look.problems), ("the session was deleted",))
     seal = archive.seal(folder.id)  # before the journal, which may be growing
     if not folder.journal.exists():

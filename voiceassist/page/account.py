@@ -134,7 +134,7 @@ def account(
     return Account(
         told=told,
         cause=_cause(told, lines),
-        correction=without_readings(told.correction, repaired),
+        correction=_correction(told, lines, without_readings(told.correction, repaired)),
         done=tuple(_done(lines)),
         proving=shown,
         repaired=repaired,
@@ -159,6 +159,14 @@ def _cause(told: SessionSummary, lines: Sequence[Line]) -> str:
     if told.outcome == "unproved":
         return f"Suspected, not proved: {told.cause}."
     return f"{capital(told.cause)}."
+
+
+def _correction(told: SessionSummary, lines: Sequence[Line], sentences: str) -> str:
+    """What was done; before the job is closed, what is to be done, and never as if it were done."""
+    if not sentences or job.summed_up(lines, "correction"):
+        return sentences
+    begun = "Begun, not recorded as finished" if any(_done(lines)) else "To be done"
+    return f"{begun}: {sentences.removesuffix('.')}."
 
 
 def _done(lines: Sequence[Line]) -> Iterator[str]:

@@ -107,11 +107,24 @@ def small_print(told: Account, reader: Reader) -> Iterator[tuple[str, str]]:
         yield "Working time", length(max(0.0, told.passed_s - told.paused_s))
         yield "Paused", length(told.paused_s)
         yield "Meter", told.meter or "not named"
-    yield "Limits from", told.source or "not named"
+    said = "What it should be, from" if reader is Reader.CUSTOMER else "Limits from"
+    yield said, told.source or "not named"
     if reader is not Reader.CUSTOMER:
         version = f", voiceassist {told.told.version}" if told.told.version else ""
         yield "Procedure", f"{told.told.procedure or 'not named'}{version}"
-    yield "Record", chain_state(told)
+    yield "Record", whole(told) if reader is Reader.CUSTOMER else chain_state(told)
+
+
+def whole(told: Account) -> str:
+    """Whether the record is whole, for a customer."""
+    if told.fault:
+        return "ALTERED; this page tells only what is from before that"
+    return f"{told.lines} entries, no sign of a change"
+
+
+def verdict_heading(reader: Reader) -> str:
+    """Over the verdicts."""
+    return "Result" if reader is Reader.CUSTOMER else "Verdict"
 
 
 def chain_state(told: Account) -> str:

@@ -26,6 +26,7 @@ def html(told: Account, reader: Reader = Reader.SHOP) -> str:
             title=front.TITLES[reader],
             tables=front.tables(told),
             key=front.key_to_bars(reader),
+            heading=front.verdict_heading(reader),
             proof=front.proof_word(told),
             skipped=front.left_out(told),
             cautions=list(front.caution_rows(told)),

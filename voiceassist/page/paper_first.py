@@ -94,7 +94,7 @@ def _table(sheet: Sheet, table: front.Table, reader: Reader) -> None:
     sheet.need(60)
     sheet.y = sheet.write(table.heading, LEFT, sheet.y - 8, sheet.across, 10.6, BOLD) - 1
     should = "Should be" if reader is Reader.CUSTOMER else "Limit"
-    for i, name in enumerate(("Measured", "Reading", should, "Verdict")):
+    for i, name in enumerate(("Measured", "Reading", should, front.verdict_heading(reader))):
         sheet.line(name, _x(sheet, i), sheet.y - 7.5, 7.4, colour=SOFT)
     sheet.y -= 10.5
     sheet.rule(sheet.y, INK, 0.7)

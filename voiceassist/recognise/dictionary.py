@@ -34,6 +34,8 @@ class Dictionary:
 
     def __call__(self, word: str) -> Sequence[tuple[str, ...]]:
         """The pronunciations of ``word``; none when nobody knows it."""
+        if _OTHER_WAY.search(word):
+            return ()  # a mark of the dictionary, and no word
         return self._own.get(word) or _ways(self._text, word)
 
 

@@ -135,7 +135,9 @@ def _acknowledged(lines: Sequence[Line]) -> Iterator[str]:
     for line in lines:
         names = line.get("names")
         if line["event"] == "acknowledged" and isinstance(names, list | tuple):
-            yield from (f"{line['at']}  {spoken.get(str(name)) or one_line(str(name))}" for name in names)
+            yield from (
+                f"{line['at']}  {spoken.get(str(name)) or one_line(str(name))}" for name in names
+            )
 
 
 def _notes(lines: Sequence[Line]) -> Iterator[str]:

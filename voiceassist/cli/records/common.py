@@ -2,8 +2,7 @@
 
 import json as json_module
 import sys
-import unicodedata
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Mapping
 from typing import Annotated, Any
 
 import typer
@@ -34,14 +33,6 @@ def as_json(about: Mapping[str, Any]) -> None:
 def told(text: str) -> None:
     """For people, beside the JSON of a program or the content of a file."""
     print(text, file=sys.stderr)
-
-
-def one_line_each(shown: Iterable[str]) -> Iterator[str]:
-    """Lines for a terminal: what a record holds can neither break them nor steer the terminal."""
-    from voiceassist.record.webvtt import UNSHOWN
-
-    for line in shown:
-        yield "".join(" " if unicodedata.category(c) in UNSHOWN else c for c in line)
 
 
 def day_and_minute(at: str) -> str:

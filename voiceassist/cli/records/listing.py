@@ -9,7 +9,10 @@ from voiceassist.cli.options import Json, Records
 from voiceassist.cli.records.common import LIMIT, Archive, as_json, day_and_minute, told
 from voiceassist.errors import SettingsError
 
-Limit = Annotated[int, typer.Option(min=0, max=1_000_000_000, help="How many at most, the youngest first; 0: all.")]
+Limit = Annotated[
+    int,
+    typer.Option(min=0, max=1_000_000_000, help="How many at most, the youngest first; 0: all."),
+]
 
 
 def list_(

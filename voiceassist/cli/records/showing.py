@@ -6,7 +6,7 @@ from typing import Any
 import typer
 
 from voiceassist.cli.options import Json, Records
-from voiceassist.cli.records.common import Archive, Session, as_json, day_and_minute, one_line_each
+from voiceassist.cli.records.common import Archive, Session, as_json, day_and_minute
 
 
 def show(
@@ -17,14 +17,14 @@ def show(
     Exit 1 when its journal was altered.
     """
     from voiceassist.app.records import opened
-    from voiceassist.app.records_session import about, load
+    from voiceassist.app.records_session import about, load, plainly
 
     with opened(records, archive) as there:
         told = about(load(there, session))
     if json:
         as_json(told)
     else:
-        typer.echo("\n".join(one_line_each(_lines(told))))
+        typer.echo("\n".join(plainly(_lines(told))))
     raise typer.Exit(1 if told["fault"] else 0)
 
 

@@ -1,0 +1,74 @@
+"""A proof shared out among processes is the proof made in one."""
+
+from concurrent.futures.process import BrokenProcessPool
+from pathlib import Path
+
+import pytest
+from prove.shop import LAMP
+
+from voiceassist.app import build, proving
+from voiceassist.app.checking import Checker, check_files
+from voiceassist.app.proving import Prover, Source, desk_of
+from voiceassist.app.settings import Settings
+from voiceassist.procedure.faults import Level
+from voiceassist.procedure.read import read_procedure
+from voiceassist.prove.prove import prove
+
+SHOP = build.Shop(Settings())
+DESK = desk_of(read_procedure(LAMP, "side-lamp.yaml"), SHOP)
+SOURCE = Source(LAMP, "side-lamp.yaml", SHOP.settings)
+
+
+@pytest.mark.slow
+def test_two_processes_make_the_same_proof_as_one() -> None:
+    with Prover(80, workers=2) as prover:
+        shared = prover.prove(DESK, SOURCE)
+        assert prover._pool is not None  # it was worth two processes
+    assert shared == prove(DESK, 80)
+
+
+@pytest.mark.parametrize("error", [OSError("no more processes"), BrokenProcessPool()])
+def test_where_no_process_can_be_had_one_does_it_all(
+    monkeypatch: pytest.MonkeyPatch, error: Exception
+) -> None:
+    def none(workers: int) -> None:
+        raise error
+
+    monkeypatch.setattr(proving, "_WORTH", 1)
+    monkeypatch.setattr(proving, "_pool", none)
+    with Prover(3, workers=2) as prover:
+        assert prover.prove(DESK, SOURCE) == prove(DESK, 3)
+
+
+def test_it_tells_how_far_it_is() -> None:
+    told: list[tuple[int, int]] = []
+    with Prover(2, workers=1, progress=lambda done, of: told.append((done, of))) as prover:
+        prover.prove(DESK, SOURCE)
+    assert [done for done, _ in told] == list(range(1, len(told) + 1))
+    assert told[0] == (1, 12)  # a good vehicle and five faults, twice
+    assert told[-1][0] == told[-1][1]
+
+
+def test_a_failed_proof_is_an_error_at_the_step_that_shows_it(tmp_path: Path) -> None:
+    file = tmp_path / "side-lamp.yaml"
+    wrong = LAMP.replace("    high: earth-side\n", "    high: earth-side\n    then: good\n")
+    file.write_text(wrong, encoding="utf-8")
+    with Prover(3, workers=1) as prover:
+        (report,) = check_files([str(file)], prover)
+    assert report.has_errors
+    (fault,) = [fault for fault in report.faults if fault.level is Level.ERROR]
+    assert fault.path == "steps.earth"
+    assert wrong.splitlines()[fault.line - 1].strip() == "earth:"
+    assert "'lamp-gone' is called 'good' in 3 of 3 draws" in fault.message
+    assert report.to_json()["proof"] is not None
+
+
+def test_what_sounds_alike_is_a_warning_at_its_limit(tmp_path: Path) -> None:
+    file = tmp_path / "side-lamp.yaml"
+    file.write_text(LAMP.replace("at most 12 Ω", "at most 55 Ω"), encoding="utf-8")
+    report = Checker(SHOP).check(file)
+    assert not report.has_errors
+    (fault,) = [fault for fault in report.faults if "sound alike" in fault.message]
+    assert (fault.level, fault.path) == (Level.WARNING, "steps.whole.accept")
+    assert "'sixteen ohms' and 'sixty ohms'" in fault.message
+    assert report.proof is None

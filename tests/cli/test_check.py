@@ -1,0 +1,70 @@
+"""``voiceassist check`` with its proof."""
+
+from io import StringIO
+from pathlib import Path
+
+import pytest
+from prove.shop import LAMP, changed
+from rich.console import Console
+from running import call, lines
+
+from voiceassist.cli.progress import Bar
+
+
+def written(folder: Path, text: str = LAMP) -> str:
+    file = folder / "side-lamp.yaml"
+    file.write_text(text, encoding="utf-8")
+    return str(file)
+
+
+def test_the_proof_is_shown_and_given_as_json(tmp_path: Path) -> None:
+    file = written(tmp_path)
+    done = call("check", file, "--draws", "4")
+    assert done.returncode == 0, done.stderr
+    assert "5 of 5 faults found" in done.stdout
+    assert "lamp-gone" in done.stdout
+    assert done.stderr == ""  # no bar where no terminal is
+    (report,) = lines(call("check", file, "--draws", "4", "--json"))
+    assert report["problems"] == []
+    proof = report["proof"]
+    assert (proof["faults"], proof["found"], proof["wrong"], proof["unresolved"]) == (5, 5, 0, 0)
+    assert proof["draws"] == 4
+    (unproved,) = lines(call("check", file, "--no-proof", "--json"))
+    assert unproved["proof"] is None
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        (("    high: earth-side\n", "    high: earth-side\n    then: good\n"), "'lamp-gone'"),
+        (("accept: 12.0 V to 13.0 V", "accept: 13.0 V to 14.0 V"), "'battery' reads low"),
+    ],
+)
+def test_a_failed_proof_exits_with_1(tmp_path: Path, change: tuple[str, str], said: str) -> None:
+    file = written(tmp_path, changed(LAMP, change))
+    done = call("check", file, "--draws", "3")
+    assert done.returncode == 1
+    assert said in done.stdout
+    assert call("check", file, "--no-proof").returncode == 0
+
+
+def test_a_procedure_without_circuit_is_said_to_be_not_proved(tmp_path: Path) -> None:
+    file = written(tmp_path, LAMP[: LAMP.index("circuit:")])
+    done = call("check", file)
+    assert done.returncode == 0
+    assert "no circuit, so not proved" in done.stdout
+    (report,) = lines(call("check", file, "--json"))
+    assert report["proof"] is None
+
+
+def test_a_bar_shows_on_a_terminal_only() -> None:
+    def drawn(terminal: bool) -> str:
+        out = StringIO()
+        console = Console(file=out, force_terminal=terminal, width=80)
+        with Bar("proving", console) as bar:
+            bar.at(3, 10)
+        return out.getvalue()
+
+    assert "proving" in drawn(terminal=True)
+    assert "3/10" in drawn(terminal=True)
+    assert drawn(terminal=False) == ""

@@ -1,0 +1,58 @@
+"""``voiceassist draw``: flow and circuit, to a file or standard output."""
+
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+from running import call
+
+
+def test_the_flow_is_drawn_as_svg_to_standard_output() -> None:
+    done = call("draw", "heater-fan-module")
+    assert done.returncode == 0, done.stderr
+    words = [one.text for one in ElementTree.fromstring(done.stdout).iter()]
+    assert {"command-slow", "feed-side"} <= set(words)
+
+
+def test_the_circuit_is_drawn_to_a_file(tmp_path: Path) -> None:
+    file = tmp_path / "fan.svg"
+    done = call("draw", "heater-fan-module", "--circuit", "--out", str(file))
+    assert (done.returncode, done.stdout) == (0, "")
+    words = [one.text for one in ElementTree.fromstring(file.read_text(encoding="utf-8")).iter()]
+    assert {"fan fuse", "15 A", "fan relay"} <= set(words)
+
+
+def test_the_flow_is_given_as_mermaid_text() -> None:
+    done = call("draw", "heater-fan-module", "--flow", "--as", "mermaid")
+    assert done.stdout.startswith("flowchart TD\n")
+    assert "turns-freely" in done.stdout
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["heater-fan-module", "--as", "png"], "found 'png'; use svg or mermaid"),
+        (["heater-fan-module", "--circuit", "--as", "mermaid"], "use svg"),
+        (["none.yaml"], "there is no such file"),
+        (["heater-fan-module", "--out", "/nowhere/at/all.svg"], "it cannot be written"),
+    ],
+)
+def test_what_cannot_be_drawn_is_refused_in_a_sentence(arguments: list[str], said: str) -> None:
+    done = call("draw", *arguments)
+    assert done.returncode == 2
+    assert said in done.stderr
+    assert done.stderr.count("\n") == 1
+    assert done.stdout == ""
+
+
+def test_a_procedure_without_circuit_has_only_a_flow(tmp_path: Path) -> None:
+    file = tmp_path / "small.yaml"
+    file.write_text(
+        "procedure: small\ntitle: a\nfor: b\nsteps:\n  one: {do: look, then: fine}\n"
+        "findings:\n  fine: {cause: c, correction: d}\n",
+        encoding="utf-8",
+    )
+    assert call("draw", str(file)).returncode == 0
+    done = call("draw", str(file), "--circuit")
+    assert done.returncode == 2
+    assert "has no circuit" in done.stderr

@@ -1,0 +1,134 @@
+"""Flow charts that can be read: everything there, nothing over anything else."""
+
+import re
+from itertools import combinations
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+from bench import FAN
+
+from voiceassist.draw.canvas import Box
+from voiceassist.draw.chart import chart_of
+from voiceassist.draw.flow import draw_flow, flow_canvas
+from voiceassist.draw.layers import layered
+from voiceassist.draw.mermaid import flow_mermaid, quoted
+from voiceassist.procedure.model import Procedure
+from voiceassist.procedure.read import inspect, read_procedure
+
+FOLDER = Path(__file__).parents[2] / "procedures"
+SVG = "{http://www.w3.org/2000/svg}"
+HEATER = read_procedure(FAN, "fan.yaml")
+
+
+def shipped() -> list[Procedure]:
+    def library(name: str) -> str | None:
+        file = FOLDER / f"{name}.yaml"
+        return file.read_text(encoding="utf-8") if file.is_file() else None
+
+    texts = (file.read_text(encoding="utf-8") for file in sorted(FOLDER.glob("*.yaml")))
+    return [found for text in texts if (found := inspect(text, library)[0]) is not None]
+
+
+ALL = shipped()
+
+
+def boxes(svg: str) -> list[Box]:
+    """The boxes of steps and findings."""
+    found = ElementTree.fromstring(svg).iter(f"{SVG}rect")
+    styles = {"step", "ask", "finding", "taken"}
+    return [
+        Box(*(float(one.attrib[key]) for key in ("x", "y", "width", "height")))
+        for one in found
+        if one.attrib["class"] in styles
+    ]
+
+
+@pytest.mark.parametrize("procedure", ALL, ids=lambda p: p.name)
+def test_no_boxes_and_no_letters_lie_over_each_other(procedure: Procedure) -> None:
+    drawn = boxes(draw_flow(procedure))
+    assert len(drawn) >= len(procedure.steps)
+    assert not [pair for pair in combinations(drawn, 2) if pair[0].meets(pair[1])]
+    letters = flow_canvas(chart_of(procedure)).letters
+    assert not [pair for pair in combinations(letters, 2) if pair[0].meets(pair[1])]
+    inside = [box for box in drawn for word in letters if box.holds(word)]
+    assert {id(box) for box in inside} == {id(box) for box in drawn}
+
+
+@pytest.mark.parametrize("procedure", ALL, ids=lambda p: p.name)
+def test_each_letter_lies_in_one_box_or_between_boxes(procedure: Procedure) -> None:
+    drawn = boxes(draw_flow(procedure))
+    for word in flow_canvas(chart_of(procedure)).letters:
+        assert all(box.holds(word) for box in drawn if box.meets(word))
+
+
+def test_every_step_and_every_way_out_is_there() -> None:
+    svg = draw_flow(HEATER)
+    text = [one.text for one in ElementTree.fromstring(svg).iter(f"{SVG}text")]
+    assert set(HEATER.steps) <= set(text)
+    assert set(HEATER.findings) <= set(text)
+    assert {"low, high", "pass", "yes", "no", "fail"} <= set(text)
+    chart = chart_of(HEATER)
+    inner = list(chart.inner())
+    ends = [end for step in chart.steps for end in chart.findings_of(step.name)]
+    arrows = [one for one in ElementTree.fromstring(svg).iter() if "marker-end" in one.attrib]
+    assert len(arrows) == len(inner) + len(ends)
+
+
+def test_the_path_of_a_session_is_drawn_bold() -> None:
+    plain = draw_flow(HEATER)
+    taken = draw_flow(HEATER, ["battery", "feed", "feed-lamp", "feed-side"])
+    assert 'class="taken"' not in plain
+    assert taken.count('class="taken"') == 4  # three steps and the finding, beside its step only
+    assert taken.count('class="edge-taken"') == 3
+
+
+def test_what_a_file_says_cannot_break_the_drawing() -> None:
+    text = FAN.replace("cause: the battery is too low", 'cause: <b> & "it" is too low')
+    drawn = draw_flow(read_procedure(text, "fan.yaml"))
+    words = [one.text or "" for one in ElementTree.fromstring(drawn).iter(f"{SVG}text")]
+    assert any('<b> & "it"' in word for word in words)
+
+
+def test_each_node_lies_below_all_that_lead_to_it() -> None:
+    nodes = list("abcdef")
+    edges = [("a", "b"), ("b", "c"), ("a", "c"), ("c", "d"), ("a", "d"), ("e", "d")]
+    found = layered(nodes, edges, dict.fromkeys(nodes, 100.0), 10)
+    level = {node: i for i, row in enumerate(found.rows) for node in row}
+    assert all(level[a] < level[b] for a, b in edges)
+    for row in found.rows:
+        places = [found.centre[node] for node in row]
+        assert places == sorted(places)
+    assert [len(found.chains[edge]) for edge in edges] == [2, 2, 3, 2, 4, 4]
+
+
+_NODE = r'(?:\["[^"]*"\]|\{\{"[^"]*"\}\}|\(\["[^"]*"\]\))'
+_GRAMMAR = [
+    rf"  [sf]\d+{_NODE}",
+    r'  [sf]\d+ (?:-->|==>)\|"[^"]*"\| [sf]\d+',
+    r"  %% [^{}%]*",
+    r"  classDef taken stroke-width:4px",
+    r"  class [sf]\d+(?:,[sf]\d+)* taken",
+]
+
+
+@pytest.mark.parametrize("procedure", ALL, ids=lambda p: p.name)
+def test_every_line_of_mermaid_text_is_a_node_an_arrow_or_a_remark(procedure: Procedure) -> None:
+    """The flowchart syntax of the Mermaid library: quoted texts, marks in them by number."""
+    head, *lines = flow_mermaid(procedure, [procedure.first]).splitlines()
+    assert head == "flowchart TD"
+    assert all(any(re.fullmatch(one, line) for one in _GRAMMAR) for line in lines)
+    declared = {match[1] for line in lines if (match := re.match(r"  ([sf]\d+)[\[({]", line))}
+    used = {name for line in lines if "|" in line for name in re.findall(r"\b[sf]\d+\b", line)}
+    assert declared == used - _words(lines)
+
+
+def _words(lines: list[str]) -> set[str]:
+    """Names that only stand in labels."""
+    return {n for line in lines for label in re.findall(r'\|"(.*?)"\|', line)
+            for n in re.findall(r"\b[sf]\d+\b", label)}  # fmt: skip
+
+
+def test_marks_of_the_library_are_written_by_number() -> None:
+    assert quoted('a "b" <c> #1; d`') == "a #34;b#34; #60;c#62; #35;1#59; d#96;"
+    assert '==>|"pass"|' in flow_mermaid(HEATER, ["battery", "feed"])
