@@ -99,7 +99,8 @@ class Circuit:
     instruments: Instruments = Instruments()
 
     def __post_init__(self) -> None:
-        if self.earth not in self.nodes:
+        joined = any(self.earth in part.terminals.values() for part in self.parts.values())
+        if not joined and self.earth not in self.nodes:
             raise CircuitError(
                 f"nothing is joined to the earth node {self.earth!r}", remedy="join a part to it"
             )

@@ -4,8 +4,8 @@ The unknowns are the voltage of each node over earth and the current of each bra
 source or no resistance (Ho, Ruehli, Brennan: The modified nodal approach, 1975; from memory).
 """
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 import numpy as np
@@ -47,6 +47,7 @@ class Wired:
         element: what it is.
         a, b: for a driver its feed and its earth.
         c, d: command and output of a driver.
+        joined: its place in the form of the network, worked out from the others.
     """
 
     element: Element
@@ -54,11 +55,11 @@ class Wired:
     b: str
     c: str = ""
     d: str = ""
+    joined: Joined = field(init=False, repr=False)
 
-    @property
-    def joined(self) -> Joined:
-        """Its place in the form of the network."""
-        return (_sort(self.element), self.a, self.b, self.c, self.d)
+    def __post_init__(self) -> None:
+        joined = (_sort(self.element), self.a, self.b, self.c, self.d)
+        object.__setattr__(self, "joined", joined)
 
 
 def _sort(element: Element) -> str:
@@ -160,7 +161,7 @@ class Network:
     matrix: Floats
     right: Floats
     siemens: Floats
-    islands: list[int]
+    islands: tuple[int, ...]
     curves: list[Curve]
     drives: list[Drive]
 
@@ -189,7 +190,7 @@ def network_of(wired: Sequence[Wired], earth: str) -> Network:
         element = wired[i].element
         matrix[row, row] -= _ohm(element)
         right[row] = element.volt if isinstance(element, Emf) else 0.0
-    islands = _islands(layout, siemens)
+    islands = _islands(layout, (siemens > 0).tobytes())
     for row, root in enumerate(islands[: layout.first_branch]):
         if root == row and root != islands[size - 1]:
             matrix[row, row] += _TIE_SIEMENS
@@ -215,19 +216,24 @@ def _root(roots: list[int], row: int) -> int:
     return row
 
 
-def _islands(layout: Layout, siemens: Floats) -> list[int]:
+@lru_cache(maxsize=512)
+def _islands(layout: Layout, closed: bytes) -> tuple[int, ...]:
+    """For each row one that stands for all it is joined with; ``closed`` tells which "ohms" are."""
     roots = list(range(layout.size))
     drives = layout.drives[:, [0, 1, 3]]  # no current goes through a command
-    closed = layout.ohms[siemens > 0]
-    for group in (closed, layout.branches, layout.curves, drives[:, :2], drives[:, 1:]):
+    joined = layout.ohms[np.frombuffer(closed, dtype=np.bool_)]
+    for group in (joined, layout.branches, layout.curves, drives[:, :2], drives[:, 1:]):
         for a, b in group.tolist():
             roots[_root(roots, a)] = _root(roots, b)
-    return [_root(roots, row) for row in range(layout.size)]
+    return tuple(_root(roots, row) for row in range(layout.size))
 
 
-def _check_loops(wired: Iterable[Wired], layout: Layout) -> None:
+def _check_loops(wired: Sequence[Wired], layout: Layout) -> None:
     """Refuse a loop of elements that have no resistance."""
-    ideal = [w for w in wired if w.joined[0] == BRANCH and not _ohm(w.element)]
+    branches = (wired[i] for i in layout.order[BRANCH])
+    ideal = [w for w in branches if not _ohm(w.element)]
+    if len(ideal) < 2:
+        return
     roots = list(range(layout.size))
     seen: list[str] = []
     for one in ideal:

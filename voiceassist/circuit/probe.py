@@ -50,8 +50,9 @@ def shown(circuit: Circuit, conditions: States, probe: Probe) -> Shown:
     Raises:
         CircuitError: the circuit cannot be solved so, or the probe is held to what it lacks.
     """
+    nodes = frozenset(circuit.nodes)
     for node in (probe.red, probe.black, *(probe.lamp or ())):
-        if node and node not in circuit.nodes:
+        if node and node not in nodes:
             raise CircuitError(f"there is no node {node!r} in this circuit")
     if probe.lamp is not None:
         circuit = circuit.with_parts(circuit.instruments.lamp(*probe.lamp))

@@ -99,15 +99,16 @@ class Solution:
         rows, nodes = self.rows, self.network.layout.nodes
         return sum(float(rows[nodes[node]]) * flow for _, _, node, flow in self.flows(part))
 
-    def flows(self, part: str = "") -> Iterator[tuple[str, str, str, float]]:
+    def flows(self, *parts: str) -> Iterator[tuple[str, str, str, float]]:
         """Part, terminal, node and the current into the part there, for each element's ends.
 
-        Those of ``part`` only, when one is named.
+        Those of ``parts`` only, when any are named.
         """
+        wanted = frozenset(parts)
         branch = self.network.layout.first_branch
         for one in self.wired:
             element = one.element
-            if part and element.part != part:
+            if wanted and element.part not in wanted:
                 branch += one.joined[0] == BRANCH
                 continue
             if isinstance(element, Drive):
@@ -192,6 +193,7 @@ def _next(found: Solution) -> Moment | None:
     """The state after the one relay or fuse most out of place has moved; None when all is well."""
     wants: list[tuple[float, Moment]] = []
     moment = found.moment
+    loads = _fuse_currents(found)
     for name, part in found.circuit.parts.items():
         if isinstance(part, Relay) and part.stuck is None:
             volt = abs(_coil_volt(found, part))
@@ -202,10 +204,17 @@ def _next(found: Solution) -> Moment | None:
                 dropped = replace(moment, pulled=moment.pulled - {name})
                 wants.append((part.drop_out / max(volt, 1e-9), dropped))
         elif isinstance(part, Fuse) and not part.blown and name not in moment.blown:
-            load = abs(found.current(name)) / part.ampere
+            load = loads[name] / part.ampere
             if load > BLOWS_AT:
                 wants.append((load, replace(moment, blown=moment.blown | {name})))
     return max(wants, key=lambda want: want[0])[1] if wants else None
+
+
+def _fuse_currents(found: Solution) -> dict[str, float]:
+    """Each fuse to the amperes it carries, all in one go."""
+    fuses = [name for name, part in found.circuit.parts.items() if isinstance(part, Fuse)]
+    flows = found.flows(*fuses) if fuses else ()
+    return {part: abs(flow) for part, terminal, _, flow in flows if terminal == "from"}
 
 
 def _coil_volt(found: Solution, part: Relay) -> float:
