@@ -75,8 +75,8 @@ def test_what_any_of_them_heard_is_weighed_again_by_those_that_can() -> None:
 
 
 def test_the_second_look_can_turn_the_first() -> None:
-    first = Giving("sphinx", (TEEN, -5.0), (TY, -5.1))
-    again = Weighing("sphinx", (TEEN, -5.0), (TY, -5.1))
+    first = Giving("sphinx", (TY, -5.0), (TEEN, -5.1))
+    again = Weighing("sphinx", (TY, -5.0), (TEEN, -5.1))
     moonshine = Giving("moonshine", (TEEN, 3.0), (TY, 2.9))
     likely = [heard(moonshine, each).belief for each in (first, again)]
     teen = VOLTAGE.parse(TEEN).meanings
@@ -86,8 +86,8 @@ def test_the_second_look_can_turn_the_first() -> None:
 
 
 def test_no_second_look_where_all_agree_or_nothing_is_calibrated() -> None:
-    sphinx = Weighing("sphinx", (TEEN, -5.0))
-    heard(Giving("moonshine", (TEEN, 3.0)), sphinx)
+    sphinx = Weighing("sphinx", (TEEN, -5.0), ("why", -9.0))
+    heard(Giving("moonshine", (TEEN, 3.0), (TY, 2.0)), sphinx)
     heard(Giving("moonshine", (TY, 3.0)), sphinx, calibrated=False)
     assert sphinx.looks == ()
 

@@ -40,7 +40,7 @@ def test_what_comes_to_the_same_stands_once() -> None:
 def test_it_ends_with_the_fifth() -> None:
     keys = [volts(str(number)) for number in range(1, 8)]
     finch = Evidence("finch", tuple(Guess(f"number {n}", key, -n) for n, key in enumerate(keys)))
-    found = shortlist([finch, heard("wren", number_0=keys[0])], QUIET, VOLTAGE)
+    found = shortlist([finch, heard("wren", number_1=keys[1])], QUIET, VOLTAGE)
     assert found == tuple(f"number {n}" for n in range(5))
 
 
@@ -48,11 +48,12 @@ def test_it_ends_with_the_fifth() -> None:
     ("evidence", "sound"),
     [
         ([heard("finch", one=TEEN, two=TY)], QUIET),
-        ([heard("finch", one=TEEN), heard("wren", one=TEEN)], QUIET),
+        ([heard("finch", one=TEEN, two=TY), heard("wren", one=TEEN, three=volts("8"))], QUIET),
+        ([heard("finch", one=TEEN), Evidence("wren")], QUIET),
         ([heard("finch", one=TEEN), heard("wren", two=TY)], LOUD),
         ([Evidence("finch"), Evidence("wren")], QUIET),
     ],
-    ids=["one listener", "all agree", "great noise", "nothing heard"],
+    ids=["one listener", "all agree", "one understanding", "great noise", "nothing heard"],
 )
 def test_no_look_is_taken_that_would_tell_nothing(evidence: list[Evidence], sound: Sound) -> None:
     assert shortlist(evidence, sound, VOLTAGE) == ()

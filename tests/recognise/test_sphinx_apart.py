@@ -1,4 +1,4 @@
-"""Pocketsphinx in processes of its own: the same scores, and nobody is kept waiting."""
+"""Pocketsphinx in a process of its own: the same scores, and nobody is kept waiting."""
 
 import os
 import signal
@@ -15,8 +15,8 @@ from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.measure.units import unit
 from voiceassist.recognise.base import Weigher
-from voiceassist.recognise.sphinx import SphinxListener
-from voiceassist.recognise.sphinx_apart import SphinxApart
+from voiceassist.recognise.process.listener import ProcessWeigher
+from voiceassist.recognise.sphinx import SphinxListener, sphinx_apart
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.resample import resampled
 
@@ -33,15 +33,15 @@ def clip() -> Clip:
 
 
 @pytest.fixture
-def apart() -> Iterator[SphinxApart]:
-    listener = SphinxApart(WORDS)
+def apart() -> Iterator[ProcessWeigher]:
+    listener = sphinx_apart(WORDS)
     listener.prepare(VOLTS)
     yield listener
     listener.close()
 
 
 def test_it_hears_and_weighs_as_the_listener_in_our_own_process_does(
-    apart: SphinxApart, clip: Clip
+    apart: ProcessWeigher, clip: Clip
 ) -> None:
     here = SphinxListener(WORDS)
     here.prepare(VOLTS)
@@ -53,7 +53,7 @@ def test_it_hears_and_weighs_as_the_listener_in_our_own_process_does(
         assert apart.weigh(clip, phrases) == here.weigh(clip, phrases)
 
 
-def test_other_threads_run_on_while_it_hears(apart: SphinxApart, clip: Clip) -> None:
+def test_other_threads_run_on_while_it_hears(apart: ProcessWeigher, clip: Clip) -> None:
     """The microphone's thread must come round many times a second."""
     apart.weigh(clip, PHRASES)  # loaded by now
     gaps: list[float] = []
@@ -77,12 +77,12 @@ def test_other_threads_run_on_while_it_hears(apart: SphinxApart, clip: Clip) -> 
     assert max(gaps) < max(0.1, took_s / 2)
 
 
-def test_without_its_second_process_it_weighs_all_the_same(apart: SphinxApart, clip: Clip) -> None:
+def test_after_a_crash_at_a_second_look_it_is_there_again(
+    apart: ProcessWeigher, clip: Clip
+) -> None:
     whole = apart.weigh(clip, PHRASES)
-    for _ in range(2):  # one that crashed is started again, once
-        second = apart._second
-        assert second is not None
-        assert second.pid is not None
-        os.kill(second.pid, signal.SIGKILL)
-        assert apart.weigh(clip, PHRASES) == ()
+    assert apart.pid is not None
+    os.kill(apart.pid, signal.SIGKILL)
+    assert apart.weigh(clip, PHRASES) == ()
     assert apart.weigh(clip, PHRASES) == whole
+    assert apart.hear(clip).candidates[0].words == PHRASES[0]

@@ -21,7 +21,7 @@ from voiceassist.sound.segment import UNHURRIED, Segment, Segmenter, SpeechDetec
 #: A speaker who pauses longer is waited for up to so long.
 LONGEST_QUIET_S = 1.2
 #: After so much quiet the phrase so far is looked at; its sound is whole by then.
-EARLY_S = 0.3
+EARLY_S = 0.27
 #: So much speech, with one frame's gap at most, cuts the assistant short; less of it is enough
 #: when the detector is so sure.
 CUT_IN_S = 0.15

@@ -232,7 +232,7 @@ def _check_loops(wired: Sequence[Wired], layout: Layout) -> None:
     """Refuse a loop of elements that have no resistance."""
     branches = (wired[i] for i in layout.order[BRANCH])
     ideal = [w for w in branches if not _ohm(w.element)]
-    if len(ideal) < 2:
+    if not ideal:
         return
     roots = list(range(layout.size))
     seen: list[str] = []

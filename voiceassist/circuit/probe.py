@@ -1,7 +1,7 @@
 """What an instrument shows that is held to a circuit."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from types import MappingProxyType
 
@@ -33,12 +33,14 @@ class Shown:
         lamp: of a test lamp: bright, dim or off.
         over: over range, as an ohmmeter shows an open circuit.
         invalid: why the reading tells nothing, as with an ohmmeter on a live circuit.
+        blown: fuses that blow meanwhile; None where that was not looked at.
     """
 
     value: Quantity | None = None
     lamp: str = ""
     over: bool = False
     invalid: str = ""
+    blown: frozenset[str] | None = field(default=None, compare=False)
 
 
 def shown(circuit: Circuit, conditions: States, probe: Probe) -> Shown:
@@ -70,7 +72,8 @@ def quantity(value: float, kind: str) -> Quantity:
 
 def _voltage(circuit: Circuit, conditions: States, probe: Probe) -> Shown:
     found = solved(_with_voltmeter(circuit, probe), conditions)
-    return Shown(quantity(found.between(probe.red, probe.black), "voltage"))
+    volt = quantity(found.between(probe.red, probe.black), "voltage")
+    return Shown(volt, blown=found.blown)
 
 
 def _with_voltmeter(circuit: Circuit, probe: Probe) -> Circuit:
@@ -149,7 +152,8 @@ def _lamp(circuit: Circuit, conditions: States, probe: Probe) -> Shown:
     lamp = circuit.instruments.lamp(probe.red, probe.black)
     found = solved(circuit.with_parts(lamp), conditions)
     share = abs(found.between(probe.red, probe.black)) / lamp.volt
-    return Shown(lamp="bright" if share >= BRIGHT_FROM else "dim" if share >= DIM_FROM else "off")
+    light = "bright" if share >= BRIGHT_FROM else "dim" if share >= DIM_FROM else "off"
+    return Shown(lamp=light, blown=found.blown)
 
 
 def _frequency(circuit: Circuit, conditions: States, probe: Probe) -> Shown:

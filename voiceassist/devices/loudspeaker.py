@@ -1,6 +1,8 @@
 """The loudspeaker: each clip in a stream of its own, which can be cut short."""
 
+import math
 import threading
+import time
 from functools import partial
 from typing import Any
 
@@ -19,8 +21,11 @@ _LATENCY_S = 0.15
 _OTHERS_S = (0.3, 0.6)
 #: Handed over so far ahead of what can have been played, in seconds, it is being swallowed.
 _AHEAD_S = 0.3
-#: Silence before each clip: a device that wakes swallows the first moments.
+#: Silence before each clip: a device that wakes swallows the first moments. One that played a
+#: moment ago is awake (sound servers let theirs sleep after 5 s).
 _LEAD_S = 0.1
+_LEAD_AWAKE_S = 0.02
+_AWAKE_S = 4.0
 #: A device that takes no sound for so long has gone: opening and waking take less.
 _GRACE_S = 5.0
 
@@ -43,6 +48,7 @@ class Loudspeaker:
         self._device = name or None
         self._lock = threading.Lock()
         self._playing: Playing | None = None
+        self._ended_s = -math.inf
 
     def play(self, clip: Clip) -> float:
         """Play ``clip`` to its end, or to a ``stop`` from another thread.
@@ -56,7 +62,9 @@ class Loudspeaker:
         """
         if not clip.samples:
             return 0.0
-        playing = Playing(self._led_in(clip))
+        lead_s = _LEAD_AWAKE_S if time.monotonic() - self._ended_s < _AWAKE_S else _LEAD_S
+        lead = Clip.silence(lead_s, self.rate_hz)
+        playing = Playing(lead + resampled(clip, self.rate_hz))
         with self._lock:
             self._playing = playing
         try:
@@ -64,11 +72,12 @@ class Loudspeaker:
         finally:
             with self._lock:
                 self._playing = None
+            self._ended_s = time.monotonic()
         if not over:
             raise self._gone()
         if not playing.stopped.is_set():
             return clip.seconds
-        return min(clip.seconds, max(0.0, playing.heard_s - _LEAD_S))
+        return min(clip.seconds, max(0.0, playing.heard_s - lead.seconds))
 
     def stop(self) -> None:
         """Fall silent at once; harmless when nothing plays."""
@@ -109,9 +118,6 @@ class Loudspeaker:
 
     def _gone(self) -> DeviceError:
         return DeviceError("the loudspeaker went away", place=self.name, remedy="plug it in again")
-
-    def _led_in(self, clip: Clip) -> Clip:
-        return Clip.silence(_LEAD_S, self.rate_hz) + resampled(clip, self.rate_hz)
 
     def _open(self, playing: Playing, number: int) -> Any:  # noqa: ANN401 - an untyped library
         module = sounddevice()

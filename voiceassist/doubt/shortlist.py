@@ -21,13 +21,16 @@ def shortlist(
 
     Returns:
         Word strings; none when a second look is not worth its time: one listener alone would only
-        tell again what it has told, one understanding leaves nothing to choose, and in great noise
-        it tells nothing.
+        tell again what it has told, where all have the same first guess little is to be gained,
+        and in great noise it tells nothing.
     """
     found: dict[Key, str] = {}
     for rank in zip_longest(*(each.guesses for each in evidence)):
         for guess in rank:
             if guess is not None and len(found) < _MOST:
                 found.setdefault(settled(guess.meanings, expectation), guess.words)
-    worth = len(evidence) > 1 and len(found) > 1 and sound.snr_db >= _LEAST_SNR_DB
+    firsts = {settled(each.guesses[0].meanings, expectation) for each in evidence if each.guesses}
+    silent = any(not each.guesses for each in evidence)
+    disagree = len(evidence) > 1 and (len(firsts) > 1 or (silent and len(found) > 1))
+    worth = disagree and sound.snr_db >= _LEAST_SNR_DB
     return tuple(found.values()) if worth else ()

@@ -28,13 +28,9 @@ class Needs:
 
 
 def _sphinx(needs: Needs) -> Listener:
-    if needs.apart:
-        from voiceassist.recognise.sphinx_apart import SphinxApart
+    from voiceassist.recognise.sphinx import SphinxListener, sphinx_apart
 
-        return SphinxApart(needs.pronunciations)
-    from voiceassist.recognise.sphinx import SphinxListener
-
-    return SphinxListener(needs.pronunciations)
+    return (sphinx_apart if needs.apart else SphinxListener)(needs.pronunciations)
 
 
 def _moonshine(needs: Needs) -> Listener:

@@ -12,6 +12,8 @@ from voiceassist.errors import RecogniseError
 from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing, check_rate
 from voiceassist.recognise.detector import VadDetector
 from voiceassist.recognise.pocket import PhraseScorer, decoder, nats, plain_words, searched
+from voiceassist.recognise.process.child import Engine
+from voiceassist.recognise.process.listener import ProcessWeigher
 from voiceassist.recognise.pronunciations import read_pronunciations
 from voiceassist.recognise.quiet import holds_speech
 from voiceassist.sound.clip import Clip
@@ -167,23 +169,20 @@ class SphinxListener:
         return nats(loop) - (_NONE_AT_ALL + _NONE_A_WORD * words + _NONE_A_FRAME * frames)
 
 
-class SphinxScorer:
-    """Takes second looks as a ``SphinxListener`` does, and hears nothing.
+def sphinx_apart(pronunciations: str = "") -> ProcessWeigher:
+    """The same listener in a process of its own, for sessions in real time.
 
-    Args:
-        pronunciations: as for the listener.
+    The library holds Python's lock while it searches. In our own process that keeps the
+    microphone's thread waiting as long as a phrase takes to hear, and sound that comes in
+    meanwhile is lost.
 
     Raises:
-        RecogniseError: the model cannot be loaded, or a pronunciation cannot be used.
+        RecogniseError: no process can be started.
     """
-
-    def __init__(self, pronunciations: str = "") -> None:
-        self._scorer = PhraseScorer(read_pronunciations(pronunciations))
-
-    def weigh(self, clip: Clip, phrases: Sequence[str]) -> tuple[float, ...]:
-        """As ``SphinxListener.weigh``."""
-        check_rate(clip)
-        return self._scorer.scores(clip, phrases)
+    engine = Engine(
+        "voiceassist.recognise.sphinx:SphinxListener", {"pronunciations": pronunciations}
+    )
+    return ProcessWeigher(SphinxListener.name, engine)
 
 
 def _since(began: float) -> float:

@@ -175,7 +175,7 @@ class ProcessListener:
 
 
 class ProcessWeigher(ProcessListener):
-    """A ``ProcessListener`` whose engine takes second looks too, or does nothing else."""
+    """A ``ProcessListener`` whose engine takes second looks too."""
 
     def weigh(self, clip: Clip, phrases: Sequence[str]) -> tuple[float, ...]:
         """As ``Weigher.weigh``; nothing when it crashed.
