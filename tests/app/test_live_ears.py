@@ -1,6 +1,8 @@
 """From phrases at the microphone to utterances: what counts, what is passed over, what is news."""
 
-from collections.abc import Iterable
+import threading
+import time
+from collections.abc import Iterable, Iterator
 
 import pytest
 
@@ -115,6 +117,39 @@ def test_waiting_ends_when_its_time_is_over_though_the_microphone_is_away() -> N
     assert isinstance(stage.ears.listen(VOLTS, until_s), Elapsed)
     assert until_s <= stage.timeline.now_s() <= until_s + 0.3
     stage.ears.close()
+
+
+class Held(FakeMicrophone):
+    """Gives its sound, and then nothing until it is closed."""
+
+    def chunks(self) -> Iterator[Clip]:
+        yield from super().chunks()
+        while not self.closed:
+            time.sleep(0.01)
+
+
+@pytest.mark.parametrize(("over_s", "comes"), [(1.0, False), (13.0, True)])
+def test_what_is_waited_for_comes_in_spite_of_noise_without_end(
+    over_s: float, *, comes: bool
+) -> None:
+    """A phrase may be spoken to its end; what lasts longer than the longest is none."""
+    timeline = RealTimeline(100.0)
+    ears = LiveEars(
+        Held([sound(40)]),
+        Hearing(Panel([lambda: ScriptedListener([])]), None),
+        timeline,
+        detector=ScriptedDetector("F" * 40),
+    )
+    time.sleep(0.3)  # by now it is taken for speech
+    answers: list[object] = []
+    thread = threading.Thread(
+        target=lambda: answers.append(ears.listen(VOLTS, timeline.now_s() - over_s)), daemon=True
+    )
+    thread.start()
+    thread.join(0.5)
+    assert bool(answers) is comes
+    ears.close()
+    thread.join(5)
 
 
 def test_the_states_are_told_from_listening_to_idle() -> None:

@@ -10,6 +10,7 @@ from voiceassist.app.ears import Elapsed, News, NewsKind, Utterance
 from voiceassist.app.loop import Line, Loop, Parts
 from voiceassist.app.mouth import Mouth
 from voiceassist.app.replay import replayed
+from voiceassist.errors import DeviceError
 from voiceassist.language.language import Language
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.language.step import StepGrammar
@@ -17,6 +18,7 @@ from voiceassist.procedure.read import read_procedure
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import Desk
 from voiceassist.session.states import State
+from voiceassist.sound.clip import Clip
 from voiceassist.testing import CapturingVoice, CutPlayer, FixedTimeline, MemoryKeeper
 
 FILES = resources.grammar_files("en")
@@ -69,6 +71,21 @@ class ScriptedEars:
 SILENCE = Elapsed()
 
 
+class LoosePlayer(CutPlayer):
+    """A loudspeaker that is away for some of the clips, counted from 0."""
+
+    def __init__(self, away: range) -> None:
+        super().__init__()
+        self._away = away
+        self._count = -1
+
+    def play(self, clip: Clip) -> float:
+        self._count += 1
+        if self._count in self._away:
+            raise DeviceError("the loudspeaker went away")
+        return super().play(clip)
+
+
 class Stage:
     """A session with a loudspeaker that is cut short after so many seconds, clip by clip."""
 
@@ -77,12 +94,13 @@ class Stage:
         *script: str | NewsKind | Elapsed,
         heard_s: Iterable[float] = (),
         procedure: str = EDGE,
+        away: range = range(0),
     ) -> None:
         self.timeline = FixedTimeline()
         self.ears = ScriptedEars(script, self.timeline)
         self.keeper = MemoryKeeper()
         self.voice = CapturingVoice()
-        self.player = CutPlayer(heard_s)
+        self.player = LoosePlayer(away) if away else CutPlayer(heard_s)
         self.engine = Engine(Desk(read_procedure(procedure, "it"), BOOK))
         mouth = Mouth(self.voice, LANGUAGE.spoken, self.player, self.timeline, lambda _: None)
         self.loop = Loop(
@@ -179,6 +197,37 @@ def test_going_on_can_be_cut_again() -> None:
 def test_only_what_was_heard_is_kept_of_the_voice() -> None:
     stage = Stage("five volts", heard_s=[0.5])
     assert stage.loop.spoken[0].clip.seconds == pytest.approx(0.5, abs=0.01)
+
+
+# --- a loudspeaker that goes away ---
+
+
+def test_a_caution_that_the_loudspeaker_swallowed_is_said_again() -> None:
+    stage = Stage("five volts", "five volts", away=range(1))
+    (cut,) = stage.events("interrupted")
+    assert cut["unheard"] == ["edge"]
+    kinds = [line["event"] for line in stage.keeper.lines]
+    assert "caution" in kinds[kinds.index("heard") :]
+    assert len(stage.events("reading")) == 1
+
+
+def test_nobody_has_to_wait_for_a_loudspeaker_that_stays_away() -> None:
+    """What is said the second time stands in the text, and the work goes on."""
+    stage = Stage(SILENCE, "five volts", away=range(99))
+    (cut,) = stage.events("interrupted")
+    assert (cut["went_on"], cut["unheard"]) == (True, [])
+    assert len(stage.events("reading")) == 1
+
+
+def test_with_a_headset_that_was_pulled_out_we_go_on_when_it_is_back() -> None:
+    stage = Stage(NewsKind.LOST, NewsKind.BACK, SILENCE, "five volts", away=range(2))
+    assert stage.ears.waits[1] is None  # nothing is said to the deaf
+    kinds = [(line["event"], line.get("state"), line.get("went_on")) for line in stage.keeper.lines]
+    back = kinds.index(("device", "back", None))
+    assert ("interrupted", None, True) in kinds[back:]
+    assert ("interrupted", None, True) not in kinds[:back]
+    assert len(stage.player.played) >= 3  # that it is back, the caution, the answer
+    assert len(stage.events("reading")) == 1
 
 
 # --- silence ---

@@ -17,6 +17,7 @@ def written(folder: Path, text: str = LAMP) -> str:
     return str(file)
 
 
+@pytest.mark.slow
 def test_the_proof_is_shown_and_given_as_json(tmp_path: Path) -> None:
     file = written(tmp_path)
     done = call("check", file, "--draws", "4")
@@ -33,6 +34,7 @@ def test_the_proof_is_shown_and_given_as_json(tmp_path: Path) -> None:
     assert unproved["proof"] is None
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("change", "said"),
     [

@@ -3,6 +3,7 @@
 import re
 import shutil
 import subprocess
+from base64 import b64decode
 from collections.abc import Mapping
 from html.parser import HTMLParser
 from pathlib import Path
@@ -14,9 +15,11 @@ from handed_out import HOSTILE, account_of, lines_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from voiceassist.app.reports import Wish, page
 from voiceassist.page.account import Account, Reader, account
 from voiceassist.page.html import html
 from voiceassist.record.folder import SessionFolder
+from voiceassist.record.journal import verify
 from voiceassist.record.webvtt import one_line
 
 Line = Mapping[str, object]
@@ -205,3 +208,23 @@ def test_the_first_printed_page_holds_all_that_matters(demo: SessionFolder, tmp_
         assert row.label in first
         assert row.measured.shown in first
     assert "The whole session" in reader.pages[1].extract_text()
+
+
+def chart(folder: SessionFolder, reader: Reader) -> str:
+    """The picture of the way taken, as SVG; empty without one."""
+    made = page(folder, verify(folder.journal).entries, Wish(reader)).decode("utf-8")
+    found = re.findall(r'src="data:image/svg\+xml;base64,([^"]*)"', made)
+    assert len(found) <= 1
+    return b64decode(found[0]).decode("utf-8") if found else ""
+
+
+def test_the_way_that_was_taken_is_bold_in_the_flow_chart(demo: SessionFolder) -> None:
+    lines = lines_of(demo)
+    found = [line["event"] for line in lines].index("finding")
+    steps = {line["step"] for line in lines[:found] if line["step"]}
+    bold = re.findall(r'class="taken"', chart(demo, Reader.SHOP))
+    assert len(bold) > len(steps) > 5  # the finding stands there, too
+
+
+def test_a_customer_gets_no_flow_chart(demo: SessionFolder) -> None:
+    assert chart(demo, Reader.CUSTOMER) == ""

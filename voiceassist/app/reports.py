@@ -2,11 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from pathlib import Path
 
 from voiceassist.errors import ProcedureError, RecordError
 from voiceassist.page.account import Account, Reader, account
-from voiceassist.procedure.model import Kind, Step
+from voiceassist.procedure.model import Kind, Procedure, Step
 from voiceassist.procedure.read import read_procedure
 from voiceassist.record import disk
 from voiceassist.record.chain import Entry
@@ -59,7 +60,8 @@ def page(
     if wish.form == HTML:
         from voiceassist.page.html import html
 
-        return html(told, Reader(wish.reader)).encode("utf-8")
+        chart = "" if wish.reader == Reader.CUSTOMER else _way_taken(folder, entries)
+        return html(told, Reader(wish.reader), chart).encode("utf-8")
     from voiceassist.page.pdf import pdf
 
     return pdf(told, Reader(wish.reader), wish.paper)
@@ -79,14 +81,33 @@ def told_of(folder: SessionFolder, entries: Sequence[Entry], fault: str = "") ->
 def steps_of(folder: SessionFolder) -> Mapping[str, str]:
     """Step to what is done there, as the procedure in the folder has it; none if it cannot be
     read any more."""
-    try:
-        procedure = read_procedure(
-            folder.read(PROCEDURE), PROCEDURE, lambda name: folder.read(f"used-{name}.yaml")
-        )
-    except (RecordError, ProcedureError, ValueError):
+    procedure = _procedure(folder)
+    if procedure is None:
         return {}
     steps = {**procedure.steps, **procedure.repairs}
     return {name: _about(step) for name, step in steps.items()}
+
+
+def _procedure(folder: SessionFolder) -> Procedure | None:
+    try:
+        return read_procedure(
+            folder.read(PROCEDURE), PROCEDURE, lambda name: folder.read(f"used-{name}.yaml")
+        )
+    except (RecordError, ProcedureError, ValueError):
+        return None
+
+
+def _way_taken(folder: SessionFolder, entries: Sequence[Entry]) -> str:
+    """The procedure's flow chart with the session's way in bold, as SVG; empty without one."""
+    from voiceassist.draw.flow import draw_flow
+
+    procedure = _procedure(folder)
+    if procedure is None:
+        return ""
+    places = {*procedure.steps, *procedure.findings}
+    lines = [entry.fields for entry in entries]
+    names = [str(line.get("name" if line.get("event") == "finding" else "step")) for line in lines]
+    return draw_flow(procedure, [name for name, _ in groupby(n for n in names if n in places)])
 
 
 def _about(step: Step) -> str:

@@ -6,7 +6,7 @@ from typing import Annotated, Any
 
 import typer
 
-from voiceassist.cli.options import Json, Language, Listener, Model
+from voiceassist.cli.options import Json, Language, Listener, Loudspeaker, Microphone, Model
 from voiceassist.cli.show import warn
 from voiceassist.cli.stopping import Stopped
 
@@ -21,8 +21,8 @@ def soundcheck(
     in_: Annotated[
         str, typer.Option("--in", help="Measure this sound file in place of the microphone.")
     ] = "",
-    microphone: Annotated[str, typer.Option(help="Its name, or a part that no other has.")] = "",
-    loudspeaker: Annotated[str, typer.Option(help="Its name, or a part that no other has.")] = "",
+    microphone: Microphone = "",
+    loudspeaker: Loudspeaker = "",
     listener: Listener = "",
     model: Model = "",
     language: Language = "",

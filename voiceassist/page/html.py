@@ -4,6 +4,7 @@ Every text goes in escaped (Jinja2 autoescape), on one line and without controls
 job fact or note can never become part of the page's own structure.
 """
 
+from base64 import b64encode
 from functools import cache
 from importlib.resources import files
 
@@ -15,8 +16,14 @@ from voiceassist.page.times import clock, day_and_minute, length
 from voiceassist.record.webvtt import one_line
 
 
-def html(told: Account, reader: Reader = Reader.SHOP) -> str:
-    """The page: for a customer the first page alone, for others the details or the lesson too."""
+def html(told: Account, reader: Reader = Reader.SHOP, chart: str = "") -> str:
+    """The page: for a customer the first page alone, for others the details or the lesson too.
+
+    Args:
+        told: what it tells.
+        reader: for whom.
+        chart: an SVG of the way that was taken, put at the end as a picture; empty for none.
+    """
     return (
         _environment()
         .get_template("page.html")
@@ -32,6 +39,7 @@ def html(told: Account, reader: Reader = Reader.SHOP) -> str:
             cautions=list(front.caution_rows(told)),
             small=list(front.small_print(told, reader)),
             verdict=lambda row: front.verdict_word(row, reader),
+            chart=b64encode(chart.encode("utf-8")).decode("ascii"),
         )
     )
 

@@ -15,10 +15,9 @@ RAMP_S = 0.012
 
 
 class Tone(StrEnum):
-    """What a tone tells."""
+    """What a tone tells. That something was understood the answer tells, which comes at once."""
 
     LISTENING = "listening"
-    UNDERSTOOD = "understood"
     NOT_UNDERSTOOD = "not understood"
     THINKING = "thinking"
 
@@ -35,7 +34,6 @@ class Note:
 #: do well. Fifths and octaves of A.
 NOTES: dict[Tone, tuple[Note, ...]] = {
     Tone.LISTENING: (Note(659.3, 0.06), Note(880.0, 0.07)),
-    Tone.UNDERSTOOD: (Note(880.0, 0.07),),
     Tone.NOT_UNDERSTOOD: (Note(659.3, 0.08), Note(440.0, 0.12)),
     Tone.THINKING: (Note(440.0, 0.05),),
 }

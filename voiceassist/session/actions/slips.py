@@ -16,32 +16,34 @@ _THOUSAND = 3
 _NEAR = 10
 
 
-def prefix_slip(desk: Desk, session: Session, reading: Reading) -> tuple[Reading, ...]:
+def prefix_slip(
+    desk: Desk, session: Session, reading: Reading, passes: bool | None
+) -> tuple[Reading, ...]:
     """The two readings that a number may be; none when it is plain.
 
     It is plain when it passes as it stands, or would come near its limit with no neighbouring
     prefix: "fifty" where at most 100 mV pass is not plain, nor is "eight point four millivolts"
     where 8 V do. A meter chooses the prefix so that it shows 1 to 999, so a bare number outside
-    is not in doubt.
+    is not in doubt. ``passes`` tells whether it does as it stands; None when that is not known.
     """
     own = desk.step(session).unit
     if own is None or (reading.unit is None and not 1 <= abs(reading.value) < 1000):
         return ()
     said = reading.unit or own
-    if said.quantity != own.quantity or _passes(desk, session, reading) is not False:
+    if said.quantity != own.quantity or passes is not False:
         return ()
     for other in units_of(said.quantity):
         slipped = replace(reading, unit=other)
         neighbour = abs(other.exponent - said.exponent) == _THOUSAND
-        if neighbour and _passes(desk, session, slipped) and _near(desk, session, slipped):
+        if neighbour and _near(desk, session, slipped) and _passes(desk, session, slipped):
             return (replace(reading, unit=said), slipped)
     return ()
 
 
-def _passes(desk: Desk, session: Session, reading: Reading) -> bool | None:
-    """Whether it passes; None when it cannot be told."""
+def _passes(desk: Desk, session: Session, reading: Reading) -> bool:
+    """Whether it passes; False too when it cannot be told."""
     result = judge(desk, session, reading).result
-    return result.passed if result is not None else None
+    return result is not None and result.passed
 
 
 def _near(desk: Desk, session: Session, reading: Reading) -> bool:

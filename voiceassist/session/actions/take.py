@@ -60,15 +60,21 @@ def take_answer(desk: Desk, session: Session, event: Event) -> Turn:
 
 def consider(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
     """Judge ``meaning`` of ``event``; take it, or ask first when it may be wrong and matters."""
-    in_doubt = prefix_slip(desk, session, meaning) if isinstance(meaning, Reading) else ()
-    if in_doubt:
-        return ask_among(desk, session, in_doubt, "confirm.which_unit")
-    return weigh(desk, session, meaning, event)
+    judged = judge(desk, session, meaning)
+    if isinstance(meaning, Reading):
+        passes = judged.result.passed if judged.result is not None else None
+        in_doubt = prefix_slip(desk, session, meaning, passes)
+        if in_doubt:
+            return ask_among(desk, session, in_doubt, "confirm.which_unit")
+    return _weigh(desk, session, meaning, event, judged)
 
 
 def weigh(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
     """As ``consider``, for a value whose unit is settled."""
-    judged = judge(desk, session, meaning)
+    return _weigh(desk, session, meaning, event, judge(desk, session, meaning))
+
+
+def _weigh(desk: Desk, session: Session, meaning: Meaning, event: Event, judged: Judged) -> Turn:
     if judged.result is None:
         return refuse(session, judged)
     lookalike = looks_forgotten(desk, session, judged.result)
