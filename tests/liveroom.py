@@ -135,6 +135,7 @@ class Room:
             sys.executable, "-m", "voiceassist", "run", "--json", "--screen", "off", *arguments
         )
         self.lines: list[Line] = []
+        self.turns: list[NDArray[np.int16]] = []  # the sound of each of the assistant's turns
         self.said = 0
         self._new: queue.Queue[Line | None] = queue.Queue()
         self._reader = threading.Thread(target=self._read, daemon=True)
@@ -166,7 +167,13 @@ class Room:
         """Wait until the assistant has spoken and is silent."""
         began_s = self.speaker.first_loud_s(0.0, limit_s)
         assert began_s is not None, self.fault("the assistant said nothing")
+        self._take_turn(began_s)
+
+    def _take_turn(self, began_s: float) -> None:
         self.speaker.wait_quiet()
+        last_s = self.speaker.last_loud_s()
+        assert last_s is not None
+        self.turns.append(self.speaker.samples(began_s - 0.1, last_s + 0.1))
 
     def say(self, sound: Path, patience_s: float = 8) -> Answered:
         """Say something when the assistant is silent, and wait until it has answered."""
@@ -179,7 +186,7 @@ class Room:
         heard = self.await_line("heard", patience_s)
         answer_s = self.speaker.first_loud_s(spoke_s, patience_s) if heard else None
         if answer_s is not None:
-            self.speaker.wait_quiet()
+            self._take_turn(answer_s)
         return Answered(spoke_s, answer_s, heard)
 
     def say_until(self, event: str, sound: Path, times: int = 4) -> Answered:
