@@ -157,6 +157,7 @@ def test_the_record_is_complete_when_a_session_ends(tmp_path: Path) -> None:
         "journal.jsonl",
         "meter.yaml",
         "procedure.yaml",
+        "report.html",
         "report.txt",
         "transcript.txt",
         "transcript.vtt",
