@@ -2,6 +2,8 @@
 
 import re
 import shlex
+import tomllib
+from dataclasses import fields
 from decimal import Decimal
 from itertools import takewhile
 from pathlib import Path
@@ -9,11 +11,13 @@ from pathlib import Path
 import pytest
 from bench import BOOK, FAN, METER
 from pydantic import BaseModel
+from running import call
 from shelf import END, heard, job, kept
 
 from voiceassist import resources
 from voiceassist.app.grammars import how_to_say_it
 from voiceassist.app.scale import Scale
+from voiceassist.app.settings import Settings
 from voiceassist.cli.main import main
 from voiceassist.cli.screen.bars import limit_bar
 from voiceassist.language.expectation import Expectation
@@ -35,6 +39,7 @@ from voiceassist.prove.told import failures
 from voiceassist.session.session import Desk
 from voiceassist.sound.advice import Findings, Trial, advised
 from voiceassist.sound.soundcheck import Echo, Phrase
+from voiceassist.speak.sayings import Sayings
 
 LANGUAGE = Language.load(resources.grammar_files("en"))
 
@@ -185,6 +190,46 @@ def test_the_failed_proof_in_the_readme_is_what_a_procedure_without_earth_tests_
     desk = Desk(procedure, BOOK, meter=METER)
     found = [failure.message for failure in failures(procedure, prove(desk, 2))]
     assert block("", "<!-- proof -->").strip().replace("200", "2") in found
+
+
+def test_the_settings_in_the_readme_are_all_there_are_with_their_usual_values() -> None:
+    told = rows("<!-- settings -->")
+    names = [name.strip("`") for name, *_ in told]
+    assert names == [field.name for field in fields(Settings)]
+    for name, (_, usual, _, option) in zip(names, told, strict=True):
+        assert usual.strip("`") == str(getattr(Settings(), name)), name
+        options = call("records", "list", "--help") if name == "archive" else call("run", "--help")
+        assert not option or f" {option.strip('`')} " in options.stdout, option
+
+
+def test_every_way_to_talk_and_duplex_in_the_readme_is_one_that_can_be_set() -> None:
+    shown = " ".join(use for _, use, _ in rows_of_hands_free())
+    for option, value in re.findall(r"--(\w+) (\w+)", shown):
+        Settings().changed({option: value}, "README.md")
+    (name,) = re.findall(r'--name "([^"]+)"', README)
+    LANGUAGE.compose(Expectation()).called(name)
+
+
+def rows_of_hands_free() -> list[list[str]]:
+    """The first table behind its heading."""
+    lines = README[README.index("## Hands free") :].splitlines()
+    start = next(at for at, line in enumerate(lines) if line.startswith("|"))
+    table = takewhile(lambda line: line.startswith("|"), lines[start + 2 :])
+    return [[cell.strip() for cell in line.strip("|").split("|")] for line in table]
+
+
+def test_what_the_ears_say_in_the_readme_is_what_they_say() -> None:
+    sentences = tomllib.loads(resources.grammar_files("en")["sentences.toml"])["ears"]
+    told = [says for says, *_ in rows("<!-- ears -->")]
+    assert all(any(part in text for text in sentences.values()) for part in told)
+    # That it is back needs nothing done.
+    untold = [name for name, text in sentences.items() if not any(part in text for part in told)]
+    assert untold == ["back"]
+
+
+def test_the_sayings_in_the_readme_are_spoken_as_it_says() -> None:
+    sayings = Sayings.load(block("toml", "<!-- spoken -->"), "README.md")
+    assert sayings("The BCM reads 35 kPa.") == "The body computer reads 35 kilopascals."
 
 
 def test_every_command_is_in_the_readme() -> None:

@@ -113,6 +113,10 @@ def test_a_minus_is_no_option() -> None:
         (["--duplex", "both"], "duplex is 'both'; choose half or full"),
         (["--volume", "500"], "volume is 500; choose 30 to 200"),
         (["--tones", "loud"], "tones is 'loud'; choose on or off"),
+        (["--talk", "loudly"], "talk is 'loudly'; choose open, name or key"),
+        (["--pause", "3"], "pause_s is '3'; choose 0.4 to 1.2 seconds"),
+        (["--prompt-after", "-1"], "prompt_after_s is '-1'; choose 0 to 3600 seconds"),
+        (["--tail", "soon"], "tail_s is 'soon'; choose 0 to 3 seconds"),
     ],
 )
 def test_options_that_cannot_be_are_told(tmp_path: Path, arguments: list[str], found: str) -> None:
