@@ -21,7 +21,7 @@ Line = dict[str, Any]
 _BLOCK = RATE_HZ // 50  # 20 ms
 _LOUD = 400  # of 32768; between sounds the virtual devices are at nothing
 #: Pauses inside a sentence are shorter.
-QUIET_S = 0.7
+QUIET_S = 0.6
 
 
 class Tape:

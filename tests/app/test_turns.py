@@ -7,6 +7,7 @@ import pytest
 
 from voiceassist import resources
 from voiceassist.app.ears import Elapsed, News, NewsKind, Utterance
+from voiceassist.app.floor import Duplex, Floor
 from voiceassist.app.loop import Line, Loop, Parts
 from voiceassist.app.mouth import Mouth
 from voiceassist.app.replay import replayed
@@ -102,7 +103,11 @@ class Stage:
         self.voice = CapturingVoice()
         self.player = LoosePlayer(away) if away else CutPlayer(heard_s)
         self.engine = Engine(Desk(read_procedure(procedure, "it"), BOOK))
-        mouth = Mouth(self.voice, LANGUAGE.spoken, self.player, self.timeline, lambda _: None)
+        self.floor = Floor(Duplex.FULL, 0.0, self.timeline.now_s)
+        mouth = Mouth(
+            self.voice, LANGUAGE.spoken, self.player, self.timeline, lambda _: None,
+            floor=self.floor,
+        )  # fmt: skip
         self.loop = Loop(
             Parts(
                 engine=self.engine,
@@ -192,6 +197,27 @@ def test_going_on_can_be_cut_again() -> None:
     stage = Stage(SILENCE, "five volts", heard_s=[cut_s, 0.3])
     assert [line["unheard"] for line in stage.events("interrupted")] == [[], ["edge"]]
     assert stage.events("reading") == []
+
+
+def test_who_cuts_himself_off_again_and_again_goes_on_by_turns() -> None:
+    """With a loudspeaker in the room he hears himself, and would never be done."""
+    stage = Stage(SILENCE, SILENCE, SILENCE, "five volts", heard_s=[0.5] * 3)
+    assert [line["went_on"] for line in stage.events("interrupted")] == [True] * 3
+    (told,) = stage.events("noise")
+    assert str(told["text"]).startswith("I am cut off again and again")
+    assert stage.floor.duplex is Duplex.HALF
+    assert len(stage.events("reading")) == 1
+
+
+def test_words_without_sense_that_cut_count_as_nothing() -> None:
+    stage = Stage("gobbledygook", "gobbledygook", "gobbledygook", heard_s=[0.5] * 3)
+    assert len(stage.events("noise")) == 1
+
+
+def test_a_sensible_word_between_shows_that_he_is_well() -> None:
+    stage = Stage(SILENCE, SILENCE, "why", SILENCE, SILENCE, "five volts", heard_s=[0.5] * 5)
+    assert stage.events("noise") == []
+    assert stage.floor.duplex is Duplex.FULL
 
 
 def test_only_what_was_heard_is_kept_of_the_voice() -> None:

@@ -1,9 +1,12 @@
-"""A tone when an answer takes long, so that nobody wonders whether he was heard."""
+"""Tones: when an answer takes long, so that nobody wonders whether he was heard, and before one."""
 
 import threading
 from collections.abc import Callable
 
 from voiceassist.app.ears import EarState
+from voiceassist.session.events import Event, Heard
+from voiceassist.session.session import Turn
+from voiceassist.session.states import State
 from voiceassist.sound.tones import Tone
 
 #: An answer that comes sooner needs no tone, in seconds.
@@ -44,3 +47,11 @@ class Earcons:
         timer.daemon = True
         timer.start()
         return timer
+
+
+def first_tone(event: Event, turn: Turn) -> Tone | None:
+    """The tone before an answer: none for words, which say it themselves, but for a refusal."""
+    if not isinstance(event, Heard) or turn.session.state is State.STAND_BY:
+        return None
+    missed = turn.session.misses > 0
+    return Tone.NOT_UNDERSTOOD if missed else None

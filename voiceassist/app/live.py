@@ -161,7 +161,7 @@ class LiveEars:
             return None
         whole = self._after_name(phrase)
         judgement = self._judged(whole.segment.clip)
-        if not (_is_settled(judgement, grammar) and self._capture.settle(phrase)):
+        if not (is_settled(judgement, grammar) and self._capture.settle(phrase)):
             return None
         return self._taken(whole, judgement, grammar)
 
@@ -233,7 +233,7 @@ class LiveEars:
             self._on_state(state)
 
 
-def _is_settled(judgement: Judgement, grammar: StepGrammar) -> bool:
+def is_settled(judgement: Judgement, grammar: StepGrammar) -> bool:
     """True when it is sure what was said, and no word that can follow would change it."""
     decision = judgement.decided(repr)
     return isinstance(decision, Accept) and is_whole(judgement.words_for(decision.key), grammar)

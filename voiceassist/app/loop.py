@@ -5,6 +5,7 @@ from functools import partial
 
 from voiceassist.app.ahead import likely
 from voiceassist.app.cutting import Pending
+from voiceassist.app.earcons import first_tone
 from voiceassist.app.ears import Elapsed, News, NewsKind, Utterance
 from voiceassist.app.heard import about, decided_event, heard_line, typed_event
 from voiceassist.app.parts import Keeper, Line, Parts, Show
@@ -27,6 +28,8 @@ __all__ = ["Keeper", "Line", "Loop", "Parts", "Show"]
 
 #: After a cut: when nothing sensible was said for so long, it was a cough, and we go on.
 _COUGH_S = 4.0
+#: Cut off so often in a row for nothing, we hear ourselves, or others, and would never be done.
+_MOST_CUTS = 3
 #: A disk that refused is tried again after so long, when nobody says anything.
 _RETRY_S = 5.0
 
@@ -42,6 +45,7 @@ class Loop:
         self._waits = Waits(parts.engine.desk, parts.timeline, attended=parts.attended)
         self._tried_s = 0.0
         self._cut: Pending | None = None
+        self._cut_for_nothing = 0
         self._trouble = Trouble(parts.engine.desk.book)
         self.session = Session()
         self.outcome = ""
@@ -95,8 +99,10 @@ class Loop:
             elif isinstance(said, News):
                 self._tell(said.kind)
             else:
+                was_cut = self._cut is not None
                 self._settle_cut()
                 event, line = self._heard(said)
+                self._count_cuts(sensible=bool(event.meanings), was_cut=was_cut)
                 self._answer(event, [line], said)
         self._settle_cut()
         return self.outcome
@@ -172,7 +178,14 @@ class Loop:
         assert cut is not None
         line = cut.line(self._unspoken("interrupted", cut.at_s), went_on=True)
         self._telling.keep([line])
+        self._count_cuts(sensible=False, was_cut=True)
         self._cut = self._telling.say_again(cut.outputs[cut.cut.index :], self._last_tone())
+
+    def _count_cuts(self, *, sensible: bool, was_cut: bool) -> None:
+        """Whoever is cut off again and again, and nothing sensible follows, goes on by turns."""
+        self._cut_for_nothing = 0 if sensible else self._cut_for_nothing + was_cut
+        if self._cut_for_nothing >= _MOST_CUTS and self._parts.mouth.by_turns():
+            self._telling.announce(self._trouble.of_cuts(self.session, self._telling.now_s()))
 
     def _settle_cut(self) -> None:
         """Tell the session, and the record, what was not heard."""
@@ -203,7 +216,7 @@ class Loop:
             kind = SoundKind.NOTE if note else SoundKind.HEARD
             start_s = said.start_s - said.lead_s
             before = [{**before[0], **self._parts.keeper.keep_sound(kind, start_s, said.clip)}]
-        self._deliver(turn, before, _first_tone(event, turn))
+        self._deliver(turn, before, first_tone(event, turn))
 
     def _deliver(self, turn: Turn, before: Sequence[Line], first: Tone | None = None) -> None:
         """Have the lines of a turn kept, then speak it; a disk that refuses is told of first."""
@@ -231,11 +244,3 @@ class Loop:
             self._parts.mouth.adjust(output.change)
         elif isinstance(output, Ended):
             self.outcome = output.outcome
-
-
-def _first_tone(event: Event, turn: Turn) -> Tone | None:
-    """The tone before an answer: none for words, which say it themselves, but for a refusal."""
-    if not isinstance(event, Heard) or turn.session.state is State.STAND_BY:
-        return None
-    missed = turn.session.misses > 0
-    return Tone.NOT_UNDERSTOOD if missed else None

@@ -128,6 +128,11 @@ class Mouth:
                 lambda: (self._to_words(piece) for text in texts() for piece in pieces(text))
             )
 
+    def by_turns(self) -> bool:
+        """Let nobody cut in from now on; False when nobody could."""
+        could, self._floor.duplex = self._floor.duplex is Duplex.FULL, Duplex.HALF
+        return could
+
     def last_said(self) -> tuple[str, float]:
         """What was said last, in words, and the second of the session it ended at."""
         return self._to_words(" ".join(s.text for s in self._last)), self._ended_s

@@ -33,6 +33,11 @@ class Trouble:
             line["state"] = kind.value
         return line | {"text": self._text(kind, session, at_s)}
 
+    def of_cuts(self, session: Session, at_s: float) -> dict[str, object]:
+        """The line that tells that nobody can cut in any more."""
+        text = self._book("ears.cut_often")
+        return {"event": "noise", "step": session.step, "at_s": at_s, "text": text}
+
     def _text(self, kind: NewsKind, session: Session, at_s: float) -> str:
         paused = session.state is State.STAND_BY
         often = at_s - self._told_s.get(kind, -_TOLD_AGAIN_S) < _TOLD_AGAIN_S
