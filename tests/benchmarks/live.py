@@ -182,7 +182,9 @@ def cuts(server: SoundServer, listener: str) -> None:
 
 def speech_cuts(server: SoundServer, listener: str) -> None:
     waits: list[float] = []
-    phrase = DEMO / "07-say-again.wav"
+    # A long "s" is not taken for speech yet, so the first is the slowest of them.
+    names = ("07-say-again", "05-affirm", "17-why", "08-feed")
+    phrases = [DEMO / f"{name}.wav" for name in names]
     with tempfile.TemporaryDirectory() as folder, room(
         server, "heater-fan-module", "--duplex", "full", "--tones", "off", "--records", folder,
         *(["--listener", listener] if listener else []),
@@ -192,15 +194,15 @@ def speech_cuts(server: SoundServer, listener: str) -> None:
             here.mouth.forget()
             assert here.speaker.first_loud_s(0.0, 30) is not None
             time.sleep(1.5 + number * 0.05)
-            server.say(phrase)
+            server.say(phrases[number % len(phrases)])
             spoke_s = here.mouth.first_loud_s(0.0, 5)
             assert spoke_s is not None
             silent_s = first_silence_s(here.speaker, spoke_s)
             if silent_s is not None:
                 waits.append(silent_s - spoke_s)
     figure(f"somebody speaks: loudspeaker silent after, median of {len(waits)}",
-           f"{statistics.median(waits) * 1000:.0f} ms", "300 ms")  # fmt: skip
-    figure("  (150 ms of it are waited to tell speech from a knock)",
+           f"{statistics.median(waits) * 1000:.0f} ms", "250 ms")  # fmt: skip
+    figure("  (90 ms of it are waited to tell speech from a knock)",
            f"{max(waits) * 1000:.0f} ms worst")  # fmt: skip
 
 

@@ -10,7 +10,7 @@ from voiceassist.devices.portaudio import opened, rate_of, sounddevice, start_af
 from voiceassist.errors import DeviceError
 from voiceassist.sound.clip import Clip
 
-_LATENCY_S = 0.1
+_LATENCY_S = 0.15
 _MOST_WAITING = 500
 _LOOK_S = 0.1
 #: The first chunk may take long: sources sleep. After that a gap means a lost device.

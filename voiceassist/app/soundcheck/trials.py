@@ -17,7 +17,7 @@ from voiceassist.sound.advice import Trial
 from voiceassist.sound.clip import BYTES_PER_SAMPLE, Clip
 from voiceassist.sound.frames import Framer
 from voiceassist.sound.level import level_of
-from voiceassist.sound.segment import Segment, Segmenter, SpeechDetector
+from voiceassist.sound.segment import UNHURRIED, Segment, Segmenter, SpeechDetector
 from voiceassist.sound.soundcheck import voice_in
 from voiceassist.speak.base import Voice
 
@@ -201,7 +201,7 @@ def _caught(kit: Kit) -> _Caught | None:
     rate_hz = kit.microphone.rate_hz
     kit.microphone.discard()
     kit.detector.reset()
-    framer, segmenter = Framer(rate_hz), Segmenter()
+    framer, segmenter = Framer(rate_hz), Segmenter(UNHURRIED)
     kept, told_s = bytearray(), 0.0
     for chunk in kit.microphone.chunks():
         kept += chunk.pcm
