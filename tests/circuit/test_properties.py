@@ -74,8 +74,7 @@ def sums(found: Solution) -> dict[str, float]:
 @settings(max_examples=60, deadline=None)
 @given(parts=bent())
 def test_as_much_current_leaves_a_node_as_comes_to_it(parts: list[Part]) -> None:
-    """To 10 nA, or to the hundred-thousandth part of a larger current."""
-    assert max(map(abs, sums(at_rest(*parts)).values())) < 1e-5
+    assert max(map(abs, sums(at_rest(*parts)).values())) < 1e-6
 
 
 @settings(max_examples=40, deadline=None)

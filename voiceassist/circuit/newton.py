@@ -15,8 +15,9 @@ _ROUNDS = 108
 _PARTS, _PATIENCE = (1.0, 0.5, 0.25), 12
 #: Currents are told to this many amperes, or to this share of them.
 _ABSOLUTE, _RELATIVE = 1e-10, 1e-9
-#: What rounding may do to a voltage.
-_ROUNDED_VOLT = 1e-9
+#: What rounding does to most voltages, and what it may do to some. A step that fits only by the
+#: second is followed by one more, so that what flows into a node flows out of it.
+_SHARP_VOLT, _ROUNDED_VOLT = 1e-12, 1e-9
 #: Conductances from every node to earth, tried one after another when plain steps fail.
 _HELPS = tuple(10.0**-power for power in range(2, 13))
 #: Conductance of a driver's output where it gives nothing.
@@ -70,6 +71,7 @@ def _newton(network: Network, start: Floats, siemens: float) -> Floats | None:
     curves, drives = layout.curves, layout.drives
     volts: list[float] = (start[curves[:, 0]] - start[curves[:, 1]]).tolist()
     around = start[drives]
+    off_before = np.inf
     for turn in range(_ROUNDS):
         matrix, right = base.copy(), network.right.copy()
         laws = [one.law(volt) for one, volt in zip(network.curves, volts, strict=True)]
@@ -80,10 +82,12 @@ def _newton(network: Network, start: Floats, siemens: float) -> Floats | None:
             _stamp_drive(matrix, right, flow, at, rows)
         found = _linear(matrix, right)
         new = (found[curves[:, 0]] - found[curves[:, 1]]).tolist()
-        if all(map(_curve_fits, network.curves, laws, volts, new)) and all(
-            map(_drive_fits, network.drives, flows, around, found[drives])
-        ):
+        curves_off = map(_curve_off, network.curves, laws, volts, new)
+        drives_off = map(_drive_off, network.drives, flows, around, found[drives])
+        off = max((*curves_off, *drives_off), default=0.0)
+        if off <= _SHARP_VOLT or max(off, off_before) <= _ROUNDED_VOLT:
             return found
+        off_before = off
         part = _PARTS[turn // _PATIENCE % len(_PARTS)]
         goals = map(_limited, network.curves, new, volts)
         volts = [old + part * (goal - old) for goal, old in zip(goals, volts, strict=True)]
@@ -94,24 +98,27 @@ def _newton(network: Network, start: Floats, siemens: float) -> Floats | None:
 
 # A step fits when the straight lines it went by tell the current that the laws do. Voltages alone
 # are no measure of that, for behind an open contact they hang on next to nothing; but no current
-# can be told closer than the voltages that it is worked out from.
+# can be told closer than the voltages that it is worked out from. So what is off is told as the
+# voltage that would explain it.
 
 
-def _curve_fits(curve: Curve, law: tuple[float, float], before: float, now: float) -> bool:
+def _curve_off(curve: Curve, law: tuple[float, float], before: float, now: float) -> float:
     current, slope = curve.law(now)
-    return _near(law[0] + law[1] * (now - before), current, slope)
+    return _off(law[0] + law[1] * (now - before), current, slope)
 
 
-def _drive_fits(drive: Drive, flow: "Flow", before: Floats, now: Floats) -> bool:
+def _drive_off(drive: Drive, flow: "Flow", before: Floats, now: Floats) -> float:
     then = driven(drive.target, now)
     straight = flow.current + float(flow.slopes @ (now - before))
     share = flow.share + float(flow.share_slopes @ (now - before))
-    fits = _near(straight, then.current, 1 / drive.target.ohm)
-    return fits and abs(share - then.share) <= _ROUNDED_VOLT
+    return max(_off(straight, then.current, 1 / drive.target.ohm), abs(share - then.share))
 
 
-def _near(one: float, other: float, slope: float) -> bool:
-    return abs(one - other) <= _ABSOLUTE + _RELATIVE * abs(other) + _ROUNDED_VOLT * slope
+def _off(one: float, other: float, slope: float) -> float:
+    beyond = abs(one - other) - _ABSOLUTE - _RELATIVE * abs(other)
+    if beyond <= 0:
+        return 0.0
+    return beyond / slope if slope > 0 else np.inf
 
 
 def _limited(curve: Curve, now: float, before: float) -> float:
