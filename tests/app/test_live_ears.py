@@ -3,7 +3,6 @@
 import threading
 import time
 from collections.abc import Iterable, Iterator
-from contextlib import suppress
 
 import pytest
 
@@ -135,25 +134,25 @@ def test_what_is_waited_for_comes_in_spite_of_noise_without_end(
 ) -> None:
     """A phrase may be spoken to its end; what lasts longer than the longest is none."""
     timeline = RealTimeline(100.0)
+    microphone = Held([sound(40)])
     ears = LiveEars(
-        Held([sound(40)]),
+        microphone,
         Hearing(Panel([lambda: ScriptedListener([])]), None),
         timeline,
         detector=ScriptedDetector("F" * 40),
     )
     time.sleep(0.3)  # by now it is taken for speech
     answers: list[object] = []
-
-    def listen() -> None:
-        with suppress(RuntimeError):  # the listeners may be closed over what it still hears
-            answers.append(ears.listen(VOLTS, timeline.now_s() - over_s))
-
-    thread = threading.Thread(target=listen, daemon=True)
+    thread = threading.Thread(
+        target=lambda: answers.append(ears.listen(VOLTS, timeline.now_s() - over_s)), daemon=True
+    )
     thread.start()
     thread.join(0.5)
     assert bool(answers) is comes
-    ears.close()
+    microphone.close()
     thread.join(5)
+    assert not thread.is_alive()
+    ears.close()
 
 
 def test_the_states_are_told_from_listening_to_idle() -> None:
