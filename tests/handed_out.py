@@ -7,10 +7,10 @@ from pathlib import Path
 import yaml
 from running import call
 
-from voiceassist.app.reports import told_of
-from voiceassist.page.account import Account
+from voiceassist.app.kept import kept_session, procedure_of
+from voiceassist.app.reports import steps_of
+from voiceassist.page.account import Account, account
 from voiceassist.record.folder import SessionFolder
-from voiceassist.record.journal import verify
 
 HOUSE = Path(__file__).parents[1]
 Line = dict[str, object]
@@ -84,7 +84,8 @@ def session(folder: Path, typed: str, *options: str, **facts: str) -> SessionFol
 
 
 def account_of(folder: SessionFolder) -> Account:
-    return told_of(folder, verify(folder.journal).entries)
+    lines = [entry.fields for entry in kept_session(folder).entries]
+    return account(lines, steps_of(procedure_of(folder)))
 
 
 def lines_of(folder: SessionFolder) -> list[Line]:

@@ -20,13 +20,13 @@ from running import Done, lines
 from shelf import BEGAN, PROCEDURE, add, head, heard, job, kept, reading, verdict
 from typer.testing import CliRunner
 
+from voiceassist.app.kept import KeptSession
 from voiceassist.app.records_export import COLUMNS, as_csv
-from voiceassist.app.records_session import KeptSession
 from voiceassist.cli.main import main
 from voiceassist.record import times
+from voiceassist.record.chain import Entry
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.journal import Journal
-from voiceassist.record.summary import summary
 
 
 @pytest.fixture
@@ -243,6 +243,15 @@ def test_readings_are_exported_as_csv_with_a_header_and_crlf(records: Path, call
     assert rows[2:] == [""]
 
 
+def session_of(told: list[dict[str, object]]) -> KeptSession:
+    """A session of these lines, with no folder."""
+    entries: list[Entry] = []
+    for seq, line in enumerate(told, 1):
+        prev = entries[-1].hash if entries else "0" * 64
+        entries.append(Entry.made(line, seq=seq, at=times.written(BEGAN), prev=prev))
+    return KeptSession(SessionFolder(Path("nowhere")), tuple(entries))
+
+
 TEXTS = st.text(max_size=20) | st.sampled_from(['a,"b"\r\nc', "'=1+1", '"', "\r", " x "])
 
 
@@ -252,11 +261,9 @@ def test_csv_reads_back_as_it_was(rows: list[tuple[str, Any, str]], order: str) 
     told: list[dict[str, object]] = [head(order)]
     for step, value, found in rows:
         told += [reading(f"{value:f}", step=step), verdict(f"{value:f} V", found, step=step)]
-    stamped = [{"at": times.written(BEGAN), **line} for line in told]
-    session = summary(stamped)
-    made = KeptSession(SessionFolder(Path("x")), (), session, {}, None)
+    made = session_of(told)
     back = list(csv.DictReader(io.StringIO(as_csv(made), newline="")))
-    assert len(back) == len(session.readings) == len(rows)
+    assert len(back) == len(made.summary.readings) == len(rows)
     for row, (step, value, found) in zip(back, rows, strict=True):
         assert tuple(row) == COLUMNS
         assert row["value"] == f"{value:f}"
@@ -282,11 +289,7 @@ def test_csv_reads_back_as_it_was(rows: list[tuple[str, Any, str]], order: str) 
     ],
 )
 def test_no_cell_of_a_csv_file_is_worked_out_by_a_spreadsheet(text: str, cell: str) -> None:
-    told = [
-        {"at": times.written(BEGAN), **head(text)},
-        {"at": times.written(BEGAN), **reading("1")},
-    ]
-    made = KeptSession(SessionFolder(Path("x")), (), summary(told), {}, None)
+    made = session_of([head(text), reading("1")])
     assert list(csv.reader(io.StringIO(as_csv(made), newline="")))[1][1] == cell
 
 

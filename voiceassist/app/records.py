@@ -1,7 +1,7 @@
 """The folder of records and its archive, opened together; sessions listed and found."""
 
 import socket
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -9,15 +9,13 @@ from pathlib import Path
 from typing import Any
 
 from voiceassist.app import build
-from voiceassist.app.settings import Settings
+from voiceassist.app.kept import points_of, records_folder, settings_for
 from voiceassist.archive.engine import address, is_damaged
 from voiceassist.archive.find import Wanted
 from voiceassist.archive.store import Archive, Row
 from voiceassist.archive.sync import Progress, Synced, sync
-from voiceassist.errors import ProcedureError, RecordError
+from voiceassist.errors import RecordError
 from voiceassist.measure.limit import Verdict
-from voiceassist.procedure.read import read_procedure
-from voiceassist.record.folder import PROCEDURE, SessionFolder
 from voiceassist.record.report import OUTCOMES
 
 __all__ = ["VERDICTS", "Records", "Wanted", "opened", "rebuilt", "wall"]
@@ -60,34 +58,12 @@ def opened(records: str = "", archive: str = "") -> Iterator[Records]:
         ArchiveError: the archive cannot be reached or written.
         SettingsError: a setting cannot be used.
     """
-    chosen = _chosen(records, archive)
-    folder = build.records_folder(chosen)
-    if chosen.records and not folder.is_dir():
-        raise RecordError(
-            "there is no such folder of records", place=str(folder), remedy="see --records"
-        )
+    chosen = settings_for(records, archive)
+    folder = records_folder(chosen)
     where = chosen.archive or str(folder / ARCHIVE)
     place = f"{socket.gethostname()}:{folder.resolve()}" if chosen.archive else ""
     with Archive.open(where, place) as found:
         yield Records(folder, found)
-
-
-def _chosen(records: str, archive: str) -> Settings:
-    asked = {"records": records, "archive": archive}
-    return build.settings({name: value for name, value in asked.items() if value})
-
-
-def points_of(folder: SessionFolder) -> Mapping[str, Sequence[str]]:
-    """Step to test points, as the procedure in the session's folder has them; none if it cannot
-    be read any more."""
-    try:
-        procedure = read_procedure(
-            folder.read(PROCEDURE), PROCEDURE, lambda name: folder.read(f"used-{name}.yaml")
-        )
-    except (RecordError, ProcedureError, ValueError):
-        return {}
-    steps = {**procedure.steps, **procedure.repairs}
-    return {name: [point.name for point in step.points] for name, step in steps.items()}
 
 
 # --- listed and found ---
@@ -138,7 +114,7 @@ def rebuilt(records: str, archive: str, progress: Progress) -> Rebuilt:
     Raises:
         as ``opened``, and RecordError when the file cannot be set aside.
     """
-    chosen = _chosen(records, archive)
+    chosen = settings_for(records, archive)
     url = address(chosen.archive or str(build.records_folder(chosen) / ARCHIVE))
     aside = ""
     if url.get_backend_name() == "sqlite" and is_damaged(Path(url.database or "")):

@@ -10,7 +10,9 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import MappingProxyType
 
-from voiceassist.app.records_session import KeptSession, about, reading
+from voiceassist.app.kept import KeptSession
+from voiceassist.app.new_file import make_new, write_new
+from voiceassist.app.records_session import about, reading
 from voiceassist.errors import RecordError
 from voiceassist.record import disk
 from voiceassist.record.transcript import plain_text, webvtt
@@ -93,19 +95,10 @@ def write(kept: KeptSession, form: str, out: Path) -> None:
     Raises:
         RecordError: the file is there already, or the disk refuses it.
     """
-    if out.exists():
-        raise RecordError("there is a file already", place=str(out), remedy="give another --out")
-    try:
-        if form == ZIP:
-            _write_zip(kept, out)
-        else:
-            disk.write_whole(out, TEXTS[form](kept).encode("utf-8"))
-    except OSError as error:
-        raise RecordError(
-            f"it cannot be written: {disk.reason(error)}",
-            place=str(out),
-            remedy="give another --out",
-        ) from None
+    if form == ZIP:
+        make_new(out, lambda: _write_zip(kept, out))
+    else:
+        write_new(out, TEXTS[form](kept).encode("utf-8"))
 
 
 def _write_zip(kept: KeptSession, out: Path) -> None:

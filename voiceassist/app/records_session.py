@@ -1,42 +1,19 @@
 """One session of the records: found by what people call it, and read as frozen values."""
 
 import unicodedata
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from voiceassist.app.records import Records, points_of
+from voiceassist.app.kept import KeptSession, kept_session, named_outright
+from voiceassist.app.records import Records
 from voiceassist.archive.store import Row
 from voiceassist.errors import RecordError
-from voiceassist.record import removal
-from voiceassist.record.chain import Entry, Fault
 from voiceassist.record.folder import SessionFolder, sessions
-from voiceassist.record.journal import verify
 from voiceassist.record.report import OUTCOMES
-from voiceassist.record.summary import Measured, SessionSummary, summary
+from voiceassist.record.summary import Measured, SessionSummary
 from voiceassist.record.webvtt import UNSHOWN
 
-LAST = "last"
 _SHOWN = 3
-
-
-@dataclass(frozen=True, slots=True)
-class KeptSession:
-    """A session as its folder has it.
-
-    Parts:
-        folder: where it lies.
-        entries: the journal's good lines.
-        summary: what they come to.
-        points: step to the test points it is measured at; empty when not known.
-        fault: the first thing wrong with the journal; None when it is intact.
-    """
-
-    folder: SessionFolder
-    entries: tuple[Entry, ...]
-    summary: SessionSummary
-    points: Mapping[str, Sequence[str]]
-    fault: Fault | None
 
 
 def resolved(records: Records, name: str) -> SessionFolder:
@@ -45,13 +22,10 @@ def resolved(records: Records, name: str) -> SessionFolder:
     Raises:
         RecordError: there is none, there are several, or it lies in another bay.
     """
+    outright = named_outright(records.folder, name)
+    if outright is not None:
+        return outright
     folders = {folder.id: folder for folder in sessions(records.folder)}
-    if name == LAST:
-        begun = [folder for folder in folders.values() if folder.journal.exists()]
-        if begun:
-            return begun[-1]
-    if name in folders:
-        return folders[name]
     records.sync()
     rows = records.archive.with_order(name)
     elsewhere = [row for row in rows if not records.here(row)]
@@ -90,20 +64,7 @@ def load(records: Records, name: str) -> KeptSession:
     Raises:
         RecordError: it is not found, was deleted, or its journal cannot be read.
     """
-    folder = resolved(records, name)
-    gone = removal.stub(folder)
-    if gone is not None:
-        why = f" ({gone.reason})" if gone.reason else ""
-        raise RecordError(
-            f"the session was deleted on {gone.removed_at[:10]} by {gone.by}{why}",
-            place=str(folder.path),
-            remedy="files of it are left, see: voiceassist records verify"
-            if removal.remains(folder)
-            else "nothing of it is kept",
-        )
-    report = verify(folder.journal)
-    told = summary([entry.fields for entry in report.entries])
-    return KeptSession(folder, report.entries, told, points_of(folder), report.fault)
+    return kept_session(resolved(records, name))
 
 
 def about(kept: KeptSession) -> dict[str, Any]:
@@ -130,7 +91,7 @@ def about(kept: KeptSession) -> dict[str, Any]:
         ],
         "lines": len(kept.entries),
         "last_hash": kept.entries[-1].hash if kept.entries else "",
-        "fault": fault_text(kept),
+        "fault": kept.fault_text,
         "folder": str(kept.folder.path),
     }
 
@@ -164,8 +125,3 @@ def plainly(lines: Iterable[str]) -> Iterator[str]:
 def outcome_text(told: SessionSummary) -> str:
     """The outcome in words; says so when the session has not ended."""
     return OUTCOMES.get(told.outcome, told.outcome) if told.ended else "the session has not ended"
-
-
-def fault_text(kept: KeptSession) -> str:
-    """What is wrong with the journal, and where; empty when nothing is."""
-    return f"journal, line {kept.fault.line}: {kept.fault.found}" if kept.fault else ""

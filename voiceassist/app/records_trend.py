@@ -6,11 +6,11 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+from voiceassist.app.new_file import write_new
 from voiceassist.app.records import Records
 from voiceassist.archive.plot import drawing
 from voiceassist.archive.trend import Trend
 from voiceassist.errors import RecordError
-from voiceassist.record import disk
 
 _BARS = "▁▂▃▄▅▆▇█"
 
@@ -83,13 +83,4 @@ def draw(found: Sequence[Trend], out: Path) -> None:
             place="--plot",
             remedy="give a name that ends in .svg",
         )
-    if out.exists():
-        raise RecordError("there is a file already", place=str(out), remedy="give another --plot")
-    try:
-        disk.write_whole(out, drawing(found).encode("utf-8"))
-    except OSError as error:
-        raise RecordError(
-            f"it cannot be written: {disk.reason(error)}",
-            place=str(out),
-            remedy="give another --plot",
-        ) from None
+    write_new(out, drawing(found).encode("utf-8"), "--plot")

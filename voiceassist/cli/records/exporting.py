@@ -28,7 +28,7 @@ def export(
     """Write a session out. Exit 1 when its journal was altered: only what is whole is written."""
     from voiceassist.app.records import opened
     from voiceassist.app.records_export import TEXTS, ZIP, form_of, write
-    from voiceassist.app.records_session import fault_text, load
+    from voiceassist.app.records_session import load
     from voiceassist.errors import RecordError
 
     wanted = form_of(form, out)
@@ -45,5 +45,5 @@ def export(
         sys.stdout.buffer.write(TEXTS[wanted](kept).encode("utf-8"))
         sys.stdout.flush()
     if kept.fault:
-        told(f"{kept.folder.id}: {fault_text(kept)}; only what is before that was written")
+        told(f"{kept.folder.id}: {kept.fault_text}; only what is before that was written")
     raise typer.Exit(1 if kept.fault else 0)

@@ -1,0 +1,121 @@
+"""One session's folder, read; nothing here needs the archive."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from voiceassist.app import build
+from voiceassist.app.settings import Settings
+from voiceassist.errors import ProcedureError, RecordError
+from voiceassist.procedure.model import Procedure
+from voiceassist.procedure.read import read_procedure
+from voiceassist.record import removal
+from voiceassist.record.chain import Entry, Fault
+from voiceassist.record.folder import PROCEDURE, SessionFolder, sessions
+from voiceassist.record.journal import verify
+from voiceassist.record.summary import SessionSummary, summary
+
+LAST = "last"
+
+
+@dataclass(frozen=True)
+class KeptSession:
+    """A session as its folder has it.
+
+    Parts:
+        folder: where it lies.
+        entries: the journal's good lines.
+        fault: the first thing wrong with the journal; None when it is intact.
+    """
+
+    folder: SessionFolder
+    entries: tuple[Entry, ...]
+    fault: Fault | None = None
+
+    @cached_property
+    def summary(self) -> SessionSummary:
+        """What the lines come to."""
+        return summary([entry.fields for entry in self.entries])
+
+    @cached_property
+    def points(self) -> Mapping[str, Sequence[str]]:
+        """Step to the test points it is measured at."""
+        return points_of(self.folder)
+
+    @property
+    def fault_text(self) -> str:
+        """What is wrong with the journal, and where; empty when nothing is."""
+        return f"journal, line {self.fault.line}: {self.fault.found}" if self.fault else ""
+
+
+def settings_for(records: str, archive: str) -> Settings:
+    """The settings with what the command line gave; empty for what is set.
+
+    Raises:
+        SettingsError: a setting cannot be used.
+    """
+    asked = {"records": records, "archive": archive}
+    return build.settings({name: value for name, value in asked.items() if value})
+
+
+def records_folder(chosen: Settings) -> Path:
+    """Where the sessions lie.
+
+    Raises:
+        RecordError: there is no such folder.
+    """
+    folder = build.records_folder(chosen)
+    if chosen.records and not folder.is_dir():
+        raise RecordError(
+            "there is no such folder of records", place=str(folder), remedy="see --records"
+        )
+    return folder
+
+
+def kept_session(folder: SessionFolder) -> KeptSession:
+    """The session in ``folder``.
+
+    Raises:
+        RecordError: it was deleted, or its journal cannot be read.
+    """
+    gone = removal.stub(folder)
+    if gone is not None:
+        why = f" ({gone.reason})" if gone.reason else ""
+        raise RecordError(
+            f"the session was deleted on {gone.removed_at[:10]} by {gone.by}{why}",
+            place=str(folder.path),
+            remedy="files of it are left, see: voiceassist records verify"
+            if removal.remains(folder)
+            else "nothing of it is kept",
+        )
+    report = verify(folder.journal)
+    return KeptSession(folder, report.entries, report.fault)
+
+
+def named_outright(records: Path, name: str) -> SessionFolder | None:
+    """The session in ``records`` of just that name, or the last one; None for any other name."""
+    folders = {folder.id: folder for folder in sessions(records)}
+    begun = [folder for folder in folders.values() if folder.journal.exists()]
+    if name == LAST and begun:
+        return begun[-1]
+    return folders.get(name)
+
+
+def procedure_of(folder: SessionFolder) -> Procedure | None:
+    """The procedure as the session's folder has it; None if it cannot be read any more."""
+    try:
+        return read_procedure(
+            folder.read(PROCEDURE), PROCEDURE, lambda name: folder.read(f"used-{name}.yaml")
+        )
+    except (RecordError, ProcedureError, ValueError):
+        return None
+
+
+def points_of(folder: SessionFolder) -> Mapping[str, Sequence[str]]:
+    """Step to test points, as the procedure in the session's folder has them; none without one."""
+    procedure = procedure_of(folder)
+    if procedure is None:
+        return {}
+    steps = {**procedure.steps, **procedure.repairs}
+    return {name: [point.name for point in step.points] for name, step in steps.items()}

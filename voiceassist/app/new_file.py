@@ -1,0 +1,36 @@
+"""Files that a user asks for: new ones, for their owner alone."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from voiceassist.errors import RecordError
+from voiceassist.record import disk
+
+
+def write_new(out: Path, content: bytes, option: str = "--out") -> None:
+    """Write ``content`` to the new file ``out``.
+
+    Args:
+        out: where.
+        content: of the file, whole.
+        option: that named it, for messages.
+
+    Raises:
+        RecordError: the file is there already, or the disk refuses it.
+    """
+    make_new(out, lambda: disk.write_whole(out, content), option)
+
+
+def make_new(out: Path, make: Callable[[], None], option: str = "--out") -> None:
+    """Have ``make`` write the new file ``out``; as ``write_new``."""
+    another = f"give another {option}"
+    if out.exists():
+        raise RecordError(
+            "there is a file already", place=str(out), remedy=f"give another {option}"
+        )
+    try:
+        make()
+    except OSError as error:
+        raise RecordError(
+            f"it cannot be written: {disk.reason(error)}", place=str(out), remedy=another
+        ) from None
