@@ -5,8 +5,9 @@ source or no resistance (Ho, Ruehli, Brennan: The modified nodal approach, 1975;
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,31 +36,31 @@ class LoopError(CircuitError):
         )
 
 
-#: One element: its sort, then the nodes it is joined to.
+#: The place of one element in the form of a network: its sort, then the nodes it is joined to.
 Joined = tuple[str, str, str, str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Wired:
+class Wired(NamedTuple):
     """An element and the nodes of its terminals; ``c`` and ``d`` are for drivers only.
 
     Parts:
-        element: what it is.
+        sort: of the element; BRANCH when its current is an unknown of its own.
         a, b: for a driver its feed and its earth.
         c, d: command and output of a driver.
-        joined: its place in the form of the network, worked out from the others.
+        element: what it is.
     """
 
-    element: Element
+    sort: str
     a: str
     b: str
-    c: str = ""
-    d: str = ""
-    joined: Joined = field(init=False, repr=False)
+    c: str
+    d: str
+    element: Element
 
-    def __post_init__(self) -> None:
-        joined = (_sort(self.element), self.a, self.b, self.c, self.d)
-        object.__setattr__(self, "joined", joined)
+
+def wired(element: Element, a: str, b: str, c: str = "", d: str = "") -> Wired:
+    """``element`` with the nodes of its terminals."""
+    return Wired(_sort(element), a, b, c, d, element)
 
 
 def _sort(element: Element) -> str:
@@ -177,7 +178,7 @@ def network_of(wired: Sequence[Wired], earth: str) -> Network:
     Raises:
         LoopError: sources without resistance are joined in a loop.
     """
-    layout = layout_of(tuple(one.joined for one in wired), earth)
+    layout = layout_of(tuple(one[:5] for one in wired), earth)
     _check_loops(wired, layout)
     ohm = np.array([_ohm(wired[i].element) for i in layout.order[_OHMS]])
     siemens = 1 / ohm if len(ohm) else np.zeros(0)

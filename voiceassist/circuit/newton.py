@@ -1,12 +1,15 @@
 """Solves a network whose elements stay in their states: straight, or by Newton's method."""
 
-from dataclasses import dataclass
+import math
+from collections.abc import Sequence
+from operator import sub
+from typing import NamedTuple
 
 import numpy as np
 
 from voiceassist.circuit.elements import Curve, Drive
 from voiceassist.circuit.laws import Junction, Target
-from voiceassist.circuit.network import Floats, Indices, Network
+from voiceassist.circuit.network import Floats, Network
 from voiceassist.errors import CircuitError
 
 _ROUNDS = 108
@@ -64,36 +67,104 @@ def _linear(matrix: Floats, right: Floats) -> Floats:
 
 def _newton(network: Network, start: Floats, siemens: float) -> Floats | None:
     """The solution with ``siemens`` from every node to earth; None when it is not reached."""
-    layout = network.layout
-    base = network.matrix.copy()
-    inner = np.arange(layout.first_branch)
-    base[inner, inner] += siemens
-    curves, drives = layout.curves, layout.drives
-    volts: list[float] = (start[curves[:, 0]] - start[curves[:, 1]]).tolist()
-    around = start[drives]
+    step = _Step(network, siemens)
+    volts, around = step.across(start.tolist())
     off_before = np.inf
     for turn in range(_ROUNDS):
-        matrix, right = base.copy(), network.right.copy()
         laws = [one.law(volt) for one, volt in zip(network.curves, volts, strict=True)]
         flows = [driven(one.target, at) for one, at in zip(network.drives, around, strict=True)]
-        for law, volt, ends in zip(laws, volts, curves.tolist(), strict=True):
-            _stamp_curve(matrix, right, law, volt, ends)
-        for flow, at, rows in zip(flows, around, drives, strict=True):
-            _stamp_drive(matrix, right, flow, at, rows)
-        found = _linear(matrix, right)
-        new = (found[curves[:, 0]] - found[curves[:, 1]]).tolist()
+        found = step.solved(laws, volts, flows, around)
+        new, now = step.across(found.tolist())
+        then = [driven(one.target, at) for one, at in zip(network.drives, now, strict=True)]
         curves_off = map(_curve_off, network.curves, laws, volts, new)
-        drives_off = map(_drive_off, network.drives, flows, around, found[drives])
+        drives_off = map(_drive_off, network.drives, flows, around, then, now)
         off = max((*curves_off, *drives_off), default=0.0)
         if off <= _SHARP_VOLT or max(off, off_before) <= _ROUNDED_VOLT:
             return found
         off_before = off
         part = _PARTS[turn // _PATIENCE % len(_PARTS)]
         goals = map(_limited, network.curves, new, volts)
-        volts = [old + part * (goal - old) for goal, old in zip(goals, volts, strict=True)]
-        aims = list(map(_within, network.drives, found[drives], around))
-        around = around + part * (np.array(aims).reshape(around.shape) - around)
+        volts = [_gone(part, old, goal) for goal, old in zip(goals, volts, strict=True)]
+        aims = map(_within, network.drives, flows, then, now)
+        around = [
+            tuple(_gone(part, old, goal) for goal, old in zip(aim, at, strict=True))
+            for aim, at in zip(aims, around, strict=True)
+        ]
     return None
+
+
+def _gone(part: float, old: float, goal: float) -> float:
+    return old + part * (goal - old)
+
+
+#: Voltages of the feed, earth, command and output of a driver, or something for each of them.
+_Four = tuple[float, ...]
+
+
+class _Step:
+    """The linear equations of a network about some voltages; their places are worked out once."""
+
+    def __init__(self, network: Network, siemens: float) -> None:
+        layout = network.layout
+        self._right = network.right
+        self._base = network.matrix.copy() if siemens else network.matrix
+        if siemens:
+            inner = np.arange(layout.first_branch)
+            self._base[inner, inner] += siemens
+        self._curves: list[list[int]] = layout.curves.tolist()
+        self._drives: list[list[int]] = layout.drives.tolist()
+        size = layout.size
+        places = [at * size + to for a, b in self._curves for at in (a, b) for to in (a, b)]
+        for feed, earth, command, output in self._drives:
+            rows = (feed, earth, output)
+            places += [at * size + to for at in rows for to in (feed, earth, command, output)]
+        self._places = np.array(places, dtype=np.int64)
+
+    def across(self, rows: list[float]) -> tuple[list[float], list[_Four]]:
+        """The voltage across each curve, and at the terminals of each driver."""
+        volts = [rows[a] - rows[b] for a, b in self._curves]
+        return volts, [tuple(rows[row] for row in four) for four in self._drives]
+
+    def solved(
+        self,
+        laws: list[tuple[float, float]],
+        volts: list[float],
+        flows: list["Flow"],
+        around: list[_Four],
+    ) -> Floats:
+        """Where the straight lines lead that the laws and flows are about ``volts`` and so on."""
+        right: list[float] = self._right.tolist()
+        added: list[float] = []
+        for (current, slope), volt, (a, b) in zip(laws, volts, self._curves, strict=True):
+            added += (slope, -slope, -slope, slope)
+            right[a] -= current - slope * volt
+            right[b] += current - slope * volt
+        for flow, at, (feed, earth, _, output) in zip(flows, around, self._drives, strict=True):
+            for row, current, slopes in _ends(flow, feed, earth, output):
+                added += slopes
+                right[row] -= current - _along(slopes, at)
+        matrix = self._base.copy()
+        np.add.at(matrix.ravel(), self._places, added)
+        return _linear(matrix, np.array(right))
+
+
+def _ends(
+    flow: "Flow", feed: int, earth: int, output: int
+) -> tuple[tuple[int, float, list[float]], ...]:
+    """Row, current into the driver there and its slopes, for each end that carries some."""
+    pairs = zip(flow.slopes, flow.share_slopes, strict=True)
+    shared = [flow.share * slope + flow.current * bend for slope, bend in pairs]
+    rest = [slope - part for slope, part in zip(flow.slopes, shared, strict=True)]
+    return (
+        (feed, flow.share * flow.current, shared),
+        (earth, (1 - flow.share) * flow.current, rest),
+        (output, -flow.current, [-slope for slope in flow.slopes]),
+    )
+
+
+def _along(slopes: Sequence[float], way: Sequence[float]) -> float:
+    """What a straight line with ``slopes`` adds on the ``way``."""
+    return sum(slope * gone for slope, gone in zip(slopes, way, strict=True))
 
 
 # A step fits when the straight lines it went by tell the current that the laws do. Voltages alone
@@ -107,10 +178,10 @@ def _curve_off(curve: Curve, law: tuple[float, float], before: float, now: float
     return _off(law[0] + law[1] * (now - before), current, slope)
 
 
-def _drive_off(drive: Drive, flow: "Flow", before: Floats, now: Floats) -> float:
-    then = driven(drive.target, now)
-    straight = flow.current + float(flow.slopes @ (now - before))
-    share = flow.share + float(flow.share_slopes @ (now - before))
+def _drive_off(drive: Drive, flow: "Flow", before: _Four, then: "Flow", now: _Four) -> float:
+    way = tuple(map(sub, now, before))
+    straight = flow.current + _along(flow.slopes, way)
+    share = flow.share + _along(flow.share_slopes, way)
     return max(_off(straight, then.current, 1 / drive.target.ohm), abs(share - then.share))
 
 
@@ -125,49 +196,19 @@ def _limited(curve: Curve, now: float, before: float) -> float:
     return curve.law.limited(now, before) if isinstance(curve.law, Junction) else now
 
 
-def _within(drive: Drive, now: Floats, before: Floats) -> Floats:
+def _within(drive: Drive, flow: "Flow", then: "Flow", now: _Four) -> _Four:
     """Voltages to go on from: a step from one flat end of the law to the other stops between."""
     target = drive.target
-    half = target.limit / 2
-    if not np.isfinite(half) or target.sink:
+    if math.isinf(target.limit) or target.sink:
         return now
-    then, was = driven(target, now).current, driven(target, before).current
-    if abs(then - was) < target.limit * 0.99:
+    if abs(then.current - flow.current) < target.limit * 0.99:
         return now
-    middle = now.copy()
-    # from there the law is a straight line of the output's resistance
-    middle[3] = now[1] + _aim(target, now) - half * target.ohm
-    return middle
+    # from the middle the law is a straight line of the output's resistance
+    output = now[1] + _aim(target, now) - target.limit / 2 * target.ohm
+    return (*now[:3], output)
 
 
-def _stamp_curve(
-    matrix: Floats, right: Floats, law: tuple[float, float], volt: float, ends: list[int]
-) -> None:
-    current, slope = law
-    a, b = ends
-    matrix[a, a] += slope
-    matrix[b, b] += slope
-    matrix[a, b] -= slope
-    matrix[b, a] -= slope
-    rest = current - slope * volt
-    right[a] -= rest
-    right[b] += rest
-
-
-def _stamp_drive(matrix: Floats, right: Floats, flow: "Flow", at: Floats, rows: Indices) -> None:
-    feed, earth, _, output = rows.tolist()
-    shared = flow.share * flow.slopes + flow.current * flow.share_slopes
-    for row, current, slopes in (
-        (feed, flow.share * flow.current, shared),
-        (earth, (1 - flow.share) * flow.current, flow.slopes - shared),
-        (output, -flow.current, -flow.slopes),
-    ):
-        np.add.at(matrix[row], rows, slopes)
-        right[row] -= current - float(slopes @ at)
-
-
-@dataclass(frozen=True, slots=True)
-class Flow:
+class Flow(NamedTuple):
     """What a driver gives at its output.
 
     Parts:
@@ -178,45 +219,49 @@ class Flow:
     """
 
     current: float
-    slopes: Floats
+    slopes: _Four
     share: float
-    share_slopes: Floats
+    share_slopes: _Four
 
 
-def _aim(target: Target, at: Floats) -> float:
+_FLAT: _Four = (0.0, 0.0, 0.0, 0.0)
+
+
+def _aim(target: Target, at: _Four) -> float:
     """The voltage over earth that a driver aims at."""
-    supply = max(float(at[0] - at[1]), 0.0)
+    supply = max(at[0] - at[1], 0.0)
     if target.volt is not None:
         return min(target.volt, supply)
-    return target.share(float(at[2] - at[1]))[0] * supply
+    return target.share(at[2] - at[1])[0] * supply
 
 
-def driven(target: Target, at: Floats) -> Flow:
+def driven(target: Target, at: _Four) -> Flow:
     """The flow of a driver at the voltages of its feed, earth, command and output."""
-    feed, earth, command, output = at.tolist()
+    feed, earth, command, output = at
     supply, live = max(feed - earth, 0.0), float(feed > earth)
     share, bend = target.share(command - earth)
-    bends = np.array([0.0, -bend, bend, 0.0])
-    if target.volt is None:
-        slopes = np.array([share * live, -share * live, 0.0, 0.0]) + supply * bends
-    else:
-        reach = live if supply < target.volt else 0.0
-        slopes = np.array([reach, -reach, 0.0, 0.0])
+    reach, bent = share * live, supply * bend
+    if target.volt is not None:
+        reach, bent = live if supply < target.volt else 0.0, 0.0
     awake = min(supply / _WAKING_VOLT, 1.0) if target.sink else 1.0
     siemens = awake / target.ohm
     missing = earth + _aim(target, at) - output
     current = siemens * missing
-    slopes = siemens * (slopes + np.array([0.0, 1.0, 0.0, -1.0]))
+    waking = 0.0
     if target.sink and 0 < supply < _WAKING_VOLT:
         waking = missing / (target.ohm * _WAKING_VOLT)
-        slopes = slopes + np.array([waking, -waking, 0.0, 0.0])
     wrong_way = current > 0 if target.sink else current < 0
     if wrong_way:
-        current, slopes = 0.0, np.zeros(4)
+        current, siemens, waking = 0.0, 0.0, 0.0
     elif abs(current) > target.limit:
-        current, slopes = float(np.copysign(target.limit, current)), np.zeros(4)
+        current, siemens, waking = math.copysign(target.limit, current), 0.0, 0.0
+    slopes = (
+        siemens * reach + waking,
+        siemens * (1 - reach - bent) - waking + _LEAK,
+        siemens * bent,
+        -siemens - _LEAK,
+    )
     current += _LEAK * missing
-    slopes = slopes + _LEAK * np.array([0.0, 1.0, 0.0, -1.0])
     if target.pulsed:
-        return Flow(current, slopes, share, bends)
-    return Flow(current, slopes, 0.0 if target.sink else 1.0, np.zeros(4))
+        return Flow(current, slopes, share, (0.0, -bend, bend, 0.0))
+    return Flow(current, slopes, 0.0 if target.sink else 1.0, _FLAT)

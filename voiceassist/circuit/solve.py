@@ -13,7 +13,7 @@ from voiceassist.circuit.elements import (
     pins_of,
 )
 from voiceassist.circuit.model import Circuit
-from voiceassist.circuit.network import BRANCH, Floats, Network, Wired, network_of
+from voiceassist.circuit.network import BRANCH, Floats, Network, Wired, network_of, wired
 from voiceassist.circuit.newton import driven, solve
 from voiceassist.circuit.parts import Fuse, Relay
 from voiceassist.circuit.values import States
@@ -109,12 +109,12 @@ class Solution:
         for one in self.wired:
             element = one.element
             if wanted and element.part not in wanted:
-                branch += one.joined[0] == BRANCH
+                branch += one.sort == BRANCH
                 continue
             if isinstance(element, Drive):
                 yield from self._drive_flows(one, element)
                 continue
-            if isinstance(element, Emf) or one.joined[0] == BRANCH:
+            if one.sort == BRANCH:
                 flow = float(self.rows[branch])
                 branch += 1
             else:
@@ -124,8 +124,8 @@ class Solution:
             yield element.part, element.b, one.b, -flow
 
     def _drive_flows(self, one: Wired, drive: Drive) -> Iterator[tuple[str, str, str, float]]:
-        at = self.rows[[self._row(node) for node in (one.a, one.b, one.c, one.d)]]
-        flow = driven(drive.target, at)
+        at = (float(self.rows[self._row(node)]) for node in (one.a, one.b, one.c, one.d))
+        flow = driven(drive.target, tuple(at))
         yield drive.part, "feed", one.a, flow.share * flow.current
         yield drive.part, "earth", one.b, (1 - flow.share) * flow.current
         yield drive.part, "output", one.d, -flow.current
@@ -173,20 +173,20 @@ def solved(circuit: Circuit, conditions: States, moment: Moment | None = None) -
 
 
 def _solved_once(circuit: Circuit, moment: Moment, start: Floats | None) -> Solution:
-    wired = tuple(_wired(circuit, moment))
-    network = network_of(wired, circuit.earth)
-    return Solution(circuit, moment, wired, network, solve(network, start))
+    joined = tuple(_wired(circuit, moment))
+    network = network_of(joined, circuit.earth)
+    return Solution(circuit, moment, joined, network, solve(network, start))
 
 
 def _wired(circuit: Circuit, moment: Moment) -> Iterator[Wired]:
     for element in elements_of(circuit, moment):
         ends = circuit.parts[element.part].terminals
         if isinstance(element, Drive):
-            yield Wired(element, ends["feed"], ends["earth"], ends[element.command], ends["output"])
+            yield wired(element, ends["feed"], ends["earth"], ends[element.command], ends["output"])
         else:
-            yield Wired(element, ends[element.a], ends[element.b])
+            yield wired(element, ends[element.a], ends[element.b])
     for pin, behind, plug, ohm in pins_of(circuit, moment.states):
-        yield Wired(Ohms(_PIN + plug, pin, behind, ohm), pin, behind)
+        yield wired(Ohms(_PIN + plug, pin, behind, ohm), pin, behind)
 
 
 def _next(found: Solution) -> Moment | None:
