@@ -66,6 +66,38 @@ def test_many_sentences_in_turn_are_all_spoken_alike(make: Make) -> None:
     assert len(set(lengths)) == 1
 
 
+def test_pyttsx3_waits_for_an_engine_that_takes_its_settings_late(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """On a busy machine the engine still has the rate to take when pyttsx3 cancels its work."""
+    here, slowly = Pyttsx3Voice(), tmp_path / "sitecustomize.py"
+    slowly.write_text(LATE, encoding="utf-8")
+    in_time = here.synthesise(SENTENCE).samples
+    monkeypatch.setenv("PYTHONPATH", str(tmp_path))
+    assert here.synthesise(SENTENCE).samples == in_time
+
+
+#: Stands before the real engine: settings come to it 0.3 s late, and not at all once cancelled.
+LATE = """
+import threading
+from pyttsx3.drivers import _espeak
+
+real, cancel, waiting = _espeak.SetParameter, _espeak.Cancel, []
+
+def late(*setting):
+    waiting.append(threading.Timer(0.3, real, setting))
+    waiting[-1].start()
+
+def cancelled():
+    for each in waiting:
+        each.cancel()
+    return cancel()
+
+_espeak.SetParameter, _espeak.Cancel = late, cancelled
+_espeak.IsPlaying = lambda: any(each.is_alive() for each in waiting)
+"""
+
+
 @both
 def test_speech_can_be_heard_and_is_not_cut_off_at_full_scale(make: Make) -> None:
     level = level_of(make().synthesise(SENTENCE))

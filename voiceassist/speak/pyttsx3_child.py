@@ -8,8 +8,12 @@ whole; 1 that it is not, with one line on standard error.
 import json
 import sys
 import threading
+import time
+from typing import Any
 
 _LIMIT_S = 30.0
+#: An engine whose rate never reads back as it was set is used as it is after so long.
+_TAKEN_S = 2.0
 
 
 def main() -> int:
@@ -24,7 +28,7 @@ def main() -> int:
     return 1 if complaint else 0
 
 
-def _save(wanted: dict[str, str]) -> str:
+def _save(wanted: dict[str, Any]) -> str:
     """Save the sentence; the reason when that failed."""
     import pyttsx3
 
@@ -40,9 +44,7 @@ def _save(wanted: dict[str, str]) -> str:
 
     engine.connect("finished-utterance", finished)
     engine.connect("error", failed)
-    engine.setProperty("rate", wanted["rate_wpm"])
-    if wanted["voice"]:
-        engine.setProperty("voice", wanted["voice"])
+    _set(engine, wanted)
     engine.save_to_file(wanted["text"], wanted["file"])
     engine.runAndWait()
     # On Linux runAndWait returns before the engine's thread has written the file; the
@@ -50,6 +52,22 @@ def _save(wanted: dict[str, str]) -> str:
     if not ended.wait(_LIMIT_S):
         return "it did not finish"
     return faults[0] if faults else ""
+
+
+def _set(engine: Any, wanted: dict[str, Any]) -> None:  # noqa: ANN401 - an untyped library
+    """Set voice and rate, and wait until the engine has taken them.
+
+    ``runAndWait`` first cancels what the engine has still to do. On a busy machine that was the
+    rate, and the sentence came at the engine's own.
+    """
+    if wanted["voice"]:
+        engine.setProperty("voice", wanted["voice"])
+    engine.setProperty("rate", wanted["rate_wpm"])
+    engine.proxy.setBusy(False)  # do what waits in the queue now
+    engine.proxy.setBusy(True)  # and go on gathering, as before
+    until = time.monotonic() + _TAKEN_S
+    while engine.getProperty("rate") != wanted["rate_wpm"] and time.monotonic() < until:
+        time.sleep(0.005)
 
 
 if __name__ == "__main__":
