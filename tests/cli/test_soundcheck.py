@@ -3,7 +3,6 @@
 import ctypes.util
 import json
 import os
-import shutil
 import subprocess
 import sys
 import threading
@@ -119,23 +118,10 @@ def test_a_missing_file_is_named() -> None:
     assert "none.wav: there is no such file" in done.stderr
 
 
-SAYS = ("twelve point six volts", "affirm", "say again")
+SAYS = {"twelve point six volts": "r01", "affirm": "a01", "say again": "c01"}
 
 
-@pytest.fixture
-def spoken(tmp_path: Path) -> dict[str, Path]:
-    """Each phrase as a sound file."""
-    if shutil.which("flite") is None:
-        pytest.skip("the package flite is not installed")
-    files = {words: tmp_path / f"{words.split()[0]}.wav" for words in SAYS}
-    for words, file in files.items():
-        subprocess.run(["flite", "-voice", "slt", "-t", words, "-o", str(file)], check=True)
-    return files
-
-
-def answered(
-    server: "SoundServer", process: "subprocess.Popen[str]", spoken: dict[str, Path]
-) -> list[dict[str, Any]]:
+def answered(server: "SoundServer", process: "subprocess.Popen[str]") -> list[dict[str, Any]]:
     """The lines of a check, by a technician who says what he is asked for."""
     found: list[dict[str, Any]] = []
     asked = ""
@@ -145,7 +131,8 @@ def answered(
         if found[-1]["event"] == "say":
             asked = str(found[-1]["text"]).removesuffix(".").rpartition(": ")[2]
         if found[-1]["event"] == "level" and asked:  # it listens
-            server.start("paplay", "-d", "mouth", str(spoken[asked])).communicate(timeout=20)
+            path = str(PHRASES / "phrases" / f"{SAYS[asked]}.wav")
+            server.start("paplay", "-d", "mouth", path).communicate(timeout=20)
             asked = ""
     process.wait(20)
     return found
@@ -153,7 +140,7 @@ def answered(
 
 @pytest.mark.slow
 def test_through_real_devices_it_asks_listens_measures_and_is_content(
-    sound_server: "SoundServer", spoken: dict[str, Path]
+    sound_server: "SoundServer",
 ) -> None:
     sound_server.environment["VOICEASSIST_RATE_WPM"] = "300"
     # The loudspeaker stands beside the microphone, so that its own questions reach it too.
@@ -162,7 +149,7 @@ def test_through_real_devices_it_asks_listens_measures_and_is_content(
     watchdog = threading.Timer(90, process.kill)
     watchdog.start()
     try:
-        found = answered(sound_server, process, spoken)
+        found = answered(sound_server, process)
     finally:
         watchdog.cancel()
         process.kill()
@@ -170,7 +157,8 @@ def test_through_real_devices_it_asks_listens_measures_and_is_content(
     phrases = [line for line in found if line["event"] == "phrase"]
     assert [line["words"] for line in phrases] == list(SAYS), errors
     assert all(line["understood"] for line in phrases), phrases
-    for line, clip in zip(phrases, map(read_clip, spoken.values()), strict=True):
+    spoken = [read_clip(PHRASES / "phrases" / f"{name}.wav") for name in SAYS.values()]
+    for line, clip in zip(phrases, spoken, strict=True):
         # The virtual microphone gives back what was played, at the same level.
         assert line["peak_dbfs"] == pytest.approx(level_of(clip).peak_dbfs, abs=1.5)
     assert any(line["event"] == "device" and line["default_input"] for line in found)

@@ -9,6 +9,7 @@ import shutil
 import subprocess
 from collections.abc import Iterator
 from contextlib import closing
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,7 @@ import pytest
 from voiceassist.app import build
 from voiceassist.app.hearing import Hearing
 from voiceassist.app.settings import Settings
+from voiceassist.doubt.policy import Accept, AskAmong
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.meanings import Identifier, Meaning, Reading
 from voiceassist.measure.units import unit
@@ -68,6 +70,29 @@ def test_a_womans_numbers_are_heard_among_all_that_a_step_takes(hearing: Hearing
     ]
     least = {"moonshine": 26, "sphinx": 20, "moonshine+sphinx": 26}[hearing.name]
     assert sum(right) >= least, dict(zip(NUMBERS, heard, strict=True))
+
+
+def test_none_of_her_numbers_is_taken_for_another_by_two_listeners_who_may_ask() -> None:
+    language = build.Shop(Settings()).language
+    with closing(build.Shop(Settings(listener="joint")).hearing()) as both:
+        both.prepare(language.compose(Expectation(("voltage",), unit("V"))))
+        decided = {
+            number: both.hear(QUIET + prompt(f"digits/{number}") + QUIET).decided(repr)
+            for number in NUMBERS
+        }
+    taken = {n: values(d.key) for n, d in decided.items() if isinstance(d, Accept)}
+    asked = {
+        n: [v for key in d.keys for v in values(key)]
+        for n, d in decided.items()
+        if isinstance(d, AskAmong)
+    }
+    assert taken == {number: [number] for number in taken}
+    assert len(taken) >= 20
+    assert len(taken) + sum(number in among for number, among in asked.items()) >= 26, decided
+
+
+def values(key: tuple[Meaning, ...]) -> list[Decimal]:
+    return [meaning.value for meaning in key if isinstance(meaning, Reading)]
 
 
 def test_a_vehicle_number_spelled_by_her_is_heard_whole() -> None:

@@ -4,13 +4,13 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from voiceassist.doubt.calibration import Belief, Calibration, belief
+from voiceassist.doubt.calibration import Belief, Calibration, belief, log_odds
 from voiceassist.doubt.costs import Costs
 from voiceassist.doubt.evidence import Evidence, Guess, Key, Sound
 from voiceassist.doubt.features import features
 from voiceassist.doubt.policy import Accept, AskAmong, Decision, Leads, Reject, decide
 from voiceassist.doubt.prior import log_prior
-from voiceassist.doubt.same import settled
+from voiceassist.doubt.same import settled, spelled
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.identifiers import passes_check
 from voiceassist.language.meanings import Identifier
@@ -34,6 +34,7 @@ class Judgement:
         belief: how likely each understanding is; None when these listeners are not calibrated.
         guesses: word strings that mean something, with their understanding, best first.
         firsts: of these, the best of each listener.
+        ranked: of these that come to the same, the first is taken.
         snr_db: speech above the noise, in dB.
         expectation: of the step.
         costs: of mistakes with these listeners.
@@ -44,6 +45,7 @@ class Judgement:
     belief: Belief | None
     guesses: tuple[Guess, ...]
     firsts: tuple[Guess, ...]
+    ranked: tuple[Guess, ...]
     snr_db: float
     expectation: Expectation = field(default_factory=Expectation)
     costs: Costs = field(default_factory=Costs)
@@ -80,13 +82,10 @@ class Judgement:
         return Accept(best[0], 1.0) if len(best) == 1 else AskAmong(best[:2], 1 / len(best))
 
     def _guess(self, key: Key) -> Guess | None:
-        """The guess that comes to ``key``: a listener's first one, where there is such.
-
-        12.6 and 12.60 are one value, but their digits tell how finely it was read.
-        """
+        """The best guess that comes to ``key``."""
         same = settled(key, self.expectation)
-        of = (*self.firsts, *self.guesses)
-        return next((g for g in of if settled(g.meanings, self.expectation) == same), None)
+        of = (guess for guess in self.ranked if settled(guess.meanings, self.expectation) == same)
+        return next(of, None)
 
     def probability(self, guess: Guess) -> float | None:
         """How likely its understanding is; None without calibration."""
@@ -153,20 +152,39 @@ def judged(
     """
     if calibration is None:
         evidence = [_plainly(each) for each in evidence]
+    expected = grammar.expectation
     guesses = tuple(guess for each in evidence for guess in each.guesses)
     firsts = tuple(each.guesses[0] for each in evidence if each.guesses)
-    words = _best_words(heard, evidence)
-    nothing = "" if guesses else _why_nothing(heard, sound)
-    if calibration is None or not guesses:
-        return Judgement(
-            words, None, guesses, firsts, sound.snr_db, grammar.expectation, nothing=nothing
-        )
-    weighed = features(evidence, sound, grammar.expectation)
-    prior = [log_prior(key, grammar.expectation) for key in weighed.keys]
+    if not guesses:
+        words, nothing = _outside_words(heard), _why_nothing(heard, sound)
+        return Judgement(words, None, (), (), (), sound.snr_db, expected, nothing=nothing)
+    if calibration is None:
+        words = guesses[0].words
+        return Judgement(words, None, guesses, firsts, guesses, sound.snr_db, expected)
+    weighed = features(evidence, sound, expected)
+    prior = [log_prior(key, expected) for key in weighed.keys]
     found = belief(calibration, weighed, prior)
-    return Judgement(
-        words, found, guesses, firsts, sound.snr_db, grammar.expectation, calibration.costs
-    )
+    ranked = _likeliest_first(guesses, evidence, sound, expected, calibration)
+    best = Judgement("", found, guesses, firsts, ranked, sound.snr_db, expected, calibration.costs)
+    return replace(best, words=best.words_for(found.likely[0][0]))
+
+
+def _likeliest_first(
+    guesses: Sequence[Guess],
+    evidence: Sequence[Evidence],
+    sound: Sound,
+    expectation: Expectation,
+    calibration: Calibration,
+) -> tuple[Guess, ...]:
+    """``guesses`` by the odds of their digits: those of one listener may be mended by others.
+
+    A second look was taken at one word string of each value, and says nothing of digits.
+    """
+    found = features([replace(e, weighed=()) for e in evidence], sound, expectation, spelled)
+    prior = [log_prior(key, expectation) for key in found.keys]
+    keys = [spelled(key, expectation) for key in found.keys]
+    odds = dict(zip(keys, log_odds(calibration, found, prior), strict=False))
+    return tuple(sorted(guesses, key=lambda g: -odds[spelled(g.meanings, expectation)]))
 
 
 def _evidence(heard: Heard, grammar: StepGrammar) -> Evidence:
@@ -188,10 +206,9 @@ def _fits_check(meanings: Key) -> bool:
     return len(vins) == len(meanings) and any(passes_check(vin.text) for vin in vins)
 
 
-def _best_words(heard: Sequence[Heard], evidence: Sequence[Evidence]) -> str:
-    meaningful = [each.guesses[0].words for each in evidence if each.guesses]
-    heard_at_all = [each.candidates[0].words for each in heard if each.candidates]
-    return next(iter([*meaningful, *heard_at_all]), "")
+def _outside_words(heard: Sequence[Heard]) -> str:
+    """What was heard although it means nothing; empty for nothing."""
+    return next((each.candidates[0].words for each in heard if each.candidates), "")
 
 
 def _why_nothing(heard: Sequence[Heard], sound: Sound) -> str:

@@ -1,7 +1,7 @@
 """The numbers that a calibration weighs: how far each understanding lies behind the best one."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass
 
 from voiceassist.doubt.evidence import Evidence, Guess, Key, Sound
@@ -19,7 +19,9 @@ _AROUND_S, _WORD_S = 0.9, 0.4
 _MOST_UNEXPLAINED_S = 3.0
 NOTHING_EXPECTED = Expectation()
 
-_Scores = Mapping[Key, float]
+#: What understandings that count as one have in common, at a step.
+Same = Callable[[Key, Expectation], Hashable]
+_Scores = Mapping[Hashable, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,19 +57,25 @@ class Features:
 
 
 def features(
-    evidence: Sequence[Evidence], sound: Sound, expectation: Expectation = NOTHING_EXPECTED
+    evidence: Sequence[Evidence],
+    sound: Sound,
+    expectation: Expectation = NOTHING_EXPECTED,
+    same: Same = settled,
 ) -> Features:
     """The features of what was heard at a step; the step's own unit is taken for a bare number.
+
+    Understandings for which ``same`` gives the same are one.
 
     A listener that took a second look is judged by that one, except for "none of these".
 
     Square roots, because in noise a large difference of scores proves less than it claims: on
     the sounds the calibration is fitted on they predict better than the differences themselves.
     """
-    found = _distinct(evidence, expectation)
-    first = {each.listener: _by_meaning(each.guesses, expectation) for each in evidence}
+    found = _distinct(evidence, expectation, same)
+    first = {each.listener: _by_meaning(each.guesses, expectation, same) for each in evidence}
     scores = {
-        each.listener: _by_meaning(each.weighed or each.guesses, expectation) for each in evidence
+        each.listener: _by_meaning(each.weighed or each.guesses, expectation, same)
+        for each in evidence
     }
     best = [max(each, key=each.__getitem__) for each in scores.values() if each]
     return Features(
@@ -86,24 +94,26 @@ def features(
     )
 
 
-def _distinct(evidence: Sequence[Evidence], expectation: Expectation) -> dict[Key, Key]:
+def _distinct(
+    evidence: Sequence[Evidence], expectation: Expectation, same: Same
+) -> dict[Hashable, Key]:
     """Each understanding as it first came, by what it comes to."""
-    found: dict[Key, Key] = {}
+    found: dict[Hashable, Key] = {}
     for each in evidence:
         for guess in each.guesses:
-            found.setdefault(settled(guess.meanings, expectation), guess.meanings)
+            found.setdefault(same(guess.meanings, expectation), guess.meanings)
     return found
 
 
-def _by_meaning(guesses: Sequence[Guess], expectation: Expectation) -> _Scores:
+def _by_meaning(guesses: Sequence[Guess], expectation: Expectation, same: Same) -> _Scores:
     """Log scores of the understandings; word strings that come to the same are summed."""
-    grouped: dict[Key, list[float]] = {}
+    grouped: dict[Hashable, list[float]] = {}
     for guess in guesses:
-        grouped.setdefault(settled(guess.meanings, expectation), []).append(guess.score)
+        grouped.setdefault(same(guess.meanings, expectation), []).append(guess.score)
     return {key: log_sum(scores) for key, scores in grouped.items()}
 
 
-def _behind(scores: _Scores, found: Sequence[Key]) -> tuple[float, ...]:
+def _behind(scores: _Scores, found: Sequence[Hashable]) -> tuple[float, ...]:
     if not scores:
         return tuple(0.0 for _ in found)
     best, last = max(scores.values()), min(scores.values())
