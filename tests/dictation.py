@@ -15,6 +15,9 @@ from voiceassist.language.language import Language
 from voiceassist.recognise.whisper.spectrum import log_mel
 
 _WINDOW = 30 * 16_000
+_SHORT, _HALF = 3 * 16_000, 8_000
+#: Below this mean log probability the model's makers decode anew (from memory).
+_SURE = -1.0
 _OPENING = ["<|startoftranscript|>", "<|en|>", "<|transcribe|>", "<|notimestamps|>"]
 
 
@@ -28,16 +31,35 @@ def _model() -> Any:  # noqa: ANN401 - an untyped library
 
 
 def dictated(samples: NDArray[np.int16]) -> str:
-    """The text of up to 30 s of speech at 16 kHz, by a general model with no grammar."""
+    """The text of speech at 16 kHz, by a general model with no grammar.
+
+    Where the model itself is unsure, it loses its way in a long stretch; it is then given the
+    two parts before and after the longest pause in the middle.
+    """
+    text, mean = _written(samples) if len(samples) <= _WINDOW else ("", -np.inf)
+    if mean >= _SURE or len(samples) < 2 * _SHORT:
+        return text
+    middle = _pause(samples)
+    return f"{dictated(samples[:middle])} {dictated(samples[middle:])}"
+
+
+def _pause(samples: NDArray[np.int16]) -> int:
+    """The middle of the quietest half second, away from both ends."""
+    loud = np.convolve(np.abs(samples.astype(np.float32)), np.ones(_HALF), "same")
+    return _SHORT + int(np.argmin(loud[_SHORT : len(samples) - _SHORT]))
+
+
+def _written(samples: NDArray[np.int16]) -> tuple[str, float]:
+    """The text of up to 30 s, and its mean log probability a token."""
     model = _model()
     library = importlib.import_module("ctranslate2")
     sound = samples[:_WINDOW].astype(np.float32) / 32_768
     spectrum = log_mel(np.pad(sound, (0, _WINDOW - len(sound))), int(model.n_mels))
     opening = _OPENING if model.is_multilingual else [_OPENING[0], _OPENING[-1]]
     given = library.StorageView.from_array(np.ascontiguousarray(spectrum[None]))
-    (found,) = model.generate(given, [opening], beam_size=3, max_length=200)
+    (found,) = model.generate(given, [opening], beam_size=3, max_length=200, return_scores=True)
     tokens = [token for token in found.sequences[0] if not token.startswith("<|")]
-    return "".join(tokens).replace("Ġ", " ").strip()
+    return "".join(tokens).replace("Ġ", " ").strip(), float(found.scores[0])
 
 
 def words(text: str) -> list[str]:
