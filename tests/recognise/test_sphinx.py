@@ -349,6 +349,14 @@ def test_a_second_look_at_one_phrase_does_not_depend_on_the_others(
     assert listener.weigh(clip, [one]) == listener.weigh(clip, [one, other])[:1]
 
 
+def test_at_a_second_look_each_way_to_say_a_word_is_known(listener: SphinxListener) -> None:
+    one = SphinxListener("klingelton B AA B AA")
+    two = SphinxListener("klingelton B AA B AA\nklingelton(2) T W EH L V")
+    phrases = [f"{word} point six volts" for word in ("klingelton", "twelve")]
+    assert two.weigh(phrase("r01"), phrases)[0] > one.weigh(phrase("r01"), phrases)[0] + 100
+    assert two.weigh(phrase("r01"), phrases[1:]) == listener.weigh(phrase("r01"), phrases[1:])
+
+
 def test_a_phrase_that_cannot_be_searched_fits_not_at_all(listener: SphinxListener) -> None:
     clip = read_clip(PHRASES / "r07.wav")
     assert listener.weigh(clip, ["quokkafying volts"]) == (-np.inf,)

@@ -1,7 +1,9 @@
 """From names to objects. Nothing heavy is imported before it is needed."""
 
+import gc
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache, cached_property, partial
 from importlib.resources import files
@@ -69,6 +71,22 @@ def calibrations() -> Mapping[str, Calibration]:
     return read(text)
 
 
+@contextmanager
+def _loading() -> Iterator[None]:
+    """Around the making of many objects that live as long as the session.
+
+    They are never searched for garbage: not now, and not in mid-phrase.
+    """
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.freeze()
+        if was_on:
+            gc.enable()
+
+
 @dataclass(frozen=True)
 class Shop:
     """The language of a session and what is made for it.
@@ -87,7 +105,8 @@ class Shop:
     @cached_property
     def language(self) -> Language:
         """Words to meanings and back."""
-        return Language.load(self.files)
+        with _loading():
+            return Language.load(self.files)
 
     @cached_property
     def book(self) -> Phrasebook:
@@ -137,8 +156,8 @@ class Shop:
 
         names = listeners_of(self.settings.listener)
         makers = [partial(self._listener, name, apart=apart) for name in names]
-        panel = Panel(makers)
-        return Hearing(panel, calibrations(), warn)
+        with _loading():
+            return Hearing(Panel(makers), calibrations(), warn)
 
     def _listener(self, name: str, *, apart: bool) -> "Listener":
         return choose_listener(

@@ -1,6 +1,5 @@
 """Opens sessions, goes on with unfinished ones, and leaves the record complete."""
 
-import gc
 import hashlib
 import time
 from collections.abc import Mapping, Sequence
@@ -75,11 +74,10 @@ class Opened:
 
     def _run(self) -> Done:
         check(self._wish)
-        self._shop.language.compose(Expectation())
-        gc.freeze()  # grammars live as long as the session: never walk them in mid-phrase again
         return self._resume() if self._wish.resume else self._begin()
 
     def _begin(self) -> Done:
+        self._shop.language.compose(Expectation())  # a bad one is told of before all else
         written = build.procedure(self._wish.procedure, self._shop.is_reserved)
         procedure = written.procedure
         self._check_facts(procedure)

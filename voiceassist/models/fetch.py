@@ -1,6 +1,5 @@
 """Fetches a file from an address that the user has named."""
 
-import hashlib
 import http.client
 import urllib.error
 import urllib.request
@@ -9,15 +8,7 @@ from typing import IO, Any
 from urllib.parse import urlsplit
 
 from voiceassist.errors import ModelError
-from voiceassist.models.limits import Budget, Limits, check_room, write_new
-
-#: Seconds that the other side may be silent.
-TIMEOUT_S = 30.0
-
-
-def is_address(source: str) -> bool:
-    """True for what looks like an address and not like a path."""
-    return "://" in source
+from voiceassist.models.limits import TIMEOUT_S, Budget, Limits, check_room, write_new
 
 
 def fetch(
@@ -113,9 +104,3 @@ def _reason(error: Exception) -> str:
     if isinstance(error, OSError) and error.strerror:
         return error.strerror
     return str(error) or type(error).__name__
-
-
-def sha256_of(file: Path) -> str:
-    """The SHA-256 of a file, in hexadecimal digits (FIPS 180-4)."""
-    with file.open("rb") as opened:
-        return hashlib.file_digest(opened, "sha256").hexdigest()

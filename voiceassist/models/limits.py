@@ -13,6 +13,8 @@ _CHUNK = 1 << 20
 #: Names that Windows keeps for devices, whatever follows the first dot.
 _DEVICES = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)
 _GB = 1_000_000_000
+#: Seconds that the other side may be silent.
+TIMEOUT_S = 30.0
 
 
 class Reader(Protocol):

@@ -4,6 +4,7 @@
 ready under another name and then renamed, so that one with its own name is always whole.
 """
 
+import hashlib
 import re
 import shutil
 import tempfile
@@ -14,9 +15,8 @@ from pathlib import Path, PurePath
 from urllib.parse import urlsplit
 
 from voiceassist.errors import ModelError
-from voiceassist.models.fetch import TIMEOUT_S, fetch, is_address, sha256_of
 from voiceassist.models.kinds import find_model
-from voiceassist.models.limits import Budget, Limits, check_room, write_new
+from voiceassist.models.limits import TIMEOUT_S, Budget, Limits, check_room, write_new
 from voiceassist.models.manifest import NAME, Manifest, Stored, read_manifest, write_manifest
 from voiceassist.models.unpack import unpack
 
@@ -162,7 +162,7 @@ class Store:
         model.rename(staged / _MODEL)
         files = {
             path.relative_to(staged / _MODEL).as_posix(): Stored(
-                path.stat().st_size, sha256_of(path)
+                path.stat().st_size, _sha256_of(path)
             )
             for path in sorted((staged / _MODEL).rglob("*"))
             if path.is_file()
@@ -175,7 +175,10 @@ class Store:
     def _bring(self, wish: Wish, new: Path, unpacked: Path) -> None:
         """Put the files of the source into ``unpacked``."""
         source = Path(wish.source).expanduser()
-        if is_address(wish.source):
+        if _is_address(wish.source):
+            # Here and nowhere else is a network wanted, and its library takes long to load.
+            from voiceassist.models.fetch import fetch
+
             source = new / "fetched"
             fetch(
                 wish.source, source, self._limits, insecure=wish.insecure, timeout_s=wish.timeout_s
@@ -216,7 +219,7 @@ class Store:
 def _check_sum(archive: Path, wish: Wish) -> None:
     if not wish.sha256:
         return
-    found = sha256_of(archive)
+    found = _sha256_of(archive)
     if found != wish.sha256.strip().lower():
         raise ModelError(
             f"its SHA-256 is {found}, not the one given",
@@ -244,10 +247,22 @@ def _faults(kept: Kept) -> Iterator[Fault]:
 def _same(file: Path, stored: Stored) -> bool:
     if file.is_symlink() or file.stat().st_size != stored.bytes:
         return False
-    return sha256_of(file) == stored.sha256
+    return _sha256_of(file) == stored.sha256
 
 
 def _own_name(source: str) -> str:
     """The last part of a path or address, without the ending of an archive."""
-    path = urlsplit(source).path if is_address(source) else str(Path(source).expanduser().resolve())
-    return _ENDINGS.sub("", PurePath(path).name)
+    if _is_address(source):
+        return _ENDINGS.sub("", PurePath(urlsplit(source).path).name)
+    return _ENDINGS.sub("", Path(source).expanduser().resolve().name)
+
+
+def _is_address(source: str) -> bool:
+    """True for what looks like an address and not like a path."""
+    return "://" in source
+
+
+def _sha256_of(file: Path) -> str:
+    """The SHA-256 of a file, in hexadecimal digits (FIPS 180-4)."""
+    with file.open("rb") as opened:
+        return hashlib.file_digest(opened, "sha256").hexdigest()

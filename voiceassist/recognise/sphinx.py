@@ -53,8 +53,7 @@ class SphinxListener:
     name = "sphinx"
 
     def __init__(self, pronunciations: str = "", *, reject: bool = True) -> None:
-        self._pronunciations = tuple(read_pronunciations(pronunciations))
-        self._decoder = decoder(self._pronunciations)
+        self._decoder = decoder(read_pronunciations(pronunciations))
         self._scorer: PhraseScorer | None = None
         if reject:
             self._decoder.add_allphone_file(_PHONES)
@@ -112,14 +111,12 @@ class SphinxListener:
     def weigh(self, clip: Clip, phrases: Sequence[str]) -> tuple[float, ...]:
         """How well each of ``phrases`` fits ``clip``: natural logarithms, minus infinity at worst.
 
-        The first time it takes a little longer: a decoder of its own is loaded.
-
         Raises:
             ValueError: the clip is not at 16 kHz.
         """
         check_rate(clip)
         if self._scorer is None:
-            self._scorer = PhraseScorer(self._pronunciations)
+            self._scorer = PhraseScorer(self._decoder)
         return self._scorer.scores(clip, phrases)
 
     def close(self) -> None:
