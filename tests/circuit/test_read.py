@@ -19,7 +19,7 @@ from voiceassist.circuit.shape import (
 from voiceassist.circuit.solve import solved
 from voiceassist.circuit.values import ByState
 from voiceassist.procedure.model import Procedure
-from voiceassist.procedure.read import inspect
+from voiceassist.procedure.read import inspect, read_procedure
 
 WRITING = (Path(__file__).parents[2] / "procedures" / "WRITING.md").read_text(encoding="utf-8")
 STEPS = """\
@@ -392,3 +392,13 @@ def test_the_circuit_of_the_writing_guide_is_good() -> None:
     lit = solved(procedure.circuit, {"lights": "on"})
     assert lit.current("side lamp") == pytest.approx(5 / 12, rel=0.1)
     assert list(procedure.faults) == ["broken-wire", "burnt-fuse-holder", "lamp-gone"]
+
+
+def test_a_circuit_is_tried_where_a_file_is_checked_and_not_where_a_session_reads_it() -> None:
+    loop = (
+        "{battery: 12 V, from: post, to: frame}\n    third: {battery: 12 V, from: post, to: frame}"
+    )
+    assert any("closes a loop" in line for line in part_told(loop))
+    found = read_procedure(with_part(loop), "looped.yaml").circuit
+    assert found is not None
+    assert {"more", "third"} <= set(found.parts)

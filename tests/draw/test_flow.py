@@ -75,6 +75,18 @@ def test_every_step_and_every_way_out_is_there() -> None:
     assert len(arrows) == len(inner) + len(ends)
 
 
+def test_a_step_that_is_come_to_by_skipping_only_is_drawn() -> None:
+    steps = FAN[FAN.index("steps:\n") :]
+    ask = "    ask: is it so\n    answers: {yes: battery, no: feed-side}\n"
+    led = steps.replace("steps:\n", f"steps:\n  first:\n{ask}    skip: aside\n  aside:\n{ask}")
+    procedure = read_procedure(FAN.replace(steps, led), "fan.yaml")
+    chart = chart_of(procedure)
+    assert "aside" in {step.name for step in chart.steps}
+    assert ("aside", "skipped") in {(one.target, one.label) for one in chart.exits}
+    assert "aside" in draw_flow(procedure)
+    assert '-->|"skipped"|' in flow_mermaid(procedure)
+
+
 def test_the_path_of_a_session_is_drawn_bold() -> None:
     plain = draw_flow(HEATER)
     taken = draw_flow(HEATER, ["battery", "feed", "feed-lamp", "feed-side"])

@@ -173,6 +173,15 @@ joint: {measure: voltage at the joint, accept: at most feed, high: weak, then: f
     assert has(found, Level.ERROR, "steps.joint.accept", "without measuring 'feed'"), found
 
 
+def test_a_question_answered_as_it_accepts_has_proved_what_it_asks() -> None:
+    asked = "{ask: does the lamp light, accept: yes, answers: {yes: output, no: weak}}"
+    steps = STEPS.replace("{lamp: at the earth, fail: weak}", asked)
+    assert steps != STEPS
+    assert not faults_with(steps=steps)
+    found = faults_with(steps=steps.replace("no: weak", "no: output"))
+    assert has(found, Level.WARNING, "findings.module.proved-by.earth", "without proving"), found
+
+
 # --- repair steps ---
 
 

@@ -91,7 +91,7 @@ def test_a_plug_left_out_of_the_shipped_procedure_condemns_the_command() -> None
     text = changed(FAN, (need + "    measure: voltage from the command",
                          need.replace("module plug: in, ", "")
                          + "    measure: voltage from the command"))  # fmt: skip
-    forgotten = "    if-forgotten: {module plug: at most 0.5 V}\n"
+    forgotten = "    if-forgotten: {module plug: at most 0.5 V, key: at most 0.5 V}\n"
     assert forgotten in text
     text = text.replace(forgotten, "", 1)
     assert (
@@ -156,6 +156,16 @@ def test_a_question_about_a_forgotten_plug_counts_as_noticed() -> None:
     by_change = {each.change: each for each in proof.forgotten}
     lights = by_change[Change("feed", "lights", "on")]
     assert (lights.noticed, lights.misled) == (lights.walks, 0)
+
+
+def test_the_technician_looks_at_the_condition_that_is_asked_about_and_no_other() -> None:
+    looks = "    if-forgotten: {lamp plug: at most 0.5 V, lights: at most 0.5 V}\n"
+    text = changed(LAMP, ("    fail: feed-side", f"{looks}    fail: feed-side"))
+    slip = Change("feed", "lights", "on")
+    walk = made(desk(text), 1, Case("lamp-gone", 0, 1, slip))
+    assert (walk.noticed, walk.trouble, walk.finding) == (True, "", "lamp")
+    only_plug = text.replace(", lights: at most 0.5 V", "")
+    assert not made(desk(only_plug), 1, Case("lamp-gone", 0, 1, slip)).noticed
 
 
 def test_a_reading_beside_its_limit_is_too_close_to_call_and_is_counted() -> None:

@@ -235,7 +235,7 @@ def test_finish_asks_before_it_closes(typed: Bench) -> None:
         ("why", "cannot switch what does not arrive"),
         ("how", "pin one of the module plug"),
         ("limit", "12.1 V to 12.8 V"),
-        ("where", "You are at feed"),
+        ("where", "This step is called feed"),
         ("how-far", "At most 11 more steps"),
         ("read-back", "battery, 12.6 V"),
         ("help", "repeat"),

@@ -125,6 +125,21 @@ def test_with_the_plug_in_the_value_is_believed() -> None:
     assert bench.session.finding == "bad"
 
 
+def test_each_condition_that_the_reading_looks_like_is_asked_about() -> None:
+    forgetful = PLUG.replace("{plug: at most", "{key: at most 0.5 V, plug: at most")
+    bench = small(forgetful)
+    bench.say("done", volts("0.02"))
+    assert "Is the key run?" in bench.texts()
+    assert bench.say("affirm")
+    assert "Is the plug in?" in bench.texts()
+    assert bench.state is State.FORGOTTEN
+    bench.say("negative")
+    assert asked(bench) == ["plug in"]
+    assert dict(bench.session.conditions)["key"] == "run"
+    bench.say("done", volts("0.02"), "affirm", "affirm")
+    assert bench.session.finding == "bad"
+
+
 def test_a_reading_that_fails_otherwise_is_not_questioned() -> None:
     bench = small(PLUG)
     bench.say("done", volts("3.0"))

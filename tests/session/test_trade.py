@@ -30,7 +30,12 @@ def verdict(bench: Bench) -> str:
 def test_a_value_of_the_trade_gets_the_verdict_of_the_trade(
     step: str, value: str, expected: str
 ) -> None:
-    assert verdict(Bench().to(step).after(volts(value))) == expected
+    bench = Bench().to(step).after(volts(value))
+    like_a_control_not_turned = (step, value) == ("command-fast", "8.5")
+    assert (bench.state is State.FORGOTTEN) is like_a_control_not_turned
+    if like_a_control_not_turned:
+        bench.say("affirm")
+    assert verdict(bench) == expected
 
 
 @pytest.mark.parametrize("step", ["command-slow", "command-fast"])

@@ -58,7 +58,7 @@ class Wired(NamedTuple):
     element: Element
 
 
-def wired(element: Element, a: str, b: str, c: str = "", d: str = "") -> Wired:
+def wired_to(element: Element, a: str, b: str, c: str = "", d: str = "") -> Wired:
     """``element`` with the nodes of its terminals."""
     return Wired(_sort(element), a, b, c, d, element)
 

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from voiceassist.circuit.elements import Moment
 from voiceassist.circuit.model import Circuit, Probe, Shows
 from voiceassist.circuit.parts import Battery, Resistor
-from voiceassist.circuit.pulses import Beat, beat_between
+from voiceassist.circuit.pulses import Beat, beat_of
 from voiceassist.circuit.solve import solved
 from voiceassist.circuit.values import States
 from voiceassist.errors import CircuitError
@@ -126,7 +126,8 @@ def _resistance(circuit: Circuit, conditions: States, probe: Probe) -> Shown:
     before = solved(_with_voltmeter(circuit, probe), conditions)
     volt = before.between(probe.red, probe.black)
     if abs(volt) > LIVE_VOLT:
-        return Shown(invalid=f"{abs(volt):.3g} V stand between the points; switch the power off")
+        why = f"{abs(volt):.3g} V stand between the points; switch the power off"
+        return Shown(invalid=why, blown=before.blown)
     inner = f"{probe.red} at {_METER}"
     source = Battery(
         name=_METER, terminals={"from": inner, "to": probe.black}, volt=meter.ohmmeter_volt
@@ -141,11 +142,9 @@ def _resistance(circuit: Circuit, conditions: States, probe: Probe) -> Shown:
     current = found.current(lead.name)
     over = current <= meter.ohmmeter_volt / (2 * meter.ohmmeter_top)
     ohm = 0.0 if over else found.between(probe.red, probe.black) / current
-    return Shown(over=True) if ohm > meter.ohmmeter_top or over else _ohms(ohm)
-
-
-def _ohms(ohm: float) -> Shown:
-    return Shown(quantity(ohm, "resistance"))
+    if over or ohm > meter.ohmmeter_top:
+        return Shown(over=True, blown=before.blown)
+    return Shown(quantity(ohm, "resistance"), blown=before.blown)
 
 
 def _lamp(circuit: Circuit, conditions: States, probe: Probe) -> Shown:
@@ -157,17 +156,20 @@ def _lamp(circuit: Circuit, conditions: States, probe: Probe) -> Shown:
 
 
 def _frequency(circuit: Circuit, conditions: States, probe: Probe) -> Shown:
-    beat = _beat(circuit, conditions, probe)
-    return Shown(quantity(beat.hertz, "frequency"))
+    return _of_beat(circuit, conditions, probe, lambda beat: quantity(beat.hertz, "frequency"))
 
 
 def _duty(circuit: Circuit, conditions: States, probe: Probe) -> Shown:
-    beat = _beat(circuit, conditions, probe)
-    return Shown(quantity(beat.high_share * 100, "ratio"))
+    return _of_beat(
+        circuit, conditions, probe, lambda beat: quantity(beat.high_share * 100, "ratio")
+    )
 
 
-def _beat(circuit: Circuit, conditions: States, probe: Probe) -> Beat:
-    return beat_between(_with_voltmeter(circuit, probe), conditions, probe.red, probe.black)
+def _of_beat(
+    circuit: Circuit, conditions: States, probe: Probe, value: Callable[[Beat], Quantity]
+) -> Shown:
+    mean = solved(_with_voltmeter(circuit, probe), conditions)
+    return Shown(value(beat_of(mean, probe.red, probe.black)), blown=mean.blown)
 
 
 _SHOWN: Mapping[Shows, Callable[[Circuit, States, Probe], Shown]] = MappingProxyType(

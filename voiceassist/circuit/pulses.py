@@ -51,7 +51,11 @@ def beat_between(circuit: Circuit, conditions: States, red: str, black: str) -> 
     Raises:
         CircuitError: the circuit cannot be solved, or nothing joins the two nodes.
     """
-    mean = solved(circuit, conditions)
+    return beat_of(solved(circuit, conditions), red, black)
+
+
+def beat_of(mean: Solution, red: str, black: str) -> Beat:
+    """As ``beat_between``, of a circuit that is solved already by the mean of its pulses."""
     level = mean.between(red, black)
     best = Beat(0.0, float(level >= LEAST_SWING_VOLT), level, level)
     shares = _shares(mean)
@@ -60,7 +64,7 @@ def beat_between(circuit: Circuit, conditions: States, red: str, black: str) -> 
             on, off = (_level(mean, (name, high), shares, red, black) for high in (True, False))
             if abs(on - off) >= max(LEAST_SWING_VOLT, best.high - best.low):
                 held = share if on > off else 1 - share
-                best = Beat(_hertz(circuit, name), held, max(on, off), min(on, off))
+                best = Beat(_hertz(mean.circuit, name), held, max(on, off), min(on, off))
     return best
 
 

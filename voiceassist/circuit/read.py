@@ -1,6 +1,6 @@
 """The ``circuit:`` and ``faults:`` of a procedure file to a ``Circuit`` and its faults."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import islice, product
@@ -11,7 +11,7 @@ from voiceassist.circuit.network import LoopError
 from voiceassist.circuit.parts import Battery, Part, Plug, Potentiometer, Pulses, Switch
 from voiceassist.circuit.read_faults import check_answers, faults_of
 from voiceassist.circuit.read_parts import part_at
-from voiceassist.circuit.reading import Path, Reader
+from voiceassist.circuit.reading import Blame, Path, Reader
 from voiceassist.circuit.shape import CircuitShape, FaultShape, InstrumentsShape, PlugShape
 from voiceassist.circuit.solve import solved
 from voiceassist.circuit.values import ByState, States
@@ -62,7 +62,6 @@ def read_circuit(
         return None, {}
     check_answers((*_HERE, "answers"), shape.answers, reader)
     circuit = replace(circuit, probes=_probes(shape, circuit, asked, reader))
-    _try(circuit, reader)
     return circuit, faults_of(faults, circuit, reader)
 
 
@@ -195,21 +194,27 @@ def _followed(circuit: Circuit) -> list[str]:
     return list(dict.fromkeys(found))
 
 
-def _try(circuit: Circuit, reader: Reader) -> None:
-    """Blame the circuit when it cannot be solved in some states of its conditions."""
+def try_circuit(circuit: Circuit, conditions: Mapping[str, Collection[str]], blame: Blame) -> None:
+    """Blame ``circuit`` when it cannot be solved in some states of its conditions.
+
+    Args:
+        circuit: as ``read_circuit`` gives it.
+        conditions: to their states.
+        blame: takes what is wrong.
+    """
     names = _followed(circuit)
-    rows = product(*(reader.known.conditions[name] for name in names))
+    rows = product(*(conditions[name] for name in names))
     for row in islice(rows, _MOST_TRIED):
         states: States = dict(zip(names, row, strict=True))
         try:
             solved(circuit, states)
         except LoopError as error:
             part = error.part if error.part in circuit.parts else ""
-            reader.blame.error((*_HERE, "parts", part) if part else _HERE, str(error))
+            blame.error((*_HERE, "parts", part) if part else _HERE, str(error))
             return
         except CircuitError as error:
             told = ", ".join(f"{name}: {state}" for name, state in states.items())
-            reader.blame.error(_HERE, f"with {told or 'no conditions'}: {error}")
+            blame.error(_HERE, f"with {told or 'no conditions'}: {error}")
             return
 
 

@@ -13,7 +13,7 @@ from voiceassist.circuit.elements import (
     pins_of,
 )
 from voiceassist.circuit.model import Circuit
-from voiceassist.circuit.network import BRANCH, Floats, Network, Wired, network_of, wired
+from voiceassist.circuit.network import BRANCH, Floats, Network, Wired, network_of, wired_to
 from voiceassist.circuit.newton import driven, solve
 from voiceassist.circuit.parts import Fuse, Relay
 from voiceassist.circuit.values import States
@@ -114,7 +114,7 @@ class Solution:
             if isinstance(element, Drive):
                 yield from self._drive_flows(one, element)
                 continue
-            if one.sort == BRANCH:
+            if isinstance(element, Emf) or one.sort == BRANCH:
                 flow = float(self.rows[branch])
                 branch += 1
             else:
@@ -182,11 +182,13 @@ def _wired(circuit: Circuit, moment: Moment) -> Iterator[Wired]:
     for element in elements_of(circuit, moment):
         ends = circuit.parts[element.part].terminals
         if isinstance(element, Drive):
-            yield wired(element, ends["feed"], ends["earth"], ends[element.command], ends["output"])
+            yield wired_to(
+                element, ends["feed"], ends["earth"], ends[element.command], ends["output"]
+            )
         else:
-            yield wired(element, ends[element.a], ends[element.b])
+            yield wired_to(element, ends[element.a], ends[element.b])
     for pin, behind, plug, ohm in pins_of(circuit, moment.states):
-        yield wired(Ohms(_PIN + plug, pin, behind, ohm), pin, behind)
+        yield wired_to(Ohms(_PIN + plug, pin, behind, ohm), pin, behind)
 
 
 def _next(found: Solution) -> Moment | None:

@@ -4,12 +4,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from voiceassist.procedure.flow import reached, targets
 from voiceassist.procedure.model import (
     FAIL,
     HIGH,
     LAMP_STATES,
     LOW,
-    NEVER,
     Finding,
     Kind,
     Procedure,
@@ -76,36 +76,18 @@ def chart_of(procedure: Procedure, path: Sequence[str] = ()) -> Chart:
         path: steps that a session has taken, in order, and the finding it came to; an exit
             counts as taken when both its ends stand in it, one right after the other.
     """
-    names = _reached(procedure)
+    names = reached(procedure)
     went = set(pairwise(path))
-    exits = [one for name in names for one in _exits(procedure.steps[name], went)]
     steps = tuple(step for name, step in procedure.steps.items() if name in names)
-    return Chart(procedure, steps, tuple(exits), frozenset(path))
-
-
-def _reached(procedure: Procedure) -> list[str]:
-    seen: dict[str, None] = {}
-    waiting = [procedure.first]
-    while waiting:
-        name = waiting.pop()
-        if name in procedure.steps and name not in seen:
-            seen[name] = None
-            waiting += targets_of(procedure.steps[name])
-    return list(seen)
-
-
-def targets_of(step: Step) -> list[str]:
-    """Where ``step`` leads when it is not skipped, each once."""
-    return list(dict.fromkeys(target for target in step.routes.values() if target))
+    exits = tuple(one for step in steps for one in _exits(step, went))
+    return Chart(procedure, steps, exits, frozenset(path))
 
 
 def _exits(step: Step, went: set[tuple[str, str]]) -> Iterator[Exit]:
-    for target in targets_of(step):
+    for target in targets(step):
         outcomes = [key for key, to in step.routes.items() if to == target]
-        label = ", ".join(_outcome(step, key) for key in outcomes)
+        label = ", ".join(_outcome(step, key) for key in outcomes) or "skipped"
         yield Exit(step.name, target, label, (step.name, target) in went)
-    if step.skip and step.skip != NEVER and step.skip not in step.routes.values():
-        yield Exit(step.name, step.skip, "skipped", (step.name, step.skip) in went)
 
 
 def _outcome(step: Step, key: str) -> str:

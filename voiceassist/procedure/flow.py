@@ -15,12 +15,14 @@ def check_flow(procedure: Procedure, places: Mapping[str, Path], blame: Blame) -
         places: where each step and finding stands in the file.
         blame: takes what is wrong.
     """
-    reached = _reached(procedure)
+    found = reached(procedure, beyond=True)
+    ends = [finding for name, finding in procedure.findings.items() if name in found]
+    asked = {step for finding in ends for step in (*asked_first(finding), *finding.prove_with)}
     for name in procedure.steps:
-        if name not in reached and places[name][-1] == name:
+        if name not in found | asked and places[name][-1] == name:
             blame.warning(places[name], "no path leads to this step")
     for name in procedure.findings:
-        if name not in reached and places[name][-1] == name:
+        if name not in found and places[name][-1] == name:
             blame.warning(places[name], "no path leads to this finding")
     for circle in _circles(procedure):
         blame.error(
@@ -35,9 +37,14 @@ def targets(step: Step) -> list[str]:
     return list(dict.fromkeys([*step.routes.values(), *skip]))
 
 
+def passes(step: Step, outcome: str) -> bool:
+    """True when ``step`` proves what it is for by ``outcome``."""
+    return outcome == PASS or outcome in step.bright_enough or outcome in step.good
+
+
 def failing(step: Step) -> list[str]:
     """Where a step leads when it does not pass."""
-    return [target for outcome, target in step.routes.items() if outcome != PASS and target]
+    return [target for key, target in step.routes.items() if target and not passes(step, key)]
 
 
 def asked_first(finding: Finding) -> list[str]:
@@ -46,10 +53,14 @@ def asked_first(finding: Finding) -> list[str]:
     return list(dict.fromkeys([*proofs, *finding.before_fitting]))
 
 
-def _reached(procedure: Procedure) -> set[str]:
-    """Steps and findings that a path leads to, and steps that only a finding asks for."""
+def reached(procedure: Procedure, *, beyond: bool = False) -> set[str]:
+    """Steps and findings that a path from the first step leads to.
+
+    Args:
+        procedure: all of it.
+        beyond: go on from a finding to where its proofs and its repair lead when they fail.
+    """
     seen: set[str] = set()
-    asked: set[str] = set()
     waiting = [procedure.first]
     while waiting:
         name = waiting.pop()
@@ -58,12 +69,11 @@ def _reached(procedure: Procedure) -> set[str]:
         seen.add(name)
         if name in procedure.steps:
             waiting += targets(procedure.steps[name])
-        elif name in procedure.findings:
+        elif beyond and name in procedure.findings:
             finding = procedure.findings[name]
-            asked.update(asked_first(finding), finding.prove_with)
             for step in (*asked_first(finding), *finding.repair):
                 waiting += failing(procedure.step(step))
-    return seen | asked
+    return seen
 
 
 def _circles(procedure: Procedure) -> Iterator[list[str]]:

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from enum import Enum
 
 from voiceassist.procedure.blame import Blame
-from voiceassist.procedure.flow import asked_first
+from voiceassist.procedure.flow import asked_first, passes
 from voiceassist.procedure.model import NEVER, OVER, PASS, Finding, Kind, Procedure, Step
 from voiceassist.procedure.tree import Path
 from voiceassist.procedure.units_check import is_value
@@ -77,7 +77,7 @@ def _edges(procedure: Procedure, name: str, known: _Facts) -> Iterator[tuple[str
 
 def _outcomes(step: Step, known: _Facts, *, passing: bool = True) -> Iterator[tuple[str, _Facts]]:
     for outcome, target in step.routes.items():
-        if passing or outcome != PASS:
+        if passing or not passes(step, outcome):
             yield target, known | _gained(step, outcome)
 
 
@@ -89,7 +89,7 @@ def _gained(step: Step, outcome: str) -> _Facts:
         gained.add((_Known.VALUE, step.name))
     if step.kind is Kind.ASK:
         gained.add((_Known.ANSWER, step.name))
-    if outcome == PASS or outcome in step.bright_enough:
+    if passes(step, outcome):
         gained.add((_Known.PASSED, step.name))
     return frozenset(gained)
 

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from types import MappingProxyType
 
+from voiceassist.circuit.read import try_circuit
 from voiceassist.circuit.shape import (
     CircuitShape,
     FaultShape,
@@ -65,7 +66,7 @@ def nothing_reserved(phrase: str) -> bool:
 def read_procedure(
     text: str, file: str, library: Library = no_library, reserved: Reserved = nothing_reserved
 ) -> Procedure:
-    """Read a procedure from YAML ``text``.
+    """Read a procedure from YAML ``text``; whether its circuit can be solved is not tried.
 
     Args:
         text: the whole file.
@@ -76,7 +77,7 @@ def read_procedure(
     Raises:
         ProcedureFaultsError: with every fault of level ERROR (and any warnings) in it.
     """
-    procedure, faults = inspect(text, library, reserved)
+    procedure, faults = _Reader(library, reserved, trial=False).procedure(text)
     if procedure is None:
         raise ProcedureFaultsError(file, faults)
     return procedure
@@ -85,7 +86,7 @@ def read_procedure(
 def inspect(
     text: str, library: Library = no_library, reserved: Reserved = nothing_reserved
 ) -> tuple[Procedure | None, tuple[Fault, ...]]:
-    """Read ``text``.
+    """Read ``text``, and try whether its circuit can be solved.
 
     Args:
         text: the whole file.
@@ -95,17 +96,22 @@ def inspect(
     Returns:
         The procedure, or None when an error stops it; and every fault, in order of lines.
     """
-    ready, faults = _Reader(library, reserved).inspect(text, ())
-    return (ready.procedure if ready else None), faults
+    return _Reader(library, reserved, trial=True).procedure(text)
 
 
 class _Reader:
     """Reads a file and those it uses, each of them once."""
 
-    def __init__(self, library: Library, reserved: Reserved) -> None:
+    def __init__(self, library: Library, reserved: Reserved, *, trial: bool) -> None:
         self._library = library
         self._reserved = reserved
+        self._trial = trial
         self._known: dict[str, Ready | str] = {}
+
+    def procedure(self, text: str) -> tuple[Procedure | None, tuple[Fault, ...]]:
+        """The procedure in ``text``, None when an error stops it; and every fault."""
+        ready, faults = self.inspect(text, ())
+        return (ready.procedure if ready else None), faults
 
     def inspect(self, text: str, above: tuple[str, ...]) -> tuple[Ready | None, tuple[Fault, ...]]:
         """What ``text`` says, None when an error stops it; ``above`` are the files that use it."""
@@ -118,6 +124,9 @@ class _Reader:
                 blame = Blame(tree, faults)
                 inside = above or (shape.procedure,)
                 ready = build(shape, blame, lambda name: self._find(name, inside), self._reserved)
+                circuit = ready.procedure.circuit
+                if self._trial and circuit is not None:
+                    try_circuit(circuit, ready.procedure.conditions, blame)
         elif not faults:
             message = "this holds no procedure; begin with 'procedure: a-name'"
             faults.append(Fault(Level.ERROR, "", 1, message))

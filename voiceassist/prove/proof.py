@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from voiceassist.procedure.flow import reached
 from voiceassist.procedure.model import FAIL, HIGH, LOW, PASS, Kind, Procedure, Step
 from voiceassist.prove.cases import GOOD, Case
 from voiceassist.prove.outcome import Outcome, outcome_of
@@ -70,7 +71,8 @@ class Forgotten:
     Parts:
         change: the step that asks for it, the condition and its state.
         walks: made.
-        noticed: the session asked back or refused a reading, or the instrument showed it.
+        noticed: the session asked about the reading or about the very condition, or refused the
+            reading, or the instrument showed it.
         harmless: not noticed, and the right finding all the same.
         misled: not noticed, and a wrong finding.
         open: not noticed, and no finding that is told as proved.
@@ -133,8 +135,9 @@ def proof_of(
     all_walks = [walk for _, walk in walks]
     paths = {walk.path for walk in all_walks}
     taken = Counter((t.step, t.outcome) for w in all_walks for t in w.taken)
-    reached = {step for step, _ in taken} | {walk.at for walk in all_walks}
-    diagnosis = _diagnosis(procedure)
+    visited = {step for step, _ in taken} | {walk.at for walk in all_walks}
+    on_a_path = reached(procedure)  # without the steps that only a repair is proved by
+    diagnosis = [name for name in procedure.steps if name in on_a_path]
     weight = sum(each.likely for each in proofs[1:]) or 1.0
     return Proof(
         good=proofs[0],
@@ -143,8 +146,8 @@ def proof_of(
         shortest_path=min(map(len, paths), default=0),
         longest_path=max(map(len, paths), default=0),
         mean_path=sum(each.likely * each.mean_steps for each in proofs[1:]) / weight,
-        unreached=tuple(name for name in diagnosis if name not in reached),
-        unused=tuple(_unused(procedure, diagnosis, reached, set(taken))),
+        unreached=tuple(name for name in diagnosis if name not in visited),
+        unused=tuple(_unused(procedure, diagnosis, visited, set(taken))),
         loops=tuple(_loops(all_walks)),
         close=_close(all_walks),
         forgotten=tuple(_forgotten(procedure, forgotten)),
@@ -177,24 +180,12 @@ def _stray(walk: Walk) -> Stray:
     return Stray(last.step if last else "", last.outcome if last else "", walk.finding, "")
 
 
-def _diagnosis(procedure: Procedure) -> list[str]:
-    """Steps that a path from the first one leads to, without those only a repair is proved by."""
-    seen: dict[str, None] = {}
-    waiting = [procedure.first]
-    while waiting:
-        name = waiting.pop()
-        if name in procedure.steps and name not in seen:
-            seen[name] = None
-            waiting += procedure.steps[name].routes.values()
-    return [name for name in procedure.steps if name in seen]
-
-
 def _unused(
-    procedure: Procedure, diagnosis: Iterable[str], reached: set[str], taken: set[tuple[str, str]]
+    procedure: Procedure, diagnosis: Iterable[str], visited: set[str], taken: set[tuple[str, str]]
 ) -> Iterable[tuple[str, str]]:
     """Branches that nobody takes, of steps that somebody comes to."""
     for name in diagnosis:
-        for outcome in _branches(procedure.steps[name]) if name in reached else ():
+        for outcome in _branches(procedure.steps[name]) if name in visited else ():
             if (name, outcome) not in taken:
                 yield name, outcome
 

@@ -18,6 +18,7 @@ from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import ANSWERS, Kind, Step
 from voiceassist.prove.hand import Hand
 from voiceassist.prove.vehicle import Vehicle
+from voiceassist.session.actions.forgotten import asked_about
 from voiceassist.session.events import Event, Heard, TimeUp
 from voiceassist.session.outputs import ConditionChange
 from voiceassist.session.session import Desk, Session
@@ -86,9 +87,11 @@ class Technician:
         if state in {State.CONDITION, State.DO}:
             self._change_vehicle(session, step)
             return Answer("done")
-        if state in {State.CONFIRM, State.FORGOTTEN}:
+        if state is State.CONFIRM:
             self.noticed = True
-            return Answer("affirm-reading") if state is State.CONFIRM else self._looks(step)
+            return Answer("affirm-reading")
+        if state is State.FORGOTTEN:
+            return self._looks(session)
         if state is State.WHICH and self._said is not None:
             return self._said
         if state is State.SKIP:
@@ -115,10 +118,13 @@ class Technician:
                         continue
                 self._vehicle.change(change.name, change.state)
 
-    def _looks(self, step: Step) -> Answer:
-        """Whether the vehicle is as the step needs it."""
-        right = all(self._vehicle.conditions.get(n.condition) == n.state for n in step.needs)
-        return Answer("affirm" if right else "negative")
+    def _looks(self, session: Session) -> Answer:
+        """Whether the one condition that is asked about is as it should be."""
+        need = asked_about(self._desk, session).need
+        if self._vehicle.conditions.get(need.condition) == need.state:
+            return Answer("affirm")
+        self.noticed = True
+        return Answer("negative")
 
     def _of_step(self, session: Session, step: Step) -> Meaning:
         if session.tries >= _TRIES or session.state is State.COMPUTE:

@@ -41,8 +41,8 @@ class Walk:
         judged: each reading that was compared with a limit, by its step.
         changes: the changes to the vehicle that were asked for.
         forgot: the change to be forgotten was asked for.
-        noticed: the session asked back, refused a reading, or the instrument told that it could
-            not be.
+        noticed: the session asked about the reading or about the very condition, refused the
+            reading, or the instrument told that it could not be.
         trouble: why it did not come to a finding; empty when it did.
         at: the step it stopped at.
     """

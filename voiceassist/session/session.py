@@ -76,6 +76,7 @@ class Session:
         acknowledged: cautions acknowledged in this stage.
         ledger: every result, in order, superseded ones too.
         pending: meanings waiting to be confirmed or chosen from.
+        vouched: conditions said to be right though the waiting reading looks otherwise.
         correcting: the waiting meaning is to replace an earlier result.
         points: readings of a sweep so far.
         tries: readings at this step that were too close to tell.
@@ -105,6 +106,7 @@ class Session:
     acknowledged: frozenset[str] = frozenset()
     ledger: tuple[Result, ...] = ()
     pending: tuple[Meaning, ...] = ()
+    vouched: tuple[str, ...] = ()
     correcting: bool = False
     points: tuple[Reading, ...] = ()
     tries: int = 0
@@ -143,6 +145,7 @@ class Session:
         return replace(
             self,
             pending=(),
+            vouched=(),
             correcting=False,
             points=(),
             tries=0,

@@ -7,6 +7,11 @@ from voiceassist.language.meanings import Correction, Meaning, Reading
 from voiceassist.measure.units import Unit
 from voiceassist.session.actions.enter import not_expected, stand_again
 from voiceassist.session.actions.facts import likelier_vin
+from voiceassist.session.actions.forgotten import (
+    ask_forgotten,
+    asked_about,
+    looks_forgotten,
+)
 from voiceassist.session.actions.revise import which_correction
 from voiceassist.session.actions.take import (
     ask_among,
@@ -32,8 +37,13 @@ def confirm(desk: Desk, session: Session, event: Event) -> Turn:
 
 
 def condition_was_right(desk: Desk, session: Session, event: Event) -> Turn:
-    """The condition was as it should be: the value is believed, once it is sure."""
+    """The condition was as it should be: the value is believed, once nothing else explains it."""
     judged = judge(desk, session.at_step, session.pending[0])
+    assert judged.result is not None
+    vouched = (*session.vouched, asked_about(desk, session).need.condition)
+    looks = looks_forgotten(desk, session.at_step, judged.result, vouched)
+    if looks is not None:
+        return ask_forgotten(desk, session.at_step, session.pending[0], looks, vouched)
     if is_certain(event):
         return take(desk, session.at_step, judged)
     return ask_to_confirm(desk, session.at_step, judged, "confirm.reading")

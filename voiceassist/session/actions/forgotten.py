@@ -1,5 +1,6 @@
 """A reading that looks as if a condition of its step had been forgotten."""
 
+from collections.abc import Collection
 from dataclasses import replace
 
 from voiceassist.errors import MeasureError
@@ -18,11 +19,22 @@ from voiceassist.session.states import State
 from voiceassist.session.values import estimates
 
 
-def looks_forgotten(desk: Desk, session: Session, result: Result) -> Lookalike | None:
-    """What the step says such a failing reading looks like; None when like nothing it knows."""
+def looks_forgotten(
+    desk: Desk, session: Session, result: Result, vouched: Collection[str] = ()
+) -> Lookalike | None:
+    """What the step says such a failing reading looks like; None when like nothing it knows.
+
+    Args:
+        desk: of the session.
+        session: at the step.
+        result: what was read.
+        vouched: conditions that are known to be right.
+    """
     if result.passed or result.quantity is None:
         return None
     for lookalike in desk.step(session).lookalikes:
+        if lookalike.need.condition in vouched:
+            continue
         try:
             limit = fill(lookalike.limit, estimates(desk, session, lookalike.limit.names))
         except MeasureError:
@@ -33,8 +45,24 @@ def looks_forgotten(desk: Desk, session: Session, result: Result) -> Lookalike |
     return None
 
 
-def ask_forgotten(desk: Desk, session: Session, meaning: Meaning, looks: Lookalike) -> Turn:
-    """Ask about the condition before the value is believed."""
+def asked_about(desk: Desk, session: Session) -> Lookalike:
+    """The condition that ``session`` asks about, and what the reading looks like without it."""
+    at_step = session.at_step
+    judged = judge(desk, at_step, session.pending[0])
+    assert judged.result is not None
+    looks = looks_forgotten(desk, at_step, judged.result, session.vouched)
+    assert looks is not None
+    return looks
+
+
+def ask_forgotten(
+    desk: Desk,
+    session: Session,
+    meaning: Meaning,
+    looks: Lookalike,
+    vouched: tuple[str, ...] = (),
+) -> Turn:
+    """Ask about the condition before the value is believed; ``vouched`` were asked about."""
     judged = judge(desk, session, meaning)
     assert judged.result is not None
     text = desk.book(
@@ -48,6 +76,7 @@ def ask_forgotten(desk: Desk, session: Session, meaning: Meaning, looks: Lookali
         session,
         state=State.FORGOTTEN,
         pending=(meaning,),
+        vouched=vouched,
         resume=session.at_step,
         prompt=(ask,),
     )
@@ -59,8 +88,7 @@ def condition_was_wrong(desk: Desk, session: Session, event: Event) -> Turn:
     at_step = session.at_step
     judged = judge(desk, at_step, session.pending[0])
     assert judged.result is not None
-    looks = looks_forgotten(desk, at_step, judged.result)
-    assert looks is not None
+    looks = asked_about(desk, session)
     name = looks.need.condition
     refused = VerdictGiven(
         step=session.step,
