@@ -45,6 +45,15 @@ def test_what_cannot_be_drawn_is_refused_in_a_sentence(arguments: list[str], sai
     assert done.stdout == ""
 
 
+def test_a_file_that_is_there_is_not_written_over(tmp_path: Path) -> None:
+    file = tmp_path / "mine.yaml"
+    file.write_text("mine", "utf-8")
+    done = call("draw", "heater-fan-module", "--out", str(file))
+    assert done.returncode == 2
+    assert done.stderr.strip().endswith(f"{file}: there is a file already; give another --out")
+    assert file.read_text("utf-8") == "mine"
+
+
 def test_a_procedure_without_circuit_has_only_a_flow(tmp_path: Path) -> None:
     file = tmp_path / "small.yaml"
     file.write_text(

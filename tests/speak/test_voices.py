@@ -84,17 +84,21 @@ from pyttsx3.drivers import _espeak
 
 real, cancel, waiting = _espeak.SetParameter, _espeak.Cancel, []
 
+def take():
+    while waiting:
+        real(*waiting.pop(0))
+
 def late(*setting):
-    waiting.append(threading.Timer(0.3, real, setting))
-    waiting[-1].start()
+    if not waiting:
+        threading.Timer(0.3, take).start()
+    waiting.append(setting)
 
 def cancelled():
-    for each in waiting:
-        each.cancel()
+    waiting.clear()
     return cancel()
 
 _espeak.SetParameter, _espeak.Cancel = late, cancelled
-_espeak.IsPlaying = lambda: any(each.is_alive() for each in waiting)
+_espeak.IsPlaying = lambda: bool(waiting)
 """
 
 

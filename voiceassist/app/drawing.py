@@ -1,7 +1,5 @@
 """Draws a procedure for ``voiceassist draw``."""
 
-from pathlib import Path
-
 from voiceassist.app import build
 from voiceassist.draw.circuit import draw_circuit
 from voiceassist.draw.flow import draw_flow
@@ -41,17 +39,3 @@ def drawing(name: str, form: str = "svg", *, circuit: bool = False) -> str:
             remedy="draw its flow, or describe its circuit under 'circuit:'",
         )
     return draw_circuit(procedure)
-
-
-def write(text: str, file: str) -> None:
-    """Write a drawing to ``file``.
-
-    Raises:
-        ResourceError: it cannot be written.
-    """
-    try:
-        Path(file).write_text(text, encoding="utf-8")
-    except OSError as error:
-        raise ResourceError(
-            f"it cannot be written: {error.strerror}", place=file, remedy="name another file"
-        ) from None

@@ -11,13 +11,16 @@ def draw(
         bool, typer.Option("--circuit/--flow", help="The circuit, or the flow of the steps.")
     ] = False,
     form: Annotated[str, typer.Option("--as", help="svg, or for a flow mermaid too.")] = "svg",
-    out: Annotated[str, typer.Option(help="File to write. Default: standard output.")] = "",
+    out: Annotated[str, typer.Option(help="New file to write. Default: standard output.")] = "",
 ) -> None:
     """Draw a procedure: its steps and where they lead, or the circuit it is for."""
-    from voiceassist.app.drawing import drawing, write
+    from pathlib import Path
+
+    from voiceassist.app.drawing import drawing
+    from voiceassist.app.new_file import write_new
 
     text = drawing(procedure, form, circuit=circuit)
     if out:
-        write(text, out)
+        write_new(Path(out), text.encode("utf-8"))
     else:
         typer.echo(text, nl=False)
