@@ -351,7 +351,7 @@ def test_a_trend_tells_median_spread_and_outliers(
     assert drawing.read_text("utf-8").startswith("<svg ")
     text = call("trend", "feed").stdout
     assert "feed (lamp): 5 readings of 5 jobs" in text
-    assert "oldest ▁▁▁▁█ youngest" in text
+    assert "oldest ▁▁▁▁█ newest" in text
     assert f"apart: 50 V on 2026-01-02, pass, {made[4].id}" in text
 
 

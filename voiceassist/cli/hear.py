@@ -12,7 +12,7 @@ from voiceassist.cli.show import warn
 def hear(
     files: Annotated[list[str], typer.Argument(help="Sound files.")],
     expect: Annotated[
-        str, typer.Option(help="Only readings of this quantity, such as voltage.")
+        str, typer.Option(help="As where this quantity is asked for, such as voltage.")
     ] = "",
     procedure: Annotated[str, typer.Option(help="Only what a step of this procedure takes.")] = "",
     step: Annotated[str, typer.Option(help="The step of --procedure.")] = "",

@@ -11,7 +11,7 @@ from voiceassist.cli.options import Json, Language
 def understand(
     words: Annotated[str, typer.Argument(help="The phrase, in quotes.")],
     expect: Annotated[
-        str, typer.Option(help="Only readings of this quantity, such as voltage.")
+        str, typer.Option(help="As where this quantity is asked for, such as voltage.")
     ] = "",
     procedure: Annotated[str, typer.Option(help="Only what a step of this procedure takes.")] = "",
     step: Annotated[str, typer.Option(help="The step of --procedure.")] = "",

@@ -30,9 +30,9 @@ from voiceassist.cli.screen.parts import Caution, Condition, Hearing, ScreenStat
 from voiceassist.cli.screen.state import heard_level, shown, ticked
 
 
-def test_the_session_gives_title_and_facts() -> None:
+def test_the_session_gives_the_title() -> None:
     state = folded(SESSION)
-    assert (state.title, state.facts) == ("Fan runs too fast", (("vehicle", "number 7"),))
+    assert state.title == "Fan runs too fast"
 
 
 def test_a_caution_waits_until_it_is_acknowledged_and_stays_with_its_step() -> None:

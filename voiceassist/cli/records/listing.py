@@ -11,14 +11,14 @@ from voiceassist.errors import SettingsError
 
 Limit = Annotated[
     int,
-    typer.Option(min=0, max=1_000_000_000, help="How many at most, the youngest first; 0: all."),
+    typer.Option(min=0, max=1_000_000_000, help="How many at most, the newest first; 0: all."),
 ]
 
 
 def list_(
     limit: Limit = LIMIT, records: Records = "", archive: Archive = "", json: Json = False
 ) -> None:
-    """The sessions, the youngest first. Exit 1 when a journal cannot be read."""
+    """The sessions, the newest first. Exit 1 when a journal cannot be read."""
     from voiceassist.app.records import listed, opened
 
     with opened(records, archive) as there:
@@ -47,7 +47,7 @@ def find(
     archive: Archive = "",
     json: Json = False,
 ) -> None:
-    """The sessions that fit everything asked for, the youngest first."""
+    """The sessions that fit everything asked for, the newest first."""
     from voiceassist.app.records import Wanted, found, opened
 
     wanted = Wanted(
@@ -116,7 +116,7 @@ def _tell(found: list[dict[str, Any]], limit: int, *, json: bool, nothing: str) 
     if not found and not json:
         typer.echo(nothing)
     if limit and len(found) == limit:
-        told(f"The {limit} youngest are shown; there may be more: --limit 0")
+        told(f"Only the newest {limit} shown; there may be more: --limit 0")
 
 
 def _lines(about: dict[str, Any]) -> str:

@@ -14,7 +14,7 @@ def rebuild(records: Records = "", archive: Archive = "", json: Json = False) ->
     from voiceassist.app.records import rebuilt
 
     def progress(done: int, of: int) -> None:
-        told(f"{done} of {of} journals")
+        told(f"journal {done} of {of}")
 
     made = rebuilt(records, archive, progress)
     synced = made.synced
@@ -28,8 +28,9 @@ def rebuild(records: Records = "", archive: Archive = "", json: Json = False) ->
         "unreadable": list(synced.unreadable),
         "set_aside": made.set_aside,
     }
+    sessions = "1 session" if synced.sessions == 1 else f"{synced.sessions} sessions"
     as_json(about) if json else typer.echo(
-        f"{synced.sessions} sessions, {synced.lines} lines in {made.seconds:.1f} s"
+        f"{sessions}, {synced.lines} lines in {made.seconds:.1f} s"
     )
     if made.set_aside:
         told(f"The archive was broken; it is kept as {made.set_aside}")

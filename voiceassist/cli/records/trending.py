@@ -35,7 +35,7 @@ def trend(
     for one in found:
         as_json(about(one)) if json else typer.echo(_lines(about(one), sparkline(one)))
     if not found:
-        told(f"No reading was taken at {point!r}. Steps are named as the procedure has them.")
+        told(f"No reading was taken at {point!r}; name a test point, or a step as in records show.")
     raise typer.Exit(0 if found else 1)
 
 
@@ -50,7 +50,7 @@ def _lines(one: dict[str, Any], bars: str) -> str:
         f"  middle half {one['lower_quartile']} to {one['upper_quartile']} {unit}, {width}",
         f"  least {one['min']} {unit}, most {one['max']} {unit}",
         "  " + ", ".join(f"{verdict}: {count}" for verdict, count in one["verdicts"].items()),
-        f"  oldest {bars} youngest",
+        f"  oldest {bars} newest",
     ]
     for apart in one["outliers"]:
         verdict = f", {apart['verdict']}" if apart["verdict"] else ""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from rich.console import Console
 
+from voiceassist.app.settings import Settings
 from voiceassist.app.view import NoView, View
 from voiceassist.cli.screen.live import LiveView
 from voiceassist.cli.show import Line, Show, as_json, shows, warn
@@ -57,18 +58,8 @@ def stage(screen: str, *, json: bool, typed: bool, total: int = 0) -> Iterator[S
         view.close()
 
 
-def check_screen(screen: str) -> None:
-    """Nothing, when ``screen`` is a value that the setting has.
-
-    Raises:
-        SettingsError: it is another.
-    """
-    if screen not in {AUTO, ON, OFF}:
-        raise SettingsError(f"screen is {screen!r}", remedy="choose auto, on or off")
-
-
 def _wanted(screen: str, console: Console, *, json: bool, typed: bool) -> bool:
-    check_screen(screen)
+    Settings(screen=screen)  # which refuses what is none of the three
     if screen == OFF or (screen == AUTO and (json or typed)):
         return False
     lacking = _lacking(console, typed=typed)

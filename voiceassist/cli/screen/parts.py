@@ -85,7 +85,7 @@ class ScreenState:
     """All that the screen shows.
 
     Parts:
-        title, facts: of the job.
+        title: of the job.
         step: the step under way.
         said: sentences of the present turn, what is asked for left out.
         task: sentences of what is asked for.
@@ -104,7 +104,6 @@ class ScreenState:
     """
 
     title: str = ""
-    facts: tuple[tuple[str, str], ...] = ()
     step: str = ""
     said: tuple[str, ...] = ()
     task: tuple[str, ...] = ()

@@ -41,11 +41,7 @@ def ticked(state: ScreenState, now_s: float) -> ScreenState:
 
 
 def _session(state: ScreenState, line: Line) -> ScreenState:
-    facts = line.get("facts")
-    pairs = facts.items() if isinstance(facts, Mapping) else ()
-    return replace(
-        state, title=_text(line, "title"), facts=tuple((str(k), str(v)) for k, v in pairs)
-    )
+    return replace(state, title=_text(line, "title"))
 
 
 def _said(state: ScreenState, line: Line) -> ScreenState:
