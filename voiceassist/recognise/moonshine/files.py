@@ -1,11 +1,10 @@
 """Finds the model's three files, and makes sure that they are whole."""
 
-import hashlib
-import importlib.util
 from dataclasses import dataclass
 from pathlib import Path
 
 from voiceassist.errors import RecogniseError
+from voiceassist.recognise.carried import Carrier
 
 ENCODER = "encoder_model.ort"
 DECODER = "decoder_model_merged.ort"
@@ -18,8 +17,14 @@ KNOWN = {
     TOKENS: "6884b35fd6377d4c4d32336a0bc152f36b64d1e45b6503683cdc238250a8472d",
 }
 INSTALL = "run: pip install moonshine-voice==0.1.0 onnxruntime, or use --listener sphinx"
-_PACKAGE = "moonshine_voice"
-_IN_PACKAGE = Path("assets", "tiny-en")
+_CARRIER = Carrier(
+    package="moonshine_voice",
+    release="moonshine-voice 0.1.0",
+    folder=Path("assets", "tiny-en"),
+    sha256=KNOWN,
+    purpose="the model of the listener moonshine",
+    install=INSTALL,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,27 +42,12 @@ class ModelFiles:
 
 
 def installed_model() -> ModelFiles:
-    """The English model that the package moonshine-voice carries; the package is not run.
+    """The English model that the package moonshine-voice carries.
 
     Raises:
         RecogniseError: the package is missing, of another version, or damaged.
     """
-    spec = importlib.util.find_spec(_PACKAGE)
-    if spec is None or not spec.submodule_search_locations:
-        raise RecogniseError(
-            "the model of the listener moonshine is not installed",
-            place="package moonshine-voice",
-            remedy=INSTALL,
-        )
-    files = model_in(Path(spec.submodule_search_locations[0]) / _IN_PACKAGE, remedy=INSTALL)
-    for path in (files.encoder, files.decoder, files.tokens):
-        if _sha256(path) != KNOWN[path.name]:
-            raise RecogniseError(
-                "the file is damaged or of another version than moonshine-voice 0.1.0",
-                place=str(path),
-                remedy=f"install it again, {INSTALL}",
-            )
-    return files
+    return model_in(_CARRIER.files())
 
 
 def model_in(folder: Path, remedy: str = "copy the whole model there") -> ModelFiles:
@@ -75,23 +65,3 @@ def model_in(folder: Path, remedy: str = "copy the whole model there") -> ModelF
             f"the model lacks {' and '.join(missing)}", place=str(folder), remedy=remedy
         )
     return files
-
-
-def read_bytes(path: Path) -> bytes:
-    """All of a file.
-
-    Raises:
-        RecogniseError: it cannot be read.
-    """
-    try:
-        return path.read_bytes()
-    except OSError as error:
-        raise RecogniseError(
-            f"the file cannot be read ({error.strerror})",
-            place=str(path),
-            remedy="check that you may read it",
-        ) from None
-
-
-def _sha256(path: Path) -> str:
-    return hashlib.sha256(read_bytes(path)).hexdigest()

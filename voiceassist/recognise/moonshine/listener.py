@@ -10,10 +10,11 @@ import numpy as np
 
 from voiceassist.errors import RecogniseError
 from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing, check_rate
+from voiceassist.recognise.carried import read_bytes
 from voiceassist.recognise.detector import VadDetector
 from voiceassist.recognise.moonshine.automaton import Automaton
 from voiceassist.recognise.moonshine.engine import Engine, Floats
-from voiceassist.recognise.moonshine.files import installed_model, model_in, read_bytes
+from voiceassist.recognise.moonshine.files import installed_model, model_in
 from voiceassist.recognise.moonshine.kept import Kept
 from voiceassist.recognise.moonshine.search import Beam, Found, search
 from voiceassist.recognise.moonshine.tokens import read_tokens
