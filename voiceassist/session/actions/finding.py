@@ -227,8 +227,12 @@ def start_repair(desk: Desk, session: Session, event: Event) -> Turn:
 
 
 def leave_repair(desk: Desk, session: Session, event: Event) -> Turn:
-    """The finding is enough for now."""
-    return close(desk, session, "found")
+    """The finding is enough for now; what would put it right is told before the end."""
+    finding = desk.procedure.findings[session.finding]
+    if not finding.repair:  # told with the finding
+        return close(desk, session, "found")
+    said = Say(text=desk.book("finding.correction", correction=finding.correction))
+    return Turn(session, (said,)).then(close(desk, session, "found"))
 
 
 def prove_again(desk: Desk, session: Session, event: Event) -> Turn:
