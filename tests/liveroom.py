@@ -76,11 +76,13 @@ class Tape:
                     return None
 
     def wait_quiet(self, quiet_s: float = QUIET_S, limit_s: float = 60) -> None:
-        """Wait until nothing has sounded for ``quiet_s``."""
+        """Wait until ``quiet_s`` of quiet are on the tape, which may come late to it."""
         due = time.monotonic() + limit_s
         while time.monotonic() < due:
-            last_s = self.last_loud_s()
-            if last_s is None or time.monotonic() - last_s > quiet_s:
+            with self._change:
+                since = self._loud[-1] + 1 if self._loud else None
+                quiet = len(self._pcm) // 2 // _BLOCK - (since or 0)
+            if since is None or quiet * _BLOCK > quiet_s * RATE_HZ:
                 return
             time.sleep(0.02)
         raise AssertionError(f"it was never quiet for {quiet_s} s")

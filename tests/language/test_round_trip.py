@@ -190,8 +190,8 @@ def test_a_hundred_thousand_phrases_are_sampled_and_understood_in_half_a_minute(
     anything: StepGrammar,
 ) -> None:
     rng = random.Random(9)
-    began = time.perf_counter()
+    began = time.process_time()  # of this process alone, whatever else the machine does
     for _ in range(100_000):
         phrase, meaning = anything.sample(rng)
         assert repr(meaning) in {repr(m) for m in anything.parse(phrase).meanings}, phrase
-    assert time.perf_counter() - began < 30
+    assert time.process_time() - began < 30
