@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 import pytest
 
 from voiceassist import resources
+from voiceassist.app.capture import Phrase
 from voiceassist.app.ears import EarState, Elapsed, News, NewsKind, Utterance
 from voiceassist.app.echo import is_echo
 from voiceassist.app.hearing import Hearing
@@ -18,7 +19,8 @@ from voiceassist.measure.units import unit
 from voiceassist.recognise.base import Heard, Nothing
 from voiceassist.recognise.panel import Panel
 from voiceassist.sound.clip import Clip
-from voiceassist.testing import FakeMicrophone, ScriptedDetector, ScriptedListener
+from voiceassist.sound.segment import UNHURRIED, Segment
+from voiceassist.testing import FakeMicrophone, FixedTimeline, ScriptedDetector, ScriptedListener
 
 LANGUAGE = Language.load(resources.grammar_files("en"))
 VOLTS = LANGUAGE.compose(Expectation(quantities=("voltage",), unit=unit("V")))
@@ -135,23 +137,64 @@ def test_what_is_waited_for_comes_in_spite_of_noise_without_end(
     """A phrase may be spoken to its end; what lasts longer than the longest is none."""
     timeline = RealTimeline(100.0)
     microphone = Held([sound(40)])
+    taken_for_speech = threading.Event()
     ears = LiveEars(
         microphone,
         Hearing(Panel([lambda: ScriptedListener([])]), None),
         timeline,
         detector=ScriptedDetector("F" * 40),
+        on_state=lambda state: taken_for_speech.set() if state is EarState.HEARING else None,
     )
-    time.sleep(0.3)  # by now it is taken for speech
+    assert taken_for_speech.wait(5)
     answers: list[object] = []
     thread = threading.Thread(
         target=lambda: answers.append(ears.listen(VOLTS, timeline.now_s() - over_s)), daemon=True
     )
     thread.start()
-    thread.join(0.5)
+    thread.join(5 if comes else 0.5)
     assert bool(answers) is comes
     microphone.close()
     thread.join(5)
     assert not thread.is_alive()
+    ears.close()
+
+
+class Babble:
+    """Ears that never rest: each phrase is there before the last one was heard."""
+
+    hears = has_more = True
+
+    def __init__(self) -> None:
+        clips = (Clip.silence(1.0 + 0.03 * count) for count in range(50))
+        self._phrases = (Phrase(Segment(clip, 0.0, 1.0, 0.0, 1.0), 0.0, 1.0) for clip in clips)
+
+    def take(self, _limit_s: float) -> Phrase:
+        return next(self._phrases)
+
+    def close(self) -> None:
+        """Nothing is held."""
+
+
+class Late(ScriptedListener):
+    """Finds no speech, and takes three seconds for it."""
+
+    def __init__(self, timeline: FixedTimeline) -> None:
+        super().__init__([])
+        self._timeline = timeline
+
+    def hear(self, clip: Clip) -> Heard:
+        self._timeline.advance(3.0)
+        return super().hear(clip)
+
+
+def test_what_is_waited_for_comes_in_spite_of_talk_faster_than_the_listener() -> None:
+    timeline = FixedTimeline()
+    hearing = Hearing(Panel([lambda: Late(timeline)]), None)
+    ears = LiveEars(FakeMicrophone([]), hearing, timeline, detector=ScriptedDetector(""))
+    ears._capture.close()
+    ears._capture = Babble()  # type: ignore[assignment]
+    assert isinstance(ears.listen(VOLTS, 6.0), Elapsed)
+    assert timeline.now_s() <= 6.0 + UNHURRIED.longest_s + 3.0
     ears.close()
 
 
@@ -162,6 +205,28 @@ def test_the_states_are_told_from_listening_to_idle() -> None:
     # Listened twice: the second time to the end of the sound.
     assert told[-2:] == [EarState.LISTENING, EarState.IDLE]
     assert EarState.HEARING in stage.states
+
+
+def test_after_an_early_phrase_that_comes_to_nothing_it_listens_again() -> None:
+    """Here our own voice: the screen would go on saying that somebody is heard."""
+    states: list[EarState] = []
+    timeline = RealTimeline(100.0)
+    ears = LiveEars(
+        Held([sound(57)]),
+        Hearing(Panel([lambda: ScriptedListener(["twelve point six volts"])]), None),
+        timeline,
+        on_state=states.append,
+        last_said=lambda: ("the limit is twelve point six volts", timeline.now_s()),
+        detector=ScriptedDetector(QUIET + "F" * 15 + "." * 12),
+    )
+    due_s = timeline.now_s() + 5
+    while not ears._capture.has_more and timeline.now_s() < due_s:
+        time.sleep(0.01)
+    assert isinstance(ears.listen(VOLTS, timeline.now_s() + 0.3), Elapsed)
+    ears.close()
+    assert [state for state in states if state is not EarState.HEARING] == [
+        EarState.LISTENING, EarState.LISTENING, EarState.IDLE,
+    ]  # fmt: skip
 
 
 # --- the name ---

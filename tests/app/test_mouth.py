@@ -7,10 +7,11 @@ import pytest
 
 from voiceassist.app.floor import Duplex, Floor
 from voiceassist.app.mouth import Mouth
-from voiceassist.errors import DeviceError
+from voiceassist.errors import DeviceError, SpeakError
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.samples import clip_of
 from voiceassist.sound.tones import Tone, tone
+from voiceassist.speak.base import Voice
 from voiceassist.testing import CapturingVoice, CutPlayer, FixedTimeline
 
 RATE_HZ = 16_000
@@ -25,11 +26,18 @@ class Humming(CapturingVoice):
         return clip_of(5000 * np.sin(at), RATE_HZ) + Clip.silence(0.5, RATE_HZ)
 
 
-def a_mouth(player: object, *, tones: bool = False, warned: list[str] | None = None) -> Mouth:
-    timeline = FixedTimeline()
+def a_mouth(
+    player: object,
+    *,
+    voice: Voice | None = None,
+    tones: bool = False,
+    warned: list[str] | None = None,
+    timeline: FixedTimeline | None = None,
+) -> Mouth:
+    timeline = timeline or FixedTimeline()
     tell = warned.append if warned is not None else lambda _: None
     return Mouth(
-        Humming(), str.lower, player, timeline, tell,  # type: ignore[arg-type]
+        voice or Humming(), str.lower, player, timeline, tell,  # type: ignore[arg-type]
         floor=Floor(Duplex.FULL, 0.0, timeline.now_s), tones=tones,
     )  # fmt: skip
 
@@ -117,6 +125,46 @@ def test_a_loudspeaker_that_comes_back_is_used_again_and_told_of_once() -> None:
     assert [cut is not None and cut.index == 0 for cut in cuts] == [True, False, False]
     assert len(player.played) == 1
     assert warned == ["the loudspeaker went away. The session goes on in text."]
+
+
+class Failing(Humming):
+    """Fails at the sentences counted so, from 0."""
+
+    def __init__(self, *failing: int) -> None:
+        super().__init__()
+        self._failing = failing
+
+    def synthesise(self, sentence: str) -> Clip:
+        sound = super().synthesise(sentence)
+        if len(self.sentences) - 1 in self._failing:
+            raise SpeakError("espeak-ng did not finish within 5 s")
+        return sound
+
+
+def test_a_voice_that_failed_once_speaks_the_next_turn() -> None:
+    """A machine that was busy for a moment must not leave him without cautions for a whole job."""
+    warned: list[str] = []
+    player = CutPlayer()
+    mouth = a_mouth(player, voice=Failing(1), warned=warned)
+    first, second, third = mouth.prepare(["One.", "Two.", "Three."])
+    assert (first is not None, second, third) == (True, None, None)  # he is kept waiting once
+    assert mouth.speak(mouth.prepare(["Four."])) is None
+    assert len(player.played) == 1
+    assert warned == ["espeak-ng did not finish within 5 s. The session goes on in text."]
+
+
+def test_a_voice_that_goes_on_failing_is_told_of_once_and_tried_once_a_minute() -> None:
+    warned: list[str] = []
+    voice, timeline = Failing(0, 1, 3), FixedTimeline()
+    mouth = a_mouth(CutPlayer(), voice=voice, warned=warned, timeline=timeline)
+    assert mouth.prepare(["One."]) == mouth.prepare(["Two."]) == mouth.prepare(["Three."]) == [None]
+    assert voice.sentences == ["one.", "two."]  # the third is not waited for
+    assert len(warned) == 1
+    timeline.advance(60.0)
+    assert mouth.prepare(["Four."]) != [None]
+    assert mouth.prepare(["Five."]) == [None]
+    assert len(warned) == 2
+    assert mouth.prepare(["Six."]) != [None]
 
 
 def test_the_last_words_are_told_with_their_end() -> None:

@@ -38,6 +38,10 @@ findings:
   good: {cause: all is well, correction: nothing to do}
   bad: {cause: it is bad, correction: mend it}
 """
+#: The same behind a step that waits.
+WAITING = EDGE.replace(
+    "  one:", "  cool: {wait: the box to cool, for: 20 s, why: it is hot}\n  one:"
+)
 
 
 class ScriptedEars:
@@ -192,6 +196,27 @@ def test_after_a_cough_we_go_on_where_we_were_cut() -> None:
     assert len(stage.events("reading")) == 1
 
 
+def test_who_was_cut_by_a_cough_has_as_long_to_answer_as_anybody() -> None:
+    """Silence counts from the last word, and that came after the cough."""
+    stage = Stage(SILENCE, heard_s=[0.1])
+    cough_s, answer_s = stage.ears.waits
+    assert cough_s == pytest.approx(0.1 + 4.0, abs=0.5)
+    assert answer_s == pytest.approx(stage.timeline.now_s() + 30, abs=0.01)
+
+
+def test_a_timer_begins_when_its_step_was_told_to_its_end_in_spite_of_a_cough() -> None:
+    stage = Stage(SILENCE, heard_s=[0.1], procedure=WAITING)
+    assert stage.ears.waits[-1] == pytest.approx(stage.timeline.now_s() + 20, abs=0.01)
+
+
+def test_a_timer_that_runs_is_not_begun_anew_when_a_later_answer_is_cut_by_a_cough() -> None:
+    stage = Stage("why", SILENCE, heard_s=[99.0, 0.1], procedure=WAITING)
+    timer_s = stage.ears.waits[0]
+    assert timer_s is not None
+    assert stage.ears.waits[-1] == timer_s
+    assert stage.timeline.now_s() > timer_s - 20 + 4
+
+
 def test_going_on_can_be_cut_again() -> None:
     cut_s = opening().start_of("the edge is sharp") + 0.3
     stage = Stage(SILENCE, "five volts", heard_s=[cut_s, 0.3])
@@ -307,6 +332,16 @@ def test_noise_is_told_of_at_times_and_kept_each_time() -> None:
     (overflow,) = stage.events("overflow")
     assert "Say the last thing again" in str(overflow["text"])
     assert len(stage.events("reading")) == 1
+
+
+def test_who_was_told_of_noise_has_as_long_to_answer_as_anybody() -> None:
+    stage = Stage(NewsKind.NOISY)
+    assert stage.ears.waits[-1] == pytest.approx(stage.timeline.now_s() + 30, abs=0.01)
+
+
+def test_noise_that_is_not_spoken_of_puts_nothing_off() -> None:
+    stage = Stage(NewsKind.NOISY, NewsKind.NOISY)
+    assert stage.ears.waits[1] == stage.ears.waits[2] is not None
 
 
 def test_noise_is_not_spoken_of_while_standing_by() -> None:

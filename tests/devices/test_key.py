@@ -1,11 +1,12 @@
 """A key to talk, on a terminal of our own (a pseudo-terminal)."""
 
 import os
+import select
 import subprocess
 import sys
-import time
 from collections.abc import Iterator
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -26,7 +27,7 @@ class Terminal:
 
     def type(self, text: str) -> None:
         os.write(self.keyboard, text.encode())
-        time.sleep(0.02)
+        assert select.select([self.stream], [], [], 5)[0], "it does not arrive"
 
     def echoes(self) -> bool:
         return bool(termios.tcgetattr(self.stream)[3] & termios.ECHO)
@@ -55,15 +56,17 @@ def test_any_key_is_one_press_at_once_and_without_the_enter_key(
 def test_a_key_held_down_is_one_press_and_the_next_one_counts_again(
     terminal: Terminal, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(key_module, "_HELD_S", 0.15)
+    now_s = [100.0]
+    monkeypatch.setattr(key_module, "time", SimpleNamespace(monotonic=lambda: now_s[0]))
     key = TalkKey(terminal.stream)
     presses = 0
     for _ in range(6):
         terminal.type(" ")
         presses += key.pressed()
-    time.sleep(0.2)
-    terminal.type(" ")
+        now_s[0] += 0.5  # keyboards wait that long, at most, before they begin to repeat
     assert presses == 1
+    now_s[0] += 0.25
+    terminal.type(" ")
     assert key.pressed()
     key.close()
 
@@ -88,6 +91,15 @@ def test_the_terminal_is_left_as_it_was_when_the_program_fails(terminal: Termina
     )
     assert done.returncode == 3
     assert terminal.echoes()
+
+
+def test_a_terminal_that_was_closed_is_left_without_complaint() -> None:
+    terminal = Terminal()
+    key = TalkKey(terminal.stream)
+    os.close(terminal.keyboard)
+    assert not key.pressed()
+    key.close()
+    terminal.stream.close()
 
 
 def test_without_a_terminal_it_says_what_would_do(tmp_path: Path) -> None:

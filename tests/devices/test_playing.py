@@ -133,6 +133,7 @@ def test_a_device_that_takes_nothing_is_given_up_and_one_that_is_slow_is_not() -
     assert not still.playing.wait(0.1)
     assert time.monotonic() - began_s < 2
 
+    began_s = time.monotonic()
     slow = Device(0.05)
     slow.playing.begin(0, 1.0)
 
@@ -140,10 +141,11 @@ def test_a_device_that_takes_nothing_is_given_up_and_one_that_is_slow_is_not() -
         with suppress(FinishedError):
             while True:
                 slow.take(1)
-                time.sleep(0.02)
+                time.sleep(0.06)
         slow.playing.end(0)
 
     thread = threading.Thread(target=trickle)
     thread.start()
-    assert slow.playing.wait(0.25)
+    assert slow.playing.wait(1.0)
+    assert time.monotonic() - began_s > 1.0, "as a whole it took longer than that"
     thread.join()

@@ -103,6 +103,13 @@ def test_writing_over_a_folder_is_refused(tmp_path: Path) -> None:
         write_clip(tmp_path, Clip.silence(0.1))
 
 
+def test_a_path_that_the_system_will_not_even_look_at_is_named(tmp_path: Path) -> None:
+    with pytest.raises(DeviceError, match="it cannot be read: File name too long"):
+        read_clip(tmp_path / ("x" * 300))
+    with pytest.raises(DeviceError, match="it cannot be written: File name too long"):
+        write_clip(tmp_path / ("x" * 300) / "x.wav", Clip.silence(0.1))
+
+
 @pytest.mark.parametrize("bad", [np.nan, np.inf])
 def test_samples_that_are_no_numbers_are_refused(tmp_path: Path, bad: float) -> None:
     path = tmp_path / "bad.wav"

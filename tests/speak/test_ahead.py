@@ -88,11 +88,15 @@ def test_a_fault_while_preparing_is_told_when_the_sentence_is_wanted() -> None:
 
 
 def test_its_thread_ends_with_it() -> None:
-    before = threading.active_count()
     voice = VoiceAhead(Slow(0.01))
     voice.prepare(lambda: [str(n) for n in range(1000)])
+    assert len(workers()) == 1
     voice.close()
     voice.close()
-    assert threading.active_count() == before
+    assert workers() == []
     voice.prepare(lambda: ["more"])
-    assert threading.active_count() == before
+    assert workers() == []
+
+
+def workers() -> list[threading.Thread]:
+    return [each for each in threading.enumerate() if each.name == "voice-ahead"]

@@ -147,12 +147,18 @@ def test_a_missing_espeak_names_the_package_to_install() -> None:
 
 
 @both
-def test_cancel_ends_a_long_synthesis_at_once(make: Make) -> None:
+def test_cancel_ends_a_long_synthesis_at_once(
+    make: Callable[[], EspeakVoice | Pyttsx3Voice],
+) -> None:
     voice = make()
     given: list[Clip] = []
     talker = threading.Thread(target=lambda: given.append(voice.synthesise(LONG)))
     talker.start()
-    time.sleep(0.2)
+    due = time.monotonic() + 5
+    while voice._child._process is None:
+        assert time.monotonic() < due, "it does not begin"
+        time.sleep(0.005)
+    time.sleep(0.1)
     assert talker.is_alive()
     began = time.monotonic()
     voice.cancel()

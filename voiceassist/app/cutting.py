@@ -26,15 +26,15 @@ class Pending:
     unheard: tuple[str, ...]
     at_s: float
 
-    def event(self) -> Interrupted:
-        """What the session gets of it."""
-        return Interrupted(self.unheard, self.at_s)
+    def event(self, *, went_on: bool) -> Interrupted:
+        """What the session gets of it; nothing stays unheard when we ``went_on`` with it."""
+        return Interrupted(() if went_on else self.unheard, self.at_s)
 
     def line(self, line: Mapping[str, object], *, went_on: bool) -> Line:
-        """``line`` with what was cut; nothing stays unheard when we ``went_on`` with it."""
+        """``line`` with what the session got of it, and where it was cut."""
         return {
             **line,
-            "unheard": [] if went_on else list(self.unheard),
+            "unheard": list(self.event(went_on=went_on).unheard),
             "sentence": self.outputs[self.cut.index].text,
             "fraction": round(self.cut.fraction, 2),
             "went_on": went_on,

@@ -119,19 +119,17 @@ class LiveEars:
     ) -> Utterance | Elapsed | News | None:
         while True:
             item = self._capture.take(_LOOK_S)
-            if item is None:
-                if self._is_over(until_s):
-                    return Elapsed()
-            elif isinstance(item, NewsKind):
+            if isinstance(item, NewsKind):
                 return News(item)
-            elif isinstance(item, Ended):
+            if isinstance(item, Ended):
                 if item.error is not None:
                     raise item.error
                 return None
-            else:
-                answer = self._answer(item, grammar)
-                if answer is not None:
-                    return answer
+            answer = self._answer(item, grammar) if item is not None else None
+            if answer is not None:
+                return answer
+            if self._is_over(until_s):
+                return Elapsed()
 
     def _is_over(self, until_s: float | None) -> bool:
         """True when the time is over and nobody is in the middle of a phrase.
@@ -144,26 +142,26 @@ class LiveEars:
     # --- one phrase ---
 
     def _answer(self, phrase: Phrase, grammar: StepGrammar) -> Utterance | News | None:
-        """What a phrase comes to; None when it is not over, or nothing was said to us."""
-        if not phrase.over:
-            return self._early(phrase, grammar)
-        self._state(EarState.THINKING)
+        """What a phrase comes to; None when it is not over, or nothing was said to us.
+
+        While it is only quiet for a moment it is heard all the same: it is taken at once when no
+        word can follow, else what was heard is kept for later.
+        """
+        if phrase.over:
+            self._state(EarState.THINKING)
+        elif self._capture.has_more:  # it went on meanwhile, or is over
+            return None
         whole = self._after_name(phrase)
         judgement = self._judged(whole.segment.clip)
+        if not (phrase.over or self._ended_early(phrase, judgement, grammar)):
+            return None
         answer = self._taken(whole, judgement, grammar)
         if answer is None:
             self._state(EarState.LISTENING)
         return answer
 
-    def _early(self, phrase: Phrase, grammar: StepGrammar) -> Utterance | News | None:
-        """Heard while it is quiet; taken at once when no word can follow, else kept for later."""
-        if self._capture.has_more:  # it went on meanwhile, or is over
-            return None
-        whole = self._after_name(phrase)
-        judgement = self._judged(whole.segment.clip)
-        if not (is_settled(judgement, grammar) and self._capture.settle(phrase)):
-            return None
-        return self._taken(whole, judgement, grammar)
+    def _ended_early(self, phrase: Phrase, judgement: Judgement, grammar: StepGrammar) -> bool:
+        return is_settled(judgement, grammar) and self._capture.settle(phrase)
 
     def _judged(self, clip: Clip) -> Judgement:
         """What was said in ``clip``; known already when it was heard early."""

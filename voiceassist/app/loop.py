@@ -174,12 +174,11 @@ class Loop:
 
     def _go_on_speaking(self) -> None:
         """Nobody said anything: what was cut is spoken from the cut sentence on."""
-        cut, self._cut = self._cut, None
+        cut = self._tell_of_cut(went_on=True)
         assert cut is not None
-        line = cut.line(self._unspoken("interrupted", cut.at_s), went_on=True)
-        self._telling.keep([line])
         self._count_cuts(sensible=False, was_cut=True)
         self._cut = self._telling.say_again(cut.outputs[cut.cut.index :], self._last_tone())
+        self._waits.spoken_on(self._parts.engine.listen(self.session))
 
     def _count_cuts(self, *, sensible: bool, was_cut: bool) -> None:
         """Whoever is cut off again and again, and nothing sensible follows, goes on by turns."""
@@ -188,14 +187,20 @@ class Loop:
             self._telling.announce(self._trouble.of_cuts(self.session, self._telling.now_s()))
 
     def _settle_cut(self) -> None:
-        """Tell the session, and the record, what was not heard."""
+        """What was cut is not said on: what of it was not heard stays so."""
+        self._tell_of_cut(went_on=False)
+
+    def _tell_of_cut(self, *, went_on: bool) -> Pending | None:
+        """Tell the session, and the record, of a cut, if there was one."""
         cut, self._cut = self._cut, None
         if cut is None:
-            return
+            return None
         if not self.outcome:
-            self.session = self._parts.engine.handle(self.session, cut.event()).session
-        line = cut.line(self._unspoken("interrupted", cut.at_s), went_on=False)
+            event = cut.event(went_on=went_on)
+            self.session = self._parts.engine.handle(self.session, event).session
+        line = cut.line(self._unspoken("interrupted", cut.at_s), went_on=went_on)
         self._telling.keep([line])
+        return cut
 
     # --- news of the ears ---
 
@@ -203,7 +208,7 @@ class Loop:
         """The ears are in trouble, or well again: it is kept, and spoken of."""
         line = self._trouble.line(kind, self.session, self._telling.now_s())
         self._telling.announce(line, self._last_tone())
-        if kind in {NewsKind.LOST, NewsKind.BACK}:  # silence counts anew, or not at all
+        if line["text"]:  # spoken of: silence counts anew, or not at all
             self._waits.await_answer(self._parts.engine.listen(self.session))
 
     # --- what is answered ---

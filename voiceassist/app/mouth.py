@@ -14,6 +14,9 @@ from voiceassist.speak.ahead import VoiceAhead
 from voiceassist.speak.base import Voice
 from voiceassist.speak.pieces import pieces
 
+#: A voice that goes on failing is tried again after so long.
+_AGAIN_S = 60.0
+
 
 class Player(Protocol):
     """Plays a clip and returns when it is over, or was stopped."""
@@ -66,16 +69,23 @@ class Mouth:
         self._tones = tones
         self._keep = keep
         self._playing = threading.Lock()
-        self._lost = ""
+        self._told: dict[str, str] = {}  # by part: the fault that was told of, while it lasts
+        self._fails = False  # the voice, in this turn
+        self._again_s = 0.0  # second of the session at which it is tried again
         self._in_text = False
         self._last: list[Spoken] = []
         self._ended_s = 0.0
         self.spoken: list[Spoken] = []
 
     def prepare(self, texts: Sequence[str]) -> list[Spoken | None]:
-        """Synthesise ``texts``, to be spoken in turn from now on; None for the silent ones."""
+        """Synthesise ``texts``, to be spoken in turn from now on; None for the silent ones.
+
+        A voice that fails is tried again with the next turn: perhaps the machine was only busy.
+        Failing on, it is tried once a minute, since each turn would wait for one that hangs.
+        """
         prepared: list[Spoken | None] = []
         at_s = self._timeline.now_s()
+        self._fails = at_s < self._again_s
         for text in texts:
             sentence = self._sentence(text, at_s) if text else None
             prepared.append(sentence)
@@ -161,14 +171,18 @@ class Mouth:
         return Spoken(text, voiced(sound), at_s, tuple(ends))
 
     def _synthesise(self, text: str) -> Clip | None:
-        if self._voice is None:
+        if self._voice is None or self._fails:
             return None
         try:
-            return self._voice.synthesise(self._to_words(text))
+            clip = self._voice.synthesise(self._to_words(text))
         except SpeakError as error:
-            self._warn(f"{error}. The session goes on in text.")
-            self._voice = None
+            self._fails = True
+            if "voice" in self._told:  # the last time too
+                self._again_s = self._timeline.now_s() + _AGAIN_S
+            self._tell("voice", str(error))
             return None
+        self._told.pop("voice", None)
+        return clip
 
     def _add_tone(self, turn: SpokenTurn, kind: Tone | None) -> None:
         if kind is not None and self._tones and self._player is not None:
@@ -203,13 +217,13 @@ class Mouth:
             with self._floor.speaking(self._player.stop):
                 heard_s = self._player.play(clip)
         except DeviceError as error:
-            self._tell_lost(str(error))
+            self._tell("loudspeaker", str(error))
             return None
-        self._lost = ""
+        self._told.pop("loudspeaker", None)
         return heard_s
 
-    def _tell_lost(self, fault: str) -> None:
+    def _tell(self, part: str, fault: str) -> None:
         """Told once; every turn tries again, since a headset may be plugged in again."""
-        if fault != self._lost:
-            self._lost = fault
+        if fault != self._told.get(part):
+            self._told[part] = fault
             self._warn(f"{fault}. The session goes on in text.")

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from voiceassist.app.cutting import Pending, unheard_cautions
 from voiceassist.app.parts import Line, Parts
-from voiceassist.app.turn import Cut, Spoken
+from voiceassist.app.turn import Spoken
 from voiceassist.record.sound import SoundKind
 from voiceassist.session.outputs import Ended, Output
 from voiceassist.sound.tones import Tone
@@ -31,15 +31,11 @@ class Telling:
         for line in self._parts.keeper.keep(lines):
             self._parts.show(line)
 
-    def announce(self, line: Line, last: Tone | None = None) -> Cut | None:
-        """Keep and speak a line that is not of the engine; its ``text`` is spoken.
-
-        Returns:
-            What was not heard of it; None when all was.
-        """
+    def announce(self, line: Line, last: Tone | None = None) -> None:
+        """Keep and speak a line that is not of the engine; its ``text`` is spoken."""
         spoken = self._parts.mouth.prepare([str(line["text"])])
         self.keep([self._placed(line, spoken[0])])
-        return self._parts.mouth.speak(spoken, last=last)
+        self._parts.mouth.speak(spoken, last=last)
 
     def of_the_record(self, step: str) -> float:
         """Speak of a disk that refuses lines, or takes them again; how long that took, in s."""

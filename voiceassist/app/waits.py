@@ -26,12 +26,19 @@ class Waits:
         self._timeline = timeline
         self._attended = attended
         self._wait: Wait | None = None
+        self._begun_s: float | None = None  # how long the timer runs that the last turn began
         self.timer_s: float | None = None
         self.prompt_s: float | None = None
 
     def listen(self, listen: Listen, session: Session) -> None:
         """All was spoken, and an answer is awaited from now on."""
         self._set_timer(listen, session)
+        self.spoken_on(listen)
+
+    def spoken_on(self, listen: Listen) -> None:
+        """The last turn is at its end only now: what it lets begin begins here."""
+        if self._begun_s is not None:
+            self.timer_s = self._timeline.now_s() + self._begun_s
         self.await_answer(listen)
 
     def await_answer(self, listen: Listen) -> None:
@@ -41,14 +48,15 @@ class Waits:
 
     def end_timer(self) -> None:
         """Its time was told."""
-        self._wait = self.timer_s = None
+        self._wait = self._begun_s = self.timer_s = None
 
     def _set_timer(self, listen: Listen, session: Session) -> None:
         """A timer begins when its step is first waited at, and runs on through questions."""
         at_step = session.at_step
         wait = (at_step.step, at_step.since_s)
+        self._begun_s = None
         if not listen.wait_s or at_step.over:
             self.end_timer()
         elif self._wait != wait:
             self._wait = wait
-            self.timer_s = self._timeline.now_s() + left_s(self._desk, at_step)
+            self._begun_s = left_s(self._desk, at_step)

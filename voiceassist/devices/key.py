@@ -6,6 +6,7 @@ import os
 import select
 import sys
 import time
+from contextlib import suppress
 from typing import Any, TextIO
 
 from voiceassist.errors import DeviceError
@@ -54,10 +55,11 @@ class TalkKey:
     def close(self) -> None:
         """Leave the terminal as it was; as often as one likes."""
         if self._before is not None:
-            termios = _termios()
-            termios.tcsetattr(self._file, termios.TCSADRAIN, self._before)
-            self._before = None
+            before, self._before = self._before, None
             atexit.unregister(self.close)
+            termios = _termios()
+            with suppress(termios.error):  # a terminal that was closed wants nothing any more
+                termios.tcsetattr(self._file, termios.TCSADRAIN, before)
 
     def _typed(self) -> bool:
         """Takes all that was typed; a key may be several bytes."""

@@ -31,7 +31,7 @@ class Recorder(Protocol):
 
     @property
     def dropped_s(self) -> float:
-        """Seconds of sound lost because nobody took it in time."""
+        """Seconds of sound lost before the chunk that was given last."""
         ...
 
     def chunks(self) -> Iterator[Clip]:

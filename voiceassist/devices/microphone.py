@@ -26,10 +26,6 @@ class Microphone:
     Args:
         name: device name; empty for the system's default.
 
-    Parts:
-        overflows: how often the device said that it lost sound itself. Some drivers say so
-            falsely, so it is for the log only.
-
     Raises:
         DeviceError: PortAudio is missing, there is no such device, or it cannot be opened.
     """
@@ -38,18 +34,19 @@ class Microphone:
         self.name = name or "default microphone"
         self._device = name
         self.rate_hz = rate_of(name, "input")
-        self._waiting: queue.Queue[bytes] = queue.Queue(_MOST_WAITING)
-        self._dropped = 0
-        self.overflows = 0
+        self._waiting: queue.Queue[tuple[bytes, int]] = queue.Queue(_MOST_WAITING)
+        self._dropped = 0  # samples so far, on PortAudio's thread
+        self._missing = 0  # of these, before the chunk that was given last
         self._ended = threading.Event()
+        self._closing = threading.Lock()  # taken once, and for good
         self._closed = threading.Event()
         module = sounddevice()
         self._stream = opened(lambda: self._open(module, name), self.name, "input")
 
     @property
     def dropped_s(self) -> float:
-        """Seconds of sound lost because nobody took it in time."""
-        return self._dropped / self.rate_hz
+        """Seconds lost before the chunk that was given last, because nobody took them in time."""
+        return self._missing / self.rate_hz
 
     def chunks(self) -> Iterator[Clip]:
         """Sound as it arrives, until ``close``.
@@ -60,7 +57,7 @@ class Microphone:
         due = time.monotonic() + _FIRST_S
         while not self._closed.is_set():
             try:
-                pcm = self._waiting.get(timeout=_LOOK_S)
+                pcm, self._missing = self._waiting.get(timeout=_LOOK_S)
             except queue.Empty:
                 if self._ended.is_set() or time.monotonic() > due:
                     raise self._lost() from None
@@ -88,7 +85,7 @@ class Microphone:
 
     def close(self) -> None:
         """Stop and let ``chunks`` end; from any thread, as often as one likes."""
-        if not self._closed.is_set():
+        if self._closing.acquire(blocking=False):
             self._closed.set()
             self._stream.close(ignore_errors=True)
 
@@ -106,11 +103,13 @@ class Microphone:
         stream.start()
         return stream
 
-    def _take(self, data: Any, frames: int, _at: object, status: Any) -> None:  # noqa: ANN401
-        """On PortAudio's thread: copy and return, no more."""
-        self.overflows += bool(status.input_overflow)
+    def _take(self, data: Any, frames: int, _at: object, _status: object) -> None:  # noqa: ANN401
+        """On PortAudio's thread: copy and return, no more.
+
+        That the device lost sound itself is not looked at: some drivers say so falsely.
+        """
         try:
-            self._waiting.put_nowait(bytes(data))
+            self._waiting.put_nowait((bytes(data), self._dropped))
         except queue.Full:
             self._dropped += frames
 

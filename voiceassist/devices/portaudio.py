@@ -157,7 +157,8 @@ def _start_afresh(module: Any) -> None:  # noqa: ANN401 - an untyped library
     _streams.clear()
     try:
         # Private names, but the only way to a fresh list; the library's own issues say so too.
-        module._terminate()
+        if module._initialized:  # it is not when the last start failed
+            module._terminate()
         module._initialize()
     except module.PortAudioError as error:
         raise DeviceError(

@@ -23,11 +23,11 @@ def read_clip(path: Path) -> Clip:
         DeviceError: the file is missing, unreadable, not a sound file, empty, or damaged.
     """
     soundfile = library("soundfile", "libsndfile", _INSTALL)
-    if not path.exists():
-        raise DeviceError("there is no such file", place=str(path), remedy="check its name")
-    if path.is_dir():
-        raise DeviceError("this is a folder", place=str(path), remedy="name a sound file in it")
     try:
+        if not path.exists():
+            raise DeviceError("there is no such file", place=str(path), remedy="check its name")
+        if path.is_dir():
+            raise DeviceError("this is a folder", place=str(path), remedy="name a sound file in it")
         with path.open("rb") as file:
             samples, rate_hz = soundfile.read(file, dtype="float32", always_2d=True)
     except OSError as error:
@@ -61,9 +61,11 @@ def write_clip(path: Path, clip: Clip) -> None:
 
 
 def _or_device_error(write: Callable[[], Any], path: Path) -> None:
-    if not path.parent.is_dir():
-        raise DeviceError("there is no such folder", place=str(path.parent), remedy="make it first")
     try:
+        if not path.parent.is_dir():
+            raise DeviceError(
+                "there is no such folder", place=str(path.parent), remedy="make it first"
+            )
         write()
     except (OSError, RuntimeError) as error:
         reason = getattr(error, "strerror", None) or "folder, disk or permission forbids it"

@@ -198,7 +198,7 @@ def _loudspeaker(name: str, warn: Warn) -> Player | None:
 def _echo(kit: Kit) -> Echo | None:
     """Play a tone and look for it in what the microphone gets meanwhile."""
     tone = check_tone(kit.microphone.rate_hz)
-    playing = threading.Thread(target=kit.speaker.play, args=(tone,), daemon=True)
+    playing = threading.Thread(target=kit.speaker.play, args=(tone,), name="tone", daemon=True)
     playing.start()
     sound = recorded(kit.microphone, _ECHO_S)
     playing.join(_PLAYED_S)
