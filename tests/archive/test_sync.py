@@ -1,5 +1,6 @@
 """The archive takes in what journals hold more than it, and can be made again from them."""
 
+import json
 import shutil
 from pathlib import Path
 
@@ -11,7 +12,7 @@ from voiceassist.archive.find import Wanted
 from voiceassist.archive.store import Archive
 from voiceassist.archive.sync import sync
 from voiceassist.record import removal, times
-from voiceassist.record.folder import SessionFolder, create
+from voiceassist.record.folder import STUB, SessionFolder, create
 from voiceassist.record.removal import Removal
 
 
@@ -117,6 +118,19 @@ def test_a_stub_takes_the_session_out(archive: Archive, records: Path) -> None:
     assert [row["folder"] for row in archive.deletions()] == [gone.id]
 
 
+def test_a_session_whose_deletion_broke_off_is_found_no_more(
+    archive: Archive, records: Path
+) -> None:
+    made = kept(records, job())
+    sync(archive, records)
+    left = Removal(made.id, times.written(BEGAN), "someone")
+    made.write(STUB, json.dumps(left.to_json()))  # and then the power went
+    assert sync(archive, records).deleted == 1
+    assert archive.find(Wanted()) == []
+    assert archive.trends("feed") == []
+    assert [row["folder"] for row in archive.deletions()] == [made.id]
+
+
 def test_deleted_sessions_are_known_in_an_archive_made_anew(
     archive: Archive, records: Path
 ) -> None:
@@ -129,7 +143,7 @@ def test_deleted_sessions_are_known_in_an_archive_made_anew(
 def test_a_stub_that_cannot_be_read_is_told_and_stops_nothing(
     archive: Archive, records: Path
 ) -> None:
-    (kept(records, job()).path / removal.STUB).write_text("{}")
+    (kept(records, job()).path / STUB).write_text("{}")
     kept(records, job(), 1)
     told = sync(archive, records)
     assert told.sessions == 1

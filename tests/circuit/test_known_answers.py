@@ -12,7 +12,7 @@ from voiceassist.circuit.laws import THERMAL_VOLT
 from voiceassist.circuit.model import Probe, Shows
 from voiceassist.circuit.parts import Diode
 from voiceassist.circuit.probe import shown
-from voiceassist.circuit.pulses import beat_between
+from voiceassist.circuit.pulses import beat_of
 from voiceassist.circuit.solve import solved
 
 
@@ -182,7 +182,7 @@ def test_a_sensor_on_a_five_volt_reference() -> None:
 
 def test_pulses_show_their_mean_and_their_effective_value() -> None:
     parts = circuit(pulses("P", "a", "0", 0.25), res("R1", "a", "0", 1e3))
-    beat = beat_between(parts, {}, "a", "0")
+    beat = beat_of(solved(parts, {}), "a", "0")
     assert (beat.hertz, beat.high_share) == (1000.0, 0.25)
     assert beat.mean == near(3.0, 12)
     assert beat.rms == near(6.0, 12)  # √0.25 · 12 V

@@ -7,7 +7,7 @@ from circuit.small_circuits import bat, circuit, lamp, module, motor, pulses, re
 
 from voiceassist.circuit.drivers import Module
 from voiceassist.circuit.model import Circuit, Probe, Shows
-from voiceassist.circuit.parts import Plug
+from voiceassist.circuit.parts import Fuse, Plug
 from voiceassist.circuit.probe import Shown, shown
 from voiceassist.circuit.wording import places_in, probe_of
 from voiceassist.errors import CircuitError
@@ -196,6 +196,22 @@ def test_the_pulses_that_swing_most_at_a_point_are_counted() -> None:
     )  # fmt: skip
     assert value(shown(parts, {}, Probe(Shows.FREQUENCY, "mix", "0")), "Hz") == 1000
     assert value(shown(parts, {}, Probe(Shows.DUTY, "q", "0")), "%") == 50
+
+
+def test_the_height_of_a_pulse_blows_no_fuse_that_stands_its_mean() -> None:
+    """A quarter of 24 A is far below a 10 A fuse, which needs minutes, not a pulse, to blow."""
+    driver = Module(
+        name="M", terminals={"feed": "f", "earth": "0", "command": "c", "output": "m"},
+        curve=((2.0, 0.0), (10.0, 1.0)), hertz=400.0, ohm=1e-3, own_ohm=1e3,
+    )  # fmt: skip
+    fuse = Fuse(name="F", terminals={"from": "a", "to": "f"}, ampere=10.0, ohm=1e-3)
+    parts = circuit(
+        bat("battery", "a", "0", 12.0), bat("control", "c", "0", 4.0), fuse, driver,
+        res("load", "m", "0", 0.5),
+    )  # fmt: skip
+    at = Probe(Shows.FREQUENCY, "m", "0")
+    assert value(shown(parts, {}, at), "Hz") == 400
+    assert value(shown(parts, {}, replace(at, shows=Shows.DUTY)), "%") == pytest.approx(25)
 
 
 def test_a_module_that_is_dead_has_no_pulses() -> None:

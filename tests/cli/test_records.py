@@ -13,11 +13,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import running
 import typer
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from running import Done, lines
-from shelf import BEGAN, PROCEDURE, add, head, heard, job, kept, reading, verdict
+from shelf import BEGAN, END, PROCEDURE, add, head, heard, job, kept, reading, verdict
 from typer.testing import CliRunner
 
 from voiceassist.app.kept import KeptSession
@@ -255,7 +256,7 @@ def session_of(told: list[dict[str, object]]) -> KeptSession:
 TEXTS = st.text(max_size=20) | st.sampled_from(['a,"b"\r\nc', "'=1+1", '"', "\r", " x "])
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(st.lists(st.tuples(TEXTS, st.decimals(-1000, 1000, places=3), TEXTS), max_size=4), TEXTS)
 def test_csv_reads_back_as_it_was(rows: list[tuple[str, Any, str]], order: str) -> None:
     told: list[dict[str, object]] = [head(order)]
@@ -426,6 +427,40 @@ def test_a_procedure_that_was_changed_or_taken_is_told(
     assert [(p["kind"], p["file"]) for p in told["problems"]] == [(kind, "procedure.yaml")]
 
 
+@pytest.mark.parametrize("name", ["meter.yaml", "used-rested-battery.yaml"])
+def test_what_else_a_real_session_went_by_is_told_when_it_changes(
+    records: Path, call: Call, name: str
+) -> None:
+    running.call("run", "can-termination", "--typed", "--silent")
+    (told,) = lines(call("verify", "--json"))
+    assert told["ok"]
+    (file,) = records.glob(f"*/{name}")
+    with file.open("a", encoding="utf-8") as there:
+        there.write("# 1")
+    (told,) = lines(call("verify", "--json"))
+    assert [(p["kind"], p["file"]) for p in told["problems"]] == [("changed", name)]
+    file.unlink()
+    (told,) = lines(call("verify", "--json"))
+    assert [(p["kind"], p["file"]) for p in told["problems"]] == [("missing", name)]
+
+
+@pytest.mark.parametrize("others", [["x"], {"../other.yaml": "ab"}, {"": "ab"}])
+def test_hashes_that_name_no_file_of_the_session_are_passed_over(
+    records: Path, call: Call, others: object
+) -> None:
+    kept(records, [head(files_sha256=others), *job()[1:]])
+    assert call("verify").returncode == 0
+
+
+def test_a_name_in_a_journal_adds_no_line_to_what_verify_tells(records: Path, call: Call) -> None:
+    kept(records, [head(), heard("go", sound="x\n1 session, all as written.\a"), END])
+    done = call("verify")
+    assert done.returncode == 1
+    assert "\a" not in done.stdout
+    told = "x 1 session, all as written. : line 2 of the journal names it, and it is gone"
+    assert f"  {told}\n1 session, 1 of them not as written.\n" in done.stdout
+
+
 def test_a_report_that_states_more_lines_than_can_be_is_told(records: Path, call: Call) -> None:
     made = kept(records, job())
     made.write("report.txt", f"journal: {'9' * 5000} lines, last SHA-256 {'a' * 64}")
@@ -518,6 +553,12 @@ def test_a_stub_with_parts_of_the_wrong_kind_stops_no_verb(
     for verb in ("list", "rebuild"):
         assert call(verb).returncode == (0 if "session" in parts else 1)
     assert call("show", other.id).returncode == 0
+
+
+def test_a_stub_adds_no_line_to_what_is_told_of_it(records: Path, call: Call) -> None:
+    made = kept(records, job())
+    stub_in(made, by="x\nall is well", reason="old\ntoo")
+    assert refused(call("show", made.id), "deleted on 2026-03-01 by x all is well (old too)")
 
 
 def test_a_reason_that_is_no_text_is_kept_as_far_as_it_is(records: Path, call: Call) -> None:

@@ -135,6 +135,7 @@ def tampered(draw: st.DrawFn) -> tuple[list[Entry], list[bytes]]:
     return entries, lines
 
 
+@settings(deadline=None)
 @given(tampered())
 def test_a_line_removed_doubled_swapped_or_put_in_is_seen(
     case: tuple[list[Entry], list[bytes]],

@@ -61,46 +61,27 @@ def test_sessions_are_listed_from_the_oldest_to_the_youngest(tmp_path: Path, clo
 
 def test_there_are_no_sessions_where_there_is_no_folder(tmp_path: Path) -> None:
     assert folder.sessions(tmp_path / "none") == ()
-    assert folder.latest_unfinished(tmp_path / "none") is None
+    assert folder.unfinished_sessions(tmp_path / "none") == ()
 
 
-def test_the_youngest_unfinished_session_is_found(tmp_path: Path, clock: Clock) -> None:
-    made(tmp_path, 1, ["session", "say"], clock)
-    wanted = made(tmp_path, 2, ["session", "say"], clock)
+def test_unfinished_sessions_are_found_the_youngest_last(tmp_path: Path, clock: Clock) -> None:
+    later = made(tmp_path, 2, ["session", "say"], clock)
+    earlier = made(tmp_path, 1, ["session", "say"], clock)
     made(tmp_path, 3, ["session", "say", "end"], clock)
     made(tmp_path, 4, [], clock)
     folder.create(tmp_path, "lamp", BEGAN + timedelta(minutes=5))
-    assert folder.latest_unfinished(tmp_path) == wanted
+    assert folder.unfinished_sessions(tmp_path) == (earlier, later)
 
 
 def test_no_unfinished_session_is_found_when_all_have_ended(tmp_path: Path, clock: Clock) -> None:
     made(tmp_path, 1, ["session", "end"], clock)
-    assert folder.latest_unfinished(tmp_path) is None
+    assert folder.unfinished_sessions(tmp_path) == ()
 
 
 def test_an_unfinished_session_with_a_torn_line_is_found(tmp_path: Path, clock: Clock) -> None:
     session = made(tmp_path, 1, ["session", "say"], clock)
     session.journal.write_bytes(session.journal.read_bytes()[:-9])
-    assert folder.latest_unfinished(tmp_path) == session
-
-
-def test_a_session_is_found_by_its_id_or_enough_of_it(tmp_path: Path) -> None:
-    first = folder.create(tmp_path, "lamp", BEGAN, lambda: "aaaaaa")
-    second = folder.create(tmp_path, "lamp", BEGAN + timedelta(days=1), lambda: "bbbbbb")
-    for name in (first.id, "20260102", "aaaaaa"):
-        assert folder.find(tmp_path, name) == first
-    assert folder.find(tmp_path, "bbbbbb") == second
-
-
-@pytest.mark.parametrize(
-    ("name", "found"),
-    [("2026", "several"), ("", "no session"), ("..", "no session"), ("cccccc", "no session")],
-)
-def test_a_name_that_fits_none_or_several_is_refused(tmp_path: Path, name: str, found: str) -> None:
-    for chance in ("aaaaaa", "bbbbbb"):
-        folder.create(tmp_path, "lamp", BEGAN, lambda chance=chance: chance)  # type: ignore[misc]
-    with pytest.raises(RecordError, match=found):
-        folder.find(tmp_path, name)
+    assert folder.unfinished_sessions(tmp_path) == (session,)
 
 
 # --- files in it ---

@@ -15,6 +15,7 @@ from voiceassist.record.chain import Entry, Fault
 from voiceassist.record.folder import PROCEDURE, SessionFolder, sessions
 from voiceassist.record.journal import verify
 from voiceassist.record.summary import SessionSummary, summary
+from voiceassist.record.webvtt import one_line
 
 LAST = "last"
 
@@ -81,9 +82,9 @@ def kept_session(folder: SessionFolder) -> KeptSession:
     """
     gone = removal.stub(folder)
     if gone is not None:
-        why = f" ({gone.reason})" if gone.reason else ""
+        why = f" ({one_line(gone.reason)})" if gone.reason else ""
         raise RecordError(
-            f"the session was deleted on {gone.removed_at[:10]} by {gone.by}{why}",
+            f"the session was deleted on {gone.removed_at[:10]} by {one_line(gone.by)}{why}",
             place=str(folder.path),
             remedy="files of it are left, see: voiceassist records verify"
             if removal.remains(folder)

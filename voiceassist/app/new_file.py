@@ -25,9 +25,7 @@ def make_new(out: Path, make: Callable[[], None], option: str = "--out") -> None
     """Have ``make`` write the new file ``out``; as ``write_new``."""
     another = f"give another {option}"
     if out.exists():
-        raise RecordError(
-            "there is a file already", place=str(out), remedy=f"give another {option}"
-        )
+        raise RecordError("there is a file already", place=str(out), remedy=another)
     try:
         make()
     except OSError as error:

@@ -12,7 +12,7 @@ from voiceassist.app.records_session import resolved
 from voiceassist.errors import RecordError, SettingsError
 from voiceassist.record import removal, times
 from voiceassist.record.chain import Harm
-from voiceassist.record.folder import SessionFolder, sessions
+from voiceassist.record.folder import STUB, SessionFolder, sessions
 from voiceassist.record.journal import verify
 from voiceassist.record.removal import Removal
 
@@ -70,7 +70,7 @@ def _removal(folder: SessionFolder, reason: str, *, sound_only: bool = False) ->
         reason=reason,
         lines=lines,
         last_hash=last_hash,
-        files=tuple(sorted(path.name for path in paths if path.name != removal.STUB)),
+        files=tuple(sorted(path.name for path in paths if path.name != STUB)),
     )
 
 
@@ -117,7 +117,7 @@ def prune(records: Records, asked: Pruning) -> Iterator[dict[str, Any]]:
             about: dict[str, Any] = {
                 "session": folder.id,
                 "last_at": last_at,
-                "bytes": sum(path.stat().st_size for path in _doomed(folder, asked)),
+                "bytes": sum(path.lstat().st_size for path in _doomed(folder, asked)),
                 "removed": False,
                 "error": _refusal(folder, asked),
             }

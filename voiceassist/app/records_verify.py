@@ -8,7 +8,6 @@ from voiceassist.app.records import Records
 from voiceassist.app.records_session import resolved
 from voiceassist.archive.verify import Verified, verified
 from voiceassist.errors import ArchiveError, RecordError
-from voiceassist.record import removal
 from voiceassist.record.folder import SessionFolder, sessions
 
 ALL = "all"
@@ -45,7 +44,7 @@ def _all(records: Records) -> list[SessionFolder]:
     there = {
         folder.id: folder
         for folder in sessions(records.folder)
-        if folder.journal.exists() or (folder.path / removal.STUB).exists()
+        if folder.journal.exists() or folder.deleted
     }
     known = {name: SessionFolder(records.folder / name) for name in records.archive.known()}
     return [folder for _, folder in sorted((known | there).items())]

@@ -1,6 +1,5 @@
 """Opens sessions, goes on with unfinished ones, and leaves the record complete."""
 
-import hashlib
 import time
 from collections.abc import Mapping, Sequence
 from contextlib import ExitStack, closing
@@ -27,6 +26,7 @@ from voiceassist.measure.meter import Meter
 from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import read_procedure
+from voiceassist.record.chain import digest
 from voiceassist.record.folder import ANSWERS
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import Desk, Detail
@@ -89,11 +89,11 @@ class Opened:
         with Keeping.create(
             records, procedure.name, timeline, self._warn, keep_sound=self._keeps_sound
         ) as keeping:
-            keeping.write("procedure.yaml", written.text)
-            for name, text in written.used.items():
-                keeping.write(_used(name), text)
-            keeping.write("meter.yaml", meter_text)
-            for line in keeping.keep([self._header(procedure, written.text, meter)]):
+            beside = {_used(name): text for name, text in written.used.items()}
+            beside["meter.yaml"] = meter_text
+            for name, text in {"procedure.yaml": written.text, **beside}.items():
+                keeping.write(name, text)
+            for line in keeping.keep([self._header(procedure, written.text, meter, beside)]):
                 self._show(line)
             desk = self._desk(procedure, meter)
             loop = self._loop(desk, mouth, ears, timeline, keeping)
@@ -233,7 +233,9 @@ class Opened:
         room = sources.Room(timeline, floor, mouth, self._wish.view, self._warn)
         return sources.live_ears(self._shop, room)
 
-    def _header(self, procedure: Procedure, text: str, meter: Meter) -> Mapping[str, object]:
+    def _header(
+        self, procedure: Procedure, text: str, meter: Meter, beside: Mapping[str, str]
+    ) -> Mapping[str, object]:
         return {
             "event": "session",
             "step": "",
@@ -243,7 +245,8 @@ class Opened:
             "source": str(procedure.source),
             "meter": meter.name,
             "risk_percent": self._shop.settings.risk_percent,
-            "procedure_sha256": hashlib.sha256(text.encode()).hexdigest(),
+            "procedure_sha256": digest(text.encode()),
+            "files_sha256": {name: digest(other.encode()) for name, other in beside.items()},
             "facts": dict(self._wish.facts),
             "version": __version__,
             "language": self._shop.settings.language,

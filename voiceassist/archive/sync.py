@@ -98,18 +98,17 @@ class _There:
 
 
 def _look(records: Path, known: Mapping[str, Mark]) -> _There:
-    """One question to the disk for each session whose journal is as it was."""
+    """Two questions to the disk for each session: a stub counts, whatever else is left there."""
     changed, stubs, names = [], [], set[str]()
     for folder in sessions(records):
         stamp = _stamp(folder)
-        if stamp is not None and _same(known.get(folder.id), stamp):
-            names.add(folder.id)
-        elif (folder.path / removal.STUB).exists():
+        if folder.deleted:
             stubs.append(folder)
-            names.add(folder.id)
-        elif stamp is not None:
+        elif stamp is None:
+            continue
+        elif not _same(known.get(folder.id), stamp):
             changed.append(folder)
-            names.add(folder.id)
+        names.add(folder.id)
     return _There(changed, stubs, frozenset(names))
 
 

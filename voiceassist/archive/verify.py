@@ -1,14 +1,15 @@
 """Whether a session's folder, and what the archive holds of it, are as they were written."""
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from voiceassist.archive import tables
 from voiceassist.archive.rows import Taken, reading_row, session_row
 from voiceassist.archive.store import Archive, Seal
 from voiceassist.errors import RecordError
-from voiceassist.record import job, removal
+from voiceassist.record import removal
 from voiceassist.record.chain import ChainReport, Entry, digest
 from voiceassist.record.folder import (
     JOURNAL,
@@ -106,7 +107,7 @@ def verified(folder: SessionFolder, archive: Archive, version: str) -> Verified:
     _chain(look, found)
     _sealed(look, found, seal)
     _made_files(look, folder, found, version)
-    _procedure(look, folder, found)
+    _followed(look, folder, found)
     _sound(look, folder, found)
     _rows(look, folder, found, archive)
     return Verified(
@@ -164,14 +165,22 @@ def _made_files(look: _Look, folder: SessionFolder, found: ChainReport, version:
         _compare(look, name, there, make(found.entries[: stated.lines]), found, version)
 
 
-def _procedure(look: _Look, folder: SessionFolder, found: ChainReport) -> None:
-    """The procedure that was followed must be the one whose hash the first line has."""
-    due = job.text(found.entries[0].fields, "procedure_sha256") if found.entries else ""
-    there = _sha256_in(folder)(PROCEDURE) if due else due
-    if there is None:
-        look.add("missing", PROCEDURE, 0, "it is gone")
-    elif there != due:
-        look.add("changed", PROCEDURE, 0, "it is not the procedure that the session followed")
+def _followed(look: _Look, folder: SessionFolder, found: ChainReport) -> None:
+    """What the session went by must be what the first line has the hashes of."""
+    for name, due in _hashes(found.entries[0].fields if found.entries else {}).items():
+        there = _sha256_in(folder)(name)
+        if there is None:
+            look.add("missing", name, 0, "it is gone")
+        elif there != due:
+            look.add("changed", name, 0, "it is not what the session went by")
+
+
+def _hashes(head: Mapping[str, object]) -> Mapping[str, str]:
+    """Name of a file to its hash: procedure, those it puts in, and meter."""
+    listed = head.get("files_sha256")
+    others = listed if isinstance(listed, Mapping) else {}  # older journals have none
+    due = {PROCEDURE: head.get("procedure_sha256"), **others}
+    return {n: str(sha) for n, sha in due.items() if sha and n and Path(n).name == n}
 
 
 def _stated(text: str) -> Seal | None:

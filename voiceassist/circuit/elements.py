@@ -1,10 +1,10 @@
 """A circuit in one state, taken apart into elements that can be solved."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import singledispatch
-from typing import NamedTuple
+from types import MappingProxyType
+from typing import Any, NamedTuple
 
 from voiceassist.circuit.drivers import Module, Regulator
 from voiceassist.circuit.laws import Fan, Filament, Friction, Junction, Law, Target, saturation
@@ -89,13 +89,13 @@ class Moment:
     shares: tuple[tuple[str, float], ...] = ()
 
 
-def elements_of(circuit: Circuit, moment: Moment) -> list[Element]:
-    """The elements of every part; plugs are left to ``pins_of``.
+def elements_of(part: Part, moment: Moment) -> Iterable[Element]:
+    """The elements of ``part``.
 
     Raises:
-        CircuitError: a condition that a part goes by has no state.
+        CircuitError: a condition that the part goes by has no state.
     """
-    return [element for part in circuit.parts.values() for element in _elements(part, moment)]
+    return _ELEMENTS[type(part)](part, moment)
 
 
 def pins_of(circuit: Circuit, states: States) -> Iterator[tuple[str, str, str, float]]:
@@ -106,43 +106,32 @@ def pins_of(circuit: Circuit, states: States) -> Iterator[tuple[str, str, str, f
             yield pin, plug.behind(plug.crossed.get(pin, pin)), plug.name, ohm
 
 
-@singledispatch
-def _elements(part: Part, moment: Moment) -> Iterator[Element]:
-    raise TypeError(f"{type(part).__name__} has no elements")
-
-
-@_elements.register
-def _(part: Resistor, moment: Moment) -> Iterator[Element]:
+def _resistor(part: Resistor, moment: Moment) -> Iterator[Element]:
     yield Ohms(part.name, "from", "to", value_at(part.ohm, moment.states))
 
 
-@_elements.register
-def _(part: Battery, moment: Moment) -> Iterator[Element]:
+def _battery(part: Battery, moment: Moment) -> Iterator[Element]:
     yield Emf(part.name, "from", "to", value_at(part.volt, moment.states), part.ohm)
 
 
-@_elements.register
-def _(part: Pulses, moment: Moment) -> Iterator[Element]:
+def _pulses(part: Pulses, moment: Moment) -> Iterator[Element]:
     share = value_at(part.duty, moment.states)
     if moment.phase is not None and moment.phase[0] == part.name:
         share = float(moment.phase[1])
     yield Emf(part.name, "from", "to", share * value_at(part.volt, moment.states), part.ohm)
 
 
-@_elements.register
-def _(part: Fuse, moment: Moment) -> Iterator[Element]:
+def _fuse(part: Fuse, moment: Moment) -> Iterator[Element]:
     gone = part.blown or part.name in moment.blown
     yield Ohms(part.name, "from", "to", OPEN if gone else part.ohm)
 
 
-@_elements.register
-def _(part: Switch, moment: Moment) -> Iterator[Element]:
+def _switch(part: Switch, moment: Moment) -> Iterator[Element]:
     closed = is_closed(part.closed_when, moment.states) if part.stuck is None else part.stuck
     yield Ohms(part.name, "from", "to", part.ohm if closed else OPEN)
 
 
-@_elements.register
-def _(part: Relay, moment: Moment) -> Iterator[Element]:
+def _relay(part: Relay, moment: Moment) -> Iterator[Element]:
     yield Ohms(part.name, "pin-85", "pin-86", value_at(part.coil_ohm, moment.states))
     pulled = part.name in moment.pulled if part.stuck is None else part.stuck
     for contact, closed in (("pin-87", pulled), ("pin-87a", not pulled)):
@@ -150,27 +139,23 @@ def _(part: Relay, moment: Moment) -> Iterator[Element]:
             yield Ohms(part.name, "pin-30", contact, part.ohm if closed else OPEN)
 
 
-@_elements.register
-def _(part: Potentiometer, moment: Moment) -> Iterator[Element]:
+def _potentiometer(part: Potentiometer, moment: Moment) -> Iterator[Element]:
     ohm, share = value_at(part.ohm, moment.states), value_at(part.turned, moment.states)
     yield Ohms(part.name, "from", "wiper", ohm * share)
     yield Ohms(part.name, "wiper", "to", ohm * (1 - share))
 
 
-@_elements.register
-def _(part: Lamp, moment: Moment) -> Iterator[Element]:
+def _lamp(part: Lamp, moment: Moment) -> Iterator[Element]:
     hot = part.volt**2 / value_at(part.watt, moment.states)
     yield Curve(part.name, "from", "to", Filament(hot, part.volt))
 
 
-@_elements.register
-def _(part: Diode, moment: Moment) -> Iterator[Element]:
+def _diode(part: Diode, moment: Moment) -> Iterator[Element]:
     current = saturation(part.volt, part.ampere, part.ideality)
     yield Curve(part.name, "from", "to", Junction(current, part.ideality))
 
 
-@_elements.register
-def _(part: Motor, moment: Moment) -> Iterator[Element]:
+def _motor(part: Motor, moment: Moment) -> Iterator[Element]:
     ampere = value_at(part.ampere, moment.states)
     if part.seized or moment.still:
         yield Ohms(part.name, "from", "to", part.ohm)
@@ -185,8 +170,7 @@ def _(part: Motor, moment: Moment) -> Iterator[Element]:
         yield Curve(part.name, "from", "to", Friction.rated(part.volt, ampere, part.ohm))
 
 
-@_elements.register
-def _(part: Regulator, moment: Moment) -> Iterator[Element]:
+def _regulator(part: Regulator, moment: Moment) -> Iterator[Element]:
     if part.dead:
         yield Ohms(part.name, "feed", "earth", OPEN)
         return
@@ -195,8 +179,7 @@ def _(part: Regulator, moment: Moment) -> Iterator[Element]:
     yield Drive(part.name, "earth", Target(((0.0, 0.0),), volt, part.ohm, limit=part.limit))
 
 
-@_elements.register
-def _(part: Module, moment: Moment) -> Iterator[Element]:
+def _module(part: Module, moment: Moment) -> Iterator[Element]:
     yield Ohms(part.name, "feed", "earth", OPEN if part.dead else part.own_ohm)
     if "command" in part.terminals:
         yield Ohms(part.name, "feed", "command", part.pull_up)
@@ -220,3 +203,22 @@ def _curve(part: Module, moment: Moment) -> tuple[tuple[float, float], ...]:
     if part.side == "low":
         return tuple((command, 1 - share) for command, share in curve)
     return curve
+
+
+#: By the very class: a circuit is taken apart many times, and this is found quickest.
+_ELEMENTS: Mapping[type[Part], Callable[[Any, Moment], Iterable[Element]]] = MappingProxyType(
+    {
+        Resistor: _resistor,
+        Battery: _battery,
+        Pulses: _pulses,
+        Fuse: _fuse,
+        Switch: _switch,
+        Relay: _relay,
+        Potentiometer: _potentiometer,
+        Lamp: _lamp,
+        Diode: _diode,
+        Motor: _motor,
+        Regulator: _regulator,
+        Module: _module,
+    }
+)

@@ -17,6 +17,8 @@ from voiceassist.errors import CircuitError
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
+#: The rows that each of some elements is joined to.
+Rows = list[list[int]]
 
 #: The sort of elements whose current is an unknown of its own.
 BRANCH = "b"
@@ -78,21 +80,24 @@ class Layout:
     Parts:
         nodes: name of a node to its row.
         size: rows, with earth.
-        ohms, branches, curves: ends of each element of that sort; one row an element.
+        ohms: ends of each resistance; one row an element.
+        branches, curves: ends of each element of that sort.
         drives: feed, earth, command and output of each driver.
         order: which elements of the network are of each sort.
         places: where in the matrix the conductances are added, and which of them.
+        bends: where in the matrix the slopes of curves and then of drivers are added.
         base: the matrix of the branches without their resistances.
     """
 
     nodes: dict[str, int]
     size: int
     ohms: Indices
-    branches: Indices
-    curves: Indices
-    drives: Indices
+    branches: Rows
+    curves: Rows
+    drives: Rows
     order: dict[str, list[int]]
     places: Indices
+    bends: list[int]
     base: Floats
 
     @property
@@ -112,20 +117,21 @@ def layout_of(form: tuple[Joined, ...], earth: str) -> Layout:
     size = len(inner) + len(order[BRANCH]) + 1
     nodes = {name: i for i, name in enumerate(inner)} | {earth: size - 1}
 
-    def ends(sort: str, many: int) -> Indices:
-        rows = [[nodes[node] for node in form[i][1 : many + 1]] for i in order[sort]]
-        return np.array(rows, dtype=np.int64).reshape(len(rows), many)
+    def ends(sort: str, many: int) -> Rows:
+        return [[nodes[node] for node in form[i][1 : many + 1]] for i in order[sort]]
 
-    ohms, branches = ends(_OHMS, 2), ends(BRANCH, 2)
+    ohms = np.array(ends(_OHMS, 2), dtype=np.int64).reshape(-1, 2)
+    branches, curves, drives = ends(BRANCH, 2), ends(_CURVE, 2), ends(_DRIVE, 4)
     return Layout(
         nodes,
         size,
         ohms,
         branches,
-        ends(_CURVE, 2),
-        ends(_DRIVE, 4),
+        curves,
+        drives,
         order,
         _places(ohms, size),
+        _bends(curves, drives, size),
         _base(branches, size),
     )
 
@@ -135,7 +141,15 @@ def _places(ohms: Indices, size: int) -> Indices:
     return np.concatenate((a * size + a, b * size + b, a * size + b, b * size + a))
 
 
-def _base(branches: Indices, size: int) -> Floats:
+def _bends(curves: Rows, drives: Rows, size: int) -> list[int]:
+    places = [at * size + to for a, b in curves for at in (a, b) for to in (a, b)]
+    for feed, earth, command, output in drives:
+        rows = (feed, earth, output)
+        places += [at * size + to for at in rows for to in (feed, earth, command, output)]
+    return places
+
+
+def _base(branches: Rows, size: int) -> Floats:
     matrix = np.zeros((size, size))
     for i, (a, b) in enumerate(branches):
         row = size - 1 - len(branches) + i
@@ -153,7 +167,6 @@ class Network:
     Parts:
         layout: where they go.
         matrix, right: the linear equations, with earth.
-        siemens: conductance of each element of the sort "ohms".
         islands: for each node the row of one that stands for all it is joined with.
         curves, drives: what is not linear, in the order of the layout.
     """
@@ -161,7 +174,6 @@ class Network:
     layout: Layout
     matrix: Floats
     right: Floats
-    siemens: Floats
     islands: tuple[int, ...]
     curves: list[Curve]
     drives: list[Drive]
@@ -180,8 +192,8 @@ def network_of(wired: Sequence[Wired], earth: str) -> Network:
     """
     layout = layout_of(tuple(one[:5] for one in wired), earth)
     _check_loops(wired, layout)
-    ohm = np.array([_ohm(wired[i].element) for i in layout.order[_OHMS]])
-    siemens = 1 / ohm if len(ohm) else np.zeros(0)
+    ohm = [e.ohm for i in layout.order[_OHMS] if isinstance(e := wired[i].element, Ohms)]
+    siemens = 1 / np.array(ohm, dtype=np.float64)
     size = layout.size
     weights = np.concatenate((siemens, siemens, -siemens, -siemens))
     added = np.bincount(layout.places, weights, size * size)[: size * size]
@@ -199,7 +211,6 @@ def network_of(wired: Sequence[Wired], earth: str) -> Network:
         layout,
         matrix,
         right,
-        siemens,
         islands,
         [e for i in layout.order[_CURVE] if isinstance(e := wired[i].element, Curve)],
         [e for i in layout.order[_DRIVE] if isinstance(e := wired[i].element, Drive)],
@@ -221,11 +232,12 @@ def _root(roots: list[int], row: int) -> int:
 def _islands(layout: Layout, closed: bytes) -> tuple[int, ...]:
     """For each row one that stands for all it is joined with; ``closed`` tells which "ohms" are."""
     roots = list(range(layout.size))
-    drives = layout.drives[:, [0, 1, 3]]  # no current goes through a command
-    joined = layout.ohms[np.frombuffer(closed, dtype=np.bool_)]
-    for group in (joined, layout.branches, layout.curves, drives[:, :2], drives[:, 1:]):
-        for a, b in group.tolist():
-            roots[_root(roots, a)] = _root(roots, b)
+    joined = layout.ohms[np.frombuffer(closed, dtype=np.bool_)].tolist()
+    drives = layout.drives  # no current goes through a command
+    feeds = [(feed, earth) for feed, earth, _, _ in drives]
+    outputs = [(earth, output) for _, earth, _, output in drives]
+    for a, b in (*joined, *layout.branches, *layout.curves, *feeds, *outputs):
+        roots[_root(roots, a)] = _root(roots, b)
     return tuple(_root(roots, row) for row in range(layout.size))
 
 

@@ -62,7 +62,9 @@ def _linear(matrix: Floats, right: Floats) -> Floats:
         raise CircuitError(
             "this circuit has no single solution", remedy="look for sources that oppose each other"
         ) from error
-    return np.append(found, 0.0)
+    rows = np.zeros(len(right))
+    rows[:-1] = found
+    return rows
 
 
 def _newton(network: Network, start: Floats, siemens: float) -> Floats | None:
@@ -102,7 +104,7 @@ _Four = tuple[float, ...]
 
 
 class _Step:
-    """The linear equations of a network about some voltages; their places are worked out once."""
+    """The linear equations of a network about some voltages."""
 
     def __init__(self, network: Network, siemens: float) -> None:
         layout = network.layout
@@ -111,14 +113,9 @@ class _Step:
         if siemens:
             inner = np.arange(layout.first_branch)
             self._base[inner, inner] += siemens
-        self._curves: list[list[int]] = layout.curves.tolist()
-        self._drives: list[list[int]] = layout.drives.tolist()
-        size = layout.size
-        places = [at * size + to for a, b in self._curves for at in (a, b) for to in (a, b)]
-        for feed, earth, command, output in self._drives:
-            rows = (feed, earth, output)
-            places += [at * size + to for at in rows for to in (feed, earth, command, output)]
-        self._places = np.array(places, dtype=np.int64)
+        self._curves = layout.curves
+        self._drives = layout.drives
+        self._bends = layout.bends
 
     def across(self, rows: list[float]) -> tuple[list[float], list[_Four]]:
         """The voltage across each curve, and at the terminals of each driver."""
@@ -144,7 +141,9 @@ class _Step:
                 added += slopes
                 right[row] -= current - _along(slopes, at)
         matrix = self._base.copy()
-        np.add.at(matrix.ravel(), self._places, added)
+        flat = matrix.ravel()
+        for place, slope in zip(self._bends, added, strict=True):
+            flat[place] += slope
         return _linear(matrix, np.array(right))
 
 

@@ -1,15 +1,14 @@
 """Pulses between two points: what a meter shows that follows them and does not average."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from voiceassist.circuit.drivers import Module
-from voiceassist.circuit.elements import Moment
 from voiceassist.circuit.laws import Target
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.parts import Pulses
-from voiceassist.circuit.solve import Solution, solved
-from voiceassist.circuit.values import States, value_at
+from voiceassist.circuit.solve import Solution, solved_at
+from voiceassist.circuit.values import value_at
 from voiceassist.errors import CircuitError
 
 #: A meter counts pulses that swing at least so far; common practice, no source.
@@ -43,19 +42,18 @@ class Beat:
         return math.sqrt(share * self.high**2 + (1 - share) * self.low**2)
 
 
-def beat_between(circuit: Circuit, conditions: States, red: str, black: str) -> Beat:
+def beat_of(mean: Solution, red: str, black: str) -> Beat:
     """The pulses at ``red`` over ``black``: those of the part that swings most there.
 
     Each part with pulses is taken alone, the others by their mean; nothing stores energy.
 
+    Args:
+        mean: the circuit solved by the mean of its pulses.
+        red, black: two nodes.
+
     Raises:
-        CircuitError: the circuit cannot be solved, or nothing joins the two nodes.
+        CircuitError: nothing joins the two nodes.
     """
-    return beat_of(solved(circuit, conditions), red, black)
-
-
-def beat_of(mean: Solution, red: str, black: str) -> Beat:
-    """As ``beat_between``, of a circuit that is solved already by the mean of its pulses."""
     level = mean.between(red, black)
     best = Beat(0.0, float(level >= LEAST_SWING_VOLT), level, level)
     shares = _shares(mean)
@@ -71,9 +69,10 @@ def beat_of(mean: Solution, red: str, black: str) -> Beat:
 def _level(
     mean: Solution, phase: tuple[str, bool], shares: dict[str, float], red: str, black: str
 ) -> float:
+    """The voltage while the pulse of ``phase`` lasts, too short to move a relay or a fuse."""
     held = tuple((name, share) for name, share in shares.items() if name != phase[0])
-    moment = Moment({}, mean.pulled, mean.blown, phase=phase, shares=held)
-    return solved(mean.circuit, mean.moment.states, moment).between(red, black)
+    moment = replace(mean.moment, phase=phase, shares=held)
+    return solved_at(mean.circuit, moment).between(red, black)
 
 
 def _hertz(circuit: Circuit, name: str) -> float:

@@ -156,7 +156,7 @@ def solved(circuit: Circuit, conditions: States, moment: Moment | None = None) -
     seen = set()
     found = None
     for _ in range(_MOST_CHANGES):
-        found = _solved_once(circuit, moment, None if found is None else found.rows)
+        found = solved_at(circuit, moment, None if found is None else found.rows)
         change = _next(found)
         if change is None:
             return found
@@ -172,21 +172,31 @@ def solved(circuit: Circuit, conditions: States, moment: Moment | None = None) -
     )
 
 
-def _solved_once(circuit: Circuit, moment: Moment, start: Floats | None) -> Solution:
+def solved_at(circuit: Circuit, moment: Moment, start: Floats | None = None) -> Solution:
+    """``circuit`` at one ``moment``: relays and fuses stay in the states that it tells.
+
+    Args:
+        circuit: to be solved.
+        moment: with a state for every condition that a part goes by.
+        start: the rows of a solution of the same form to go on from; None for none.
+
+    Raises:
+        CircuitError: a condition without a state, or a loop of sources without resistance.
+    """
     joined = tuple(_wired(circuit, moment))
     network = network_of(joined, circuit.earth)
     return Solution(circuit, moment, joined, network, solve(network, start))
 
 
 def _wired(circuit: Circuit, moment: Moment) -> Iterator[Wired]:
-    for element in elements_of(circuit, moment):
-        ends = circuit.parts[element.part].terminals
-        if isinstance(element, Drive):
-            yield wired_to(
-                element, ends["feed"], ends["earth"], ends[element.command], ends["output"]
-            )
-        else:
-            yield wired_to(element, ends[element.a], ends[element.b])
+    for part in circuit.parts.values():
+        ends = part.terminals
+        for element in elements_of(part, moment):
+            if isinstance(element, Drive):
+                command = ends[element.command]
+                yield wired_to(element, ends["feed"], ends["earth"], command, ends["output"])
+            else:
+                yield wired_to(element, ends[element.a], ends[element.b])
     for pin, behind, plug, ohm in pins_of(circuit, moment.states):
         yield wired_to(Ohms(_PIN + plug, pin, behind, ohm), pin, behind)
 

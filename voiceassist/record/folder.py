@@ -19,6 +19,8 @@ REPORT = "report.txt"
 REPORT_HTML = "report.html"
 PROCEDURE = "procedure.yaml"
 ANSWERS = "answers.wav"
+#: What is left in the place of a session that was deleted.
+STUB = "deleted.json"
 
 _NAME = re.compile(r"\d{8}-\d{6}-[a-z0-9-]+-[0-9a-f]{4,}", re.ASCII)
 
@@ -81,13 +83,18 @@ class SessionFolder:
         return self.path / name
 
     @property
+    def deleted(self) -> bool:
+        """A stub says that the session was deleted, though not all of it may be gone."""
+        return (self.path / STUB).exists()
+
+    @property
     def unfinished(self) -> bool:
-        """A session was begun here and has not ended.
+        """A session was begun here, has not ended, and was not deleted.
 
         Raises:
             RecordError: the journal cannot be read.
         """
-        if not self.journal.exists() or self._says_that_it_ended():
+        if self.deleted or not self.journal.exists() or self._says_that_it_ended():
             return False
         events = [entry.event for entry in verify(self.journal).entries]
         return events[:1] == ["session"] and "end" not in events
@@ -147,25 +154,6 @@ def sessions(records: Path) -> tuple[SessionFolder, ...]:
         raise _refused("the records cannot be read", records, error) from None
 
 
-def find(records: Path, name: str) -> SessionFolder:
-    """The session called ``name``: its whole id, or enough of its beginning or end.
-
-    Raises:
-        RecordError: there is none, or there are several.
-    """
-    known = sessions(records)
-    exact = [folder for folder in known if folder.id == name]
-    alike = [f for f in known if name and (f.id.startswith(name) or f.id.endswith(name))]
-    found = exact or alike
-    if len(found) == 1:
-        return found[0]
-    raise RecordError(
-        f"{'several sessions are' if found else 'no session is'} called {name!r}",
-        place=str(records),
-        remedy="give the name of a session's folder",
-    )
-
-
 def unfinished_sessions(records: Path) -> tuple[SessionFolder, ...]:
     """Every session that was begun and has not ended, the oldest first.
 
@@ -173,15 +161,6 @@ def unfinished_sessions(records: Path) -> tuple[SessionFolder, ...]:
         RecordError: a journal cannot be read.
     """
     return tuple(folder for folder in sessions(records) if folder.unfinished)
-
-
-def latest_unfinished(records: Path) -> SessionFolder | None:
-    """The youngest session that was begun and has not ended, or None.
-
-    Raises:
-        RecordError: a journal cannot be read.
-    """
-    return next((folder for folder in reversed(sessions(records)) if folder.unfinished), None)
 
 
 def _refused(found: str, path: Path, error: OSError) -> RecordError:

@@ -14,9 +14,8 @@ from pathlib import Path
 from voiceassist.errors import RecordError
 from voiceassist.record import disk, times
 from voiceassist.record.disk import AppendFile
-from voiceassist.record.folder import SessionFolder
+from voiceassist.record.folder import STUB, SessionFolder
 
-STUB = "deleted.json"
 SOUND_STUB = "sound-removed.json"
 SOUND_ENDINGS = frozenset({".wav", ".flac", ".ogg", ".mp3"})
 

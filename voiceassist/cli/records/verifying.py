@@ -36,13 +36,16 @@ def verify(
 
 
 def _lines(about: dict[str, Any]) -> str:
+    from voiceassist.app.records_session import plainly
+
     if about["ok"]:
         held = ", ".join(about["held_by"]) or "nothing else"
         head = f"{about['session']}: as written, {about['lines']} lines, held against {held}"
     else:
         head = f"{about['session']}: NOT AS WRITTEN"
     problems = [f"  {_place(p)}{p['found']}" for p in about["problems"]]
-    return "\n".join([head, *problems, *(f"  note: {note}" for note in about["notes"])])
+    notes = (f"  note: {note}" for note in about["notes"])
+    return "\n".join(plainly([head, *problems, *notes]))
 
 
 def _place(problem: dict[str, Any]) -> str:
