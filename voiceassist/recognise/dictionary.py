@@ -11,6 +11,8 @@ from voiceassist.errors import RecogniseError
 from voiceassist.recognise.pronunciations import read_pronunciations
 
 _FILE = "en-us/cmudict-en-us.dict"
+#: More letters than any line has.
+_LONGEST = 500
 _OTHER_WAY = re.compile(r"\(\d+\)$")
 
 
@@ -55,5 +57,11 @@ def _text() -> str:
 
 @lru_cache(maxsize=4096)
 def _ways(text: str, word: str) -> tuple[tuple[str, ...], ...]:
-    found = re.findall(rf"^{re.escape(word)}(?:\(\d+\))? (.+)$", text, re.MULTILINE)
-    return tuple(tuple(phones.split()) for phones in found)
+    """Those of ``word``: a line, and after it ``word(2)`` and so on; no pattern is as quick."""
+    found: list[tuple[str, ...]] = []
+    at = text.find(f"\n{word} ")
+    while at >= 0:
+        line, _, _ = text[at + 1 : at + 1 + _LONGEST].partition("\n")
+        found.append(tuple(line.split()[1:]))
+        at = text.find(f"\n{word}({len(found) + 1}) ", at)
+    return tuple(found)

@@ -1,7 +1,6 @@
 """Cautions that were cut off: nothing that they guard goes on before they were heard."""
 
-from dataclasses import replace
-
+from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Interrupted, On
 from voiceassist.session.outputs import CautionSpoken, Output, Say
 from voiceassist.session.session import Desk, Session, Turn

@@ -1,7 +1,6 @@
 """Doubtful words: asked about where the state can ask, else to be said again."""
 
-from dataclasses import replace
-
+from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, On, kind_of
 from voiceassist.session.judge import fits
 from voiceassist.session.session import Desk, Session

@@ -1,11 +1,10 @@
 """The session engine: an event in, outputs out. No clock, no files, no sound."""
 
-from dataclasses import replace
-
 from voiceassist.errors import SessionError
 from voiceassist.session.actions import action
 from voiceassist.session.actions.inform import noise_once
 from voiceassist.session.actions.waiting import time_up
+from voiceassist.session.copying import replace
 from voiceassist.session.cutting import after_cuts, cut_off, holds_back, tell_again
 from voiceassist.session.doubting import doubted
 from voiceassist.session.events import Begin, Event, Heard, On

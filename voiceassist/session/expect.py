@@ -1,10 +1,9 @@
 """What can be said next, for listener and parser."""
 
-from dataclasses import replace
-
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.procedure.model import Kind, Step
 from voiceassist.session.actions.revise import choices, last_answered
+from voiceassist.session.copying import replace
 from voiceassist.session.session import Desk, Session
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State

@@ -1,7 +1,6 @@
 """A reading against its limit, with the doubt of the meter."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from decimal import Decimal
 from types import MappingProxyType
 
@@ -13,6 +12,7 @@ from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.uncertainty import Estimate, estimate_of
 from voiceassist.measure.units import Unit
 from voiceassist.procedure.model import FAIL, HIGH, LOW, OVER, PASS, Kind, Step
+from voiceassist.session.copying import replace
 from voiceassist.session.judged import Judged, not_valid, route
 from voiceassist.session.limits import Filled, limit_now, missing
 from voiceassist.session.outputs import VerdictGiven

@@ -1,6 +1,6 @@
 """The state of one session, as a value."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 
@@ -9,6 +9,7 @@ from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.measure.meter import Meter
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Procedure, Step
+from voiceassist.session.copying import replace
 from voiceassist.session.outputs import Output
 from voiceassist.session.states import State
 

@@ -1,11 +1,10 @@
 """Going back, disregarding and skipping. The ledger keeps what was replaced."""
 
-from dataclasses import replace
-
 from voiceassist.procedure.model import PASS, Kind
 from voiceassist.session.actions.enter import enter, stand_again
 from voiceassist.session.actions.finding import follow
 from voiceassist.session.actions.revise import restore
+from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, meaning_of
 from voiceassist.session.outputs import (
     Ask,

@@ -1,7 +1,5 @@
 """A value that may be misheard: confirmed, replaced, chosen among several, or dropped."""
 
-from dataclasses import replace
-
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Correction, Meaning, Reading
 from voiceassist.measure.units import Unit
@@ -21,6 +19,7 @@ from voiceassist.session.actions.take import (
     take,
     weigh,
 )
+from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, is_certain, meaning_of
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.outputs import Ask, Say

@@ -1,11 +1,10 @@
 """Coming to a step: its cautions first, then what to change, then what it wants."""
 
-from dataclasses import replace
-
 from voiceassist.language.meanings import Correction
 from voiceassist.language.phrasebook import capitalised
 from voiceassist.measure.limit import Verdict
 from voiceassist.procedure.model import Caution, Kind, Need, Step
+from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard
 from voiceassist.session.outputs import (
     Ask,

@@ -1,10 +1,9 @@
 """Where a result leads: the next step, a finding, its repair, the proof, the end."""
 
-from dataclasses import replace
-
 from voiceassist.procedure.model import PASS, Finding, Kind
 from voiceassist.session.actions.enter import enter
 from voiceassist.session.closing import because_lines, summary
+from voiceassist.session.copying import replace
 from voiceassist.session.events import Event
 from voiceassist.session.judge_reading import computed
 from voiceassist.session.outputs import (

@@ -1,7 +1,6 @@
 """A reading that looks as if a condition of its step had been forgotten."""
 
 from collections.abc import Collection
-from dataclasses import replace
 
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Meaning
@@ -10,6 +9,7 @@ from voiceassist.measure.limit import Verdict
 from voiceassist.measure.uncertainty import Estimate
 from voiceassist.procedure.model import Lookalike
 from voiceassist.session.actions.enter import prepare
+from voiceassist.session.copying import replace
 from voiceassist.session.events import Event
 from voiceassist.session.judge import judge
 from voiceassist.session.limits import fill

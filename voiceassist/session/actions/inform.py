@@ -1,13 +1,13 @@
 """Questions to the assistant, the voice, notes and pauses. None of these moves the job."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 from functools import cache
 
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Command, Identifier, Note, Reading
 from voiceassist.procedure.model import Procedure
 from voiceassist.session.actions.finding import arrive
+from voiceassist.session.copying import replace
 from voiceassist.session.events import Begin, Event, Heard, kind_of
 from voiceassist.session.limits import missing
 from voiceassist.session.outputs import Ask, NoteTaken, Output, Say, VoiceAdjusted

@@ -1,11 +1,11 @@
 """A corrected value: all that was judged after it is judged again, in the same order."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from voiceassist.procedure.model import PASS
 from voiceassist.session.actions.enter import STATE_OF, stand_again
 from voiceassist.session.actions.finding import follow, prove, start_repairing
+from voiceassist.session.copying import replace
 from voiceassist.session.judge import judge
 from voiceassist.session.judged import Judged
 from voiceassist.session.outputs import (

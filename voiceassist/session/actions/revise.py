@@ -1,12 +1,12 @@
 """Correcting a reading: the last one at once, an earlier one by its name."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from voiceassist.language.meanings import Meaning
 from voiceassist.procedure.model import Kind
 from voiceassist.session.actions.enter import STATE_OF, not_expected
 from voiceassist.session.actions.take import ask_among, consider, take_reading
+from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, meaning_of
 from voiceassist.session.judge import fits
 from voiceassist.session.outputs import Ask, Say

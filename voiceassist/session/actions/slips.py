@@ -1,11 +1,10 @@
 """A number a thousand times off: most likely its prefix was left out or mistaken."""
 
-from dataclasses import replace
-
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Reading
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import units_of
+from voiceassist.session.copying import replace
 from voiceassist.session.judge import judge
 from voiceassist.session.limits import limit_now
 from voiceassist.session.session import Desk, Session

@@ -1,10 +1,9 @@
 """A row of readings, given one by one or several in a breath, and ended by *done*."""
 
-from dataclasses import replace
-
 from voiceassist.language.meanings import Meaning, Reading, Series
 from voiceassist.session.actions.enter import not_expected
 from voiceassist.session.actions.take import consider
+from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, meaning_of
 from voiceassist.session.outputs import Say
 from voiceassist.session.session import Desk, Session, Turn

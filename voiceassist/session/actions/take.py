@@ -1,7 +1,6 @@
 """Taking a value that was given: asked about first when it would matter, then judged and taken."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from voiceassist.language.meanings import (
     Answer,
@@ -19,6 +18,7 @@ from voiceassist.session.actions.finding import follow
 from voiceassist.session.actions.forgotten import ask_forgotten, looks_forgotten
 from voiceassist.session.actions.rejudge import carry_on
 from voiceassist.session.actions.slips import prefix_slip
+from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, is_certain, is_doubtful, meaning_of
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.judged import Judged

@@ -1,11 +1,10 @@
 """Waiting steps, pauses, and coming back after one."""
 
-from dataclasses import replace
-
 from voiceassist.language.meanings import Answer
 from voiceassist.procedure.model import PASS
 from voiceassist.session.actions.enter import STATE_OF, enter
 from voiceassist.session.actions.finding import follow
+from voiceassist.session.copying import replace
 from voiceassist.session.cutting import cut_off
 from voiceassist.session.events import Event, Returned
 from voiceassist.session.outputs import Ask, ConditionChange, Output, Resumed, Say, StepDone

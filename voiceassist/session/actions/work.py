@@ -1,9 +1,8 @@
 """A piece of work that was asked for and is done."""
 
-from dataclasses import replace
-
 from voiceassist.procedure.model import PASS
 from voiceassist.session.actions.finding import follow
+from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, meaning_of
 from voiceassist.session.outputs import ConditionChange, Output, StepDone
 from voiceassist.session.session import Desk, Result, Session, Turn
