@@ -216,6 +216,26 @@ def test_sound_of_a_session_that_is_open_stays_and_that_is_told(tmp_path: Path) 
     assert "another session has it open" in told[0]
 
 
+def test_a_journal_that_cannot_be_read_or_was_altered_keeps_its_sound_and_stops_nothing(
+    tmp_path: Path,
+) -> None:
+    folders = [broken_off(tmp_path, NOW - timedelta(days=31 + more)) for more in range(3)]
+    for folder in folders:
+        folder.write("said-1.flac", b"fLaC")
+    unreadable, altered, _ = folders
+    unreadable.journal.unlink()
+    unreadable.journal.mkdir()
+    altered.journal.write_bytes(altered.journal.read_bytes().replace(b'"event"', b'"evemt"', 1))
+    told: list[str] = []
+    prune_sound(tmp_path, 30, NOW, told.append)
+    assert [(each.path / "said-1.flac").exists() for each in folders] == [True, True, False]
+    assert len(told) == 2
+    assert {sentence.partition(": ")[0] for sentence in told} == {
+        str(unreadable.journal), str(altered.journal),
+    }  # fmt: skip
+    assert any("its age is not known: line 1 was altered" in sentence for sentence in told)
+
+
 # --- the whole command ---
 
 

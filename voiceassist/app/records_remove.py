@@ -1,6 +1,5 @@
 """Sessions deleted, and old ones pruned; a dated stub stays in the place of each."""
 
-import getpass
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -9,11 +8,10 @@ from typing import Any
 
 from voiceassist.app.records import Records, Wanted, wall
 from voiceassist.app.records_session import resolved
+from voiceassist.app.removals import ended_at, removal_of
 from voiceassist.errors import RecordError, SettingsError
 from voiceassist.record import removal, times
-from voiceassist.record.chain import Harm
 from voiceassist.record.folder import STUB, SessionFolder, sessions
-from voiceassist.record.journal import verify
 from voiceassist.record.removal import Removal
 
 _AGE = re.compile(r"(\d{1,5})\s*([dwy])", re.ASCII)
@@ -59,26 +57,7 @@ def _begun(folder: SessionFolder) -> Removal | None:
 
 def _removal(folder: SessionFolder, reason: str, *, sound_only: bool = False) -> Removal:
     paths = removal.sound_files(folder) if sound_only else folder.path.iterdir()
-    lines, last_hash = 0, ""
-    if folder.journal.exists():
-        report = verify(folder.journal)
-        lines, last_hash = len(report.entries), report.last_hash
-    return Removal(
-        session=folder.id,
-        removed_at=times.written(wall()),
-        by=_user(),
-        reason=reason,
-        lines=lines,
-        last_hash=last_hash,
-        files=tuple(sorted(path.name for path in paths if path.name != STUB)),
-    )
-
-
-def _user() -> str:
-    try:
-        return getpass.getuser()
-    except (OSError, KeyError, ImportError):
-        return "unknown"
+    return removal_of(folder, (p.name for p in paths if p.name != STUB), reason, wall())
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,12 +140,10 @@ def _refusal(folder: SessionFolder, asked: Pruning) -> str:
     The journal has the last word; past a line that was altered nobody knows how old it is.
     """
     try:
-        found = verify(folder.journal)
+        last = ended_at(folder)
     except RecordError as error:
         return str(error)
-    if found.fault is not None and found.fault.harm is not Harm.TORN:
-        return f"its age is not known: line {found.fault.line} was altered; delete it by its name"
-    last_at = times.written(found.entries[-1].at) if found.entries else ""
+    last_at = times.written(last) if last is not None else ""
     due = asked.due(wall())
     return "" if _before(last_at, due) else "the archive is wrong, it is younger; rebuild that"
 

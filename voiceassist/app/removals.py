@@ -1,0 +1,53 @@
+"""What both ways of removing share: the stub that is left, and how old a session is."""
+
+import getpass
+from collections.abc import Iterable
+from datetime import datetime
+
+from voiceassist.errors import RecordError
+from voiceassist.record import times
+from voiceassist.record.chain import Harm
+from voiceassist.record.folder import SessionFolder
+from voiceassist.record.journal import verify
+from voiceassist.record.removal import Removal
+
+
+def removal_of(folder: SessionFolder, names: Iterable[str], reason: str, at: datetime) -> Removal:
+    """The removal of the files called ``names``, by who runs this program.
+
+    Raises:
+        RecordError: the journal cannot be read.
+    """
+    found = verify(folder.journal) if folder.journal.exists() else None
+    return Removal(
+        session=folder.id,
+        removed_at=times.written(at),
+        by=_user(),
+        reason=reason,
+        lines=len(found.entries) if found is not None else 0,
+        last_hash=found.last_hash if found is not None else "",
+        files=tuple(sorted(names)),
+    )
+
+
+def ended_at(folder: SessionFolder) -> datetime | None:
+    """When the last line of the journal was written; None when it has no line.
+
+    Raises:
+        RecordError: it cannot be read, or a line was altered: past that nobody knows its age.
+    """
+    found = verify(folder.journal)
+    if found.fault is not None and found.fault.harm is not Harm.TORN:
+        raise RecordError(
+            f"its age is not known: line {found.fault.line} was altered",
+            place=str(folder.journal),
+            remedy="delete it by its name",
+        )
+    return found.entries[-1].at if found.entries else None
+
+
+def _user() -> str:
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError, ImportError):
+        return "unknown"
