@@ -101,6 +101,35 @@ def test_words_without_any_space_do_not_leave_the_paper() -> None:
     long = "x" * 4000
     content = pdf(account(small(vehicle=long, complaint=long)))
     assert "".join(pages(content)).replace(" ", "").count("x") >= 2 * len(long)
+    assert min(heights(content)) >= LOWEST
+
+
+@pytest.mark.parametrize("reader", Reader)
+def test_a_text_longer_than_a_page_goes_on_on_the_next(reader: Reader) -> None:
+    long = " ".join(f"word{number}" for number in range(3000))
+    content = pdf(account(small(vehicle=long, complaint=f"said {long}")), reader)
+    assert min(heights(content)) >= LOWEST
+    assert len(pages(content)) >= 4
+    found = re.findall(r"word(\d+)", " ".join(pages(content)))
+    assert [int(number) for number in found].count(2999) >= 2
+    assert set(map(int, found)) == set(range(3000))
+
+
+#: The foot of a page, in points from the bottom; nothing is written below it.
+LOWEST = 44.0 - 18.0
+
+
+def heights(content: bytes) -> list[float]:
+    """Where each piece of text stands, in points from the bottom."""
+    found: list[float] = []
+
+    def seen(text: str, _cm: object, matrix: list[float], _font: object, _size: float) -> None:
+        if text.strip():
+            found.append(matrix[5])
+
+    for page in pypdf.PdfReader(BytesIO(content)).pages:
+        page.extract_text(visitor_text=seen)
+    return found
 
 
 @pytest.mark.slow

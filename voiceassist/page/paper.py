@@ -66,6 +66,7 @@ class Sheet:
         foot: stands at the bottom of every page, with the page's number.
 
     Parts:
+        page: number of the page under way, from 1.
         lacking: characters that the font has no sign for.
     """
 
@@ -78,7 +79,7 @@ class Sheet:
         self.canvas.setTitle(one_line(title))
         self.canvas.setAuthor("")
         self._foot = foot
-        self._page = 1
+        self.page = 1
         self.y = self.height - TOP
         self.lacking: set[str] = set()
 
@@ -101,7 +102,7 @@ class Sheet:
     def new_page(self) -> None:
         """Go on at the top of another page."""
         self._end_page()
-        self._page += 1
+        self.page += 1
         self.y = self.height - TOP
 
     def need(self, points: float) -> None:
@@ -111,7 +112,7 @@ class Sheet:
 
     def _end_page(self) -> None:
         self.line(self._foot, LEFT, BOTTOM - 18, 7.2, colour=SOFT)
-        number = f"page {self._page}"
+        number = f"page {self.page}"
         self.line(number, self.right - self.measure(number, 7.2), BOTTOM - 18, 7.2, colour=SOFT)
         self.canvas.showPage()
 
@@ -165,13 +166,21 @@ class Sheet:
         size: float = 9.0,
         font: str = PLAIN,
         colour: Color = INK,
+        *,
+        flow: bool = False,
     ) -> float:
-        """Write a paragraph with its top at ``y``; nothing is broken over pages.
+        """Write a paragraph with its top at ``y``.
+
+        Args:
+            flow: go on at the top of another page where this one ends.
 
         Returns:
             Where it ends.
         """
         for each in self.folded(text, size, width, font):
+            if flow and y - size * _LEAD < BOTTOM:
+                self.new_page()
+                y = self.y
             self.line(each, x, y - size, size, font, colour)
             y -= size * _LEAD
         return y

@@ -11,6 +11,8 @@ _COLUMNS = (0.0, 0.43, 0.55, 0.72, 0.82, 1.0)
 #: Between two columns, in points.
 _GAP = 7.0
 _MARGIN = 72.0
+#: What is higher, in points, stands in no column.
+_HIGHEST = 100.0
 
 
 def first_page(sheet: Sheet, told: Account, reader: Reader) -> None:
@@ -18,7 +20,7 @@ def first_page(sheet: Sheet, told: Account, reader: Reader) -> None:
     _head(sheet, told, reader)
     if told.fault:
         warning = f"The record of this session was altered: {told.fault}."
-        sheet.y = sheet.write(warning, LEFT, sheet.y - 4, sheet.across, 10, BOLD)
+        sheet.y = sheet.write(warning, LEFT, sheet.y - 4, sheet.across, 10, BOLD, flow=True)
     _outcome(sheet, told)
     _three(sheet, told, reader)
     found = front.tables(told)
@@ -43,16 +45,20 @@ def _head(sheet: Sheet, told: Account, reader: Reader) -> None:
 def _pairs(
     sheet: Sheet, pairs: tuple[tuple[str, str], ...], columns: int, size: float, font: str
 ) -> None:
-    """Names over values, side by side, between two rules."""
+    """Names over values, side by side, between two rules; what is long stands alone."""
     sheet.rule(sheet.y)
     wide = sheet.across / columns
-    for i in range(0, len(pairs), columns):
+    short = [(n, v) for n, v in pairs if sheet.height_of(v, wide - _GAP, size, font) <= _HIGHEST]
+    for i in range(0, len(short), columns):
         top, lowest = sheet.y - 3, sheet.y
-        for place, (name, value) in enumerate(pairs[i : i + columns]):
+        for place, (name, value) in enumerate(short[i : i + columns]):
             x = LEFT + place * wide
             y = sheet.write(name, x, top, wide - _GAP, 7.2, colour=SOFT)
             lowest = min(lowest, sheet.write(value or "—", x, y + 0.5, wide - _GAP, size, font))
         sheet.y = lowest - 1
+    for name, value in (pair for pair in pairs if pair not in short):
+        y = sheet.write(name, LEFT, sheet.y - 3, sheet.across, 7.2, colour=SOFT)
+        sheet.y = sheet.write(value, LEFT, y + 0.5, sheet.across, size, font, flow=True) - 1
     sheet.y -= 2
     sheet.rule(sheet.y)
 
@@ -78,7 +84,7 @@ def _three(sheet: Sheet, told: Account, reader: Reader) -> None:
     wide = sheet.across - _MARGIN - 11
     for task in told.done if reader is not Reader.CUSTOMER else ():
         sheet.line("•", LEFT + _MARGIN + 2, sheet.y - 9, 9)
-        sheet.y = sheet.write(task, LEFT + _MARGIN + 11, sheet.y, wide, 9)
+        sheet.y = sheet.write(task, LEFT + _MARGIN + 11, sheet.y, wide, 9, flow=True)
     if skipped := front.left_out(told):
         _named_in_margin(sheet, "Left out", skipped)
 
@@ -87,7 +93,7 @@ def _named_in_margin(sheet: Sheet, name: str, text: str) -> None:
     wide = sheet.across - _MARGIN
     sheet.need(sheet.height_of(text, wide, 10.4) + 4)
     sheet.write(name, LEFT, sheet.y - 2, _MARGIN, 10.4, BOLD, ACCENT)
-    sheet.y = sheet.write(text, LEFT + _MARGIN, sheet.y - 2, wide, 10.4) - 1
+    sheet.y = sheet.write(text, LEFT + _MARGIN, sheet.y - 2, wide, 10.4, flow=True) - 1
 
 
 def _table(sheet: Sheet, table: front.Table, reader: Reader) -> None:

@@ -6,7 +6,7 @@ from voiceassist.page import front
 from voiceassist.page.account import Account
 from voiceassist.page.items import Item
 from voiceassist.page.lesson import Lesson, Mark
-from voiceassist.page.paper import ACCENT, BOLD, LEFT, PLAIN, SOFT, TINT, Sheet
+from voiceassist.page.paper import ACCENT, BOLD, INK, LEFT, PLAIN, SOFT, TINT, Sheet
 from voiceassist.page.paper_bar import draw_bar
 from voiceassist.page.times import clock, length
 from voiceassist.page.visits import Visit
@@ -62,10 +62,8 @@ def _item(sheet: Sheet, item: Item, step: str) -> None:
     sheet.write(item.what, LEFT + _NAME, top, _WORDS - _NAME - 4, _NOTE, colour=SOFT)
     y = top
     for text, size, font in parts:
-        colour = SOFT if size == _NOTE else None
-        y = sheet.write(
-            text, LEFT + _WORDS, y, wide, size, font, **({"colour": colour} if colour else {})
-        )
+        colour = SOFT if size == _NOTE else INK
+        y = sheet.write(text, LEFT + _WORDS, y, wide, size, font, colour, flow=True)
     if row is not None and row.bar is not None:
         place = (LEFT + _WORDS, y - 5.5, _BAR)
         draw_bar(sheet.canvas, row.bar, row.measured.verdict, *place, doubt=True)
@@ -121,8 +119,9 @@ def _marks(sheet: Sheet, heading: str, marks: Sequence[Mark]) -> None:
         sheet.need(high + 3)
         sheet.line(clock(mark.at), LEFT, sheet.y - _SIZE, _NOTE, colour=SOFT)
         sheet.write(mark.step, LEFT + _NAME, sheet.y, 72, _SIZE)
-        sheet.write(mark.text, LEFT + _WORDS + 20, sheet.y, wide, _SIZE)
-        sheet.y -= high + 2
+        page, below = sheet.page, sheet.y - high
+        end = sheet.write(mark.text, LEFT + _WORDS + 20, sheet.y, wide, _SIZE, flow=True)
+        sheet.y = (below if sheet.page == page else end) - 2
 
 
 def _paces(sheet: Sheet, lesson: Lesson) -> None:
