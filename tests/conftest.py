@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 from soundserver import SoundServer, lacking, serving
 
 #: Tests in real time: with others beside them they are late through no fault of the program.
@@ -17,6 +18,10 @@ _ALONE = (
     "tests/cli/test_stopping.py",
     "tests/cli/screen/test_terminal.py",
 )
+
+# An example may take as long as it likes: how long it takes is a matter of the machine's load.
+settings.register_profile("any-machine", deadline=None)
+settings.load_profile("any-machine")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -80,7 +80,7 @@ def test_every_kind_of_step_runs_by_typed_line(tmp_path: Path) -> None:
     assert "drop" in of(lines, "reading", "step")  # worked out, not asked for
 
 
-@settings(deadline=None, max_examples=200)
+@settings(max_examples=200)
 @given(st.decimals("0", "30", places=2), st.sampled_from(["battery", "feed", "command-slow"]))
 def test_a_misheard_word_never_decides_silently(value: object, step: str) -> None:
     """A heard reading that would leave the straight path is asked about before it counts."""

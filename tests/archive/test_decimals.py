@@ -4,7 +4,7 @@ import re
 from decimal import Decimal
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from sqlalchemy import insert, select
 
@@ -27,7 +27,6 @@ DELICATE = ["12.60", "0.000", "1E-7", "-0.50", "100", "1E+3", "0.1", "-1.10E-30"
 DELICATE += ["123456789012345678901234567890.10", "0E-5"]
 
 
-@settings(deadline=None)
 @given(DECIMALS, DECIMALS)
 def test_keys_sort_as_the_numbers_do(one: Decimal, other: Decimal) -> None:
     keys = sort_key(one), sort_key(other)

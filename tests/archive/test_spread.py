@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from voiceassist.archive.plot import drawing
@@ -17,7 +17,6 @@ from voiceassist.measure.units import unit
 VALUES = st.lists(st.decimals(-100, 100, places=2), min_size=1, max_size=40)
 
 
-@settings(deadline=None)
 @given(VALUES)
 def test_quartiles_are_those_of_numpy(values: list[Decimal]) -> None:
     found = spread(values)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shelf import BEGAN, add, finish, head, heard, job, kept, reading
 from sqlalchemy import Executable, delete, literal_column, update
@@ -141,7 +141,6 @@ def test_an_end_that_was_cut_before_anything_saw_it_is_not_seen(
     assert (found.problems, found.held_by, found.lines) == ((), ("archive",), 4)
 
 
-@settings(deadline=None)
 @given(data=st.data())
 def test_any_byte_of_any_line_changed_is_seen(data: st.DataObject) -> None:
     content = JOB

@@ -71,13 +71,13 @@ def sums(found: Solution) -> dict[str, float]:
     return {node: total[node] / max(largest[node], 1e-3) for node in total}
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(parts=bent())
 def test_as_much_current_leaves_a_node_as_comes_to_it(parts: list[Part]) -> None:
     assert max(map(abs, sums(at_rest(*parts)).values())) < 1e-6
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(parts=bent())
 def test_the_power_given_is_the_power_taken(parts: list[Part]) -> None:
     found = at_rest(*parts)
@@ -85,7 +85,7 @@ def test_the_power_given_is_the_power_taken(parts: list[Part]) -> None:
     assert sum(powers) == pytest.approx(0, abs=1e-6 * max(1.0, *map(abs, powers)))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(parts=linear())
 def test_two_sources_do_together_what_they_do_alone(parts: list[Part]) -> None:
     both = at_rest(*parts)
@@ -96,7 +96,7 @@ def test_two_sources_do_together_what_they_do_alone(parts: list[Part]) -> None:
         assert both.voltage(node) == pytest.approx(alone, rel=1e-6, abs=1e-6)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(parts=linear(), factor=st.floats(0.1, 10))
 def test_all_answers_grow_with_the_sources(parts: list[Part], factor: float) -> None:
     once = at_rest(*parts)
@@ -106,7 +106,7 @@ def test_all_answers_grow_with_the_sources(parts: list[Part], factor: float) -> 
         assert grown.voltage(node) == pytest.approx(expected, rel=1e-6, abs=1e-6)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(parts=linear(), one=_pairs, other=_pairs)
 def test_source_and_ammeter_can_change_places(
     parts: list[Part], one: tuple[str, str], other: tuple[str, str]
@@ -120,7 +120,7 @@ def test_source_and_ammeter_can_change_places(
     assert current(one, other) == pytest.approx(current(other, one), rel=1e-6, abs=1e-9)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(volt=st.floats(-40, 40))
 @pytest.mark.parametrize(
     "law",

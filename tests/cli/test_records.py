@@ -256,7 +256,7 @@ def session_of(told: list[dict[str, object]]) -> KeptSession:
 TEXTS = st.text(max_size=20) | st.sampled_from(['a,"b"\r\nc', "'=1+1", '"', "\r", " x "])
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.lists(st.tuples(TEXTS, st.decimals(-1000, 1000, places=3), TEXTS), max_size=4), TEXTS)
 def test_csv_reads_back_as_it_was(rows: list[tuple[str, Any, str]], order: str) -> None:
     told: list[dict[str, object]] = [head(order)]

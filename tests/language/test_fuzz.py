@@ -18,7 +18,6 @@ STRAYS = ("banana", "yesterday", "green", "wire", "hello", "if", "two's", "fort"
 
 
 @given(text=st.text(max_size=200))
-@settings(deadline=None)
 def test_any_text_at_all_gives_an_understanding(text: str) -> None:
     understood = GRAMMAR.parse(text)
     assert isinstance(understood, Understanding)
@@ -26,7 +25,7 @@ def test_any_text_at_all_gives_an_understanding(text: str) -> None:
 
 
 @given(words=st.lists(st.sampled_from(WORDS), max_size=12))
-@settings(max_examples=500, deadline=None)
+@settings(max_examples=500)
 def test_any_words_of_ours_give_meanings_or_a_reason(words: list[str]) -> None:
     understood = GRAMMAR.parse(" ".join(words))
     assert bool(understood.meanings) != bool(understood.reason)

@@ -102,7 +102,7 @@ meanings = st.one_of(
 
 
 @given(meaning=meanings)
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @pytest.mark.parametrize("name", LANGUAGES)
 @pytest.mark.parametrize("singly", [False, True])
 def test_what_is_said_means_what_was_meant(name: str, singly: bool, meaning: Meaning) -> None:

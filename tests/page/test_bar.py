@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from voiceassist.page.bar import Bar, bar_of
@@ -90,7 +90,6 @@ def test_without_a_limit_in_numbers_there_is_nothing_to_draw(limit: dict[str, st
 NUMBERS = st.decimals("-1e6", "1e6", places=3).map(lambda value: f"{value:f} V")
 
 
-@settings(deadline=None)
 @given(NUMBERS, NUMBERS, NUMBERS)
 def test_any_reading_has_a_place_and_the_order_is_kept(one: str, other: str, shown: str) -> None:
     low, high = sorted((one, other), key=lambda text: Decimal(text[:-2]))

@@ -98,7 +98,7 @@ NASTY = st.sampled_from(["<script>", "</style>", "\"'>", "onload=", "&lt;", "\u2
 WORDS = st.lists(NASTY | st.text(max_size=4), max_size=4).map("".join)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(st.lists(st.tuples(st.sampled_from(KINDS), st.dictionaries(st.sampled_from(FIELDS), WORDS))))
 def test_no_journal_makes_a_harmful_page(said: list[tuple[str, dict[str, str]]]) -> None:
     head: Line = {"event": "session", "facts": {"vehicle": "<b onclick=x>"}, "title": "</style><a>"}

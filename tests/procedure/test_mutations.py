@@ -92,7 +92,7 @@ def check(found: object, faults: tuple[Fault, ...], text: str) -> None:
 
 
 @pytest.mark.parametrize("name", sorted(FILES))
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=120)
 @given(how=changes)
 def test_a_spoilt_file_is_refused_with_a_place_or_still_good(
     name: str, how: list[tuple[Change, int, int, str]]
@@ -104,7 +104,7 @@ def test_a_spoilt_file_is_refused_with_a_place_or_still_good(
     check(meter, faults, text)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(how=changes)
 def test_a_spoilt_used_file_is_told_at_the_step_that_uses_it(
     how: list[tuple[Change, int, int, str]],
@@ -114,7 +114,7 @@ def test_a_spoilt_used_file_is_told_at_the_step_that_uses_it(
     check(procedure, faults, text)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(text=st.text(max_size=200))
 def test_no_text_at_all_makes_the_reader_raise(text: str) -> None:
     procedure, faults = inspect(text)

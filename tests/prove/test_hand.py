@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import numpy as np
 from bench import METER
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from voiceassist.language.meanings import OverRange, Reading
@@ -16,7 +16,6 @@ def read(value: str, seed: int = 1) -> Reading | OverRange:
     return Hand(METER, np.random.default_rng(seed)).read(Quantity.parse(value))
 
 
-@settings(deadline=None)
 @given(st.decimals("0.001", "59", places=5), st.integers(0, 1000))
 def test_it_errs_within_percent_and_counts_and_half_a_digit(value: Decimal, seed: int) -> None:
     true = Quantity.parse(f"{value} V")

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from voiceassist.errors import RecordError
@@ -69,7 +69,6 @@ JSON = st.recursive(
 WORDS = st.text(st.characters(codec=None, exclude_categories=()))
 
 
-@settings(deadline=None)
 @given(st.lists(st.dictionaries(st.text(min_size=6) | st.just("words"), JSON | WORDS), max_size=4))
 def test_any_line_reads_back_as_it_was_kept(lines: list[dict[str, Any]]) -> None:
     entries: list[Entry] = []

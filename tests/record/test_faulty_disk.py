@@ -56,9 +56,7 @@ def test_lines_wait_in_order_and_are_whole_when_the_disk_is_back(
 STEP = st.tuples(st.sampled_from([0, 0, *REFUSALS]), st.integers(0, 400), st.integers(0, 3))
 
 
-@settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.lists(STEP, max_size=12))
 def test_whatever_the_disk_does_the_file_is_a_beginning_of_what_was_said(
     tmp_path_factory: pytest.TempPathFactory, clock: Clock, steps: list[tuple[int, int, int]]
@@ -135,7 +133,6 @@ def tampered(draw: st.DrawFn) -> tuple[list[Entry], list[bytes]]:
     return entries, lines
 
 
-@settings(deadline=None)
 @given(tampered())
 def test_a_line_removed_doubled_swapped_or_put_in_is_seen(
     case: tuple[list[Entry], list[bytes]],

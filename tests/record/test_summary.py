@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shelf import END, FINDING, head, heard, job, reading, verdict
 
@@ -109,7 +109,6 @@ def test_what_went_well_is_no_moment() -> None:
     assert summary(stamped(*job())).moments == ()
 
 
-@settings(deadline=None)
 @given(st.decimals(allow_nan=False, allow_infinity=False, places=4))
 def test_a_value_comes_back_digit_for_digit(value: Decimal) -> None:
     (one,) = summary(stamped(head(), reading(f"{value:f}"))).readings

@@ -3,7 +3,7 @@
 from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from voiceassist.record.times import parsed, written
@@ -70,7 +70,6 @@ def test_an_offset_of_odd_seconds_is_written_in_utc() -> None:
     assert written(datetime(1930, 1, 1, 12, 0, 0, 0, odd)) == "1930-01-01T11:40:28.000+00:00"
 
 
-@settings(deadline=None)
 @given(
     st.datetimes(
         min_value=datetime(1000, 1, 2),

@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 import webvtt as reader
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from voiceassist.record.chain import Entry
@@ -118,7 +118,6 @@ def test_an_empty_journal_gives_an_empty_but_strict_file() -> None:
     assert found == {**found, "errors": [], "cues": []}
 
 
-@settings(deadline=None)
 @given(st.lists(st.text(min_size=1), max_size=4), st.text())
 def test_any_words_survive_the_file(said: list[str], note: str) -> None:
     said = [text for text in said if one_line(text)]

@@ -200,6 +200,5 @@ TestAnyJob = Job.TestCase
 TestAnyJob.settings = settings(
     max_examples=100,
     stateful_step_count=40,
-    deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
 )

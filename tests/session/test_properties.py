@@ -22,7 +22,7 @@ talk = st.lists(st.one_of(st.none(), st.none(), anything), max_size=60)
 
 
 @pytest.mark.parametrize("certain", [True, False])
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow])
 @given(said=talk)
 def test_whatever_is_said_the_session_keeps_its_promises(
     said: list[Meaning | None], certain: bool

@@ -20,9 +20,7 @@ EXPECTATIONS = {
     "question": Expectation(choices=(Choice("free", ("turns freely", "it's free")),)),
     "vin": Expectation(identifier="vin"),
 }
-SHARED = settings(
-    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+SHARED = settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
 NAMES = st.sampled_from(sorted(EXPECTATIONS))
 SEEDS = st.integers(0, 2**32)
 MARKS = ["", ".", ",", "?", "!"]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from voiceassist.recognise.moonshine.automaton import Automaton, Words
@@ -140,7 +140,6 @@ def found(phrases: tuple[Words, ...], seed: int, beam: Beam = WIDE) -> Found:
 CHOSEN = st.lists(st.sampled_from(PHRASES), min_size=1, unique=True).map(tuple)
 
 
-@settings(deadline=None)
 @given(CHOSEN, SEEDS)
 def test_a_score_is_the_sum_over_all_spellings(phrases: tuple[Words, ...], seed: int) -> None:
     scores = dict(found(phrases, seed).phrases)
@@ -151,7 +150,6 @@ def test_a_score_is_the_sum_over_all_spellings(phrases: tuple[Words, ...], seed:
         assert score.heard == pytest.approx(heard, abs=1e-4)
 
 
-@settings(deadline=None)
 @given(CHOSEN, st.sampled_from(PHRASES), SEEDS)
 def test_one_more_phrase_in_the_grammar_lowers_the_score_of_none(
     phrases: tuple[Words, ...], more: Words, seed: int
@@ -162,7 +160,6 @@ def test_one_more_phrase_in_the_grammar_lowers_the_score_of_none(
         assert after[words].fit >= score.fit - 1e-4
 
 
-@settings(deadline=None)
 @given(CHOSEN, SEEDS, st.integers(1, 6))
 def test_a_narrow_beam_finds_phrases_of_the_grammar_best_first_and_promises_no_more_than_all(
     phrases: tuple[Words, ...], seed: int, width: int
@@ -176,7 +173,6 @@ def test_a_narrow_beam_finds_phrases_of_the_grammar_best_first_and_promises_no_m
         assert score.fit <= wide[words].fit + 1e-4
 
 
-@settings(deadline=None)
 @given(SEEDS)
 def test_the_free_text_takes_the_likeliest_token_each_time(seed: int) -> None:
     dice = Dice(seed)
