@@ -1,6 +1,8 @@
 """Circuits and faults as files tell them, and every slip named with its line."""
 
 import re
+import subprocess
+import sys
 from pathlib import Path
 from textwrap import dedent
 
@@ -402,3 +404,11 @@ def test_a_circuit_is_tried_where_a_file_is_checked_and_not_where_a_session_read
     found = read_procedure(with_part(loop), "looped.yaml").circuit
     assert found is not None
     assert {"more", "third"} <= set(found.parts)
+
+
+def test_who_only_reads_a_procedure_waits_for_no_numeric_library() -> None:
+    program = "import sys, voiceassist.app.build; print('numpy' in sys.modules)"
+    done = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
+    )
+    assert done.stdout == "False\n"

@@ -1,25 +1,19 @@
 """The ``circuit:`` and ``faults:`` of a procedure file to a ``Circuit`` and its faults."""
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
-from itertools import islice, product
 
 from voiceassist.circuit.faults import CircuitFault
+from voiceassist.circuit.following import followed
 from voiceassist.circuit.model import Circuit, Instruments, Probe, Shows
-from voiceassist.circuit.network import LoopError
-from voiceassist.circuit.parts import Battery, Part, Plug, Potentiometer, Pulses, Switch
+from voiceassist.circuit.parts import Battery, Part, Plug
 from voiceassist.circuit.read_faults import check_answers, faults_of
 from voiceassist.circuit.read_parts import part_at
-from voiceassist.circuit.reading import Blame, Path, Reader
+from voiceassist.circuit.reading import Path, Reader
 from voiceassist.circuit.shape import CircuitShape, FaultShape, InstrumentsShape, PlugShape
-from voiceassist.circuit.solve import solved
-from voiceassist.circuit.values import ByState, States
 from voiceassist.circuit.wording import places_in, probe_of
-from voiceassist.errors import CircuitError
 
-#: States of all conditions together that a circuit is tried in.
-_MOST_TRIED = 64
 _HERE: Path = ("circuit",)
 
 
@@ -169,53 +163,13 @@ def _check_states(shape: CircuitShape, circuit: Circuit, reader: Reader) -> bool
         well &= reader.knows(here, "condition", condition, list(known)) and reader.knows(
             here, f"state of {condition!r}", state, known[condition]
         )
-    for condition in _followed(circuit):
+    for condition in followed(circuit):
         if condition in reader.known.conditions and condition not in shape.at_first:
             message = f"the circuit follows {condition!r}; tell its state as the vehicle is met"
             reader.blame.error(place, message)
             well = False
         well &= condition in reader.known.conditions
     return well
-
-
-def _followed(circuit: Circuit) -> list[str]:
-    """The conditions that parts and plugs go by."""
-    found: list[str] = []
-    for part in circuit.parts.values():
-        values = [getattr(part, part.MAIN)] if part.MAIN else []
-        if isinstance(part, Potentiometer):
-            values.append(part.turned)
-        if isinstance(part, Pulses):
-            values.append(part.duty)
-        found += [value.condition for value in values if isinstance(value, ByState)]
-        found += part.closed_when if isinstance(part, Switch) else ()
-    for plug in circuit.plugs.values():
-        found += plug.closed_when
-    return list(dict.fromkeys(found))
-
-
-def try_circuit(circuit: Circuit, conditions: Mapping[str, Collection[str]], blame: Blame) -> None:
-    """Blame ``circuit`` when it cannot be solved in some states of its conditions.
-
-    Args:
-        circuit: as ``read_circuit`` gives it.
-        conditions: to their states.
-        blame: takes what is wrong.
-    """
-    names = _followed(circuit)
-    rows = product(*(conditions[name] for name in names))
-    for row in islice(rows, _MOST_TRIED):
-        states: States = dict(zip(names, row, strict=True))
-        try:
-            solved(circuit, states)
-        except LoopError as error:
-            part = error.part if error.part in circuit.parts else ""
-            blame.error((*_HERE, "parts", part) if part else _HERE, str(error))
-            return
-        except CircuitError as error:
-            told = ", ".join(f"{name}: {state}" for name, state in states.items())
-            blame.error(_HERE, f"with {told or 'no conditions'}: {error}")
-            return
 
 
 def _probes(

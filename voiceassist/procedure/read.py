@@ -3,7 +3,6 @@
 from collections.abc import Callable
 from types import MappingProxyType
 
-from voiceassist.circuit.read import try_circuit
 from voiceassist.circuit.shape import (
     CircuitShape,
     FaultShape,
@@ -126,6 +125,9 @@ class _Reader:
                 ready = build(shape, blame, lambda name: self._find(name, inside), self._reserved)
                 circuit = ready.procedure.circuit
                 if self._trial and circuit is not None:
+                    # Here and nowhere else are circuits solved; a session need not load that.
+                    from voiceassist.circuit.trial import try_circuit
+
                     try_circuit(circuit, ready.procedure.conditions, blame)
         elif not faults:
             message = "this holds no procedure; begin with 'procedure: a-name'"
