@@ -30,6 +30,7 @@ from voiceassist.language.meanings import (
     Series,
     Spread,
 )
+from voiceassist.page.account import _FACTS
 from voiceassist.procedure.cautions import built_in
 from voiceassist.procedure.read import inspect, read_procedure
 from voiceassist.procedure.shape import CautionShape, FindingShape, ProcedureShape
@@ -67,6 +68,15 @@ def test_the_procedure_in_the_writing_guide_is_without_fault() -> None:
     procedure, faults = inspect(found[1])
     assert not faults
     assert procedure is not None
+
+
+def test_the_small_procedure_in_the_writing_guide_fails_its_proof_as_the_guide_says() -> None:
+    whole = re.findall(r"```yaml\n(.*?)```", WRITING, re.DOTALL)[0]
+    parts = re.findall(r"```yaml-part\n((?:circuit|faults):.*?)```", WRITING, re.DOTALL)
+    procedure = read_procedure("".join([whole, *parts]), "small.yaml")
+    found = [each.message for each in failures(procedure, prove(Desk(procedure, BOOK), 20))]
+    for wrong in ("a good vehicle is condemned as 'lamp'", "'burnt-fuse-holder' is called 'lamp'"):
+        assert any(wrong in each for each in found), found
 
 
 @pytest.mark.parametrize("shape", [ProcedureShape, StepShape, FindingShape, CautionShape])
@@ -230,6 +240,11 @@ def test_what_the_ears_say_in_the_readme_is_what_they_say() -> None:
 def test_the_sayings_in_the_readme_are_spoken_as_it_says() -> None:
     sayings = Sayings.load(block("toml", "<!-- spoken -->"), "README.md")
     assert sayings("The BCM reads 35 kPa.") == "The body computer reads 35 kilopascals."
+
+
+def test_every_fact_at_the_top_of_a_report_is_in_the_readme() -> None:
+    given = README.partition("What stands at the top of a report")[2].partition("\n")[0]
+    assert [name for name in (*_FACTS, "complaint") if f"`{name}`" not in given] == []
 
 
 def test_every_command_is_in_the_readme() -> None:

@@ -64,3 +64,15 @@ def test_sound_is_kept_for_ever_or_for_so_many_days(keep_sound: str, days: int |
 def test_a_bad_variable_is_named() -> None:
     with pytest.raises(SettingsError, match=r"^VOICEASSIST_DETAIL: detail is 'x'"):
         load(Path("none"), {"VOICEASSIST_DETAIL": "x"})
+
+
+def test_settings_that_are_no_text_are_told(tmp_path: Path) -> None:
+    file = tmp_path / "settings.toml"
+    file.write_bytes(b'voice = "\xff"\n')
+    with pytest.raises(SettingsError, match=r"settings\.toml: this is not UTF-8 text; save it"):
+        load(file, {})
+
+
+def test_a_folder_in_the_place_of_the_settings_is_told(tmp_path: Path) -> None:
+    with pytest.raises(SettingsError, match="it cannot be read: Is a directory"):
+        load(tmp_path, {})

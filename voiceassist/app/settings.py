@@ -141,7 +141,7 @@ def load(file: Path, environment: Mapping[str, str]) -> Settings:
         SettingsError: with the file or variable, what was found and what would do.
     """
     settings = Settings()
-    if file.is_file():
+    if file.exists():
         settings = settings.changed(_read(file), str(file))
     for name, value in environment.items():
         if name.startswith(PREFIX) and name[len(PREFIX) :].lower() in Settings.__slots__:
@@ -154,8 +154,12 @@ def _read(file: Path) -> dict[str, object]:
         return tomllib.loads(file.read_text(encoding="utf-8"))
     except tomllib.TOMLDecodeError as error:
         raise SettingsError(f"this is not TOML: {error}", place=str(file)) from None
-    except (OSError, UnicodeDecodeError) as error:
-        raise SettingsError(f"it cannot be read: {error}", place=str(file)) from None
+    except UnicodeDecodeError:
+        raise SettingsError(
+            "this is not UTF-8 text", place=str(file), remedy="save it as UTF-8"
+        ) from None
+    except OSError as error:
+        raise SettingsError(f"it cannot be read: {error.strerror}", place=str(file)) from None
 
 
 def _fitting(name: str, value: object) -> object:

@@ -49,7 +49,7 @@ def sample(
     heard: Heard = False,
     json: Json = False,
 ) -> None:
-    """Random phrases with their meanings."""
+    """Random phrases; with --json, what each of them means too."""
     from voiceassist.app.grammars import GrammarChoice, samples
 
     choice = GrammarChoice(expect, procedure, step, language)
@@ -62,7 +62,7 @@ def sample(
 
 @grammar.command()
 def export(
-    form: Annotated[str, typer.Option("--format", help="jsgf, or words.")] = "jsgf",
+    form: Annotated[str, typer.Option("--as", "--format", help="jsgf, or words.")] = "jsgf",
     expect: Expect = "",
     procedure: Procedure = "",
     step: Step = "",
@@ -81,7 +81,7 @@ def export(
         typer.echo(text)
 
 
-@grammar.command()
+@grammar.command(short_help="How to say it: a table in Markdown.")
 def forms(language: Language = "", json: Json = False) -> None:
     """How to say readings, lamp states, answers and commands: a table in Markdown."""
     from voiceassist.app.grammars import how_to_say_it

@@ -15,6 +15,7 @@ from voiceassist.errors import VoiceAssistError
 
 #: Exit codes: done; the work found a problem; wrong use or bad input.
 DONE, PROBLEM, WRONG_USE = 0, 1, 2
+_NO_ROOM = "standard output: it cannot be written"
 
 app = typer.Typer(
     name="voiceassist",
@@ -24,14 +25,15 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
-app.command()(demo.demo)
+# The short helps fit on a line of 80 columns; without one the first sentence would be cut off.
+app.command(short_help="Hear a recorded technician do a whole job.")(demo.demo)
 app.command()(run.run)
-app.command()(check.check)
-app.command()(draw.draw)
-app.command()(new.new)
+app.command(short_help="Report every fault of procedures, and prove them.")(check.check)
+app.command(short_help="Draw the steps of a procedure, or its circuit.")(draw.draw)
+app.command(short_help="Write a starter file: a procedure or a meter.")(new.new)
 app.command(context_settings={"ignore_unknown_options": True})(understand.understand)
-app.command()(hear.hear)
-app.command()(soundcheck.soundcheck)
+app.command(short_help="Show what was heard in sound files.")(hear.hear)
+app.command(short_help="Measure room, voice and loudspeaker.")(soundcheck.soundcheck)
 app.add_typer(grammar, name="grammar")
 app.add_typer(models, name="models")
 app.add_typer(records, name="records")
@@ -74,10 +76,21 @@ def main(arguments: list[str] | None = None) -> None:
     except VoiceAssistError as error:
         print(error, file=sys.stderr)
         code = WRONG_USE
+    except OSError as error:
+        code = _unwritten(error)
     except Exception as error:
         code = _usage(error)
     stop_no_more()
     sys.exit(code if isinstance(code, int) else DONE)
+
+
+def _unwritten(error: OSError) -> int:
+    """Tell what the system refused; who closed a pipe wants to hear no more."""
+    sys.stdout = None  # what is left in it would be tried again at the very end
+    if not isinstance(error, BrokenPipeError):
+        where = f"{error.filename}: it cannot be used" if error.filename else _NO_ROOM
+        print(f"{where}: {error.strerror or error}", file=sys.stderr)
+    return WRONG_USE
 
 
 def _usage(error: Exception) -> int:

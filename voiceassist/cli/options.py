@@ -97,10 +97,10 @@ def facts(pairs: list[str]) -> dict[str, str]:
     """The job facts in ``--set name=value`` options.
 
     Raises:
-        SettingsError: one has no "=".
+        SettingsError: one has no "=", or no name before it.
     """
     for pair in pairs:
-        if "=" not in pair:
+        if not pair.partition("=")[0].strip() or "=" not in pair:
             raise SettingsError(
                 f"found {pair!r}", place="--set", remedy='write it like --set "vehicle=number 7"'
             )

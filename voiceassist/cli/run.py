@@ -1,9 +1,9 @@
 """``voiceassist run``: a session."""
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, TextIO
 
 import typer
 
@@ -35,7 +35,7 @@ from voiceassist.cli.options import (
 )
 from voiceassist.cli.show import warn
 from voiceassist.cli.stopping import Stopped, say_stopped
-from voiceassist.errors import SettingsError
+from voiceassist.errors import DeviceError, SettingsError
 
 if TYPE_CHECKING:
     from voiceassist.app.wish import Done, SessionWish
@@ -102,7 +102,7 @@ def run(
         )
     wish = SessionWish(
         procedure=procedure,
-        typed=sys.stdin if typed else None,
+        typed=_keyboard() if typed else None,
         audio=sounds,
         resume=resume,
         facts=facts(set_ or []),
@@ -134,6 +134,17 @@ def run(
     _tell_end(_done(wish, records, json=json), records)
 
 
+def _keyboard() -> TextIO:
+    """Standard input, which whoever started the program may have closed."""
+    if sys.stdin is None:
+        raise SettingsError(
+            "standard input is closed",
+            place="--typed",
+            remedy="give it a file, a pipe or a terminal",
+        )
+    return sys.stdin
+
+
 def _sounds(
     procedure: str, audio: Sequence[str], more: Sequence[str], *, resume: bool
 ) -> tuple[str, tuple[str, ...]]:
@@ -151,28 +162,49 @@ def _done(wish: "SessionWish", records: str, *, json: bool) -> "Done":
     """Run the session; at a terminal without a microphone, typed."""
     from voiceassist.app.sources import NoMicrophoneError
 
+    told: list[str] = []
     try:
         try:
-            return _on_stage(wish, json=json)
+            return _on_stage(wish, told, json=json)
         except NoMicrophoneError as error:
-            if not sys.stdin.isatty():
-                raise
+            if sys.stdin is None or not sys.stdin.isatty():
+                raise _with_typed(error) from None
             warn(f"{error}. Until then, type what you would say, and press Enter.")
-            return _on_stage(replace(wish, typed=sys.stdin), json=json)
+            return _on_stage(replace(wish, typed=sys.stdin), told, json=json)
     except Stopped as stopped:
         say_stopped(_where(records))
         stopped.told = True
         raise
 
 
-def _on_stage(wish: "SessionWish", *, json: bool) -> "Done":
+def _with_typed(error: DeviceError) -> DeviceError:
+    """The same error, whose remedy names the way to work without a microphone."""
+    remedy = error.remedy if "--typed" in error.remedy else f"{error.remedy}, or use --typed"
+    return DeviceError(error.found, place=error.place, remedy=remedy)
+
+
+def _on_stage(wish: "SessionWish", told: list[str], *, json: bool) -> "Done":
+    """Run the session; what an attempt before this one ``told`` is not told again."""
     from voiceassist.app.build import settings
     from voiceassist.app.sessions import run_session
     from voiceassist.cli.screen.choose import stage
 
     typed = wish.typed is not None
     with stage(settings(wish.changes).screen, json=json, typed=typed) as on:
-        return run_session(replace(wish, view=on.view), on.show, on.warn)
+        return run_session(replace(wish, view=on.view), on.show, _once(on.warn, told))
+
+
+def _once(warn: Callable[[str], None], told: list[str]) -> Callable[[str], None]:
+    before = set(told)
+
+    def tell(sentence: str) -> None:
+        if sentence in before:
+            before.remove(sentence)  # when it happens again in the session, it is news
+            return
+        told.append(sentence)
+        warn(sentence)
+
+    return tell
 
 
 def _tell_end(done: "Done", records: str) -> None:

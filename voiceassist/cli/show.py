@@ -1,7 +1,9 @@
 """What a person or a program sees of a session, line by line."""
 
 import json
+import shutil
 import sys
+import textwrap
 from collections.abc import Callable, Mapping
 from typing import TextIO
 
@@ -9,6 +11,7 @@ Line = Mapping[str, object]
 Show = Callable[[Line], None]
 
 _SILENT = frozenset({"session"})
+_INDENT = "   "
 
 
 def as_json(line: Line) -> None:
@@ -36,9 +39,9 @@ class People:
             self._heard += 1
             self._print(self._heard_text(line))
         elif line.get("text") and event not in _SILENT:
-            self._print(f"   {line['text']}")
+            self._print(f"{_INDENT}{line['text']}")
         if line.get("picture"):
-            self._print(f"   [picture: {line['picture']}]")
+            self._print(f"{_INDENT}[picture: {line['picture']}]")
 
     def _heard_text(self, line: Line) -> str:
         count = f"[{self._heard:>2}/{self._total}] " if self._total else ""
@@ -48,7 +51,23 @@ class People:
         return f"{count}> ({line.get('reason')})"
 
     def _print(self, text: str) -> None:
-        print(text, file=self._out, flush=True)
+        print(_fitted(text, self._out), file=self._out, flush=True)
+
+
+def _fitted(text: str, out: TextIO | None) -> str:
+    """``text`` broken between words where ``out`` is a terminal, which breaks within them."""
+    if out is None or not out.isatty():
+        return text
+    indent = _INDENT if text.startswith(_INDENT) else ""
+    lines = textwrap.wrap(
+        text.removeprefix(indent),
+        shutil.get_terminal_size().columns,
+        initial_indent=indent,
+        subsequent_indent=indent,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+    return "\n".join(lines) or text
 
 
 def shows(*, json_lines: bool, total: int = 0) -> Show:
@@ -65,5 +84,8 @@ def shows(*, json_lines: bool, total: int = 0) -> Show:
 
 
 def warn(sentence: str) -> None:
-    """Tell a person something, out of the way of the output."""
+    """Tell a person something, out of the way of the output.
+
+    It is never broken: it may hold a command or a path that is to be copied.
+    """
     print(sentence, file=sys.stderr, flush=True)

@@ -5,14 +5,12 @@ from typing import Annotated, Any
 import typer
 
 from voiceassist.cli.options import Json, Records
-from voiceassist.cli.records.common import Archive, as_json
+from voiceassist.cli.records.common import Archive, Session, as_json
 from voiceassist.errors import RecordError
 
 
 def delete(
-    session: Annotated[
-        str, typer.Argument(metavar="SESSION", help="Name of its folder, or a repair order.")
-    ],
+    session: Session,
     yes: Annotated[bool, typer.Option("--yes", help="Yes, it cannot be brought back.")] = False,
     reason: Annotated[str, typer.Option(help="Why, for the stub that stays.")] = "",
     records: Records = "",
