@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -167,6 +168,15 @@ def test_a_spoken_note_keeps_its_sound_and_its_words_are_not_verified() -> None:
     heard = stage.events("heard")[-1]
     assert stage.keeper.sounds[str(heard["sound"])] == Clip.silence(1.0)
     assert stage.loop.session.step == "feed"
+
+
+def test_the_words_of_a_typed_note_are_taken_for_a_note() -> None:
+    stage = Stage([*OPENING, "note", "the bracket is loose"], typed=True).play()
+    (note,) = stage.events("note")
+    assert (note["words"], note["verified"]) == ("the bracket is loose", True)
+    meanings: Any = stage.events("heard")[-1]["meanings"]
+    (understood_as,) = meanings
+    assert (understood_as["kind"], understood_as["text"]) == ("note", "the bracket is loose")
 
 
 def test_a_lower_candidate_whose_check_digit_fits_is_taken_for_a_vehicle_number() -> None:

@@ -92,6 +92,26 @@ def test_a_hostile_note_stays_words(astray: SessionFolder) -> None:
     assert words in Parsed(page).text
 
 
+@pytest.mark.parametrize("reader", Reader)
+@pytest.mark.parametrize(
+    "verdict", ["pass", "low", "high", "fail", "too close to call", "not valid"]
+)
+def test_a_reading_is_shown_on_its_bar_whatever_its_verdict(verdict: str, reader: Reader) -> None:
+    at = "2026-01-02T08:00:00.000+01:00"
+    given = {"step": "feed", "text": "11.95 V."}
+    lines: list[Line] = [
+        {"event": "session", "procedure": "lamp", "title": "A lamp", "facts": {}},
+        {"event": "reading", **given, "value": "11.95", "unit": "V", "shown": "11.95 V"},
+        {"event": "verdict", **given, "reading": "11.95 V", "limit": "at least 12 V",
+         "low": "12 V", "guard_low": "12.1 V", "verdict": verdict},
+    ]  # fmt: skip
+    told = account([{"seq": n, "at": at, "hash": "ab" * 32, **li} for n, li in enumerate(lines, 1)])
+    text = html(told, reader)
+    assert_harmless(text)
+    assert reader is Reader.CUSTOMER or "11.95 V" in Parsed(text).text
+    assert reader is Reader.CUSTOMER or text.count('<svg class="bar"') >= 1
+
+
 KINDS = ["say", "heard", "note", "reading", "verdict", "finding", "caution", "skipped", "fact"]
 FIELDS = ["text", "words", "shown", "verdict", "limit", "cause", "signal", "name", "reason", "step"]
 NASTY = st.sampled_from(["<script>", "</style>", "\"'>", "onload=", "&lt;", "\u202e", "{{", "\x00"])

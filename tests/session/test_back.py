@@ -1,7 +1,7 @@
 """Corrections, going back, skipping, notes and pauses. Nothing is forgotten."""
 
 import pytest
-from bench import FAN, Bench, amps, volts
+from bench import FAN, METER, Bench, amps, volts
 
 from voiceassist.language.meanings import Answer, Correction, Note
 from voiceassist.session.outputs import (
@@ -159,6 +159,21 @@ def test_at_the_first_step_there_is_no_going_back(typed: Bench) -> None:
     before = typed.session
     typed.say("go-back")
     assert typed.session == before
+
+
+def test_disregard_after_a_reading_too_close_to_tell_forgets_that_and_no_other() -> None:
+    bench = Bench(meter=METER).to("battery")
+    asked = bench.session.prompt
+    bench.say(volts("12.05"), "disregard")
+    assert "Forgotten" in bench.texts()
+    assert "no earlier step" not in bench.texts()
+    assert bench.outputs[-2].text == asked[-1].text  # the last is the sign to listen
+    bench.say(volts("12.60"))
+    bench.to("feed").say(volts("12.10"))
+    assert bench.session.tries == 1
+    bench.say("disregard")
+    assert counting(bench) == {"battery": "12.60 V"}
+    assert (bench.step, bench.session.tries) == ("feed", 0)
 
 
 def test_disregard_drops_the_last_reading(typed: Bench) -> None:

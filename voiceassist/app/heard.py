@@ -6,6 +6,7 @@ from voiceassist.app.ears import Utterance
 from voiceassist.app.judging import Judgement
 from voiceassist.doubt.policy import Accept, AskAmong, Decision, Reject
 from voiceassist.language.codec import to_json
+from voiceassist.language.meanings import Note
 from voiceassist.session.events import Heard
 
 Line = Mapping[str, object]
@@ -14,9 +15,11 @@ Line = Mapping[str, object]
 _KEPT = 5
 
 
-def typed_event(said: Utterance) -> Heard:
-    """What the session gets of a typed line."""
+def typed_event(said: Utterance, *, noting: bool) -> Heard:
+    """What the session gets of a typed line; any words will do while we are ``noting``."""
     at_s = round(said.end_s, 3)
+    if noting and said.words and not said.meanings:
+        return Heard(said.words, (Note(said.words),), said.certain, at_s=at_s)
     return Heard(said.words, said.meanings, said.certain, said.reason, at_s=at_s)
 
 

@@ -117,7 +117,8 @@ class Loop:
         """What the session gets of something said, and the line that keeps it."""
         step = self.session.step
         if said.judgement is None:
-            return typed_event(said), heard_line(said, typed_event(said), {}, step)
+            event = typed_event(said, noting=self.session.state is State.NOTE)
+            return event, heard_line(said, event, {}, step)
         desk, at = self._parts.engine.desk, self.session
         decision = said.judgement.decided(lambda key: leads(desk, at, key))
         event = decided_event(said, decision)

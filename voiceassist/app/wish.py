@@ -61,6 +61,10 @@ def check(wish: SessionWish) -> None:
     """
     if wish.voice_out and not Path(wish.voice_out).parent.is_dir():
         raise SessionError("there is no such folder", place=wish.voice_out, remedy="make it first")
+    if wish.voice_out and Path(wish.voice_out).is_dir():
+        raise SessionError(
+            "this is a folder", place=wish.voice_out, remedy="name a sound file to be written in it"
+        )
     if wish.silent and wish.voice_out:
         raise SessionError(
             "--silent and --voice-out were both given: there would be nothing to write",

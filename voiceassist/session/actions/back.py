@@ -49,10 +49,16 @@ def _asked(desk: Desk, session: Session) -> Session:
 
 
 def disregard(desk: Desk, session: Session, event: Event) -> Turn:
-    """Forget what was just said: the last result no longer counts."""
+    """Forget what was just said: the last result no longer counts.
+
+    A reading too close to tell never did; it is forgotten, and no earlier one.
+    """
     if session.correcting:
         return go_back(desk, session, event)
     forgotten = Say(step=session.step, text=desk.book("confirm.dropped"))
+    if session.tries:
+        before = replace(session, tries=session.tries - 1)
+        return Turn(before, (forgotten,)).then(stand_again(desk, before))
     return Turn(session, (forgotten,)).then(go_back(desk, session, event))
 
 
