@@ -2,6 +2,8 @@
 
 import random
 from collections.abc import Mapping
+from functools import cache
+from itertools import accumulate
 
 from voiceassist.language.jsgf import (
     Alternatives,
@@ -16,6 +18,11 @@ from voiceassist.language.jsgf import (
 
 #: How likely one more round of a repeated part is.
 _ONE_MORE = 0.5
+
+
+@cache
+def _summed(weights: tuple[float, ...]) -> tuple[float, ...]:
+    return tuple(accumulate(weights))
 
 
 def sample(
@@ -37,7 +44,7 @@ def sample(
                 for part in parts:
                     go(part)
             case Alternatives(options, weights):
-                go(rng.choices(options, weights)[0])
+                go(rng.choices(options, cum_weights=_summed(weights))[0])
             case Optional(inner):
                 if rng.random() < 0.5:
                     go(inner)
