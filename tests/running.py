@@ -22,6 +22,23 @@ def call(*arguments: str, typed: str = "", **variables: str) -> Done:
     )
 
 
+def call_at_a_terminal(*arguments: str, typed: str) -> Done:
+    """What the command does where lines come from a terminal, and there are no sound devices."""
+    program = "import sys; sys.modules['sounddevice'] = None; from voiceassist.cli.main import main"
+    leader, follower = os.openpty()
+    process = subprocess.Popen(
+        [sys.executable, "-c", f"{program}; main()", *arguments],
+        stdin=follower, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    os.close(follower)
+    try:
+        os.write(leader, typed.encode())
+        said, told = process.communicate(timeout=60)
+    finally:
+        os.close(leader)
+    return Done(process.args, process.returncode, said, told)
+
+
 def lines(done: Done) -> list[dict[str, Any]]:
     """The JSON objects on standard output; anything else there is a fault."""
     return [json.loads(line) for line in done.stdout.splitlines()]

@@ -1,12 +1,11 @@
 """Standard input that is closed, and standard output with no room: a sentence, no traceback."""
 
-import os
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
-from running import call
+from running import call, call_at_a_terminal
 
 FULL = Path("/dev/full")
 needs_full = pytest.mark.skipif(not FULL.exists(), reason="there is no /dev/full here")
@@ -57,22 +56,9 @@ def test_without_a_device_and_a_terminal_the_way_to_type_is_told(tmp_path: Path)
 
 
 def test_what_is_missing_is_told_once_when_a_job_goes_on_typed(tmp_path: Path) -> None:
-    program = (
-        "import sys; sys.modules['sounddevice'] = None; "
-        f"sys.argv[1:] = ['run', 'heater-fan-module', '--records', {str(tmp_path)!r}]; "
-        "from voiceassist.cli.main import main; main()"
-    )
-    leader, follower = os.openpty()
-    process = subprocess.Popen(
-        [sys.executable, "-c", program],
-        stdin=follower, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
-    )  # fmt: skip
-    os.close(follower)
-    try:
-        os.write(leader, b"affirm\nfinish\naffirm\n")
-        told = process.communicate(timeout=60)[1]
-    finally:
-        os.close(leader)
+    told = call_at_a_terminal(
+        "run", "heater-fan-module", "--records", str(tmp_path), typed="affirm\nfinish\naffirm\n"
+    ).stderr
     assert "type what you would say" in told
     assert told.count("The session goes on in text.") == 1
 

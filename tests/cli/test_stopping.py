@@ -1,6 +1,5 @@
 """A signal at any moment: no traceback, the record closed, one sentence how to go on."""
 
-import os
 import signal
 import subprocess
 import sys
@@ -9,7 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from running import call, lines
+from running import call, call_at_a_terminal, lines
 
 RESUME = "voiceassist run --resume"
 SIGNALS = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
@@ -148,26 +147,13 @@ def test_a_voice_that_was_chosen_is_kept_when_the_job_goes_on(tmp_path: Path) ->
 
 
 def test_without_a_microphone_a_job_at_a_terminal_goes_on_typed(tmp_path: Path) -> None:
-    program = (
-        "import sys; sys.modules['sounddevice'] = None; "
-        "sys.argv[1:] = ['run', 'heater-fan-module', '--silent', '--records', "
-        f"{str(tmp_path)!r}, '--screen', 'off']; "
-        "from voiceassist.cli.main import main; main()"
-    )
-    leader, follower = os.openpty()
-    process = subprocess.Popen(
-        [sys.executable, "-c", program],
-        stdin=follower, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+    done = call_at_a_terminal(
+        "run", "heater-fan-module", "--silent", "--screen", "off", "--records", str(tmp_path),
+        typed="affirm\nfinish\naffirm\n",
     )  # fmt: skip
-    os.close(follower)
-    try:
-        os.write(leader, b"affirm\nfinish\naffirm\n")
-        said, told = process.communicate(timeout=30)
-    finally:
-        os.close(leader)
-    assert "type what you would say" in told
-    assert "The job is closed before a finding." in said
-    assert process.returncode == 1
+    assert "type what you would say" in done.stderr
+    assert "The job is closed before a finding." in done.stdout
+    assert done.returncode == 1
 
 
 def test_without_a_microphone_and_a_terminal_it_ends_with_the_remedy(tmp_path: Path) -> None:
