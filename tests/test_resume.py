@@ -201,7 +201,10 @@ def test_of_several_unfinished_sessions_the_latest_goes_on_and_the_others_are_na
     younger = tmp_path / f"29991231-235959-{PROCEDURE}-0a1b2c"
     shutil.copytree(first, younger)
     (told,) = play(tmp_path, [], resume=True)
-    assert told == f"Going on with {younger.name}, the latest. Also unfinished: {first.name}."
+    assert told == (
+        f"Going on with {younger.name}. Also unfinished: {first.name}."
+        " To choose another: voiceassist run --resume SESSION."
+    )
     assert "returned" in [entry.event for entry in read(younger / "journal.jsonl")]
     assert "returned" not in [entry.event for entry in read(first / "journal.jsonl")]
 

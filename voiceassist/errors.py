@@ -94,6 +94,10 @@ class RecordError(VoiceAssistError):
     """A journal or record that cannot be written or read."""
 
 
+class JournalInUseError(RecordError):
+    """A journal that another session holds at this moment."""
+
+
 class ArchiveError(VoiceAssistError):
     """An archive of records that cannot be reached, read or written."""
 

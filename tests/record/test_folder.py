@@ -17,6 +17,10 @@ Clock = Callable[[], datetime]
 BEGAN = datetime(2026, 1, 2, 8, 30, 5, tzinfo=timezone(timedelta(hours=1)))
 
 
+def unfinished(records: Path) -> tuple[SessionFolder, ...]:
+    return tuple(found for found in folder.sessions(records) if found.unfinished)
+
+
 def made(records: Path, minute: int, events: Iterable[str], clock: Clock) -> SessionFolder:
     """A session begun at that minute, with lines of these events."""
     session = folder.create(records, "lamp", BEGAN + timedelta(minutes=minute))
@@ -61,7 +65,7 @@ def test_sessions_are_listed_from_the_oldest_to_the_youngest(tmp_path: Path, clo
 
 def test_there_are_no_sessions_where_there_is_no_folder(tmp_path: Path) -> None:
     assert folder.sessions(tmp_path / "none") == ()
-    assert folder.unfinished_sessions(tmp_path / "none") == ()
+    assert unfinished(tmp_path / "none") == ()
 
 
 def test_unfinished_sessions_are_found_the_youngest_last(tmp_path: Path, clock: Clock) -> None:
@@ -70,18 +74,18 @@ def test_unfinished_sessions_are_found_the_youngest_last(tmp_path: Path, clock: 
     made(tmp_path, 3, ["session", "say", "end"], clock)
     made(tmp_path, 4, [], clock)
     folder.create(tmp_path, "lamp", BEGAN + timedelta(minutes=5))
-    assert folder.unfinished_sessions(tmp_path) == (earlier, later)
+    assert unfinished(tmp_path) == (earlier, later)
 
 
 def test_no_unfinished_session_is_found_when_all_have_ended(tmp_path: Path, clock: Clock) -> None:
     made(tmp_path, 1, ["session", "end"], clock)
-    assert folder.unfinished_sessions(tmp_path) == ()
+    assert unfinished(tmp_path) == ()
 
 
 def test_an_unfinished_session_with_a_torn_line_is_found(tmp_path: Path, clock: Clock) -> None:
     session = made(tmp_path, 1, ["session", "say"], clock)
     session.journal.write_bytes(session.journal.read_bytes()[:-9])
-    assert folder.unfinished_sessions(tmp_path) == (session,)
+    assert unfinished(tmp_path) == (session,)
 
 
 # --- files in it ---

@@ -10,7 +10,7 @@ from shelf import BEGAN, job, kept
 
 from voiceassist.errors import RecordError
 from voiceassist.record import removal
-from voiceassist.record.folder import STUB, SessionFolder, unfinished_sessions
+from voiceassist.record.folder import STUB, SessionFolder
 from voiceassist.record.journal import Journal
 from voiceassist.record.removal import Removal
 
@@ -32,14 +32,14 @@ def test_nothing_but_the_stub_is_left(tmp_path: Path) -> None:
     assert (told["reason"], told["last_hash"], told["lines"]) == ("asked for", "ab", 6)
     assert removal.stub(made) == gone(made, "answers.wav")
     assert stat.S_IMODE((made.path / "deleted.json").stat().st_mode) == 0o600
-    assert unfinished_sessions(tmp_path) == ()
+    assert not made.unfinished
 
 
 def test_a_session_whose_deletion_broke_off_cannot_be_gone_on_with(tmp_path: Path) -> None:
     made = kept(tmp_path, job()[:3])
-    assert unfinished_sessions(tmp_path) == (made,)
+    assert made.unfinished
     made.write(STUB, json.dumps(gone(made).to_json()))  # and then the power went
-    assert unfinished_sessions(tmp_path) == ()
+    assert not made.unfinished
 
 
 def test_only_sound_goes_when_only_sound_is_meant(tmp_path: Path) -> None:

@@ -1,7 +1,7 @@
 """The record of the session under way: its folder, its journal, and what is made of it."""
 
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
@@ -13,10 +13,11 @@ from voiceassist.app.sound_keeping import SoundKeeping
 from voiceassist.app.sources import Warn
 from voiceassist.app.timeline import RealTimeline, Timeline
 from voiceassist.app.turn import Spoken
-from voiceassist.errors import RecordError
+from voiceassist.app.unfinished import Choice
+from voiceassist.errors import JournalInUseError, RecordError
 from voiceassist.record import disk, removal
 from voiceassist.record.chain import Entry
-from voiceassist.record.folder import SessionFolder, create, unfinished_sessions
+from voiceassist.record.folder import SessionFolder, create
 from voiceassist.record.journal import Files, Journal
 from voiceassist.record.sound import LOST, SoundKind, lost_sounds, named_sounds
 from voiceassist.sound.clip import Clip
@@ -48,7 +49,7 @@ class Keeping:
         self._told = ""
         self._watch = RecordWatch()
         self._sound = SoundKeeping(folder.path, warn, everything=keep_sound)
-        begun = folder.journal.exists()
+        begun = folder.begun
         opener = Journal.open if begun else Journal.create
         self._journal = opener(folder.journal, self._wall, files)
         if begun:
@@ -73,22 +74,33 @@ class Keeping:
         return cls(folder, timeline, warn, keep_sound=keep_sound)
 
     @classmethod
-    def reopen(cls, records: Path, warn: Warn, *, keep_sound: bool = False) -> "Keeping":
-        """The record of the latest unfinished session; where there are several, it is told.
+    def reopen(cls, choice: Choice, warn: Warn, *, keep_sound: bool = False) -> "Keeping":
+        """The record of the first session of ``choice`` that no other process holds.
+
+        Where there are several, it is told which one is gone on with; one that was altered is
+        passed over, unless it was named.
 
         Raises:
-            RecordError: there is none, or its journal is altered or in use.
+            RecordError: none of them is free, or the one that was named cannot be gone on with.
         """
-        *others, folder = unfinished_sessions(records) or (None,)
-        if folder is None:
-            raise RecordError(
-                "there is no unfinished session",
-                place=str(records),
-                remedy="begin one: voiceassist run PROCEDURE",
-            )
-        if others:
-            warn(_which(folder, [other.id for other in others if other is not None]))
-        return cls(folder, RealTimeline(), warn, keep_sound=keep_sound)
+        held: dict[str, RecordError] = {}
+        for number, folder in enumerate(choice.folders):
+            try:
+                opened = cls(folder, RealTimeline(), warn, keep_sound=keep_sound)
+            except RecordError as error:
+                if choice.named:
+                    raise
+                held[folder.id] = error
+                continue
+            for why in held.values():
+                if not isinstance(why, JournalInUseError):
+                    warn(str(why))
+            others = [each.id for each in choice.folders[number + 1 :]]
+            for sentence in (choice.told, _which(folder, others, list(held))):
+                if sentence:
+                    warn(sentence)
+            return opened
+        raise _none_free(held)
 
     def use(self, timeline: Timeline) -> None:
         """Take times from ``timeline`` from now on."""
@@ -222,10 +234,26 @@ def _refuge(folder: SessionFolder, entries: Sequence[Entry]) -> Path | None:
     return place / folder.journal.name
 
 
-def _which(folder: SessionFolder, others: Sequence[str]) -> str:
-    """Which of several unfinished sessions is gone on with."""
-    told = ", ".join(reversed(others))
-    return f"Going on with {folder.id}, the latest. Also unfinished: {told}."
+def _which(folder: SessionFolder, others: Sequence[str], held: Sequence[str]) -> str:
+    """Which of several unfinished sessions is gone on with; empty when there is only one."""
+    if not others and not held:
+        return ""
+    told = f"Going on with {folder.id}."
+    if others:
+        told += f" Also unfinished: {', '.join(others)}."
+    if held:
+        told += f" Passed over, in use or not whole: {', '.join(held)}."
+    return f"{told} To choose another: voiceassist run --resume SESSION."
+
+
+def _none_free(held: Mapping[str, RecordError]) -> RecordError:
+    """The one error there is, or one for all."""
+    if len(held) == 1:
+        return next(iter(held.values()))
+    return RecordError(
+        f"all unfinished sessions are in use or not whole: {', '.join(held)}",
+        remedy="finish one where it is open, or begin another: voiceassist run PROCEDURE",
+    )
 
 
 def write_answers(path: Path, spoken: Sequence[Spoken]) -> None:

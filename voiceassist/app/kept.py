@@ -14,6 +14,7 @@ from voiceassist.record import removal
 from voiceassist.record.chain import Entry, Fault
 from voiceassist.record.folder import PROCEDURE, SessionFolder, sessions
 from voiceassist.record.journal import verify
+from voiceassist.record.sequence import in_order
 from voiceassist.record.summary import SessionSummary, summary
 from voiceassist.record.webvtt import one_line
 
@@ -97,10 +98,10 @@ def kept_session(folder: SessionFolder) -> KeptSession:
 def named_outright(records: Path, name: str) -> SessionFolder | None:
     """The session in ``records`` of just that name, or the last one; None for any other name."""
     folders = {folder.id: folder for folder in sessions(records)}
-    begun = [folder for folder in folders.values() if folder.journal.exists()]
-    if name == LAST and begun:
-        return begun[-1]
-    return folders.get(name)
+    if name != LAST:
+        return folders.get(name)
+    mine = [folder for folder in folders.values() if folder.begun and not folder.refused]
+    return in_order(mine)[-1] if mine else folders.get(name)
 
 
 def procedure_of(folder: SessionFolder) -> Procedure | None:

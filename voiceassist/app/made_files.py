@@ -17,6 +17,7 @@ from voiceassist.record.folder import (
 )
 from voiceassist.record.journal import read
 from voiceassist.record.report import report
+from voiceassist.record.sequence import in_order
 from voiceassist.record.transcript import plain_text, webvtt
 
 
@@ -37,9 +38,13 @@ def make_files(folder: SessionFolder, entries: Sequence[Entry], warn: Warn) -> N
 
 
 def complete_last(records: Path, warn: Warn) -> None:
-    """Make the files of the youngest session, when a kill came between its end and them."""
-    for folder in sessions(records)[-1:]:
-        if not folder.journal.exists() or (folder.path / REPORT_HTML).exists():
+    """Make the files of the youngest session, when a kill came between its end and them.
+
+    A session that cannot be read here, another account's for one, is nobody's hindrance.
+    """
+    mine = [folder for folder in sessions(records) if folder.begun and not folder.refused]
+    for folder in in_order(mine)[-1:]:
+        if (folder.path / REPORT_HTML).exists():
             continue
         try:
             entries = read(folder.journal)

@@ -42,9 +42,7 @@ def verify(records: Records, names: Sequence[str]) -> Iterator[dict[str, Any]]:
 def _all(records: Records) -> list[SessionFolder]:
     """Every session that was begun, those whose folder is gone too."""
     there = {
-        folder.id: folder
-        for folder in sessions(records.folder)
-        if folder.journal.exists() or folder.deleted
+        folder.id: folder for folder in sessions(records.folder) if folder.begun or folder.deleted
     }
     known = {name: SessionFolder(records.folder / name) for name in records.archive.known()}
     return [folder for _, folder in sorted((known | there).items())]

@@ -18,7 +18,7 @@ def removal_of(folder: SessionFolder, names: Iterable[str], reason: str, at: dat
     Raises:
         RecordError: the journal cannot be read.
     """
-    found = verify(folder.journal) if folder.journal.exists() else None
+    found = verify(folder.journal) if folder.begun else None
     return Removal(
         session=folder.id,
         removed_at=times.written(at),

@@ -19,8 +19,9 @@ from voiceassist.app.replay import replayed
 from voiceassist.app.sound_pruning import prune_sound
 from voiceassist.app.sources import Warn
 from voiceassist.app.timeline import RealTimeline, SoundTimeline, Timeline
+from voiceassist.app.unfinished import chosen
 from voiceassist.app.wish import Done, SessionWish, check
-from voiceassist.errors import MeasureError, SessionError
+from voiceassist.errors import MeasureError, ResourceError, SessionError
 from voiceassist.language.expectation import Expectation
 from voiceassist.measure.meter import Meter
 from voiceassist.procedure.meter_file import read_meter
@@ -28,6 +29,7 @@ from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import read_procedure
 from voiceassist.record.chain import digest
 from voiceassist.record.folder import ANSWERS
+from voiceassist.record.sequence import next_sequence
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import Desk, Detail
 from voiceassist.session.values import check_facts
@@ -86,6 +88,7 @@ class Opened:
         timeline = self._timeline(0.0)
         mouth, ears = self._mouth_and_ears(timeline)
         records = self._records()
+        numbered = {"sequence": next_sequence(records)}
         with Keeping.create(
             records, procedure.name, timeline, self._warn, keep_sound=self._keeps_sound
         ) as keeping:
@@ -93,7 +96,8 @@ class Opened:
             beside["meter.yaml"] = meter_text
             for name, text in {"procedure.yaml": written.text, **beside}.items():
                 keeping.write(name, text)
-            for line in keeping.keep([self._header(procedure, written.text, meter, beside)]):
+            header = {**self._header(procedure, written.text, meter, beside), **numbered}
+            for line in keeping.keep([header]):
                 self._show(line)
             desk = self._desk(procedure, meter)
             loop = self._loop(desk, mouth, ears, timeline, keeping)
@@ -102,11 +106,13 @@ class Opened:
             return self._finish(loop, keeping)
 
     def _resume(self) -> Done:
-        with Keeping.reopen(self._records(), self._warn, keep_sound=self._keeps_sound) as keeping:
+        choice = chosen(self._records(), self._wish.procedure, _named, self._warn)
+        with Keeping.reopen(choice, self._warn, keep_sound=self._keeps_sound) as keeping:
             self._as_begun(keeping.lines)
             text = keeping.read("procedure.yaml")
             procedure = read_procedure(text, "procedure.yaml", lambda n: keeping.read(_used(n)))
-            if self._wish.procedure and build.procedure(self._wish.procedure).text != text:
+            asked = "" if choice.named else self._wish.procedure
+            if asked and _changed_since(build.procedure(asked), procedure, text):
                 self._warn(
                     "The procedure has changed since; the session goes on with its own copy."
                 )
@@ -256,6 +262,23 @@ class Opened:
             "model": "" if self._wish.typed else self._shop.settings.model,
             **{name: getattr(self._shop.settings, name) for name in _OF_THE_VOICE},
         }
+
+
+def _named(asked: str) -> str:
+    """The name of the procedure that is called ``asked``; empty when there is none.
+
+    Raises:
+        ProcedureFaultsError: there is one, with faults.
+    """
+    try:
+        return build.procedure(asked).procedure.name
+    except ResourceError:
+        return ""
+
+
+def _changed_since(asked: build.Written, own: Procedure, text: str) -> bool:
+    """The procedure that was asked for is the session's own, and its text another."""
+    return asked.procedure.name == own.name and asked.text != text
 
 
 def _used(name: str) -> str:

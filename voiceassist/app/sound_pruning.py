@@ -16,7 +16,7 @@ def prune_sound(records: Path, days: int, now: datetime, warn: Warn) -> None:
     A stub in its folder says so. What cannot be removed is told, and tried again next time.
     """
     for folder in sessions(records):
-        if removal.sound_files(folder) and folder.journal.exists():
+        if folder.begun and not folder.refused and removal.sound_files(folder):
             try:
                 _prune(folder, days, now)
             except RecordError as error:

@@ -14,10 +14,11 @@ class SessionWish:
     """What is asked for.
 
     Parts:
-        procedure: a path or the name of a shipped one; empty to resume.
+        procedure: a path or the name of a shipped one; to resume also the name of a session or
+            its repair order, or empty.
         typed: where typed lines come from; None to hear sound.
         audio: sound files to hear; with neither, the microphone.
-        resume: go on with the latest unfinished session.
+        resume: go on with an unfinished session: see ``unfinished.chosen``.
         facts: what is known of the job.
         voice_out: WAV for the spoken answers; empty for none.
         silent: no sound at all.

@@ -1,5 +1,6 @@
 """``voiceassist run``: a session."""
 
+import re
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -40,13 +41,18 @@ from voiceassist.errors import DeviceError, SettingsError
 if TYPE_CHECKING:
     from voiceassist.app.wish import Done, SessionWish
 
+_SESSION = re.compile(r"\d{8}-\d{6}", re.ASCII)
 #: Outcomes that mean the work is not finished or not good.
 UNFINISHED = frozenset({"", "stopped", "not-proved", "unproved"})
 
 
 def run(
     procedure: Annotated[
-        str, typer.Argument(help="A procedure file, or the name of a shipped procedure.")
+        str,
+        typer.Argument(
+            help="A procedure file, or the name of a shipped procedure. With --resume also a"
+            " session: its name or the beginning of it, or its repair order."
+        ),
     ] = "",
     typed: Annotated[
         bool, typer.Option("--typed", help="Read utterances from standard input, one a line.")
@@ -58,7 +64,12 @@ def run(
         list[str] | None, typer.Argument(help="More sound files after --audio.")
     ] = None,
     resume: Annotated[
-        bool, typer.Option("--resume", help="Go on with the latest unfinished session.")
+        bool,
+        typer.Option(
+            "--resume",
+            help="Go on with the latest unfinished session that is not open elsewhere; with one"
+            " of PROCEDURE before others, or with SESSION: --resume SESSION.",
+        ),
     ] = False,
     set_: Annotated[
         list[str] | None,
@@ -148,8 +159,11 @@ def _keyboard() -> TextIO:
 def _sounds(
     procedure: str, audio: Sequence[str], more: Sequence[str], *, resume: bool
 ) -> tuple[str, tuple[str, ...]]:
-    """Procedure and sound files; with --resume the first file stands where a procedure does."""
-    if resume and audio and procedure:
+    """Procedure and sound files; with --resume the first file stands where a procedure does.
+
+    Only a session's name cannot be a file there: it begins with its day and time.
+    """
+    if resume and audio and procedure and not _SESSION.match(procedure):
         return "", (*audio, procedure, *more)
     return procedure, (*audio, *more)
 

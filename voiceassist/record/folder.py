@@ -1,8 +1,10 @@
 """Where the records of sessions lie: one folder a session, named by time, procedure and chance."""
 
+import os
 import re
 import secrets
-from collections.abc import Callable
+import stat
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -85,7 +87,25 @@ class SessionFolder:
     @property
     def deleted(self) -> bool:
         """A stub says that the session was deleted, though not all of it may be gone."""
-        return (self.path / STUB).exists()
+        return _is_there(self.path / STUB)
+
+    @property
+    def begun(self) -> bool:
+        """A journal is there, and this account may see it."""
+        return _is_there(self.journal)
+
+    @property
+    def refused(self) -> str:
+        """Why the journal cannot be read, such as a session of another account's; else empty."""
+        try:
+            found = os.stat(self.journal)
+        except (FileNotFoundError, NotADirectoryError):
+            return ""  # nothing was begun here, or it is gone
+        except OSError as error:
+            return disk.reason(error)
+        if not stat.S_ISREG(found.st_mode):
+            return "its journal is not a file"
+        return "" if os.access(self.journal, os.R_OK) else "permission forbids it"
 
     @property
     def unfinished(self) -> bool:
@@ -94,7 +114,7 @@ class SessionFolder:
         Raises:
             RecordError: the journal cannot be read.
         """
-        if self.deleted or not self.journal.exists() or self._says_that_it_ended():
+        if self.deleted or not self.begun or self._says_that_it_ended():
             return False
         events = [entry.event for entry in verify(self.journal).entries]
         return events[:1] == ["session"] and "end" not in events
@@ -154,13 +174,17 @@ def sessions(records: Path) -> tuple[SessionFolder, ...]:
         raise _refused("the records cannot be read", records, error) from None
 
 
-def unfinished_sessions(records: Path) -> tuple[SessionFolder, ...]:
-    """Every session that was begun and has not ended, the oldest first.
+def unreadable(folders: Iterable[SessionFolder]) -> dict[SessionFolder, str]:
+    """Those of ``folders`` that cannot be read here, each with the reason."""
+    return {folder: why for folder in folders if (why := folder.refused)}
 
-    Raises:
-        RecordError: a journal cannot be read.
-    """
-    return tuple(folder for folder in sessions(records) if folder.unfinished)
+
+def _is_there(path: Path) -> bool:
+    """False too for what may not be seen."""
+    try:
+        return path.exists()
+    except OSError:
+        return False
 
 
 def _refused(found: str, path: Path, error: OSError) -> RecordError:

@@ -22,7 +22,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Protocol, Self
 
-from voiceassist.errors import RecordError
+from voiceassist.errors import JournalInUseError, RecordError
 from voiceassist.record import disk, times
 from voiceassist.record.chain import FIRST_PREV, ChainReport, Entry, Fault, Harm, examine
 from voiceassist.record.disk import AppendFile
@@ -120,7 +120,7 @@ class Journal:
         try:
             file = files.open(path)
         except BlockingIOError:
-            raise RecordError(
+            raise JournalInUseError(
                 "another session has this journal open",
                 place=str(path),
                 remedy="finish that session first",

@@ -137,7 +137,7 @@ def _remove(folder: SessionFolder, name: str, removal: Removal, paths: Sequence[
 @contextmanager
 def _held(folder: SessionFolder) -> Iterator[None]:
     """Hold the journal, so that no session goes on with it meanwhile."""
-    if not folder.journal.exists():
+    if not folder.begun:
         yield
         return
     with closing(AppendFile.open(folder.journal)):

@@ -1,0 +1,222 @@
+"""One folder of records for several bays or accounts: nobody's session hinders another's."""
+
+import io
+import os
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pytest
+from running import call
+from shelf import head, heard, kept
+
+from voiceassist.app.sessions import run_session
+from voiceassist.app.wish import SessionWish
+from voiceassist.errors import VoiceAssistError
+from voiceassist.record.folder import SessionFolder, sessions
+from voiceassist.record.journal import Journal, read
+
+FAN, CRANK = "heater-fan-module", "slow-cranking"
+
+
+def begun(records: Path, procedure: str = FAN, order: str = "1042") -> SessionFolder:
+    """A session that was begun and broke off."""
+    before = set(sessions(records))
+    play(records, procedure, facts={"repair order": order})
+    (new,) = set(sessions(records)) - before
+    return new
+
+
+def play(records: Path, procedure: str, **more: object) -> list[str]:
+    """A session in this process without a word said in it; what it warned of."""
+    warned: list[str] = []
+    wish = SessionWish(
+        procedure=procedure,
+        typed=io.StringIO(""),
+        silent=True,
+        changes={"records": str(records)},
+        **more,  # type: ignore[arg-type]
+    )
+    run_session(wish, lambda _: None, warned.append)
+    return warned
+
+
+def went_on(folder: SessionFolder) -> bool:
+    return "returned" in [entry.event for entry in read(folder.journal)]
+
+
+def renamed(folder: SessionFolder, name: str) -> SessionFolder:
+    """The session as it would be called had its clock shown another time."""
+    return SessionFolder(folder.path.rename(folder.path.with_name(name)))
+
+
+# --- which one goes on ---
+
+
+def test_only_a_session_that_no_living_process_holds_goes_on(tmp_path: Path) -> None:
+    killed, open_elsewhere = begun(tmp_path), begun(tmp_path)
+    with Journal.open(open_elsewhere.journal, lambda: pytest.fail("nothing is written")):
+        (told,) = play(tmp_path, "", resume=True)
+    assert told.startswith(f"Going on with {killed.id}.")
+    assert f"in use or not whole: {open_elsewhere.id}" in told
+    assert went_on(killed)
+    assert not went_on(open_elsewhere)
+
+
+def test_when_all_are_held_that_is_said(tmp_path: Path) -> None:
+    one, two = begun(tmp_path), begun(tmp_path)
+    never = lambda: pytest.fail("nothing is written")  # noqa: E731
+    with Journal.open(one.journal, never), Journal.open(two.journal, never):
+        with pytest.raises(VoiceAssistError, match="in use or not whole") as told:
+            play(tmp_path, "", resume=True)
+    assert one.id in str(told.value)
+    assert two.id in str(told.value)
+
+
+def test_an_unfinished_session_of_the_same_procedure_is_preferred(tmp_path: Path) -> None:
+    fan, crank = begun(tmp_path, FAN), begun(tmp_path, CRANK)
+    play(tmp_path, FAN, resume=True)
+    assert went_on(fan)
+    assert not went_on(crank)
+
+
+def test_one_of_another_procedure_goes_on_when_there_is_no_other_and_that_is_said(
+    tmp_path: Path,
+) -> None:
+    crank = begun(tmp_path, CRANK)
+    assert play(tmp_path, FAN, resume=True) == [
+        f"No session of {FAN} is unfinished; going on with one of another procedure."
+    ]
+    assert went_on(crank)
+
+
+@pytest.mark.parametrize("called", ["whole", "beginning", "order"])
+def test_a_session_can_be_named(tmp_path: Path, called: str) -> None:
+    first = renamed(begun(tmp_path, order="77"), "20260101-080000-heater-fan-module-aaaaaa")
+    second = renamed(begun(tmp_path, order="78"), "20260102-080000-heater-fan-module-bbbbbb")
+    name = {"whole": first.id, "beginning": first.id[:8], "order": "RO 77"[3:]}[called]
+    assert play(tmp_path, name, resume=True) == []
+    assert went_on(first)
+    assert not went_on(second)
+
+
+def test_a_name_that_fits_none_or_two_is_told_with_what_would_do(tmp_path: Path) -> None:
+    first = renamed(begun(tmp_path), "20260101-080000-heater-fan-module-aaaaaa")
+    renamed(begun(tmp_path), "20260101-090000-heater-fan-module-bbbbbb")
+    with pytest.raises(VoiceAssistError, match=r"2 unfinished .*'20260101'.*give one whole name"):
+        play(tmp_path, "20260101", resume=True)
+    with pytest.raises(VoiceAssistError, match=rf"is called 'nobody'; unfinished are .*{first.id}"):
+        play(tmp_path, "nobody", resume=True)
+
+
+def test_a_named_session_that_is_open_elsewhere_is_not_exchanged_for_another(
+    tmp_path: Path,
+) -> None:
+    other, named = begun(tmp_path), begun(tmp_path)
+    with Journal.open(named.journal, lambda: pytest.fail("nothing is written")):
+        with pytest.raises(VoiceAssistError, match="another session has this journal open"):
+            play(tmp_path, named.id, resume=True)
+    assert not went_on(other)
+
+
+# --- a clock that was wrong ---
+
+
+def test_the_order_of_sessions_is_not_that_of_a_wrong_clock(tmp_path: Path) -> None:
+    from_2030 = renamed(begun(tmp_path), "20300101-080000-heater-fan-module-aaaaaa")
+    today = begun(tmp_path)
+    from_1970 = renamed(begun(tmp_path), "19700101-000000-heater-fan-module-bbbbbb")
+    shown = call("records", "show", "last", "--records", str(tmp_path))
+    assert from_1970.id in shown.stdout
+    play(tmp_path, "", resume=True)
+    assert [went_on(each) for each in (from_2030, today, from_1970)] == [False, False, True]
+
+
+def test_a_session_of_an_earlier_version_comes_before_those_that_have_a_number(
+    tmp_path: Path,
+) -> None:
+    old = kept(tmp_path, [head(), heard("yes")], finished=False)
+    older = renamed(old, "20990101-080000-lamp-aaaaaa")
+    new = begun(tmp_path)
+    play(tmp_path, "", resume=True)
+    assert went_on(new)
+    assert not went_on(older)
+
+
+# --- what cannot be read ---
+
+
+def test_a_journal_that_is_no_file_is_named_and_stops_nobody(tmp_path: Path) -> None:
+    odd = SessionFolder(tmp_path / "20990101-080000-lamp-aaaaaa")
+    odd.journal.mkdir(parents=True)
+    killed = begun(tmp_path)
+    (told,) = play(tmp_path, "", resume=True)
+    assert told == (
+        f"Passed over, since they cannot be read here: {odd.id} (its journal is not a file)."
+    )
+    assert went_on(killed)
+    listed = call("records", "list", "--records", str(tmp_path))
+    assert killed.id in listed.stdout
+    assert odd.id in listed.stderr
+    assert "Traceback" not in listed.stderr
+
+
+def test_an_altered_session_stops_no_other(tmp_path: Path) -> None:
+    killed, altered = begun(tmp_path), begun(tmp_path)
+    altered.journal.write_bytes(altered.journal.read_bytes().replace(b"1042", b"1043"))
+    told = play(tmp_path, "", resume=True)
+    assert "altered" in told[0]
+    assert went_on(killed)
+
+
+def as_another(records: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
+    """The command run by another account, which has its own home."""
+    home = records.parent / "home"
+    home.mkdir(exist_ok=True)
+    if os.geteuid() == 0:
+        shutil.chown(home, "nobody")
+    return subprocess.run(
+        [sys.executable, "-m", "voiceassist", *arguments, "--records", str(records)],
+        user="nobody" if os.geteuid() == 0 else None,
+        input="",
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=120,
+        cwd="/",
+        env={**os.environ, "HOME": str(home), "PYTHONDONTWRITEBYTECODE": "1"},
+    )
+
+
+@pytest.fixture
+def shared() -> Iterator[Path]:
+    """A folder that every account may write, in one that every account may enter."""
+    with TemporaryDirectory(prefix="bay-", dir="/tmp") as name:
+        Path(name).chmod(0o777)
+        records = Path(name) / "records"
+        records.mkdir()
+        records.chmod(0o1777)
+        yield records
+
+
+def test_a_session_of_another_account_is_named_and_stops_nobody(shared: Path) -> None:
+    foreign = begun(shared)
+    call("records", "list", "--records", str(shared))  # an archive of the first account is there
+    if os.geteuid() != 0:
+        foreign.path.chmod(0)
+        (shared / "archive.db").chmod(0)
+    run = as_another(shared, "run", FAN, "--typed", "--silent")
+    assert run.returncode == 1, run.stderr  # the input ended first
+    mine = next(each for each in sessions(shared) if each != foreign)
+    on = as_another(shared, "run", "--resume", "--typed", "--silent")
+    assert f"Passed over, since they cannot be read here: {foreign.id} (permission" in on.stderr
+    assert str(mine.path) in on.stderr
+    assert on.returncode == 1, on.stderr
+    listed = as_another(shared, "records", "list")
+    assert listed.returncode == 0, listed.stderr
+    assert mine.id in listed.stdout
+    assert foreign.id not in listed.stdout
+    assert f"{foreign.id} (permission forbids it)" in listed.stderr

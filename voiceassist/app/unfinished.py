@@ -1,0 +1,138 @@
+"""Which unfinished session is gone on with, where several bays or accounts share a folder."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from voiceassist.app.sources import Warn
+from voiceassist.errors import RecordError
+from voiceassist.record import job
+from voiceassist.record.folder import SessionFolder, sessions, unreadable
+from voiceassist.record.sequence import head_of, sequence_of
+
+_SHOWN = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Unfinished:
+    """A session that can be gone on with.
+
+    Parts:
+        folder: where it lies.
+        procedure, order: its procedure, and its repair order as opened.
+        sequence: its number among the sessions of the folder; 0 when it has none.
+    """
+
+    folder: SessionFolder
+    procedure: str
+    order: str
+    sequence: int
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The sessions to try, the best first.
+
+    Parts:
+        folders: none of them may turn out to be free.
+        named: the user named one of them, so that no other will do.
+        told: a sentence about the choice; empty when there is nothing to say.
+    """
+
+    folders: Sequence[SessionFolder]
+    named: bool = False
+    told: str = ""
+
+
+def passed_over(folders: Sequence[SessionFolder], warn: Warn) -> Sequence[SessionFolder]:
+    """``folders`` without those that cannot be read here, which are named in one sentence."""
+    refused = unreadable(folders)
+    if refused:
+        names = [f"{folder.id} ({why})" for folder, why in refused.items()]
+        more = f" and {len(names) - _SHOWN} more" if len(names) > _SHOWN else ""
+        listed = ", ".join(names[-_SHOWN:])
+        warn(f"Passed over, since they cannot be read here: {listed}{more}.")
+    return [folder for folder in folders if folder not in refused]
+
+
+def chosen(records: Path, asked: str, procedure_of: Callable[[str], str], warn: Warn) -> Choice:
+    """The unfinished sessions in ``records`` that fit what was ``asked`` for.
+
+    Args:
+        records: folder of records.
+        asked: a session's name or its beginning, a procedure, or a repair order; may be empty.
+        procedure_of: the name of the procedure called so; empty when there is none.
+        warn: told which sessions are passed over.
+
+    Raises:
+        RecordError: there is none, or none that fits.
+    """
+    mine = passed_over(sessions(records), warn)
+    found = sorted(_unfinished(mine, warn), key=_order, reverse=True)
+    if named := [one for one in found if asked and one.folder.id.startswith(asked)]:
+        return _only(records, asked, named)
+    procedure = procedure_of(asked) if asked else ""
+    if procedure:
+        return _preferring(records, procedure, found)
+    if ordered := [one for one in found if asked and _key(one.order) == _key(asked)]:
+        return _only(records, asked, ordered)
+    if asked:
+        raise RecordError(
+            f"no unfinished session and no procedure is called {asked!r}",
+            place=str(records),
+            remedy=_remedy(found),
+        )
+    return _preferring(records, "", found)
+
+
+def _unfinished(folders: Sequence[SessionFolder], warn: Warn) -> Iterator[Unfinished]:
+    for folder in folders:
+        try:
+            if not folder.unfinished:
+                continue
+        except RecordError as error:
+            warn(str(error))
+            continue
+        head = head_of(folder)
+        order = job.fact(job.facts([head | {"event": "session"}]), "repair order")
+        yield Unfinished(folder, job.text(head, "procedure"), order, sequence_of(folder))
+
+
+def _order(one: Unfinished) -> tuple[int, str]:
+    return one.sequence, one.folder.id
+
+
+def _only(records: Path, asked: str, fitting: Sequence[Unfinished]) -> Choice:
+    if len(fitting) > 1:
+        listed = ", ".join(one.folder.id for one in fitting[:_SHOWN])
+        raise RecordError(
+            f"{len(fitting)} unfinished sessions are called {asked!r}",
+            place=str(records),
+            remedy=f"give one whole name, the latest are {listed}",
+        )
+    return Choice([fitting[0].folder], named=True)
+
+
+def _preferring(records: Path, procedure: str, found: Sequence[Unfinished]) -> Choice:
+    """Those of ``procedure`` first; the latest first among them, and among the others."""
+    if not found:
+        raise RecordError(
+            "there is no unfinished session",
+            place=str(records),
+            remedy="begin one: voiceassist run PROCEDURE",
+        )
+    ordered = sorted(found, key=lambda one: one.procedure != procedure) if procedure else found
+    told = ""
+    if procedure and ordered[0].procedure != procedure:
+        told = f"No session of {procedure} is unfinished; going on with one of another procedure."
+    return Choice([one.folder for one in ordered], told=told)
+
+
+def _key(order: str) -> str:
+    return "".join(c for c in order.casefold() if c.isalnum())
+
+
+def _remedy(found: Sequence[Unfinished]) -> str:
+    if not found:
+        return "begin one: voiceassist run PROCEDURE"
+    return "unfinished are " + ", ".join(one.folder.id for one in found[:_SHOWN])
