@@ -106,8 +106,14 @@ def kept(
 
 def add(to: SessionFolder, lines: Sequence[Line], at: datetime = BEGAN) -> None:
     """More lines, a second apart."""
+    own = {"session": to.id}  # as a session writes it, so that no two are taken for one
     stamped = [
-        {"at": times.written(at + timedelta(seconds=i)), **line} for i, line in enumerate(lines)
+        {
+            "at": times.written(at + timedelta(seconds=i)),
+            **(own if line.get("event") == "session" else {}),
+            **line,
+        }
+        for i, line in enumerate(lines)
     ]
     opened = Journal.open if to.journal.exists() else Journal.create
     with opened(to.journal, lambda: at) as journal:

@@ -19,7 +19,7 @@ from voiceassist.archive.sync import sync
 from voiceassist.archive.tables import metadata, sessions
 from voiceassist.errors import ArchiveError
 
-STEPS = ["0001", "0002", "0003"]
+STEPS = ["0001", "0002", "0003", "0004"]
 
 
 @pytest.fixture
@@ -60,13 +60,14 @@ def test_every_step_can_be_gone_down_and_up_again(engine: Engine) -> None:
     with writing(engine) as connection:
         for step in STEPS:
             schema.migrate(connection, step)
-    for step in ["0002", "0001", "base", *STEPS]:
+    for step in ["0003", "0002", "0001", "base", *STEPS]:
         with writing(engine) as connection:
             schema.migrate(connection, step)
         seen.append(names(engine) - {"archive_version"})
     first = {"sessions", "readings", "verdicts", "deletions"}
-    assert seen[:3] == [first | {"words"}, first, set()]
-    assert seen[3:] == [first, first | {"words"}, first | {"words", "seals", "points"}]
+    third = first | {"words", "seals", "points"}
+    assert seen[:4] == [third, first | {"words"}, first, set()]
+    assert seen[4:] == [first, first | {"words"}, third, third | {"bays"}]
 
 
 @pytest.mark.parametrize("step", STEPS[:-1])
@@ -77,10 +78,17 @@ def test_an_older_archive_is_brought_up_and_its_journals_are_read_again(
     journal = made.journal.stat()
     with writing(engine) as connection:
         schema.migrate(connection, step)
-        row = {c.name: "" for c in sessions.c} | {"folder": made.id, "number": 5, "lines": 6}
+        row = {c.name: "" for c in sessions.c if c.name != "sid"} | {
+            "folder": made.id,
+            "number": 5,
+            "lines": 6,
+        }
         row |= {"ended": True, "missing": False, "last_hash": "ab" * 32}
         row |= {"size": journal.st_size, "mtime_ns": journal.st_mtime_ns}
         connection.execute(insert(sessions), [row])
+        if step >= "0003":
+            named = {"folder": made.id, "hash": "ab" * 32}
+            connection.execute(text("INSERT INTO seals VALUES ('', :folder, 6, :hash)"), named)
     with Archive.open(where) as archive:
         seal = archive.seal(made.id)
         assert seal is not None

@@ -1,7 +1,8 @@
 """The folder of records and its archive, opened together; sessions listed and found."""
 
+import os
 import socket
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -16,9 +17,10 @@ from voiceassist.archive.store import Archive, Row
 from voiceassist.archive.sync import Progress, Synced, sync
 from voiceassist.errors import RecordError
 from voiceassist.measure.limit import Verdict
+from voiceassist.record.bay import bay_id
 from voiceassist.record.report import OUTCOMES
 
-__all__ = ["VERDICTS", "Records", "Wanted", "opened", "rebuilt", "wall"]
+__all__ = ["VERDICTS", "Records", "Synced", "Wanted", "opened", "rebuilt", "wall"]
 
 ARCHIVE = "archive.db"
 #: What a reading can get, as the record has it.
@@ -39,6 +41,7 @@ class Records:
 
     def sync(self, *, anew: bool = False, progress: Progress = lambda done, of: None) -> Synced:
         """Take in what journals are new or longer; all of them ``anew``."""
+        self.archive.note_bay(_shown(self.folder))
         return sync(self.archive, self.folder, points_of, anew=anew, progress=progress)
 
     def here(self, row: Row) -> bool:
@@ -60,10 +63,24 @@ def opened(records: str = "", archive: str = "") -> Iterator[Records]:
     """
     chosen = settings_for(records, archive)
     folder = records_folder(chosen)
-    where = chosen.archive or str(folder / ARCHIVE)
-    place = f"{socket.gethostname()}:{folder.resolve()}" if chosen.archive else ""
+    where = chosen.archive or str(_own_archive(folder))
+    place = (bay_id(folder) or _shown(folder)) if chosen.archive else ""
     with Archive.open(where, place) as found:
         yield Records(folder, found)
+
+
+def _shown(folder: Path) -> str:
+    """A folder of records as people know it: host and path."""
+    return f"{socket.gethostname()}:{folder.resolve()}"
+
+
+def _own_archive(folder: Path) -> Path:
+    """The archive in a folder of records; another beside it where that is another account's."""
+    usual = folder / ARCHIVE
+    if not usual.exists() or os.access(usual, os.R_OK | os.W_OK) or not hasattr(os, "geteuid"):
+        return usual
+    mine = usual.stat().st_uid == os.geteuid()
+    return usual if mine else usual.with_name(f"archive-{os.geteuid()}.db")
 
 
 # --- listed and found ---
@@ -71,29 +88,35 @@ def opened(records: str = "", archive: str = "") -> Iterator[Records]:
 
 def listed(records: Records, limit: int) -> list[dict[str, Any]]:
     """The youngest sessions, deleted ones too, as the JSON objects of ``records list``."""
-    found = [(row["number"], _about(row)) for row in records.archive.find(Wanted(limit=limit))]
-    gone = [(row["number"], _deleted(row)) for row in records.archive.deletions(limit)]
+    bays = records.archive.bays()
+    found = [
+        (row["number"], _about(row, bays)) for row in records.archive.find(Wanted(limit=limit))
+    ]
+    gone = [(row["number"], _deleted(row, bays)) for row in records.archive.deletions(limit)]
     ordered = [about for _, about in sorted(found + gone, key=lambda pair: pair[0], reverse=True)]
     return ordered[:limit] if limit else ordered
 
 
 def found(records: Records, wanted: Wanted) -> list[dict[str, Any]]:
     """The sessions that fit, as the JSON objects of ``records find``."""
-    return [_about(row) for row in records.archive.find(wanted)]
+    bays = records.archive.bays()
+    return [_about(row, bays) for row in records.archive.find(wanted)]
 
 
-def _about(row: Row) -> dict[str, Any]:
+def _about(row: Row, bays: Mapping[str, str]) -> dict[str, Any]:
     names = ("began", "last_at", "procedure", "title", "repair_order", "vehicle", "technician")
-    more = ("complaint", "outcome", "cause", "lines", "last_hash", "chain", "place")
+    more = ("complaint", "outcome", "cause", "lines", "last_hash", "chain")
     state = "missing" if row["missing"] else "ended" if row["ended"] else "open"
     told = OUTCOMES.get(row["outcome"], row["outcome"])
     about = {"session": row["folder"], "state": state, **{n: row[n] for n in (*names, *more)}}
-    return about | {"outcome_text": told}
+    place = bays.get(row["place"], row["place"])
+    return about | {"outcome_text": told, "place": place, "bay": row["place"]}
 
 
-def _deleted(row: Row) -> dict[str, Any]:
-    names = ("removed_at", "removed_by", "reason", "last_hash", "place")
-    return {"session": row["folder"], "state": "deleted", **{name: row[name] for name in names}}
+def _deleted(row: Row, bays: Mapping[str, str]) -> dict[str, Any]:
+    names = ("removed_at", "removed_by", "reason", "last_hash")
+    about = {"session": row["folder"], "state": "deleted", **{name: row[name] for name in names}}
+    return about | {"place": bays.get(row["place"], row["place"]), "bay": row["place"]}
 
 
 # --- rebuilt ---
@@ -115,7 +138,7 @@ def rebuilt(records: str, archive: str, progress: Progress) -> Rebuilt:
         as ``opened``, and RecordError when the file cannot be set aside.
     """
     chosen = settings_for(records, archive)
-    url = address(chosen.archive or str(build.records_folder(chosen) / ARCHIVE))
+    url = address(chosen.archive or str(_own_archive(build.records_folder(chosen))))
     aside = ""
     if url.get_backend_name() == "sqlite" and is_damaged(Path(url.database or "")):
         aside = _set_aside(Path(url.database or ""))

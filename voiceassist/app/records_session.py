@@ -48,10 +48,11 @@ def _unresolved(
             remedy=f"give one whole name, the youngest are {told}",
         )
     if elsewhere:
+        place_there = elsewhere[0]["place"]
         return RecordError(
             f"session {elsewhere[0]['folder']} lies in another folder of records",
             place=place,
-            remedy=f"look there: {elsewhere[0]['place']}",
+            remedy=f"look there: {records.archive.bays().get(place_there, place_there)}",
         )
     return RecordError(
         f"no session is called {name!r}", place=place, remedy="see: voiceassist records list"

@@ -96,7 +96,11 @@ class Opened:
             beside["meter.yaml"] = meter_text
             for name, text in {"procedure.yaml": written.text, **beside}.items():
                 keeping.write(name, text)
-            header = {**self._header(procedure, written.text, meter, beside), **numbered}
+            header = {
+                **self._header(procedure, written.text, meter, beside),
+                **numbered,
+                "session": keeping.folder.name,
+            }
             for line in keeping.keep([header]):
                 self._show(line)
             desk = self._desk(procedure, meter)

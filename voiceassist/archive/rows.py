@@ -10,7 +10,7 @@ from hashlib import sha256
 from voiceassist.archive.decimals import sort_key
 from voiceassist.archive.words import as_document
 from voiceassist.record import times
-from voiceassist.record.chain import FIRST_PREV, ChainReport, Harm
+from voiceassist.record.chain import FIRST_PREV, ChainReport, Entry, Harm
 from voiceassist.record.summary import Measured, SessionSummary, summary
 from voiceassist.record.webvtt import one_line
 
@@ -40,6 +40,7 @@ class Taken:
         chain: how the chain was found.
         size, mtime_ns: of the journal's file when it was read.
         points: step to the test points it is measured at; empty when they are not known.
+        own_id: the session's own id, wherever it lies; empty when its journal tells none.
     """
 
     folder: str
@@ -49,6 +50,7 @@ class Taken:
     size: int = 0
     mtime_ns: int = 0
     points: Mapping[str, Sequence[str]] | None = None
+    own_id: str = ""
 
     @classmethod
     def of(cls, folder: str, report: ChainReport, size: int, mtime_ns: int) -> "Taken":
@@ -63,12 +65,28 @@ class Taken:
             kind,
             size,
             mtime_ns,
+            own_id=own_id(report.entries),
         )
+
+    def sid(self, place: str) -> str:
+        """By what it is known in the archive; by where it lies when its journal tells no id."""
+        return self.own_id or f"{place}:{self.folder}"
 
     @property
     def last_hash(self) -> str:
         """Of the last good line; 64 zeros when there is none."""
         return self.hashes[-1] if self.hashes else FIRST_PREV
+
+
+def own_id(entries: Sequence[Entry]) -> str:
+    """The id that a journal gives its session, and the hash of its first line where it has none.
+
+    Empty for a journal without a good line.
+    """
+    if not entries:
+        return ""
+    named = entries[0].fields.get("session")
+    return one_line(named) if isinstance(named, str) and named else entries[0].hash
 
 
 def number_from(moment: datetime) -> int:
@@ -121,6 +139,7 @@ def session_row(taken: Taken, place: str) -> Row:
         **{name: one_line(text) for name, text in texts.items()},
         "place": place,
         "folder": taken.folder,
+        "sid": taken.sid(place),
         "facts": json.dumps(dict(told.facts)),
         "last_hash": taken.last_hash,
         "chain": taken.chain.value,

@@ -26,11 +26,15 @@ Row = RowMapping
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """By what a journal that has not changed is known: size and time of change of its file."""
+    """By what a journal that has not changed is known: size and time of change of its file.
+
+    With the id of its session, so that a copy of it is known for one.
+    """
 
     size: int
     mtime_ns: int
     missing: bool
+    sid: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,10 +82,11 @@ class Archive:
     def known(self) -> dict[str, Mark]:
         """Folder to mark, of every session of this place."""
         table = tables.sessions
-        asked = select(table.c.folder, table.c.size, table.c.mtime_ns, table.c.missing)
+        c = table.c
+        asked = select(c.folder, c.size, c.mtime_ns, c.missing, c.sid)
         with reading(self._engine) as connection:
-            found = connection.execute(asked.where(table.c.place == self.place))
-            return {folder: Mark(size, mtime, gone) for folder, size, mtime, gone in found}
+            found = connection.execute(asked.where(c.place == self.place))
+            return {folder: Mark(*mark) for folder, *mark in found}
 
     def put(self, taken: Sequence[Taken]) -> None:
         """Take in sessions, each in place of what was there of it."""
@@ -97,6 +102,19 @@ class Archive:
         """Take out deleted sessions, and keep that they were deleted."""
         with writing(self._engine) as connection:
             writer.forget(connection, self.place, removals)
+            writer.tidy(connection)
+        checkpoint(self._engine)
+
+    def note_bay(self, shown: str) -> None:
+        """Keep where this folder of records is, for people; an archive of one's own needs none."""
+        if self.place and self.bays().get(self.place) != shown:
+            with writing(self._engine) as connection:
+                writer.note_bay(connection, self.place, shown)
+
+    def forget_place(self, place: str) -> None:
+        """Take out all that is known of a folder of records; its journals stay where they are."""
+        with writing(self._engine) as connection:
+            writer.forget_place(connection, place)
             writer.tidy(connection)
         checkpoint(self._engine)
 
@@ -129,6 +147,20 @@ class Archive:
             asked = select(table.c.folder).where(table.c.place == self.place)
             return frozenset(connection.scalars(asked))
 
+    def bays(self) -> dict[str, str]:
+        """Place to host and path, of all folders of records that have been seen."""
+        table = tables.bays
+        with reading(self._engine) as connection:
+            found = connection.execute(select(table.c.place, table.c.shown)).all()
+            return {row.place: row.shown for row in found}
+
+    def places(self) -> dict[str, int]:
+        """Place to the number of sessions that lie there."""
+        table = tables.sessions
+        with reading(self._engine) as connection:
+            asked = select(table.c.place, func.count().label("sessions")).group_by(table.c.place)
+            return {row.place: row.sessions for row in connection.execute(asked)}
+
     def with_order(self, repair_order: str) -> Sequence[Row]:
         """Rows of ``sessions`` of this repair order, the youngest first."""
         return self.find(Wanted(order=repair_order)) if order_key(repair_order) else ()
@@ -145,10 +177,21 @@ class Archive:
             asked = select(table).where(table.c.session == number).order_by(table.c.place)
             return connection.execute(asked).mappings().all()
 
-    def seal(self, folder: str) -> Seal | None:
-        """The longest journal seen of a session; None when none was."""
-        found = self._of(tables.seals, folder)
+    def seal(self, folder: str, own_id: str = "") -> Seal | None:
+        """The longest journal seen of a session; None when none was.
+
+        Args:
+            folder: its name here.
+            own_id: by which it may be known from where it lay before.
+        """
+        found = self._of(tables.seals, folder) or (self._sealed_as(own_id) if own_id else ())
         return Seal(found[0]["lines"], found[0]["last_hash"]) if found else None
+
+    def _sealed_as(self, own_id: str) -> Sequence[Row]:
+        table = tables.seals
+        asked = select(table).where(table.c.sid == own_id).order_by(table.c.lines.desc())
+        with reading(self._engine) as connection:
+            return connection.execute(asked).mappings().all()
 
     def trends(self, point: str, procedure: str = "", vehicle: str = "") -> Sequence[Trend]:
         """See ``trend.trends``."""

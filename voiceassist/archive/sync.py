@@ -9,6 +9,7 @@ import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from stat import S_ISREG
 
 from voiceassist.archive.rows import Taken
 from voiceassist.archive.store import Archive, Mark
@@ -35,6 +36,7 @@ class Synced:
         deleted: how many stubs were found anew.
         missing: folders that are gone, though nobody deleted them here.
         unreadable: one sentence for each journal or stub that cannot be read.
+        passed_over: one for each session that is not for this account, or is a copy of another.
     """
 
     sessions: int = 0
@@ -42,6 +44,7 @@ class Synced:
     deleted: int = 0
     missing: tuple[str, ...] = ()
     unreadable: tuple[str, ...] = ()
+    passed_over: tuple[str, ...] = ()
 
 
 def sync(
@@ -66,8 +69,9 @@ def sync(
         ArchiveError: the database fails; what was put so far stays.
     """
     known = archive.known()
-    work = _Work(archive, points_of, progress)
     there = _look(records, {} if anew else known)
+    held = {mark.sid: name for name, mark in known.items() if name in there.names}
+    work = _Work(archive, points_of, progress, held)
     work.forget(there.stubs)
     work.take(there.changed)
     gone = sorted(known.keys() - there.names)
@@ -76,7 +80,12 @@ def sync(
     _note(archive, back, missing=False)
     if work.done.sessions >= _MANY:
         archive.tune()
-    return replace(work.done, missing=tuple(gone), unreadable=tuple(work.unreadable))
+    return replace(
+        work.done,
+        missing=tuple(gone),
+        unreadable=(*there.odd, *work.unreadable),
+        passed_over=(*there.foreign, *work.copies),
+    )
 
 
 def _note(archive: Archive, folders: Sequence[str], *, missing: bool) -> None:
@@ -90,26 +99,37 @@ def _same(known: Mark | None, found: os.stat_result) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class _There:
-    """What lies in a folder of records: changed journals, stubs, and the names of all."""
+    """What lies in a folder of records: changed journals, stubs, and the names of all.
+
+    Those of other accounts in ``foreign``, journals that are no files in ``odd``, a sentence each.
+    """
 
     changed: Sequence[SessionFolder]
     stubs: Sequence[SessionFolder]
     names: frozenset[str]
+    foreign: Sequence[str]
+    odd: Sequence[str]
 
 
 def _look(records: Path, known: Mapping[str, Mark]) -> _There:
     """Two questions to the disk for each session: a stub counts, whatever else is left there."""
-    changed, stubs, names = [], [], set[str]()
+    changed, stubs, foreign, odd, names = [], [], list[str](), list[str](), set[str]()
     for folder in sessions(records):
         stamp = _stamp(folder)
         if folder.deleted:
             stubs.append(folder)
+        elif stamp is not None and _same(known.get(folder.id), stamp):
+            pass
+        elif (why := folder.refused) and stamp is not None and not S_ISREG(stamp.st_mode):
+            odd.append(f"{folder.journal}: {why}")
+        elif why:
+            foreign.append(f"Passed over, since it cannot be read here: {folder.id} ({why})")
         elif stamp is None:
             continue
-        elif not _same(known.get(folder.id), stamp):
+        else:
             changed.append(folder)
         names.add(folder.id)
-    return _There(changed, stubs, frozenset(names))
+    return _There(changed, stubs, frozenset(names), foreign, odd)
 
 
 def _stamp(folder: SessionFolder) -> os.stat_result | None:
@@ -122,13 +142,21 @@ def _stamp(folder: SessionFolder) -> os.stat_result | None:
 class _Work:
     """Puts sessions in portions, and counts."""
 
-    def __init__(self, archive: Archive, points_of: PointsOf, progress: Progress) -> None:
+    def __init__(
+        self,
+        archive: Archive,
+        points_of: PointsOf,
+        progress: Progress,
+        held: Mapping[str, str],
+    ) -> None:
         self._archive = archive
+        self._held = dict(held)  # id of each session that is known, and the folder it is in
         self._points_of = points_of
         self._progress = progress
         self._procedures: dict[str, Mapping[str, Sequence[str]]] = {}
         self.done = Synced()
         self.unreadable: list[str] = []
+        self.copies: list[str] = []
 
     def forget(self, folders: Sequence[SessionFolder]) -> None:
         """Take out what was deleted, unless that is known."""
@@ -175,7 +203,21 @@ class _Work:
             self.unreadable.append(str(error))
             return
         taken = Taken.of(folder.id, report, stamp.st_size, stamp.st_mtime_ns)
+        if self._is_copy(taken):
+            return
         yield replace(taken, points=self._points(folder, taken.summary.procedure_sha256))
+
+    def _is_copy(self, taken: Taken) -> bool:
+        """Another folder here holds the session already; one that has its very name comes first."""
+        sid = taken.sid(self._archive.place)
+        holder = self._held.setdefault(sid, taken.folder)
+        if holder == taken.folder:
+            return False
+        own = taken.own_id == taken.folder
+        copy, of = (holder, taken.folder) if own else (taken.folder, holder)
+        self._held[sid] = of
+        self.copies.append(f"{copy}: this is a copy of {of}, and is not counted")
+        return not own
 
     def _points(self, folder: SessionFolder, sha: str) -> Mapping[str, Sequence[str]]:
         """Read once for each text of a procedure."""

@@ -6,6 +6,10 @@ hash seen of each journal, which tells when its end was cut since) and ``deletio
 A session's ``number`` is its beginning in milliseconds since 1970 and fourteen bits of chance:
 the youngest sessions are found first without sorting. ``place`` says whose folder of records a
 session lies in, where several bays share one archive; it is empty in an archive of one's own.
+
+A session is known by its own ``sid``, which its journal tells: a folder that is moved, or a
+computer that gets another name, doubles nothing. ``place`` is the id that the folder of records
+keeps in itself, and ``bays`` tells where that folder was last seen.
 """
 
 from sqlalchemy import (
@@ -55,6 +59,7 @@ sessions = Table(
     *_texts("place", "folder", "began", "last_at", "procedure", "title", "procedure_sha256"),
     *_texts("repair_order", "order_key", "vehicle", "technician", "complaint", "facts"),
     *_texts("outcome", "finding", "cause", "last_hash", "chain"),
+    Column("sid", Text, nullable=False, server_default=""),
     Column("ended", Boolean, nullable=False),
     Column("lines", Integer, nullable=False),
     Column("size", BigInteger, nullable=False),
@@ -62,6 +67,7 @@ sessions = Table(
     Column("missing", Boolean, nullable=False),
     UniqueConstraint("place", "folder", name="one_session_a_folder"),
 )
+Index("sessions_by_sid", sessions.c.sid, unique=True)
 Index("sessions_by_order", sessions.c.order_key, sessions.c.number)
 Index("sessions_by_procedure", sessions.c.procedure, sessions.c.number)
 
@@ -122,7 +128,12 @@ seals = Table(
     Column("folder", Text, primary_key=True),
     Column("lines", Integer, nullable=False),
     *_texts("last_hash"),
+    Column("sid", Text, nullable=False, server_default=""),
 )
+Index("seals_by_sid", seals.c.sid)
+
+#: Where each folder of records was last seen: host and path, for people.
+bays = Table("bays", metadata, Column("place", Text, primary_key=True), *_texts("shown"))
 
 deletions = Table(
     "deletions",

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from voiceassist.archive import tables
-from voiceassist.archive.rows import Taken, reading_row, session_row
+from voiceassist.archive.rows import Taken, own_id, reading_row, session_row
 from voiceassist.archive.store import Archive, Seal
 from voiceassist.errors import RecordError
 from voiceassist.record import removal
@@ -104,6 +104,7 @@ def verified(folder: SessionFolder, archive: Archive, version: str) -> Verified:
         look.add("missing", JOURNAL, 0, "the journal is gone, and nobody deleted the session here")
         return Verified(folder.id, tuple(look.problems))
     found = verify(folder.journal)
+    seal = seal or archive.seal(folder.id, own_id(found.entries))
     _chain(look, found)
     _sealed(look, found, seal)
     _made_files(look, folder, found, version)

@@ -1,9 +1,9 @@
 """Puts sessions into the archive and takes them out, each call in one transaction."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TypeVar
 
-from sqlalchemy import Connection, Table, delete, func, insert, select, text, update
+from sqlalchemy import ColumnElement, Connection, Table, delete, func, insert, select, text, update
 from sqlalchemy.dialects import postgresql, sqlite
 
 from voiceassist.archive import rows, tables
@@ -14,6 +14,9 @@ from voiceassist.record.webvtt import one_line
 
 _T = TypeVar("_T")
 
+#: Begins the id of what an earlier version took in, until its journal is read again.
+OLD = "old:"
+
 _WORDS_SQLITE = text(
     "INSERT INTO words (rowid, said, cause, complaint, vehicle)"
     " VALUES (:session, :said, :cause, :complaint, :vehicle)"
@@ -21,8 +24,14 @@ _WORDS_SQLITE = text(
 
 
 def put(connection: Connection, place: str, taken: Sequence[Taken]) -> None:
-    """Take in ``taken``, each in place of what was there of it, and advance their seals."""
-    _drop(connection, place, [one.folder for one in taken])
+    """Take in ``taken``, each in place of what was there of it, and advance their seals.
+
+    Where a session is there twice, the last one counts.
+    """
+    taken = list({one.sid(place): one for one in taken}.values())
+    _drop(connection, _at(place, [one.folder for one in taken]))
+    _drop(connection, _of_ids([one.sid(place) for one in taken]))
+    _drop(connection, _numbered(_kept_as_old(connection, taken)))
     numbers = _numbers(connection, taken)
     numbered = list(zip(taken, numbers, strict=True))
     _insert(
@@ -44,12 +53,13 @@ def forget(connection: Connection, place: str, removals: Sequence[Removal]) -> N
     """Take out sessions that were deleted, their seals too, and keep that they were."""
     folders = [removal.session for removal in removals]
     began = _began(connection, place, folders)
-    _drop(connection, place, folders)
-    for table in (tables.seals, tables.deletions):
-        for part in _parts(folders):
-            connection.execute(
-                delete(table).where(table.c.place == place, table.c.folder.in_(part))
-            )
+    _drop(connection, _at(place, folders))
+    seals, deletions = tables.seals, tables.deletions
+    for part in _parts(folders):
+        mine = (seals.c.place == place) & seals.c.folder.in_(part)
+        connection.execute(delete(seals).where(mine))
+        # A session was deleted once, wherever its folder has been since.
+        connection.execute(delete(deletions).where(deletions.c.folder.in_(part)))
     _insert(
         connection,
         tables.deletions,
@@ -79,16 +89,61 @@ def _insert(connection: Connection, table: Table, values: list[Row]) -> None:
         connection.execute(insert(table), values)
 
 
-def _drop(connection: Connection, place: str, folders: Sequence[str]) -> None:
+_Conditions = Iterator[ColumnElement[bool]]
+
+
+def _at(place: str, folders: Sequence[str]) -> _Conditions:
+    table = tables.sessions
+    return ((table.c.place == place) & table.c.folder.in_(part) for part in _parts(folders))
+
+
+def _of_ids(sids: Sequence[str]) -> _Conditions:
+    """Wherever they were last seen: a folder that was moved takes its sessions along."""
+    return (tables.sessions.c.sid.in_(part) for part in _parts(sids))
+
+
+def _numbered(numbers: Sequence[int]) -> _Conditions:
+    return (tables.sessions.c.number.in_(part) for part in _parts(numbers))
+
+
+def _kept_as_old(connection: Connection, taken: Sequence[Taken]) -> list[int]:
+    """Rows of an earlier version, of any place, whose last line is in one of these journals."""
+    table, by_name = tables.sessions, {one.folder: one for one in taken}
+    asked = select(table.c.number, table.c.folder, table.c.last_hash)
+    asked = asked.where(table.c.sid.startswith(OLD, autoescape=True))
+    found = connection.execute(asked).all()
+    return [
+        row.number
+        for row in found
+        if row.folder in by_name and row.last_hash in by_name[row.folder].hashes
+    ]
+
+
+def forget_place(connection: Connection, place: str) -> None:
+    """Take out all that is known of a folder of records but its seals, which do no harm."""
+    table = tables.sessions
+    numbers = list(connection.scalars(select(table.c.number).where(table.c.place == place)))
+    _drop(connection, _numbered(numbers))
+    for other in (tables.deletions, tables.bays):
+        connection.execute(delete(other).where(other.c.place == place))
+
+
+def note_bay(connection: Connection, place: str, shown: str) -> None:
+    """Keep where a folder of records was seen."""
+    table = tables.bays
+    connection.execute(delete(table).where(table.c.place == place))
+    connection.execute(insert(table), [{"place": place, "shown": shown}])
+
+
+def _drop(connection: Connection, conditions: Iterable[ColumnElement[bool]]) -> None:
     """Take out rows of sessions; readings, verdicts and words go with them."""
     table = tables.sessions
-    for part in _parts(folders):
-        mine = (table.c.place == place) & table.c.folder.in_(part)
+    for wanted in conditions:
         if connection.dialect.name == "sqlite":
-            numbers = list(connection.scalars(select(table.c.number).where(mine)))
+            numbers = list(connection.scalars(select(table.c.number).where(wanted)))
             words = tables.words_sqlite
             connection.execute(delete(words).where(words.c.rowid.in_(numbers)))
-        connection.execute(delete(table).where(mine))
+        connection.execute(delete(table).where(wanted))
 
 
 def _numbers(connection: Connection, taken: Sequence[Taken]) -> list[int]:
@@ -136,22 +191,50 @@ def _put_points(connection: Connection, values: list[Row]) -> None:
 def _advance_seals(connection: Connection, place: str, taken: Sequence[Taken]) -> None:
     """A seal moves on only to a journal that still holds the line it was set at.
 
-    So a journal that was cut or written anew keeps its old seal, which tells on it.
+    So a journal that was cut or written anew keeps its old seal, which tells on it. The seal of
+    a session that lay elsewhere before comes along by its id.
     """
     table = tables.seals
-    held: dict[str, tuple[int, str]] = {}
-    for part in _parts([one.folder for one in taken]):
-        asked = select(table.c.folder, table.c.lines, table.c.last_hash)
-        asked = asked.where(table.c.place == place, table.c.folder.in_(part))
-        held |= {folder: (lines, last) for folder, lines, last in connection.execute(asked)}
+    held = _held_elsewhere(connection, place, taken) | _held_here(connection, place, taken)
     moving = [one for one in taken if one.hashes and _follows(one, held.get(one.folder))]
     for part in _parts([one.folder for one in moving]):
         connection.execute(delete(table).where(table.c.place == place, table.c.folder.in_(part)))
     values: list[Row] = [
-        {"place": place, "folder": o.folder, "lines": len(o.hashes), "last_hash": o.last_hash}
-        for o in moving
+        {
+            "place": place,
+            "folder": one.folder,
+            "lines": len(one.hashes),
+            "last_hash": one.last_hash,
+            "sid": one.sid(place),
+        }
+        for one in moving
     ]
     _insert(connection, table, values)
+
+
+def _held_here(
+    connection: Connection, place: str, taken: Sequence[Taken]
+) -> dict[str, tuple[int, str]]:
+    table, held = tables.seals, dict[str, tuple[int, str]]()
+    for part in _parts([one.folder for one in taken]):
+        asked = select(table.c.folder, table.c.lines, table.c.last_hash)
+        asked = asked.where(table.c.place == place, table.c.folder.in_(part))
+        held |= {folder: (lines, last) for folder, lines, last in connection.execute(asked)}
+    return held
+
+
+def _held_elsewhere(
+    connection: Connection, place: str, taken: Sequence[Taken]
+) -> dict[str, tuple[int, str]]:
+    """The longest seal of each session under any other name or place."""
+    table, held = tables.seals, dict[str, tuple[int, str]]()
+    folders = {one.sid(place): one.folder for one in taken}
+    for part in _parts(folders):
+        asked = select(table.c.sid, table.c.lines, table.c.last_hash)
+        for sid, lines, last in connection.execute(asked.where(table.c.sid.in_(part))):
+            folder = folders[sid]
+            held[folder] = max(held.get(folder, (0, "")), (lines, last))
+    return held
 
 
 def _follows(one: Taken, held: tuple[int, str] | None) -> bool:

@@ -5,6 +5,7 @@ import typer
 from voiceassist.cli.records import (
     exporting,
     listing,
+    places,
     pruning,
     rebuilding,
     report,
@@ -27,4 +28,7 @@ records.command(short_help="The readings of one test point across jobs.")(trendi
 records.command(short_help="Whether all is as it was written.")(verifying.verify)
 records.command()(pruning.prune)
 records.command(short_help="Delete a session with all that is in it.")(pruning.delete)
+records.command("forget-place", short_help="Take a folder out of a shared archive.")(
+    places.forget_place
+)
 records.command(short_help="Make the archive again from the journals.")(rebuilding.rebuild)

@@ -1,13 +1,16 @@
 """``voiceassist records list`` and ``find``."""
 
 from datetime import date, datetime, time, timedelta
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from voiceassist.cli.options import Json, Records
 from voiceassist.cli.records.common import LIMIT, Archive, as_json, day_and_minute, told
 from voiceassist.errors import SettingsError
+
+if TYPE_CHECKING:
+    from voiceassist.app.records import Synced
 
 Limit = Annotated[
     int,
@@ -22,10 +25,10 @@ def list_(
     from voiceassist.app.records import listed, opened
 
     with opened(records, archive) as there:
-        unreadable = there.sync().unreadable
+        synced = there.sync()
         found = listed(there, limit)
     _tell(found, limit, json=json, nothing="No session is kept yet.")
-    _end(unreadable)
+    _end(synced)
 
 
 def find(
@@ -62,10 +65,10 @@ def find(
         limit=limit,
     )
     with opened(records, archive) as there:
-        unreadable = there.sync().unreadable
+        synced = there.sync()
         sessions = found(there, wanted)
     _tell(sessions, limit, json=json, nothing="No session fits.")
-    _end(unreadable)
+    _end(synced)
 
 
 def _verdict(text: str) -> str:
@@ -135,7 +138,7 @@ def _lines(about: dict[str, Any]) -> str:
     return f"{about['session']}\n  {head}\n  {end}{cause}{place}\n"
 
 
-def _end(unreadable: tuple[str, ...]) -> None:
-    for sentence in unreadable:
+def _end(synced: "Synced") -> None:
+    for sentence in (*synced.unreadable, *synced.passed_over):
         told(sentence)
-    raise typer.Exit(1 if unreadable else 0)
+    raise typer.Exit(1 if synced.unreadable else 0)

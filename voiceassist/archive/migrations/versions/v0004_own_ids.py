@@ -1,0 +1,32 @@
+"""Sessions and seals are known by the session's own id; bays by one that their folder keeps."""
+
+import sqlalchemy as sa
+from alembic import op
+
+revision = "0004"
+down_revision = "0003"
+branch_labels = None
+depends_on = None
+
+
+def upgrade() -> None:
+    """Until its journal is read again a session is known by where it lay, marked as old."""
+    for table in ("sessions", "seals"):
+        op.add_column(table, sa.Column("sid", sa.Text, nullable=False, server_default=""))
+        op.execute(f"UPDATE {table} SET sid = 'old:' || place || ':' || folder")
+    op.create_index("sessions_by_sid", "sessions", ["sid"], unique=True)
+    op.create_index("seals_by_sid", "seals", ["sid"])
+    op.create_table(
+        "bays",
+        sa.Column("place", sa.Text, primary_key=True, nullable=False),
+        sa.Column("shown", sa.Text, nullable=False),
+    )
+    op.execute("UPDATE sessions SET size = -1")
+
+
+def downgrade() -> None:
+    """Know sessions by where they lie again."""
+    op.drop_table("bays")
+    for table in ("sessions", "seals"):
+        op.drop_index(f"{table}_by_sid", table)
+        op.drop_column(table, "sid")
