@@ -13,6 +13,7 @@ from voiceassist.page.proofs import (
     proving_repair,
     without_readings,
 )
+from voiceassist.page.taken import how_taken
 from voiceassist.page.times import between_s, paused_s
 from voiceassist.page.visits import Visit, visits
 from voiceassist.record import job
@@ -65,6 +66,7 @@ class Account:
         teaching: it was a lesson from the beginning.
         paused_s: how much of the time it was cut off or standing by, in seconds.
         meter, source: the meter, and where limits come from.
+        taken: how many readings were spoken, and how many typed.
         lines, last_hash: of the journal.
         fault: what is wrong with the journal; empty when nothing is.
     """
@@ -87,6 +89,7 @@ class Account:
     last_hash: str
     fault: str = ""
     notice: str = NOTICE
+    taken: str = ""
 
     @property
     def outcome(self) -> str:
@@ -149,6 +152,7 @@ def account(
         lines=len(lines),
         last_hash=job.text(lines[-1], "hash"),
         fault=fault,
+        taken=how_taken(lines, told.readings),
     )
 
 

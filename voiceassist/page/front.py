@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from voiceassist.page.account import Account, Reader
-from voiceassist.page.proofs import Proof
+from voiceassist.page.enclosed import NOTHING, Enclosed
+from voiceassist.page.proofs import Proof, capital
 from voiceassist.page.times import day_and_minute, length
 
 #: Rows that fit on one page with all else; what is left out is counted, and is in the details.
@@ -99,14 +100,44 @@ def caution_rows(told: Account) -> Iterator[tuple[str, str, str]]:
         yield "", f"{more} more cautions were acknowledged; see the details.", ""
 
 
-def small_print(told: Account, reader: Reader) -> Iterator[tuple[str, str]]:
+def facts(told: Account, reader: Reader, enclosed: Enclosed = NOTHING) -> list[tuple[str, str]]:
+    """Of the job, name and value; a customer gets those that are meant for customers."""
+    if reader is not Reader.CUSTOMER:
+        return list(told.facts)
+    found = [(capital(name), told.told.fact(name)) for name in enclosed.customer_facts]
+    return [(name, value) for name, value in found if value]
+
+
+def instrument(told: Account, enclosed: Enclosed) -> str:
+    """The meter in words: which, its serial number, when it was calibrated."""
+    known = enclosed.meter
+    parts = [(known.title if known else "") or told.meter or "not named"]
+    if known and known.serial:
+        parts.append(f"serial number {known.serial}")
+    if known and known.calibrated:
+        parts.append(f"calibrated {known.calibrated}")
+    return ", ".join(parts)
+
+
+def lost_pictures(enclosed: Enclosed) -> str:
+    """That pictures are gone, in a sentence; empty when none is."""
+    if not enclosed.missing:
+        return ""
+    return f"Gone, or changed since, and not shown: {', '.join(enclosed.missing)}."
+
+
+def small_print(
+    told: Account, reader: Reader, enclosed: Enclosed = NOTHING
+) -> Iterator[tuple[str, str]]:
     """When, how long, with what, from where: name and value."""
     yield "Begun", day_and_minute(told.told.began)
     yield "Ended" if told.told.ended else "Not ended; last entry", day_and_minute(told.told.last_at)
     if reader is not Reader.CUSTOMER:
         yield "Working time", length(max(0.0, told.passed_s - told.paused_s))
         yield "Paused", length(told.paused_s)
-        yield "Meter", told.meter or "not named"
+    yield "Meter", instrument(told, enclosed)
+    if told.taken:
+        yield "Readings", told.taken
     said = "What it should be, from" if reader is Reader.CUSTOMER else "Limits from"
     yield said, told.source or "not named"
     if reader is not Reader.CUSTOMER:

@@ -4,6 +4,7 @@ Every text goes in escaped (Jinja2 autoescape), on one line and without controls
 job fact or note can never become part of the page's own structure.
 """
 
+import unicodedata
 from base64 import b64encode
 from functools import cache
 from importlib.resources import files
@@ -12,19 +13,28 @@ from jinja2 import Environment, FunctionLoader, StrictUndefined
 
 from voiceassist.page import front
 from voiceassist.page.account import Account, Reader
+from voiceassist.page.enclosed import NOTHING, Enclosed
 from voiceassist.page.times import clock, day_and_minute, length
 from voiceassist.record.webvtt import one_line
 
+#: The last character of Cyrillic (Unicode's block table).
+_COMMON = 0x052F
+#: Where the style of rare fonts goes, once it is known which signs the page has.
+_FONTS = "/* fonts */"
 
-def html(told: Account, reader: Reader = Reader.SHOP, chart: str = "") -> str:
+
+def html(
+    told: Account, reader: Reader = Reader.SHOP, chart: str = "", enclosed: Enclosed = NOTHING
+) -> str:
     """The page: for a customer the first page alone, for others the details or the lesson too.
 
     Args:
         told: what it tells.
         reader: for whom.
         chart: an SVG of the way that was taken, put at the end as a picture; empty for none.
+        enclosed: the shop, the meter, pictures.
     """
-    return (
+    made = (
         _environment()
         .get_template("page.html")
         .render(
@@ -37,11 +47,40 @@ def html(told: Account, reader: Reader = Reader.SHOP, chart: str = "") -> str:
             proof=front.proof_word(told),
             skipped=front.left_out(told),
             cautions=list(front.caution_rows(told)),
-            small=list(front.small_print(told, reader)),
+            small=list(front.small_print(told, reader, enclosed)),
+            facts=front.facts(told, reader, enclosed),
+            enclosed=enclosed,
+            lost_pictures=front.lost_pictures(enclosed),
+            fonts=_FONTS,
             verdict=lambda row: front.verdict_word(row, reader),
             chart=b64encode(chart.encode("utf-8")).decode("ascii"),
         )
     )
+    return made.replace(_FONTS, _faces(made), 1)
+
+
+def _faces(made: str) -> str:
+    """Style that brings along the signs of scripts that a reader's computer may lack."""
+    signs = frozenset(c for c in set(made) if _rare(c))
+    if not signs:
+        return ""
+    from voiceassist.page.scripts import fonts_for
+
+    faces = (
+        f"@font-face {{ font-family: Signs; src: url(data:font/ttf;base64,{_base64(font)});"
+        f" unicode-range: {', '.join(f'U+{ord(c):X}' for c in sorted(signs))}; }}"
+        for font in fonts_for(signs)
+    )
+    return "\n".join(faces)
+
+
+def _rare(c: str) -> bool:
+    """Of no script that every computer can show: past Latin, Greek and Cyrillic, a letter."""
+    return ord(c) > _COMMON and unicodedata.category(c)[0] in "LM"
+
+
+def _base64(data: bytes) -> str:
+    return b64encode(data).decode("ascii")
 
 
 @cache
@@ -54,6 +93,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     made.filters |= {"clock": clock, "minute": day_and_minute, "length": length, "line": one_line}
+    made.filters["base64"] = _base64
     return made
 
 

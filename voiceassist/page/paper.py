@@ -1,25 +1,22 @@
-"""A sheet that is filled from top to bottom: fonts, lines of text, breaks. Draws with ReportLab.
+"""A sheet that is filled from top to bottom: lines of text, breaks. Draws with ReportLab.
 
 Everything is laid out by hand: thousands of short lines come out in a fraction of the time a
 general layout takes, and nothing moves between two runs (no clock is read: ``invariant``).
-The fonts are Source Sans Pro (SIL Open Font License 1.1), from a wheel that carries them.
 """
 
 import io
 from collections.abc import Mapping
-from functools import cache, lru_cache
-from importlib.resources import files
 from types import MappingProxyType
+from typing import Any
 
 from reportlab.lib.colors import Color, HexColor
-from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
+from voiceassist.page.letters import BOLD, PLAIN, Letters
 from voiceassist.record.webvtt import one_line
 
-PLAIN, BOLD = "SourceSansPro", "SourceSansPro-Semibold"
-_FILES = MappingProxyType({PLAIN: "SourceSansPro-Regular.ttf", BOLD: "SourceSansPro-Semibold.ttf"})
+__all__ = ["BOLD", "PLAIN", "Sheet"]
+
 INK, SOFT, RULE = HexColor("#1b1f23"), HexColor("#59626b"), HexColor("#c9ced3")
 ACCENT, TINT, BOX = HexColor("#23445c"), HexColor("#f3f4f2"), HexColor("#e6eae4")
 #: Width and height in points: ISO 216 A4, and ANSI letter.
@@ -29,32 +26,6 @@ PAPERS: Mapping[str, tuple[float, float]] = MappingProxyType(
 LEFT, RIGHT, TOP, BOTTOM = 44.0, 44.0, 36.0, 44.0
 #: From one line to the next, in sizes of the font.
 _LEAD = 1.24
-#: Stands where the font has no sign for a character.
-_LACKING = "\ufffd"
-
-
-@cache
-def _glyphs(font: str) -> frozenset[int]:
-    """Register a font and tell which characters it has."""
-    data = (files("font_source_sans_pro") / "files" / _FILES[font]).read_bytes()
-    made = TTFont(font, io.BytesIO(data))
-    pdfmetrics.registerFont(made)
-    return frozenset(made.face.charToGlyph)
-
-
-@lru_cache(maxsize=16384)
-def _width(word: str, font: str) -> float:
-    """Width of a word in sizes of the font."""
-    return float(pdfmetrics.stringWidth(word, font, 1.0))
-
-
-@lru_cache(maxsize=4096)
-def _shown(text: str, font: str) -> tuple[str, frozenset[str]]:
-    """``text`` as the font can show it, and the characters it has no sign for."""
-    glyphs, plain = _glyphs(font), one_line(text)
-    missing = frozenset(c for c in plain if ord(c) not in glyphs)
-    mark = _LACKING if ord(_LACKING) in glyphs else "?"
-    return plain.translate({ord(c): mark for c in missing}), missing
 
 
 class Sheet:
@@ -64,13 +35,13 @@ class Sheet:
         paper: name of a size in ``PAPERS``.
         title: of the document.
         foot: stands at the bottom of every page, with the page's number.
+        letters: its fonts.
 
     Parts:
         page: number of the page under way, from 1.
-        lacking: characters that the font has no sign for.
     """
 
-    def __init__(self, paper: str, title: str, foot: str) -> None:
+    def __init__(self, paper: str, title: str, foot: str, letters: Letters) -> None:
         self.width, self.height = PAPERS[paper]
         self._content = io.BytesIO()
         self.canvas = Canvas(
@@ -79,9 +50,10 @@ class Sheet:
         self.canvas.setTitle(one_line(title))
         self.canvas.setAuthor("")
         self._foot = foot
+        self._pages: list[dict[str, Any]] = []
+        self.letters = letters
         self.page = 1
         self.y = self.height - TOP
-        self.lacking: set[str] = set()
 
     @property
     def right(self) -> float:
@@ -94,8 +66,12 @@ class Sheet:
         return self.width - LEFT - RIGHT
 
     def finished(self) -> bytes:
-        """The file."""
+        """The file; only now is it known how many pages there are."""
         self._end_page()
+        for number, page in enumerate(self._pages, 1):
+            self.canvas.__dict__.update(page)
+            self._write_foot(number)
+            self.canvas.showPage()
         self.canvas.save()
         return self._content.getvalue()
 
@@ -111,39 +87,41 @@ class Sheet:
             self.new_page()
 
     def _end_page(self) -> None:
-        self.line(self._foot, LEFT, BOTTOM - 18, 7.2, colour=SOFT)
-        number = f"page {self.page}"
-        self.line(number, self.right - self.measure(number, 7.2), BOTTOM - 18, 7.2, colour=SOFT)
-        self.canvas.showPage()
+        """Put the page aside as it is, for its foot."""
+        self._pages.append(dict(self.canvas.__dict__))
+        self.canvas._startPage()
+
+    def _write_foot(self, page: int) -> None:
+        number = f"page {page} of {len(self._pages)}"
+        wide = self.measure(number, 7.2)
+        for foot in self.folded(self._foot, 7.2, self.across - wide - 10)[:1]:
+            self.line(foot, LEFT, BOTTOM - 18, 7.2, colour=SOFT)
+        self.line(number, self.right - wide, BOTTOM - 18, 7.2, colour=SOFT)
 
     # --- text ---
 
-    def shown(self, text: str, font: str = PLAIN) -> str:
-        """``text`` on one line, with a mark for each character that the font lacks."""
-        plain, missing = _shown(text, font)
-        self.lacking |= missing
-        return plain
-
     def measure(self, text: str, size: float, font: str = PLAIN) -> float:
         """How wide ``text`` is, in points."""
-        return _width(self.shown(text, font), font) * size
+        return self.letters.width(self.letters.shown(text, font), font) * size
 
     def line(
         self, text: str, x: float, y: float, size: float, font: str = PLAIN, colour: Color = INK
     ) -> None:
         """Write one line with its base at ``y``."""
         self.canvas.setFillColor(colour)
-        self.canvas.setFont(font, size)
-        self.canvas.drawString(x, y, self.shown(text, font))
+        for name, piece in self.letters.runs(self.letters.shown(text, font), font):
+            self.canvas.setFont(name, size)
+            self.canvas.drawString(x, y, piece)
+            x += self.letters.width(piece, font) * size
 
     def folded(self, text: str, size: float, width: float, font: str = PLAIN) -> list[str]:
         """``text`` as lines no wider than ``width`` points; words too long are cut."""
         lines, line, used = [], "", 0.0
-        _glyphs(font)  # registers the font
-        space = _width(" ", font) * size
-        for word in self.shown(text, font).split(" "):
+        width_of = self.letters.width
+        space = width_of(" ", font) * size
+        for word in self.letters.shown(text, font).split(" "):
             for piece in self._pieces(word, size, width, font):
-                long = _width(piece, font) * size
+                long = width_of(piece, font) * size
                 if line and used + space + long > width:
                     lines.append(line)
                     line, used = piece, long
@@ -152,9 +130,10 @@ class Sheet:
         return [*lines, line] if line else lines
 
     def _pieces(self, word: str, size: float, width: float, font: str) -> list[str]:
-        if _width(word, font) * size <= width or len(word) < 2:
+        long = self.letters.width(word, font) * size
+        if long <= width or len(word) < 2:
             return [word]
-        most = max(1, int(len(word) * width / (_width(word, font) * size) * 0.9))
+        most = max(1, int(len(word) * width / long * 0.9))
         return [word[i : i + most] for i in range(0, len(word), most)]
 
     def write(

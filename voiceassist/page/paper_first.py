@@ -2,8 +2,10 @@
 
 from voiceassist.page import front
 from voiceassist.page.account import Account, Reader
+from voiceassist.page.enclosed import NOTHING, Enclosed
 from voiceassist.page.paper import ACCENT, BOLD, INK, LEFT, PLAIN, SOFT, Sheet
 from voiceassist.page.paper_bar import draw_bar
+from voiceassist.page.paper_pictures import letterhead
 from voiceassist.page.proofs import Proof
 
 #: Where the columns of a table of readings begin, and where the last one ends, as shares.
@@ -11,13 +13,22 @@ _COLUMNS = (0.0, 0.43, 0.55, 0.72, 0.82, 1.0)
 #: Between two columns, in points.
 _GAP = 7.0
 _MARGIN = 72.0
+#: Height of the lines to sign on, in points; where each begins and ends, as shares.
+_SIGN = 46.0
+_LINES = (
+    (0.0, 0.18, "Date"),
+    (0.23, 0.6, "Signature of the customer"),
+    (0.65, 1.0, "For the shop"),
+)
 #: What is higher, in points, stands in no column.
 _HIGHEST = 100.0
 
 
-def first_page(sheet: Sheet, told: Account, reader: Reader) -> None:
+def first_page(sheet: Sheet, told: Account, reader: Reader, enclosed: Enclosed = NOTHING) -> None:
     """Draw the page that tells all that matters."""
-    _head(sheet, told, reader)
+    if enclosed.letterhead is not None:
+        letterhead(sheet, enclosed.letterhead)
+    _head(sheet, told, reader, enclosed)
     if told.fault:
         warning = f"The record of this session was altered: {told.fault}."
         sheet.y = sheet.write(warning, LEFT, sheet.y - 4, sheet.across, 10, BOLD, flow=True)
@@ -31,15 +42,15 @@ def first_page(sheet: Sheet, told: Account, reader: Reader) -> None:
         sheet.y = sheet.write(key, LEFT, sheet.y - 3, sheet.across, 7.4, colour=SOFT)
     if reader is not Reader.CUSTOMER:
         _cautions(sheet, told)
-    _foot(sheet, told, reader)
+    _foot(sheet, told, reader, enclosed)
 
 
-def _head(sheet: Sheet, told: Account, reader: Reader) -> None:
+def _head(sheet: Sheet, told: Account, reader: Reader, enclosed: Enclosed) -> None:
     sheet.rule(sheet.y, ACCENT, 3.5)
     y = sheet.write(front.TITLES[reader], LEFT, sheet.y - 6, sheet.across, 9.2, BOLD, ACCENT)
     title = told.told.title or told.told.procedure or "Session"
     sheet.y = sheet.write(title, LEFT, y - 1, sheet.across, 16.5, BOLD) - 4
-    _pairs(sheet, told.facts, 4, 9.4, BOLD)
+    _pairs(sheet, tuple(front.facts(told, reader, enclosed)), 4, 9.4, BOLD)
 
 
 def _pairs(
@@ -181,11 +192,26 @@ def _caution(sheet: Sheet, signal: str, hazard: str, at: str) -> None:
     sheet.rule(sheet.y)
 
 
-def _foot(sheet: Sheet, told: Account, reader: Reader) -> None:
-    pairs = tuple(front.small_print(told, reader))
-    sheet.need(36 + 20 * (len(pairs) // 4 + 1))
+def _foot(sheet: Sheet, told: Account, reader: Reader, enclosed: Enclosed) -> None:
+    pairs = tuple(front.small_print(told, reader, enclosed))
+    signed = _SIGN if reader is Reader.CUSTOMER else 0.0
+    sheet.need(36 + 20 * (len(pairs) // 4 + 1) + signed)
     sheet.y -= 7
     _pairs(sheet, pairs, 4, 8, PLAIN)
+    if signed:
+        _to_sign(sheet)
     sheet.y = sheet.write(told.notice, LEFT, sheet.y - 4, sheet.across, 7.6, colour=SOFT)
     tail = f"Last hash of the record (SHA-256): {told.last_hash}"
     sheet.y = sheet.write(tail, LEFT, sheet.y - 1, sheet.across, 7.6, colour=SOFT)
+
+
+def _to_sign(sheet: Sheet) -> None:
+    """Lines for a date and two signatures."""
+    y = sheet.y - _SIGN + 14
+    sheet.canvas.setStrokeColor(INK)
+    sheet.canvas.setLineWidth(0.6)
+    for begin, end, name in _LINES:
+        x = LEFT + begin * sheet.across
+        sheet.canvas.line(x, y, LEFT + end * sheet.across, y)
+        sheet.line(name, x, y - 8.5, 7.2, colour=SOFT)
+    sheet.y -= _SIGN

@@ -1,0 +1,93 @@
+"""Fonts for scripts that the usual ones lack: Hebrew, Hangul, Chinese and Japanese signs.
+
+They come from wheels (Noto Sans, SIL Open Font License 1.1), and from the system's own folder
+where those lack a sign. Only the signs that a page needs are taken out of them, which makes a
+few kilobytes of some megabytes. Scripts whose letters join, such as Arabic, are not set here:
+letters that stand apart would be wrong.
+"""
+
+import io
+import unicodedata
+from collections.abc import Iterator
+from functools import cache, lru_cache
+from hashlib import sha256
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+#: Package, and path of the font in it; the first that has a sign is taken.
+_WHEELS = (
+    ("justmytype_intl_rtl", "fonts/ofl/notosanshebrew/NotoSansHebrew[wdth,wght].ttf"),
+    ("justmytype_intl_cjk", "fonts/ofl/notosanskr/NotoSansKR[wght].ttf"),
+    ("justmytype_intl_cjk", "fonts/ofl/notosansjp/NotoSansJP[wght].ttf"),
+    ("justmytype_intl_cjk", "fonts/ofl/notosanssc/NotoSansSC[wght].ttf"),
+)
+#: Where Debian puts fonts with outlines that a PDF can hold.
+_SYSTEM = (
+    "/usr/share/fonts/truetype/nanum/NanumGothic.ttf",
+    "/usr/share/fonts/truetype/unfonts-core/UnDotum.ttf",
+    "/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf",
+)
+_REGULAR = {"wght": 400, "wdth": 100}
+_JOINING = "AL"
+
+
+@lru_cache(maxsize=32)
+def fonts_for(signs: frozenset[str]) -> tuple[bytes, ...]:
+    """The content of small TrueType fonts that together have as many of ``signs`` as can be."""
+    wanted = {ord(c) for c in signs if unicodedata.bidirectional(c) != _JOINING}
+    found = []
+    for path in _paths():
+        if not wanted:
+            break
+        held = wanted & _characters(path)
+        if held:
+            found.append(_cut_out(path, frozenset(held)))
+            wanted -= held
+    return tuple(found)
+
+
+def name_of(font: bytes) -> str:
+    """A name that no other font has."""
+    return f"Signs-{sha256(font).hexdigest()[:16]}"
+
+
+def _paths() -> Iterator[Path]:
+    for package, name in _WHEELS:
+        try:
+            path = Path(str(files(package) / name))
+        except ModuleNotFoundError:
+            continue
+        if path.is_file():
+            yield path
+    yield from (Path(name) for name in _SYSTEM if Path(name).is_file())
+
+
+@cache
+def _characters(path: Path) -> frozenset[int]:
+    from fontTools.ttLib import TTFont
+
+    with TTFont(path, lazy=True) as font:
+        return frozenset(font.getBestCmap())
+
+
+def _cut_out(path: Path, characters: frozenset[int]) -> bytes:
+    """A font of these characters alone, in its regular weight."""
+    from fontTools import subset
+    from fontTools.ttLib import TTFont
+    from fontTools.varLib import instancer
+
+    options = subset.Options(layout_features=[], notdef_outline=True, hinting=False)
+    options.drop_tables += ["GSUB", "GPOS", "GDEF", "BASE", "STAT", "VORG", "vhea", "vmtx"]
+    font: Any = TTFont(path, lazy=True)
+    cutter = subset.Subsetter(options)
+    cutter.populate(unicodes=characters)
+    cutter.subset(font)
+    if "fvar" in font:
+        axes = {axis.axisTag for axis in font["fvar"].axes}
+        font = instancer.instantiateVariableFont(
+            font, {tag: at for tag, at in _REGULAR.items() if tag in axes}
+        )
+    content = io.BytesIO()
+    font.save(content)
+    return content.getvalue()
