@@ -181,6 +181,10 @@ class MemoryKeeper:
         self.sounds[name] = clip
         return {"sound": name}
 
+    def keep_picture(self, asked: str) -> Mapping[str, object]:
+        """Keep that a picture was asked for."""
+        return {"event": "picture", "file": asked, "caption": ""}
+
     def news(self) -> Sequence[Mapping[str, object]]:
         """What was put into ``befallen`` since the last call."""
         told, self.befallen = self.befallen, []

@@ -8,6 +8,7 @@ from types import TracebackType
 
 from voiceassist.app.loop import Line
 from voiceassist.app.made_files import make_files
+from voiceassist.app.pictures import file_and_caption, kept_picture
 from voiceassist.app.record_watch import RecordWatch
 from voiceassist.app.sound_keeping import SoundKeeping
 from voiceassist.app.sources import Warn
@@ -153,6 +154,11 @@ class Keeping:
     def keep_sound(self, kind: SoundKind, start_s: float, clip: Clip) -> Line:
         """Have ``clip`` written beside the journal; see ``SoundKeeping.keep``."""
         return self._sound.keep(kind, start_s, clip)
+
+    def keep_picture(self, asked: str) -> Line:
+        """Put a picture beside the journal; see ``pictures.kept_picture``."""
+        path, caption = file_and_caption(asked)
+        return kept_picture(self._folder, path, caption)
 
     def _after_a_break(self) -> None:
         """Clear what a kill left half written, and tell which sound it kept from the disk."""

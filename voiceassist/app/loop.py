@@ -9,11 +9,13 @@ from voiceassist.app.earcons import first_tone
 from voiceassist.app.ears import Elapsed, News, NewsKind, Utterance
 from voiceassist.app.heard import about, decided_event, heard_line, typed_event
 from voiceassist.app.parts import Keeper, Line, Parts, Show
+from voiceassist.app.pictures import picture_asked
 from voiceassist.app.replay import Replayed
 from voiceassist.app.telling import Telling
 from voiceassist.app.trouble import Trouble
 from voiceassist.app.turn import Spoken
 from voiceassist.app.waits import Waits
+from voiceassist.errors import RecordError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.step import StepGrammar
 from voiceassist.record.sound import SoundKind
@@ -98,6 +100,8 @@ class Loop:
                 self._elapsed()
             elif isinstance(said, News):
                 self._tell(said.kind)
+            elif said.certain and (asked := picture_asked(said.words)):
+                self._attach(asked)
             else:
                 was_cut = self._cut is not None
                 self._settle_cut()
@@ -110,6 +114,19 @@ class Loop:
     def _unspoken(self, event: str, at_s: float) -> dict[str, object]:
         """The line of an event that nobody spoke."""
         return {"event": event, "step": self.session.step, "text": "", "at_s": at_s}
+
+    def _attach(self, asked: str) -> None:
+        """A picture is kept, which decides nothing."""
+        self._settle_cut()
+        book, line = self._parts.engine.desk.book, self._unspoken("picture", self._telling.now_s())
+        try:
+            kept = self._parts.keeper.keep_picture(asked)
+            line = {**line, **kept, "text": book("record.picture")}
+        except RecordError as error:
+            refused = {"event": "picture-refused", "asked": asked}
+            text = book("record.picture-refused", found=error.found)
+            line = {**line, **refused, "text": text}
+        self._telling.announce(line, self._last_tone())
 
     # --- what is heard ---
 

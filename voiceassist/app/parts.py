@@ -27,6 +27,14 @@ class Keeper(Protocol):
         """Keep a stretch of sound, if such is kept; what its line tells of it."""
         ...
 
+    def keep_picture(self, asked: str) -> Line:
+        """Keep the picture in the file that ``asked`` names; what its line tells of it.
+
+        Raises:
+            RecordError: there is none, or it is refused.
+        """
+        ...
+
     def news(self) -> Sequence[Line]:
         """Lines, to be kept and spoken, about what befell the record since the last call."""
         ...

@@ -22,7 +22,7 @@ def removal_of(folder: SessionFolder, names: Iterable[str], reason: str, at: dat
     return Removal(
         session=folder.id,
         removed_at=times.written(at),
-        by=_user(),
+        by=user(),
         reason=reason,
         lines=len(found.entries) if found is not None else 0,
         last_hash=found.last_hash if found is not None else "",
@@ -46,7 +46,8 @@ def ended_at(folder: SessionFolder) -> datetime | None:
     return found.entries[-1].at if found.entries else None
 
 
-def _user() -> str:
+def user() -> str:
+    """Who runs this program."""
     try:
         return getpass.getuser()
     except (OSError, KeyError, ImportError):

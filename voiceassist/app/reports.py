@@ -1,10 +1,11 @@
 """The pages of a kept session: for the shop, the customer or an instructor, HTML or PDF."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import groupby
 from pathlib import Path
 
+from voiceassist.app.enclosing import Shop, enclosed
 from voiceassist.app.kept import procedure_of
 from voiceassist.errors import RecordError
 from voiceassist.page.account import Line, Reader, account
@@ -26,11 +27,13 @@ class Wish:
         reader: one of ``READERS``.
         form: one of ``FORMS``.
         paper: one of ``PAPERS``; for PDF only.
+        shop: what stands at the top, and what a customer may read.
     """
 
     reader: str = Reader.SHOP
     form: str = HTML
     paper: str = PAPERS[0]
+    shop: Shop = field(default_factory=Shop)
 
 
 #: All of it, for a screen or any paper.
@@ -60,14 +63,15 @@ def page(
     lines = [entry.fields for entry in entries]
     procedure = procedure_of(folder)
     told = account(lines, steps_of(procedure), fault)
+    beside = enclosed(folder, lines, wish.shop)
     if wish.form == HTML:
         from voiceassist.page.html import html
 
         chart = "" if wish.reader == Reader.CUSTOMER else _way_taken(procedure, lines)
-        return html(told, Reader(wish.reader), chart).encode("utf-8")
+        return html(told, Reader(wish.reader), chart, beside).encode("utf-8")
     from voiceassist.page.pdf import pdf
 
-    return pdf(told, Reader(wish.reader), wish.paper)
+    return pdf(told, Reader(wish.reader), wish.paper, beside)
 
 
 def steps_of(procedure: Procedure | None) -> Mapping[str, str]:

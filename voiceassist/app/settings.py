@@ -62,6 +62,10 @@ class Settings:
         screen: the picture of a session: "auto", "on" or "off".
         keep_sound: "off", "on", or "days:30" to keep the sound of sessions for so many days; the
             sound of spoken notes is kept anyhow.
+        shop_name, shop_address: as they stand on pages; lines of the address behind ";".
+        shop_logo: a PNG or SVG file of at most 1 MB.
+        customer_facts: facts of the job that a customer's page shows, with commas between; empty
+            for the usual ones.
     """
 
     records: str = ""
@@ -86,6 +90,10 @@ class Settings:
     prompt_after_s: str = "30"
     screen: str = "auto"
     keep_sound: str = "off"
+    shop_name: str = ""
+    shop_address: str = ""
+    shop_logo: str = ""
+    customer_facts: str = ""
 
     def __post_init__(self) -> None:
         if not 80 <= self.rate_wpm <= 300:

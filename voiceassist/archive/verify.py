@@ -110,6 +110,7 @@ def verified(folder: SessionFolder, archive: Archive, version: str) -> Verified:
     _made_files(look, folder, found, version)
     _followed(look, folder, found)
     _sound(look, folder, found)
+    _pictures(look, folder, found)
     _rows(look, folder, found, archive)
     return Verified(
         folder.id,
@@ -218,6 +219,20 @@ def _sound(look: _Look, folder: SessionFolder, found: ChainReport) -> None:
             look.add(harm.value, name, 0, fault.found)
         else:
             look.notes.append(f"{name}: {fault.found}")
+
+
+def _pictures(look: _Look, folder: SessionFolder, found: ChainReport) -> None:
+    """Pictures that the journal names must be there, as they were attached."""
+    sha256_of = _sha256_in(folder)
+    for entry in found.entries:
+        name, due = str(entry.fields.get("file") or ""), entry.fields.get("sha256")
+        if entry.event != "picture" or not name or Path(name).name != name:
+            continue
+        there = sha256_of(name)
+        if there is None:
+            look.add("missing", name, 0, "the picture is gone")
+        elif there != due:
+            look.add("changed", name, 0, "the picture is not the one that was attached")
 
 
 def _settled(folder: SessionFolder, entries: Sequence[Entry]) -> int:

@@ -67,9 +67,9 @@ def _faces(made: str) -> str:
     from voiceassist.page.scripts import fonts_for
 
     faces = (
-        f"@font-face {{ font-family: Signs; src: url(data:font/ttf;base64,{_base64(font)});"
-        f" unicode-range: {', '.join(f'U+{ord(c):X}' for c in sorted(signs))}; }}"
-        for font in fonts_for(signs)
+        f"@font-face {{ font-family: Signs{number};"
+        f" src: url(data:font/ttf;base64,{_base64(font)}) }}"
+        for number, font in enumerate(fonts_for(signs), 1)
     )
     return "\n".join(faces)
 

@@ -124,6 +124,12 @@ def _repaired(line: Line) -> Told:
     return "Break", f"the record broke off; {line.get('bytes')} bytes were not whole", ""
 
 
+def _picture(line: Line) -> Told:
+    shown = job.text(line, "caption") or job.text(line, "file")
+    by = job.text(line, "by")
+    return "Picture", shown, f"added afterwards by {by}" if by else ""
+
+
 def _returned(line: Line) -> Told:
     return "Break", f"the session was cut off for {round(away_s(line))} s", ""
 
@@ -154,6 +160,7 @@ _TOLD: Mapping[str, Callable[[Line], Told]] = MappingProxyType(
         "withdrawn": _withdrawn,
         "finding": _text("Finding"),
         "finding-withdrawn": _finding_withdrawn,
+        "picture": _picture,
         "repaired": _repaired,
         "returned": _returned,
         "resumed": _text("Went on"),

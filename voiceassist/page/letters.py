@@ -107,4 +107,4 @@ def _from_left_to_right(text: str) -> str:
         return text
     from bidi import get_display
 
-    return str(get_display(text))
+    return str(get_display(text, base_dir="L"))

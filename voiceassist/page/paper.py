@@ -89,7 +89,7 @@ class Sheet:
     def _end_page(self) -> None:
         """Put the page aside as it is, for its foot."""
         self._pages.append(dict(self.canvas.__dict__))
-        self.canvas._startPage()
+        self.canvas._startPage()  # type: ignore[attr-defined]  # as its showPage does
 
     def _write_foot(self, page: int) -> None:
         number = f"page {page} of {len(self._pages)}"

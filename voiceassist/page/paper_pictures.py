@@ -1,8 +1,8 @@
 """The shop's letterhead and the technician's pictures on paper."""
 
 import io
-from typing import Any
 
+from reportlab.graphics.shapes import Drawing
 from reportlab.lib.utils import ImageReader
 
 from voiceassist.page import front
@@ -72,6 +72,7 @@ def draw(sheet: Sheet, image: Image, x: float, y: float, across: float, high: fl
     """Draw ``image`` with its lower left corner at ``x`` and ``y``."""
     if image.kind == "svg":
         drawing = drawing_of(image.data)
+        assert drawing is not None  # it was tried when the logo was checked
         drawing.scale(across / drawing.width, high / drawing.height)
         drawing.drawOn(sheet.canvas, x, y)
         return
@@ -79,8 +80,9 @@ def draw(sheet: Sheet, image: Image, x: float, y: float, across: float, high: fl
     sheet.canvas.drawImage(content, x, y, across, high, mask="auto")
 
 
-def drawing_of(svg: bytes) -> Any:
+def drawing_of(svg: bytes) -> Drawing | None:
     """An SVG as a drawing of ReportLab's; None when it cannot be understood."""
     from svglib.svglib import svg2rlg
 
-    return svg2rlg(io.BytesIO(svg))
+    found: Drawing | None = svg2rlg(io.BytesIO(svg))
+    return found

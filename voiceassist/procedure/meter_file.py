@@ -21,6 +21,8 @@ from voiceassist.procedure.tree import Path, read_tree
 #: The first key of a meter file; no procedure has it.
 FIRST_KEY = "meter"
 
+#: A day as ISO 8601 writes it.
+_DAY = re.compile(r"\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])", re.ASCII)
 _ACCURACY = re.compile(r"±?\s*\(?\s*(\d+(?:\.\d+)?)\s*%\s*(?:\+\s*(\d+))?\s*\)?")
 
 
@@ -40,6 +42,10 @@ class MeterShape(Part):
     source: Text = Field(
         description="where the values come from: maker's data DOCUMENT, or general rule of thumb"
     )
+    serial: Text | None = Field(
+        None, description="its serial number, in quotes when it is a figure"
+    )
+    calibrated: Text | None = Field(None, description="the day it was last calibrated: 2026-03-01")
     input_resistance: Text | None = Field(
         None, alias="input-resistance", description="of its voltage ranges: 10 MΩ"
     )
@@ -81,6 +87,14 @@ def inspect_meter(text: str) -> tuple[Meter | None, tuple[Fault, ...]]:
     return (None if stopped else meter), ordered
 
 
+def meter_words(text: str) -> tuple[str, str, str]:
+    """Title, serial number and day of calibration in a meter file; empty where it has none."""
+    value = read_tree(text).value
+    known = value if isinstance(value, dict) else {}
+    title, serial, calibrated = (known.get(name) for name in ("title", "serial", "calibrated"))
+    return str(title or ""), str(serial or ""), str(calibrated or "")
+
+
 def is_meter_file(text: str) -> bool:
     """True when the first key of ``text`` is that of a meter file."""
     value = read_tree(text).value
@@ -94,6 +108,9 @@ def json_schema() -> dict[str, Any]:
 
 def _meter(shape: MeterShape, blame: Blame) -> Meter | None:
     source_of_file(shape.source, blame)
+    if shape.calibrated is not None and not _DAY.fullmatch(shape.calibrated):
+        told = f"{shape.calibrated!r} is no day; write it like 2026-03-01"
+        blame.error(("calibrated",), told)
     ranges = [_range(("ranges", i), body, blame) for i, body in enumerate(shape.ranges)]
     resistance = quantity_at(
         ("input-resistance",), shape.input_resistance, blame, kind="resistance"

@@ -3,6 +3,7 @@
 import typer
 
 from voiceassist.cli.records import (
+    adding,
     exporting,
     listing,
     places,
@@ -23,6 +24,7 @@ records.command("list")(listing.list_)
 records.command()(listing.find)
 records.command(short_help="What a session came to, and every doubt.")(showing.show)
 records.command()(exporting.export)
+records.command(short_help="Attach pictures to a session.")(adding.add)
 records.command()(report.report)
 records.command(short_help="The readings of one test point across jobs.")(trending.trend)
 records.command(short_help="Whether all is as it was written.")(verifying.verify)

@@ -29,12 +29,15 @@ def report(
 ) -> None:
     """Make a page to hand out. Exit 1 when the journal was altered: the page says so."""
     from voiceassist.app import reports
+    from voiceassist.app.enclosing import shop_of
+    from voiceassist.app.kept import settings_for
     from voiceassist.app.new_file import write_new
     from voiceassist.errors import RecordError
 
     wanted = reports.form_of(form, out)
     for_whom = reports.chosen("--for", reader, reports.READERS)
-    wish = reports.Wish(for_whom, wanted, reports.chosen("--paper", paper, reports.PAPERS))
+    size = reports.chosen("--paper", paper, reports.PAPERS)
+    wish = reports.Wish(for_whom, wanted, size, shop_of(settings_for(records, archive)))
     if not out and (json or (wanted == reports.PDF and sys.stdout.isatty())):
         why = "--json tells of a file" if json else "a PDF is not for a screen"
         raise RecordError(why, place="--out", remedy="name a file")

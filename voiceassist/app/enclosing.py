@@ -1,0 +1,71 @@
+"""What a session's pages show beside it: the shop from the settings, its meter and pictures."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from voiceassist.app.images import logo
+from voiceassist.app.pictures import Line, pictures_of
+from voiceassist.app.settings import Settings
+from voiceassist.errors import RecordError
+from voiceassist.page.enclosed import CUSTOMER_FACTS, Enclosed, Instrument, Letterhead
+from voiceassist.procedure.meter_file import meter_words
+from voiceassist.record.chain import digest
+from voiceassist.record.folder import SessionFolder
+
+_METER = "meter.yaml"
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """What the settings tell of the shop.
+
+    Parts:
+        letterhead: None when nothing is set.
+        customer_facts: that a customer's page may show.
+    """
+
+    letterhead: Letterhead | None = None
+    customer_facts: tuple[str, ...] = CUSTOMER_FACTS
+
+
+def shop_of(chosen: Settings) -> Shop:
+    """The shop as it is set.
+
+    Raises:
+        SettingsError: the logo cannot be used.
+    """
+    address = tuple(part.strip() for part in re.split(r"[\n;]", chosen.shop_address))
+    head = Letterhead(
+        chosen.shop_name.strip(),
+        tuple(part for part in address if part),
+        logo(Path(chosen.shop_logo).expanduser()) if chosen.shop_logo else None,
+    )
+    named = tuple(_plain(name) for name in chosen.customer_facts.split(",") if name.strip())
+    return Shop(None if head == Letterhead() else head, named or CUSTOMER_FACTS)
+
+
+def enclosed(folder: SessionFolder, lines: Sequence[Line], shop: Shop | None = None) -> Enclosed:
+    """What goes with the session in ``folder``, whose journal has ``lines``."""
+    known = shop or Shop()
+    pictures, missing = pictures_of(folder, lines)
+    made = Enclosed(known.letterhead, _instrument(folder, lines), pictures, missing)
+    return replace(made, customer_facts=known.customer_facts)
+
+
+def _instrument(folder: SessionFolder, lines: Sequence[Line]) -> Instrument | None:
+    """The meter as its file tells, unless that is not the one the session went by."""
+    listed = lines[0].get("files_sha256") if lines else None
+    try:
+        text = folder.read(_METER)
+    except RecordError:
+        return None
+    if isinstance(listed, dict) and listed.get(_METER) != digest(text.encode()):
+        return None
+    found = meter_words(text)
+    return Instrument(*found) if any(found) else None
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.casefold().replace("-", " ").replace("_", " ").split())

@@ -1,0 +1,98 @@
+"""Pictures that the technician attaches to a session: kept beside its journal, and named in it."""
+
+import re
+import shlex
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from voiceassist.app.images import jpeg, picture
+from voiceassist.errors import RecordError
+from voiceassist.page.enclosed import Picture
+from voiceassist.record import job
+from voiceassist.record.chain import digest
+from voiceassist.record.folder import SessionFolder
+from voiceassist.record.webvtt import one_line
+
+Line = Mapping[str, object]
+#: Kind of the line that names a picture.
+PICTURE = "picture"
+#: As a typed line has it; spoken words name no file.
+_ASKED = re.compile(r"note picture (\S.*)", re.IGNORECASE | re.DOTALL)
+_MOST = 100
+_CAPTION = 200
+
+
+def picture_asked(words: str) -> str:
+    """What is behind "note picture" in a typed line; empty for any other line."""
+    match = _ASKED.fullmatch(words.strip())
+    return match[1] if match is not None else ""
+
+
+def file_and_caption(asked: str) -> tuple[Path, str]:
+    """The file that was asked for, and the words behind it: ``plug.jpg the burnt pin``.
+
+    The whole is a file's name where there is such a file; a name with spaces may be quoted.
+    """
+    if Path(asked).expanduser().is_file():
+        return Path(asked).expanduser(), ""
+    try:
+        name, *words = shlex.split(asked)
+    except ValueError:  # a quote that is not closed, as in don't
+        name, *words = asked.split()
+    return Path(name).expanduser(), " ".join(words)
+
+
+def kept_picture(folder: SessionFolder, path: Path, caption: str = "") -> dict[str, object]:
+    """Put the picture at ``path`` into ``folder``; the line that names it, to be kept next.
+
+    Raises:
+        RecordError: it is no picture, there are too many, or the disk refuses it.
+    """
+    data = picture(path)
+    name = _free_name(folder)
+    folder.write(name, data)
+    shown = one_line(caption)[:_CAPTION]
+    return {
+        "event": PICTURE,
+        "file": name,
+        "sha256": digest(data),
+        "caption": shown,
+        "taken_from": one_line(path.name),
+    }
+
+
+def pictures_of(
+    folder: SessionFolder, lines: Sequence[Line]
+) -> tuple[tuple[Picture, ...], tuple[str, ...]]:
+    """The pictures that ``lines`` name, and the names of those that are gone or were changed."""
+    found, missing = [], []
+    for line in lines:
+        if line["event"] == PICTURE:
+            name, image = job.text(line, "file"), None
+            data = _content(folder, name)
+            if data is not None and digest(data) == line.get("sha256"):
+                image = jpeg(data)
+            if image is None:
+                missing.append(name)
+            else:
+                found.append(Picture(image, job.text(line, "caption"), str(line["at"])))
+    return tuple(found), tuple(missing)
+
+
+def _content(folder: SessionFolder, name: str) -> bytes | None:
+    if not name or Path(name).name != name:
+        return None
+    try:
+        return (folder.path / name).read_bytes()
+    except OSError:
+        return None
+
+
+def _free_name(folder: SessionFolder) -> str:
+    for number in range(1, _MOST + 1):
+        name = f"picture-{number:03}.jpg"
+        if not (folder.path / name).exists():
+            return name
+    raise RecordError(
+        f"the session has {_MOST} pictures", place=str(folder.path), remedy="leave it at that"
+    )
