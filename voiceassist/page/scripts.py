@@ -30,6 +30,8 @@ _SYSTEM = (
 )
 _REGULAR = {"wght": 400, "wdth": 100}
 _JOINING = "AL"
+#: Family, full and PostScript name; source: OpenType specification, "name" table.
+_NAMES = (1, 4, 6)
 
 
 @lru_cache(maxsize=32)
@@ -79,15 +81,19 @@ def _cut_out(path: Path, characters: frozenset[int]) -> bytes:
 
     options = subset.Options(layout_features=[], notdef_outline=True, hinting=False)
     options.drop_tables += ["GSUB", "GPOS", "GDEF", "BASE", "STAT", "VORG", "vhea", "vmtx"]
-    font: Any = TTFont(path, lazy=True)
     cutter = subset.Subsetter(options)
     cutter.populate(unicodes=characters)
-    cutter.subset(font)
-    if "fvar" in font:
-        axes = {axis.axisTag for axis in font["fvar"].axes}
-        font = instancer.instantiateVariableFont(
-            font, {tag: at for tag, at in _REGULAR.items() if tag in axes}
-        )
     content = io.BytesIO()
-    font.save(content)
+    own = f"Signs-{sha256(repr((path.name, sorted(characters))).encode()).hexdigest()[:16]}"
+    with TTFont(path, lazy=True, recalcTimestamp=False) as whole:
+        font: Any = whole
+        cutter.subset(font)
+        if "fvar" in font:
+            axes = {axis.axisTag for axis in font["fvar"].axes}
+            regular = {tag: at for tag, at in _REGULAR.items() if tag in axes}
+            instancer.instantiateVariableFont(font, regular, inplace=True)
+        for number in _NAMES:  # two cut out of one font are two fonts
+            font["name"].setName(own, number, 3, 1, 0x409)
+            font["name"].setName(own, number, 1, 0, 0)
+        font.save(content)
     return content.getvalue()
