@@ -1,3 +1,10 @@
 """Offline, hands-free voice assistant for electrical diagnosis."""
 
+import os
+
 __version__ = "0.1.0"
+
+# onnxruntime sends usage data, and keeps a device id under the user's cache, from the moment it is
+# imported; only this variable, set before that, stops it. It stands here because every process of
+# ours, and so every child, comes by here before it can import anything else.
+os.environ["ORT_DISABLE_TELEMETRY"] = "1"

@@ -11,6 +11,11 @@ from dataclasses import dataclass
 
 from voiceassist.errors import SpeakError
 
+#: The programs give us samples and play nothing. espeak-ng looks for PulseAudio all the same, and
+#: where there is none libpulse leaves a folder under the user's settings; it leaves none when it
+#: is told where to look.
+_NO_SOUND_SERVER = {"PULSE_SERVER": "unix:/nonexistent"}
+
 
 @dataclass(frozen=True, slots=True)
 class Finished:
@@ -81,6 +86,7 @@ class Child:
                     stdout=subprocess.PIPE,
                     stderr=subprocess.PIPE,
                     start_new_session=True,
+                    env={**os.environ, **_NO_SOUND_SERVER},
                 )
             except FileNotFoundError:
                 raise SpeakError(f"there is no program {command[0]}", remedy=missing) from None
