@@ -8,6 +8,8 @@ from voiceassist.procedure.scope import Scope
 from voiceassist.procedure.shape import FindingShape
 from voiceassist.procedure.tree import Path
 
+#: A finding of this name blames nothing, unless it says otherwise.
+NO_FAULT = "no-fault"
 _CHANGES = re.compile(r"\b(?:chang|replac)(?:e|es|ed|ing)\b", re.IGNORECASE)
 
 
@@ -33,7 +35,21 @@ def build_finding(name: str, steps: Mapping[str, Step], scope: Scope) -> Finding
         before_fitting=tuple(body.before_fitting),
         repair=tuple(body.repair),
         prove_with=tuple(body.prove_with),
+        no_fault=_no_fault(path, body, name, scope),
     )
+
+
+def _no_fault(path: Path, body: FindingShape, name: str, scope: Scope) -> bool:
+    """Whether it blames nothing; then there is nothing to condemn, repair or prove."""
+    no_fault = name == NO_FAULT if body.no_fault is None else body.no_fault
+    blaming = [
+        key for key in ("condemns", "repair", "prove-with") if scope.blame.written(path, key)
+    ]
+    if no_fault and blaming:
+        scope.blame.error(
+            (*path, blaming[0]), "nothing is wrong at 'no-fault', so this has no place there"
+        )
+    return no_fault
 
 
 def _check_names(

@@ -257,6 +257,7 @@ class Finding:
         before_fitting: steps to pass before a part is fitted.
         repair: repair steps, in order.
         prove_with: steps that must pass afterwards.
+        no_fault: it blames nothing; ``cause`` tells what answers as it should.
     """
 
     name: str
@@ -269,6 +270,7 @@ class Finding:
     before_fitting: tuple[str, ...] = ()
     repair: tuple[str, ...] = ()
     prove_with: tuple[str, ...] = ()
+    no_fault: bool = False
 
 
 @dataclass(frozen=True, slots=True)

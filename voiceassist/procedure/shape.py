@@ -59,6 +59,12 @@ class FindingShape(Part):
     prove_with: list[Name] = Field(
         default_factory=list, alias="prove-with", description="steps that must pass afterwards"
     )
+    no_fault: bool | None = Field(
+        None,
+        alias="no-fault",
+        description="true: it blames nothing, and the job ends with no fault found; the name "
+        "no-fault says so by itself",
+    )
 
 
 class ProcedureShape(Part):

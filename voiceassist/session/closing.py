@@ -6,6 +6,9 @@ from voiceassist.session.outputs import Summary
 from voiceassist.session.session import Desk, Result, Session, Stage
 from voiceassist.session.shown import spoken_name
 
+#: Outcome -> how the proof of the repair is told.
+_PROOF = {"repaired": "summary.proved", "repair-done": "summary.unmeasured"}
+
 
 def because_lines(session: Session, finding: Finding) -> tuple[str, ...]:
     """The results that prove the finding, one for each step."""
@@ -47,6 +50,10 @@ def _cause(book: Phrasebook, session: Session, finding: Finding | None) -> str:
     if session.suspected:
         return book("summary.suspected", cause=finding.cause)
     shown = "; ".join(_shown(book, result) for result in _proving(session, finding))
+    if finding.no_fault:
+        return book(
+            "summary.no_fault", cause=finding.cause, readings=shown or book.plain("summary.none")
+        )
     key = "summary.cause_shown" if shown else "summary.cause"
     return book(key, cause=finding.cause, readings=shown)
 
@@ -59,11 +66,13 @@ def _shown(book: Phrasebook, result: Result) -> str:
 def _correction(book: Phrasebook, session: Session, finding: Finding | None, outcome: str) -> str:
     if finding is None:
         return book("summary.nothing_done")
+    if finding.no_fault:
+        return book("summary.advised", advice=finding.correction)
     done = any(r.stage is Stage.REPAIR and r.outcome == "done" for r in session.ledger)
     latest = {r.step: r for r in session.ledger if r.stage is Stage.PROVE and _tells(r)}
     if not done and (finding.repair or not latest):
         return book("summary.recommended", correction=finding.correction)
     proofs = "; ".join(_shown(book, result) for result in latest.values())
-    key = "summary.proved" if outcome == "repaired" else "summary.not_proved"
+    key = _PROOF.get(outcome, "summary.not_proved")
     said = book("summary.corrected", corrected=finding.corrected or finding.correction)
     return f"{said} {book(key, readings=proofs or book.plain('summary.none'))}"

@@ -184,13 +184,14 @@ class FactTaken(Output):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FindingReached(Output):
-    """The cause, and the readings that prove it."""
+    """The cause, and the readings that prove it; ``no_fault`` when nothing is wrong."""
 
     event: ClassVar[str] = "finding"
     name: str
     cause: str
     because: tuple[str, ...]
     correction: str
+    no_fault: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -213,7 +214,7 @@ class VoiceAdjusted(Output):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ended(Output):
-    """The session is over: "repaired", "not-proved", "found", "unproved" or "stopped"."""
+    """The session is over; ``outcome`` is one of those in ``outcomes.py``."""
 
     event: ClassVar[str] = "end"
     outcome: str

@@ -6,6 +6,7 @@ from voiceassist.session.closing import because_lines, summary
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event
 from voiceassist.session.judge_reading import computed
+from voiceassist.session.outcomes import came_to
 from voiceassist.session.outputs import (
     Ask,
     Ended,
@@ -123,7 +124,8 @@ def _before_text(desk: Desk, finding: Finding, todo: tuple[str, ...]) -> str:
 
 def _told(desk: Desk, session: Session, finding: Finding) -> FindingReached:
     because = because_lines(session, finding)
-    parts = [desk.book("finding.cause", cause=finding.cause)]
+    key = "finding.no_fault" if finding.no_fault else "finding.cause"
+    parts = [desk.book(key, cause=finding.cause)]
     if because and desk.detail is not Detail.BRIEF:
         parts.append(desk.book("finding.because", readings=". ".join(because)))
     if not finding.repair:
@@ -135,6 +137,7 @@ def _told(desk: Desk, session: Session, finding: Finding) -> FindingReached:
         cause=finding.cause,
         because=because,
         correction=finding.correction,
+        no_fault=finding.no_fault,
     )
 
 
@@ -196,17 +199,12 @@ def _ask_retry(desk: Desk, session: Session) -> Turn:
 
 
 def close(desk: Desk, session: Session, outcome: str) -> Turn:
-    """End the session; a finding that stands on skipped steps is told to be unproved."""
-    if outcome == "found" and _stands_on_skips(desk, session):
-        outcome = "unproved"
+    """End the session with what it came to."""
+    outcome = came_to(desk, session, outcome)
     text = desk.book(f"end.{outcome.replace('-', '_')}")
     closed = replace(session.settled, state=State.CLOSED, prompt=())
     ended = Ended(step=session.step, text=text, outcome=outcome)
     return Turn(closed, (summary(desk, session, outcome), ended))
-
-
-def _stands_on_skips(desk: Desk, session: Session) -> bool:
-    return session.suspected or any(r.outcome == "skipped" for r in _counting(session))
 
 
 def start_repairing(desk: Desk, session: Session) -> Turn:
