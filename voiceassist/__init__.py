@@ -2,7 +2,7 @@
 
 import os
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 
 # onnxruntime sends usage data, and keeps a device id under the user's cache, from the moment it is
 # imported; only this variable, set before that, stops it. It stands here because every process of

@@ -1,5 +1,6 @@
 """The record of the session under way: its folder, its journal, and what is made of it."""
 
+import shutil
 import tempfile
 from collections.abc import Mapping, Sequence
 from datetime import datetime
@@ -72,7 +73,11 @@ class Keeping:
             RecordError: it cannot be made.
         """
         folder = create(records, procedure, timeline.wall())
-        return cls(folder, timeline, warn, keep_sound=keep_sound)
+        try:
+            return cls(folder, timeline, warn, keep_sound=keep_sound)
+        except RecordError:
+            _clear(folder)
+            raise
 
     @classmethod
     def reopen(cls, choice: Choice, warn: Warn, *, keep_sound: bool = False) -> "Keeping":
@@ -208,6 +213,10 @@ class Keeping:
         trace: TracebackType | None,
     ) -> None:
         self._sound.close()
+        if error is not None and not self._journal.entries:  # refused before it was begun
+            self._journal.close()
+            _clear(self._folder)
+            return
         try:
             self._close()
         except RecordError as refused:
@@ -228,6 +237,11 @@ class Keeping:
                 place=str(self._folder.journal),
                 remedy=f"put {refuge} in its place, which has all lines",
             ) from None
+
+
+def _clear(folder: SessionFolder) -> None:
+    """Leave nothing of a session of which no line was written."""
+    shutil.rmtree(folder.path, ignore_errors=True)
 
 
 def _refuge(folder: SessionFolder, entries: Sequence[Entry]) -> Path | None:

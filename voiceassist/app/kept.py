@@ -29,11 +29,17 @@ class KeptSession:
         folder: where it lies.
         entries: the journal's good lines.
         fault: the first thing wrong with the journal; None when it is intact.
+        problems: what else is not as it was written, where that was looked at.
+        notes: what else there is to say of the record.
+        held_by: what the journal was held against.
     """
 
     folder: SessionFolder
     entries: tuple[Entry, ...]
     fault: Fault | None = None
+    problems: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    held_by: tuple[str, ...] = ()
 
     @cached_property
     def summary(self) -> SessionSummary:
@@ -49,6 +55,15 @@ class KeptSession:
     def fault_text(self) -> str:
         """What is wrong with the journal, and where; empty when nothing is."""
         return f"journal, line {self.fault.line}: {self.fault.found}" if self.fault else ""
+
+    def fault_is(self, line: int) -> bool:
+        """The journal's first fault is at this line."""
+        return self.fault is not None and self.fault.line == line
+
+    @property
+    def all_wrong(self) -> str:
+        """Everything that is not as it was written; empty when all is."""
+        return "; ".join([*([self.fault_text] if self.fault else []), *self.problems])
 
 
 def settings_for(records: str, archive: str) -> Settings:

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -92,10 +92,11 @@ def prune(records: Records, asked: Pruning) -> Iterator[dict[str, Any]]:
     records.sync()
     gone: list[Removal] = []
     try:
-        for folder, last_at in _old(records, asked):
+        for folder, last_at, ended in _old(records, asked):
             about: dict[str, Any] = {
                 "session": folder.id,
                 "last_at": last_at,
+                "ended": ended,
                 "bytes": sum(path.lstat().st_size for path in _doomed(folder, asked)),
                 "removed": False,
                 "error": _refusal(folder, asked),
@@ -106,6 +107,21 @@ def prune(records: Records, asked: Pruning) -> Iterator[dict[str, Any]]:
     finally:
         if gone:
             records.archive.forget(gone)
+
+
+def would_go(records: Records, asked: Pruning) -> str:
+    """What would be pruned, in a clause with how many and from when to when; empty for nothing."""
+    found = [one for one in prune(records, replace(asked, dry_run=True)) if not one["error"]]
+    if not found:
+        return ""
+    days = sorted(str(one["last_at"])[:10] for one in found)
+    many = "1 session" if len(found) == 1 else f"{len(found)} sessions"
+    what = f"the sound of {many}" if asked.sound_only else many
+    when = f"of {days[0]}" if days[0] == days[-1] else f"of {days[0]} to {days[-1]}"
+    open_ = sum(not one["ended"] for one in found)
+    unfinished = f", {open_} of them not ended" if open_ else ""
+    megabytes = sum(int(one["bytes"]) for one in found) / 1_000_000
+    return f"{what} {when}{unfinished}, {megabytes:.1f} MB"
 
 
 def _prune(folder: SessionFolder, asked: Pruning, gone: list[Removal]) -> dict[str, Any]:
@@ -122,8 +138,11 @@ def _prune(folder: SessionFolder, asked: Pruning, gone: list[Removal]) -> dict[s
     return {"removed": True}
 
 
-def _old(records: Records, asked: Pruning) -> Iterator[tuple[SessionFolder, str]]:
-    """Sessions of this folder that are old enough and have something to prune; oldest first."""
+def _old(records: Records, asked: Pruning) -> Iterator[tuple[SessionFolder, str, bool]]:
+    """Sessions of this folder that are old enough and have something to prune; oldest first.
+
+    Each with the time of its last line, and whether it has ended.
+    """
     due = asked.due(wall())
     there = {folder.id: folder for folder in sessions(records.folder)}
     for row in reversed(records.archive.find(Wanted())):
@@ -131,7 +150,7 @@ def _old(records: Records, asked: Pruning) -> Iterator[tuple[SessionFolder, str]
         if folder is None or not records.here(row) or not _before(row["last_at"], due):
             continue
         if _doomed(folder, asked):
-            yield folder, row["last_at"]
+            yield folder, row["last_at"], bool(row["ended"])
 
 
 def _refusal(folder: SessionFolder, asked: Pruning) -> str:

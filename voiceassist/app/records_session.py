@@ -4,7 +4,7 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from voiceassist.app.kept import KeptSession, kept_session, named_outright
+from voiceassist.app.kept import KeptSession, named_outright
 from voiceassist.app.records import Records
 from voiceassist.archive.store import Row
 from voiceassist.errors import RecordError
@@ -59,15 +59,6 @@ def _unresolved(
     )
 
 
-def load(records: Records, name: str) -> KeptSession:
-    """The session called ``name``.
-
-    Raises:
-        RecordError: it is not found, was deleted, or its journal cannot be read.
-    """
-    return kept_session(resolved(records, name))
-
-
 def about(kept: KeptSession) -> dict[str, Any]:
     """A session as the JSON object of ``records show``."""
     told = kept.summary
@@ -83,6 +74,7 @@ def about(kept: KeptSession) -> dict[str, Any]:
         "outcome": told.outcome,
         "outcome_text": outcome_text(told),
         "cause": told.cause,
+        "good": told.good,
         "because": list(told.because),
         "correction": told.correction,
         "readings": [reading(kept, measured) for measured in told.readings],
@@ -90,9 +82,13 @@ def about(kept: KeptSession) -> dict[str, Any]:
             {"seq": m.seq, "at": m.at, "kind": m.kind, "step": m.step, "text": m.text}
             for m in told.moments
         ],
+        "addenda": [{"seq": a.seq, "at": a.at, "by": a.by, "text": a.words} for a in told.addenda],
         "lines": len(kept.entries),
         "last_hash": kept.entries[-1].hash if kept.entries else "",
         "fault": kept.fault_text,
+        "problems": list(kept.problems),
+        "notes": list(kept.notes),
+        "held_by": list(kept.held_by),
         "folder": str(kept.folder.path),
     }
 

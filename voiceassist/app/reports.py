@@ -6,9 +6,10 @@ from itertools import groupby
 from pathlib import Path
 
 from voiceassist.app.enclosing import Shop, enclosed
-from voiceassist.app.kept import procedure_of
+from voiceassist.app.kept import KeptSession, procedure_of
 from voiceassist.errors import RecordError
 from voiceassist.page.account import Line, Reader, account
+from voiceassist.page.checked import UNCHECKED, Checked
 from voiceassist.procedure.model import Kind, Procedure, Step
 from voiceassist.record.chain import Entry
 from voiceassist.record.folder import SessionFolder
@@ -41,7 +42,10 @@ SHOP_PAGE = Wish()
 
 
 def page(
-    folder: SessionFolder, entries: Sequence[Entry], wish: Wish = SHOP_PAGE, fault: str = ""
+    folder: SessionFolder,
+    entries: Sequence[Entry],
+    wish: Wish = SHOP_PAGE,
+    checked: Checked = UNCHECKED,
 ) -> bytes:
     """The page of a session as the content of a file.
 
@@ -49,7 +53,7 @@ def page(
         folder: holds the procedure it followed.
         entries: the journal's good lines; there may be none.
         wish: what page is wanted.
-        fault: what is wrong with the journal behind them; empty when nothing is.
+        checked: what looking through the session gave.
 
     Raises:
         RecordError: the journal has no good line.
@@ -62,7 +66,7 @@ def page(
         )
     lines = [entry.fields for entry in entries]
     procedure = procedure_of(folder)
-    told = account(lines, steps_of(procedure), fault)
+    told = account(lines, steps_of(procedure), checked)
     beside = enclosed(folder, lines, wish.shop)
     if wish.form == HTML:
         from voiceassist.page.html import html
@@ -72,6 +76,11 @@ def page(
     from voiceassist.page.pdf import pdf
 
     return pdf(told, Reader(wish.reader), wish.paper, beside)
+
+
+def checked(kept: KeptSession) -> Checked:
+    """What a page tells of the look through ``kept``."""
+    return Checked(kept.fault_text, kept.problems, kept.held_by)
 
 
 def steps_of(procedure: Procedure | None) -> Mapping[str, str]:

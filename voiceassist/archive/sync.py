@@ -11,15 +11,17 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from stat import S_ISREG
 
+from voiceassist.archive.named import false_deletion
 from voiceassist.archive.rows import Taken
 from voiceassist.archive.store import Archive, Mark
 from voiceassist.errors import RecordError
 from voiceassist.record import removal
-from voiceassist.record.folder import JOURNAL, SessionFolder, sessions
+from voiceassist.record.folder import JOURNAL, STUB, SessionFolder, sessions
 from voiceassist.record.journal import verify
 
 #: Lines that are put in one transaction: long enough to be quick, short enough to let others in.
 _LINES = 10_000
+_FALSE = "it does not fit what the archive has seen of the session; see: voiceassist records verify"
 #: After so many sessions at once the database looks at its tables anew.
 _MANY = 500
 #: Test points of each step of the procedure in a session's folder.
@@ -171,7 +173,9 @@ class _Work:
     def _stub(self, folder: SessionFolder) -> Iterator[removal.Removal]:
         try:
             found = removal.stub(folder)
-            if found is not None:
+            if found is not None and false_deletion(found, self._archive.seal(folder.id)):
+                self.unreadable.append(f"{folder.path / STUB}: {_FALSE}")
+            elif found is not None:
                 yield found
         except RecordError as error:
             self.unreadable.append(str(error))

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from voiceassist.archive import tables
+from voiceassist.archive.named import clock_notes, false_deletion, false_silence, misnamed
 from voiceassist.archive.rows import Taken, own_id, reading_row, session_row
 from voiceassist.archive.store import Archive, Seal
 from voiceassist.errors import RecordError
@@ -15,6 +16,8 @@ from voiceassist.record.folder import (
     JOURNAL,
     PROCEDURE,
     REPORT,
+    REPORT_HTML,
+    STUB,
     TRANSCRIPT_TXT,
     TRANSCRIPT_VTT,
     SessionFolder,
@@ -26,6 +29,7 @@ from voiceassist.record.transcript import plain_text, webvtt
 
 _MADE = {TRANSCRIPT_VTT: webvtt, TRANSCRIPT_TXT: plain_text, REPORT: report}
 _STATED = re.compile(r"journal: (\d{1,9}) lines, last SHA-256 ([0-9a-f]{64})")
+_HASH_ON_PAGE = re.compile(r'class="hash">([0-9a-f]{64})<')
 #: Columns of ``sessions`` that tell of the file, not of the session.
 _OF_THE_FILE = frozenset({"size", "mtime_ns", "missing", "chain"})
 _REMAINS = (
@@ -38,8 +42,8 @@ class Problem:
     """Something that is not as it was written.
 
     Parts:
-        kind: "edited", "removed", "reordered", "torn", "cut", "missing", "changed", "archive"
-            or "remains".
+        kind: "edited", "removed", "reordered", "torn", "cut", "added", "empty", "renamed",
+            "hash", "missing", "changed", "archive" or "remains".
         file: name in the session's folder; empty for the archive's own rows.
         line: in that file, from 1 on; 0 when no line is meant.
         found: one clause.
@@ -84,34 +88,52 @@ class _Look:
         self.problems.append(Problem(kind, file, line, found))
 
 
-def verified(folder: SessionFolder, archive: Archive, version: str) -> Verified:
+def verified(
+    folder: SessionFolder,
+    archive: Archive | None,
+    version: str,
+    *,
+    rows: bool = True,
+    known_hash: str = "",
+) -> Verified:
     """Look through the session in ``folder``.
 
     Args:
         folder: where it lies, or lay.
-        archive: up to date with that folder.
+        archive: up to date with that folder, where ``rows`` are compared; None without one.
         version: of this program; files that another one made cannot be compared word by word.
+        rows: compare what the archive tells of the session, not only its seal.
+        known_hash: of a line that must be there, or its beginning, as a page has it.
 
     Raises:
         RecordError: the journal is there but cannot be read.
     """
     look = _Look()
-    if removal.stub(folder) is not None:
+    seal = archive.seal(folder.id) if archive else None  # before the journal, which may grow
+    if (stub := removal.stub(folder)) is not None:
         look.problems += [Problem("remains", name, 0, _REMAINS) for name in removal.remains(folder)]
+        if false := false_deletion(stub, seal):
+            look.add("changed", STUB, 0, false)
         return Verified(folder.id, tuple(look.problems), ("the session was deleted",))
-    seal = archive.seal(folder.id)  # before the journal, which may be growing
     if not folder.journal.exists():
         look.add("missing", JOURNAL, 0, "the journal is gone, and nobody deleted the session here")
         return Verified(folder.id, tuple(look.problems))
     found = verify(folder.journal)
-    seal = seal or archive.seal(folder.id, own_id(found.entries))
+    if archive is not None:
+        seal = seal or archive.seal(folder.id, own_id(found.entries))
     _chain(look, found)
     _sealed(look, found, seal)
+    _known(look, found, known_hash)
     _made_files(look, folder, found, version)
+    _page(look, folder, found)
     _followed(look, folder, found)
     _sound(look, folder, found)
     _pictures(look, folder, found)
-    _rows(look, folder, found, archive)
+    if misnaming := misnamed(folder.id, found.entries):
+        look.add("renamed", JOURNAL, 1, misnaming)
+    look.notes += clock_notes(found.entries)
+    if archive is not None and rows:
+        _rows(look, folder, found, archive)
     return Verified(
         folder.id,
         tuple(look.problems),
@@ -125,6 +147,8 @@ def verified(folder: SessionFolder, archive: Archive, version: str) -> Verified:
 def _chain(look: _Look, found: ChainReport) -> None:
     if found.fault is not None:
         look.add(found.fault.harm.value, JOURNAL, found.fault.line, found.fault.found)
+    elif not found.entries:
+        look.add("empty", JOURNAL, 0, "it is empty: no line of the session was ever written")
 
 
 def _sealed(look: _Look, found: ChainReport, seal: Seal | None) -> None:
@@ -134,6 +158,20 @@ def _sealed(look: _Look, found: ChainReport, seal: Seal | None) -> None:
     look.held_by.append("archive")
     if found.fault is None:
         _held_against(look, found.entries, seal, "the archive")
+
+
+def _known(look: _Look, found: ChainReport, known_hash: str) -> None:
+    """Hold the journal against a hash that somebody has on paper."""
+    if not known_hash:
+        return
+    seq = next((e.seq for e in found.entries if e.hash.startswith(known_hash)), 0)
+    if not seq:
+        look.add("hash", JOURNAL, 0, f"no line of it has the hash {known_hash}")
+        return
+    look.held_by.append("the hash given")
+    since = len(found.entries) - seq
+    later = f"; {since} were written since" if since else ", the last"
+    look.notes.append(f"the hash given is that of line {seq} of {len(found.entries)}{later}")
 
 
 def _held_against(look: _Look, entries: Sequence[Entry], seal: Seal, who: str) -> None:
@@ -164,7 +202,20 @@ def _made_files(look: _Look, folder: SessionFolder, found: ChainReport, version:
         look.held_by.append(name)
         if found.fault is None:
             _held_against(look, found.entries, stated, name)
+            if ended and stated.lines < len(found.entries):
+                told = f"it tells {stated.lines} lines of {len(found.entries)}"
+                look.add("added", name, 0, f"{told}: lines were added since it was made")
         _compare(look, name, there, make(found.entries[: stated.lines]), found, version)
+
+
+def _page(look: _Look, folder: SessionFolder, found: ChainReport) -> None:
+    """The page that was made at the end must tell the last line, by its hash."""
+    try:
+        stated = _HASH_ON_PAGE.findall(folder.read(REPORT_HTML))[-1:]
+    except RecordError:
+        return  # it can be made anew at any time
+    if not stated or (found.fault is None and stated[0] != found.last_hash):
+        look.add("changed", REPORT_HTML, 0, "it is not the page of this journal: make it anew")
 
 
 def _followed(look: _Look, folder: SessionFolder, found: ChainReport) -> None:
@@ -211,6 +262,8 @@ def _sound(look: _Look, folder: SessionFolder, found: ChainReport) -> None:
     gone = set(stub.files) if stub is not None else set()
     if stub is not None:
         look.notes.append(f"the sound was removed on {stub.removed_at[:10]}")
+        for false in false_silence(stub, found.entries, _flacs(folder)):
+            look.add("changed", removal.SOUND_STUB, 0, false)
     settled = _settled(folder, found.entries)
     for fault in checked_sounds(found.entries, _sha256_in(folder), gone, _flacs(folder)):
         name, harm = fault.sound.name, fault.harm

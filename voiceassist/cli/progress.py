@@ -13,9 +13,11 @@ class Bar:
     Args:
         what: is going on.
         console: where it is shown; None for standard error.
+        quiet: show nothing.
     """
 
-    def __init__(self, what: str, console: Console | None = None) -> None:
+    def __init__(self, what: str, console: Console | None = None, *, quiet: bool = False) -> None:
+        self._quiet = quiet
         self._console = console if console is not None else Console(stderr=True)
         self._what = what
         self._progress: Progress | None = None
@@ -33,7 +35,7 @@ class Bar:
 
     def at(self, done: int, of: int) -> None:
         """So much is done."""
-        if not self._console.is_terminal:
+        if self._quiet or not self._console.is_terminal:
             return
         if self._progress is None:
             self._progress = Progress(

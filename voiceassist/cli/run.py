@@ -43,7 +43,7 @@ if TYPE_CHECKING:
 
 _SESSION = re.compile(r"\d{8}-\d{6}", re.ASCII)
 #: Outcomes that mean the work is not finished or not good.
-UNFINISHED = frozenset({"", "stopped", "not-proved", "unproved"})
+UNFINISHED = frozenset({"", "stopped", "repair-done", "not-proved", "unproved"})
 
 
 def run(

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from voiceassist.page.checked import UNCHECKED, Checked
 from voiceassist.page.lesson import Lesson, lesson
 from voiceassist.page.proofs import (
     Proof,
@@ -14,9 +15,9 @@ from voiceassist.page.proofs import (
     without_readings,
 )
 from voiceassist.page.taken import how_taken
-from voiceassist.page.times import between_s, paused_s
+from voiceassist.page.times import between_s, length, paused_s
 from voiceassist.page.visits import Visit, visits
-from voiceassist.record import job
+from voiceassist.record import job, times
 from voiceassist.record.report import NOTICE, OUTCOMES, last_finding
 from voiceassist.record.summary import SessionSummary, summary
 
@@ -68,7 +69,8 @@ class Account:
         meter, source: the meter, and where limits come from.
         taken: how many readings were spoken, and how many typed.
         lines, last_hash: of the journal.
-        fault: what is wrong with the journal; empty when nothing is.
+        checked: what looking through the record gave.
+        set_back: where the clock ran backwards, in a clause; empty when it did not.
     """
 
     told: SessionSummary
@@ -87,7 +89,8 @@ class Account:
     source: str
     lines: int
     last_hash: str
-    fault: str = ""
+    checked: Checked = UNCHECKED
+    set_back: str = ""
     notice: str = NOTICE
     taken: str = ""
 
@@ -105,9 +108,14 @@ class Account:
         return self.told.outcome == "repaired"
 
     @property
+    def no_fault(self) -> bool:
+        """Nothing wrong was found."""
+        return bool(self.told.good)
+
+    @property
     def passed_s(self) -> float:
         """Seconds from the first to the last line."""
-        return between_s(self.told.began, self.told.last_at)
+        return between_s(self.told.began, self.told.ended_at)
 
     @property
     def facts(self) -> tuple[tuple[str, str], ...]:
@@ -116,14 +124,16 @@ class Account:
 
 
 def account(
-    lines: Sequence[Line], names: Mapping[str, str] | None = None, fault: str = ""
+    lines: Sequence[Line],
+    names: Mapping[str, str] | None = None,
+    checked: Checked = UNCHECKED,
 ) -> Account:
     """What the session in ``lines`` has to tell.
 
     Args:
         lines: of one journal, the good ones from the first on.
         names: step to what is done there, where the procedure is known.
-        fault: what is wrong with the journal behind these lines; empty when nothing is.
+        checked: what looking through the record behind these lines gave.
 
     Raises:
         ValueError: there is no line.
@@ -151,13 +161,16 @@ def account(
         source=job.text(lines[0], "source"),
         lines=len(lines),
         last_hash=job.text(lines[-1], "hash"),
-        fault=fault,
+        checked=checked,
+        set_back=_set_back(lines),
         taken=how_taken(lines, told.readings),
     )
 
 
 def _cause(told: SessionSummary, lines: Sequence[Line]) -> str:
     """The finding as a sentence; never surer than it was, and why when there is none."""
+    if told.good:
+        return f"No fault found: {told.good}."
     if not told.cause:
         return job.summed_up(lines, "cause") or "No cause was reached."
     if told.outcome == "unproved":
@@ -167,8 +180,10 @@ def _cause(told: SessionSummary, lines: Sequence[Line]) -> str:
 
 def _correction(told: SessionSummary, lines: Sequence[Line], sentences: str) -> str:
     """What was done; before the job is closed, what is to be done, and never as if it were done."""
-    if not sentences or job.summed_up(lines, "correction"):
+    if not sentences or (job.summed_up(lines, "correction") and not told.good):
         return sentences
+    if told.good:
+        return f"None was needed. Advice: {job.text(job.findings(lines)[-1], 'correction')}."
     begun = "Begun, not recorded as finished" if any(_done(lines)) else "To be done"
     return f"{begun}: {sentences.removesuffix('.')}."
 
@@ -178,6 +193,14 @@ def _done(lines: Sequence[Line]) -> Iterator[str]:
     for line in lines[since:] if since >= 0 else ():
         if line["event"] == "done":
             yield capital(job.text(line, "task"))
+
+
+def _set_back(lines: Sequence[Line]) -> str:
+    back = times.steps_back(lines)
+    if not back:
+        return ""
+    most = length(max(seconds for _, seconds in back))
+    return f"set back during the job, by up to {most}: times are not to be relied on"
 
 
 def _facts(told: SessionSummary) -> Iterator[tuple[str, str]]:

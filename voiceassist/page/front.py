@@ -23,6 +23,20 @@ _PLAIN: Mapping[str, str] = MappingProxyType(
         "not valid": "not counted",
     }
 )
+#: Over what was added after the job.
+ADDED = "Added later"
+#: Outcome -> a word or two for the box.
+_WORDS: Mapping[str, str] = MappingProxyType(
+    {
+        "no-fault": "No fault found",
+        "stopped": "Stopped",
+        "found": "Cause found",
+        "unproved": "Not proved",
+        "repair-done": "Repaired",
+        "not-proved": "Repair not proved",
+        "repaired": "Repaired and proved",
+    }
+)
 TITLES: Mapping[Reader, str] = MappingProxyType(
     {
         Reader.SHOP: "Report of an electrical diagnosis",
@@ -44,7 +58,9 @@ class Table:
 def tables(told: Account) -> tuple[Table, ...]:
     """What proves the cause and the repair; without a finding, the readings there are."""
     found = []
-    if told.proving:
+    if told.proving and told.no_fault:
+        found.append(_table("Readings that speak for it", told.proving, _CAUSE_ROWS))
+    elif told.proving:
         proving = "speak for the cause" if told.told.outcome == "unproved" else "prove the cause"
         found.append(_table(f"Readings that {proving}", told.proving, _CAUSE_ROWS))
     elif counting := tuple(row for row in told.rows if row.measured.counts):
@@ -79,10 +95,20 @@ def key_to_bars(reader: Reader) -> str:
 
 
 def proof_word(told: Account) -> str:
-    """Whether the repair is proved, in a word or two."""
-    if told.proved:
-        return "Proved"
-    return "Not proved" if told.told.ended else "Open"
+    """What the job came to, in a word or two; nothing is proved by a record that is not whole."""
+    if not told.checked.whole:
+        return "Record altered"
+    return _WORDS.get(told.told.outcome, "Closed") if told.told.ended else "Open"
+
+
+def cause_name(told: Account) -> str:
+    """What stands in the margin beside the cause; no cause is named where there is none."""
+    return "Result" if told.no_fault else "Cause"
+
+
+def added_later(told: Account) -> list[str]:
+    """What was added after the job, each with its day and who added it."""
+    return [f"{day_and_minute(a.at)}, {a.by}: {a.words}" for a in told.told.addenda]
 
 
 def left_out(told: Account) -> str:
@@ -131,7 +157,10 @@ def small_print(
 ) -> Iterator[tuple[str, str]]:
     """When, how long, with what, from where: name and value."""
     yield "Begun", day_and_minute(told.told.began)
-    yield "Ended" if told.told.ended else "Not ended; last entry", day_and_minute(told.told.last_at)
+    yield (
+        "Ended" if told.told.ended else "Not ended; last entry",
+        day_and_minute(told.told.ended_at),
+    )
     if reader is not Reader.CUSTOMER:
         yield "Working time", length(max(0.0, told.passed_s - told.paused_s))
         yield "Paused", length(told.paused_s)
@@ -143,13 +172,17 @@ def small_print(
     if reader is not Reader.CUSTOMER:
         version = f", voiceassist {told.told.version}" if told.told.version else ""
         yield "Procedure", f"{told.told.procedure or 'not named'}{version}"
+    if told.set_back:
+        yield "Clock", told.set_back
     yield "Record", whole(told) if reader is Reader.CUSTOMER else chain_state(told)
 
 
 def whole(told: Account) -> str:
     """Whether the record is whole, for a customer."""
-    if told.fault:
+    if told.checked.fault:
         return "ALTERED; this page tells only what is from before that"
+    if told.checked.problems:
+        return "NOT AS IT WAS WRITTEN; see the top of this page"
     return f"{told.lines} entries, no sign of a change"
 
 
@@ -160,6 +193,9 @@ def verdict_heading(reader: Reader) -> str:
 
 def chain_state(told: Account) -> str:
     """Whether the journal is whole."""
-    if told.fault:
-        return f"ALTERED ({told.fault}); what follows is from before that"
-    return f"{told.lines} entries, chain unbroken"
+    if told.checked.fault:
+        return f"ALTERED ({told.checked.fault}); what follows is from before that"
+    if told.checked.problems:
+        return f"NOT AS IT WAS WRITTEN ({'; '.join(told.checked.problems)})"
+    held = ", ".join(told.checked.held_by)
+    return f"{told.lines} entries, chain unbroken" + (f", held against {held}" if held else "")

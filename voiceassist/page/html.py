@@ -45,6 +45,8 @@ def html(
             key=front.key_to_bars(reader),
             heading=front.verdict_heading(reader),
             proof=front.proof_word(told),
+            cause_name=front.cause_name(told),
+            added=front.added_later(told),
             skipped=front.left_out(told),
             cautions=list(front.caution_rows(told)),
             small=list(front.small_print(told, reader, enclosed)),

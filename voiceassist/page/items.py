@@ -124,6 +124,10 @@ def _repaired(line: Line) -> Told:
     return "Break", f"the record broke off; {line.get('bytes')} bytes were not whole", ""
 
 
+def _addendum(line: Line) -> Told:
+    return "Added later", job.text(line, "words"), f"by {job.text(line, 'by') or 'unknown'}"
+
+
 def _picture(line: Line) -> Told:
     shown = job.text(line, "caption") or job.text(line, "file")
     by = job.text(line, "by")
@@ -160,6 +164,7 @@ _TOLD: Mapping[str, Callable[[Line], Told]] = MappingProxyType(
         "withdrawn": _withdrawn,
         "finding": _text("Finding"),
         "finding-withdrawn": _finding_withdrawn,
+        "addendum": _addendum,
         "picture": _picture,
         "repaired": _repaired,
         "returned": _returned,

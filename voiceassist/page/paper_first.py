@@ -29,8 +29,7 @@ def first_page(sheet: Sheet, told: Account, reader: Reader, enclosed: Enclosed =
     if enclosed.letterhead is not None:
         letterhead(sheet, enclosed.letterhead)
     _head(sheet, told, reader, enclosed)
-    if told.fault:
-        warning = f"The record of this session was altered: {told.fault}."
+    if warning := told.checked.warning:
         sheet.y = sheet.write(warning, LEFT, sheet.y - 4, sheet.across, 10, BOLD, flow=True)
     _outcome(sheet, told)
     _three(sheet, told, reader)
@@ -90,7 +89,7 @@ def _outcome(sheet: Sheet, told: Account) -> None:
 def _three(sheet: Sheet, told: Account, reader: Reader) -> None:
     """Complaint, cause and correction, named in the margin; then what was left out."""
     _named_in_margin(sheet, "Complaint", told.told.complaint)
-    _named_in_margin(sheet, "Cause", told.cause)
+    _named_in_margin(sheet, front.cause_name(told), told.cause)
     _named_in_margin(sheet, "Correction", told.correction or "None recorded.")
     wide = sheet.across - _MARGIN - 11
     for task in told.done if reader is not Reader.CUSTOMER else ():
@@ -98,6 +97,8 @@ def _three(sheet: Sheet, told: Account, reader: Reader) -> None:
         sheet.y = sheet.write(task, LEFT + _MARGIN + 11, sheet.y, wide, 9, flow=True)
     if skipped := front.left_out(told):
         _named_in_margin(sheet, "Left out", skipped)
+    for one in front.added_later(told):
+        _named_in_margin(sheet, front.ADDED, one)
 
 
 def _named_in_margin(sheet: Sheet, name: str, text: str) -> None:

@@ -32,6 +32,11 @@ from voiceassist.record import times
 FIRST_PREV = "0" * 64
 #: Fields that the chain itself gives to a line.
 CHAIN_FIELDS = frozenset({"seq", "prev", "hash"})
+#: What may follow the line that closes a job: it is about the record, or was added to it later
+#: and says so. Nothing else that was written there is part of the job.
+AFTER_END = frozenset(
+    {"sound-lost", "repaired", "record", "interrupted", "addendum", "picture", "picture-refused"}
+)
 _HASH = re.compile(r"[0-9a-f]{64}", re.ASCII)
 
 
@@ -142,6 +147,7 @@ class Harm(Enum):
     REORDERED = "reordered"
     TORN = "torn"
     CUT = "cut"
+    ADDED = "added"
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,13 +204,17 @@ def examine(data: bytes, known_hash: str = "") -> ChainReport:
     """
     lines, tail = _lines_and_tail(data)
     entries: list[Entry] = []
+    end = 0  # number of the line that closes the job
     for number, line in enumerate(lines, 1):
         entry = entry_in(line)
         fault = _fault(entry, entries, lines)
+        if fault is None and isinstance(entry, Entry):
+            fault = _added(entry, end)
         if fault is not None:
             return ChainReport(tuple(entries), Fault(fault[0], number, fault[1]))
         assert isinstance(entry, Entry)
         entries.append(entry)
+        end = end or (number if entry.event == "end" else 0)
     return ChainReport(tuple(entries), _at_the_end(entries, tail, known_hash), tail)
 
 
@@ -247,6 +257,13 @@ def _fault(
     return None
 
 
+def _added(entry: Entry, end: int) -> tuple[Harm, str] | None:
+    """A job that is closed stays so."""
+    if not end or entry.event in AFTER_END:
+        return None
+    return Harm.ADDED, f"{entry.event!r} was added after the job was closed in line {end}"
+
+
 def _misplaced(seq: int, expected: int, lines: Sequence[bytes]) -> tuple[Harm, str]:
     later = [entry_in(line) for line in lines[expected:]]
     there = any(isinstance(entry, Entry) and entry.seq == expected for entry in later)
@@ -259,7 +276,7 @@ def _at_the_end(entries: Sequence[Entry], tail: bytes, known_hash: str) -> Fault
     if tail:
         found = f"the last line is torn; {len(tail)} bytes of it are there"
         return Fault(Harm.TORN, len(entries) + 1, found)
-    if known_hash and known_hash not in {entry.hash for entry in entries}:
+    if known_hash and not any(entry.hash.startswith(known_hash) for entry in entries):
         found = "no line has the hash that was kept elsewhere: the end was cut or written anew"
         return Fault(Harm.CUT, len(entries) + 1, found)
     return None

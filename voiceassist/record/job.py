@@ -1,10 +1,45 @@
 """What the lines of a journal tell of the job as a whole. Pure: journal lines in, values out."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from voiceassist.record.webvtt import one_line
 
 Line = Mapping[str, object]
+
+ADDENDUM = "addendum"
+#: How the shipped procedures of earlier versions called findings at which nothing is wrong.
+_NO_FAULT = frozenset({"no-fault", "good"})
+
+
+@dataclass(frozen=True, slots=True)
+class Addendum:
+    """What somebody added to a kept session afterwards.
+
+    Parts:
+        seq, at: number and time of its line in the journal.
+        by: who, by the account that the program ran in.
+        words: what was added.
+    """
+
+    seq: int
+    at: str
+    by: str
+    words: str
+
+
+def addenda(lines: Sequence[Line]) -> tuple[Addendum, ...]:
+    """All that was added, in order."""
+    found = (line for line in lines if line["event"] == ADDENDUM)
+    return tuple(
+        Addendum(_seq(line), text(line, "at"), text(line, "by") or "unknown", text(line, "words"))
+        for line in found
+    )
+
+
+def _seq(line: Line) -> int:
+    seq = line.get("seq")
+    return seq if isinstance(seq, int) else 0
 
 
 def text(line: Line, name: str) -> str:
@@ -40,9 +75,20 @@ def summed_up(lines: Sequence[Line], name: str) -> str:
 
 
 def outcome(lines: Sequence[Line]) -> str:
-    """The outcome as the engine names it; empty when the session has not ended."""
-    ends = [text(line, "outcome") for line in lines if line["event"] == "end"]
-    return ends[-1] if ends else ""
+    """The outcome as the engine names it; empty when the session has not ended.
+
+    Journals of earlier versions say "found" where nothing wrong was found.
+    """
+    told = next((text(line, "outcome") for line in lines if line["event"] == "end"), "")
+    if told == "found" and any(map(is_no_fault, findings(lines)[-1:])):
+        return "no-fault"
+    return told
+
+
+def is_no_fault(finding: Line) -> bool:
+    """Whether the finding of a "finding" line blames nothing; earlier versions did not say so."""
+    told = finding.get("no_fault")
+    return told if isinstance(told, bool) else finding.get("name") in _NO_FAULT
 
 
 def findings(lines: Sequence[Line]) -> list[Line]:

@@ -21,11 +21,13 @@ NOTICE = (
 )
 #: Outcome of the engine -> as it is told.
 OUTCOMES = {
-    "repaired": "repaired, and the repair proved",
-    "not-proved": "the repair is not proved",
+    "no-fault": "no fault found",
+    "stopped": "stopped before a finding",
     "found": "cause found, no repair recorded",
-    "unproved": "cause not proved: steps were skipped",
-    "stopped": "stopped before the job was done",
+    "unproved": "not proved: steps were skipped",
+    "repair-done": "repaired; no reading proves the repair",
+    "not-proved": "the repair is not proved",
+    "repaired": "repaired, and the repair proved",
 }
 
 _MEASURED = frozenset({"reading", "verdict", "skipped"})
@@ -44,6 +46,7 @@ def report(entries: Sequence[Entry]) -> str:
         _section("Readings", _readings(lines)),
         _section("Cautions acknowledged", _acknowledged(lines)),
         _section("Notes", _notes(lines)),
+        *([_section("Added later", added)] if (added := list(_added(lines))) else []),
         _section("Record", _record(entries)),
     ]
     return "".join(f"{line}\n" for part in parts for line in part)
@@ -68,11 +71,14 @@ def _outcome(lines: Sequence[Line]) -> str:
 
 def _cause(lines: Sequence[Line]) -> Iterator[str]:
     """The last finding with what proves it; earlier ones are told, not dropped."""
-    if summed := job.summed_up(lines, "cause"):
-        yield summed
     findings = _findings(lines)
+    summed = job.summed_up(lines, "cause")
+    if summed and findings and job.is_no_fault(findings[-1]) and "no_fault" not in findings[-1]:
+        summed = f"No fault found: {summed}"  # earlier versions summed it up like a cause
+    if summed:
+        yield summed
     for line in findings[-1:] if not summed else ():
-        yield _text(line, "cause")
+        yield ("no fault found: " if job.is_no_fault(line) else "") + _text(line, "cause")
         yield from (f"because {reason}" for reason in _because(line))
     last = _text(findings[-1], "cause") if findings else ""
     yield from (
@@ -90,6 +96,8 @@ def _correction(lines: Sequence[Line]) -> Iterator[str]:
     if found >= 0:
         done = [line for line in lines[found:] if line["event"] == "done"]
         correction = _text(lines[found], "correction")
+        if job.is_no_fault(lines[found]):
+            return
         if not summed:
             yield correction if done else f"recommended, not recorded as done: {correction}"
         yield from (f"done: {_text(line, 'task')}" for line in done)
@@ -120,7 +128,8 @@ def _readings(lines: Sequence[Line]) -> Iterator[str]:
         mark = "*" if kept.counts and kept.index < found and kept.named in proving else " "
         yield f"{mark} {_shown(kept)}"
     if proving:
-        yield "* proves the cause"
+        good = found >= 0 and job.is_no_fault(lines[found])
+        yield "* speaks for it that nothing is wrong" if good else "* proves the cause"
 
 
 def _shown(kept: Kept) -> str:
@@ -147,6 +156,12 @@ def _notes(lines: Sequence[Line]) -> Iterator[str]:
             yield _text(line, "words") + sure
         elif line["event"] == "repaired":
             yield f"the record broke off at {line['at']} and goes on after that"
+
+
+def _added(lines: Sequence[Line]) -> Iterator[str]:
+    """What was added after the job, each with its day and who added it."""
+    for one in job.addenda(lines):
+        yield f"{one.at}, {one.by}: {one.words}"
 
 
 def _record(entries: Sequence[Entry]) -> Iterator[str]:

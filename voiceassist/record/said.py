@@ -53,6 +53,8 @@ def _content(entry: Entry) -> tuple[str, str, str]:
         return TECHNICIAN, words or "(no words)", understood(line)
     if entry.event == "repaired":
         return RECORD, _repaired(line), ""
+    if entry.event == "addendum":
+        return RECORD, f"Added later by {line.get('by') or 'unknown'}: {line.get('words')}", ""
     text = "" if entry.event == "session" else str(line.get("text") or "")
     return ASSISTANT, text.strip(), ""
 

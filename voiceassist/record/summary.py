@@ -9,6 +9,7 @@ from voiceassist.errors import MeasureError
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import unit
 from voiceassist.record import job
+from voiceassist.record.job import Addendum
 from voiceassist.record.readings import JUDGED_AGAIN, Kept, readings
 from voiceassist.record.said import understood
 
@@ -74,12 +75,16 @@ class SessionSummary:
 
     Parts:
         began, last_at: times of the first and the last line, RFC 3339.
+        ended_at: of the line that closed the job; of the last one while it is open.
         ended: it has ended; else it can go on.
         procedure, title, procedure_sha256, version: as the journal's head names them.
         facts: of the job, by name.
         complaint: as told, or as summed up at the end.
         outcome: as the engine names it.
-        finding, cause, because, correction: of the last finding that holds.
+        finding, because, correction: of the last finding that holds.
+        cause: of that finding; empty when it blames nothing.
+        good: what answers as it should, where nothing wrong was found.
+        addenda: what was added after the job.
         readings: all of them in order, those that do not count too.
         moments: questions asked in doubt, corrections, notes and breaks, in order.
         said: words heard from the technician, in order.
@@ -102,6 +107,9 @@ class SessionSummary:
     readings: tuple[Measured, ...] = ()
     moments: tuple[Moment, ...] = ()
     said: tuple[str, ...] = ()
+    good: str = ""
+    addenda: tuple[Addendum, ...] = ()
+    ended_at: str = ""
 
     def fact(self, name: str) -> str:
         """A fact of the job, such as "repair order"; empty when it is not known."""
@@ -113,6 +121,7 @@ def summary(lines: Sequence[Line]) -> SessionSummary:
     if not lines:
         return SessionSummary()
     head, finding = lines[0], (job.findings(lines) or [{}])[-1]
+    good = job.is_no_fault(finding)
     return SessionSummary(
         began=job.text(head, "at"),
         last_at=job.text(lines[-1], "at"),
@@ -125,7 +134,10 @@ def summary(lines: Sequence[Line]) -> SessionSummary:
         complaint=job.complaint(lines),
         outcome=job.outcome(lines),
         finding=job.text(finding, "name"),
-        cause=job.text(finding, "cause"),
+        cause="" if good else job.text(finding, "cause"),
+        good=job.text(finding, "cause") if good else "",
+        addenda=job.addenda(lines),
+        ended_at=job.text(next((x for x in lines if x["event"] == "end"), lines[-1]), "at"),
         because=tuple(job.because(finding)),
         correction=job.summed_up(lines, "correction") or job.text(finding, "correction"),
         readings=tuple(_measured(kept, lines[kept.index]) for kept in readings(lines)),

@@ -1,6 +1,7 @@
 """Times as RFC 3339 writes them, always with their offset from UTC."""
 
 import re
+from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime, timedelta, timezone
 
 #: RFC 3339 section 5.6, ``date-time``; T and Z may be small letters there too.
@@ -9,6 +10,9 @@ _DATE_TIME = re.compile(
     r"(?:\.(?P<fraction>\d+))?(?:[Zz]|(?P<sign>[+-])(?P<hours>\d{2}):(?P<minutes>\d{2}))",
     re.ASCII,
 )
+
+#: A clock is put right by so much without a word.
+_PUT_RIGHT_S = 5
 
 
 def written(moment: datetime) -> str:
@@ -48,6 +52,21 @@ def parsed(text: str) -> datetime:
         return _after_leap(moment, text) if leap else moment
     except OverflowError:
         raise ValueError(f"{text!r} is past the last year there is") from None
+
+
+def steps_back(lines: Sequence[Mapping[str, object]]) -> tuple[tuple[int, int], ...]:
+    """Where the clock ran backwards: number of the line after it, and by how many seconds.
+
+    Less than a few seconds is a clock that was put right.
+    """
+    found, before = [], None
+    for line in lines:
+        at = parsed(str(line["at"]))
+        back = (before - at).total_seconds() if before is not None else 0
+        if back > _PUT_RIGHT_S:
+            found.append((int(str(line.get("seq") or 0)), round(back)))
+        before = at
+    return tuple(found)
 
 
 def _offset(match: re.Match[str]) -> timezone:

@@ -7,11 +7,13 @@ import typer
 
 from voiceassist.cli.options import Json, Records
 from voiceassist.cli.records.common import Archive, Session, as_json, told
-from voiceassist.errors import RecordError
 
 
 def add(
     session: Session,
+    text: Annotated[
+        str, typer.Argument(metavar="[TEXT]", help="An addendum, in quotes: what was seen since.")
+    ] = "",
     picture: Annotated[
         list[str] | None,
         typer.Option(help="A PNG or JPEG to attach; may be given several times."),
@@ -21,14 +23,17 @@ def add(
     archive: Archive = "",
     json: Json = False,
 ) -> None:
-    """Add to a kept session; what is added bears its own day and name."""
-    from voiceassist.app.records import opened
-    from voiceassist.app.records_add import add_pictures
+    """Add to a kept session; what is added bears its own day and name, on every page.
 
-    if not picture:
-        raise RecordError("nothing to add was given", place="add", remedy="use --picture FILE")
+    A closed job stays as it was closed; a text is added to none but such.
+    """
+    from voiceassist.app.records import opened
+    from voiceassist.app.records_add import Addition
+    from voiceassist.app.records_add import add as put
+
+    files = [Path(name).expanduser() for name in picture or []]
+    addition = Addition(text, files, caption)
     with opened(records, archive) as there:
-        files = [Path(name).expanduser() for name in picture]
-        about = add_pictures(there, session, files, caption, told)
-    pictures = ", ".join(about["pictures"])
-    as_json(about) if json else typer.echo(f"{about['session']}: {pictures} added")
+        about = put(there, session, addition, told)
+    added = ", ".join([*(["the text"] if about["text"] else []), *about["pictures"]])
+    as_json(about) if json else typer.echo(f"{about['session']}: {added} added")

@@ -27,8 +27,8 @@ def export(
 ) -> None:
     """Write a session out. Exit 1 when its journal was altered: only what is whole is written."""
     from voiceassist.app.records import opened
+    from voiceassist.app.records_checked import load
     from voiceassist.app.records_export import TEXTS, ZIP, form_of, write
-    from voiceassist.app.records_session import load
     from voiceassist.errors import RecordError
 
     wanted = form_of(form, out)
@@ -44,6 +44,8 @@ def export(
     else:
         sys.stdout.buffer.write(TEXTS[wanted](kept).encode("utf-8"))
         sys.stdout.flush()
+    if kept.all_wrong:
+        told(f"{kept.folder.id}: NOT AS WRITTEN: {kept.all_wrong}")
     if kept.fault:
-        told(f"{kept.folder.id}: {kept.fault_text}; only what is before that was written")
-    raise typer.Exit(1 if kept.fault else 0)
+        told("Only what is before that was written.")
+    raise typer.Exit(1 if kept.all_wrong else 0)

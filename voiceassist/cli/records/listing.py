@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from voiceassist.cli.options import Json, Records
+from voiceassist.cli.progress import Bar
 from voiceassist.cli.records.common import LIMIT, Archive, as_json, day_and_minute, told
 from voiceassist.errors import SettingsError
 
@@ -24,8 +25,8 @@ def list_(
     """The sessions, the newest first. Exit 1 when a journal cannot be read."""
     from voiceassist.app.records import listed, opened
 
-    with opened(records, archive) as there:
-        synced = there.sync()
+    with opened(records, archive) as there, Bar("reading journals") as bar:
+        synced = there.sync(progress=bar.at)
         found = listed(there, limit)
     _tell(found, limit, json=json, nothing="No session is kept yet.")
     _end(synced)
@@ -64,8 +65,8 @@ def find(
         until=_moment(until, "--until", timedelta(days=1)),
         limit=limit,
     )
-    with opened(records, archive) as there:
-        synced = there.sync()
+    with opened(records, archive) as there, Bar("reading journals") as bar:
+        synced = there.sync(progress=bar.at)
         sessions = found(there, wanted)
     _tell(sessions, limit, json=json, nothing="No session fits.")
     _end(synced)

@@ -5,7 +5,7 @@ from typing import Annotated, Any
 import typer
 
 from voiceassist.cli.options import Json, Records
-from voiceassist.cli.records.common import Archive, Session, as_json
+from voiceassist.cli.records.common import Archive, Session, as_json, told
 from voiceassist.errors import RecordError
 
 
@@ -44,18 +44,28 @@ def prune(
         bool, typer.Option("--sound-only", help="Only the sound goes; journals stay.")
     ] = False,
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Only tell what would go.")] = False,
+    yes: Annotated[bool, typer.Option("--yes", help="Yes, it cannot be brought back.")] = False,
     records: Records = "",
     archive: Archive = "",
     json: Json = False,
 ) -> None:
-    """Delete old sessions, or their sound. Exit 1 when one could not be deleted."""
+    """Delete old sessions, or their sound, with --yes. Exit 1 when one could not be deleted."""
     from voiceassist.app.records import opened
-    from voiceassist.app.records_remove import Pruning, age
+    from voiceassist.app.records_remove import Pruning, age, would_go
     from voiceassist.app.records_remove import prune as remove
 
     asked = Pruning(age(older_than), sound_only, dry_run)
     count, failed = 0, 0
     with opened(records, archive) as there:
+        doomed = "" if dry_run else would_go(there, asked)
+        if doomed and not yes:
+            raise RecordError(
+                f"nothing was removed; this would go: {doomed}",
+                place="prune",
+                remedy="add --yes; it cannot be brought back",
+            )
+        if doomed:
+            told(f"Removing {doomed}.")
         for about in remove(there, asked):
             count, failed = count + 1, failed + bool(about["error"])
             as_json(about) if json else typer.echo(_line(about, asked.dry_run))

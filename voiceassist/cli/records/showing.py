@@ -14,10 +14,11 @@ def show(
 ) -> None:
     """What a session came to: job, readings with limits and verdicts, cause, and every doubt.
 
-    Exit 1 when its journal was altered.
+    Exit 1 when its journal was altered, or something else is not as it was written.
     """
     from voiceassist.app.records import opened
-    from voiceassist.app.records_session import about, load, plainly
+    from voiceassist.app.records_checked import load
+    from voiceassist.app.records_session import about, plainly
 
     with opened(records, archive) as there:
         told = about(load(there, session))
@@ -25,7 +26,7 @@ def show(
         as_json(told)
     else:
         typer.echo("\n".join(plainly(_lines(told))))
-    raise typer.Exit(1 if told["fault"] else 0)
+    raise typer.Exit(1 if told["fault"] or told["problems"] else 0)
 
 
 def _lines(told: dict[str, Any]) -> Iterator[str]:
@@ -33,18 +34,25 @@ def _lines(told: dict[str, Any]) -> Iterator[str]:
     yield from (title, "=" * len(title))
     if told["fault"]:
         yield f"ALTERED: {told['fault']}. What follows is from before that."
+    yield from (f"NOT AS WRITTEN: {problem}" for problem in told["problems"])
     yield f"{told['session']}, begun {day_and_minute(told['began'])}"
     yield f"outcome: {told['outcome_text']}"
     yield from (f"{name}: {value}" for name, value in told["facts"].items())
     yield from ("", "Complaint", f"  {told['complaint'] or 'none'}")
-    yield from ("", "Cause", f"  {told['cause'] or 'none found'}")
+    good = f"no fault found: {told['good']}" if told["good"] else "none found"
+    yield from ("", "Cause", f"  {told['cause'] or good}")
     yield from (f"  because {reason}" for reason in told["because"])
     yield from ("", "Correction", f"  {told['correction'] or 'none'}")
     yield from ("", "Readings")
     yield from _table([_reading(one) for one in told["readings"]])
     yield from ("", "Questions, corrections and notes")
     yield from [_moment(one) for one in told["moments"]] or ["  none"]
+    if told["addenda"]:
+        yield from ("", "Added later")
+    yield from (f"  {day_and_minute(a['at'])}, {a['by']}: {a['text']}" for a in told["addenda"])
     yield from ("", f"{told['lines']} lines in {told['folder']}", f"SHA-256 {told['last_hash']}")
+    yield f"held against {', '.join(told['held_by']) or 'nothing else'}"
+    yield from (f"note: {note}" for note in told["notes"])
 
 
 def _reading(one: dict[str, Any]) -> list[str]:

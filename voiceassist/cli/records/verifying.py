@@ -1,10 +1,12 @@
 """``voiceassist records verify``."""
 
+import sys
 from typing import Annotated, Any
 
 import typer
 
 from voiceassist.cli.options import Json, Records
+from voiceassist.cli.progress import Bar
 from voiceassist.cli.records.common import Archive, as_json
 
 
@@ -13,6 +15,12 @@ def verify(
         list[str] | None,
         typer.Argument(metavar="[SESSION]...", help="As for show; none, or all, for every one."),
     ] = None,
+    hash_: Annotated[
+        str,
+        typer.Option(
+            "--hash", help="Last hash as a page of this one session has it; its first 12 signs do."
+        ),
+    ] = "",
     records: Records = "",
     archive: Archive = "",
     json: Json = False,
@@ -22,12 +30,17 @@ def verify(
     Exit 1 when something is not.
     """
     from voiceassist.app.records import opened
-    from voiceassist.app.records_verify import CANNOT_SEE
+    from voiceassist.app.records_verify import CANNOT_SEE, hash_on_paper
     from voiceassist.app.records_verify import verify as look
 
-    looked, bad = 0, 0
-    with opened(records, archive) as there:
-        for about in look(there, sessions or []):
+    looked, bad, names = 0, 0, sessions or []
+    known = hash_on_paper(hash_, names)
+    # At a terminal the lines themselves tell how far it is.
+    with (
+        opened(records, archive) as there,
+        Bar("looking through", quiet=sys.stdout.isatty()) as bar,
+    ):
+        for about in look(there, names, known, bar.at):
             looked, bad = looked + 1, bad + (not about["ok"])
             as_json(about) if json else typer.echo(_lines(about))
     if not json:

@@ -1,0 +1,72 @@
+"""A session read together with what ``records verify`` finds of it, for all that hands it out."""
+
+from contextlib import ExitStack
+from dataclasses import replace
+from pathlib import Path
+
+from voiceassist import __version__
+from voiceassist.app.kept import (
+    KeptSession,
+    kept_session,
+    named_outright,
+    records_folder,
+    settings_for,
+)
+from voiceassist.app.records import ARCHIVE, Records, opened
+from voiceassist.app.records_session import resolved
+from voiceassist.archive.store import Archive
+from voiceassist.archive.verify import Problem, verified
+from voiceassist.errors import ArchiveError
+from voiceassist.record.folder import JOURNAL
+
+
+def load(records: Records, name: str) -> KeptSession:
+    """The session called ``name``, looked through.
+
+    Raises:
+        RecordError: it is not found, was deleted, or its journal cannot be read.
+    """
+    return looked_through(kept_session(resolved(records, name)), records.archive)
+
+
+def load_from(name: str, records: str, archive: str) -> KeptSession:
+    """The same without the archive being open; one that cannot be asked keeps no page back.
+
+    Raises:
+        RecordError: as ``load``.
+        ArchiveError: the archive must be asked for the name, and cannot be.
+    """
+    chosen = settings_for(records, archive)
+    folder = records_folder(chosen)
+    outright = named_outright(folder, name)
+    with ExitStack() as stack:
+        there, note = None, ""
+        if outright is None or chosen.archive or (folder / ARCHIVE).exists():
+            try:
+                there = stack.enter_context(opened(records, archive))
+            except ArchiveError as error:
+                if outright is None:
+                    raise
+                note = f"the archive could not be asked: {error}"
+        if outright is None and there is not None:
+            outright = resolved(there, name)
+        assert outright is not None  # found one way or the other, or raised
+        kept = looked_through(kept_session(outright), there.archive if there else None)
+        return replace(kept, notes=(*kept.notes, note)) if note else kept
+
+
+def looked_through(kept: KeptSession, archive: Archive | None) -> KeptSession:
+    """``kept`` with all that is not as it was written."""
+    found = verified(kept.folder, archive, __version__, rows=False)
+    others = [p for p in found.problems if not (p.file == JOURNAL and kept.fault_is(p.line))]
+    return replace(
+        kept,
+        problems=tuple(_clause(problem) for problem in others),
+        notes=found.notes,
+        held_by=found.held_by,
+    )
+
+
+def _clause(problem: Problem) -> str:
+    line = f", line {problem.line}" if problem.line else ""
+    return f"{Path(problem.file).stem}{line}: {problem.found}"
