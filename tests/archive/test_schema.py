@@ -19,7 +19,7 @@ from voiceassist.archive.sync import sync
 from voiceassist.archive.tables import metadata, sessions
 from voiceassist.errors import ArchiveError
 
-STEPS = ["0001", "0002", "0003", "0004"]
+STEPS = ["0001", "0002", "0003", "0004", "0005"]
 
 
 @pytest.fixture

@@ -130,7 +130,7 @@ def test_the_complaint_is_the_one_told_when_the_job_was_opened() -> None:
         ("repaired", "repaired, and the repair proved"),
         ("not-proved", "the repair is not proved"),
         ("found", "cause found, no repair recorded"),
-        ("stopped", "stopped before the job was done"),
+        ("stopped", "stopped before a finding"),
         ("something new", "something new"),
     ],
 )
