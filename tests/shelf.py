@@ -9,6 +9,7 @@ from voiceassist.record import folder, times
 from voiceassist.record.chain import digest
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.journal import Entry, Journal
+from voiceassist.record.removal import Removal
 from voiceassist.record.report import report
 from voiceassist.record.transcript import plain_text, webvtt
 
@@ -118,6 +119,13 @@ def add(to: SessionFolder, lines: Sequence[Line], at: datetime = BEGAN) -> None:
     opened = Journal.open if to.journal.exists() else Journal.create
     with opened(to.journal, lambda: at) as journal:
         journal.append(stamped)
+
+
+def removal_of(made: SessionFolder) -> Removal:
+    """What a removal of the session leaves word of."""
+    entries = entries_of(made)
+    at = times.written(BEGAN)
+    return Removal(made.id, at, "someone", "", len(entries), entries[-1].hash)
 
 
 def finish(made: SessionFolder) -> None:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from shelf import add, head, heard, job, kept
+from shelf import add, head, heard, job, kept, removal_of
 from sqlalchemy import insert
 
 from voiceassist.archive import schema
@@ -15,7 +15,7 @@ from voiceassist.archive.store import Archive
 from voiceassist.archive.sync import Synced, sync
 from voiceassist.archive.tables import sessions
 from voiceassist.archive.verify import verified
-from voiceassist.record import removal, times
+from voiceassist.record import removal
 from voiceassist.record.bay import BAY_ID, bay_id
 from voiceassist.record.folder import SessionFolder
 
@@ -188,8 +188,7 @@ def test_a_deleted_session_is_told_once_wherever_its_folder_has_been(
 ) -> None:
     archive, records = one
     first = next(SessionFolder(p) for p in sorted(records.iterdir()) if p.is_dir())
-    at = times.written(times.parsed("2026-03-01T08:00:00Z"))
-    removal.remove_session(first, removal.Removal(first.id, at, "someone"))
+    removal.remove_session(first, removal_of(first))
     sync(archive, records)
     (records / BAY_ID).unlink()
     seen_from(where, records)

@@ -5,15 +5,14 @@ import shutil
 from pathlib import Path
 
 import pytest
-from shelf import BEGAN, END, FINDING, add, head, heard, job, kept, reading, verdict
+from shelf import BEGAN, END, FINDING, add, head, heard, job, kept, reading, removal_of, verdict
 
 from voiceassist.archive import sync as sync_module
 from voiceassist.archive.find import Wanted
 from voiceassist.archive.store import Archive
 from voiceassist.archive.sync import sync
-from voiceassist.record import removal, times
+from voiceassist.record import removal
 from voiceassist.record.folder import STUB, SessionFolder, create
-from voiceassist.record.removal import Removal
 
 
 @pytest.fixture
@@ -105,7 +104,7 @@ def test_a_folder_that_is_gone_is_noted_and_one_that_is_back_too(
 
 
 def deleted(made: SessionFolder) -> None:
-    removal.remove_session(made, Removal(made.id, times.written(BEGAN), "someone"))
+    removal.remove_session(made, removal_of(made))
 
 
 def test_a_stub_takes_the_session_out(archive: Archive, records: Path) -> None:
@@ -123,8 +122,7 @@ def test_a_session_whose_deletion_broke_off_is_found_no_more(
 ) -> None:
     made = kept(records, job())
     sync(archive, records)
-    left = Removal(made.id, times.written(BEGAN), "someone")
-    made.write(STUB, json.dumps(left.to_json()))  # and then the power went
+    made.write(STUB, json.dumps(removal_of(made).to_json()))  # and then the power went
     assert sync(archive, records).deleted == 1
     assert archive.find(Wanted()) == []
     assert archive.trends("feed") == []

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from shelf import BEGAN, add, finish, head, heard, job, kept, reading
+from shelf import BEGAN, add, finish, head, heard, job, kept, reading, removal_of
 from sqlalchemy import Executable, delete, literal_column, update
 
 from voiceassist import __version__
@@ -275,7 +275,7 @@ def test_a_folder_that_is_gone_is_told(made: SessionFolder, archive: Archive) ->
 
 
 def test_a_deleted_session_with_remains_is_told(made: SessionFolder, archive: Archive) -> None:
-    removal.remove_session(made, Removal(made.id, "2026-03-01T08:00:00Z", "someone"))
+    removal.remove_session(made, removal_of(made))
     assert look(made, archive).problems == ()
     made.write("answers.wav", b"RIFF")
     assert told(look(made, archive)) == [("remains", "answers.wav", 0)]

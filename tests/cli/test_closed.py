@@ -4,6 +4,7 @@ import json
 import shutil
 from collections.abc import Iterable
 from pathlib import Path
+from typing import Any
 
 import pytest
 from running import call, lines
@@ -25,7 +26,7 @@ def done(tmp_path: Path) -> SessionFolder:
     return folder
 
 
-def verify(folder: SessionFolder, *more: str) -> tuple[int, dict[str, object]]:
+def verify(folder: SessionFolder, *more: str) -> tuple[int, dict[str, Any]]:
     call_ = call(
         "records", "verify", folder.id, *more, "--records", str(folder.path.parent), "--json"
     )

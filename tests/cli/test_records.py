@@ -590,7 +590,9 @@ def test_old_sessions_are_pruned_and_young_ones_stay(records: Path, call: Call) 
     assert (told["session"], told["removed"]) == (old.id, False)
     assert told["bytes"] > 4000
     assert old.journal.exists()
-    (told,) = lines(call("prune", "--older-than", "90d", "--json"))
+    refused(call("prune", "--older-than", "90d"), "prune: ")
+    assert old.journal.exists()
+    (told,) = lines(call("prune", "--older-than", "90d", "--yes", "--json"))
     assert (told["session"], told["removed"], told["error"]) == (old.id, True, "")
     assert os.listdir(old.path) == ["deleted.json"]
     assert young.journal.exists()
@@ -601,16 +603,32 @@ def test_old_sessions_are_pruned_and_young_ones_stay(records: Path, call: Call) 
 def test_only_the_sound_is_pruned_when_asked(records: Path, call: Call) -> None:
     old = aged(records, 91)
     assert "would go" in call("prune", "--older-than", "90d", "--sound-only", "--dry-run").stdout
-    assert call("prune", "--older-than", "12w", "--sound-only").returncode == 0
+    asked = call("prune", "--older-than", "12w", "--sound-only")
+    assert asked.returncode == 2
+    assert "this would go: the sound of 1 session of 20" in asked.stderr
+    assert (old.path / "answers.wav").exists()
+    assert call("prune", "--older-than", "12w", "--sound-only", "--yes").returncode == 0
     assert old.journal.exists()
     assert not (old.path / "answers.wav").exists()
     assert call("prune", "--older-than", "12w", "--sound-only").stdout == "Nothing is that old.\n"
 
 
+def test_it_is_told_how_many_would_go_and_from_when_to_when(records: Path, call: Call) -> None:
+    aged(records, 91), aged(records, 200)
+    told = call("prune", "--older-than", "90d")
+    assert told.returncode == 2
+    days = [f"{datetime.now().astimezone() - timedelta(days=n):%Y-%m-%d}" for n in (200, 91)]
+    assert f"this would go: 2 sessions of {days[0]} to {days[1]}" in told.stderr
+    assert "--yes" in told.stderr
+    done = call("prune", "--older-than", "90d", "--yes")
+    assert done.returncode == 0
+    assert f"Removing 2 sessions of {days[0]} to {days[1]}" in done.stderr
+
+
 def test_a_session_that_is_open_is_passed_over_and_told(records: Path, call: Call) -> None:
     old, other = aged(records, 91), aged(records, 91)
     with Journal.open(old.journal, lambda: BEGAN):
-        done = call("prune", "--older-than", "90d")
+        done = call("prune", "--older-than", "90d", "--yes")
     assert done.returncode == 1
     assert "another session has it open" in done.stdout
     assert old.journal.exists()

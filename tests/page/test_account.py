@@ -6,6 +6,7 @@ import pytest
 from handed_out import account_of, lines_of
 
 from voiceassist.page.account import Account, Reader, account
+from voiceassist.page.checked import Checked
 from voiceassist.page.front import left_out, small_print, tables
 from voiceassist.page.items import Item
 from voiceassist.record.folder import SessionFolder
@@ -304,7 +305,7 @@ def test_a_break_a_resumption_and_a_cut_caution_are_told() -> None:
 
 
 def test_an_altered_record_is_not_told_as_whole() -> None:
-    told = account(journal(reading("12.6")), fault="journal, line 3: it was edited")
+    told = account(journal(reading("12.6")), checked=Checked("journal, line 3: it was edited"))
     record = dict(small_print(told, Reader.SHOP))["Record"]
     assert record.startswith("ALTERED (journal, line 3: it was edited)")
     assert "unbroken" not in record
@@ -362,5 +363,5 @@ def test_a_customer_reads_of_no_chain_and_no_limit() -> None:
     small = [" ".join(pair) for pair in small_print(told, Reader.CUSTOMER)]
     assert "Record 4 entries, no sign of a change" in small
     assert not [line for line in small if "chain" in line or "Limit" in line]
-    altered = account(journal(*SUSPECTED), fault="journal, line 5: it was edited")
+    altered = account(journal(*SUSPECTED), checked=Checked("journal, line 5: it was edited"))
     assert dict(small_print(altered, Reader.CUSTOMER))["Record"].startswith("ALTERED")

@@ -32,6 +32,7 @@ class KeptSession:
         problems: what else is not as it was written, where that was looked at.
         notes: what else there is to say of the record.
         held_by: what the journal was held against.
+        doubted: some of the problems are of the journal itself.
     """
 
     folder: SessionFolder
@@ -40,6 +41,7 @@ class KeptSession:
     problems: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     held_by: tuple[str, ...] = ()
+    doubted: bool = False
 
     @cached_property
     def summary(self) -> SessionSummary:

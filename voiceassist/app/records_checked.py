@@ -64,6 +64,7 @@ def looked_through(kept: KeptSession, archive: Archive | None) -> KeptSession:
         problems=tuple(_clause(problem) for problem in others),
         notes=found.notes,
         held_by=found.held_by,
+        doubted=any(problem.file == JOURNAL for problem in others),
     )
 
 

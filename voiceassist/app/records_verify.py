@@ -14,12 +14,12 @@ from voiceassist.record.folder import SessionFolder, sessions
 
 ALL = "all"
 CANNOT_SEE = (
-    "whether the clock was right: times are those of the computer",
     "an end that was cut before the archive, a report or a transcript had seen it",
     "a journal written anew as a whole, together with all that holds a hash of it: --hash holds"
     " it against a page that was handed out",
     "sound that was changed, where the journal holds no hash of it",
     "pages, and other files of a session, that the journal holds no hash of: make pages anew",
+    "whether the clock was right: times are those of the computer",
 )
 
 

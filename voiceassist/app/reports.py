@@ -80,7 +80,7 @@ def page(
 
 def checked(kept: KeptSession) -> Checked:
     """What a page tells of the look through ``kept``."""
-    return Checked(kept.fault_text, kept.problems, kept.held_by)
+    return Checked(kept.fault_text, kept.problems, kept.held_by, kept.doubted)
 
 
 def steps_of(procedure: Procedure | None) -> Mapping[str, str]:

@@ -11,29 +11,23 @@ class Checked:
         fault: the first thing wrong with the journal; pages tell only what is before that.
         problems: what else is not as it was written.
         held_by: what the journal was held against; nothing where nobody looked.
+        doubted: some of it is about the journal, so nothing that pages tell is proved.
     """
 
     fault: str = ""
     problems: tuple[str, ...] = ()
     held_by: tuple[str, ...] = ()
-
-    @property
-    def whole(self) -> bool:
-        """Nothing speaks against the record."""
-        return not (self.fault or self.problems)
+    doubted: bool = False
 
     @property
     def warning(self) -> str:
         """What stands at the top of a page, in sentences; empty when the record is whole."""
+        found = "; ".join(filter(None, [self.fault, *self.problems]))
         if self.fault:
-            found = "; ".join([self.fault, *self.problems])
-            return f"The record was altered: {found}. This page tells only what is before that."
-        if self.problems:
-            found = "; ".join(self.problems)
-            return (
-                f"The record is not as it was written: {found}. Nothing here is proof of the job."
-            )
-        return ""
+            told, then = "was altered", "This page tells only what is before that."
+        else:
+            told, then = "is not as it was written", "Have that explained before you rely on it."
+        return f"The record of this session {told}: {found}. {then}" if found else ""
 
 
 #: Nobody has looked; the chain of the journal is whole.

@@ -96,7 +96,7 @@ def key_to_bars(reader: Reader) -> str:
 
 def proof_word(told: Account) -> str:
     """What the job came to, in a word or two; nothing is proved by a record that is not whole."""
-    if not told.checked.whole:
+    if told.checked.fault or told.checked.doubted:
         return "Record altered"
     return _WORDS.get(told.told.outcome, "Closed") if told.told.ended else "Open"
 
