@@ -14,9 +14,9 @@ from voiceassist.page.proofs import (
     without_readings,
 )
 from voiceassist.page.taken import how_taken
-from voiceassist.page.times import between_s, paused_s
 from voiceassist.page.visits import Visit, visits
 from voiceassist.record import job
+from voiceassist.record.pauses import between_s, paused_s
 from voiceassist.record.report import NOTICE, OUTCOMES, last_finding
 from voiceassist.record.summary import SessionSummary, summary
 

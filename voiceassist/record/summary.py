@@ -9,6 +9,7 @@ from voiceassist.errors import MeasureError
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import unit
 from voiceassist.record import job
+from voiceassist.record.pauses import to_the_end, worked_s
 from voiceassist.record.readings import JUDGED_AGAIN, Kept, readings
 from voiceassist.record.said import understood
 
@@ -73,7 +74,8 @@ class SessionSummary:
     """What a session came to; all texts are empty where the journal has none.
 
     Parts:
-        began, last_at: times of the first and the last line, RFC 3339.
+        began, last_at: times of the first and the last line, RFC 3339; what was added after the
+            end does not count.
         ended: it has ended; else it can go on.
         procedure, title, procedure_sha256, version: as the journal's head names them.
         facts: of the job, by name.
@@ -83,6 +85,7 @@ class SessionSummary:
         readings: all of them in order, those that do not count too.
         moments: questions asked in doubt, corrections, notes and breaks, in order.
         said: words heard from the technician, in order.
+        worked_s: seconds it lasted, without its pauses.
     """
 
     began: str = ""
@@ -102,6 +105,12 @@ class SessionSummary:
     readings: tuple[Measured, ...] = ()
     moments: tuple[Moment, ...] = ()
     said: tuple[str, ...] = ()
+    worked_s: float = 0.0
+
+    @property
+    def questions(self) -> int:
+        """How often the assistant was not sure and had to ask."""
+        return sum(moment.kind == "question" for moment in self.moments)
 
     def fact(self, name: str) -> str:
         """A fact of the job, such as "repair order"; empty when it is not known."""
@@ -115,7 +124,7 @@ def summary(lines: Sequence[Line]) -> SessionSummary:
     head, finding = lines[0], (job.findings(lines) or [{}])[-1]
     return SessionSummary(
         began=job.text(head, "at"),
-        last_at=job.text(lines[-1], "at"),
+        last_at=job.text(to_the_end(lines)[-1], "at"),
         ended=any(line["event"] == "end" for line in lines),
         procedure=job.text(head, "procedure"),
         title=job.text(head, "title"),
@@ -131,6 +140,7 @@ def summary(lines: Sequence[Line]) -> SessionSummary:
         readings=tuple(_measured(kept, lines[kept.index]) for kept in readings(lines)),
         moments=tuple(_moments(lines)),
         said=tuple(_said(lines)),
+        worked_s=worked_s(lines),
     )
 
 

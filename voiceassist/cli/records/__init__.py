@@ -11,6 +11,7 @@ from voiceassist.cli.records import (
     rebuilding,
     report,
     showing,
+    totals,
     trending,
     verifying,
 )
@@ -27,6 +28,7 @@ records.command()(exporting.export)
 records.command(short_help="Attach pictures to a session.")(adding.add)
 records.command()(report.report)
 records.command(short_help="The readings of one test point across jobs.")(trending.trend)
+records.command(short_help="Jobs a week, outcomes, minutes, steps skipped.")(totals.totals)
 records.command(short_help="Whether all is as it was written.")(verifying.verify)
 records.command()(pruning.prune)
 records.command(short_help="Delete a session with all that is in it.")(pruning.delete)
