@@ -14,6 +14,7 @@ _LEFT, _RIGHT, _TOP = 60, 30, 46
 _HIGH, _ROW = 190, 22
 _NAMES = 330  # where bars below begin: left of them stand their names
 _INK, _SOFT, _BAR, _DONE, _PAPER = "#222222", "#59626b", "#d9d9d9", "#23445c", "#ffffff"
+_WIDEST = 90
 #: Weeks under which a day is written: as many as fit.
 _DAYS = 8
 #: Outcome that the dark part of a week's bar counts.
@@ -51,7 +52,7 @@ def _weeks(weeks: Sequence[Week]) -> Iterator[str]:
         yield _text(_LEFT, _TOP + 20, "no jobs")
         return
     most = max(week.jobs for week in weeks)
-    wide = (WIDTH - _LEFT - _RIGHT) / len(weeks)
+    wide = min(_WIDEST, (WIDTH - _LEFT - _RIGHT) / len(weeks))
     floor = _TOP + _HIGH
     every = -(-len(weeks) // _DAYS)
     for number, week in enumerate(weeks):

@@ -30,6 +30,14 @@ TITLES: Mapping[Reader, str] = MappingProxyType(
         Reader.INSTRUCTOR: "Lesson of an electrical diagnosis",
     }
 )
+#: The same for several sessions of one repair order.
+SEVERAL: Mapping[Reader, str] = MappingProxyType(
+    {
+        Reader.SHOP: "Report of several diagnoses",
+        Reader.CUSTOMER: "What we found and did",
+        Reader.INSTRUCTOR: "Lessons of several diagnoses",
+    }
+)
 
 
 @dataclass(frozen=True, slots=True)
