@@ -139,7 +139,7 @@ def test_going_back_asks_the_step_before_again(typed: Bench) -> None:
 def test_going_back_brings_the_vehicle_back_into_condition(typed: Bench) -> None:
     typed.to("command-fast").say("go-back")
     assert typed.state is State.CONDITION
-    assert "lowest speed" in typed.texts()
+    assert "fan control to lowest" in typed.texts()
 
 
 def test_going_back_and_forth_leads_to_the_same_place(typed: Bench) -> None:

@@ -55,4 +55,6 @@ def with_automatic(step: Step, known: Mapping[str, Caution]) -> Step:
 
 def _caution(name: str, shape: CautionShape) -> Caution:
     signal = Signal(shape.signal)
-    return Caution(name, signal, shape.hazard, shape.avoid, shape.only_authorised)
+    return Caution(
+        name, signal, shape.hazard, shape.avoid, shape.only_authorised, shape.short or ""
+    )

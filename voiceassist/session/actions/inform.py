@@ -5,6 +5,7 @@ from functools import cache
 
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Command, Identifier, Note, Reading
+from voiceassist.procedure.leads import LEADS, VOLTS
 from voiceassist.procedure.model import Procedure
 from voiceassist.session.actions.finding import arrive
 from voiceassist.session.copying import replace
@@ -31,7 +32,8 @@ def begin(desk: Desk, session: Session, event: Event) -> Turn:
         Say(text=book("start.title", title=procedure.title, subject=procedure.subject)),
         Say(text=book("start.notice", source=procedure.source)),
     )
-    opened = replace(session, facts=event.facts)
+    leads = ((LEADS, VOLTS),) if LEADS in procedure.conditions else ()
+    opened = replace(session, facts=event.facts, conditions=leads)
     return Turn(opened, said).then(arrive(desk, opened, procedure.first))
 
 
