@@ -57,6 +57,8 @@ def expectation(desk: Desk, session: Session) -> Expectation:
 def _answers(desk: Desk, session: Session) -> Expectation:
     if session.state is State.SKIP:
         return Expectation(choices=desk.book.reasons)
+    if session.state is State.WHOSE:
+        return Expectation(choices=_either(desk, session.at_step))
     if session.state is State.PICK:
         return Expectation(choices=_by_name(desk, session.at_step))
     if session.state not in _ANSWERING:
@@ -66,6 +68,12 @@ def _answers(desk: Desk, session: Session) -> Expectation:
     if earlier is None or earlier.step == session.step:
         return expected
     return _joined(expected, of_step(desk.step(earlier)))
+
+
+def _either(desk: Desk, session: Session) -> tuple[Choice, ...]:
+    earlier = last_answered(desk, session)
+    names = (session.step, *([earlier.step] if earlier is not None else []))
+    return tuple(Choice(name, (spoken_name(name),)) for name in names)
 
 
 def _by_name(desk: Desk, session: Session) -> tuple[Choice, ...]:

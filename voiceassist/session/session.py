@@ -31,6 +31,10 @@ class Detail(StrEnum):
     TEACHING = "teaching"
 
 
+#: What the last words did: a result was taken, or nothing moved since then.
+VALUE, ASIDE = "value", "aside"
+
+
 @dataclass(frozen=True, slots=True)
 class Result:
     """What one step gave.
@@ -93,6 +97,8 @@ class Session:
         misses: how often in a row nothing sure was understood.
         noise_told: it was said that the noise makes the assistant ask more.
         untold: cautions that were cut off before their hazard was heard.
+        lately: what the last words did: VALUE when a result was taken, ASIDE when only questions
+            came since then, else empty.
         reminded: it was said what is awaited, since nobody answered.
         now_s, since_s: of the last thing heard, and of when the step began to wait, in seconds.
     """
@@ -123,6 +129,7 @@ class Session:
     misses: int = 0
     noise_told: bool = False
     untold: frozenset[str] = frozenset()
+    lately: str = field(default="", compare=False)
     reminded: bool = False
     now_s: float = 0.0
     since_s: float = 0.0

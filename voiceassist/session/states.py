@@ -31,6 +31,7 @@ class State(StrEnum):
     PICK = "pick"
     CONFIRM = "confirm"
     WHICH = "which"
+    WHOSE = "whose"
     SKIP = "skip"
     NOTE = "note"
     OFFER = "offer"
@@ -175,6 +176,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             On.CORRECTION: "correct_pending",
             **OUT,
         },
+        State.WHOSE: {**ALWAYS, **OUT, On.CHOICE: "of_that_step"},
         State.SKIP: {On.CHOICE: "skip_because", **OUT, **ALWAYS},
         State.NOTE: {
             On.DISREGARD: "drop",

@@ -98,11 +98,13 @@ def ask_which(desk: Desk, session: Session, event: Event) -> Turn:
     assert isinstance(event, Heard)
     step = desk.step(session)
     corrected = [m.meaning for m in event.meanings if isinstance(m, Correction)]
-    if len(corrected) == len(event.meanings) and session.resume is None and not session.correcting:
+    only_corrected = len(corrected) == len(event.meanings) and session.resume is None
+    if only_corrected and not session.correcting:
         asked = which_correction(desk, session, corrected)
         if asked is not None:
             return asked
-    fitting = [m for m in event.meanings if not isinstance(m, Correction) and fits(step, m)]
+    said = corrected if only_corrected else event.meanings
+    fitting = [m for m in said if not isinstance(m, Correction) and fits(step, m)]
     at_step = session.at_step
     if not fitting or at_step.state not in _ANSWERING:
         return not_expected(desk, session, event)

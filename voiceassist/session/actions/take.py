@@ -24,7 +24,7 @@ from voiceassist.session.judge import fits, judge
 from voiceassist.session.judged import Judged
 from voiceassist.session.outputs import Ask, FactTaken, Output, ReadingTaken, Say
 from voiceassist.session.session import Desk, Result, Session, Turn
-from voiceassist.session.shown import show_critical, sounds_like_another
+from voiceassist.session.shown import show_critical, sounds_like_another, spoken_name
 from voiceassist.session.states import State
 
 
@@ -126,10 +126,11 @@ def ask_to_confirm(desk: Desk, session: Session, judged: Judged, key: str) -> Tu
     result = judged.result
     assert result is not None
     assert result.meaning is not None
+    step = desk.step(session)
     if isinstance(result.meaning, Answer | Identifier):
         text = desk.book("confirm.choice", shown=result.shown)
     else:
-        shown = show_critical(result.meaning, desk.step(session), desk.book)
+        shown = _of_its_step(desk, session, show_critical(result.meaning, step, desk.book))
         text = desk.book(key, shown=shown, outcome=_outcome(desk, result))
     ask = Ask(step=session.step, text=text)
     waiting = replace(
@@ -140,6 +141,13 @@ def ask_to_confirm(desk: Desk, session: Session, judged: Judged, key: str) -> Tu
         prompt=(ask,),
     )
     return Turn(waiting, (ask,))
+
+
+def _of_its_step(desk: Desk, session: Session, shown: str) -> str:
+    """What is to replace an earlier result is told with the name of its step."""
+    if not session.correcting:
+        return shown
+    return desk.book.plain("revise.at", step=spoken_name(session.step), shown=shown)
 
 
 def _outcome(desk: Desk, result: Result) -> str:
@@ -194,7 +202,7 @@ def _echo(desk: Desk, result: Result, key: str, *, corrects: bool) -> ReadingTak
     quantity = result.quantity
     return ReadingTaken(
         step=result.step,
-        text=desk.book(f"echo.{key}", shown=result.shown),
+        text=desk.book(f"echo.{key}", shown=result.shown, step=spoken_name(result.step)),
         shown=result.shown,
         value=said.value if said else quantity.value if quantity else None,
         unit=str((said.unit if said else None) or quantity.unit) if quantity else "",
