@@ -77,7 +77,7 @@ def test_what_was_skipped_before_its_condition_cannot_be_corrected_into_a_readin
     extra = f"  extra:\n    needs: {{key: off}}\n    {what}\n  turns-freely:\n"
     text = FAN.replace("  turns-freely:\n", extra).replace("low: turns-freely", "low: extra")
     bench = Bench(text).to("motor-slow").after(volts("2.0"))
-    assert (bench.step, bench.state) == ("extra", State.CONDITION)
+    assert (bench.step, bench.changing) == ("extra", True)
     before = bench.after("skip", Answer("no-tool")).session
     bench.correct(volts("12.6"))
     assert bench.session == before
@@ -138,7 +138,7 @@ def test_going_back_asks_the_step_before_again(typed: Bench) -> None:
 
 def test_going_back_brings_the_vehicle_back_into_condition(typed: Bench) -> None:
     typed.to("command-fast").say("go-back")
-    assert typed.state is State.CONDITION
+    assert typed.changing
     assert "fan control to lowest" in typed.texts()
 
 

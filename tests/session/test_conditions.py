@@ -10,6 +10,7 @@ from voiceassist.procedure.model import Need
 from voiceassist.session.events import Returned
 from voiceassist.session.outputs import ConditionChange, VerdictGiven
 from voiceassist.session.plan import changes
+from voiceassist.session.session import Detail
 from voiceassist.session.states import State
 
 PLUG = """
@@ -43,7 +44,7 @@ def test_only_what_the_next_step_needs_is_asked_for() -> None:
         """
     )
     assert asked(bench) == ["key run", "plug in"]
-    bench.say("done", "done")
+    bench.say("done")
     assert asked(bench) == ["plug out"]
 
 
@@ -56,7 +57,7 @@ two: {needs: {key: run, plug: out}, do: look again, then: good}
 def test_a_plug_is_moved_only_with_the_key_off() -> None:
     bench = small(GUARDED, more="before-changing: {plug: {key: off}}\n" + FINDINGS)
     assert asked(bench) == ["key off", "plug in", "key run"]
-    bench.say("done", "done")
+    bench.say("done")
     assert asked(bench) == ["key off", "plug out", "key run"]
 
 
@@ -93,8 +94,58 @@ def test_nothing_is_asked_for_that_is_known_to_hold() -> None:
 # --- readings under a wrong condition ---
 
 
-def test_a_reading_before_the_changes_are_made_is_refused_with_what_to_change() -> None:
+def test_changes_and_a_reading_are_asked_for_in_one_breath() -> None:
     bench = small(PLUG)
+    assert bench.changing
+    assert "Plug it in. Turn the key to run. Measure the" in bench.texts()
+
+
+def test_a_reading_tells_that_the_changes_asked_for_with_it_were_made() -> None:
+    bench = small(PLUG).after(volts("8.4"))
+    made = [(o.name, o.state) for o in bench.outputs if isinstance(o, ConditionChange) and o.met]
+    assert ("plug", "in") in made
+    assert bench.session.ledger[0].conditions == bench.session.conditions
+
+
+def test_done_before_the_reading_tells_that_the_changes_were_made() -> None:
+    bench = small(PLUG).after("done")
+    assert not bench.changing
+    assert bench.session.condition("plug") == "in"
+    assert "Measure" in bench.texts()
+    assert "does not fit here" in bench.after("done").texts()
+
+
+def test_a_value_that_is_dropped_tells_nothing_of_the_vehicle() -> None:
+    bench = small(PLUG, certain=False).after(volts("2.0"))
+    assert bench.state is State.CONFIRM
+    assert bench.after("negative").changing
+
+
+def test_a_trainee_hears_one_thing_after_another() -> None:
+    bench = small(PLUG, detail=Detail.TEACHING)
+    assert bench.state is State.CONDITION
+    assert "Measure" not in bench.texts()
+
+
+def test_work_and_its_changes_are_one_turn() -> None:
+    bench = small("one: {needs: {key: run}, do: look at it, then: good}")
+    assert bench.texts().endswith("Turn the key to run. Look at it. Say done when it is done.")
+    bench.say("done")
+    assert bench.session.condition("key") == "run"
+    assert bench.state is State.CLOSED
+
+
+def test_done_is_asked_for_until_it_was_said_three_times() -> None:
+    steps = "".join(f"s{n}: {{do: look at it {n}}}\n" for n in range(5))
+    bench = small(steps + "end: {do: look once more, then: good}")
+    told = ["Say done" in bench.texts()]
+    told += ["Say done" in bench.after("done").texts() for _ in range(4)]
+    assert told == [True, True, True, False, False]
+    assert "Say done" not in bench.after("repeat").texts()
+
+
+def test_a_reading_before_the_changes_are_made_is_refused_with_what_to_change() -> None:
+    bench = small(PLUG, detail=Detail.TEACHING)
     bench.say(volts("8.4"))
     assert [o.verdict for o in bench.outputs if isinstance(o, VerdictGiven)] == ["not valid"]
     assert "plug it in" in bench.texts()
@@ -113,7 +164,7 @@ def test_a_forgotten_plug_is_asked_for_again_and_the_reading_does_not_count() ->
     bench = small(PLUG)
     bench.say("done", volts("0.02"), "negative")
     assert asked(bench) == ["plug in"]
-    assert bench.state is State.CONDITION
+    assert bench.changing
     bench.say("done", volts("8.4"))
     assert [r.shown for r in bench.session.ledger] == ["8.4 V"]
 

@@ -93,6 +93,7 @@ class Caution:
     Parts:
         only_authorised: only trained and authorised people may go on; others stop here.
         short: a few words that remind of it once it was said in full; empty for none.
+        again_when: conditions; it is told in full again when one of them has changed.
     """
 
     name: str
@@ -101,6 +102,7 @@ class Caution:
     avoid: str
     only_authorised: bool = False
     short: str = ""
+    again_when: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

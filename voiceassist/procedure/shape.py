@@ -24,6 +24,11 @@ class CautionShape(Part):
     short: Text | None = Field(
         None, description="a few words that remind of it once it was said in full: keep clear"
     )
+    again_when: list[Text] = Field(
+        default_factory=list,
+        alias="again-when",
+        description="conditions; it is told in full again when one of them has changed",
+    )
 
 
 class StateShape(Part):

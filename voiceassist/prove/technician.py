@@ -18,9 +18,10 @@ from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import ANSWERS, Kind, Step
 from voiceassist.prove.hand import Hand
 from voiceassist.prove.vehicle import Vehicle
+from voiceassist.session.actions.enter import unmade
 from voiceassist.session.actions.forgotten import asked_about
 from voiceassist.session.events import Event, Heard, TimeUp
-from voiceassist.session.outputs import ConditionChange
+from voiceassist.session.outputs import ConditionChange, Output
 from voiceassist.session.session import Desk, Session
 from voiceassist.session.skipping import why_not_skip
 from voiceassist.session.states import State
@@ -66,6 +67,7 @@ class Technician:
         self._hand = hand
         self._forget = forget
         self._said: Meaning | None = None
+        self._made_for: tuple[Output, ...] = ()
         self.changes: list[Change] = []
         self.forgot = False
         self.noticed = False
@@ -98,10 +100,17 @@ class Technician:
             return Answer(self._desk.book.reasons[0].name)
         return Answer("affirm") if state is State.CAUTION else self._of_step(session, step)
 
-    def _change_vehicle(self, session: Session, step: Step) -> None:
-        if session.state is State.CONDITION:
+    def _make_at_once(self, session: Session, step: Step) -> None:
+        """Make the changes that are asked for together with the answer, once."""
+        if unmade(self._desk, session) and session.prompt is not self._made_for:
+            self._made_for = session.prompt
             self._bring_about(session)
-        else:
+            if step.name not in self._vehicle.circuit.probes:
+                self._vehicle.settle()
+
+    def _change_vehicle(self, session: Session, step: Step) -> None:
+        self._bring_about(session)
+        if session.state is State.DO:
             for condition, state in step.sets:
                 self._vehicle.change(condition, state)
         if step.name not in self._vehicle.circuit.probes:
@@ -131,6 +140,7 @@ class Technician:
             if why_not_skip(self._desk, session):
                 raise Stuck("too close to call, and cannot be skipped")
             return Command("skip")
+        self._make_at_once(session, step)
         if session.state is State.SWEEP and session.points:
             return Answer("done")
         shows = self._vehicle.shows(step.name)

@@ -2,6 +2,7 @@
 
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.procedure.model import Kind, Step
+from voiceassist.session.actions.enter import unmade
 from voiceassist.session.actions.revise import choices, last_answered
 from voiceassist.session.copying import replace
 from voiceassist.session.session import Desk, Session
@@ -49,6 +50,8 @@ def expectation(desk: Desk, session: Session) -> Expectation:
     """What the current state can be answered with, beside commands and plain answers."""
     expected = _answers(desk, session)
     awaited = _AWAITED.get(session.state, ())
+    if unmade(desk, session):
+        awaited = ("done",)
     if session.state is State.ASK:
         awaited = tuple(r.name for r in desk.step(session).replies if not r.phrases)
     return replace(expected, awaited=awaited)

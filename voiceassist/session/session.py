@@ -13,6 +13,9 @@ from voiceassist.session.copying import replace
 from voiceassist.session.outputs import Output
 from voiceassist.session.states import State
 
+#: A plain answer that was given so often is known. Common practice, no source.
+_PRACTISED = 3
+
 
 class Stage(StrEnum):
     """What the steps are for now."""
@@ -92,7 +95,10 @@ class Session:
         before: as it was just before the last result; None at the first step.
         prompt: what "say again" says.
         facts: what is known of the job.
-        told: test points whose place was told already.
+        told: what was told already and need not be told each time: the place of test points,
+            how to go about a step.
+        warned: cautions told in full, each with the states it is told again for.
+        practised: how often a plain answer was given where it was asked for, by its name.
         unsure: what was heard last, too doubtful to act on; empty when nothing was.
         misses: how often in a row nothing sure was understood.
         noise_told: it was said that the noise makes the assistant ask more.
@@ -125,6 +131,8 @@ class Session:
     prompt: tuple[Output, ...] = ()
     facts: tuple[tuple[str, str], ...] = ()
     told: frozenset[str] = frozenset()
+    warned: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    practised: tuple[tuple[str, int], ...] = ()
     unsure: tuple[Meaning, ...] = ()
     misses: int = 0
     noise_told: bool = False
@@ -146,6 +154,16 @@ class Session:
     def with_conditions(self, changes: tuple[tuple[str, str], ...]) -> "Session":
         """The session after ``changes`` to the vehicle."""
         return replace(self, conditions=tuple((dict(self.conditions) | dict(changes)).items()))
+
+    def practise(self, answer: str) -> "Session":
+        """The session after ``answer`` was given once more."""
+        often = dict(self.practised)
+        often[answer] = often.get(answer, 0) + 1
+        return replace(self, practised=tuple(often.items()))
+
+    def has_practised(self, answer: str) -> bool:
+        """True when ``answer`` is known so well that it need not be asked for in words."""
+        return dict(self.practised).get(answer, 0) >= _PRACTISED
 
     @property
     def settled(self) -> "Session":
@@ -171,6 +189,8 @@ class Session:
             acknowledged=now.acknowledged,
             facts=now.facts,
             told=now.told,
+            warned=now.warned,
+            practised=now.practised,
             now_s=now.now_s,
             noise_told=now.noise_told,
         )

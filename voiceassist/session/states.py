@@ -112,6 +112,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.MEASURE: {
             On.READING: "take_reading",
             On.OVER_RANGE: "take_over_range",
+            On.DONE: "changes_made",
             **BACK,
             **ALWAYS,
         },
@@ -123,7 +124,12 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             On.DISREGARD: "drop_point",
             On.DONE: "sweep_done",
         },
-        State.LAMP: {On.LAMP: "take_lamp", **BACK, **ALWAYS},
+        State.LAMP: {
+            On.LAMP: "take_lamp",
+            On.DONE: "changes_made",
+            **BACK,
+            **ALWAYS,
+        },
         State.ASK: {
             On.AFFIRM: "take_answer",
             On.NEGATIVE: "take_answer",

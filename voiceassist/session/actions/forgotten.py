@@ -8,7 +8,7 @@ from voiceassist.measure.decision import decide
 from voiceassist.measure.limit import Verdict
 from voiceassist.measure.uncertainty import Estimate
 from voiceassist.procedure.model import Lookalike
-from voiceassist.session.actions.enter import prepare
+from voiceassist.session.actions.enter import as_made, prepare
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event
 from voiceassist.session.judge import judge
@@ -85,7 +85,8 @@ def ask_forgotten(
 
 def condition_was_wrong(desk: Desk, session: Session, event: Event) -> Turn:
     """It was forgotten: the value does not count, and the condition has to be brought about."""
-    at_step = session.at_step
+    made = as_made(desk, session.at_step)
+    at_step = made.session
     judged = judge(desk, at_step, session.pending[0])
     assert judged.result is not None
     looks = asked_about(desk, session)
@@ -100,4 +101,4 @@ def condition_was_wrong(desk: Desk, session: Session, event: Event) -> Turn:
     unknown = ConditionChange(step=session.step, name=name, state="", met=False)
     kept = tuple(pair for pair in at_step.conditions if pair[0] != name)
     without = replace(at_step, conditions=kept)
-    return Turn(without, (refused, unknown)).then(prepare(desk, without))
+    return Turn(without, (*made.outputs, refused, unknown)).then(prepare(desk, without))

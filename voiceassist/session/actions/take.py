@@ -12,7 +12,7 @@ from voiceassist.language.meanings import (
     Series,
     Spread,
 )
-from voiceassist.session.actions.enter import not_expected
+from voiceassist.session.actions.enter import as_made, not_expected
 from voiceassist.session.actions.facts import fact_taken, take_fact
 from voiceassist.session.actions.finding import follow
 from voiceassist.session.actions.forgotten import ask_forgotten, looks_forgotten
@@ -76,7 +76,8 @@ def weigh(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
 
 def _weigh(desk: Desk, session: Session, meaning: Meaning, event: Event, judged: Judged) -> Turn:
     if judged.result is None:
-        return refuse(session, judged)
+        made = as_made(desk, session)
+        return Turn(made.session, made.outputs).then(refuse(made.session, judged))
     lookalike = looks_forgotten(desk, session, judged.result)
     if lookalike is not None:
         return ask_forgotten(desk, session, meaning, lookalike)
@@ -169,11 +170,16 @@ def take(desk: Desk, session: Session, judged: Judged) -> Turn:
 
 
 def settle(desk: Desk, session: Session, judged: Judged) -> Turn:
-    """The result in the ledger, its echo and its verdict; going nowhere yet."""
+    """The result in the ledger, its echo and its verdict; going nowhere yet.
+
+    Changes that were asked for together with it count as made.
+    """
     result = judged.result
     assert result is not None
     step = desk.step(session)
-    spoken: list[Output] = []
+    made = as_made(desk, session)
+    session = made.session
+    spoken: list[Output] = [*made.outputs]
     if isinstance(result.meaning, Identifier):
         fact = fact_taken(desk, session, result.meaning)
         spoken.append(fact)

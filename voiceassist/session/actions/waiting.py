@@ -2,7 +2,7 @@
 
 from voiceassist.language.meanings import Answer
 from voiceassist.procedure.model import PASS
-from voiceassist.session.actions.enter import STATE_OF, enter
+from voiceassist.session.actions.enter import STATE_OF, enter, unmade
 from voiceassist.session.actions.finding import follow
 from voiceassist.session.copying import replace
 from voiceassist.session.cutting import cut_off
@@ -47,7 +47,8 @@ def remind(desk: Desk, session: Session, event: Event) -> Turn:
 
 def _awaited(desk: Desk, session: Session) -> str:
     if session.state in STATE_OF.values():
-        return step_text(replace(desk, detail=Detail.BRIEF), session, desk.step(session))
+        brief = step_text(replace(desk, detail=Detail.BRIEF), session, desk.step(session))
+        return " ".join([*(change.text for change in unmade(desk, session)), brief])
     asked = [output.text for output in session.prompt if isinstance(output, Ask)]
     return " ".join(asked[-1:])
 
