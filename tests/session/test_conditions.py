@@ -1,7 +1,9 @@
 """The vehicle's state: which changes are spoken, in which order, and what a wrong one costs."""
 
+from textwrap import indent
+
 import pytest
-from bench import FINDINGS, Bench, small, volts
+from bench import FINDINGS, HEAD, Bench, amps, small, volts
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -180,7 +182,7 @@ def test_each_condition_that_the_reading_looks_like_is_asked_about() -> None:
     forgetful = PLUG.replace("{plug: at most", "{key: at most 0.5 V, plug: at most")
     bench = small(forgetful)
     bench.say("done", volts("0.02"))
-    assert "Is the key run?" in bench.texts()
+    assert "0.02 V reads as if you did not turn the key to run. Did you turn" in bench.texts()
     assert bench.say("affirm")
     assert "Is the plug in?" in bench.texts()
     assert bench.state is State.FORGOTTEN
@@ -189,6 +191,115 @@ def test_each_condition_that_the_reading_looks_like_is_asked_about() -> None:
     assert dict(bench.session.conditions)["key"] == "run"
     bench.say("done", volts("0.02"), "affirm", "affirm")
     assert bench.session.finding == "bad"
+
+
+IN_RUN = "{do: turn the key to run, ask: is the key in run, not: the key was not in run}"
+
+
+def test_a_state_is_asked_about_in_its_own_words_and_told_in_them() -> None:
+    own = HEAD.replace("run: turn the key to run", f"run: {IN_RUN}")
+    step = PLUG.replace("{plug: at most", "{key: at most")
+    bench = Bench(f"{own}\nsteps:\n{indent(step, '  ')}\n{FINDINGS}")
+    bench.say("done", volts("0.02"))
+    assert "0.02 V reads as if the key was not in run. Is the key in run?" in bench.texts()
+    bench.say("negative")
+    assert "that reading does not count: the key was not in run." in bench.texts()
+    bench.say("done")
+    bench.give(Returned(3600.0))
+    assert "the plug is in, and the key is in run?" in bench.texts()
+
+
+def test_a_question_about_the_vehicle_is_answered_by_a_new_value_or_by_done() -> None:
+    bench = small(PLUG)
+    bench.say("done", volts("0.02"), volts("8.4"))
+    assert bench.session.finding == "good"
+    bench = small(PLUG)
+    bench.say("done", volts("0.02"), "done")
+    assert bench.state is State.MEASURE
+    assert bench.session.ledger == ()
+    assert bench.session.condition("plug") == "in"
+
+
+# --- what holds only for a moment ---
+
+CRANKING = """
+conditions:
+  key:
+    off: turn the key off
+    start:
+      do: have the helper crank, at most five seconds
+      ask: was it cranking
+      not: it was not cranking
+      momentary: true
+steps:
+  one:
+    needs: {key: off}
+    do: look
+  two:
+    needs: {key: start}
+    measure: voltage at the stud
+    accept: {by: key, table: {off: at most 1 V, start: at least 9.6 V}}
+    fail: bad
+    if-forgotten: {key: at most 1 V}
+  three: {needs: {key: off}, do: look again, then: good}
+"""
+
+
+HELD = "Probes on first; then have the helper crank, at most five seconds."
+
+
+def test_the_probes_come_first_and_what_is_held_for_a_moment_after_them() -> None:
+    bench = Bench(f"procedure: small\ntitle: small\nfor: a van\n{CRANKING}{FINDINGS}")
+    bench.say("done", "done")
+    assert bench.state is State.MEASURE
+    assert bench.texts().endswith(HELD)
+    bench.say(volts("10.2"))
+    assert bench.session.ledger[-1].passed
+    assert dict(bench.session.ledger[-1].conditions) == {"key": "start"}
+    assert bench.session.condition("key") == "off"
+    assert asked(bench) == []
+
+
+def test_one_who_did_not_crank_is_asked_and_told_again_what_to_do() -> None:
+    bench = Bench(f"procedure: small\ntitle: small\nfor: a van\n{CRANKING}{FINDINGS}")
+    bench.say("done", "done", volts("0.5"))
+    assert "0.5 V reads as if it was not cranking. Was it cranking?" in bench.texts()
+    bench.say("done")
+    assert "then have the helper crank" in bench.texts()
+    assert bench.session.condition("key") == "off"
+
+
+# --- the leads of the meter ---
+
+IN_LINE = """
+first: {measure: voltage of the battery, unit: V}
+draw: {measure: current in the cable, unit: A, meter: 10 A}
+after: {measure: voltage of the battery, unit: V, then: good}
+"""
+
+
+def test_the_red_lead_is_moved_back_before_a_voltage_is_read_after_a_current() -> None:
+    bench = small(IN_LINE)
+    assert asked(bench) == []
+    bench.say(volts("12.5"))
+    assert asked(bench) == ["meter leads 10 A"]
+    assert "red lead to the 10 A socket" in bench.texts()
+    bench.say("done", amps("0.4"))
+    assert asked(bench) == ["meter leads volts"]
+    assert "Move the red lead back to the volts socket" in bench.texts()
+
+
+def test_what_the_lead_must_wait_for_comes_first_and_is_not_undone() -> None:
+    guarded = """
+    before: {needs: {plug: in}, do: look}
+    draw: {needs: {plug: in}, measure: current in the cable, unit: A, meter: 10 A}
+    after: {measure: voltage of the battery, unit: V, then: good}
+    """
+    bench = small(guarded, more="before-changing: {meter leads: {plug: out}}\n" + FINDINGS)
+    bench.say("done")
+    assert asked(bench) == ["plug out", "meter leads 10 A", "plug in"]
+    bench.say("done", amps("0.4"))
+    assert asked(bench) == ["plug out", "meter leads volts"]
 
 
 def test_a_reading_that_fails_otherwise_is_not_questioned() -> None:
@@ -205,7 +316,7 @@ def test_after_lunch_the_vehicle_is_asked_about_before_the_job_goes_on() -> None
     bench.say("done")
     bench.give(Returned(3600.0))
     assert bench.state is State.STILL
-    assert "plug in" in bench.texts()
+    assert "the plug is in, and the key is at run? Say" in bench.texts()
     assert bench.after("affirm").state is State.MEASURE
 
 

@@ -50,12 +50,13 @@ def check_meter(steps: Mapping[str, Step], own: Mapping[str, Path], blame: Blame
             if step.meter.unit.quantity != step.unit.quantity:
                 message = f"a range of {step.meter} reads no {step.unit.quantity}; mend one of them"
                 blame.error((*path, "meter"), message)
-        elif _in_line(step):
+        elif in_line(step):
             message = "the meter is in line here; tell its range and socket, such as 'meter: 10 A'"
             blame.warning(path, message)
 
 
-def _in_line(step: Step) -> bool:
+def in_line(step: Step) -> bool:
+    """True where the current of ``step`` flows through the meter, so its range has a socket."""
     if step.kind not in {Kind.MEASURE, Kind.SWEEP} or step.fact or step.unit is None:
         return False
     told = _IN_LINE.search(step.text) is not None and "clamp" not in step.text

@@ -22,7 +22,7 @@ def says_of(path: Path, body: StepShape, accepted: Accepted, scope: Scope) -> di
     known = [*outcomes, FAIL] if body.ask is None else outcomes
     for key in body.says:
         if key not in known:
-            hint = did_you_mean(key, known) or f"; it has {', '.join(known)}"
+            hint = did_you_mean(key, known)
             scope.blame.error((*path, "says", key), f"this step has no outcome {key!r}{hint}")
     told = {key: words.rstrip(". ") for key, words in body.says.items() if key in known}
     passing = (PASS, *accepted.bright_enough)

@@ -68,6 +68,7 @@ class Technician:
         self._forget = forget
         self._said: Meaning | None = None
         self._made_for: tuple[Output, ...] = ()
+        self._held: dict[str, str] = {}
         self.changes: list[Change] = []
         self.forgot = False
         self.noticed = False
@@ -119,18 +120,22 @@ class Technician:
     def _bring_about(self, session: Session) -> None:
         for change in session.prompt:
             if isinstance(change, ConditionChange):
-                wanted = Change(session.step, change.name, change.state)
-                if self._vehicle.conditions.get(change.name) != change.state:
-                    self.changes.append(wanted)
-                    if wanted == self._forget and not self.forgot:
-                        self.forgot = True
-                        continue
-                self._vehicle.change(change.name, change.state)
+                self._hold(Change(session.step, change.name, change.state))
+
+    def _hold(self, wanted: Change) -> None:
+        """Make the change, unless it is the one to be forgotten."""
+        if self._vehicle.conditions.get(wanted.condition) != wanted.state:
+            self.changes.append(wanted)
+            if wanted == self._forget and not self.forgot:
+                self.forgot = True
+                return
+        self._vehicle.change(wanted.condition, wanted.state)
 
     def _looks(self, session: Session) -> Answer:
         """Whether the one condition that is asked about is as it should be."""
         need = asked_about(self._desk, session).need
-        if self._vehicle.conditions.get(need.condition) == need.state:
+        held = self._held.get(need.condition, self._vehicle.conditions.get(need.condition))
+        if held == need.state:
             return Answer("affirm")
         self.noticed = True
         return Answer("negative")
@@ -143,12 +148,27 @@ class Technician:
         self._make_at_once(session, step)
         if session.state is State.SWEEP and session.points:
             return Answer("done")
-        shows = self._vehicle.shows(step.name)
+        shows = self._shows(session, step)
         if shows is not None:
             self._said = self._read(step, shows)
         else:
             self._said = told(step, self._vehicle.answers.get(step.name, ""))
         return self._said
+
+    def _shows(self, session: Session, step: Step) -> Shown | None:
+        """What the instrument shows while what is held only for the moment is held."""
+        before = dict(self._vehicle.conditions)
+        for need in step.needs:
+            if need.momentary:
+                self._hold(Change(session.step, need.condition, need.state))
+        self._held = dict(self._vehicle.conditions)
+        shows = self._vehicle.shows(step.name)
+        for condition in [need.condition for need in step.needs if need.momentary]:
+            if condition in before:
+                self._vehicle.change(condition, before[condition])
+            else:
+                del self._vehicle.conditions[condition]
+        return shows
 
     def _read(self, step: Step, shows: Shown) -> Meaning:
         if shows.invalid:

@@ -24,6 +24,7 @@ _ANSWERING = frozenset(
         State.WHICH,
         State.CONDITION,
         State.CAUTION,
+        State.FORGOTTEN,
         State.OFFER,
         State.RETRY,
     }
@@ -39,7 +40,7 @@ _AWAITED = {
     State.RETRY: ("affirm", "negative"),
     State.FINISH: ("affirm", "negative"),
     State.STILL: ("affirm", "negative"),
-    State.FORGOTTEN: ("affirm", "negative"),
+    State.FORGOTTEN: ("affirm", "negative", "done"),
     State.SWEEP: ("affirm-reading", "done"),
     State.CONFIRM: ("affirm-reading", "negative"),
     State.STAND_BY: ("go-ahead",),

@@ -8,9 +8,11 @@ from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Meaning, OverRange, Reading, Spread
 from voiceassist.measure.decision import Decision, decide
 from voiceassist.measure.limit import Limit, Verdict
+from voiceassist.measure.meter import MeterRange
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.uncertainty import Estimate, estimate_of
 from voiceassist.measure.units import Unit
+from voiceassist.procedure.leads import in_line
 from voiceassist.procedure.model import FAIL, HIGH, LOW, OVER, PASS, Kind, Step
 from voiceassist.session.copying import replace
 from voiceassist.session.judged import Judged, not_valid, route
@@ -249,10 +251,19 @@ def _advice(desk: Desk, session: Session, step: Step, result: Result) -> str:
         return desk.book("advice.stuck" if why_not_skip(desk, session) else "advice.skip")
     if step.when_close:
         return desk.book("advice.own", text=step.when_close)
-    finer = desk.meter.finer_range(result.quantity) if desk.meter and result.quantity else None
+    if result.wander is not None:
+        return desk.book("advice.wanders")
+    finer = None if in_line(step) else _finer(desk, result)
     if finer is not None:
         return desk.book("advice.range", range=short(finer.top))
     return desk.book("advice.again")
+
+
+def _finer(desk: Desk, result: Result) -> MeterRange | None:
+    """A range that shows more digits; of a meter in line, another range is another socket."""
+    if desk.meter is None or result.quantity is None:
+        return None
+    return desk.meter.finer_range(result.quantity)
 
 
 def _unsteady(

@@ -151,6 +151,11 @@ class Session:
         """The state ``name`` is known to be in; empty when it is not known."""
         return dict(self.conditions).get(name, "")
 
+    def holding(self, step: Step) -> tuple[tuple[str, str], ...]:
+        """States of the vehicle while ``step`` is read: those known, and those of the moment."""
+        brief = {need.condition: need.state for need in step.needs if need.momentary}
+        return tuple((dict(self.conditions) | brief).items())
+
     def with_conditions(self, changes: tuple[tuple[str, str], ...]) -> "Session":
         """The session after ``changes`` to the vehicle."""
         return replace(self, conditions=tuple((dict(self.conditions) | dict(changes)).items()))
@@ -164,6 +169,10 @@ class Session:
     def has_practised(self, answer: str) -> bool:
         """True when ``answer`` is known so well that it need not be asked for in words."""
         return dict(self.practised).get(answer, 0) >= _PRACTISED
+
+    def without_condition(self, name: str) -> "Session":
+        """The session with the state of ``name`` not known any more."""
+        return replace(self, conditions=tuple(c for c in self.conditions if c[0] != name))
 
     @property
     def settled(self) -> "Session":

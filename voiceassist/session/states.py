@@ -153,6 +153,8 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             **OUT,
             On.AFFIRM: "condition_was_right",
             On.NEGATIVE: "condition_was_wrong",
+            On.DONE: "condition_put_right",
+            On.READING: "take_again",
         },
         State.STILL: {
             **ALWAYS,

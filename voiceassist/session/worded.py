@@ -10,6 +10,9 @@ from voiceassist.session.shown import show_lamps, show_limit, show_sweep, spoken
 #: Kinds whose sentence has the article already.
 _AFTER_THE = frozenset({Kind.MEASURE, Kind.SWEEP, Kind.COUNT})
 
+#: Kinds whose instrument is in place before anything is read.
+_PROBED = frozenset({Kind.MEASURE, Kind.SWEEP, Kind.LAMP})
+
 
 def step_text(desk: Desk, session: Session, step: Step) -> str:
     """What the step wants, at the wanted level of detail.
@@ -17,6 +20,17 @@ def step_text(desk: Desk, session: Session, step: Step) -> str:
     BRIEF tells an expert the name of the step and its limit. NORMAL tells where a test point is,
     and how to go about a step, the first time it comes. TEACHING tells that each time, and why.
     """
+    parts = [_text(desk, session, step), *_moment(desk, step)]
+    return " ".join(parts)
+
+
+def _moment(desk: Desk, step: Step) -> list[str]:
+    """What is held only while one reads: said last, when the probes are in place."""
+    key = "step.moment_probes" if step.kind in _PROBED else "step.moment"
+    return [desk.book(key, instruction=n.instruction) for n in step.needs if n.momentary]
+
+
+def _text(desk: Desk, session: Session, step: Step) -> str:
     if desk.detail is Detail.BRIEF:
         return _brief(desk, session, step)
     teaching = desk.detail is Detail.TEACHING

@@ -118,7 +118,7 @@ def open_changes(desk: Desk, session: Session) -> tuple[ConditionChange, ...]:
 
 def open_needs(desk: Desk, session: Session) -> tuple[Need, ...]:
     """What has to be changed for the step, in a safe order."""
-    needs = desk.step(session).needs
+    needs = [need for need in desk.step(session).needs if not need.momentary]
     procedure = desk.procedure
     return changes(needs, session.conditions, procedure.before_changing, procedure.conditions)
 

@@ -38,6 +38,11 @@ def take_reading(desk: Desk, session: Session, event: Event) -> Turn:
     return consider(desk, session, meaning, event)
 
 
+def take_again(desk: Desk, session: Session, event: Event) -> Turn:
+    """Asked whether something was forgotten, the technician puts it right and reads again."""
+    return take_reading(desk, session.at_step, event)
+
+
 def take_over_range(desk: Desk, session: Session, event: Event) -> Turn:
     """The meter shows over range."""
     return consider(desk, session, OverRange(), event)
@@ -197,7 +202,7 @@ def settle(desk: Desk, session: Session, judged: Judged) -> Turn:
         spoken.append(judged.verdict)
     if step.fact:
         spoken.append(FactTaken(step=step.name, name=step.fact, value=result.shown))
-    under = session.conditions if session.under is None else session.under
+    under = session.holding(step) if session.under is None else session.under
     kept = replace(result, conditions=under)
     taken = replace(session, ledger=(*session.ledger, kept), before=session)
     return Turn(taken, tuple(spoken))

@@ -1,6 +1,7 @@
 """Waiting steps, pauses, and coming back after one."""
 
 from voiceassist.language.meanings import Answer
+from voiceassist.procedure.asking import wording_in
 from voiceassist.procedure.model import PASS
 from voiceassist.session.actions.enter import STATE_OF, enter, unmade
 from voiceassist.session.actions.finding import follow
@@ -96,7 +97,7 @@ def come_back(desk: Desk, session: Session, event: Event) -> Turn:
 
 def _ask_still(desk: Desk, session: Session) -> Turn:
     """Ask whether what is known of the vehicle still holds; nothing to ask, nothing asked."""
-    known = [f"{name} {state}" for name, state in session.conditions]
+    known = [wording_in(desk.procedure, *pair).holds for pair in session.conditions]
     if not known or session.state in {State.STILL, State.CLOSED}:
         return Turn(session, session.prompt)
     ask = Ask(
