@@ -32,6 +32,7 @@ class Person:
     """
 
     name = "brief"
+    voice = ""
 
     def __init__(self, mender: Mender, language: Language, rng: random.Random) -> None:
         self.mender = mender

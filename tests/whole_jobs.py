@@ -93,8 +93,17 @@ class Mender(Technician):
         self._mended = mended
 
     @property
+    def desk(self) -> Desk:
+        return self._desk
+
+    @property
     def vehicle(self) -> Vehicle:
         return self._vehicle
+
+    @property
+    def said(self) -> Meaning | None:
+        """What the instrument showed last."""
+        return self._said
 
     def step_of(self, session: Session) -> Step:
         return self._desk.step(session)
