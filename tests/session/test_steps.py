@@ -166,7 +166,8 @@ def test_a_reading_of_another_kind_does_not_count(typed: Bench) -> None:
 
 def test_over_range_does_not_pass_for_a_number(typed: Bench) -> None:
     typed.to("battery").say(OverRange())
-    assert verdicts(typed) == ["high"]
+    assert verdicts(typed) == ["not valid"]
+    assert typed.step == "battery"
 
 
 def test_a_reading_within_the_doubt_of_the_meter_is_too_close_to_call() -> None:

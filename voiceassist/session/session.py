@@ -87,6 +87,7 @@ class Session:
         vouched: conditions said to be right though the waiting reading looks otherwise.
         correcting: the waiting meaning is to replace an earlier result.
         points: readings of a sweep so far.
+        swapped: the leads were to be swapped at this step.
         tries: readings at this step that were too close to tell.
         under: states of the vehicle that a result under correction was taken under; else None.
         over: the time of a WAIT step is over, but it was left for a question or pause.
@@ -123,6 +124,7 @@ class Session:
     correcting: bool = False
     points: tuple[Reading, ...] = ()
     tries: int = 0
+    swapped: bool = False
     under: tuple[tuple[str, str], ...] | None = None
     over: bool = False
     resume: "Session | None" = None
@@ -184,6 +186,7 @@ class Session:
             correcting=False,
             points=(),
             tries=0,
+            swapped=False,
             under=None,
             over=False,
             resume=None,

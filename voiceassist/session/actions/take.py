@@ -12,17 +12,20 @@ from voiceassist.language.meanings import (
     Series,
     Spread,
 )
+from voiceassist.procedure.model import OVER
 from voiceassist.session.actions.enter import as_made, not_expected
 from voiceassist.session.actions.facts import fact_taken, take_fact
 from voiceassist.session.actions.finding import follow
 from voiceassist.session.actions.forgotten import ask_forgotten, looks_forgotten
+from voiceassist.session.actions.polarity import ask_to_swap, leads_reversed
 from voiceassist.session.actions.rejudge import carry_on
-from voiceassist.session.actions.slips import prefix_slip
+from voiceassist.session.actions.slips import units_meant
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, is_certain, is_doubtful, meaning_of
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.judged import Judged
 from voiceassist.session.outputs import Ask, FactTaken, Output, ReadingTaken, Say
+from voiceassist.session.possible import possible
 from voiceassist.session.session import Desk, Result, Session, Turn
 from voiceassist.session.shown import show_critical, sounds_like_another, spoken_name
 from voiceassist.session.states import State
@@ -65,36 +68,48 @@ def take_answer(desk: Desk, session: Session, event: Event) -> Turn:
 
 def consider(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
     """Judge ``meaning`` of ``event``; take it, or ask first when it may be wrong and matters."""
-    judged = judge(desk, session, meaning)
-    if isinstance(meaning, Reading):
-        passes = judged.result.passed if judged.result is not None else None
-        in_doubt = prefix_slip(desk, session, meaning, passes)
-        if in_doubt:
-            return ask_among(desk, session, in_doubt, "confirm.which_unit")
-    return _weigh(desk, session, meaning, event, judged)
+    meant = units_meant(desk, session, meaning)
+    if len(meant) > 1:
+        return ask_among(desk, session, meant, "confirm.which_unit")
+    return weigh(desk, session, meant[0], event)
 
 
 def weigh(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
     """As ``consider``, for a value whose unit is settled."""
-    return _weigh(desk, session, meaning, event, judge(desk, session, meaning))
-
-
-def _weigh(desk: Desk, session: Session, meaning: Meaning, event: Event, judged: Judged) -> Turn:
-    if judged.result is None:
+    judged = judge(desk, session, meaning)
+    result = judged.result
+    if result is None:
         made = as_made(desk, session)
         return Turn(made.session, made.outputs).then(refuse(made.session, judged))
-    lookalike = looks_forgotten(desk, session, judged.result)
+    reversed_ = leads_reversed(desk, session, result)
+    if reversed_ and not session.swapped:
+        made = as_made(desk, session)
+        return Turn(made.session, made.outputs).then(ask_to_swap(desk, made.session, result))
+    lookalike = None if reversed_ else looks_forgotten(desk, session, result)
     if lookalike is not None:
         return ask_forgotten(desk, session, meaning, lookalike)
-    if not _plausible(desk, session, judged.result):
-        return ask_to_confirm(desk, session, judged, "confirm.implausible")
-    if isinstance(meaning, OverRange) and judged.result.passed:
-        return ask_to_confirm(desk, session, judged, "confirm.over")
+    key = _doubt(desk, session, judged, event)
+    return ask_to_confirm(desk, session, judged, key) if key else take(desk, session, judged)
+
+
+def _doubt(desk: Desk, session: Session, judged: Judged, event: Event) -> str:
+    """Key of the question to ask before the result is taken; empty when it is to be taken."""
+    result = judged.result
+    assert result is not None
+    if _hardly_possible(desk, session, result):
+        return "confirm.implausible"
+    if isinstance(result.meaning, OverRange) and OVER not in desk.step(session).routes:
+        return "confirm.over"
     turns = session.correcting and _turns(session, judged)
-    sure = is_certain(event)
-    if not sure and (is_doubtful(event) or turns or needs_confirming(desk, judged)):
-        return ask_to_confirm(desk, session, judged, "confirm.reading")
-    return take(desk, session, judged)
+    in_doubt = is_doubtful(event) or turns or needs_confirming(desk, judged)
+    return "confirm.reading" if in_doubt and not is_certain(event) else ""
+
+
+def _hardly_possible(desk: Desk, session: Session, result: Result) -> bool:
+    if result.quantity is None:
+        return False
+    likely = possible(desk, session, desk.step(session), result.quantity)
+    return not likely or leads_reversed(desk, session, result)
 
 
 def needs_confirming(desk: Desk, judged: Judged) -> bool:
@@ -118,13 +133,6 @@ def _turns(session: Session, judged: Judged) -> bool:
     assert judged.result is not None
     replaced = [r for r in session.ledger if r.step == judged.result.step]
     return not replaced or replaced[-1].outcome != judged.result.outcome
-
-
-def _plausible(desk: Desk, session: Session, result: Result) -> bool:
-    bounds = desk.step(session).plausible
-    if bounds is None or result.quantity is None:
-        return True
-    return bounds[0] <= result.quantity <= bounds[1]
 
 
 def ask_to_confirm(desk: Desk, session: Session, judged: Judged, key: str) -> Turn:

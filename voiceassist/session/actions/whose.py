@@ -7,7 +7,7 @@ the step where it would pass, and where that does not tell, it is asked.
 
 from voiceassist.language.meanings import Meaning, Reading, Spread
 from voiceassist.language.phrasebook import capitalised
-from voiceassist.session.actions.enter import not_expected
+from voiceassist.session.actions.enter import not_expected, unmade
 from voiceassist.session.actions.revise import ANSWERED, can_take, last_answered, reopened, replaced
 from voiceassist.session.actions.take import consider
 from voiceassist.session.copying import replace
@@ -43,10 +43,11 @@ def _either(desk: Desk, session: Session, earlier: Session, meaning: Meaning, ev
     """It fits both steps, and no words but questions came since the last value."""
     passes_here = _passes(desk, session, meaning)
     passes_there = _passes(desk, reopened(session, earlier), meaning)
-    if passes_here is not passes_there and isinstance(meaning, Reading | Spread):
-        if passes_here:
+    if isinstance(meaning, Reading | Spread):
+        if passes_there and not passes_here:
+            return replaced(desk, session, earlier, meaning, event)
+        if passes_here and not passes_there and not unmade(desk, session):
             return _here(desk, session, meaning, event)
-        return replaced(desk, session, earlier, meaning, event)
     shown = show(meaning, desk.step(session), desk.book)
     here, there = spoken_name(session.step), spoken_name(earlier.step)
     text = desk.book("revise.whose", shown=shown, here=here, there=there)
