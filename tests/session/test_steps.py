@@ -6,6 +6,7 @@ import pytest
 from bench import METER, Bench, amps, volts
 
 from voiceassist.language.meanings import OverRange
+from voiceassist.session.events import Begin
 from voiceassist.session.outputs import (
     Ask,
     CautionSpoken,
@@ -16,7 +17,7 @@ from voiceassist.session.outputs import (
     ReadingTaken,
     VerdictGiven,
 )
-from voiceassist.session.session import Detail
+from voiceassist.session.session import Detail, Session
 from voiceassist.session.states import State
 
 
@@ -32,6 +33,32 @@ def test_the_standing_notice_is_spoken_before_the_first_step(typed: Bench) -> No
     notice = next(i for i, text in enumerate(texts) if "vehicle maker's instructions" in text)
     caution = next(i for i, o in enumerate(typed.outputs) if isinstance(o, CautionSpoken))
     assert notice < caution
+
+
+def test_who_knows_the_notice_hears_the_title_and_the_first_caution(typed: Bench) -> None:
+    opened = typed.engine.handle(Session(), Begin(familiar=True)).outputs
+    kept = [o for o in typed.outputs if "vehicle maker's instructions" not in o.text]
+    assert list(opened) == kept
+    assert len(kept) == len(typed.outputs) - 1
+
+
+def test_what_is_asked_for_carries_its_limit_which_is_not_spoken(typed: Bench) -> None:
+    asked = {name: _asked(typed.to(name)) for name in ("battery", "feed", "feed-lamp")}
+    assert {name: ask.limit for name, ask in asked.items()} == {
+        "battery": "12 V to 12.9 V",
+        "feed": "12.1 V to 12.8 V",  # within 0.5 V below and 0.2 V above the battery's 12.6 V
+        "feed-lamp": "bright",
+    }
+    assert not any(" V to " in ask.text for ask in asked.values())
+
+
+def test_a_question_beside_the_step_carries_no_limit(typed: Bench) -> None:
+    typed.to("battery").say("note")
+    assert _asked(typed).limit == ""
+
+
+def _asked(bench: Bench) -> Ask:
+    return next(output for output in reversed(bench.outputs) if isinstance(output, Ask))
 
 
 def test_the_last_output_tells_what_can_be_said_next(typed: Bench) -> None:

@@ -15,6 +15,7 @@ from voiceassist.app.keeping import Keeping
 from voiceassist.app.loop import Line, Loop, Parts, Show
 from voiceassist.app.made_files import complete_last
 from voiceassist.app.mouth import Mouth, Player
+from voiceassist.app.opening import is_familiar
 from voiceassist.app.replay import replayed
 from voiceassist.app.sound_pruning import prune_sound
 from voiceassist.app.sources import Warn
@@ -86,6 +87,8 @@ class Opened:
         timeline = self._timeline(0.0)
         mouth, ears = self._mouth_and_ears(timeline)
         records = self._records()
+        source, today = str(procedure.source), timeline.wall().date()
+        familiar = is_familiar(records, self._wish.facts, source, today)
         with Keeping.create(
             records, procedure.name, timeline, self._warn, keep_sound=self._keeps_sound
         ) as keeping:
@@ -93,12 +96,13 @@ class Opened:
             beside["meter.yaml"] = meter_text
             for name, text in {"procedure.yaml": written.text, **beside}.items():
                 keeping.write(name, text)
-            for line in keeping.keep([self._header(procedure, written.text, meter, beside)]):
+            header = self._header(procedure, written.text, meter, beside)
+            for line in keeping.keep([{**header, "familiar": familiar}]):
                 self._show(line)
             desk = self._desk(procedure, meter)
             loop = self._loop(desk, mouth, ears, timeline, keeping)
             self._tell_that_sound_is_kept(loop)
-            loop.begin(self._wish.facts)
+            loop.begin(self._wish.facts, familiar=familiar)
             return self._finish(loop, keeping)
 
     def _resume(self) -> Done:

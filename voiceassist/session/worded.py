@@ -80,6 +80,14 @@ def limit_text(desk: Desk, session: Session, step: Step) -> str:
     return show_limit(filled.limit, desk.book) if filled else ""
 
 
+def limit_if_known(desk: Desk, session: Session, step: Step) -> str:
+    """The step's limit in words; empty as well when a reading it needs has not been taken."""
+    try:
+        return limit_text(desk, session, step)
+    except MeasureError:
+        return ""
+
+
 def source_text(desk: Desk, step: Step) -> str:
     """Where the step's limit comes from, and what to do when the maker's value is wanted."""
     said = desk.book("limit.source", source=step.source)

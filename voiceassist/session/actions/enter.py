@@ -18,7 +18,7 @@ from voiceassist.session.session import Desk, Detail, Session, Turn
 from voiceassist.session.shown import show
 from voiceassist.session.states import State
 from voiceassist.session.warning import as_needed, in_full, warned_of
-from voiceassist.session.worded import step_text, told_with
+from voiceassist.session.worded import limit_if_known, step_text, told_with
 
 STATE_OF = {
     Kind.MEASURE: State.MEASURE,
@@ -126,7 +126,12 @@ def open_needs(desk: Desk, session: Session) -> tuple[Need, ...]:
 def prompt_step(desk: Desk, session: Session) -> Turn:
     """Ask for the step's answer."""
     step = desk.step(session)
-    ask = Ask(step=step.name, text=step_text(desk, session, step), picture=step.picture)
+    ask = Ask(
+        step=step.name,
+        text=step_text(desk, session, step),
+        picture=step.picture,
+        limit=limit_if_known(desk, session, step),
+    )
     prompt = (*in_full(desk, session, step), ask)
     asked = replace(
         warned_of(session, step),
