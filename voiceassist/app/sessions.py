@@ -230,7 +230,7 @@ class Opened:
 
     def _ears(self, timeline: Timeline, floor: Floor, mouth: Mouth) -> Ears:
         if self._wish.typed is not None:
-            return sources.typed_ears(self._wish.typed, timeline)
+            return sources.typed_ears(self._wish.typed, timeline, self._wish.view)
         if self._wish.audio:
             files = [Path(file) for file in self._wish.audio]
             return sources.file_ears(self._shop, files, timeline, self._player, self._warn)
