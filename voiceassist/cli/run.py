@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated, TextIO
 
 import typer
 
+from voiceassist.cli.choosing import named, none_named
 from voiceassist.cli.options import (
     Detail,
     Duplex,
@@ -46,7 +47,7 @@ UNFINISHED = frozenset({"", "stopped", "not-proved", "unproved"})
 
 def run(
     procedure: Annotated[
-        str, typer.Argument(help="A procedure file, or the name of a shipped procedure.")
+        str, typer.Argument(help="A procedure file, or a word that names a shipped procedure.")
     ] = "",
     typed: Annotated[
         bool, typer.Option("--typed", help="Read utterances from standard input, one a line.")
@@ -96,12 +97,14 @@ def run(
     from voiceassist.app.wish import SessionWish
 
     procedure, sounds = _sounds(procedure, audio or [], more_audio or [], resume=resume)
+    if not procedure and not resume:
+        none_named()
     if sounds and typed:
         raise SettingsError(
             "--typed and --audio were both given", place="run", remedy="choose one of them"
         )
     wish = SessionWish(
-        procedure=procedure,
+        procedure=named(procedure) if procedure else "",
         typed=_keyboard() if typed else None,
         audio=sounds,
         resume=resume,
@@ -149,8 +152,12 @@ def _sounds(
     procedure: str, audio: Sequence[str], more: Sequence[str], *, resume: bool
 ) -> tuple[str, tuple[str, ...]]:
     """Procedure and sound files; with --resume the first file stands where a procedure does."""
+    from voiceassist.app.catalogue import is_path
+
     if resume and audio and procedure:
         return "", (*audio, procedure, *more)
+    if more and not audio and not any(is_path(each) for each in (procedure, *more)):
+        return " ".join((procedure, *more)), ()  # "fuel pump" without quotation marks
     return procedure, (*audio, *more)
 
 
