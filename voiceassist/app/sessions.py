@@ -15,6 +15,7 @@ from voiceassist.app.keeping import Keeping
 from voiceassist.app.loop import Line, Loop, Parts, Show
 from voiceassist.app.made_files import complete_last
 from voiceassist.app.mouth import Mouth, Player
+from voiceassist.app.opening import is_familiar
 from voiceassist.app.replay import replayed
 from voiceassist.app.sound_pruning import prune_sound
 from voiceassist.app.sources import Warn
@@ -89,6 +90,8 @@ class Opened:
         mouth, ears = self._mouth_and_ears(timeline)
         records = self._records()
         numbered = {"sequence": next_sequence(records)}
+        source, today = str(procedure.source), timeline.wall().date()
+        familiar = is_familiar(records, self._wish.facts, source, today)
         with Keeping.create(
             records, procedure.name, timeline, self._warn, keep_sound=self._keeps_sound
         ) as keeping:
@@ -100,13 +103,14 @@ class Opened:
                 **self._header(procedure, written.text, meter, beside),
                 **numbered,
                 "session": keeping.folder.name,
+                "familiar": familiar,
             }
             for line in keeping.keep([header]):
                 self._show(line)
             desk = self._desk(procedure, meter)
             loop = self._loop(desk, mouth, ears, timeline, keeping)
             self._tell_that_sound_is_kept(loop)
-            loop.begin(self._wish.facts)
+            loop.begin(self._wish.facts, familiar=familiar)
             return self._finish(loop, keeping)
 
     def _resume(self) -> Done:
@@ -236,7 +240,7 @@ class Opened:
 
     def _ears(self, timeline: Timeline, floor: Floor, mouth: Mouth) -> Ears:
         if self._wish.typed is not None:
-            return sources.typed_ears(self._wish.typed, timeline)
+            return sources.typed_ears(self._wish.typed, timeline, self._wish.view)
         if self._wish.audio:
             files = [Path(file) for file in self._wish.audio]
             return sources.file_ears(self._shop, files, timeline, self._player, self._warn)
