@@ -9,6 +9,7 @@ from pathlib import Path
 
 from voiceassist import __version__
 from voiceassist.app import build, sources
+from voiceassist.app.catalogue import find, is_path, shipped
 from voiceassist.app.ears import Ears
 from voiceassist.app.floor import Duplex, Floor
 from voiceassist.app.keeping import Keeping
@@ -120,7 +121,7 @@ class Opened:
             text = keeping.read("procedure.yaml")
             procedure = read_procedure(text, "procedure.yaml", lambda n: keeping.read(_used(n)))
             asked = "" if choice.named else self._wish.procedure
-            if asked and _changed_since(build.procedure(asked), procedure, text):
+            if asked and _changed_since(build.procedure(_meant(asked)), procedure, text):
                 self._warn(
                     "The procedure has changed since; the session goes on with its own copy."
                 )
@@ -279,9 +280,15 @@ def _named(asked: str) -> str:
         ProcedureFaultsError: there is one, with faults.
     """
     try:
-        return build.procedure(asked).procedure.name
+        return build.procedure(_meant(asked)).procedure.name
     except ResourceError:
         return ""
+
+
+def _meant(asked: str) -> str:
+    """The path or name of the procedure that a word means; the word itself when it means none."""
+    fitting = () if is_path(asked) else find(asked, shipped()).fitting
+    return fitting[0].name if len(fitting) == 1 else asked
 
 
 def _changed_since(asked: build.Written, own: Procedure, text: str) -> bool:

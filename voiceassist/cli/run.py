@@ -115,7 +115,7 @@ def run(
             "--typed and --audio were both given", place="run", remedy="choose one of them"
         )
     wish = SessionWish(
-        procedure=named(procedure) if procedure else "",
+        procedure=named(procedure) if procedure and not resume else procedure,
         typed=_keyboard() if typed else None,
         audio=sounds,
         resume=resume,
