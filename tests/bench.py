@@ -12,6 +12,7 @@ from voiceassist.measure.meter import Meter, MeterRange
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import unit
 from voiceassist.procedure.read import read_procedure
+from voiceassist.session.actions.enter import unmade
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin, Event, Heard
 from voiceassist.session.outputs import Output
@@ -102,20 +103,27 @@ class Bench:
     def to(self, step: str) -> "Bench":
         """Go along the healthy path up to where ``step`` waits for its answer."""
         for _ in range(60):
-            if self.session.step == step and self.session.state not in _WAITING:
+            waits = self.session.state in _WAITING or self.changing
+            if self.session.step == step and not waits:
                 return self
             self.say(self.healthy())
         raise AssertionError(f"the healthy path does not come to {step}")
 
     def healthy(self) -> Meaning | str:
         """What a technician on a healthy vehicle says now."""
-        if self.session.state in _WAITING:
-            return _WAITING[self.session.state]
+        if self.session.state in _WAITING or self.changing:
+            return _WAITING.get(self.session.state, "done")
         return HEALTHY[self.session.step]
 
     @property
     def state(self) -> State:
         return self.session.state
+
+    @property
+    def changing(self) -> bool:
+        """True while a change to the vehicle is asked for and not told as made."""
+        waits = self.session.state is State.CONDITION
+        return waits or bool(unmade(self.engine.desk, self.session))
 
     @property
     def step(self) -> str:

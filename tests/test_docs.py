@@ -3,6 +3,7 @@
 import json
 import subprocess
 import sys
+from collections.abc import Mapping
 from hashlib import sha256
 from pathlib import Path
 
@@ -27,7 +28,7 @@ def journal(tmp_path: Path) -> Path:
     return kept(tmp_path, job()).journal
 
 
-def sealed(*events: dict[str, object]) -> bytes:
+def sealed(*events: Mapping[str, object]) -> bytes:
     """A journal written by hand, as the page says that one is written."""
     lines, before = [], "0" * 64
     for seq, event in enumerate(events, 1):

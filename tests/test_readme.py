@@ -8,11 +8,12 @@ from decimal import Decimal
 from itertools import takewhile
 from pathlib import Path
 
+import PIL.Image
 import pytest
 from bench import BOOK, FAN, METER
 from pydantic import BaseModel
 from running import call
-from shelf import END, heard, job, kept
+from shelf import END, head, heard, job, kept
 
 from voiceassist import resources
 from voiceassist.app.grammars import how_to_say_it
@@ -162,7 +163,10 @@ def test_every_records_command_in_the_readme_does_what_it_says(
     monkeypatch.setenv("VOICEASSIST_RECORDS", str(tmp_path / "records"))
     monkeypatch.chdir(tmp_path)
     (tmp_path / "records").mkdir()
-    kept(tmp_path / "records", [*job("8.4", "low")[:-1], heard("connector green"), END])
+    facts = {"repair order": "1042", "vehicle": "Quillback 26", "technician": "Kim"}
+    said = [*job("8.4", "low")[1:-1], heard("connector green"), END]
+    kept(tmp_path / "records", [head(facts=facts), *said])
+    PIL.Image.new("RGB", (30, 20)).save(tmp_path / "pin.jpg")
     for line in block("sh", "<!-- records -->").splitlines():
         program, *arguments = shlex.split(line, comments=True)
         assert program == "voiceassist"
@@ -170,7 +174,8 @@ def test_every_records_command_in_the_readme_does_what_it_says(
             main(arguments)
         assert end.value.code == 0, (line, capsys.readouterr())
     assert (tmp_path / "page.pdf").read_bytes().startswith(b"%PDF")
-    assert (tmp_path / "feed.svg").is_file()
+    for made in ("feed.svg", "month.svg", "jobs.csv", "order.pdf", "kim.html"):
+        assert (tmp_path / made).is_file()
 
 
 def test_every_check_and_drawing_in_the_readme_does_what_it_says(

@@ -32,7 +32,14 @@ MAY_IMPORT: dict[str, set[str]] = {
     "record": {"errors", "measure", "session/outputs"},
     "archive": {"errors", "measure", "record"},
     "page": {"errors", "measure"}
-    | {"record/job", "record/report", "record/said", "record/summary", "record/times"}
+    | {
+        "record/job",
+        "record/pauses",
+        "record/report",
+        "record/said",
+        "record/summary",
+        "record/times",
+    }
     | {"record/webvtt"},
     "models": {"errors"},
     "resources": {"errors"},

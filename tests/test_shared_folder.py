@@ -84,6 +84,13 @@ def test_an_unfinished_session_of_the_same_procedure_is_preferred(tmp_path: Path
     assert not went_on(crank)
 
 
+def test_a_word_for_the_procedure_will_do(tmp_path: Path) -> None:
+    fan, crank = begun(tmp_path, FAN), begun(tmp_path, CRANK)
+    play(tmp_path, "heater", resume=True)
+    assert went_on(fan)
+    assert not went_on(crank)
+
+
 def test_one_of_another_procedure_goes_on_when_there_is_no_other_and_that_is_said(
     tmp_path: Path,
 ) -> None:

@@ -3,7 +3,8 @@
 In a wheel they lie in ``voiceassist/_data``; in a checkout, editable or not, beside the package.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from difflib import get_close_matches
 from pathlib import Path
 
 from voiceassist.errors import ResourceError
@@ -110,12 +111,17 @@ def meter_path(name: str) -> Path:
     return _shipped(folder("procedures") / "meters", name, "meter")
 
 
+def _choice(known: Sequence[str]) -> str:
+    return f"give a path, or one of: {', '.join(known)}"
+
+
 def _shipped(home: Path, name: str, kind: str) -> Path:
     shipped = home / f"{name}.yaml"
     if not shipped.exists():
-        known = ", ".join(sorted(place.stem for place in home.glob("*.yaml")))
+        known = sorted(place.stem for place in home.glob("*.yaml"))
+        near = get_close_matches(name, known, n=1)
         raise ResourceError(
             f"there is no file and no shipped {kind} called {name!r}",
-            remedy=f"give a path, or one of: {known}",
+            remedy=f"did you mean {near[0]!r}?" if near else _choice(known),
         )
     return shipped

@@ -25,7 +25,6 @@ from voiceassist.recognise.base import Candidate, Heard, Nothing
 from voiceassist.recognise.panel import Panel
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import Desk
-from voiceassist.session.states import State
 from voiceassist.sound.clip import Clip
 from voiceassist.testing import CapturingVoice, FixedTimeline, MemoryKeeper, ScriptedListener
 
@@ -157,7 +156,7 @@ def test_a_typed_line_is_certain() -> None:
 
 def test_a_clip_without_speech_is_answered_and_changes_nothing() -> None:
     stage = Stage(["affirm", Nothing.NO_SPEECH]).play()
-    assert stage.loop.session.state is State.CONDITION
+    assert stage.loop.session.step == "battery"
     assert "I heard no speech in that." in stage.voice.sentences
 
 

@@ -228,9 +228,9 @@ def test_sound_files_are_heard_in_turn(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("arguments", "sentence"),
     [
-        (["run", "no-such"], "no shipped procedure called 'no-such'"),
+        (["run", "no-such"], "There is no procedure 'no-such'"),
         (["run", "none.yaml"], "there is no such file"),
-        (["run"], "name one, or use --resume"),
+        (["run"], "No procedure is named."),
         (["run", "heater-fan-module", "--typed", "--audio", "a.wav"], "choose one of them"),
         (["run", "heater-fan-module", "--typed", "--set", "vehicle"], "write it like --set"),
         (["run", "heater-fan-module", "--typed", "--detail", "loud"], "choose brief, normal"),
@@ -242,6 +242,7 @@ def test_sound_files_are_heard_in_turn(tmp_path: Path) -> None:
         (["understand", "one", "--procedure", "heater-fan-module"], "give both"),
         (["understand", "one", "--language", "xx"], "no grammar for the language 'xx'"),
         (["check", "none.yaml"], "there is no such file"),
+        (["check", "no-such"], "no shipped procedure called 'no-such'"),
         (["hear", "none.wav"], "there is no such file"),
         (["dance"], "No such command"),
         (["run", "--loud"], "No such option"),

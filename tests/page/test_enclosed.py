@@ -4,7 +4,6 @@ import io
 import re
 import shutil
 import subprocess
-from collections.abc import Mapping
 from pathlib import Path
 
 import PIL.Image
@@ -69,7 +68,7 @@ def shop(tmp_path: Path, **more: str) -> Wish:
         "shop_address": "12 Harbour Lane; Port Ember",
         "shop_logo": str(tmp_path / "logo.svg"),
     }
-    return Wish(Reader.CUSTOMER, "html", "a4", shop_of(Settings(**(chosen | more))))
+    return Wish(Reader.CUSTOMER, "html", "a4", shop_of(Settings().changed(chosen | more, "test")))
 
 
 def text_of(folder: SessionFolder, wish: Wish) -> str:
@@ -271,11 +270,11 @@ def test_the_page_is_drawn_with_logo_names_and_pictures(
 
 def count(seen: PIL.Image.Image, colour: tuple[int, int, int]) -> int:
     """How many dots have nearly this colour."""
-    dots: Mapping[tuple[int, int, int], int] = {
-        c: n for n, c in seen.getcolors(1 << 24) or [] if isinstance(c, tuple)
-    }
-    near = lambda c: max(abs(a - b) for a, b in zip(c, colour, strict=True)) < 6  # noqa: E731
-    return sum(n for c, n in dots.items() if near(c))
+    found = 0
+    for number, shade in seen.getcolors(1 << 24) or []:
+        assert isinstance(shade, tuple)
+        found += number * (max(abs(a - b) for a, b in zip(shade, colour, strict=True)) < 6)
+    return found
 
 
 @pytest.mark.slow

@@ -2,7 +2,8 @@
 
 import pytest
 
-from voiceassist.page.times import between_s, clock, day_and_minute, length, paused_s
+from voiceassist.page.times import clock, day_and_minute, length
+from voiceassist.record.pauses import between_s, paused_s
 
 Line = dict[str, object]
 

@@ -36,6 +36,8 @@ def test_a_correction_that_changes_the_path_says_so(typed: Bench) -> None:
     typed.to("motor-slow").say(volts("4.2"))
     assert typed.step == "motor-fast"
     typed.correct(volts("12.3"))
+    assert "for the motor fast, or for the motor slow?" in typed.texts()
+    typed.say(Answer("motor-slow"))
     assert typed.step == "turns-freely"
     assert "That changes the path" in typed.texts()
 
@@ -77,7 +79,7 @@ def test_what_was_skipped_before_its_condition_cannot_be_corrected_into_a_readin
     extra = f"  extra:\n    needs: {{key: off}}\n    {what}\n  turns-freely:\n"
     text = FAN.replace("  turns-freely:\n", extra).replace("low: turns-freely", "low: extra")
     bench = Bench(text).to("motor-slow").after(volts("2.0"))
-    assert (bench.step, bench.state) == ("extra", State.CONDITION)
+    assert (bench.step, bench.changing) == ("extra", True)
     before = bench.after("skip", Answer("no-tool")).session
     bench.correct(volts("12.6"))
     assert bench.session == before
@@ -138,8 +140,8 @@ def test_going_back_asks_the_step_before_again(typed: Bench) -> None:
 
 def test_going_back_brings_the_vehicle_back_into_condition(typed: Bench) -> None:
     typed.to("command-fast").say("go-back")
-    assert typed.state is State.CONDITION
-    assert "lowest speed" in typed.texts()
+    assert typed.changing
+    assert "fan control to lowest" in typed.texts()
 
 
 def test_going_back_and_forth_leads_to_the_same_place(typed: Bench) -> None:

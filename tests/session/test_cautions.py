@@ -27,7 +27,7 @@ def test_a_caution_comes_before_everything_else_at_every_level_of_detail(detail:
 
 def test_a_warning_waits_to_be_acknowledged_and_a_light_caution_does_not() -> None:
     assert small(STEP.format(caution="blades")).state is State.CAUTION
-    assert small(STEP.format(caution="edge")).state is State.CONDITION
+    assert small(STEP.format(caution="edge")).changing
 
 
 def test_no_does_not_acknowledge() -> None:

@@ -1,7 +1,9 @@
 """The vehicle's state: which changes are spoken, in which order, and what a wrong one costs."""
 
+from textwrap import indent
+
 import pytest
-from bench import FINDINGS, Bench, small, volts
+from bench import FINDINGS, HEAD, Bench, amps, small, volts
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -10,6 +12,7 @@ from voiceassist.procedure.model import Need
 from voiceassist.session.events import Returned
 from voiceassist.session.outputs import ConditionChange, VerdictGiven
 from voiceassist.session.plan import changes
+from voiceassist.session.session import Detail
 from voiceassist.session.states import State
 
 PLUG = """
@@ -43,7 +46,7 @@ def test_only_what_the_next_step_needs_is_asked_for() -> None:
         """
     )
     assert asked(bench) == ["key run", "plug in"]
-    bench.say("done", "done")
+    bench.say("done")
     assert asked(bench) == ["plug out"]
 
 
@@ -56,7 +59,7 @@ two: {needs: {key: run, plug: out}, do: look again, then: good}
 def test_a_plug_is_moved_only_with_the_key_off() -> None:
     bench = small(GUARDED, more="before-changing: {plug: {key: off}}\n" + FINDINGS)
     assert asked(bench) == ["key off", "plug in", "key run"]
-    bench.say("done", "done")
+    bench.say("done")
     assert asked(bench) == ["key off", "plug out", "key run"]
 
 
@@ -93,8 +96,58 @@ def test_nothing_is_asked_for_that_is_known_to_hold() -> None:
 # --- readings under a wrong condition ---
 
 
-def test_a_reading_before_the_changes_are_made_is_refused_with_what_to_change() -> None:
+def test_changes_and_a_reading_are_asked_for_in_one_breath() -> None:
     bench = small(PLUG)
+    assert bench.changing
+    assert "Plug it in. Turn the key to run. Measure the" in bench.texts()
+
+
+def test_a_reading_tells_that_the_changes_asked_for_with_it_were_made() -> None:
+    bench = small(PLUG).after(volts("8.4"))
+    made = [(o.name, o.state) for o in bench.outputs if isinstance(o, ConditionChange) and o.met]
+    assert ("plug", "in") in made
+    assert bench.session.ledger[0].conditions == bench.session.conditions
+
+
+def test_done_before_the_reading_tells_that_the_changes_were_made() -> None:
+    bench = small(PLUG).after("done")
+    assert not bench.changing
+    assert bench.session.condition("plug") == "in"
+    assert "Measure" in bench.texts()
+    assert "does not fit here" in bench.after("done").texts()
+
+
+def test_a_value_that_is_dropped_tells_nothing_of_the_vehicle() -> None:
+    bench = small(PLUG, certain=False).after(volts("2.0"))
+    assert bench.state is State.CONFIRM
+    assert bench.after("negative").changing
+
+
+def test_a_trainee_hears_one_thing_after_another() -> None:
+    bench = small(PLUG, detail=Detail.TEACHING)
+    assert bench.state is State.CONDITION
+    assert "Measure" not in bench.texts()
+
+
+def test_work_and_its_changes_are_one_turn() -> None:
+    bench = small("one: {needs: {key: run}, do: look at it, then: good}")
+    assert bench.texts().endswith("Turn the key to run. Look at it. Say done when it is done.")
+    bench.say("done")
+    assert bench.session.condition("key") == "run"
+    assert bench.state is State.CLOSED
+
+
+def test_done_is_asked_for_until_it_was_said_three_times() -> None:
+    steps = "".join(f"s{n}: {{do: look at it {n}}}\n" for n in range(5))
+    bench = small(steps + "end: {do: look once more, then: good}")
+    told = ["Say done" in bench.texts()]
+    told += ["Say done" in bench.after("done").texts() for _ in range(4)]
+    assert told == [True, True, True, False, False]
+    assert "Say done" not in bench.after("repeat").texts()
+
+
+def test_a_reading_before_the_changes_are_made_is_refused_with_what_to_change() -> None:
+    bench = small(PLUG, detail=Detail.TEACHING)
     bench.say(volts("8.4"))
     assert [o.verdict for o in bench.outputs if isinstance(o, VerdictGiven)] == ["not valid"]
     assert "plug it in" in bench.texts()
@@ -113,7 +166,7 @@ def test_a_forgotten_plug_is_asked_for_again_and_the_reading_does_not_count() ->
     bench = small(PLUG)
     bench.say("done", volts("0.02"), "negative")
     assert asked(bench) == ["plug in"]
-    assert bench.state is State.CONDITION
+    assert bench.changing
     bench.say("done", volts("8.4"))
     assert [r.shown for r in bench.session.ledger] == ["8.4 V"]
 
@@ -129,7 +182,7 @@ def test_each_condition_that_the_reading_looks_like_is_asked_about() -> None:
     forgetful = PLUG.replace("{plug: at most", "{key: at most 0.5 V, plug: at most")
     bench = small(forgetful)
     bench.say("done", volts("0.02"))
-    assert "Is the key run?" in bench.texts()
+    assert "0.02 V reads as if you did not turn the key to run. Did you turn" in bench.texts()
     assert bench.say("affirm")
     assert "Is the plug in?" in bench.texts()
     assert bench.state is State.FORGOTTEN
@@ -138,6 +191,115 @@ def test_each_condition_that_the_reading_looks_like_is_asked_about() -> None:
     assert dict(bench.session.conditions)["key"] == "run"
     bench.say("done", volts("0.02"), "affirm", "affirm")
     assert bench.session.finding == "bad"
+
+
+IN_RUN = "{do: turn the key to run, ask: is the key in run, not: the key was not in run}"
+
+
+def test_a_state_is_asked_about_in_its_own_words_and_told_in_them() -> None:
+    own = HEAD.replace("run: turn the key to run", f"run: {IN_RUN}")
+    step = PLUG.replace("{plug: at most", "{key: at most")
+    bench = Bench(f"{own}\nsteps:\n{indent(step, '  ')}\n{FINDINGS}")
+    bench.say("done", volts("0.02"))
+    assert "0.02 V reads as if the key was not in run. Is the key in run?" in bench.texts()
+    bench.say("negative")
+    assert "that reading does not count: the key was not in run." in bench.texts()
+    bench.say("done")
+    bench.give(Returned(3600.0))
+    assert "the plug is in, and the key is in run?" in bench.texts()
+
+
+def test_a_question_about_the_vehicle_is_answered_by_a_new_value_or_by_done() -> None:
+    bench = small(PLUG)
+    bench.say("done", volts("0.02"), volts("8.4"))
+    assert bench.session.finding == "good"
+    bench = small(PLUG)
+    bench.say("done", volts("0.02"), "done")
+    assert bench.state is State.MEASURE
+    assert bench.session.ledger == ()
+    assert bench.session.condition("plug") == "in"
+
+
+# --- what holds only for a moment ---
+
+CRANKING = """
+conditions:
+  key:
+    off: turn the key off
+    start:
+      do: have the helper crank, at most five seconds
+      ask: was it cranking
+      not: it was not cranking
+      momentary: true
+steps:
+  one:
+    needs: {key: off}
+    do: look
+  two:
+    needs: {key: start}
+    measure: voltage at the stud
+    accept: {by: key, table: {off: at most 1 V, start: at least 9.6 V}}
+    fail: bad
+    if-forgotten: {key: at most 1 V}
+  three: {needs: {key: off}, do: look again, then: good}
+"""
+
+
+HELD = "Probes on first; then have the helper crank, at most five seconds."
+
+
+def test_the_probes_come_first_and_what_is_held_for_a_moment_after_them() -> None:
+    bench = Bench(f"procedure: small\ntitle: small\nfor: a van\n{CRANKING}{FINDINGS}")
+    bench.say("done", "done")
+    assert bench.state is State.MEASURE
+    assert bench.texts().endswith(HELD)
+    bench.say(volts("10.2"))
+    assert bench.session.ledger[-1].passed
+    assert dict(bench.session.ledger[-1].conditions) == {"key": "start"}
+    assert bench.session.condition("key") == "off"
+    assert asked(bench) == []
+
+
+def test_one_who_did_not_crank_is_asked_and_told_again_what_to_do() -> None:
+    bench = Bench(f"procedure: small\ntitle: small\nfor: a van\n{CRANKING}{FINDINGS}")
+    bench.say("done", "done", volts("0.5"))
+    assert "0.5 V reads as if it was not cranking. Was it cranking?" in bench.texts()
+    bench.say("done")
+    assert "then have the helper crank" in bench.texts()
+    assert bench.session.condition("key") == "off"
+
+
+# --- the leads of the meter ---
+
+IN_LINE = """
+first: {measure: voltage of the battery, unit: V}
+draw: {measure: current in the cable, unit: A, meter: 10 A}
+after: {measure: voltage of the battery, unit: V, then: good}
+"""
+
+
+def test_the_red_lead_is_moved_back_before_a_voltage_is_read_after_a_current() -> None:
+    bench = small(IN_LINE)
+    assert asked(bench) == []
+    bench.say(volts("12.5"))
+    assert asked(bench) == ["meter leads 10 A"]
+    assert "red lead to the 10 A socket" in bench.texts()
+    bench.say("done", amps("0.4"))
+    assert asked(bench) == ["meter leads volts"]
+    assert "Move the red lead back to the volts socket" in bench.texts()
+
+
+def test_what_the_lead_must_wait_for_comes_first_and_is_not_undone() -> None:
+    guarded = """
+    before: {needs: {plug: in}, do: look}
+    draw: {needs: {plug: in}, measure: current in the cable, unit: A, meter: 10 A}
+    after: {measure: voltage of the battery, unit: V, then: good}
+    """
+    bench = small(guarded, more="before-changing: {meter leads: {plug: out}}\n" + FINDINGS)
+    bench.say("done")
+    assert asked(bench) == ["plug out", "meter leads 10 A", "plug in"]
+    bench.say("done", amps("0.4"))
+    assert asked(bench) == ["plug out", "meter leads volts"]
 
 
 def test_a_reading_that_fails_otherwise_is_not_questioned() -> None:
@@ -154,7 +316,7 @@ def test_after_lunch_the_vehicle_is_asked_about_before_the_job_goes_on() -> None
     bench.say("done")
     bench.give(Returned(3600.0))
     assert bench.state is State.STILL
-    assert "plug in" in bench.texts()
+    assert "the plug is in, and the key is at run? Say" in bench.texts()
     assert bench.after("affirm").state is State.MEASURE
 
 

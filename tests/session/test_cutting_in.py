@@ -147,7 +147,7 @@ def test_noise_that_is_not_understood_does_not_bring_another_prompt() -> None:
     ("caution", "expected"),
     [
         ("blades", "Whenever you are ready. Say affirm when you have understood."),
-        ("edge", "Whenever you are ready. Say done when ready."),
+        ("edge", "Whenever you are ready. Turn the key to run. Measure the voltage on the pin."),
     ],
 )
 def test_what_is_awaited_is_told_in_short(caution: str, expected: str) -> None:

@@ -227,7 +227,7 @@ def doubtful(bench: Bench, *meanings: Meaning) -> Bench:
 def test_a_doubtful_word_said_twice_alike_is_taken(spoken: Bench) -> None:
     assert spoken.state is State.CAUTION
     assert doubtful(spoken, Answer("affirm")).state is State.CAUTION
-    assert doubtful(spoken, Answer("affirm")).session.state is State.CONDITION
+    assert doubtful(spoken, Answer("affirm")).changing
 
 
 def test_a_doubtful_word_is_not_taken_when_another_came_between(spoken: Bench) -> None:

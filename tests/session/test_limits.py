@@ -1,15 +1,19 @@
 """Limits of every form, the meter's doubt, and values worked out from others."""
 
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
-from bench import METER, Bench, small, volts
+from bench import METER, Bench, amps, small, volts
 
 from voiceassist.language.meanings import Answer, Meaning, OverRange, Reading, Series, Spread
 from voiceassist.measure.units import unit
+from voiceassist.procedure.meter_file import read_meter
 from voiceassist.session.outputs import VerdictGiven
 from voiceassist.session.states import State
 
+FOLDER = Path(__file__).parents[2] / "procedures" / "meters"
+ORDINARY = read_meter((FOLDER / "ordinary.yaml").read_text(encoding="utf-8"), "ordinary")
 ONE = "one: {{measure: voltage on the pin, accept: {limit}, fail: bad, then: good}}"
 
 
@@ -153,6 +157,35 @@ def test_a_value_too_close_leads_nowhere_and_says_what_to_do() -> None:
     bench = small(ONE.format(limit="at least 11.50 V"), meter=METER).after(volts("11.5"))
     assert bench.session.ledger == ()
     assert "60 V range" in bench.texts()
+
+
+@pytest.mark.parametrize(
+    ("told", "offers_a_range"),
+    [
+        ("in the cable, with the clamp around it", True),
+        ("in the cable", False),  # another range has another socket: moving the lead wakes all
+    ],
+)
+def test_a_meter_in_line_is_never_turned_to_another_range(
+    told: str, *, offers_a_range: bool
+) -> None:
+    steps = """
+    one: {{measure: "current {told}", accept: at most 50 mA, {meter}fail: bad, then: good}}
+    """
+    key = "" if offers_a_range else "meter: 10 A, "
+    bench = small(steps.format(told=told, meter=key), meter=ORDINARY)
+    bench = bench if offers_a_range else bench.after("done")
+    bench.say(amps("0.05"))
+    assert verdict(bench) == "too close to call"
+    assert ("range" in bench.texts()) is offers_a_range
+
+
+def test_a_value_that_wanders_across_its_limit_is_a_loose_joint_and_not_the_meter() -> None:
+    bench = small(ONE.format(limit="at least 11.50 V"), meter=METER)
+    bench.say(Spread(volts("9"), volts("13")))
+    assert verdict(bench) == "too close to call"
+    assert "loose joint" in bench.texts()
+    assert "range" not in bench.texts()
 
 
 def test_with_all_digits_said_measuring_once_more_is_all_that_is_left() -> None:

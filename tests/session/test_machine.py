@@ -22,6 +22,7 @@ from voiceassist.session.events import (
 )
 from voiceassist.session.outputs import (
     CautionSpoken,
+    ConditionChange,
     Ended,
     Listen,
     Output,
@@ -191,7 +192,8 @@ class Job(RuleBasedStateMachine):
                 step = self.bench.engine.desk.procedure.step(verdict.step)
                 if verdict.step != before.step or before.correcting or not step.needs:
                     continue
-                known = dict(before.conditions)
+                asked = {o.name: o.state for o in before.prompt if isinstance(o, ConditionChange)}
+                known = dict(before.conditions) | asked  # a reading tells that they were made
                 corrects = any(isinstance(o, ReadingTaken) and o.corrects for o in outputs)
                 assert corrects or all(known.get(n.condition) == n.state for n in step.needs)
 

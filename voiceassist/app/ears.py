@@ -108,6 +108,7 @@ class TypedEars:
             so a timer is over at once.
         timeline: the session's clock.
         ready: for a keyboard: waits up to so many seconds for a line, True when there is one.
+        on_state: told when a line is waited for, and when one came, though it be empty.
     """
 
     def __init__(
@@ -115,31 +116,33 @@ class TypedEars:
         lines: Iterable[str],
         timeline: Timeline,
         ready: Callable[[float], bool] | None = None,
+        on_state: Callable[[EarState], None] = lambda _: None,
     ) -> None:
         self._lines = iter(lines)
         self._timeline = timeline
         self._ready = ready
+        self._on_state = on_state
 
     def listen(
         self, grammar: StepGrammar, until_s: float | None = None
     ) -> Utterance | Elapsed | None:
         """The next line that is not empty; None at the end of the input."""
+        self._on_state(EarState.LISTENING)
         if until_s is not None and not self._comes_before(until_s):
             return Elapsed()
         for line in self._lines:
+            self._on_state(EarState.IDLE)
             words = line.strip()
             if words:
-                understood = grammar.parse(words)
-                now = self._timeline.now_s()
-                return Utterance(
-                    words,
-                    understood.meanings,
-                    understood.reason,
-                    certain=True,
-                    start_s=now,
-                    end_s=now,
-                )
+                return self._typed(words, grammar)
+            self._on_state(EarState.LISTENING)
         return None
+
+    def _typed(self, words: str, grammar: StepGrammar) -> Utterance:
+        understood, now = grammar.parse(words), self._timeline.now_s()
+        return Utterance(
+            words, understood.meanings, understood.reason, certain=True, start_s=now, end_s=now
+        )
 
     def close(self) -> None:
         """Nothing is held."""

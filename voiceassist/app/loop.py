@@ -57,9 +57,9 @@ class Loop:
         """Every sentence spoken so far, as sound."""
         return self._parts.mouth.spoken
 
-    def begin(self, facts: Mapping[str, str]) -> None:
-        """Open the job."""
-        self._answer(Begin(tuple(facts.items())), [])
+    def begin(self, facts: Mapping[str, str], *, familiar: bool = False) -> None:
+        """Open the job; for who is ``familiar`` with the notice, by its title alone."""
+        self._answer(Begin(tuple(facts.items()), familiar), [])
 
     def announce(self, line: Line) -> None:
         """Keep and speak a line that is not of the engine; its ``text`` is spoken."""

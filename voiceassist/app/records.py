@@ -12,7 +12,7 @@ from typing import Any
 from voiceassist.app import build
 from voiceassist.app.kept import points_of, records_folder, settings_for
 from voiceassist.archive.engine import address, is_damaged
-from voiceassist.archive.find import Wanted
+from voiceassist.archive.find import OPEN, Wanted
 from voiceassist.archive.store import Archive, Row
 from voiceassist.archive.sync import Progress, Synced, sync
 from voiceassist.errors import RecordError
@@ -20,11 +20,13 @@ from voiceassist.measure.limit import Verdict
 from voiceassist.record.bay import bay_id
 from voiceassist.record.report import OUTCOMES
 
-__all__ = ["VERDICTS", "Records", "Synced", "Wanted", "opened", "rebuilt", "wall"]
+__all__ = ["OUTCOMES_ASKED", "VERDICTS", "Records", "Synced", "Wanted", "opened", "rebuilt", "wall"]
 
 ARCHIVE = "archive.db"
 #: What a reading can get, as the record has it.
 VERDICTS = tuple(verdict.value for verdict in Verdict)
+#: How a session can have ended, as the engine names it, or that it has not.
+OUTCOMES_ASKED = (*OUTCOMES, OPEN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +112,7 @@ def _about(row: Row, bays: Mapping[str, str]) -> dict[str, Any]:
     told = OUTCOMES.get(row["outcome"], row["outcome"])
     about = {"session": row["folder"], "state": state, **{n: row[n] for n in (*names, *more)}}
     place = bays.get(row["place"], row["place"])
+    about |= {"minutes": round(row["worked_s"] / 60, 1), "questions": row["questions"]}
     return about | {"outcome_text": told, "place": place, "bay": row["place"]}
 
 

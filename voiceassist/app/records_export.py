@@ -37,7 +37,7 @@ def as_json(kept: KeptSession) -> str:
 def as_csv(kept: KeptSession) -> str:
     """The readings as RFC 4180 has it: a header, CRLF, quotes where they are needed.
 
-    No cell is a formula: see ``_cell``.
+    No cell is a formula: see ``cell``.
     """
     content = io.StringIO(newline="")
     table = csv.writer(content, dialect="excel")
@@ -45,15 +45,15 @@ def as_csv(kept: KeptSession) -> str:
     told = kept.summary
     head = (kept.folder.id, told.fact("repair order"), told.fact("vehicle"), told.procedure)
     for number, measured in enumerate(told.readings, 1):
-        one = reading(kept, measured)
-        cells = [*head, number, one["at"], one["step"], ", ".join(one["points"])]
-        cells += [one[name] for name in ("reading", "quantity", "value", "unit", "limit")]
-        cells += [one["verdict"], "yes" if one["counts"] else "no", one["remark"]]
-        table.writerow(["" if cell is None else _cell(one_line(str(cell))) for cell in cells])
+        told_of = reading(kept, measured)
+        cells = [*head, number, told_of["at"], told_of["step"], ", ".join(told_of["points"])]
+        cells += [told_of[name] for name in ("reading", "quantity", "value", "unit", "limit")]
+        cells += [told_of["verdict"], "yes" if told_of["counts"] else "no", told_of["remark"]]
+        table.writerow(["" if one is None else cell(one_line(str(one))) for one in cells])
     return content.getvalue()
 
 
-def _cell(text: str) -> str:
+def cell(text: str) -> str:
     """``text`` as a spreadsheet shows it and never works it out.
 
     One that begins as a formula does ("=", "+", "-", "@") has an apostrophe before it, unless it

@@ -9,6 +9,7 @@ from voiceassist.record import times
 from voiceassist.record.chain import Harm
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.journal import verify
+from voiceassist.record.pauses import to_the_end
 from voiceassist.record.removal import Removal
 
 
@@ -31,7 +32,7 @@ def removal_of(folder: SessionFolder, names: Iterable[str], reason: str, at: dat
 
 
 def ended_at(folder: SessionFolder) -> datetime | None:
-    """When the last line of the journal was written; None when it has no line.
+    """When the last line of the job was written; None when the journal has no line.
 
     Raises:
         RecordError: it cannot be read, or a line was altered: past that nobody knows its age.
@@ -43,7 +44,8 @@ def ended_at(folder: SessionFolder) -> datetime | None:
             place=str(folder.journal),
             remedy="delete it by its name",
         )
-    return found.entries[-1].at if found.entries else None
+    lines = [entry.fields for entry in found.entries]
+    return found.entries[len(to_the_end(lines)) - 1].at if lines else None
 
 
 def user() -> str:

@@ -92,7 +92,8 @@ def _event(line: Line) -> Event | None:
 def _begin(line: Line) -> Begin:
     facts = line.get("facts")
     assert isinstance(facts, Mapping)
-    return Begin(tuple((str(name), str(value)) for name, value in facts.items()))
+    named = tuple((str(name), str(value)) for name, value in facts.items())
+    return Begin(named, line.get("familiar") is True)
 
 
 def _heard(line: Line) -> Heard:

@@ -9,12 +9,14 @@ from pathlib import Path
 
 from voiceassist import __version__
 from voiceassist.app import build, sources
+from voiceassist.app.catalogue import find, is_path, shipped
 from voiceassist.app.ears import Ears
 from voiceassist.app.floor import Duplex, Floor
 from voiceassist.app.keeping import Keeping
 from voiceassist.app.loop import Line, Loop, Parts, Show
 from voiceassist.app.made_files import complete_last
 from voiceassist.app.mouth import Mouth, Player
+from voiceassist.app.opening import is_familiar
 from voiceassist.app.replay import replayed
 from voiceassist.app.sound_pruning import prune_sound
 from voiceassist.app.sources import Warn
@@ -89,6 +91,8 @@ class Opened:
         mouth, ears = self._mouth_and_ears(timeline)
         records = self._records()
         numbered = {"sequence": next_sequence(records)}
+        source, today = str(procedure.source), timeline.wall().date()
+        familiar = is_familiar(records, self._wish.facts, source, today)
         with Keeping.create(
             records, procedure.name, timeline, self._warn, keep_sound=self._keeps_sound
         ) as keeping:
@@ -100,13 +104,14 @@ class Opened:
                 **self._header(procedure, written.text, meter, beside),
                 **numbered,
                 "session": keeping.folder.name,
+                "familiar": familiar,
             }
             for line in keeping.keep([header]):
                 self._show(line)
             desk = self._desk(procedure, meter)
             loop = self._loop(desk, mouth, ears, timeline, keeping)
             self._tell_that_sound_is_kept(loop)
-            loop.begin(self._wish.facts)
+            loop.begin(self._wish.facts, familiar=familiar)
             return self._finish(loop, keeping)
 
     def _resume(self) -> Done:
@@ -116,7 +121,7 @@ class Opened:
             text = keeping.read("procedure.yaml")
             procedure = read_procedure(text, "procedure.yaml", lambda n: keeping.read(_used(n)))
             asked = "" if choice.named else self._wish.procedure
-            if asked and _changed_since(build.procedure(asked), procedure, text):
+            if asked and _changed_since(build.procedure(_meant(asked)), procedure, text):
                 self._warn(
                     "The procedure has changed since; the session goes on with its own copy."
                 )
@@ -236,7 +241,7 @@ class Opened:
 
     def _ears(self, timeline: Timeline, floor: Floor, mouth: Mouth) -> Ears:
         if self._wish.typed is not None:
-            return sources.typed_ears(self._wish.typed, timeline)
+            return sources.typed_ears(self._wish.typed, timeline, self._wish.view)
         if self._wish.audio:
             files = [Path(file) for file in self._wish.audio]
             return sources.file_ears(self._shop, files, timeline, self._player, self._warn)
@@ -275,9 +280,15 @@ def _named(asked: str) -> str:
         ProcedureFaultsError: there is one, with faults.
     """
     try:
-        return build.procedure(asked).procedure.name
+        return build.procedure(_meant(asked)).procedure.name
     except ResourceError:
         return ""
+
+
+def _meant(asked: str) -> str:
+    """The path or name of the procedure that a word means; the word itself when it means none."""
+    fitting = () if is_path(asked) else find(asked, shipped()).fitting
+    return fitting[0].name if len(fitting) == 1 else asked
 
 
 def _changed_since(asked: build.Written, own: Procedure, text: str) -> bool:

@@ -62,9 +62,9 @@ def file_ears(
     return ClipEars(clips, ready(shop, tell=tell), timeline, ANSWER_GAP_S, aloud)
 
 
-def typed_ears(lines: TextIO, timeline: Timeline) -> Ears:
+def typed_ears(lines: TextIO, timeline: Timeline, view: View) -> Ears:
     """A line is an utterance; at a keyboard, timers run while nothing is typed."""
-    return TypedEars(lines, timeline, _waiter(lines) if lines.isatty() else None)
+    return TypedEars(lines, timeline, _waiter(lines) if lines.isatty() else None, view.state)
 
 
 def _waiter(lines: TextIO) -> Callable[[float], bool]:

@@ -14,6 +14,8 @@ from voiceassist.errors import ArchiveError
 from voiceassist.record.webvtt import one_line
 
 _S = tables.sessions
+#: Asked for as an outcome: the session has not ended.
+OPEN = "open"
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +26,8 @@ class Wanted:
         order: repair order, but for capitals and punctuation.
         vehicle, cause, said: words that must all occur; "in a row" in quotes, ``begin*``.
         procedure: its name.
+        technician: words that all occur in the name.
+        outcome: as the engine names it; "open" for a session that has not ended.
         verdict: one that a reading of the session got.
         since, until: it began then or later, and before then; with their offsets from UTC.
         limit: how many at most; 0 for all.
@@ -38,6 +42,8 @@ class Wanted:
     since: datetime | None = None
     until: datetime | None = None
     limit: int = 0
+    technician: str = ""
+    outcome: str = ""
 
     def __post_init__(self) -> None:
         if self.limit < 0:
@@ -93,6 +99,12 @@ def _fields(wanted: Wanted) -> list[ColumnElement[bool]]:
         asked.append(_S.c.order_key == _key(wanted.order))
     if wanted.procedure:
         asked.append(_S.c.procedure == one_line(wanted.procedure))
+    for word in wanted.technician.split():
+        asked.append(_S.c.technician.icontains(word, autoescape=True))
+    if wanted.outcome == OPEN:
+        asked.append(_S.c.ended.is_(False))
+    elif wanted.outcome:
+        asked.append(_S.c.outcome == wanted.outcome)
     if wanted.since is not None:
         asked.append(_S.c.number >= number_from(wanted.since))
     if wanted.until is not None:

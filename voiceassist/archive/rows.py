@@ -144,6 +144,8 @@ def session_row(taken: Taken, place: str) -> Row:
         "last_hash": taken.last_hash,
         "chain": taken.chain.value,
         "ended": told.ended,
+        "worked_s": round(told.worked_s),
+        "questions": told.questions,
         "lines": len(taken.hashes),
         "size": taken.size,
         "mtime_ns": taken.mtime_ns,

@@ -18,6 +18,7 @@ from voiceassist.archive.engine import (
 )
 from voiceassist.archive.find import Wanted, statement
 from voiceassist.archive.rows import Taken, order_key
+from voiceassist.archive.totals import Totals, totals
 from voiceassist.archive.trend import Trend, trends
 from voiceassist.record.removal import Removal
 
@@ -197,6 +198,12 @@ class Archive:
         """See ``trend.trends``."""
         with reading(self._engine) as connection:
             return list(trends(connection, point, procedure, vehicle))
+
+    def totals(self, wanted: Wanted) -> Totals:
+        """What the sessions that fit come to, taken together; see ``totals.totals``."""
+        found = self.find(wanted)
+        with reading(self._engine) as connection:
+            return totals(connection, found)
 
     def counts(self) -> tuple[int, int]:
         """How many sessions and readings there are."""

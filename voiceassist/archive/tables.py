@@ -60,6 +60,8 @@ sessions = Table(
     *_texts("repair_order", "order_key", "vehicle", "technician", "complaint", "facts"),
     *_texts("outcome", "finding", "cause", "last_hash", "chain"),
     Column("sid", Text, nullable=False, server_default=""),
+    Column("worked_s", BigInteger, nullable=False, server_default="0"),
+    Column("questions", Integer, nullable=False, server_default="0"),
     Column("ended", Boolean, nullable=False),
     Column("lines", Integer, nullable=False),
     Column("size", BigInteger, nullable=False),

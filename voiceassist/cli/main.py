@@ -7,6 +7,7 @@ from typer.main import get_command
 
 from voiceassist import __version__
 from voiceassist.cli import check, demo, draw, hear, new, run, soundcheck, understand
+from voiceassist.cli.choosing import show_all
 from voiceassist.cli.grammar import grammar
 from voiceassist.cli.models import models
 from voiceassist.cli.records import records
@@ -20,7 +21,6 @@ _NO_ROOM = "standard output: it cannot be written"
 app = typer.Typer(
     name="voiceassist",
     help="Offline, hands-free voice assistant for electrical diagnosis.",
-    no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
@@ -45,16 +45,20 @@ def _version(wanted: bool) -> None:
         raise typer.Exit
 
 
-@app.callback()
+@app.callback(invoke_without_command=True)
 def _all(
+    context: typer.Context,
     version: bool = typer.Option(
         False, "--version", callback=_version, is_eager=True, help="Show the version and stop."
     ),
 ) -> None:
     """Reads each test step aloud, hears the reading, judges it and keeps the record.
 
-    Follow the vehicle maker's instructions, local rules and licensed practice; they come first.
+    Without a command it lists the procedures. Follow the vehicle maker's instructions, local rules
+    and licensed practice; they come first.
     """
+    if context.invoked_subcommand is None:
+        show_all(sys.stdout)
 
 
 def main(arguments: list[str] | None = None) -> None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, TextIO
 
 import typer
 
+from voiceassist.cli.choosing import named, none_named
 from voiceassist.cli.options import (
     Detail,
     Duplex,
@@ -50,8 +51,8 @@ def run(
     procedure: Annotated[
         str,
         typer.Argument(
-            help="A procedure file, or the name of a shipped procedure. With --resume also a"
-            " session: its name or the beginning of it, or its repair order."
+            help="A procedure file, or a word that names a shipped procedure. With --resume also"
+            " a session: its name or the beginning of it, or its repair order."
         ),
     ] = "",
     typed: Annotated[
@@ -107,12 +108,14 @@ def run(
     from voiceassist.app.wish import SessionWish
 
     procedure, sounds = _sounds(procedure, audio or [], more_audio or [], resume=resume)
+    if not procedure and not resume:
+        none_named()
     if sounds and typed:
         raise SettingsError(
             "--typed and --audio were both given", place="run", remedy="choose one of them"
         )
     wish = SessionWish(
-        procedure=procedure,
+        procedure=named(procedure) if procedure and not resume else procedure,
         typed=_keyboard() if typed else None,
         audio=sounds,
         resume=resume,
@@ -163,8 +166,12 @@ def _sounds(
 
     Only a session's name cannot be a file there: it begins with its day and time.
     """
+    from voiceassist.app.catalogue import is_path
+
     if resume and audio and procedure and not _SESSION.match(procedure):
         return "", (*audio, procedure, *more)
+    if more and not audio and not any(is_path(each) for each in (procedure, *more)):
+        return " ".join((procedure, *more)), ()  # "fuel pump" without quotation marks
     return procedure, (*audio, *more)
 
 

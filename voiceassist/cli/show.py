@@ -12,6 +12,7 @@ Show = Callable[[Line], None]
 
 _SILENT = frozenset({"session"})
 _INDENT = "   "
+_PROMPT = "> "
 
 
 def as_json(line: Line) -> None:
@@ -31,13 +32,38 @@ class People:
         self._out = out
         self._total = total
         self._heard = 0
+        self._at_prompt = False  # the cursor stands behind it
+        self._typed_here = False  # the terminal shows the last line already
+
+    @property
+    def at_a_terminal(self) -> bool:
+        """Somebody reads this as it is written."""
+        return self._out is not None and self._out.isatty()
+
+    def prompt(self) -> None:
+        """Invite a line; once, however often it is asked for."""
+        if not self._at_prompt:
+            print(_PROMPT, end="", file=self._out, flush=True)
+        self._at_prompt = True
+
+    def entered(self) -> None:
+        """A line was typed behind the prompt, and the terminal shows it."""
+        self._at_prompt, self._typed_here = False, True
+
+    def leave_prompt(self) -> None:
+        """Go to a line of its own, should the cursor stand behind a prompt."""
+        if self._at_prompt:
+            print(file=self._out, flush=True)
+        self._at_prompt = False
 
     def __call__(self, line: Line) -> None:
         """Print ``line`` if there is anything in it for a person."""
         event = line.get("event")
         if event == "heard":
             self._heard += 1
-            self._print(self._heard_text(line))
+            if not self._typed_here:
+                self._print(self._heard_text(line))
+            self._typed_here = False
         elif line.get("text") and event not in _SILENT:
             self._print(f"{_INDENT}{line['text']}")
         if line.get("picture"):
@@ -51,6 +77,7 @@ class People:
         return f"{count}> ({line.get('reason')})"
 
     def _print(self, text: str) -> None:
+        self.leave_prompt()
         print(_fitted(text, self._out), file=self._out, flush=True)
 
 
@@ -70,11 +97,10 @@ def _fitted(text: str, out: TextIO | None) -> str:
     return "\n".join(lines) or text
 
 
-def shows(*, json_lines: bool, total: int = 0) -> Show:
-    """How to show a session: with ``json_lines`` people's text goes to standard error."""
+def shows(people: People, *, json_lines: bool) -> Show:
+    """How to show a session: to ``people``, with ``json_lines`` to programs too."""
     if not json_lines:
-        return People(sys.stdout, total)
-    people = People(sys.stderr, total)
+        return people
 
     def both(line: Line) -> None:
         as_json(line)

@@ -15,9 +15,10 @@ from voiceassist.page.proofs import (
     without_readings,
 )
 from voiceassist.page.taken import how_taken
-from voiceassist.page.times import between_s, length, paused_s
+from voiceassist.page.times import length
 from voiceassist.page.visits import Visit, visits
 from voiceassist.record import job, times
+from voiceassist.record.pauses import between_s, paused_s
 from voiceassist.record.report import NOTICE, OUTCOMES, last_finding
 from voiceassist.record.summary import SessionSummary, summary
 
@@ -115,7 +116,7 @@ class Account:
     @property
     def passed_s(self) -> float:
         """Seconds from the first to the last line."""
-        return between_s(self.told.began, self.told.ended_at)
+        return between_s(self.told.began, self.told.last_at)
 
     @property
     def facts(self) -> tuple[tuple[str, str], ...]:

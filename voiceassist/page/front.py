@@ -44,6 +44,14 @@ TITLES: Mapping[Reader, str] = MappingProxyType(
         Reader.INSTRUCTOR: "Lesson of an electrical diagnosis",
     }
 )
+#: The same for several sessions of one repair order.
+SEVERAL: Mapping[Reader, str] = MappingProxyType(
+    {
+        Reader.SHOP: "Report of several diagnoses",
+        Reader.CUSTOMER: "What we found and did",
+        Reader.INSTRUCTOR: "Lessons of several diagnoses",
+    }
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,7 +167,7 @@ def small_print(
     yield "Begun", day_and_minute(told.told.began)
     yield (
         "Ended" if told.told.ended else "Not ended; last entry",
-        day_and_minute(told.told.ended_at),
+        day_and_minute(told.told.last_at),
     )
     if reader is not Reader.CUSTOMER:
         yield "Working time", length(max(0.0, told.passed_s - told.paused_s))

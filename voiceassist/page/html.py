@@ -6,14 +6,17 @@ job fact or note can never become part of the page's own structure.
 
 import unicodedata
 from base64 import b64encode
+from collections.abc import Sequence
 from functools import cache
 from importlib.resources import files
+from typing import Any
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 
 from voiceassist.page import front
 from voiceassist.page.account import Account, Reader
 from voiceassist.page.enclosed import NOTHING, Enclosed
+from voiceassist.page.several import MOST, Member, left_out, measures, overview, steps_over
 from voiceassist.page.times import clock, day_and_minute, length
 from voiceassist.record.webvtt import one_line
 
@@ -34,30 +37,70 @@ def html(
         chart: an SVG of the way that was taken, put at the end as a picture; empty for none.
         enclosed: the shop, the meter, pictures.
     """
-    made = (
-        _environment()
-        .get_template("page.html")
-        .render(
-            told=told,
-            reader=reader.value,
-            title=front.TITLES[reader],
-            tables=front.tables(told),
-            key=front.key_to_bars(reader),
-            heading=front.verdict_heading(reader),
-            proof=front.proof_word(told),
-            cause_name=front.cause_name(told),
-            added=front.added_later(told),
-            skipped=front.left_out(told),
-            cautions=list(front.caution_rows(told)),
-            small=list(front.small_print(told, reader, enclosed)),
-            facts=front.facts(told, reader, enclosed),
-            enclosed=enclosed,
-            lost_pictures=front.lost_pictures(enclosed),
-            fonts=_FONTS,
-            verdict=lambda row: front.verdict_word(row, reader),
-            chart=b64encode(chart.encode("utf-8")).decode("ascii"),
-        )
+    chart64 = b64encode(chart.encode("utf-8")).decode("ascii")
+    return _made("page.html", chart=chart64, **_of_one(told, reader, enclosed))
+
+
+def order_html(members: Sequence[Member], reader: Reader = Reader.SHOP) -> str:
+    """One page for several sessions, those of a repair order: an overview, then one after another.
+
+    Args:
+        members: at least one, in order.
+        reader: for whom.
+    """
+    first = members[0]
+    return _made(
+        "order.html",
+        **_of_one(first.told, reader, first.enclosed) | {"title": front.SEVERAL[reader]},
+        overview=list(overview(members)),
+        each=[_of_one(one.told, reader, one.enclosed) for one in members],
+        chart="",
     )
+
+
+def trainee_html(members: Sequence[Member], name: str) -> str:
+    """An instructor's page that compares sessions of a trainee.
+
+    Args:
+        members: at least one, in order.
+        name: of the trainee.
+    """
+    return _made(
+        "trainee.html",
+        title="Sessions of a trainee",
+        name=name,
+        overview=list(overview(members)),
+        days=[one.told.told.began[:10] for one in members[-MOST:]],
+        measures=measures(members[-MOST:]),
+        steps=steps_over(members[-MOST:]),
+        left_out=left_out(members),
+    )
+
+
+def _of_one(told: Account, reader: Reader, enclosed: Enclosed) -> dict[str, Any]:
+    """What the templates of one session need."""
+    return {
+        "told": told,
+        "reader": reader.value,
+        "title": front.TITLES[reader],
+        "tables": front.tables(told),
+        "key": front.key_to_bars(reader),
+        "heading": front.verdict_heading(reader),
+        "proof": front.proof_word(told),
+        "cause_name": front.cause_name(told),
+        "added": front.added_later(told),
+        "skipped": front.left_out(told),
+        "cautions": list(front.caution_rows(told)),
+        "small": list(front.small_print(told, reader, enclosed)),
+        "facts": front.facts(told, reader, enclosed),
+        "enclosed": enclosed,
+        "lost_pictures": front.lost_pictures(enclosed),
+        "verdict": lambda row: front.verdict_word(row, reader),
+    }
+
+
+def _made(template: str, **parts: object) -> str:
+    made = _environment().get_template(template).render(fonts=_FONTS, **parts)
     return made.replace(_FONTS, _faces(made), 1)
 
 

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from voiceassist.page.proofs import Proof, capital, label
-from voiceassist.page.times import away_s
 from voiceassist.record import job
+from voiceassist.record.pauses import away_s
 from voiceassist.record.said import meaning_words, understood
 
 Line = Mapping[str, object]

@@ -6,9 +6,9 @@ from statistics import median
 
 from voiceassist.page.items import heard_note
 from voiceassist.page.proofs import Proof, label
-from voiceassist.page.times import command
 from voiceassist.page.visits import Visit
 from voiceassist.record import job
+from voiceassist.record.pauses import command
 
 Line = Mapping[str, object]
 

@@ -1,5 +1,8 @@
 """A session's page as PDF, laid out like the HTML one."""
 
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
 from voiceassist.page import front
 from voiceassist.page.account import Account, Reader
 from voiceassist.page.enclosed import NOTHING, Enclosed
@@ -7,7 +10,9 @@ from voiceassist.page.letters import BOLD, Letters, registered
 from voiceassist.page.paper import ACCENT, LEFT, Sheet
 from voiceassist.page.paper_first import first_page
 from voiceassist.page.paper_log import details, learnt
-from voiceassist.page.paper_pictures import pictures
+from voiceassist.page.paper_pictures import letterhead, pictures
+from voiceassist.page.paper_several import comparison, heading, overview_table
+from voiceassist.page.several import Member
 
 
 def pdf(
@@ -24,9 +29,50 @@ def pdf(
         paper: "a4" or "letter".
         enclosed: the shop, the meter, pictures.
     """
-    sheet = _laid_out(told, reader, paper, enclosed, Letters())
+    order = told.told.fact("repair order")
+    title = front.TITLES[reader] + (f", repair order {order}" if order else "")
+
+    def draw(sheet: Sheet) -> None:
+        _session(sheet, Member("", told, enclosed), reader)
+
+    return _drawn(paper, title, draw)
+
+
+def order_pdf(members: Sequence[Member], reader: Reader = Reader.SHOP, paper: str = "a4") -> bytes:
+    """One file for several sessions, those of a repair order: an overview, then one by one."""
+    order = members[0].told.told.fact("repair order") or "without a number"
+    title = f"{front.SEVERAL[reader]}, repair order {order}"
+
+    def draw(sheet: Sheet) -> None:
+        if members[0].enclosed.letterhead is not None:
+            letterhead(sheet, members[0].enclosed.letterhead)
+        heading(sheet, front.SEVERAL[reader], f"Repair order {order}")
+        overview_table(sheet, members)
+        for one in members:
+            sheet.new_page()
+            _session(sheet, replace(one, enclosed=replace(one.enclosed, letterhead=None)), reader)
+
+    return _drawn(paper, title, draw)
+
+
+def trainee_pdf(members: Sequence[Member], name: str, paper: str = "a4") -> bytes:
+    """An instructor's page that compares sessions of a trainee."""
+
+    def draw(sheet: Sheet) -> None:
+        heading(sheet, "Sessions of a trainee", name)
+        overview_table(sheet, members)
+        comparison(sheet, members)
+
+    return _drawn(paper, f"Sessions of a trainee: {name}", draw)
+
+
+def _drawn(paper: str, title: str, draw: Callable[[Sheet], None]) -> bytes:
+    """Draw it, and again with more fonts when signs were lacking."""
+    sheet = Sheet(paper, title, title, Letters())
+    draw(sheet)
     if behind := _behind(sheet.letters.lacking):
-        sheet = _laid_out(told, reader, paper, enclosed, Letters(behind))
+        sheet = Sheet(paper, title, title, Letters(behind))
+        draw(sheet)
     _own_up(sheet)
     return sheet.finished()
 
@@ -41,21 +87,17 @@ def _behind(signs: set[str]) -> list[tuple[str, frozenset[int]]]:
     return [(name, registered(name, font)) for name, font in fonts.items()]
 
 
-def _laid_out(
-    told: Account, reader: Reader, paper: str, enclosed: Enclosed, letters: Letters
-) -> Sheet:
-    order = told.told.fact("repair order")
-    title = front.TITLES[reader] + (f", repair order {order}" if order else "")
-    sheet = Sheet(paper, title, title, letters)
-    first_page(sheet, told, reader, enclosed)
-    pictures(sheet, enclosed)
+def _session(sheet: Sheet, one: Member, reader: Reader) -> None:
+    """The pages of one session."""
+    told = one.told
+    first_page(sheet, told, reader, one.enclosed)
+    pictures(sheet, one.enclosed)
     if reader is not Reader.CUSTOMER:
         if reader is Reader.INSTRUCTOR or told.teaching:
             _later(sheet, "What can be learnt")
             learnt(sheet, told.lesson)
         _later(sheet, "The whole session, step by step")
         details(sheet, told)
-    return sheet
 
 
 def _later(sheet: Sheet, heading: str) -> None:

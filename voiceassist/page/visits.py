@@ -5,8 +5,8 @@ from dataclasses import dataclass, field
 
 from voiceassist.page.items import Item, items
 from voiceassist.page.proofs import Proof, label
-from voiceassist.page.times import away_s, between_s
 from voiceassist.record import job
+from voiceassist.record.pauses import away_s, between_s
 
 Line = Mapping[str, object]
 

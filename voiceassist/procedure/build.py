@@ -8,9 +8,11 @@ from voiceassist.procedure.before import before_changing_of
 from voiceassist.procedure.blame import Blame
 from voiceassist.procedure.cautions import built_in, cautions_of, with_automatic
 from voiceassist.procedure.circuits import circuit_of
+from voiceassist.procedure.conditions import Conditions, check_asked, conditions_of
 from voiceassist.procedure.facts import asking_steps, facts_of
 from voiceassist.procedure.findings import build_finding
 from voiceassist.procedure.flow import check_flow
+from voiceassist.procedure.leads import check_meter, with_leads
 from voiceassist.procedure.model import ANSWERS, PASS, Kind, Procedure, Source, Step
 from voiceassist.procedure.order import check_order
 from voiceassist.procedure.ranges import check_ranges
@@ -47,12 +49,13 @@ def build(
         name: put_in(name, ready, check_go(("steps", name), ready, shape.steps[name], blame))
         for name, ready in used.items()
     }
-    scope = _scope(shape, blame, source, parts, reserved)
+    conditions = conditions_of(shape, blame)
+    scope = _scope(shape, blame, source, parts, reserved, conditions)
     _check_names(scope, parts)
     for name in used:
         for finding, target in (shape.steps[name].go or {}).items():
             scope.check_target(("steps", name, "go", finding), target)
-    shared = _shared(scope, used)
+    shared = _shared(scope, used, conditions)
     return Ready(_procedure(scope, parts, shared), shared)
 
 
@@ -80,6 +83,7 @@ def _scope(
     source: Source,
     parts: Mapping[str, Procedure],
     reserved: Callable[[str], bool],
+    conditions: Conditions,
 ) -> Scope:
     put = [step for part in parts.values() for step in part.steps.values()]
     asks = {n: body.answers or () for n, body in shape.steps.items() if body.ask}
@@ -102,6 +106,8 @@ def _scope(
         values=[*own, *(step.name for step in put if is_value(step)), *facts],
         broken=[n for n, body in shape.steps.items() if body.use and n not in parts],
         reserved=reserved,
+        states=conditions.states,
+        momentary=conditions.momentary,
     )
 
 
@@ -126,13 +132,15 @@ def _check_names(scope: Scope, parts: Mapping[str, Procedure]) -> None:
                 scope.blame.error((block, name), message)
 
 
-def _shared(scope: Scope, used: Mapping[str, Ready]) -> Shared:
+def _shared(scope: Scope, used: Mapping[str, Ready], conditions: Conditions) -> Shared:
     own = scope.shape.cautions
     shared = Shared(
-        scope.shape.conditions,
+        conditions.states,
         {name: caution for name, caution in scope.cautions.items() if name in own},
         facts_of(scope.shape, scope.source, scope.blame),
         before_changing_of(scope),
+        conditions.wordings,
+        conditions.at_rest,
     )
     for name, ready in used.items():
         check_agreement(("steps", name), ready, shared, scope.blame)
@@ -151,7 +159,11 @@ def _procedure(scope: Scope, parts: Mapping[str, Procedure], shared: Shared) -> 
     whole = with_units({**steps, **repairs}, shared.facts, own, scope)
     known = {**built_in(), **scope.cautions}
     whole = {n: with_automatic(s, known) if n in own else s for n, s in whole.items()}
+    leads = (shared.conditions, shared.before_changing)
+    whole = {n: with_leads(step, *leads) for n, step in whole.items()}
     check_ranges(whole, own, blame)
+    check_meter(whole, own, blame)
+    check_asked(shape, (whole[name] for name in own), blame)
     check_wording(whole, own, scope)
     circuit, faults = circuit_of({n: whole[n] for n in steps}, shared.conditions, own, scope)
     found = {name: build_finding(name, whole, scope) for name in shape.findings}
@@ -168,6 +180,8 @@ def _procedure(scope: Scope, parts: Mapping[str, Procedure], shared: Shared) -> 
         tools=tuple(dict.fromkeys([*shape.tools, *(t for p in parts.values() for t in p.tools)])),
         facts=shared.facts,
         conditions=shared.conditions,
+        wordings=shared.wordings,
+        at_rest=shared.at_rest,
         before_changing=shared.before_changing,
         source=scope.source,
         circuit=circuit,

@@ -35,6 +35,11 @@ def cautions_of(shape: ProcedureShape, blame: Blame) -> dict[str, Caution]:
         if known and _GRAVITY.index(caution.signal) > _GRAVITY.index(known.signal):
             message = f"the built-in caution {name!r} is a {known.signal}; do not make less of it"
             blame.error(("cautions", name, "signal"), message)
+    for name, written in shape.cautions.items():
+        for place, condition in enumerate(written.again_when):
+            if condition not in shape.conditions:
+                message = f"{condition!r} is no condition of this procedure"
+                blame.error(("cautions", name, "again-when", place), message)
     return {**own, **{name: c for name, c in built_in().items() if name not in own}}
 
 
@@ -55,4 +60,12 @@ def with_automatic(step: Step, known: Mapping[str, Caution]) -> Step:
 
 def _caution(name: str, shape: CautionShape) -> Caution:
     signal = Signal(shape.signal)
-    return Caution(name, signal, shape.hazard, shape.avoid, shape.only_authorised)
+    return Caution(
+        name,
+        signal,
+        shape.hazard,
+        shape.avoid,
+        only_authorised=shape.only_authorised,
+        short=shape.short or "",
+        again_when=tuple(shape.again_when),
+    )

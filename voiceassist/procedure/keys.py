@@ -19,14 +19,15 @@ _TAKES = MappingProxyType(
     {
         "measure": _DONE
         | _JUDGED
-        | {"unit", "plausible", "over", "steady", "source-resistance", "if-forgotten", "if-close"},
-        "sweep": _DONE | _JUDGED | {"unit", "plausible"},
-        "count": _DONE | _JUDGED | {"unit", "plausible", "if-forgotten"},
-        "lamp": _DONE | {"accept", "source", "then", "fail", *LAMP_STATES},
-        "ask": _DONE | {"answers", "accept"},
+        | {"unit", "plausible", "over", "steady", "source-resistance", "if-forgotten", "if-close"}
+        | {"says", "meter"},
+        "sweep": _DONE | _JUDGED | {"unit", "plausible", "meter"},
+        "count": _DONE | _JUDGED | {"unit", "plausible", "if-forgotten", "says"},
+        "lamp": _DONE | {"accept", "source", "then", "fail", "says", *LAMP_STATES},
+        "ask": _DONE | {"answers", "accept", "says"},
         "identify": _DONE | {"then"},
-        "compute": _TOLD | _JUDGED | {"if-close"},
-        "wait": (_DONE - {"prompt-after"}) | {"for", "then"},
+        "compute": _TOLD | _JUDGED | {"if-close", "says"},
+        "wait": (_DONE - {"prompt-after"}) | {"for", "then", "voided-by"},
         "do": _DONE | {"then", "sets"},
         USE: frozenset({"go"}),
     }

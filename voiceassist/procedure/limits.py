@@ -45,10 +45,10 @@ def quantity_at(path: Path, text: str | None, blame: Blame, kind: str = "") -> Q
 
 def table_at(path: Path, shape: TableShape, scope: Scope) -> LimitTable | None:
     """The table of limits in ``shape``; None when it cannot be used."""
-    if shape.by in scope.shape.conditions and shape.by in scope.steps:
+    if shape.by in scope.states and shape.by in scope.steps:
         scope.blame.error((*path, "by"), f"{shape.by!r} is a step and a condition; rename one")
-    if shape.by in scope.shape.conditions:
-        _check_words(path, shape, list(scope.shape.conditions[shape.by]), "state", scope.blame)
+    if shape.by in scope.states:
+        _check_words(path, shape, list(scope.states[shape.by]), "state", scope.blame)
         rows = [_word_row(path, key, key, text, scope.blame) for key, text in shape.table.items()]
     elif shape.by in scope.answers:
         known = [written(name) for name in scope.answers[shape.by]]
@@ -58,7 +58,7 @@ def table_at(path: Path, shape: TableShape, scope: Scope) -> LimitTable | None:
             for key, text in shape.table.items()
         ]
     else:
-        known = [*scope.shape.conditions, *scope.answers, *scope.values]
+        known = [*scope.states, *scope.answers, *scope.values]
         if not scope.check_known((*path, "by"), "condition, question or value", shape.by, known):
             return None
         rows = [_value_row(path, key, text, scope.blame) for key, text in shape.table.items()]

@@ -92,6 +92,8 @@ class Caution:
 
     Parts:
         only_authorised: only trained and authorised people may go on; others stop here.
+        short: a few words that remind of it once it was said in full; empty for none.
+        again_when: conditions; it is told in full again when one of them has changed.
     """
 
     name: str
@@ -99,15 +101,37 @@ class Caution:
     hazard: str
     avoid: str
     only_authorised: bool = False
+    short: str = ""
+    again_when: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Need:
-    """A state of the vehicle that a step needs, and the words that bring it about."""
+    """A state of the vehicle that a step needs, and the words that bring it about.
+
+    Parts:
+        momentary: it holds only while one reads, as a key at start does.
+    """
 
     condition: str
     state: str
     instruction: str
+    momentary: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """What is said of a state of the vehicle; no part begins with a capital or ends with a mark.
+
+    Parts:
+        ask: "is the key in run".
+        denied: "the key was not in run".
+        holds: "the key is in run".
+    """
+
+    ask: str
+    denied: str
+    holds: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,6 +225,9 @@ class Step:
         sets: states of the vehicle that hold once it is done.
         fact: it asks for this fact of the job; empty for all other steps.
         alike: numbers that sound alike lie either side of its limit, as fifteen and fifty.
+        says: outcome to the words of its verdict, where it has its own.
+        meter: the range to read on; of a current that flows through the meter, its socket too.
+        voided_by: for WAIT; conditions whose change makes the wait void.
     """
 
     name: str
@@ -234,6 +261,9 @@ class Step:
     sets: tuple[tuple[str, str], ...] = ()
     fact: str = ""
     alike: bool = False
+    says: Mapping[str, str] = field(default_factory=dict)
+    meter: Quantity | None = None
+    voided_by: tuple[str, ...] = ()
 
     @property
     def names(self) -> frozenset[str]:
@@ -285,6 +315,8 @@ class Procedure:
         findings: by name.
         facts: values of the job that limits use, by name.
         conditions: condition and state to the words that bring it about.
+        wordings: condition and state to what is said of it.
+        at_rest: condition to the state that the vehicle is left in.
         before_changing: condition to the states that must hold while it is changed.
         source: where its limits come from when a step does not tell.
         circuit: model of the circuit under test; None when there is none.
@@ -301,6 +333,8 @@ class Procedure:
     tools: tuple[str, ...] = ()
     facts: Mapping[str, Fact] = field(default_factory=dict)
     conditions: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    wordings: Mapping[str, Mapping[str, Wording]] = field(default_factory=dict)
+    at_rest: Mapping[str, str] = field(default_factory=dict)
     before_changing: Mapping[str, tuple[Need, ...]] = field(default_factory=dict)
     source: Source = RULE_OF_THUMB
     circuit: Circuit | None = None

@@ -14,10 +14,17 @@ from voiceassist.procedure.blame import Blame
 from voiceassist.procedure.build import build
 from voiceassist.procedure.faults import Fault, Level, ProcedureFaultsError
 from voiceassist.procedure.model import Procedure
-from voiceassist.procedure.shape import CautionShape, FactShape, FindingShape, ProcedureShape
+from voiceassist.procedure.shape import (
+    CautionShape,
+    FactShape,
+    FindingShape,
+    ProcedureShape,
+    StateShape,
+)
 from voiceassist.procedure.shaped import Shapes, shaped
 from voiceassist.procedure.step_shape import (
     ANSWER,
+    STATE,
     SWEEP,
     TABLE,
     AnswerShape,
@@ -49,6 +56,7 @@ _SHAPES: Shapes = MappingProxyType(
         ANSWER: AnswerShape,
         SWEEP: SweepShape,
         TABLE: TableShape,
+        STATE: StateShape,
     }
 )
 

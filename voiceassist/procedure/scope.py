@@ -1,6 +1,6 @@
 """What the parts of a procedure file can refer to."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from voiceassist.procedure.blame import Blame
@@ -26,6 +26,8 @@ class Scope:
         values: names that limits and formulas can use.
         broken: names of steps that use a file with faults; what they hold is not known.
         reserved: tells whether a phrase already means something in the language.
+        states: each condition's states, with the words that bring them about.
+        momentary: condition and state of what holds only while one reads.
     """
 
     shape: ProcedureShape
@@ -41,6 +43,8 @@ class Scope:
     values: Sequence[str]
     broken: Sequence[str]
     reserved: Callable[[str], bool]
+    states: Mapping[str, Mapping[str, str]]
+    momentary: Collection[tuple[str, str]]
 
     def check_target(self, path: Path, name: str) -> None:
         """Blame ``path`` unless ``name`` is a step or finding that may be gone to."""
@@ -74,16 +78,16 @@ class Scope:
     def _need(self, path: Path, name: str, state: str) -> Need | None:
         if not self.check_condition(path, name):
             return None
-        states = self.shape.conditions[name]
+        states = self.states[name]
         if state not in states:
             known = did_you_mean(state, list(states))
             self.blame.error(path, f"{name!r} has no state {state!r}{known}")
             return None
-        return Need(name, state, states[state])
+        return Need(name, state, states[state], (name, state) in self.momentary)
 
     def check_condition(self, path: Path, name: str) -> bool:
         """Blame ``path`` unless ``name`` is a condition; True when it is."""
-        known = list(self.shape.conditions)
+        known = list(self.states)
         if name not in known:
             hint = did_you_mean(name, known) or "; add it under 'conditions:'"
             self.blame.error(path, f"there is no condition {name!r}{hint}")

@@ -1,11 +1,11 @@
 """The shape of a procedure file, key by key. The JSON Schema is made from these classes."""
 
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import Discriminator, Field, Tag
 
 from voiceassist.circuit.shape import CircuitShape, FaultShape
-from voiceassist.procedure.step_shape import Name, Needs, Part, StepShape, Text
+from voiceassist.procedure.step_shape import STATE, TEXT, Name, Needs, Part, StepShape, Text
 
 
 class CautionShape(Part):
@@ -21,6 +21,37 @@ class CautionShape(Part):
         alias="only-authorised",
         description="true: only trained and authorised people may go on; others stop here",
     )
+    short: Text | None = Field(
+        None, description="a few words that remind of it once it was said in full: keep clear"
+    )
+    again_when: list[Text] = Field(
+        default_factory=list,
+        alias="again-when",
+        description="conditions; it is told in full again when one of them has changed",
+    )
+
+
+class StateShape(Part):
+    """A state of the vehicle with its own question and statement."""
+
+    do: Text = Field(description="the words that bring it about: turn the key to run")
+    ask: Text | None = Field(None, description="the question about it: is the key in run")
+    denied: Text | None = Field(
+        None, alias="not", description="what was so when it was forgotten: the key was not in run"
+    )
+    momentary: bool = Field(
+        False, description="true: held only while one reads, as the key at start"
+    )
+
+
+def _state_form(value: object) -> str | None:
+    return STATE if isinstance(value, dict) else TEXT if isinstance(value, str) else None
+
+
+_State = Annotated[
+    Annotated[Text, Tag(TEXT)] | Annotated[StateShape, Tag(STATE)],
+    Discriminator(_state_form, custom_error_type="state", custom_error_message="words or a block"),
+]
 
 
 class FactShape(Part):
@@ -86,8 +117,15 @@ class ProcedureShape(Part):
         default_factory=dict, description="values of the job that limits use, by name"
     )
     points: dict[Text, Text] = Field(default_factory=dict, description="test point: where it is")
-    conditions: dict[Text, dict[Text, Text]] = Field(
-        default_factory=dict, description="name: {state: words that bring it about}"
+    conditions: dict[Text, dict[Text, _State]] = Field(
+        default_factory=dict,
+        description="name: {state: words that bring it about, or {do: ..., ask: ..., not: ...}}",
+    )
+    at_rest: dict[Text, Text] = Field(
+        default_factory=dict,
+        alias="at-rest",
+        description="condition: the state in which the vehicle is left; default: as in at-first "
+        "of the circuit",
     )
     before_changing: dict[Text, Needs] = Field(
         default_factory=dict,

@@ -43,6 +43,7 @@ _KINDS = {
     "model_attributes_type": "a block of 'key: value' lines",
     "one_or_more": "a name or a list of names",
     "answer": "a name, or a block with 'say:' and 'go:',",
+    "state": "words, or a block with 'do:',",
     "setting": "a value, or a block with 'by:' and 'table:',",
 }
 

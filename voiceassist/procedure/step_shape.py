@@ -10,24 +10,24 @@ Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9]*(-[a-z][a-z0-9]
 Needs = dict[Text, Text]
 
 #: Tags of what a key may hold in several shapes; no key of a file looks like them.
-_TEXT, _LIST = "<text>", "<list>"
-ANSWER, SWEEP, TABLE = "<answer>", "<sweep>", "<table>"
+TEXT, _LIST = "<text>", "<list>"
+ANSWER, SWEEP, TABLE, STATE = "<answer>", "<sweep>", "<table>", "<state>"
 
 
 def is_tag(part: int | str) -> bool:
     """True for a part of a pydantic location that tells only which shape was tried."""
-    return part in {_TEXT, _LIST, ANSWER, SWEEP, TABLE}
+    return part in {TEXT, _LIST, ANSWER, SWEEP, TABLE, STATE}
 
 
 # Which shape a value has is told from its form, so that only that one is checked and blamed.
 
 
 def _names_form(value: object) -> str | None:
-    return _LIST if isinstance(value, list) else _TEXT if isinstance(value, str) else None
+    return _LIST if isinstance(value, list) else TEXT if isinstance(value, str) else None
 
 
 def _answer_form(value: object) -> str | None:
-    return ANSWER if isinstance(value, dict) else _TEXT if isinstance(value, str) else None
+    return ANSWER if isinstance(value, dict) else TEXT if isinstance(value, str) else None
 
 
 def _limit_form(value: object) -> str | None:
@@ -75,20 +75,20 @@ class TableShape(Part):
 
 
 _OneOrMore = Annotated[
-    Annotated[Name, Tag(_TEXT)] | Annotated[list[Name], Tag(_LIST)],
+    Annotated[Name, Tag(TEXT)] | Annotated[list[Name], Tag(_LIST)],
     Discriminator(
         _names_form, custom_error_type="one_or_more", custom_error_message="a name or a list"
     ),
 ]
 _Accept = Annotated[
-    Annotated[Text, Tag(_TEXT)]
+    Annotated[Text, Tag(TEXT)]
     | Annotated[list[Text], Tag(_LIST)]
     | Annotated[SweepShape, Tag(SWEEP)]
     | Annotated[TableShape, Tag(TABLE)],
     Discriminator(_limit_form),
 ]
 _Answer = Annotated[
-    Annotated[Name, Tag(_TEXT)] | Annotated[AnswerShape, Tag(ANSWER)],
+    Annotated[Name, Tag(TEXT)] | Annotated[AnswerShape, Tag(ANSWER)],
     Discriminator(
         _answer_form, custom_error_type="answer", custom_error_message="a name or a block"
     ),
@@ -187,3 +187,18 @@ class StepShape(Part):
         None, description="where to go when it is skipped, or never; default: as after a pass"
     )
     sets: Needs = Field(default_factory=dict, description="states that hold once it is done")
+    says: dict[Text, Text] = Field(
+        default_factory=dict,
+        description="outcome (pass, low, high, over, fail, a lamp state or an answer): the words "
+        "of its verdict, such as 'no change, so it is not this fuse'",
+    )
+    meter: Text | None = Field(
+        None,
+        description="the range to read on, 10 A; of a current through the meter, the socket of "
+        "its red lead too, which is asked back before a voltage or resistance is read",
+    )
+    voided_by: list[Text] = Field(
+        default_factory=list,
+        alias="voided-by",
+        description="for 'wait': conditions whose change makes the wait void",
+    )

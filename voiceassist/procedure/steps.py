@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from functools import partial
 
 from voiceassist.measure.expression import Expression
+from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import QUANTITIES, Unit, base_unit, unit
 from voiceassist.procedure.accept import accepted_by
 from voiceassist.procedure.answers import replies_of
@@ -14,6 +15,7 @@ from voiceassist.procedure.keys import check_keys, kinds_given
 from voiceassist.procedure.limits import lookalikes_at, plausible_at, quantity_at
 from voiceassist.procedure.model import NEVER, Caution, Kind, Point, Step
 from voiceassist.procedure.routes import routes_of
+from voiceassist.procedure.says import says_of
 from voiceassist.procedure.scope import Scope
 from voiceassist.procedure.source import source_of
 from voiceassist.procedure.step_shape import StepShape
@@ -63,8 +65,20 @@ def build_step(path: Path, body: StepShape, following: str, scope: Scope) -> Ste
         replies=replies_of(path, body, scope) if kind is Kind.ASK else (),
         routes=routes_of(path, body, kind, following, accepted, scope),
         skip=_skip((*path, "skip"), body.skip, scope),
+        says=says_of(path, body, accepted, scope),
+        meter=_meter((*path, "meter"), body, blame),
+        voided_by=_voided_by((*path, "voided-by"), body, scope),
         sets=tuple((n.condition, n.state) for n in scope.needs((*path, "sets"), body.sets)),
     )
+
+
+def _meter(path: Path, body: StepShape, blame: Blame) -> Quantity | None:
+    """The range to read on, which must be of what is read."""
+    return quantity_at(path, body.meter, blame)
+
+
+def _voided_by(path: Path, body: StepShape, scope: Scope) -> tuple[str, ...]:
+    return tuple(name for name in body.voided_by if scope.check_condition(path, name))
 
 
 def kind_of(body: StepShape) -> Kind:

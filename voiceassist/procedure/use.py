@@ -6,7 +6,7 @@ from types import MappingProxyType
 
 from voiceassist.procedure.blame import Blame
 from voiceassist.procedure.faults import did_you_mean
-from voiceassist.procedure.model import PASS, Caution, Fact, Finding, Need, Procedure, Step
+from voiceassist.procedure.model import PASS, Caution, Fact, Finding, Need, Procedure, Step, Wording
 from voiceassist.procedure.step_shape import StepShape
 from voiceassist.procedure.tree import Path
 
@@ -20,13 +20,15 @@ class Shared:
     Parts:
         conditions: to state to the words for it.
         cautions: without the built-in ones.
-        facts, before_changing: as in ``Procedure``.
+        facts, before_changing, wordings, at_rest: as in ``Procedure``.
     """
 
     conditions: Mapping[str, Mapping[str, str]]
     cautions: Mapping[str, Caution]
     facts: Mapping[str, Fact]
     before_changing: Mapping[str, tuple[Need, ...]]
+    wordings: Mapping[str, Mapping[str, Wording]]
+    at_rest: Mapping[str, str]
 
     def joined(self, other: "Shared") -> "Shared":
         """Both together; where they differ, this one counts."""
@@ -34,11 +36,17 @@ class Shared:
             name: {**other.conditions.get(name, {}), **self.conditions.get(name, {})}
             for name in (*self.conditions, *other.conditions)
         }
+        wordings = {
+            name: {**other.wordings.get(name, {}), **self.wordings.get(name, {})}
+            for name in (*self.wordings, *other.wordings)
+        }
         return Shared(
             conditions,
             {**other.cautions, **self.cautions},
             {**self.facts, **{n: f for n, f in other.facts.items() if n not in self.facts}},
             {**other.before_changing, **self.before_changing},
+            wordings,
+            {**other.at_rest, **self.at_rest},
         )
 
 

@@ -18,9 +18,10 @@ from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import ANSWERS, Kind, Step
 from voiceassist.prove.hand import Hand
 from voiceassist.prove.vehicle import Vehicle
+from voiceassist.session.actions.enter import unmade
 from voiceassist.session.actions.forgotten import asked_about
 from voiceassist.session.events import Event, Heard, TimeUp
-from voiceassist.session.outputs import ConditionChange
+from voiceassist.session.outputs import ConditionChange, Output
 from voiceassist.session.session import Desk, Session
 from voiceassist.session.skipping import why_not_skip
 from voiceassist.session.states import State
@@ -66,6 +67,8 @@ class Technician:
         self._hand = hand
         self._forget = forget
         self._said: Meaning | None = None
+        self._made_for: tuple[Output, ...] = ()
+        self._held: dict[str, str] = {}
         self.changes: list[Change] = []
         self.forgot = False
         self.noticed = False
@@ -98,10 +101,17 @@ class Technician:
             return Answer(self._desk.book.reasons[0].name)
         return Answer("affirm") if state is State.CAUTION else self._of_step(session, step)
 
-    def _change_vehicle(self, session: Session, step: Step) -> None:
-        if session.state is State.CONDITION:
+    def _make_at_once(self, session: Session, step: Step) -> None:
+        """Make the changes that are asked for together with the answer, once."""
+        if unmade(self._desk, session) and session.prompt is not self._made_for:
+            self._made_for = session.prompt
             self._bring_about(session)
-        else:
+            if step.name not in self._vehicle.circuit.probes:
+                self._vehicle.settle()
+
+    def _change_vehicle(self, session: Session, step: Step) -> None:
+        self._bring_about(session)
+        if session.state is State.DO:
             for condition, state in step.sets:
                 self._vehicle.change(condition, state)
         if step.name not in self._vehicle.circuit.probes:
@@ -110,18 +120,22 @@ class Technician:
     def _bring_about(self, session: Session) -> None:
         for change in session.prompt:
             if isinstance(change, ConditionChange):
-                wanted = Change(session.step, change.name, change.state)
-                if self._vehicle.conditions.get(change.name) != change.state:
-                    self.changes.append(wanted)
-                    if wanted == self._forget and not self.forgot:
-                        self.forgot = True
-                        continue
-                self._vehicle.change(change.name, change.state)
+                self._hold(Change(session.step, change.name, change.state))
+
+    def _hold(self, wanted: Change) -> None:
+        """Make the change, unless it is the one to be forgotten."""
+        if self._vehicle.conditions.get(wanted.condition) != wanted.state:
+            self.changes.append(wanted)
+            if wanted == self._forget and not self.forgot:
+                self.forgot = True
+                return
+        self._vehicle.change(wanted.condition, wanted.state)
 
     def _looks(self, session: Session) -> Answer:
         """Whether the one condition that is asked about is as it should be."""
         need = asked_about(self._desk, session).need
-        if self._vehicle.conditions.get(need.condition) == need.state:
+        held = self._held.get(need.condition, self._vehicle.conditions.get(need.condition))
+        if held == need.state:
             return Answer("affirm")
         self.noticed = True
         return Answer("negative")
@@ -131,14 +145,30 @@ class Technician:
             if why_not_skip(self._desk, session):
                 raise Stuck("too close to call, and cannot be skipped")
             return Command("skip")
+        self._make_at_once(session, step)
         if session.state is State.SWEEP and session.points:
             return Answer("done")
-        shows = self._vehicle.shows(step.name)
+        shows = self._shows(session, step)
         if shows is not None:
             self._said = self._read(step, shows)
         else:
             self._said = told(step, self._vehicle.answers.get(step.name, ""))
         return self._said
+
+    def _shows(self, session: Session, step: Step) -> Shown | None:
+        """What the instrument shows while what is held only for the moment is held."""
+        before = dict(self._vehicle.conditions)
+        for need in step.needs:
+            if need.momentary:
+                self._hold(Change(session.step, need.condition, need.state))
+        self._held = dict(self._vehicle.conditions)
+        shows = self._vehicle.shows(step.name)
+        for condition in [need.condition for need in step.needs if need.momentary]:
+            if condition in before:
+                self._vehicle.change(condition, before[condition])
+            else:
+                del self._vehicle.conditions[condition]
+        return shows
 
     def _read(self, step: Step, shows: Shown) -> Meaning:
         if shows.invalid:

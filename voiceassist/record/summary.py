@@ -10,6 +10,7 @@ from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import unit
 from voiceassist.record import job
 from voiceassist.record.job import Addendum
+from voiceassist.record.pauses import to_the_end, worked_s
 from voiceassist.record.readings import JUDGED_AGAIN, Kept, readings
 from voiceassist.record.said import understood
 
@@ -74,8 +75,8 @@ class SessionSummary:
     """What a session came to; all texts are empty where the journal has none.
 
     Parts:
-        began, last_at: times of the first and the last line, RFC 3339.
-        ended_at: of the line that closed the job; of the last one while it is open.
+        began, last_at: times of the first and the last line, RFC 3339; what was added after the
+            end does not count.
         ended: it has ended; else it can go on.
         procedure, title, procedure_sha256, version: as the journal's head names them.
         facts: of the job, by name.
@@ -88,6 +89,7 @@ class SessionSummary:
         readings: all of them in order, those that do not count too.
         moments: questions asked in doubt, corrections, notes and breaks, in order.
         said: words heard from the technician, in order.
+        worked_s: seconds it lasted, without its pauses.
     """
 
     began: str = ""
@@ -109,7 +111,12 @@ class SessionSummary:
     said: tuple[str, ...] = ()
     good: str = ""
     addenda: tuple[Addendum, ...] = ()
-    ended_at: str = ""
+    worked_s: float = 0.0
+
+    @property
+    def questions(self) -> int:
+        """How often the assistant was not sure and had to ask."""
+        return sum(moment.kind == "question" for moment in self.moments)
 
     def fact(self, name: str) -> str:
         """A fact of the job, such as "repair order"; empty when it is not known."""
@@ -124,7 +131,7 @@ def summary(lines: Sequence[Line]) -> SessionSummary:
     good = job.is_no_fault(finding)
     return SessionSummary(
         began=job.text(head, "at"),
-        last_at=job.text(lines[-1], "at"),
+        last_at=job.text(to_the_end(lines)[-1], "at"),
         ended=any(line["event"] == "end" for line in lines),
         procedure=job.text(head, "procedure"),
         title=job.text(head, "title"),
@@ -137,12 +144,12 @@ def summary(lines: Sequence[Line]) -> SessionSummary:
         cause="" if good else job.text(finding, "cause"),
         good=job.text(finding, "cause") if good else "",
         addenda=job.addenda(lines),
-        ended_at=job.text(next((x for x in lines if x["event"] == "end"), lines[-1]), "at"),
         because=tuple(job.because(finding)),
         correction=job.summed_up(lines, "correction") or job.text(finding, "correction"),
         readings=tuple(_measured(kept, lines[kept.index]) for kept in readings(lines)),
         moments=tuple(_moments(lines)),
         said=tuple(_said(lines)),
+        worked_s=worked_s(lines),
     )
 
 

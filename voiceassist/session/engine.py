@@ -9,6 +9,7 @@ from voiceassist.session.cutting import after_cuts, cut_off, holds_back, tell_ag
 from voiceassist.session.doubting import doubted
 from voiceassist.session.events import Begin, Event, Heard, On
 from voiceassist.session.expect import expectation
+from voiceassist.session.lately import with_lately
 from voiceassist.session.outputs import Listen
 from voiceassist.session.session import Desk, Session, Turn
 from voiceassist.session.states import State, action_for
@@ -50,6 +51,7 @@ class Engine:
         if on not in _SILENT:
             session = replace(session, misses=0, unsure=(), reminded=False)
         turn = after_cuts(session, event, on, self._act(session, event, on))
+        turn = with_lately(session, event, on, turn)
         return turn if turn.session.state is State.CLOSED else turn.add(self.listen(turn.session))
 
     def _act(self, session: Session, event: Event, on: On) -> Turn:

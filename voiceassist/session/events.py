@@ -24,9 +24,11 @@ class Begin:
 
     Parts:
         facts: what is known of it: repair order, vehicle, odometer, complaint, technician.
+        familiar: the same technician was told the notice that opens a job earlier this day.
     """
 
     facts: tuple[tuple[str, str], ...] = ()
+    familiar: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.procedure.model import Kind, Step
+from voiceassist.session.actions.enter import unmade
 from voiceassist.session.actions.revise import choices, last_answered
 from voiceassist.session.copying import replace
 from voiceassist.session.session import Desk, Session
@@ -23,6 +24,7 @@ _ANSWERING = frozenset(
         State.WHICH,
         State.CONDITION,
         State.CAUTION,
+        State.FORGOTTEN,
         State.OFFER,
         State.RETRY,
     }
@@ -38,7 +40,7 @@ _AWAITED = {
     State.RETRY: ("affirm", "negative"),
     State.FINISH: ("affirm", "negative"),
     State.STILL: ("affirm", "negative"),
-    State.FORGOTTEN: ("affirm", "negative"),
+    State.FORGOTTEN: ("affirm", "negative", "done"),
     State.SWEEP: ("affirm-reading", "done"),
     State.CONFIRM: ("affirm-reading", "negative"),
     State.STAND_BY: ("go-ahead",),
@@ -49,6 +51,8 @@ def expectation(desk: Desk, session: Session) -> Expectation:
     """What the current state can be answered with, beside commands and plain answers."""
     expected = _answers(desk, session)
     awaited = _AWAITED.get(session.state, ())
+    if unmade(desk, session):
+        awaited = ("done",)
     if session.state is State.ASK:
         awaited = tuple(r.name for r in desk.step(session).replies if not r.phrases)
     return replace(expected, awaited=awaited)
@@ -57,6 +61,8 @@ def expectation(desk: Desk, session: Session) -> Expectation:
 def _answers(desk: Desk, session: Session) -> Expectation:
     if session.state is State.SKIP:
         return Expectation(choices=desk.book.reasons)
+    if session.state is State.WHOSE:
+        return Expectation(choices=_either(desk, session.at_step))
     if session.state is State.PICK:
         return Expectation(choices=_by_name(desk, session.at_step))
     if session.state not in _ANSWERING:
@@ -66,6 +72,12 @@ def _answers(desk: Desk, session: Session) -> Expectation:
     if earlier is None or earlier.step == session.step:
         return expected
     return _joined(expected, of_step(desk.step(earlier)))
+
+
+def _either(desk: Desk, session: Session) -> tuple[Choice, ...]:
+    earlier = last_answered(desk, session)
+    names = (session.step, *([earlier.step] if earlier is not None else []))
+    return tuple(Choice(name, (spoken_name(name),)) for name in names)
 
 
 def _by_name(desk: Desk, session: Session) -> tuple[Choice, ...]:

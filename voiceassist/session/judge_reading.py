@@ -8,14 +8,17 @@ from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Meaning, OverRange, Reading, Spread
 from voiceassist.measure.decision import Decision, decide
 from voiceassist.measure.limit import Limit, Verdict
+from voiceassist.measure.meter import MeterRange
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.uncertainty import Estimate, estimate_of
 from voiceassist.measure.units import Unit
+from voiceassist.procedure.leads import in_line
 from voiceassist.procedure.model import FAIL, HIGH, LOW, OVER, PASS, Kind, Step
 from voiceassist.session.copying import replace
 from voiceassist.session.judged import Judged, not_valid, route
 from voiceassist.session.limits import Filled, limit_now, missing
 from voiceassist.session.outputs import VerdictGiven
+from voiceassist.session.possible import limit_or_none
 from voiceassist.session.session import Desk, Result, Session
 from voiceassist.session.shown import short, show, show_limit
 from voiceassist.session.skipping import why_not_skip
@@ -85,8 +88,9 @@ def against_limit(
         return Judged(result, None, step.routes[PASS])
     decisions = [decide(each, limit.low, limit.high, desk.risk) for each in found]
     verdicts = {decision.verdict for decision in decisions}
-    verdict = verdicts.pop() if len(verdicts) == 1 else Verdict.TOO_CLOSE
-    judged = _guarded(_judged(desk, session, step, result, limit, verdict), decisions)
+    if len(verdicts) > 1:
+        return _guarded(_wandering(desk, session, step, result, limit), decisions)
+    judged = _guarded(_judged(desk, session, step, result, limit, verdicts.pop()), decisions)
     unloaded = _note(result.quantity, found[0]) if isinstance(result.meaning, Reading) else None
     return _with_note(desk, judged, unloaded)
 
@@ -122,9 +126,24 @@ def _judged(
     return Judged(result, given, route(step, ROUTES[verdict]))
 
 
+def _wandering(desk: Desk, session: Session, step: Step, result: Result, limit: Filled) -> Judged:
+    """A value that wanders over its limit: that is not the meter, and no range of it helps."""
+    assert result.quantity is not None
+    current = result.quantity.unit.quantity == "current"
+    key = "verdict.switching" if current else "verdict.loose"
+    text = desk.book(key, shown=result.shown)
+    if session.tries:
+        stuck = why_not_skip(desk, session)
+        text = f"{text} {desk.book('advice.stuck' if stuck else 'advice.skip')}"
+    return Judged(None, _given(desk, step, result, Verdict.TOO_CLOSE, limit.limit, text), "")
+
+
 def over_range(desk: Desk, session: Session, step: Step) -> Judged:
     """Judge a meter that shows over range: it passes where a limit has no upper end."""
-    limit = _limit_or_none(desk, session, step)
+    if step.unit is not None and step.unit.quantity == "voltage" and OVER not in step.routes:
+        # A vehicle has no voltage above the highest range of a hand meter.
+        return not_valid(step, desk.book.say(OverRange()), desk.book("verdict.over_unlimited"))
+    limit = limit_or_none(desk, session, step)
     if limit is not None and limit.high is None and OVER not in step.routes:
         return _beyond(desk, session, step, limit)
     limit_text = show_limit(limit, desk.book) if limit else ""
@@ -162,14 +181,6 @@ def _over_verdict(
         low=short(limit.low) if limit else "",
         high=short(limit.high) if limit else "",
     )
-
-
-def _limit_or_none(desk: Desk, session: Session, step: Step) -> Limit | None:
-    try:
-        filled = limit_now(desk, session, step)
-    except MeasureError:
-        return None
-    return filled.limit if filled else None
 
 
 # --- the value ---
@@ -249,10 +260,19 @@ def _advice(desk: Desk, session: Session, step: Step, result: Result) -> str:
         return desk.book("advice.stuck" if why_not_skip(desk, session) else "advice.skip")
     if step.when_close:
         return desk.book("advice.own", text=step.when_close)
-    finer = desk.meter.finer_range(result.quantity) if desk.meter and result.quantity else None
+    if result.wander is not None:
+        return desk.book("advice.wanders")
+    finer = None if in_line(step) else _finer(desk, result)
     if finer is not None:
         return desk.book("advice.range", range=short(finer.top))
     return desk.book("advice.again")
+
+
+def _finer(desk: Desk, result: Result) -> MeterRange | None:
+    """A range that shows more digits; of a meter in line, another range is another socket."""
+    if desk.meter is None or result.quantity is None:
+        return None
+    return desk.meter.finer_range(result.quantity)
 
 
 def _unsteady(

@@ -51,7 +51,7 @@ def fill(rule: LimitExpression, known: dict[str, Estimate]) -> Filled:
 
 def missing(desk: Desk, session: Session, step: Step) -> tuple[str, ...]:
     """Names of what the step's limit or formula needs and nothing gives."""
-    known = estimates(desk, session, step.names).keys() | dict(session.conditions).keys()
+    known = estimates(desk, session, step.names).keys() | dict(session.holding(step)).keys()
     return tuple(sorted(step.names - known - _answered(session)))
 
 
@@ -64,21 +64,24 @@ def _row(
 ) -> LimitExpression | None:
     if table is None:
         return None
-    by = _state_of(session, table.by, known)
+    by = _state_of(desk, session, table.by, known)
     row = table.pick(by, {n: e.quantity for n, e in known.items()}) if by is not None else None
     if row is None:
         raise MeasureError(f"no row of the table holds for {table.by}")
     return row
 
 
-def _condition(session: Session, name: str) -> str:
+def _condition(desk: Desk, session: Session, name: str) -> str:
     """The state a condition is in, or was in when a result under correction was taken."""
-    return dict(session.conditions if session.under is None else session.under).get(name, "")
+    holding = session.holding(desk.step(session)) if session.under is None else session.under
+    return dict(holding).get(name, "")
 
 
-def _state_of(session: Session, name: str, known: dict[str, Estimate]) -> str | Quantity | None:
+def _state_of(
+    desk: Desk, session: Session, name: str, known: dict[str, Estimate]
+) -> str | Quantity | None:
     """What a table goes by: a state of the vehicle, an answer, or an earlier value."""
-    if state := _condition(session, name):
+    if state := _condition(desk, session, name):
         return state
     result = session.latest(name)
     if result is not None and isinstance(result.meaning, Answer):

@@ -67,10 +67,17 @@ class CautionAcknowledged(Output):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ask(Output):
-    """A question, or the wait for a step's answer; ``picture`` is a file beside the procedure."""
+    """A question, or the wait for a step's answer.
+
+    Parts:
+        picture: a file beside the procedure.
+        limit: what the answer should be, in words and figures; empty for questions beside the
+            step, and where there is none.
+    """
 
     event: ClassVar[str] = "ask"
     picture: str = ""
+    limit: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,6 +13,9 @@ from voiceassist.session.copying import replace
 from voiceassist.session.outputs import Output
 from voiceassist.session.states import State
 
+#: A plain answer that was given so often is known. Common practice, no source.
+_PRACTISED = 3
+
 
 class Stage(StrEnum):
     """What the steps are for now."""
@@ -29,6 +32,10 @@ class Detail(StrEnum):
     BRIEF = "brief"
     NORMAL = "normal"
     TEACHING = "teaching"
+
+
+#: What the last words did: a result was taken, or nothing moved since then.
+VALUE, ASIDE = "value", "aside"
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +87,7 @@ class Session:
         vouched: conditions said to be right though the waiting reading looks otherwise.
         correcting: the waiting meaning is to replace an earlier result.
         points: readings of a sweep so far.
+        swapped: the leads were to be swapped at this step.
         tries: readings at this step that were too close to tell.
         under: states of the vehicle that a result under correction was taken under; else None.
         over: the time of a WAIT step is over, but it was left for a question or pause.
@@ -88,11 +96,16 @@ class Session:
         before: as it was just before the last result; None at the first step.
         prompt: what "say again" says.
         facts: what is known of the job.
-        told: test points whose place was told already.
+        told: what was told already and need not be told each time: the place of test points,
+            how to go about a step.
+        warned: cautions told in full, each with the states it is told again for.
+        practised: how often a plain answer was given where it was asked for, by its name.
         unsure: what was heard last, too doubtful to act on; empty when nothing was.
         misses: how often in a row nothing sure was understood.
         noise_told: it was said that the noise makes the assistant ask more.
         untold: cautions that were cut off before their hazard was heard.
+        lately: what the last words did: VALUE when a result was taken, ASIDE when only questions
+            came since then, else empty.
         reminded: it was said what is awaited, since nobody answered.
         now_s, since_s: of the last thing heard, and of when the step began to wait, in seconds.
     """
@@ -111,6 +124,7 @@ class Session:
     correcting: bool = False
     points: tuple[Reading, ...] = ()
     tries: int = 0
+    swapped: bool = False
     under: tuple[tuple[str, str], ...] | None = None
     over: bool = False
     resume: "Session | None" = None
@@ -119,10 +133,13 @@ class Session:
     prompt: tuple[Output, ...] = ()
     facts: tuple[tuple[str, str], ...] = ()
     told: frozenset[str] = frozenset()
+    warned: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    practised: tuple[tuple[str, int], ...] = ()
     unsure: tuple[Meaning, ...] = ()
     misses: int = 0
     noise_told: bool = False
     untold: frozenset[str] = frozenset()
+    lately: str = field(default="", compare=False)
     reminded: bool = False
     now_s: float = 0.0
     since_s: float = 0.0
@@ -136,9 +153,28 @@ class Session:
         """The state ``name`` is known to be in; empty when it is not known."""
         return dict(self.conditions).get(name, "")
 
+    def holding(self, step: Step) -> tuple[tuple[str, str], ...]:
+        """States of the vehicle while ``step`` is read: those known, and those of the moment."""
+        brief = {need.condition: need.state for need in step.needs if need.momentary}
+        return tuple((dict(self.conditions) | brief).items())
+
     def with_conditions(self, changes: tuple[tuple[str, str], ...]) -> "Session":
         """The session after ``changes`` to the vehicle."""
         return replace(self, conditions=tuple((dict(self.conditions) | dict(changes)).items()))
+
+    def practise(self, answer: str) -> "Session":
+        """The session after ``answer`` was given once more."""
+        often = dict(self.practised)
+        often[answer] = often.get(answer, 0) + 1
+        return replace(self, practised=tuple(often.items()))
+
+    def has_practised(self, answer: str) -> bool:
+        """True when ``answer`` is known so well that it need not be asked for in words."""
+        return dict(self.practised).get(answer, 0) >= _PRACTISED
+
+    def without_condition(self, name: str) -> "Session":
+        """The session with the state of ``name`` not known any more."""
+        return replace(self, conditions=tuple(c for c in self.conditions if c[0] != name))
 
     @property
     def settled(self) -> "Session":
@@ -150,6 +186,7 @@ class Session:
             correcting=False,
             points=(),
             tries=0,
+            swapped=False,
             under=None,
             over=False,
             resume=None,
@@ -164,6 +201,8 @@ class Session:
             acknowledged=now.acknowledged,
             facts=now.facts,
             told=now.told,
+            warned=now.warned,
+            practised=now.practised,
             now_s=now.now_s,
             noise_told=now.noise_told,
         )

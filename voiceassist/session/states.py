@@ -31,6 +31,7 @@ class State(StrEnum):
     PICK = "pick"
     CONFIRM = "confirm"
     WHICH = "which"
+    WHOSE = "whose"
     SKIP = "skip"
     NOTE = "note"
     OFFER = "offer"
@@ -111,6 +112,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.MEASURE: {
             On.READING: "take_reading",
             On.OVER_RANGE: "take_over_range",
+            On.DONE: "changes_made",
             **BACK,
             **ALWAYS,
         },
@@ -122,7 +124,12 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             On.DISREGARD: "drop_point",
             On.DONE: "sweep_done",
         },
-        State.LAMP: {On.LAMP: "take_lamp", **BACK, **ALWAYS},
+        State.LAMP: {
+            On.LAMP: "take_lamp",
+            On.DONE: "changes_made",
+            **BACK,
+            **ALWAYS,
+        },
         State.ASK: {
             On.AFFIRM: "take_answer",
             On.NEGATIVE: "take_answer",
@@ -146,6 +153,8 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             **OUT,
             On.AFFIRM: "condition_was_right",
             On.NEGATIVE: "condition_was_wrong",
+            On.DONE: "condition_put_right",
+            On.READING: "take_again",
         },
         State.STILL: {
             **ALWAYS,
@@ -175,6 +184,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             On.CORRECTION: "correct_pending",
             **OUT,
         },
+        State.WHOSE: {**ALWAYS, **OUT, On.CHOICE: "of_that_step"},
         State.SKIP: {On.CHOICE: "skip_because", **OUT, **ALWAYS},
         State.NOTE: {
             On.DISREGARD: "drop",

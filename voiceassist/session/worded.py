@@ -1,7 +1,6 @@
 """What a step says of itself: its prompt, its how and why, its limit, and what results mean."""
 
 from voiceassist.errors import MeasureError
-from voiceassist.language.phrasebook import capitalised
 from voiceassist.measure.fuse import fuse_colour
 from voiceassist.procedure.model import PASS, Kind, Point, SourceKind, Step
 from voiceassist.session.limits import limit_now
@@ -11,21 +10,49 @@ from voiceassist.session.shown import show_lamps, show_limit, show_sweep, spoken
 #: Kinds whose sentence has the article already.
 _AFTER_THE = frozenset({Kind.MEASURE, Kind.SWEEP, Kind.COUNT})
 
+#: Kinds whose instrument is in place before anything is read.
+_PROBED = frozenset({Kind.MEASURE, Kind.SWEEP, Kind.LAMP})
+
 
 def step_text(desk: Desk, session: Session, step: Step) -> str:
     """What the step wants, at the wanted level of detail.
 
-    BRIEF tells an expert the name of the step and its limit. NORMAL tells where a test point is
-    the first time it comes. TEACHING tells everything each time.
+    BRIEF tells an expert the name of the step and its limit. NORMAL tells where a test point is,
+    and how to go about a step, the first time it comes. TEACHING tells that each time, and why.
     """
+    parts = [_text(desk, session, step), *_moment(desk, step)]
+    return " ".join(parts)
+
+
+def _moment(desk: Desk, step: Step) -> list[str]:
+    """What is held only while one reads: said last, when the probes are in place."""
+    key = "step.moment_probes" if step.kind in _PROBED else "step.moment"
+    return [desk.book(key, instruction=n.instruction) for n in step.needs if n.momentary]
+
+
+def _text(desk: Desk, session: Session, step: Step) -> str:
     if desk.detail is Detail.BRIEF:
         return _brief(desk, session, step)
     teaching = desk.detail is Detail.TEACHING
     points = [p for p in step.points if teaching or p.name not in session.told]
-    parts = [_wish(desk, step), *_where(desk, points), *_how(desk, step), *_fuse(desk, step)]
-    if teaching:
-        parts += [*_why(desk, step), *meanings(desk, session, step)]
-    return " ".join(parts)
+    parts = [_wish(desk, session, step), *_where(desk, points)]
+    if teaching or _how_mark(step) not in session.told:
+        parts += [*_how(desk, step), *_fuse(desk, step)]
+    return " ".join([*parts, *(_why(desk, step) if teaching else ())])
+
+
+def told_with(step: Step) -> frozenset[str]:
+    """What need not be told again once the step was asked for."""
+    lamp = {_LAMP_MARK} if step.kind is Kind.LAMP else set()
+    return frozenset({point.name for point in step.points} | {_how_mark(step)} | lamp)
+
+
+#: Marks of what was told, beside the names of test points.
+_LAMP_MARK = "lamp: bright, dim or off"
+
+
+def _how_mark(step: Step) -> str:
+    return f"how: {step.how}"
 
 
 def how_text(desk: Desk, step: Step) -> str:
@@ -53,6 +80,14 @@ def limit_text(desk: Desk, session: Session, step: Step) -> str:
     return show_limit(filled.limit, desk.book) if filled else ""
 
 
+def limit_if_known(desk: Desk, session: Session, step: Step) -> str:
+    """The step's limit in words; empty as well when a reading it needs has not been taken."""
+    try:
+        return limit_text(desk, session, step)
+    except MeasureError:
+        return ""
+
+
 def source_text(desk: Desk, step: Step) -> str:
     """Where the step's limit comes from, and what to do when the maker's value is wanted."""
     said = desk.book("limit.source", source=step.source)
@@ -62,17 +97,24 @@ def source_text(desk: Desk, step: Step) -> str:
 
 
 def meanings(desk: Desk, session: Session, step: Step) -> tuple[str, ...]:
-    """A sentence for each way out of the step but a pass: what it would mean."""
+    """A sentence for each finding that a result but a pass leads to at once; none comes twice.
+
+    A way that leads to another step is not told: its name says nothing to who hears it.
+    """
+    outcomes: dict[str, list[str]] = {}
+    for key, to in step.routes.items():
+        finding = desk.procedure.findings.get(to)
+        if finding is not None and key != PASS:
+            outcomes.setdefault(finding.cause, []).append(_outcome(desk, step, key))
     return tuple(
-        desk.book("inform.meaning", outcome=_outcome(desk, step, key), target=_target(desk, to))
-        for key, to in step.routes.items()
-        if key != PASS and to
+        desk.book("inform.meaning", outcome=desk.book.join("list.or", found), cause=cause)
+        for cause, found in outcomes.items()
     )
 
 
 def _brief(desk: Desk, session: Session, step: Step) -> str:
     if step.kind in {Kind.ASK, Kind.DO, Kind.IDENTIFY, Kind.WAIT}:
-        return _wish(desk, step)
+        return _wish(desk, session, step)
     name = spoken_name(step.name)
     if step.kind is Kind.LAMP:
         return desk.book("step.brief_lamp", name=name)
@@ -80,16 +122,20 @@ def _brief(desk: Desk, session: Session, step: Step) -> str:
         limit = limit_text(desk, session, step)
     except MeasureError:
         limit = ""
-    return desk.book("step.brief", name=name, limit=limit) if limit else _wish(desk, step)
+    return desk.book("step.brief", name=name, limit=limit) if limit else _wish(desk, session, step)
 
 
-def _wish(desk: Desk, step: Step) -> str:
+def _wish(desk: Desk, session: Session, step: Step) -> str:
     text = step.text
     if step.kind in _AFTER_THE and not step.fact:
         text = text.removeprefix("the ")
     if step.kind is Kind.IDENTIFY:
         text = desk.book.plain(f"identifier.{step.text}")
     key = "fact" if step.fact else step.kind.value
+    if step.kind is Kind.LAMP and _LAMP_MARK in session.told:
+        key = "lamp_again"
+    if step.kind is Kind.DO and session.has_practised("done"):
+        key = "do_again"
     parts = [desk.book(f"step.{key}", text=text, time=show_time(desk, step.wait_s))]
     parts += [desk.book("step.steady")] if step.steady is not None else []
     return " ".join(parts)
@@ -128,10 +174,3 @@ def _outcome(desk: Desk, step: Step, key: str) -> str:
     if own:
         return own[0]
     return desk.book.plain(f"outcome.{key}")
-
-
-def _target(desk: Desk, name: str) -> str:
-    finding = desk.procedure.findings.get(name)
-    if finding is not None:
-        return finding.cause
-    return desk.book.plain("inform.next", step=capitalised(spoken_name(name)))

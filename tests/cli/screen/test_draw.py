@@ -130,6 +130,72 @@ def test_a_finding_is_told_once_with_its_reasons_and_then_kept_in_short() -> Non
     assert "To do: mend the wire." in kept
 
 
+OFFER: Line = {"event": "ask", "step": "feed", "text": "Shall I guide the repair?"}
+LONG = "the fan module does not follow a good command, so that it only does as it is told"
+
+
+def inked(found: list[str]) -> set[str]:
+    """Rows of large letters."""
+    return {row.strip() for row in found if set(row.strip()) & set("▀▄█") and "░" not in row}
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (200, 60)])
+@pytest.mark.parametrize("more", [[], [OFFER], [AFFIRM, NEXT, END]])
+def test_the_finding_is_the_largest_text_until_the_repair_begins_and_at_the_end(
+    size: tuple[int, int], more: list[Line]
+) -> None:
+    state = folded(SESSION, CAUTION, ACKNOWLEDGED, ASK, READING, VERDICT, FINDING, *more)
+    written = written_large("the wire is broken", size[0], 7)
+    assert written is not None
+    assert inked(rows(state, *size)) == {row.strip() for row in written}
+    assert "To do: mend the wire." in text(state, *size)
+
+
+def test_a_finding_has_its_reasons_and_the_question_beside_it() -> None:
+    shown = text(folded(SESSION, CAUTION, ACKNOWLEDGED, ASK, FINDING, OFFER))
+    for part in ("FINDING", "WARNING: The fan", "Because: feed: 3 V.", "Shall I guide the repair?"):
+        assert part in shown, part
+
+
+def test_a_long_finding_has_its_first_clause_large_and_loses_no_word() -> None:
+    long = {**FINDING, "cause": LONG, "text": f"Finding: {LONG}."}
+    shown = rows(folded(SESSION, CAUTION, ACKNOWLEDGED, ASK, long, OFFER), 80, 18)
+    clause, rest = LONG.split(", ")
+    written = written_large(clause, 80, 7)
+    assert written is not None
+    assert inked(shown) == {row.strip() for row in written}
+    assert f"{rest}." in [row.strip() for row in shown]
+
+
+@pytest.mark.parametrize("size", [(20, 12), (30, 8), (20, 10), (80, 7)])
+def test_where_letters_do_not_fit_the_finding_still_stands_there(size: tuple[int, int]) -> None:
+    shown = " ".join(text(folded(SESSION, FINDING, OFFER), *size).split())
+    assert "FINDING" in shown
+    assert "THE WIRE IS BROKEN" in shown
+
+
+def test_during_the_repair_its_step_is_large_and_the_finding_small() -> None:
+    state = folded(SESSION, ASK, FINDING, OFFER, AFFIRM, NEXT)
+    assert large("lamp") in text(state)
+    assert "Finding: the wire is broken." in text(state)
+
+
+def test_the_limit_of_the_step_at_hand_is_shown_before_its_reading() -> None:
+    asked: Line = {**ASK, "limit": "12.1 V to 12.8 V"}
+    assert "Should be: 12.1 V to 12.8 V" in text(folded(SESSION, asked))
+    assert "Should be: 12.1 V to 12.8 V" in text(folded(SESSION, asked), 20, 12).replace("\n", " ")
+    assert "Should be" not in text(folded(SESSION, ASK)), "there is none"
+
+
+def test_a_limit_goes_with_its_step_and_while_something_else_is_asked() -> None:
+    asked: Line = {**ASK, "limit": "12.1 V to 12.8 V"}
+    silent: Line = {"event": "ask", "step": "feed", "text": "", "limit": ""}
+    assert "Should be" in text(folded(SESSION, asked, AFFIRM, silent))
+    assert "Should be" not in text(folded(SESSION, asked, AFFIRM, CONFIRM))
+    for after in (NEXT, FINDING, END):
+        assert "Should be" not in text(folded(SESSION, asked, after))
+
+
 @pytest.mark.parametrize(
     ("state", "word"),
     [

@@ -128,3 +128,15 @@ def test_a_recorded_job_shows_reading_limit_and_vehicle(terminal: Terminal) -> N
     terminal.press("C-c")
     terminal.wait(has("Stopped."))
     assert not terminal.alternate()
+
+
+def test_a_line_typed_at_a_terminal_stands_there_once(terminal: Terminal) -> None:
+    command = [sys.executable, "-m", "voiceassist", "run", "heater-fan-module", "--typed"]
+    terminal.type(shlex.join([*command, "--silent", "--records", "r"]))
+    terminal.wait(has("Say affirm when you have understood.\n>"))
+    terminal.type("affirm")
+    shown = terminal.wait(has("Measure the voltage across the battery posts.\n>"))
+    assert shown.count("> affirm") == 1
+    assert [row for row in shown.splitlines() if row.strip() == "affirm"] == []
+    terminal.press("C-d")
+    terminal.wait(has("\n>\nThe input ended before the job did."))

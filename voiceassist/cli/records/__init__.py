@@ -10,7 +10,9 @@ from voiceassist.cli.records import (
     pruning,
     rebuilding,
     report,
+    several,
     showing,
+    totals,
     trending,
     verifying,
 )
@@ -26,7 +28,10 @@ records.command(short_help="What a session came to, and every doubt.")(showing.s
 records.command()(exporting.export)
 records.command(short_help="Attach pictures to a session.")(adding.add)
 records.command()(report.report)
+records.command(short_help="One page for all sessions of a repair order.")(several.order)
+records.command(short_help="Compare the sessions of a trainee.")(several.trainee)
 records.command(short_help="The readings of one test point across jobs.")(trending.trend)
+records.command(short_help="Jobs a week, outcomes, minutes, steps skipped.")(totals.totals)
 records.command(short_help="Whether all is as it was written.")(verifying.verify)
 records.command()(pruning.prune)
 records.command(short_help="Delete a session with all that is in it.")(pruning.delete)

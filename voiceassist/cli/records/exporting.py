@@ -2,34 +2,110 @@
 
 import sys
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
 from voiceassist.cli.options import Json, Records
+from voiceassist.cli.records.asking import (
+    Outcome,
+    Procedure,
+    Since,
+    Technician,
+    Until,
+    Vehicle,
+    first_moment,
+    last_moment,
+    outcome_of,
+)
 from voiceassist.cli.records.common import Archive, Session, as_json, told
+from voiceassist.errors import RecordError
+
+if TYPE_CHECKING:
+    from voiceassist.app.records import Wanted
 
 
 def export(
-    session: Session = "last",
+    session: Session = "",
     form: Annotated[
         str,
         typer.Option(
             "--as",
-            help="json, csv (readings), vtt or txt (transcript), zip (all, sound too)."
-            " Default: as the ending of --out tells, else json.",
+            help="json, csv (readings), vtt or txt (transcript), zip (all, sound too); of many"
+            " jobs csv or json. Default: as the ending of --out tells, else json.",
         ),
     ] = "",
     out: Annotated[str, typer.Option(help="A new file. Default: standard output.")] = "",
+    all_: Annotated[
+        bool, typer.Option("--all", help="All jobs, one a row; fewer with the options below.")
+    ] = False,
+    technician: Technician = "",
+    vehicle: Vehicle = "",
+    procedure: Procedure = "",
+    outcome: Outcome = "",
+    since: Since = "",
+    until: Until = "",
     records: Records = "",
     archive: Archive = "",
     json: Json = False,
 ) -> None:
-    """Write a session out. Exit 1 when its journal was altered: only what is whole is written."""
+    """Write a session out, the last one unless it is named; or many jobs at once as a table.
+
+    Exit 1 when its journal was altered: only what is whole is written.
+    """
+    from voiceassist.app.records import Wanted
+
+    if not all_ and not any((technician, vehicle, procedure, outcome, since, until)):
+        _one(session or "last", form, out, records, archive, json=json)
+    if session:
+        raise RecordError(
+            "a session was named, and many jobs asked for",
+            place="export",
+            remedy="leave one of them out",
+        )
+    wanted = Wanted(
+        technician=technician,
+        vehicle=vehicle,
+        procedure=procedure,
+        outcome=outcome_of(outcome),
+        since=first_moment(since),
+        until=last_moment(until),
+    )
+    _many(wanted, form, out, records, archive, json=json)
+
+
+def _many(
+    wanted: "Wanted", form: str, out: str, records: str, archive: str, *, json: bool
+) -> NoReturn:
+    """Write a table of jobs out."""
+    from voiceassist.app.new_file import write_new
+    from voiceassist.app.records import opened
+    from voiceassist.app.records_jobs import FORMS, jobs_as_csv, jobs_as_json
+    from voiceassist.app.reports import chosen
+
+    ending = Path(out).suffix.removeprefix(".").lower()
+    chosen_form = chosen("--as", form or (ending if ending in FORMS else "json"), FORMS)
+    with opened(records, archive) as there:
+        synced = there.sync()
+        make = jobs_as_csv if chosen_form == "csv" else jobs_as_json
+        text = make(there, wanted)
+    if out:
+        write_new(Path(out), text.encode("utf-8"))
+        about = {"form": chosen_form, "file": str(Path(out).resolve())}
+        as_json(about) if json else typer.echo(f"The jobs are in {out}")
+    else:
+        sys.stdout.buffer.write(text.encode("utf-8"))
+        sys.stdout.flush()
+    for sentence in (*synced.unreadable, *synced.passed_over):
+        told(sentence)
+    raise typer.Exit(1 if synced.unreadable else 0)
+
+
+def _one(session: str, form: str, out: str, records: str, archive: str, *, json: bool) -> NoReturn:
+    """Write a session out."""
     from voiceassist.app.records import opened
     from voiceassist.app.records_checked import load
     from voiceassist.app.records_export import TEXTS, ZIP, form_of, write
-    from voiceassist.errors import RecordError
 
     wanted = form_of(form, out)
     if not out and (wanted == ZIP or json):

@@ -1,14 +1,25 @@
 """``voiceassist records list`` and ``find``."""
 
-from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from voiceassist.cli.options import Json, Records
 from voiceassist.cli.progress import Bar
+from voiceassist.cli.records.asking import (
+    Order,
+    Outcome,
+    Procedure,
+    Since,
+    Technician,
+    Until,
+    Vehicle,
+    first_moment,
+    last_moment,
+    outcome_of,
+    verdict_of,
+)
 from voiceassist.cli.records.common import LIMIT, Archive, as_json, day_and_minute, told
-from voiceassist.errors import SettingsError
 
 if TYPE_CHECKING:
     from voiceassist.app.records import Synced
@@ -33,9 +44,11 @@ def list_(
 
 
 def find(
-    order: Annotated[str, typer.Option(help="Repair order.")] = "",
-    vehicle: Annotated[str, typer.Option(help="Words of the vehicle, or its VIN.")] = "",
-    procedure: Annotated[str, typer.Option(help="Name of the procedure.")] = "",
+    order: Order = "",
+    vehicle: Vehicle = "",
+    technician: Technician = "",
+    procedure: Procedure = "",
+    outcome: Outcome = "",
     verdict: Annotated[
         str, typer.Option(help="pass, low, high, too-close or not-valid: some reading got it.")
     ] = "",
@@ -44,8 +57,8 @@ def find(
         str,
         typer.Option(help='Words the technician said: all of them, "in a row", or beginning*.'),
     ] = "",
-    since: Annotated[str, typer.Option(help="Begun on this day or later, 2026-01-31.")] = "",
-    until: Annotated[str, typer.Option(help="Begun on this day or before.")] = "",
+    since: Since = "",
+    until: Until = "",
     limit: Limit = LIMIT,
     records: Records = "",
     archive: Archive = "",
@@ -57,12 +70,14 @@ def find(
     wanted = Wanted(
         order=order,
         vehicle=vehicle,
+        technician=technician,
         procedure=procedure,
-        verdict=_verdict(verdict),
+        outcome=outcome_of(outcome),
+        verdict=verdict_of(verdict),
         cause=cause,
         said=said,
-        since=_moment(since, "--since", timedelta(0)),
-        until=_moment(until, "--until", timedelta(days=1)),
+        since=first_moment(since),
+        until=last_moment(until),
         limit=limit,
     )
     with opened(records, archive) as there, Bar("reading journals") as bar:
@@ -70,48 +85,6 @@ def find(
         sessions = found(there, wanted)
     _tell(sessions, limit, json=json, nothing="No session fits.")
     _end(synced)
-
-
-def _verdict(text: str) -> str:
-    """A verdict as the record has it.
-
-    Raises:
-        SettingsError: there is none of that name.
-    """
-    from voiceassist.app.records import VERDICTS
-
-    plain = " ".join(text.casefold().replace("-", " ").split())
-    fitting = [verdict for verdict in VERDICTS if plain and verdict.startswith(plain)]
-    if text and not fitting:
-        raise SettingsError(
-            f"{text!r} is no verdict", place="--verdict", remedy="use " + ", ".join(VERDICTS)
-        )
-    return fitting[0] if fitting else ""
-
-
-def _moment(text: str, option: str, more: timedelta) -> datetime | None:
-    """A day as its beginning by the local clock, ``more`` later; a whole time as it is.
-
-    Raises:
-        SettingsError: it is neither.
-    """
-    if not text:
-        return None
-    try:
-        if (day := _day(text)) is not None:
-            return datetime.combine(day + more, time()).astimezone()
-        return datetime.fromisoformat(text).astimezone()
-    except (ValueError, OverflowError):
-        raise SettingsError(
-            f"found {text!r}", place=option, remedy="write a day like 2026-01-31"
-        ) from None
-
-
-def _day(text: str) -> date | None:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        return None
 
 
 def _tell(found: list[dict[str, Any]], limit: int, *, json: bool, nothing: str) -> None:

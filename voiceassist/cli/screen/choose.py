@@ -10,7 +10,8 @@ from rich.console import Console
 from voiceassist.app.settings import Settings
 from voiceassist.app.view import NoView, View
 from voiceassist.cli.screen.live import LiveView
-from voiceassist.cli.show import Line, Show, as_json, shows, warn
+from voiceassist.cli.screen.prompt import PromptView
+from voiceassist.cli.show import Line, People, Show, as_json, shows, warn
 from voiceassist.errors import SettingsError
 
 AUTO, ON, OFF = "auto", "on", "off"
@@ -49,11 +50,27 @@ def stage(screen: str, *, json: bool, typed: bool, total: int = 0) -> Iterator[S
     """
     console = Console(stderr=json)
     if not _wanted(screen, console, json=json, typed=typed):
-        yield Stage(shows(json_lines=json, total=total), warn, NoView())
+        with _in_lines(json=json, typed=typed, total=total) as on:
+            yield on
         return
     view = LiveView(console, warn)
     try:
         yield Stage(_both(view.show) if json else view.show, view.warn, view)
+    finally:
+        view.close()
+
+
+@contextmanager
+def _in_lines(*, json: bool, typed: bool, total: int) -> Iterator[Stage]:
+    """Show a session line by line, with a prompt where somebody types at this terminal."""
+    people = People(sys.stderr if json else sys.stdout, total)
+    show = shows(people, json_lines=json)
+    if not (typed and sys.stdin.isatty() and people.at_a_terminal):
+        yield Stage(show, warn, NoView())
+        return
+    view = PromptView(people)
+    try:
+        yield Stage(show, view.warn, view)
     finally:
         view.close()
 

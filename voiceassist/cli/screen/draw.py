@@ -1,42 +1,30 @@
 """From the state of the screen to its picture, as large as it fits. Pure.
 
-Nothing is told by colour alone: signal words, verdicts and states stand there in words. The
-colours of the signal words are those of ANSI Z535.4 (from memory).
+Nothing is told by colour alone: signal words, verdicts and states stand there in words.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rich.cells import cell_len
 from rich.console import Console, ConsoleOptions, RenderResult
 from rich.text import Text
 
-from voiceassist.app.view import EarState
-from voiceassist.cli.screen.bars import CLOSE, level_bar, limit_bar
+from voiceassist.cli.screen.bars import CLOSE, limit_bar
+from voiceassist.cli.screen.found import found
 from voiceassist.cli.screen.letters import written_large
-from voiceassist.cli.screen.parts import Caution, Condition, Hearing, Outcome, ScreenState
+from voiceassist.cli.screen.parts import Outcome, ScreenState
+from voiceassist.cli.screen.pieces import (
+    Rows,
+    caution_rows,
+    heard_row,
+    status_row,
+    vehicle_rows,
+    wrapped,
+)
 
-Rows = list[Text]
-
-_SIGNALS = {
-    "DANGER": "bold white on red",
-    "WARNING": "bold black on orange1",
-    "CAUTION": "bold black on yellow",
-    "NOTICE": "bold white on blue",
-}
-_EARS = {
-    EarState.LISTENING: "listening",
-    EarState.HEARING: "hearing you",
-    EarState.THINKING: "thinking",
-    EarState.IDLE: "",
-}
-_MARKS = {"speaking": "◁", "listening": "●", "hearing you": "◉", "thinking": "…"}
-_ALMOST = 0.99
 _BAD = frozenset({"low", "high"})
 #: A bar wider than this is no easier to read.
 _WIDEST = 76
-#: A level bar narrower than this tells nothing.
-_LEAST_LEVEL = 8
 
 
 class Screen:
@@ -54,10 +42,11 @@ def picture(console: Console, state: ScreenState, width: int, height: int) -> Ro
     """Exactly ``height`` rows of at most ``width`` columns.
 
     What matters least goes first where there is no room: large letters, then blank rows, then
-    the oldest sentences.
+    the oldest sentences. A finding has a picture of its own, with nothing larger on it.
     """
     head = [_header(state, width)]
-    body, foot = _fitting(console, state, width, height - len(head))
+    fitting = found if state.headline else _fitting
+    body, foot = fitting(console, state, width, height - len(head))
     blank = [Text("")] * max(0, height - len(head) - len(body) - len(foot))
     rows = [*head, *body, *blank, *foot]
     for row in rows:
@@ -121,8 +110,8 @@ _SIZES = (
 def _body(console: Console, state: ScreenState, width: int, size: _Size) -> Rows:
     parts = [
         _step(state, width, large=size.step),
-        *(_caution(console, each, width, large=size.step) for each in state.cautions),
-        _wrapped(console, state.said, width, ""),
+        *(caution_rows(console, each, width, large=size.step) for each in state.cautions),
+        wrapped(console, state.said, width, ""),
         _task(console, state, width, size.task),
         _finding(console, state, width),
     ]
@@ -138,35 +127,16 @@ def _step(state: ScreenState, width: int, *, large: bool) -> Rows:
     return [Text(row, style="bold") for row in rows or [name.upper()]]
 
 
-def _caution(console: Console, caution: Caution, width: int, *, large: bool) -> Rows:
-    """Prominent until it is acknowledged; a reminder after that."""
-    style = _SIGNALS.get(caution.signal, "bold reverse")
-    if not caution.waits:
-        told = f"{caution.signal}: {' '.join(caution.sentences)}"
-        rows = _wrapped(console, [told], width, "")
-        for row in rows[:1]:
-            row.stylize(style, 0, len(caution.signal))
-        return rows
-    rows = _signal(caution.signal, width, style, large=large)
-    return rows + _wrapped(console, caution.sentences, width, "bold")
-
-
-def _signal(word: str, width: int, style: str, *, large: bool) -> Rows:
-    """The signal word on a panel as wide as the screen."""
-    letters = written_large(word, width - 6) if large else None
-    rows = [f"  {row}" for row in letters] if letters else [f"  {word}"]
-    return [Text(row.ljust(width), style=style) for row in rows]
-
-
 def _task(console: Console, state: ScreenState, width: int, large: int) -> Rows:
     """What is asked for; its first sentence large where there is room."""
     if not state.task:
         return []
     rows = written_large(state.task[0], width, large) if large else None
+    limit = wrapped(console, [f"Should be: {state.limit}"], width, "bold") if state.limit else []
     if rows is None:
-        return _wrapped(console, state.task, width, "bold")
+        return wrapped(console, state.task, width, "bold") + limit
     first = [Text(row, style="bold") for row in rows]
-    return first + _wrapped(console, state.task[1:], width, "")
+    return first + wrapped(console, state.task[1:], width, "") + limit
 
 
 def _finding(console: Console, state: ScreenState, width: int) -> Rows:
@@ -174,16 +144,7 @@ def _finding(console: Console, state: ScreenState, width: int) -> Rows:
     if any(cause in sentence for sentence in state.said):
         return []  # it was told just now, with all its reasons
     told = [f"Finding: {cause}." if cause else "", f"To do: {correction}." if correction else ""]
-    return _wrapped(console, [each for each in told if each], width, "bold")
-
-
-def _wrapped(console: Console, sentences: Sequence[str], width: int, style: str) -> Rows:
-    """One thought a line, longer ones on several."""
-    return [
-        row
-        for sentence in sentences
-        for row in Text(sentence, style=style).wrap(console, width, no_wrap=False)
-    ]
+    return wrapped(console, [each for each in told if each], width, "bold")
 
 
 # --- the foot: what was heard, the reading, the vehicle, the microphone ---
@@ -191,27 +152,13 @@ def _wrapped(console: Console, sentences: Sequence[str], width: int, style: str)
 
 def _foot(console: Console, state: ScreenState, width: int, *, large: bool) -> Rows:
     line = Text("─" * width, style="dim")
-    rows = [line, _heard(state.heard)] if state.heard else [line]
+    rows = [line, heard_row(state.heard)] if state.heard else [line]
     if state.outcome:
         rows += _outcome(state.outcome, width, large=large)
-    rows += _conditions(console, state.conditions, width)
+    rows += vehicle_rows(console, state.conditions, width)
     if state.notice:
-        rows += _wrapped(console, [f"! {state.notice}"], width, "bold")
-    return [*rows, _status(state, width)]
-
-
-def _heard(heard: Hearing) -> Text:
-    row = Text("Heard: ") + Text(heard.words or "(no words)", style="bold")
-    if heard.certain:
-        row.append("  typed")
-    elif heard.probability is not None:
-        row.append(f"  {_sure(heard.probability)}")
-    return row.append(f"  ({heard.doubt})") if heard.doubt else row
-
-
-def _sure(probability: float) -> str:
-    """In whole percent; nothing is ever quite sure."""
-    return f"{int(probability * 100)}% sure" if probability < _ALMOST else "over 99% sure"
+        rows += wrapped(console, [f"! {state.notice}"], width, "bold")
+    return [*rows, status_row(state, width)]
 
 
 def _outcome(outcome: Outcome, width: int, *, large: bool) -> Rows:
@@ -236,37 +183,3 @@ def _beside_limit(outcome: Outcome, width: int) -> Rows:
 
 def _verdict(outcome: Outcome) -> str:
     return f"TOO {outcome.verdict.upper()}" if outcome.verdict in _BAD else outcome.verdict.upper()
-
-
-def _conditions(console: Console, conditions: Sequence[Condition], width: int) -> Rows:
-    if not conditions:
-        return []
-    told = (
-        f"{each.name} {each.state}" if each.met else f"{each.name} → {each.state}"
-        for each in conditions
-    )
-    return _wrapped(console, ["Vehicle: " + "; ".join(told)], width, "")
-
-
-def _status(state: ScreenState, width: int) -> Text:
-    """What it does now, and how loud the microphone is."""
-    doing = _doing(state)
-    row = Text(f"{_MARKS.get(doing, '■')} {doing}".ljust(15), style="bold")
-    if state.sound is None:
-        return row
-    sound = state.sound
-    told = f" {sound.rms_dbfs} dB, noise {sound.noise_dbfs} dB"
-    told += "  TOO LOUD" if sound.clipped else ""
-    left = width - len(row) - len("mic ") - len(told)
-    bar = level_bar(sound.rms_dbfs, sound.noise_dbfs, min(left, 40)) if left >= _LEAST_LEVEL else ""
-    return row.append("mic " + bar + told, style="not bold")
-
-
-def _doing(state: ScreenState) -> str:
-    if state.end:
-        return f"closed: {state.end}"
-    if state.ears in {EarState.HEARING, EarState.THINKING}:
-        return _EARS[state.ears]
-    if state.speaking:
-        return "speaking"
-    return _EARS[state.ears] or "waiting"

@@ -89,10 +89,12 @@ class ScreenState:
         step: the step under way.
         said: sentences of the present turn, what is asked for left out.
         task: sentences of what is asked for.
+        limit: what its answer should be, in words and figures; empty where nothing is told.
         cautions: of the step, in the order they were spoken.
         heard, outcome: the last ones.
         conditions: of the vehicle, in the order they came up.
         finding: cause and correction; empty before there is one.
+        found_at: the step it was reached at.
         end: how the session ended.
         notice: a sentence about the tool itself, such as a lost microphone.
         ears, sound: of the microphone.
@@ -107,11 +109,13 @@ class ScreenState:
     step: str = ""
     said: tuple[str, ...] = ()
     task: tuple[str, ...] = ()
+    limit: str = ""
     cautions: tuple[Caution, ...] = ()
     heard: Hearing | None = None
     outcome: Outcome | None = None
     conditions: tuple[Condition, ...] = ()
     finding: tuple[str, str] = ("", "")
+    found_at: str = ""
     end: str = ""
     notice: str = ""
     ears: EarState = EarState.IDLE
@@ -121,3 +125,8 @@ class ScreenState:
     clock_s: float = 0.0
     spoken_until_s: float = 0.0
     fresh: bool = True
+
+    @property
+    def headline(self) -> str:
+        """The cause, while nothing else matters: until the repair begins, and at the end."""
+        return self.finding[0] if self.end or self.step == self.found_at else ""

@@ -49,7 +49,9 @@ def _said(state: ScreenState, line: Line) -> ScreenState:
 
 
 def _ask(state: ScreenState, line: Line) -> ScreenState:
-    return replace(state, task=_sentences(line)) if line.get("text") else state
+    if not line.get("text"):
+        return state
+    return replace(state, task=_sentences(line), limit=_text(line, "limit"))
 
 
 def _heard(state: ScreenState, line: Line) -> ScreenState:
@@ -117,7 +119,8 @@ def _condition(state: ScreenState, line: Line) -> ScreenState:
 
 
 def _finding(state: ScreenState, line: Line) -> ScreenState:
-    found = replace(state, finding=(_text(line, "cause"), _text(line, "correction")))
+    cause, correction = _text(line, "cause"), _text(line, "correction")
+    found = replace(state, finding=(cause, correction), found_at=_text(line, "step"), limit="")
     return _said(found, line)
 
 
@@ -126,7 +129,7 @@ def _finding_withdrawn(state: ScreenState, line: Line) -> ScreenState:
 
 
 def _end(state: ScreenState, line: Line) -> ScreenState:
-    return replace(_said(state, line), end=_text(line, "outcome"), task=(), cautions=())
+    return replace(_said(state, line), end=_text(line, "outcome"), task=(), limit="", cautions=())
 
 
 def _notice(state: ScreenState, line: Line) -> ScreenState:
@@ -166,7 +169,7 @@ def _at_step(state: ScreenState, line: Line, event: str) -> ScreenState:
     step = _text(line, "step")
     if event not in _OF_PRESENT_STEP or not step or step == state.step:
         return state
-    return replace(state, step=step, cautions=(), task=())
+    return replace(state, step=step, cautions=(), task=(), limit="")
 
 
 def _timed(state: ScreenState, line: Line, event: str) -> ScreenState:

@@ -14,6 +14,7 @@ from voiceassist.session.actions import (
     sweep,
     take,
     waiting,
+    whose,
     work,
 )
 from voiceassist.session.events import Event
@@ -23,7 +24,7 @@ Action = Callable[[Desk, Session, Event], Turn]
 
 _MODULES = (
     *(back, confirm, enter, facts, finding, forgotten, inform, revise, sweep, take),
-    *(waiting, work),
+    *(waiting, whose, work),
 )
 
 

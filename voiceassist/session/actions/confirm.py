@@ -11,6 +11,7 @@ from voiceassist.session.actions.forgotten import (
     looks_forgotten,
 )
 from voiceassist.session.actions.revise import which_correction
+from voiceassist.session.actions.slips import units_meant
 from voiceassist.session.actions.take import (
     ask_among,
     ask_to_confirm,
@@ -53,7 +54,8 @@ def say_again_to_confirm(desk: Desk, session: Session, event: Event) -> Turn:
     meaning = meaning_of(event)
     if not fits(desk.step(session), meaning):
         return not_expected(desk, session, event)
-    if _same(desk, session, meaning, session.pending[0]):
+    pending = session.pending[0]
+    if _same(desk, session, meaning, pending) or _number_again(meaning, pending):
         return confirm(desk, session, event)
     return _ask_about(desk, session, meaning, event)
 
@@ -68,6 +70,11 @@ def correct_pending(desk: Desk, session: Session, event: Event) -> Turn:
 
 def _ask_about(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
     at_step = session.at_step
+    if getattr(meaning, "unit", "") is None:
+        meant = units_meant(desk, at_step, meaning)
+        if len(meant) > 1:
+            return ask_among(desk, at_step, meant, "confirm.which_unit")
+        meaning = meant[0]
     judged = judge(desk, at_step, meaning)
     if judged.result is None:
         return refuse(session.undisturbed, judged)
@@ -98,11 +105,13 @@ def ask_which(desk: Desk, session: Session, event: Event) -> Turn:
     assert isinstance(event, Heard)
     step = desk.step(session)
     corrected = [m.meaning for m in event.meanings if isinstance(m, Correction)]
-    if len(corrected) == len(event.meanings) and session.resume is None and not session.correcting:
+    only_corrected = len(corrected) == len(event.meanings) and session.resume is None
+    if only_corrected and not session.correcting:
         asked = which_correction(desk, session, corrected)
         if asked is not None:
             return asked
-    fitting = [m for m in event.meanings if not isinstance(m, Correction) and fits(step, m)]
+    said = corrected if only_corrected else event.meanings
+    fitting = [m for m in said if not isinstance(m, Correction) and fits(step, m)]
     at_step = session.at_step
     if not fitting or at_step.state not in _ANSWERING:
         return not_expected(desk, session, event)
@@ -123,6 +132,13 @@ def choose_which(desk: Desk, session: Session, event: Event) -> Turn:
     if any(_same(desk, session, meaning, pending) for pending in session.pending):
         return weigh(desk, session.at_step, meaning, replace(event, certain=True))
     return _ask_about(desk, session, meaning, event)
+
+
+def _number_again(meaning: Meaning, pending: Meaning) -> bool:
+    """The number that waits, said again without the unit that was settled for it."""
+    if not (isinstance(meaning, Reading) and isinstance(pending, Reading)):
+        return False
+    return meaning.unit is None and meaning.value == pending.value
 
 
 def _only_units_differ(pending: tuple[Meaning, ...]) -> bool:

@@ -1,25 +1,24 @@
 """Coming to a step: its cautions first, then what to change, then what it wants."""
 
 from voiceassist.language.meanings import Correction
-from voiceassist.language.phrasebook import capitalised
 from voiceassist.measure.limit import Verdict
-from voiceassist.procedure.model import Caution, Kind, Need, Step
+from voiceassist.procedure.model import Kind, Need
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard
 from voiceassist.session.outputs import (
     Ask,
     CautionAcknowledged,
-    CautionSpoken,
     ConditionChange,
     Output,
     Say,
     VerdictGiven,
 )
 from voiceassist.session.plan import changes
-from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.session import Desk, Detail, Session, Turn
 from voiceassist.session.shown import show
 from voiceassist.session.states import State
-from voiceassist.session.worded import step_text
+from voiceassist.session.warning import as_needed, in_full, warned_of
+from voiceassist.session.worded import limit_if_known, step_text, told_with
 
 STATE_OF = {
     Kind.MEASURE: State.MEASURE,
@@ -33,52 +32,74 @@ STATE_OF = {
     Kind.DO: State.DO,
 }
 
+#: Words that may be said in one breath: changes and the reading that follows. Common practice.
+ONE_BREATH = 40
+
+#: Kinds of step whose changes are asked for together with their answer.
+_AT_ONCE = frozenset({Kind.MEASURE, Kind.COUNT, Kind.LAMP, Kind.DO})
+_ASKED_AT_ONCE = frozenset(STATE_OF[kind] for kind in _AT_ONCE)
+
 
 def enter(desk: Desk, session: Session, name: str) -> Turn:
     """Come to the step ``name``."""
     session = replace(session.settled, step=name)
     step = desk.step(session)
-    spoken = caution_outputs(desk, session, step)
+    changing = {need.condition for need in open_needs(desk, session)}
+    spoken = as_needed(desk, session, step, changing)
     if any(caution.acknowledge for caution in spoken):
         ask = Ask(step=name, text=desk.book("caution.acknowledge"))
-        prompt: tuple[Output, ...] = (*spoken, ask)
-        return Turn(replace(session, state=State.CAUTION, prompt=prompt), prompt)
+        prompt: tuple[Output, ...] = (*in_full(desk, session, step), ask)
+        waiting = replace(session, state=State.CAUTION, prompt=prompt)
+        return Turn(waiting, (*spoken, told_how_often(session, ask, "affirm")))
     return Turn(session, spoken).then(prepare(desk, session))
 
 
-def caution_outputs(desk: Desk, session: Session, step: Step) -> tuple[CautionSpoken, ...]:
-    """The step's cautions; those still to be acknowledged are marked."""
-    return tuple(
-        CautionSpoken(
-            step=step.name,
-            text=desk.book(
-                "caution.authorised" if c.only_authorised else "caution.text",
-                signal=c.signal.value,
-                hazard=c.hazard,
-                avoid=capitalised(c.avoid),
-            ),
-            name=c.name,
-            signal=c.signal.value,
-            hazard=c.hazard,
-            acknowledge=_must_acknowledge(c, session),
-        )
-        for c in step.cautions
-    )
-
-
-def _must_acknowledge(caution: Caution, session: Session) -> bool:
-    return caution.signal.must_be_acknowledged and caution.name not in session.acknowledged
+def told_how_often(session: Session, ask: Ask, answer: str) -> Ask:
+    """``ask`` without its words once its plain ``answer`` is well practised."""
+    return replace(ask, text="") if session.has_practised(answer) else ask
 
 
 def prepare(desk: Desk, session: Session) -> Turn:
-    """Ask for the changes that the step needs; with none, ask for its answer."""
+    """Ask for the changes that the step needs; with none, ask for its answer.
+
+    Changes and a reading are asked for in one breath where that is short: the reading then says
+    that the changes were made.
+    """
     to_make = open_changes(desk, session)
     if not to_make:
         return prompt_step(desk, session)
+    ready = prompt_step(desk, session)
+    if _in_one_breath(desk, session, (*to_make, *ready.outputs)):
+        prompt = (*in_full(desk, session, desk.step(session)), *to_make, *ready.outputs)
+        return Turn(replace(ready.session, prompt=prompt), (*to_make, *ready.outputs))
     ask = Ask(step=session.step, text=desk.book("condition.done"))
-    cautions = caution_outputs(desk, session, desk.step(session))
+    cautions = in_full(desk, session, desk.step(session))
     waiting = replace(session, state=State.CONDITION, prompt=(*cautions, *to_make, ask))
-    return Turn(waiting, (*to_make, ask))
+    return Turn(waiting, (*to_make, told_how_often(session, ask, "done")))
+
+
+def _in_one_breath(desk: Desk, session: Session, spoken: tuple[Output, ...]) -> bool:
+    """True when changes and reading can be asked for at once; a trainee gets one after another."""
+    words = sum(len(output.text.split()) for output in spoken)
+    instrument = desk.step(session).kind in _AT_ONCE
+    return instrument and words <= ONE_BREATH and desk.detail is not Detail.TEACHING
+
+
+def unmade(desk: Desk, session: Session) -> tuple[ConditionChange, ...]:
+    """Changes that were asked for together with the step's answer, and are not told as made."""
+    asked = {o.name for o in session.prompt if isinstance(o, ConditionChange)}
+    if not asked or session.state not in _ASKED_AT_ONCE:
+        return ()
+    return tuple(change for change in open_changes(desk, session) if change.name in asked)
+
+
+def as_made(desk: Desk, session: Session) -> Turn:
+    """What was asked for together with the step's answer counts as made, since that came."""
+    made = tuple(replace(c, text="", met=True) for c in unmade(desk, session))
+    if not made:
+        return Turn(session)
+    changed = session.with_conditions(tuple((c.name, c.state) for c in made))
+    return Turn(warned_of(replace(changed, under=None), desk.step(session)), made)
 
 
 def open_changes(desk: Desk, session: Session) -> tuple[ConditionChange, ...]:
@@ -97,7 +118,7 @@ def open_changes(desk: Desk, session: Session) -> tuple[ConditionChange, ...]:
 
 def open_needs(desk: Desk, session: Session) -> tuple[Need, ...]:
     """What has to be changed for the step, in a safe order."""
-    needs = desk.step(session).needs
+    needs = [need for need in desk.step(session).needs if not need.momentary]
     procedure = desk.procedure
     return changes(needs, session.conditions, procedure.before_changing, procedure.conditions)
 
@@ -105,13 +126,18 @@ def open_needs(desk: Desk, session: Session) -> tuple[Need, ...]:
 def prompt_step(desk: Desk, session: Session) -> Turn:
     """Ask for the step's answer."""
     step = desk.step(session)
-    ask = Ask(step=step.name, text=step_text(desk, session, step), picture=step.picture)
-    prompt = (*caution_outputs(desk, session, step), ask)
+    ask = Ask(
+        step=step.name,
+        text=step_text(desk, session, step),
+        picture=step.picture,
+        limit=limit_if_known(desk, session, step),
+    )
+    prompt = (*in_full(desk, session, step), ask)
     asked = replace(
-        session,
+        warned_of(session, step),
         state=STATE_OF[step.kind],
         prompt=prompt,
-        told=session.told | {point.name for point in step.points},
+        told=session.told | told_with(step),
         since_s=session.now_s,
     )
     return Turn(asked, (ask,))
@@ -125,7 +151,7 @@ def acknowledge(desk: Desk, session: Session, event: Event) -> Turn:
     names = tuple(caution.name for caution in desk.step(session).cautions)
     session = replace(session, acknowledged=session.acknowledged | set(names))
     given = CautionAcknowledged(step=session.step, text="", names=names)
-    return Turn(session, (given,)).then(prepare(desk, session))
+    return Turn(session, (given,)).then(prepare(desk, session.practise("affirm")))
 
 
 def caution_refused(desk: Desk, session: Session, event: Event) -> Turn:
@@ -137,13 +163,17 @@ def caution_refused(desk: Desk, session: Session, event: Event) -> Turn:
 
 def conditions_met(desk: Desk, session: Session, event: Event) -> Turn:
     """The changes are made."""
-    met = tuple(
-        ConditionChange(step=c.step, name=c.name, state=c.state, met=True)
-        for c in open_changes(desk, session)
-    )
+    met = tuple(replace(c, text="", met=True) for c in open_changes(desk, session))
     changed = session.with_conditions(tuple((c.name, c.state) for c in met))
-    changed = replace(changed, under=None)
+    changed = replace(changed.practise("done"), under=None)
     return Turn(changed, met).then(prompt_step(desk, changed))
+
+
+def changes_made(desk: Desk, session: Session, event: Event) -> Turn:
+    """The changes are told as made before the reading that was asked for with them."""
+    if not unmade(desk, session):
+        return not_expected(desk, session, event)
+    return conditions_met(desk, session, event)
 
 
 def stand_again(desk: Desk, session: Session) -> Turn:

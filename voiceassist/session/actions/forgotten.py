@@ -4,11 +4,13 @@ from collections.abc import Collection
 
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Meaning
+from voiceassist.language.phrasebook import capitalised
 from voiceassist.measure.decision import decide
 from voiceassist.measure.limit import Verdict
 from voiceassist.measure.uncertainty import Estimate
-from voiceassist.procedure.model import Lookalike
-from voiceassist.session.actions.enter import prepare
+from voiceassist.procedure.asking import wording_in
+from voiceassist.procedure.model import Lookalike, Need
+from voiceassist.session.actions.enter import as_made, prepare
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event
 from voiceassist.session.judge import judge
@@ -65,11 +67,12 @@ def ask_forgotten(
     """Ask about the condition before the value is believed; ``vouched`` were asked about."""
     judged = judge(desk, session, meaning)
     assert judged.result is not None
+    words = wording_in(desk.procedure, looks.need.condition, looks.need.state)
     text = desk.book(
         "forgotten.ask",
         shown=judged.result.shown,
-        name=looks.need.condition,
-        state=looks.need.state,
+        denied=words.denied,
+        ask=capitalised(words.ask),
     )
     ask = Ask(step=session.step, text=text)
     waiting = replace(
@@ -85,19 +88,33 @@ def ask_forgotten(
 
 def condition_was_wrong(desk: Desk, session: Session, event: Event) -> Turn:
     """It was forgotten: the value does not count, and the condition has to be brought about."""
-    at_step = session.at_step
-    judged = judge(desk, at_step, session.pending[0])
+    need = asked_about(desk, session).need
+    made = as_made(desk, session.at_step)
+    unknown = ConditionChange(step=session.step, name=need.condition, state="", met=False)
+    without = made.session.without_condition(need.condition)
+    given = (*made.outputs, _refused(desk, session, need), unknown)
+    return Turn(without, given).then(prepare(desk, without))
+
+
+def condition_put_right(desk: Desk, session: Session, event: Event) -> Turn:
+    """It was forgotten, and is done by now: the value is to be read again."""
+    need = asked_about(desk, session).need
+    made = as_made(desk, session.at_step)
+    met = ConditionChange(step=session.step, name=need.condition, state=need.state, met=True)
+    lasting = () if need.momentary else ((need.condition, need.state),)
+    changed = made.session.with_conditions(lasting)
+    given = (*made.outputs, _refused(desk, session, need), met)
+    return Turn(changed, given).then(prepare(desk, changed))
+
+
+def _refused(desk: Desk, session: Session, need: Need) -> VerdictGiven:
+    judged = judge(desk, session.at_step, session.pending[0])
     assert judged.result is not None
-    looks = asked_about(desk, session)
-    name = looks.need.condition
-    refused = VerdictGiven(
+    words = wording_in(desk.procedure, need.condition, need.state)
+    return VerdictGiven(
         step=session.step,
-        text=desk.book("forgotten.refused", name=name, state=looks.need.state),
+        text=desk.book("forgotten.refused", denied=words.denied),
         reading=judged.result.shown,
         limit="",
         verdict=Verdict.NOT_VALID.value,
     )
-    unknown = ConditionChange(step=session.step, name=name, state="", met=False)
-    kept = tuple(pair for pair in at_step.conditions if pair[0] != name)
-    without = replace(at_step, conditions=kept)
-    return Turn(without, (refused, unknown)).then(prepare(desk, without))

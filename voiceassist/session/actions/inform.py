@@ -5,6 +5,7 @@ from functools import cache
 
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Command, Identifier, Note, Reading
+from voiceassist.procedure.leads import LEADS, VOLTS
 from voiceassist.procedure.model import Procedure
 from voiceassist.session.actions.finding import arrive
 from voiceassist.session.copying import replace
@@ -24,14 +25,16 @@ _TOLD = (
 
 
 def begin(desk: Desk, session: Session, event: Event) -> Turn:
-    """Open the job: the standing notice, the title, the first step."""
+    """Open the job: the title, the standing notice once a day, the first step."""
     assert isinstance(event, Begin)
     book, procedure = desk.book, desk.procedure
     said: tuple[Output, ...] = (
         Say(text=book("start.title", title=procedure.title, subject=procedure.subject)),
-        Say(text=book("start.notice", source=procedure.source)),
     )
-    opened = replace(session, facts=event.facts)
+    if not event.familiar:
+        said += (Say(text=book("start.notice", source=procedure.source)),)
+    leads = ((LEADS, VOLTS),) if LEADS in procedure.conditions else ()
+    opened = replace(session, facts=event.facts, conditions=leads)
     return Turn(opened, said).then(arrive(desk, opened, procedure.first))
 
 

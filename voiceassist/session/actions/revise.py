@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from voiceassist.language.meanings import Meaning
 from voiceassist.procedure.model import Kind
 from voiceassist.session.actions.enter import STATE_OF, not_expected
-from voiceassist.session.actions.take import ask_among, consider, take_reading
+from voiceassist.session.actions.take import ask_among, consider
 from voiceassist.session.copying import replace
-from voiceassist.session.events import Event, Heard, meaning_of
+from voiceassist.session.events import Event, meaning_of
 from voiceassist.session.judge import fits
 from voiceassist.session.outputs import Ask, Say
 from voiceassist.session.session import Desk, Result, Session, Turn
@@ -22,19 +22,7 @@ _NO_ANSWER = frozenset({Kind.DO, Kind.WAIT, Kind.COMPUTE})
 _CORRECTABLE = frozenset({Kind.MEASURE, Kind.COUNT, Kind.SWEEP, Kind.LAMP, Kind.ASK, Kind.IDENTIFY})
 
 
-def correct(desk: Desk, session: Session, event: Event) -> Turn:
-    """Another value for the last reading, lamp state or answer, judged as if given then."""
-    assert isinstance(event, Heard)
-    meaning = meaning_of(event)
-    earlier = last_answered(desk, session)
-    if earlier is None and session.state is State.MEASURE:
-        return take_reading(desk, session, event)
-    if not _can_take(desk, session, earlier, meaning) or earlier is None:
-        return Turn(session, (Say(step=session.step, text=desk.book("nothing.correct")),))
-    return _replaced(desk, session, earlier, meaning, event)
-
-
-def _can_take(desk: Desk, session: Session, earlier: Session | None, meaning: Meaning) -> bool:
+def can_take(desk: Desk, session: Session, earlier: Session | None, meaning: Meaning) -> bool:
     """True when the result given at ``earlier`` was an answer that ``meaning`` can replace."""
     if earlier is None or earlier.state not in ANSWERED:
         return False
@@ -49,7 +37,7 @@ def _given_at(session: Session, earlier: Session) -> Result | None:
     return next((result for result in given if not result.superseded), None)
 
 
-def _replaced(
+def replaced(
     desk: Desk, session: Session, earlier: Session, meaning: Meaning, event: Event
 ) -> Turn:
     """``meaning`` in place of the result that was given at ``earlier``."""
@@ -70,11 +58,17 @@ def last_answered(desk: Desk, session: Session) -> Session | None:
 
 
 def which_correction(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> Turn | None:
-    """Ask which of several meanings is to replace the last answer; None when none fits it."""
+    """Ask which of several meanings is to replace the last answer; None when none fits it.
+
+    They are for the step at hand, and not for the last answer, when something came between.
+    """
     earlier = last_answered(desk, session)
+    here = session.state in ANSWERED and any(fits(desk.step(session), m) for m in meanings)
+    if here and not session.lately:
+        return None
     if earlier is None or earlier.state not in ANSWERED:
         return None
-    fitting = [each for each in meanings if _can_take(desk, session, earlier, each)]
+    fitting = [each for each in meanings if can_take(desk, session, earlier, each)]
     if not fitting:
         return None
     return ask_among(desk, reopened(session, earlier), fitting, "confirm.which")

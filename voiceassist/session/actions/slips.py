@@ -1,42 +1,99 @@
-"""A number a thousand times off: most likely its prefix was left out or mistaken."""
+"""The unit of a number: which one is meant where its prefix was left out or mistaken."""
 
-from voiceassist.errors import MeasureError
-from voiceassist.language.meanings import Reading
+from collections.abc import Iterator
+from decimal import Decimal
+
+from voiceassist.language.meanings import Meaning, Reading, Spread
 from voiceassist.measure.quantity import Quantity
-from voiceassist.measure.units import units_of
+from voiceassist.measure.units import Unit, units_of
 from voiceassist.session.copying import replace
 from voiceassist.session.judge import judge
-from voiceassist.session.limits import limit_now
+from voiceassist.session.possible import limit_or_none, possible
 from voiceassist.session.session import Desk, Session
 
 #: Neighbouring prefixes differ by this power of ten.
 _THOUSAND = 3
 #: An open limit passes too much: a slip brings the number within this factor of an end.
 _NEAR = 10
+#: A reading within this factor of an earlier one in the same unit is meant as it was said.
+_ALIKE = 3
+#: What a hand meter shows on one range: so many steps, and a little over its top. Common practice.
+_COUNTS = 10_000
+_OVER_TOP = Decimal("1.1")
 
 
-def prefix_slip(
-    desk: Desk, session: Session, reading: Reading, passes: bool | None
-) -> tuple[Reading, ...]:
-    """The two readings that a number may be; none when it is plain.
+def units_meant(desk: Desk, session: Session, meaning: Meaning) -> tuple[Meaning, ...]:
+    """``meaning`` with its number in each unit that may be meant; itself where none is in doubt."""
+    if isinstance(meaning, Reading):
+        return _meant(desk, session, meaning)
+    if isinstance(meaning, Spread) and meaning.low.unit is None and meaning.high.unit is None:
+        lows, highs = (_units(desk, session, end) for end in (meaning.low, meaning.high))
+        both = [u for u in lows if u in highs]
+        ends = meaning.low, meaning.high
+        return tuple(Spread(*(replace(e, unit=u) for e in ends)) for u in both) or (meaning,)
+    return (meaning,)
 
-    It is plain when it passes as it stands, or would come near its limit with no neighbouring
-    prefix: "fifty" where at most 100 mV pass is not plain, nor is "eight point four millivolts"
-    where 8 V do. A meter chooses the prefix so that it shows 1 to 999, so a bare number outside
-    is not in doubt. ``passes`` tells whether it does as it stands; None when that is not known.
+
+def _units(desk: Desk, session: Session, end: Reading) -> list[Unit | None]:
+    return [one.unit for one in _meant(desk, session, end)]
+
+
+def _meant(desk: Desk, session: Session, reading: Reading) -> tuple[Reading, ...]:
+    """``reading`` in the unit it must be in; in two or more units when it may be either.
+
+    A bare number is in a unit in which the meter can show it, on the range that the step has it
+    set to. Else it is plain when it passes as it stands, when an earlier reading was like it,
+    or when no neighbouring prefix makes sense: "fifty" where at most 100 mV pass is not plain,
+    nor is "eight point four millivolts" where 8 V do, nor "point four" for 0.4 mA.
     """
     own = desk.step(session).unit
-    if own is None or (reading.unit is None and not 1 <= abs(reading.value) < 1000):
+    if own is None or (reading.unit is not None and reading.unit.quantity != own.quantity):
+        return (reading,)
+    shown = _on_the_range(desk, session, reading, own)
+    if shown:
+        return shown
+    result = judge(desk, session, reading).result
+    if result is None or result.passed or _like_an_earlier(session, reading, reading.unit or own):
+        return (reading,)
+    said = replace(reading, unit=reading.unit or own)
+    slipped = tuple(_slipped(desk, session, reading, reading.unit or own))
+    return (said, *slipped) if slipped else (reading,)
+
+
+def _on_the_range(desk: Desk, session: Session, reading: Reading, own: Unit) -> tuple[Reading, ...]:
+    """A bare number in each unit in which the range of the step can show it; none without one."""
+    top = desk.step(session).meter
+    if top is None or reading.unit is not None or not reading.value:
         return ()
-    said = reading.unit or own
-    if said.quantity != own.quantity or passes is not False:
+    if top.unit.quantity != own.quantity:
         return ()
+    near = (u for u in units_of(own.quantity) if abs(u.exponent - own.exponent) <= _THOUSAND)
+    meant = (replace(reading, unit=unit) for unit in near)
+    return tuple(each for each in meant if _can_show(top, Quantity(each.value, _unit(each))))
+
+
+def _unit(reading: Reading) -> Unit:
+    assert reading.unit is not None
+    return reading.unit
+
+
+def _can_show(top: Quantity, value: Quantity) -> bool:
+    """True when a meter on the range ``top`` can show ``value`` with its last digit."""
+    last = value.step.scaleb(value.unit.exponent)
+    return abs(value.in_base) <= top.in_base * _OVER_TOP and last * _COUNTS >= top.in_base
+
+
+def _slipped(desk: Desk, session: Session, reading: Reading, said: Unit) -> Iterator[Reading]:
+    """The first neighbouring prefix that would make the number a likely one."""
+    bare_part = reading.unit is None and said.exponent < 0 and abs(reading.value) < 1
     for other in units_of(said.quantity):
         slipped = replace(reading, unit=other)
-        neighbour = abs(other.exponent - said.exponent) == _THOUSAND
-        if neighbour and _near(desk, session, slipped) and _passes(desk, session, slipped):
-            return (replace(reading, unit=said), slipped)
-    return ()
+        if abs(other.exponent - said.exponent) != _THOUSAND or not _near(desk, session, slipped):
+            continue
+        # No meter shows less than one of a small unit; it shows the next smaller.
+        if _passes(desk, session, slipped) or (bare_part and other.exponent > said.exponent):
+            yield slipped
+            return
 
 
 def _passes(desk: Desk, session: Session, reading: Reading) -> bool:
@@ -45,20 +102,27 @@ def _passes(desk: Desk, session: Session, reading: Reading) -> bool:
     return result is not None and result.passed
 
 
+def _like_an_earlier(session: Session, reading: Reading, unit: Unit) -> bool:
+    """True when a reading in the same unit, not many times as large, came before."""
+    size = abs(Quantity(reading.value, unit).in_base)
+    earlier = (
+        abs(result.quantity.in_base)
+        for result in session.ledger
+        if not result.superseded and result.quantity is not None and result.quantity.unit == unit
+    )
+    return any(size <= one * _ALIKE and one <= size * _ALIKE for one in earlier)
+
+
 def _near(desk: Desk, session: Session, reading: Reading) -> bool:
     """True for a reading within a factor of an end of the step's limit, and within what can be."""
     step = desk.step(session)
-    if reading.unit is None:
+    value = Quantity(reading.value, _unit(reading))
+    limit = limit_or_none(desk, session, step)
+    if limit is None or not possible(desk, session, step, value):
         return False
-    value = Quantity(reading.value, reading.unit)
-    if step.plausible is not None and not step.plausible[0] <= value <= step.plausible[1]:
-        return False
-    try:
-        filled = limit_now(desk, session, step)
-    except MeasureError:
-        return False
-    ends = (filled.limit.low, filled.limit.high) if filled is not None else ()
     size = abs(value.in_base)
     return any(
-        abs(end.in_base) <= size * _NEAR and size <= abs(end.in_base) * _NEAR for end in ends if end
+        abs(end.in_base) <= size * _NEAR and size <= abs(end.in_base) * _NEAR
+        for end in (limit.low, limit.high)
+        if end
     )

@@ -12,19 +12,22 @@ from voiceassist.language.meanings import (
     Series,
     Spread,
 )
-from voiceassist.session.actions.enter import not_expected
+from voiceassist.procedure.model import OVER
+from voiceassist.session.actions.enter import as_made, not_expected
 from voiceassist.session.actions.facts import fact_taken, take_fact
 from voiceassist.session.actions.finding import follow
 from voiceassist.session.actions.forgotten import ask_forgotten, looks_forgotten
+from voiceassist.session.actions.polarity import ask_to_swap, leads_reversed
 from voiceassist.session.actions.rejudge import carry_on
-from voiceassist.session.actions.slips import prefix_slip
+from voiceassist.session.actions.slips import units_meant
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, is_certain, is_doubtful, meaning_of
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.judged import Judged
 from voiceassist.session.outputs import Ask, FactTaken, Output, ReadingTaken, Say
+from voiceassist.session.possible import possible
 from voiceassist.session.session import Desk, Result, Session, Turn
-from voiceassist.session.shown import show_critical, sounds_like_another
+from voiceassist.session.shown import show_critical, sounds_like_another, spoken_name
 from voiceassist.session.states import State
 
 
@@ -36,6 +39,11 @@ def take_reading(desk: Desk, session: Session, event: Event) -> Turn:
     if not isinstance(meaning, Reading | Spread) or not fits(desk.step(session), meaning):
         return not_expected(desk, session, event)
     return consider(desk, session, meaning, event)
+
+
+def take_again(desk: Desk, session: Session, event: Event) -> Turn:
+    """Asked whether something was forgotten, the technician puts it right and reads again."""
+    return take_reading(desk, session.at_step, event)
 
 
 def take_over_range(desk: Desk, session: Session, event: Event) -> Turn:
@@ -60,35 +68,48 @@ def take_answer(desk: Desk, session: Session, event: Event) -> Turn:
 
 def consider(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
     """Judge ``meaning`` of ``event``; take it, or ask first when it may be wrong and matters."""
-    judged = judge(desk, session, meaning)
-    if isinstance(meaning, Reading):
-        passes = judged.result.passed if judged.result is not None else None
-        in_doubt = prefix_slip(desk, session, meaning, passes)
-        if in_doubt:
-            return ask_among(desk, session, in_doubt, "confirm.which_unit")
-    return _weigh(desk, session, meaning, event, judged)
+    meant = units_meant(desk, session, meaning)
+    if len(meant) > 1:
+        return ask_among(desk, session, meant, "confirm.which_unit")
+    return weigh(desk, session, meant[0], event)
 
 
 def weigh(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
     """As ``consider``, for a value whose unit is settled."""
-    return _weigh(desk, session, meaning, event, judge(desk, session, meaning))
-
-
-def _weigh(desk: Desk, session: Session, meaning: Meaning, event: Event, judged: Judged) -> Turn:
-    if judged.result is None:
-        return refuse(session, judged)
-    lookalike = looks_forgotten(desk, session, judged.result)
+    judged = judge(desk, session, meaning)
+    result = judged.result
+    if result is None:
+        made = as_made(desk, session)
+        return Turn(made.session, made.outputs).then(refuse(made.session, judged))
+    reversed_ = leads_reversed(desk, session, result)
+    if reversed_ and not session.swapped:
+        made = as_made(desk, session)
+        return Turn(made.session, made.outputs).then(ask_to_swap(desk, made.session, result))
+    lookalike = None if reversed_ else looks_forgotten(desk, session, result)
     if lookalike is not None:
         return ask_forgotten(desk, session, meaning, lookalike)
-    if not _plausible(desk, session, judged.result):
-        return ask_to_confirm(desk, session, judged, "confirm.implausible")
-    if isinstance(meaning, OverRange) and judged.result.passed:
-        return ask_to_confirm(desk, session, judged, "confirm.over")
+    key = _doubt(desk, session, judged, event)
+    return ask_to_confirm(desk, session, judged, key) if key else take(desk, session, judged)
+
+
+def _doubt(desk: Desk, session: Session, judged: Judged, event: Event) -> str:
+    """Key of the question to ask before the result is taken; empty when it is to be taken."""
+    result = judged.result
+    assert result is not None
+    if _hardly_possible(desk, session, result):
+        return "confirm.implausible"
+    if isinstance(result.meaning, OverRange) and OVER not in desk.step(session).routes:
+        return "confirm.over"
     turns = session.correcting and _turns(session, judged)
-    sure = is_certain(event)
-    if not sure and (is_doubtful(event) or turns or needs_confirming(desk, judged)):
-        return ask_to_confirm(desk, session, judged, "confirm.reading")
-    return take(desk, session, judged)
+    in_doubt = is_doubtful(event) or turns or needs_confirming(desk, judged)
+    return "confirm.reading" if in_doubt and not is_certain(event) else ""
+
+
+def _hardly_possible(desk: Desk, session: Session, result: Result) -> bool:
+    if result.quantity is None:
+        return False
+    likely = possible(desk, session, desk.step(session), result.quantity)
+    return not likely or leads_reversed(desk, session, result)
 
 
 def needs_confirming(desk: Desk, judged: Judged) -> bool:
@@ -114,22 +135,16 @@ def _turns(session: Session, judged: Judged) -> bool:
     return not replaced or replaced[-1].outcome != judged.result.outcome
 
 
-def _plausible(desk: Desk, session: Session, result: Result) -> bool:
-    bounds = desk.step(session).plausible
-    if bounds is None or result.quantity is None:
-        return True
-    return bounds[0] <= result.quantity <= bounds[1]
-
-
 def ask_to_confirm(desk: Desk, session: Session, judged: Judged, key: str) -> Turn:
     """Ask whether the result was heard, or read, right."""
     result = judged.result
     assert result is not None
     assert result.meaning is not None
+    step = desk.step(session)
     if isinstance(result.meaning, Answer | Identifier):
         text = desk.book("confirm.choice", shown=result.shown)
     else:
-        shown = show_critical(result.meaning, desk.step(session), desk.book)
+        shown = _of_its_step(desk, session, show_critical(result.meaning, step, desk.book))
         text = desk.book(key, shown=shown, outcome=_outcome(desk, result))
     ask = Ask(step=session.step, text=text)
     waiting = replace(
@@ -140,6 +155,13 @@ def ask_to_confirm(desk: Desk, session: Session, judged: Judged, key: str) -> Tu
         prompt=(ask,),
     )
     return Turn(waiting, (ask,))
+
+
+def _of_its_step(desk: Desk, session: Session, shown: str) -> str:
+    """What is to replace an earlier result is told with the name of its step."""
+    if not session.correcting:
+        return shown
+    return desk.book.plain("revise.at", step=spoken_name(session.step), shown=shown)
 
 
 def _outcome(desk: Desk, result: Result) -> str:
@@ -161,11 +183,16 @@ def take(desk: Desk, session: Session, judged: Judged) -> Turn:
 
 
 def settle(desk: Desk, session: Session, judged: Judged) -> Turn:
-    """The result in the ledger, its echo and its verdict; going nowhere yet."""
+    """The result in the ledger, its echo and its verdict; going nowhere yet.
+
+    Changes that were asked for together with it count as made.
+    """
     result = judged.result
     assert result is not None
     step = desk.step(session)
-    spoken: list[Output] = []
+    made = as_made(desk, session)
+    session = made.session
+    spoken: list[Output] = [*made.outputs]
     if isinstance(result.meaning, Identifier):
         fact = fact_taken(desk, session, result.meaning)
         spoken.append(fact)
@@ -183,7 +210,7 @@ def settle(desk: Desk, session: Session, judged: Judged) -> Turn:
         spoken.append(judged.verdict)
     if step.fact:
         spoken.append(FactTaken(step=step.name, name=step.fact, value=result.shown))
-    under = session.conditions if session.under is None else session.under
+    under = session.holding(step) if session.under is None else session.under
     kept = replace(result, conditions=under)
     taken = replace(session, ledger=(*session.ledger, kept), before=session)
     return Turn(taken, tuple(spoken))
@@ -194,7 +221,7 @@ def _echo(desk: Desk, result: Result, key: str, *, corrects: bool) -> ReadingTak
     quantity = result.quantity
     return ReadingTaken(
         step=result.step,
-        text=desk.book(f"echo.{key}", shown=result.shown),
+        text=desk.book(f"echo.{key}", shown=result.shown, step=spoken_name(result.step)),
         shown=result.shown,
         value=said.value if said else quantity.value if quantity else None,
         unit=str((said.unit if said else None) or quantity.unit) if quantity else "",

@@ -1,8 +1,9 @@
 """Waiting steps, pauses, and coming back after one."""
 
 from voiceassist.language.meanings import Answer
+from voiceassist.procedure.asking import wording_in
 from voiceassist.procedure.model import PASS
-from voiceassist.session.actions.enter import STATE_OF, enter
+from voiceassist.session.actions.enter import STATE_OF, enter, unmade
 from voiceassist.session.actions.finding import follow
 from voiceassist.session.copying import replace
 from voiceassist.session.cutting import cut_off
@@ -47,7 +48,8 @@ def remind(desk: Desk, session: Session, event: Event) -> Turn:
 
 def _awaited(desk: Desk, session: Session) -> str:
     if session.state in STATE_OF.values():
-        return step_text(replace(desk, detail=Detail.BRIEF), session, desk.step(session))
+        brief = step_text(replace(desk, detail=Detail.BRIEF), session, desk.step(session))
+        return " ".join([*(change.text for change in unmade(desk, session)), brief])
     asked = [output.text for output in session.prompt if isinstance(output, Ask)]
     return " ".join(asked[-1:])
 
@@ -95,7 +97,7 @@ def come_back(desk: Desk, session: Session, event: Event) -> Turn:
 
 def _ask_still(desk: Desk, session: Session) -> Turn:
     """Ask whether what is known of the vehicle still holds; nothing to ask, nothing asked."""
-    known = [f"{name} {state}" for name, state in session.conditions]
+    known = [wording_in(desk.procedure, *pair).holds for pair in session.conditions]
     if not known or session.state in {State.STILL, State.CLOSED}:
         return Turn(session, session.prompt)
     ask = Ask(

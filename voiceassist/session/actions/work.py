@@ -1,6 +1,7 @@
 """A piece of work that was asked for and is done."""
 
 from voiceassist.procedure.model import PASS
+from voiceassist.session.actions.enter import as_made
 from voiceassist.session.actions.finding import follow
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, meaning_of
@@ -9,7 +10,9 @@ from voiceassist.session.session import Desk, Result, Session, Turn
 
 
 def work_done(desk: Desk, session: Session, event: Event) -> Turn:
-    """A DO step is done; what it sets now holds."""
+    """A DO step is done, with the changes asked for before it; what it sets now holds."""
+    made = as_made(desk, session)
+    session = made.session.practise("done")
     step = desk.step(session)
     shown = desk.book.plain("outcome.done")
     result = Result(step.name, session.stage, meaning_of(event), "done", True, shown)
@@ -20,4 +23,4 @@ def work_done(desk: Desk, session: Session, event: Event) -> Turn:
     ]
     changed = session.with_conditions(step.sets)
     taken = replace(changed, ledger=(*session.ledger, result), before=session)
-    return Turn(taken, tuple(given)).then(follow(desk, taken, result, step.routes[PASS]))
+    return Turn(taken, (*made.outputs, *given)).then(follow(desk, taken, result, step.routes[PASS]))

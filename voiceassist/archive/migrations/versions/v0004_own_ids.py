@@ -1,4 +1,7 @@
-"""Sessions and seals are known by the session's own id; bays by one that their folder keeps."""
+"""Sessions and seals are known by the session's own id; bays by one that their folder keeps.
+
+And how long each session lasted, and how often the assistant had to ask in it.
+"""
 
 import sqlalchemy as sa
 from alembic import op
@@ -21,12 +24,16 @@ def upgrade() -> None:
         sa.Column("place", sa.Text, primary_key=True, nullable=False),
         sa.Column("shown", sa.Text, nullable=False),
     )
+    for name, kind in (("worked_s", sa.BigInteger), ("questions", sa.Integer)):
+        op.add_column("sessions", sa.Column(name, kind, nullable=False, server_default="0"))
     op.execute("UPDATE sessions SET size = -1")
 
 
 def downgrade() -> None:
     """Know sessions by where they lie again."""
     op.drop_table("bays")
+    for name in ("worked_s", "questions"):
+        op.drop_column("sessions", name)
     for table in ("sessions", "seals"):
         op.drop_index(f"{table}_by_sid", table)
         op.drop_column(table, "sid")

@@ -1,0 +1,132 @@
+"""The notice that opens a job is told once a day to the same technician."""
+
+import io
+import json
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+from bench import BOOK, FAN
+
+from voiceassist.app.opening import is_familiar
+from voiceassist.app.replay import replayed
+from voiceassist.app.sessions import run_session
+from voiceassist.app.timeline import RealTimeline
+from voiceassist.app.wish import SessionWish
+from voiceassist.procedure.read import read_procedure
+from voiceassist.record.folder import SessionFolder, create
+from voiceassist.record.journal import Journal
+from voiceassist.session.engine import Engine
+from voiceassist.session.session import Desk
+
+NOTICE = "The vehicle maker's instructions, local rules and licensed practice come first."
+SOURCE = "general rule of thumb"
+
+
+def said(records: Path, **facts: str) -> list[str]:
+    """What a job with these facts opens with."""
+    shown: list[str] = []
+    wish = SessionWish(
+        procedure="key-off-draw",
+        typed=io.StringIO(""),
+        silent=True,
+        facts=facts,
+        changes={"records": str(records)},
+    )
+    run_session(wish, lambda line: shown.append(str(line.get("text"))), lambda _: None)
+    return [text for text in shown if text]
+
+
+def opens_in_full(records: Path, **facts: str) -> bool:
+    """True when the notice is told; title and caution always are."""
+    told = said(records, **facts)
+    assert any(text.startswith("Battery goes flat while the vehicle stands. For") for text in told)
+    assert any(text.startswith("WARNING: ") for text in told)
+    return any(NOTICE in text for text in told)
+
+
+def journal(records: Path, *lines: dict[str, object]) -> SessionFolder:
+    """A session begun now, with these lines."""
+    folder = create(records, "any", RealTimeline().wall())
+    with Journal.create(folder.journal, RealTimeline().wall) as kept:
+        kept.append(list(lines))
+    return folder
+
+
+SESSION: dict[str, object] = {"event": "session", "source": SOURCE, "facts": {"technician": "Kim"}}
+SAID: dict[str, object] = {"event": "say", "text": "Fan."}
+
+
+def familiar(records: Path, who: str = "Kim", source: str = SOURCE, days: int = 0) -> bool:
+    today = RealTimeline().wall().date() + timedelta(days=days)
+    return is_familiar(records, {"technician": who} if who else {}, source, today)
+
+
+def test_the_second_job_of_the_day_opens_with_its_title_alone(tmp_path: Path) -> None:
+    assert opens_in_full(tmp_path, technician="Kim")
+    assert not opens_in_full(tmp_path, technician="Kim")
+    assert not opens_in_full(tmp_path, technician=" kim")
+
+
+def test_another_technician_is_told_in_full(tmp_path: Path) -> None:
+    assert opens_in_full(tmp_path, technician="Kim")
+    assert opens_in_full(tmp_path, technician="Lee")
+    assert opens_in_full(tmp_path), "whoever gives no name may be a third"
+    assert not opens_in_full(tmp_path)
+
+
+def test_the_journal_tells_how_the_job_was_opened(tmp_path: Path) -> None:
+    said(tmp_path)
+    said(tmp_path)
+    first = [
+        json.loads(path.read_text("utf-8").splitlines()[0])["familiar"]
+        for path in sorted(tmp_path.glob("*/journal.jsonl"), key=lambda path: path.stat().st_mtime)
+    ]
+    assert first == [False, True]
+
+
+def test_a_new_day_begins_with_the_notice(tmp_path: Path) -> None:
+    journal(tmp_path, SESSION, SAID)
+    assert familiar(tmp_path)
+    assert not familiar(tmp_path, days=1)
+    assert not familiar(tmp_path, days=-1)
+
+
+def test_limits_from_another_source_are_told_of(tmp_path: Path) -> None:
+    journal(tmp_path, SESSION, SAID)
+    assert not familiar(tmp_path, source="maker's data sheet 12")
+
+
+def test_a_job_that_was_cut_off_before_its_opening_does_not_count(tmp_path: Path) -> None:
+    journal(tmp_path, SESSION)
+    assert not familiar(tmp_path)
+
+
+@pytest.mark.parametrize("content", [b"", b"\xff\n\n", b"[]\n[]\n", b'{"event": "session"}\n'])
+def test_a_damaged_journal_tells_nothing_and_stops_nothing(tmp_path: Path, content: bytes) -> None:
+    folder = create(tmp_path, "any", RealTimeline().wall())
+    assert not familiar(tmp_path), "a folder without a journal"
+    folder.journal.write_bytes(content)
+    assert not familiar(tmp_path)
+
+
+def test_an_altered_first_line_does_not_count(tmp_path: Path) -> None:
+    folder = journal(tmp_path, {**SESSION, "facts": {"technician": "Lee"}}, SAID)
+    altered = folder.journal.read_bytes().replace(b'"Lee"', b'"Kim"')
+    folder.journal.write_bytes(altered)
+    assert not familiar(tmp_path)
+
+
+def test_there_need_be_no_records_yet(tmp_path: Path) -> None:
+    assert not is_familiar(tmp_path / "none", {}, SOURCE, date(2026, 11, 29))
+    (tmp_path / "file").write_text("")
+    assert not is_familiar(tmp_path / "file", {}, SOURCE, date(2026, 11, 29))
+
+
+@pytest.mark.parametrize("known", [True, False])
+def test_a_job_cut_off_before_its_opening_is_opened_as_it_would_have_been(known: bool) -> None:
+    engine = Engine(Desk(read_procedure(FAN, "fan"), BOOK))
+    back = replayed(engine, [{**SESSION, "familiar": known}])
+    texts = [output.text for output in back.unkept]
+    assert texts[0].startswith("Heater fan runs")
+    assert any(NOTICE in text for text in texts) is not known

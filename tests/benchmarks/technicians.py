@@ -1,0 +1,122 @@
+"""Five simulated technicians do whole jobs: ``technicians.py [--jobs N] [--show]``.
+
+Each job is a procedure of the library on a vehicle with one of its faults, or a good one, drawn
+by chance. The technician speaks in words, which the grammar of each step understands, and makes
+the slips of his kind. Told is what must not happen: a finding that is wrong, a job that does not
+come to its end, a vehicle left otherwise than found.
+"""
+
+import argparse
+import random
+import sys
+from collections import Counter
+from dataclasses import dataclass, field
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from technicians import PEOPLE, Person, maker_of
+from whole_jobs import Job, spoken_job, vehicles
+
+from voiceassist import resources
+from voiceassist.app import build
+from voiceassist.app.proving import desk_of
+from voiceassist.app.settings import Settings
+from voiceassist.prove.outcome import right_findings
+from voiceassist.session.session import Desk
+
+SHOP = build.Shop(Settings())
+
+
+@dataclass(slots=True)
+class Count:
+    """What the jobs of one kind of technician came to."""
+
+    jobs: int = 0
+    wrong: list[str] = field(default_factory=list)
+    unproved: list[str] = field(default_factory=list)
+    still_open: list[str] = field(default_factory=list)
+    in_pieces: list[str] = field(default_factory=list)
+    words: int = 0
+    exchanges: int = 0
+    not_understood: int = 0
+
+    def add(self, title: str, desk: Desk, fault: str, job: Job) -> None:
+        self.jobs += 1
+        self.words += job.words(SHOP.to_words)
+        self.exchanges += job.exchanges
+        if not job.outcome:
+            self.still_open.append(f"{title}: {job.stuck or job.session.state}")
+            return
+        found = job.session.finding
+        if found not in right_findings(desk.procedure, fault):
+            skipped = any(r.outcome == "skipped" for r in job.session.ledger)
+            (self.unproved if skipped else self.wrong).append(f"{title}: {found or 'none'}")
+        left = {
+            f"{name} {job.conditions.get(name)}"
+            for name, state in desk.procedure.at_rest.items()
+            if job.conditions.get(name, state) != state
+        }
+        if left:
+            self.in_pieces.append(f"{title}: {', '.join(sorted(left))}")
+
+
+def desks() -> dict[str, Desk]:
+    """Every procedure of the library that has a circuit."""
+    found = {}
+    for path in sorted(resources.folder("procedures").glob("*.yaml")):
+        name = path.stem
+        procedure = build.procedure(name).procedure
+        if procedure.circuit is not None and procedure.faults:
+            found[name] = desk_of(procedure, SHOP)
+    return found
+
+
+def job_of(kind: type[Person], desk: Desk, fault: str, seed: int) -> Job:
+    """One job of one technician."""
+    rng = random.Random(f"{kind.name} {desk.procedure.name} {fault} {seed}")
+    made = vehicles(desk, fault, seed, rng.random())
+    mender = maker_of(kind, rng)(desk, made.bad, made.good, made.hand)
+    person = kind(mender, SHOP.language, rng)
+    return spoken_job(desk, SHOP.language, person, lambda: dict(mender.vehicle.conditions))
+
+
+def counted(jobs: int, seed: int = 1) -> dict[str, Count]:
+    """``jobs`` jobs, shared out evenly among the technicians."""
+    library = desks()
+    rng = random.Random(seed)
+    counts = {kind.name: Count() for kind in PEOPLE}
+    for number in range(jobs):
+        kind = PEOPLE[number % len(PEOPLE)]
+        name = rng.choice(sorted(library))
+        fault = rng.choice(["", *library[name].procedure.faults])
+        title = f"{name} {fault or 'good'} #{number}"
+        counts[kind.name].add(
+            title, library[name], fault, job_of(kind, library[name], fault, number)
+        )
+    return counts
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--jobs", type=int, default=200)
+    parser.add_argument("--seed", type=int, default=1)
+    chosen = parser.parse_args()
+    counts = counted(chosen.jobs, chosen.seed)
+    print(
+        f"{'technician':14} {'jobs':>5} {'wrong':>6} {'open':>5} {'pieces':>7} {'words':>6} answers"
+    )
+    for name, count in counts.items():
+        print(
+            f"{name:14} {count.jobs:5} {len(count.wrong):6} {len(count.still_open):5} "
+            f"{len(count.in_pieces):7} {count.words / count.jobs:6.0f} "
+            f"{count.exchanges / count.jobs:5.1f}"
+        )
+    for what in ("wrong", "unproved", "still_open", "in_pieces"):
+        told = Counter(one for count in counts.values() for one in getattr(count, what))
+        for one in told:
+            print(f"{what}: {one}")
+
+
+if __name__ == "__main__":
+    main()

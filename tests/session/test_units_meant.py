@@ -1,0 +1,92 @@
+"""The unit of a number said without one: never a silent guess that decides something."""
+
+import pytest
+from lines import Lines
+
+from voiceassist.session.states import State
+
+DRAW = """
+draw:
+  measure: current in the minus cable
+  accept: 2 mA to 50 mA
+  METER
+  fail: bad
+  then: good
+"""
+HEAD = "procedure: small\ntitle: a small one\nfor: an invented vehicle\nsteps:\n"
+FINDINGS = (
+    "findings:\n  good: {cause: well, correction: none}\n  bad: {cause: bad, correction: mend}\n"
+)
+
+
+def draw(meter: str = "") -> Lines:
+    line = f"meter: {meter}" if meter else "how: read it"
+    return Lines(text=_text(DRAW.replace("METER", line))).walk("draw")
+
+
+@pytest.mark.parametrize(
+    ("said", "shown"),
+    [("point four", "0.4 A"), ("zero point zero three", "0.03 A"), ("thirty", "30 mA")],
+)
+def test_a_bare_number_has_the_unit_that_the_range_can_show(said: str, shown: str) -> None:
+    bench = draw("10 A")
+    bench.type(said)
+    assert bench.counting["draw"] == shown
+
+
+def test_a_bare_number_that_the_range_can_show_in_two_units_is_asked_about() -> None:
+    bench = draw("10 A")
+    assert "Was that 5 mA, or 5 A?" in bench.type("five")
+    bench.type("five milliamps")
+    assert bench.counting["draw"] == "5 mA"
+
+
+@pytest.mark.parametrize("said", ["point four", "zero point zero three"])
+def test_no_meter_shows_less_than_one_milliamp_as_milliamps_so_it_is_asked(said: str) -> None:
+    bench = draw()
+    bench.type(said)
+    assert bench.state is State.WHICH
+    assert " mA, or 0." in bench.texts()
+    bench.type(f"{said} amps")
+    assert bench.counting["draw"].endswith(" A")
+
+
+def test_a_number_below_one_after_hundreds_of_milliamps_is_no_fault_behind_a_fuse() -> None:
+    answers = {"battery": "twelve point five volts", "minus_joint": "point zero five volts"}
+    answers |= {"rough_draw": "point four amps", "draw": "four hundred milliamps"}
+    bench = Lines("key-off-draw").walk("without-one", **answers)
+    bench.type("point four")
+    assert bench.step == "without-two"
+    assert bench.counting["without-one"] == "0.4 A"
+
+
+OHMS = """
+one: {measure: resistance of one end, accept: 100 Ω to 140 Ω, then: two, fail: two}
+two: {measure: resistance of the other, accept: 2000 Ω to 5000 Ω, fail: bad, then: good}
+"""
+
+
+def test_a_unit_that_was_said_as_in_the_reading_before_is_not_asked_about() -> None:
+    bench = Lines(text=_text(OHMS))
+    bench.type("three ohms")
+    bench.type("three ohms")
+    assert bench.session.finding == "bad"
+
+
+def test_a_unit_that_may_be_a_slip_is_still_asked_about_without_a_reading_like_it() -> None:
+    bench = Lines(text=_text(OHMS))
+    bench.type("one hundred twenty ohms")
+    assert "3 Ω, or 3 kΩ?" in bench.type("three ohms")
+
+
+def _text(steps: str) -> str:
+    return HEAD + "".join(f"  {line}\n" for line in steps.strip().splitlines()) + FINDINGS
+
+
+def test_the_number_said_again_to_confirm_keeps_its_unit() -> None:
+    bench = draw("10 A")
+    bench.certain = False
+    bench.type("point four")
+    assert bench.state is State.CONFIRM
+    bench.type("point four")
+    assert bench.counting["draw"] == "0.4 A"

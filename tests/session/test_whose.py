@@ -1,0 +1,78 @@
+"""A correction goes to the step it is meant for, and every correction names its step."""
+
+import pytest
+from bench import Bench, small, volts
+
+from voiceassist.language.meanings import Answer, Correction
+from voiceassist.session.states import State
+
+PAIR = """
+slow: {measure: voltage on the wire, accept: 8 V to 9 V, fail: bad}
+fast: {measure: voltage on the wire again, accept: 2 V to 3 V, fail: bad}
+near: {measure: voltage beside it, accept: 2 V to 3 V, fail: bad, then: good}
+"""
+
+
+def counting(bench: Bench) -> dict[str, str]:
+    return {r.step: r.shown for r in bench.session.ledger if not r.superseded}
+
+
+def test_a_stammer_put_right_is_the_value_of_the_step_at_hand(typed: Bench) -> None:
+    typed.to("command-fast").hear(words="two uh five")
+    typed.say(Correction(volts("2.5")))
+    assert counting(typed)["command-slow"] == "8.4 V"
+    assert counting(typed)["command-fast"] == "2.5 V"
+    assert "Command fast: 2.5 V." in typed.texts()
+
+
+def test_after_the_vehicle_was_changed_a_correction_is_for_the_step_at_hand(typed: Bench) -> None:
+    typed.to("feed").say(Correction(volts("12.4")))
+    assert counting(typed) == {"battery": "12.6 V", "feed": "12.4 V"}
+    assert "Feed: 12.4 V." in typed.texts()
+
+
+def test_right_after_a_value_a_correction_goes_where_it_would_pass() -> None:
+    bench = small(PAIR).after(volts("8.4"), Correction(volts("8.6")))
+    assert counting(bench) == {"slow": "8.6 V"}
+    assert "Slow corrected: 8.6 V." in bench.texts()
+    bench.say(Correction(volts("2.5")))
+    assert counting(bench) == {"slow": "8.6 V", "fast": "2.5 V"}
+
+
+@pytest.mark.parametrize(
+    ("answer", "counts"),
+    [
+        ("fast", {"slow": "8.4 V", "fast": "2.6 V"}),
+        ("near", {"slow": "8.4 V", "fast": "2.5 V", "near": "2.6 V"}),
+    ],
+)
+def test_a_correction_that_fits_both_steps_is_asked_about(
+    answer: str, counts: dict[str, str]
+) -> None:
+    bench = small(PAIR).after(volts("8.4"), volts("2.5"), Correction(volts("2.6")))
+    assert bench.state is State.WHOSE
+    assert "Is 2.6 V for the near, or for the fast?" in bench.texts()
+    assert counting(bench.after(Answer(answer))) == counts
+
+
+def test_a_correction_that_fits_both_steps_can_be_dropped() -> None:
+    before = small(PAIR).after(volts("8.4"), volts("2.5")).session
+    bench = small(PAIR).after(volts("8.4"), volts("2.5"), Correction(volts("2.6")), "negative")
+    assert bench.session == before
+
+
+def test_a_question_asked_meanwhile_does_not_hide_what_may_be_corrected() -> None:
+    bench = small(PAIR).after(volts("8.4"), volts("2.5"), "read-back", Correction(volts("2.6")))
+    assert bench.state is State.WHOSE
+
+
+def test_a_failing_correction_names_its_step_before_it_is_taken() -> None:
+    bench = small(PAIR, certain=False).after(volts("8.4"), "revise", Answer("slow"), volts("5.0"))
+    assert "Slow, 5.0 V? That would be too low." in bench.texts()
+    assert "Slow corrected: 5.0 V." in bench.after("affirm reading").texts()
+
+
+def test_an_unclear_correction_at_a_step_without_a_value_is_for_that_step(typed: Bench) -> None:
+    typed.to("feed").hear(Correction(volts("12.4")), Correction(volts("124")))
+    typed.say(volts("12.4"))
+    assert counting(typed) == {"battery": "12.6 V", "feed": "12.4 V"}

@@ -1,0 +1,82 @@
+"""Pages for several sessions: all of a repair order, or those of a trainee to be compared."""
+
+from collections.abc import Sequence
+
+from voiceassist.app.enclosing import enclosed
+from voiceassist.app.kept import KeptSession, kept_session, procedure_of
+from voiceassist.app.records import Records, Wanted
+from voiceassist.app.records_checked import looked_through
+from voiceassist.app.reports import HTML, Wish, checked, steps_of
+from voiceassist.errors import RecordError
+from voiceassist.page.account import Reader, account
+from voiceassist.page.several import Member
+from voiceassist.record.folder import SessionFolder
+
+
+def of_order(records: Records, order: str) -> list[KeptSession]:
+    """The sessions of a repair order that lie here, the oldest first.
+
+    Raises:
+        RecordError: there is none, or a journal cannot be read.
+    """
+    return _kept(records, Wanted(order=order), f"no session has the repair order {order!r}")
+
+
+def of_trainee(records: Records, name: str, wanted: Wanted) -> list[KeptSession]:
+    """The sessions of a technician that fit and lie here, the oldest first; as ``of_order``."""
+    return _kept(records, wanted, f"no session of {name!r} fits")
+
+
+def _kept(records: Records, wanted: Wanted, none: str) -> list[KeptSession]:
+    records.sync()
+    rows = [row for row in records.archive.find(wanted) if records.here(row) and not row["missing"]]
+    folders = [SessionFolder(records.folder / row["folder"]) for row in rows[::-1]]
+    found = [looked_through(kept_session(folder), records.archive) for folder in folders]
+    if not found:
+        raise RecordError(none, place=str(records.folder), remedy="see: voiceassist records list")
+    return found
+
+
+def order_page(found: Sequence[KeptSession], wish: Wish) -> bytes:
+    """One page, or file, for the sessions of a repair order.
+
+    Raises:
+        RecordError: no journal has a good line.
+    """
+    members = _members(found, wish)
+    if wish.form == HTML:
+        from voiceassist.page.html import order_html
+
+        return order_html(members, Reader(wish.reader)).encode("utf-8")
+    from voiceassist.page.pdf import order_pdf
+
+    return order_pdf(members, Reader(wish.reader), wish.paper)
+
+
+def trainee_page(found: Sequence[KeptSession], name: str, wish: Wish) -> bytes:
+    """An instructor's page that compares sessions; as ``order_page``."""
+    members = _members(found, wish)
+    if wish.form == HTML:
+        from voiceassist.page.html import trainee_html
+
+        return trainee_html(members, name).encode("utf-8")
+    from voiceassist.page.pdf import trainee_pdf
+
+    return trainee_pdf(members, name, wish.paper)
+
+
+def _members(found: Sequence[KeptSession], wish: Wish) -> list[Member]:
+    members = []
+    for kept in found:
+        if kept.entries:
+            lines = [entry.fields for entry in kept.entries]
+            told = account(lines, steps_of(procedure_of(kept.folder)), checked(kept))
+            beside = enclosed(kept.folder, lines, wish.shop)
+            members.append(Member(kept.folder.id, told, beside))
+    if not members:
+        raise RecordError(
+            "no journal of these sessions has a good line",
+            place=str(found[0].folder.path),
+            remedy="see: voiceassist records verify",
+        )
+    return members

@@ -1,0 +1,52 @@
+"""How a state of the vehicle is asked about: in its own words, or in words made by rule."""
+
+import re
+from types import MappingProxyType
+
+from voiceassist.procedure.model import Procedure, Wording
+
+#: States that follow "is the plug" in plain English.
+_PLAIN = frozenset(
+    {"in", "out", "on", "off", "open", "shut", "closed", "free", "pressed", "released"}
+    | {"unplugged", "plugged in", "connected", "up", "down", "lowered", "raised", "loose"}
+)
+_NUMBERED = re.compile(r"\b(?:one|two|three|four|five|six|seven|eight|nine|ten|\d+)$")
+_PLURAL = re.compile(r"[^sui]s$")
+_WAS = re.compile(r"\b(was|were) not\b")
+_IS = MappingProxyType({"was": "is", "were": "are"})
+
+
+def is_plain(state: str) -> bool:
+    """True when the words made for ``state`` are English."""
+    return state in _PLAIN
+
+
+def tells_a_state(denied: str) -> bool:
+    """True when what holds can be told from ``denied``: "the key was not in run"."""
+    return _WAS.search(denied) is not None
+
+
+def wording(name: str, state: str, instruction: str, ask: str = "", denied: str = "") -> Wording:
+    """The words for ``state`` of the condition ``name``; what is not given is made by rule.
+
+    A state that is no plain word is asked about by its instruction: "did you set the fan
+    control to its lowest speed".
+    """
+    the = name if _NUMBERED.search(name) else f"the {name}"
+    plural = _PLURAL.search(name) is not None
+    made = (f"did you {instruction}", f"you did not {instruction}")
+    if is_plain(state):
+        verb, past = ("are", "were") if plural else ("is", "was")
+        made = (f"{verb} {the} {state}", f"{the} {past} not {state}")
+    ask, denied = ask.rstrip("?. ") or made[0], denied.rstrip(". ") or made[1]
+    holds = _WAS.sub(lambda match: _IS[match[1]], denied)
+    if holds == denied:
+        holds = f"{the} {'are' if plural else 'is'} at {state}"
+    return Wording(ask, denied, holds)
+
+
+def wording_in(procedure: Procedure, name: str, state: str) -> Wording:
+    """The words of ``procedure`` for ``state`` of the condition ``name``."""
+    known = procedure.wordings.get(name, {}).get(state)
+    instruction = procedure.conditions.get(name, {}).get(state, f"bring {name} to {state}")
+    return known or wording(name, state, instruction)

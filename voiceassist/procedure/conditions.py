@@ -1,0 +1,96 @@
+"""The conditions of a file: how each state is brought about, asked about and left."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from voiceassist.procedure.asking import is_plain, tells_a_state, wording
+from voiceassist.procedure.blame import Blame
+from voiceassist.procedure.faults import did_you_mean
+from voiceassist.procedure.leads import LEADS, VOLTS, leads_of
+from voiceassist.procedure.model import Step, Wording
+from voiceassist.procedure.shape import ProcedureShape, StateShape
+from voiceassist.procedure.tree import Path
+
+_NOTHING: Mapping[str, str] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True)
+class Conditions:
+    """What a file tells of the states of the vehicle, by condition.
+
+    Parts:
+        states: state to the words that bring it about.
+        wordings: state to what is said of it.
+        momentary: condition and state of what holds only while one reads.
+        at_rest: the state that it is left in.
+    """
+
+    states: Mapping[str, Mapping[str, str]]
+    wordings: Mapping[str, Mapping[str, Wording]]
+    momentary: frozenset[tuple[str, str]]
+    at_rest: Mapping[str, str]
+
+
+def conditions_of(shape: ProcedureShape, blame: Blame) -> Conditions:
+    """The conditions in ``shape``, and that of the meter's leads where a step needs it."""
+    given = {
+        (name, state): _shape(body)
+        for name, states in shape.conditions.items()
+        for state, body in states.items()
+    }
+    for (name, state), body in given.items():
+        if body.denied and not tells_a_state(body.denied):
+            message = f"{body.denied!r} does not tell a state; write 'the key was not in run'"
+            blame.error(("conditions", name, state, "not"), message)
+    own = {
+        name: {state: given[name, state].do for state in states}
+        for name, states in shape.conditions.items()
+    }
+    leads = leads_of(shape)
+    return Conditions(
+        states={**leads, **own},
+        wordings={
+            name: {state: _wording(name, state, given[name, state]) for state in states}
+            for name, states in shape.conditions.items()
+        },
+        momentary=frozenset(place for place, body in given.items() if body.momentary),
+        at_rest=({LEADS: VOLTS} if leads else {}) | _at_rest(shape, own, blame),
+    )
+
+
+def _shape(body: str | StateShape) -> StateShape:
+    return StateShape.model_validate({"do": body}) if isinstance(body, str) else body
+
+
+def _wording(name: str, state: str, body: StateShape) -> Wording:
+    return wording(name, state, body.do, body.ask or "", body.denied or "")
+
+
+def _at_rest(
+    shape: ProcedureShape, own: Mapping[str, Mapping[str, str]], blame: Blame
+) -> dict[str, str]:
+    """As written, and for the rest as the circuit is at first."""
+    first = shape.circuit.at_first if shape.circuit is not None else {}
+    for name, state in shape.at_rest.items():
+        path: Path = ("at-rest", name)
+        states = own.get(name, _NOTHING)
+        if not states:
+            hint = did_you_mean(name, list(own))
+            blame.error(path, f"there is no condition {name!r}{hint}")
+        elif state not in states:
+            hint = did_you_mean(state, list(states))
+            blame.error(path, f"{name!r} has no state {state!r}{hint}")
+    whole = {**first, **shape.at_rest}
+    return {name: state for name, state in whole.items() if state in own.get(name, _NOTHING)}
+
+
+def check_asked(shape: ProcedureShape, steps: Iterable[Step], blame: Blame) -> None:
+    """Warn of a state that is asked about when forgotten, and has no question of its own."""
+    for step in steps:
+        for need in (lookalike.need for lookalike in step.lookalikes):
+            body = shape.conditions.get(need.condition, {}).get(need.state)
+            if is_plain(need.state) or (isinstance(body, StateShape) and body.ask and body.denied):
+                continue
+            message = f"{need.state!r} makes no plain question; give it 'ask:' and 'not:'"
+            blame.warning(("conditions", need.condition, need.state), message)

@@ -1,0 +1,86 @@
+"""A correction: whether it is for the step at hand, or for the one before.
+
+"No, two point five" may put right the value that was just taken, or a stammer at the step that is
+asked now. It is for the step at hand when something came between; right after a value it is for
+the step where it would pass, and where that does not tell, it is asked.
+"""
+
+from voiceassist.language.meanings import Meaning, Reading, Spread
+from voiceassist.language.phrasebook import capitalised
+from voiceassist.session.actions.enter import not_expected, unmade
+from voiceassist.session.actions.revise import ANSWERED, can_take, last_answered, reopened, replaced
+from voiceassist.session.actions.take import consider
+from voiceassist.session.copying import replace
+from voiceassist.session.events import Event, Heard, meaning_of
+from voiceassist.session.judge import fits, judge
+from voiceassist.session.outputs import Ask, Output, ReadingTaken, Say
+from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.shown import show, spoken_name
+from voiceassist.session.states import State
+
+
+def correct(desk: Desk, session: Session, event: Event) -> Turn:
+    """Another value, for the step at hand or in place of the last one."""
+    assert isinstance(event, Heard)
+    meaning = meaning_of(event)
+    earlier = last_answered(desk, session)
+    there = can_take(desk, session, earlier, meaning)
+    here = session.state in ANSWERED and fits(desk.step(session), meaning)
+    if not there and session.lately and earlier is not None:
+        here = here and not fits(desk.step(earlier), meaning)  # it was skipped, and stays so
+    if not (here or there):
+        return Turn(session, (Say(step=session.step, text=desk.book("nothing.correct")),))
+    if not there or earlier is None:
+        return _here(desk, session, meaning, event)
+    if not here or session.correcting:
+        return replaced(desk, session, earlier, meaning, event)
+    if not session.lately:
+        return _here(desk, session, meaning, event)
+    return _either(desk, session, earlier, meaning, event)
+
+
+def _either(desk: Desk, session: Session, earlier: Session, meaning: Meaning, event: Event) -> Turn:
+    """It fits both steps, and no words but questions came since the last value."""
+    passes_here = _passes(desk, session, meaning)
+    passes_there = _passes(desk, reopened(session, earlier), meaning)
+    if isinstance(meaning, Reading | Spread):
+        if passes_there and not passes_here:
+            return replaced(desk, session, earlier, meaning, event)
+        if passes_here and not passes_there and not unmade(desk, session):
+            return _here(desk, session, meaning, event)
+    shown = show(meaning, desk.step(session), desk.book)
+    here, there = spoken_name(session.step), spoken_name(earlier.step)
+    text = desk.book("revise.whose", shown=shown, here=here, there=there)
+    ask = Ask(step=session.step, text=text)
+    waiting = replace(session, state=State.WHOSE, pending=(meaning,), resume=session, prompt=(ask,))
+    return Turn(waiting, (ask,))
+
+
+def _passes(desk: Desk, session: Session, meaning: Meaning) -> bool:
+    result = judge(desk, session, meaning).result
+    return result is not None and result.passed
+
+
+def of_that_step(desk: Desk, session: Session, event: Event) -> Turn:
+    """It was told which of the two steps is meant."""
+    name = getattr(meaning_of(event), "name", "")
+    at_step, meaning = session.at_step, session.pending[0]
+    earlier = last_answered(desk, at_step)
+    if name == at_step.step:
+        return _here(desk, at_step, meaning, event)
+    if earlier is not None and name == earlier.step:
+        return replaced(desk, at_step, earlier, meaning, event)
+    return not_expected(desk, session, event)
+
+
+def _here(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
+    """Taken as the value of the step at hand, which is named."""
+    turn = consider(desk, session, meaning, event)
+    return Turn(turn.session, tuple(_named(desk, session, o) for o in turn.outputs))
+
+
+def _named(desk: Desk, session: Session, output: Output) -> Output:
+    if not isinstance(output, ReadingTaken) or output.step != session.step or output.corrects:
+        return output
+    step = capitalised(spoken_name(output.step))
+    return replace(output, text=desk.book("echo.named", step=step, shown=output.shown))

@@ -1,0 +1,85 @@
+"""Which readings can be at all at a step, where its file does not tell."""
+
+from contextlib import suppress
+from decimal import Decimal
+
+from voiceassist.errors import MeasureError
+from voiceassist.measure.limit import Limit
+from voiceassist.measure.quantity import Quantity
+from voiceassist.measure.units import base_unit
+from voiceassist.procedure.model import Step
+from voiceassist.session.limits import limit_now
+from voiceassist.session.session import Desk, Session
+from voiceassist.session.values import facts
+
+Bounds = tuple[Quantity, Quantity]
+
+#: Charging, a second battery in series and a start by a charger lift the supply to two or three
+#: times its nominal voltage at the most. Common practice, no source.
+_TIMES = Decimal(3)
+#: A limit from here on speaks of the supply, and not only of a drop or of a sensor.
+_SUPPLY = Quantity.parse("9 V")
+#: Voltage class A of road vehicles ends here, for direct current (ISO 6469-3, from memory).
+_LOW_VOLTAGE = Quantity.parse("60 V")
+#: A starter motor draws hundreds of amps; nothing in a vehicle's low supply draws more than this.
+#: Common practice, no source.
+_MOST_CURRENT = Quantity.parse("3000 A")
+#: More than any hand meter shows.
+_MOST_RESISTANCE = Quantity.parse("10 GΩ")
+
+
+def bounds(desk: Desk, session: Session, step: Step) -> Bounds | None:
+    """The least and the most that can be read at ``step``; None when nothing tells.
+
+    Where the step has no plausible values of its own, a voltage is held against the highest one
+    that the procedure speaks of, since no part of a vehicle has many times its supply.
+    """
+    if step.plausible is not None or step.unit is None or step.fact:
+        return step.plausible
+    if step.unit.quantity == "voltage":
+        highest = _highest(desk, session, step)
+        return _either_way(highest.times(_TIMES) if highest >= _SUPPLY else _LOW_VOLTAGE)
+    if step.unit.quantity == "current":
+        return _either_way(_MOST_CURRENT)
+    if step.unit.quantity == "resistance":
+        return Quantity(Decimal(0), _MOST_RESISTANCE.unit), _MOST_RESISTANCE
+    return None
+
+
+def possible(desk: Desk, session: Session, step: Step, value: Quantity) -> bool:
+    """True when ``value`` can be read at ``step``."""
+    found = bounds(desk, session, step)
+    return found is None or found[0] <= value <= found[1]
+
+
+def limit_or_none(desk: Desk, session: Session, step: Step) -> Limit | None:
+    """The limit of ``step`` as it stands; None when it has none, or none that can be told yet."""
+    with suppress(MeasureError):
+        filled = limit_now(desk, session, step)
+        return filled.limit if filled is not None else None
+    return None
+
+
+def _either_way(most: Quantity) -> Bounds:
+    return -most, most
+
+
+def _highest(desk: Desk, session: Session, step: Step) -> Quantity:
+    """The highest voltage of facts, of limits that hang on nothing, and of the step's own."""
+    volt = base_unit("voltage")
+    found = [value for value in facts(desk, session).values() if value.unit.quantity == "voltage"]
+    for other in desk.procedure.steps.values():
+        if other.limit is not None and not other.limit.names:
+            found += _ends(other.limit.fill({}))
+    found += _ends(limit_or_none(desk, session, step))
+    volts = (abs_of(v.to(volt)) for v in found if v.unit.quantity == "voltage")
+    return max(volts, default=Quantity(Decimal(0), volt))
+
+
+def abs_of(value: Quantity) -> Quantity:
+    """``value`` without its sign."""
+    return Quantity(abs(value.value), value.unit)
+
+
+def _ends(limit: Limit | None) -> list[Quantity]:
+    return [end for end in (limit.low, limit.high) if end is not None] if limit else []
