@@ -32,7 +32,10 @@ def timed(records: Path, command: Sequence[str]) -> tuple[float, float]:
     began = time.perf_counter()
     options = [sys.executable, "-m", "voiceassist", "records", *command]
     subprocess.run(
-        [*options, "--records", str(records)], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+        [*options, "--records", str(records)],
+        check=True,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
     )
     wall = time.perf_counter() - began
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
