@@ -79,7 +79,7 @@ def _at_detail(engine: Engine, detail: object) -> Engine:
 _GIVEN = frozenset(
     {"say", "caution", "acknowledged", "ask", "reading", "verdict", "condition"}
     | {"done", "withdrawn", "skipped", "note", "fact", "finding", "voice", "end"}
-    | {"rejudged", "summary", "resumed", "finding-withdrawn"}
+    | {"detail", "danger", "rejudged", "summary", "resumed", "finding-withdrawn"}
 )
 
 

@@ -140,6 +140,24 @@ class On(StrEnum):
     SOFTER = "softer"
     HELP = "help"
     FINISH = "finish"
+    NEXT = "next"
+    SAME = "same"
+    NOT_SURE = "not-sure"
+    UNSTABLE = "unstable"
+    FORGOT = "forgot"
+    MISTAKE = "mistake"
+    READ_LAST = "read-last"
+    TOOL = "tool"
+    RANGE = "range"
+    CAUSE = "cause"
+    LESS = "less"
+    MORE = "more"
+    DIFFERS = "differs"
+    DANGER = "danger"
+    SKIP_BECAUSE = "skip-because"
+    READ_ONE = "read-one"
+    HOW_OF = "how-of"
+    CORRECT_NAMED = "correct-named"
 
 
 _BY_CLASS = (
@@ -159,6 +177,8 @@ _UNSPOKEN = {
     NoReply: On.NO_REPLY,
     Interrupted: On.INTERRUPTED,
 }
+#: Commands that do something else when it is told what they are about.
+_ABOUT = {"skip": On.SKIP_BECAUSE, "read-back": On.READ_ONE, "how": On.HOW_OF}
 _OWN_ANSWERS = frozenset({On.AFFIRM, On.AFFIRM_READING, On.NEGATIVE, On.DONE})
 
 
@@ -177,7 +197,9 @@ def _kind_of_meaning(meaning: Meaning) -> On:
     if isinstance(meaning, Answer):
         return On(meaning.name) if meaning.name in _OWN_ANSWERS else On.CHOICE
     if isinstance(meaning, Command):
-        return On(meaning.name)
+        return _ABOUT.get(meaning.name, On(meaning.name)) if meaning.about else On(meaning.name)
+    if isinstance(meaning, Correction) and meaning.of:
+        return On.CORRECT_NAMED
     return next(on for cls, on in _BY_CLASS if isinstance(meaning, cls))
 
 

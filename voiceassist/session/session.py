@@ -106,6 +106,7 @@ class Session:
         untold: cautions that were cut off before their hazard was heard.
         lately: what the last words did: VALUE when a result was taken, ASIDE when only questions
             came since then, else empty.
+        detail: how much is spoken, since the technician asked for it; None for the desk's.
         reminded: it was said what is awaited, since nobody answered.
         now_s, since_s: of the last thing heard, and of when the step began to wait, in seconds.
     """
@@ -141,6 +142,7 @@ class Session:
     untold: frozenset[str] = frozenset()
     lately: str = field(default="", compare=False)
     reminded: bool = False
+    detail: Detail | None = None
     now_s: float = 0.0
     since_s: float = 0.0
 
@@ -205,6 +207,7 @@ class Session:
             practised=now.practised,
             now_s=now.now_s,
             noise_told=now.noise_told,
+            detail=now.detail,
         )
 
     def with_fact(self, name: str, value: str) -> "Session":
@@ -226,6 +229,15 @@ class Session:
             noise_told=True,
             resume=self.resume.with_noise_told() if self.resume else None,
             abandon=self.abandon.with_noise_told() if self.abandon else None,
+        )
+
+    def with_detail(self, detail: Detail) -> "Session":
+        """The session, and what its interruptions return to, spoken at ``detail``."""
+        return replace(
+            self,
+            detail=detail,
+            resume=self.resume.with_detail(detail) if self.resume else None,
+            abandon=self.abandon.with_detail(detail) if self.abandon else None,
         )
 
     @property

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from voiceassist.session.actions import (
+    asked,
     back,
     confirm,
     enter,
@@ -11,8 +12,10 @@ from voiceassist.session.actions import (
     forgotten,
     inform,
     revise,
+    spoken,
     sweep,
     take,
+    vehicle,
     waiting,
     whose,
     work,
@@ -24,7 +27,7 @@ Action = Callable[[Desk, Session, Event], Turn]
 
 _MODULES = (
     *(back, confirm, enter, facts, finding, forgotten, inform, revise, sweep, take),
-    *(waiting, whose, work),
+    *(asked, spoken, vehicle, waiting, whose, work),
 )
 
 
