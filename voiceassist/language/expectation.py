@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import QUANTITIES, Unit
 
-
 #: What can be awaited: a value that is not a resistance, a resistance, a lamp state, an answer to
-#: a question of the procedure or to our own, a change to the vehicle, a caution to be understood,
-#: a doubtful value to be confirmed, the end of a wait.
-AT = ("live", "ohms", "lamp", "ask", "offer", "change", "caution", "confirm", "wait")
+#: a question of the procedure or to one of our own, a change to the vehicle alone, such a change
+#: alone or with a reading, a caution to be understood, a doubtful value to be confirmed, the end
+#: of a wait.
+AT = ("live", "ohms", "lamp", "ask", "offer", "change", "made", "caution", "confirm", "wait")
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,7 +34,7 @@ def fill(
     at = awaited(expectation)
     applies = {
         **{name: name == expectation.identifier for name in IDENTIFIERS},
-        **{f"at-{name}": name == at for name in AT},
+        **{f"at-{name}": name in at for name in AT},
         "measuring": bool(expectation.quantities),
         "lamp": expectation.lamp,
         "hundreds": _can_reach(100, expectation),
@@ -50,7 +50,7 @@ def fill(
 
 
 def fill_talk(
-    at: str, names: Iterable[Said], states: Iterable[Said], *, good: bool
+    at: Collection[str], names: Iterable[Said], states: Iterable[Said], *, good: bool
 ) -> Mapping[str, Expression]:
     """What loose talk is filled in with; see ``linking.FILLED``.
 
@@ -60,7 +60,7 @@ def fill_talk(
         states: the same of the states of the vehicle.
         good: the question asks for something good.
     """
-    applies = {**{f"at-{name}": name == at for name in AT}, "good": good}
+    applies = {**{f"at-{name}": name in at for name in AT}, "good": good}
     filled = {
         **{name: Ref(NULL if yes else VOID) for name, yes in applies.items()},
         "name": _named("about", names),
@@ -69,10 +69,16 @@ def fill_talk(
     return {f"{EXPECTED}.{name}": body for name, body in filled.items()}
 
 
-def awaited(expectation: Expectation) -> str:
-    """What is awaited; without a word of it, a reading where nothing else can be given."""
-    if expectation.at or expectation.lamp == bool(expectation.quantities):
-        return expectation.at
+def awaited(expectation: Expectation) -> frozenset[str]:
+    """What of ``AT`` is awaited; where it does not tell, a reading if that alone fits."""
+    at = expectation.at or _only_reading(expectation)
+    done = "done" in expectation.awaited
+    return frozenset([*([at] if at else []), *(["made"] if done else [])])
+
+
+def _only_reading(expectation: Expectation) -> str:
+    if expectation.lamp == bool(expectation.quantities):
+        return ""
     if expectation.lamp:
         return "lamp"
     return "ohms" if "resistance" in expectation.quantities else "live"

@@ -26,6 +26,7 @@ class Loosely:
         begins, holds: phrases known by their beginning, or by any part.
         hesitation: sounds of someone who thinks, wherever they come.
         figures: words of numbers; what has more of them than was understood is not understood.
+        joined: words that may belong to the figure behind them, and then are not left out.
     """
 
     before: Walker | None = None
@@ -35,6 +36,7 @@ class Loosely:
     holds: Walker | None = None
     hesitation: Set[str] = frozenset()
     figures: Set[str] = frozenset()
+    joined: Set[str] = frozenset()
 
     def plainer(self, words: Sequence[str]) -> Iterator[list[str]]:
         """The phrase with less and less around it, the fullest first."""
@@ -55,7 +57,8 @@ class Loosely:
             if not taken:
                 return
             start += taken
-            yield start
+            if words[start - 1] not in self.joined or not self.figures & set(words[start:][:2]):
+                yield start
 
     def _ends(self, words: Sequence[str], start: int) -> Iterator[int]:
         """Where it may end, before what carries nothing."""

@@ -21,9 +21,9 @@ _RULES = {
     "begins": "talking.begins",
     "holds": "talking.holds",
 }
-_HESITATION, _FIGURES = "talk.hesitation", "talking.figures"
+_HESITATION, _FIGURES, _JOINED = "talk.hesitation", "talking.figures", "talking.joined"
 
-_Key = tuple[str, bool, tuple[object, ...], tuple[object, ...]]
+_Key = tuple[frozenset[str], bool, tuple[object, ...], tuple[object, ...]]
 
 
 class Talk:
@@ -90,4 +90,9 @@ class Talk:
         def words(rule: str) -> frozenset[str]:
             return words_of({rule: self.rules[rule]}) if rule in self.rules else frozenset()
 
-        return Loosely(**walkers, hesitation=words(_HESITATION), figures=words(_FIGURES))
+        return Loosely(
+            **walkers,
+            hesitation=words(_HESITATION),
+            figures=words(_FIGURES),
+            joined=words(_JOINED),
+        )

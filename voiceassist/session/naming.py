@@ -52,7 +52,7 @@ def states(procedure: Procedure) -> tuple[Choice, ...]:
 
 
 def _told(name: str, state: str, lasts: Counter[str]) -> Iterator[str]:
-    last = name.split()[-1]
+    last = name.rsplit(maxsplit=1)[-1]
     for called in dict.fromkeys((name, *([last] if lasts[last] == 1 else []))):
         for between in (" is ", " was ", " is still ", " was still ", " still ", " are ", " "):
             yield f"{called}{between}{state}"

@@ -32,6 +32,7 @@ class State(StrEnum):
     CONFIRM = "confirm"
     WHICH = "which"
     WHOSE = "whose"
+    MEANT = "meant"
     SKIP = "skip"
     NOTE = "note"
     OFFER = "offer"
@@ -133,6 +134,8 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             On.READING: "take_reading",
             On.OVER_RANGE: "take_over_range",
             On.DONE: "changes_made",
+            On.AFFIRM: "changes_made",
+            On.GO_AHEAD: "changes_made",
             On.SAME: "take_same",
             On.UNSTABLE: "unstable",
             **BACK,
@@ -150,6 +153,8 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             On.LAMP: "take_lamp",
             On.SAME: "take_same",
             On.DONE: "changes_made",
+            On.AFFIRM: "changes_made",
+            On.GO_AHEAD: "changes_made",
             **BACK,
             **ALWAYS,
         },
@@ -257,6 +262,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             On.RETURNED: "come_back",
             On.TIME_UP: "time_up_meanwhile",
         },
+        State.MEANT: {**ALWAYS, **OUT},
         State.CLOSED: {},
     }
 )
@@ -265,7 +271,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
 def action_for(state: State, on: On) -> str:
     """Name of the action for ``on`` in ``state``.
 
-    In STAND_BY everything but *go ahead* and danger is let pass unheard; in NOTE everything is the note.
+    In STAND_BY all but *go ahead* and danger is let pass unheard; in NOTE all else is the note.
     """
     if on in TABLE[state]:
         return TABLE[state][on]

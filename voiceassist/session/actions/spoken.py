@@ -12,7 +12,7 @@ from voiceassist.language.meanings import (
 from voiceassist.session.actions.back import skip_because
 from voiceassist.session.actions.confirm import drop
 from voiceassist.session.actions.enter import enter, not_expected
-from voiceassist.session.actions.revise import choices, pick, reopened
+from voiceassist.session.actions.revise import choices, pick
 from voiceassist.session.actions.take import consider
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, kind_of, meaning_of
