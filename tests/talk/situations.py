@@ -1,4 +1,4 @@
-"""Sessions that stand where phrases are said: real procedures, the real grammar, the real engine."""
+"""Sessions that stand where phrases are said: real procedures, grammar and engine."""
 
 from dataclasses import dataclass
 from functools import cache
