@@ -260,7 +260,7 @@ def test_a_repair_that_does_not_prove_is_closed_as_not_proved(typed: Bench) -> N
 
 
 def test_cautions_are_acknowledged_anew_for_the_proof(typed: Bench) -> None:
-    find_module(typed).say("affirm", "done", "done", "done")
+    find_module(typed).say("affirm", "done", "done")
     assert typed.state is State.CAUTION
 
 

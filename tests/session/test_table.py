@@ -58,11 +58,11 @@ def test_a_command_is_understood_in_every_state_that_listens(state: State) -> No
         assert on in own or TABLE[state][on] == name
 
 
-def test_while_standing_by_only_go_ahead_is_heard() -> None:
+def test_while_standing_by_only_go_ahead_and_danger_are_heard() -> None:
     heard = {on for on in On if action_for(State.STAND_BY, on) != "stay_silent"}
     # A doubtful word is not answered, but "go ahead" said twice alike counts.
     not_answered = {On.RETURNED, On.TIME_UP, On.UNSURE}
-    assert heard - not_answered == {On.GO_AHEAD}
+    assert heard - not_answered == {On.GO_AHEAD, On.DANGER}
 
 
 def test_a_closed_session_takes_nothing(typed: Bench) -> None:
