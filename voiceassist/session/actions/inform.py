@@ -33,9 +33,16 @@ def begin(desk: Desk, session: Session, event: Event) -> Turn:
     )
     if not event.familiar:
         said += (Say(text=book("start.notice", source=procedure.source)),)
-    leads = ((LEADS, VOLTS),) if LEADS in procedure.conditions else ()
-    opened = replace(session, facts=event.facts, conditions=leads)
+    opened = replace(session, facts=event.facts, conditions=_at_first(procedure))
     return Turn(opened, said).then(arrive(desk, opened, procedure.first))
+
+
+def _at_first(procedure: Procedure) -> tuple[tuple[str, str], ...]:
+    """The leads of the meter, and what guards them, are taken to be as one finds them."""
+    if LEADS not in procedure.conditions:
+        return ()
+    guards = procedure.before_changing.get(LEADS, ())
+    return ((LEADS, VOLTS), *((need.condition, need.state) for need in guards))
 
 
 def _say(desk: Desk, session: Session, key: str, **values: object) -> Turn:
