@@ -141,7 +141,7 @@ def test_going_back_asks_the_step_before_again(typed: Bench) -> None:
 def test_going_back_brings_the_vehicle_back_into_condition(typed: Bench) -> None:
     typed.to("command-fast").say("go-back")
     assert typed.changing
-    assert "fan control to lowest" in typed.texts()
+    assert "Fan control lowest." in typed.texts()
 
 
 def test_going_back_and_forth_leads_to_the_same_place(typed: Bench) -> None:
@@ -250,7 +250,7 @@ def test_finish_asks_before_it_closes(typed: Bench) -> None:
     ("question", "answer"),
     [
         ("why", "cannot switch what does not arrive"),
-        ("how", "pin one of the module plug"),
+        ("how", "plug pin one, thick brown wire"),
         ("limit", "12.1 V to 12.8 V"),
         ("where", "This step is called feed"),
         ("how-far", "At most 11 more steps"),
