@@ -27,6 +27,7 @@ _ANSWERING = frozenset(
         State.FORGOTTEN,
         State.OFFER,
         State.RETRY,
+        State.AFTER,
     }
 )
 
@@ -56,6 +57,8 @@ _AWAITED = {
     State.OFFER: ("affirm", "negative"),
     State.RETRY: ("affirm", "negative"),
     State.FINISH: ("affirm", "negative"),
+    State.AFTER: ("done", "finish"),
+    State.PUT_BACK: ("done", "finish"),
     State.STILL: ("affirm", "negative"),
     State.FORGOTTEN: ("affirm", "negative", "done"),
     State.SWEEP: ("affirm-reading", "done"),

@@ -83,6 +83,9 @@ class Session:
         conditions: states of the vehicle known to hold.
         acknowledged: cautions acknowledged in this stage.
         ledger: every result, in order, superseded ones too.
+        astray: where a proof that failed leads.
+        ending: what the job will be closed with, once all is told; empty before.
+        touched: conditions that were changed in this job.
         pending: meanings waiting to be confirmed or chosen from.
         vouched: conditions said to be right though the waiting reading looks otherwise.
         correcting: the waiting meaning is to replace an earlier result.
@@ -120,6 +123,9 @@ class Session:
     conditions: tuple[tuple[str, str], ...] = ()
     acknowledged: frozenset[str] = frozenset()
     ledger: tuple[Result, ...] = ()
+    astray: str = ""
+    ending: str = ""
+    touched: frozenset[str] = frozenset()
     pending: tuple[Meaning, ...] = ()
     vouched: tuple[str, ...] = ()
     correcting: bool = False
@@ -162,7 +168,11 @@ class Session:
 
     def with_conditions(self, changes: tuple[tuple[str, str], ...]) -> "Session":
         """The session after ``changes`` to the vehicle."""
-        return replace(self, conditions=tuple((dict(self.conditions) | dict(changes)).items()))
+        return replace(
+            self,
+            conditions=tuple((dict(self.conditions) | dict(changes)).items()),
+            touched=self.touched | {name for name, _ in changes},
+        )
 
     def practise(self, answer: str) -> "Session":
         """The session after ``answer`` was given once more."""
@@ -201,6 +211,7 @@ class Session:
             self,
             conditions=now.conditions,
             acknowledged=now.acknowledged,
+            touched=now.touched,
             facts=now.facts,
             told=now.told,
             warned=now.warned,

@@ -38,6 +38,8 @@ class State(StrEnum):
     OFFER = "offer"
     RETRY = "retry"
     FINISH = "finish"
+    AFTER = "after"
+    PUT_BACK = "put-back"
     STAND_BY = "stand-by"
     CLOSED = "closed"
 
@@ -99,6 +101,18 @@ BACK: Row = MappingProxyType(
         On.MISTAKE: "reopen_last",
         On.CORRECT_NAMED: "correct_named",
         On.FORGOT: "forgot",
+    }
+)
+
+#: Questions where the finding was just told speak of it.
+TOLD: Row = MappingProxyType(
+    {
+        On.WHY: "why_found",
+        On.EXPLAIN: "explain_found",
+        On.HOW: "how_to_mend",
+        On.LIMIT: "limit_of_last",
+        On.WHERE: "where_now",
+        On.HOW_FAR: "how_far_now",
     }
 )
 
@@ -238,19 +252,38 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             On.GO_AHEAD: "start_repair",
             On.NEGATIVE: "leave_repair",
             **ALWAYS,
+            **TOLD,
             **BACK,
             On.SKIP: "not_expected",
             On.SKIP_BECAUSE: "not_expected",
         },
         State.RETRY: {
             On.AFFIRM: "prove_again",
-            On.NEGATIVE: "leave_unproved",
+            On.NEGATIVE: "look_further",
             **ALWAYS,
+            **TOLD,
             **BACK,
             On.SKIP: "not_expected",
             On.SKIP_BECAUSE: "not_expected",
         },
-        State.FINISH: {On.AFFIRM: "finish", **OUT, **ALWAYS},
+        State.FINISH: {**ALWAYS, **OUT, On.AFFIRM: "finish", On.FINISH: "finish"},
+        State.AFTER: {
+            **ALWAYS,
+            **TOLD,
+            **BACK,
+            On.SKIP: "not_expected",
+            On.AFFIRM: "end_job",
+            On.FINISH: "end_job",
+            On.DONE: "all_put_back",
+            On.NEGATIVE: "stay_open",
+        },
+        State.PUT_BACK: {
+            **ALWAYS,
+            **TOLD,
+            **OUT,
+            On.DONE: "all_put_back",
+            On.FINISH: "leave_as_it_is",
+        },
         State.STAND_BY: {
             On.GO_AHEAD: "wake",
             On.DANGER: "danger",
