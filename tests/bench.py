@@ -109,6 +109,14 @@ class Bench:
             self.say(self.healthy())
         raise AssertionError(f"the healthy path does not come to {step}")
 
+    def closed(self) -> "Bench":
+        """The bench after the job was finished by word, with the vehicle put back."""
+        if self.session.state is State.AFTER:
+            self.say("finish")
+        if self.session.state is State.PUT_BACK:
+            self.say("done")
+        return self
+
     def healthy(self) -> Meaning | str:
         """What a technician on a healthy vehicle says now."""
         if self.session.state in _WAITING or self.changing:

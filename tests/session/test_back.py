@@ -6,7 +6,6 @@ from bench import FAN, METER, Bench, amps, volts
 from voiceassist.language.meanings import Answer, Correction, Note
 from voiceassist.session.outputs import (
     Ended,
-    FindingReached,
     NoteTaken,
     StepSkipped,
     VoiceAdjusted,
@@ -115,7 +114,8 @@ def test_finishing_while_a_correction_waits_closes_the_job_as_it_stood(spoken: B
 def test_a_finding_that_stands_on_skipped_steps_is_not_proved(typed: Bench) -> None:
     typed.to("feed-lamp").say("skip", Answer("no-tool"))
     typed.say("dim")
-    end = typed.outputs[-2] if isinstance(typed.outputs[-1], FindingReached) else typed.outputs[-1]
+    assert "this finding is not proved" in typed.texts()
+    end = typed.closed().outputs[-1]
     assert isinstance(end, Ended)
     assert end.outcome == "unproved"
 
@@ -209,7 +209,7 @@ def test_a_skipped_proof_does_not_prove(typed: Bench) -> None:
     typed.to("motor-slow").say(volts("12.3"), "done", "affirm", "done", amps("7.2"))
     typed.say("affirm", "done", "done", "done", "affirm", "done")
     typed.say("skip", Answer("no-tool"), volts("4.2"), "done", volts("12.1"))
-    end = typed.outputs[-1]
+    end = typed.closed().outputs[-1]
     assert isinstance(end, Ended)
     assert end.outcome == "not-proved"
 
@@ -241,7 +241,8 @@ def test_finish_asks_before_it_closes(typed: Bench) -> None:
     assert typed.state is State.FINISH
     assert typed.after("negative").state is State.MEASURE
     typed.say("finish", "affirm")
-    end = typed.outputs[-1]
+    assert "Before you go: Turn the key off." in typed.texts()
+    end = typed.after("done").outputs[-1]
     assert isinstance(end, Ended)
     assert end.outcome == "stopped"
 

@@ -168,7 +168,7 @@ def test_a_reading_is_judged_by_the_limit_of_its_step(
     if next_step:
         assert typed.step == next_step
     else:
-        assert typed.state is State.CLOSED
+        assert typed.state is State.AFTER
 
 
 def test_a_limit_follows_an_earlier_reading(typed: Bench) -> None:
@@ -244,7 +244,8 @@ def test_the_repair_is_guided_and_proved(typed: Bench) -> None:
     find_module(typed).say("affirm", "done", "done", "done", "affirm", "done")
     assert typed.step == "command-slow"
     typed.say(volts("8.4"), volts("4.2"), "done", volts("12.1"))
-    end = typed.outputs[-1]
+    assert "The repair is proved." in typed.texts()
+    end = typed.closed().outputs[-1]
     assert isinstance(end, Ended)
     assert end.outcome == "repaired"
 
@@ -253,8 +254,8 @@ def test_a_repair_that_does_not_prove_is_closed_as_not_proved(typed: Bench) -> N
     find_module(typed).say("affirm", "done", "done", "done", "affirm", "done", volts("8.4"))
     typed.say(volts("12.3"))
     assert typed.state is State.RETRY
-    typed.say("negative")
-    end = typed.outputs[-1]
+    typed.say("finish", "affirm")
+    end = typed.after("done").outputs[-1]
     assert isinstance(end, Ended)
     assert end.outcome == "not-proved"
 
@@ -266,7 +267,7 @@ def test_cautions_are_acknowledged_anew_for_the_proof(typed: Bench) -> None:
 
 def test_the_repair_may_be_left_to_another_day(typed: Bench) -> None:
     find_module(typed).say("negative")
-    end = typed.outputs[-1]
+    end = typed.closed().outputs[-1]
     assert isinstance(end, Ended)
     assert end.outcome == "found"
 

@@ -1,7 +1,7 @@
 """How the vehicle is to be left, and what is not so yet."""
 
 from voiceassist.procedure.model import Need
-from voiceassist.session.plan import changes
+from voiceassist.session.plan import in_order
 from voiceassist.session.session import Desk, Session
 
 
@@ -15,8 +15,7 @@ def not_at_rest(desk: Desk, session: Session) -> tuple[Need, ...]:
     order = [name for name, _ in session.conditions]
     moved.sort(key=lambda name: order.index(name) if name in order else -1, reverse=True)
     wanted = [_need(desk, name) for name in moved]
-    known = [pair for pair in session.conditions if pair[0] in procedure.at_rest]
-    return changes(wanted, known, procedure.before_changing, procedure.conditions)
+    return in_order(wanted, session.conditions, procedure.before_changing)
 
 
 def _need(desk: Desk, name: str) -> Need:
