@@ -53,8 +53,8 @@ def parameters(function: Callable[..., object]) -> list[str]:
 _OWN = {
     State.WAIT: {On.TIME_UP, On.HOW_FAR, On.NO_REPLY},
     State.FINISH: {On.FINISH},
-    State.AFTER: {On.FINISH},
-    State.PUT_BACK: {On.FINISH},
+    State.AFTER: {On.FINISH, On.NO_MORE},
+    State.PUT_BACK: {On.FINISH, On.NO_MORE},
 }
 #: Where the finding was just told, questions speak of it.
 _TOLD = {State.OFFER, State.RETRY, State.AFTER, State.PUT_BACK}

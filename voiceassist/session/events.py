@@ -82,6 +82,13 @@ class NoReply:
 
 
 @dataclass(frozen=True, slots=True)
+class NoMore:
+    """The input ended, so that nobody can say any more; ``at_s`` in seconds of the session."""
+
+    at_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Interrupted:
     """The technician cut in, and the rest of what was being said was not heard.
 
@@ -94,7 +101,7 @@ class Interrupted:
     at_s: float = 0.0
 
 
-Event = Begin | Heard | TimeUp | Returned | NoReply | Interrupted
+Event = Begin | Heard | TimeUp | Returned | NoReply | NoMore | Interrupted
 
 
 class On(StrEnum):
@@ -104,6 +111,7 @@ class On(StrEnum):
     TIME_UP = "time-up"
     RETURNED = "returned"
     NO_REPLY = "no-reply"
+    NO_MORE = "no-more"
     INTERRUPTED = "interrupted"
     NOTHING = "nothing"
     UNSURE = "unsure"
@@ -175,6 +183,7 @@ _UNSPOKEN = {
     TimeUp: On.TIME_UP,
     Returned: On.RETURNED,
     NoReply: On.NO_REPLY,
+    NoMore: On.NO_MORE,
     Interrupted: On.INTERRUPTED,
 }
 #: Commands that do something else when it is told what they are about.

@@ -86,6 +86,7 @@ ALWAYS: Row = MappingProxyType(
         On.TIME_UP: "time_up_meanwhile",
         On.NO_REPLY: "remind",
         On.INTERRUPTED: "stay_silent",
+        On.NO_MORE: "stay_silent",
     }
 )
 
@@ -275,6 +276,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             On.AFFIRM: "end_job",
             On.FINISH: "end_job",
             On.DONE: "all_put_back",
+            On.NO_MORE: "leave_as_it_is",
             On.NEGATIVE: "stay_open",
         },
         State.PUT_BACK: {
@@ -283,6 +285,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             **OUT,
             On.DONE: "all_put_back",
             On.FINISH: "leave_as_it_is",
+            On.NO_MORE: "leave_as_it_is",
         },
         State.STAND_BY: {
             On.GO_AHEAD: "wake",
