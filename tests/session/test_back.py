@@ -241,7 +241,7 @@ def test_finish_asks_before_it_closes(typed: Bench) -> None:
     assert typed.state is State.FINISH
     assert typed.after("negative").state is State.MEASURE
     typed.say("finish", "affirm")
-    assert "Before you go: Turn the key off." in typed.texts()
+    assert "Before you go: Key off. Plug the module in." in typed.texts()
     end = typed.after("done").outputs[-1]
     assert isinstance(end, Ended)
     assert end.outcome == "stopped"

@@ -9,6 +9,7 @@ from voiceassist.session.outputs import ConditionChange, Ended, FindingWithdrawn
 from voiceassist.session.states import State
 
 DRAW = {
+    "hybrid": "no",
     "battery": "twelve point five volts",
     "minus_joint": "point zero five volts",
     "rough_draw": "point four amps",
@@ -47,7 +48,7 @@ def test_a_job_that_is_stopped_has_the_last_change_put_back_first() -> None:
     bench = Lines("key-off-draw").walk("without-two", **answers)
     bench.type("four hundred milliamps", "finish", "affirm")
     assert bench.state is State.PUT_BACK
-    assert changes(bench) == ["fuse two in", "ammeter out", "meter leads volts"]
+    assert changes(bench) == ["fuse three in", "fuse two in", "ammeter out", "meter leads volts"]
 
 
 def test_a_plug_is_put_back_with_the_key_off(typed: Bench) -> None:
@@ -87,6 +88,13 @@ def test_a_vehicle_that_was_not_changed_is_not_asked_to_be_put_back() -> None:
     assert outcome(bench.after("finish")) == "found"
 
 
+def test_what_was_asked_for_and_may_have_been_begun_is_put_back_too(typed: Bench) -> None:
+    typed.to("battery").say(volts("12.6"), "affirm")
+    assert typed.session.condition("module plug") == ""
+    typed.say("finish", "affirm")
+    assert "module plug in" in changes(typed)
+
+
 # --- still open ---
 
 
@@ -95,8 +103,8 @@ def test_a_vehicle_that_was_not_changed_is_not_asked_to_be_put_back() -> None:
     [
         ("repeat", "Finding: the supply to the fan module is weak or missing."),
         ("why", "Because: battery: 12.6 V"),
-        ("explain", "What to do: find the open or burnt joint"),
-        ("how", "What to do: find the open or burnt joint"),
+        ("explain", "What to do: find the bad joint"),
+        ("how", "What to do: find the bad joint"),
         ("limit", "Feed lamp, dim: the limit is bright."),
         ("where", "The finding is told: the supply to the fan module"),
         ("how-far", "Nothing more to do."),

@@ -132,7 +132,7 @@ def danger(desk: Desk, session: Session, event: Event) -> Turn:
         for name, _ in at_step.conditions
     ]
     fresh = replace(at_step, conditions=(), acknowledged=frozenset())
-    if fresh.state not in {State.OFFER, State.RETRY, State.CLOSED}:
+    if fresh.state not in {State.OFFER, State.RETRY, State.AFTER, State.PUT_BACK, State.CLOSED}:
         fresh = enter(desk, fresh, fresh.step).session
     paused = replace(fresh, state=State.STAND_BY, resume=fresh, since_s=session.now_s)
     return Turn(paused, tuple(told))
