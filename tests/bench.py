@@ -212,7 +212,7 @@ findings:
 """
 
 
-def small(steps: str, *, more: str = FINDINGS, **desk: object) -> Bench:
+def small(steps: str, *, head: str = HEAD, more: str = FINDINGS, **desk: object) -> Bench:
     """A bench with a small procedure: ``steps`` as YAML under 'steps:', two findings after it."""
     lines = "\n".join(f"  {line}" for line in dedent(steps).strip().splitlines())
-    return Bench(f"{HEAD}\nsteps:\n{lines}\n{more}", **desk)  # type: ignore[arg-type]
+    return Bench(f"{head}\nsteps:\n{lines}\n{more}", **desk)  # type: ignore[arg-type]
