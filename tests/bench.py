@@ -109,6 +109,14 @@ class Bench:
             self.say(self.healthy())
         raise AssertionError(f"the healthy path does not come to {step}")
 
+    def closed(self) -> "Bench":
+        """The bench after the job was finished by word, with the vehicle put back."""
+        if self.session.state is State.AFTER:
+            self.say("finish")
+        if self.session.state is State.PUT_BACK:
+            self.say("done")
+        return self
+
     def healthy(self) -> Meaning | str:
         """What a technician on a healthy vehicle says now."""
         if self.session.state in _WAITING or self.changing:
@@ -204,7 +212,7 @@ findings:
 """
 
 
-def small(steps: str, *, more: str = FINDINGS, **desk: object) -> Bench:
+def small(steps: str, *, head: str = HEAD, more: str = FINDINGS, **desk: object) -> Bench:
     """A bench with a small procedure: ``steps`` as YAML under 'steps:', two findings after it."""
     lines = "\n".join(f"  {line}" for line in dedent(steps).strip().splitlines())
-    return Bench(f"{HEAD}\nsteps:\n{lines}\n{more}", **desk)  # type: ignore[arg-type]
+    return Bench(f"{head}\nsteps:\n{lines}\n{more}", **desk)  # type: ignore[arg-type]

@@ -51,7 +51,7 @@ eight point four volts
 done
 two point five volts
 done
-over range
+twelve point three volts
 done
 affirm
 done

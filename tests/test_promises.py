@@ -142,7 +142,7 @@ def test_nothing_is_lost(tmp_path: Path) -> None:
 def test_safety_is_spoken_first(detail: Detail) -> None:
     bench = Bench(detail=detail)
     assert "instructions, local rules and licensed practice" in bench.all[1].text
-    while bench.state is not State.CLOSED and len(bench.session.ledger) < 9:
+    while bench.state is not State.AFTER and len(bench.session.ledger) < 9:
         at_step = [o for o in bench.outputs if o.text and o.step == bench.step]
         cautions = bench.engine.desk.procedure.step(bench.step).cautions
         if bench.state is State.CAUTION and cautions:

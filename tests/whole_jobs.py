@@ -125,14 +125,12 @@ class Mender(Technician):
             return Answer("affirm")
         if session.state is State.WHOSE:
             return Answer(session.at_step.step)
-        if session.state.value == "after":
-            return Command("finish")
         if session.state not in KNOWN and any(
             isinstance(output, ConditionChange) for output in session.prompt
         ):
             self._bring_about(session)
             return Answer("done")
-        return None
+        return Command("finish") if session.state is State.AFTER else None
 
 
 #: States that the technician of a proof answers itself.

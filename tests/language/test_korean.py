@@ -66,3 +66,22 @@ def test_korean_nonsense_is_refused(korean: Language, words: str) -> None:
 def test_ten_thousand_is_said_without_one(korean: Language) -> None:
     assert korean.say(reading("10000")) == "만"
     assert korean.say(reading("110000")) == "십 일 만"
+
+
+@pytest.mark.parametrize(
+    ("words", "meaning"),
+    [
+        ("아무것도 없어요", reading("0")),
+        ("안 나와요", reading("0")),
+        ("잠깐만요", Command("stand-by")),
+        ("다 했어요", Answer("done")),
+        ("알겠어요", Answer("affirm")),
+        ("변화 없어요", Command("same")),
+        ("못 닿아요", Command("skip", "no-access")),
+    ],
+)
+def test_what_koreans_say_at_a_measuring_step_is_understood(
+    korean: Language, words: str, meaning: Meaning
+) -> None:
+    step = Expectation(("voltage",), unit("V"))
+    assert korean.compose(step).parse(words).meanings == (meaning,)

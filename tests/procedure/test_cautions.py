@@ -127,3 +127,9 @@ def test_a_caution_that_is_no_name_is_told_once(written: str) -> None:
     found = faults_in(small(f"one: {{do: look, caution: {written}}}\n{END}"))
     message = "a name or a list of names is wanted here, found a block of 'key: value' lines"
     assert found == [(Level.ERROR, "steps.one.caution", message)]
+
+
+def test_a_state_that_calls_for_a_caution_again_must_be_one_of_the_file() -> None:
+    own = "{signal: WARNING, hazard: it moves, avoid: keep clear, again-when: {plug: half}}"
+    found = faults_in(small(f"one: {{do: look}}\n{END}", head=f"cautions: {{moving: {own}}}"))
+    assert has(found, Level.ERROR, "cautions.moving.again-when.plug", "state 'half'")

@@ -12,7 +12,7 @@ from bench import BOOK
 from voiceassist.circuit.faults import with_fault
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.tolerance import drawn
-from voiceassist.language.meanings import Answer
+from voiceassist.language.meanings import Answer, Command
 from voiceassist.procedure.flow import targets
 from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
@@ -127,7 +127,7 @@ class Job:
     def found(self) -> str:
         """The finding it comes to; empty when a reading is too close to call."""
         try:
-            self._until(State.OFFER, State.CLOSED)
+            self._until(State.OFFER, State.AFTER)
         except Stuck:
             return ""
         return self.session.finding
@@ -139,9 +139,17 @@ class Job:
         self.vehicle.conditions |= was
         if self.session.state is State.OFFER:
             self._give(Heard("", (Answer("affirm"),), certain=True))
-        self._until(State.RETRY, State.CLOSED)
+        self._until(State.RETRY, State.AFTER)
+        self._finish()
         ended = [o.outcome for o in self.outputs if isinstance(o, Ended)]
         return ended[0] if ended else "not-proved"
+
+    def _finish(self) -> None:
+        """Close the job of which all is told, with the vehicle put back."""
+        if self.session.state is State.AFTER:
+            self._give(Heard("", (Command("finish"),), certain=True))
+        if self.session.state is State.PUT_BACK:
+            self._give(Heard("", (Answer("done"),), certain=True))
 
     def _until(self, *states: State) -> None:
         technician = Technician(self.desk, self.vehicle, self.hand)

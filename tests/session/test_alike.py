@@ -23,9 +23,9 @@ def test_fifteen_is_asked_about_digit_by_digit_where_fifty_would_fail(value: str
 
 
 def test_a_number_that_sounds_like_no_other_goes_on_without_a_question() -> None:
-    assert heard(FUSE, "12").state is State.CLOSED
-    assert heard(PLAIN, "4").state is State.CLOSED
+    assert heard(FUSE, "12").state is State.AFTER
+    assert heard(PLAIN, "4").state is State.AFTER
 
 
 def test_a_typed_number_is_never_asked_about() -> None:
-    assert small(FUSE).after(amps("15")).state is State.CLOSED
+    assert small(FUSE).after(amps("15")).state is State.AFTER

@@ -6,7 +6,6 @@ from bench import FAN, METER, Bench, amps, volts
 from voiceassist.language.meanings import Answer, Correction, Note
 from voiceassist.session.outputs import (
     Ended,
-    FindingReached,
     NoteTaken,
     StepSkipped,
     VoiceAdjusted,
@@ -115,7 +114,8 @@ def test_finishing_while_a_correction_waits_closes_the_job_as_it_stood(spoken: B
 def test_a_finding_that_stands_on_skipped_steps_is_not_proved(typed: Bench) -> None:
     typed.to("feed-lamp").say("skip", Answer("no-tool"))
     typed.say("dim")
-    end = typed.outputs[-2] if isinstance(typed.outputs[-1], FindingReached) else typed.outputs[-1]
+    assert "this finding is not proved" in typed.texts()
+    end = typed.closed().outputs[-1]
     assert isinstance(end, Ended)
     assert end.outcome == "unproved"
 
@@ -141,7 +141,7 @@ def test_going_back_asks_the_step_before_again(typed: Bench) -> None:
 def test_going_back_brings_the_vehicle_back_into_condition(typed: Bench) -> None:
     typed.to("command-fast").say("go-back")
     assert typed.changing
-    assert "fan control to lowest" in typed.texts()
+    assert "Fan control lowest." in typed.texts()
 
 
 def test_going_back_and_forth_leads_to_the_same_place(typed: Bench) -> None:
@@ -209,7 +209,7 @@ def test_a_skipped_proof_does_not_prove(typed: Bench) -> None:
     typed.to("motor-slow").say(volts("12.3"), "done", "affirm", "done", amps("7.2"))
     typed.say("affirm", "done", "done", "done", "affirm", "done")
     typed.say("skip", Answer("no-tool"), volts("4.2"), "done", volts("12.1"))
-    end = typed.outputs[-1]
+    end = typed.closed().outputs[-1]
     assert isinstance(end, Ended)
     assert end.outcome == "not-proved"
 
@@ -241,7 +241,8 @@ def test_finish_asks_before_it_closes(typed: Bench) -> None:
     assert typed.state is State.FINISH
     assert typed.after("negative").state is State.MEASURE
     typed.say("finish", "affirm")
-    end = typed.outputs[-1]
+    assert "Before you go: Key off. Plug the module in." in typed.texts()
+    end = typed.after("done").outputs[-1]
     assert isinstance(end, Ended)
     assert end.outcome == "stopped"
 
@@ -250,7 +251,7 @@ def test_finish_asks_before_it_closes(typed: Bench) -> None:
     ("question", "answer"),
     [
         ("why", "cannot switch what does not arrive"),
-        ("how", "pin one of the module plug"),
+        ("how", "plug pin one, thick brown wire"),
         ("limit", "12.1 V to 12.8 V"),
         ("where", "This step is called feed"),
         ("how-far", "At most 11 more steps"),

@@ -1,7 +1,7 @@
 """Safety is spoken first, acknowledged, repeated, and never skipped."""
 
 import pytest
-from bench import small, volts
+from bench import HEAD, Bench, small, volts
 
 from voiceassist.session.outputs import CautionSpoken
 from voiceassist.session.session import Detail
@@ -76,3 +76,48 @@ def test_the_built_in_cautions_need_no_writing(name: str, signal: str) -> None:
 def test_an_ohmmeter_is_kept_off_live_circuits_without_being_told() -> None:
     bench = small("one: {measure: resistance of the coil, unit: Ω, then: good}")
     assert "no-ohmmeter-live" in [o.name for o in bench.outputs if isinstance(o, CautionSpoken)]
+
+
+# --- in full, and in short ---
+
+MOVES = "blades: {signal: WARNING, hazard: the fan may start, avoid: keep clear}"
+KNOWN = HEAD.replace(MOVES, MOVES[:-1] + ", short: 'fan, keep clear', again-when: {plug: in}}")
+RUNS = """
+one: {needs: {plug: in}, caution: blades, measure: voltage on the pin, unit: V}
+two: {caution: blades, measure: voltage on the pin, unit: V}
+three: {needs: {plug: out}, caution: blades, measure: voltage on the pin, unit: V}
+four: {needs: {plug: in}, caution: [blades, edge], measure: voltage on the pin, unit: V, then: good}
+"""
+
+
+def told(bench: Bench) -> list[str]:
+    return [o.text for o in bench.outputs if isinstance(o, CautionSpoken)]
+
+
+def test_a_caution_that_was_told_is_told_in_short_until_what_it_guards_comes_about_anew() -> None:
+    in_full, short = "WARNING: the fan may start. Keep clear.", "WARNING: fan, keep clear."
+    bench = small(RUNS, head=KNOWN)
+    assert told(bench) == [in_full]
+    bench.say("affirm")
+    assert [told(bench.after(volts("1"))) for _ in range(3)] == [
+        [short],
+        [short],
+        [in_full, "CAUTION: the edge is sharp. Wear gloves."],
+    ]
+
+
+def test_say_again_tells_a_caution_in_full() -> None:
+    bench = small(RUNS, head=KNOWN).after("affirm", volts("1"), "repeat")
+    assert told(bench) == ["WARNING: the fan may start. Keep clear."]
+
+
+def test_a_danger_is_never_shortened() -> None:
+    step = "{caution: orange, measure: voltage on the pin, unit: V}"
+    bench = small(f"one: {step}\ntwo: {step[:-1]}, then: good}}").after("affirm", volts("1"))
+    assert "high voltage kills" in bench.texts()
+
+
+def test_a_caution_without_short_words_keeps_its_hazard() -> None:
+    step = "{caution: blades, measure: voltage on the pin, unit: V}"
+    bench = small(f"one: {step}\ntwo: {step[:-1]}, then: good}}").after("affirm", volts("1"))
+    assert told(bench) == ["WARNING: the fan may start."]

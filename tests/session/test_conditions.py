@@ -134,7 +134,7 @@ def test_work_and_its_changes_are_one_turn() -> None:
     assert bench.texts().endswith("Turn the key to run. Look at it. Say done when it is done.")
     bench.say("done")
     assert bench.session.condition("key") == "run"
-    assert bench.state is State.CLOSED
+    assert bench.state is State.AFTER
 
 
 def test_done_is_asked_for_until_it_was_said_three_times() -> None:

@@ -301,7 +301,7 @@ def test_a_value_worked_out_from_two_readings_is_judged_without_asking(
 def test_a_sum_whose_part_was_skipped_is_passed_over_and_said_to_be_unproved() -> None:
     bench = small(SUM).after(volts("12.6"), "skip", Answer("no-tool"))
     assert "has not been measured" in " ".join(o.text for o in bench.outputs)
-    assert bench.outputs[-1].to_json()["outcome"] == "unproved"
+    assert bench.closed().outputs[-1].to_json()["outcome"] == "unproved"
 
 
 def test_a_sum_too_close_to_tell_waits_for_a_better_reading() -> None:

@@ -40,7 +40,7 @@ def start() -> Bench:
 
 
 def summary(bench: Bench) -> Summary:
-    return next(o for o in bench.outputs if isinstance(o, Summary))
+    return next(o for o in bench.closed().outputs if isinstance(o, Summary))
 
 
 def test_what_would_kill_the_new_part_is_checked_before_it_is_fitted() -> None:
@@ -76,7 +76,8 @@ def test_a_failed_proof_can_be_taken_again() -> None:
     bench.say(volts("4"))
     assert bench.state is State.RETRY
     bench.say("affirm", volts("12"))
-    ended = bench.outputs[-1]
+    assert "The repair is proved." in bench.texts()
+    ended = bench.closed().outputs[-1]
     assert isinstance(ended, Ended)
     assert ended.outcome == "repaired"
 

@@ -90,7 +90,10 @@ def test_a_misheard_correction_that_would_turn_the_path_is_confirmed_first() -> 
 
 def test_a_reading_that_came_before_a_finding_can_still_be_corrected() -> None:
     bench = at_last().after(volts("0.2"))
-    assert bench.state is State.CLOSED  # nothing to repair: the job closes with its finding
+    assert bench.state is State.AFTER
+    correct_battery(bench, "13.0")
+    assert (bench.step, bench.session.finding) == ("weak", "")
+    assert "That changes the path." in bench.texts()
 
 
 REPAIR = """

@@ -28,7 +28,7 @@ findings:
 
 
 def outcome(bench: Bench) -> str:
-    (ended,) = [o for o in bench.outputs if isinstance(o, Ended)]
+    (ended,) = [o for o in bench.closed().outputs if isinstance(o, Ended)]
     return ended.outcome
 
 
@@ -66,7 +66,7 @@ def test_no_to_a_question_before_fitting_saves_the_part() -> None:
 def test_no_to_a_question_of_the_proof_does_not_prove() -> None:
     bench = small(ASKED, more=WITH_PART).after(volts("3"), "affirm", "affirm", "done", "negative")
     assert bench.state is State.RETRY
-    assert outcome(bench.after("negative")) == "not-proved"
+    assert outcome(bench.after("finish", "affirm")) == "not-proved"
 
 
 def test_a_part_that_is_not_proved_is_only_suspected() -> None:
@@ -79,7 +79,7 @@ def test_a_part_that_is_not_proved_is_only_suspected() -> None:
 
 def test_a_suspicion_is_reported_as_one() -> None:
     bench = small(ASKED, more=WITH_PART).after(volts("3"), "finish", "affirm")
-    (told,) = [o for o in bench.outputs if isinstance(o, Summary)]
+    (told,) = [o for o in bench.closed().outputs if isinstance(o, Summary)]
     assert told.cause == "Suspected, not proved: the part is dead."
 
 
@@ -204,7 +204,7 @@ def test_a_correction_in_the_second_proof_does_not_close_the_job() -> None:
 
 def test_only_the_last_proof_counts_as_one() -> None:
     bench = in_second_proof().after(volts("12.2"))
-    (told,) = [o for o in bench.outputs if isinstance(o, Summary)]
+    (told,) = [o for o in bench.closed().outputs if isinstance(o, Summary)]
     assert told.correction == (
         "Mend the joint. Proved by one 12.5 V (limit at least 11 V);"
         " two 12.2 V (limit at least 11 V)."
@@ -223,7 +223,7 @@ def test_a_sum_that_fails_after_a_correction_leads_where_it_should() -> None:
     bench = small(SUM).after(volts("12.6"), volts("12.3"))
     bench.say("revise", Answer("motor"), volts("11.0"))
     assert bench.session.finding == "bad"
-    assert bench.state is State.CLOSED
+    assert bench.state is State.AFTER
 
 
 def test_a_sum_is_recorded_anew_when_a_part_of_it_is_corrected() -> None:
@@ -373,7 +373,7 @@ def test_one_heard_word_does_not_lead_to_a_finding(said: str) -> None:
     steps = "one: {ask: does it turn, answers: {yes: good, no: bad}}"
     bench = small(steps, certain=False).after(said)
     assert bench.state is State.CONFIRM
-    assert bench.after("affirm reading").state is State.CLOSED
+    assert bench.after("affirm reading").state is State.AFTER
 
 
 # --- sweeps ---
@@ -404,6 +404,6 @@ findings:
     bench = small(PROOF, more=more).after(volts("3"))
     assert "put right" in bench.texts()
     bench.say("affirm", volts("12"))
-    (told,) = [o for o in bench.outputs if isinstance(o, Summary)]
+    (told,) = [o for o in bench.closed().outputs if isinstance(o, Summary)]
     assert told.correction.startswith("Mended the joint. Proved by")
     assert outcome(bench) == "repaired"

@@ -52,7 +52,11 @@ def test_no_meter_shows_less_than_one_milliamp_as_milliamps_so_it_is_asked(said:
 
 
 def test_a_number_below_one_after_hundreds_of_milliamps_is_no_fault_behind_a_fuse() -> None:
-    answers = {"battery": "twelve point five volts", "minus_joint": "point zero five volts"}
+    answers = {
+        "hybrid": "no",
+        "battery": "twelve point five volts",
+        "minus_joint": "point zero five volts",
+    }
     answers |= {"rough_draw": "point four amps", "draw": "four hundred milliamps"}
     bench = Lines("key-off-draw").walk("without-one", **answers)
     bench.type("point four")

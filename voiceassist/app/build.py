@@ -1,20 +1,19 @@
 """From names to objects. Nothing heavy is imported before it is needed."""
 
 import gc
-import os
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache, cached_property, partial
 from importlib.resources import files
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import platformdirs
 
 from voiceassist import resources
-from voiceassist.app.models import check_model, model_folder
-from voiceassist.app.settings import Settings, load
+from voiceassist.app.chosen import NAME, records_folder, settings
+from voiceassist.app.models import model_folder
+from voiceassist.app.settings import Settings
 from voiceassist.doubt.calibration import Calibration
 from voiceassist.doubt.stored import read
 from voiceassist.errors import ResourceError
@@ -27,7 +26,7 @@ from voiceassist.measure.meter import Meter
 from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import Reserved, nothing_reserved, read_procedure
-from voiceassist.recognise.choose import check_name, choose_listener, listeners_of
+from voiceassist.recognise.choose import choose_listener, listeners_of
 
 if TYPE_CHECKING:
     from voiceassist.app.hearing import Hearing
@@ -35,33 +34,11 @@ if TYPE_CHECKING:
     from voiceassist.speak.base import Voice
     from voiceassist.speak.sayings import Sayings
 
-_NAME = "voiceassist"
+__all__ = ["Shop", "Written", "calibrations", "meter", "procedure", "records_folder", "settings"]
+
 _SENTENCES = "sentences.toml"
 _PRONUNCIATIONS = "pronunciations.dict"
 _SPOKEN = "spoken.toml"
-
-
-def settings(changes: Mapping[str, object]) -> Settings:
-    """Settings from file and environment, with the command line's ``changes``.
-
-    Raises:
-        SettingsError: a name or value that cannot be used, with its place.
-        RecogniseError: no listener has the name that is set.
-    """
-    file = platformdirs.user_config_path(_NAME) / "settings.toml"
-    found = load(file, os.environ).changed(changes, "command line")
-    for name in listeners_of(found.listener):
-        check_name(name)
-    if changes.get("model"):  # what stands in the file may be for another listener
-        check_model(found)
-    return found
-
-
-def records_folder(chosen: Settings) -> Path:
-    """Where records are kept."""
-    if chosen.records:
-        return Path(chosen.records).expanduser()
-    return platformdirs.user_data_path(_NAME) / "records"
 
 
 @cache
@@ -192,7 +169,7 @@ class Shop:
         """
         from voiceassist.speak.sayings import Sayings
 
-        own = platformdirs.user_config_path(_NAME) / f"spoken-{self.settings.language}.toml"
+        own = platformdirs.user_config_path(NAME) / f"spoken-{self.settings.language}.toml"
         shipped = Sayings.load(self.files.get(_SPOKEN, ""), _SPOKEN)
         if not own.is_file():
             return shipped

@@ -4,12 +4,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from voiceassist.app import build
+from voiceassist.app import chosen as choice
 from voiceassist.app.settings import Settings
 from voiceassist.errors import ProcedureError, RecordError
-from voiceassist.procedure.model import Procedure
-from voiceassist.procedure.read import read_procedure
 from voiceassist.record import removal
 from voiceassist.record.chain import Entry, Fault
 from voiceassist.record.folder import PROCEDURE, SessionFolder, sessions
@@ -17,6 +16,9 @@ from voiceassist.record.journal import verify
 from voiceassist.record.sequence import in_order
 from voiceassist.record.summary import SessionSummary, summary
 from voiceassist.record.webvtt import one_line
+
+if TYPE_CHECKING:
+    from voiceassist.procedure.model import Procedure
 
 LAST = "last"
 
@@ -75,7 +77,7 @@ def settings_for(records: str, archive: str) -> Settings:
         SettingsError: a setting cannot be used.
     """
     asked = {"records": records, "archive": archive}
-    return build.settings({name: value for name, value in asked.items() if value})
+    return choice.settings({name: value for name, value in asked.items() if value})
 
 
 def records_folder(chosen: Settings) -> Path:
@@ -84,7 +86,7 @@ def records_folder(chosen: Settings) -> Path:
     Raises:
         RecordError: there is no such folder.
     """
-    folder = build.records_folder(chosen)
+    folder = choice.records_folder(chosen)
     if chosen.records and not folder.is_dir():
         raise RecordError(
             "there is no such folder of records", place=str(folder), remedy="see --records"
@@ -121,8 +123,10 @@ def named_outright(records: Path, name: str) -> SessionFolder | None:
     return in_order(mine)[-1] if mine else folders.get(name)
 
 
-def procedure_of(folder: SessionFolder) -> Procedure | None:
+def procedure_of(folder: SessionFolder) -> "Procedure | None":
     """The procedure as the session's folder has it; None if it cannot be read any more."""
+    from voiceassist.procedure.read import read_procedure  # takes long, and is seldom needed
+
     try:
         return read_procedure(
             folder.read(PROCEDURE), PROCEDURE, lambda name: folder.read(f"used-{name}.yaml")

@@ -19,7 +19,7 @@ from voiceassist.errors import RecordError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.step import StepGrammar
 from voiceassist.record.sound import SoundKind
-from voiceassist.session.events import Begin, Event, Heard, NoReply, Returned, TimeUp
+from voiceassist.session.events import Begin, Event, Heard, NoMore, NoReply, Returned, TimeUp
 from voiceassist.session.leads import leads
 from voiceassist.session.outputs import Ended, Listen, NoteTaken, Output, VoiceAdjusted
 from voiceassist.session.session import Session, Turn
@@ -95,6 +95,7 @@ class Loop:
         while not self.outcome:
             said = self._parts.ears.listen(self._grammar(), self._until_s())
             if said is None:
+                self._no_more()
                 break
             if isinstance(said, Elapsed):
                 self._elapsed()
@@ -110,6 +111,12 @@ class Loop:
                 self._answer(event, [line], said)
         self._settle_cut()
         return self.outcome
+
+    def _no_more(self) -> None:
+        """The input ended: a job of which all is told is closed, any other can be resumed."""
+        if self.session.state in {State.AFTER, State.PUT_BACK}:
+            at_s = self._telling.now_s()
+            self._answer(NoMore(at_s), [self._unspoken("no-more", at_s)])
 
     def _unspoken(self, event: str, at_s: float) -> dict[str, object]:
         """The line of an event that nobody spoke."""

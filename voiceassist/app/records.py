@@ -9,7 +9,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from voiceassist.app import build
+from voiceassist.app.chosen import records_folder as chosen_folder
 from voiceassist.app.kept import points_of, records_folder, settings_for
 from voiceassist.archive.engine import address, is_damaged
 from voiceassist.archive.find import OPEN, Wanted
@@ -141,7 +141,7 @@ def rebuilt(records: str, archive: str, progress: Progress) -> Rebuilt:
         as ``opened``, and RecordError when the file cannot be set aside.
     """
     chosen = settings_for(records, archive)
-    url = address(chosen.archive or str(_own_archive(build.records_folder(chosen))))
+    url = address(chosen.archive or str(_own_archive(chosen_folder(chosen))))
     aside = ""
     if url.get_backend_name() == "sqlite" and is_damaged(Path(url.database or "")):
         aside = _set_aside(Path(url.database or ""))

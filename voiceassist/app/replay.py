@@ -11,6 +11,7 @@ from voiceassist.session.events import (
     Event,
     Heard,
     Interrupted,
+    NoMore,
     NoReply,
     Returned,
     TimeUp,
@@ -79,7 +80,7 @@ def _at_detail(engine: Engine, detail: object) -> Engine:
 _GIVEN = frozenset(
     {"say", "caution", "acknowledged", "ask", "reading", "verdict", "condition"}
     | {"done", "withdrawn", "skipped", "note", "fact", "finding", "voice", "end"}
-    | {"rejudged", "summary", "resumed", "finding-withdrawn"}
+    | {"detail", "danger", "rejudged", "summary", "resumed", "finding-withdrawn"}
 )
 
 
@@ -120,6 +121,7 @@ _EVENTS: Mapping[str, Callable[[Line], Event]] = {
     "time-up": lambda line: TimeUp(_at_s(line)),
     "returned": lambda line: Returned(_number(line.get("away_s")), _at_s(line)),
     "no-reply": lambda line: NoReply(_at_s(line)),
+    "no-more": lambda line: NoMore(_at_s(line)),
     "interrupted": lambda line: Interrupted(_names(line.get("unheard")), _at_s(line)),
 }
 

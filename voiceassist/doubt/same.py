@@ -33,10 +33,10 @@ def _settled(meaning: Meaning, expectation: Expectation) -> Meaning:
             return Spread(_reading(low, expectation), _reading(high, expectation))
         case Series(readings):
             return Series(tuple(_reading(each, expectation) for each in readings))
-        case Correction(inner):
+        case Correction(inner, of):
             plain = _settled(inner, expectation)
             assert not isinstance(plain, Correction)
-            return Correction(plain)
+            return Correction(plain, of)
     return meaning
 
 

@@ -27,10 +27,11 @@ def to_json(meaning: Meaning) -> dict[str, object]:
 
     Always with ``kind``, ``value`` (decimal text in the unit as spoken, or None), ``unit``
     (symbol or None), ``name`` and ``text``. A spread adds ``low`` and ``high``, a series
-    ``readings``, a correction ``correction`` (true).
+    ``readings``, a correction ``correction`` (true); a command or correction that is about
+    something by its name, ``about``.
     """
     if isinstance(meaning, Correction):
-        return {**to_json(meaning.meaning), "correction": True}
+        return {**to_json(meaning.meaning), "correction": True} | _about(meaning.of)
     return {"kind": meaning.kind, "value": None, "unit": None, "name": "", "text": ""} | _own(
         meaning
     )
@@ -47,12 +48,18 @@ def _own(meaning: Plain) -> dict[str, object]:  # noqa: PLR0911 - one for each c
             return {"readings": [to_json(reading) for reading in readings]}
         case OverRange():
             return {}
-        case Lamp(name) | Answer(name) | Command(name):
+        case Command(name, about):
+            return {"name": name} | _about(about)
+        case Lamp(name) | Answer(name):
             return {"name": name}
         case Note(text):
             return {"text": text}
         case Identifier(name, text):
             return {"name": name, "text": text}
+
+
+def _about(name: str) -> dict[str, object]:
+    return {"about": name} if name else {}
 
 
 def from_json(data: Mapping[str, object]) -> Meaning:
@@ -68,7 +75,9 @@ def from_json(data: Mapping[str, object]) -> Meaning:
             f"{kind!r} is not a kind of meaning", remedy="use one of " + ", ".join(_READERS)
         )
     meaning = reader(data)
-    return Correction(meaning) if data.get("correction") is True else meaning
+    if data.get("correction") is not True:
+        return meaning
+    return Correction(meaning, _text(data, "about"))
 
 
 def _text(data: Mapping[str, object], key: str) -> str:
@@ -108,7 +117,7 @@ _READERS: Mapping[str, Callable[[Mapping[str, object]], Plain]] = {
     "over_range": lambda data: OverRange(),
     "lamp": lambda data: Lamp(_text(data, "name")),
     "answer": lambda data: Answer(_text(data, "name")),
-    "command": lambda data: Command(_text(data, "name")),
+    "command": lambda data: Command(_text(data, "name"), _text(data, "about")),
     "note": lambda data: Note(_text(data, "text")),
     "identifier": lambda data: Identifier(_text(data, "name"), _text(data, "text")),
 }

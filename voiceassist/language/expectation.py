@@ -5,6 +5,12 @@ from dataclasses import dataclass
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import QUANTITIES, Unit
 
+#: What can be awaited: a value that is not a resistance, a resistance, a lamp state, an answer to
+#: a question of the procedure or to one of our own, a change to the vehicle alone, such a change
+#: alone or with a reading, a caution to be understood, a doubtful value to be confirmed, the end
+#: of a wait.
+AT = ("live", "ohms", "lamp", "ask", "offer", "change", "made", "caution", "confirm", "wait")
+
 
 @dataclass(frozen=True, slots=True)
 class Choice:
@@ -30,6 +36,11 @@ class Expectation:
         lamp: a lamp state can be an answer.
         choices: the procedure's own answers.
         identifier: "vin", "repair-order" or "odometer" when one is asked for.
+        at: what is awaited now, one of ``AT``, which tells what loose talk means; empty for
+            what the rest tells.
+        question: the words of a question, whose answers may be told in other words than yes or no.
+        names: what earlier readings and test points are called.
+        states: states of the vehicle, and ways to say them.
         awaited: plain answers that are waited for ("done"); a reading is out of turn then,
             unless it is one that is to be confirmed ("affirm-reading").
     """
@@ -41,6 +52,10 @@ class Expectation:
     lamp: bool = False
     choices: tuple[Choice, ...] = ()
     identifier: str = ""
+    at: str = ""
+    question: str = ""
+    names: tuple[Choice, ...] = ()
+    states: tuple[Choice, ...] = ()
     awaited: tuple[str, ...] = ()
 
     @classmethod

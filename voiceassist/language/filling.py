@@ -1,18 +1,24 @@
 """The <expected.*> rules: what each step fills into the grammar of its language."""
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
-from voiceassist.language.expectation import Expectation
-from voiceassist.language.jsgf import Alternatives, Expression, Ref, Sequence, Tag, Word
+from voiceassist.language.expectation import AT, Expectation
+from voiceassist.language.jsgf import Alternatives, Expression, Ref, Tag, Word
+from voiceassist.language.jsgf import Sequence as InARow
 from voiceassist.language.linking import EXPECTED, NULL, VOID
+from voiceassist.language.shaping import words_of
 
 #: Identifiers that a step can ask for.
 IDENTIFIERS = ("vin", "repair-order", "odometer")
+#: Where a language has them: words of questions that ask for something good, or bad.
+GOOD, BAD = "talk.good-question", "talk.bad-question"
+#: A name and the words of one way to say it.
+Said = tuple[str, Sequence[str]]
 
 
 def fill(
     expectation: Expectation,
-    phrases: Iterable[tuple[str, list[str]]],
+    phrases: Iterable[Said],
     known: Collection[str],
 ) -> Mapping[str, Expression]:
     """The rules of one step, by full name; see ``linking.FILLED``.
@@ -25,8 +31,10 @@ def fill(
     """
     if expectation.identifier not in ("", *IDENTIFIERS):
         raise ValueError(f"{expectation.identifier!r} is not an identifier a step can ask for")
+    at = awaited(expectation)
     applies = {
         **{name: name == expectation.identifier for name in IDENTIFIERS},
+        **{f"at-{name}": name in at for name in AT},
         "measuring": bool(expectation.quantities),
         "lamp": expectation.lamp,
         "hundreds": _can_reach(100, expectation),
@@ -36,15 +44,54 @@ def fill(
     filled = {
         **{name: Ref(NULL if yes else VOID) for name, yes in applies.items()},
         "unit": _one_of([Ref(name) for name in units if name in known]),
-        "choice": _one_of(
-            [
-                Sequence((*map(Word, words), Tag(f"answer {name}")))
-                for name, words in phrases
-                if words
-            ]
-        ),
+        "choice": _named("answer", phrases),
     }
     return {f"{EXPECTED}.{name}": body for name, body in filled.items()}
+
+
+def fill_talk(
+    at: Collection[str], names: Iterable[Said], states: Iterable[Said], *, good: bool
+) -> Mapping[str, Expression]:
+    """What loose talk is filled in with; see ``linking.FILLED``.
+
+    Args:
+        at: what is awaited.
+        names: what readings and test points are called, and each way to say it.
+        states: the same of the states of the vehicle.
+        good: the question asks for something good.
+    """
+    applies = {**{f"at-{name}": name in at for name in AT}, "good": good}
+    filled = {
+        **{name: Ref(NULL if yes else VOID) for name, yes in applies.items()},
+        "name": _named("about", names),
+        "state": _named("about", states),
+    }
+    return {f"{EXPECTED}.{name}": body for name, body in filled.items()}
+
+
+def awaited(expectation: Expectation) -> frozenset[str]:
+    """What of ``AT`` is awaited; where it does not tell, a reading if that alone fits."""
+    at = expectation.at or _only_reading(expectation)
+    done = "done" in expectation.awaited
+    return frozenset([*([at] if at else []), *(["made"] if done else [])])
+
+
+def _only_reading(expectation: Expectation) -> str:
+    if expectation.lamp == bool(expectation.quantities):
+        return ""
+    if expectation.lamp:
+        return "lamp"
+    return "ohms" if "resistance" in expectation.quantities else "live"
+
+
+def asks_for_good(expectation: Expectation, known: Mapping[str, Expression]) -> bool:
+    """Whether "it is fine" answers the question with yes: it has a word that tells so."""
+
+    def tells(rule: str) -> bool:
+        words = words_of({rule: known[rule]}) if rule in known else frozenset[str]()
+        return bool(words & set(expectation.question.lower().split()))
+
+    return bool(expectation.question) and tells(GOOD) and not tells(BAD)
 
 
 def _can_reach(figure: int, expectation: Expectation) -> bool:
@@ -53,6 +100,13 @@ def _can_reach(figure: int, expectation: Expectation) -> bool:
     if highest is None or unit is None or highest.unit.quantity != unit.quantity:
         return True
     return highest.to(unit).value >= figure
+
+
+def _named(tag: str, phrases: Iterable[Said]) -> Expression:
+    """Each of ``phrases`` with ``tag`` and its name."""
+    return _one_of(
+        [InARow((*map(Word, words), Tag(f"{tag} {name}"))) for name, words in phrases if words]
+    )
 
 
 def _one_of(options: list[Expression]) -> Expression:

@@ -1,15 +1,15 @@
 """One spoken language: its grammars, read once and used for hearing, understanding and saying."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
 from voiceassist.errors import LanguageError
 from voiceassist.language.display import spoken
-from voiceassist.language.expectation import Expectation
+from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.language.filling import IDENTIFIERS, fill
 from voiceassist.language.jsgf import Expression, read_grammar
-from voiceassist.language.linking import EXPECTED, link, reachable, references
+from voiceassist.language.linking import changing, link, reachable, references
 from voiceassist.language.meanings import (
     COMMANDS,
     Answer,
@@ -26,6 +26,7 @@ from voiceassist.language.parser import Parser
 from voiceassist.language.realise import realise
 from voiceassist.language.shaping import tags_of, words_of
 from voiceassist.language.step import HEARD, UNDERSTOOD, StepGrammar
+from voiceassist.language.talk import PREFIX, Talk
 from voiceassist.language.unfold import Counting, unfold
 from voiceassist.language.walking import Acceptor, Walker
 from voiceassist.language.words import cut
@@ -51,6 +52,7 @@ class Language:
         networks: of all the other rules.
         said: of what the assistant says, for a step that can take anything.
         counting: the language's counting words.
+        talk: what people say in other words.
     """
 
     rules: Mapping[str, Expression]
@@ -59,6 +61,7 @@ class Language:
     networks: Networks
     said: Networks
     counting: Counting
+    talk: Talk
 
     @classmethod
     def load(cls, files: Mapping[str, str]) -> "Language":
@@ -67,31 +70,32 @@ class Language:
         Raises:
             LanguageError: a file is not JSGF, a name is missing, or a rule contains itself.
         """
-        rules = link(read_grammar(t, name) for name, t in files.items() if name.endswith(".jsgf"))
+        files = {name: text for name, text in files.items() if name.endswith(".jsgf")}
+        loose = {name: text for name, text in files.items() if name.startswith(PREFIX)}
+        grammars = [read_grammar(t, name) for name, t in files.items() if name not in loose]
+        rules = link(grammars)
         for name in _NEEDED:
             if name not in rules:
                 raise LanguageError(f"the language has no rule <{name}>", remedy="write it")
-        changing = _changing(rules)
-        closed = Networks.build({n: b for n, b in rules.items() if n not in changing})
-        closed.prepare(_called_from_outside(rules, changing))
-        filled = {**fill(Expectation.anything(), (), rules), **{n: rules[n] for n in changing}}
+        open_rules = changing(rules)
+        closed = Networks.build({n: b for n, b in rules.items() if n not in open_rules})
+        closed.prepare(_called_from_outside(rules, open_rules))
+        filled = {**fill(Expectation.anything(), (), rules), **{n: rules[n] for n in open_rules}}
         said = Networks.build(filled, closed)
         counting = Counting.among(tags_of(rules.values()))
-        return cls(rules, words_of(rules), changing, closed, said, counting)
+        talk = Talk(loose, grammars, rules, closed)
+        return cls(rules, words_of(rules), open_rules, closed, said, counting, talk)
 
     def compose(self, expectation: Expectation) -> StepGrammar:
         """The grammar of a step."""
-        phrases = [
-            (choice.name, cut(self.spoken(phrase), self.words))
-            for choice in expectation.choices
-            for phrase in choice.phrases
-        ]
+        phrases = self._said(expectation.choices)
+        names, states = self._said(expectation.names), self._said(expectation.states)
         rules = {
             **fill(expectation, phrases, self.rules),
             **{name: self.rules[name] for name in self.open_rules},
         }
         starts = Networks.build(rules, self.networks).starts
-        own = {word for _, words in phrases for word in words}
+        own = {word for _, words in (*phrases, *names, *states) for word in words}
         parser = Parser(
             Walker(starts[UNDERSTOOD]),
             Walker(starts[NOTE]),
@@ -99,6 +103,7 @@ class Language:
             self.words | own,
             phrases,
             self.spoken,
+            lambda: self.talk.at(expectation, names, states),
         )
         return StepGrammar(
             expectation,
@@ -108,6 +113,14 @@ class Language:
             {**self.rules, **rules},
             self._help,
         )
+
+    def _said(self, choices: Iterable[Choice]) -> list[tuple[str, list[str]]]:
+        """Name and words of each way to say each of ``choices``."""
+        return [
+            (choice.name, cut(self.spoken(phrase), self.words))
+            for choice in choices
+            for phrase in choice.phrases
+        ]
 
     def say(self, meaning: Meaning, *, singly: bool = False) -> str:
         """The words for ``meaning``, digits kept; ``singly`` says each digit by itself.
@@ -154,20 +167,11 @@ class Language:
             yield self.say(Command(name))
 
 
-def _changing(rules: Mapping[str, Expression]) -> tuple[str, ...]:
-    """Names of the rules that use what each step fills in, themselves or through others."""
-    changing: dict[str, None] = {}
-    for name, body in rules.items():
-        if any(r in changing or r.startswith(f"{EXPECTED}.") for r in references(body)):
-            changing[name] = None
-    return tuple(changing)
-
-
-def _called_from_outside(rules: Mapping[str, Expression], changing: tuple[str, ...]) -> list[str]:
+def _called_from_outside(rules: Mapping[str, Expression], opened: tuple[str, ...]) -> list[str]:
     """The unchanging rules that the changing ones call to understand a phrase."""
-    callers = [name for name in reachable(UNDERSTOOD, rules) if name in changing]
+    callers = [name for name in reachable(UNDERSTOOD, rules) if name in opened]
     called = {name for caller in callers for name in references(rules[caller])}
-    return sorted(name for name in called if name in rules and name not in changing)
+    return sorted(name for name in called if name in rules and name not in opened)
 
 
 def _example(expectation: Expectation) -> Reading:

@@ -5,6 +5,7 @@ from dataclasses import replace
 from functools import partial
 
 from voiceassist.errors import LanguageError
+from voiceassist.language.expectation import AT
 from voiceassist.language.jsgf import (
     Alternatives,
     Expression,
@@ -22,7 +23,9 @@ from voiceassist.language.tags import fault
 #: The grammar that each step fills in; no file has it.
 EXPECTED = "expected"
 #: Its rules: silence where a step takes readings, lamp states or an identifier, or figures of a
-#: hundred or a thousand can occur, and void where not; the units and the answers of the step.
+#: hundred or a thousand can occur, and void where not; the units and the answers of the step;
+#: silence or void too by what is awaited now (``AT``) and whether a question asks for something
+#: good; what readings and test points are called, and what states of the vehicle.
 FILLED = frozenset(
     f"{EXPECTED}.{name}"
     for name in (
@@ -35,6 +38,10 @@ FILLED = frozenset(
         "odometer",
         "unit",
         "choice",
+        "name",
+        "state",
+        "good",
+        *(f"at-{name}" for name in AT),
     )
 )
 #: Rules that JSGF itself has: silence, and what can never be said.
@@ -117,6 +124,15 @@ def reachable(root: str, rules: Rules) -> list[str]:
 
     visit(root)
     return list(seen)
+
+
+def changing(rules: Rules) -> tuple[str, ...]:
+    """Names of the rules that use what each step fills in, themselves or through others."""
+    found: dict[str, None] = {}
+    for name, body in rules.items():
+        if any(r in found or r.startswith(f"{EXPECTED}.") for r in references(body)):
+            found[name] = None
+    return tuple(found)
 
 
 class _Scope:

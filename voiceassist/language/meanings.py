@@ -64,10 +64,11 @@ class Answer:
 
 @dataclass(frozen=True, slots=True)
 class Command:
-    """A command of the session, by its name in ``COMMANDS``."""
+    """A command of the session, by its name in ``COMMANDS``; ``about`` names what it is about."""
 
     kind: ClassVar[str] = "command"
     name: str
+    about: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,9 +93,10 @@ Plain = Reading | Spread | Series | OverRange | Lamp | Answer | Command | Note |
 
 @dataclass(frozen=True, slots=True)
 class Correction:
-    """``meaning`` takes the place of what was said before."""
+    """``meaning`` takes the place of what was said before, or of what step ``of`` gave."""
 
     meaning: Plain
+    of: str = ""
 
     @property
     def kind(self) -> str:
@@ -128,6 +130,20 @@ COMMANDS = frozenset(
         "softer",
         "help",
         "finish",
+        "next",
+        "same",
+        "not-sure",
+        "unstable",
+        "forgot",
+        "mistake",
+        "read-last",
+        "tool",
+        "range",
+        "cause",
+        "less",
+        "more",
+        "differs",
+        "danger",
     }
 )
 

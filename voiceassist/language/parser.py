@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.figures import unclear_figures
 from voiceassist.language.identifiers import is_vin
+from voiceassist.language.loosely import Loosely, Tags
 from voiceassist.language.meanings import (
     Answer,
     Correction,
@@ -44,6 +45,7 @@ class Parser:
         known: every word of the language, and of the step's own answers.
         own: the step's own answers, name and words of each way to say it.
         in_words: turns figures and unit symbols, which people type, into words.
+        loosely: gives what loose talk means here, where all else finds nothing.
         name: must be said first, words with single spaces; empty for none.
     """
 
@@ -53,6 +55,7 @@ class Parser:
     known: Set[str]
     own: Sequence[tuple[str, list[str]]]
     in_words: Callable[[str], str]
+    loosely: Callable[[], Loosely] = Loosely
     name: str = ""
 
     def parse(self, text: str) -> Understanding:
@@ -86,14 +89,14 @@ class Parser:
             note = self._note(bare)
             return Understanding(text, note, "" if note else _TOO_LONG)
         way = self.root.walk(words)
-        meanings = self._meanings(way)
+        meanings = self._meanings(way.tags)
         if words != bare:
             # A comma that can belong inside one value does: "eight thousand, five hundred".
             meanings = tuple(m for m in meanings if not _series(m)) or meanings
             if not meanings:
                 way = self.root.walk(bare)
-                meanings = self._meanings(way)
-        meanings = meanings or self._note(bare)
+                meanings = self._meanings(way.tags)
+        meanings = meanings or self._note(bare) or self._loosely(bare)
         if meanings:
             return Understanding(text, meanings)
         return Understanding(text, reason=_reason(way, bare))
@@ -108,8 +111,19 @@ class Parser:
         wanted = self.expectation.identifier == "vin" and is_vin(typed)
         return (Identifier("vin", typed),) if wanted else ()
 
-    def _meanings(self, way: Walk) -> tuple[Meaning, ...]:
-        folded = (fold(tags, self.expectation.unit) for tags in way.tags)
+    def _loosely(self, words: list[str]) -> tuple[Meaning, ...]:
+        """What it means as loose talk: without what stands around it, else by a part of it."""
+        loosely = self.loosely()
+        for plainer in loosely.plainer(words):
+            found = self._own_answers(plainer) or self._meanings(self.root.walk(plainer).tags)
+            found = found or self._meanings(loosely.tags(plainer)) or self._note(plainer)
+            if found:
+                return found
+        part = loosely.of_a_part(words, lambda tags: bool(self._meanings(tags)))
+        return self._meanings(part)
+
+    def _meanings(self, ways: Tags) -> tuple[Meaning, ...]:
+        folded = (fold(tags, self.expectation.unit) for tags in ways)
         distinct = list(_distinct(m for m in folded if m is not None))
         if len(distinct) < 2:
             return tuple(distinct)

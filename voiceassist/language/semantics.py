@@ -39,7 +39,7 @@ def fold(tags: tuple[str, ...], step_unit: Unit | None = None) -> Meaning | None
     meaning = taker.meaning()
     if meaning is None:
         return None
-    return Correction(meaning) if taker.correction else meaning
+    return Correction(meaning, taker.about) if taker.correction else meaning
 
 
 @dataclass(slots=True)
@@ -97,6 +97,7 @@ class _Taker:
     identifier: _Spelling | None = None
     correction: bool = False
     spread: bool = False
+    about: str = ""
 
     def take(self, word: str, argument: str) -> None:
         part = self.parts[-1]
@@ -117,8 +118,12 @@ class _Taker:
                 part.check = SpokenNumber()
             case "identifier":
                 self.identifier = _Spelling(argument)
+            case "restart":
+                self.parts, self.spread = [_Part()], False
             case "correction":
                 self.correction = True
+            case "about":
+                self.about = argument
             case "spread":
                 self.spread = True
             case "answer":
@@ -132,6 +137,8 @@ class _Taker:
 
     def meaning(self) -> Plain | None:
         """All taken together."""
+        if isinstance(self.plain, Command):
+            return replace(self.plain, about=self.about)
         if self.plain is not None:
             return self.plain
         if self.identifier is not None:

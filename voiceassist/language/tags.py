@@ -21,12 +21,14 @@ Units
 Readings
     label NAME      names the reading it stands before
     then            the next reading begins
+    restart         what was read before does not count: "twelve, no, thirteen"
     spread          the two readings are the lowest and highest of a wandering one
     check           what follows are the digits of the same value; they must agree with it
     over-range      the meter is over its range
     lamp NAME       a lamp state
 Words
     answer NAME, command NAME, correction (what follows replaces what was said)
+    about NAME      what the command or correction is about: a step, a condition, a reason
 Identifiers
     identifier NAME "vin", "repair-order" or "odometer"; then {char C} for anything but digits,
                     {digit D}, {add N} and {join}; a {char} of several letters stands apart
@@ -49,6 +51,7 @@ TAGS = {
     "lone": True,
     "label": True,
     "then": False,
+    "restart": False,
     "spread": False,
     "check": False,
     "over-range": False,
@@ -56,6 +59,7 @@ TAGS = {
     "answer": True,
     "command": True,
     "correction": False,
+    "about": True,
     "identifier": True,
     "char": True,
 }

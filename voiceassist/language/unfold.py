@@ -66,9 +66,9 @@ def unfold(meaning: Meaning, counting: Counting, *, singly: bool = False) -> Ite
     ``singly`` says each digit by itself. A note has no tags of its own.
     """
     match meaning:
-        case Correction(inner):
+        case Correction(inner, of):
             for tags in unfold(inner, counting, singly=singly):
-                yield ("correction", *tags)
+                yield (*_about(of), "correction", *tags)
         case Reading() | Spread() | Series():
             yield from _readings(meaning, counting, singly=singly)
         case OverRange():
@@ -77,14 +77,18 @@ def unfold(meaning: Meaning, counting: Counting, *, singly: bool = False) -> Ite
             yield (f"lamp {name}",)
         case Answer(name):
             yield (f"answer {name}",)
-        case Command(name):
-            yield (f"command {name}",)
+        case Command(name, about):
+            yield (f"command {name}", *_about(about))
         case Identifier(name, text):
             spelled, _, word = text.partition(" ")
             chars = [_char(char) for char in spelled]
             yield (f"identifier {name}", *chars, *([f"char {word}"] if word else ()))
         case Note():
             return
+
+
+def _about(name: str) -> Tags:
+    return (f"about {name}",) if name else ()
 
 
 def _readings(

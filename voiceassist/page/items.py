@@ -172,6 +172,7 @@ _TOLD: Mapping[str, Callable[[Line], Told]] = MappingProxyType(
         "interrupted": _interrupted,
         "time-up": lambda line: ("Time", "the time of the step is over", ""),
         "no-reply": lambda line: ("Time", "no answer came", ""),
+        "no-more": lambda line: ("Time", "the input ended", ""),
         "end": _text("Closed"),
     }
 )

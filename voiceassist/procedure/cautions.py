@@ -36,10 +36,10 @@ def cautions_of(shape: ProcedureShape, blame: Blame) -> dict[str, Caution]:
             message = f"the built-in caution {name!r} is a {known.signal}; do not make less of it"
             blame.error(("cautions", name, "signal"), message)
     for name, written in shape.cautions.items():
-        for place, condition in enumerate(written.again_when):
-            if condition not in shape.conditions:
-                message = f"{condition!r} is no condition of this procedure"
-                blame.error(("cautions", name, "again-when", place), message)
+        for condition, state in written.again_when.items():
+            if state not in shape.conditions.get(condition, {}):
+                message = f"no condition of this procedure is {condition!r} with a state {state!r}"
+                blame.error(("cautions", name, "again-when", condition), message)
     return {**own, **{name: c for name, c in built_in().items() if name not in own}}
 
 
@@ -67,5 +67,5 @@ def _caution(name: str, shape: CautionShape) -> Caution:
         shape.avoid,
         only_authorised=shape.only_authorised,
         short=shape.short or "",
-        again_when=tuple(shape.again_when),
+        again_when=tuple(shape.again_when.items()),
     )

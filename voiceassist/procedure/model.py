@@ -93,7 +93,7 @@ class Caution:
     Parts:
         only_authorised: only trained and authorised people may go on; others stop here.
         short: a few words that remind of it once it was said in full; empty for none.
-        again_when: conditions; it is told in full again when one of them has changed.
+        again_when: conditions with a state; it is told in full again when that comes about anew.
     """
 
     name: str
@@ -102,7 +102,7 @@ class Caution:
     avoid: str
     only_authorised: bool = False
     short: str = ""
-    again_when: tuple[str, ...] = ()
+    again_when: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

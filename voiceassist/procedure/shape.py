@@ -24,10 +24,10 @@ class CautionShape(Part):
     short: Text | None = Field(
         None, description="a few words that remind of it once it was said in full: keep clear"
     )
-    again_when: list[Text] = Field(
-        default_factory=list,
+    again_when: dict[Text, Text] = Field(
+        default_factory=dict,
         alias="again-when",
-        description="conditions; it is told in full again when one of them has changed",
+        description="condition and state; it is told in full again when that has come about anew",
     )
 
 

@@ -17,7 +17,7 @@ from voiceassist.session.states import State
 _EVENTS_A_STEP, _LEAST_EVENTS = 12, 60
 
 #: Where the diagnosis is over.
-_OVER = frozenset({State.CLOSED, State.OFFER})
+_OVER = frozenset({State.CLOSED, State.OFFER, State.AFTER})
 
 
 @dataclass(frozen=True, slots=True)

@@ -168,8 +168,11 @@ def sessions(records: Path) -> tuple[SessionFolder, ...]:
         RecordError: the folder cannot be read.
     """
     try:
-        found = sorted(records.iterdir()) if records.exists() else []
-        return tuple(SessionFolder(p) for p in found if _NAME.fullmatch(p.name) and p.is_dir())
+        with os.scandir(records) as entries:
+            found = sorted(e.name for e in entries if _NAME.fullmatch(e.name) and e.is_dir())
+        return tuple(SessionFolder(records / name) for name in found)
+    except FileNotFoundError:
+        return ()
     except OSError as error:
         raise _refused("the records cannot be read", records, error) from None
 

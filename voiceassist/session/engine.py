@@ -10,6 +10,7 @@ from voiceassist.session.doubting import doubted
 from voiceassist.session.events import Begin, Event, Heard, On
 from voiceassist.session.expect import expectation
 from voiceassist.session.lately import with_lately
+from voiceassist.session.naming import names, states
 from voiceassist.session.outputs import Listen
 from voiceassist.session.session import Desk, Session, Turn
 from voiceassist.session.states import State, action_for
@@ -30,6 +31,13 @@ class Engine:
 
     def __init__(self, desk: Desk) -> None:
         self.desk = desk
+        self._names, self._states = names(desk.procedure), states(desk.procedure)
+
+    def _at(self, session: Session) -> Desk:
+        """The desk, at the detail that the technician asked for."""
+        if session.detail in (None, self.desk.detail):
+            return self.desk
+        return replace(self.desk, detail=session.detail)
 
     def handle(self, session: Session, event: Event) -> Turn:
         """Answer ``event``.
@@ -43,7 +51,7 @@ class Engine:
         """
         if session.state is State.CLOSED:
             raise SessionError("this session is closed", remedy="begin another")
-        event, on = doubted(self.desk, session, event)
+        event, on = doubted(self._at(session), session, event)
         if (on is On.BEGIN) is not (session.state is State.NEW):
             raise SessionError(f"{on} cannot come to a session that is {session.state}")
         if not isinstance(event, Begin):
@@ -56,14 +64,15 @@ class Engine:
 
     def _act(self, session: Session, event: Event, on: On) -> Turn:
         """What follows from ``event``; nothing that a caution guards before that was heard."""
-        if holds_back(self.desk, session, on):
-            return tell_again(self.desk, session)
-        told = cut_off(self.desk, session) if on is On.TIME_UP else ()
-        turn = action(action_for(session.state, on))(self.desk, session, event)
+        desk = self._at(session)
+        if holds_back(desk, session, on):
+            return tell_again(desk, session)
+        told = cut_off(desk, session) if on is On.TIME_UP else ()
+        turn = action(action_for(session.state, on))(desk, session, event)
         if isinstance(event, Heard) and event.noisy:
-            turn = noise_once(self.desk, turn)
+            turn = noise_once(desk, turn)
         if turn.session.state is State.WAIT and turn.session.over:
-            turn = turn.then(time_up(self.desk, turn.session, event))
+            turn = turn.then(time_up(desk, turn.session, event))
         return Turn(turn.session, (*told, *turn.outputs))
 
     def listen(self, session: Session) -> Listen:
@@ -72,7 +81,9 @@ class Engine:
         waits = at_step.state is State.WAIT
         return Listen(
             step=session.step,
-            expectation=expectation(self.desk, session),
+            expectation=replace(
+                expectation(self.desk, session), names=self._names, states=self._states
+            ),
             wait_s=self.desk.step(at_step).wait_s if waits else 0,
             prompt_s=self._prompt_s(session),
         )

@@ -82,6 +82,13 @@ class NoReply:
 
 
 @dataclass(frozen=True, slots=True)
+class NoMore:
+    """The input ended, so that nobody can say any more; ``at_s`` in seconds of the session."""
+
+    at_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Interrupted:
     """The technician cut in, and the rest of what was being said was not heard.
 
@@ -94,7 +101,7 @@ class Interrupted:
     at_s: float = 0.0
 
 
-Event = Begin | Heard | TimeUp | Returned | NoReply | Interrupted
+Event = Begin | Heard | TimeUp | Returned | NoReply | NoMore | Interrupted
 
 
 class On(StrEnum):
@@ -104,6 +111,7 @@ class On(StrEnum):
     TIME_UP = "time-up"
     RETURNED = "returned"
     NO_REPLY = "no-reply"
+    NO_MORE = "no-more"
     INTERRUPTED = "interrupted"
     NOTHING = "nothing"
     UNSURE = "unsure"
@@ -140,6 +148,24 @@ class On(StrEnum):
     SOFTER = "softer"
     HELP = "help"
     FINISH = "finish"
+    NEXT = "next"
+    SAME = "same"
+    NOT_SURE = "not-sure"
+    UNSTABLE = "unstable"
+    FORGOT = "forgot"
+    MISTAKE = "mistake"
+    READ_LAST = "read-last"
+    TOOL = "tool"
+    RANGE = "range"
+    CAUSE = "cause"
+    LESS = "less"
+    MORE = "more"
+    DIFFERS = "differs"
+    DANGER = "danger"
+    SKIP_BECAUSE = "skip-because"
+    READ_ONE = "read-one"
+    HOW_OF = "how-of"
+    CORRECT_NAMED = "correct-named"
 
 
 _BY_CLASS = (
@@ -157,8 +183,11 @@ _UNSPOKEN = {
     TimeUp: On.TIME_UP,
     Returned: On.RETURNED,
     NoReply: On.NO_REPLY,
+    NoMore: On.NO_MORE,
     Interrupted: On.INTERRUPTED,
 }
+#: Commands that do something else when it is told what they are about.
+_ABOUT = {"skip": On.SKIP_BECAUSE, "read-back": On.READ_ONE, "how": On.HOW_OF}
 _OWN_ANSWERS = frozenset({On.AFFIRM, On.AFFIRM_READING, On.NEGATIVE, On.DONE})
 
 
@@ -177,7 +206,9 @@ def _kind_of_meaning(meaning: Meaning) -> On:
     if isinstance(meaning, Answer):
         return On(meaning.name) if meaning.name in _OWN_ANSWERS else On.CHOICE
     if isinstance(meaning, Command):
-        return On(meaning.name)
+        return _ABOUT.get(meaning.name, On(meaning.name)) if meaning.about else On(meaning.name)
+    if isinstance(meaning, Correction) and meaning.of:
+        return On.CORRECT_NAMED
     return next(on for cls, on in _BY_CLASS if isinstance(meaning, cls))
 
 

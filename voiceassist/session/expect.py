@@ -27,8 +27,26 @@ _ANSWERING = frozenset(
         State.FORGOTTEN,
         State.OFFER,
         State.RETRY,
+        State.AFTER,
     }
 )
+
+
+_AT = {
+    State.LAMP: "lamp",
+    State.ASK: "ask",
+    State.CONDITION: "change",
+    State.DO: "change",
+    State.CAUTION: "caution",
+    State.CONFIRM: "confirm",
+    State.WHICH: "confirm",
+    State.WAIT: "wait",
+    State.OFFER: "offer",
+    State.RETRY: "offer",
+    State.FINISH: "offer",
+    State.STILL: "offer",
+    State.FORGOTTEN: "offer",
+}
 
 
 #: The plain answers that each state waits for.
@@ -39,6 +57,8 @@ _AWAITED = {
     State.OFFER: ("affirm", "negative"),
     State.RETRY: ("affirm", "negative"),
     State.FINISH: ("affirm", "negative"),
+    State.AFTER: ("done", "finish"),
+    State.PUT_BACK: ("done", "finish"),
     State.STILL: ("affirm", "negative"),
     State.FORGOTTEN: ("affirm", "negative", "done"),
     State.SWEEP: ("affirm-reading", "done"),
@@ -55,7 +75,16 @@ def expectation(desk: Desk, session: Session) -> Expectation:
         awaited = ("done",)
     if session.state is State.ASK:
         awaited = tuple(r.name for r in desk.step(session).replies if not r.phrases)
-    return replace(expected, awaited=awaited)
+    question = desk.step(session).text if session.state is State.ASK else ""
+    return replace(expected, awaited=awaited, at=_at(expected, session), question=question)
+
+
+def _at(expected: Expectation, session: Session) -> str:
+    """What loose talk is taken for."""
+    if session.state in {State.MEASURE, State.SWEEP}:
+        unit = expected.unit
+        return "ohms" if unit is not None and unit.quantity == "resistance" else "live"
+    return _AT.get(session.state, "")
 
 
 def _answers(desk: Desk, session: Session) -> Expectation:

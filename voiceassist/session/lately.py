@@ -8,6 +8,7 @@ from voiceassist.session.session import ASIDE, VALUE, Session, Turn
 _ASIDE = frozenset(
     {On.REPEAT, On.WHY, On.EXPLAIN, On.HOW, On.LIMIT, On.WHERE, On.HOW_FAR, On.READ_BACK, On.HELP}
     | {On.SLOWER, On.FASTER, On.LOUDER, On.SOFTER, On.NOTE_TEXT, On.IDENTIFIER}
+    | {On.NEXT, On.READ_LAST, On.READ_ONE, On.HOW_OF, On.TOOL, On.RANGE, On.CAUSE, On.LESS, On.MORE}
 )
 
 

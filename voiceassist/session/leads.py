@@ -10,7 +10,8 @@ from voiceassist.session.states import State
 #: Commands that answer a question or change the voice, and move nothing.
 MOVE_NOTHING = frozenset(
     {"repeat", "why", "explain", "how", "limit", "where", "how-far", "read-back", "help"}
-    | {"slower", "faster", "louder", "softer"}
+    | {"slower", "faster", "louder", "softer", "next", "not-sure", "unstable", "read-last"}
+    | {"tool", "range", "cause"}
 )
 _ANSWERING = frozenset({State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY})
 

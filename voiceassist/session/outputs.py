@@ -220,6 +220,21 @@ class VoiceAdjusted(Output):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DetailChanged(Output):
+    """It is spoken "brief", "normal" or "teaching" from now on."""
+
+    event: ClassVar[str] = "detail"
+    detail: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DangerTold(Output):
+    """The technician told of smoke, fire or a shock; the text is what to do at once."""
+
+    event: ClassVar[str] = "danger"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Ended(Output):
     """The session is over; ``outcome`` is one of those in ``outcomes.py``."""
 

@@ -39,6 +39,19 @@ def changes(
     return tuple(planner.found)
 
 
+def in_order(
+    needs: Sequence[Need],
+    known: Sequence[tuple[str, str]],
+    before_changing: Mapping[str, Sequence[Need]],
+) -> tuple[Need, ...]:
+    """The changes that bring ``needs`` about one after another, each as safely as it must be."""
+    planner = _Planner(dict(known), before_changing)
+    for _ in range(_ROUNDS):
+        for need in needs:
+            planner.bring_about(need, ())
+    return tuple(planner.found)
+
+
 def _as_it_was(
     known: Sequence[tuple[str, str]], wanted: set[str], words: Mapping[str, Mapping[str, str]]
 ) -> Iterator[Need]:

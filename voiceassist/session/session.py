@@ -83,6 +83,9 @@ class Session:
         conditions: states of the vehicle known to hold.
         acknowledged: cautions acknowledged in this stage.
         ledger: every result, in order, superseded ones too.
+        astray: where a proof that failed leads.
+        ending: what the job will be closed with, once all is told; empty before.
+        touched: conditions that were changed in this job.
         pending: meanings waiting to be confirmed or chosen from.
         vouched: conditions said to be right though the waiting reading looks otherwise.
         correcting: the waiting meaning is to replace an earlier result.
@@ -106,6 +109,7 @@ class Session:
         untold: cautions that were cut off before their hazard was heard.
         lately: what the last words did: VALUE when a result was taken, ASIDE when only questions
             came since then, else empty.
+        detail: how much is spoken, since the technician asked for it; None for the desk's.
         reminded: it was said what is awaited, since nobody answered.
         now_s, since_s: of the last thing heard, and of when the step began to wait, in seconds.
     """
@@ -119,6 +123,9 @@ class Session:
     conditions: tuple[tuple[str, str], ...] = ()
     acknowledged: frozenset[str] = frozenset()
     ledger: tuple[Result, ...] = ()
+    astray: str = ""
+    ending: str = ""
+    touched: frozenset[str] = frozenset()
     pending: tuple[Meaning, ...] = ()
     vouched: tuple[str, ...] = ()
     correcting: bool = False
@@ -141,6 +148,7 @@ class Session:
     untold: frozenset[str] = frozenset()
     lately: str = field(default="", compare=False)
     reminded: bool = False
+    detail: Detail | None = None
     now_s: float = 0.0
     since_s: float = 0.0
 
@@ -160,7 +168,11 @@ class Session:
 
     def with_conditions(self, changes: tuple[tuple[str, str], ...]) -> "Session":
         """The session after ``changes`` to the vehicle."""
-        return replace(self, conditions=tuple((dict(self.conditions) | dict(changes)).items()))
+        return replace(
+            self,
+            conditions=tuple((dict(self.conditions) | dict(changes)).items()),
+            touched=self.touched | {name for name, _ in changes},
+        )
 
     def practise(self, answer: str) -> "Session":
         """The session after ``answer`` was given once more."""
@@ -199,12 +211,14 @@ class Session:
             self,
             conditions=now.conditions,
             acknowledged=now.acknowledged,
+            touched=now.touched,
             facts=now.facts,
             told=now.told,
             warned=now.warned,
             practised=now.practised,
             now_s=now.now_s,
             noise_told=now.noise_told,
+            detail=now.detail,
         )
 
     def with_fact(self, name: str, value: str) -> "Session":
@@ -226,6 +240,15 @@ class Session:
             noise_told=True,
             resume=self.resume.with_noise_told() if self.resume else None,
             abandon=self.abandon.with_noise_told() if self.abandon else None,
+        )
+
+    def with_detail(self, detail: Detail) -> "Session":
+        """The session, and what its interruptions return to, spoken at ``detail``."""
+        return replace(
+            self,
+            detail=detail,
+            resume=self.resume.with_detail(detail) if self.resume else None,
+            abandon=self.abandon.with_detail(detail) if self.abandon else None,
         )
 
     @property

@@ -32,11 +32,14 @@ class State(StrEnum):
     CONFIRM = "confirm"
     WHICH = "which"
     WHOSE = "whose"
+    MEANT = "meant"
     SKIP = "skip"
     NOTE = "note"
     OFFER = "offer"
     RETRY = "retry"
     FINISH = "finish"
+    AFTER = "after"
+    PUT_BACK = "put-back"
     STAND_BY = "stand-by"
     CLOSED = "closed"
 
@@ -67,10 +70,23 @@ ALWAYS: Row = MappingProxyType(
         On.SOFTER: "adjust_voice",
         On.STAND_BY: "stand_by",
         On.FINISH: "ask_finish",
+        On.NEXT: "next_thing",
+        On.NOT_SURE: "not_sure",
+        On.READ_LAST: "read_last",
+        On.READ_ONE: "read_one",
+        On.HOW_OF: "how_of",
+        On.TOOL: "tool",
+        On.RANGE: "meter_range",
+        On.CAUSE: "cause",
+        On.LESS: "change_detail",
+        On.MORE: "change_detail",
+        On.DIFFERS: "note_difference",
+        On.DANGER: "danger",
         On.RETURNED: "come_back",
         On.TIME_UP: "time_up_meanwhile",
         On.NO_REPLY: "remind",
         On.INTERRUPTED: "stay_silent",
+        On.NO_MORE: "stay_silent",
     }
 )
 
@@ -82,6 +98,22 @@ BACK: Row = MappingProxyType(
         On.DISREGARD: "disregard",
         On.SKIP: "ask_skip",
         On.REVISE: "ask_which_reading",
+        On.SKIP_BECAUSE: "skip_with_reason",
+        On.MISTAKE: "reopen_last",
+        On.CORRECT_NAMED: "correct_named",
+        On.FORGOT: "forgot",
+    }
+)
+
+#: Questions where the finding was just told speak of it.
+TOLD: Row = MappingProxyType(
+    {
+        On.WHY: "why_found",
+        On.EXPLAIN: "explain_found",
+        On.HOW: "how_to_mend",
+        On.LIMIT: "limit_of_last",
+        On.WHERE: "where_now",
+        On.HOW_FAR: "how_far_now",
     }
 )
 
@@ -98,6 +130,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.NEW: {On.BEGIN: "begin"},
         State.CAUTION: {
             On.AFFIRM: "acknowledge",
+            On.DONE: "acknowledge",
             On.NEGATIVE: "caution_refused",
             **TOO_EARLY,
             **BACK,
@@ -105,6 +138,9 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         },
         State.CONDITION: {
             On.DONE: "conditions_met",
+            On.AFFIRM: "conditions_met",
+            On.GO_AHEAD: "conditions_met",
+            On.NEGATIVE: "take_your_time",
             **TOO_EARLY,
             **BACK,
             **ALWAYS,
@@ -113,6 +149,8 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             On.READING: "take_reading",
             On.OVER_RANGE: "take_over_range",
             On.DONE: "changes_made",
+            On.SAME: "take_same",
+            On.UNSTABLE: "unstable",
             **BACK,
             **ALWAYS,
         },
@@ -126,6 +164,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         },
         State.LAMP: {
             On.LAMP: "take_lamp",
+            On.SAME: "take_same",
             On.DONE: "changes_made",
             **BACK,
             **ALWAYS,
@@ -147,7 +186,14 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             On.HOW_FAR: "not_yet",
             On.NO_REPLY: "stay_silent",
         },
-        State.DO: {On.DONE: "work_done", **BACK, **ALWAYS},
+        State.DO: {
+            On.DONE: "work_done",
+            On.AFFIRM: "work_done",
+            On.GO_AHEAD: "work_done",
+            On.NEGATIVE: "take_your_time",
+            **BACK,
+            **ALWAYS,
+        },
         State.FORGOTTEN: {
             **ALWAYS,
             **OUT,
@@ -172,6 +218,8 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             On.CHOICE: "say_again_to_confirm",
             On.IDENTIFIER: "say_again_to_confirm",
             On.CORRECTION: "correct_pending",
+            On.SAME: "confirm",
+            On.MISTAKE: "mistaken",
             **OUT,
         },
         State.WHICH: {
@@ -182,12 +230,19 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             On.CHOICE: "choose_which",
             On.IDENTIFIER: "choose_which",
             On.CORRECTION: "correct_pending",
+            On.MISTAKE: "mistaken",
             **OUT,
         },
         State.WHOSE: {**ALWAYS, **OUT, On.CHOICE: "of_that_step"},
-        State.SKIP: {On.CHOICE: "skip_because", **OUT, **ALWAYS},
+        State.SKIP: {
+            On.CHOICE: "skip_because",
+            On.SKIP_BECAUSE: "skip_with_reason",
+            **OUT,
+            **ALWAYS,
+        },
         State.NOTE: {
             On.DISREGARD: "drop",
+            On.DANGER: "danger",
             On.RETURNED: "come_back",
             On.TIME_UP: "time_up_meanwhile",
             On.NO_REPLY: "remind",
@@ -198,23 +253,48 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             On.GO_AHEAD: "start_repair",
             On.NEGATIVE: "leave_repair",
             **ALWAYS,
+            **TOLD,
             **BACK,
             On.SKIP: "not_expected",
+            On.SKIP_BECAUSE: "not_expected",
         },
         State.RETRY: {
             On.AFFIRM: "prove_again",
-            On.NEGATIVE: "leave_unproved",
+            On.NEGATIVE: "look_further",
             **ALWAYS,
+            **TOLD,
             **BACK,
             On.SKIP: "not_expected",
+            On.SKIP_BECAUSE: "not_expected",
         },
-        State.FINISH: {On.AFFIRM: "finish", **OUT, **ALWAYS},
+        State.FINISH: {**ALWAYS, **OUT, On.AFFIRM: "finish", On.FINISH: "finish"},
+        State.AFTER: {
+            **ALWAYS,
+            **TOLD,
+            **BACK,
+            On.SKIP: "not_expected",
+            On.AFFIRM: "end_job",
+            On.FINISH: "end_job",
+            On.DONE: "all_put_back",
+            On.NO_MORE: "leave_as_it_is",
+            On.NEGATIVE: "stay_open",
+        },
+        State.PUT_BACK: {
+            **ALWAYS,
+            **TOLD,
+            **OUT,
+            On.DONE: "all_put_back",
+            On.FINISH: "leave_as_it_is",
+            On.NO_MORE: "leave_as_it_is",
+        },
         State.STAND_BY: {
             On.GO_AHEAD: "wake",
+            On.DANGER: "danger",
             On.UNSURE: "doze",
             On.RETURNED: "come_back",
             On.TIME_UP: "time_up_meanwhile",
         },
+        State.MEANT: {**ALWAYS, **OUT},
         State.CLOSED: {},
     }
 )
@@ -223,7 +303,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
 def action_for(state: State, on: On) -> str:
     """Name of the action for ``on`` in ``state``.
 
-    In STAND_BY everything but *go ahead* is let pass unheard; in NOTE everything is the note.
+    In STAND_BY all but *go ahead* and danger is let pass unheard; in NOTE all else is the note.
     """
     if on in TABLE[state]:
         return TABLE[state][on]

@@ -1,9 +1,9 @@
 """Which cautions a step is begun with, and whether each is told in full or in short."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 
 from voiceassist.language.phrasebook import capitalised
-from voiceassist.procedure.model import Caution, Signal, Step
+from voiceassist.procedure.model import Caution, Need, Signal, Step
 from voiceassist.session.copying import replace
 from voiceassist.session.outputs import CautionSpoken
 from voiceassist.session.session import Desk, Session
@@ -15,7 +15,7 @@ def in_full(desk: Desk, session: Session, step: Step) -> tuple[CautionSpoken, ..
 
 
 def as_needed(
-    desk: Desk, session: Session, step: Step, changing: Iterable[str]
+    desk: Desk, session: Session, step: Step, changing: Iterable[Need]
 ) -> tuple[CautionSpoken, ...]:
     """The step's cautions, in short where they were told and what they guard is as it was.
 
@@ -25,9 +25,9 @@ def as_needed(
         desk: as ever.
         session: before the step's changes are made.
         step: that begins.
-        changing: conditions that will be changed for it.
+        changing: the changes that will be made for it.
     """
-    moved = set(changing)
+    moved = {need.condition: need.state for need in changing}
     return tuple(
         _full(desk, session, step, caution)
         if _fresh(session, caution, moved)
@@ -48,15 +48,22 @@ def must_acknowledge(caution: Caution, session: Session) -> bool:
     return caution.signal.must_be_acknowledged and caution.name not in session.acknowledged
 
 
-def _fresh(session: Session, caution: Caution, moved: set[str]) -> bool:
+def _fresh(session: Session, caution: Caution, moved: Mapping[str, str]) -> bool:
     grave = caution.signal is Signal.DANGER or must_acknowledge(caution, session)
     told = dict(session.warned).get(caution.name)
-    changes = moved.intersection(caution.again_when)
-    return grave or bool(changes) or told != _states(session, caution)
+    return grave or told is None or any(_anew(session, caution, moved, told))
+
+
+def _anew(
+    session: Session, caution: Caution, moved: Mapping[str, str], told: tuple[str, ...]
+) -> Iterator[bool]:
+    """For each state that it guards: whether it holds now and did not when it was told."""
+    for (condition, state), was in zip(caution.again_when, told, strict=True):
+        yield moved.get(condition, session.condition(condition)) == state != was
 
 
 def _states(session: Session, caution: Caution) -> tuple[str, ...]:
-    return tuple(session.condition(name) for name in caution.again_when)
+    return tuple(session.condition(name) for name, _ in caution.again_when)
 
 
 def _full(desk: Desk, session: Session, step: Step, caution: Caution) -> CautionSpoken:

@@ -3,7 +3,10 @@
 from collections.abc import Callable
 
 from voiceassist.session.actions import (
+    asked,
+    asked_after,
     back,
+    closing_up,
     confirm,
     enter,
     facts,
@@ -11,8 +14,10 @@ from voiceassist.session.actions import (
     forgotten,
     inform,
     revise,
+    spoken,
     sweep,
     take,
+    vehicle,
     waiting,
     whose,
     work,
@@ -23,8 +28,8 @@ from voiceassist.session.session import Desk, Session, Turn
 Action = Callable[[Desk, Session, Event], Turn]
 
 _MODULES = (
-    *(back, confirm, enter, facts, finding, forgotten, inform, revise, sweep, take),
-    *(waiting, whose, work),
+    *(asked, asked_after, back, closing_up, confirm, enter, facts, finding, forgotten, inform),
+    *(revise, spoken, sweep, take, vehicle, waiting, whose, work),
 )
 
 

@@ -44,8 +44,7 @@ def enter(desk: Desk, session: Session, name: str) -> Turn:
     """Come to the step ``name``."""
     session = replace(session.settled, step=name)
     step = desk.step(session)
-    changing = {need.condition for need in open_needs(desk, session)}
-    spoken = as_needed(desk, session, step, changing)
+    spoken = as_needed(desk, session, step, open_needs(desk, session))
     if any(caution.acknowledge for caution in spoken):
         ask = Ask(step=name, text=desk.book("caution.acknowledge"))
         prompt: tuple[Output, ...] = (*in_full(desk, session, step), ask)

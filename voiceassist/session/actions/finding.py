@@ -1,15 +1,14 @@
 """Where a result leads: the next step, a finding, its repair, the proof, the end."""
 
 from voiceassist.procedure.model import PASS, Finding, Kind
+from voiceassist.session.actions.closing_up import conclude
 from voiceassist.session.actions.enter import enter
-from voiceassist.session.closing import because_lines, summary
+from voiceassist.session.closing import because_lines
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event
 from voiceassist.session.judge_reading import computed
-from voiceassist.session.outcomes import came_to
 from voiceassist.session.outputs import (
     Ask,
-    Ended,
     FindingReached,
     FindingWithdrawn,
     Output,
@@ -17,7 +16,7 @@ from voiceassist.session.outputs import (
     Say,
     StepSkipped,
 )
-from voiceassist.session.session import Desk, Detail, Result, Session, Stage, Turn
+from voiceassist.session.session import Desk, Result, Session, Stage, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
 from voiceassist.session.values import facts
@@ -30,12 +29,17 @@ def follow(desk: Desk, session: Session, result: Result, target: str) -> Turn:
     if result.passed:
         return next_in_stage(desk, session)
     if session.stage is Stage.PROVE:
-        return _ask_retry(desk, session)
+        return _ask_retry(desk, session, target)
     if session.stage is Stage.REPAIR and not target:
-        return close(desk, session, "not-proved")
-    diagnosing = replace(session, stage=Stage.DIAGNOSE, finding="", suspected=False, queue=())
+        return conclude(desk, session, "not-proved")
+    diagnosing = _diagnosing(session)
     withdrawn = () if session.suspected else (FindingWithdrawn(name=session.finding),)
     return Turn(diagnosing, withdrawn).then(go(desk, diagnosing, target))
+
+
+def _diagnosing(session: Session) -> Session:
+    """Back in the diagnosis, with all that is known."""
+    return replace(session, stage=Stage.DIAGNOSE, finding="", suspected=False, queue=())
 
 
 def go(desk: Desk, session: Session, target: str) -> Turn:
@@ -123,11 +127,8 @@ def _before_text(desk: Desk, finding: Finding, todo: tuple[str, ...]) -> str:
 
 
 def _told(desk: Desk, session: Session, finding: Finding) -> FindingReached:
-    because = because_lines(session, finding)
     key = "finding.no_fault" if finding.no_fault else "finding.cause"
     parts = [desk.book(key, cause=finding.cause)]
-    if because and desk.detail is not Detail.BRIEF:
-        parts.append(desk.book("finding.because", readings=". ".join(because)))
     if not finding.repair:
         parts.append(desk.book("finding.correction", correction=finding.correction))
     return FindingReached(
@@ -135,7 +136,7 @@ def _told(desk: Desk, session: Session, finding: Finding) -> FindingReached:
         text=" ".join(parts),
         name=finding.name,
         cause=finding.cause,
-        because=because,
+        because=because_lines(session, finding),
         correction=finding.correction,
         no_fault=finding.no_fault,
     )
@@ -153,12 +154,14 @@ def _passed(session: Session, name: str) -> bool:
 def _offer_repair(desk: Desk, session: Session) -> Turn:
     finding = desk.procedure.findings[session.finding]
     proved = replace(session.settled, suspected=False)
-    told = (_told(desk, session, finding),) if session.suspected else ()
+    told = _told(desk, session, finding)
+    spoken = (told,) if session.suspected else ()
+    again = Say(step=told.step, text=told.text)
     if not (finding.repair or finding.prove_with):
-        return Turn(proved, told).then(close(desk, proved, "found"))
+        return Turn(proved, spoken).then(conclude(desk, proved, "found", again))
     key = "finding.repair" if finding.repair else "finding.put_right"
     ask = Ask(step=session.step, text=desk.book(key))
-    return Turn(replace(proved, state=State.OFFER, prompt=(ask,)), (*told, ask))
+    return Turn(replace(proved, state=State.OFFER, prompt=(again, ask)), (*spoken, ask))
 
 
 def next_in_stage(desk: Desk, session: Session) -> Turn:
@@ -171,7 +174,7 @@ def next_in_stage(desk: Desk, session: Session) -> Turn:
     proofs = desk.procedure.findings[session.finding].prove_with
     if session.stage is Stage.REPAIR and proofs:
         return prove(desk, session)
-    return close(desk, session, _outcome(session))
+    return conclude(desk, session, _outcome(session))
 
 
 def prove(desk: Desk, session: Session) -> Turn:
@@ -192,19 +195,11 @@ def _stage(session: Session, stage: Stage, queue: tuple[str, ...]) -> Session:
     return replace(session, stage=stage, queue=queue, acknowledged=frozenset())
 
 
-def _ask_retry(desk: Desk, session: Session) -> Turn:
-    """The proof failed: it can be taken again before the job is closed."""
+def _ask_retry(desk: Desk, session: Session, target: str) -> Turn:
+    """The proof failed: take it again, or look further from there."""
     ask = Ask(step=session.step, text=desk.book("finding.retry"))
-    return Turn(replace(session.settled, state=State.RETRY, prompt=(ask,), queue=()), (ask,))
-
-
-def close(desk: Desk, session: Session, outcome: str) -> Turn:
-    """End the session with what it came to."""
-    outcome = came_to(desk, session, outcome)
-    text = desk.book(f"end.{outcome.replace('-', '_')}")
-    closed = replace(session.settled, state=State.CLOSED, prompt=())
-    ended = Ended(step=session.step, text=text, outcome=outcome)
-    return Turn(closed, (summary(desk, session, outcome), ended))
+    stays = replace(session.settled, state=State.RETRY, prompt=(ask,), queue=())
+    return Turn(replace(stays, astray=target or desk.procedure.first), (ask,))
 
 
 def start_repairing(desk: Desk, session: Session) -> Turn:
@@ -227,9 +222,14 @@ def leave_repair(desk: Desk, session: Session, event: Event) -> Turn:
     """The finding is enough for now; what would put it right is told before the end."""
     finding = desk.procedure.findings[session.finding]
     if not finding.repair:  # told with the finding
-        return close(desk, session, "found")
+        return conclude(desk, session, "found", *_says(session))
     said = Say(text=desk.book("finding.correction", correction=finding.correction))
-    return Turn(session, (said,)).then(close(desk, session, "found"))
+    return Turn(session, (said,)).then(conclude(desk, session, "found", *_says(session), said))
+
+
+def _says(session: Session) -> list[Output]:
+    """What was told before the question that waits."""
+    return [output for output in session.prompt if isinstance(output, Say)]
 
 
 def prove_again(desk: Desk, session: Session, event: Event) -> Turn:
@@ -237,21 +237,8 @@ def prove_again(desk: Desk, session: Session, event: Event) -> Turn:
     return prove(desk, session)
 
 
-def leave_unproved(desk: Desk, session: Session, event: Event) -> Turn:
-    """Close the job with the repair not proved."""
-    return close(desk, session, "not-proved")
-
-
-def ask_finish(desk: Desk, session: Session, event: Event) -> Turn:
-    """Ask before the job is closed early."""
-    ask = Ask(step=session.step, text=desk.book("end.ask"))
-    before = session.undisturbed
-    waiting = replace(before, state=State.FINISH, resume=before, prompt=(ask,))
-    return Turn(waiting, (ask,))
-
-
-def finish(desk: Desk, session: Session, event: Event) -> Turn:
-    """Close the job where it stands."""
-    if session.stage in {Stage.REPAIR, Stage.PROVE}:
-        return close(desk, session, "not-proved")
-    return close(desk, session, "found" if session.finding else "stopped")
+def look_further(desk: Desk, session: Session, event: Event) -> Turn:
+    """The repair did not help: on with the diagnosis, from the reading that is still not right."""
+    withdrawn = FindingWithdrawn(name=session.finding)
+    looking = replace(_diagnosing(session.settled), acknowledged=frozenset())
+    return Turn(looking, (withdrawn,)).then(go(desk, looking, session.astray))

@@ -1,6 +1,6 @@
 """Questions to the assistant, the voice, notes and pauses. None of these moves the job."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cache
 
 from voiceassist.errors import MeasureError
@@ -15,7 +15,7 @@ from voiceassist.session.outputs import Ask, NoteTaken, Output, Say, VoiceAdjust
 from voiceassist.session.session import Desk, Session, Stage, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
-from voiceassist.session.worded import explanation, how_text, limit_text, source_text
+from voiceassist.session.worded import explanation, how_text, limit_text, show_time, source_text
 
 #: Commands that *help* tells, the most useful first.
 _TOLD = (
@@ -33,9 +33,16 @@ def begin(desk: Desk, session: Session, event: Event) -> Turn:
     )
     if not event.familiar:
         said += (Say(text=book("start.notice", source=procedure.source)),)
-    leads = ((LEADS, VOLTS),) if LEADS in procedure.conditions else ()
-    opened = replace(session, facts=event.facts, conditions=leads)
+    opened = replace(session, facts=event.facts, conditions=_at_first(procedure))
     return Turn(opened, said).then(arrive(desk, opened, procedure.first))
+
+
+def _at_first(procedure: Procedure) -> tuple[tuple[str, str], ...]:
+    """The leads of the meter, and what guards them, are taken to be as one finds them."""
+    if LEADS not in procedure.conditions:
+        return ()
+    guards = procedure.before_changing.get(LEADS, ())
+    return ((LEADS, VOLTS), *((need.condition, need.state) for need in guards))
 
 
 def _say(desk: Desk, session: Session, key: str, **values: object) -> Turn:
@@ -135,9 +142,46 @@ def where(desk: Desk, session: Session, event: Event) -> Turn:
 def how_far(desk: Desk, session: Session, event: Event) -> Turn:
     """How many steps are still to come, at most."""
     if session.stage is not Stage.DIAGNOSE:
-        return _say(desk, session, "inform.how_far_repair", count=len(session.queue) + 1)
+        steps = (session.step, *session.queue, *_later_stages(desk, session))
+        return with_time(desk, session, "repair", len(steps), waits_s(desk.procedure, steps))
     count = longest_path(desk.procedure, session.step)
-    return _say(desk, session, "inform.how_far", count=count)
+    waits = longest_wait_s(desk.procedure, session.step)
+    return with_time(desk, session, "", count, waits)
+
+
+def _later_stages(desk: Desk, session: Session) -> tuple[str, ...]:
+    """The steps of the stages that follow the one under way."""
+    finding = desk.procedure.findings[session.finding]
+    repair = finding.repair if session.stage is Stage.BEFORE_FITTING else ()
+    return (*repair, *(finding.prove_with if session.stage is not Stage.PROVE else ()))
+
+
+def with_time(desk: Desk, session: Session, of: str, count: int, wait_s: int) -> Turn:
+    """How many steps, and how much of it is waiting, where a step waits."""
+    name = "_".join(part for part in ("how_far", of, "one" if count == 1 else "") if part)
+    said = desk.book(f"inform.{name}", count=count)
+    if wait_s:
+        said = f"{said} {desk.book('inform.waiting', time=show_time(desk, wait_s))}"
+    return Turn(session, (Say(step=session.step, text=said),))
+
+
+def waits_s(procedure: Procedure, steps: Iterable[str]) -> int:
+    """Seconds of waiting in ``steps``."""
+    return sum(procedure.step(name).wait_s for name in steps)
+
+
+def longest_wait_s(procedure: Procedure, start: str) -> int:
+    """The most seconds of waiting from ``start`` to a finding; paths never circle."""
+    steps: Mapping[str, object] = procedure.steps
+
+    @cache
+    def longest(name: str) -> int:
+        if name not in steps:
+            return 0
+        ahead = (longest(target) for target in set(procedure.steps[name].routes.values()))
+        return procedure.steps[name].wait_s + max(ahead)
+
+    return longest(start)
 
 
 def longest_path(procedure: Procedure, start: str) -> int:

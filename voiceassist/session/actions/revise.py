@@ -82,7 +82,8 @@ def reopened(session: Session, earlier: Session) -> Session:
     restored = restore(session, earlier)
     given = _given_at(session, earlier)
     under = given.conditions if given is not None else None
-    return replace(restored.settled, correcting=True, abandon=session, under=under)
+    # What it asked for then does not hold now, and is not made by the new value.
+    return replace(restored.settled, correcting=True, abandon=session, under=under, prompt=())
 
 
 def restore(session: Session, earlier: Session) -> Session:

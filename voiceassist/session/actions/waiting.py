@@ -119,6 +119,6 @@ def not_so_any_more(desk: Desk, session: Session, event: Event) -> Turn:
         for name, _ in at_step.conditions
     )
     fresh = replace(at_step, conditions=(), acknowledged=frozenset())
-    if fresh.state in {State.OFFER, State.RETRY}:
+    if fresh.state in {State.OFFER, State.RETRY, State.AFTER, State.PUT_BACK}:
         return Turn(fresh, (*forgotten, *fresh.prompt))
     return Turn(fresh, forgotten).then(enter(desk, fresh, fresh.step))

@@ -1,0 +1,179 @@
+"""The end of a job: it stays open until it is finished, and no vehicle is left in pieces."""
+
+import pytest
+from bench import Bench, amps, small, volts
+from lines import Lines
+
+from voiceassist.language.meanings import Command, Correction, Note
+from voiceassist.session.outputs import ConditionChange, Ended, FindingWithdrawn, NoteTaken
+from voiceassist.session.states import State
+
+DRAW = {
+    "hybrid": "no",
+    "battery": "twelve point five volts",
+    "minus_joint": "point zero five volts",
+    "rough_draw": "point four amps",
+    "draw": "thirty milliamps",
+}
+
+
+def changes(bench: Bench) -> list[str]:
+    """States to be brought about, in order."""
+    return [f"{o.name} {o.state}" for o in bench.outputs if isinstance(o, ConditionChange)]
+
+
+def outcome(bench: Bench) -> str:
+    return next((o.outcome for o in bench.outputs if isinstance(o, Ended)), "")
+
+
+def at_feed_side(typed: Bench) -> Bench:
+    return typed.to("feed-lamp").after("dim")
+
+
+# --- put back ---
+
+
+def test_the_ammeter_is_taken_out_before_a_good_vehicle_is_left() -> None:
+    bench = Lines("key-off-draw").walk("draw", **DRAW)
+    assert "Before you go:" in bench.type("thirty milliamps")
+    assert "ammeter out" in changes(bench)
+    assert bench.state is State.AFTER
+    bench.type("done")
+    assert (bench.state, outcome(bench)) == (State.CLOSED, "found")
+    assert bench.session.condition("ammeter") == "out"
+
+
+def test_a_job_that_is_stopped_has_the_last_change_put_back_first() -> None:
+    answers = DRAW | {"draw": "four hundred milliamps", "without_one": "four hundred milliamps"}
+    bench = Lines("key-off-draw").walk("without-two", **answers)
+    bench.type("four hundred milliamps", "finish", "affirm")
+    assert bench.state is State.PUT_BACK
+    assert changes(bench) == ["fuse three in", "fuse two in", "ammeter out", "meter leads volts"]
+
+
+def test_a_plug_is_put_back_with_the_key_off(typed: Bench) -> None:
+    at_feed_side(typed)
+    assert changes(typed) == ["key off", "module plug in"]
+    assert typed.after("done").state is State.CLOSED
+
+
+def test_the_job_can_be_stopped_by_a_second_finish_and_the_record_tells_what_was_left(
+    typed: Bench,
+) -> None:
+    at_feed_side(typed).say("finish")
+    assert typed.state is State.PUT_BACK
+    assert typed.after("finish").state is State.CLOSED
+    assert "Left so: the key is in run, and the module plug is out." in typed.texts()
+
+
+def test_before_the_vehicle_is_put_back_one_may_go_on_after_all(typed: Bench) -> None:
+    typed.to("feed").say("finish", "affirm")
+    assert typed.state is State.PUT_BACK
+    assert typed.after("negative").state is State.MEASURE
+
+
+def test_what_is_not_known_any_more_is_put_back_too(typed: Bench) -> None:
+    typed.to("feed-lamp").say("stand-by")
+    typed.hear(Command("go-ahead"), at_s=700.0)
+    assert typed.state is State.STILL
+    assert typed.after("negative", "finish", "affirm").state is State.PUT_BACK
+    assert {"key off", "module plug in"} <= set(changes(typed))
+
+
+def test_a_vehicle_that_was_not_changed_is_not_asked_to_be_put_back() -> None:
+    bench = small("one: {measure: voltage of it, accept: at most 9 V, fail: bad, then: good}")
+    bench.say(volts("3"))
+    assert "Before you go" not in bench.texts()
+    assert "Say finish to close the job." in bench.texts()
+    assert outcome(bench.after("finish")) == "found"
+
+
+def test_what_was_asked_for_and_may_have_been_begun_is_put_back_too(typed: Bench) -> None:
+    typed.to("battery").say(volts("12.6"), "affirm")
+    assert typed.session.condition("module plug") == ""
+    typed.say("finish", "affirm")
+    assert "module plug in" in changes(typed)
+
+
+# --- still open ---
+
+
+@pytest.mark.parametrize(
+    ("question", "answer"),
+    [
+        ("repeat", "Finding: the supply to the fan module is weak or missing."),
+        ("why", "Because: battery: 12.6 V"),
+        ("explain", "What to do: find the bad joint"),
+        ("how", "What to do: find the bad joint"),
+        ("limit", "Feed lamp, dim: the limit is bright."),
+        ("where", "The finding is told: the supply to the fan module"),
+        ("how-far", "Nothing more to do."),
+        ("read-back", "feed lamp, dim"),
+    ],
+)
+def test_after_the_finding_a_question_speaks_of_it(
+    typed: Bench, question: str, answer: str
+) -> None:
+    before = at_feed_side(typed).session
+    typed.say(question)
+    assert answer in typed.texts()
+    assert typed.session == before
+
+
+@pytest.mark.parametrize("question", ["repeat", "why"])
+def test_at_the_offer_of_a_repair_the_finding_can_be_heard_again(
+    typed: Bench, question: str
+) -> None:
+    typed.to("motor-draw").say(amps("19"))
+    assert typed.state is State.OFFER
+    assert "Because" not in typed.texts()
+    told = {"repeat": "Finding: the fan motor drags", "why": "motor draw: 19 A"}
+    typed.say(question)
+    assert told[question] in typed.texts()
+
+
+def test_a_slip_in_the_last_value_can_be_corrected_after_the_finding(typed: Bench) -> None:
+    typed.to("battery").say(volts("11.2"))
+    assert typed.session.finding == "charge-first"
+    typed.say(Correction(volts("12.6")))
+    assert "Battery corrected: 12.6 V." in typed.texts()
+    assert (typed.step, typed.session.finding) == ("feed", "")
+
+
+def test_a_note_is_taken_after_the_finding(typed: Bench) -> None:
+    at_feed_side(typed).say(Note("fuse holder is brown"))
+    assert any(isinstance(o, NoteTaken) for o in typed.outputs)
+    assert typed.state is State.AFTER
+
+
+# --- a proof that fails ---
+
+REPAIRED = """
+one: {measure: voltage of it, accept: at least 9 V, low: two, high: two, then: good}
+two: {measure: voltage behind it, accept: at least 5 V, fail: bad, then: part}
+"""
+WITH_PART = """
+findings:
+  good: {cause: all is well, correction: nothing to do}
+  bad: {cause: the wire is bad, correction: mend it}
+  part: {cause: the part is bad, correction: change it, repair: [change], prove-with: [one]}
+repairs:
+  change: {do: change the part}
+"""
+
+
+def test_a_proof_that_fails_leads_back_into_the_diagnosis() -> None:
+    bench = small(REPAIRED, more=WITH_PART).after(volts("3"), volts("6"), "affirm", "done")
+    bench.say(volts("3"))
+    assert bench.state is State.RETRY
+    bench.say("negative")
+    assert [o.name for o in bench.outputs if isinstance(o, FindingWithdrawn)] == ["part"]
+    assert (bench.step, bench.session.finding) == ("two", "")
+    assert bench.after(volts("1")).session.finding == "bad"
+
+
+def test_how_far_counts_the_repair_and_its_proof_together() -> None:
+    bench = small(REPAIRED, more=WITH_PART).after(volts("3"), volts("6"), "how-far")
+    assert "2 more steps to go." in bench.texts()
+    assert "2 more steps to go." in bench.after("affirm", "how-far").texts()
+    assert "One more step to go." in bench.after("done", "how-far").texts()

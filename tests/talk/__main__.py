@@ -1,0 +1,31 @@
+"""How much of what people say is understood. Run: python -m talk [open|kept] in tests/
+
+Only of the open part are phrases told; of what is kept apart, the counts alone.
+"""
+
+import sys
+
+from talk.scoring import Score, read, score, table
+from talk.split import KEPT, OPEN
+
+
+def main(part: str, *, told: bool) -> None:
+    scored = [score(phrase) for phrase in read(KEPT if part == "kept" else OPEN)]
+    for by in ("situation", "want"):
+        print("\n".join(table(scored, by)), end="\n\n")
+    if told and part == "open":
+        for one in scored:
+            if one.score is not Score.UNDERSTOOD:
+                phrase = one.phrase
+                print(
+                    one.score,
+                    phrase.situation,
+                    "|".join(phrase.wants),
+                    one.took,
+                    phrase.words,
+                    sep="\t",
+                )
+
+
+if __name__ == "__main__":
+    main(next(iter(sys.argv[1:]), "open"), told="-v" in sys.argv)

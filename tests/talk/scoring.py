@@ -1,0 +1,232 @@
+"""What became of a phrase, beside what a good human helper would take it for."""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+from pathlib import Path
+
+from talk.situations import Talker, standing_at
+from voiceassist.language.meanings import Correction, Lamp, Meaning, OverRange, Reading, Spread
+from voiceassist.measure.units import Unit, unit
+from voiceassist.session.events import Heard, On, kind_of
+from voiceassist.session.outputs import NoteTaken, ReadingTaken
+from voiceassist.session.session import Session, Turn
+from voiceassist.session.states import State, action_for
+
+OTHER = "other"
+
+
+class Score(StrEnum):
+    """What became of it."""
+
+    UNDERSTOOD = "understood"
+    ASKED = "asked"
+    MISSED = "not understood"
+    BESIDE = "beside the point"
+    WRONG = "wrongly acted on"
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """A labelled phrase: where it is said, and what it may be taken for."""
+
+    situation: str
+    wants: tuple[str, ...]
+    words: str
+
+
+def read(folder: Path) -> list[Phrase]:
+    """All phrases of a folder."""
+    lines = [
+        line.split("\t")
+        for path in sorted(folder.glob("*.tsv"))
+        for line in path.read_text(encoding="utf-8").splitlines()
+        if line
+    ]
+    return [Phrase(where, tuple(want.split("|")), words.strip()) for where, want, words in lines]
+
+
+#: Kinds of event by the name of what they were taken for; the others are called so themselves.
+_CALLED = {
+    On.READ_ONE: "read-back",
+    On.READ_LAST: "read-back",
+    On.HOW_OF: "how",
+    On.SKIP_BECAUSE: "skip",
+    On.MISTAKE: "revise",
+    On.CORRECT_NAMED: "revise",
+    On.NOTE_TEXT: "note",
+    On.DIFFERS: "note",
+    On.NOT_SURE: "unsure",
+    On.AFFIRM_READING: "affirm",
+    On.WHERE: "how-far",
+}
+#: What is as good as what is wanted: it comes to the same for who said it.
+_AS_GOOD = {
+    "done": {"affirm", "go-ahead"},
+    "affirm": {"done", "go-ahead"},
+    "go-ahead": {"affirm", "done", "next", "repeat"},
+    "next": {"repeat", "how-far", "done"},
+    "repeat": {"next"},
+    "zero": {"reading:0"},
+    "disregard": {"revise", "negative", "go-back"},
+    "revise": {"correction", "disregard", "go-back", "negative"},
+    "negative": {"stand-by"},
+    "read-back": {"repeat-last"},
+    "same": set(),
+}
+#: Where some of these do the same thing.
+_ONLY_AT = {
+    ("done", "affirm"): {"change", "repair"},
+    ("done", "go-ahead"): {"change", "repair"},
+    ("affirm", "done"): {"caution", "change", "repair"},
+    ("affirm", "go-ahead"): {"offer", "change", "repair"},
+    ("next", "done"): {"repair", "change"},
+    ("negative", "stand-by"): {"change", "repair", "caution"},
+    ("disregard", "negative"): {"confirm"},
+    ("revise", "negative"): {"confirm"},
+    ("disregard", "go-back"): {"after"},
+    ("revise", "go-back"): {"after", "fuse-pull"},
+}
+
+
+def did(one: Talker, before: Turn, event: Heard, after: Turn) -> str:
+    """What ``event`` was taken for; empty when for nothing, "?" when it is asked about."""
+    session = before.session
+    on = kind_of(event)
+    if after.session.state in {State.WHICH, State.MEANT} and session.state is not State.WHICH:
+        return "?"
+    if on in {On.NOTHING, On.UNSURE} or action_for(session.state, on) == "not_expected":
+        return ""
+    if on is On.SEVERAL:
+        taken = _taken(after)
+        return _value(one, session, taken) if taken is not None else ""
+    said = event.meanings[0]
+    if on is On.CORRECTION and isinstance(said, Correction):
+        return _value(one, session, said.meaning).replace("reading", "correction")
+    if on in {On.READING, On.OVER_RANGE, On.LAMP}:
+        return _value(one, session, said)
+    return _CALLED.get(on, on.value)
+
+
+def _taken(turn: Turn) -> Meaning | None:
+    return turn.session.pending[0] if turn.session.pending else None
+
+
+def _value(one: Talker, session: Session, meaning: Meaning) -> str:
+    own = one.engine.desk.step(session).unit
+    match meaning:
+        case Reading():
+            return f"reading:{_base(meaning.value, meaning.unit or own)}"
+        case Spread():
+            return "unstable"
+        case OverRange():
+            return "over-range"
+        case Lamp(name):
+            return f"lamp:{name}"
+    return ""
+
+
+def _base(value: Decimal, of: Unit | None) -> str:
+    plain = (value.scaleb(of.exponent) if of else value).normalize()
+    return f"{plain:f}" if plain else "0"
+
+
+def wanted(one: Talker, session: Session, want: str) -> str:
+    """A want as ``did`` writes it."""
+    name, _, figures = want.partition(":")
+    if name not in {"reading", "correction", "revise"} or not figures:
+        return "correction" if want == "correction" else want
+    number, _, symbol = figures.strip().partition(" ")
+    symbol = {"ohm": "Ω", "ohms": "Ω"}.get(symbol, symbol)
+    own = unit(symbol) if symbol else one.engine.desk.step(session).unit
+    return f"{name}:{_base(Decimal(number), own)}"
+
+
+def fits(got: str, want: str, situation: str) -> bool:
+    """Whether what was done is what is wanted, or as good."""
+    name, _, value = want.partition(":")
+    mine, _, figures = got.partition(":")
+    if got == want or (value and value == figures and {name, mine} <= _VALUES):
+        return True
+    if name == "revise" and mine == "revise":
+        return True
+    good = _AS_GOOD.get(name, set())
+    if got not in good and mine not in good:
+        return False
+    where = _ONLY_AT.get((name, mine))
+    return where is None or situation in where
+
+
+_VALUES = {"reading", "correction", "revise"}
+
+
+def moved(before: Session, after: Turn) -> bool:
+    """Whether the job or its record is another than before."""
+    now = after.session.at_step
+    was = before.at_step
+    kept = any(isinstance(o, NoteTaken | ReadingTaken) for o in after.outputs)
+    asking = after.session.state in {State.CONFIRM, State.FORGOTTEN} and was.state is State.MEASURE
+    same = (now.step, now.ledger, now.conditions, now.stage) == (
+        was.step,
+        was.ledger,
+        was.conditions,
+        was.stage,
+    )
+    return kept or asking or not same or after.session.state is State.CLOSED
+
+
+@dataclass(frozen=True, slots=True)
+class Scored:
+    """A phrase, what it was taken for, and how good that is."""
+
+    phrase: Phrase
+    took: str
+    score: Score
+
+
+def score(phrase: Phrase) -> Scored:
+    """Say the phrase where it is said."""
+    one, before = standing_at(phrase.situation)
+    event = one.event(before, phrase.words)
+    after = one.engine.handle(before.session, event)
+    got = did(one, before, event, after)
+    return Scored(phrase, got, _scored(one, phrase, before.session, after, got))
+
+
+def _scored(one: Talker, phrase: Phrase, session: Session, after: Turn, got: str) -> Score:
+    if got == "?":
+        return Score.ASKED
+    wants = [wanted(one, session, want) for want in phrase.wants]
+    if not got:
+        return Score.UNDERSTOOD if OTHER in wants else Score.MISSED
+    if got == "same" or any(want == "same" for want in wants):
+        got = _same_or(one, session, got, after)
+    if any(fits(got, want, phrase.situation) for want in wants):
+        return Score.UNDERSTOOD
+    return Score.WRONG if moved(session, after) else Score.BESIDE
+
+
+def _same_or(one: Talker, session: Session, got: str, after: Turn) -> str:
+    """The value that *same* stands for, where the wanted is told in figures, and the other way."""
+    return got
+
+
+def table(scored: Iterable[Scored], by: str) -> Iterator[str]:
+    """Lines of a Markdown table by "situation" or "want"."""
+    found: dict[str, Counter[Score]] = {}
+    for one in scored:
+        name = one.phrase.situation if by == "situation" else one.phrase.wants[0].partition(":")[0]
+        found.setdefault(name, Counter())[one.score] += 1
+    yield f"| {by} | phrases | {' | '.join(Score)} |"
+    yield "|---|---|" + "---|" * len(Score)
+    for name in sorted(found):
+        yield _row(name, found[name])
+    yield _row("all", sum(found.values(), Counter()))
+
+
+def _row(name: str, counted: Counter[Score]) -> str:
+    total = sum(counted.values())
+    shares = " | ".join(f"{counted[one]} ({counted[one] / total:.0%})" for one in Score)
+    return f"| {name} | {total} | {shares} |"

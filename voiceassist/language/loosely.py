@@ -1,0 +1,106 @@
+"""What people say around a phrase, and phrases known by a part of them.
+
+It is asked only where the step's own grammar finds nothing, so that no phrase of that loses its
+meaning. All words come from rules of the language, so that a person adds to them without code.
+"""
+
+from collections.abc import Callable, Iterator, Sequence, Set
+from dataclasses import dataclass
+
+from voiceassist.language.walking import Walker
+
+#: So many words at the end may carry nothing.
+_TAIL = 5
+
+Tags = Sequence[tuple[str, ...]]
+Folds = Callable[[Tags], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Loosely:
+    """What loose talk means at one step; each walker is None where the language has no such rule.
+
+    Parts:
+        before, after: words that carry nothing, before a phrase and after it.
+        said: whole phrases.
+        begins, holds: phrases known by their beginning, or by any part.
+        hesitation: sounds of someone who thinks, wherever they come.
+        figures: words of numbers; what has more of them than was understood is not understood.
+        joined: words that may belong to the figure behind them, and then are not left out.
+    """
+
+    before: Walker | None = None
+    after: Walker | None = None
+    said: Walker | None = None
+    begins: Walker | None = None
+    holds: Walker | None = None
+    hesitation: Set[str] = frozenset()
+    figures: Set[str] = frozenset()
+    joined: Set[str] = frozenset()
+
+    def plainer(self, words: Sequence[str]) -> Iterator[list[str]]:
+        """The phrase with less and less around it, the fullest first."""
+        yield list(words)
+        plain = [word for word in words if word not in self.hesitation]
+        if len(plain) < len(words):
+            yield plain
+        for start in (0, *self._starts(plain)):
+            for end in (len(plain), *self._ends(plain, start)):
+                if (start or end < len(plain)) and start < end:
+                    yield plain[start:end]
+
+    def _starts(self, words: Sequence[str]) -> Iterator[int]:
+        """Where the phrase may begin, behind what carries nothing."""
+        start = 0
+        while self.before is not None and start < len(words):
+            taken = self.before.longest_prefix(words[start:])
+            if not taken:
+                return
+            start += taken
+            if words[start - 1] not in self.joined or not self.figures & set(words[start:][:2]):
+                yield start
+
+    def _ends(self, words: Sequence[str], start: int) -> Iterator[int]:
+        """Where it may end, before what carries nothing."""
+        if self.after is None:
+            return
+        end = len(words)
+        while end > start + 1 and len(words) - end < _TAIL:
+            shorter = self._without_tail(words, start, end)
+            if shorter == end:
+                return
+            end = shorter
+            yield end
+
+    def _without_tail(self, words: Sequence[str], start: int, end: int) -> int:
+        assert self.after is not None
+        for begin in range(end - 1, max(start, end - 1 - _TAIL), -1):
+            if self.after.longest_prefix(words[begin:end]) == end - begin:
+                return begin
+        return end
+
+    def tags(self, words: Sequence[str]) -> Tags:
+        """The tags of each way that all of ``words`` are one phrase."""
+        return self.said.walk(words).tags if self.said is not None else ()
+
+    def of_a_part(self, words: Sequence[str], folds: Folds) -> Tags:
+        """The tags of the part by which the phrase is known: its beginning, else any.
+
+        ``folds`` tells whether the tags of a part mean something.
+        """
+        plain = [word for word in words if word not in self.hesitation]
+        for start in (0, *self._starts(plain)):
+            taken, tags = _longest(self.begins, plain[start:], folds)
+            if taken and not self.figures & set(plain[start + taken :]):
+                return tags
+        found = (_longest(self.holds, plain[start:], folds) for start in range(len(plain)))
+        return max(found, key=lambda one: one[0], default=(0, ()))[1]
+
+
+def _longest(walker: Walker | None, words: Sequence[str], folds: Folds) -> tuple[int, Tags]:
+    """How many of the first words are a part that means something, and its tags."""
+    taken = walker.longest_prefix(words) if walker is not None else 0
+    if walker is None or not taken:
+        return 0, ()
+    tags = walker.walk(words[:taken]).tags
+    return (taken, tags) if folds(tags) else (0, ())

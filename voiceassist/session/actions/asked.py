@@ -1,0 +1,122 @@
+"""Questions in people's own words. None of these moves the job."""
+
+from voiceassist.language.meanings import Command
+from voiceassist.measure.units import Unit
+from voiceassist.procedure.model import Kind
+from voiceassist.session.actions.inform import how, read_back
+from voiceassist.session.closing import because_lines
+from voiceassist.session.events import Event, meaning_of
+from voiceassist.session.naming import step_called, where_is
+from voiceassist.session.outputs import Output, Say
+from voiceassist.session.session import Desk, Result, Session, Turn
+from voiceassist.session.shown import spoken_name
+
+#: Quantities for which the meter's setting is told; other instruments set themselves.
+_SET = {"voltage": "range.voltage", "current": "range.current", "resistance": "range.resistance"}
+_MEASURED = frozenset({Kind.MEASURE, Kind.SWEEP, Kind.COUNT})
+
+
+def _say(desk: Desk, session: Session, key: str, **values: object) -> Turn:
+    return Turn(session, (Say(step=session.step, text=desk.book(key, **values)),))
+
+
+def _about(event: Event) -> str:
+    meaning = meaning_of(event)
+    return meaning.about if isinstance(meaning, Command) else ""
+
+
+def read_one(desk: Desk, session: Session, event: Event) -> Turn:
+    """One earlier reading, by the name of its step or test point."""
+    name = _about(event)
+    step = step_called(desk.procedure, session, name)
+    result = session.latest(step) if step else None
+    if result is None:
+        return _say(desk, session, "asked.not_measured", name=spoken_name(name))
+    return _read(desk, session, result)
+
+
+def read_last(desk: Desk, session: Session, event: Event) -> Turn:
+    """The last reading that counts."""
+    given = [r for r in session.ledger if not r.superseded and r.outcome != "done"]
+    return _read(desk, session, given[-1]) if given else read_back(desk, session, event)
+
+
+def _read(desk: Desk, session: Session, result: Result) -> Turn:
+    return _say(desk, session, "asked.was", step=spoken_name(result.step), shown=result.shown)
+
+
+def how_of(desk: Desk, session: Session, event: Event) -> Turn:
+    """Where a test point is, by its name."""
+    name = _about(event)
+    where = where_is(desk.procedure, name)
+    if not where:
+        return how(desk, session, event)
+    return _say(desk, session, "step.point", name=name, where=where)
+
+
+def next_thing(desk: Desk, session: Session, event: Event) -> Turn:
+    """What is to be done now."""
+    return Turn(session, session.prompt)
+
+
+def tool(desk: Desk, session: Session, event: Event) -> Turn:
+    """The tools of the procedure, and which of them this step takes."""
+    step = desk.step(session)
+    said: list[Output] = []
+    key = _tool_key(step.kind, step.unit)
+    if key:
+        said.append(Say(step=step.name, text=desk.book(key)))
+    if desk.procedure.tools:
+        listed = desk.book.join("list.and", desk.procedure.tools)
+        said.append(Say(step=step.name, text=desk.book("tool.all", tools=listed)))
+    return Turn(session, tuple(said)) if said else _say(desk, session, "inform.no_how")
+
+
+def _tool_key(kind: Kind, unit: Unit | None) -> str:
+    if kind is Kind.LAMP:
+        return "tool.lamp"
+    return "tool.meter" if kind in _MEASURED and unit and unit.quantity in _SET else ""
+
+
+def meter_range(desk: Desk, session: Session, event: Event) -> Turn:
+    """How the meter is set and its leads are put in; what the step itself says comes first."""
+    step = desk.step(session)
+    own = [desk.book("inform.how", how=step.how)] if step.how else []
+    key = _SET.get(step.unit.quantity, "") if step.kind in _MEASURED and step.unit else ""
+    if not key and not own:
+        return _say(desk, session, "range.none")
+    text = " ".join([*own, *([desk.book(key)] if key else [])])
+    return Turn(session, (Say(step=step.name, text=text),))
+
+
+def cause(desk: Desk, session: Session, event: Event) -> Turn:
+    """What is known of the cause so far, and what it stands on."""
+    finding = desk.procedure.findings.get(session.finding)
+    if finding is None:
+        failed = [r for r in session.ledger if not r.superseded and not r.passed and r.limit]
+        if not failed:
+            return _say(desk, session, "cause.unknown")
+        last = failed[-1]
+        shown = f"{spoken_name(last.step)} {last.shown}"
+        return _say(desk, session, "cause.hint", reading=shown)
+    because = ". ".join(because_lines(session, finding))
+    key = "cause.suspected" if session.suspected else "cause.found"
+    text = desk.book(key, cause=finding.cause)
+    if because:
+        text = f"{text} {desk.book('finding.because', readings=because)}"
+    return Turn(session, (Say(step=session.step, text=text),))
+
+
+def not_sure(desk: Desk, session: Session, event: Event) -> Turn:
+    """He cannot tell: nothing is taken, and he is told what he can do."""
+    return _say(desk, session, "unsure.any")
+
+
+def unstable(desk: Desk, session: Session, event: Event) -> Turn:
+    """The value moves: it is read when it rests, or told from where to where it goes."""
+    return _say(desk, session, "unsure.moving")
+
+
+def take_your_time(desk: Desk, session: Session, event: Event) -> Turn:
+    """A change is not made yet."""
+    return _say(desk, session, "unsure.not_yet")

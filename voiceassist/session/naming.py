@@ -1,0 +1,74 @@
+"""What readings, test points and states of the vehicle are called in talk."""
+
+from collections import Counter
+from collections.abc import Iterator
+
+from voiceassist.language.expectation import Choice
+from voiceassist.procedure.model import Procedure, Step
+from voiceassist.session.session import Session
+from voiceassist.session.shown import spoken_name
+
+#: A word of a name this short is no name by itself.
+_SHORT = 3
+#: In the name of what a command is about: a condition and the state it is told to be in.
+IN_STATE = "/"
+
+
+def names(procedure: Procedure) -> tuple[Choice, ...]:
+    """Steps and test points, each with the ways to call it; one word where it tells enough."""
+    steps = [
+        name for name in procedure.steps if procedure.steps[name].unit or _is_lamp(procedure, name)
+    ]
+    points = dict.fromkeys(p.name for step in _all(procedure) for p in step.points)
+    whole = [*dict.fromkeys([*steps, *points])]
+    words = Counter(word for name in whole for word in set(spoken_name(name).split()))
+    taken = {spoken_name(name) for name in whole}
+
+    def ways(name: str) -> tuple[str, ...]:
+        said = spoken_name(name)
+        alone = [w for w in said.split() if words[w] == 1 and len(w) > _SHORT and w not in taken]
+        return tuple(dict.fromkeys([said, *alone]))
+
+    return tuple(Choice(name, ways(name)) for name in whole)
+
+
+def _is_lamp(procedure: Procedure, name: str) -> bool:
+    return bool(procedure.steps[name].bright_enough)
+
+
+def _all(procedure: Procedure) -> Iterator[Step]:
+    yield from procedure.steps.values()
+    yield from procedure.repairs.values()
+
+
+def states(procedure: Procedure) -> tuple[Choice, ...]:
+    """Each state of each condition, and how somebody tells of it."""
+    lasts = Counter(name.split()[-1] for name in procedure.conditions)
+    return tuple(
+        Choice(f"{name}{IN_STATE}{state}", tuple(_told(name, state, lasts)))
+        for name, by_state in procedure.conditions.items()
+        for state in by_state
+    )
+
+
+def _told(name: str, state: str, lasts: Counter[str]) -> Iterator[str]:
+    last = name.rsplit(maxsplit=1)[-1]
+    for called in dict.fromkeys((name, *([last] if lasts[last] == 1 else []))):
+        for between in (" is ", " was ", " is still ", " was still ", " still ", " are ", " "):
+            yield f"{called}{between}{state}"
+        yield f"{called}'s {state}"
+        yield f"{called}'s still {state}"
+
+
+def step_called(procedure: Procedure, session: Session, name: str) -> str:
+    """The step that ``name`` is the name of, or the last one measured at that point; else empty."""
+    if name in procedure.steps:
+        return name
+    measured = [r.step for r in reversed(session.ledger) if not r.superseded]
+    at_point = (s for s in measured if name in {p.name for p in procedure.step(s).points})
+    return next(at_point, "")
+
+
+def where_is(procedure: Procedure, name: str) -> str:
+    """Where the test point ``name`` is; empty when there is none so called."""
+    return next((p.where for s in _all(procedure) for p in s.points if p.name == name), "")
