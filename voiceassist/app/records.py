@@ -17,6 +17,7 @@ from voiceassist.archive.store import Archive, Row
 from voiceassist.archive.sync import Progress, Synced, sync
 from voiceassist.errors import RecordError
 from voiceassist.measure.limit import Verdict
+from voiceassist.record import times
 from voiceassist.record.bay import bay_id
 from voiceassist.record.report import OUTCOMES
 
@@ -171,4 +172,4 @@ def _set_aside(path: Path) -> str:
 
 def wall() -> datetime:
     """Now, by the clock on the wall, with its offset from UTC."""
-    return datetime.now().astimezone()
+    return times.here()

@@ -11,7 +11,7 @@ from voiceassist.errors import RecordError
 from voiceassist.record.folder import SessionFolder, sessions
 from voiceassist.record.report import OUTCOMES
 from voiceassist.record.summary import Measured, SessionSummary
-from voiceassist.record.webvtt import UNSHOWN
+from voiceassist.record.webvtt import UNSHOWN, marked
 
 _SHOWN = 3
 
@@ -116,7 +116,7 @@ def reading(kept: KeptSession, measured: Measured) -> dict[str, Any]:
 def plainly(lines: Iterable[str]) -> Iterator[str]:
     """Lines for a terminal: what a record holds can neither break them nor steer the terminal."""
     for line in lines:
-        yield "".join(" " if unicodedata.category(c) in UNSHOWN else c for c in line)
+        yield "".join(" " if unicodedata.category(c) in UNSHOWN else c for c in marked(line))
 
 
 def outcome_text(told: SessionSummary) -> str:

@@ -29,6 +29,7 @@ from voiceassist.measure.meter import Meter
 from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import read_procedure
+from voiceassist.record import times
 from voiceassist.record.chain import digest
 from voiceassist.record.folder import ANSWERS
 from voiceassist.record.sequence import next_sequence
@@ -142,7 +143,7 @@ class Opened:
         records = build.records_folder(settings)
         complete_last(records, self._warn)
         if settings.sound_days is not None:
-            prune_sound(records, settings.sound_days, datetime.now().astimezone(), self._warn)
+            prune_sound(records, settings.sound_days, times.here(), self._warn)
         return records
 
     @property

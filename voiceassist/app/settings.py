@@ -162,6 +162,10 @@ def _read(file: Path) -> dict[str, object]:
         return tomllib.loads(file.read_text(encoding="utf-8"))
     except tomllib.TOMLDecodeError as error:
         raise SettingsError(f"this is not TOML: {error}", place=str(file)) from None
+    except RecursionError:
+        raise SettingsError(
+            "it is nested too deeply", place=str(file), remedy="write one name = value a line"
+        ) from None
     except UnicodeDecodeError:
         raise SettingsError(
             "this is not UTF-8 text", place=str(file), remedy="save it as UTF-8"

@@ -4,6 +4,8 @@ import time
 from datetime import datetime, timedelta
 from typing import Protocol
 
+from voiceassist.record import times
+
 
 class Timeline(Protocol):
     """Tells how far a session is."""
@@ -33,7 +35,7 @@ class RealTimeline:
 
     def wall(self) -> datetime:
         """The time of day, with its offset from UTC."""
-        return datetime.now().astimezone()
+        return times.here()
 
     def advance(self, seconds: float) -> None:
         """Nothing to do: whoever plays or records the sound waits for it."""
@@ -48,7 +50,7 @@ class SoundTimeline:
     """
 
     def __init__(self, start_s: float = 0.0, *, paced: bool = False) -> None:
-        self._zero = datetime.now().astimezone() - timedelta(seconds=start_s)
+        self._zero = times.here() - timedelta(seconds=start_s)
         self._now_s = start_s
         self._paced = paced
 

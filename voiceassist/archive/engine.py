@@ -31,6 +31,12 @@ def address(text: str) -> URL:
     """
     if "://" not in text:
         return URL.create("sqlite", database=str(Path(text).expanduser()))
+    if text.partition("://")[2].partition("/")[0].count("@") > 1:
+        raise ArchiveError(
+            "there are several @ in this address, so where its password ends is not plain",
+            place="--archive",
+            remedy="write each @ of the password as %40, each / as %2F and each : as %3A",
+        )
     try:
         url = make_url(text)
     except (ArgumentError, ValueError):  # ValueError: the port is no number
@@ -44,7 +50,7 @@ def address(text: str) -> URL:
         raise ArchiveError(
             "the library for PostgreSQL is not installed",
             place="--archive",
-            remedy="install it: pip install 'voiceassist[postgres]'",
+            remedy="in a clone of this project run: pip install '.[postgres]'",
         )
     return url.set(drivername="postgresql+psycopg")
 
@@ -53,7 +59,8 @@ def shown(url: URL) -> str:
     """How the archive is named in messages; a password never is."""
     if url.get_backend_name() == "sqlite":
         return url.database or ""
-    return url.set(drivername="postgresql").render_as_string(hide_password=True)
+    plain = url.set(drivername="postgresql", query={})  # a password may stand among the options
+    return plain.render_as_string(hide_password=True)
 
 
 def make_engine(url: URL) -> Engine:

@@ -13,6 +13,11 @@ from voiceassist.sound.samples import clip_of_floats, samples_of
 
 _INSTALL = "install voiceassist again with its requirements"
 
+#: Below telephone sound nothing is understood; no sound card is faster.
+_SLOWEST_HZ, _FASTEST_HZ = 4_000, 384_000
+#: Of all channels; half an hour at 48 kHz.
+_MOST_SAMPLES = 90_000_000
+
 
 def read_clip(path: Path) -> Clip:
     """The whole of a sound file (WAV, FLAC and whatever else libsndfile reads), at its own rate.
@@ -28,8 +33,9 @@ def read_clip(path: Path) -> Clip:
             raise DeviceError("there is no such file", place=str(path), remedy="check its name")
         if path.is_dir():
             raise DeviceError("this is a folder", place=str(path), remedy="name a sound file in it")
-        with path.open("rb") as file:
-            samples, rate_hz = soundfile.read(file, dtype="float32", always_2d=True)
+        with path.open("rb") as file, soundfile.SoundFile(file) as sound:
+            _check_size(path, sound.frames * sound.channels, sound.samplerate)
+            samples, rate_hz = sound.read(dtype="float32", always_2d=True), sound.samplerate
     except OSError as error:
         raise DeviceError(f"it cannot be read: {error.strerror}", place=str(path)) from None
     except RuntimeError:  # the library's own error is one
@@ -43,6 +49,22 @@ def read_clip(path: Path) -> Clip:
             "it holds samples that are no numbers", place=str(path), remedy="record it again"
         )
     return clip_of_floats(samples, rate_hz)
+
+
+def _check_size(path: Path, samples: int, rate_hz: int) -> None:
+    """Refuse what no recording of speech is, before it is read into memory."""
+    if not _SLOWEST_HZ <= rate_hz <= _FASTEST_HZ:
+        raise DeviceError(
+            f"it says that it has {rate_hz} samples a second",
+            place=str(path),
+            remedy=f"give one with {_SLOWEST_HZ} to {_FASTEST_HZ}",
+        )
+    if samples > _MOST_SAMPLES:
+        raise DeviceError(
+            f"it holds {samples // 1_000_000} million samples",
+            place=str(path),
+            remedy=f"cut it into files of at most {_MOST_SAMPLES // 1_000_000} million",
+        )
 
 
 def write_clip(path: Path, clip: Clip) -> None:

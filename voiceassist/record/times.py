@@ -15,6 +15,17 @@ _DATE_TIME = re.compile(
 _PUT_RIGHT_S = 5
 
 
+def here(moment: datetime | None = None) -> datetime:
+    """``moment``, now if None, by the clock on the wall, with its offset from UTC.
+
+    In UTC, where the computer is set to an offset that no place on earth has.
+    """
+    try:
+        return (moment or datetime.now()).astimezone()
+    except ValueError:
+        return (moment or datetime.now(UTC)).astimezone(UTC)
+
+
 def written(moment: datetime) -> str:
     """``moment`` to the millisecond, such as "2026-01-02T08:00:00.000+01:00".
 

@@ -26,9 +26,18 @@ def webvtt_file(notes: Iterable[str], cues: Sequence[Cue]) -> str:
     return "\n\n".join(["WEBVTT", *note, *blocks]) + "\n"
 
 
+#: Controls that turn the order of what follows: U+202A to 202E, U+2066 to 2069 (Unicode, UAX 9).
+_TURNING = {n: f"<U+{n:04X}>" for n in (*range(0x202A, 0x202F), *range(0x2066, 0x206A))}
+
+
+def marked(text: str) -> str:
+    """``text`` with marks in place of the controls that would show it in another order."""
+    return text.translate(_TURNING)
+
+
 def one_line(text: str) -> str:
     """``text`` on one line: what cannot be shown and every line break become single spaces."""
-    plain = "".join(" " if unicodedata.category(c) in UNSHOWN else c for c in text)
+    plain = "".join(" " if unicodedata.category(c) in UNSHOWN else c for c in marked(text))
     return re.sub(" {2,}", " ", plain).strip(" ")
 
 

@@ -9,6 +9,7 @@ from voiceassist.sound.clip import Clip
 
 Samples = NDArray[np.int16]
 
+_LOUDEST = 16.0
 _HIGHEST = 32_767
 _LOWEST = -32_768
 
@@ -26,5 +27,6 @@ def clip_of(samples: NDArray[Any], rate_hz: int) -> Clip:
 
 def clip_of_floats(samples: NDArray[Any], rate_hz: int) -> Clip:
     """A clip of samples where full scale is 1; channels (frames by channels) are averaged."""
-    mono = samples.mean(axis=1) if samples.ndim > 1 else samples
+    within = np.clip(samples, -_LOUDEST, _LOUDEST)  # so that no sum or product overflows
+    mono = within.mean(axis=1) if samples.ndim > 1 else within
     return clip_of(mono * (_HIGHEST + 1), rate_hz)

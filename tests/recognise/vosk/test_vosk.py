@@ -184,5 +184,6 @@ def test_without_the_library_the_extra_is_named(folder: Path) -> None:
         [sys.executable, "-c", program, str(folder)], capture_output=True, text=True, check=True
     )
     assert done.stdout == (
-        "the listener vosk is not installed; run: pip install 'voiceassist[vosk]'\n"
+        "the listener vosk is not installed; in a clone of this project run:"
+        " pip install '.[vosk]'\n"
     )

@@ -195,5 +195,6 @@ def test_without_the_library_the_extra_is_named(whisper_model: Path) -> None:
         capture_output=True, text=True, check=True,
     )  # fmt: skip
     assert done.stdout == (
-        "the listener whisper is not installed; run: pip install 'voiceassist[whisper]'\n"
+        "the listener whisper is not installed; in a clone of this project run:"
+        " pip install '.[whisper]'\n"
     )

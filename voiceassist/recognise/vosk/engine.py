@@ -119,7 +119,8 @@ def _library() -> Any:  # noqa: ANN401 - an untyped library
         library = importlib.import_module("vosk")
     except (ImportError, OSError):  # its own shared library may be what is missing
         raise RecogniseError(
-            "the listener vosk is not installed", remedy="run: pip install 'voiceassist[vosk]'"
+            "the listener vosk is not installed",
+            remedy="in a clone of this project run: pip install '.[vosk]'",
         ) from None
     library.SetLogLevel(-1)
     return library

@@ -204,7 +204,7 @@ def _encoder(folder: str, threads: int) -> Any:  # noqa: ANN401 - an untyped lib
     except (ImportError, OSError):
         raise RecogniseError(
             "the listener whisper is not installed",
-            remedy="run: pip install 'voiceassist[whisper]'",
+            remedy="in a clone of this project run: pip install '.[whisper]'",
         ) from None
     try:
         return library.models.Whisper(
