@@ -1,7 +1,10 @@
 """A closed job is closed: what is added since says so, and every page asks what verify finds."""
 
 import json
+import shlex
 import shutil
+import subprocess
+import sys
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -269,3 +272,19 @@ def test_an_empty_journal_is_named(tmp_path: Path) -> None:
     code, about = verify(folder)
     assert code == 1
     assert kinds(about) >= {("empty", "journal.jsonl")}
+
+
+# --- a disk that is full already ---
+
+
+def test_nothing_is_left_of_a_job_that_a_full_disk_did_not_let_begin(tmp_path: Path) -> None:
+    """No file may grow by a byte (setrlimit(2), RLIMIT_FSIZE), as on a disk that is full."""
+    program = f"{shlex.quote(sys.executable)} -m voiceassist run dim-headlamp --typed --silent"
+    done = subprocess.run(
+        ["bash", "-c", f"ulimit -f 0; exec {program} --records {shlex.quote(str(tmp_path))}"],
+        input="affirm\n", capture_output=True, text=True, check=False, timeout=60,
+    )  # fmt: skip
+    assert done.returncode == 2
+    assert done.stderr.count("\n") == 1
+    assert "Traceback" not in done.stderr
+    assert [path for path in tmp_path.iterdir() if path.is_dir()] == []
