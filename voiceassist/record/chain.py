@@ -32,6 +32,10 @@ from voiceassist.record import times
 FIRST_PREV = "0" * 64
 #: Fields that the chain itself gives to a line.
 CHAIN_FIELDS = frozenset({"seq", "prev", "hash"})
+#: Made once: ``json.dumps`` makes one at each call.
+_ENCODER = json.JSONEncoder(
+    sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False
+)
 #: What may follow the line that closes a job: it is about the record, or was added to it later
 #: and says so. Nothing else that was written there is part of the job.
 AFTER_END = frozenset(
@@ -46,10 +50,7 @@ def canonical(fields: Mapping[str, object]) -> bytes:
     Raises:
         TypeError, ValueError: something in ``fields`` cannot be written as JSON.
     """
-    text = json.dumps(
-        dict(fields), sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False
-    )
-    return text.encode("utf-8", "backslashreplace")
+    return _ENCODER.encode(dict(fields)).encode("utf-8", "backslashreplace")
 
 
 def digest(data: bytes) -> str:

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime, timedelta, timezone
+from functools import lru_cache
 
 #: RFC 3339 section 5.6, ``date-time``; T and Z may be small letters there too.
 _DATE_TIME = re.compile(
@@ -42,6 +43,7 @@ def written(moment: datetime) -> str:
     return moment.isoformat(timespec="milliseconds")
 
 
+@lru_cache(maxsize=4096)  # a journal is gone through several times
 def parsed(text: str) -> datetime:
     """The moment that ``text`` names; finer than a microsecond is cut off.
 

@@ -37,8 +37,10 @@ def marked(text: str) -> str:
 
 def one_line(text: str) -> str:
     """``text`` on one line: what cannot be shown and every line break become single spaces."""
-    plain = "".join(" " if unicodedata.category(c) in UNSHOWN else c for c in marked(text))
-    return re.sub(" {2,}", " ", plain).strip(" ")
+    plain = text
+    if not text.isprintable():  # true of all that is left as it is, and quickly told
+        plain = "".join(" " if unicodedata.category(c) in UNSHOWN else c for c in marked(text))
+    return (re.sub(" {2,}", " ", plain) if "  " in plain else plain).strip(" ")
 
 
 def timestamp(seconds: float) -> str:
