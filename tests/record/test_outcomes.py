@@ -55,7 +55,7 @@ def test_a_page_of_no_fault_found_names_no_cause_and_doubts_nothing(
     told = account(fields(*lines))
     assert proof_word(told) == "No fault found"
     assert cause_name(told) == "Result"
-    assert told.cause == "No fault found: feed and earth answer as they should."
+    assert told.cause == "Feed and earth answer as they should."
     assert [table.heading for table in tables(told)] == ["Readings that speak for it"]
     page = html(told, reader)
     for wrong in ("Not proved", "not proved", "Cause found", "prove the cause", ">Cause<"):

@@ -171,7 +171,7 @@ def account(
 def _cause(told: SessionSummary, lines: Sequence[Line]) -> str:
     """The finding as a sentence; never surer than it was, and why when there is none."""
     if told.good:
-        return f"No fault found: {told.good}."
+        return f"{capital(told.good)}."
     if not told.cause:
         return job.summed_up(lines, "cause") or "No cause was reached."
     if told.outcome == "unproved":
