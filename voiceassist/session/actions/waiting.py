@@ -4,13 +4,14 @@ from voiceassist.language.meanings import Answer
 from voiceassist.procedure.asking import wording_in
 from voiceassist.procedure.model import PASS
 from voiceassist.session.actions.enter import STATE_OF, enter, unmade
-from voiceassist.session.actions.finding import follow
+from voiceassist.session.actions.finding import go_on
 from voiceassist.session.copying import replace
 from voiceassist.session.cutting import cut_off
 from voiceassist.session.events import Event, Returned
 from voiceassist.session.outputs import Ask, ConditionChange, Output, Resumed, Say, StepDone
 from voiceassist.session.session import Desk, Detail, Result, Session, Turn
 from voiceassist.session.states import State
+from voiceassist.session.waits import waited
 from voiceassist.session.worded import show_time, step_text
 
 #: After a pause this long, in seconds, the vehicle may have been touched. Common practice.
@@ -22,13 +23,15 @@ def time_up(desk: Desk, session: Session, event: Event) -> Turn:
     step = desk.step(session)
     session = replace(session, over=False)
     shown = show_time(desk, step.wait_s)
-    result = Result(step.name, session.stage, Answer("done"), "done", True, shown)
-    taken = replace(session, ledger=(*session.ledger, result), before=session)
+    again = bool(session.returning)
+    result = Result(step.name, session.stage, Answer("done"), "done", True, shown, by_itself=again)
+    before = session.before if again else session
+    taken = replace(waited(desk, session, step), ledger=(*session.ledger, result), before=before)
     told: tuple[Output, ...] = (
         Say(step=step.name, text=desk.book("wait.over")),
         StepDone(step=step.name, task=f"{step.text}, {shown}"),
     )
-    return Turn(taken, told).then(follow(desk, taken, result, step.routes[PASS]))
+    return Turn(taken, told).then(go_on(desk, taken, result, step.routes[PASS]))
 
 
 def time_up_meanwhile(desk: Desk, session: Session, event: Event) -> Turn:
