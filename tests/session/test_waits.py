@@ -21,6 +21,13 @@ def at_draw() -> Lines:
     return Lines("key-off-draw").walk("draw", **DRAW)
 
 
+def brought_about(said: str, bench: Lines) -> str:
+    """What was said once all that was asked for is done."""
+    while bench.state in {State.CONDITION, State.CAUTION}:
+        said = bench.type("done" if bench.state is State.CONDITION else "affirm")
+    return said
+
+
 def test_an_open_ammeter_link_has_the_modules_sleep_again() -> None:
     bench = at_draw()
     bench.type("zero point zero milliamps")
@@ -39,9 +46,7 @@ def test_what_is_not_known_to_hold_after_a_pause_is_waited_for_again() -> None:
     bench.type("stand by")
     bench.hear(*bench.meanings("go ahead"), at_s=900.0)
     assert bench.state is State.STILL
-    bench.type("no")
-    while bench.state in {State.CONDITION, State.CAUTION}:
-        bench.type("done" if bench.state is State.CONDITION else "affirm")
+    assert brought_about(bench.type("no"), bench)
     assert (bench.step, bench.state) == ("sleep", State.WAIT)
 
 
