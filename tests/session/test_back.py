@@ -297,7 +297,7 @@ def test_finish_asks_before_it_closes(typed: Bench) -> None:
 @pytest.mark.parametrize(
     ("question", "answer"),
     [
-        ("why", "cannot switch what does not arrive"),
+        ("why", "can switch only what arrives"),
         ("how", "plug pin one, thick brown wire"),
         ("limit", "12.1 V to 12.8 V"),
         ("where", "This step is called feed"),

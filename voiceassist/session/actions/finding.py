@@ -134,9 +134,10 @@ def _before_text(desk: Desk, finding: Finding, todo: tuple[str, ...]) -> str:
 
 
 def _told(desk: Desk, session: Session, finding: Finding) -> FindingReached:
-    parts = [desk.book("finding.cause", cause=finding.cause)]
-    if not finding.repair:
-        parts.append(desk.book("finding.correction", correction=finding.correction))
+    parts = [
+        desk.book("finding.cause", cause=finding.cause),
+        desk.book("finding.correction", correction=finding.correction),
+    ]
     return FindingReached(
         step=session.step,
         text=" ".join(parts),
