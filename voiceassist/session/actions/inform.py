@@ -6,7 +6,7 @@ from functools import cache
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Command, Identifier, Note, Reading
 from voiceassist.procedure.leads import LEADS, VOLTS
-from voiceassist.procedure.model import Procedure
+from voiceassist.procedure.model import Kind, Procedure
 from voiceassist.session.actions.finding import arrive
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Begin, Event, Heard, kind_of
@@ -129,7 +129,8 @@ def limit(desk: Desk, session: Session, event: Event) -> Turn:
         return _say(desk, session, "verdict.no_limit", missing=joined)
     if not text:
         return _say(desk, session, "limit.none")
-    said = f"{desk.book('limit.say', limit=text)} {source_text(desk, step)}"
+    key = "limit.should" if step.kind in {Kind.LAMP, Kind.SWEEP} else "limit.say"
+    said = f"{desk.book(key, limit=text)} {source_text(desk, step)}"
     return Turn(session, (Say(step=session.step, text=said),))
 
 
