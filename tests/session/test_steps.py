@@ -134,7 +134,8 @@ def test_changes_are_spoken_in_the_order_the_step_gives(typed: Bench) -> None:
     assert [(c.name, c.state) for c in changes] == [("key", "off"), ("module plug", "out")]
 
 
-def test_a_reading_under_the_wrong_condition_is_refused_with_what_to_change(typed: Bench) -> None:
+def test_a_reading_under_the_wrong_condition_is_refused_with_what_to_change() -> None:
+    typed = Bench(detail=Detail.TEACHING)
     typed.to("earth-drop").say(volts("0.05"))
     assert typed.state is State.CONDITION
     typed.say(volts("8.5"))

@@ -212,9 +212,12 @@ class Session:
         often[answer] = often.get(answer, 0) + 1
         return replace(self, practised=tuple(often.items()))
 
-    def has_practised(self, answer: str) -> bool:
-        """True when ``answer`` is known so well that it need not be asked for in words."""
-        return dict(self.practised).get(answer, 0) >= _PRACTISED
+    def has_practised(self, answer: str, *, once: bool = False) -> bool:
+        """True when ``answer`` is known so well that it need not be asked for in words.
+
+        With ``once``, when it was given at all.
+        """
+        return dict(self.practised).get(answer, 0) >= (1 if once else _PRACTISED)
 
     def without_condition(self, name: str) -> "Session":
         """The session with the state of ``name`` not known any more."""

@@ -51,13 +51,16 @@ def enter(desk: Desk, session: Session, name: str) -> Turn:
         ask = Ask(step=name, text=desk.book("caution.acknowledge"))
         prompt: tuple[Output, ...] = (*in_full(desk, session, step), ask)
         waiting = replace(session, state=State.CAUTION, prompt=prompt)
-        return Turn(waiting, (*spoken, told_how_often(session, ask, "affirm")))
+        return Turn(waiting, (*spoken, told_how_often(desk, session, ask, "affirm")))
     return Turn(session, spoken).then(prepare(desk, session))
 
 
-def told_how_often(session: Session, ask: Ask, answer: str) -> Ask:
-    """``ask`` without its words once its plain ``answer`` is well practised."""
-    return replace(ask, text="") if session.has_practised(answer) else ask
+def told_how_often(desk: Desk, session: Session, ask: Ask, answer: str) -> Ask:
+    """``ask`` shorter once its plain ``answer`` was given, and silent once it is well known."""
+    if session.has_practised(answer):
+        return replace(ask, text="")
+    again = session.has_practised(answer, once=True)
+    return replace(ask, text=desk.book(f"again.{answer}")) if again else ask
 
 
 def prepare(desk: Desk, session: Session) -> Turn:
@@ -77,7 +80,7 @@ def prepare(desk: Desk, session: Session) -> Turn:
     ask = Ask(step=session.step, text=desk.book("condition.done"))
     cautions = in_full(desk, session, desk.step(session))
     waiting = replace(session, state=State.CONDITION, prompt=(*cautions, *to_make, ask))
-    return Turn(waiting, (*to_make, told_how_often(session, ask, "done")))
+    return Turn(waiting, (*to_make, told_how_often(desk, session, ask, "done")))
 
 
 def _ready(desk: Desk, session: Session) -> Turn:

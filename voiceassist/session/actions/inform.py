@@ -12,7 +12,7 @@ from voiceassist.session.copying import replace
 from voiceassist.session.events import Begin, Event, Heard, kind_of
 from voiceassist.session.limits import missing
 from voiceassist.session.outputs import Ask, NoteTaken, Output, Say, VoiceAdjusted
-from voiceassist.session.session import Desk, Session, Stage, Turn
+from voiceassist.session.session import Desk, Detail, Session, Stage, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
 from voiceassist.session.worded import explanation, how_text, limit_text, show_time, source_text
@@ -28,9 +28,9 @@ def begin(desk: Desk, session: Session, event: Event) -> Turn:
     """Open the job: the title, the standing notice once a day, the first step."""
     assert isinstance(event, Begin)
     book, procedure = desk.book, desk.procedure
-    said: tuple[Output, ...] = (
-        Say(text=book("start.title", title=procedure.title, subject=procedure.subject)),
-    )
+    said: tuple[Output, ...] = (Say(text=book("start.title", title=procedure.title)),)
+    if desk.detail is Detail.TEACHING:
+        said += (Say(text=book("start.subject", subject=procedure.subject)),)
     if not event.familiar:
         said += (Say(text=book("start.notice", source=procedure.source)),)
     opened = replace(session, facts=event.facts, conditions=_at_first(procedure))

@@ -217,6 +217,7 @@ def settle(desk: Desk, session: Session, judged: Judged) -> Turn:
         spoken.append(FactTaken(step=step.name, name=step.fact, value=result.shown))
     under = session.holding(step) if session.under is None else session.under
     kept = replace(result, conditions=under)
+    session = session.practise("reading") if result.quantity else session
     taken = replace(session, ledger=(*session.ledger, kept), before=session)
     return Turn(taken, tuple(spoken))
 
