@@ -29,10 +29,10 @@ def begin(desk: Desk, session: Session, event: Event) -> Turn:
     assert isinstance(event, Begin)
     book, procedure = desk.book, desk.procedure
     said: tuple[Output, ...] = (Say(text=book("start.title", title=procedure.title)),)
-    if desk.detail is Detail.TEACHING:
-        said += (Say(text=book("start.subject", subject=procedure.subject)),)
     if not event.familiar:
         said += (Say(text=book("start.notice", source=procedure.source)),)
+    if desk.detail is Detail.TEACHING:
+        said += (Say(text=book("start.subject", subject=procedure.subject)),)
     opened = replace(session, facts=event.facts, conditions=_at_first(procedure))
     return Turn(opened, said).then(arrive(desk, opened, procedure.first))
 

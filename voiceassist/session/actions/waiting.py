@@ -55,7 +55,7 @@ def remind(desk: Desk, session: Session, event: Event) -> Turn:
 
 def _awaited(desk: Desk, session: Session) -> str:
     if session.state in STATE_OF.values():
-        brief = step_text(replace(desk, detail=Detail.BRIEF), session, desk.step(session))
+        brief = step_text(replace(desk, detail=Detail.NORMAL), session, desk.step(session))
         return " ".join([*(change.text for change in unmade(desk, session)), brief])
     asked = [output.text for output in session.prompt if isinstance(output, Ask)]
     return " ".join(asked[-1:])
