@@ -150,6 +150,15 @@ def test_a_forgotten_plug_is_found_out_and_condemns_nothing(demo: Demo) -> None:
     assert not any(reading["value"] == "0.1" for reading in of(demo, "reading"))
 
 
+def test_the_vehicle_is_left_as_it_should_be(demo: Demo) -> None:
+    left: dict[object, object] = {}
+    for line in of(demo, "condition"):
+        if line["met"]:
+            left[line["name"]] = line["state"]
+    assert (left["key"], left["module plug"]) == ("off", "in")
+    assert "Left so" not in demo.told
+
+
 def test_it_tells_who_speaks(demo: Demo) -> None:
     rows = demo.told.splitlines()
     count = len(of(demo, "heard"))
