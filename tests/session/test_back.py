@@ -298,7 +298,7 @@ def test_finish_asks_before_it_closes(typed: Bench) -> None:
     ("question", "answer"),
     [
         ("why", "can switch only what arrives"),
-        ("how", "plug pin one, thick brown wire"),
+        ("how", "pin one, thick brown wire"),
         ("limit", "12.1 V to 12.8 V"),
         ("where", "This step is called feed"),
         ("how-far", "At most 11 more steps"),
