@@ -6,6 +6,7 @@ from bench import HOUSE, Bench
 
 from voiceassist import resources
 from voiceassist.language.language import Language
+from voiceassist.language.meanings import Meaning
 from voiceassist.session.events import TimeUp
 from voiceassist.session.expect import expectation
 from voiceassist.session.states import State
@@ -26,9 +27,13 @@ class Lines(Bench):
     def type(self, *lines: str) -> str:
         """Type one line after another; returns what was said to the last."""
         for line in lines:
-            grammar = _language().compose(expectation(self.engine.desk, self.session))
-            self.hear(*grammar.parse(line).meanings, words=line)
+            self.hear(*self.meanings(line), words=line)
         return self.texts()
+
+    def meanings(self, line: str) -> tuple[Meaning, ...]:
+        """What ``line`` means where the session stands."""
+        grammar = _language().compose(expectation(self.engine.desk, self.session))
+        return grammar.parse(line).meanings
 
     def walk(self, step: str, **answers: str) -> "Lines":
         """Go on to ``step``, typing "affirm" and "done" where they are awaited, else its answer."""

@@ -3,7 +3,7 @@
 import random
 from collections.abc import Callable
 
-from whole_jobs import Mender
+from whole_jobs import KNOWN, Mender
 
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import Answer, Meaning, Reading
@@ -106,13 +106,17 @@ class Forgetful(Person):
 
 
 class ForgetfulMender(Mender):
-    """Leaves out a change that is asked for, one time in eight."""
+    """Leaves out a change that is asked for, one time in eight; at the end he puts all back.
+
+    What somebody says he has put back and has not, no voice can see.
+    """
 
     rng: random.Random = random.Random(0)
 
     def _bring_about(self, session: Session) -> None:
         changes = [o for o in session.prompt if isinstance(o, ConditionChange)]
-        left_out = self.rng.choice(changes).name if changes and self.rng.random() < 0.125 else ""
+        forgets = changes and session.state in KNOWN and self.rng.random() < 0.125
+        left_out = self.rng.choice(changes).name if forgets else ""
         was = self._vehicle.conditions.get(left_out)
         super()._bring_about(session)
         if was is not None and session.state is not State.DO:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from soundserver import SoundServer
 
 PHRASES = Path(__file__).parents[1] / "audio_fixtures" / "demo"
-AFFIRM, DONE = PHRASES / "05-affirm.wav", PHRASES / "06-done.wav"
+AFFIRM, DONE = PHRASES / "05-affirm.wav", PHRASES / "12-done.wav"
 VOLTS, BRIGHT = PHRASES / "03-battery.wav", PHRASES / "09-feed-lamp.wav"
 
 #: A whole job in five answers, with each kind of turn.

@@ -91,6 +91,7 @@ class Mender(Technician):
     def __init__(self, desk: Desk, vehicle: Vehicle, mended: Vehicle, hand: Hand) -> None:
         super().__init__(desk, vehicle, hand)
         self._mended = mended
+        self._retried = False
 
     @property
     def desk(self) -> Desk:
@@ -121,8 +122,11 @@ class Mender(Technician):
         return Heard("", (own,), certain=True) if own is not None else super().answer(session)
 
     def _own(self, session: Session) -> Meaning | None:
-        if session.state in {State.OFFER, State.RETRY, State.FINISH}:
+        if session.state in {State.OFFER, State.FINISH}:
             return Answer("affirm")
+        if session.state is State.RETRY:  # once more, then he looks further
+            self._retried = not self._retried
+            return Answer("affirm" if self._retried else "negative")
         if session.state is State.WHOSE:
             return Answer(session.at_step.step)
         if session.state not in KNOWN and any(

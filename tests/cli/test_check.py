@@ -70,3 +70,29 @@ def test_a_bar_shows_on_a_terminal_only() -> None:
     assert "proving" in drawn(terminal=True)
     assert "3/10" in drawn(terminal=True)
     assert drawn(terminal=False) == ""
+
+
+def test_every_sentence_is_read_with_its_words_and_seconds(tmp_path: Path) -> None:
+    done = call("check", "--read", written(tmp_path))
+    assert done.returncode == 0, done.stdout
+    asked = "  7 words  2.6 s  steps.battery, asked: Measure the voltage across the battery posts."
+    assert asked in done.stdout.splitlines()
+    assert "draws" not in done.stdout
+    found = lines(call("check", "--read", written(tmp_path), "--json"))
+    (battery,) = [x for x in found if (x["place"], x["kind"]) == ("steps.battery", "asked")]
+    assert (battery["words"], battery["seconds"], battery["slips"]) == (7, 2.6, [])
+
+
+def test_a_sentence_that_is_no_english_is_told_and_exits_with_1(tmp_path: Path) -> None:
+    file = written(tmp_path, changed(LAMP, ("cause: ", "cause: the lamps is not unplugged; ")))
+    done = call("check", "--read", file)
+    assert done.returncode == 1
+    assert "'the lamps is' is one and many" in done.stdout
+    assert "'not unplugged' is heard as a double negative" in done.stdout
+
+
+def test_what_cannot_be_read_aloud_is_told_in_a_sentence(tmp_path: Path) -> None:
+    done = call("check", "--read", written(tmp_path, "procedure: side-lamp\n"))
+    assert done.returncode != 0
+    assert "'title' is missing; add it" in done.stderr
+    assert "Traceback" not in done.stderr

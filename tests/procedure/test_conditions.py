@@ -46,8 +46,8 @@ def test_where_no_conditions_are_defined_the_remedy_is_to_add_one() -> None:
     [
         # A plain word follows "is the"; a plural has "are", a numbered thing no article.
         ("plug", "in", "is the plug in", "the plug was not in", "the plug is in"),
-        ("headlamps", "off", "are the headlamps off", "the headlamps were not off", ""),
-        ("fuse one", "out", "is fuse one out", "fuse one was not out", "fuse one is out"),
+        ("lamps", "off", "are the lamps off", "the lamps were still on", "the lamps are off"),
+        ("fuse one", "out", "is fuse one out", "fuse one was still in", "fuse one is out"),
         ("bus", "open", "is the bus open", "the bus was not open", "the bus is open"),
         # What is no plain word is asked about by what was to be done.
         ("key", "run", "did you do it", "you did not do it", "the key is at run"),
@@ -59,7 +59,7 @@ def test_what_is_said_of_a_state_is_english_by_rule(
 ) -> None:
     made = wording(condition, state, "do it")
     assert (made.ask, made.denied) == (ask, denied)
-    assert made.holds == (holds or made.holds)
+    assert made.holds == holds
 
 
 def test_a_state_with_words_of_its_own_is_asked_about_and_told_in_them() -> None:

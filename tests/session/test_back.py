@@ -1,7 +1,7 @@
 """Corrections, going back, skipping, notes and pauses. Nothing is forgotten."""
 
 import pytest
-from bench import FAN, METER, Bench, amps, volts
+from bench import FAN, METER, Bench, amps, small, volts
 
 from voiceassist.language.meanings import Answer, Correction, Note
 from voiceassist.session.outputs import (
@@ -194,15 +194,62 @@ def test_a_step_is_skipped_only_with_a_reason(typed: Bench) -> None:
     assert typed.step == "earth-drop"
 
 
-@pytest.mark.parametrize("step", ["battery", "turns-freely"])
-def test_what_later_steps_stand_on_cannot_be_skipped(typed: Bench, step: str) -> None:
-    if step == "turns-freely":
-        typed.to("motor-slow").say(volts("12.3"), "done")
-    else:
-        typed.to(step)
-    typed.say("skip")
-    assert typed.step == step
-    assert typed.state is not State.SKIP
+def test_what_later_limits_are_taken_from_cannot_be_skipped(typed: Bench) -> None:
+    typed.to("battery").say("skip")
+    assert (typed.step, typed.state) == ("battery", State.MEASURE)
+
+
+def test_a_question_whose_other_answer_leads_on_can_be_skipped(typed: Bench) -> None:
+    typed.to("motor-slow").say(volts("12.3"), "done")
+    assert typed.step == "turns-freely"
+    typed.say("skip", Answer("no-access"))
+    assert typed.step == "motor-current"
+
+
+def test_a_question_that_alone_decides_cannot_be_skipped() -> None:
+    bench = small("one: {ask: does it turn, answers: {yes: good, no: bad}}").after("skip")
+    assert bench.state is State.ASK
+    assert "cannot be skipped" in bench.texts()
+
+
+def test_a_step_that_is_too_close_to_tell_is_skipped_without_asking_why() -> None:
+    bench = Bench(meter=METER).to("feed-lamp").to("earth-drop")
+    bench.say(volts("0.1000"), volts("0.1000"), "skip")
+    skipped = [o for o in bench.outputs if isinstance(o, StepSkipped)]
+    assert [o.reason for o in skipped] == ["too-close"]
+    assert "Skipped, too close to tell." in bench.texts()
+
+
+def test_a_wait_is_skipped_without_asking_why() -> None:
+    bench = small("one: {wait: it to cool, for: 5 min, then: good}").after("skip")
+    assert [o.reason for o in bench.outputs if isinstance(o, StepSkipped)] == ["no-wait"]
+    assert bench.session.finding == "good"
+
+
+def test_disregard_says_what_it_forgets(typed: Bench) -> None:
+    typed.to("battery").say(volts("12.6"), "disregard")
+    assert "Forgotten: battery, 12.6 V." in typed.texts()
+
+
+@pytest.mark.parametrize("since", ["read-back", "done", "why"])
+def test_disregard_forgets_nothing_that_was_said_before_the_last_thing(
+    typed: Bench, since: str
+) -> None:
+    typed.to("battery").say(volts("12.6"), "affirm")
+    before = typed.after(since).session
+    typed.say("disregard")
+    assert typed.session == before
+    assert "nothing to forget" in typed.texts()
+
+
+def test_disregard_in_the_repair_leads_back_no_further_than_to_its_last_step(typed: Bench) -> None:
+    typed.to("motor-slow").say(volts("12.3"), "done", "affirm", "done", amps("7.2"))
+    typed.say("affirm")
+    repair = typed.step
+    assert repair == "take-out"
+    assert typed.after("disregard").step == repair
+    typed.say("done", "disregard")
+    assert typed.step == repair
 
 
 def test_a_skipped_proof_does_not_prove(typed: Bench) -> None:
@@ -250,8 +297,8 @@ def test_finish_asks_before_it_closes(typed: Bench) -> None:
 @pytest.mark.parametrize(
     ("question", "answer"),
     [
-        ("why", "cannot switch what does not arrive"),
-        ("how", "plug pin one, thick brown wire"),
+        ("why", "can switch only what arrives"),
+        ("how", "pin one, thick brown wire"),
         ("limit", "12.1 V to 12.8 V"),
         ("where", "This step is called feed"),
         ("how-far", "At most 11 more steps"),

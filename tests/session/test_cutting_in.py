@@ -130,7 +130,7 @@ def test_silence_is_answered_once_with_what_is_awaited() -> None:
     bench = small(MEASURE.format(caution="edge"))
     assert prompt_s(bench.outputs) == 30
     bench.give(NoReply(31.0))
-    assert bench.texts() == "Whenever you are ready. One: 4 V to 6 V."
+    assert bench.texts() == "Whenever you are ready. Measure the voltage on the pin."
     assert prompt_s(bench.outputs) == 0
 
 

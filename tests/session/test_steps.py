@@ -30,14 +30,14 @@ def verdicts(bench: Bench) -> list[str]:
 
 def test_the_standing_notice_is_spoken_before_the_first_step(typed: Bench) -> None:
     texts = [output.text for output in typed.outputs]
-    notice = next(i for i, text in enumerate(texts) if "vehicle maker's instructions" in text)
+    notice = next(i for i, text in enumerate(texts) if "maker's instructions" in text)
     caution = next(i for i, o in enumerate(typed.outputs) if isinstance(o, CautionSpoken))
     assert notice < caution
 
 
 def test_who_knows_the_notice_hears_the_title_and_the_first_caution(typed: Bench) -> None:
     opened = typed.engine.handle(Session(), Begin(familiar=True)).outputs
-    kept = [o for o in typed.outputs if "vehicle maker's instructions" not in o.text]
+    kept = [o for o in typed.outputs if "maker's instructions" not in o.text]
     assert list(opened) == kept
     assert len(kept) == len(typed.outputs) - 1
 
@@ -134,7 +134,8 @@ def test_changes_are_spoken_in_the_order_the_step_gives(typed: Bench) -> None:
     assert [(c.name, c.state) for c in changes] == [("key", "off"), ("module plug", "out")]
 
 
-def test_a_reading_under_the_wrong_condition_is_refused_with_what_to_change(typed: Bench) -> None:
+def test_a_reading_under_the_wrong_condition_is_refused_with_what_to_change() -> None:
+    typed = Bench(detail=Detail.TEACHING)
     typed.to("earth-drop").say(volts("0.05"))
     assert typed.state is State.CONDITION
     typed.say(volts("8.5"))

@@ -76,3 +76,13 @@ def test_an_unclear_correction_at_a_step_without_a_value_is_for_that_step(typed:
     typed.to("feed").hear(Correction(volts("12.4")), Correction(volts("124")))
     typed.say(volts("12.4"))
     assert counting(typed) == {"battery": "12.6 V", "feed": "12.4 V"}
+
+
+def test_a_correction_that_would_turn_an_earlier_verdict_is_asked_about() -> None:
+    """A stammer at the step at hand must not make a failed step before it pass, unasked."""
+    steps = PAIR.replace("accept: 8 V to 9 V, fail: bad", "accept: 8 V to 9 V, fail: fast")
+    bench = small(steps).after(volts("1.0"), Correction(volts("8.5")))
+    assert bench.state is State.WHOSE
+    assert counting(bench) == {"slow": "1.0 V"}
+    bench.say(Answer("slow"))
+    assert counting(bench) == {"slow": "8.5 V"}

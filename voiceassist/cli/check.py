@@ -24,12 +24,21 @@ def check(
     no_proof: Annotated[
         bool, typer.Option("--no-proof", help="Check the files only; prove nothing.")
     ] = False,
+    read: Annotated[
+        bool,
+        typer.Option("--read", help="Print every sentence they can speak, and check nothing else."),
+    ] = False,
 ) -> None:
     """Report every fault in procedure and meter files, and prove the procedures.
 
     A procedure that carries a circuit is proved: each of its faults is put into the circuit and
     walked, and must be found. Exit 1 when there is an error, or a proof fails.
+
+    With --read, every sentence is printed as it is spoken, with its words and seconds and what is
+    wrong with its English; exit 1 when something is.
     """
+    if read:
+        raise typer.Exit(_read(procedures, json=json))
     from voiceassist.app.checking import check_files
     from voiceassist.app.proving import Prover
     from voiceassist.cli.progress import Bar
@@ -41,6 +50,22 @@ def check(
             bad = bad or report.has_errors
             _show(report, json=json)
     raise typer.Exit(1 if bad else 0)
+
+
+def _read(procedures: list[str], *, json: bool) -> int:
+    """Print what can be spoken; 1 when a sentence has a slip."""
+    from voiceassist.app.reading import read_aloud
+
+    bad = 0
+    for name, aloud in read_aloud(procedures):
+        bad = bad or int(bool(aloud.slips))
+        if json:
+            line = {"procedure": name, **aloud.to_json()}
+            typer.echo(json_module.dumps(line, ensure_ascii=False))
+        else:
+            for text in aloud.lines():
+                typer.echo(text)
+    return bad
 
 
 def _show(report: "FileReport", *, json: bool) -> None:

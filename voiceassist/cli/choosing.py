@@ -75,19 +75,18 @@ def named(asked: str) -> str:
 
     if is_path(asked):
         return asked
-    every = shipped()
-    found = find(asked, every)
+    found = find(asked, shipped())
     if len(found.fitting) == 1:
         return found.fitting[0].name
     if found.fitting:
-        warn(f"{asked!r} fits several procedures; name one of them:")
-        _warn_of(found.fitting, complaints=True)
+        width = shutil.get_terminal_size().columns if sys.stderr.isatty() else 0
+        listed = told(found.fitting, width, complaints=True)
+        warn("\n".join([f"{asked!r} fits several procedures; name one of them:", *listed]))
     elif found.near:
         offers = " or ".join(each.name for each in found.near)
         warn(f"There is no procedure {asked!r}. Did you mean {offers}?")
     else:
-        warn(f"There is no procedure {asked!r}. There are these, and files of your own:")
-        _warn_of(every, complaints=False)
+        warn(f"There is no procedure {asked!r}. To see all there are: voiceassist")
     raise typer.Exit(_WRONG_USE)
 
 
@@ -100,8 +99,3 @@ def none_named() -> NoReturn:
     show_all(sys.stderr)
     warn("No procedure is named. To go on with an unfinished job: voiceassist run --resume")
     raise typer.Exit(_WRONG_USE)
-
-
-def _warn_of(listed: "Sequence[Listed]", *, complaints: bool) -> None:
-    width = shutil.get_terminal_size().columns if sys.stderr.isatty() else 0
-    warn("\n".join(told(listed, width, complaints=complaints)))

@@ -8,6 +8,14 @@ from voiceassist.cli.options import Json, Records, VoiceOut
 from voiceassist.cli.run import UNFINISHED
 from voiceassist.cli.show import warn
 
+_NEXT = """
+Hear it:   voiceassist demo --voice-out answers.wav  (the answers, as a file)
+           voiceassist demo --real-time              (both voices, loudspeaker)
+Try next:  voiceassist run heater --typed            (your own readings, typed)
+           voiceassist soundcheck                    (microphone, loudspeaker)
+           voiceassist run heater                    (by voice, hands free)
+           voiceassist                               (all procedures)"""
+
 
 def demo(
     real_time: Annotated[
@@ -20,7 +28,10 @@ def demo(
     ] = "auto",
     json: Json = False,
 ) -> None:
-    """A recorded technician does a whole job: real recogniser, spoken answers, record, report."""
+    """A recorded technician does a whole job: real recogniser, spoken answers, record, report.
+
+    Once a plug is forgotten, and found out before a good part is condemned.
+    """
     from voiceassist.app.demo import demo_script, run_demo
     from voiceassist.cli.screen.choose import pictured, stage
 
@@ -30,5 +41,5 @@ def demo(
         done = run_demo(
             script, on.show, on.warn, records=records, voice_out=voice_out, real_time=real_time
         )
-    warn(f"\nRecord, transcript, report and spoken answers: {done.folder}")
+    warn(f"\nRecord, transcript, report and spoken answers: {done.folder}\n{_NEXT}")
     raise typer.Exit(1 if done.outcome in UNFINISHED else 0)

@@ -13,6 +13,8 @@ Show = Callable[[Line], None]
 _SILENT = frozenset({"session"})
 _INDENT = "   "
 _PROMPT = "> "
+#: Who speaks in a recorded job; as wide as each other.
+_TECHNICIAN, _ASSISTANT = "technician: ", "assistant:  "
 
 
 def as_json(line: Line) -> None:
@@ -21,17 +23,18 @@ def as_json(line: Line) -> None:
 
 
 class People:
-    """Prints a session as a conversation.
+    """Prints a session as a conversation; a recorded one tells who speaks.
 
     Args:
         out: where to.
-        total: how many utterances will come; 0 when that is not known.
+        total: how many utterances are recorded; 0 when somebody takes part.
     """
 
     def __init__(self, out: TextIO = sys.stdout, total: int = 0) -> None:
         self._out = out
         self._total = total
         self._heard = 0
+        self._assistant_named = False  # it is known to speak
         self._at_prompt = False  # the cursor stands behind it
         self._typed_here = False  # the terminal shows the last line already
 
@@ -62,39 +65,52 @@ class People:
         if event == "heard":
             self._heard += 1
             if not self._typed_here:
-                self._print(self._heard_text(line))
+                self._tell_heard(_heard_text(line))
             self._typed_here = False
         elif line.get("text") and event not in _SILENT:
-            self._print(f"{_INDENT}{line['text']}")
+            self._tell(str(line["text"]))
         if line.get("picture"):
-            self._print(f"{_INDENT}[picture: {line['picture']}]")
+            self._tell(f"[picture: {line['picture']}]")
 
-    def _heard_text(self, line: Line) -> str:
-        count = f"[{self._heard:>2}/{self._total}] " if self._total else ""
-        if line.get("words"):
-            doubt = "" if line.get("meanings") else "  (not understood)"
-            return f"{count}> {line['words']}{doubt}"
-        return f"{count}> ({line.get('reason')})"
+    def _tell_heard(self, words: str) -> None:
+        if not self._total:
+            self._print(_PROMPT, words)
+            return
+        self._assistant_named = False
+        self._print("", "")
+        self._print(_TECHNICIAN, f"{words}  [{self._heard}/{self._total}]")
 
-    def _print(self, text: str) -> None:
+    def _tell(self, text: str) -> None:
+        head = _INDENT
+        if self._total:
+            head = " " * len(_ASSISTANT) if self._assistant_named else _ASSISTANT
+            self._assistant_named = True
+        self._print(head, text)
+
+    def _print(self, head: str, text: str) -> None:
         self.leave_prompt()
-        print(_fitted(text, self._out), file=self._out, flush=True)
+        print(_fitted(head, text, self._out), file=self._out, flush=True)
 
 
-def _fitted(text: str, out: TextIO | None) -> str:
+def _heard_text(line: Line) -> str:
+    if line.get("words"):
+        return f"{line['words']}" if line.get("meanings") else f"{line['words']}  (not understood)"
+    return f"({line.get('reason')})"
+
+
+def _fitted(head: str, text: str, out: TextIO | None) -> str:
     """``text`` broken between words where ``out`` is a terminal, which breaks within them."""
     if out is None or not out.isatty():
-        return text
-    indent = _INDENT if text.startswith(_INDENT) else ""
+        return head + text
     lines = textwrap.wrap(
-        text.removeprefix(indent),
+        text,
         shutil.get_terminal_size().columns,
-        initial_indent=indent,
-        subsequent_indent=indent,
+        initial_indent=head,
+        subsequent_indent=" " * len(head),
         break_long_words=False,
         break_on_hyphens=False,
     )
-    return "\n".join(lines) or text
+    return "\n".join(lines) or head + text
 
 
 def shows(people: People, *, json_lines: bool) -> Show:

@@ -10,6 +10,8 @@ _PLAIN = frozenset(
     {"in", "out", "on", "off", "open", "shut", "closed", "free", "pressed", "released"}
     | {"unplugged", "plugged in", "connected", "up", "down", "lowered", "raised", "loose"}
 )
+#: "Not off" is a double negative by ear, so its opposite is told.
+_OPPOSITE = MappingProxyType({"off": "on", "out": "in", "unplugged": "plugged in"})
 _NUMBERED = re.compile(r"\b(?:one|two|three|four|five|six|seven|eight|nine|ten|\d+)$")
 _PLURAL = re.compile(r"[^sui]s$")
 _WAS = re.compile(r"\b(was|were) not\b")
@@ -37,12 +39,13 @@ def wording(name: str, state: str, instruction: str, ask: str = "", denied: str 
     made = (f"did you {instruction}", f"you did not {instruction}")
     if is_plain(state):
         verb, past = ("are", "were") if plural else ("is", "was")
-        made = (f"{verb} {the} {state}", f"{the} {past} not {state}")
-    ask, denied = ask.rstrip("?. ") or made[0], denied.rstrip(". ") or made[1]
-    holds = _WAS.sub(lambda match: _IS[match[1]], denied)
-    if holds == denied:
-        holds = f"{the} {'are' if plural else 'is'} at {state}"
-    return Wording(ask, denied, holds)
+        still = f"still {_OPPOSITE[state]}" if state in _OPPOSITE else f"not {state}"
+        made = (f"{verb} {the} {state}", f"{the} {past} {still}")
+    told = denied.rstrip(". ")
+    holds = f"{the} {'are' if plural else 'is'} {'' if is_plain(state) else 'at '}{state}"
+    if told:
+        holds = _WAS.sub(lambda match: _IS[match[1]], told)
+    return Wording(ask.rstrip("?. ") or made[0], told or made[1], holds)
 
 
 def wording_in(procedure: Procedure, name: str, state: str) -> Wording:

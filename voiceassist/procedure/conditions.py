@@ -70,7 +70,7 @@ def _wording(name: str, state: str, body: StateShape) -> Wording:
 def _at_rest(
     shape: ProcedureShape, own: Mapping[str, Mapping[str, str]], blame: Blame
 ) -> dict[str, str]:
-    """As written, and for the rest as the circuit is at first."""
+    """As written, or else as the circuit is at first."""
     first = shape.circuit.at_first if shape.circuit is not None else {}
     for name, state in shape.at_rest.items():
         path: Path = ("at-rest", name)
@@ -81,8 +81,8 @@ def _at_rest(
         elif state not in states:
             hint = did_you_mean(state, list(states))
             blame.error(path, f"{name!r} has no state {state!r}{hint}")
-    whole = {**first, **shape.at_rest}
-    return {name: state for name, state in whole.items() if state in own.get(name, _NOTHING)}
+    told = shape.at_rest or first
+    return {name: state for name, state in told.items() if state in own.get(name, _NOTHING)}
 
 
 def check_asked(shape: ProcedureShape, steps: Iterable[Step], blame: Blame) -> None:

@@ -118,8 +118,8 @@ class ProcedureShape(Part):
     at_rest: dict[Text, Text] = Field(
         default_factory=dict,
         alias="at-rest",
-        description="condition: the state in which the vehicle is left; default: as in at-first "
-        "of the circuit",
+        description="condition: the state in which the vehicle is left; default: all as in "
+        "at-first of the circuit",
     )
     before_changing: dict[Text, Needs] = Field(
         default_factory=dict,

@@ -14,6 +14,7 @@ from voiceassist.session.naming import names, states
 from voiceassist.session.outputs import Listen
 from voiceassist.session.session import Desk, Session, Turn
 from voiceassist.session.states import State, action_for
+from voiceassist.session.waits import watched
 
 #: After these nothing that was understood has been said yet.
 _SILENT = frozenset({On.NOTHING, On.UNSURE, On.NO_REPLY, On.INTERRUPTED})
@@ -59,7 +60,7 @@ class Engine:
         if on not in _SILENT:
             session = replace(session, misses=0, unsure=(), reminded=False)
         turn = after_cuts(session, event, on, self._act(session, event, on))
-        turn = with_lately(session, event, on, turn)
+        turn = watched(with_lately(session, event, on, turn))
         return turn if turn.session.state is State.CLOSED else turn.add(self.listen(turn.session))
 
     def _act(self, session: Session, event: Event, on: On) -> Turn:

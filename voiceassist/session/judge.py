@@ -16,6 +16,7 @@ from voiceassist.session.judge_reading import over_range, reading
 from voiceassist.session.judge_sweep import sweep
 from voiceassist.session.judged import Judged, route
 from voiceassist.session.outputs import VerdictGiven
+from voiceassist.session.own_words import own_words
 from voiceassist.session.session import Desk, Result, Session
 from voiceassist.session.shown import show, show_lamps
 
@@ -62,9 +63,11 @@ def _lamp(desk: Desk, session: Session, step: Step, lamp: Lamp) -> Judged:
     passed = lamp.name in step.bright_enough
     wanted = show_lamps(step.bright_enough, desk.book)
     shown = desk.book.say(lamp)
+    key = "verdict.pass" if passed else "verdict.lamp"
+    own = own_words(step, lamp.name, *([PASS] if passed else []))
     verdict = VerdictGiven(
         step=step.name,
-        text=desk.book("verdict.pass") if passed else desk.book("verdict.lamp", wanted=wanted),
+        text=own or desk.book(key, wanted=wanted),
         reading=shown,
         limit=wanted,
         verdict=(Verdict.PASS if passed else Verdict.LOW).value,

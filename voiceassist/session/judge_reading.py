@@ -18,6 +18,7 @@ from voiceassist.session.copying import replace
 from voiceassist.session.judged import Judged, not_valid, route
 from voiceassist.session.limits import Filled, limit_now, missing
 from voiceassist.session.outputs import VerdictGiven
+from voiceassist.session.own_words import own_words
 from voiceassist.session.possible import limit_or_none
 from voiceassist.session.session import Desk, Result, Session
 from voiceassist.session.shown import short, show, show_limit
@@ -116,14 +117,24 @@ def _judged(
 ) -> Judged:
     limit_text = show_limit(limit.limit, desk.book)
     if verdict is Verdict.TOO_CLOSE:
-        text = desk.book("verdict.too_close", limit=limit_text)
+        end = short(_nearest(result.quantity, limit.limit))
+        text = desk.book("verdict.too_close", limit=end or limit_text)
         text = f"{text} {_advice(desk, session, step, result)}"
         return Judged(None, _given(desk, step, result, verdict, limit.limit, text), "")
-    text = desk.book(f"verdict.{verdict.value}", limit=limit_text)
+    text = own_words(step, verdict.value)
+    text = text or desk.book(f"verdict.{verdict.value}", limit=limit_text)
     passed = verdict is Verdict.PASS
     result = replace(result, outcome=verdict.value, passed=passed, limit=limit_text)
     given = _given(desk, step, result, verdict, limit.limit, text)
     return Judged(result, given, route(step, ROUTES[verdict]))
+
+
+def _nearest(value: Quantity | None, limit: Limit) -> Quantity | None:
+    """The end of the limit that ``value`` is too close to."""
+    ends = [end for end in (limit.low, limit.high) if end is not None]
+    if value is None or not ends:
+        return None
+    return min(ends, key=lambda end: abs(end.in_base - value.in_base))
 
 
 def _wandering(desk: Desk, session: Session, step: Step, result: Result, limit: Filled) -> Judged:
@@ -148,7 +159,7 @@ def over_range(desk: Desk, session: Session, step: Step) -> Judged:
         return _beyond(desk, session, step, limit)
     limit_text = show_limit(limit, desk.book) if limit else ""
     key = "verdict.over" if limit_text else "verdict.over_unlimited"
-    said = desk.book(key, limit=limit_text)
+    said = own_words(step, OVER) or desk.book(key, limit=limit_text)
     verdict = _over_verdict(desk, step, limit, Verdict.HIGH, said)
     target = route(step, (OVER, HIGH, FAIL))
     if not target:

@@ -71,6 +71,33 @@ class Result:
 
 
 @dataclass(frozen=True, slots=True)
+class Wait:
+    """A wait that is over.
+
+    Parts:
+        step: its step.
+        states: condition and state that it holds for.
+        wait_s: how long it was, in seconds.
+        broken: those of its conditions that were changed since.
+    """
+
+    step: str
+    states: tuple[tuple[str, str], ...]
+    wait_s: int
+    broken: tuple[str, ...] = ()
+
+    def broken_by(self, *names: str) -> "Wait":
+        """The wait after the conditions ``names`` were changed."""
+        new = tuple(n for n in dict.fromkeys(names) if n not in self.broken)
+        return replace(self, broken=(*self.broken, *new)) if new else self
+
+    def after(self, changes: tuple[tuple[str, str], ...]) -> "Wait":
+        """The wait after ``changes`` to the vehicle."""
+        own = dict(self.states)
+        return self.broken_by(*(n for n, state in changes if own.get(n, state) != state))
+
+
+@dataclass(frozen=True, slots=True)
 class Session:
     """Where a session stands. Nothing in it is ever changed; actions return another.
 
@@ -85,6 +112,8 @@ class Session:
         ledger: every result, in order, superseded ones too.
         astray: where a proof that failed leads.
         ending: what the job will be closed with, once all is told; empty before.
+        waits: waits that are over.
+        returning: a wait comes again before this step; empty when none does.
         touched: conditions that were changed in this job.
         pending: meanings waiting to be confirmed or chosen from.
         vouched: conditions said to be right though the waiting reading looks otherwise.
@@ -125,6 +154,8 @@ class Session:
     ledger: tuple[Result, ...] = ()
     astray: str = ""
     ending: str = ""
+    waits: tuple[Wait, ...] = ()
+    returning: str = ""
     touched: frozenset[str] = frozenset()
     pending: tuple[Meaning, ...] = ()
     vouched: tuple[str, ...] = ()
@@ -172,6 +203,7 @@ class Session:
             self,
             conditions=tuple((dict(self.conditions) | dict(changes)).items()),
             touched=self.touched | {name for name, _ in changes},
+            waits=tuple(wait.after(changes) for wait in self.waits),
         )
 
     def practise(self, answer: str) -> "Session":
@@ -180,13 +212,21 @@ class Session:
         often[answer] = often.get(answer, 0) + 1
         return replace(self, practised=tuple(often.items()))
 
-    def has_practised(self, answer: str) -> bool:
-        """True when ``answer`` is known so well that it need not be asked for in words."""
-        return dict(self.practised).get(answer, 0) >= _PRACTISED
+    def has_practised(self, answer: str, *, once: bool = False) -> bool:
+        """True when ``answer`` is known so well that it need not be asked for in words.
+
+        With ``once``, when it was given at all.
+        """
+        return dict(self.practised).get(answer, 0) >= (1 if once else _PRACTISED)
 
     def without_condition(self, name: str) -> "Session":
         """The session with the state of ``name`` not known any more."""
         return replace(self, conditions=tuple(c for c in self.conditions if c[0] != name))
+
+    @property
+    def place(self) -> str:
+        """The step under way; of a wait that comes again, the one that it comes for."""
+        return self.returning or self.step
 
     @property
     def settled(self) -> "Session":
@@ -212,6 +252,7 @@ class Session:
             conditions=now.conditions,
             acknowledged=now.acknowledged,
             touched=now.touched,
+            waits=now.waits,
             facts=now.facts,
             told=now.told,
             warned=now.warned,

@@ -1,7 +1,8 @@
 """Whether a step can be left out."""
 
-from voiceassist.procedure.model import NEVER, Kind
+from voiceassist.procedure.model import NEVER, PASS, Kind, Step
 from voiceassist.session.session import Desk, Session, Stage
+from voiceassist.session.states import State
 
 
 def why_not_skip(desk: Desk, session: Session) -> str:
@@ -10,12 +11,31 @@ def why_not_skip(desk: Desk, session: Session) -> str:
     reasons = {
         "skip.correcting": session.correcting,
         "skip.never": step.skip == NEVER,
-        "skip.question": step.kind is Kind.ASK and not step.skip,
+        "skip.question": step.kind is Kind.ASK and not way_on(desk, step),
         "skip.repair": session.stage is Stage.REPAIR,
         "skip.proof": session.stage is Stage.BEFORE_FITTING and _proves(desk, session),
         "skip.needed": _needed(desk, session),
     }
     return next((key for key, holds in reasons.items() if holds), "")
+
+
+def way_on(desk: Desk, step: Step) -> str:
+    """Where the job goes on without the step; empty for a question that alone decides it.
+
+    A question can be left out where its file tells, or where all its answers but those that are
+    a finding lead to one step.
+    """
+    if step.skip or step.kind is not Kind.ASK:
+        return step.skip or step.routes.get(PASS, "")
+    steps = {to for to in step.routes.values() if to in desk.procedure.steps}
+    return steps.pop() if len(steps) == 1 else ""
+
+
+def known_reason(session: Session) -> str:
+    """Why the step is skipped, where it was just told that it can be; empty when not known."""
+    if session.state is State.WAIT:
+        return "no-wait"
+    return "too-close" if session.tries or session.state is State.COMPUTE else ""
 
 
 def _needed(desk: Desk, session: Session) -> bool:

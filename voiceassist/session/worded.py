@@ -17,7 +17,7 @@ _PROBED = frozenset({Kind.MEASURE, Kind.SWEEP, Kind.LAMP})
 def step_text(desk: Desk, session: Session, step: Step) -> str:
     """What the step wants, at the wanted level of detail.
 
-    BRIEF tells an expert the name of the step and its limit. NORMAL tells where a test point is,
+    BRIEF tells an expert the name of the step alone. NORMAL tells where a test point is,
     and how to go about a step, the first time it comes. TEACHING tells that each time, and why.
     """
     parts = [_text(desk, session, step), *_moment(desk, step)]
@@ -43,12 +43,14 @@ def _text(desk: Desk, session: Session, step: Step) -> str:
 
 def told_with(step: Step) -> frozenset[str]:
     """What need not be told again once the step was asked for."""
-    lamp = {_LAMP_MARK} if step.kind is Kind.LAMP else set()
-    return frozenset({point.name for point in step.points} | {_how_mark(step)} | lamp)
+    marks = {_how_mark(step), *_MARKS.get(step.kind, ())}
+    return frozenset({point.name for point in step.points} | marks)
 
 
 #: Marks of what was told, beside the names of test points.
 _LAMP_MARK = "lamp: bright, dim or off"
+_WAIT_MARK = "wait: told when it is over"
+_MARKS = {Kind.LAMP: (_LAMP_MARK,), Kind.WAIT: (_WAIT_MARK,)}
 
 
 def _how_mark(step: Step) -> str:
@@ -118,11 +120,11 @@ def _brief(desk: Desk, session: Session, step: Step) -> str:
     name = spoken_name(step.name)
     if step.kind is Kind.LAMP:
         return desk.book("step.brief_lamp", name=name)
-    try:
-        limit = limit_text(desk, session, step)
-    except MeasureError:
-        limit = ""
-    return desk.book("step.brief", name=name, limit=limit) if limit else _wish(desk, session, step)
+    return desk.book("step.brief", name=name) if _judged(step) else _wish(desk, session, step)
+
+
+def _judged(step: Step) -> bool:
+    return step.limit is not None or step.sweep is not None
 
 
 def _wish(desk: Desk, session: Session, step: Step) -> str:
@@ -134,6 +136,10 @@ def _wish(desk: Desk, session: Session, step: Step) -> str:
     key = "fact" if step.fact else step.kind.value
     if step.kind is Kind.LAMP and _LAMP_MARK in session.told:
         key = "lamp_again"
+    if step.kind is Kind.WAIT and _WAIT_MARK in session.told:
+        key = "wait_again"
+    if key == "measure" and session.has_practised("reading"):
+        key = "measure_again"
     if step.kind is Kind.DO and session.has_practised("done"):
         key = "do_again"
     parts = [desk.book(f"step.{key}", text=text, time=show_time(desk, step.wait_s))]

@@ -187,11 +187,11 @@ def test_the_limit_of_the_step_at_hand_is_shown_before_its_reading() -> None:
     assert "Should be" not in text(folded(SESSION, ASK)), "there is none"
 
 
-def test_a_limit_goes_with_its_step_and_while_something_else_is_asked() -> None:
+def test_a_limit_stays_while_something_else_is_asked_and_goes_with_its_step() -> None:
     asked: Line = {**ASK, "limit": "12.1 V to 12.8 V"}
     silent: Line = {"event": "ask", "step": "feed", "text": "", "limit": ""}
     assert "Should be" in text(folded(SESSION, asked, AFFIRM, silent))
-    assert "Should be" not in text(folded(SESSION, asked, AFFIRM, CONFIRM))
+    assert "Should be" in text(folded(SESSION, asked, AFFIRM, CONFIRM))
     for after in (NEXT, FINDING, END):
         assert "Should be" not in text(folded(SESSION, asked, after))
 

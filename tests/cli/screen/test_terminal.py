@@ -81,7 +81,7 @@ def terminal(tmp_path: Path) -> Iterator[Terminal]:
 
 def heater(*more: str) -> str:
     """The command of a session that hears its first phrases from files."""
-    sounds = [str(PHRASES / f"{name}.wav") for name in ("01-affirm", "02-done", "03-battery")]
+    sounds = [str(PHRASES / f"{name}.wav") for name in ("01-affirm", "12-done", "03-battery")]
     command = [sys.executable, "-m", "voiceassist", "run", "heater-fan-module", "--silent"]
     command += ["--listener", "sphinx", "--records", "r", *more]
     return shlex.join([*command, *(part for sound in sounds for part in ("--audio", sound))])
@@ -117,7 +117,7 @@ def test_json_stays_clean_with_the_screen_on(terminal: Terminal, tmp_path: Path)
     assert all(line.startswith("{") and line.endswith("}") for line in text.splitlines())
     assert "\x1b" not in text
     assert len(text.splitlines()) > 10
-    assert json.loads(text.splitlines()[-1])["event"] == "say"
+    assert json.loads(text.splitlines()[-1])["event"] == "ask"
 
 
 def test_a_recorded_job_shows_reading_limit_and_vehicle(terminal: Terminal) -> None:

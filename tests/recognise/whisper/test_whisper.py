@@ -45,7 +45,7 @@ def voltage(english: Language) -> StepGrammar:
 
 
 def heard(listener: Listener, grammar: Grammar, name: str) -> Heard:
-    """What is made of a fixture, such as "demo/02-done"."""
+    """What is made of a fixture, such as "demo/12-done"."""
     listener.prepare(grammar)
     return listener.hear(read_clip(FIXTURES / f"{name}.wav"))
 
@@ -102,7 +102,7 @@ def test_the_same_clip_is_heard_the_same_whatever_came_before(
     listener: Listener, voltage: StepGrammar, english: Language
 ) -> None:
     first = heard(listener, voltage, "demo/13-command-slow")
-    heard(listener, english.compose(Expectation(lamp=True)), "demo/02-done")
+    heard(listener, english.compose(Expectation(lamp=True)), "demo/12-done")
     again = heard(listener, voltage, "demo/13-command-slow")
     assert (again.candidates, again.none_of_these) == (first.candidates, first.none_of_these)
 

@@ -49,9 +49,8 @@ def _said(state: ScreenState, line: Line) -> ScreenState:
 
 
 def _ask(state: ScreenState, line: Line) -> ScreenState:
-    if not line.get("text"):
-        return state
-    return replace(state, task=_sentences(line), limit=_text(line, "limit"))
+    limit = _text(line, "limit") or state.limit
+    return replace(state, task=_sentences(line) or state.task, limit=limit)
 
 
 def _heard(state: ScreenState, line: Line) -> ScreenState:

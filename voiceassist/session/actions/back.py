@@ -1,8 +1,8 @@
 """Going back, disregarding and skipping. The ledger keeps what was replaced."""
 
-from voiceassist.procedure.model import PASS, Kind
+from voiceassist.procedure.model import Kind
 from voiceassist.session.actions.enter import enter, stand_again
-from voiceassist.session.actions.finding import follow
+from voiceassist.session.actions.finding import go_on
 from voiceassist.session.actions.revise import restore
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, meaning_of
@@ -14,9 +14,11 @@ from voiceassist.session.outputs import (
     StepSkipped,
     Withdrawn,
 )
-from voiceassist.session.session import Desk, Result, Session, Turn
-from voiceassist.session.skipping import why_not_skip
+from voiceassist.session.session import VALUE, Desk, Result, Session, Turn
+from voiceassist.session.shown import spoken_name
+from voiceassist.session.skipping import known_reason, way_on, why_not_skip
 from voiceassist.session.states import State
+from voiceassist.session.waits import waited
 
 
 def go_back(desk: Desk, session: Session, event: Event) -> Turn:
@@ -49,16 +51,21 @@ def _asked(desk: Desk, session: Session) -> Session:
 
 
 def disregard(desk: Desk, session: Session, event: Event) -> Turn:
-    """Forget what was just said: the last result no longer counts.
+    """Forget what was said last, by its name; of what was said before that, nothing.
 
-    A reading too close to tell never did; it is forgotten, and no earlier one.
+    A reading too close to tell never counted; it is forgotten, and no earlier one.
     """
     if session.correcting:
         return go_back(desk, session, event)
-    forgotten = Say(step=session.step, text=desk.book("confirm.dropped"))
     if session.tries:
+        forgotten = Say(step=session.step, text=desk.book("confirm.dropped"))
         before = replace(session, tries=session.tries - 1)
         return Turn(before, (forgotten,)).then(stand_again(desk, before))
+    last = next((r for r in reversed(session.ledger) if not r.by_itself), None)
+    if session.lately != VALUE or last is None or last.superseded:
+        return Turn(session, (Say(step=session.step, text=desk.book("nothing.forget")),))
+    text = desk.book("confirm.forgotten", step=spoken_name(last.step), shown=last.shown)
+    forgotten = Say(step=session.step, text=text)
     return Turn(session, (forgotten,)).then(go_back(desk, session, event))
 
 
@@ -66,10 +73,13 @@ def disregard(desk: Desk, session: Session, event: Event) -> Turn:
 
 
 def ask_skip(desk: Desk, session: Session, event: Event) -> Turn:
-    """Ask why the step is to be skipped, unless it cannot be."""
+    """Ask why the step is to be skipped, unless it cannot be, or the reason is known."""
     refusal = why_not_skip(desk, session)
     if refusal:
         return Turn(session, (Say(step=session.step, text=desk.book(refusal)),))
+    known = known_reason(session)
+    if known:
+        return skipped(desk, session, known, desk.book.plain(f"skip.{known}"))
     reasons = desk.book.join("list.or", (c.phrases[0] for c in desk.book.reasons))
     ask = Ask(step=session.step, text=desk.book("skip.why", reasons=reasons))
     waiting = replace(session, state=State.SKIP, resume=session, prompt=(ask,))
@@ -77,19 +87,24 @@ def ask_skip(desk: Desk, session: Session, event: Event) -> Turn:
 
 
 def skip_because(desk: Desk, session: Session, event: Event) -> Turn:
-    """Leave the step out and go where it says, or as if it had passed; the record shows it."""
+    """The reason was told."""
     name = getattr(meaning_of(event), "name", "")
     reason = next((c for c in desk.book.reasons if c.name == name), None)
-    step = desk.step(session)
     if reason is None:
         return Turn(session, session.prompt)
-    at_step = session.at_step
+    return skipped(desk, session.at_step, reason.name, reason.phrases[0])
+
+
+def skipped(desk: Desk, at_step: Session, reason: str, phrase: str) -> Turn:
+    """Leave the step out and go where it says, or as if it had passed; the record shows it."""
+    step = desk.step(at_step)
     shown = desk.book.plain("outcome.skipped")
-    result = Result(step.name, session.stage, None, "skipped", False, shown)
-    told = StepSkipped(
-        step=step.name, text=desk.book("skip.done", reason=reason.phrases[0]), reason=reason.name
-    )
-    taken = replace(at_step, ledger=(*at_step.ledger, result), before=at_step)
+    again = bool(at_step.returning)
+    result = Result(step.name, at_step.stage, None, "skipped", False, shown, by_itself=again)
+    told = StepSkipped(step=step.name, text=desk.book("skip.done", reason=phrase), reason=reason)
+    before = at_step.before if again else at_step
+    taken = replace(at_step, ledger=(*at_step.ledger, result), before=before)
+    if step.kind is Kind.WAIT:
+        taken = waited(desk, taken, step)
     passing = replace(result, passed=True)
-    target = step.skip or step.routes.get(PASS, "")
-    return Turn(taken, (told,)).then(follow(desk, taken, passing, target))
+    return Turn(taken, (told,)).then(go_on(desk, taken, passing, way_on(desk, step)))

@@ -17,6 +17,7 @@ from voiceassist.session.plan import changes
 from voiceassist.session.session import Desk, Detail, Session, Turn
 from voiceassist.session.shown import show
 from voiceassist.session.states import State
+from voiceassist.session.waits import due_again
 from voiceassist.session.warning import as_needed, in_full, warned_of
 from voiceassist.session.worded import limit_if_known, step_text, told_with
 
@@ -42,20 +43,24 @@ _ASKED_AT_ONCE = frozenset(STATE_OF[kind] for kind in _AT_ONCE)
 
 def enter(desk: Desk, session: Session, name: str) -> Turn:
     """Come to the step ``name``."""
-    session = replace(session.settled, step=name)
+    returning = session.returning if desk.procedure.step(name).kind is Kind.WAIT else ""
+    session = replace(session.settled, step=name, returning=returning)
     step = desk.step(session)
     spoken = as_needed(desk, session, step, open_needs(desk, session))
     if any(caution.acknowledge for caution in spoken):
         ask = Ask(step=name, text=desk.book("caution.acknowledge"))
         prompt: tuple[Output, ...] = (*in_full(desk, session, step), ask)
         waiting = replace(session, state=State.CAUTION, prompt=prompt)
-        return Turn(waiting, (*spoken, told_how_often(session, ask, "affirm")))
+        return Turn(waiting, (*spoken, told_how_often(desk, session, ask, "affirm")))
     return Turn(session, spoken).then(prepare(desk, session))
 
 
-def told_how_often(session: Session, ask: Ask, answer: str) -> Ask:
-    """``ask`` without its words once its plain ``answer`` is well practised."""
-    return replace(ask, text="") if session.has_practised(answer) else ask
+def told_how_often(desk: Desk, session: Session, ask: Ask, answer: str) -> Ask:
+    """``ask`` shorter once its plain ``answer`` was given, and silent once it is well known."""
+    if session.has_practised(answer):
+        return replace(ask, text="")
+    again = session.has_practised(answer, once=True)
+    return replace(ask, text=desk.book(f"again.{answer}")) if again else ask
 
 
 def prepare(desk: Desk, session: Session) -> Turn:
@@ -66,15 +71,26 @@ def prepare(desk: Desk, session: Session) -> Turn:
     """
     to_make = open_changes(desk, session)
     if not to_make:
-        return prompt_step(desk, session)
+        return _ready(desk, session)
     ready = prompt_step(desk, session)
-    if _in_one_breath(desk, session, (*to_make, *ready.outputs)):
+    after = session.with_conditions(tuple((c.name, c.state) for c in to_make))
+    if not due_again(desk, after) and _in_one_breath(desk, session, (*to_make, *ready.outputs)):
         prompt = (*in_full(desk, session, desk.step(session)), *to_make, *ready.outputs)
         return Turn(replace(ready.session, prompt=prompt), (*to_make, *ready.outputs))
     ask = Ask(step=session.step, text=desk.book("condition.done"))
     cautions = in_full(desk, session, desk.step(session))
     waiting = replace(session, state=State.CONDITION, prompt=(*cautions, *to_make, ask))
-    return Turn(waiting, (*to_make, told_how_often(session, ask, "done")))
+    return Turn(waiting, (*to_make, told_how_often(desk, session, ask, "done")))
+
+
+def _ready(desk: Desk, session: Session) -> Turn:
+    """Ask for the step's answer, once a wait that was broken has come again."""
+    due = due_again(desk, session)
+    if not due:
+        return prompt_step(desk, session)
+    said = Say(step=session.step, text=desk.book("wait.again"))
+    waiting = replace(session, returning=session.step)
+    return Turn(waiting, (said,)).then(enter(desk, waiting, due))
 
 
 def _in_one_breath(desk: Desk, session: Session, spoken: tuple[Output, ...]) -> bool:
@@ -165,7 +181,7 @@ def conditions_met(desk: Desk, session: Session, event: Event) -> Turn:
     met = tuple(replace(c, text="", met=True) for c in open_changes(desk, session))
     changed = session.with_conditions(tuple((c.name, c.state) for c in met))
     changed = replace(changed.practise("done"), under=None)
-    return Turn(changed, met).then(prompt_step(desk, changed))
+    return Turn(changed, met).then(_ready(desk, changed))
 
 
 def changes_made(desk: Desk, session: Session, event: Event) -> Turn:
@@ -177,11 +193,11 @@ def changes_made(desk: Desk, session: Session, event: Event) -> Turn:
 
 def stand_again(desk: Desk, session: Session) -> Turn:
     """Back at a step that was left for a while: what it needs is brought about, if it must be."""
-    if session.state not in STATE_OF.values() or session.state is State.WAIT:
+    if session.state not in STATE_OF.values():
         return Turn(session, session.prompt)
     if open_needs(desk, session):
         return prepare(desk, session)
-    return prompt_step(desk, session)
+    return Turn(session, session.prompt) if session.state is State.WAIT else _ready(desk, session)
 
 
 def too_early(desk: Desk, session: Session, event: Event) -> Turn:

@@ -37,6 +37,13 @@ def follow(desk: Desk, session: Session, result: Result, target: str) -> Turn:
     return Turn(diagnosing, withdrawn).then(go(desk, diagnosing, target))
 
 
+def go_on(desk: Desk, session: Session, result: Result, target: str) -> Turn:
+    """As ``follow``; from a wait that came again, back to the step that it came for."""
+    if session.returning:
+        return enter(desk, replace(session, returning=""), session.returning)
+    return follow(desk, session, result, target)
+
+
 def _diagnosing(session: Session) -> Session:
     """Back in the diagnosis, with all that is known."""
     return replace(session, stage=Stage.DIAGNOSE, finding="", suspected=False, queue=())
@@ -127,9 +134,10 @@ def _before_text(desk: Desk, finding: Finding, todo: tuple[str, ...]) -> str:
 
 
 def _told(desk: Desk, session: Session, finding: Finding) -> FindingReached:
-    parts = [desk.book("finding.cause", cause=finding.cause)]
-    if not finding.repair:
-        parts.append(desk.book("finding.correction", correction=finding.correction))
+    parts = [
+        desk.book("finding.cause", cause=finding.cause),
+        desk.book("finding.correction", correction=finding.correction),
+    ]
     return FindingReached(
         step=session.step,
         text=" ".join(parts),

@@ -6,13 +6,13 @@ from functools import cache
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Command, Identifier, Note, Reading
 from voiceassist.procedure.leads import LEADS, VOLTS
-from voiceassist.procedure.model import Procedure
+from voiceassist.procedure.model import Kind, Procedure
 from voiceassist.session.actions.finding import arrive
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Begin, Event, Heard, kind_of
 from voiceassist.session.limits import missing
 from voiceassist.session.outputs import Ask, NoteTaken, Output, Say, VoiceAdjusted
-from voiceassist.session.session import Desk, Session, Stage, Turn
+from voiceassist.session.session import Desk, Detail, Session, Stage, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
 from voiceassist.session.worded import explanation, how_text, limit_text, show_time, source_text
@@ -28,11 +28,11 @@ def begin(desk: Desk, session: Session, event: Event) -> Turn:
     """Open the job: the title, the standing notice once a day, the first step."""
     assert isinstance(event, Begin)
     book, procedure = desk.book, desk.procedure
-    said: tuple[Output, ...] = (
-        Say(text=book("start.title", title=procedure.title, subject=procedure.subject)),
-    )
+    said: tuple[Output, ...] = (Say(text=book("start.title", title=procedure.title)),)
     if not event.familiar:
         said += (Say(text=book("start.notice", source=procedure.source)),)
+    if desk.detail is Detail.TEACHING:
+        said += (Say(text=book("start.subject", subject=procedure.subject)),)
     opened = replace(session, facts=event.facts, conditions=_at_first(procedure))
     return Turn(opened, said).then(arrive(desk, opened, procedure.first))
 
@@ -129,7 +129,8 @@ def limit(desk: Desk, session: Session, event: Event) -> Turn:
         return _say(desk, session, "verdict.no_limit", missing=joined)
     if not text:
         return _say(desk, session, "limit.none")
-    said = f"{desk.book('limit.say', limit=text)} {source_text(desk, step)}"
+    key = "limit.should" if step.kind in {Kind.LAMP, Kind.SWEEP} else "limit.say"
+    said = f"{desk.book(key, limit=text)} {source_text(desk, step)}"
     return Turn(session, (Say(step=session.step, text=said),))
 
 

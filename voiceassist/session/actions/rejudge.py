@@ -20,6 +20,7 @@ from voiceassist.session.outputs import (
 )
 from voiceassist.session.session import Desk, Result, Session, Stage, Turn
 from voiceassist.session.shown import spoken_name
+from voiceassist.session.skipping import way_on
 from voiceassist.session.states import State
 
 
@@ -105,7 +106,7 @@ def _again(desk: Desk, at: Turn, result: Result) -> tuple[list[Output], Turn] | 
     if result.meaning is None or result.outcome == "done":
         again, target = result, desk.step(session).routes.get(PASS, "")
         if result.outcome == "skipped":
-            target = desk.step(session).skip or target
+            target = way_on(desk, desk.step(session))
     else:
         judged = judge(desk, replace(session, under=result.conditions), result.meaning)
         if judged.result is None:
@@ -118,6 +119,8 @@ def _again(desk: Desk, at: Turn, result: Result) -> tuple[list[Output], Turn] | 
 
 def _at_its_stage(desk: Desk, session: Session, result: Result) -> Session:
     """Past the questions that the technician had answered: the repair, the proof once more."""
+    if session.returning == result.step:  # the wait before it was over
+        session = replace(session, step=result.step, returning="")
     if session.state is State.OFFER and result.stage in {Stage.REPAIR, Stage.PROVE}:
         return start_repairing(desk, session).session
     if session.state is State.RETRY and result.stage is Stage.PROVE:
@@ -144,7 +147,7 @@ def _told(desk: Desk, before: Result, after: Result) -> list[Output]:
 
 
 def _same_place(one: Session, other: Session) -> bool:
-    return (one.step, one.stage, one.finding) == (other.step, other.stage, other.finding)
+    return (one.place, one.stage, one.finding) == (other.place, other.stage, other.finding)
 
 
 def _where_it_stood(old: Session, at: Session) -> Session:

@@ -25,6 +25,7 @@ from voiceassist.session.events import Event, is_certain, is_doubtful, meaning_o
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.judged import Judged
 from voiceassist.session.outputs import Ask, FactTaken, Output, ReadingTaken, Say
+from voiceassist.session.own_words import own_words
 from voiceassist.session.possible import possible
 from voiceassist.session.session import Desk, Result, Session, Turn
 from voiceassist.session.shown import show_critical, sounds_like_another, spoken_name
@@ -145,7 +146,9 @@ def ask_to_confirm(desk: Desk, session: Session, judged: Judged, key: str) -> Tu
         text = desk.book("confirm.choice", shown=result.shown)
     else:
         shown = _of_its_step(desk, session, show_critical(result.meaning, step, desk.book))
-        text = desk.book(key, shown=shown, outcome=_outcome(desk, result))
+        own = own_words(step, result.outcome) if key == "confirm.reading" else ""
+        key = "confirm.own" if own else key
+        text = desk.book(key, shown=shown, outcome=_outcome(desk, result), own=own)
     ask = Ask(step=session.step, text=text)
     waiting = replace(
         session,
@@ -208,10 +211,13 @@ def settle(desk: Desk, session: Session, judged: Judged) -> Turn:
         spoken.append(_echo(desk, result, key, corrects=session.correcting))
     if judged.verdict is not None:
         spoken.append(judged.verdict)
+    elif own := own_words(step, result.outcome):
+        spoken.append(Say(step=step.name, text=own))
     if step.fact:
         spoken.append(FactTaken(step=step.name, name=step.fact, value=result.shown))
     under = session.holding(step) if session.under is None else session.under
     kept = replace(result, conditions=under)
+    session = session.practise("reading") if result.quantity else session
     taken = replace(session, ledger=(*session.ledger, kept), before=session)
     return Turn(taken, tuple(spoken))
 

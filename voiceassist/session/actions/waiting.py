@@ -3,15 +3,20 @@
 from voiceassist.language.meanings import Answer
 from voiceassist.procedure.asking import wording_in
 from voiceassist.procedure.model import PASS
-from voiceassist.session.actions.enter import STATE_OF, enter, unmade
-from voiceassist.session.actions.finding import follow
+from voiceassist.session.actions.enter import STATE_OF, enter, stand_again, unmade
+from voiceassist.session.actions.finding import go_on
 from voiceassist.session.copying import replace
 from voiceassist.session.cutting import cut_off
 from voiceassist.session.events import Event, Returned
 from voiceassist.session.outputs import Ask, ConditionChange, Output, Resumed, Say, StepDone
 from voiceassist.session.session import Desk, Detail, Result, Session, Turn
+from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
+from voiceassist.session.waits import waited
 from voiceassist.session.worded import show_time, step_text
+
+#: What is left behind when the session was cut off there.
+_LEFT = frozenset({State.STAND_BY, State.SKIP, State.PICK, State.WHOSE, State.NOTE, State.FINISH})
 
 #: After a pause this long, in seconds, the vehicle may have been touched. Common practice.
 LONG_S = 600
@@ -22,13 +27,15 @@ def time_up(desk: Desk, session: Session, event: Event) -> Turn:
     step = desk.step(session)
     session = replace(session, over=False)
     shown = show_time(desk, step.wait_s)
-    result = Result(step.name, session.stage, Answer("done"), "done", True, shown)
-    taken = replace(session, ledger=(*session.ledger, result), before=session)
+    again = bool(session.returning)
+    result = Result(step.name, session.stage, Answer("done"), "done", True, shown, by_itself=again)
+    before = session.before if again else session
+    taken = replace(waited(desk, session, step), ledger=(*session.ledger, result), before=before)
     told: tuple[Output, ...] = (
         Say(step=step.name, text=desk.book("wait.over")),
         StepDone(step=step.name, task=f"{step.text}, {shown}"),
     )
-    return Turn(taken, told).then(follow(desk, taken, result, step.routes[PASS]))
+    return Turn(taken, told).then(go_on(desk, taken, result, step.routes[PASS]))
 
 
 def time_up_meanwhile(desk: Desk, session: Session, event: Event) -> Turn:
@@ -48,7 +55,7 @@ def remind(desk: Desk, session: Session, event: Event) -> Turn:
 
 def _awaited(desk: Desk, session: Session) -> str:
     if session.state in STATE_OF.values():
-        brief = step_text(replace(desk, detail=Detail.BRIEF), session, desk.step(session))
+        brief = step_text(replace(desk, detail=Detail.NORMAL), session, desk.step(session))
         return " ".join([*(change.text for change in unmade(desk, session)), brief])
     asked = [output.text for output in session.prompt if isinstance(output, Ask)]
     return " ".join(asked[-1:])
@@ -86,13 +93,35 @@ def come_back(desk: Desk, session: Session, event: Event) -> Turn:
     assert isinstance(event, Returned)
     said = Resumed(step=session.step, text=desk.book("start.resumed"))
     paused_s = session.now_s - session.since_s if session.state is State.STAND_BY else 0.0
-    back = session.at_step if session.state is State.STAND_BY else session
+    back = session.undisturbed if session.state in _LEFT else session
     back = replace(back, now_s=session.now_s, since_s=back.since_s - event.away_s)
     if back.state is State.WAIT and left_s(desk, back) <= 0:
         return Turn(back, (said,)).then(time_up(desk, back, event))
     if event.away_s + paused_s >= LONG_S:
         return Turn(back, (said,)).then(_ask_still(desk, back))
-    return Turn(back, (said, *back.prompt))
+    again = replace(back, told=frozenset())  # where to measure may be forgotten by now
+    stands = stand_again(desk, again).session
+    return Turn(stands, (said, _where_it_stood(desk, stands), *stands.prompt))
+
+
+def _where_it_stood(desk: Desk, session: Session) -> Say:
+    """The job, the step, the last value, and what of the vehicle is not as it was at first."""
+    title, step = desk.procedure.title, spoken_name(session.place)
+    parts = [desk.book("start.stood", title=title, step=step)]
+    last = next((r for r in reversed(session.ledger) if counts(r)), None)
+    if last is not None:
+        parts.append(desk.book("start.last", step=spoken_name(last.step), shown=last.shown))
+    rest = desk.procedure.at_rest
+    moved = [pair for pair in session.conditions if rest.get(*pair) != pair[1]]
+    if moved:
+        holds = (wording_in(desk.procedure, *pair).holds for pair in moved)
+        parts.append(desk.book("start.moved", states=desk.book.join("list.and", holds)))
+    return Say(step=session.step, text=" ".join(parts))
+
+
+def counts(result: Result) -> bool:
+    """True for a value or answer that was given and counts."""
+    return not result.superseded and result.meaning is not None and result.outcome != "done"
 
 
 def _ask_still(desk: Desk, session: Session) -> Turn:

@@ -2,7 +2,8 @@
 
 "No, two point five" may put right the value that was just taken, or a stammer at the step that is
 asked now. It is for the step at hand when something came between; right after a value it is for
-the step where it would pass, and where that does not tell, it is asked.
+the step where it would pass, unless that turned an earlier verdict, and where that does not tell,
+it is asked.
 """
 
 from voiceassist.language.meanings import Meaning, Reading, Spread
@@ -44,7 +45,7 @@ def _either(desk: Desk, session: Session, earlier: Session, meaning: Meaning, ev
     passes_here = _passes(desk, session, meaning)
     passes_there = _passes(desk, reopened(session, earlier), meaning)
     if isinstance(meaning, Reading | Spread):
-        if passes_there and not passes_here:
+        if passes_there and not passes_here and _passed(session, earlier):
             return replaced(desk, session, earlier, meaning, event)
         if passes_here and not passes_there and not unmade(desk, session):
             return _here(desk, session, meaning, event)
@@ -54,6 +55,12 @@ def _either(desk: Desk, session: Session, earlier: Session, meaning: Meaning, ev
     ask = Ask(step=session.step, text=text)
     waiting = replace(session, state=State.WHOSE, pending=(meaning,), resume=session, prompt=(ask,))
     return Turn(waiting, (ask,))
+
+
+def _passed(session: Session, earlier: Session) -> bool:
+    """Whether the value that would be replaced passed: then another that does changes no path."""
+    given = session.latest(earlier.step)
+    return given is not None and given.passed
 
 
 def _passes(desk: Desk, session: Session, meaning: Meaning) -> bool:

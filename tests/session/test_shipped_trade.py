@@ -1,0 +1,112 @@
+"""Dangers that the trade knows, in the shipped procedures, each walked by typed lines.
+
+Common practice, no source.
+"""
+
+import pytest
+from bench import Bench, amps, volts
+from lines import Lines
+
+from voiceassist.session.outputs import Ask, CautionSpoken, ConditionChange
+from voiceassist.session.states import State
+
+
+def changes(bench: Bench) -> list[str]:
+    """States to be brought about, in order."""
+    return [f"{o.name} {o.state}" for o in bench.outputs if isinstance(o, ConditionChange)]
+
+
+def cautions(bench: Bench) -> set[str]:
+    return {o.name for o in bench.outputs if isinstance(o, CautionSpoken)}
+
+
+def asked(bench: Bench) -> str:
+    return " ".join(o.text for o in bench.outputs if isinstance(o, Ask))
+
+
+@pytest.mark.parametrize("name", ["key-off-draw", "no-charging", "slow-cranking"])
+def test_a_hybrid_or_electric_vehicle_is_turned_away_before_anything_is_touched(name: str) -> None:
+    bench = Lines(name)
+    assert "hybrid or electric" in bench.texts()
+    assert bench.session.conditions == () or changes(bench) == []
+    bench.type("yes")
+    if bench.state is State.CONFIRM:
+        bench.type("affirm reading")
+    assert bench.session.finding == "not-for-this"
+    assert "trained and authorised people" in bench.texts()
+
+
+CRANK = {"hybrid": "no", "battery": "twelve point six volts", "crank_volts": "ten point two volts"}
+
+
+def test_the_helper_cranks_only_when_the_probes_are_on_and_the_fuel_is_off() -> None:
+    bench = Lines("slow-cranking").walk("crank-volts", **CRANK)
+    assert bench.session.condition("fuel fuse") in {"", "out"}
+    assert "Probes on first; then have the helper crank, five seconds at most, and let go." in (
+        " ".join(output.text for output in bench.session.prompt)
+    )
+    bench.walk("plus-drop", **CRANK)
+    assert bench.session.condition("fuel fuse") == "out"
+    assert bench.session.condition("key") == "off"  # nobody holds it any more
+
+
+def test_the_red_lead_is_back_before_the_contact_is_read_by_voltage() -> None:
+    answers = {
+        "battery": "twelve point five volts",
+        "no_short": "twelve point five volts",
+        "feed": "bright",
+        "coil_feed": "bright",
+        "coil_release": "zero volts",
+        "coil": "eighty five ohms",
+        "load": "six point five amps",
+    }
+    bench = Lines("relay-and-socket").walk("load", **answers)
+    assert bench.session.condition("meter leads") in {"volts", "10 A"}
+    bench.walk("contact", **answers)
+    at = bench.session
+    told = [o.name for o in at.prompt if isinstance(o, ConditionChange)]
+    assert at.condition("meter leads") == "volts" or "meter leads" in told
+
+
+def test_a_driver_is_warned_of_before_a_lamp_is_held_to_the_coil_pins() -> None:
+    answers = {"battery": "twelve point five volts", "no_short": "twelve point five volts"}
+    bench = Lines("relay-and-socket").walk("feed", **answers)
+    bench.type("bright")
+    assert "driver" in cautions(bench)
+
+
+def test_a_discharge_lamp_is_turned_away() -> None:
+    bench = Lines("dim-headlamp")
+    bench.type("no")
+    if bench.state is State.CONFIRM:
+        bench.type("affirm reading")
+    assert bench.session.finding == "other-lamp"
+    assert "leave lamp, ballast and wires alone" in bench.texts()
+
+
+def test_pulling_a_fuse_is_judged_in_words_that_say_which_fuse() -> None:
+    answers = {
+        "hybrid": "no",
+        "battery": "twelve point five volts",
+        "minus_joint": "point zero five volts",
+        "rough_draw": "point four amps",
+        "draw": "four hundred milliamps",
+    }
+    bench = Lines("key-off-draw").walk("without-one", **answers)
+    bench.type("four hundred milliamps")
+    assert "No change, so not fuse one." in bench.texts()
+    bench.type("thirty milliamps")
+    if bench.state is State.CONFIRM:
+        bench.type("affirm reading")
+    assert "It dropped, so it is behind fuse two." in bench.texts()
+
+
+def test_the_correction_is_said_before_the_repair_is_offered_and_then_the_new_part_is_named(
+    typed: Bench,
+) -> None:
+    typed.to("motor-slow").say(volts("12.3"))
+    typed.say("done", "affirm", "done", amps("7.2"))
+    said = typed.texts()
+    assert said.index("What to do: change the fan module.") < said.index("guide the repair")
+    typed.say("affirm", "done")
+    assert "Fit the new module" in typed.texts()

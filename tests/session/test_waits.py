@@ -1,0 +1,104 @@
+"""A wait that was broken comes again before what relies on it is read."""
+
+import pytest
+from bench import small, volts
+from lines import Lines
+
+from voiceassist.session.events import TimeUp
+from voiceassist.session.states import State
+
+DRAW = {
+    "hybrid": "no",
+    "battery": "twelve point five volts",
+    "minus_joint": "point zero five volts",
+    "rough_draw": "point four amps",
+    "draw": "four hundred milliamps",
+    "without_one": "four hundred milliamps",
+}
+
+
+def at_draw() -> Lines:
+    return Lines("key-off-draw").walk("draw", **DRAW)
+
+
+def brought_about(said: str, bench: Lines) -> str:
+    """What was said once all that was asked for is done."""
+    while bench.state in {State.CONDITION, State.CAUTION}:
+        said = bench.type("done" if bench.state is State.CONDITION else "affirm")
+    return said
+
+
+def test_an_open_ammeter_link_has_the_modules_sleep_again() -> None:
+    bench = at_draw()
+    bench.type("zero point zero milliamps")
+    assert bench.state is State.FORGOTTEN
+    bench.type("no", "done")
+    assert (bench.step, bench.state) == ("sleep", State.WAIT)
+    assert "wait again" in bench.texts()
+    bench.sleep()
+    assert (bench.step, bench.state) == ("draw", State.MEASURE)
+    bench.type("thirty milliamps")
+    assert bench.session.finding == "no-fault"
+
+
+def test_what_is_not_known_to_hold_after_a_pause_is_waited_for_again() -> None:
+    bench = at_draw()
+    bench.type("stand by")
+    bench.hear(*bench.meanings("go ahead"), at_s=900.0)
+    assert bench.state is State.STILL
+    assert brought_about(bench.type("no"), bench)
+    assert (bench.step, bench.state) == ("sleep", State.WAIT)
+
+
+def test_the_wait_comes_again_before_the_very_step_at_hand() -> None:
+    bench = Lines("key-off-draw").walk("without-two", **DRAW)
+    bench.session = bench.session.without_condition("ammeter")
+    bench.type("say again", "go back")
+    while bench.state is State.CONDITION:
+        bench.type("done")
+    assert (bench.step, bench.state) == ("sleep", State.WAIT)
+    assert bench.session.returning == "without-one"
+    bench.type("skip")
+    assert bench.step == "without-one"
+
+
+def test_pulling_a_fuse_breaks_no_wait() -> None:
+    bench = Lines("key-off-draw").walk("without-two", **DRAW)
+    assert bench.state is not State.WAIT
+    assert not any(wait.broken for wait in bench.session.waits)
+
+
+OWN = """
+first: {needs: {key: off, plug: in}, wait: it to cool, for: 10 min, VOIDED then: read}
+read: {needs: {key: off, plug: in}, measure: voltage of it, accept: at most 9 V, fail: moved}
+moved: {needs: {plug: out}, do: look into it, then: again}
+again: {needs: {key: off, plug: in}, measure: voltage once more, accept: at most 9 V, fail: bad}
+last: {do: rest, then: good}
+"""
+
+
+@pytest.mark.parametrize(
+    ("voided", "step"),
+    [("", "first"), ("voided-by: [plug],", "first"), ("voided-by: [key],", "again")],
+)
+def test_a_wait_is_broken_by_its_own_conditions_or_by_those_it_names(
+    voided: str, step: str
+) -> None:
+    bench = small(OWN.replace("VOIDED", voided)).after("done")
+    bench.give(TimeUp())
+    bench.say(volts("12"), "done", "done")
+    if bench.state is State.CONDITION:
+        bench.say("done")
+    assert bench.step == step
+
+
+def test_a_correction_after_a_wait_that_came_again_leads_to_the_same_place() -> None:
+    bench = at_draw()
+    bench.type("zero point zero milliamps", "no", "done")
+    bench.sleep()
+    bench.type("four hundred milliamps")
+    bench.walk("without-one", **DRAW)
+    place = bench.step
+    bench.type("change a reading", "draw", "three hundred fifty milliamps")
+    assert bench.step == place
+    assert bench.counting["draw"] == "350 mA"

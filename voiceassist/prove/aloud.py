@@ -1,0 +1,101 @@
+"""Every sentence that a procedure can speak, for a writer to read aloud."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from voiceassist.errors import MeasureError
+from voiceassist.language.phrasebook import Phrasebook, capitalised
+from voiceassist.procedure.model import Caution, Finding, Step
+from voiceassist.session.session import Desk, Session
+from voiceassist.session.worded import how_text, limit_text, step_text
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """What is spoken in one breath or a few.
+
+    Parts:
+        place: the part of the file it comes from: "steps.feed".
+        kind: what it is of that part: "asked", "why", "caution in short".
+        text: as spoken, figures still as figures.
+    """
+
+    place: str
+    kind: str
+    text: str
+
+
+def sentences(desk: Desk) -> Iterator[Sentence]:
+    """The sentences of the procedure at ``desk``, in the order of the file; none comes twice."""
+    told: set[str] = set()
+    for each in _all(desk):
+        if each.text and each.text not in told:
+            told.add(each.text)
+            yield each
+
+
+def _all(desk: Desk) -> Iterator[Sentence]:
+    book, procedure = desk.book, desk.procedure
+    opening = book("start.title", title=procedure.title, subject=procedure.subject)
+    yield Sentence("title", "opening", opening)
+    yield from _conditions(desk)
+    for place, steps in (("steps", procedure.steps), ("repairs", procedure.repairs)):
+        for step in steps.values():
+            for caution in step.cautions:
+                yield from _caution(book, caution)
+            yield from _step(desk, f"{place}.{step.name}", step)
+    for finding in procedure.findings.values():
+        yield from _finding(book, finding)
+
+
+def _conditions(desk: Desk) -> Iterator[Sentence]:
+    procedure = desk.procedure
+    for name, states in procedure.conditions.items():
+        for state, instruction in states.items():
+            place = f"conditions.{name}.{state}"
+            change = desk.book("condition.change", instruction=instruction)
+            yield Sentence(place, "change", change)
+            words = procedure.wordings.get(name, {}).get(state)
+            if words is not None:
+                yield Sentence(place, "asked when forgotten", f"{capitalised(words.ask)}?")
+                denied = desk.book("forgotten.refused", denied=words.denied)
+                yield Sentence(place, "told when forgotten", denied)
+
+
+def _caution(book: Phrasebook, caution: Caution) -> Iterator[Sentence]:
+    place = f"cautions.{caution.name}"
+    key = "caution.authorised" if caution.only_authorised else "caution.text"
+    signal, avoid = caution.signal.value, capitalised(caution.avoid)
+    full = book(key, signal=signal, hazard=caution.hazard, avoid=avoid)
+    yield Sentence(place, "caution", full)
+    if caution.short:
+        yield Sentence(place, "caution in short", f"{signal}: {caution.short}.")
+
+
+def _step(desk: Desk, place: str, step: Step) -> Iterator[Sentence]:
+    session = Session(step=step.name)
+    yield Sentence(place, "asked", step_text(desk, session, step))
+    yield Sentence(place, "how", how_text(desk, step))
+    if step.why:
+        yield Sentence(place, "why", desk.book("inform.why", why=step.why))
+    if step.when_close:
+        yield Sentence(place, "too close", desk.book("advice.own", text=step.when_close))
+    yield Sentence(place, "limit", _limit(desk, session, step))
+    for outcome, words in step.says.items():
+        yield Sentence(place, f"says {outcome}", f"{capitalised(words)}.")
+
+
+def _limit(desk: Desk, session: Session, step: Step) -> str:
+    """The limit in words; empty when it has none, or hangs on readings still to be taken."""
+    try:
+        limit = limit_text(desk, session, step)
+    except MeasureError:
+        return ""
+    return desk.book("limit.say", limit=limit) if limit else ""
+
+
+def _finding(book: Phrasebook, finding: Finding) -> Iterator[Sentence]:
+    place = f"findings.{finding.name}"
+    yield Sentence(place, "cause", book("finding.cause", cause=finding.cause))
+    correction = book("finding.correction", correction=finding.correction)
+    yield Sentence(place, "what to do", correction)
