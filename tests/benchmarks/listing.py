@@ -12,9 +12,11 @@ import sys
 import tempfile
 import time
 from collections.abc import Sequence
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from archive import Shop, write_journals
+from voiceassist.record import folder, times
+from voiceassist.record.chain import FIRST_PREV, Entry
 
 GOAL_S, TIMES = 0.5, 5
 COMMANDS = {
@@ -24,6 +26,28 @@ COMMANDS = {
     "find by words": ["find", "--said", "volts"],
     "totals": ["totals"],
 }
+
+
+def write_journals(records: Path, sessions: int, steps: int) -> int:
+    """Write so many journals, each with so many readings; the lines of all."""
+    written = 0
+    for number in range(sessions):
+        began = datetime(2026, 1, 1, tzinfo=UTC) + timedelta(minutes=number)
+        made = folder.create(records, "made", began)
+        facts = {"technician": ("Kim", "Lee")[number % 2], "repair order": str(number)}
+        head = {"event": "session", "procedure": "made", "facts": facts, "session": made.id}
+        lines: list[dict[str, object]] = [head | {"sequence": number + 1}]
+        for step in range(steps):
+            shown = {"step": f"step-{step}", "value": "12.60", "unit": "V", "shown": "12.60 V"}
+            lines.append({"event": "heard", "words": "twelve point six volts", "meanings": []})
+            lines.append({"event": "reading", **shown})
+        lines.append({"event": "end", "outcome": "found"})
+        prev, content = FIRST_PREV, b""
+        for seq, fields in enumerate(lines, 1):
+            entry = Entry.made(fields, seq=seq, at=times.written(began), prev=prev)
+            prev, content, written = entry.hash, content + entry.line, written + 1
+        made.journal.write_bytes(content)
+    return written
 
 
 def timed(records: Path, command: Sequence[str]) -> tuple[float, float]:
@@ -46,11 +70,11 @@ def main(arguments: Sequence[str]) -> None:
     """Measure and print."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--sessions", type=int, default=5000)
-    parser.add_argument("--lines", type=int, default=20)
+    parser.add_argument("--readings", type=int, default=10)
     asked = parser.parse_args(arguments)
     with tempfile.TemporaryDirectory() as name:
         records = Path(name)
-        lines = write_journals(records, Shop(), asked.sessions, asked.lines)
+        lines = write_journals(records, asked.sessions, asked.readings)
         print(f"{asked.sessions} sessions of {lines} lines; seconds, goal {GOAL_S} when warm")
         print(f"{'command':<26} {'wall':>8} {'processor':>10}")
         wall, used = timed(records, ["list"])

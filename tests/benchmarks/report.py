@@ -112,9 +112,10 @@ def first_s(form: str, lines: list[Line]) -> float:
     return statistics.median(once() for _ in range(TIMES))
 
 
-def command(form: str, records: Path) -> None:
+def command(form: str, records: Path, reader: str = "shop") -> None:
     """The whole command, its page thrown away."""
-    options = ["records", "report", "last", "--as", form, "--records", str(records)]
+    options = ["records", "report", "last", "--as", form, "--for", reader]
+    options += ["--records", str(records)]
     subprocess.run(
         [sys.executable, "-m", "voiceassist", *options], check=True, stdout=subprocess.DEVNULL
     )
@@ -135,6 +136,9 @@ def main() -> None:
                 end="",
             )
             print(f", command {median_s(partial(command, form, records)):.3f}")
+        for form in makers:
+            took = median_s(partial(command, form, records, "customer"))
+            print(f"{form:<5} for the customer, command {took:.3f}")
 
 
 if __name__ == "__main__":

@@ -26,6 +26,8 @@ from voiceassist.prove.outcome import right_findings
 from voiceassist.session.session import Desk
 
 SHOP = build.Shop(Settings())
+#: So many jobs are done where nobody tells another number.
+JOBS, JOBS_SHOWN = 200, 40
 
 
 @dataclass(slots=True)
@@ -99,7 +101,7 @@ def counted(jobs: int, seed: int = 1) -> dict[str, Count]:
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--jobs", type=int, default=200)
+    parser.add_argument("--jobs", type=int, default=JOBS)
     parser.add_argument("--seed", type=int, default=1)
     chosen = parser.parse_args()
     counts = counted(chosen.jobs, chosen.seed)

@@ -32,6 +32,8 @@ JOBS = {
     "trailer, good": ("trailer-socket", "", 426, 664, 929, 21),
 }
 SHOP = build.Shop(Settings())
+#: Words that the fan job may take, by detail.
+GOALS = {Detail.BRIEF: 390, Detail.NORMAL: 550, Detail.TEACHING: 1000}
 
 
 def job(name: str, fault: str, detail: Detail) -> Job:

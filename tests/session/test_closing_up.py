@@ -105,7 +105,7 @@ def test_what_was_asked_for_and_may_have_been_begun_is_put_back_too(typed: Bench
         ("why", "Because: battery: 12.6 V"),
         ("explain", "What to do: find the bad joint"),
         ("how", "What to do: find the bad joint"),
-        ("limit", "Feed lamp, dim: the limit is bright."),
+        ("limit", "Feed lamp, dim: it should be bright."),
         ("where", "The finding is told: the supply to the fan module"),
         ("how-far", "Nothing more to do."),
         ("read-back", "feed lamp, dim"),

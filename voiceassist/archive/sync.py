@@ -117,8 +117,9 @@ def _look(records: Path, known: Mapping[str, Mark]) -> _There:
     """Two questions to the disk for each session: a stub counts, whatever else is left there."""
     changed, stubs, foreign, odd, names = [], [], list[str](), list[str](), set[str]()
     for folder in sessions(records):
-        stamp = _stamp(folder)
-        if folder.deleted:
+        place = os.fspath(folder.path)  # joined as text: a path takes longer than asking the disk
+        stamp = _stamp(f"{place}/{JOURNAL}")
+        if os.path.exists(f"{place}/{STUB}"):
             stubs.append(folder)
         elif stamp is not None and _same(known.get(folder.id), stamp):
             pass
@@ -134,9 +135,9 @@ def _look(records: Path, known: Mapping[str, Mark]) -> _There:
     return _There(changed, stubs, frozenset(names), foreign, odd)
 
 
-def _stamp(folder: SessionFolder) -> os.stat_result | None:
+def _stamp(journal: str) -> os.stat_result | None:
     try:
-        return os.stat(folder.path / JOURNAL)
+        return os.stat(journal)
     except OSError:
         return None  # no journal was begun there yet, or it is gone
 

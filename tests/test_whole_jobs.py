@@ -1,0 +1,36 @@
+"""Whole jobs in words, done by simulated technicians on simulated vehicles."""
+
+import pytest
+from benchmarks.technicians import JOBS_SHOWN, Count, counted
+from benchmarks.words import GOALS, SHOP, job
+
+from voiceassist.session.session import Detail
+
+
+@pytest.fixture(scope="module")
+def counts() -> dict[str, Count]:
+    return counted(JOBS_SHOWN)
+
+
+@pytest.mark.slow
+def test_no_slip_of_a_technician_leads_to_a_wrong_finding(counts: dict[str, Count]) -> None:
+    assert [wrong for count in counts.values() for wrong in count.wrong] == []
+
+
+@pytest.mark.slow
+def test_every_job_comes_to_its_end(counts: dict[str, Count]) -> None:
+    assert [open_ for count in counts.values() for open_ in count.still_open] == []
+
+
+@pytest.mark.slow
+def test_no_vehicle_is_left_otherwise_than_found(counts: dict[str, Count]) -> None:
+    assert [left for count in counts.values() for left in count.in_pieces] == []
+
+
+@pytest.mark.parametrize("detail", Detail)
+def test_the_fan_job_is_told_in_few_words(detail: Detail) -> None:
+    """Bounds that the whole job, repaired and proved, is held to; counted as a voice says it."""
+    done = job("heater-fan-module", "module-stuck-fast", detail)
+    assert done.outcome == "repaired"
+    assert done.words(SHOP.to_words) <= GOALS[detail]
+    assert detail is not Detail.NORMAL or done.exchanges <= 22
