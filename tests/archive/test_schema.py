@@ -19,7 +19,7 @@ from voiceassist.archive.sync import sync
 from voiceassist.archive.tables import metadata, sessions
 from voiceassist.errors import ArchiveError
 
-#: Columns that the last step brings.
+#: Columns that step 0004 brings.
 NEWER = {"sid", "worked_s", "questions"}
 STEPS = ["0001", "0002", "0003", "0004", "0005"]
 
@@ -62,14 +62,15 @@ def test_every_step_can_be_gone_down_and_up_again(engine: Engine) -> None:
     with writing(engine) as connection:
         for step in STEPS:
             schema.migrate(connection, step)
-    for step in ["0003", "0002", "0001", "base", *STEPS]:
+    for step in ["0004", "0003", "0002", "0001", "base", *STEPS]:
         with writing(engine) as connection:
             schema.migrate(connection, step)
         seen.append(names(engine) - {"archive_version"})
     first = {"sessions", "readings", "verdicts", "deletions"}
     third = first | {"words", "seals", "points"}
-    assert seen[:4] == [third, first | {"words"}, first, set()]
-    assert seen[4:] == [first, first | {"words"}, third, third | {"bays"}]
+    fourth = third | {"bays"}
+    assert seen[:5] == [fourth, third, first | {"words"}, first, set()]
+    assert seen[5:] == [first, first | {"words"}, third, fourth, fourth]
 
 
 @pytest.mark.parametrize("step", STEPS[:-1])
@@ -80,17 +81,21 @@ def test_an_older_archive_is_brought_up_and_its_journals_are_read_again(
     journal = made.journal.stat()
     with writing(engine) as connection:
         schema.migrate(connection, step)
-        row = {c.name: "" for c in sessions.c if c.name not in NEWER} | {
+        known = [c.name for c in sessions.c if step >= "0004" or c.name not in NEWER]
+        row = dict.fromkeys(known, "") | {
             "folder": made.id,
             "number": 5,
             "lines": 6,
         }
         row |= {"ended": True, "missing": False, "last_hash": "ab" * 32}
         row |= {"size": journal.st_size, "mtime_ns": journal.st_mtime_ns}
+        row |= {name: 0 for name in ("worked_s", "questions") if name in known}
         connection.execute(insert(sessions), [row])
         if step >= "0003":
             named = {"folder": made.id, "hash": "ab" * 32}
-            connection.execute(text("INSERT INTO seals VALUES ('', :folder, 6, :hash)"), named)
+            columns = "(place, folder, lines, last_hash)"
+            put = f"INSERT INTO seals {columns} VALUES ('', :folder, 6, :hash)"
+            connection.execute(text(put), named)
     with Archive.open(where) as archive:
         seal = archive.seal(made.id)
         assert seal is not None

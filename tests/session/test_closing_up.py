@@ -39,7 +39,7 @@ def test_the_ammeter_is_taken_out_before_a_good_vehicle_is_left() -> None:
     assert "ammeter out" in changes(bench)
     assert bench.state is State.AFTER
     bench.type("done")
-    assert (bench.state, outcome(bench)) == (State.CLOSED, "found")
+    assert (bench.state, outcome(bench)) == (State.CLOSED, "no-fault")
     assert bench.session.condition("ammeter") == "out"
 
 
