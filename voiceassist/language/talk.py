@@ -18,6 +18,7 @@ _RULES = {
     "before": "talk.before",
     "after": "talk.after",
     "said": "talking.said",
+    "first": "talking.first",
     "begins": "talking.begins",
     "holds": "talking.holds",
 }

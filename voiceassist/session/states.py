@@ -182,6 +182,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             **BACK,
             **ALWAYS,
             On.TIME_UP: "time_up",
+            On.AFFIRM: "stay_silent",
             On.DONE: "not_yet",
             On.HOW_FAR: "not_yet",
             On.NO_REPLY: "stay_silent",
