@@ -106,12 +106,18 @@ def did(one: Talker, before: Turn, event: Heard, after: Turn) -> str:
     if on is On.CORRECTION and isinstance(said, Correction):
         return _value(one, session, said.meaning).replace("reading", "correction")
     if on in {On.READING, On.OVER_RANGE, On.LAMP}:
-        return _value(one, session, said)
+        return _value(one, session, _counted(after) or said)
     return _CALLED.get(on, on.value)
 
 
 def _taken(turn: Turn) -> Meaning | None:
     return turn.session.pending[0] if turn.session.pending else None
+
+
+def _counted(turn: Turn) -> Reading | None:
+    """The reading that was taken, in the unit it was taken in."""
+    taken = (o for o in turn.outputs if isinstance(o, ReadingTaken) and o.value is not None)
+    return next((Reading(o.value, unit(o.unit)) for o in taken if o.value is not None), None)
 
 
 def _value(one: Talker, session: Session, meaning: Meaning) -> str:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from voiceassist.app import build
+from voiceassist.app.guessing import with_guess
 from voiceassist.language.meanings import Reading
 from voiceassist.language.step import StepGrammar
 from voiceassist.procedure.model import Kind
@@ -85,6 +86,7 @@ class Talker:
     def __init__(self, procedure: str, detail: Detail = Detail.NORMAL) -> None:
         shop = build.Shop(build.settings({}))
         self.language = shop.language
+        self.guesser = shop.guesser
         self.engine = Engine(Desk(build.procedure(procedure).procedure, shop.book, detail))
         self._read = _READ[procedure]
 
@@ -98,7 +100,9 @@ class Talker:
 
     def event(self, turn: Turn, words: str, *, certain: bool = True) -> Heard:
         found = self.grammar(turn).parse(words)
-        return Heard(words, found.meanings, certain, found.reason)
+        event = Heard(words, found.meanings, certain, found.reason)
+        desk = self.engine.at(turn.session)
+        return with_guess(event, desk, turn.session, self.guesser)
 
     def say(self, turn: Turn, words: str, *, certain: bool = True) -> Turn:
         return self.engine.handle(turn.session, self.event(turn, words, certain=certain))
@@ -126,6 +130,8 @@ class Talker:
             return self.event(turn, "done")
         if session.state is State.LAMP:
             return self.event(turn, "bright")
+        if session.state is State.ASK and desk.step(session).good == ("negative",):
+            return self.event(turn, "negative")
         if session.state is State.MEASURE and session.step in self._read:
             return self.event(turn, self._read[session.step])
         return self.event(turn, "affirm")

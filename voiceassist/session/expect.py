@@ -69,6 +69,9 @@ _AWAITED = {
 
 def expectation(desk: Desk, session: Session) -> Expectation:
     """What the current state can be answered with, beside commands and plain answers."""
+    if session.state is State.MEANT and session.resume is not None:
+        meanwhile = expectation(desk, session.resume)
+        return replace(meanwhile, awaited=(*meanwhile.awaited, "affirm", "negative"))
     expected = _answers(desk, session)
     awaited = _AWAITED.get(session.state, ())
     if unmade(desk, session):
