@@ -64,7 +64,7 @@ _CALLED = {
 }
 #: What is as good as what is wanted: it comes to the same for who said it.
 _AS_GOOD = {
-    "done": {"affirm", "go-ahead"},
+    "done": {"affirm", "go-ahead", "skip"},
     "affirm": {"done", "go-ahead"},
     "go-ahead": {"affirm", "done", "next", "repeat"},
     "next": {"repeat", "how-far", "done"},
@@ -79,6 +79,7 @@ _AS_GOOD = {
 #: Where some of these do the same thing.
 _ONLY_AT = {
     ("done", "affirm"): {"change", "repair"},
+    ("done", "skip"): {"wait"},
     ("done", "go-ahead"): {"change", "repair"},
     ("affirm", "done"): {"caution", "change", "repair"},
     ("affirm", "go-ahead"): {"offer", "change", "repair"},

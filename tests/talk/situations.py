@@ -74,7 +74,7 @@ PLACES = {
     "question": Place(FAN, "turns-freely", State.ASK),
     "offer": Place(FAN, "", State.OFFER),
     "repair": Place(FAN, "take-out", State.DO),
-    "after": Place(FAN, "", State.AFTER if hasattr(State, "AFTER") else State.OFFER),
+    "after": Place(FAN, "", State.AFTER),
     "confirm": Place(FAN, "feed", State.CONFIRM, unsure="two point five volts"),
     "wait": Place(DRAW, "sleep", State.WAIT),
 }
@@ -113,7 +113,9 @@ class Talker:
         for _ in range(_MOST_TURNS):
             if self._stands(turn.session, place):
                 return turn
-            turn = self.engine.handle(turn.session, self._next(turn))
+            no = place.state is State.AFTER and turn.session.state is State.OFFER
+            event = self.event(turn, "negative") if no else self._next(turn)
+            turn = self.engine.handle(turn.session, event)
         raise AssertionError(f"never came to {place}; stands at {turn.session.step}")
 
     def _stands(self, session: Session, place: Place) -> bool:

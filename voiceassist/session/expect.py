@@ -46,6 +46,8 @@ _AT = {
     State.FINISH: "offer",
     State.STILL: "offer",
     State.FORGOTTEN: "offer",
+    State.AFTER: "after",
+    State.PUT_BACK: "after",
 }
 
 

@@ -39,6 +39,7 @@ _ANSWERS = {
     State.FORGOTTEN: ("affirm", "negative"),
     State.CONFIRM: ("negative",),
     State.WAIT: ("affirm",),
+    State.AFTER: ("done",),
 }
 #: Nobody is spoken to, or any words will do.
 _CLOSED = frozenset({State.NEW, State.NOTE, State.STAND_BY, State.CLOSED, State.SKIP, State.PICK})
