@@ -31,6 +31,7 @@ from voiceassist.language.meanings import (
     Series,
     Spread,
 )
+from voiceassist.measure.units import unit
 from voiceassist.page.account import _FACTS
 from voiceassist.procedure.cautions import built_in
 from voiceassist.procedure.read import inspect, read_procedure
@@ -127,9 +128,16 @@ def test_a_phrase_in_the_readme_is_taken_for_what_it_says(said: str, taken: str)
 
 
 def test_the_table_of_forms_is_the_one_made_from_the_grammar() -> None:
-    made = how_to_say_it("en").strip().splitlines()
-    start = README.index("<!-- forms -->")
-    assert README[start:].splitlines()[1 : 1 + len(made)] == made, "see: voiceassist grammar forms"
+    sayings = (Path(__file__).parents[1] / "SAYINGS.md").read_text(encoding="utf-8")
+    made = how_to_say_it("en").strip()
+    assert sayings.split("<!-- forms -->")[1].strip() == made, "see: voiceassist grammar forms"
+
+
+@pytest.mark.parametrize(("words", "what"), rows("<!-- sayings -->"))
+def test_what_a_newcomer_is_told_to_say_is_understood(words: str, what: str) -> None:
+    step = Expectation(("voltage",), unit("V"))
+    assert len(LANGUAGE.compose(step).parse(words).meanings) == 1
+    assert what
 
 
 SOUND_CHECKS = (

@@ -96,10 +96,16 @@ def test_a_dim_lamp_is_asked_about_before_it_condemns(spoken: Bench) -> None:
 
 def test_of_two_meanings_the_session_asks_which(typed: Bench) -> None:
     typed.to("battery")
-    typed.hear(volts("12.6"), volts("126"))
+    typed.hear(volts("12.6"), volts("16.2"))
     assert typed.state is State.WHICH
-    assert "12.6 V, or 126 V" in typed.texts()
+    assert "12.6 V, or 16.2 V" in typed.texts()
     typed.say(volts("12.6"))
+    assert taken(typed) == ["12.6 V"]
+
+
+def test_of_two_meanings_the_only_one_that_is_possible_is_taken(typed: Bench) -> None:
+    typed.to("battery")
+    typed.hear(volts("12.6"), volts("126"))
     assert taken(typed) == ["12.6 V"]
 
 

@@ -192,7 +192,8 @@ class Job(RuleBasedStateMachine):
                 step = self.bench.engine.desk.procedure.step(verdict.step)
                 if verdict.step != before.step or before.correcting or not step.needs:
                     continue
-                asked = {o.name: o.state for o in before.prompt if isinstance(o, ConditionChange)}
+                prompt = before.at_step.prompt  # a question may stand between
+                asked = {o.name: o.state for o in prompt if isinstance(o, ConditionChange)}
                 known = dict(before.conditions) | asked  # a reading tells that they were made
                 corrects = any(isinstance(o, ReadingTaken) and o.corrects for o in outputs)
                 assert corrects or all(known.get(n.condition) == n.state for n in step.needs)

@@ -64,7 +64,7 @@ _CALLED = {
 }
 #: What is as good as what is wanted: it comes to the same for who said it.
 _AS_GOOD = {
-    "done": {"affirm", "go-ahead"},
+    "done": {"affirm", "go-ahead", "skip"},
     "affirm": {"done", "go-ahead"},
     "go-ahead": {"affirm", "done", "next", "repeat"},
     "next": {"repeat", "how-far", "done"},
@@ -79,6 +79,7 @@ _AS_GOOD = {
 #: Where some of these do the same thing.
 _ONLY_AT = {
     ("done", "affirm"): {"change", "repair"},
+    ("done", "skip"): {"wait"},
     ("done", "go-ahead"): {"change", "repair"},
     ("affirm", "done"): {"caution", "change", "repair"},
     ("affirm", "go-ahead"): {"offer", "change", "repair"},
@@ -106,12 +107,18 @@ def did(one: Talker, before: Turn, event: Heard, after: Turn) -> str:
     if on is On.CORRECTION and isinstance(said, Correction):
         return _value(one, session, said.meaning).replace("reading", "correction")
     if on in {On.READING, On.OVER_RANGE, On.LAMP}:
-        return _value(one, session, said)
+        return _value(one, session, _counted(after) or said)
     return _CALLED.get(on, on.value)
 
 
 def _taken(turn: Turn) -> Meaning | None:
     return turn.session.pending[0] if turn.session.pending else None
+
+
+def _counted(turn: Turn) -> Reading | None:
+    """The reading that was taken, in the unit it was taken in."""
+    taken = (o for o in turn.outputs if isinstance(o, ReadingTaken) and o.value is not None)
+    return next((Reading(o.value, unit(o.unit)) for o in taken if o.value is not None), None)
 
 
 def _value(one: Talker, session: Session, meaning: Meaning) -> str:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from voiceassist.app import build
+from voiceassist.app.guessing import with_guess
 from voiceassist.language.meanings import Reading
 from voiceassist.language.step import StepGrammar
 from voiceassist.procedure.model import Kind
@@ -73,7 +74,7 @@ PLACES = {
     "question": Place(FAN, "turns-freely", State.ASK),
     "offer": Place(FAN, "", State.OFFER),
     "repair": Place(FAN, "take-out", State.DO),
-    "after": Place(FAN, "", State.AFTER if hasattr(State, "AFTER") else State.OFFER),
+    "after": Place(FAN, "", State.AFTER),
     "confirm": Place(FAN, "feed", State.CONFIRM, unsure="two point five volts"),
     "wait": Place(DRAW, "sleep", State.WAIT),
 }
@@ -85,6 +86,7 @@ class Talker:
     def __init__(self, procedure: str, detail: Detail = Detail.NORMAL) -> None:
         shop = build.Shop(build.settings({}))
         self.language = shop.language
+        self.guesser = shop.guesser
         self.engine = Engine(Desk(build.procedure(procedure).procedure, shop.book, detail))
         self._read = _READ[procedure]
 
@@ -98,7 +100,9 @@ class Talker:
 
     def event(self, turn: Turn, words: str, *, certain: bool = True) -> Heard:
         found = self.grammar(turn).parse(words)
-        return Heard(words, found.meanings, certain, found.reason)
+        event = Heard(words, found.meanings, certain, found.reason)
+        desk = self.engine.at(turn.session)
+        return with_guess(event, desk, turn.session, self.guesser)
 
     def say(self, turn: Turn, words: str, *, certain: bool = True) -> Turn:
         return self.engine.handle(turn.session, self.event(turn, words, certain=certain))
@@ -109,7 +113,9 @@ class Talker:
         for _ in range(_MOST_TURNS):
             if self._stands(turn.session, place):
                 return turn
-            turn = self.engine.handle(turn.session, self._next(turn))
+            no = place.state is State.AFTER and turn.session.state is State.OFFER
+            event = self.event(turn, "negative") if no else self._next(turn)
+            turn = self.engine.handle(turn.session, event)
         raise AssertionError(f"never came to {place}; stands at {turn.session.step}")
 
     def _stands(self, session: Session, place: Place) -> bool:
@@ -126,6 +132,8 @@ class Talker:
             return self.event(turn, "done")
         if session.state is State.LAMP:
             return self.event(turn, "bright")
+        if session.state is State.ASK and desk.step(session).good == ("negative",):
+            return self.event(turn, "negative")
         if session.state is State.MEASURE and session.step in self._read:
             return self.event(turn, self._read[session.step])
         return self.event(turn, "affirm")

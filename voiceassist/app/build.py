@@ -18,6 +18,7 @@ from voiceassist.doubt.calibration import Calibration
 from voiceassist.doubt.stored import read
 from voiceassist.errors import ResourceError
 from voiceassist.language.expectation import Expectation
+from voiceassist.language.guess import Guesser
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import Meaning
 from voiceassist.language.phrasebook import Phrasebook
@@ -38,6 +39,7 @@ __all__ = ["Shop", "Written", "calibrations", "meter", "procedure", "records_fol
 
 _SENTENCES = "sentences.toml"
 _PRONUNCIATIONS = "pronunciations.dict"
+_GUESSES = "talk.json"
 _SPOKEN = "spoken.toml"
 
 
@@ -98,6 +100,15 @@ class Shop:
                 remedy="use another --language, or write that file beside its grammar",
             )
         return Phrasebook.load(self.files[_SENTENCES], self.language.say, self._spell, _SENTENCES)
+
+    def guesser(self) -> Guesser | None:
+        """What guesses at words that no grammar understands; None where the language has none."""
+        return self._guesser
+
+    @cached_property
+    def _guesser(self) -> Guesser | None:
+        text = self.files.get(_GUESSES)
+        return Guesser.load(text, _GUESSES) if text else None
 
     @property
     def pronunciations(self) -> str:

@@ -9,7 +9,7 @@ from voiceassist.app import build
 from voiceassist.app.understanding import grammar_for
 from voiceassist.errors import SettingsError
 from voiceassist.language.codec import to_json
-from voiceassist.language.forms import table
+from voiceassist.language.forms import table, talk_table
 from voiceassist.language.step import StepGrammar
 
 FORMATS = ("jsgf", "words")
@@ -74,4 +74,6 @@ def exported(choice: GrammarChoice, form: str, *, everything: bool) -> str:
 def how_to_say_it(language: str) -> str:
     """The table of spoken forms, in Markdown, made from the grammar."""
     shop = build.Shop(build.settings({"language": language} if language else {}))
-    return table(shop.language, ("Meaning", "Say", "Also understood"))
+    first = table(shop.language, ("Meaning", "Say", "Also understood"))
+    talk = talk_table(shop.language, ("Awaited", "Meaning", "Some ways to say it"))
+    return f"{first}\n{talk}" if talk else first

@@ -85,6 +85,8 @@ def heard_line(said: Utterance, event: Heard, doubt: Line, step: str) -> Line:
         "certain": event.certain,
         "reason": event.reason,
         "doubtful": event.doubtful,
+        **({"guess": to_json(event.guess)} if event.guess is not None else {}),
+        **({"guessed": True} if event.guessed else {}),
         "noisy": event.noisy,
         "listener": said.listener,
         **_delays(said),

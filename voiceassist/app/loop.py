@@ -7,6 +7,7 @@ from voiceassist.app.ahead import likely
 from voiceassist.app.cutting import Pending
 from voiceassist.app.earcons import first_tone
 from voiceassist.app.ears import Elapsed, News, NewsKind, Utterance
+from voiceassist.app.guessing import with_guess
 from voiceassist.app.heard import about, decided_event, heard_line, typed_event
 from voiceassist.app.parts import Keeper, Line, Parts, Show
 from voiceassist.app.pictures import picture_asked
@@ -140,12 +141,13 @@ class Loop:
     def _heard(self, said: Utterance) -> tuple[Heard, Line]:
         """What the session gets of something said, and the line that keeps it."""
         step = self.session.step
+        desk, at = self._parts.engine.at(self.session), self.session
         if said.judgement is None:
             event = typed_event(said, noting=self.session.state is State.NOTE)
+            event = with_guess(event, desk, at, self._parts.guesser)
             return event, heard_line(said, event, {}, step)
-        desk, at = self._parts.engine.desk, self.session
         decision = said.judgement.decided(lambda key: leads(desk, at, key))
-        event = decided_event(said, decision)
+        event = with_guess(decided_event(said, decision), desk, at, self._parts.guesser)
         return event, heard_line(said, event, about(said.judgement, decision), step)
 
     def _grammar(self) -> StepGrammar:

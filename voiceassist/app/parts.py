@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from voiceassist.app.ears import Ears
+from voiceassist.app.guessing import LoadGuesser
 from voiceassist.app.mouth import Mouth
 from voiceassist.app.timeline import Timeline
 from voiceassist.language.language import Language
@@ -45,6 +46,10 @@ class Keeper(Protocol):
         ...
 
 
+def no_guesser() -> None:
+    """Nothing guesses."""
+
+
 @dataclass(frozen=True, slots=True)
 class Parts:
     """What the loop joins.
@@ -56,6 +61,7 @@ class Parts:
         keeper: keeps every line before it is spoken.
         timeline: the session's clock.
         show: gets each line kept, for screen or standard output.
+        guesser: gives what guesses at words that no grammar understands; None where none is.
         record: how the record is called, for the last line.
         attended: a technician is there and time passes: silence is answered after a while.
     """
@@ -67,5 +73,6 @@ class Parts:
     keeper: Keeper
     timeline: Timeline
     show: Show
+    guesser: LoadGuesser = no_guesser
     record: str = ""
     attended: bool = False

@@ -100,12 +100,15 @@ def _begin(line: Line) -> Begin:
 def _heard(line: Line) -> Heard:
     meanings = line.get("meanings")
     assert isinstance(meanings, Sequence)
+    guess = line.get("guess")
     return Heard(
         words=str(line.get("words", "")),
         meanings=tuple(from_json(meaning) for meaning in meanings),
         certain=line.get("certain") is True,
         reason=str(line.get("reason", "")),
         doubtful=line.get("doubtful") is True,
+        guess=from_json(guess) if isinstance(guess, Mapping) else None,
+        guessed=line.get("guessed") is True,
         noisy=line.get("noisy") is True,
         at_s=_number(line.get("end_s")),
     )

@@ -6,6 +6,7 @@ from contextlib import ExitStack, closing
 from datetime import datetime
 from decimal import Decimal
 from pathlib import Path
+from threading import Thread
 
 from voiceassist import __version__
 from voiceassist.app import build, sources
@@ -201,6 +202,8 @@ class Opened:
     def _loop(
         self, desk: Desk, mouth: Mouth, ears: Ears, timeline: Timeline, keeping: Keeping
     ) -> Loop:
+        if self._live:  # while the opening is spoken, so that no answer waits for it
+            Thread(target=self._shop.language.talk.read, daemon=True).start()
         parts = Parts(
             engine=Engine(desk),
             language=self._shop.language,
@@ -210,6 +213,7 @@ class Opened:
             timeline=timeline,
             show=self._show,
             record=str(keeping.folder),
+            guesser=self._shop.guesser,
             attended=self._live,
         )
         return Loop(parts)

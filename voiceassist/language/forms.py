@@ -4,6 +4,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
 from itertools import product
 
+from voiceassist.language.expectation import AT
+from voiceassist.language.filling import fill_talk
 from voiceassist.language.jsgf import (
     Alternatives,
     Expression,
@@ -17,12 +19,15 @@ from voiceassist.language.jsgf import (
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import Meaning, Reading
 from voiceassist.language.semantics import fold
+from voiceassist.language.shaping import pruned
 from voiceassist.measure.quantity import Quantity
 
 #: Readings shown as examples.
 EXAMPLES = ("12.60 V", "8.4 V", "-0.2 V", "350 mV", "15 A", "4.7 kΩ", "850 rpm", "25 %", "-5 °C")
 #: Rules listed in full.
 LISTED = ("readings.over-range", "readings.lamp", "answers.answer", "commands.command")
+#: The rule of all talk that is a whole phrase, and how many ways of a meaning are shown.
+SAID, MOST_TALK = "talking.said", 8
 #: How many further ways a row shows.
 MOST_OTHERS = 5
 
@@ -72,6 +77,41 @@ def table(language: Language, headings: tuple[str, str, str]) -> str:
             first, *others = ways
             rows.append((_name(meaning), first, ", ".join(others[:MOST_OTHERS])))
     return "\n".join(f"| {' | '.join(row)} |" for row in rows) + "\n"
+
+
+def talk_table(language: Language, headings: tuple[str, str, str]) -> str:
+    """A Markdown table of talk: where it is understood, what is meant, some ways to say it."""
+    rules = language.talk.rules
+    if SAID not in rules:
+        return ""
+    anywhere = _said_at(rules, "")
+    rows = [headings, ("---",) * 3]
+    for place, names in (("anywhere", anywhere), *((at, _said_at(rules, at)) for at in AT)):
+        own = [name for name in names if place == "anywhere" or name not in anywhere]
+        found: dict[Meaning, list[str]] = {}
+        for name in own:
+            for words, tags in plain_ways(rules, rules[name]):
+                meaning = fold(tags)
+                if meaning is not None:
+                    found.setdefault(meaning, []).append(" ".join(words))
+        for meaning, ways in found.items():
+            each = list(dict.fromkeys(ways))
+            told = ", ".join(each[:: len(each) // MOST_TALK + 1])  # spread over all there are
+            rows.append((place, _told(language, meaning), told))
+    return "\n".join(f"| {' | '.join(row)} |" for row in rows) + "\n"
+
+
+def _said_at(rules: Mapping[str, Expression], at: str) -> list[str]:
+    """The rules of whole phrases that apply where ``at`` is awaited, in the order of the files."""
+    filled = fill_talk([at], (), (), good=True)
+    kept = pruned({**rules, **filled}, SAID)
+    return [name for name in rules if name in kept and name.endswith("-said")]
+
+
+def _told(language: Language, meaning: Meaning) -> str:
+    about = getattr(meaning, "about", "")
+    name = language.say(meaning) if isinstance(meaning, Reading) else _name(meaning)
+    return f"{name}, {about}" if about else name
 
 
 def _examples(language: Language) -> Iterable[tuple[str, str, str]]:

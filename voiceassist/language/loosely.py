@@ -23,7 +23,8 @@ class Loosely:
     Parts:
         before, after: words that carry nothing, before a phrase and after it.
         said: whole phrases.
-        begins, holds: phrases known by their beginning, or by any part.
+        first: known by any part, whatever else is said.
+        begins, holds: phrases known by their beginning, or by any part where that tells nothing.
         hesitation: sounds of someone who thinks, wherever they come.
         figures: words of numbers; what has more of them than was understood is not understood.
         joined: words that may belong to the figure behind them, and then are not left out.
@@ -32,6 +33,7 @@ class Loosely:
     before: Walker | None = None
     after: Walker | None = None
     said: Walker | None = None
+    first: Walker | None = None
     begins: Walker | None = None
     holds: Walker | None = None
     hesitation: Set[str] = frozenset()
@@ -84,17 +86,36 @@ class Loosely:
         return self.said.walk(words).tags if self.said is not None else ()
 
     def of_a_part(self, words: Sequence[str], folds: Folds) -> Tags:
-        """The tags of the part by which the phrase is known: its beginning, else any.
+        """The tags of the part by which the phrase is known.
 
         ``folds`` tells whether the tags of a part mean something.
         """
         plain = [word for word in words if word not in self.hesitation]
-        for start in (0, *self._starts(plain)):
-            taken, tags = _longest(self.begins, plain[start:], folds)
-            if taken and not self.figures & set(plain[start + taken :]):
+        return (
+            _anywhere(self.first, plain, folds)
+            or self._of_the_beginning(plain, folds)
+            or _anywhere(self.holds, plain, folds)
+        )
+
+    def _of_the_beginning(self, words: Sequence[str], folds: Folds) -> Tags:
+        for start in (0, *self._starts(words)):
+            taken, tags = _longest(self.begins, words[start:], folds)
+            said, left = words[start : start + taken], words[start + taken :]
+            if taken and not (self.figures & set(left) and _is_value(tags)):
                 return tags
-        found = (_longest(self.holds, plain[start:], folds) for start in range(len(plain)))
-        return max(found, key=lambda one: one[0], default=(0, ()))[1]
+            if taken and self.figures & set(left) <= self.figures & set(said):
+                return tags  # the same figures once more
+        return ()
+
+
+def _is_value(tags: Tags) -> bool:
+    """Whether it is a number, and not a command or an answer that holds one."""
+    return not any(tag.startswith(("command", "answer", "lamp")) for way in tags for tag in way)
+
+
+def _anywhere(walker: Walker | None, words: Sequence[str], folds: Folds) -> Tags:
+    found = (_longest(walker, words[start:], folds) for start in range(len(words)))
+    return max(found, key=lambda one: one[0], default=(0, ()))[1]
 
 
 def _longest(walker: Walker | None, words: Sequence[str], folds: Folds) -> tuple[int, Tags]:

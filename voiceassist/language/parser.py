@@ -10,6 +10,7 @@ from voiceassist.language.identifiers import is_vin
 from voiceassist.language.loosely import Loosely, Tags
 from voiceassist.language.meanings import (
     Answer,
+    Command,
     Correction,
     Identifier,
     Meaning,
@@ -116,11 +117,11 @@ class Parser:
         loosely = self.loosely()
         for plainer in loosely.plainer(words):
             found = self._own_answers(plainer) or self._meanings(self.root.walk(plainer).tags)
-            found = found or self._meanings(loosely.tags(plainer)) or self._note(plainer)
+            found = found or _plainest(self._meanings(loosely.tags(plainer))) or self._note(plainer)
             if found:
                 return found
         part = loosely.of_a_part(words, lambda tags: bool(self._meanings(tags)))
-        return self._meanings(part)
+        return _plainest(self._meanings(part))
 
     def _meanings(self, ways: Tags) -> tuple[Meaning, ...]:
         folded = (fold(tags, self.expectation.unit) for tags in ways)
@@ -151,6 +152,18 @@ class Parser:
     def _note(self, words: list[str]) -> tuple[Meaning, ...]:
         begun = self.note.longest_prefix(words)
         return (Note(" ".join(words[begun:])),) if 0 < begun < len(words) else ()
+
+
+def _plainest(meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]:
+    """All values that loose talk may mean, to be asked about; of commands and answers the first.
+
+    One that tells what it is about says more than one that does not.
+    """
+    if not any(isinstance(m, Command | Answer) for m in meanings):
+        return meanings
+    telling = [m for m in meanings if isinstance(m, Command) and m.about]
+    values = tuple(m for m in meanings if not isinstance(m, Command | Answer))
+    return values or tuple(telling[:1]) or meanings[:1]
 
 
 def _series(meaning: Meaning) -> bool:

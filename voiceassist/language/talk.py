@@ -18,6 +18,7 @@ _RULES = {
     "before": "talk.before",
     "after": "talk.after",
     "said": "talking.said",
+    "first": "talking.first",
     "begins": "talking.begins",
     "holds": "talking.holds",
 }
@@ -52,12 +53,16 @@ class Talk:
         self._open: Mapping[str, Expression] = {}
         self._known: dict[_Key, Loosely] = {}
 
+    def read(self) -> None:
+        """Read the files now, so that no phrase has to wait for it."""
+        if self._rules is None:
+            self._read()
+
     @property
     def rules(self) -> Mapping[str, Expression]:
         """Its rules and the language's others."""
-        if self._rules is None:
-            self._read()
-            assert self._rules is not None
+        self.read()
+        assert self._rules is not None
         return self._rules
 
     def _read(self) -> None:

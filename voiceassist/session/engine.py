@@ -7,13 +7,13 @@ from voiceassist.session.actions.waiting import time_up
 from voiceassist.session.copying import replace
 from voiceassist.session.cutting import after_cuts, cut_off, holds_back, tell_again
 from voiceassist.session.doubting import doubted
-from voiceassist.session.events import Begin, Event, Heard, On
+from voiceassist.session.events import Begin, Event, Heard, On, kind_of
 from voiceassist.session.expect import expectation
 from voiceassist.session.lately import with_lately
 from voiceassist.session.naming import names, states
 from voiceassist.session.outputs import Listen
 from voiceassist.session.session import Desk, Session, Turn
-from voiceassist.session.states import State, action_for
+from voiceassist.session.states import TABLE, State, action_for
 from voiceassist.session.waits import watched
 
 #: After these nothing that was understood has been said yet.
@@ -21,6 +21,22 @@ _SILENT = frozenset({On.NOTHING, On.UNSURE, On.NO_REPLY, On.INTERRUPTED})
 
 #: Nobody is awaited.
 _UNPROMPTED = frozenset({State.STAND_BY, State.WAIT, State.CLOSED})
+
+
+#: After these the next offer is another in a row.
+_OFFERING = frozenset({On.LIKELY, On.NEGATIVE})
+
+
+def _as_meant(session: Session, event: Event, on: On) -> tuple[Session, Event, On]:
+    """What was offered, when that is affirmed; anything else that is no answer to it lets it go."""
+    if session.state is not State.MEANT or session.resume is None:
+        return session, event, on
+    if on is On.AFFIRM and isinstance(event, Heard):
+        meant = replace(event, meanings=session.pending)
+        return session.resume, meant, kind_of(meant)
+    if on in TABLE[State.MEANT]:
+        return session, event, on
+    return session.resume, event, on
 
 
 class Engine:
@@ -34,7 +50,7 @@ class Engine:
         self.desk = desk
         self._names, self._states = names(desk.procedure), states(desk.procedure)
 
-    def _at(self, session: Session) -> Desk:
+    def at(self, session: Session) -> Desk:
         """The desk, at the detail that the technician asked for."""
         if session.detail in (None, self.desk.detail):
             return self.desk
@@ -52,20 +68,22 @@ class Engine:
         """
         if session.state is State.CLOSED:
             raise SessionError("this session is closed", remedy="begin another")
-        event, on = doubted(self._at(session), session, event)
+        event, on = doubted(self.at(session), session, event)
         if (on is On.BEGIN) is not (session.state is State.NEW):
             raise SessionError(f"{on} cannot come to a session that is {session.state}")
         if not isinstance(event, Begin):
             session = replace(session, now_s=max(session.now_s, event.at_s))
         if on not in _SILENT:
-            session = replace(session, misses=0, unsure=(), reminded=False)
+            offers = session.offers if on in _OFFERING else 0
+            session = replace(session, misses=0, unsure=(), reminded=False, offers=offers)
+        session, event, on = _as_meant(session, event, on)
         turn = after_cuts(session, event, on, self._act(session, event, on))
         turn = watched(with_lately(session, event, on, turn))
         return turn if turn.session.state is State.CLOSED else turn.add(self.listen(turn.session))
 
     def _act(self, session: Session, event: Event, on: On) -> Turn:
         """What follows from ``event``; nothing that a caution guards before that was heard."""
-        desk = self._at(session)
+        desk = self.at(session)
         if holds_back(desk, session, on):
             return tell_again(desk, session)
         told = cut_off(desk, session) if on is On.TIME_UP else ()

@@ -41,6 +41,8 @@ class Heard:
         certain: typed, or otherwise beyond mishearing.
         reason: why there is no meaning.
         doubtful: too unsure to be taken without asking, even where it would pass.
+        guess: what it was likely meant for, though no grammar understands it; to be offered.
+        guessed: its meaning is such a guess, likely and harmless enough to be acted on.
         noisy: the noise around it makes mishearing likelier.
         at_s: when, in seconds of the session.
     """
@@ -50,6 +52,8 @@ class Heard:
     certain: bool = False
     reason: str = ""
     doubtful: bool = False
+    guess: Meaning | None = None
+    guessed: bool = False
     noisy: bool = False
     at_s: float = 0.0
 
@@ -115,6 +119,7 @@ class On(StrEnum):
     INTERRUPTED = "interrupted"
     NOTHING = "nothing"
     UNSURE = "unsure"
+    LIKELY = "likely"
     SEVERAL = "several"
     READING = "reading"
     OVER_RANGE = "over-range"
@@ -196,7 +201,7 @@ def kind_of(event: Event) -> On:
     if not isinstance(event, Heard):
         return _UNSPOKEN[type(event)]
     if not event.meanings:
-        return On.NOTHING
+        return On.NOTHING if event.guess is None else On.LIKELY
     if len(event.meanings) > 1:
         return On.SEVERAL
     return _kind_of_meaning(event.meanings[0])

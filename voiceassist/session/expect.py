@@ -46,6 +46,8 @@ _AT = {
     State.FINISH: "offer",
     State.STILL: "offer",
     State.FORGOTTEN: "offer",
+    State.AFTER: "after",
+    State.PUT_BACK: "after",
 }
 
 
@@ -69,6 +71,9 @@ _AWAITED = {
 
 def expectation(desk: Desk, session: Session) -> Expectation:
     """What the current state can be answered with, beside commands and plain answers."""
+    if session.state is State.MEANT and session.resume is not None:
+        meanwhile = expectation(desk, session.resume)
+        return replace(meanwhile, awaited=(*meanwhile.awaited, "affirm", "negative"))
     expected = _answers(desk, session)
     awaited = _AWAITED.get(session.state, ())
     if unmade(desk, session):

@@ -133,6 +133,7 @@ class Session:
         warned: cautions told in full, each with the states it is told again for.
         practised: how often a plain answer was given where it was asked for, by its name.
         unsure: what was heard last, too doubtful to act on; empty when nothing was.
+        offers: how often in a row it was offered what was likely meant.
         misses: how often in a row nothing sure was understood.
         noise_told: it was said that the noise makes the assistant ask more.
         untold: cautions that were cut off before their hazard was heard.
@@ -174,6 +175,7 @@ class Session:
     warned: tuple[tuple[str, tuple[str, ...]], ...] = ()
     practised: tuple[tuple[str, int], ...] = ()
     unsure: tuple[Meaning, ...] = ()
+    offers: int = 0
     misses: int = 0
     noise_told: bool = False
     untold: frozenset[str] = frozenset()

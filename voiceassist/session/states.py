@@ -52,6 +52,7 @@ ALWAYS: Row = MappingProxyType(
         On.NOTHING: "not_understood",
         On.SEVERAL: "ask_which",
         On.UNSURE: "say_it_again",
+        On.LIKELY: "offer_meaning",
         On.REPEAT: "repeat",
         On.WHY: "why",
         On.EXPLAIN: "explain",
@@ -182,6 +183,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             **BACK,
             **ALWAYS,
             On.TIME_UP: "time_up",
+            On.AFFIRM: "stay_silent",
             On.DONE: "not_yet",
             On.HOW_FAR: "not_yet",
             On.NO_REPLY: "stay_silent",
@@ -294,7 +296,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             On.RETURNED: "come_back",
             On.TIME_UP: "time_up_meanwhile",
         },
-        State.MEANT: {**ALWAYS, **OUT},
+        State.MEANT: {**ALWAYS, On.NEGATIVE: "let_go", On.DISREGARD: "let_go"},
         State.CLOSED: {},
     }
 )

@@ -13,6 +13,7 @@ from voiceassist.session.actions import (
     finding,
     forgotten,
     inform,
+    meant,
     revise,
     spoken,
     sweep,
@@ -29,7 +30,7 @@ Action = Callable[[Desk, Session, Event], Turn]
 
 _MODULES = (
     *(asked, asked_after, back, closing_up, confirm, enter, facts, finding, forgotten, inform),
-    *(revise, spoken, sweep, take, vehicle, waiting, whose, work),
+    *(meant, revise, spoken, sweep, take, vehicle, waiting, whose, work),
 )
 
 

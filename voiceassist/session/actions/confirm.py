@@ -23,6 +23,7 @@ from voiceassist.session.actions.take import (
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, is_certain, meaning_of
 from voiceassist.session.judge import fits, judge
+from voiceassist.session.likelier import possible_value
 from voiceassist.session.outputs import Ask, Say
 from voiceassist.session.session import Desk, Session, Turn
 from voiceassist.session.shown import show_critical
@@ -115,10 +116,12 @@ def ask_which(desk: Desk, session: Session, event: Event) -> Turn:
     at_step = session.at_step
     if not fitting or at_step.state not in _ANSWERING:
         return not_expected(desk, session, event)
-    chosen = fitting[0] if len(fitting) == 1 else likelier_vin(fitting)
+    one = fitting[0] if len(fitting) == 1 else likelier_vin(fitting)
+    chosen = one or possible_value(desk, at_step, fitting)
     if chosen is not None:
         return consider(desk, at_step, chosen, event)
-    return ask_among(desk, at_step, fitting, "confirm.which")
+    words = not any(isinstance(m, Reading) for m in fitting)
+    return ask_among(desk, at_step, fitting, "confirm.which_word" if words else "confirm.which")
 
 
 def choose_which(desk: Desk, session: Session, event: Event) -> Turn:

@@ -75,7 +75,11 @@ def reopen_last(desk: Desk, session: Session, event: Event) -> Turn:
     if not found:
         return _say(desk, session, "nothing.correct")
     assert isinstance(event, Heard)
-    return pick(desk, session, replace(event, meanings=(Answer(found[0].step),)))
+    meaning = meaning_of(event)
+    about = meaning.about if isinstance(meaning, Command) else ""
+    named = step_called(desk.procedure, session, about) if about else ""
+    step = named if named in {result.step for result in found} else found[0].step
+    return pick(desk, session, replace(event, meanings=(Answer(step),)))
 
 
 def mistaken(desk: Desk, session: Session, event: Event) -> Turn:

@@ -1,0 +1,116 @@
+"""Makes the table of guesses from labelled phrases. Run: python training/talk/train.py [--check]
+
+Phrases come from ``phrases.json`` beside this file and from the open part of ``tests/talk``; what
+is kept apart there is never read. ``--check`` prints a fivefold cross-validation instead: of
+phrases left out, how many are named rightly, and how many at what probability.
+"""
+
+import argparse
+import json
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.sparse import csr_matrix
+from sklearn.linear_model import LogisticRegression
+from sklearn.model_selection import StratifiedKFold
+
+from voiceassist.language.guess import BUCKETS, OTHER, Guesser, buckets
+
+HERE = Path(__file__).parent
+HOUSE = HERE.parents[1]
+TABLE = HOUSE / "grammars" / "en" / "talk.json"
+#: What the labels of the phrases in tests/talk are called here.
+_CALLED = {"unsure": "not-sure", "revise": "mistake", "disregard": "disregard"}
+#: Labels that hold a value; a guess must never make one.
+_VALUES = frozenset({"reading", "correction"})
+#: Names that only one step in a hundred would use are left to the grammar.
+_FEWEST = 5
+_C = 30.0
+
+
+def labelled() -> Iterator[tuple[str, str]]:
+    """Each phrase with the name of its intent."""
+    for intent, phrases in json.loads((HERE / "phrases.json").read_text(encoding="utf-8")).items():
+        yield from ((phrase, intent) for phrase in phrases)
+    for path in sorted((HOUSE / "tests" / "talk" / "open").glob("*.tsv")):
+        for line in path.read_text(encoding="utf-8").splitlines():
+            _, wants, phrase = line.split("\t")
+            yield phrase, _intent(wants.split("|")[0])
+
+
+def _intent(want: str) -> str:
+    name, _, detail = want.partition(":")
+    if name in _VALUES:
+        return "value"
+    if name == "lamp":
+        return f"lamp-{detail}".replace("flickering", "flicker")
+    return _CALLED.get(name, name)
+
+
+def matrix(phrases: Sequence[str]) -> csr_matrix:
+    """A row of weights for each phrase, as ``Guesser`` has them."""
+    rows = [buckets(phrase.split()) for phrase in phrases]
+    data = [np.full(len(row), 1 / np.sqrt(len(row))) for row in rows]
+    pointers = np.cumsum([0, *map(len, rows)])
+    shape = (len(rows), BUCKETS)
+    return csr_matrix((np.concatenate(data), np.concatenate(rows), pointers), shape=shape)
+
+
+def fitted(phrases: Sequence[str], intents: Sequence[str]) -> Guesser:
+    """A table for these phrases."""
+    model = LogisticRegression(C=_C, max_iter=400, class_weight="balanced")
+    model.fit(matrix(phrases), intents)
+    weights: NDArray[np.float64] = model.coef_.T
+    scale = float(np.abs(weights).max()) / 127
+    return Guesser(
+        [str(name) for name in model.classes_],
+        np.round(weights / scale).astype(np.int8),
+        scale,
+        model.intercept_.tolist(),
+    )
+
+
+def check(phrases: Sequence[str], intents: Sequence[str]) -> None:
+    """Print how well phrases that were left out are named."""
+    folds = StratifiedKFold(5, shuffle=True, random_state=1)
+    at: dict[float, list[int]] = defaultdict(lambda: [0, 0, 0])
+    right = 0
+    for train, test in folds.split(phrases, intents):
+        guesser = fitted([phrases[i] for i in train], [intents[i] for i in train])
+        for i in test:
+            guess = guesser.guess(phrases[i].split(), guesser.intents)
+            right += guess.intent == intents[i]
+            for least in (0.3, 0.4, 0.5, 0.6, 0.7, 0.8):
+                if guess.probability >= least and guess.intent != OTHER:
+                    at[least][0] += 1
+                    at[least][1] += guess.intent == intents[i]
+                    at[least][2] += intents[i] == OTHER
+    print(f"{len(phrases)} phrases, first guess right: {right / len(phrases):.0%}")
+    print("| p at least | speaks up | right of these | for other talk |\n|---|---|---|---|")
+    others = sum(intent == OTHER for intent in intents)
+    for least, (said, good, wrong) in sorted(at.items()):
+        print(f"| {least} | {said / len(phrases):.0%} | {good / said:.0%} | {wrong / others:.0%} |")
+
+
+def main() -> None:
+    """Write the table, or check."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--check", action="store_true")
+    pairs = list(dict(labelled()).items())
+    count: dict[str, int] = defaultdict(int)
+    for _, intent in pairs:
+        count[intent] += 1
+    kept = [(p, i) for p, i in pairs if count[i] >= _FEWEST]
+    phrases, intents = [p for p, _ in kept], [i for _, i in kept]
+    if parser.parse_args().check:
+        check(phrases, intents)
+    else:
+        TABLE.write_text(fitted(phrases, intents).dump() + "\n", encoding="utf-8")
+        print(f"{TABLE}: {TABLE.stat().st_size / 1000:.0f} kB")
+
+
+if __name__ == "__main__":
+    main()

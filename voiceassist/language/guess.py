@@ -1,0 +1,110 @@
+"""A guess at what loose talk is for, where no grammar finds a meaning.
+
+Logistic regression over parts of words (2 to 5 letters) and rows of words (1 to 3), each counted
+once and put into a fixed number of buckets by its checksum, so that the table needs no list of
+them. ``training/talk`` makes the table; here it is only read.
+"""
+
+import base64
+import json
+import math
+import zlib
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voiceassist.errors import LanguageError
+
+#: The name of what is not for the assistant; a table has it always.
+OTHER = "other"
+#: Rows of the table. A power of two; with more, a table is larger and no better.
+BUCKETS = 1 << 14
+_LETTERS, _WORDS = range(2, 6), range(1, 4)
+
+
+def parts(words: Sequence[str]) -> Iterator[str]:
+    """The parts of a phrase that are looked at; letters with the ends of their word marked."""
+    for word in words:
+        marked = f"<{word}>"
+        for length in _LETTERS:
+            yield from (marked[i : i + length] for i in range(len(marked) - length + 1))
+    whole = ["<", *words, ">"]
+    for length in _WORDS:
+        yield from (" ".join(whole[i : i + length]) for i in range(len(whole) - length + 1))
+
+
+def buckets(words: Sequence[str]) -> list[int]:
+    """The row of the table for each part of a phrase, each once."""
+    return sorted({zlib.crc32(part.encode()) % BUCKETS for part in parts(words)})
+
+
+@dataclass(frozen=True, slots=True)
+class Guess:
+    """What a phrase is likely for, by the name of the intent, and how likely."""
+
+    intent: str
+    probability: float
+
+
+class Guesser:
+    """A table of weights.
+
+    Args:
+        intents: their names, OTHER among them.
+        weights: a row for each bucket, a column for each intent, in steps of ``scale``.
+        scale: what one step is worth.
+        bias: of each intent.
+    """
+
+    def __init__(
+        self,
+        intents: Sequence[str],
+        weights: NDArray[np.int8],
+        scale: float,
+        bias: Sequence[float],
+    ) -> None:
+        self.intents = tuple(intents)
+        self._weights = weights
+        self._scale = scale
+        self._bias = np.asarray(bias, dtype=np.float64)
+
+    @classmethod
+    def load(cls, text: str, file: str = "talk.json") -> "Guesser":
+        """Read a table.
+
+        Raises:
+            LanguageError: it is none.
+        """
+        try:
+            data = json.loads(text)
+            packed = zlib.decompress(base64.b64decode(data["weights"]))
+            weights = np.frombuffer(packed, dtype=np.int8).reshape(BUCKETS, len(data["intents"]))
+            return cls(data["intents"], weights, float(data["scale"]), data["bias"])
+        except (ValueError, KeyError, TypeError, zlib.error) as error:
+            raise LanguageError(f"this is no table of guesses: {error}", place=file) from None
+
+    def dump(self) -> str:
+        """The text that ``load`` reads."""
+        packed = base64.b64encode(zlib.compress(self._weights.tobytes(), 9)).decode()
+        bias = [round(float(value), 4) for value in self._bias]
+        return json.dumps(
+            {"intents": self.intents, "scale": self._scale, "bias": bias, "weights": packed}
+        )
+
+    def guess(self, words: Sequence[str], allowed: Collection[str]) -> Guess:
+        """The likeliest of ``allowed`` and OTHER, and how likely it is among them."""
+        rows = buckets(words)
+        if not rows:
+            return Guess(OTHER, 1.0)
+        summed = self._weights[rows].sum(axis=0, dtype=np.int64) * self._scale
+        scores = summed / math.sqrt(len(rows)) + self._bias
+        admitted = {
+            name: float(score)
+            for name, score in zip(self.intents, scores, strict=True)
+            if name in allowed or name == OTHER
+        }
+        best = max(admitted, key=lambda name: admitted[name])
+        total = sum(math.exp(score - admitted[best]) for score in admitted.values())
+        return Guess(best, 1 / total)

@@ -1,0 +1,44 @@
+"""What no grammar understood, but what was likely meant: it is offered before it is done."""
+
+from voiceassist.language.meanings import Meaning, Note
+from voiceassist.session.actions.inform import not_understood
+from voiceassist.session.copying import replace
+from voiceassist.session.events import Event, Heard
+from voiceassist.session.outputs import Ask, Say
+from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.states import State
+
+#: So many offers in a row; then it is only said how to get help.
+MOST_OFFERS = 2
+
+
+def offer_meaning(desk: Desk, session: Session, event: Event) -> Turn:
+    """Ask whether the likeliest was meant."""
+    assert isinstance(event, Heard)
+    assert event.guess is not None
+    at = session.resume if session.state is State.MEANT and session.resume else session
+    if session.offers >= MOST_OFFERS:
+        back = replace(at, offers=0)
+        return not_understood(desk, back, replace(event, guess=None))
+    text = desk.book("meant.offer", meaning=_said(desk, event.guess))
+    ask = Ask(step=at.step, text=text)
+    waiting = replace(
+        at,
+        state=State.MEANT,
+        pending=(event.guess,),
+        resume=at,
+        prompt=(ask,),
+        offers=session.offers + 1,
+    )
+    return Turn(waiting, (ask,))
+
+
+def _said(desk: Desk, meaning: Meaning) -> str:
+    return desk.book.plain("meant.note") if isinstance(meaning, Note) else desk.book.say(meaning)
+
+
+def let_go(desk: Desk, session: Session, event: Event) -> Turn:
+    """It was not meant: go on as before."""
+    said = Say(step=session.step, text=desk.book("inform.all_right"))
+    back = session.at_step.keeping(session)
+    return Turn(replace(back, offers=session.offers), (said,))
