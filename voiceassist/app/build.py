@@ -16,6 +16,7 @@ from voiceassist import resources
 from voiceassist.app.models import check_model, model_folder
 from voiceassist.app.settings import Settings, load
 from voiceassist.doubt.calibration import Calibration
+from voiceassist.doubt.odds import Odds, read_odds
 from voiceassist.doubt.stored import read
 from voiceassist.errors import ResourceError
 from voiceassist.language.expectation import Expectation
@@ -67,10 +68,11 @@ def records_folder(chosen: Settings) -> Path:
 
 
 @cache
-def calibrations() -> Mapping[str, Calibration]:
+def calibrations() -> Mapping[str, Calibration | Odds]:
     """The shipped calibrations, by the names of their listeners joined with "+"."""
-    text = files("voiceassist.doubt").joinpath("calibration.toml").read_text(encoding="utf-8")
-    return read(text)
+    folder = files("voiceassist.doubt")
+    odds = read_odds(folder.joinpath("odds.toml").read_text(encoding="utf-8"))
+    return {**read(folder.joinpath("calibration.toml").read_text(encoding="utf-8")), **odds}
 
 
 @contextmanager

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from voiceassist.app.judging import Judgement, judged, sound_of, understood, with_second_look
 from voiceassist.doubt.calibration import Calibration
 from voiceassist.doubt.evidence import Evidence
+from voiceassist.doubt.odds import Odds
 from voiceassist.doubt.shortlist import shortlist
 from voiceassist.language.step import StepGrammar
 from voiceassist.recognise.base import Nothing
@@ -25,7 +26,7 @@ class Hearing:
     def __init__(
         self,
         panel: Panel,
-        calibrations: Mapping[str, Calibration] | None,
+        calibrations: Mapping[str, Calibration | Odds] | None,
         warn: Callable[[str], None] = lambda _: None,
     ) -> None:
         self._panel = panel
@@ -59,7 +60,7 @@ class Hearing:
         calibration = self._calibrations.get(self._panel.name)
         sound = sound_of(clip)
         evidence: Sequence[Evidence] = understood(heard, self._grammar)
-        if calibration is not None:
+        if isinstance(calibration, Calibration):
             phrases = shortlist(evidence, sound, self._grammar.expectation)
             scores = self._panel.weigh(clip, phrases) if phrases else {}
             evidence = with_second_look(evidence, phrases, scores, self._grammar)

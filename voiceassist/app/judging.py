@@ -8,6 +8,7 @@ from voiceassist.doubt.calibration import Belief, Calibration, belief, log_odds
 from voiceassist.doubt.costs import Costs
 from voiceassist.doubt.evidence import Evidence, Guess, Key, Sound
 from voiceassist.doubt.features import features
+from voiceassist.doubt.odds import Odds
 from voiceassist.doubt.policy import Accept, AskAmong, Decision, Leads, Reject, decide
 from voiceassist.doubt.prior import log_prior
 from voiceassist.doubt.same import settled, spelled
@@ -139,7 +140,7 @@ def judged(
     evidence: Sequence[Evidence],
     grammar: StepGrammar,
     sound: Sound,
-    calibration: Calibration | None,
+    calibration: Calibration | Odds | None,
 ) -> Judgement:
     """Weigh all that was heard.
 
@@ -161,6 +162,11 @@ def judged(
     if calibration is None:
         words = guesses[0].words
         return Judgement(words, None, guesses, firsts, guesses, sound.snr_db, expected)
+    if isinstance(calibration, Odds):
+        found = calibration.belief(evidence[0], expected)
+        costs, snr_db = calibration.costs, sound.snr_db
+        best = Judgement("", found, guesses, firsts, guesses, snr_db, expected, costs)
+        return replace(best, words=best.words_for(found.likely[0][0]))
     weighed = features(evidence, sound, expected)
     prior = [log_prior(key, expected) for key in weighed.keys]
     found = belief(calibration, weighed, prior)
@@ -190,7 +196,7 @@ def _likeliest_first(
 def _evidence(heard: Heard, grammar: StepGrammar) -> Evidence:
     parsed = ((each, grammar.parse(each.words).meanings) for each in heard.candidates)
     guesses = tuple(Guess(c.words, meanings, c.score) for c, meanings in parsed if meanings)
-    return Evidence(heard.listener, guesses, heard.none_of_these)
+    return Evidence(heard.listener, guesses, heard.none_of_these, rest=heard.rest)
 
 
 def _plainly(evidence: Evidence) -> Evidence:

@@ -35,12 +35,15 @@ class Evidence:
             guesses; None when the listener cannot tell.
         weighed: its second look at what any listener may have heard, its scores on a scale of
             their own; empty when it took none.
+        rest: log score of all phrases that are no guesses, together, on the scale of the guesses;
+            None when the listener cannot tell.
     """
 
     listener: str
     guesses: tuple[Guess, ...] = ()
     none_of_these: float | None = None
     weighed: tuple[Guess, ...] = ()
+    rest: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,6 +41,8 @@ class Heard:
         none_of_these: log score of the clip being none of the grammar's phrases, on the
             candidates' scale; None when the listener cannot tell.
         seconds: time used.
+        rest: log score of all phrases of the grammar that are no candidates, together, on the
+            same scale; None when the listener cannot tell.
     """
 
     listener: str
@@ -48,6 +50,7 @@ class Heard:
     nothing: Nothing | None = None
     none_of_these: float | None = None
     seconds: float = 0.0
+    rest: float | None = None
 
 
 class Grammar(Protocol):

@@ -33,6 +33,12 @@ def _sphinx(needs: Needs) -> Listener:
     return (sphinx_apart if needs.apart else SphinxListener)(needs.pronunciations)
 
 
+def _ear(needs: Needs) -> Listener:
+    from voiceassist.recognise.ear.listener import EarListener
+
+    return EarListener(language=needs.language)
+
+
 def _moonshine(needs: Needs) -> Listener:
     from voiceassist.recognise.moonshine.listener import moonshine_listener
 
@@ -52,6 +58,7 @@ def _whisper(needs: Needs) -> Listener:
 
 
 _LISTENERS: Mapping[str, Callable[[Needs], Listener]] = {
+    "ear": _ear,
     "moonshine": _moonshine,
     "sphinx": _sphinx,
     "vosk": _vosk,

@@ -1,0 +1,93 @@
+"""From what one listener heard to probabilities, by two numbers that were fitted on labelled sound.
+
+For a listener whose scores are logarithms of probabilities. The log odds of an understanding are
+the sum over all words that come to it, times the scale, and its prior at the step; those of "none
+of these" are the listener's own, times the scale, and how likely other talk is before anything is
+heard. In noise a listener is surer than it should be: the scale is what its sureness is worth.
+"""
+
+import math
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from voiceassist.doubt.calibration import Belief
+from voiceassist.doubt.costs import Costs
+from voiceassist.doubt.evidence import Evidence, Key
+from voiceassist.doubt.features import log_sum
+from voiceassist.doubt.prior import log_prior
+from voiceassist.doubt.same import settled
+from voiceassist.errors import DoubtError
+from voiceassist.language.expectation import Expectation
+
+#: Each number of a table, by its name in the file.
+_NUMBERS = ("scale", "other", "cost-wrong-value", "cost-wrong-turn", "let-pass-above", "ask-above")
+
+
+@dataclass(frozen=True, slots=True)
+class Odds:
+    """What one listener's scores are worth.
+
+    Parts:
+        scale: of its log scores.
+        other: log odds of other talk before anything is heard.
+        costs: of mistakes, chosen so that few of them are made with this listener.
+        fitted_on: how many clips, and which, for the record.
+    """
+
+    scale: float
+    other: float
+    costs: Costs = field(default_factory=Costs)
+    fitted_on: str = ""
+
+    def belief(self, evidence: Evidence, expectation: Expectation) -> Belief:
+        """How likely each understanding in ``evidence`` is, which has one or more."""
+        keys: dict[Key, Key] = {}
+        scores: dict[Key, list[float]] = {}
+        for guess in evidence.guesses:
+            same = settled(guess.meanings, expectation)
+            keys.setdefault(same, guess.meanings)
+            scores.setdefault(same, []).append(guess.score)
+        odds = {
+            keys[same]: self.scale * log_sum(each) + log_prior(keys[same], expectation)
+            for same, each in scores.items()
+        }
+        none = [self.scale * each for each in (evidence.rest,) if each is not None]
+        if evidence.none_of_these is not None:
+            none.append(self.scale * evidence.none_of_these + self.other)
+        total = log_sum([*odds.values(), *none])
+        likely = sorted(odds.items(), key=lambda pair: -pair[1])
+        return Belief(
+            tuple((key, math.exp(each - total)) for key, each in likely),
+            math.exp(log_sum(none) - total) if none else 0.0,
+        )
+
+
+def read_odds(text: str, file: str = "odds.toml") -> Mapping[str, Odds]:
+    """Odds by the names of their listeners.
+
+    Raises:
+        DoubtError: it is not TOML, or a number is missing or none.
+    """
+    try:
+        tables = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise DoubtError(f"this is not TOML: {error}", place=file) from None
+    return {name: _read_one(table, f"{file}, {name}") for name, table in tables.items()}
+
+
+def _read_one(table: object, place: str) -> Odds:
+    if not isinstance(table, dict):
+        raise DoubtError("this is no table of numbers", place=place)
+    for name in _NUMBERS:
+        value = table.get(name)
+        # bool is an int to Python, and TOML knows inf and nan
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            raise DoubtError(f"{name} is missing or no number", place=place)
+        if not math.isfinite(value):
+            raise DoubtError(f"{name} is no number", place=place)
+    scale, other, *costs = (float(table[name]) for name in _NUMBERS)
+    try:
+        return Odds(scale, other, Costs(*costs), str(table.get("fitted-on", "")))
+    except ValueError as error:
+        raise DoubtError(str(error), place=place) from None
