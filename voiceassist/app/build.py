@@ -22,10 +22,11 @@ from voiceassist.errors import ResourceError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.guess import Guesser
 from voiceassist.language.language import Language
-from voiceassist.language.meanings import Meaning
+from voiceassist.language.meanings import Meaning, Reading
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.language.step import StepGrammar
 from voiceassist.measure.meter import Meter
+from voiceassist.procedure.alike import TEENS
 from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import Reserved, nothing_reserved, read_procedure
@@ -73,6 +74,12 @@ def calibrations() -> Mapping[str, Calibration | Odds]:
     folder = files("voiceassist.doubt")
     odds = read_odds(folder.joinpath("odds.toml").read_text(encoding="utf-8"))
     return {**read(folder.joinpath("calibration.toml").read_text(encoding="utf-8")), **odds}
+
+
+def alikes(english: Language) -> Mapping[str, str]:
+    """The words of numbers that sound alike, each with the other; known of English only."""
+    said = [tuple(english.say(Reading(number)) for number in pair) for pair in TEENS]
+    return {one: other for teen, ten in said for one, other in ((teen, ten), (ten, teen))}
 
 
 @contextmanager
@@ -169,8 +176,9 @@ class Shop:
 
         names = listeners_of(self.settings.listener)
         makers = [partial(self._listener, name, apart=apart) for name in names]
+        known = alikes(self.language) if self.settings.language.startswith("en") else None
         with _loading():
-            return Hearing(Panel(makers), calibrations(), warn)
+            return Hearing(Panel(makers), calibrations(), warn, known)
 
     def _listener(self, name: str, *, apart: bool) -> "Listener":
         return choose_listener(

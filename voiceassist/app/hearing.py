@@ -4,6 +4,7 @@ import time
 from collections.abc import Callable, Mapping, Sequence
 
 from voiceassist.app.judging import Judgement, judged, sound_of, understood, with_second_look
+from voiceassist.doubt.alike import Alikes
 from voiceassist.doubt.calibration import Calibration
 from voiceassist.doubt.evidence import Evidence
 from voiceassist.doubt.odds import Odds
@@ -21,6 +22,7 @@ class Hearing:
         panel: the listeners.
         calibrations: by the names of their listeners; None for none at all.
         warn: told in one sentence when a listener is lost and the others go on.
+        alikes: words of numbers that sound alike; None when nobody knows.
     """
 
     def __init__(
@@ -28,10 +30,12 @@ class Hearing:
         panel: Panel,
         calibrations: Mapping[str, Calibration | Odds] | None,
         warn: Callable[[str], None] = lambda _: None,
+        alikes: Alikes | None = None,
     ) -> None:
         self._panel = panel
         self._calibrations = calibrations or {}
         self._warn = warn
+        self._alikes = alikes
         self._grammar: StepGrammar | None = None
         self.seconds = 0.0
 
@@ -65,7 +69,7 @@ class Hearing:
             scores = self._panel.weigh(clip, phrases) if phrases else {}
             evidence = with_second_look(evidence, phrases, scores, self._grammar)
         self.seconds = time.perf_counter() - began
-        return judged(heard, evidence, self._grammar, sound, calibration)
+        return judged(heard, evidence, self._grammar, sound, calibration, self._alikes)
 
     def _tell_of_the_gone(self) -> None:
         while self._panel.gone:

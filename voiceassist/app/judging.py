@@ -4,12 +4,21 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from voiceassist.doubt.alike import Alikes, others_alike
 from voiceassist.doubt.calibration import Belief, Calibration, belief, log_odds
 from voiceassist.doubt.costs import Costs
 from voiceassist.doubt.evidence import Evidence, Guess, Key, Sound
 from voiceassist.doubt.features import features
 from voiceassist.doubt.odds import Odds
-from voiceassist.doubt.policy import Accept, AskAmong, Decision, Leads, Reject, decide
+from voiceassist.doubt.policy import (
+    NOT_HERE,
+    Accept,
+    AskAmong,
+    Decision,
+    Leads,
+    Reject,
+    decide,
+)
 from voiceassist.doubt.prior import log_prior
 from voiceassist.doubt.same import settled, spelled
 from voiceassist.language.expectation import Expectation
@@ -40,6 +49,8 @@ class Judgement:
         expectation: of the step.
         costs: of mistakes with these listeners.
         nothing: why nothing was heard; empty when something was.
+        alike: what each word string in ``guesses`` would mean with a number in it that sounds
+            like its own; None when nobody knows which numbers do.
     """
 
     words: str
@@ -51,6 +62,7 @@ class Judgement:
     expectation: Expectation = field(default_factory=Expectation)
     costs: Costs = field(default_factory=Costs)
     nothing: str = ""
+    alike: Mapping[str, tuple[Key, ...]] | None = None
 
     @property
     def why_not(self) -> str:
@@ -66,15 +78,28 @@ class Judgement:
     def decided(self, leads: Leads) -> Decision:
         """Accept, ask or reject.
 
-        Without calibration the best guess is taken as it is, unless the listeners disagree.
+        Without calibration the best guess is taken as it is, unless the listeners disagree. A
+        number is never taken on its sound while another sounds like it and leads elsewhere.
         """
         if self.belief is None:
-            return self._agreed()
-        decision = decide(self.belief, leads, self.costs)
-        if isinstance(decision, Accept):
-            guess = self._guess(decision.key)
-            return Accept(guess.meanings, decision.probability) if guess else decision
-        return decision
+            decision = self._agreed()
+        else:
+            decision = decide(self.belief, leads, self.costs)
+        if not isinstance(decision, Accept):
+            return decision
+        guess = self._guess(decision.key)
+        if guess is None:
+            return decision
+        elsewhere = self._alike_elsewhere(guess, leads)
+        if elsewhere:
+            return AskAmong((guess.meanings, *elsewhere), decision.probability)
+        return Accept(guess.meanings, decision.probability)
+
+    def _alike_elsewhere(self, guess: Guess, leads: Leads) -> tuple[Key, ...]:
+        """What sounds like ``guess``, can be meant here, and leads elsewhere."""
+        there = leads(guess.meanings)
+        others = (self.alike or {}).get(guess.words, ())
+        return tuple(key for key in others if leads(key) not in {there, NOT_HERE})[:1]
 
     def _agreed(self) -> Decision:
         best = tuple(dict.fromkeys(guess.meanings for guess in self.firsts))
@@ -141,6 +166,7 @@ def judged(
     grammar: StepGrammar,
     sound: Sound,
     calibration: Calibration | Odds | None,
+    alikes: Alikes | None = None,
 ) -> Judgement:
     """Weigh all that was heard.
 
@@ -150,7 +176,23 @@ def judged(
         grammar: of the step.
         sound: what is known of the clip.
         calibration: for just these listeners; None when there is none.
+        alikes: words of numbers that sound alike; None when nobody knows.
     """
+    found = _judged(heard, evidence, grammar, sound, calibration)
+    if alikes is None:
+        return found
+    return replace(
+        found, alike={g.words: others_alike(g.words, grammar, alikes) for g in found.guesses}
+    )
+
+
+def _judged(
+    heard: Sequence[Heard],
+    evidence: Sequence[Evidence],
+    grammar: StepGrammar,
+    sound: Sound,
+    calibration: Calibration | Odds | None,
+) -> Judgement:
     if calibration is None:
         evidence = [_plainly(each) for each in evidence]
     expected = grammar.expectation

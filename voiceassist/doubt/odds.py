@@ -1,9 +1,10 @@
 """From what one listener heard to probabilities, by two numbers that were fitted on labelled sound.
 
 For a listener whose scores are logarithms of probabilities. The log odds of an understanding are
-the sum over all words that come to it, times the scale, and its prior at the step; those of "none
+the sum over all words that come to it and its prior at the step, times the scale; those of "none
 of these" are the listener's own, times the scale, and how likely other talk is before anything is
 heard. In noise a listener is surer than it should be: the scale is what its sureness is worth.
+Phrases that it does not list keep their share of the whole, among those of the grammar.
 """
 
 import math
@@ -49,18 +50,26 @@ class Odds:
             keys.setdefault(same, guess.meanings)
             scores.setdefault(same, []).append(guess.score)
         odds = {
-            keys[same]: self.scale * log_sum(each) + log_prior(keys[same], expectation)
+            keys[same]: self.scale * (log_sum(each) + log_prior(keys[same], expectation))
             for same, each in scores.items()
         }
-        none = [self.scale * each for each in (evidence.rest,) if each is not None]
+        listed = log_sum(list(odds.values()))
+        none = [listed + each for each in (_unlisted(evidence),) if math.isfinite(each)]
         if evidence.none_of_these is not None:
             none.append(self.scale * evidence.none_of_these + self.other)
-        total = log_sum([*odds.values(), *none])
+        total = log_sum([listed, *none])
         likely = sorted(odds.items(), key=lambda pair: -pair[1])
         return Belief(
             tuple((key, math.exp(each - total)) for key, each in likely),
             math.exp(log_sum(none) - total) if none else 0.0,
         )
+
+
+def _unlisted(evidence: Evidence) -> float:
+    """How much less likely all phrases are that are no guesses than those that are: a logarithm."""
+    if evidence.rest is None:
+        return -math.inf
+    return evidence.rest - log_sum([guess.score for guess in evidence.guesses])
 
 
 def read_odds(text: str, file: str = "odds.toml") -> Mapping[str, Odds]:

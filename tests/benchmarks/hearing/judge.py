@@ -60,7 +60,7 @@ def judge(sample: Sample, belief: Belief, costs: Costs) -> Judged:
     first = sample.holds(best)
     outcome, turned = Outcome.REJECTED, False
     if isinstance(decision, AskAmong) or (
-        isinstance(decision, Accept) and _asked_anyway(best, sample.expectation)
+        isinstance(decision, Accept) and asked_anyway(best, sample.expectation)
     ):
         outcome = Outcome.ASKED
     elif isinstance(decision, Accept):
@@ -71,7 +71,8 @@ def judge(sample: Sample, belief: Belief, costs: Costs) -> Judged:
     return Judged(sample, first, outcome, turned, probability, accepted * (1 - probability))
 
 
-def _asked_anyway(key: Key, expectation: Expectation) -> bool:
+def asked_anyway(key: Key, expectation: Expectation) -> bool:
+    """Whether a session asks about it even when the listeners are sure."""
     plain = [each.meaning if isinstance(each, Correction) else each for each in key]
     odd = [m for m in plain if isinstance(m, Reading) and not plausible(m, expectation)]
     return len(key) > 1 or bool(expectation.quantities and odd)

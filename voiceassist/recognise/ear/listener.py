@@ -23,7 +23,7 @@ _FULL_SCALE = 32_768
 _LONGEST = 30 * LISTEN_RATE_HZ
 #: How far, in nats a letter, the sum of a grammar may fall short of what the network writes
 #: freely before it is other talk.
-_NONE_A_LETTER = 1.0
+NONE_A_LETTER = 0.73
 
 
 class EarListener:
@@ -83,7 +83,8 @@ class EarListener:
         if self._automaton is None:
             raise RuntimeError("prepare a grammar before hearing")
         began = time.perf_counter()
-        sound = samples_of(clip)[:_LONGEST].astype(np.float32) / _FULL_SCALE
+        sound = samples_of(clip)[:_LONGEST].astype(np.float32)
+        sound /= _FULL_SCALE
         if len(sound) < SHORTEST:
             return self._heard(began, nothing=Nothing.NO_SPEECH)
         logs = self._network.letters(sound)
@@ -106,5 +107,5 @@ class EarListener:
         if found is None:
             return Heard(self.name, nothing=nothing, seconds=seconds)
         candidates = tuple(Candidate(words, score) for words, score in found.phrases)
-        none_of_these = found.free - _NONE_A_LETTER * found.letters
+        none_of_these = found.free - NONE_A_LETTER * found.letters
         return Heard(self.name, candidates, None, none_of_these, seconds, found.rest)

@@ -136,7 +136,10 @@ def _through(layer: _Layer, rows: Floats, turn: NDArray[np.complex64]) -> Floats
 def _turning(count: int) -> NDArray[np.complex64]:
     """By how much each pair of a head's numbers turns at each moment, as complex numbers."""
     speeds = 10_000.0 ** (-np.arange(0, TURNED, 2) / TURNED)
-    return np.exp(1j * np.outer(np.arange(count), speeds)).astype(np.complex64)
+    turning: NDArray[np.complex64] = np.exp(1j * np.outer(np.arange(count), speeds)).astype(
+        np.complex64
+    )
+    return turning
 
 
 def _turned(heads: Floats, turn: NDArray[np.complex64]) -> Floats:

@@ -175,8 +175,8 @@ def _followed(after: _After, automaton: Automaton, beam: Beam) -> list[tuple[lis
         shares = _gone_on(shares, chances, letter, known, automaton, beam.share)
         blank = after.blank[moment + 1].tolist()
         worth = {
-            number: b * blank[known.states[number]] + l * letter[known.states[number]]
-            for number, (b, l) in shares.items()
+            number: after_blank * blank[known.states[number]] + last * letter[known.states[number]]
+            for number, (after_blank, last) in shares.items()
         }
         kept = sorted((n for n, each in worth.items() if each >= beam.share), key=worth.__getitem__)
         shares = {number: shares[number] for number in kept[-beam.width :]}
