@@ -81,10 +81,8 @@ class Judgement:
         Without calibration the best guess is taken as it is, unless the listeners disagree. A
         number is never taken on its sound while another sounds like it and leads elsewhere.
         """
-        if self.belief is None:
-            decision = self._agreed()
-        else:
-            decision = decide(self.belief, leads, self.costs)
+        weighed = self.belief
+        decision = self._agreed() if weighed is None else decide(weighed, leads, self.costs)
         if not isinstance(decision, Accept):
             return decision
         guess = self._guess(decision.key)

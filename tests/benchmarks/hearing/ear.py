@@ -76,18 +76,20 @@ def line_of(sound: Sound, network: Network, kept: Kept) -> Line:
     middle = time.perf_counter()
     found = search(logs.astype(np.float64), automaton, Beam())
     ended = time.perf_counter()
-    is_phrase = isinstance(said, Phrase)
+    what: Line
+    if isinstance(said, Phrase):
+        what = {"level": said.level, "kind": said.kind, "meaning": to_json(said.meaning)}
+    else:
+        what = {"level": OTHER, "kind": said.source, "meaning": None}
     return {
         "id": said.id,
         "part": said.part,
-        "level": said.level if is_phrase else OTHER,
+        **what,
         "snr": said.level,
-        "kind": said.kind if is_phrase else said.source,
         "voice": how.voice,
         "noise": how.noise,
         "step": said.step,
         "words": said.words,
-        "meaning": to_json(said.meaning) if is_phrase else None,
         "seconds": round(clip.seconds, 3),
         "snr_db": round(speech_level_of(clip).snr_db, 2),
         "candidates": [[words, round(score, 4)] for words, score in found.phrases],

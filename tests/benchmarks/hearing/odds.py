@@ -15,7 +15,7 @@ import sys
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import product
+from itertools import pairwise, product
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
@@ -217,7 +217,7 @@ def reliability(of: Sequence[Told]) -> Iterator[str]:
     yield "| probability | phrases | mean | right |"
     yield "|---|---|---|---|"
     ends = (0.0, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95, 0.98, 0.99, 0.999, 1.01)
-    for low, high in zip(ends, ends[1:], strict=False):
+    for low, high in pairwise(ends):
         these = [t for t in of if low <= t.probability < high]
         if these:
             mean = statistics.mean(t.probability for t in these)

@@ -87,7 +87,8 @@ class Network:
             (self._second, self._third), WINDOWS[1:], strict=True
         ):
             rows = _gelu(_windows(rows, window, step) @ weights + bias)
-        return rows
+        heard: Floats = rows
+        return heard
 
 
 def _windowed(weights: Floats) -> Floats:
