@@ -15,8 +15,6 @@ from voiceassist.recognise.ear.shape import BLANK, NUMBERS, SIGNS
 from voiceassist.recognise.graph import WordGraph
 
 _SPACE = " "
-#: A word is written without these.
-_AS_WRITTEN = str.maketrans({"-": _SPACE, "’": "'"})
 #: What may follow inside a word, and the state of the word graph behind it.
 _Rest = tuple[str, int]
 _Place = frozenset[_Rest]
@@ -77,7 +75,9 @@ def automaton_of(graph: WordGraph) -> Automaton:
     """The letters of ``graph``, whose words are written with the letters a to z."""
     classes = _classes(graph)
     words = {
-        number: tuple((written(word), classes[behind]) for word, behind in arcs.items())
+        number: tuple(
+            (way, classes[behind]) for word, behind in arcs.items() for way in spellings(word)
+        )
         for number, arcs in zip(classes, graph.arcs, strict=True)
     }
     ends = {classes[state] for state in graph.ends}
@@ -96,7 +96,7 @@ def automaton_of(graph: WordGraph) -> Automaton:
         entered=tuple(NUMBERS.get(sign, BLANK) for sign, _ in waiting),
         ends=tuple(any(("", end) in place for end in ends) for _, place in waiting),
         ways=tuple(ways),
-        words={written(word): word for word in graph.words() if written(word) != word},
+        words={way: word for word in graph.words() for way in spellings(word) if way != word},
     )
 
 
@@ -111,9 +111,10 @@ def _backward(entered: Sequence[int], ways: Sequence[Sequence[int]]) -> Backward
     return Backward(*(np.array(each, np.intp) for each in (others, first, same)))
 
 
-def written(word: str) -> str:
-    """``word`` as the network would write it."""
-    return word.translate(_AS_WRITTEN)
+def spellings(word: str) -> tuple[str, ...]:
+    """``word`` as the network may write it: "x-ray" as "x ray" or "xray"."""
+    plain = word.replace("’", "'")
+    return tuple(dict.fromkeys(plain.replace("-", between) for between in (_SPACE, "")))
 
 
 def _onward(place: _Place, words: Mapping[int, tuple[_Rest, ...]]) -> list[tuple[str, _Place]]:

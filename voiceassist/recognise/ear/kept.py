@@ -5,7 +5,7 @@ from typing import cast
 
 from voiceassist.errors import RecogniseError
 from voiceassist.recognise.base import Grammar
-from voiceassist.recognise.ear.automaton import Automaton, automaton_of, written
+from voiceassist.recognise.ear.automaton import Automaton, automaton_of, spellings
 from voiceassist.recognise.ear.shape import NUMBERS
 from voiceassist.recognise.graph import Stepping, graph_of
 
@@ -48,7 +48,7 @@ class Kept:
 
 
 def _check(words: frozenset[str]) -> None:
-    strange = sorted(word for word in words if not set(written(word)) <= NUMBERS.keys())
+    strange = sorted(word for word in words if not set("".join(spellings(word))) <= NUMBERS.keys())
     if strange:
         raise RecogniseError(
             "the listener ear hears English only, not "

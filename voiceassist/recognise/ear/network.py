@@ -18,6 +18,8 @@ from voiceassist.recognise.ear.weights import Floats, Weights
 #: So much sound is needed for one answer, in samples: 0.05 s.
 SHORTEST = 127 + 64 * (7 - 1 + 3 * (3 - 1))
 _TINY = 1e-5
+#: Moments that look at all others at once; a long sound would take much memory otherwise.
+_AT_ONCE = 256
 _HEAD = WIDTH // HEADS
 #: The part of a GELU that is not linear, x times the upper tail of the normal distribution, by
 #: the nearest of these places: right to 1e-4, while half-precision weights are right to 5e-4.
@@ -125,13 +127,24 @@ def _through(layer: _Layer, rows: Floats, turn: NDArray[np.complex64]) -> Floats
     count = len(rows)
     parts = (_normal(rows, layer.before) @ layer.inputs).reshape(count, 3, HEADS, _HEAD)
     queries, keys, values = parts.transpose(1, 2, 0, 3)
-    alike = _turned(queries, turn) @ _turned(keys, turn).transpose(0, 2, 1)
-    alike = np.exp(alike - alike.max(axis=2, keepdims=True))
-    mixed = (alike @ values) / alike.sum(axis=2, keepdims=True)
+    queries, keys = _turned(queries, turn), _turned(keys, turn).transpose(0, 2, 1)
+    mixed = np.concatenate(
+        [_mixed(queries[:, at : at + _AT_ONCE], keys, values) for at in range(0, count, _AT_ONCE)],
+        axis=1,
+    )
     rows = rows + mixed.transpose(1, 0, 2).reshape(count, WIDTH) @ layer.output
     inner = _gelu(_normal(rows, layer.after) @ layer.wider[0] + layer.wider[1])
     through: Floats = rows + inner @ layer.narrower[0] + layer.narrower[1]
     return through
+
+
+def _mixed(queries: Floats, keys: Floats, values: Floats) -> Floats:
+    """For each query the values, each by how well its key fits."""
+    fits = queries @ keys
+    fits -= fits.max(axis=2, keepdims=True)
+    np.exp(fits, out=fits)
+    mixed: Floats = (fits @ values) / fits.sum(axis=2, keepdims=True)
+    return mixed
 
 
 def _turning(count: int) -> NDArray[np.complex64]:

@@ -76,12 +76,17 @@ def search(logs: Doubles, automaton: Automaton, beam: Beam) -> Found:
     if after is None:
         return Found((), -math.inf, free, letters)
     total = free + after.log_total
-    shares = _followed(after, automaton, beam)
-    phrases = sorted(
-        ((automaton.spelled(way), total + math.log(share)) for way, share in shares if share > 0),
-        key=lambda phrase: -phrase[1],
+    shares: dict[str, float] = {}
+    for way, share in _followed(after, automaton, beam):
+        words = automaton.spelled(way)
+        shares[words] = shares.get(words, 0.0) + share
+    phrases = sorted(shares.items(), key=lambda phrase: -phrase[1])
+    return Found(
+        tuple((words, total + math.log(share)) for words, share in phrases if share > 0),
+        total,
+        free,
+        letters,
     )
-    return Found(tuple(phrases), total, free, letters)
 
 
 @dataclass(frozen=True, slots=True)
