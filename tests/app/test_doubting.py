@@ -7,6 +7,7 @@ import pytest
 from bench import FAN
 
 from voiceassist import resources
+from voiceassist.app.build import alikes
 from voiceassist.app.ears import ClipEars
 from voiceassist.app.hearing import Hearing
 from voiceassist.app.judging import judged, understood
@@ -32,7 +33,9 @@ from voiceassist.testing import CapturingVoice, FixedTimeline, MemoryKeeper
 
 FILES = resources.grammar_files("en")
 LANGUAGE = Language.load(FILES)
-BOOK = Phrasebook.load(FILES["sentences.toml"], LANGUAGE.say)
+BOOK = Phrasebook.load(
+    FILES["sentences.toml"], LANGUAGE.say, lambda meaning: LANGUAGE.say(meaning, singly=True)
+)
 
 #: One listener, whose scores are to be believed as they are.
 BELIEVED = """
@@ -80,16 +83,19 @@ def sure(words: str) -> tuple[dict[str, float], float]:
     return {words: 0.0}, SURE
 
 
-def play(*script: tuple[dict[str, float], float]) -> tuple[Loop, list[Line], Engine]:
+def play(
+    *script: tuple[dict[str, float], float], text: str = FAN
+) -> tuple[Loop, list[Line], Engine]:
     calibration: Calibration = read(BELIEVED)["scripted"]
-    engine = Engine(Desk(read_procedure(FAN, "fan"), BOOK))
+    engine = Engine(Desk(read_procedure(text, "fan"), BOOK))
     timeline, shown = FixedTimeline(), []  # type: ignore[var-annotated]
     clips = [Clip.silence(1.0) for _ in script]
     panel = Panel([lambda: Scored(script)])
+    hearing = Hearing(panel, {"scripted": calibration}, alikes=alikes(LANGUAGE))
     parts = Parts(
         engine=engine,
         language=LANGUAGE,
-        ears=ClipEars(clips, Hearing(panel, {"scripted": calibration}), timeline),
+        ears=ClipEars(clips, hearing, timeline),
         mouth=Mouth(CapturingVoice(), LANGUAGE.spoken, None, timeline, lambda _: None),
         keeper=MemoryKeeper(),
         timeline=timeline,
@@ -126,6 +132,68 @@ def test_two_readings_that_lead_elsewhere_are_asked_about() -> None:
     assert "12.6 V, or 11.6 V" in str(asked["text"])
 
 
+def accepting(limit: str) -> str:
+    """The fan's procedure with another limit at the battery."""
+    assert "accept: 12.0 V to 12.9 V" in FAN
+    return FAN.replace("accept: 12.0 V to 12.9 V", f"accept: {limit}", 1)
+
+
+def test_a_teen_is_asked_for_in_digits_where_the_ten_would_lead_elsewhere() -> None:
+    limited = accepting("12.0 V to 16 V")
+    loop, lines, _ = play(*OPENING, sure("thirteen point two volts"), text=limited)
+    assert loop.session.state is State.WHICH
+    asked = [line for line in lines if line["event"] == "ask"][-1]
+    assert "13.2 V, one three point two volts, or 30.2 V, three zero" in str(asked["text"])
+    assert "digit by digit" in str(asked["text"])
+
+
+def test_said_in_digits_it_is_taken_without_another_question() -> None:
+    limited = accepting("12.0 V to 16 V")
+    said = sure("thirteen point two volts"), sure("one three point two volts")
+    loop, lines, _ = play(*OPENING, *said, text=limited)
+    assert loop.session.step == "feed"
+    assert [line["shown"] for line in lines if line["event"] == "reading"] == ["13.2 V"]
+    at_once, lines, _ = play(*OPENING, said[1], text=limited)
+    assert at_once.session.step == "feed"
+    assert {line["text"] for line in lines if line["event"] == "ask"} == {
+        "Say affirm when you have understood."
+    }
+
+
+def test_said_again_as_it_was_it_is_asked_for_in_digits_again() -> None:
+    said = sure("thirteen point two volts")
+    loop, lines, _ = play(*OPENING, said, said, said, text=accepting("12.0 V to 16 V"))
+    assert loop.session.state is State.WHICH
+    assert not [line for line in lines if line["event"] == "reading"]
+
+
+def test_a_teen_whose_ten_would_do_as_well_is_read_back_in_digits_and_stands() -> None:
+    loop, lines, _ = play(
+        *OPENING, sure("thirteen point two volts"), text=accepting("12.0 V to 60 V")
+    )
+    assert loop.session.step == "feed"
+    taken = [line for line in lines if line["event"] == "reading"][-1]
+    assert taken["shown"] == "13.2 V"
+    assert "13.2 V, one three point two" in str(taken["text"])
+
+
+def test_a_ten_that_cannot_be_is_no_reason_to_ask() -> None:
+    limited = accepting("12.0 V to 16 V, plausible: 0 V to 20 V")
+    limited = limited.replace("16 V, plausible", "16 V\n    plausible")
+    loop, _, _ = play(*OPENING, sure("thirteen point two volts"), text=limited)
+    assert loop.session.step == "feed"
+
+
+def test_where_nobody_knows_the_limit_it_is_asked_for_in_digits() -> None:
+    heard = [Heard("scripted", (Candidate("fifteen", 0.0),), none_of_these=-SURE)]
+    grammar = LANGUAGE.compose(Expectation(("voltage",), unit("V")))
+    calibration, known = read(BELIEVED)["scripted"], alikes(LANGUAGE)
+    found = judged(heard, understood(heard, grammar), grammar, Sound(30.0, 1.0), calibration, known)
+    decision = found.decided(repr)
+    assert isinstance(decision, AskAmong)
+    assert [str(key[0].value) for key in decision.keys] == ["15", "50"]  # type: ignore[union-attr]
+
+
 def test_the_record_shows_every_candidate_with_its_probability() -> None:
     close = {"twelve point six volts": 0.0, "eleven point six volts": CLOSE}
     _, lines, _ = play(*OPENING, (close, SURE))
@@ -146,6 +214,14 @@ def test_speech_that_is_most_likely_none_of_these_is_let_pass() -> None:
 def test_a_session_resumed_from_its_journal_has_the_same_doubts() -> None:
     close = {"twelve point six volts": 0.0, "eleven point six volts": CLOSE}
     loop, lines, engine = play(*OPENING, (close, SURE))
+    header = {"event": "session", "facts": {}, "at": "2026-01-02T08:00:00+01:00"}
+    kept = [{**line, "at": header["at"]} for line in lines]
+    assert replayed(engine, [header, *kept]).session == loop.session
+
+
+def test_a_number_that_was_taken_without_asking_is_so_again_when_resumed() -> None:
+    said = sure("thirteen point two volts")
+    loop, lines, engine = play(*OPENING, said, text=accepting("12.0 V to 60 V"))
     header = {"event": "session", "facts": {}, "at": "2026-01-02T08:00:00+01:00"}
     kept = [{**line, "at": header["at"]} for line in lines]
     assert replayed(engine, [header, *kept]).session == loop.session
