@@ -63,7 +63,7 @@ def results(english: Language, listener: EarListener) -> Results:
     return found
 
 
-def test_nineteen_recorded_phrases_in_twenty_are_heard_with_their_meaning(
+def test_all_recorded_phrases_but_three_are_heard_with_their_meaning(
     results: Results,
 ) -> None:
     said = [each for each in results if "meaning" in each[0]]
@@ -75,7 +75,7 @@ def test_nineteen_recorded_phrases_in_twenty_are_heard_with_their_meaning(
         or grammar.parse(heard.candidates[0].words).meanings[:1]
         != grammar.parse(listed["words"]).meanings[:1]
     ]
-    assert len(wrong) <= 0.05 * len(said), wrong
+    assert len(wrong) <= 3, wrong
 
 
 def test_recorded_phrases_are_believed_to_be_phrases_and_other_talk_is_not(
