@@ -13,7 +13,7 @@ from voiceassist.models.store import Kept, Store, Wish
 from voiceassist.recognise.choose import WITH_MODEL, listeners_of
 
 #: Cannot be given another.
-_OWN_MODEL = "sphinx"
+_OWN_MODEL = frozenset({"ear", "sphinx"})
 
 __all__ = ["Wish", "add_model", "check_model", "list_models", "model_folder", "verify_models"]
 
@@ -71,7 +71,7 @@ def check_model(settings: Settings) -> None:
     Raises:
         SettingsError: none does.
     """
-    takes = set(WITH_MODEL) | ({settings.listener} - {_OWN_MODEL})
+    takes = set(WITH_MODEL) | ({settings.listener} - _OWN_MODEL)
     if settings.model and not takes & set(listeners_of(settings.listener)):
         raise SettingsError(
             f"the listener {settings.listener!r} hears with its own model",

@@ -1,7 +1,7 @@
 """From what one listener heard to probabilities, by two numbers that were fitted on labelled sound.
 
 For a listener whose scores are logarithms of probabilities. The log odds of an understanding are
-the sum over all words that come to it and its prior at the step, times the scale; those of "none
+the sum over all words that come to it, times the scale, and its prior at the step; those of "none
 of these" are the listener's own, times the scale, and how likely other talk is before anything is
 heard. In noise a listener is surer than it should be: the scale is what its sureness is worth.
 Phrases that it does not list keep their share of the whole, among those of the grammar.
@@ -50,7 +50,7 @@ class Odds:
             keys.setdefault(same, guess.meanings)
             scores.setdefault(same, []).append(guess.score)
         odds = {
-            keys[same]: self.scale * (log_sum(each) + log_prior(keys[same], expectation))
+            keys[same]: self.scale * log_sum(each) + log_prior(keys[same], expectation)
             for same, each in scores.items()
         }
         listed = log_sum(list(odds.values()))

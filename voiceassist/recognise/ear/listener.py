@@ -23,7 +23,7 @@ _FULL_SCALE = 32_768
 _LONGEST = 30 * LISTEN_RATE_HZ
 #: How far, in nats a letter, the sum of a grammar may fall short of what the network writes
 #: freely before it is other talk.
-NONE_A_LETTER = 0.73
+NONE_A_LETTER = 0.76
 
 
 class EarListener:
