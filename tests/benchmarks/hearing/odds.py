@@ -41,7 +41,7 @@ from voiceassist.recognise.base import Candidate, Heard, Nothing
 from voiceassist.recognise.ear.listener import NONE_A_LETTER
 from voiceassist.recognise.ear.weights import FILE
 
-#: What a wrong turn costs, in questions: from 30 to 40 phrases asked about for one taken wrongly are
+#: What a wrong turn costs, in questions: 30 to 40 phrases asked about for one taken wrongly are
 #: held worth it. A wrong value that leads the same way, a quarter.
 WRONG_TURN, WRONG_VALUE = 40.0, 10.0
 

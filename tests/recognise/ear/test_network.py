@@ -1,14 +1,15 @@
 """The network in numpy, against the engine that its encoder's ancestor was made for."""
 
 from math import erf, sqrt
+from typing import Any
 
 import numpy as np
 import pytest
 
 from voiceassist.recognise.ear import network
 from voiceassist.recognise.ear.network import SHORTEST, Network
-from voiceassist.recognise.ear.shape import SIGNS
-from voiceassist.recognise.ear.weights import shipped_weights
+from voiceassist.recognise.ear.shape import LAYERS, SIGNS
+from voiceassist.recognise.ear.weights import Floats, shipped_weights
 
 
 @pytest.fixture(scope="module")
@@ -16,7 +17,7 @@ def made() -> Network:
     return Network(shipped_weights())
 
 
-def noise(samples: int) -> network.Floats:
+def noise(samples: int) -> Floats:
     return (np.random.default_rng(4).standard_normal(samples) * 0.1).astype(np.float32)
 
 
@@ -54,7 +55,7 @@ def test_it_agrees_with_the_same_layers_in_a_well_known_library(made: Network) -
     assert np.allclose(made.letters(sound), _in_torch(torch, weights, sound), atol=2e-2)
 
 
-def _in_torch(torch, weights, sound):  # type: ignore[no-untyped-def]  # noqa: ANN001, ANN202
+def _in_torch(torch: Any, weights: dict[str, Any], sound: Floats) -> Any:  # noqa: ANN401
     functional = torch.nn.functional
     rows = torch.tanh(
         functional.conv1d(
@@ -76,15 +77,15 @@ def _in_torch(torch, weights, sound):  # type: ignore[no-untyped-def]  # noqa: A
     )
     angles = angles.repeat_interleave(2, -1)
 
-    def normal(x, name):  # type: ignore[no-untyped-def]  # noqa: ANN001, ANN202
+    def normal(x: Any, name: str) -> Any:  # noqa: ANN401
         return functional.layer_norm(x, (288,), weights[name])
 
-    def turned(x):  # type: ignore[no-untyped-def]  # noqa: ANN001, ANN202
+    def turned(x: Any) -> Any:  # noqa: ANN401
         pairs, rest = x[..., :32], x[..., 32:]
         half = torch.stack((-pairs[..., 1::2], pairs[..., 0::2]), -1).flatten(-2)
         return torch.cat((pairs * angles.cos() + half * angles.sin(), rest), -1)
 
-    for layer in network.LAYERS:
+    for layer in LAYERS:
         if layer == "top.0":
             rows = normal(rows, "enc.layer_norm.weight")
         x = normal(rows, f"{layer}.input_layernorm.weight")

@@ -132,7 +132,11 @@ def _through(layer: _Layer, rows: Floats, turn: NDArray[np.complex64]) -> Floats
         [_mixed(queries[:, at : at + _AT_ONCE], keys, values) for at in range(0, count, _AT_ONCE)],
         axis=1,
     )
-    rows = rows + mixed.transpose(1, 0, 2).reshape(count, WIDTH) @ layer.output
+    rows = (
+        rows
+        + mixed.astype(np.float32, copy=False).transpose(1, 0, 2).reshape(count, WIDTH)
+        @ layer.output
+    )
     inner = _gelu(_normal(rows, layer.after) @ layer.wider[0] + layer.wider[1])
     through: Floats = rows + inner @ layer.narrower[0] + layer.narrower[1]
     return through
