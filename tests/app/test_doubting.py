@@ -1,7 +1,6 @@
 """What was heard is weighed, and the session gets it accepted, doubtful, or not at all."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import pytest
 from bench import FAN
@@ -10,21 +9,20 @@ from voiceassist import resources
 from voiceassist.app.build import alikes
 from voiceassist.app.ears import ClipEars
 from voiceassist.app.hearing import Hearing
-from voiceassist.app.judging import judged, understood
+from voiceassist.app.judging import judged
 from voiceassist.app.loop import Line, Loop, Parts
 from voiceassist.app.mouth import Mouth
 from voiceassist.app.replay import replayed
-from voiceassist.doubt.calibration import Calibration
+from voiceassist.doubt.costs import Costs
 from voiceassist.doubt.evidence import Sound
-from voiceassist.doubt.policy import Accept, AskAmong
-from voiceassist.doubt.stored import read
+from voiceassist.doubt.odds import Odds
+from voiceassist.doubt.policy import Accept, AskAmong, Decision, Reject
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.measure.units import unit
 from voiceassist.procedure.read import read_procedure
 from voiceassist.recognise.base import Candidate, Grammar, Heard
-from voiceassist.recognise.panel import Panel
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import Desk
 from voiceassist.session.states import State
@@ -38,23 +36,7 @@ BOOK = Phrasebook.load(
 )
 
 #: One listener, whose scores are to be believed as they are.
-BELIEVED = """
-["scripted"]
-fitted-on = "nothing: invented for these tests"
-behind-scripted = [1.0, 1.0, 1.0]
-unlisted-scripted = 0.0
-outside-scripted = [1.0, 1.0, 1.0]
-silent-scripted = 0.0
-none = [-4.0, -4.0, -4.0]
-crowd = [0.0, 0.0, 0.0]
-unexplained = [0.0, 0.0, 0.0]
-agreement = [0.0, 0.0, 0.0]
-prior = 0.0
-cost-wrong-value = 20.0
-cost-wrong-turn = 80.0
-let-pass-above = 0.5
-ask-above = 0.02
-"""
+BELIEVED = Odds(1.0, 0.0, Costs(20.0, 80.0, 0.5, 0.02))
 SURE, CLOSE = 900.0, 0.01
 
 
@@ -86,12 +68,10 @@ def sure(words: str) -> tuple[dict[str, float], float]:
 def play(
     *script: tuple[dict[str, float], float], text: str = FAN
 ) -> tuple[Loop, list[Line], Engine]:
-    calibration: Calibration = read(BELIEVED)["scripted"]
     engine = Engine(Desk(read_procedure(text, "fan"), BOOK))
     timeline, shown = FixedTimeline(), []  # type: ignore[var-annotated]
     clips = [Clip.silence(1.0) for _ in script]
-    panel = Panel([lambda: Scored(script)])
-    hearing = Hearing(panel, {"scripted": calibration}, alikes=alikes(LANGUAGE))
+    hearing = Hearing(Scored(script), {"scripted": BELIEVED}, alikes(LANGUAGE))
     parts = Parts(
         engine=engine,
         language=LANGUAGE,
@@ -183,10 +163,9 @@ def test_a_ten_that_cannot_be_is_no_reason_to_ask() -> None:
 
 
 def test_where_nobody_knows_the_limit_it_is_asked_for_in_digits() -> None:
-    heard = [Heard("scripted", (Candidate("fifteen", 0.0),), none_of_these=-SURE)]
+    heard = Heard("scripted", (Candidate("fifteen", 0.0),), none_of_these=-SURE)
     grammar = LANGUAGE.compose(Expectation(("voltage",), unit("V")))
-    calibration, known = read(BELIEVED)["scripted"], alikes(LANGUAGE)
-    found = judged(heard, understood(heard, grammar), grammar, Sound(30.0, 1.0), calibration, known)
+    found = judged(heard, grammar, Sound(30.0, 1.0), BELIEVED, alikes(LANGUAGE))
     decision = found.decided(repr)
     assert isinstance(decision, AskAmong)
     assert [str(key[0].value) for key in decision.keys] == ["15", "50"]  # type: ignore[union-attr]
@@ -225,54 +204,39 @@ def test_a_number_that_was_taken_without_asking_is_so_again_when_resumed() -> No
     assert replayed(engine, [header, *kept]).session == loop.session
 
 
-def test_listeners_without_calibration_that_disagree_are_asked_about() -> None:
-    heard = [
-        Heard("sphinx", (Candidate("fifteen", -5.0),)),
-        Heard("vosk", (Candidate("fifty", -1.0),)),
-    ]
+def test_a_listener_without_odds_is_taken_as_it_is_unless_it_is_none_of_these() -> None:
     grammar = LANGUAGE.compose(Expectation(("voltage",), unit("V")))
-    judgement = judged(heard, understood(heard, grammar), grammar, Sound(30.0, 1.0), None)
-    assert isinstance(judgement.decided(repr), AskAmong)
+
+    def decided(none: float) -> Decision:
+        heard = Heard("vosk", (Candidate("twelve volts", -5.0),), none_of_these=none)
+        return judged(heard, grammar, Sound(30.0, 1.0), None).decided(repr)
+
+    assert decided(-6.0) == Accept(grammar.parse("twelve volts").meanings, 1.0)
+    assert decided(-4.0) == Reject(1.0)
 
 
 @pytest.mark.parametrize(
-    ("finch", "wren", "digits"),
+    ("heard", "digits"),
     [
-        # Hardly better for one, and not listed by the other: "volts" was taken for "oh oh".
-        ({"six oh oh": 0.0, "six volts": 0.5}, {"six volts": 0.0}, "12.6"),
-        ({"six volts": 0.0}, {"six oh oh": 0.0, "six volts": 0.5}, "12.6"),
-        # Far better for one: a last zero that was spoken is kept.
-        ({"six oh": 0.0, "six volts": 16.0}, {"six volts": 0.0}, "12.60"),
-        ({"six oh": 0.0, "six": 0.5}, {"six oh": 0.0, "six": 0.5}, "12.60"),
-        ({"six": 0.0, "six oh": 0.5}, {"six": 0.0, "six oh": 0.5}, "12.6"),
+        ({"six oh": 0.0, "six": 0.5}, "12.60"),
+        ({"six": 0.0, "six oh": 0.5}, "12.6"),
     ],
 )
-def test_digits_are_those_that_all_listeners_together_find_likeliest(
-    finch: dict[str, float], wren: dict[str, float], digits: str
+def test_of_two_that_come_to_the_same_the_digits_of_the_likelier_are_kept(
+    heard: dict[str, float], digits: str
 ) -> None:
     """12.6 and 12.60 are one value, but the digits tell how finely it was read."""
-    heard = [by("finch", finch), by("wren", wren)]
     grammar = LANGUAGE.compose(Expectation(("voltage",), unit("V")))
-    sound, calibration = Sound(30.0, 1.0), both("finch", "wren")
-    judgement = judged(heard, understood(heard, grammar), grammar, sound, calibration)
+    judgement = judged(by(heard), grammar, Sound(30.0, 1.0), BELIEVED)
     decision = judgement.decided(repr)
     assert isinstance(decision, Accept)
+    assert decision.probability > 0.99
     assert str(getattr(decision.key[0], "value", "")) == digits
     assert judgement.words == judgement.words_for(decision.key)
     assert grammar.parse(judgement.words).meanings == decision.key
 
 
-def both(*names: str) -> Calibration:
-    """Of two who are believed as they are; what one of them does not list loses by that."""
-    one = read(BELIEVED)["scripted"]
-    lines = dict.fromkeys(names, one.behind["scripted"])
-    unlisted, silent = dict.fromkeys(names, 1.0), dict.fromkeys(names, 0.0)
-    return replace(
-        one, listeners=names, behind=lines, unlisted=unlisted, outside=lines, silent=silent
-    )
-
-
-def by(listener: str, behind: dict[str, float]) -> Heard:
-    """What ``listener`` heard: words after "twelve point" with their distance behind the best."""
+def by(behind: dict[str, float]) -> Heard:
+    """What was heard: words after "twelve point" with their distance behind the best."""
     candidates = (Candidate(f"twelve point {words}", -far) for words, far in behind.items())
-    return Heard(listener, tuple(candidates), none_of_these=-SURE)
+    return Heard("scripted", tuple(candidates), none_of_these=-SURE)

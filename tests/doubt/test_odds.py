@@ -7,7 +7,7 @@ from doubt.made import volts
 from hypothesis import given
 from hypothesis import strategies as st
 
-from voiceassist.app.build import calibrations
+from voiceassist.app.build import shipped_odds
 from voiceassist.doubt.evidence import Evidence, Guess
 from voiceassist.doubt.odds import Odds, read_odds
 from voiceassist.errors import DoubtError
@@ -103,7 +103,6 @@ def test_a_table_that_cannot_be_used_is_told_of(text: str, found: str) -> None:
 
 
 def test_the_shipped_odds_can_be_used() -> None:
-    odds = calibrations()["ear"]
-    assert isinstance(odds, Odds)
+    odds = shipped_odds()["ear"]
     assert 0 < odds.scale <= 1.5
     assert odds.fitted_on

@@ -2,10 +2,10 @@
 
 import gc
 import os
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import cache, cached_property, partial
+from functools import cache, cached_property
 from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,9 +15,7 @@ import platformdirs
 from voiceassist import resources
 from voiceassist.app.models import check_model, model_folder
 from voiceassist.app.settings import Settings, load
-from voiceassist.doubt.calibration import Calibration
 from voiceassist.doubt.odds import Odds, read_odds
-from voiceassist.doubt.stored import read
 from voiceassist.errors import ResourceError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.guess import Guesser
@@ -30,11 +28,10 @@ from voiceassist.procedure.alike import TEENS
 from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import Reserved, nothing_reserved, read_procedure
-from voiceassist.recognise.choose import check_name, choose_listener, listeners_of
+from voiceassist.recognise.choose import check_name, choose_listener
 
 if TYPE_CHECKING:
     from voiceassist.app.hearing import Hearing
-    from voiceassist.recognise.base import Listener
     from voiceassist.speak.base import Voice
     from voiceassist.speak.sayings import Sayings
 
@@ -54,8 +51,7 @@ def settings(changes: Mapping[str, object]) -> Settings:
     """
     file = platformdirs.user_config_path(_NAME) / "settings.toml"
     found = load(file, os.environ).changed(changes, "command line")
-    for name in listeners_of(found.listener):
-        check_name(name)
+    check_name(found.listener)
     if changes.get("model"):  # what stands in the file may be for another listener
         check_model(found)
     return found
@@ -69,11 +65,10 @@ def records_folder(chosen: Settings) -> Path:
 
 
 @cache
-def calibrations() -> Mapping[str, Calibration | Odds]:
-    """The shipped calibrations, by the names of their listeners joined with "+"."""
-    folder = files("voiceassist.doubt")
-    odds = read_odds(folder.joinpath("odds.toml").read_text(encoding="utf-8"))
-    return {**read(folder.joinpath("calibration.toml").read_text(encoding="utf-8")), **odds}
+def shipped_odds() -> Mapping[str, Odds]:
+    """What each listener's scores are worth, by its name."""
+    text = files("voiceassist.doubt").joinpath("odds.toml").read_text(encoding="utf-8")
+    return read_odds(text)
 
 
 def alikes(english: Language) -> Mapping[str, str]:
@@ -158,36 +153,29 @@ class Shop:
     def _spell(self, meaning: Meaning) -> str:
         return self.language.say(meaning, singly=True)
 
-    def hearing(
-        self, warn: Callable[[str], None] = lambda _: None, *, apart: bool = False
-    ) -> "Hearing":
-        """The chosen listeners, with the calibration for just these.
+    def hearing(self, *, apart: bool = False) -> "Hearing":
+        """The chosen listener, with its odds.
 
         Args:
-            warn: told in one sentence when one is lost later and the others go on.
-            apart: sound comes in while they hear, so they must keep nobody waiting.
+            apart: sound comes in while it hears, so it must keep nobody waiting.
 
         Raises:
-            RecogniseError: one cannot start.
-            ModelError: the model that one should hear with is not there, or not told.
+            RecogniseError: it cannot start.
+            ModelError: the model that it should hear with is not there, or not told.
         """
         from voiceassist.app.hearing import Hearing
-        from voiceassist.recognise.panel import Panel
 
-        names = listeners_of(self.settings.listener)
-        makers = [partial(self._listener, name, apart=apart) for name in names]
-        known = alikes(self.language) if self.settings.language.startswith("en") else None
+        chosen = self.settings
+        known = alikes(self.language) if chosen.language.startswith("en") else None
         with _loading():
-            return Hearing(Panel(makers), calibrations(), warn, known)
-
-    def _listener(self, name: str, *, apart: bool) -> "Listener":
-        return choose_listener(
-            name,
-            self.pronunciations,
-            model=model_folder(self.settings, name),
-            language=self.settings.language,
-            apart=apart,
-        )
+            listener = choose_listener(
+                chosen.listener,
+                self.pronunciations,
+                model=model_folder(chosen, chosen.listener),
+                language=chosen.language,
+                apart=apart,
+            )
+        return Hearing(listener, shipped_odds(), known)
 
     def voice(self) -> "Voice | None":
         """The chosen voice; None for text only.

@@ -28,7 +28,7 @@ from voiceassist.measure.meter import Meter
 from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import read_procedure
-from voiceassist.recognise.choose import LISTENERS, listeners_of
+from voiceassist.recognise.choose import LISTENERS
 from voiceassist.record.chain import digest
 from voiceassist.record.folder import ANSWERS
 from voiceassist.session.engine import Engine
@@ -276,7 +276,7 @@ class Opened:
 def _without_gone_listener(kept: dict[str, str]) -> str:
     """Take from ``kept`` a listener that there is no more, and its model; the name of it."""
     listener = kept.get("listener", "")
-    if all(name in LISTENERS for name in listeners_of(listener) if name):
+    if not listener or listener in LISTENERS:
         return ""
     kept.pop("model", None)
     return kept.pop("listener")

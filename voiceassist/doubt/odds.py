@@ -12,10 +12,9 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from voiceassist.doubt.calibration import Belief
+from voiceassist.doubt.belief import Belief, log_sum
 from voiceassist.doubt.costs import Costs
 from voiceassist.doubt.evidence import Evidence, Key
-from voiceassist.doubt.features import log_sum
 from voiceassist.doubt.prior import log_prior
 from voiceassist.doubt.same import settled
 from voiceassist.errors import DoubtError

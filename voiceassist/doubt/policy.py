@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from voiceassist.doubt.calibration import Belief
+from voiceassist.doubt.belief import Belief
 from voiceassist.doubt.costs import Costs
 from voiceassist.doubt.evidence import Key
 

@@ -1,9 +1,8 @@
 """The port for listeners (speech recognisers)."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Protocol, runtime_checkable
+from typing import Protocol
 
 from voiceassist.sound.clip import LISTEN_RATE_HZ, Clip
 
@@ -84,20 +83,6 @@ class Listener(Protocol):
 
     def close(self) -> None:
         """Free what it holds."""
-        ...
-
-
-@runtime_checkable
-class Weigher(Protocol):
-    """A listener that can take a second look: how well does each of a few phrases fit?"""
-
-    def weigh(self, clip: Clip, phrases: Sequence[str]) -> tuple[float, ...]:
-        """How well each of ``phrases`` fits ``clip`` (16 kHz).
-
-        Returns:
-            A natural logarithm for each, comparable among them and with nothing else; minus
-            infinity for a phrase that does not fit at all.
-        """
         ...
 
 

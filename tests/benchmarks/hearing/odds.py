@@ -1,10 +1,10 @@
-"""Fits the odds of the listener ear on the part "fit", and tells how they do on a part.
+"""Fits a listener's odds on the part "fit", and tells how they do on a part.
 
     python tests/benchmarks/hearing/odds.py fit      # prints a table for doubt/odds.toml
     python tests/benchmarks/hearing/odds.py table    # the shipped odds on the part "kept"
 
 Three numbers are fitted, by greatest likelihood: the scale, what each letter takes from "none of
-these" (a constant of the listener), and what other talk is likely to be. ``ear.py`` collects what
+these" (a constant of the ear), and what other talk is likely to be. ``collect.py`` collects what
 is read here. Numbers that sound alike are counted apart: of them a question is due.
 """
 
@@ -21,13 +21,13 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 import numpy as np
-from benchmarks.hearing.ear import OTHER, Line, lines_file, read_lines
+from benchmarks.hearing.collect import HEARERS, OTHER, Line, lines_file, read_lines
 from benchmarks.hearing.judge import asked_anyway, lead
 from benchmarks.hearing.phrases import LEVELS, PARTS
 from benchmarks.hearing.steps import STEPS, english, grammar
 from scipy.optimize import minimize
 
-from voiceassist.app.build import alikes, calibrations
+from voiceassist.app.build import alikes, shipped_odds
 from voiceassist.app.judging import Judgement, judged, understood
 from voiceassist.doubt.costs import Costs
 from voiceassist.doubt.evidence import Evidence, Key, Sound
@@ -77,11 +77,11 @@ def heard(line: Line, none_a_letter: float = NONE_A_LETTER) -> Heard:
     return Heard("ear", candidates, None, none, rest=rest)
 
 
-def cases(part: str, weights: Path) -> list[Case]:
+def cases(part: str, file: Path) -> list[Case]:
     """Every line of a part."""
     return [
-        Case(line, understood([heard(line)], grammar(line["step"]))[0])
-        for line in read_lines(lines_file(weights), part)
+        Case(line, understood(heard(line), grammar(line["step"])))
+        for line in read_lines(file, part)
     ]
 
 
@@ -114,9 +114,8 @@ def fitted(of: Sequence[Case]) -> tuple[Odds, float]:
 def judgement(case: Case, odds: Odds, none_a_letter: float) -> Judgement:
     """What the session's own code makes of it."""
     again = heard(case.line, none_a_letter)
-    evidence = replace(case.evidence, none_of_these=again.none_of_these)
     sound = Sound(case.line["snr_db"], case.line["seconds"])
-    return judged([again], [evidence], grammar(case.step), sound, odds, alikes(english()))
+    return judged(again, grammar(case.step), sound, odds, alikes(english()))
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,22 +244,25 @@ def main() -> None:
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("what", choices=("fit", "table"))
     options.add_argument("--part", choices=PARTS, default="kept")
+    options.add_argument("--listener", choices=HEARERS, default="ear")
     options.add_argument("--weights", type=Path, default=FILE)
     options.add_argument("--misses", action="store_true", help="show each phrase taken wrongly")
     given = options.parse_args()
-    of = cases("fit" if given.what == "fit" else given.part, given.weights)
+    file = lines_file(given.listener, given.weights)
+    of = cases("fit" if given.what == "fit" else given.part, file)
     if not of:
-        options.error("nothing is collected yet; run ear.py first")
-    odds, letter = calibrations()["ear"], NONE_A_LETTER
+        options.error("nothing is collected yet; run collect.py first")
+    odds, letter = shipped_odds()[given.listener], 0.0
+    if given.listener == "ear":
+        letter = NONE_A_LETTER
     if given.what == "fit":
         odds, letter = fitted(of)
         odds = replace(odds, costs=chosen(of, odds, letter))
         costs = odds.costs
-        print(f"NONE_A_LETTER = {letter:.3f}\n\n[ear]\nscale = {odds.scale:.4f}")
+        print(f"NONE_A_LETTER = {letter:.3f}\n\n[{given.listener}]\nscale = {odds.scale:.4f}")
         print(f"other = {odds.other:.4f}\ncost-wrong-value = {costs.wrong_value}")
         print(f"cost-wrong-turn = {costs.wrong_turn}\nlet-pass-above = {costs.none}")
         print(f"ask-above = {costs.worth}\n")
-    assert isinstance(odds, Odds)
     found = [told(case, judgement(case, odds, letter)) for case in of]
     for part in (rows(found), other_rows(found), reliability(found)):
         print("\n".join(part), end="\n\n")

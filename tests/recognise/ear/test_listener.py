@@ -9,10 +9,9 @@ import numpy as np
 import pytest
 import yaml
 
-from voiceassist.app.build import calibrations
+from voiceassist.app.build import shipped_odds
 from voiceassist.app.judging import understood
 from voiceassist.devices.wav import read_clip
-from voiceassist.doubt.odds import Odds
 from voiceassist.errors import RecogniseError
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.language.language import Language, StepGrammar
@@ -81,11 +80,10 @@ def test_all_recorded_phrases_but_three_are_heard_with_their_meaning(
 def test_recorded_phrases_are_believed_to_be_phrases_and_other_talk_is_not(
     results: Results,
 ) -> None:
-    odds = calibrations()["ear"]
-    assert isinstance(odds, Odds)
+    odds = shipped_odds()["ear"]
     none: dict[bool, dict[str, float]] = {True: {}, False: {}}
     for listed, grammar, heard in results:
-        (evidence,) = understood([heard], grammar)
+        evidence = understood(heard, grammar)
         if evidence.guesses:
             belief = odds.belief(evidence, grammar.expectation)
             none["meaning" in listed][listed["name"]] = belief.none
