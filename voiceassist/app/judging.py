@@ -150,7 +150,7 @@ def judged(
         return Judgement(words, None, (), sound.snr_db, expected, nothing=nothing)
     found = Judgement(guesses[0].words, None, guesses, sound.snr_db, expected)
     if odds is not None:
-        belief = odds.belief(evidence, expected)
+        belief = odds.belief(evidence, expected, sound.snr_db)
         found = replace(found, belief=belief, costs=odds.costs)
         found = replace(found, words=found.words_for(belief.likely[0][0]))
     if alikes is None:

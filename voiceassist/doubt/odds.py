@@ -1,4 +1,4 @@
-"""From what one listener heard to probabilities, by two numbers that were fitted on labelled sound.
+"""From what one listener heard to probabilities, by numbers that were fitted on labelled sound.
 
 For a listener whose scores are logarithms of probabilities. The log odds of an understanding are
 the sum over all words that come to it, times the scale, and its prior at the step; those of "none
@@ -20,6 +20,8 @@ from voiceassist.doubt.same import settled
 from voiceassist.errors import DoubtError
 from voiceassist.language.expectation import Expectation
 
+#: Quiet enough: above this the noise makes no difference.
+QUIET_DB = 30.0
 #: Each number of a table, by its name in the file.
 _NUMBERS = ("scale", "other", "cost-wrong-value", "cost-wrong-turn", "let-pass-above", "ask-above")
 
@@ -33,15 +35,20 @@ class Odds:
         other: log odds of other talk before anything is heard.
         costs: of mistakes, chosen so that few of them are made with this listener.
         fitted_on: how many clips, and which, for the record.
+        fade: how fast the scale falls with the noise; 0 for a listener that hears it itself.
     """
 
     scale: float
     other: float
     costs: Costs = field(default_factory=Costs)
     fitted_on: str = ""
+    fade: float = 0.0
 
-    def belief(self, evidence: Evidence, expectation: Expectation) -> Belief:
+    def belief(
+        self, evidence: Evidence, expectation: Expectation, snr_db: float = QUIET_DB
+    ) -> Belief:
         """How likely each understanding in ``evidence`` is, which has one or more."""
+        scale = self.scale * math.exp(-self.fade * _noise(snr_db))
         keys: dict[Key, Key] = {}
         scores: dict[Key, list[float]] = {}
         for guess in evidence.guesses:
@@ -49,19 +56,24 @@ class Odds:
             keys.setdefault(same, guess.meanings)
             scores.setdefault(same, []).append(guess.score)
         odds = {
-            keys[same]: self.scale * log_sum(each) + log_prior(keys[same], expectation)
+            keys[same]: scale * log_sum(each) + log_prior(keys[same], expectation)
             for same, each in scores.items()
         }
         listed = log_sum(list(odds.values()))
         none = [listed + each for each in (_unlisted(evidence),) if math.isfinite(each)]
         if evidence.none_of_these is not None:
-            none.append(self.scale * evidence.none_of_these + self.other)
+            none.append(scale * evidence.none_of_these + self.other)
         total = log_sum([listed, *none])
         likely = sorted(odds.items(), key=lambda pair: -pair[1])
         return Belief(
             tuple((key, math.exp(each - total)) for key, each in likely),
             math.exp(log_sum(none) - total) if none else 0.0,
         )
+
+
+def _noise(snr_db: float) -> float:
+    """0 in quiet to 1 where speech is no louder than the noise."""
+    return 1 - min(max(snr_db, 0.0), QUIET_DB) / QUIET_DB
 
 
 def _unlisted(evidence: Evidence) -> float:
@@ -87,8 +99,9 @@ def read_odds(text: str, file: str = "odds.toml") -> Mapping[str, Odds]:
 def _read_one(table: object, place: str) -> Odds:
     if not isinstance(table, dict):
         raise DoubtError("this is no table of numbers", place=place)
-    for name in _NUMBERS:
-        value = table.get(name)
+    given = {"fade": 0.0, **table}
+    for name in (*_NUMBERS, "fade"):
+        value = given.get(name)
         # bool is an int to Python, and TOML knows inf and nan
         if isinstance(value, bool) or not isinstance(value, int | float):
             raise DoubtError(f"{name} is missing or no number", place=place)
@@ -96,6 +109,7 @@ def _read_one(table: object, place: str) -> Odds:
             raise DoubtError(f"{name} is no number", place=place)
     scale, other, *costs = (float(table[name]) for name in _NUMBERS)
     try:
-        return Odds(scale, other, Costs(*costs), str(table.get("fitted-on", "")))
+        fitted_on = str(table.get("fitted-on", ""))
+        return Odds(scale, other, Costs(*costs), fitted_on, float(given["fade"]))
     except ValueError as error:
         raise DoubtError(str(error), place=place) from None

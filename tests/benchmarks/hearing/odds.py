@@ -4,7 +4,8 @@
     python tests/benchmarks/hearing/odds.py table    # the shipped odds on the part "kept"
 
 Three numbers are fitted, by greatest likelihood: the scale, what each letter takes from "none of
-these" (a constant of the ear), and what other talk is likely to be. ``collect.py`` collects what
+these" (a constant of the ear; of sphinx how the scale fades with the noise), and what other talk is
+likely to be. ``collect.py`` collects what
 is read here. Numbers that sound alike are counted apart: of them a question is due.
 """
 
@@ -85,30 +86,34 @@ def cases(part: str, file: Path) -> list[Case]:
     ]
 
 
-def fitted(of: Sequence[Case]) -> tuple[Odds, float]:
-    """The likeliest odds, and what each letter takes."""
+def fitted(of: Sequence[Case], listener: str) -> tuple[Odds, float]:
+    """The likeliest odds, and what each letter takes; for sphinx, how the scale fades instead."""
     usable = [case for case in of if case.evidence.guesses]
 
-    def loss(numbers: np.ndarray) -> float:
-        scale, letter, other = float(numbers[0]), float(numbers[1]), float(numbers[2])
-        odds = Odds(scale, other)
-        total = 0.0
-        for case in usable:
-            none = case.line["free"] - letter * case.line["letters"]
-            belief = odds.belief(replace(case.evidence, none_of_these=none), STEPS[case.step])
-            if case.line["meaning"] is None:
-                chance = belief.none
-            else:
-                chance = sum(p for key, p in belief.likely if case.right(key))
-            total -= math.log(max(chance, 1e-4))
-        return total / len(usable)
+    def made(numbers: np.ndarray) -> tuple[Odds, float]:
+        scale, third, other = map(float, numbers)
+        if listener == "ear":
+            return Odds(scale, other), third
+        return Odds(scale, other, fade=third), 0.0
 
-    found = minimize(
-        loss, np.array([0.6, 1.0, -1.0]), method="Nelder-Mead", options={"maxiter": 120}
-    )
+    def loss(numbers: np.ndarray) -> float:
+        odds, letter = made(numbers)
+        return -statistics.mean(math.log(max(_chance(case, odds, letter), 1e-4)) for case in usable)
+
+    start = np.array([0.5 if listener == "ear" else 0.02, 1.0, -3.0])
+    found = minimize(loss, start, method="Nelder-Mead", options={"maxiter": 150})
     print(f"loss {found.fun:.4f} of {len(usable)}", file=sys.stderr)
-    scale, letter, other = map(float, found.x)
-    return Odds(scale, other), letter
+    return made(found.x)
+
+
+def _chance(case: Case, odds: Odds, letter: float) -> float:
+    """What the odds give to what was said."""
+    none = case.line["free"] - letter * case.line["letters"]
+    evidence = replace(case.evidence, none_of_these=none)
+    belief = odds.belief(evidence, STEPS[case.step], case.line["snr_db"])
+    if case.line["meaning"] is None:
+        return belief.none
+    return sum(chance for key, chance in belief.likely if case.right(key))
 
 
 def judgement(case: Case, odds: Odds, none_a_letter: float) -> Judgement:
@@ -256,10 +261,12 @@ def main() -> None:
     if given.listener == "ear":
         letter = NONE_A_LETTER
     if given.what == "fit":
-        odds, letter = fitted(of)
+        odds, letter = fitted(of, given.listener)
         odds = replace(odds, costs=chosen(of, odds, letter))
         costs = odds.costs
-        print(f"NONE_A_LETTER = {letter:.3f}\n\n[{given.listener}]\nscale = {odds.scale:.4f}")
+        print(
+            f"NONE_A_LETTER = {letter:.3f}\n\n[{given.listener}]\nscale = {odds.scale:.4f}\nfade = {odds.fade:.4f}"
+        )
         print(f"other = {odds.other:.4f}\ncost-wrong-value = {costs.wrong_value}")
         print(f"cost-wrong-turn = {costs.wrong_turn}\nlet-pass-above = {costs.none}")
         print(f"ask-above = {costs.worth}\n")
