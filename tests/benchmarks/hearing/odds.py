@@ -265,7 +265,8 @@ def main() -> None:
         odds = replace(odds, costs=chosen(of, odds, letter))
         costs = odds.costs
         print(
-            f"NONE_A_LETTER = {letter:.3f}\n\n[{given.listener}]\nscale = {odds.scale:.4f}\nfade = {odds.fade:.4f}"
+            f"NONE_A_LETTER = {letter:.3f}\n\n[{given.listener}]\nscale = {odds.scale:.4f}\n"
+            f"fade = {odds.fade:.4f}"
         )
         print(f"other = {odds.other:.4f}\ncost-wrong-value = {costs.wrong_value}")
         print(f"cost-wrong-turn = {costs.wrong_turn}\nlet-pass-above = {costs.none}")
