@@ -50,7 +50,7 @@ def refusal(store: Store, wish: Wish) -> str:
     [
         (VOSK, "vosk"),
         ({"final.mdl": b"m", "mfcc.conf": b"c", "Gr.fst": b"g"}, "vosk"),
-        ({"model.bin": b"m"}, None),
+        ({"final.mdl": b"m"}, None),
         ({"am/other": b"m"}, None),
     ],
 )
@@ -82,7 +82,7 @@ def test_an_archive_is_kept_under_its_own_name(store: Store, tmp_path: Path, end
     kept = store.add(Wish(str(file)))
     assert kept.name == "tiny.v1"
     assert set(kept.manifest.files) == set(FLAT)
-    assert (kept.folder / "model.bin").read_bytes() == b"weights"
+    assert (kept.folder / "final.mdl").read_bytes() == b"weights"
 
 
 def test_the_sum_the_user_gives_must_be_that_of_the_archive(store: Store, tmp_path: Path) -> None:
