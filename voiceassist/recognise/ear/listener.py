@@ -14,16 +14,19 @@ from voiceassist.recognise.ear.automaton import Automaton
 from voiceassist.recognise.ear.kept import Kept
 from voiceassist.recognise.ear.network import SHORTEST, Network
 from voiceassist.recognise.ear.search import Beam, Found, search
-from voiceassist.recognise.ear.weights import Weights, shipped_weights
+from voiceassist.recognise.ear.weights import Floats, Weights, shipped_weights
 from voiceassist.sound.clip import LISTEN_RATE_HZ, Clip
 from voiceassist.sound.samples import samples_of
 
 _FULL_SCALE = 32_768
 #: Nobody says a phrase of any grammar for longer; what comes after is not heard.
 _LONGEST = 30 * LISTEN_RATE_HZ
+#: Sound so far below the loudest of a clip is quiet, by power; so many frames of 20 ms of it are
+#: left at each end, as a segment has them. The network levels a clip by all that is in it.
+_QUIET, _LEFT, _FRAME = 1e-5, 25, LISTEN_RATE_HZ // 50
 #: How far, in nats a letter, the sum of a grammar may fall short of what the network writes
 #: freely before it is other talk.
-NONE_A_LETTER = 0.76
+NONE_A_LETTER = 1.088
 
 
 class EarListener:
@@ -83,8 +86,8 @@ class EarListener:
         if self._automaton is None:
             raise RuntimeError("prepare a grammar before hearing")
         began = time.perf_counter()
-        sound = samples_of(clip)[:_LONGEST].astype(np.float32)
-        sound /= _FULL_SCALE
+        sound = _without_quiet(samples_of(clip).astype(np.float32) / np.float32(_FULL_SCALE))
+        sound = sound[:_LONGEST]
         if len(sound) < SHORTEST:
             return self._heard(began, nothing=Nothing.NO_SPEECH)
         logs = self._network.letters(sound)
@@ -109,3 +112,14 @@ class EarListener:
         candidates = tuple(Candidate(words, score) for words, score in found.phrases)
         none_of_these = found.free - NONE_A_LETTER * found.letters
         return Heard(self.name, candidates, None, none_of_these, seconds, found.rest)
+
+
+def _without_quiet(sound: Floats) -> Floats:
+    """``sound`` without the quiet before and after it, but for half a second of each."""
+    whole = sound[: len(sound) // _FRAME * _FRAME].reshape(-1, _FRAME)
+    power = np.einsum("ij,ij->i", whole, whole)
+    loud = np.flatnonzero(power > power.max(initial=0.0) * _QUIET)
+    if not loud.size:
+        return sound
+    begin, end = max(loud[0] - _LEFT, 0), loud[-1] + 1 + _LEFT
+    return sound[begin * _FRAME : end * _FRAME]

@@ -19,7 +19,7 @@ Weights = Mapping[str, Floats]
 
 #: The shipped weights, and their SHA-256.
 FILE = Path(__file__).with_name("weights.npz")
-SHA256 = "2f92a56891037103ab6d9056f6a7a3023f2d9346a7329b66b33ba28f5dd6316b"
+SHA256 = "1e7dab3fa56206c0b2ca6c8bf1f5bf1ea2d9042498edf874db169ae9cbd309ec"
 _REMEDY = "install voiceassist again, or use --listener sphinx"
 
 
