@@ -9,10 +9,10 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+from spectrum import log_mel
 
 from voiceassist import resources
 from voiceassist.language.language import Language
-from voiceassist.recognise.whisper.spectrum import log_mel
 
 _WINDOW = 30 * 16_000
 _SHORT, _HALF = 3 * 16_000, 8_000

@@ -15,7 +15,7 @@ import pytest
 from benchmarks.kills import JOB, PROCEDURE, Line, facts, heard, kept, path_of
 
 from voiceassist.app import build
-from voiceassist.app.sessions import run_session
+from voiceassist.app.sessions import Opened, run_session
 from voiceassist.app.wish import SessionWish
 from voiceassist.record.chain import Harm, examine
 from voiceassist.record.journal import Journal, read, verify
@@ -177,6 +177,24 @@ def test_a_job_killed_in_the_middle_resumes_at_its_step(tmp_path: Path) -> None:
     asked = next(line for line in lines if line["event"] == "ask")
     assert asked["step"] == "feed"
     assert any("12.1 V to 12.8 V" in line["text"] for line in lines)
+
+
+@pytest.mark.parametrize("gone", ["joint", "moonshine+sphinx+whisper"])
+def test_a_session_begun_with_a_listener_that_is_no_more_goes_on_with_the_usual_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, gone: str
+) -> None:
+    """Such as an earlier version of this program kept."""
+    header = Opened._header
+    monkeypatch.setattr(
+        Opened, "_header", lambda *given: {**header(*given), "listener": gone, "model": "small"}
+    )
+    assert play(tmp_path, JOB[:5]) == []
+    warned = play(tmp_path, JOB[5:], resume=True)
+    assert warned == [
+        f"The session was begun with the listener {gone}, which there is no more; "
+        "it goes on with ear."
+    ]
+    assert [line["outcome"] for line in kept(tmp_path) if line["event"] == "end"]
 
 
 def test_a_second_process_on_the_same_session_is_refused_with_a_sentence(tmp_path: Path) -> None:

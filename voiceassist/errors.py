@@ -5,7 +5,7 @@ VoiceAssistError
 ├── LanguageError    a grammar file or phrase list that cannot be used
 ├── CircuitError     a circuit that cannot be, or cannot be solved
 ├── ProcedureError   a procedure file with faults (all of them, in ``faults``)
-├── DoubtError       a calibration that cannot be used
+├── DoubtError       odds of a listener that cannot be used
 ├── SessionError     an event that cannot belong to this session
 ├── SoundError       samples that are not what they claim to be
 ├── DeviceError      a microphone, loudspeaker or sound file that is missing or broken
@@ -59,7 +59,7 @@ class ProcedureError(VoiceAssistError):
 
 
 class DoubtError(VoiceAssistError):
-    """A calibration that cannot be used."""
+    """Odds of a listener that cannot be used."""
 
 
 class SessionError(VoiceAssistError):

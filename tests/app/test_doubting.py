@@ -1,29 +1,28 @@
 """What was heard is weighed, and the session gets it accepted, doubtful, or not at all."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import pytest
 from bench import FAN
 
 from voiceassist import resources
+from voiceassist.app.build import alikes
 from voiceassist.app.ears import ClipEars
 from voiceassist.app.hearing import Hearing
-from voiceassist.app.judging import judged, understood
+from voiceassist.app.judging import judged
 from voiceassist.app.loop import Line, Loop, Parts
 from voiceassist.app.mouth import Mouth
 from voiceassist.app.replay import replayed
-from voiceassist.doubt.calibration import Calibration
+from voiceassist.doubt.costs import Costs
 from voiceassist.doubt.evidence import Sound
-from voiceassist.doubt.policy import Accept, AskAmong
-from voiceassist.doubt.stored import read
+from voiceassist.doubt.odds import Odds
+from voiceassist.doubt.policy import Accept, AskAmong, Decision, Reject
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.measure.units import unit
 from voiceassist.procedure.read import read_procedure
 from voiceassist.recognise.base import Candidate, Grammar, Heard
-from voiceassist.recognise.panel import Panel
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import Desk
 from voiceassist.session.states import State
@@ -32,26 +31,12 @@ from voiceassist.testing import CapturingVoice, FixedTimeline, MemoryKeeper
 
 FILES = resources.grammar_files("en")
 LANGUAGE = Language.load(FILES)
-BOOK = Phrasebook.load(FILES["sentences.toml"], LANGUAGE.say)
+BOOK = Phrasebook.load(
+    FILES["sentences.toml"], LANGUAGE.say, lambda meaning: LANGUAGE.say(meaning, singly=True)
+)
 
 #: One listener, whose scores are to be believed as they are.
-BELIEVED = """
-["scripted"]
-fitted-on = "nothing: invented for these tests"
-behind-scripted = [1.0, 1.0, 1.0]
-unlisted-scripted = 0.0
-outside-scripted = [1.0, 1.0, 1.0]
-silent-scripted = 0.0
-none = [-4.0, -4.0, -4.0]
-crowd = [0.0, 0.0, 0.0]
-unexplained = [0.0, 0.0, 0.0]
-agreement = [0.0, 0.0, 0.0]
-prior = 0.0
-cost-wrong-value = 20.0
-cost-wrong-turn = 80.0
-let-pass-above = 0.5
-ask-above = 0.02
-"""
+BELIEVED = Odds(1.0, 0.0, Costs(20.0, 80.0, 0.5, 0.02))
 SURE, CLOSE = 900.0, 0.01
 
 
@@ -80,16 +65,17 @@ def sure(words: str) -> tuple[dict[str, float], float]:
     return {words: 0.0}, SURE
 
 
-def play(*script: tuple[dict[str, float], float]) -> tuple[Loop, list[Line], Engine]:
-    calibration: Calibration = read(BELIEVED)["scripted"]
-    engine = Engine(Desk(read_procedure(FAN, "fan"), BOOK))
+def play(
+    *script: tuple[dict[str, float], float], text: str = FAN
+) -> tuple[Loop, list[Line], Engine]:
+    engine = Engine(Desk(read_procedure(text, "fan"), BOOK))
     timeline, shown = FixedTimeline(), []  # type: ignore[var-annotated]
     clips = [Clip.silence(1.0) for _ in script]
-    panel = Panel([lambda: Scored(script)])
+    hearing = Hearing(Scored(script), {"scripted": BELIEVED}, alikes(LANGUAGE))
     parts = Parts(
         engine=engine,
         language=LANGUAGE,
-        ears=ClipEars(clips, Hearing(panel, {"scripted": calibration}), timeline),
+        ears=ClipEars(clips, hearing, timeline),
         mouth=Mouth(CapturingVoice(), LANGUAGE.spoken, None, timeline, lambda _: None),
         keeper=MemoryKeeper(),
         timeline=timeline,
@@ -126,6 +112,65 @@ def test_two_readings_that_lead_elsewhere_are_asked_about() -> None:
     assert "12.6 V, or 11.6 V" in str(asked["text"])
 
 
+def accepting(limit: str) -> str:
+    """The fan's procedure with another limit at the battery."""
+    assert "accept: 12.0 V to 12.9 V" in FAN
+    return FAN.replace("accept: 12.0 V to 12.9 V", f"accept: {limit}", 1)
+
+
+def test_a_teen_is_asked_for_in_digits_where_the_ten_would_lead_elsewhere() -> None:
+    limited = accepting("12.0 V to 16 V")
+    loop, lines, _ = play(*OPENING, sure("thirteen point two volts"), text=limited)
+    assert loop.session.state is State.WHICH
+    asked = [line for line in lines if line["event"] == "ask"][-1]
+    assert "13.2 V, one three point two volts, or 30.2 V, three zero" in str(asked["text"])
+    assert "digit by digit" in str(asked["text"])
+
+
+def test_said_in_digits_it_is_taken_without_another_question() -> None:
+    limited = accepting("12.0 V to 16 V")
+    said = sure("thirteen point two volts"), sure("one three point two volts")
+    loop, lines, _ = play(*OPENING, *said, text=limited)
+    assert loop.session.step == "feed"
+    assert [line["shown"] for line in lines if line["event"] == "reading"] == ["13.2 V"]
+    at_once, lines, _ = play(*OPENING, said[1], text=limited)
+    assert at_once.session.step == "feed"
+    assert not [line for line in lines if "digit by digit" in str(line["text"])]
+
+
+def test_said_again_as_it_was_it_is_asked_for_in_digits_again() -> None:
+    said = sure("thirteen point two volts")
+    loop, lines, _ = play(*OPENING, said, said, said, text=accepting("12.0 V to 16 V"))
+    assert loop.session.state is State.WHICH
+    assert not [line for line in lines if line["event"] == "reading"]
+
+
+def test_a_teen_whose_ten_would_do_as_well_is_read_back_in_digits_and_stands() -> None:
+    loop, lines, _ = play(
+        *OPENING, sure("thirteen point two volts"), text=accepting("12.0 V to 60 V")
+    )
+    assert loop.session.step == "feed"
+    taken = [line for line in lines if line["event"] == "reading"][-1]
+    assert taken["shown"] == "13.2 V"
+    assert "13.2 V, one three point two" in str(taken["text"])
+
+
+def test_a_ten_that_cannot_be_is_no_reason_to_ask() -> None:
+    limited = accepting("12.0 V to 16 V, plausible: 0 V to 20 V")
+    limited = limited.replace("16 V, plausible", "16 V\n    plausible")
+    loop, _, _ = play(*OPENING, sure("thirteen point two volts"), text=limited)
+    assert loop.session.step == "feed"
+
+
+def test_where_nobody_knows_the_limit_it_is_asked_for_in_digits() -> None:
+    heard = Heard("scripted", (Candidate("fifteen", 0.0),), none_of_these=-SURE)
+    grammar = LANGUAGE.compose(Expectation(("voltage",), unit("V")))
+    found = judged(heard, grammar, Sound(30.0, 1.0), BELIEVED, alikes(LANGUAGE))
+    decision = found.decided(repr)
+    assert isinstance(decision, AskAmong)
+    assert [str(key[0].value) for key in decision.keys] == ["15", "50"]  # type: ignore[union-attr]
+
+
 def test_the_record_shows_every_candidate_with_its_probability() -> None:
     close = {"twelve point six volts": 0.0, "eleven point six volts": CLOSE}
     _, lines, _ = play(*OPENING, (close, SURE))
@@ -151,54 +196,47 @@ def test_a_session_resumed_from_its_journal_has_the_same_doubts() -> None:
     assert replayed(engine, [header, *kept]).session == loop.session
 
 
-def test_listeners_without_calibration_that_disagree_are_asked_about() -> None:
-    heard = [
-        Heard("sphinx", (Candidate("fifteen", -5.0),)),
-        Heard("vosk", (Candidate("fifty", -1.0),)),
-    ]
+def test_a_number_that_was_taken_without_asking_is_so_again_when_resumed() -> None:
+    said = sure("thirteen point two volts")
+    loop, lines, engine = play(*OPENING, said, text=accepting("12.0 V to 60 V"))
+    header = {"event": "session", "facts": {}, "at": "2026-01-02T08:00:00+01:00"}
+    kept = [{**line, "at": header["at"]} for line in lines]
+    assert replayed(engine, [header, *kept]).session == loop.session
+
+
+def test_a_listener_without_odds_is_taken_as_it_is_unless_it_is_none_of_these() -> None:
     grammar = LANGUAGE.compose(Expectation(("voltage",), unit("V")))
-    judgement = judged(heard, understood(heard, grammar), grammar, Sound(30.0, 1.0), None)
-    assert isinstance(judgement.decided(repr), AskAmong)
+
+    def decided(none: float) -> Decision:
+        heard = Heard("vosk", (Candidate("twelve volts", -5.0),), none_of_these=none)
+        return judged(heard, grammar, Sound(30.0, 1.0), None).decided(repr)
+
+    assert decided(-6.0) == Accept(grammar.parse("twelve volts").meanings, 1.0)
+    assert decided(-4.0) == Reject(1.0)
 
 
 @pytest.mark.parametrize(
-    ("finch", "wren", "digits"),
+    ("heard", "digits"),
     [
-        # Hardly better for one, and not listed by the other: "volts" was taken for "oh oh".
-        ({"six oh oh": 0.0, "six volts": 0.5}, {"six volts": 0.0}, "12.6"),
-        ({"six volts": 0.0}, {"six oh oh": 0.0, "six volts": 0.5}, "12.6"),
-        # Far better for one: a last zero that was spoken is kept.
-        ({"six oh": 0.0, "six volts": 16.0}, {"six volts": 0.0}, "12.60"),
-        ({"six oh": 0.0, "six": 0.5}, {"six oh": 0.0, "six": 0.5}, "12.60"),
-        ({"six": 0.0, "six oh": 0.5}, {"six": 0.0, "six oh": 0.5}, "12.6"),
+        ({"six oh": 0.0, "six": 0.5}, "12.60"),
+        ({"six": 0.0, "six oh": 0.5}, "12.6"),
     ],
 )
-def test_digits_are_those_that_all_listeners_together_find_likeliest(
-    finch: dict[str, float], wren: dict[str, float], digits: str
+def test_of_two_that_come_to_the_same_the_digits_of_the_likelier_are_kept(
+    heard: dict[str, float], digits: str
 ) -> None:
     """12.6 and 12.60 are one value, but the digits tell how finely it was read."""
-    heard = [by("finch", finch), by("wren", wren)]
     grammar = LANGUAGE.compose(Expectation(("voltage",), unit("V")))
-    sound, calibration = Sound(30.0, 1.0), both("finch", "wren")
-    judgement = judged(heard, understood(heard, grammar), grammar, sound, calibration)
+    judgement = judged(by(heard), grammar, Sound(30.0, 1.0), BELIEVED)
     decision = judgement.decided(repr)
     assert isinstance(decision, Accept)
+    assert decision.probability > 0.99
     assert str(getattr(decision.key[0], "value", "")) == digits
     assert judgement.words == judgement.words_for(decision.key)
     assert grammar.parse(judgement.words).meanings == decision.key
 
 
-def both(*names: str) -> Calibration:
-    """Of two who are believed as they are; what one of them does not list loses by that."""
-    one = read(BELIEVED)["scripted"]
-    lines = dict.fromkeys(names, one.behind["scripted"])
-    unlisted, silent = dict.fromkeys(names, 1.0), dict.fromkeys(names, 0.0)
-    return replace(
-        one, listeners=names, behind=lines, unlisted=unlisted, outside=lines, silent=silent
-    )
-
-
-def by(listener: str, behind: dict[str, float]) -> Heard:
-    """What ``listener`` heard: words after "twelve point" with their distance behind the best."""
+def by(behind: dict[str, float]) -> Heard:
+    """What was heard: words after "twelve point" with their distance behind the best."""
     candidates = (Candidate(f"twelve point {words}", -far) for words, far in behind.items())
-    return Heard(listener, tuple(candidates), none_of_these=-SURE)
+    return Heard("scripted", tuple(candidates), none_of_these=-SURE)

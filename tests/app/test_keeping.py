@@ -23,7 +23,6 @@ from voiceassist.language.language import Language
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.language.step import StepGrammar
 from voiceassist.procedure.read import read_procedure
-from voiceassist.recognise.panel import Panel
 from voiceassist.record.chain import Entry
 from voiceassist.record.folder import SessionFolder, create
 from voiceassist.record.journal import Journal, read
@@ -93,7 +92,7 @@ class Ears:
 
     def _made(self, words: list[str]) -> ClipEars:
         clips = [Clip.silence(1.0) for _ in words]
-        hearing = Hearing(Panel([lambda: ScriptedListener(words)]), None)
+        hearing = Hearing(ScriptedListener(words))
         return ClipEars(clips, hearing, self._timeline, gap_s=0.4)
 
     def listen(

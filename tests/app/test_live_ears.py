@@ -17,7 +17,6 @@ from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.measure.units import unit
 from voiceassist.recognise.base import Heard, Nothing
-from voiceassist.recognise.panel import Panel
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.segment import UNHURRIED, Segment
 from voiceassist.testing import FakeMicrophone, FixedTimeline, ScriptedDetector, ScriptedListener
@@ -51,7 +50,7 @@ class Stage:
         self.timeline = RealTimeline(100.0)
         self.ears = LiveEars(
             FakeMicrophone(clips if clips is not None else [sound(len(frames))], absent),
-            Hearing(Panel([lambda: self.listener]), None),
+            Hearing(self.listener),
             self.timeline,
             on_state=self.states.append,
             last_said=lambda: said,
@@ -140,7 +139,7 @@ def test_what_is_waited_for_comes_in_spite_of_noise_without_end(
     taken_for_speech = threading.Event()
     ears = LiveEars(
         microphone,
-        Hearing(Panel([lambda: ScriptedListener([])]), None),
+        Hearing(ScriptedListener([])),
         timeline,
         detector=ScriptedDetector("F" * 40),
         on_state=lambda state: taken_for_speech.set() if state is EarState.HEARING else None,
@@ -189,7 +188,7 @@ class Late(ScriptedListener):
 
 def test_what_is_waited_for_comes_in_spite_of_talk_faster_than_the_listener() -> None:
     timeline = FixedTimeline()
-    hearing = Hearing(Panel([lambda: Late(timeline)]), None)
+    hearing = Hearing(Late(timeline))
     ears = LiveEars(FakeMicrophone([]), hearing, timeline, detector=ScriptedDetector(""))
     ears._capture.close()
     ears._capture = Babble()  # type: ignore[assignment]
@@ -213,7 +212,7 @@ def test_after_an_early_phrase_that_comes_to_nothing_it_listens_again() -> None:
     timeline = RealTimeline(100.0)
     ears = LiveEars(
         Held([sound(57)]),
-        Hearing(Panel([lambda: ScriptedListener(["twelve point six volts"])]), None),
+        Hearing(ScriptedListener(["twelve point six volts"])),
         timeline,
         on_state=states.append,
         last_said=lambda: ("the limit is twelve point six volts", timeline.now_s()),

@@ -10,7 +10,7 @@ import pytest
 from voiceassist import resources
 from voiceassist.app.ears import ClipEars, TypedEars
 from voiceassist.app.hearing import Hearing
-from voiceassist.app.judging import judged, understood
+from voiceassist.app.judging import judged
 from voiceassist.app.loop import Line, Loop, Parts
 from voiceassist.app.mouth import Mouth
 from voiceassist.app.replay import replayed
@@ -22,7 +22,6 @@ from voiceassist.language.meanings import Identifier
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.procedure.read import read_procedure
 from voiceassist.recognise.base import Candidate, Heard, Nothing
-from voiceassist.recognise.panel import Panel
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import Desk
 from voiceassist.sound.clip import Clip
@@ -55,9 +54,7 @@ class Stage:
         ears = (
             TypedEars([str(line) for line in self.said], self.timeline)
             if typed
-            else ClipEars(
-                clips, Hearing(Panel([lambda: self.listener]), None), self.timeline, gap_s=0.4
-            )
+            else ClipEars(clips, Hearing(self.listener), self.timeline, gap_s=0.4)
         )
         return Parts(
             engine=self.engine,
@@ -184,7 +181,7 @@ def test_a_lower_candidate_whose_check_digit_fits_is_taken_for_a_vehicle_number(
     wrong = LANGUAGE.say(Identifier("vin", "1G4AH59H55G118341"))
     heard = Heard("scripted", (Candidate(wrong, 0.0), Candidate(spell, -5.0)))
     grammar = LANGUAGE.compose(Expectation(identifier="vin"))
-    best = judged([heard], understood([heard], grammar), grammar, Sound(30.0, 1.0), None).guesses[0]
+    best = judged(heard, grammar, Sound(30.0, 1.0), None).guesses[0]
     assert best.meanings == (Identifier("vin", "1G4AH59H45G118341"),)
 
 

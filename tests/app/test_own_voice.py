@@ -25,13 +25,12 @@ from voiceassist.devices.microphone import Microphone
 from voiceassist.devices.wav import read_clip
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
-from voiceassist.recognise.panel import Panel
 from voiceassist.testing import ScriptedListener
 
 grammar = Language.load(resources.grammar_files("en")).compose(Expectation())
 timeline = RealTimeline()
 floor = Floor(Duplex.HALF, 0.3, timeline.now_s)
-hearing = Hearing(Panel([lambda: ScriptedListener(["done"] * 9)]), None)
+hearing = Hearing(ScriptedListener(["done"] * 9))
 ears = LiveEars(Microphone(), hearing, timeline, floor=floor)
 loudspeaker, clip = Loudspeaker(), read_clip(Path({str(PHRASE)!r}))
 ears.listen(grammar, timeline.now_s() + 0.5)  # the devices are awake

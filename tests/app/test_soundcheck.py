@@ -2,7 +2,6 @@
 
 import threading
 from collections.abc import Iterator
-from functools import partial
 from typing import Any
 
 import numpy as np
@@ -15,7 +14,6 @@ from voiceassist.app.soundcheck.check import checked, wanted
 from voiceassist.app.soundcheck.trials import Kit, Speaker
 from voiceassist.errors import DeviceError
 from voiceassist.recognise.base import Nothing
-from voiceassist.recognise.panel import Panel
 from voiceassist.sound.clip import BYTES_PER_SAMPLE, Clip
 from voiceassist.sound.level import level_of
 from voiceassist.sound.samples import clip_of
@@ -105,7 +103,7 @@ def check(
             room.ask()
 
     warned: list[str] = []
-    hearing = Hearing(Panel([partial(ScriptedListener, script)]), None)
+    hearing = Hearing(ScriptedListener(script))
     kit = Kit(room, Speaker(room, warned.append), voice, SHOP.to_words, hearing, Loud(), show)
     assert checked(kit, wanted(SHOP)) == found[-1]["verdict"]
     assert bool(warned) is room.broken

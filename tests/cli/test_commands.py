@@ -138,7 +138,7 @@ def test_hear_gives_what_was_heard_as_json() -> None:
     (found,) = lines(done)
     assert done.returncode == 0
     assert found["file"] == file
-    assert found["listener"] == "moonshine+sphinx"
+    assert found["listener"] == "ear"
     assert found["decision"] == "accept"
     assert found["meaning"]["value"] == "8.4"  # type: ignore[index]
     assert found["candidates"][0]["words"] == "eight point four volts"  # type: ignore[index]

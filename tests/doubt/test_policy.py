@@ -5,7 +5,7 @@ from doubt.made import KEYS, beliefs, costs, volts
 from hypothesis import given
 from hypothesis import strategies as st
 
-from voiceassist.doubt.calibration import Belief
+from voiceassist.doubt.belief import Belief
 from voiceassist.doubt.evidence import Key
 from voiceassist.doubt.policy import Accept, AskAmong, Costs, Reject, decide
 

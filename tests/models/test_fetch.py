@@ -20,7 +20,7 @@ from voiceassist.models.fetch import _Redirects, fetch
 from voiceassist.models.limits import Limits
 from voiceassist.models.store import Store, Wish
 
-MODEL = {"model.bin": b"weights", "config.json": b"{}"}
+MODEL = {"final.mdl": b"weights", "mfcc.conf": b"c"}
 
 
 def zip_bytes() -> bytes:

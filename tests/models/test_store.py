@@ -14,9 +14,8 @@ from voiceassist.models.kinds import kind_of
 from voiceassist.models.limits import Limits
 from voiceassist.models.store import Fault, Store, Wish
 
+FLAT = {"final.mdl": b"weights", "mfcc.conf": b"c", "Gr.fst": b"g"}
 VOSK = {"am/final.mdl": b"acoustic", "graph/Gr.fst": b"grammar", "conf/model.conf": b"--x"}
-WHISPER = {"model.bin": b"weights", "config.json": b"{}", "vocabulary.txt": b"a"}
-MOONSHINE = {"encoder_model.ort": b"e", "decoder_model_merged.ort": b"d", "tokenizer.bin": b"t"}
 
 
 def folder(at: Path, content: dict[str, bytes]) -> Path:
@@ -51,9 +50,7 @@ def refusal(store: Store, wish: Wish) -> str:
     [
         (VOSK, "vosk"),
         ({"final.mdl": b"m", "mfcc.conf": b"c", "Gr.fst": b"g"}, "vosk"),
-        (WHISPER, "whisper"),
-        (MOONSHINE, "moonshine"),
-        ({"model.bin": b"m"}, None),
+        ({"final.mdl": b"m"}, None),
         ({"am/other": b"m"}, None),
     ],
 )
@@ -81,16 +78,16 @@ def test_a_folder_is_kept_with_its_checksums(store: Store, source: Path) -> None
 def test_an_archive_is_kept_under_its_own_name(store: Store, tmp_path: Path, ending: str) -> None:
     file = tmp_path / f"tiny.v1.{ending}"
     make = zipped if ending in {"zip", "whl"} else tarred("" if ending == "tar" else "gz")
-    make(file, {f"some/where/{name}": data for name, data in WHISPER.items()} | {"README": b""})
+    make(file, {f"some/where/{name}": data for name, data in FLAT.items()} | {"README": b""})
     kept = store.add(Wish(str(file)))
     assert kept.name == "tiny.v1"
-    assert set(kept.manifest.files) == set(WHISPER)
-    assert (kept.folder / "model.bin").read_bytes() == b"weights"
+    assert set(kept.manifest.files) == set(FLAT)
+    assert (kept.folder / "final.mdl").read_bytes() == b"weights"
 
 
 def test_the_sum_the_user_gives_must_be_that_of_the_archive(store: Store, tmp_path: Path) -> None:
     file = tmp_path / "tiny.zip"
-    zipped(file, WHISPER)
+    zipped(file, FLAT)
     sha256 = hashlib.sha256(file.read_bytes()).hexdigest()
     said = refusal(store, Wish(str(file), sha256="0" * 64))
     assert said.startswith(f"{file}: its SHA-256 is {sha256}, not the one given; do not use it")
@@ -120,7 +117,7 @@ def test_a_name_that_is_taken_is_refused_and_the_first_one_stays(
     store: Store, source: Path, tmp_path: Path
 ) -> None:
     store.add(Wish(str(source), name="one"))
-    other = folder(tmp_path / "other", WHISPER)
+    other = folder(tmp_path / "other", FLAT)
     assert "there is a model 'one' already; give another --name" in refusal(
         store, Wish(str(other), name="one")
     )
@@ -130,14 +127,12 @@ def test_a_name_that_is_taken_is_refused_and_the_first_one_stays(
 
 def test_what_is_no_model_is_refused(store: Store, tmp_path: Path) -> None:
     other = folder(tmp_path / "other", {"a.txt": b"text"})
-    assert "there is no model in it for moonshine, vosk, whisper" in refusal(
-        store, Wish(str(other))
-    )
+    assert "there is no model in it for vosk" in refusal(store, Wish(str(other)))
 
 
 def test_two_models_at_once_are_refused_by_name(store: Store, tmp_path: Path) -> None:
     folder(tmp_path / "two" / "a", VOSK)
-    folder(tmp_path / "two" / "b", WHISPER)
+    folder(tmp_path / "two" / "b", FLAT)
     assert "there are several models in it: a, b; add them one by one" in refusal(
         store, Wish(str(tmp_path / "two"))
     )
@@ -164,7 +159,7 @@ def test_limits_hold_for_a_folder_too(tmp_path: Path, source: Path) -> None:
 
 def test_an_evil_archive_leaves_nothing(store: Store, tmp_path: Path) -> None:
     file = tmp_path / "evil.zip"
-    zipped(file, {**WHISPER, "../../../evil": b"x"})
+    zipped(file, {**FLAT, "../../../evil": b"x"})
     assert f"{file}: it holds the unsafe name" in refusal(store, Wish(str(file)))
     assert not list(tmp_path.rglob("evil"))
 

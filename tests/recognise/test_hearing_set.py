@@ -1,6 +1,5 @@
 """The labelled sounds of the hearing benchmark: true meanings, true levels, parts kept apart."""
 
-import json
 import re
 import subprocess
 import sys
@@ -10,18 +9,18 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from benchmarks.hearing import baselines, collect, noises
+from benchmarks.hearing import collect, noises
 from benchmarks.hearing.others import PACKAGES, people, prompts
 from benchmarks.hearing.phrases import LEVELS, PARTS, Phrase, phrase, phrases
-from benchmarks.hearing.records import Record, add_record, heard_before, read_records, record_of
 from benchmarks.hearing.sounds import LEAD_S, SNR_DB, VOICES, mixed, noise, sentences, setting
 from benchmarks.hearing.steps import grammar, is_heard, means_something
+from benchmarks.hearing.voices import missing_programs
 from numpy.typing import NDArray
 from text_to_num import alpha2digit
 
 from voiceassist.devices.wav import read_clip
 from voiceassist.language.codec import from_json
-from voiceassist.language.meanings import Answer, Correction, Meaning, Reading
+from voiceassist.language.meanings import Reading
 from voiceassist.measure.units import unit
 from voiceassist.sound.clip import LISTEN_RATE_HZ, Clip
 from voiceassist.sound.noise import speech_level_of
@@ -243,82 +242,15 @@ def test_a_room_adds_a_tail_and_leaves_the_beginning() -> None:
     assert 0 < np.mean(tail**2) < 0.1 * np.mean(speech**2)
 
 
-# --- baselines ---
-
-
-@pytest.mark.parametrize(
-    ("text", "step", "meanings"),
-    [
-        ("Twelve point six volts.", "voltage", (Reading(Decimal("12.6"), V),)),
-        ("12.60V", "voltage", (Reading(Decimal("12.60"), V),)),
-        ("It reads minus three point two.", "voltage", (Reading(Decimal("-3.2")),)),
-        ("Eighty-four millivolts", "drop", (Reading(Decimal(84), MV),)),
-        ("1,250 ohms", "resistance", (Reading(Decimal(1250), unit("Ω")),)),
-        ("Correction, 12.4 volts.", "voltage", (Correction(Reading(Decimal("12.4"), V)),)),
-        ("30 milligrams", "drop", (Reading(Decimal(30)),)),
-        ("He paid ninety for it.", "voltage", (Reading(Decimal(90)),)),
-        ("Affirm.", "caution", (Answer("affirm"),)),
-        ("The coffee is cold.", "voltage", ()),
-        ("", "voltage", ()),
-    ],
-)
-def test_dictated_text_is_looked_up(text: str, step: str, meanings: tuple[Meaning, ...]) -> None:
-    assert baselines.looked_up(text, grammar(step)) == meanings
-
-
-# --- records ---
-
-
-def record(part: str = "fit", number: int = 0) -> Record:
-    said = phrase(part, "20", number)
-    return record_of(said, setting(part, "20", said.id), Clip.silence(1.5))
-
-
-def test_a_record_keeps_what_was_said(tmp_path: Path) -> None:
-    said = phrase("kept", "20", 4)
-    add_record(tmp_path / "heard", record("kept", 4))
-    found = read_records(tmp_path / "heard")[said.id]
-    assert from_json(found["meaning"]) == said.meaning
-    assert (found["words"], found["step"], found["seconds"]) == (said.words, said.step, 1.5)
-
-
-def test_listeners_of_several_lines_are_joined(tmp_path: Path) -> None:
-    file = tmp_path / "heard"
-    for name in ("one", "other"):
-        add_record(file, {**record(), "listeners": {name: {"seconds": 1}}})
-    (found,) = read_records(file).values()
-    assert set(found["listeners"]) == {"one", "other"}
-
-
-def test_what_was_heard_of_another_phrase_under_the_same_id_does_not_count(tmp_path: Path) -> None:
-    file = tmp_path / "heard"
-    add_record(file, {**record(), "words": "other words", "listeners": {"one": {"seconds": 1}}})
-    assert heard_before(read_records(file), record()) == {}
-    add_record(file, {**record(), "listeners": {"other": {"seconds": 1}}})
-    assert set(heard_before(read_records(file), record())) == {"other"}
-
-
-def test_a_line_that_was_cut_off_is_heard_again(tmp_path: Path) -> None:
-    file = tmp_path / "heard"
-    add_record(file, record(number=0))
-    whole = json.dumps(record(number=1))
-    file.write_bytes(file.read_bytes() + whole[: len(whole) // 2].encode())
-    assert set(read_records(file)) == {"fit-20-0000"}
-    add_record(file, record(number=2))
-    assert set(read_records(file)) == {"fit-20-0000", "fit-20-0002"}
-
-
 # --- the program ---
 
 
 @pytest.mark.parametrize(
     ("arguments", "complaint"),
     [
-        (["--parts", "fitt"], "fit, kept"),
-        (["--levels", "quiet,15"], "quiet, 20, 10, 5, other"),
-        (["--listeners", "nobody"], "free-whisper"),
-        (["--limit", "0"], "above 0"),
-        (["--out", str(HOUSE / "tests" / "heard.jsonl")], "lies in the repository"),
+        (["--parts", "fitt"], "kept"),
+        (["--listener", "nobody"], "sphinx"),
+        (["--count", "few"], "int"),
     ],
 )
 def test_wrong_use_is_told(
@@ -332,16 +264,24 @@ def test_wrong_use_is_told(
 
 @pytest.mark.slow
 @pytest.mark.skipif(
-    bool(collect.missing_packages()), reason="Debian's speech programs or recordings are missing"
+    bool(missing_programs()), reason=f"needs the packages {', '.join(missing_programs())}"
 )
-def test_a_run_that_was_ended_goes_on_where_it_stopped(tmp_path: Path) -> None:
-    places = ["--out", str(tmp_path / "heard"), "--cache", str(tmp_path / "spoken")]
-    few = ["--parts", "fit", "--levels", "quiet,other", "--listeners", "sphinx", "--limit"]
-    collect.collect(collect.read_options([*few, "1", *places]))
-    collect.collect(collect.read_options([*few, "2", *places]))
-    lines = [json.loads(line) for line in (tmp_path / "heard").read_text().splitlines()]
+def test_a_run_that_was_ended_goes_on_where_it_stopped(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(collect, "TEMPORARY", tmp_path)
+    few = ["--parts", "fit", "--other-seconds", "0", "--count"]
+    file = collect.collect(collect.read_options([*few, "1"]))
+    whole = file.read_text("utf-8")
+    file.write_text(whole + whole[:50], "utf-8")
+    assert len(collect.read_lines(file, "fit")) == len(LEVELS)
+    file.write_text(whole, "utf-8")
+    collect.collect(collect.read_options([*few, "2"]))
+    lines = collect.read_lines(file, "fit")
     assert Counter(line["id"] for line in lines) == Counter(
-        {"fit-quiet-0000": 1, "fit-other-0000": 1, "fit-quiet-0001": 1, "fit-other-0001": 1}
+        {f"fit-{level}-000{number}": 1 for level in LEVELS for number in range(2)}
     )
-    assert all(set(line["listeners"]) == {"sphinx"} for line in lines)
-    assert all(line["snr_db"] == pytest.approx(45, abs=2) for line in lines[:1])
+    assert collect.read_lines(file, "kept") == []
+    first = lines[0]
+    assert from_json(first["meaning"]) == phrase("fit", "quiet", 0).meaning
+    assert first["snr_db"] == pytest.approx(45, abs=2)

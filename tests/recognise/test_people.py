@@ -12,7 +12,11 @@ from contextlib import closing
 from decimal import Decimal
 from pathlib import Path
 
+import numpy as np
 import pytest
+from benchmarks.hearing import noises
+from benchmarks.hearing.sounds import mixed
+from benchmarks.hearing.voices import trimmed
 
 from voiceassist.app import build
 from voiceassist.app.hearing import Hearing
@@ -22,6 +26,7 @@ from voiceassist.language.expectation import Expectation
 from voiceassist.language.meanings import Identifier, Meaning, Reading
 from voiceassist.measure.units import unit
 from voiceassist.sound.clip import Clip
+from voiceassist.sound.samples import clip_of, samples_of
 
 PROMPTS = Path("/usr/share/asterisk/sounds/en_US_f_Allison")
 MISSING = [
@@ -49,7 +54,7 @@ def prompt(name: str) -> Clip:
     return Clip(done.stdout, 16000)
 
 
-@pytest.fixture(params=["moonshine", "sphinx", "joint"])
+@pytest.fixture(params=["ear", "sphinx"])
 def hearing(request: pytest.FixtureRequest) -> Iterator[Hearing]:
     with closing(build.Shop(Settings(listener=request.param)).hearing()) as made:
         yield made
@@ -68,31 +73,75 @@ def test_a_womans_numbers_are_heard_among_all_that_a_step_takes(hearing: Hearing
         any(isinstance(m, Reading) and m.value == number for m in meanings)
         for number, meanings in zip(NUMBERS, heard, strict=True)
     ]
-    least = {"moonshine": 26, "sphinx": 20, "moonshine+sphinx": 26}[hearing.name]
+    least = {"ear": 28, "sphinx": 20}[hearing.name]
     assert sum(right) >= least, dict(zip(NUMBERS, heard, strict=True))
-
-
-def test_none_of_her_numbers_is_taken_for_another_by_two_listeners_who_may_ask() -> None:
-    language = build.Shop(Settings()).language
-    with closing(build.Shop(Settings(listener="joint")).hearing()) as both:
-        both.prepare(language.compose(Expectation(("voltage",), unit("V"))))
-        decided = {
-            number: both.hear(QUIET + prompt(f"digits/{number}") + QUIET).decided(repr)
-            for number in NUMBERS
-        }
-    taken = {n: values(d.key) for n, d in decided.items() if isinstance(d, Accept)}
-    asked = {
-        n: [v for key in d.keys for v in values(key)]
-        for n, d in decided.items()
-        if isinstance(d, AskAmong)
-    }
-    assert taken == {number: [number] for number in taken}
-    assert len(taken) >= 20
-    assert len(taken) + sum(number in among for number, among in asked.items()) >= 26, decided
 
 
 def values(key: tuple[Meaning, ...]) -> list[Decimal]:
     return [meaning.value for meaning in key if isinstance(meaning, Reading)]
+
+
+#: Words of numbers, as she recorded them, and what they come to: 28 alone, 40 joined.
+JOINED: dict[str, int] = {str(number): number for number in NUMBERS} | {
+    **{f"{tens} {units}": tens + units for tens in range(20, 100, 10) for units in (1, 5, 9)},
+    **{f"{n} hundred": 100 * n for n in range(1, 10, 2)},
+    **{f"{n} hundred {10 * n + 10}": 110 * n + 10 for n in range(1, 9)},
+    **{f"{n} hundred {n + 12}": 101 * n + 12 for n in (2, 4, 6)},
+}
+
+
+def spoken(words: str) -> Clip:
+    """Her words one after the other, without the quiet around each."""
+    parts = [trimmed(samples_of(prompt(f"digits/{word}")).astype(float)) for word in words.split()]
+    gap = np.zeros(800)
+    return clip_of(np.concatenate([each for part in parts for each in (part, gap)]), 16_000)
+
+
+def in_noise(clip: Clip, snr_db: float, seed: int) -> Clip:
+    """The clip in the middle of pink noise, which nothing was trained on."""
+    speech = samples_of(clip).astype(float)
+    around = noises.pink(speech.size + 9600, np.random.RandomState(seed))
+    return mixed(speech, around, snr_db, -26.0)
+
+
+@pytest.fixture(scope="module")
+def ear() -> Iterator[Hearing]:
+    with closing(build.Shop(Settings(listener="ear")).hearing()) as made:
+        made.prepare(build.Shop(Settings()).language.compose(Expectation(("voltage",), unit("V"))))
+        yield made
+
+
+@pytest.mark.parametrize(("snr_db", "least"), [(45, 66), (20, 66), (10, 64), (5, 60)])
+def test_her_numbers_are_heard_in_noise_and_never_taken_for_others(
+    ear: Hearing, snr_db: float, least: int
+) -> None:
+    """The counts are near those of a first trial: all of 47 down to 10 dB, and 46 at 5 dB."""
+    assert len(JOINED) == 68
+    heard = {
+        number: ear.hear(in_noise(spoken(words), snr_db, number))
+        for words, number in JOINED.items()
+    }
+    first = {n: values(j.guesses[0].meanings) for n, j in heard.items() if j.guesses}
+    decided = {n: judgement.decided(repr) for n, judgement in heard.items()}
+    taken = {n: values(d.key) for n, d in decided.items() if isinstance(d, Accept)}
+    right = [n for n, found in first.items() if found == [n]]
+    wrong = {n: found for n, found in taken.items() if found != [n]}
+    assert len(right) >= least, {n: found for n, found in first.items() if found != [n]}
+    assert len(wrong) <= (snr_db < 20), wrong
+
+
+def test_none_of_her_teens_and_tens_is_taken_on_its_sound_where_nobody_knows_the_limit(
+    ear: Hearing,
+) -> None:
+    alike = [*range(13, 20), *range(30, 100, 10)]
+    decided = {n: ear.hear(QUIET + prompt(f"digits/{n}") + QUIET).decided(repr) for n in alike}
+    assert all(isinstance(each, AskAmong) for each in decided.values()), decided
+    among = {
+        n: [v for key in each.keys for v in values(key)]
+        for n, each in decided.items()
+        if isinstance(each, AskAmong)
+    }
+    assert all(n in found for n, found in among.items()), among
 
 
 def test_a_vehicle_number_spelled_by_her_is_heard_whole() -> None:
@@ -102,6 +151,6 @@ def test_a_vehicle_number_spelled_by_her_is_heard_whole() -> None:
     for character in "1G4AH59H45G118341":
         said = said + prompt(words.get(character, f"digits/{character}"))
         said = said + Clip.silence(0.1, 16000)
-    with closing(build.Shop(Settings(listener="joint")).hearing()) as joint:
-        joint.prepare(build.Shop(Settings()).language.compose(Expectation(identifier="vin")))
-        assert best(joint, said) == (Identifier("vin", "1G4AH59H45G118341"),)
+    with closing(build.Shop(Settings(listener="ear")).hearing()) as hearing:
+        hearing.prepare(build.Shop(Settings()).language.compose(Expectation(identifier="vin")))
+        assert best(hearing, said) == (Identifier("vin", "1G4AH59H45G118341"),)

@@ -1,10 +1,10 @@
 """From names to objects. Nothing heavy is imported before it is needed."""
 
 import gc
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import cache, cached_property, partial
+from functools import cache, cached_property
 from importlib.resources import files
 from typing import TYPE_CHECKING
 
@@ -14,28 +14,27 @@ from voiceassist import resources
 from voiceassist.app.chosen import NAME, records_folder, settings
 from voiceassist.app.models import model_folder
 from voiceassist.app.settings import Settings
-from voiceassist.doubt.calibration import Calibration
-from voiceassist.doubt.stored import read
+from voiceassist.doubt.odds import Odds, read_odds
 from voiceassist.errors import ResourceError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.guess import Guesser
 from voiceassist.language.language import Language
-from voiceassist.language.meanings import Meaning
+from voiceassist.language.meanings import Meaning, Reading
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.language.step import StepGrammar
 from voiceassist.measure.meter import Meter
+from voiceassist.procedure.alike import TEENS
 from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import Reserved, nothing_reserved, read_procedure
-from voiceassist.recognise.choose import choose_listener, listeners_of
+from voiceassist.recognise.choose import choose_listener
 
 if TYPE_CHECKING:
     from voiceassist.app.hearing import Hearing
-    from voiceassist.recognise.base import Listener
     from voiceassist.speak.base import Voice
     from voiceassist.speak.sayings import Sayings
 
-__all__ = ["Shop", "Written", "calibrations", "meter", "procedure", "records_folder", "settings"]
+__all__ = ["Shop", "Written", "meter", "procedure", "records_folder", "settings"]
 
 _SENTENCES = "sentences.toml"
 _PRONUNCIATIONS = "pronunciations.dict"
@@ -44,10 +43,16 @@ _SPOKEN = "spoken.toml"
 
 
 @cache
-def calibrations() -> Mapping[str, Calibration]:
-    """The shipped calibrations, by the names of their listeners joined with "+"."""
-    text = files("voiceassist.doubt").joinpath("calibration.toml").read_text(encoding="utf-8")
-    return read(text)
+def shipped_odds() -> Mapping[str, Odds]:
+    """What each listener's scores are worth, by its name."""
+    text = files("voiceassist.doubt").joinpath("odds.toml").read_text(encoding="utf-8")
+    return read_odds(text)
+
+
+def alikes(english: Language) -> Mapping[str, str]:
+    """The words of numbers that sound alike, each with the other; known of English only."""
+    said = [tuple(english.say(Reading(number)) for number in pair) for pair in TEENS]
+    return {one: other for teen, ten in said for one, other in ((teen, ten), (ten, teen))}
 
 
 @contextmanager
@@ -126,35 +131,29 @@ class Shop:
     def _spell(self, meaning: Meaning) -> str:
         return self.language.say(meaning, singly=True)
 
-    def hearing(
-        self, warn: Callable[[str], None] = lambda _: None, *, apart: bool = False
-    ) -> "Hearing":
-        """The chosen listeners, with the calibration for just these.
+    def hearing(self, *, apart: bool = False) -> "Hearing":
+        """The chosen listener, with its odds.
 
         Args:
-            warn: told in one sentence when one is lost later and the others go on.
-            apart: sound comes in while they hear, so they must keep nobody waiting.
+            apart: sound comes in while it hears, so it must keep nobody waiting.
 
         Raises:
-            RecogniseError: one cannot start.
-            ModelError: the model that one should hear with is not there, or not told.
+            RecogniseError: it cannot start.
+            ModelError: the model that it should hear with is not there, or not told.
         """
         from voiceassist.app.hearing import Hearing
-        from voiceassist.recognise.panel import Panel
 
-        names = listeners_of(self.settings.listener)
-        makers = [partial(self._listener, name, apart=apart) for name in names]
+        chosen = self.settings
+        known = alikes(self.language) if chosen.language.startswith("en") else None
         with _loading():
-            return Hearing(Panel(makers), calibrations(), warn)
-
-    def _listener(self, name: str, *, apart: bool) -> "Listener":
-        return choose_listener(
-            name,
-            self.pronunciations,
-            model=model_folder(self.settings, name),
-            language=self.settings.language,
-            apart=apart,
-        )
+            listener = choose_listener(
+                chosen.listener,
+                self.pronunciations,
+                model=model_folder(chosen, chosen.listener),
+                language=chosen.language,
+                apart=apart,
+            )
+        return Hearing(listener, shipped_odds(), known)
 
     def voice(self) -> "Voice | None":
         """The chosen voice; None for text only.

@@ -7,7 +7,7 @@ from pathlib import Path
 import platformdirs
 
 from voiceassist.app.settings import Settings, load
-from voiceassist.recognise.choose import check_name, listeners_of
+from voiceassist.recognise.choose import check_name
 
 NAME = "voiceassist"
 
@@ -21,8 +21,7 @@ def settings(changes: Mapping[str, object]) -> Settings:
     """
     file = platformdirs.user_config_path(NAME) / "settings.toml"
     found = load(file, os.environ).changed(changes, "command line")
-    for name in listeners_of(found.listener):
-        check_name(name)
+    check_name(found.listener)
     if changes.get("model"):  # what stands in the file may be for another listener
         from voiceassist.app.models import check_model
 

@@ -127,7 +127,7 @@ def _by_meaning(judgement: Judgement) -> list[list[Guess]]:
 
 
 def _candidate(guesses: Sequence[Guess], judgement: Judgement) -> dict[str, object]:
-    """One understanding; ``probability`` is null where the listeners are not calibrated.
+    """One understanding; ``probability`` is null where the odds of the listener are not known.
 
     ``also`` are other words that mean the same, which share the one probability.
     """

@@ -36,7 +36,8 @@ def decided_event(said: Utterance, decision: Decision) -> Heard:
     match decision:
         case Accept(key):
             words = judgement.words_for(key)
-            return Heard(words, key, noisy=noisy, at_s=at_s)
+            vetted = judgement.alike is not None
+            return Heard(words, key, noisy=noisy, at_s=at_s, vetted=vetted)
         case AskAmong(keys):
             words = judgement.words_for(keys[0])
             meanings = tuple(dict.fromkeys(meaning for key in keys for meaning in key))
@@ -88,6 +89,7 @@ def heard_line(said: Utterance, event: Heard, doubt: Line, step: str) -> Line:
         **({"guess": to_json(event.guess)} if event.guess is not None else {}),
         **({"guessed": True} if event.guessed else {}),
         "noisy": event.noisy,
+        "vetted": event.vetted,
         "listener": said.listener,
         **_delays(said),
         **doubt,

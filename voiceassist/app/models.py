@@ -10,10 +10,10 @@ from voiceassist.app.settings import Settings
 from voiceassist.errors import ModelError, SettingsError
 from voiceassist.models.kinds import kind_of
 from voiceassist.models.store import Kept, Store, Wish
-from voiceassist.recognise.choose import WITH_MODEL, listeners_of
+from voiceassist.recognise.choose import WITH_MODEL
 
-#: Cannot be given another.
-_OWN_MODEL = "sphinx"
+#: These cannot be given another.
+_OWN_MODEL = frozenset({"ear", "sphinx"})
 
 __all__ = ["Wish", "add_model", "check_model", "list_models", "model_folder", "verify_models"]
 
@@ -71,8 +71,7 @@ def check_model(settings: Settings) -> None:
     Raises:
         SettingsError: none does.
     """
-    takes = set(WITH_MODEL) | ({settings.listener} - {_OWN_MODEL})
-    if settings.model and not takes & set(listeners_of(settings.listener)):
+    if settings.model and settings.listener in _OWN_MODEL:
         raise SettingsError(
             f"the listener {settings.listener!r} hears with its own model",
             place="--model",
@@ -89,10 +88,10 @@ def model_folder(settings: Settings, listener: str) -> str:
     Raises:
         ModelError: the one set is not there or for another listener, or several kept ones fit.
     """
-    if settings.model and (listener in WITH_MODEL or settings.listener == listener):
-        return _set(settings, listener)
     if listener not in WITH_MODEL:
         return ""
+    if settings.model:
+        return _set(settings, listener)
     fitting = [kept for kept in _kept() if _fits(kept, settings, listener)]
     if len(fitting) > 1:
         raise ModelError(
@@ -116,11 +115,11 @@ def _set(settings: Settings, listener: str) -> str:
             place=settings.model,
             remedy=f"models kept: {known}",
         )
-    if listener in WITH_MODEL and kind != listener:
+    if kind != listener:
         raise ModelError(
             f"this is a model for the listener {kind}",
             place=settings.model,
-            remedy=f"use it with --listener {kind}",
+            remedy=f"name one for the listener {listener}",
         )
     return str(folder)
 

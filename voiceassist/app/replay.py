@@ -111,6 +111,7 @@ def _heard(line: Line) -> Heard:
         guessed=line.get("guessed") is True,
         noisy=line.get("noisy") is True,
         at_s=_number(line.get("end_s")),
+        vetted=line.get("vetted") is True,
     )
 
 

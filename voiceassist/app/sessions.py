@@ -30,6 +30,7 @@ from voiceassist.measure.meter import Meter
 from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import read_procedure
+from voiceassist.recognise.choose import LISTENERS
 from voiceassist.record import times
 from voiceassist.record.chain import digest
 from voiceassist.record.folder import ANSWERS
@@ -164,10 +165,16 @@ class Opened:
         """Take from the record how the session is led, unless it is asked for anew."""
         names = ("language", "detail", "risk_percent", "listener", "model", *_OF_THE_VOICE)
         kept = {name: str(lines[0][name]) for name in names if lines[0].get(name)}
+        gone = _without_gone_listener(kept)
         returned = [line for line in lines if line["event"] == "returned"]
         kept |= {"detail": str(line["detail"]) for line in returned[-1:] if line.get("detail")}  # noqa: B035
         changes = {**kept, **self._wish.changes}
         self._shop = build.Shop(build.settings(changes))
+        if gone and not self._wish.changes.get("listener"):
+            self._warn(
+                f"The session was begun with the listener {gone}, which there is no more; "
+                f"it goes on with {self._shop.settings.listener}."
+            )
 
     def _finish(self, loop: Loop, keeping: Keeping) -> Done:
         try:
@@ -299,6 +306,15 @@ def _meant(asked: str) -> str:
 def _changed_since(asked: build.Written, own: Procedure, text: str) -> bool:
     """The procedure that was asked for is the session's own, and its text another."""
     return asked.procedure.name == own.name and asked.text != text
+
+
+def _without_gone_listener(kept: dict[str, str]) -> str:
+    """Take from ``kept`` a listener that there is no more, and its model; the name of it."""
+    listener = kept.get("listener", "")
+    if not listener or listener in LISTENERS:
+        return ""
+    kept.pop("model", None)
+    return kept.pop("listener")
 
 
 def _used(name: str) -> str:

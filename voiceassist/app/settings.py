@@ -38,7 +38,7 @@ class Settings:
         records: folder of records; empty for the platform's data folder.
         archive: database of records, a file or URL; empty for a file in the folder of records.
         language: folder name under ``grammars``.
-        listener: name of the speech recogniser, "joint", or several joined with "+".
+        listener: name of the speech recogniser, "ear", of our own, unless another is wanted.
         model: folder of the listener's model, or the name of a kept one; empty for its own, or
             the only one kept that fits.
         voice: name of the voice engine, with ":" and a voice of it behind if one likes
@@ -71,7 +71,7 @@ class Settings:
     records: str = ""
     archive: str = ""
     language: str = "en"
-    listener: str = "joint"
+    listener: str = "ear"
     model: str = ""
     voice: str = ""
     rate_wpm: int = 160

@@ -59,7 +59,7 @@ def file_ears(
                 "there is no speech in it", place=str(file), remedy="record it again, louder"
             )
         clips += found
-    return ClipEars(clips, ready(shop, tell=tell), timeline, ANSWER_GAP_S, aloud)
+    return ClipEars(clips, ready(shop), timeline, ANSWER_GAP_S, aloud)
 
 
 def typed_ears(lines: TextIO, timeline: Timeline, view: View) -> Ears:
@@ -117,7 +117,7 @@ def live_ears(shop: Shop, room: Room) -> Ears:
     name = settings.name if settings.talk == "name" else ""
     with ExitStack() as undo:  # what was opened, should a later part fail
         undo.callback(microphone.close)
-        hearing = ready(shop, name, room.tell, apart=True)
+        hearing = ready(shop, name, apart=True)
         undo.callback(hearing.close)
         ears = LiveEars(
             microphone,
@@ -136,22 +136,19 @@ def live_ears(shop: Shop, room: Room) -> Ears:
         return ears
 
 
-def ready(
-    shop: Shop, name: str = "", tell: Warn = lambda _: None, *, apart: bool = False
-) -> Hearing:
-    """The chosen listeners, loaded: a model that is damaged is told of before the job begins.
+def ready(shop: Shop, name: str = "", *, apart: bool = False) -> Hearing:
+    """The chosen listener, loaded: a model that is damaged is told of before the job begins.
 
     Args:
-        shop: chooses them.
+        shop: chooses it.
         name: to be heard before each phrase; empty for none.
-        tell: gets one sentence when one of them is lost later and the others go on.
-        apart: sound comes in while they hear.
+        apart: sound comes in while it hears.
 
     Raises:
         LanguageError: ``name`` cannot be a name to call.
-        RecogniseError: one cannot start, or can never hear ``name``.
+        RecogniseError: it cannot start, or can never hear ``name``.
     """
-    hearing = shop.hearing(tell, apart=apart)
+    hearing = shop.hearing(apart=apart)
     grammar = shop.language.compose(Expectation())
     try:
         hearing.prepare(grammar)

@@ -1,4 +1,4 @@
-"""What listeners heard in one clip, its words already understood."""
+"""What a listener heard in one clip, its words already understood."""
 
 from dataclasses import dataclass
 
@@ -26,21 +26,21 @@ class Guess:
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """What one listener made of a clip.
+    """What a listener made of a clip.
 
     Parts:
         listener: its name.
         guesses: best first; empty when nothing it heard means anything here.
         none_of_these: log score of the clip being no phrase of the grammar, on the scale of the
             guesses; None when the listener cannot tell.
-        weighed: its second look at what any listener may have heard, its scores on a scale of
-            their own; empty when it took none.
+        rest: log score of all phrases that are no guesses, together, on the same scale; None when
+            the listener cannot tell.
     """
 
     listener: str
     guesses: tuple[Guess, ...] = ()
     none_of_these: float | None = None
-    weighed: tuple[Guess, ...] = ()
+    rest: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from voiceassist.doubt.calibration import Belief
+from voiceassist.doubt.belief import Belief
 from voiceassist.doubt.costs import Costs
 from voiceassist.doubt.evidence import Key
 
@@ -39,6 +39,8 @@ Leads = Callable[[Key], str]
 
 #: What an understanding leads to that moves nothing: an answer to a question, a louder voice.
 ASIDE = "aside"
+#: What one leads to that cannot be, such as a reading that the step rules out.
+NOT_HERE = "not here"
 #: What it costs to do such a thing though something else was said: about two questions.
 _WRONG_ASIDE = 5.0
 
@@ -48,7 +50,7 @@ def decide(belief: Belief, leads: Leads, costs: Costs) -> Decision:
 
     Args:
         belief: how likely each understanding is.
-        leads: what each would lead to; ASIDE for what moves nothing.
+        leads: what each would lead to; ASIDE for what moves nothing, NOT_HERE for what cannot be.
         costs: of being wrong, in questions.
 
     Returns:

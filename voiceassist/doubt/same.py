@@ -15,14 +15,6 @@ def settled(key: Key, expectation: Expectation) -> Key:
     return tuple(_settled(meaning, expectation) for meaning in key)
 
 
-def spelled(key: Key, expectation: Expectation) -> str:
-    """What tells ``key`` from others when digits count as well.
-
-    12.6 and 12.60 are one value and settle to the same, but the second was read more finely.
-    """
-    return repr(settled(key, expectation))
-
-
 def _settled(meaning: Meaning, expectation: Expectation) -> Meaning:
     match meaning:
         case Reading(unit=None):

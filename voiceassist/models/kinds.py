@@ -8,8 +8,6 @@ from voiceassist.errors import ModelError
 #: The files that mark a model of each listener; for vosk there are two ways to lay it out.
 _MARKS: Mapping[str, tuple[tuple[str, ...], ...]] = {
     "vosk": (("am/final.mdl", "graph"), ("final.mdl", "mfcc.conf")),
-    "whisper": (("model.bin", "config.json"),),
-    "moonshine": (("encoder_model.ort", "decoder_model_merged.ort", "tokenizer.bin"),),
 }
 
 

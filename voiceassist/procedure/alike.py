@@ -17,7 +17,7 @@ from voiceassist.measure.units import Unit, units_of
 from voiceassist.procedure.model import FAIL, HIGH, LOW, PASS, Kind, Procedure, Step
 
 #: Thirteen to nineteen, and the tens that sound like them.
-_TEENS = tuple((Decimal(ten + 10), Decimal(ten * 10)) for ten in range(3, 10))
+TEENS = tuple((Decimal(ten + 10), Decimal(ten * 10)) for ten in range(3, 10))
 _HUNDRED = Decimal(100)
 _THOUSAND = 3
 #: Where no step tells what is plausible, a supply is not taken to read more than this times its
@@ -74,7 +74,7 @@ def _is_alike(procedure: Procedure, step: Step) -> bool:
         for span in spans(procedure, step)
         for unit in units_spoken(step, span)
         for base in span.hundreds(unit)
-        for teen, ten in _TEENS
+        for teen, ten in TEENS
     )
 
 

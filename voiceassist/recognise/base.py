@@ -1,9 +1,8 @@
 """The port for listeners (speech recognisers)."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Protocol, runtime_checkable
+from typing import Protocol
 
 from voiceassist.sound.clip import LISTEN_RATE_HZ, Clip
 
@@ -41,6 +40,8 @@ class Heard:
         none_of_these: log score of the clip being none of the grammar's phrases, on the
             candidates' scale; None when the listener cannot tell.
         seconds: time used.
+        rest: log score of all phrases of the grammar that are no candidates, together, on the
+            same scale; None when the listener cannot tell.
     """
 
     listener: str
@@ -48,6 +49,7 @@ class Heard:
     nothing: Nothing | None = None
     none_of_these: float | None = None
     seconds: float = 0.0
+    rest: float | None = None
 
 
 class Grammar(Protocol):
@@ -81,20 +83,6 @@ class Listener(Protocol):
 
     def close(self) -> None:
         """Free what it holds."""
-        ...
-
-
-@runtime_checkable
-class Weigher(Protocol):
-    """A listener that can take a second look: how well does each of a few phrases fit?"""
-
-    def weigh(self, clip: Clip, phrases: Sequence[str]) -> tuple[float, ...]:
-        """How well each of ``phrases`` fits ``clip`` (16 kHz).
-
-        Returns:
-            A natural logarithm for each, comparable among them and with nothing else; minus
-            infinity for a phrase that does not fit at all.
-        """
         ...
 
 

@@ -33,10 +33,10 @@ def _sphinx(needs: Needs) -> Listener:
     return (sphinx_apart if needs.apart else SphinxListener)(needs.pronunciations)
 
 
-def _moonshine(needs: Needs) -> Listener:
-    from voiceassist.recognise.moonshine.listener import moonshine_listener
+def _ear(needs: Needs) -> Listener:
+    from voiceassist.recognise.ear.listener import EarListener
 
-    return moonshine_listener(needs.model, needs.language)
+    return EarListener(language=needs.language)
 
 
 def _vosk(needs: Needs) -> Listener:
@@ -45,33 +45,16 @@ def _vosk(needs: Needs) -> Listener:
     return vosk_listener(needs.model)
 
 
-def _whisper(needs: Needs) -> Listener:
-    from voiceassist.recognise.whisper.listener import whisper_listener
-
-    return whisper_listener(needs.model, needs.language)
-
-
 _LISTENERS: Mapping[str, Callable[[Needs], Listener]] = {
-    "moonshine": _moonshine,
+    "ear": _ear,
     "sphinx": _sphinx,
     "vosk": _vosk,
-    "whisper": _whisper,
 }
 
 #: The names ``choose_listener`` knows.
 LISTENERS = tuple(sorted(_LISTENERS))
 #: Of these, the ones that hear with a model folder.
-WITH_MODEL = ("vosk", "whisper")
-
-
-#: What "joint" stands for: two unlike listeners that need no model of the user's.
-JOINT = ("moonshine", "sphinx")
-
-
-def listeners_of(name: str) -> tuple[str, ...]:
-    """The listeners that ``name`` stands for: one, "joint", or several joined with "+"."""
-    parts = (JOINT if part == "joint" else (part,) for part in name.split("+"))
-    return tuple(dict.fromkeys(each for part in parts for each in part))
+WITH_MODEL = ("vosk",)
 
 
 def check_name(name: str) -> None:
@@ -83,7 +66,7 @@ def check_name(name: str) -> None:
     if name not in _LISTENERS:
         raise RecogniseError(
             f"there is no listener {name!r}",
-            remedy="use one of: " + ", ".join((*LISTENERS, "joint")),
+            remedy="use one of: " + ", ".join(LISTENERS),
         )
 
 

@@ -4,10 +4,8 @@ Thread rule: make and use a decoder on one thread. The library promises no more.
 """
 
 import math
-import os
 import re
-from collections.abc import Iterable, Iterator, Sequence
-from itertools import count
+from collections.abc import Iterable
 from typing import Any
 
 import pocketsphinx
@@ -22,7 +20,6 @@ _SCORE_SCALE = 1 << 10
 #: "twelve point eight" gains digits. Chosen on 228 flite phrases of a voltage step: 15 wrong at
 #: 0.65, 9 at 0.01.
 _WORD_PENALTY = 0.01
-_PHRASE = "phrase"
 
 
 def decoder(pronunciations: Iterable[Pronunciation], **options: object) -> Any:  # noqa: ANN401
@@ -65,59 +62,6 @@ def nats(hypothesis: Any) -> float:  # noqa: ANN401 - an untyped library
 def plain_words(text: str) -> str:
     """Plain words: variants like ``oh(2)`` lose their number."""
     return " ".join(re.sub(r"\(\d+\)", "", text).split())
-
-
-class PhraseScorer:
-    """Tells how well whole phrases fit a clip, one after the other.
-
-    A decoder measures each frame against the best-fitting sound among those its search needs, so
-    the scores of two searches cannot be compared. This one computes every sound of the model at
-    every frame: about 4 % of real time for each phrase. It learns words as they come, since a
-    whole dictionary takes 20 MB and a tenth of a second.
-
-    Args:
-        teacher: a decoder that knows the words of the phrases.
-
-    Raises:
-        RecogniseError: the model cannot be loaded.
-    """
-
-    def __init__(self, teacher: Any) -> None:  # noqa: ANN401 - an untyped library
-        # So wide that a phrase which fits badly is followed to its end.
-        wide = {"beam": 1e-80, "pbeam": 1e-80, "wbeam": 1e-60}
-        self._decoder = decoder((), dict=os.devnull, compallsen=True, **wide)
-        self._teacher = teacher
-
-    def scores(self, clip: Clip, phrases: Sequence[str]) -> tuple[float, ...]:
-        """Natural logarithm for each of ``phrases``, words with single spaces."""
-        return tuple(self._score(clip, phrase) for phrase in phrases)
-
-    def _score(self, clip: Clip, phrase: str) -> float:
-        text = f"#JSGF V1.0;\ngrammar one;\npublic <{_PHRASE}> = {phrase};\n"
-        try:
-            self._learn(phrase)
-            self._decoder.add_jsgf_string(_PHRASE, text)
-            best = searched(self._decoder, clip, _PHRASE)
-        except (RuntimeError, ValueError):
-            return -math.inf
-        return nats(best) if best is not None and best.hypstr else -math.inf
-
-    def _learn(self, phrase: str) -> None:
-        for word in phrase.split():
-            if self._decoder.lookup_word(word) is None:
-                for name, phones in _ways(self._teacher, word):
-                    self._decoder.add_word(name, phones, update=False)
-
-
-def _ways(decoder: Any, word: str) -> Iterator[tuple[str, str]]:  # noqa: ANN401
-    """How ``decoder`` calls each pronunciation of ``word``, and its phones."""
-    name = word
-    for number in count(2):
-        phones = decoder.lookup_word(name)
-        if phones is None:
-            return
-        yield name, phones
-        name = f"{word}({number})"
 
 
 def _add(decoder: Any, entry: Pronunciation) -> None:  # noqa: ANN401 - an untyped library

@@ -4,16 +4,16 @@ Thread rule: make, use and close a listener on one thread. The library promises 
 """
 
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from itertools import islice
 from typing import Any
 
 from voiceassist.errors import RecogniseError
 from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing, check_rate
 from voiceassist.recognise.detector import VadDetector
-from voiceassist.recognise.pocket import PhraseScorer, decoder, nats, plain_words, searched
+from voiceassist.recognise.pocket import decoder, nats, plain_words, searched
 from voiceassist.recognise.process.child import Engine
-from voiceassist.recognise.process.listener import ProcessWeigher
+from voiceassist.recognise.process.listener import ProcessListener
 from voiceassist.recognise.pronunciations import read_pronunciations
 from voiceassist.recognise.quiet import holds_speech
 from voiceassist.sound.clip import Clip
@@ -54,7 +54,6 @@ class SphinxListener:
 
     def __init__(self, pronunciations: str = "", *, reject: bool = True) -> None:
         self._decoder = decoder(read_pronunciations(pronunciations))
-        self._scorer: PhraseScorer | None = None
         if reject:
             self._decoder.add_allphone_file(_PHONES)
         self._reject = reject
@@ -108,17 +107,6 @@ class SphinxListener:
         nothing = None if candidates else Nothing.OUTSIDE
         return Heard(self.name, candidates, nothing, none_of_these, _since(began))
 
-    def weigh(self, clip: Clip, phrases: Sequence[str]) -> tuple[float, ...]:
-        """How well each of ``phrases`` fits ``clip``: natural logarithms, minus infinity at worst.
-
-        Raises:
-            ValueError: the clip is not at 16 kHz.
-        """
-        check_rate(clip)
-        if self._scorer is None:
-            self._scorer = PhraseScorer(self._decoder)
-        return self._scorer.scores(clip, phrases)
-
     def close(self) -> None:
         """Nothing is held open; the memory goes with the listener."""
 
@@ -166,7 +154,7 @@ class SphinxListener:
         return nats(loop) - (_NONE_AT_ALL + _NONE_A_WORD * words + _NONE_A_FRAME * frames)
 
 
-def sphinx_apart(pronunciations: str = "") -> ProcessWeigher:
+def sphinx_apart(pronunciations: str = "") -> ProcessListener:
     """The same listener in a process of its own, for sessions in real time.
 
     The library holds Python's lock while it searches. In our own process that keeps the
@@ -179,7 +167,7 @@ def sphinx_apart(pronunciations: str = "") -> ProcessWeigher:
     engine = Engine(
         "voiceassist.recognise.sphinx:SphinxListener", {"pronunciations": pronunciations}
     )
-    return ProcessWeigher(SphinxListener.name, engine)
+    return ProcessListener(SphinxListener.name, engine)
 
 
 def _since(began: float) -> float:

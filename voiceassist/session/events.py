@@ -45,6 +45,7 @@ class Heard:
         guessed: its meaning is such a guess, likely and harmless enough to be acted on.
         noisy: the noise around it makes mishearing likelier.
         at_s: when, in seconds of the session.
+        vetted: no number that sounds like the one in it can be meant and leads elsewhere.
     """
 
     words: str
@@ -56,6 +57,7 @@ class Heard:
     guessed: bool = False
     noisy: bool = False
     at_s: float = 0.0
+    vetted: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,3 +234,8 @@ def is_doubtful(event: Event) -> bool:
 def is_certain(event: Event) -> bool:
     """True when its words are beyond mishearing."""
     return isinstance(event, Heard) and event.certain
+
+
+def is_vetted(event: Event) -> bool:
+    """True when no number that sounds like the one in it can be meant and leads elsewhere."""
+    return isinstance(event, Heard) and event.vetted

@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 
-from voiceassist.language.meanings import Command, Meaning
+from voiceassist.language.meanings import Command, Meaning, Reading
+from voiceassist.session.actions.take import hardly_possible
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.session import Desk, Session
 from voiceassist.session.states import State
@@ -19,7 +20,8 @@ _ANSWERING = frozenset({State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY})
 def leads(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> str:
     """A name for what comes next if ``meanings`` were meant; equal names, the same next thing.
 
-    Answers to a step lead by its route, so that two passing readings lead to the same place;
+    Answers to a step lead by its route, readings by their verdict too, so that two passing ones
+    lead to the same place; a reading that the step rules out cannot be;
     commands that move nothing lead aside, all else by itself, several meanings to a question.
     """
     if len(meanings) != 1:
@@ -28,6 +30,9 @@ def leads(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> str:
     if session.state in _ANSWERING and fits(desk.step(session), meaning):
         judged = judge(desk, session, meaning)
         outcome = judged.result.outcome if judged.result is not None else "refused"
+        if isinstance(meaning, Reading):
+            ruled_out = judged.result and hardly_possible(desk, session, judged.result)
+            return "not here" if ruled_out else f"step {judged.target} {outcome}"
         return f"step {judged.target} {outcome if not judged.target else ''}".strip()
     if isinstance(meaning, Command) and meaning.name in MOVE_NOTHING:
         return "aside"

@@ -29,7 +29,7 @@ class Hearing:
 
     Parts:
         words: empty when there were none.
-        probability: how surely, 0 to 1; None when typed, rejected, or not calibrated.
+        probability: how surely, 0 to 1; None when typed, rejected, or heard without odds.
         certain: typed, so not misheard.
         doubt: why it was not understood, or "not sure"; empty when all is well.
     """

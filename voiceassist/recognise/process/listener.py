@@ -1,6 +1,5 @@
 """A listener whose engine runs in a child process."""
 
-from collections.abc import Sequence
 from typing import Any
 
 from voiceassist.errors import ListenerGoneError, RecogniseError
@@ -172,25 +171,3 @@ class ProcessListener:
         return ListenerGoneError(
             f"the listener {self.name} crashed ({gone.reason})", remedy=_REMEDY
         )
-
-
-class ProcessWeigher(ProcessListener):
-    """A ``ProcessListener`` whose engine takes second looks too."""
-
-    def weigh(self, clip: Clip, phrases: Sequence[str]) -> tuple[float, ...]:
-        """As ``Weigher.weigh``; nothing when it crashed.
-
-        Raises:
-            ValueError: the clip is not at 16 kHz.
-            RecogniseError: it crashed twice in a row, or cannot load again.
-        """
-        check_rate(clip)
-        about = {"do": "weigh", "rate_hz": clip.rate_hz, "phrases": list(phrases)}
-        limit_s = self._hear_s + self._hear_per_s * clip.seconds * len(phrases)
-        try:
-            answer = self._load().ask(Message(about, clip.pcm), limit_s)
-        except ChildGoneError as gone:
-            self._lost(gone)
-            return ()
-        self._failed_before = False
-        return tuple(answer.get("scores", ()))

@@ -11,10 +11,10 @@ import queue
 import signal
 import threading
 from collections.abc import Callable
-from typing import IO, Any, cast
+from typing import IO, Any
 
 from voiceassist.errors import RecogniseError
-from voiceassist.recognise.base import Listener, Weigher
+from voiceassist.recognise.base import Listener
 from voiceassist.recognise.process.wire import (
     Message,
     grammar_from_json,
@@ -74,6 +74,4 @@ def _done(listener: Listener, message: Message) -> dict[str, Any]:
         listener.prepare(grammar_from_json(message.about["grammar"]))
         return {}
     clip = Clip(message.data, message.about["rate_hz"])
-    if message.about["do"] == "weigh":
-        return {"scores": cast(Weigher, listener).weigh(clip, message.about["phrases"])}
     return heard_to_json(listener.hear(clip))

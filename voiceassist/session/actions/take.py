@@ -21,7 +21,7 @@ from voiceassist.session.actions.polarity import ask_to_swap, leads_reversed
 from voiceassist.session.actions.rejudge import carry_on
 from voiceassist.session.actions.slips import units_meant
 from voiceassist.session.copying import replace
-from voiceassist.session.events import Event, is_certain, is_doubtful, meaning_of
+from voiceassist.session.events import Event, is_certain, is_doubtful, is_vetted, meaning_of
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.judged import Judged
 from voiceassist.session.outputs import Ask, FactTaken, Output, ReadingTaken, Say
@@ -90,39 +90,45 @@ def weigh(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
     if lookalike is not None:
         return ask_forgotten(desk, session, meaning, lookalike)
     key = _doubt(desk, session, judged, event)
-    return ask_to_confirm(desk, session, judged, key) if key else take(desk, session, judged)
+    if key:
+        return ask_to_confirm(desk, session, judged, key)
+    return take(desk, session, judged, in_digits=not is_certain(event))
 
 
 def _doubt(desk: Desk, session: Session, judged: Judged, event: Event) -> str:
     """Key of the question to ask before the result is taken; empty when it is to be taken."""
     result = judged.result
     assert result is not None
-    if _hardly_possible(desk, session, result):
+    if hardly_possible(desk, session, result):
         return "confirm.implausible"
     if isinstance(result.meaning, OverRange) and OVER not in desk.step(session).routes:
         return "confirm.over"
     turns = session.correcting and _turns(session, judged)
-    in_doubt = is_doubtful(event) or turns or needs_confirming(desk, judged)
+    matters = turns or needs_confirming(desk, judged, vetted=is_vetted(event))
+    in_doubt = is_doubtful(event) or matters
     return "confirm.reading" if in_doubt and not is_certain(event) else ""
 
 
-def _hardly_possible(desk: Desk, session: Session, result: Result) -> bool:
+def hardly_possible(desk: Desk, session: Session, result: Result) -> bool:
+    """True for a result that the step rules out."""
     if result.quantity is None:
         return False
     likely = possible(desk, session, desk.step(session), result.quantity)
     return not likely or leads_reversed(desk, session, result)
 
 
-def needs_confirming(desk: Desk, judged: Judged) -> bool:
+def needs_confirming(desk: Desk, judged: Judged, *, vetted: bool = False) -> bool:
     """True when a misheard word here would change what comes next.
 
     A passing reading goes on without a question; anything that leaves the straight path is
-    confirmed, and so is a passing one that sounds like a number on the other side of the limit.
+    confirmed, and so is a passing one that sounds like a number on the other side of the limit,
+    unless it is ``vetted``: no number that sounds like it can be meant and leads elsewhere.
     """
     result = judged.result
     assert result is not None
     if isinstance(result.meaning, Reading) and desk.procedure.step(result.step).alike:
-        return not result.passed or sounds_like_another(result.meaning.value)
+        unsure = not vetted and sounds_like_another(result.meaning.value)
+        return not result.passed or unsure
     if isinstance(result.meaning, Answer):
         plain = result.outcome in {"affirm", "negative"}
         return not plain or judged.target in desk.procedure.findings
@@ -173,19 +179,20 @@ def _outcome(desk: Desk, result: Result) -> str:
     return desk.book.plain(f"outcome.{result.outcome}")
 
 
-def take(desk: Desk, session: Session, judged: Judged) -> Turn:
+def take(desk: Desk, session: Session, judged: Judged, *, in_digits: bool = False) -> Turn:
     """Take the result, say it and its verdict, and follow its route.
 
+    Read back ``in_digits`` too, a number that sounds like another stands unless contradicted.
     When it corrects an earlier one, all that came after that is judged again.
     """
-    settled = settle(desk, session, judged)
+    settled = settle(desk, session, judged, in_digits=in_digits)
     assert judged.result is not None
     if session.correcting and session.abandon is not None:
         return carry_on(desk, session.abandon, settled, judged)
     return settled.then(follow(desk, settled.session, judged.result, judged.target))
 
 
-def settle(desk: Desk, session: Session, judged: Judged) -> Turn:
+def settle(desk: Desk, session: Session, judged: Judged, *, in_digits: bool = False) -> Turn:
     """The result in the ledger, its echo and its verdict; going nowhere yet.
 
     Changes that were asked for together with it count as made.
@@ -208,7 +215,10 @@ def settle(desk: Desk, session: Session, judged: Judged) -> Turn:
             if judged.verdict or not result.quantity
             else "kept"
         )
-        spoken.append(_echo(desk, result, key, corrects=session.correcting))
+        shown = result.shown
+        if in_digits and isinstance(result.meaning, Reading):
+            shown = show_critical(result.meaning, step, desk.book)
+        spoken.append(_echo(desk, result, key, shown, corrects=session.correcting))
     if judged.verdict is not None:
         spoken.append(judged.verdict)
     elif own := own_words(step, result.outcome):
@@ -222,12 +232,12 @@ def settle(desk: Desk, session: Session, judged: Judged) -> Turn:
     return Turn(taken, tuple(spoken))
 
 
-def _echo(desk: Desk, result: Result, key: str, *, corrects: bool) -> ReadingTaken:
+def _echo(desk: Desk, result: Result, key: str, shown: str, *, corrects: bool) -> ReadingTaken:
     said = result.meaning if isinstance(result.meaning, Reading) else None
     quantity = result.quantity
     return ReadingTaken(
         step=result.step,
-        text=desk.book(f"echo.{key}", shown=result.shown, step=spoken_name(result.step)),
+        text=desk.book(f"echo.{key}", shown=shown, step=spoken_name(result.step)),
         shown=result.shown,
         value=said.value if said else quantity.value if quantity else None,
         unit=str((said.unit if said else None) or quantity.unit) if quantity else "",

@@ -1,0 +1,145 @@
+"""A step's grammar as a deterministic automaton of letters, in arrays.
+
+Words that lead to the same continuations share their states, so the number of states grows with
+the words of a grammar and not with its phrases. Every state is entered by one sign only, as the
+sum over alignments wants it.
+"""
+
+from collections.abc import Hashable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voiceassist.recognise.ear.shape import BLANK, NUMBERS, SIGNS
+from voiceassist.recognise.graph import WordGraph
+
+_SPACE = " "
+#: What may follow inside a word, and the state of the word graph behind it.
+_Rest = tuple[str, int]
+_Place = frozenset[_Rest]
+
+
+@dataclass(frozen=True, slots=True)
+class Backward:
+    """The ways on from each state, for sums that run backward.
+
+    Where there is none, the number of states stands for a state from which nothing follows.
+
+    Parts:
+        others: shape (ways,), where those lead that do not repeat the letter, ordered by state.
+        first: shape (states,), where those of each state begin.
+        same: shape (states,), where the one leads that repeats the letter.
+    """
+
+    others: NDArray[np.intp]
+    first: NDArray[np.intp]
+    same: NDArray[np.intp]
+
+
+@dataclass(frozen=True, slots=True)
+class Automaton:
+    """Every spelling of a grammar's phrases. State 0 is before the first letter.
+
+    Parts:
+        entered: the sign that enters each state; ``BLANK`` for state 0.
+        ends: True for each state where a phrase is whole.
+        ways: of each state, the states that one more letter leads to.
+        words: words that are written otherwise, by how they are written.
+        signs, whole: the first two as arrays, shape (states,).
+        backward: the ways in arrays.
+    """
+
+    entered: Sequence[int]
+    ends: Sequence[bool]
+    ways: Sequence[Sequence[int]] = field(repr=False)
+    words: Mapping[str, str] = field(repr=False)
+    signs: NDArray[np.intp] = field(init=False, repr=False)
+    whole: NDArray[np.float64] = field(init=False, repr=False)
+    backward: "Backward" = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "signs", np.array(self.entered, np.intp))
+        object.__setattr__(self, "whole", np.array(self.ends, np.float64))
+        object.__setattr__(self, "backward", _backward(self.entered, self.ways))
+
+    def spelled(self, states: Sequence[int]) -> str:
+        """The words that are written on the way through ``states``."""
+        text = "".join(SIGNS[self.entered[state]] for state in states)
+        for written, word in self.words.items():
+            text = f" {text} ".replace(f" {written} ", f" {word} ").strip()
+        return text
+
+
+def automaton_of(graph: WordGraph) -> Automaton:
+    """The letters of ``graph``, whose words are written with the letters a to z."""
+    classes = _classes(graph)
+    words = {
+        number: tuple(
+            (way, classes[behind]) for word, behind in arcs.items() for way in spellings(word)
+        )
+        for number, arcs in zip(classes, graph.arcs, strict=True)
+    }
+    ends = {classes[state] for state in graph.ends}
+    start: tuple[str, _Place] = "", frozenset(words[classes[0]])
+    numbers = {start: 0}
+    waiting, ways = [start], []
+    for _, place in waiting:
+        here = []
+        for key in _onward(place, words):
+            if key not in numbers:
+                numbers[key] = len(waiting)
+                waiting.append(key)
+            here.append(numbers[key])
+        ways.append(tuple(here))
+    return Automaton(
+        entered=tuple(NUMBERS.get(sign, BLANK) for sign, _ in waiting),
+        ends=tuple(any(("", end) in place for end in ends) for _, place in waiting),
+        ways=tuple(ways),
+        words={way: word for word in graph.words() for way in spellings(word) if way != word},
+    )
+
+
+def _backward(entered: Sequence[int], ways: Sequence[Sequence[int]]) -> Backward:
+    none = len(ways)
+    others: list[int] = []
+    first, same = [], []
+    for sign, on in zip(entered, ways, strict=True):
+        first.append(len(others))
+        others += [state for state in on if entered[state] != sign] or [none]
+        same.append(next((state for state in on if entered[state] == sign), none))
+    return Backward(*(np.array(each, np.intp) for each in (others, first, same)))
+
+
+def spellings(word: str) -> tuple[str, ...]:
+    """``word`` as the network may write it: "x-ray" as "x ray" or "xray"."""
+    plain = word.replace("’", "'")
+    return tuple(dict.fromkeys(plain.replace("-", between) for between in (_SPACE, "")))
+
+
+def _onward(place: _Place, words: Mapping[int, tuple[_Rest, ...]]) -> list[tuple[str, _Place]]:
+    """Each sign that can come next, with the place behind it, in the order of the signs."""
+    found: dict[str, set[_Rest]] = {}
+    for rest, behind in place:
+        if rest:
+            found.setdefault(rest[0], set()).add((rest[1:], behind))
+        elif words[behind]:
+            found.setdefault(_SPACE, set()).update(words[behind])
+    return [(sign, frozenset(found[sign])) for sign in sorted(found)]
+
+
+def _classes(graph: WordGraph) -> list[int]:
+    """For each state a number that it shares with those from which the same can follow."""
+    classes = [int(state in graph.ends) for state in range(len(graph.arcs))]
+    count = 0
+    while count < len(set(classes)):
+        count = len(set(classes))
+        known: dict[Hashable, int] = {}
+        classes = [
+            known.setdefault(
+                (mine, frozenset((word, classes[behind]) for word, behind in arcs.items())),
+                len(known),
+            )
+            for mine, arcs in zip(classes, graph.arcs, strict=True)
+        ]
+    return classes

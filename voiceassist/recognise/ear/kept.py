@@ -1,0 +1,64 @@
+"""The automata of the step grammars met lately, for steps come again."""
+
+from collections import OrderedDict
+from typing import cast
+
+from voiceassist.errors import RecogniseError
+from voiceassist.recognise.base import Grammar
+from voiceassist.recognise.ear.automaton import Automaton, automaton_of, spellings
+from voiceassist.recognise.ear.shape import NUMBERS
+from voiceassist.recognise.graph import Stepping, graph_of
+
+_MOST = 64
+_NAMED = 5
+
+
+class Kept:
+    """Gives the automaton of a grammar: at once for one it has given before, or for an equal one
+    after writing it as JSGF.
+    """
+
+    def __init__(self) -> None:
+        self._by_text: OrderedDict[str, Automaton] = OrderedDict()
+        #: The grammar is kept too, so that no other can get its identity.
+        self._by_identity: OrderedDict[int, tuple[Grammar, Automaton]] = OrderedDict()
+
+    def automaton(self, grammar: Grammar) -> Automaton:
+        """The automaton of ``grammar``.
+
+        Raises:
+            RecogniseError: words that are not written with the letters a to z, named; or a
+                grammar with too many ways to speak.
+            TypeError: the grammar cannot be stepped through word by word.
+        """
+        known = self._by_identity.get(id(grammar))
+        if known is not None:
+            return known[1]
+        text = grammar.jsgf()
+        automaton = self._by_text.get(text)
+        if automaton is None:
+            _check(grammar.words())
+            automaton = self._by_text[text] = automaton_of(graph_of(_stepping(grammar)))
+        self._by_text.move_to_end(text)
+        self._by_identity[id(grammar)] = grammar, automaton
+        for kept in (self._by_text, self._by_identity):
+            if len(kept) > _MOST:
+                kept.popitem(last=False)
+        return automaton
+
+
+def _check(words: frozenset[str]) -> None:
+    strange = sorted(word for word in words if not set("".join(spellings(word))) <= NUMBERS.keys())
+    if strange:
+        raise RecogniseError(
+            "the listener ear hears English only, not "
+            + ", ".join(repr(word) for word in strange[:_NAMED]),
+            remedy="choose another listener, or write the words with the letters a to z",
+        )
+
+
+def _stepping(grammar: Grammar) -> Stepping:
+    missing = [n for n in ("start", "advance", "next_words", "accepts") if not hasattr(grammar, n)]
+    if missing:
+        raise TypeError(f"a grammar without {', '.join(missing)} cannot be stepped through")
+    return cast(Stepping, grammar)

@@ -1,0 +1,125 @@
+"""The listener ``ear``.
+
+Thread rule: use a listener from one thread at a time.
+"""
+
+import time
+
+import numpy as np
+import threadpoolctl
+
+from voiceassist.errors import RecogniseError
+from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing, check_rate
+from voiceassist.recognise.ear.automaton import Automaton
+from voiceassist.recognise.ear.kept import Kept
+from voiceassist.recognise.ear.network import SHORTEST, Network
+from voiceassist.recognise.ear.search import Beam, Found, search
+from voiceassist.recognise.ear.weights import Floats, Weights, shipped_weights
+from voiceassist.sound.clip import LISTEN_RATE_HZ, Clip
+from voiceassist.sound.samples import samples_of
+
+_FULL_SCALE = 32_768
+#: Nobody says a phrase of any grammar for longer; what comes after is not heard.
+_LONGEST = 30 * LISTEN_RATE_HZ
+#: Sound so far below the loudest of a clip is quiet, by power; so many frames of 20 ms of it are
+#: left at each end, as a segment has them. The network levels a clip by all that is in it.
+_QUIET, _LEFT, _FRAME = 1e-5, 25, LISTEN_RATE_HZ // 50
+#: How far, in nats a letter, the sum of a grammar may fall short of what the network writes
+#: freely before it is other talk.
+NONE_A_LETTER = 1.088
+
+
+class EarListener:
+    """Hears with a small network that writes letters, and sums over all that the grammar allows.
+
+    The score of a candidate is the natural logarithm of its probability given the sound;
+    ``rest`` is the same of all other phrases of the grammar together. ``none_of_these`` is that
+    of the likeliest letters, less a fixed margin for each.
+
+    Args:
+        language: code of the language spoken; English is all it knows.
+        weights: of the network; the shipped ones, if None.
+        beam: how far to search.
+
+    Raises:
+        RecogniseError: the language is not English; the weights are missing or damaged.
+    """
+
+    name = "ear"
+
+    def __init__(
+        self,
+        *,
+        language: str = "en",
+        weights: Weights | None = None,
+        beam: Beam | None = None,
+    ) -> None:
+        if not language.lower().startswith("en"):
+            raise RecogniseError(
+                f"the listener ear hears English only, not {language!r}",
+                remedy="choose another listener for this language, such as vosk with a model",
+            )
+        self._network = Network(weights or shipped_weights())
+        self._beam = beam or Beam()
+        self._kept = Kept()
+        self._automaton: Automaton | None = None
+        # More threads than one gain nothing on so little, and take the processor from the rest.
+        self._blas = threadpoolctl.threadpool_limits(1, user_api="blas")
+
+    def prepare(self, grammar: Grammar) -> None:
+        """Get ready for ``grammar``; free when it was prepared before.
+
+        Raises:
+            RecogniseError: words that are not English, named.
+            TypeError: the grammar cannot be stepped through word by word.
+        """
+        self._automaton = self._kept.automaton(grammar)
+
+    def hear(self, clip: Clip) -> Heard:
+        """What was heard in ``clip``.
+
+        Raises:
+            ValueError: the clip is not at 16 kHz.
+            RuntimeError: no grammar was prepared.
+        """
+        check_rate(clip)
+        if self._automaton is None:
+            raise RuntimeError("prepare a grammar before hearing")
+        began = time.perf_counter()
+        sound = _without_quiet(samples_of(clip).astype(np.float32) / np.float32(_FULL_SCALE))
+        sound = sound[:_LONGEST]
+        if len(sound) < SHORTEST:
+            return self._heard(began, nothing=Nothing.NO_SPEECH)
+        logs = self._network.letters(sound)
+        found = search(logs.astype(np.float64), self._automaton, self._beam)
+        if not found.letters:
+            return self._heard(began, nothing=Nothing.NO_SPEECH)
+        if not found.phrases:
+            return self._heard(began, nothing=Nothing.OUTSIDE)
+        return self._heard(began, found)
+
+    def close(self) -> None:
+        """Free the network."""
+        self._automaton = None
+        self._blas.restore_original_limits()
+
+    def _heard(
+        self, began: float, found: Found | None = None, nothing: Nothing | None = None
+    ) -> Heard:
+        seconds = time.perf_counter() - began
+        if found is None:
+            return Heard(self.name, nothing=nothing, seconds=seconds)
+        candidates = tuple(Candidate(words, score) for words, score in found.phrases)
+        none_of_these = found.free - NONE_A_LETTER * found.letters
+        return Heard(self.name, candidates, None, none_of_these, seconds, found.rest)
+
+
+def _without_quiet(sound: Floats) -> Floats:
+    """``sound`` without the quiet before and after it, but for half a second of each."""
+    whole = sound[: len(sound) // _FRAME * _FRAME].reshape(-1, _FRAME)
+    power = np.einsum("ij,ij->i", whole, whole)
+    loud = np.flatnonzero(power > power.max(initial=0.0) * _QUIET)
+    if not loud.size:
+        return sound
+    begin, end = max(loud[0] - _LEFT, 0), loud[-1] + 1 + _LEFT
+    return sound[begin * _FRAME : end * _FRAME]

@@ -1,0 +1,216 @@
+"""The sum over all that a grammar allows: how likely each phrase is, given the sound.
+
+A phrase is written by every alignment of its letters with the sound, a letter lasting for one
+moment or more, with or without a blank behind it; the blank is a must between two letters alike.
+Its probability is the sum of these alignments: the forward algorithm of connectionist temporal
+classification (Graves et al. 2006). Run backward over the automaton, the same recursion gives, for
+each state and moment, the sum of all that can still follow. With that known, a search forward over
+the phrases themselves follows only beginnings that have a share worth speaking of, and what it
+gives up is known too: nothing is guessed at.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voiceassist.recognise.ear.automaton import Automaton
+from voiceassist.recognise.ear.shape import BLANK
+
+Doubles = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Beam:
+    """What is worth following.
+
+    Parts:
+        share: of the whole sum; a beginning with less is given up.
+        width: beginnings followed at a time, at most.
+    """
+
+    share: float = 1e-5
+    width: int = 64
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a search found.
+
+    Parts:
+        phrases: word strings with the natural logarithm of their probability given the sound,
+            best first.
+        total: the same of the sum of all phrases of the grammar; minus infinity when none fits.
+        free: the same of the likeliest single alignment of any letters.
+        letters: how many letters that one writes.
+    """
+
+    phrases: tuple[tuple[str, float], ...]
+    total: float
+    free: float
+    letters: int
+
+    @property
+    def rest(self) -> float:
+        """The logarithm of the probability of all phrases that are not listed."""
+        listed = sum(math.exp(score - self.total) for _, score in self.phrases)
+        return self.total + math.log(1 - listed) if listed < 1 else -math.inf
+
+
+def search(logs: Doubles, automaton: Automaton, beam: Beam) -> Found:
+    """The likeliest phrases of a grammar.
+
+    Args:
+        logs: shape (moments, signs), natural logarithms of the probability of each sign.
+        automaton: of the grammar.
+        beam: how far to search.
+    """
+    best = logs.max(axis=1, keepdims=True)
+    free = float(best.sum())
+    signs = logs.argmax(axis=1)
+    letters = sum(sign != BLANK for sign, _ in groupby(signs.tolist()))
+    after = _summed_backward(np.exp(logs - best), automaton)
+    if after is None:
+        return Found((), -math.inf, free, letters)
+    total = free + after.log_total
+    shares: dict[str, float] = {}
+    for way, share in _followed(after, automaton, beam):
+        words = automaton.spelled(way)
+        shares[words] = shares.get(words, 0.0) + share
+    phrases = sorted(shares.items(), key=lambda phrase: -phrase[1])
+    return Found(
+        tuple((words, total + math.log(share)) for words, share in phrases if share > 0),
+        total,
+        free,
+        letters,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _After:
+    """For each moment and state, the sum of all that can still follow.
+
+    Each moment has a scale of its own, that of the largest number in it.
+
+    Parts:
+        chances: shape (moments, signs), of the signs, on the scales of the sums.
+        blank, letter: shape (moments + 1, states), after a blank and after the state's letter.
+        log_total: logarithm of the sum of all phrases, on the scale of the likeliest signs.
+    """
+
+    chances: Doubles
+    blank: Doubles
+    letter: Doubles
+    log_total: float
+
+
+def _summed_backward(chances: Doubles, automaton: Automaton) -> _After | None:
+    """The sums after each moment; None when no phrase fits into the moments."""
+    ways = automaton.backward
+    moments, states = len(chances), len(automaton.entered)
+    blank, letter = np.empty((moments + 1, states)), np.empty((moments + 1, states))
+    blank[-1] = letter[-1] = automaton.whole
+    scaled = np.empty_like(chances)
+    begun = np.zeros(states + 1)  # the last is no state, and nothing follows from it
+    log_total = 0.0
+    for moment in range(moments - 1, -1, -1):
+        chance = chances[moment]
+        np.multiply(chance[automaton.signs], letter[moment + 1], out=begun[:-1])
+        others = np.add.reduceat(begun[ways.others], ways.first)
+        rest = chance[BLANK] * blank[moment + 1]
+        rest += others
+        blank[moment] = rest + begun[ways.same]
+        letter[moment] = rest + begun[:-1]
+        scale = max(blank[moment].max(), letter[moment].max())
+        if scale <= 0:
+            return None
+        blank[moment] /= scale
+        letter[moment] /= scale
+        scaled[moment] = chance / scale
+        log_total += math.log(scale)
+    if blank[0, 0] <= 0:
+        return None
+    return _After(scaled, blank, letter, log_total + math.log(blank[0, 0]))
+
+
+#: The number of the start among all beginnings.
+_START = 0
+
+
+class _Beginnings:
+    """Beginnings of phrases, by number: each a state, and the beginning it went on from."""
+
+    def __init__(self) -> None:
+        self.states = [0]
+        self._before = [_START]
+        self._numbers: dict[tuple[int, int], int] = {}
+
+    def longer(self, number: int, state: int) -> int:
+        """The number of a beginning that goes on to ``state``."""
+        key = number, state
+        known = self._numbers.get(key)
+        if known is None:
+            known = self._numbers[key] = len(self.states)
+            self.states.append(state)
+            self._before.append(number)
+        return known
+
+    def way(self, number: int) -> list[int]:
+        """The states on the way to one."""
+        states = []
+        while number != _START:
+            states.append(self.states[number])
+            number = self._before[number]
+        return states[::-1]
+
+
+#: Shares of the sum that a beginning has, less what may follow: after a blank, after its letter.
+_Shares = dict[int, list[float]]
+
+
+def _followed(after: _After, automaton: Automaton, beam: Beam) -> list[tuple[list[int], float]]:
+    """Each phrase that was followed to its end: its states, and its share of the whole sum."""
+    known = _Beginnings()
+    shares: _Shares = {_START: [1 / float(after.blank[0, 0]), 0.0]}
+    for moment, chances in enumerate(after.chances.tolist()):
+        letter = after.letter[moment + 1].tolist()
+        shares = _gone_on(shares, chances, letter, known, automaton, beam.share)
+        blank = after.blank[moment + 1].tolist()
+        worth = {
+            number: after_blank * blank[known.states[number]] + last * letter[known.states[number]]
+            for number, (after_blank, last) in shares.items()
+        }
+        kept = sorted((n for n, each in worth.items() if each >= beam.share), key=worth.__getitem__)
+        shares = {number: shares[number] for number in kept[-beam.width :]}
+    return [
+        (known.way(number), sum(both))
+        for number, both in shares.items()
+        if automaton.ends[known.states[number]]
+    ]
+
+
+def _gone_on(
+    shares: _Shares,
+    chances: Sequence[float],
+    letter: Sequence[float],
+    known: _Beginnings,
+    automaton: Automaton,
+    least: float,
+) -> _Shares:
+    """The shares a moment later; ``chances`` and ``letter`` are those of this moment."""
+    signs, ways = automaton.entered, automaton.ways
+    found: _Shares = {}
+    for number, (blank, last) in shares.items():
+        state = known.states[number]
+        sign, both = signs[state], blank + last
+        here = found.setdefault(number, [0.0, 0.0])
+        here[0] += both * chances[BLANK]
+        here[1] += last * chances[sign]
+        for on in ways[state]:
+            share = (blank if signs[on] == sign else both) * chances[signs[on]]
+            if share * letter[on] >= least:
+                found.setdefault(known.longer(number, on), [0.0, 0.0])[1] += share
+    return found

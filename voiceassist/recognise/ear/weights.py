@@ -1,0 +1,69 @@
+"""Reads the network's weights, and makes sure that they are whole."""
+
+import hashlib
+import io
+import zipfile
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voiceassist.errors import RecogniseError
+from voiceassist.recognise.carried import read_bytes
+from voiceassist.recognise.ear.shape import SIZES
+
+Floats = NDArray[np.float32]
+Weights = Mapping[str, Floats]
+
+#: The shipped weights, and their SHA-256.
+FILE = Path(__file__).with_name("weights.npz")
+SHA256 = "1e7dab3fa56206c0b2ca6c8bf1f5bf1ea2d9042498edf874db169ae9cbd309ec"
+_REMEDY = "install voiceassist again, or use --listener sphinx"
+
+
+@cache
+def shipped_weights() -> Weights:
+    """The shipped weights, read once in a process.
+
+    Raises:
+        RecogniseError: the file is missing, damaged or of another version.
+    """
+    return read_weights(FILE, SHA256)
+
+
+def read_weights(path: Path, sha256: str = "") -> Weights:
+    """The weights in a file, in single precision.
+
+    Args:
+        path: a NumPy archive with one array for each of ``shape.SIZES``.
+        sha256: of the whole file; empty for any.
+
+    Raises:
+        RecogniseError: the file is missing, damaged or of another version.
+    """
+    data = read_bytes(path)
+    if sha256 and hashlib.sha256(data).hexdigest() != sha256:
+        raise _fault(path, "the weights of the listener ear are damaged or of another version")
+    try:
+        with np.load(io.BytesIO(data), allow_pickle=False) as found:
+            arrays = {name: found[name] for name in found.files}
+    except (ValueError, EOFError, OSError, AttributeError, zipfile.BadZipFile):
+        raise _fault(path, "these are no whole weights of the listener ear") from None
+    _check(arrays, path)
+    return {name: array.astype(np.float32) for name, array in arrays.items()}
+
+
+def _check(arrays: Mapping[str, NDArray[np.generic]], path: Path) -> None:
+    for name, size in SIZES.items():
+        if name not in arrays:
+            raise _fault(path, f"the weights of the listener ear lack {name}")
+        if arrays[name].shape != size or arrays[name].dtype.kind != "f":
+            raise _fault(path, f"the weights {name} have another size than {size}")
+        if not np.isfinite(arrays[name]).all():
+            raise _fault(path, f"the weights {name} are damaged")
+
+
+def _fault(path: Path, found: str) -> RecogniseError:
+    return RecogniseError(found, place=str(path), remedy=_REMEDY)
