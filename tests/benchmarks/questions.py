@@ -73,6 +73,7 @@ class Patient(Person):
     feel: Feel
     _asked_for: Meaning | None = None
     _seen = 0
+    _again = False
 
     def says(self, session: Session) -> str | TimeUp:
         wrong = self._wrongly_taken(session)
@@ -83,7 +84,8 @@ class Patient(Person):
             self.feel.questions += 1
             if session.state is State.CONFIRM and _same(session.pending[0], said):
                 return "affirm reading"
-            return self._language.say(said, singly=True)
+            self._again = not self._again  # once more in digits, then begin anew
+            return self._language.say(said, singly=True) if self._again else "negative"
         self.feel.questions += session.misses > 0
         self.feel.answers += session.misses == 0
         return super().says(session)

@@ -13,8 +13,10 @@ from voiceassist.language.meanings import (
     Reading,
 )
 
-#: Natural logarithms; rough shares of what is said at a measuring step, common practice.
-_EXPECTED, _COMMAND, _OTHER = 0.0, -1.5, -2.5
+#: Natural logarithms; rough shares of what is said at a measuring step, common practice. Where a
+#: plain answer is awaited, all else is rarer: of thirty answers to a caution one is a question.
+_EXPECTED, _COMMAND, _OTHER = 0.0, -2.5, -3.0
+_NOT_AWAITED = -3.5
 _IMPLAUSIBLE = -4.0
 
 
@@ -32,9 +34,9 @@ def _of(meaning: Meaning, expectation: Expectation) -> float:  # noqa: PLR0911 -
         case Command(name) if name in expectation.awaited:
             return _EXPECTED
         case Command():
-            return _COMMAND
+            return _NOT_AWAITED if expectation.awaited else _COMMAND
         case Answer(name) if expectation.awaited:
-            return _EXPECTED if name in expectation.awaited else _COMMAND
+            return _EXPECTED if name in expectation.awaited else _NOT_AWAITED
         case Answer(name):
             own = {choice.name for choice in expectation.choices}
             return _EXPECTED if name in own or not expectation.quantities else _COMMAND

@@ -77,7 +77,7 @@ def expectation(desk: Desk, session: Session) -> Expectation:
     expected = _answers(desk, session)
     awaited = _AWAITED.get(session.state, ())
     if unmade(desk, session):
-        awaited = ("done",)
+        awaited = _AWAITED[State.SWEEP]  # readings are in turn, and so is "done"
     if session.state is State.ASK:
         awaited = tuple(r.name for r in desk.step(session).replies if not r.phrases)
     question = desk.step(session).text if session.state is State.ASK else ""

@@ -30,6 +30,7 @@ from scipy.optimize import minimize
 
 from voiceassist.app.build import alikes, shipped_odds
 from voiceassist.app.judging import Judgement, judged, understood
+from voiceassist.doubt.alike import others_alike
 from voiceassist.doubt.costs import Costs
 from voiceassist.doubt.evidence import Evidence, Key, Sound
 from voiceassist.doubt.odds import Odds
@@ -113,7 +114,15 @@ def _chance(case: Case, odds: Odds, letter: float) -> float:
     belief = odds.belief(evidence, STEPS[case.step], case.line["snr_db"])
     if case.line["meaning"] is None:
         return belief.none
-    return sum(chance for key, chance in belief.likely if case.right(key))
+    right = [key for key, _ in belief.likely if case.right(key)]
+    alike = {key for each in right for key in _alike(case, each)}
+    return sum(chance for key, chance in belief.likely if key in alike or case.right(key))
+
+
+def _alike(case: Case, key: Key) -> tuple[Key, ...]:
+    """What sounds like it, which a rule tells apart: the odds need not."""
+    words = next(g.words for g in case.evidence.guesses if g.meanings == key)
+    return others_alike(words, grammar(case.step), alikes(english()))
 
 
 def judgement(case: Case, odds: Odds, none_a_letter: float) -> Judgement:

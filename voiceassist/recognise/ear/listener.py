@@ -26,7 +26,7 @@ _LONGEST = 30 * LISTEN_RATE_HZ
 _QUIET, _LEFT, _FRAME = 1e-5, 25, LISTEN_RATE_HZ // 50
 #: How far, in nats a letter, the sum of a grammar may fall short of what the network writes
 #: freely before it is other talk.
-NONE_A_LETTER = 1.088
+NONE_A_LETTER = 1.109
 
 
 class EarListener:
