@@ -1,0 +1,129 @@
+"""Workshop noise, made on the fly: no batch hears the same twice.
+
+Sounds are rows of a matrix; each kind below gives a row of power one for each clip.
+"""
+
+import math
+
+import torch
+from torch import Tensor
+from torch.nn import functional
+
+from training.chance import Chance
+from training.clips import RATE_HZ
+
+_TURN = 2 * math.pi
+#: How often each kind is in the mixture, in the order of ``mixture``.
+_OFTEN = (0.8, 0.5, 0.35, 0.4, 0.3)
+
+
+def unit(sound: Tensor) -> Tensor:
+    """The same sound at power one."""
+    return sound / (sound.std(-1, keepdim=True) + 1e-6)
+
+
+def filtered(sound: Tensor, gain: Tensor) -> Tensor:
+    """A sound with each frequency made louder or softer."""
+    return torch.fft.irfft(torch.fft.rfft(sound) * gain, sound.shape[-1])
+
+
+def echoed(sound: Tensor, response: Tensor) -> Tensor:
+    """A sound as a room or a thing that rings gives it back."""
+    size = sound.shape[-1]
+    spectrum = torch.fft.rfft(sound, 2 * size) * torch.fft.rfft(response, 2 * size)
+    return torch.fft.irfft(spectrum, 2 * size)[..., :size]
+
+
+def frequencies(size: int, chance: Chance) -> Tensor:
+    """The frequencies of the spectrum of so many samples, in hertz."""
+    return torch.linspace(0, RATE_HZ / 2, size // 2 + 1, device=chance.device)
+
+
+def tilt(count: int, size: int, chance: Chance, *, bends: int, decibels: float) -> Tensor:
+    """A smooth gain over the spectrum, as of some microphone or some wall."""
+    knots = chance.normal(count, 1, bends) * decibels
+    curve = functional.interpolate(knots, size=size // 2 + 1, mode="linear", align_corners=True)
+    return 10 ** (curve[:, 0] / 20)
+
+
+def mixture(speech: Tensor, chance: Chance) -> Tensor:
+    """Several kinds of noise together, at power one; ``speech`` serves as babble."""
+    count, size = speech.shape
+    kinds = (
+        coloured(count, size, chance),
+        engine(count, size, chance),
+        air(count, size, chance),
+        hammering(count, size, chance),
+        babble(speech, chance),
+    )
+    often = torch.tensor(_OFTEN, device=chance.device)
+    share = chance.between(0, 1, count, len(kinds)) ** 2
+    share = share * (chance.between(0, 1, count, len(kinds)) < often)
+    share[:, 0] += 0.1
+    total = sum(kind * share[:, k : k + 1] for k, kind in enumerate(kinds))
+    assert isinstance(total, Tensor)
+    return unit(total)
+
+
+def coloured(count: int, size: int, chance: Chance) -> Tensor:
+    """Rushing noise of any colour that swells and falls."""
+    slope = chance.between(0, 1.2, count, 1)
+    gain = (frequencies(size, chance) + 30) ** -slope
+    gain = gain * tilt(count, size, chance, bends=9, decibels=8)
+    return unit(filtered(chance.normal(count, size), gain)) * _swell(count, size, chance)
+
+
+def engine(count: int, size: int, chance: Chance) -> Tensor:
+    """A note and its overtones, drifting."""
+    t = _time(size, chance)
+    wobble = torch.sin(_TURN * chance.between(0.2, 3, count, 1) * t) * chance.between(0, 1, count, 1)
+    turns = chance.between(18, 140, count, 1) * (t + 0.02 * wobble)
+    tone = torch.zeros(count, size, device=chance.device)
+    for overtone in range(1, 25):
+        phase = chance.between(0, _TURN, count, 1)
+        loudness = chance.normal(count, 1).abs() / overtone**0.7
+        tone += torch.sin(_TURN * overtone * turns + phase) * loudness
+    return unit(tone)
+
+
+def air(count: int, size: int, chance: Chance) -> Tensor:
+    """Hissing in a band that starts and stops, as a blow gun does."""
+    low, high = chance.between(200, 3000, count, 1), chance.between(3200, 8000, count, 1)
+    f = frequencies(size, chance)
+    band = torch.sigmoid((f - low) / 150) * torch.sigmoid((high - f) / 300)
+    hiss = unit(filtered(chance.normal(count, size), band))
+    pace = chance.between(0.1, 1.5, count, 1)
+    wave = torch.sin(_TURN * pace * _time(size, chance) + chance.between(0, _TURN, count, 1))
+    return hiss * (wave > chance.between(-0.8, 0.8, count, 1))
+
+
+def hammering(count: int, size: int, chance: Chance) -> Tensor:
+    """Knocks and clangs, each ringing for a while."""
+    rate = chance.between(0.3, 30, count, 1)
+    knocks = (chance.between(0, 1, count, size) < rate / RATE_HZ) * chance.normal(count, size)
+    t = _time(size, chance)
+    ringing = torch.exp(-t / chance.between(0.003, 0.08, count, 1))
+    ringing = ringing * torch.sin(_TURN * chance.between(300, 6000, count, 1) * t)
+    return unit(echoed(knocks, ringing))
+
+
+def babble(speech: Tensor, chance: Chance) -> Tensor:
+    """One to five others of the batch, talking at once."""
+    count, size = speech.shape
+    total = torch.zeros_like(speech)
+    talkers = chance.below(5, count, 1)
+    for k in range(5):
+        shift = int(torch.randint(0, size, (1,)))
+        other = torch.roll(speech, k * 7 + 3, 0).roll(shift, 1)
+        total += other * chance.between(0.3, 1, count, 1) * (talkers >= k)
+    return unit(total)
+
+
+def _swell(count: int, size: int, chance: Chance) -> Tensor:
+    pace, phase = chance.between(0.3, 25, count, 1), chance.between(0, _TURN, count, 1)
+    wave = torch.sin(_TURN * pace * _time(size, chance) + phase)
+    return 1 + chance.between(0, 1, count, 1) * wave
+
+
+def _time(size: int, chance: Chance) -> Tensor:
+    return torch.arange(size, device=chance.device) / RATE_HZ

