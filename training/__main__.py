@@ -1,0 +1,83 @@
+"""Runs the training step by step: ``python -m training --help``."""
+
+import time
+from pathlib import Path
+from random import Random
+from typing import Annotated
+
+import typer
+
+app = typer.Typer(add_completion=False, help="Make the weights of the ear.")
+Data = Annotated[Path, typer.Option(help="Where sources, speech and ears lie.")]
+DATA = Path(".ear")
+
+
+@app.command()
+def fetch(data: Data = DATA) -> None:
+    """Fetch the speech network and its voices, and check them."""
+    from training.sources import fetch as fetch_all
+
+    fetch_all(data)
+
+
+@app.command()
+def texts(
+    count: int, data: Data = DATA, seed: int = 1, talk: Path | None = None, out: str = "texts.json"
+) -> None:
+    """Draw phrases and work out their phonemes."""
+    from training.phonemes import phonemes, write
+    from training.speech import signs
+    from training.texts import mixer
+
+    rng, mix = Random(seed), mixer(talk)
+    drawn = [mix.draw(rng) for _ in range(count)]
+    write(data / out, list(phonemes(drawn, signs(data / "signs.json"), rng)))
+
+
+@app.command()
+def speak(
+    data: Data = DATA,
+    seconds: float = 1e9,
+    processes: int = 1,
+    device: str = "cpu",
+    texts: str = "texts.json",
+) -> None:
+    """Speak the phrases, shard by shard; shards that are there already are passed over."""
+    from training.speaking import Order, speak_all
+
+    speak_all(Order(data, data / texts, time.time() + seconds, processes, device))
+
+
+@app.command()
+def train(
+    out: Path,
+    seconds: float,
+    data: Data = DATA,
+    start: Path | None = None,
+    device: str = "cpu",
+    steps: int = 10**9,
+    batch_s: float = 700.0,
+    rate: float = 4e-4,
+    rivals_from: float = 0.6,
+    seed: int = 1,
+    pieces: int = 1,
+) -> None:
+    """Teach an ear by the clock, and keep it in half precision."""
+    from training.batches import Clips
+    from training.clips import shards
+    from training.export import write
+    from training.moonshine import encoder_weights, installed
+    from training.run import Plan, begin
+
+    kept = data / "encoder_model.ort"
+    untouched = encoder_weights(kept if kept.exists() else installed())
+    clips = Clips.gather(shards(data / "speech"), device)
+    print(f"{len(clips.texts)} clips, {clips.hours:.2f} hours", flush=True)
+    plan = Plan(seconds, steps, batch_s, rate, rivals_from=rivals_from, seed=seed)
+    run = begin(clips, untouched, plan, device, start)
+    run.go()
+    print(*write(run.ear, out, pieces=pieces), f"after {run.step} steps", flush=True)
+
+
+if __name__ == "__main__":
+    app()

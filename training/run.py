@@ -1,0 +1,170 @@
+"""The run that teaches the ear, by the clock: so many seconds, then it keeps what it has."""
+
+import math
+import time
+from collections.abc import Mapping
+from copy import deepcopy
+from dataclasses import dataclass, field
+from pathlib import Path
+from random import Random
+from typing import Any
+
+import torch
+from torch import Tensor, nn
+
+from training.batches import LENGTHS_S, Clips
+from training.chance import Chance
+from training.ear import Ear, spelled
+from training.encoder import Encoder, states
+from training.losses import against_rivals, distance, letters
+from training.rivals import rivals
+from training.rooms import placed
+
+_RIVALS = 8
+_NOTHING = torch.zeros(0, dtype=torch.long)
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """How a run goes.
+
+    Parts:
+        seconds: how long it runs; ``steps`` ends it sooner.
+        steps: the most steps.
+        batch_s: seconds of sound in a batch.
+        rate: the learning rate of the head; the encoder learns at half of it.
+        hold: weight of the distance to the untouched encoder.
+        rivals_from: share of the run after which rivals are weighed too.
+        rivals_weight: how much they weigh.
+        warm_up: steps until the rate is reached.
+        seed: of all chance.
+    """
+
+    seconds: float
+    steps: int = 10**9
+    batch_s: float = 700.0
+    rate: float = 4e-4
+    hold: float = 20.0
+    rivals_from: float = 0.6
+    rivals_weight: float = 1.0
+    warm_up: int = 300
+    seed: int = 1
+
+
+@dataclass(slots=True)
+class Run:
+    """A run as it goes: the ear, the untouched encoder, and the clips."""
+
+    ear: Ear
+    taught: Encoder
+    clips: Clips
+    plan: Plan
+    device: str
+    step: int = 0
+    told: dict[str, float] = field(default_factory=dict)
+    near: dict[str, list[Tensor]] = field(default_factory=dict)
+
+    def go(self) -> None:
+        """Learn until the time is over."""
+        chance, rng = Chance.seeded(self.plan.seed, self.device), Random(self.plan.seed)
+        torch.manual_seed(self.plan.seed)
+        optimiser = self._optimiser()
+        start, sums, since = time.monotonic(), {}, 0
+        while self.step < self.plan.steps:
+            done = (time.monotonic() - start) / self.plan.seconds
+            done = max(done, self.step / self.plan.steps)
+            if done >= 1:
+                break
+            self._set_rate(optimiser, done)
+            parts = self._losses(chance, rng, weighed=done >= self.plan.rivals_from)
+            loss = self._total(parts)
+            optimiser.zero_grad(set_to_none=True)
+            loss.backward()  # type: ignore[no-untyped-call]
+            nn.utils.clip_grad_norm_(self.ear.parameters(), 5.0)
+            optimiser.step()
+            self.step += 1
+            since += 1
+            sums = {name: sums.get(name, 0) + part.detach() for name, part in parts.items()}
+            if since == (200 if self.device == "cuda" else 5):
+                self._tell(time.monotonic() - start, sums, since)
+                sums, since = {}, 0
+
+    def _losses(self, chance: Chance, rng: Random, *, weighed: bool) -> dict[str, Tensor]:
+        group = self.clips.group(chance)
+        count = max(2, int(self.plan.batch_s / LENGTHS_S[group]))
+        chosen = self.clips.pick(group, count, chance)
+        voices, samples = self.clips.voices(chosen, group, chance)
+        room = placed(voices, samples, chance)
+        with torch.autocast(self.device, torch.bfloat16, enabled=self.device == "cuda"):
+            heard, scores = self.ear(room.noisy, samples)
+            with torch.no_grad():
+                wanted = self.taught(room.clean, samples)
+        scores, length = scores.float().log_softmax(-1), states(samples)
+        numbers = [
+            None if silent else number
+            for number, silent in zip(chosen.tolist(), room.silent.tolist(), strict=True)
+        ]
+        targets = [_NOTHING if n is None else self.clips.letters[n] for n in numbers]
+        each = letters(scores, length, targets)
+        parts = {"letters": each.mean(), "distance": distance(heard, wanted, length)}
+        if weighed:
+            near = [self._near(n, targets, rng) for n in numbers]
+            parts["rivals"] = against_rivals(scores, length, each, near).clamp(max=20).mean()
+        return parts
+
+    def _near(self, number: int | None, targets: list[Tensor], rng: Random) -> list[Tensor]:
+        """Rivals of a clip's text; others of the batch where it has too few of its own."""
+        own = _NOTHING if number is None else self.clips.letters[number]
+        known = [] if number is None else self._rivals_of(self.clips.texts[number], rng)
+        found = rng.sample(known, _RIVALS) if len(known) > _RIVALS else list(known)
+        while len(found) < _RIVALS:
+            other = rng.choice(targets)
+            if len(other) and not torch.equal(other, own):
+                found.append(other)
+        return found
+
+    def _rivals_of(self, text: str, rng: Random) -> list[Tensor]:
+        if text not in self.near:
+            self.near[text] = [torch.tensor(spelled(r)) for r in rivals(text, 3 * _RIVALS, rng)]
+        return self.near[text]
+
+    def _total(self, parts: Mapping[str, Tensor]) -> Tensor:
+        loss = parts["letters"] + self.plan.hold * parts["distance"]
+        if "rivals" in parts:
+            loss = loss + self.plan.rivals_weight * parts["rivals"]
+        return loss
+
+    def _optimiser(self) -> torch.optim.Optimizer:
+        head = [p for n, p in self.ear.named_parameters() if not n.startswith("enc.")]
+        groups = [
+            {"params": list(self.ear.enc.parameters()), "share": 0.5},
+            {"params": head, "share": 1.0},
+        ]
+        return torch.optim.AdamW(groups, lr=self.plan.rate, weight_decay=0.01, betas=(0.9, 0.98))
+
+    def _set_rate(self, optimiser: torch.optim.Optimizer, done: float) -> None:
+        """Rise, then fall as half a cosine, to a hundredth."""
+        rise = min(1.0, (self.step + 1) / self.plan.warm_up)
+        fall = 0.5 + 0.5 * math.cos(math.pi * min(1.0, done))
+        for group in optimiser.param_groups:
+            group["lr"] = self.plan.rate * group["share"] * (rise * fall * 0.99 + 0.01)
+
+    def _tell(self, seconds: float, sums: Mapping[str, Any], count: int) -> None:
+        self.told = {name: float(total) / count for name, total in sums.items()}
+        line = " ".join(f"{name} {mean:.4f}" for name, mean in self.told.items())
+        print(f"{self.step} {seconds:.0f} s {line}", flush=True)
+
+
+def begin(
+    clips: Clips, untouched: Mapping[str, Tensor], plan: Plan, device: str, start: Path | None = None
+) -> Run:
+    """A run from the untouched encoder, or from an ear that another run has made."""
+    ear, taught = Ear(), Encoder()
+    taught.load_state_dict(dict(untouched))
+    ear.enc.load_state_dict(deepcopy(dict(untouched)))
+    if start is not None:
+        from training.export import read
+
+        ear.load_state_dict(read(start))
+    taught.eval().requires_grad_(False)
+    return Run(ear.to(device).train(), taught.to(device), clips, plan, device)

@@ -1,0 +1,59 @@
+"""Several processes that speak, each its own shards."""
+
+import multiprocessing
+import time
+from dataclasses import dataclass
+from pathlib import Path
+from random import Random
+
+import torch
+
+from training.phonemes import read
+from training.speech import Speaker, Voices, parts, speak
+
+PHRASES_OF_A_SHARD = 100
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """What is to be spoken.
+
+    Parts:
+        data: the folder of the network, the voices, and the shards in ``speech``.
+        texts: the file of phrases.
+        until: no shard is begun after this time of the clock.
+        processes: how many speak.
+        device: on which.
+    """
+
+    data: Path
+    texts: Path
+    until: float
+    processes: int
+    device: str
+
+
+def speak_all(order: Order) -> None:
+    """Speak what is not there yet, until the time is over."""
+    (order.data / "speech").mkdir(exist_ok=True)
+    context = multiprocessing.get_context("spawn")
+    told = [(order, k) for k in range(order.processes)]
+    workers = [context.Process(target=_work, args=each) for each in told]
+    for worker in workers:
+        worker.start()
+    for worker in workers:
+        worker.join()
+
+
+def _work(order: Order, worker: int) -> None:
+    torch.set_num_threads(1)
+    voices = Voices.load(order.data / "voices.npz")
+    speaker = Speaker(order.data / "kokoro.onnx", voices, order.device)
+    phrases = read(order.texts)
+    for number, place in parts(len(phrases), PHRASES_OF_A_SHARD):
+        path = order.data / "speech" / f"{order.texts.stem}-{number:04}.npz"
+        mine = number % order.processes == worker and not path.exists()
+        if mine and time.time() < order.until:
+            shard = speak(speaker, phrases[place], Random(number))
+            shard.save(path)
+            print(f"{path.name}: {shard.seconds:.0f} s", flush=True)
