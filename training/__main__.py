@@ -79,5 +79,15 @@ def train(
     print(*write(run.ear, out, pieces=pieces), f"after {run.step} steps", flush=True)
 
 
+@app.command()
+def report(weights: Path, speech: Path, most: int = 200) -> None:
+    """Print how well an ear hears a folder of speech in quiet and in noise."""
+    from training.report import report as rows
+
+    print("| noise | phrases | spelled right % | first right % |", "|---|---|---|---|", sep="\n")
+    for row in rows(weights, speech, most):
+        print(row, flush=True)
+
+
 if __name__ == "__main__":
     app()

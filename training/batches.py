@@ -43,7 +43,7 @@ class Clips:
         texts: list[str] = []
         for shard in shards:
             for text, sound in zip(shard.texts, shard.sounds, strict=True):
-                if 1600 < len(sound) and _room_for(len(sound)) is not None:
+                if len(sound) > 1600 and _room_for(len(sound)) is not None:
                     sounds.append(sound)
                     texts.append(text)
         sizes = torch.tensor([len(s) for s in sounds])

@@ -1,17 +1,18 @@
 """Runs the graph of an ONNX network in torch, so that a speech network runs on a GPU."""
 
 from collections import Counter
-from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import onnx
 import torch
+from numpy.typing import NDArray
 from onnx import helper, numpy_helper
 from torch import Tensor
 
-from training.operations import OPERATIONS, Operation, Settings
+from training.arranging import Operation, Settings
+from training.operations import OPERATIONS
 
 #: Order of the gates i, o, f, c of the file as torch has them: i, f, c, o.
 _GATES = (0, 2, 3, 1)
@@ -64,13 +65,13 @@ class Graph:
         sound: Tensor = values[self.output]
         return sound
 
-    def _placed(self, array: Any) -> Tensor:
+    def _placed(self, array: NDArray[Any]) -> Tensor:
         """Weights go to the device; the few whole numbers of shapes stay with the processor."""
         tensor = torch.from_numpy(array)
         shape_like = tensor.dtype in (torch.int64, torch.int32) and tensor.dim() < 2
         return tensor if shape_like else tensor.to(self.device)
 
-    def _read(self, proto: Any) -> _Node | None:
+    def _read(self, proto: onnx.NodeProto) -> _Node | None:
         settings = {a.name: _setting(a) for a in proto.attribute}
         inputs, outputs = tuple(proto.input), tuple(proto.output)
         if proto.op_type == "DynamicQuantizeLinear":
@@ -115,14 +116,15 @@ class Graph:
             getattr(layer, "bias_hh_l0" + end).copy_(_gates(bias[k][4 * hidden :]))
 
         def run(x: list[Any], _: Settings) -> Tensor:
-            sound = layer(x[0])[0]
-            return sound.unflatten(-1, (2, hidden)).transpose(1, 2)
+            sound: Tensor = layer(x[0])[0]
+            return sound.reshape(*sound.shape[:-1], 2, hidden).transpose(1, 2)
 
         return run
 
     def _weight(self, name: str, scale: str) -> Tensor:
         factor = self._known[scale].to(self.device)
-        return self._known[name].float() * factor.reshape(factor.shape[0], 1, -1)
+        weight: Tensor = self._known[name].float()
+        return torch.mul(weight, factor.reshape(factor.shape[0], 1, -1))
 
     def _with_ends(self, nodes: list[_Node]) -> list[_Node]:
         """Say after each step what no later step wants, so that the memory is free again."""
@@ -137,18 +139,13 @@ class Graph:
 
 
 def _gates(weight: Tensor) -> Tensor:
-    return weight.unflatten(0, (4, -1))[list(_GATES)].flatten(0, 1)
+    return weight.reshape(4, -1, *weight.shape[1:])[list(_GATES)].flatten(0, 1)
 
 
-def _setting(attribute: Any) -> Any:
-    value: Any = helper.get_attribute_value(attribute)
+def _setting(attribute: onnx.AttributeProto) -> object:
+    value: object = helper.get_attribute_value(attribute)
     if isinstance(value, bytes):
         return value.decode()
     if isinstance(value, onnx.TensorProto):
         return torch.from_numpy(numpy_helper.to_array(value).copy())
     return value
-
-
-def named(values: Mapping[str, Any], device: str) -> dict[str, Tensor]:
-    """Plain arrays as tensors on the device."""
-    return {name: torch.as_tensor(value).to(device) for name, value in values.items()}

@@ -41,7 +41,7 @@ def against_rivals(
     count = len(rivals[0])
     many = scores.repeat_interleave(count, 0)
     flat = [rival for of_clip in rivals for rival in of_clip]
-    wrong = letters(many, states.repeat_interleave(count), flat).unflatten(0, (-1, count))
+    wrong = letters(many, states.repeat_interleave(count), flat).reshape(-1, count)
     wrong = torch.where(wrong == 0, torch.inf, wrong)
     all_of_them = torch.cat((-right[:, None], -wrong), 1)
     return right + torch.logsumexp(all_of_them, 1)

@@ -3,6 +3,7 @@
 The file holds them in eight bits; they are turned back into plain numbers.
 """
 
+import hashlib
 import re
 from collections.abc import Mapping
 from pathlib import Path
@@ -20,6 +21,9 @@ _PRODUCT = re.compile(r"/layers\.(\d+)/(self_attn|mlp)/(\w+)/")
 _GROUP_NORM = {"groupnorm.weight": "onnx::Mul_2080", "groupnorm.bias": "onnx::Add_2081"}
 
 
+SHA256 = "94e90a4654fc45cdfedb77c4c08e1739f48862998e58fada384b25118134f221"
+
+
 def installed() -> Path:
     """The encoder's file in the installed wheel."""
     import moonshine_voice
@@ -28,7 +32,13 @@ def installed() -> Path:
 
 
 def encoder_weights(path: Path) -> dict[str, Tensor]:
-    """The weights by the names they have in ``encoder.Encoder``."""
+    """The weights by the names they have in ``encoder.Encoder``.
+
+    Raises:
+        ValueError: the file is not the one that was pinned.
+    """
+    if hashlib.sha256(path.read_bytes()).hexdigest() != SHA256:
+        raise ValueError(f"{path} is not the encoder of moonshine-voice 0.1.0; install that wheel")
     arrays, products = _read(path)
     found: dict[str, NDArray[np.generic]] = {}
     for layer in ("conv1", "conv2", "conv3"):
@@ -60,7 +70,9 @@ def _read(path: Path) -> tuple[dict[str, NDArray[np.generic]], list[tuple[str, s
     arrays = {}
     for tensor in map(graph.Initializers, range(graph.InitializersLength())):
         shape = [tensor.Dims(k) for k in range(tensor.DimsLength())]
-        data = np.frombuffer(tensor.RawDataAsNumpy().tobytes(), _TYPES[tensor.DataType()])
+        data: NDArray[np.generic] = np.frombuffer(
+            tensor.RawDataAsNumpy().tobytes(), _TYPES[tensor.DataType()]
+        )
         arrays[tensor.Name().decode()] = data.reshape(shape)
     products = []
     for node in map(graph.Nodes, range(graph.NodesLength())):

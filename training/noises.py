@@ -19,19 +19,22 @@ _OFTEN = (0.8, 0.5, 0.35, 0.4, 0.3)
 
 def unit(sound: Tensor) -> Tensor:
     """The same sound at power one."""
-    return sound / (sound.std(-1, keepdim=True) + 1e-6)
+    level: Tensor = sound.std(-1, keepdim=True) + 1e-6
+    return sound / level
 
 
 def filtered(sound: Tensor, gain: Tensor) -> Tensor:
     """A sound with each frequency made louder or softer."""
-    return torch.fft.irfft(torch.fft.rfft(sound) * gain, sound.shape[-1])
+    result: Tensor = torch.fft.irfft(torch.fft.rfft(sound) * gain, sound.shape[-1])
+    return result
 
 
 def echoed(sound: Tensor, response: Tensor) -> Tensor:
     """A sound as a room or a thing that rings gives it back."""
     size = sound.shape[-1]
     spectrum = torch.fft.rfft(sound, 2 * size) * torch.fft.rfft(response, 2 * size)
-    return torch.fft.irfft(spectrum, 2 * size)[..., :size]
+    whole: Tensor = torch.fft.irfft(spectrum, 2 * size)
+    return whole[..., :size]
 
 
 def frequencies(size: int, chance: Chance) -> Tensor:
@@ -76,7 +79,9 @@ def coloured(count: int, size: int, chance: Chance) -> Tensor:
 def engine(count: int, size: int, chance: Chance) -> Tensor:
     """A note and its overtones, drifting."""
     t = _time(size, chance)
-    wobble = torch.sin(_TURN * chance.between(0.2, 3, count, 1) * t) * chance.between(0, 1, count, 1)
+    wobble = torch.sin(_TURN * chance.between(0.2, 3, count, 1) * t) * chance.between(
+        0, 1, count, 1
+    )
     turns = chance.between(18, 140, count, 1) * (t + 0.02 * wobble)
     tone = torch.zeros(count, size, device=chance.device)
     for overtone in range(1, 25):

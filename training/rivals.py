@@ -16,13 +16,29 @@ _UNITS = (
     *("percent", "watts", "seconds", "degrees", "volt", "amp", "ohm", "kilohertz"),
 )
 _ALIKE = {
-    **{"nine": ("five", "niner", "one"), "five": ("nine", "four"), "oh": ("four", "zero")},
-    **{"one": ("nine", "four"), "four": ("five", "forty", "fourteen"), "zero": ("oh", "two")},
-    **{"ten": ("two", "seven"), "seven": ("eleven", "seventy"), "eleven": ("seven",)},
-    **{"six": ("sixty", "sixteen"), "eight": ("eighty", "eighteen"), "three": ("thirty", "two")},
-    **{"two": ("three", "ten"), "twelve": ("twenty",), "twenty": ("twelve", "seventy")},
-    **{"go": ("no",), "no": ("go", "note"), "on": ("off",), "off": ("on",), "yes": ("yeah",)},
-    **{"louder": ("slower",), "slower": ("louder", "softer"), "softer": ("slower",)},
+    "nine": ("five", "niner", "one"),
+    "five": ("nine", "four"),
+    "oh": ("four", "zero"),
+    "one": ("nine", "four"),
+    "four": ("five", "forty", "fourteen"),
+    "zero": ("oh", "two"),
+    "ten": ("two", "seven"),
+    "seven": ("eleven", "seventy"),
+    "eleven": ("seven",),
+    "six": ("sixty", "sixteen"),
+    "eight": ("eighty", "eighteen"),
+    "three": ("thirty", "two"),
+    "two": ("three", "ten"),
+    "twelve": ("twenty",),
+    "twenty": ("twelve", "seventy"),
+    "go": ("no",),
+    "no": ("go", "note"),
+    "on": ("off",),
+    "off": ("on",),
+    "yes": ("yeah",),
+    "louder": ("slower",),
+    "slower": ("louder", "softer"),
+    "softer": ("slower",),
 }
 _KNOWN = frozenset((*DIGITS, *TEENS, *TENS, *_UNITS, "oh", "point", "hundred"))
 
@@ -77,7 +93,7 @@ def _added(words: list[str], at: int, rng: Random) -> list[str] | None:
     if words[at] not in _KNOWN:
         return None
     word = rng.choice((rng.choice(DIGITS), "oh", "point", "and", rng.choice(_UNITS)))
-    return words[:at] + [word] + words[at:]
+    return [*words[:at], word, *words[at:]]
 
 
 def _swapped(words: list[str], at: int, _: Random) -> list[str] | None:

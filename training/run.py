@@ -7,7 +7,6 @@ from copy import deepcopy
 from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
-from typing import Any
 
 import torch
 from torch import Tensor, nn
@@ -53,7 +52,18 @@ class Plan:
 
 @dataclass(slots=True)
 class Run:
-    """A run as it goes: the ear, the untouched encoder, and the clips."""
+    """A run as it goes.
+
+    Parts:
+        ear: what learns.
+        taught: the untouched encoder.
+        clips: what is heard.
+        plan: how the run goes.
+        device: where it runs.
+        step: how many steps are done.
+        told: means of the losses, every so many steps.
+        near: rivals of the texts met so far.
+    """
 
     ear: Ear
     taught: Encoder
@@ -61,7 +71,7 @@ class Run:
     plan: Plan
     device: str
     step: int = 0
-    told: dict[str, float] = field(default_factory=dict)
+    told: list[dict[str, float]] = field(default_factory=list)
     near: dict[str, list[Tensor]] = field(default_factory=dict)
 
     def go(self) -> None:
@@ -69,7 +79,8 @@ class Run:
         chance, rng = Chance.seeded(self.plan.seed, self.device), Random(self.plan.seed)
         torch.manual_seed(self.plan.seed)
         optimiser = self._optimiser()
-        start, sums, since = time.monotonic(), {}, 0
+        start, since = time.monotonic(), 0
+        sums: dict[str, Tensor] = {}
         while self.step < self.plan.steps:
             done = (time.monotonic() - start) / self.plan.seconds
             done = max(done, self.step / self.plan.steps)
@@ -149,14 +160,18 @@ class Run:
         for group in optimiser.param_groups:
             group["lr"] = self.plan.rate * group["share"] * (rise * fall * 0.99 + 0.01)
 
-    def _tell(self, seconds: float, sums: Mapping[str, Any], count: int) -> None:
-        self.told = {name: float(total) / count for name, total in sums.items()}
-        line = " ".join(f"{name} {mean:.4f}" for name, mean in self.told.items())
+    def _tell(self, seconds: float, sums: Mapping[str, Tensor], count: int) -> None:
+        self.told.append({name: float(total) / count for name, total in sums.items()})
+        line = " ".join(f"{name} {mean:.4f}" for name, mean in self.told[-1].items())
         print(f"{self.step} {seconds:.0f} s {line}", flush=True)
 
 
 def begin(
-    clips: Clips, untouched: Mapping[str, Tensor], plan: Plan, device: str, start: Path | None = None
+    clips: Clips,
+    untouched: Mapping[str, Tensor],
+    plan: Plan,
+    device: str,
+    start: Path | None = None,
 ) -> Run:
     """A run from the untouched encoder, or from an ear that another run has made."""
     ear, taught = Ear(), Encoder()

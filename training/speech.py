@@ -45,7 +45,7 @@ class Voices:
         place = min(phonemes, self.styles.shape[1]) - 1
         style = self.styles[rng.choice(anyone if rng.random() < _FOREIGN else near), place]
         if rng.random() >= _BLENDED:
-            return style[None]
+            return np.asarray(style, np.float32)[None]
         share = rng.uniform(-0.15, 1.15)
         other = self.styles[rng.choice(anyone if rng.random() < _FOREIGN else near), place]
         return np.asarray(share * style + (1 - share) * other, np.float32)[None]
@@ -86,7 +86,8 @@ def _slower_rate(sound: Tensor) -> Tensor:
     count = len(sound) // 3 * 3
     kept = count // 3 * 2
     spectrum = torch.fft.rfft(sound[:count])
-    return torch.fft.irfft(spectrum[: kept // 2 + 1], kept) * (kept / count)
+    resampled: Tensor = torch.fft.irfft(spectrum[: kept // 2 + 1], kept)
+    return resampled * (kept / count)
 
 
 def _trimmed(sound: Tensor) -> NDArray[np.int16] | None:

@@ -1,0 +1,49 @@
+"""A tiny run learns: two minutes of sound, twenty steps, on the processor alone."""
+
+import subprocess
+from pathlib import Path
+from random import Random
+
+import numpy as np
+import pytest
+import soundfile
+
+from training.batches import Clips
+from training.clips import RATE_HZ, Shard
+from training.export import read, write
+from training.moonshine import encoder_weights, installed
+from training.numbers import reading
+from training.run import Plan, begin
+from voiceassist.sound.resample import resampled
+from voiceassist.sound.samples import clip_of, samples_of
+
+LEAST_S = 120
+
+
+def spoken(texts: list[str], folder: Path) -> Shard:
+    """Texts by espeak-ng. No weights that ship ever heard it."""
+    sounds = []
+    for text in texts:
+        path = folder / "said.wav"
+        subprocess.run(["espeak-ng", "-s", "130", "-w", str(path), text], check=True)
+        samples, rate = soundfile.read(path, dtype="int16")
+        sounds.append(np.asarray(samples_of(resampled(clip_of(samples, rate), RATE_HZ))))
+    return Shard(tuple(texts), tuple(sounds))
+
+
+@pytest.mark.slow
+def test_twenty_steps_bring_the_letters_nearer(tmp_path: Path) -> None:
+    rng = Random(1)
+    shard = spoken([reading(rng) for _ in range(70)], tmp_path)
+    assert shard.seconds > LEAST_S
+    clips = Clips.gather([shard], "cpu")
+    plan = Plan(seconds=900, steps=20, batch_s=8, rate=2e-3, warm_up=5, rivals_from=0.7)
+    run = begin(clips, encoder_weights(installed()), plan, "cpu")
+    run.go()
+    assert run.step == 20
+    assert run.told[-1]["letters"] < 0.7 * run.told[0]["letters"]
+    assert "rivals" in run.told[-1]
+    assert "rivals" not in run.told[0]
+    (path,) = write(run.ear, tmp_path / "ear.npz")
+    again = begin(clips, encoder_weights(installed()), plan, "cpu", start=path)
+    assert again.ear.state_dict().keys() == read(path).keys()
