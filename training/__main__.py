@@ -80,6 +80,22 @@ def train(
 
 
 @app.command()
+def mean(out: Path, ears: list[Path]) -> None:
+    """Keep the mean of several ears."""
+    from training.export import mean as mean_of
+
+    mean_of(ears, out)
+
+
+@app.command()
+def join(out: Path, pieces: list[Path]) -> None:
+    """Put together an ear that was kept in pieces."""
+    from training.export import joined
+
+    joined(pieces, out)
+
+
+@app.command()
 def report(weights: Path, speech: Path, most: int = 200) -> None:
     """Print how well an ear hears a folder of speech in quiet and in noise."""
     from training.report import report as rows

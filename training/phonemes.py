@@ -11,6 +11,8 @@ from random import Random
 ACCENTS = ("en-us", "en-gb")
 #: The network takes no more.
 MOST = 200
+#: espeak-ng says "kye-lohm" for kilohm.
+_KILOHM = re.compile(r"kˈaɪl(oʊ|əʊ)m")
 _EARLY_TEEN = re.compile(r"ˈ([^ˈ ]*?)(tˌ?iː?n)\b")
 #: How often a teen is stressed on its last syllable, as people do to tell it from a ten.
 _LATE = 0.65
@@ -52,7 +54,8 @@ def _espeak(texts: Sequence[str], accent: str) -> list[str]:
     command = ["espeak-ng", "-q", "--ipa", "-v", accent]
     told = "\n\n".join(texts) + "\n"
     result = subprocess.run(command, input=told, capture_output=True, text=True, check=True)
-    lines = [line.strip() for line in result.stdout.splitlines() if line.strip()]
+    said = _KILOHM.sub(r"kˈɪl\1m", result.stdout)
+    lines = [line.strip() for line in said.splitlines() if line.strip()]
     if len(lines) != len(texts):
         raise ValueError(f"espeak-ng made {len(lines)} lines of {len(texts)} phrases")
     return lines

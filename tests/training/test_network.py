@@ -2,6 +2,7 @@
 
 from itertools import product
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import onnx
@@ -12,7 +13,7 @@ from onnx import TensorProto, helper, numpy_helper
 
 from training.ear import BLANK, LETTERS, Ear, read_off, spelled
 from training.encoder import Encoder, states
-from training.export import joined, read, write
+from training.export import joined, mean, read, write
 from training.graph import Graph
 from training.losses import against_rivals, letters
 from training.moonshine import encoder_weights, installed
@@ -93,13 +94,23 @@ def test_an_ear_in_two_files_is_the_ear_in_half_precision(tmp_path: Path) -> Non
     assert (tmp_path / "whole.npz").stat().st_size < 20e6
 
 
+def test_the_mean_of_ears_lies_between_them(tmp_path: Path) -> None:
+    ears = [Ear(), Ear()]
+    paths = [tmp_path / "one.npz", tmp_path / "other.npz"]
+    for ear, path in zip(ears, paths, strict=True):
+        write(ear, path)
+    mean(paths, tmp_path / "mean.npz")
+    middle = (ears[0].head.weight + ears[1].head.weight).detach() / 2
+    assert torch.allclose(read(tmp_path / "mean.npz")["head.weight"], middle, atol=1e-3)
+
+
 def _constant(name: str, values: object, kind: type = np.int64) -> onnx.TensorProto:
     return numpy_helper.from_array(np.array(values, kind), name)
 
 
 _RANDOM = np.random.default_rng(5)
 #: Kind of node, its settings, the shape that goes in, and its other inputs.
-NODES = {
+NODES: dict[str, tuple[dict[str, Any], tuple[int, ...], list[tuple[str, Any]]]] = {
     "Slice": ({}, (2, 9), [("s", [1]), ("e", [2**62]), ("a", [1]), ("p", [2])]),
     "Gather": ({"axis": 1}, (3, 5), [("i", [[0, -1]])]),
     "Unsqueeze": ({}, (3, 5), [("a", [0, 3])]),

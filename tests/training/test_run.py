@@ -37,7 +37,7 @@ def test_twenty_steps_bring_the_letters_nearer(tmp_path: Path) -> None:
     shard = spoken([reading(rng) for _ in range(70)], tmp_path)
     assert shard.seconds > LEAST_S
     clips = Clips.gather([shard], "cpu")
-    plan = Plan(seconds=900, steps=20, batch_s=8, rate=2e-3, warm_up=5, rivals_from=0.7)
+    plan = Plan(seconds=900, steps=20, batch_s=5.5, rate=2e-3, warm_up=5, rivals_from=0.7)
     run = begin(clips, encoder_weights(installed()), plan, "cpu")
     run.go()
     assert run.step == 20
