@@ -101,13 +101,14 @@ def did(one: Talker, before: Turn, event: Heard, after: Turn) -> str:
     if on in {On.NOTHING, On.UNSURE} or action_for(session.state, on) == "not_expected":
         return ""
     if on is On.SEVERAL:
-        taken = _taken(after)
+        taken = _taken(after) or _counted(after)
         return _value(one, session, taken) if taken is not None else ""
     said = event.meanings[0]
     if on is On.CORRECTION and isinstance(said, Correction):
         return _value(one, session, said.meaning).replace("reading", "correction")
     if on in {On.READING, On.OVER_RANGE, On.LAMP}:
-        return _value(one, session, _counted(after) or said)
+        wanders = isinstance(said, Spread)
+        return _value(one, session, said if wanders else _counted(after) or said)
     return _CALLED.get(on, on.value)
 
 
@@ -174,7 +175,8 @@ def moved(before: Session, after: Turn) -> bool:
     now = after.session.at_step
     was = before.at_step
     kept = any(isinstance(o, NoteTaken | ReadingTaken) for o in after.outputs)
-    asking = after.session.state in {State.CONFIRM, State.FORGOTTEN} and was.state is State.MEASURE
+    asked = after.session.state in {State.CONFIRM, State.FORGOTTEN}
+    asking = asked and after.session.state is not before.state and was.state is State.MEASURE
     same = (now.step, now.ledger, now.conditions, now.stage) == (
         was.step,
         was.ledger,

@@ -7,7 +7,7 @@ phrases left out, how many are named rightly, and how many at what probability.
 
 import argparse
 import json
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
@@ -61,7 +61,7 @@ def matrix(phrases: Sequence[str]) -> csr_matrix:
 
 def fitted(phrases: Sequence[str], intents: Sequence[str]) -> Guesser:
     """A table for these phrases."""
-    model = LogisticRegression(C=_C, max_iter=400, class_weight="balanced")
+    model = LogisticRegression(C=_C, max_iter=400, class_weight=_evened(intents))
     model.fit(matrix(phrases), intents)
     weights: NDArray[np.float64] = model.coef_.T
     scale = float(np.abs(weights).max()) / 127
@@ -71,6 +71,11 @@ def fitted(phrases: Sequence[str], intents: Sequence[str]) -> Guesser:
         scale,
         model.intercept_.tolist(),
     )
+
+
+def _evened(intents: Sequence[str]) -> dict[str, float]:
+    """How much a phrase of each intent counts: rare ones more, but not so much as they are rare."""
+    return {name: (len(intents) / number) ** 0.5 for name, number in Counter(intents).items()}
 
 
 def check(phrases: Sequence[str], intents: Sequence[str]) -> None:

@@ -7,14 +7,14 @@ from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Note, 
 from voiceassist.session.session import Desk, Session
 from voiceassist.session.states import State
 
-#: These answer a question, change the voice or wait, and so may be done where they are likely.
+#: These answer a question, change how it speaks, or wait, and so may be done where they are likely.
 HARMLESS = frozenset(
     {"repeat", "next", "how", "tool", "range", "limit", "why", "explain", "cause", "how-far"}
     | {"read-back", "not-sure", "unstable", "slower", "faster", "louder", "softer", "help"}
-    | {"stand-by", "danger"}
+    | {"stand-by", "danger", "less", "more"}
 )
 #: Commands that are offered anywhere.
-_ANYWHERE = HARMLESS - {"unstable"} | {"less", "more", "finish"}
+_ANYWHERE = HARMLESS - {"unstable"} | {"finish"}
 #: Commands that are offered where a step is under way.
 _AT_A_STEP = frozenset({"skip", "go-back", "forgot", "mistake", "disregard"})
 _LAMPS = {
