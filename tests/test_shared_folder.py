@@ -174,6 +174,38 @@ def test_a_journal_that_is_no_file_is_named_and_stops_nobody(tmp_path: Path) -> 
     assert "Traceback" not in listed.stderr
 
 
+def test_a_pipe_in_place_of_a_journal_is_named_and_hangs_nobody(tmp_path: Path) -> None:
+    pipe = SessionFolder(tmp_path / "20990101-080000-lamp-aaaaaa")
+    pipe.path.mkdir()
+    os.mkfifo(pipe.journal)  # who reads it waits for a writer, and there is none: fifo(7)
+    killed, named = begun(tmp_path), (pipe.id, "not a file")
+    (told,) = play(tmp_path, "", resume=True)
+    assert all(part in told for part in named)
+    assert went_on(killed)
+    listed = call("records", "list", "--records", str(tmp_path))
+    assert (listed.returncode, killed.id in listed.stdout) == (1, True)
+    assert all(part in listed.stderr for part in named)
+    verified = call("records", "verify", "--records", str(tmp_path))
+    assert verified.returncode == 1
+    assert f"{pipe.id}: NOT AS WRITTEN" in verified.stdout
+    assert f"{killed.id}: as written" in verified.stdout
+    for verb in (["show"], ["report"], ["export", "--as", "json"], ["delete", "--yes"]):
+        refused = call("records", verb[0], pipe.id, *verb[1:], "--records", str(tmp_path))
+        assert (refused.returncode, refused.stdout) == (2, ""), verb
+        assert "this is not a file; move it away" in refused.stderr
+
+
+@pytest.mark.parametrize("name", ["transcript.txt", "report.txt", "procedure.yaml"])
+def test_a_pipe_in_place_of_another_file_of_a_session_is_named_and_hangs_nobody(
+    tmp_path: Path, name: str
+) -> None:
+    session = begun(tmp_path)
+    (session.path / name).unlink(missing_ok=True)
+    os.mkfifo(session.path / name)
+    found = call("records", "verify", "--records", str(tmp_path))
+    assert (found.returncode, f"  {name}: it " in found.stdout) == (1, True), found.stdout
+
+
 def test_an_altered_session_stops_no_other(tmp_path: Path) -> None:
     killed, altered = begun(tmp_path), begun(tmp_path)
     *lines, last = altered.journal.read_bytes().splitlines(keepends=True)

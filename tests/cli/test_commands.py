@@ -233,6 +233,14 @@ def test_sound_files_are_heard_in_turn(tmp_path: Path) -> None:
         (["run"], "No procedure is named."),
         (["run", "heater-fan-module", "--typed", "--audio", "a.wav"], "choose one of them"),
         (["run", "heater-fan-module", "--typed", "--set", "vehicle"], "write it like --set"),
+        (
+            ["run", "heater-fan-module", "--set", "technician=Kim", "--set", "technician=Lee"],
+            "is given twice",
+        ),
+        (
+            ["run", "heater-fan-module", "--set", "Repair-Order=1", "--set", "repair order=2"],
+            "'Repair-Order' and 'repair order' are one fact; give it once",
+        ),
         (["run", "heater-fan-module", "--typed", "--detail", "loud"], "choose brief, normal"),
         (["run", "heater-fan-module", "--audio", "none.wav"], "there is no such file"),
         (["run", "heater-fan-module", "--audio", "README.md"], "this is not a sound file"),

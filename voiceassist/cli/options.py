@@ -4,8 +4,6 @@ from typing import Annotated
 
 import typer
 
-from voiceassist.errors import SettingsError
-
 Json = Annotated[bool, typer.Option("--json", help="One JSON object a line on standard output.")]
 Records = Annotated[
     str, typer.Option(help="Folder of records. Default: the platform's data folder.")
@@ -91,17 +89,3 @@ Meter = Annotated[
     str, typer.Option(help="File of your meter, or the name of a shipped one (ordinary).")
 ]
 Language = Annotated[str, typer.Option(help="Language spoken and heard.")]
-
-
-def facts(pairs: list[str]) -> dict[str, str]:
-    """The job facts in ``--set name=value`` options.
-
-    Raises:
-        SettingsError: one has no "=", or no name before it.
-    """
-    for pair in pairs:
-        if not pair.partition("=")[0].strip() or "=" not in pair:
-            raise SettingsError(
-                f"found {pair!r}", place="--set", remedy='write it like --set "vehicle=number 7"'
-            )
-    return {name.strip(): value.strip() for name, value in (p.split("=", 1) for p in pairs)}

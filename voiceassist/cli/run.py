@@ -33,7 +33,6 @@ from voiceassist.cli.options import (
     Voice,
     VoiceOut,
     Volume,
-    facts,
 )
 from voiceassist.cli.show import warn
 from voiceassist.cli.stopping import Stopped, say_stopped
@@ -105,6 +104,7 @@ def run(
     Ctrl-C or a terminating signal closes the record in good order; the exit code is then 130 or
     143, and --resume goes on from there.
     """
+    from voiceassist.app.facts_given import facts_given
     from voiceassist.app.wish import SessionWish
 
     procedure, sounds = _sounds(procedure, audio or [], more_audio or [], resume=resume)
@@ -119,7 +119,7 @@ def run(
         typed=_keyboard() if typed else None,
         audio=sounds,
         resume=resume,
-        facts=facts(set_ or []),
+        facts=facts_given(set_ or []),
         voice_out=voice_out,
         silent=silent,
         changes=_given(

@@ -5,6 +5,7 @@ import fcntl
 import os
 import re
 import secrets
+import stat
 from contextlib import suppress
 from pathlib import Path
 from typing import Self
@@ -42,6 +43,19 @@ _REASONS = {
 def reason(error: OSError) -> str:
     """A clause that says why the disk refused."""
     return _REASONS.get(error.errno or 0) or error.strerror or "the disk refused it"
+
+
+def read_whole(path: Path) -> bytes:
+    """All of the file at ``path``; a pipe or device in its place would never end, and is refused.
+
+    Raises:
+        OSError: it cannot be read, or is no file.
+    """
+    handle = os.open(path, os.O_RDONLY | os.O_NONBLOCK)
+    with open(handle, "rb") as file:
+        if not stat.S_ISREG(os.fstat(handle).st_mode):
+            raise OSError(errno.EINVAL, "this is not a file", str(path))
+        return file.read()
 
 
 def sync_folder(folder: Path) -> None:

@@ -73,7 +73,7 @@ class SessionFolder:
         """
         path = self._inside(name)
         try:
-            return path.read_bytes().decode("utf-8")
+            return disk.read_whole(path).decode("utf-8")
         except UnicodeDecodeError:
             raise RecordError("it is not UTF-8 text", place=str(path)) from None
         except OSError as error:
@@ -122,7 +122,7 @@ class SessionFolder:
     def _says_that_it_ended(self) -> bool:
         """A quick look, without the hashes."""
         try:
-            lines = self.journal.read_bytes().splitlines()
+            lines = disk.read_whole(self.journal).splitlines()
         except OSError as error:
             raise _refused("the journal cannot be read", self.journal, error) from None
         likely = [entry_in(line) for line in lines if b'"event":"end"' in line]

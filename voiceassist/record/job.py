@@ -57,7 +57,7 @@ def facts(lines: Sequence[Line]) -> dict[str, str]:
 
 def fact(known: Mapping[str, str], name: str) -> str:
     """The fact ``name`` however its owner wrote it: "repair order", "Repair-Order"."""
-    found = [value for key, value in known.items() if _plain(key) == name]
+    found = [value for key, value in known.items() if plain_name(key) == name]
     return one_line(found[-1]) if found else ""
 
 
@@ -108,5 +108,6 @@ def because(line: Line) -> list[str]:
     return [one_line(str(reason)) for reason in quoted] if isinstance(quoted, list) else []
 
 
-def _plain(name: str) -> str:
+def plain_name(name: str) -> str:
+    """The name of a fact as it is compared: "Repair-Order" and "repair order" are one."""
     return " ".join(name.casefold().replace("-", " ").replace("_", " ").split())

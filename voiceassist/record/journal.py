@@ -304,7 +304,7 @@ def verify(path: Path, known_hash: str = "") -> ChainReport:
         RecordError: it cannot be read.
     """
     try:
-        return examine(path.read_bytes(), known_hash)
+        return examine(disk.read_whole(path), known_hash)
     except OSError as error:
         raise _refused("the journal cannot be read", path, error) from None
 
@@ -321,5 +321,7 @@ def _refused(found: str, path: Path, error: OSError) -> RecordError:
     return RecordError(
         f"{found}: {disk.reason(error)}",
         place=str(path),
-        remedy="choose another folder for records, or make this one writable",
+        remedy="move it away"
+        if error.errno == errno.EINVAL
+        else "choose another folder for records, or make this one writable",
     )
