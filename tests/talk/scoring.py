@@ -1,7 +1,7 @@
 """What became of a phrase, beside what a good human helper would take it for."""
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
@@ -195,10 +195,19 @@ class Scored:
     score: Score
 
 
-def score(phrase: Phrase) -> Scored:
+#: What the session gets of words that are said to it.
+Hear = Callable[[Talker, Turn, str], Heard]
+
+
+def typed(one: Talker, turn: Turn, words: str) -> Heard:
+    """Words as a typed line gives them."""
+    return one.event(turn, words)
+
+
+def score(phrase: Phrase, hear: Hear = typed) -> Scored:
     """Say the phrase where it is said."""
     one, before = standing_at(phrase.situation)
-    event = one.event(before, phrase.words)
+    event = hear(one, before, phrase.words)
     after = one.engine.handle(before.session, event)
     got = did(one, before, event, after)
     return Scored(phrase, got, _scored(one, phrase, before.session, after, got))

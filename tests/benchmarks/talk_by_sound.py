@@ -1,0 +1,68 @@
+"""How much of what people say is understood by sound: ``talk_by_sound.py --folder FOLDER``.
+
+The labelled phrases of ``tests/talk`` are spoken by kept-out voices, heard by the listener within
+the grammar of where they are said, and answered by the real engine. Of what is kept apart, the
+counts alone are told.
+"""
+
+import argparse
+import random
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from benchmarks.hearing.sounds import SNR_DB, Setting, recorded
+from benchmarks.hearing.voices import Studio
+from talk.scoring import read, score, table
+from talk.situations import Talker
+from talk.split import KEPT, OPEN
+
+from voiceassist.app import build
+from voiceassist.app.ears import Utterance
+from voiceassist.app.heard import decided_event
+from voiceassist.app.hearing import Hearing
+from voiceassist.app.settings import Settings
+from voiceassist.session.events import Heard
+from voiceassist.session.leads import leads
+from voiceassist.session.session import Turn
+
+VOICES = ("flite awb", "flite kal", "flite kal16")
+
+
+class Room:
+    """Where phrases are spoken and heard."""
+
+    def __init__(self, hearing: Hearing, studio: Studio, level: str) -> None:
+        self._hearing, self._studio, self._level = hearing, studio, level
+
+    def hear(self, one: Talker, turn: Turn, words: str) -> Heard:
+        """What the session gets of ``words`` when they are spoken."""
+        rng = random.Random(f"{self._level} {words}")
+        noise = "room" if self._level == "quiet" else "pink"
+        how = Setting(rng.choice(VOICES), "normal", noise, False, -24.0, rng.getrandbits(32))
+        speech = self._studio.spoken(words, how.voice, how.rate)
+        clip = recorded(speech, how, "kept", self._level, self._studio)
+        self._hearing.prepare(one.grammar(turn))
+        found = self._hearing.hear(clip)
+        decision = found.decided(lambda key: leads(one.engine.desk, turn.session, key))
+        said = Utterance(
+            found.words, (), found.nothing, certain=False, start_s=0, end_s=0, judgement=found
+        )
+        return decided_event(said, decision)
+
+
+def main() -> None:
+    options = argparse.ArgumentParser(description=__doc__)
+    options.add_argument("part", choices=("open", "kept"))
+    options.add_argument("--folder", type=Path, required=True, help="keeps the spoken phrases")
+    options.add_argument("--level", choices=SNR_DB, default="quiet")
+    given = options.parse_args()
+    room = Room(build.Shop(Settings()).hearing(), Studio(given.folder), given.level)
+    phrases = read(KEPT if given.part == "kept" else OPEN)
+    scored = [score(phrase, room.hear) for phrase in phrases]
+    print("\n".join(table(scored, "situation")))
+
+
+if __name__ == "__main__":
+    main()
