@@ -20,6 +20,7 @@ from talk.split import KEPT, OPEN
 
 from voiceassist.app import build
 from voiceassist.app.ears import Utterance
+from voiceassist.app.guessing import with_guess
 from voiceassist.app.heard import decided_event
 from voiceassist.app.hearing import Hearing
 from voiceassist.app.settings import Settings
@@ -49,7 +50,8 @@ class Room:
         said = Utterance(
             found.words, (), found.nothing, certain=False, start_s=0, end_s=0, judgement=found
         )
-        return decided_event(said, decision)
+        event = decided_event(said, decision)
+        return with_guess(event, one.engine.at(turn.session), turn.session, one.guesser)
 
 
 def main() -> None:

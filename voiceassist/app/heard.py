@@ -6,8 +6,10 @@ from voiceassist.app.ears import Utterance
 from voiceassist.app.judging import Judgement
 from voiceassist.doubt.policy import Accept, AskAmong, Decision, Reject
 from voiceassist.language.codec import to_json
-from voiceassist.language.meanings import Note
+from voiceassist.language.meanings import Command, Note
+from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
+from voiceassist.session.guessing import HARMLESS
 
 Line = Mapping[str, object]
 
@@ -43,7 +45,24 @@ def decided_event(said: Utterance, decision: Decision) -> Heard:
             meanings = tuple(dict.fromkeys(meaning for key in keys for meaning in key))
             return Heard(words, meanings, doubtful=True, noisy=noisy, at_s=at_s)
         case Reject():
-            return Heard(said.words, reason=judgement.why_not, noisy=noisy, at_s=at_s)
+            heard = Heard(said.words, reason=judgement.why_not, noisy=noisy, at_s=at_s)
+            return _loosely(heard, judgement)
+
+
+def _loosely(heard: Heard, judgement: Judgement) -> Heard:
+    """``heard`` with what was written of it with no grammar, and what that may be meant for.
+
+    Only what moves nothing is acted on; anything else is offered.
+    """
+    if not judgement.spelled:
+        return heard
+    heard = replace(heard, words=judgement.spelled)
+    if not judgement.loose:
+        return heard
+    meaning = judgement.loose[0]
+    if isinstance(meaning, Command) and meaning.name in HARMLESS:
+        return replace(heard, meanings=(meaning,), guessed=True)
+    return replace(heard, guess=meaning)
 
 
 def about(judgement: Judgement, decision: Decision) -> Line:

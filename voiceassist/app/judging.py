@@ -46,6 +46,8 @@ class Judgement:
         nothing: why nothing was heard; empty when something was.
         alike: what each word string in ``guesses`` would mean with a number in it that sounds
             like its own; None when nobody knows which numbers do.
+        spelled, loose: where no phrase of the grammar fits, what the listener writes without
+            one, and what that can mean as loose talk.
     """
 
     words: str
@@ -56,6 +58,8 @@ class Judgement:
     costs: Costs = field(default_factory=Costs)
     nothing: str = ""
     alike: Mapping[str, tuple[Key, ...]] | None = None
+    spelled: str = ""
+    loose: Key = ()
 
     @property
     def why_not(self) -> str:
@@ -147,16 +151,27 @@ def judged(
     if not guesses:
         words = heard.candidates[0].words if heard.candidates else ""
         nothing = _why_nothing(heard, sound)
-        return Judgement(words, None, (), sound.snr_db, expected, nothing=nothing)
+        return _freely(
+            Judgement(words, None, (), sound.snr_db, expected, nothing=nothing), heard, grammar
+        )
     found = Judgement(guesses[0].words, None, guesses, sound.snr_db, expected)
     if odds is not None:
         belief = odds.belief(evidence, expected, sound.snr_db)
         found = replace(found, belief=belief, costs=odds.costs)
         found = replace(found, words=found.words_for(belief.likely[0][0]))
+        found = _freely(found, heard, grammar)
     if alikes is None:
         return found
     words_heard = [guess.words for guess in guesses]
     return replace(found, alike={w: others_alike(w, grammar, alikes) for w in words_heard})
+
+
+def _freely(found: Judgement, heard: Heard, grammar: StepGrammar) -> Judgement:
+    """With what the listener writes of its own, where no phrase of the grammar is likely."""
+    fits = found.belief is not None and found.belief.none <= found.costs.none
+    if fits or not heard.spelled or found.snr_db < _HOPELESS_DB:
+        return found
+    return replace(found, spelled=heard.spelled, loose=grammar.parse(heard.spelled).meanings)
 
 
 def _plainly(evidence: Evidence) -> tuple[Guess, ...]:

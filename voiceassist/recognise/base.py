@@ -42,6 +42,7 @@ class Heard:
         seconds: time used.
         rest: log score of all phrases of the grammar that are no candidates, together, on the
             same scale; None when the listener cannot tell.
+        spelled: what it would write with no grammar at all; empty when it cannot.
     """
 
     listener: str
@@ -50,6 +51,7 @@ class Heard:
     none_of_these: float | None = None
     seconds: float = 0.0
     rest: float | None = None
+    spelled: str = ""
 
 
 class Grammar(Protocol):

@@ -139,3 +139,11 @@ def test_a_long_sound_does_not_run_out_of_small_numbers() -> None:
     logs = chances(1200, 1, sharp=3.0)
     found = search(logs, automaton_of(graph("one two three", "help")), ALL)
     assert found.phrases[0][1] == pytest.approx(by_rows(logs, found.phrases[0][0]), rel=1e-9)
+
+
+def test_what_is_written_with_no_grammar_is_told() -> None:
+    """The likeliest sign at each moment, doubles and blanks left out (Graves et al. 2006)."""
+    signs = [NUMBERS["o"], NUMBERS["o"], BLANK, NUMBERS["h"], BLANK, NUMBERS[" "], NUMBERS["a"]]
+    logs = np.full((len(signs), len(SIGNS)), -9.0)
+    logs[range(len(signs)), signs] = -0.01
+    assert search(logs, automaton_of(graph("no")), ALL).spelled == "oh a"

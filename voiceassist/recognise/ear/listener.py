@@ -95,7 +95,7 @@ class EarListener:
         if not found.letters:
             return self._heard(began, nothing=Nothing.NO_SPEECH)
         if not found.phrases:
-            return self._heard(began, nothing=Nothing.OUTSIDE)
+            return self._heard(began, found, Nothing.OUTSIDE)
         return self._heard(began, found)
 
     def close(self) -> None:
@@ -107,11 +107,12 @@ class EarListener:
         self, began: float, found: Found | None = None, nothing: Nothing | None = None
     ) -> Heard:
         seconds = time.perf_counter() - began
-        if found is None:
-            return Heard(self.name, nothing=nothing, seconds=seconds)
+        if found is None or nothing is not None:
+            spelled = found.spelled if found is not None else ""
+            return Heard(self.name, nothing=nothing, seconds=seconds, spelled=spelled)
         candidates = tuple(Candidate(words, score) for words, score in found.phrases)
         none_of_these = found.free - NONE_A_LETTER * found.letters
-        return Heard(self.name, candidates, None, none_of_these, seconds, found.rest)
+        return Heard(self.name, candidates, None, none_of_these, seconds, found.rest, found.spelled)
 
 
 def _without_quiet(sound: Floats) -> Floats:

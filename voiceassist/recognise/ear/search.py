@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voiceassist.recognise.ear.automaton import Automaton
-from voiceassist.recognise.ear.shape import BLANK
+from voiceassist.recognise.ear.shape import BLANK, SIGNS
 
 Doubles = NDArray[np.float64]
 
@@ -46,12 +46,14 @@ class Found:
         total: the same of the sum of all phrases of the grammar; minus infinity when none fits.
         free: the same of the likeliest single alignment of any letters.
         letters: how many letters that one writes.
+        spelled: the words that it writes.
     """
 
     phrases: tuple[tuple[str, float], ...]
     total: float
     free: float
     letters: int
+    spelled: str = ""
 
     @property
     def rest(self) -> float:
@@ -71,10 +73,12 @@ def search(logs: Doubles, automaton: Automaton, beam: Beam) -> Found:
     best = logs.max(axis=1, keepdims=True)
     free = float(best.sum())
     signs = logs.argmax(axis=1)
-    letters = sum(sign != BLANK for sign, _ in groupby(signs.tolist()))
+    written = [sign for sign, _ in groupby(signs.tolist()) if sign != BLANK]
+    letters = len(written)
+    spelled = " ".join("".join(SIGNS[sign] for sign in written).split())
     after = _summed_backward(np.exp(logs - best), automaton)
     if after is None:
-        return Found((), -math.inf, free, letters)
+        return Found((), -math.inf, free, letters, spelled)
     total = free + after.log_total
     shares: dict[str, float] = {}
     for way, share in _followed(after, automaton, beam):
@@ -86,6 +90,7 @@ def search(logs: Doubles, automaton: Automaton, beam: Beam) -> Found:
         total,
         free,
         letters,
+        spelled,
     )
 
 
