@@ -74,12 +74,13 @@ _AS_GOOD = {
     "revise": {"correction", "disregard", "go-back", "negative"},
     "negative": {"stand-by"},
     "read-back": {"repeat-last"},
-    "same": set(),
+    "same": {"affirm"},
 }
 #: Where some of these do the same thing.
 _ONLY_AT = {
     ("done", "affirm"): {"change", "repair"},
     ("done", "skip"): {"wait"},
+    ("same", "affirm"): {"confirm"},
     ("done", "go-ahead"): {"change", "repair"},
     ("affirm", "done"): {"caution", "change", "repair"},
     ("affirm", "go-ahead"): {"offer", "change", "repair"},

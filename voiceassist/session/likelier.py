@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from voiceassist.language.meanings import Meaning, Reading
 from voiceassist.measure.quantity import Quantity
-from voiceassist.session.possible import bounds, limit_or_none
+from voiceassist.session.possible import Bounds, bounds, limit_or_none
 from voiceassist.session.session import Desk, Session
 
 #: Of two numbers ten- or a hundredfold apart, the one within this factor of its limit was meant.
@@ -17,6 +17,7 @@ def possible_value(desk: Desk, session: Session, meanings: Sequence[Meaning]) ->
 
     What the procedure calls plausible decides; else a limit with two ends, and else what can be
     read in a vehicle at all. A limit with one end passes what is far from it: it tells nothing.
+    A limit never decides for a good value where a bad one can be read as well.
     """
     readings = [m for m in meanings if isinstance(m, Reading)]
     unit = desk.step(session).unit
@@ -26,12 +27,27 @@ def possible_value(desk: Desk, session: Session, meanings: Sequence[Meaning]) ->
     if any(value.unit.quantity != unit.quantity for value in values):
         return None
     step = desk.step(session)
-    found = step.plausible or _near_limit(desk, session) or bounds(desk, session, step)
-    if found is None:
+    widest = bounds(desk, session, step)
+    can_be = [at for at, value in enumerate(values) if _within(widest, value)]
+    if widest is not None and len(can_be) == 1:
+        return readings[can_be[0]]
+    near = None if step.plausible else _near_limit(desk, session)
+    likely = [at for at in can_be if near is not None and _within(near, values[at])]
+    if len(likely) != 1 or _is_good(desk, session, values[likely[0]]):
         return None
-    low, high = found
-    inside = [r for r, value in zip(readings, values, strict=True) if low <= value <= high]
-    return inside[0] if len(inside) == 1 else None
+    return readings[likely[0]]
+
+
+def _within(ends: Bounds | None, value: Quantity) -> bool:
+    return ends is None or ends[0] <= value <= ends[1]
+
+
+def _is_good(desk: Desk, session: Session, value: Quantity) -> bool:
+    """Whether it lies within the limit, which has both ends here."""
+    limit = limit_or_none(desk, session, desk.step(session))
+    if limit is None or limit.low is None or limit.high is None:
+        return False
+    return limit.low <= value <= limit.high
 
 
 def _near_limit(desk: Desk, session: Session) -> tuple[Quantity, Quantity] | None:
