@@ -7,6 +7,7 @@ from typing import Any
 from voiceassist import __version__
 from voiceassist.app.records import Records
 from voiceassist.app.records_session import resolved
+from voiceassist.archive.ahead import ahead
 from voiceassist.archive.sync import Progress
 from voiceassist.archive.verify import Verified, verified
 from voiceassist.errors import ArchiveError, RecordError, SettingsError
@@ -69,10 +70,10 @@ def verify(
     everything = not names or ALL in names
     records.sync(progress=progress)
     folders = _all(records) if everything else [resolved(records, name) for name in names]
-    for count, folder in enumerate(folders, 1):
+    for count, (folder, held) in enumerate(ahead(records.archive, folders), 1):
         progress(count, len(folders))
         try:
-            yield _about(verified(folder, records.archive, __version__, known_hash=known_hash))
+            yield _about(verified(folder, held, __version__, known_hash=known_hash))
         except (RecordError, ArchiveError) as error:
             problem = {"kind": "unreadable", "file": "", "line": 0, "found": str(error)}
             yield _about(Verified(folder.id)) | {"ok": False, "problems": [problem]}

@@ -168,15 +168,28 @@ class Archive:
 
     def session(self, folder: str) -> Row | None:
         """The row of a session of this place."""
-        found = self._of(tables.sessions, folder)
+        found = self.sessions_of([folder])
         return found[0] if found else None
+
+    def sessions_of(self, folders: Sequence[str]) -> Sequence[Row]:
+        """Rows of these sessions of this place, some hundreds at most."""
+        return self._of(tables.sessions, folders)
 
     def readings(self, number: int) -> Sequence[Row]:
         """Rows of ``readings`` of a session by its number, in order."""
-        table = tables.readings
+        return self.readings_of([number])
+
+    def readings_of(self, numbers: Sequence[int]) -> Sequence[Row]:
+        """Rows of ``readings`` of some hundred sessions, those of each in order."""
+        c = tables.readings.c
+        asked = select(tables.readings).where(c.session.in_(numbers)).order_by(c.session, c.place)
         with reading(self._engine) as connection:
-            asked = select(table).where(table.c.session == number).order_by(table.c.place)
             return connection.execute(asked).mappings().all()
+
+    def seals_of(self, folders: Sequence[str]) -> dict[str, Seal]:
+        """Folder to seal, of some hundred sessions of this place."""
+        found = self._of(tables.seals, folders)
+        return {row["folder"]: Seal(row["lines"], row["last_hash"]) for row in found}
 
     def seal(self, folder: str, own_id: str = "") -> Seal | None:
         """The longest journal seen of a session; None when none was.
@@ -185,7 +198,9 @@ class Archive:
             folder: its name here.
             own_id: by which it may be known from where it lay before.
         """
-        found = self._of(tables.seals, folder) or (self._sealed_as(own_id) if own_id else ())
+        if here := self.seals_of([folder]):
+            return here[folder]
+        found = self._sealed_as(own_id) if own_id else ()
         return Seal(found[0]["lines"], found[0]["last_hash"]) if found else None
 
     def _sealed_as(self, own_id: str) -> Sequence[Row]:
@@ -214,7 +229,7 @@ class Archive:
             ]
         return tallies[0], tallies[1]
 
-    def _of(self, table: Table, folder: str) -> Sequence[Row]:
+    def _of(self, table: Table, folders: Sequence[str]) -> Sequence[Row]:
         with reading(self._engine) as connection:
-            mine = (table.c.place == self.place) & (table.c.folder == folder)
+            mine = (table.c.place == self.place) & table.c.folder.in_(folders)
             return connection.execute(select(table).where(mine)).mappings().all()

@@ -6,9 +6,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from voiceassist.archive import tables
+from voiceassist.archive.ahead import Holding
 from voiceassist.archive.named import clock_notes, false_deletion, false_silence, misnamed
 from voiceassist.archive.rows import Taken, own_id, reading_row, session_row
-from voiceassist.archive.store import Archive, Seal
+from voiceassist.archive.store import Seal
 from voiceassist.errors import RecordError
 from voiceassist.record import removal
 from voiceassist.record.chain import ChainReport, Entry, digest
@@ -90,7 +91,7 @@ class _Look:
 
 def verified(
     folder: SessionFolder,
-    archive: Archive | None,
+    archive: Holding | None,
     version: str,
     *,
     rows: bool = True,
@@ -324,7 +325,7 @@ def _grows(folder: SessionFolder, size: int) -> bool:
         return True
 
 
-def _rows(look: _Look, folder: SessionFolder, found: ChainReport, archive: Archive) -> None:
+def _rows(look: _Look, folder: SessionFolder, found: ChainReport, archive: Holding) -> None:
     """Hold what the archive says against what the journal gives."""
     row = archive.session(folder.id)
     if row is None:

@@ -55,14 +55,13 @@ def parsed(text: str) -> datetime:
     match = _DATE_TIME.fullmatch(text)
     if match is None:
         raise ValueError(f"{text!r} is not a date and time with offset, as RFC 3339 has it")
-    leap = match["second"] == "60"
-    clock = datetime.fromisoformat(
-        f"{match['date']}T{match['minute']}:{'59' if leap else match['second']}"
-    )
+    offset = _offset(match)
+    if match["second"] != "60":
+        return datetime.fromisoformat(text.upper())
+    clock = datetime.fromisoformat(f"{match['date']}T{match['minute']}:59")
     micro = int((match["fraction"] or "0")[:6].ljust(6, "0"))
-    moment = clock.replace(microsecond=micro, tzinfo=_offset(match))
     try:
-        return _after_leap(moment, text) if leap else moment
+        return _after_leap(clock.replace(microsecond=micro, tzinfo=offset), text)
     except OverflowError:
         raise ValueError(f"{text!r} is past the last year there is") from None
 

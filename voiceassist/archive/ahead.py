@@ -1,0 +1,79 @@
+"""What the archive holds of many sessions, asked for at once and not one by one."""
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby, islice
+from typing import Protocol
+
+from voiceassist.archive.store import Archive, Row, Seal
+from voiceassist.record.folder import SessionFolder
+
+#: So many sessions are asked for in one question.
+AT_ONCE = 200
+
+
+class Holding(Protocol):
+    """What can be asked of an archive about a session; see ``Archive``."""
+
+    @property
+    def place(self) -> str:
+        """Whose folder of records is meant."""
+        ...
+
+    def seal(self, folder: str, own_id: str = "") -> Seal | None:
+        """The longest journal seen of it."""
+        ...
+
+    def session(self, folder: str) -> Row | None:
+        """Its row."""
+        ...
+
+    def readings(self, number: int) -> Sequence[Row]:
+        """The rows of its readings."""
+        ...
+
+
+class Ahead:
+    """Answers for some sessions, taken before their journals are read; others ask the archive.
+
+    Args:
+        archive: is asked.
+        folders: of these sessions.
+    """
+
+    def __init__(self, archive: Archive, folders: Sequence[str]) -> None:
+        self._archive = archive
+        self.place = archive.place
+        self._seals = archive.seals_of(folders)
+        self._sessions = {row["folder"]: row for row in archive.sessions_of(folders)}
+        numbers = [row["number"] for row in self._sessions.values()]
+        self._readings: dict[int, Sequence[Row]] = dict.fromkeys(numbers, ())
+        found = groupby(archive.readings_of(numbers), key=lambda row: int(row["session"]))
+        self._readings |= {number: tuple(rows) for number, rows in found}
+
+    def seal(self, folder: str, own_id: str = "") -> Seal | None:
+        """The longest journal seen of it."""
+        return self._seals.get(folder) or self._archive.seal(folder, own_id)
+
+    def session(self, folder: str) -> Row | None:
+        """Its row."""
+        return self._sessions.get(folder) or self._archive.session(folder)
+
+    def readings(self, number: int) -> Sequence[Row]:
+        """The rows of its readings."""
+        found = self._readings.get(number)
+        return self._archive.readings(number) if found is None else found
+
+
+def ahead(
+    archive: Archive, folders: Sequence[SessionFolder]
+) -> Iterator[tuple[SessionFolder, Holding]]:
+    """Each of ``folders`` with what answers for it, asked for in portions.
+
+    Raises:
+        ArchiveError: the archive fails.
+    """
+    left = iter(folders)
+    while portion := list(islice(left, AT_ONCE)):
+        held = Ahead(archive, [folder.id for folder in portion])
+        for folder in portion:
+            yield folder, held
