@@ -17,10 +17,14 @@ from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from voiceassist import __version__
 from voiceassist.record import folder, times
 from voiceassist.record.chain import FIRST_PREV, Entry
+from voiceassist.record.report import report
+from voiceassist.record.transcript import plain_text, webvtt
 
 GOAL_S, GOAL_FIRST_S, GOAL_VERIFY_S, TIMES = 0.5, 6.0, 8.0, 5
+MADE = {"transcript.vtt": webvtt, "transcript.txt": plain_text, "report.txt": report}
 COMMANDS = {
     "list": ["list"],
     "find by technician": ["find", "--technician", "kim"],
@@ -37,19 +41,28 @@ def write_journals(records: Path, sessions: int, steps: int) -> int:
         began = datetime(2026, 1, 1, tzinfo=UTC) + timedelta(minutes=number)
         made = folder.create(records, "made", began)
         facts = {"technician": ("Kim", "Lee")[number % 2], "repair order": str(number)}
-        head = {"event": "session", "procedure": "made", "facts": facts, "session": made.id}
+        head: dict[str, object] = {
+            "event": "session",
+            "procedure": "made",
+            "facts": facts,
+            "session": made.id,
+        }
+        head["version"] = __version__
         lines: list[dict[str, object]] = [head | {"sequence": number + 1}]
         for step in range(steps):
             shown = {"step": f"step-{step}", "value": "12.60", "unit": "V", "shown": "12.60 V"}
             lines.append({"event": "heard", "words": "twelve point six volts", "meanings": []})
             lines.append({"event": "reading", **shown})
         lines.append({"event": "end", "outcome": "found"})
-        prev, content = FIRST_PREV, b""
+        prev, entries = FIRST_PREV, list[Entry]()
         for seq, fields in enumerate(lines, 1):
             at = times.written(began + timedelta(seconds=seq))
             entry = Entry.made(fields, seq=seq, at=at, prev=prev)
-            prev, content, written = entry.hash, content + entry.line, written + 1
-        made.journal.write_bytes(content)
+            prev, written = entry.hash, written + 1
+            entries.append(entry)
+        made.journal.write_bytes(b"".join(entry.line for entry in entries))
+        for file, make in MADE.items():
+            (made.path / file).write_text(make(entries), encoding="utf-8")
     return written
 
 

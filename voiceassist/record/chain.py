@@ -258,11 +258,11 @@ def entry_in(line: bytes) -> Entry | str:
         if _AGAIN.encode(fields).encode("utf-8", "backslashreplace") == line:
             return Entry.read(fields, line)
         Entry(fields)
-        return "it is not in canonical form"
     except (json.JSONDecodeError, UnicodeDecodeError, RecursionError):
         return "it is not JSON"
     except (TypeError, ValueError) as error:
         return str(error)
+    return "it is not in canonical form"
 
 
 def _fields_in(line: bytes) -> object:
