@@ -75,5 +75,6 @@ def test_the_source_archive_holds_what_it_lists_and_no_more(built: Path) -> None
         tops = {name.split("/")[1] for name in tar.getnames() if "/" in name}
     assert tops == {
         ".ci", ".gitignore", "CHANGELOG.md", "DEVELOPERS.md", "LICENSE", "PKG-INFO", "README.md",
-        "audio_fixtures", "grammars", "procedures", "pyproject.toml", "tests", "voiceassist",
+        "SAYINGS.md", "audio_fixtures", "docs", "grammars", "procedures", "pyproject.toml", "tests",
+        "training", "voiceassist",
     }  # fmt: skip

@@ -287,7 +287,7 @@ def test_with_a_headset_that_was_pulled_out_we_go_on_when_it_is_back() -> None:
 def test_silence_is_answered_once_and_then_by_silence() -> None:
     stage = Stage(SILENCE, NewsKind.NOISY)
     assert len(stage.events("no-reply")) == 1
-    assert stage.texts().count("Whenever you are ready. One: 4 V to 6 V.") == 1
+    assert stage.texts().count("Whenever you are ready. Measure the voltage on the pin.") == 1
     assert stage.ears.waits[-1] is None  # nothing more is waited for
 
 

@@ -12,6 +12,7 @@ from voiceassist.sound.clip import Clip
 
 PHRASES = Path(__file__).parents[2] / "audio_fixtures" / "demo"
 READING, DONE = PHRASES / "13-command-slow.wav", PHRASES / "12-done.wav"
+AGAIN = PHRASES / "07-say-again.wav"
 
 
 @pytest.fixture
@@ -80,11 +81,11 @@ def test_a_model_that_no_listener_takes_is_refused(listener: str, model: str) ->
 def test_a_bad_file_does_not_stop_the_others(tmp_path: Path) -> None:
     text = tmp_path / "text.wav"
     text.write_text("no sound")
-    done = call("hear", "none.wav", str(DONE), str(text), "--json")
+    done = call("hear", "none.wav", str(AGAIN), str(text), "--json")
     missing, good, broken = lines(done)
     assert done.returncode == 2
     assert missing["error"] == "none.wav: there is no such file; check its name"
-    assert good["meaning"]["name"] == "done"
+    assert good["meaning"]["name"] == "repeat"
     assert broken["file"] == str(text)
     assert "this is not a sound file" in broken["error"]
 
@@ -92,7 +93,7 @@ def test_a_bad_file_does_not_stop_the_others(tmp_path: Path) -> None:
 def test_what_is_not_understood_is_a_problem_and_no_wrong_use(tmp_path: Path) -> None:
     quiet = tmp_path / "quiet.wav"
     write_clip(quiet, Clip.silence(1))
-    done = call("hear", str(quiet), str(DONE), "--json")
+    done = call("hear", str(quiet), str(AGAIN), "--json")
     assert done.returncode == 1
     assert [line["decision"] for line in lines(done)] == ["reject", "accept"]
 

@@ -49,8 +49,8 @@ def test_cause_and_correction_stand_without_the_readings_that_a_table_holds(
     assert told.cause == "The fan module does not follow a good command."
     assert told.correction == "Changed the fan module."
     assert [task.split(",")[0] for task in told.done] == [
-        "Unplug the fan module",
-        "Start both screws by hand in the old threads",
+        "Unscrew the old module and draw it out",
+        "Fit the new module",
     ]
 
 

@@ -17,7 +17,6 @@ from voiceassist.app.settings import Settings
 from voiceassist.doubt.odds import Odds, read_odds
 from voiceassist.errors import ResourceError
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.guess import Guesser
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import Meaning, Reading
 from voiceassist.language.phrasebook import Phrasebook
@@ -31,6 +30,7 @@ from voiceassist.recognise.choose import choose_listener
 
 if TYPE_CHECKING:
     from voiceassist.app.hearing import Hearing
+    from voiceassist.language.guess import Guesser
     from voiceassist.speak.base import Voice
     from voiceassist.speak.sayings import Sayings
 
@@ -106,12 +106,14 @@ class Shop:
             )
         return Phrasebook.load(self.files[_SENTENCES], self.language.say, self._spell, _SENTENCES)
 
-    def guesser(self) -> Guesser | None:
+    def guesser(self) -> "Guesser | None":
         """What guesses at words that no grammar understands; None where the language has none."""
         return self._guesser
 
     @cached_property
-    def _guesser(self) -> Guesser | None:
+    def _guesser(self) -> "Guesser | None":
+        from voiceassist.language.guess import Guesser
+
         text = self.files.get(_GUESSES)
         return Guesser.load(text, _GUESSES) if text else None
 
@@ -122,7 +124,7 @@ class Shop:
 
     def is_reserved(self, phrase: str) -> bool:
         """True when the language understands ``phrase`` where nothing particular is asked."""
-        return bool(self._plain.parse(phrase).meanings)
+        return bool(self._plain.parse_strictly(phrase).meanings)
 
     @cached_property
     def _plain(self) -> StepGrammar:

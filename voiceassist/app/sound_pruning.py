@@ -16,7 +16,9 @@ def prune_sound(records: Path, days: int, now: datetime, warn: Warn) -> None:
     A stub in its folder says so. What cannot be removed is told, and tried again next time.
     """
     for folder in sessions(records):
-        if folder.begun and not folder.refused and removal.sound_files(folder):
+        if folder.refused:
+            warn(f"{folder.journal}: its sound is kept, for {folder.refused}")
+        elif folder.begun and removal.sound_files(folder):
             try:
                 _prune(folder, days, now)
             except RecordError as error:

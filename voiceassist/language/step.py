@@ -9,6 +9,7 @@ from voiceassist.errors import LanguageError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.export import to_jsgf
 from voiceassist.language.jsgf import Expression, Optional, Ref, Sequence, Word
+from voiceassist.language.loosely import Loosely
 from voiceassist.language.meanings import Meaning, Understanding
 from voiceassist.language.network import Networks
 from voiceassist.language.parser import MOST_WORDS, Parser
@@ -51,6 +52,10 @@ class StepGrammar:
     def parse(self, text: str) -> Understanding:
         """All that ``text`` can mean here; never raises."""
         return self.parser.parse(text)
+
+    def parse_strictly(self, text: str) -> Understanding:
+        """The same by the step's own grammar alone, with no loose talk."""
+        return replace(self.parser, loosely=Loosely).parse(text)
 
     def jsgf(self, name: str = "step", *, everything: bool = False) -> str:
         """The heard grammar, or everything understood, as one JSGF 1.0 text without tags."""

@@ -76,7 +76,7 @@ def expectation(desk: Desk, session: Session) -> Expectation:
         return replace(meanwhile, awaited=(*meanwhile.awaited, "affirm", "negative"))
     expected = _answers(desk, session)
     awaited = _AWAITED.get(session.state, ())
-    if unmade(desk, session):
+    if session.state is not State.DO and unmade(desk, session):
         awaited = _AWAITED[State.SWEEP]  # readings are in turn, and so is "done"
     if session.state is State.ASK:
         awaited = tuple(r.name for r in desk.step(session).replies if not r.phrases)

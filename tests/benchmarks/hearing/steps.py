@@ -61,5 +61,5 @@ def is_heard(words: str, step: str) -> bool:
 
 
 def means_something(words: str) -> bool:
-    """Whether ``words`` are a phrase that is understood at any of the steps."""
-    return any(grammar(step).parse(words).meanings for step in STEPS)
+    """Whether ``words`` are a phrase of the grammar at any of the steps; loose talk is none."""
+    return any(grammar(step).parse_strictly(words).meanings for step in STEPS)
