@@ -57,7 +57,11 @@ def test_without_a_device_and_a_terminal_the_way_to_type_is_told(tmp_path: Path)
 
 def test_what_is_missing_is_told_once_when_a_job_goes_on_typed(tmp_path: Path) -> None:
     told = call_at_a_terminal(
-        "run", "heater-fan-module", "--records", str(tmp_path), typed="affirm\nfinish\naffirm\n"
+        "run",
+        "heater-fan-module",
+        "--records",
+        str(tmp_path),
+        typed="affirm\nfinish\naffirm\nfinish\n",
     ).stderr
     assert "type what you would say" in told
     assert told.count("The session goes on in text.") == 1

@@ -49,7 +49,7 @@ def export(
     archive: Archive = "",
     json: Json = False,
 ) -> None:
-    """Write a session out, the last one unless it is named; or many jobs at once as a table.
+    """Write out a session, or many jobs as a table.
 
     Exit 1 when its journal was altered: only what is whole is written.
     """

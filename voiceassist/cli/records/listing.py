@@ -64,7 +64,7 @@ def find(
     archive: Archive = "",
     json: Json = False,
 ) -> None:
-    """The sessions that fit everything asked for, the newest first."""
+    """The sessions that fit all that is asked for."""
     from voiceassist.app.records import Wanted, found, opened
 
     wanted = Wanted(
