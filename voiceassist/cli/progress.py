@@ -1,10 +1,12 @@
 """A bar on the terminal that tells how far a long work is; nothing where nobody looks."""
 
+import sys
 from types import TracebackType
-from typing import Self
+from typing import TYPE_CHECKING, Self
 
-from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+if TYPE_CHECKING:
+    from rich.console import Console
+    from rich.progress import Progress
 
 
 class Bar:
@@ -16,9 +18,9 @@ class Bar:
         quiet: show nothing.
     """
 
-    def __init__(self, what: str, console: Console | None = None, *, quiet: bool = False) -> None:
+    def __init__(self, what: str, console: "Console | None" = None, *, quiet: bool = False) -> None:
         self._quiet = quiet
-        self._console = console if console is not None else Console(stderr=True)
+        self._console = console
         self._what = what
         self._progress: Progress | None = None
 
@@ -35,20 +37,29 @@ class Bar:
 
     def at(self, done: int, of: int) -> None:
         """So much is done."""
-        if self._quiet or not self._console.is_terminal:
+        shown = self._console.is_terminal if self._console else sys.stderr.isatty()
+        if self._quiet or not shown:
             return
         if self._progress is None:
-            self._progress = Progress(
-                TextColumn("{task.description}"),
-                BarColumn(),
-                MofNCompleteColumn(),
-                TimeRemainingColumn(),
-                console=self._console,
-                transient=True,
-            )
-            self._progress.add_task(self._what)
-            self._progress.start()
+            self._progress = self._begun()
         self._progress.update(self._progress.task_ids[0], completed=done, total=of)
+
+    def _begun(self) -> "Progress":
+        """What draws it; it takes a while to import, and mostly nobody looks."""
+        from rich import progress
+        from rich.console import Console
+
+        begun = progress.Progress(
+            progress.TextColumn("{task.description}"),
+            progress.BarColumn(),
+            progress.MofNCompleteColumn(),
+            progress.TimeRemainingColumn(),
+            console=self._console or Console(stderr=True),
+            transient=True,
+        )
+        begun.add_task(self._what)
+        begun.start()
+        return begun
 
     def clear(self) -> None:
         """Take the bar away, before something is written where it stands."""
