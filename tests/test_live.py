@@ -75,7 +75,7 @@ def test_a_whole_job_is_done_by_voice_in_a_room_where_the_assistant_hears_itself
     """All that the loudspeaker plays comes in at the microphone; it is never answered."""
     sound_server.control("load-module", "module-loopback", "source=speaker.monitor",
                          "sink=mouth", "latency_msec=60")  # fmt: skip
-    with room(sound_server, *job, "--rate", "200", "--detail", "brief") as here:
+    with room(sound_server, *job, "--rate", "200") as here:
         here.await_turn()
         for event, phrase in ANSWERS:
             here.say_until(event, phrase)

@@ -149,7 +149,7 @@ def test_a_voice_that_was_chosen_is_kept_when_the_job_goes_on(tmp_path: Path) ->
 def test_without_a_microphone_a_job_at_a_terminal_goes_on_typed(tmp_path: Path) -> None:
     done = call_at_a_terminal(
         "run", "heater-fan-module", "--silent", "--screen", "off", "--records", str(tmp_path),
-        typed="affirm\nfinish\naffirm\n",
+        typed="affirm\nfinish\naffirm\nfinish\n",
     )  # fmt: skip
     assert "type what you would say" in done.stderr
     assert "The job is closed before a finding." in done.stdout
