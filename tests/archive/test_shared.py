@@ -12,7 +12,8 @@ from voiceassist.archive import schema
 from voiceassist.archive.engine import address, make_engine, writing
 from voiceassist.archive.find import Wanted
 from voiceassist.archive.store import Archive
-from voiceassist.archive.sync import Synced, sync
+from voiceassist.archive.sync import sync
+from voiceassist.archive.synced import Synced
 from voiceassist.archive.tables import sessions
 from voiceassist.archive.verify import verified
 from voiceassist.record import removal

@@ -8,7 +8,8 @@ import pytest
 from shelf import BEGAN, END, FINDING, head, heard, job, kept, reading, verdict
 
 from voiceassist.archive.find import Wanted
-from voiceassist.archive.rows import Taken, number_from, number_of
+from voiceassist.archive.numbers import number_from, number_of
+from voiceassist.archive.rows import Taken
 from voiceassist.archive.store import Archive, Seal
 from voiceassist.archive.sync import sync
 from voiceassist.record import times

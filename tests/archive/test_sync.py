@@ -8,6 +8,7 @@ import pytest
 from shelf import BEGAN, END, FINDING, add, head, heard, job, kept, reading, removal_of, verdict
 
 from voiceassist.archive import sync as sync_module
+from voiceassist.archive import taking
 from voiceassist.archive.find import Wanted
 from voiceassist.archive.store import Archive
 from voiceassist.archive.sync import sync
@@ -58,7 +59,7 @@ def all_of(archive: Archive) -> list[object]:
 def test_many_lines_go_in_several_portions(
     archive: Archive, records: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(sync_module, "_LINES", 10)
+    monkeypatch.setattr(taking, "_LINES", 10)
     monkeypatch.setattr(sync_module, "_MANY", 4)
     for minute in range(5):
         kept(records, job(), minute)

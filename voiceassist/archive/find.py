@@ -5,10 +5,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from sqlalchemy import ColumnElement, Dialect, Select, cast, literal_column, select
-from sqlalchemy.dialects.postgresql import TSQUERY
 
 from voiceassist.archive import tables
-from voiceassist.archive.rows import number_from, order_key
+from voiceassist.archive.numbers import number_from, order_key
 from voiceassist.archive.words import for_postgresql, for_sqlite, terms
 from voiceassist.errors import ArchiveError
 from voiceassist.record.webvtt import one_line
@@ -139,7 +138,7 @@ def _match_postgresql(wanted: Wanted) -> list[ColumnElement[bool]]:
     table = tables.words_postgresql
     return [
         table.c[name].op("@@", is_comparison=True)(
-            cast(for_postgresql(terms(text, f"--{name}")), TSQUERY)
+            cast(for_postgresql(terms(text, f"--{name}")), tables.Query)
         )
         for name, text in wanted.texts.items()
     ]

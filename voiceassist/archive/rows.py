@@ -3,22 +3,16 @@
 import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
 from enum import StrEnum
-from hashlib import sha256
 
 from voiceassist.archive.decimals import sort_key
+from voiceassist.archive.numbers import order_key
 from voiceassist.archive.words import as_document
-from voiceassist.record import times
 from voiceassist.record.chain import FIRST_PREV, ChainReport, Entry, Harm
 from voiceassist.record.summary import Measured, SessionSummary, summary
 from voiceassist.record.webvtt import one_line
 
 Row = dict[str, object]
-
-_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
-#: Bits of a session's number that tell apart what began in the same millisecond.
-CHANCE_BITS = 14
 
 
 class Chain(StrEnum):
@@ -87,33 +81,6 @@ def own_id(entries: Sequence[Entry]) -> str:
         return ""
     named = entries[0].fields.get("session")
     return one_line(named) if isinstance(named, str) and named else entries[0].hash
-
-
-def number_from(moment: datetime) -> int:
-    """The smallest number of sessions that began at ``moment`` (to the millisecond) or later."""
-    return ((moment - _EPOCH) // timedelta(milliseconds=1)) << CHANCE_BITS
-
-
-def number_of(folder: str, began: str) -> int:
-    """The number of a session by its beginning, RFC 3339; without one, by its folder's name."""
-    try:
-        moment = times.parsed(began)
-    except ValueError:
-        moment = _named(folder)
-    chance = int.from_bytes(sha256(folder.encode("utf-8", "replace")).digest()[:4], "big")
-    return number_from(moment) | chance % (1 << CHANCE_BITS)
-
-
-def _named(folder: str) -> datetime:
-    try:
-        return datetime.strptime(folder[:15], "%Y%m%d-%H%M%S").replace(tzinfo=UTC)
-    except ValueError:
-        return _EPOCH
-
-
-def order_key(repair_order: str) -> str:
-    """A repair order as it is compared: "RO-10 42" and "ro1042" are one."""
-    return "".join(c for c in repair_order.casefold() if c.isalnum())
 
 
 def session_row(taken: Taken, place: str) -> Row:

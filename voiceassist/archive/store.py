@@ -3,10 +3,11 @@
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
 
 from sqlalchemy import Engine, RowMapping, Table, func, select
 
-from voiceassist.archive import schema, tables, writer
+from voiceassist.archive import schema, tables
 from voiceassist.archive.engine import (
     address,
     checkpoint,
@@ -17,16 +18,18 @@ from voiceassist.archive.engine import (
     writing,
 )
 from voiceassist.archive.find import Wanted, statement
-from voiceassist.archive.rows import Taken, order_key
-from voiceassist.archive.totals import Totals, totals
-from voiceassist.archive.trend import Trend, trends
-from voiceassist.record.removal import Removal
+from voiceassist.archive.numbers import order_key
+
+if TYPE_CHECKING:
+    from voiceassist.archive.rows import Taken
+    from voiceassist.archive.totals import Totals
+    from voiceassist.archive.trend import Trend
+    from voiceassist.record.removal import Removal
 
 Row = RowMapping
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(NamedTuple):
     """By what a journal that has not changed is known: size and time of change of its file.
 
     With the id of its session, so that a copy of it is known for one.
@@ -89,18 +92,26 @@ class Archive:
             found = connection.execute(asked.where(c.place == self.place))
             return {folder: Mark(*mark) for folder, *mark in found}
 
-    def put(self, taken: Sequence[Taken]) -> None:
+    # What puts, and what adds up, is imported when it is asked for: most commands only look.
+
+    def put(self, taken: Sequence["Taken"]) -> None:
         """Take in sessions, each in place of what was there of it."""
+        from voiceassist.archive import writer
+
         with writing(self._engine) as connection:
             writer.put(connection, self.place, taken)
 
     def set_missing(self, folders: Sequence[str], *, missing: bool) -> None:
         """Note that folders are gone that nobody deleted with this program, or there again."""
+        from voiceassist.archive import writer
+
         with writing(self._engine) as connection:
             writer.set_missing(connection, self.place, folders, missing)
 
-    def forget(self, removals: Sequence[Removal]) -> None:
+    def forget(self, removals: Sequence["Removal"]) -> None:
         """Take out deleted sessions, and keep that they were deleted."""
+        from voiceassist.archive import writer
+
         with writing(self._engine) as connection:
             writer.forget(connection, self.place, removals)
             writer.tidy(connection)
@@ -109,11 +120,15 @@ class Archive:
     def note_bay(self, shown: str) -> None:
         """Keep where this folder of records is, for people; an archive of one's own needs none."""
         if self.place and self.bays().get(self.place) != shown:
+            from voiceassist.archive import writer
+
             with writing(self._engine) as connection:
                 writer.note_bay(connection, self.place, shown)
 
     def forget_place(self, place: str) -> None:
         """Take out all that is known of a folder of records; its journals stay where they are."""
+        from voiceassist.archive import writer
+
         with writing(self._engine) as connection:
             writer.forget_place(connection, place)
             writer.tidy(connection)
@@ -209,13 +224,17 @@ class Archive:
         with reading(self._engine) as connection:
             return connection.execute(asked).mappings().all()
 
-    def trends(self, point: str, procedure: str = "", vehicle: str = "") -> Sequence[Trend]:
+    def trends(self, point: str, procedure: str = "", vehicle: str = "") -> Sequence["Trend"]:
         """See ``trend.trends``."""
+        from voiceassist.archive.trend import trends
+
         with reading(self._engine) as connection:
             return list(trends(connection, point, procedure, vehicle))
 
-    def totals(self, wanted: Wanted) -> Totals:
+    def totals(self, wanted: Wanted) -> "Totals":
         """What the sessions that fit come to, taken together; see ``totals.totals``."""
+        from voiceassist.archive.totals import totals
+
         found = self.find(wanted)
         with reading(self._engine) as connection:
             return totals(connection, found)

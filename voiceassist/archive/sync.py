@@ -6,47 +6,19 @@ number of processes may do this at once: each session is put whole, in one trans
 """
 
 import os
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from stat import S_ISREG
 
-from voiceassist.archive.named import false_deletion
-from voiceassist.archive.rows import Taken
 from voiceassist.archive.store import Archive, Mark
-from voiceassist.errors import RecordError
-from voiceassist.record import removal
-from voiceassist.record.folder import JOURNAL, STUB, SessionFolder, sessions
-from voiceassist.record.journal import verify
+from voiceassist.archive.synced import PointsOf, Progress, Synced
+from voiceassist.record.folder import JOURNAL, STUB, SessionFolder, session_names
 
-#: Lines that are put in one transaction: long enough to be quick, short enough to let others in.
-_LINES = 10_000
-_FALSE = "it does not fit what the archive has seen of the session; see: voiceassist records verify"
+__all__ = ["PointsOf", "Progress", "Synced", "sync"]
+
 #: After so many sessions at once the database looks at its tables anew.
 _MANY = 500
-#: Test points of each step of the procedure in a session's folder.
-PointsOf = Callable[[SessionFolder], Mapping[str, Sequence[str]]]
-Progress = Callable[[int, int], None]
-
-
-@dataclass(frozen=True, slots=True)
-class Synced:
-    """What a look through the folders came to.
-
-    Parts:
-        sessions, lines: how many journals were read, and how many good lines they have.
-        deleted: how many stubs were found anew.
-        missing: folders that are gone, though nobody deleted them here.
-        unreadable: one sentence for each journal or stub that cannot be read.
-        passed_over: one for each session that is not for this account, or is a copy of another.
-    """
-
-    sessions: int = 0
-    lines: int = 0
-    deleted: int = 0
-    missing: tuple[str, ...] = ()
-    unreadable: tuple[str, ...] = ()
-    passed_over: tuple[str, ...] = ()
 
 
 def sync(
@@ -73,21 +45,38 @@ def sync(
     known = archive.known()
     there = _look(records, {} if anew else known)
     held = {mark.sid: name for name, mark in known.items() if name in there.names}
-    work = _Work(archive, points_of, progress, held)
-    work.forget(there.stubs)
-    work.take(there.changed)
+    done = _taken_in(archive, there, held, points_of, progress)
     gone = sorted(known.keys() - there.names)
     _note(archive, [name for name in gone if not known[name].missing], missing=True)
     back = [name for name in known if known[name].missing and name in there.names]
     _note(archive, back, missing=False)
-    if work.done.sessions >= _MANY:
+    if done.sessions >= _MANY:
         archive.tune()
     return replace(
-        work.done,
+        done,
         missing=tuple(gone),
-        unreadable=(*there.odd, *work.unreadable),
-        passed_over=(*there.foreign, *work.copies),
+        unreadable=(*there.odd, *done.unreadable),
+        passed_over=(*there.foreign, *done.passed_over),
     )
+
+
+def _taken_in(
+    archive: Archive,
+    there: "_There",
+    held: Mapping[str, str],
+    points_of: PointsOf,
+    progress: Progress,
+) -> Synced:
+    known = archive.deleted() if there.stubs else frozenset()
+    fresh = [folder for folder in there.stubs if folder.id not in known]
+    if not fresh and not there.changed:
+        return Synced()
+    from voiceassist.archive.taking import Work  # what reads journals takes long to import
+
+    work = Work(archive, points_of, progress, held)
+    work.forget(fresh)
+    work.take(there.changed)
+    return work.done
 
 
 def _note(archive: Archive, folders: Sequence[str], *, missing: bool) -> None:
@@ -116,22 +105,26 @@ class _There:
 def _look(records: Path, known: Mapping[str, Mark]) -> _There:
     """Two questions to the disk for each session: a stub counts, whatever else is left there."""
     changed, stubs, foreign, odd, names = [], [], list[str](), list[str](), set[str]()
-    for folder in sessions(records):
-        place = os.fspath(folder.path)  # joined as text: a path takes longer than asking the disk
+    top = os.fspath(records)
+    for name in session_names(records):
+        place = f"{top}/{name}"  # joined as text: a path takes longer than asking the disk
         stamp = _stamp(f"{place}/{JOURNAL}")
-        if os.path.exists(f"{place}/{STUB}"):
+        stub = os.path.exists(f"{place}/{STUB}")
+        if stamp is not None and not stub and _same(known.get(name), stamp):
+            names.add(name)
+            continue
+        folder = SessionFolder(records / name)
+        if stub:
             stubs.append(folder)
-        elif stamp is not None and _same(known.get(folder.id), stamp):
-            pass
         elif (why := folder.refused) and stamp is not None and not S_ISREG(stamp.st_mode):
             odd.append(f"{folder.journal}: {why}")
         elif why:
-            foreign.append(f"Passed over, since it cannot be read here: {folder.id} ({why})")
+            foreign.append(f"Passed over, since it cannot be read here: {name} ({why})")
         elif stamp is None:
             continue
         else:
             changed.append(folder)
-        names.add(folder.id)
+        names.add(name)
     return _There(changed, stubs, frozenset(names), foreign, odd)
 
 
@@ -140,92 +133,3 @@ def _stamp(journal: str) -> os.stat_result | None:
         return os.stat(journal)
     except OSError:
         return None  # no journal was begun there yet, or it is gone
-
-
-class _Work:
-    """Puts sessions in portions, and counts."""
-
-    def __init__(
-        self,
-        archive: Archive,
-        points_of: PointsOf,
-        progress: Progress,
-        held: Mapping[str, str],
-    ) -> None:
-        self._archive = archive
-        self._held = dict(held)  # id of each session that is known, and the folder it is in
-        self._points_of = points_of
-        self._progress = progress
-        self._procedures: dict[str, Mapping[str, Sequence[str]]] = {}
-        self.done = Synced()
-        self.unreadable: list[str] = []
-        self.copies: list[str] = []
-
-    def forget(self, folders: Sequence[SessionFolder]) -> None:
-        """Take out what was deleted, unless that is known."""
-        known = self._archive.deleted() if folders else frozenset()
-        fresh = [
-            stub for folder in folders if folder.id not in known for stub in self._stub(folder)
-        ]
-        if fresh:
-            self._archive.forget(fresh)
-            self.done = replace(self.done, deleted=len(fresh))
-
-    def _stub(self, folder: SessionFolder) -> Iterator[removal.Removal]:
-        try:
-            found = removal.stub(folder)
-            if found is not None and false_deletion(found, self._archive.seal(folder.id)):
-                self.unreadable.append(f"{folder.path / STUB}: {_FALSE}")
-            elif found is not None:
-                yield found
-        except RecordError as error:
-            self.unreadable.append(str(error))
-
-    def take(self, folders: Sequence[SessionFolder]) -> None:
-        """Read these journals and put them."""
-        portion: list[Taken] = []
-        for count, folder in enumerate(folders, 1):
-            portion += self._read(folder)
-            if sum(len(one.hashes) for one in portion) >= _LINES or count == len(folders):
-                if portion:
-                    self._archive.put(portion)
-                self._count(portion)
-                portion = []
-                self._progress(count, len(folders))
-
-    def _count(self, portion: Sequence[Taken]) -> None:
-        lines = self.done.lines + sum(len(one.hashes) for one in portion)
-        self.done = replace(self.done, sessions=self.done.sessions + len(portion), lines=lines)
-
-    def _read(self, folder: SessionFolder) -> Iterator[Taken]:
-        """The session; the stamp is taken before the content, so that no growth is missed."""
-        try:
-            stamp = os.stat(folder.journal)
-            report = verify(folder.journal)
-        except OSError:
-            return  # removed meanwhile
-        except RecordError as error:
-            self.unreadable.append(str(error))
-            return
-        taken = Taken.of(folder.id, report, stamp.st_size, stamp.st_mtime_ns)
-        if self._is_copy(taken):
-            return
-        yield replace(taken, points=self._points(folder, taken.summary.procedure_sha256))
-
-    def _is_copy(self, taken: Taken) -> bool:
-        """Another folder here holds the session already; one that has its very name comes first."""
-        sid = taken.sid(self._archive.place)
-        holder = self._held.setdefault(sid, taken.folder)
-        if holder == taken.folder:
-            return False
-        own = taken.own_id == taken.folder
-        copy, of = (holder, taken.folder) if own else (taken.folder, holder)
-        self._held[sid] = of
-        self.copies.append(f"{copy}: this is a copy of {of}, and is not counted")
-        return not own
-
-    def _points(self, folder: SessionFolder, sha: str) -> Mapping[str, Sequence[str]]:
-        """Read once for each text of a procedure."""
-        if sha and sha not in self._procedures:
-            self._procedures[sha] = self._points_of(folder)
-        return self._procedures.get(sha, {})

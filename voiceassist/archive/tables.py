@@ -26,7 +26,7 @@ from sqlalchemy import (
     column,
     table,
 )
-from sqlalchemy.dialects.postgresql import TSVECTOR
+from sqlalchemy.types import UserDefinedType
 
 from voiceassist.archive.decimals import ExactDecimal
 
@@ -36,6 +36,16 @@ metadata = MetaData()
 Number = BigInteger().with_variant(Integer, "sqlite")
 #: Text in the order of its code points, whatever the country of the database.
 Ordered = Text().with_variant(Text(collation="C"), "postgresql")
+
+
+class Query(UserDefinedType[str]):
+    """PostgreSQL's ``tsquery``; its whole dialect would take long to import for that one name."""
+
+    cache_ok = True
+
+    def get_col_spec(self, **_: object) -> str:
+        """The name of the type."""
+        return "TSQUERY"
 
 
 def _session() -> Column[int]:
@@ -119,7 +129,7 @@ words_postgresql = Table(
     "words",
     MetaData(),
     Column("session", BigInteger, primary_key=True),
-    *(Column(name, TSVECTOR) for name in ("said", "cause", "complaint", "vehicle")),
+    *(Column(name) for name in ("said", "cause", "complaint", "vehicle")),
 )
 
 #: The longest journal seen of each session, by its last hash.

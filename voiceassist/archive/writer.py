@@ -3,10 +3,21 @@
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TypeVar
 
-from sqlalchemy import ColumnElement, Connection, Table, delete, func, insert, select, text, update
-from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Executable,
+    Table,
+    delete,
+    func,
+    insert,
+    select,
+    text,
+    update,
+)
 
 from voiceassist.archive import rows, tables
+from voiceassist.archive.numbers import number_of
 from voiceassist.archive.rows import Row, Taken
 from voiceassist.archive.words import vector
 from voiceassist.record.removal import Removal
@@ -149,7 +160,7 @@ def _drop(connection: Connection, conditions: Iterable[ColumnElement[bool]]) -> 
 def _numbers(connection: Connection, taken: Sequence[Taken]) -> list[int]:
     """A free number for each; one that is not free goes up by one until it is."""
     table = tables.sessions
-    wished = [rows.number_of(one.folder, one.summary.began) for one in taken]
+    wished = [number_of(one.folder, one.summary.began) for one in taken]
     used: set[int] = set()
     for part in _parts(wished):
         used |= set(connection.scalars(select(table.c.number).where(table.c.number.in_(part))))
@@ -184,8 +195,18 @@ def _put_words(connection: Connection, values: list[Row]) -> None:
 
 def _put_points(connection: Connection, values: list[Row]) -> None:
     if values:
-        make = sqlite.insert if connection.dialect.name == "sqlite" else postgresql.insert
-        connection.execute(make(tables.points).on_conflict_do_nothing(), values)
+        connection.execute(_unless_there(tables.points, connection.dialect.name), values)
+
+
+def _unless_there(table: Table, dialect: str) -> Executable:
+    """Put rows that are not there yet; each database has its own word for it."""
+    if dialect == "sqlite":
+        from sqlalchemy.dialects.sqlite import insert as into_sqlite
+
+        return into_sqlite(table).on_conflict_do_nothing()
+    from sqlalchemy.dialects.postgresql import insert as into_postgresql  # takes long to import
+
+    return into_postgresql(table).on_conflict_do_nothing()
 
 
 def _advance_seals(connection: Connection, place: str, taken: Sequence[Taken]) -> None:
@@ -257,7 +278,7 @@ def _deletion_row(removal: Removal, place: str, began: str) -> Row:
     return {
         "place": place,
         "folder": removal.session,
-        "number": rows.number_of(removal.session, began),
+        "number": number_of(removal.session, began),
         "removed_at": removal.removed_at,
         "removed_by": one_line(removal.by),
         "reason": one_line(removal.reason),

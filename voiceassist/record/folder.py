@@ -167,10 +167,18 @@ def sessions(records: Path) -> tuple[SessionFolder, ...]:
     Raises:
         RecordError: the folder cannot be read.
     """
+    return tuple(SessionFolder(records / name) for name in session_names(records))
+
+
+def session_names(records: Path) -> tuple[str, ...]:
+    """What the sessions in ``records`` are called, as ``sessions`` has them.
+
+    Raises:
+        RecordError: the folder cannot be read.
+    """
     try:
         with os.scandir(records) as entries:
-            found = sorted(e.name for e in entries if _NAME.fullmatch(e.name) and e.is_dir())
-        return tuple(SessionFolder(records / name) for name in found)
+            return tuple(sorted(e.name for e in entries if _NAME.fullmatch(e.name) and e.is_dir()))
     except FileNotFoundError:
         return ()
     except OSError as error:
