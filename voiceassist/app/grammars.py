@@ -75,5 +75,5 @@ def how_to_say_it(language: str) -> str:
     """The table of spoken forms, in Markdown, made from the grammar."""
     shop = build.Shop(build.settings({"language": language} if language else {}))
     first = table(shop.language, ("Meaning", "Say", "Also understood"))
-    talk = talk_table(shop.language, ("Awaited", "Meaning", "Some ways to say it"))
+    talk = talk_table(shop.language, ("Meaning", "Where", "Some ways to say it"))
     return f"{first}\n{talk}" if talk else first

@@ -1,6 +1,6 @@
 """The "how to say it" table, made from the grammar itself."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from decimal import Decimal
 from itertools import product
 
@@ -18,16 +18,20 @@ from voiceassist.language.jsgf import (
 )
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import Meaning, Reading
+from voiceassist.language.network import Networks
 from voiceassist.language.semantics import fold
 from voiceassist.language.shaping import pruned
+from voiceassist.language.walking import Walker
 from voiceassist.measure.quantity import Quantity
 
 #: Readings shown as examples.
 EXAMPLES = ("12.60 V", "8.4 V", "-0.2 V", "350 mV", "15 A", "4.7 kΩ", "850 rpm", "25 %", "-5 °C")
 #: Rules listed in full.
 LISTED = ("readings.over-range", "readings.lamp", "answers.answer", "commands.command")
-#: The rule of all talk that is a whole phrase, and how many ways of a meaning are shown.
-SAID, MOST_TALK = "talking.said", 8
+#: The rule of all talk that is a whole phrase.
+SAID = "talking.said"
+#: What examples of talk call a reading, a test point and a state of the vehicle.
+NAMES, STATE = ("feed", "feed pin"), "key on"
 #: How many further ways a row shows.
 MOST_OTHERS = 5
 
@@ -80,31 +84,51 @@ def table(language: Language, headings: tuple[str, str, str]) -> str:
 
 
 def talk_table(language: Language, headings: tuple[str, str, str]) -> str:
-    """A Markdown table of talk: where it is understood, what is meant, some ways to say it."""
+    """A Markdown table of talk: what is meant, where it is understood, some ways to say it."""
     rules = language.talk.rules
     if SAID not in rules:
         return ""
-    anywhere = _said_at(rules, "")
-    rows = [headings, ("---",) * 3]
-    for place, names in (("anywhere", anywhere), *((at, _said_at(rules, at)) for at in AT)):
-        own = [name for name in names if place == "anywhere" or name not in anywhere]
-        found: dict[Meaning, list[str]] = {}
-        for name in own:
-            for words, tags in plain_ways(rules, rules[name]):
-                meaning = fold(tags)
-                if meaning is not None:
-                    found.setdefault(meaning, []).append(" ".join(words))
-        for meaning, ways in found.items():
-            each = list(dict.fromkeys(ways))
-            told = ", ".join(each[:: len(each) // MOST_TALK + 1])  # spread over all there are
-            rows.append((place, _told(language, meaning), told))
-    return "\n".join(f"| {' | '.join(row)} |" for row in rows) + "\n"
+    places = {at: _said_at(rules, at) for at in AT}
+    rows: dict[tuple[str, str], list[str]] = {}
+    for rule, meant in examples_of_talk(language).items():
+        where = _where([at for at, names in places.items() if rule in names])
+        for example, meanings in meant.items():
+            told = " or ".join(_told(language, meaning) for meaning in meanings)
+            rows.setdefault((told, where), []).append(example)
+    lines = [headings, ("---",) * 3, *((*row, ", ".join(ways)) for row, ways in rows.items())]
+    return "\n".join(f"| {' | '.join(line)} |" for line in lines) + "\n"
+
+
+def examples_of_talk(language: Language) -> dict[str, dict[str, tuple[Meaning, ...]]]:
+    """By rule, what the rules of talk give as examples, each with all that it may mean there."""
+    apart = {
+        rule: body
+        for rule, body in language.talk.rules.items()
+        if rule.startswith("talk.") and rule not in language.networks.starts
+    }
+    starts = Networks.build({**_filled(AT), **apart}, language.networks).starts
+    return {
+        rule: {
+            example: tuple(filter(None, map(fold, Walker(starts[rule]).walk(example.split()).tags)))
+            for example in examples
+        }
+        for rule, examples in language.talk.examples.items()
+    }
+
+
+def _filled(at: Collection[str]) -> Mapping[str, Expression]:
+    """What talk is filled in with where one of ``at`` is awaited, with names to talk about."""
+    names, states = [(name, name.split()) for name in NAMES], [(STATE, STATE.split())]
+    return fill_talk(at, names, states, good=True)
+
+
+def _where(places: Collection[str]) -> str:
+    return "anywhere" if set(places) == set(AT) else ", ".join(places)
 
 
 def _said_at(rules: Mapping[str, Expression], at: str) -> list[str]:
     """The rules of whole phrases that apply where ``at`` is awaited, in the order of the files."""
-    filled = fill_talk([at], (), (), good=True)
-    kept = pruned({**rules, **filled}, SAID)
+    kept = pruned({**rules, **_filled([at])}, SAID)
     return [name for name in rules if name in kept and name.endswith("-said")]
 
 

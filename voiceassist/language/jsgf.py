@@ -4,7 +4,7 @@ Source: JSpeech Grammar Format, W3C Note of 5 June 2000.
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from importlib.resources import files
@@ -15,6 +15,9 @@ from lark.exceptions import UnexpectedCharacters, UnexpectedInput, UnexpectedTok
 from voiceassist.errors import LanguageError
 
 _HEADER = re.compile(r"#JSGF [Vv]1\.0( +\S+){0,2} *;[ \t]*\r?\n")
+#: A documentation comment and the rule it stands before.
+_DOCUMENTED = re.compile(r"/\*\*((?:(?!\*/).)*)\*/\s*(?:public\s+)?<([^<>\s]+)>\s*=", re.DOTALL)
+_EXAMPLE = re.compile(r"@example +(.+)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,12 +87,14 @@ class Rule:
         body: what it stands for.
         public: whether other grammars may import it.
         line: where it is written.
+        examples: phrases of the rule, from the ``@example`` tags of the comment before it.
     """
 
     name: str
     body: Expression
     public: bool
     line: int
+    examples: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +131,15 @@ def read_grammar(text: str, file: str) -> Grammar:
         tree = _reader().parse(" " * (header.end() - 1) + text[header.end() - 1 :])
     except UnexpectedInput as error:
         raise _refusal(error, file) from None
-    return _Builder(file).grammar(tree)
+    return _Builder(file, _examples(text)).grammar(tree)
+
+
+def _examples(text: str) -> dict[str, tuple[str, ...]]:
+    """The examples of each rule that has any, by its name."""
+    return {
+        name: tuple(example.strip() for example in _EXAMPLE.findall(comment))
+        for comment, name in _DOCUMENTED.findall(text)
+    }
 
 
 @cache
@@ -173,8 +186,9 @@ def _refusal(error: UnexpectedInput, file: str) -> LanguageError:
 class _Builder:
     """Turns lark's tree into ours."""
 
-    def __init__(self, file: str) -> None:
+    def __init__(self, file: str, examples: Mapping[str, tuple[str, ...]]) -> None:
         self.file = file
+        self.examples = examples
 
     def grammar(self, tree: Tree[Token]) -> Grammar:
         declaration, *lines = _trees(tree)
@@ -186,7 +200,13 @@ class _Builder:
         public, name, body = tree.children
         assert isinstance(name, Token)
         assert isinstance(body, Tree)
-        return Rule(name[1:-1], self._alternatives(body), public is not None, name.line or 0)
+        return Rule(
+            name[1:-1],
+            self._alternatives(body),
+            public is not None,
+            name.line or 0,
+            self.examples.get(name[1:-1], ()),
+        )
 
     def _alternatives(self, tree: Tree[Token]) -> Expression:
         options, weights = zip(*(self._sequence(s) for s in _trees(tree)), strict=True)

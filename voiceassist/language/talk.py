@@ -49,6 +49,7 @@ class Talk:
         self._beside = networks
         self._base = rules
         self._rules: Mapping[str, Expression] | None = None
+        self._examples: Mapping[str, tuple[str, ...]] = {}
         self._closed = networks
         self._open: Mapping[str, Expression] = {}
         self._known: dict[_Key, Loosely] = {}
@@ -65,6 +66,12 @@ class Talk:
         assert self._rules is not None
         return self._rules
 
+    @property
+    def examples(self) -> Mapping[str, tuple[str, ...]]:
+        """What its rules give as examples, by the rule's full name."""
+        self.read()
+        return self._examples
+
     def _read(self) -> None:
         read = [read_grammar(text, name) for name, text in self._files.items()]
         rules = link([*self._grammars, *read]) if read else dict(self._base)
@@ -75,6 +82,12 @@ class Talk:
         self._open = {name: body for name, body in new.items() if name.startswith("talk")}
         self._open = {name: body for name, body in self._open.items() if name in opened}
         self._rules = rules
+        self._examples = {
+            f"{grammar.name}.{rule.name}": rule.examples
+            for grammar in read
+            for rule in grammar.rules
+            if rule.examples
+        }
 
     def at(
         self, expectation: Expectation, names: Iterable[Said], states: Iterable[Said]
