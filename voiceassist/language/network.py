@@ -36,13 +36,14 @@ class Node:
         last: True at the end of the rule.
     """
 
-    __slots__ = ("_ends", "_first_tags", "_moves", "_tagless", "arcs", "last")
+    __slots__ = ("_ends", "_first_tags", "_moves", "_tagless", "_targets", "arcs", "last")
 
     def __init__(self) -> None:
         self.arcs: list[tuple[str, str | Node | None, Node]] = []
         self.last = False
         self._moves: dict[str, list[Move]] | None = None
         self._ends: tuple[Tags, ...] = ()
+        self._targets: dict[str, tuple[Target, ...]] | None = None
         self._first_tags: frozenset[str] | None = None
         self._tagless = False
 
@@ -60,6 +61,24 @@ class Node:
         if self._moves is None:
             self._follow()
         return self._ends
+
+    @property
+    def targets(self) -> "dict[str, tuple[Target, ...]]":
+        """Each word that can come next, with every place it can lead to, whatever the tags."""
+        if self._targets is None:
+            self._targets = {
+                word: tuple(dict.fromkeys((way.push, way.node.onward) for way in ways))
+                for word, ways in self.moves.items()
+            }
+        return self._targets
+
+    @property
+    def onward(self) -> "Node":
+        """The node that stands for this one, where there is but one way on, and no word on it."""
+        node = self
+        while not node.last and len(node.arcs) == 1 and node.arcs[0][:2] == ("call", None):
+            node = node.arcs[0][2]
+        return node
 
     def can_pass(self, tag: str | None) -> bool:
         """Whether ``tag`` can be the next one passed from here, or the rule end without any."""
@@ -123,7 +142,12 @@ class Node:
                 visit(after, tags + end)
 
         visit(self, ())
-        self._moves, self._ends = moves, tuple(ends)
+        self._ends = tuple(ends)
+        self._moves = moves  # last: whoever looks from another thread finds both or neither
+
+
+#: Nodes to return to, innermost first, and where a word leads.
+Target = tuple[tuple[Node, ...], Node]
 
 
 @dataclass(frozen=True, slots=True)

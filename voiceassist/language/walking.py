@@ -119,6 +119,24 @@ def _moves(place: Place, word: str) -> Iterator[tuple[Tags, Place]]:
             waiting.extend((stack, tags + end) for end in node.ends)
 
 
+def _targets(place: Place) -> Iterator[tuple[str, Place]]:
+    """Each word that can come next, with a place that it leads to, in rules that may end first."""
+    _, stack = place
+    for node in _open(place):
+        for word, targets in node.targets.items():
+            for push, target in targets:
+                yield word, _returned(target, _pushed(push, stack))
+        stack = stack[1] if stack is not None else None
+
+
+def _returned(node: Node, stack: Stack) -> Place:
+    """The place itself, or the one returned to where the rule is at its end."""
+    while stack is not None and node.last and not node.arcs:
+        node, stack = stack
+        node = node.onward
+    return node, stack
+
+
 def _ends(front: _Front) -> tuple[tuple[int, Tags], ...]:
     """Each way to end the phrase here: from which place, passing which tags."""
     if front.ends is None:
@@ -163,11 +181,11 @@ State = tuple[Place, ...]
 class Acceptor:
     """Steps through the phrases below one node, for a decoder that builds them word by word.
 
-    A state can be kept, compared and stepped from again. Steps once taken are remembered.
+    A state can be kept, compared and stepped from again. Steps once looked at are remembered.
     """
 
     root: Node
-    _known: dict[tuple[State, str], State] = field(default_factory=dict)
+    _known: dict[State, dict[str, State]] = field(default_factory=dict)
 
     def start(self) -> State:
         """Before the first word."""
@@ -175,17 +193,23 @@ class Acceptor:
 
     def advance(self, state: State, word: str) -> State:
         """After one more word; the empty state when it cannot come here."""
-        key = (state, word)
-        known = self._known.get(key)
-        if known is None:
-            known = tuple(dict.fromkeys(p for place in state for _, p in _moves(place, word)))
-            self._known[key] = known
-        return known
+        return self._ways(state).get(word, ())
 
     def next_words(self, state: State) -> frozenset[str]:
         """The words that can come next."""
-        return _next_words(state)
+        return frozenset(self._ways(state))
 
     def accepts(self, state: State) -> bool:
         """True when the words so far are a whole phrase."""
         return any(True for place in state for _ in _endings(place))
+
+    def _ways(self, state: State) -> dict[str, State]:
+        """Each word that can come next, with the state behind it."""
+        known = self._known.get(state)
+        if known is None:
+            found: dict[str, dict[Place, None]] = {}
+            for place in state:
+                for word, after in _targets(place):
+                    found.setdefault(word, {})[after] = None
+            known = self._known[state] = {word: tuple(places) for word, places in found.items()}
+        return known

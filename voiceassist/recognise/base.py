@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Protocol
+from typing import Protocol, runtime_checkable
 
 from voiceassist.sound.clip import LISTEN_RATE_HZ, Clip
 
@@ -85,6 +85,15 @@ class Listener(Protocol):
 
     def close(self) -> None:
         """Free what it holds."""
+        ...
+
+
+@runtime_checkable
+class Foresighted(Protocol):
+    """A listener that can get ready for a grammar while something else goes on."""
+
+    def expect(self, grammar: Grammar) -> None:
+        """Get ready for ``grammar`` in a thread of its own, so that ``prepare`` is free later."""
         ...
 
 

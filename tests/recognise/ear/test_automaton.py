@@ -1,14 +1,22 @@
 """A grammar as an automaton of letters."""
 
 import random
+import threading
+import time
 
 import pytest
-from recognise.ear.small import graph
+from recognise.ear.plainly import plain_automaton
+from recognise.ear.small import graph, written
 
+from voiceassist.errors import RecogniseError
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.language.language import Language
 from voiceassist.measure.units import unit
+from voiceassist.recognise.base import Grammar
+from voiceassist.recognise.ear.ahead import Ahead
 from voiceassist.recognise.ear.automaton import Automaton, automaton_of
+from voiceassist.recognise.ear.kept import Kept
+from voiceassist.recognise.ear.search import Beam, search
 from voiceassist.recognise.ear.shape import BLANK, NUMBERS
 from voiceassist.recognise.graph import WordGraph, graph_of
 
@@ -60,18 +68,17 @@ def test_hyphens_are_written_as_spaces_or_not_at_all_and_given_back() -> None:
     assert automaton.spelled(way) == "use the back-probe"
 
 
-@pytest.mark.parametrize(
-    "expectation",
-    [
-        Expectation(("voltage",), unit("V")),
-        Expectation(("resistance",), unit("Ω")),
-        Expectation(lamp=True),
-        Expectation(choices=(Choice("a", ("stiff as a board", "it won't turn")),)),
-        Expectation(identifier="vin"),
-        Expectation(),
-    ],
-    ids=repr,
+STEPS = (
+    Expectation(("voltage",), unit("V")),
+    Expectation(("resistance",), unit("Ω")),
+    Expectation(lamp=True),
+    Expectation(choices=(Choice("a", ("stiff as a board", "it won't turn")),)),
+    Expectation(identifier="vin"),
+    Expectation(),
 )
+
+
+@pytest.mark.parametrize("expectation", STEPS, ids=repr)
 def test_every_phrase_of_a_step_is_in_it(english: Language, expectation: Expectation) -> None:
     step = english.compose(expectation)
     automaton = automaton_of(graph_of(step))
@@ -83,3 +90,65 @@ def test_every_phrase_of_a_step_is_in_it(english: Language, expectation: Expecta
         assert accepts(automaton, words.replace("-", " ")), words
         assert accepts(automaton, words.replace("-", "")), words
         assert not accepts(automaton, words.replace("-", "") + " zzz")
+
+
+@pytest.mark.parametrize("expectation", STEPS, ids=repr)
+def test_sharing_states_changes_no_sum(english: Language, expectation: Expectation) -> None:
+    """Against the plain construction, in which nothing is shared."""
+    step = english.compose(expectation)
+    shared, plain = automaton_of(graph_of(step)), plain_automaton(step)
+    assert len(shared.entered) < len(plain.entered)
+    rng = random.Random(3)
+    said = [step.sample(rng, heard=True)[0] for _ in range(2)]
+    for text in (*said, "the lunch is late"):
+        logs = written(text.replace("-", " "), seed=len(text), sharp=5.0)
+        ours, theirs = search(logs, shared, Beam()), search(logs, plain, Beam())
+        assert ours.total == pytest.approx(theirs.total, abs=1e-9)
+        assert dict(ours.phrases) == pytest.approx(dict(theirs.phrases), abs=1e-9)
+
+
+def test_a_grammar_expected_ahead_is_compiled_while_something_else_goes_on(
+    english: Language,
+) -> None:
+    made: list[Grammar] = []
+    done = threading.Event()
+
+    class Slow(Kept):
+        def automaton(self, grammar: Grammar) -> Automaton:
+            made.append(grammar)
+            done.set()
+            return super().automaton(grammar)
+
+    ahead = Ahead(Slow())
+    first, second = (english.compose(STEPS[number]) for number in (2, 3))
+    ahead.want(first)
+    ahead.want(second)  # before the first was begun
+    assert done.wait(5)
+    ahead.close()
+    assert made == [second]
+
+
+def test_a_grammar_that_is_wanted_at_once_is_not_compiled_ahead_as_well(english: Language) -> None:
+    kept = Kept()
+    ahead = Ahead(kept)
+    ahead.want(english.compose(STEPS[2]))
+    ahead.leave()
+    time.sleep(0.3)
+    ahead.close()
+    assert not kept._by_text
+
+
+def test_words_that_cannot_be_heard_do_no_harm_ahead(english: Language) -> None:
+    kept = Kept()
+    ahead = Ahead(kept)
+    strange = english.compose(Expectation(choices=(Choice("yes", ("예",)),)))
+    ahead.want(strange)
+    time.sleep(0.3)
+    ahead.want(english.compose(STEPS[2]))
+    deadline = time.monotonic() + 5
+    while not kept._by_text and time.monotonic() < deadline:
+        time.sleep(0.02)
+    ahead.close()
+    assert len(kept._by_text) == 1
+    with pytest.raises(RecogniseError, match="예"):
+        kept.automaton(strange)

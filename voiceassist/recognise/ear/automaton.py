@@ -7,6 +7,7 @@ sum over alignments wants it.
 
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -94,7 +95,9 @@ def automaton_of(graph: WordGraph) -> Automaton:
         ways.append(tuple(here))
     return Automaton(
         entered=tuple(NUMBERS.get(sign, BLANK) for sign, _ in waiting),
-        ends=tuple(any(("", end) in place for end in ends) for _, place in waiting),
+        ends=tuple(
+            any(not rest and behind in ends for rest, behind in place) for _, place in waiting
+        ),
         ways=tuple(ways),
         words={way: word for word in graph.words() for way in spellings(word) if way != word},
     )
@@ -106,11 +109,19 @@ def _backward(entered: Sequence[int], ways: Sequence[Sequence[int]]) -> Backward
     first, same = [], []
     for sign, on in zip(entered, ways, strict=True):
         first.append(len(others))
-        others += [state for state in on if entered[state] != sign] or [none]
-        same.append(next((state for state in on if entered[state] == sign), none))
+        alike = none
+        for state in on:
+            if entered[state] == sign:
+                alike = state
+            else:
+                others.append(state)
+        if len(others) == first[-1]:
+            others.append(none)
+        same.append(alike)
     return Backward(*(np.array(each, np.intp) for each in (others, first, same)))
 
 
+@cache
 def spellings(word: str) -> tuple[str, ...]:
     """``word`` as the network may write it: "x-ray" as "x ray" or "xray"."""
     plain = word.replace("’", "'")
@@ -119,6 +130,10 @@ def spellings(word: str) -> tuple[str, ...]:
 
 def _onward(place: _Place, words: Mapping[int, tuple[_Rest, ...]]) -> list[tuple[str, _Place]]:
     """Each sign that can come next, with the place behind it, in the order of the signs."""
+    if len(place) == 1:
+        ((rest, behind),) = place
+        if rest:  # most places are in the middle of one word
+            return [(rest[0], frozenset(((rest[1:], behind),)))]
     found: dict[str, set[_Rest]] = {}
     for rest, behind in place:
         if rest:

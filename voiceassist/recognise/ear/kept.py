@@ -1,5 +1,6 @@
 """The automata of the step grammars met lately, for steps come again."""
 
+import threading
 from collections import OrderedDict
 from typing import cast
 
@@ -16,9 +17,12 @@ _NAMED = 5
 class Kept:
     """Gives the automaton of a grammar: at once for one it has given before, or for an equal one
     after writing it as JSGF.
+
+    Thread rule: any thread; one compiles at a time, and who wants the same waits for it.
     """
 
     def __init__(self) -> None:
+        self._lock = threading.Lock()
         self._by_text: OrderedDict[str, Automaton] = OrderedDict()
         #: The grammar is kept too, so that no other can get its identity.
         self._by_identity: OrderedDict[int, tuple[Grammar, Automaton]] = OrderedDict()
@@ -31,9 +35,11 @@ class Kept:
                 grammar with too many ways to speak.
             TypeError: the grammar cannot be stepped through word by word.
         """
-        known = self._by_identity.get(id(grammar))
-        if known is not None:
-            return known[1]
+        with self._lock:
+            known = self._by_identity.get(id(grammar))
+            return known[1] if known is not None else self._compiled(grammar)
+
+    def _compiled(self, grammar: Grammar) -> Automaton:
         text = grammar.jsgf()
         automaton = self._by_text.get(text)
         if automaton is None:

@@ -10,6 +10,7 @@ import threadpoolctl
 
 from voiceassist.errors import RecogniseError
 from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing, check_rate
+from voiceassist.recognise.ear.ahead import Ahead
 from voiceassist.recognise.ear.automaton import Automaton
 from voiceassist.recognise.ear.kept import Kept
 from voiceassist.recognise.ear.network import SHORTEST, Network
@@ -62,6 +63,7 @@ class EarListener:
         self._network = Network(weights or shipped_weights())
         self._beam = beam or Beam()
         self._kept = Kept()
+        self._ahead = Ahead(self._kept)
         self._automaton: Automaton | None = None
         # More threads than one gain nothing on so little, and take the processor from the rest.
         self._blas = threadpoolctl.threadpool_limits(1, user_api="blas")
@@ -73,7 +75,12 @@ class EarListener:
             RecogniseError: words that are not English, named.
             TypeError: the grammar cannot be stepped through word by word.
         """
+        self._ahead.leave()
         self._automaton = self._kept.automaton(grammar)
+
+    def expect(self, grammar: Grammar) -> None:
+        """Compile ``grammar`` in a thread of its own; faults are told of by ``prepare``."""
+        self._ahead.want(grammar)
 
     def hear(self, clip: Clip) -> Heard:
         """What was heard in ``clip``.
@@ -100,6 +107,7 @@ class EarListener:
 
     def close(self) -> None:
         """Free the network."""
+        self._ahead.close()
         self._automaton = None
         self._blas.restore_original_limits()
 
