@@ -50,8 +50,8 @@ def main() -> None:
     firsts = {grammar.jsgf(): grammar for grammar in grammars(language)}
     each_new = [changed(EarListener(), grammar) for grammar in firsts.values()]
     ahead = []
-    for text in firsts:
-        grammar = language.compose(firsts[text].expectation)
+    for met in firsts.values():
+        grammar = language.compose(met.expectation)
         listener = EarListener()
         listener.expect(grammar)
         time.sleep(_SPOKEN_S)

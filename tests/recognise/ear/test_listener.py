@@ -183,6 +183,66 @@ def test_a_phrase_that_was_clipped_is_still_heard(listener: EarListener, english
     assert listener.hear(clipped).candidates[0].words == whole
 
 
+def whispered(clip: Clip) -> Clip:
+    """The same with breath in place of the voice: what is loud when, where, stays."""
+    frame, step = 512, 128
+    window = np.hanning(frame)
+    sound = np.frombuffer(clip.pcm, "<i2").astype(float)
+    breath = np.random.default_rng(5).normal(0, 1, len(sound))
+    whisper = np.zeros(len(sound))
+    for at in range(0, len(sound) - frame, step):
+        loud = np.abs(np.fft.rfft(sound[at : at + frame] * window))
+        rough = np.convolve(loud, np.ones(9) / 9, "same")  # wider than one harmonic
+        noise = np.fft.rfft(breath[at : at + frame] * window)
+        whisper[at : at + frame] += np.fft.irfft(noise / np.abs(noise) * rough) * window
+    whisper *= 3_000 / np.abs(whisper).max()
+    return clip_of(whisper, 16_000)
+
+
+def constant(seconds: float, value: int) -> Clip:
+    """A microphone that is stuck."""
+    return clip_of(np.full(round(seconds * 16_000), value), 16_000)
+
+
+@pytest.mark.parametrize(
+    "clip",
+    [
+        *(whispered(phrase("r01")), whispered(phrase("c05")), Clip(phrase("r01").pcm[:3200])),
+        *(constant(1.0, 32_767), constant(1.0, -32_768), constant(30.0, 100)),
+        clip_of(np.tile([32_767, -32_768], 16_000), 16_000),
+        Clip((phrase("r01").pcm * 40)[: 2 * 30 * 16_000]),
+        Clip((phrase("r01").pcm * 40)[: 2 * 45 * 16_000]),
+    ],
+    ids=lambda clip: f"{clip.seconds:.2f} s",
+)
+def test_odd_sounds_give_phrases_of_the_grammar_or_a_reason(
+    listener: EarListener, english: Language, clip: Clip
+) -> None:
+    grammar = english.compose(VOLTS)
+    listener.prepare(grammar)
+    heard = listener.hear(clip)
+    assert (heard.nothing is None) == bool(heard.candidates)
+    for each in heard.candidates:
+        state = grammar.start()
+        for word in each.words.split():
+            state = grammar.advance(state, word)
+        assert grammar.accepts(state), each.words
+        assert np.isfinite(each.score)
+
+
+def test_a_whispered_reading_is_heard_or_known_to_be_doubtful(
+    listener: EarListener, english: Language
+) -> None:
+    grammar = english.compose(VOLTS)
+    listener.prepare(grammar)
+    said = grammar.parse(next(x["words"] for x in LISTED if x["name"] == "r01")).meanings
+    heard = listener.hear(whispered(phrase("r01")))
+    evidence = understood(heard, grammar)
+    if evidence.guesses and evidence.guesses[0].meanings != said:
+        belief = shipped_odds()["ear"].belief(evidence, grammar.expectation)
+        assert belief.likely[0][1] < 0.9
+
+
 def test_a_phrase_in_a_long_quiet_is_still_heard(listener: EarListener, english: Language) -> None:
     listener.prepare(english.compose(VOLTS))
     whole = listener.hear(phrase("r01")).candidates[0].words

@@ -22,6 +22,27 @@ def test_missing_weights_are_told_of(tmp_path: Path) -> None:
     assert str(tmp_path) in caught.value.place
 
 
+def test_a_folder_in_place_of_the_weights_is_told_of(tmp_path: Path) -> None:
+    with pytest.raises(RecogniseError, match="cannot be read"):
+        read_weights(tmp_path)
+
+
+@pytest.mark.parametrize("content", [b"\0" * 4096, b"PK\x03\x04" + b"x" * 100, b"{}", b"\x93NUMPY"])
+def test_another_file_in_place_of_the_weights_is_told_of(tmp_path: Path, content: bytes) -> None:
+    other = tmp_path / "weights.npz"
+    other.write_bytes(content)
+    with pytest.raises(RecogniseError, match="no whole weights"):
+        read_weights(other)
+
+
+def test_a_single_array_and_objects_in_place_of_the_weights_are_told_of(tmp_path: Path) -> None:
+    np.save(tmp_path / "one.npy", np.zeros(3, np.float16))
+    np.savez(tmp_path / "objects.npz", **{"head.bias": np.array([{}], object)})
+    for name in ("one.npy", "objects.npz"):
+        with pytest.raises(RecogniseError, match="no whole weights"):
+            read_weights(tmp_path / name)
+
+
 @pytest.mark.parametrize("length", [0, 1, 1000, 10_000_000])
 def test_weights_that_were_cut_are_told_of(tmp_path: Path, length: int) -> None:
     cut = tmp_path / "weights.npz"

@@ -49,7 +49,7 @@ def read_weights(path: Path, sha256: str = "") -> Weights:
     try:
         with np.load(io.BytesIO(data), allow_pickle=False) as found:
             arrays = {name: found[name] for name in found.files}
-    except (ValueError, EOFError, OSError, AttributeError, zipfile.BadZipFile):
+    except (ValueError, TypeError, EOFError, OSError, AttributeError, zipfile.BadZipFile):
         raise _fault(path, "these are no whole weights of the listener ear") from None
     _check(arrays, path)
     return {name: array.astype(np.float32) for name, array in arrays.items()}
