@@ -14,6 +14,7 @@ VoiceAssistError
 ├── SpeakError       a voice that cannot start or cannot speak
 ├── RecordError      a journal or record that cannot be written or read
 ├── ArchiveError     an archive of records that cannot be reached, read or written
+│   └── ArchiveContentError   rows that hold what was never put there
 ├── ResourceError    a shipped file that cannot be found
 └── SettingsError    a setting with an unknown name or an unusable value
 
@@ -100,6 +101,10 @@ class JournalInUseError(RecordError):
 
 class ArchiveError(VoiceAssistError):
     """An archive of records that cannot be reached, read or written."""
+
+
+class ArchiveContentError(ArchiveError):
+    """An archive that holds what was never put there: one session's rows, not the whole of it."""
 
 
 class ResourceError(VoiceAssistError):

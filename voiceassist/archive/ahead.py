@@ -1,10 +1,12 @@
 """What the archive holds of many sessions, asked for at once and not one by one."""
 
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from itertools import groupby, islice
 from typing import Protocol
 
 from voiceassist.archive.store import Archive, Row, Seal
+from voiceassist.errors import ArchiveContentError
 from voiceassist.record.folder import SessionFolder
 
 #: So many sessions are asked for in one question.
@@ -43,12 +45,20 @@ class Ahead:
     def __init__(self, archive: Archive, folders: Sequence[str]) -> None:
         self._archive = archive
         self.place = archive.place
-        self._seals = archive.seals_of(folders)
-        self._sessions = {row["folder"]: row for row in archive.sessions_of(folders)}
-        numbers = [row["number"] for row in self._sessions.values()]
-        self._readings: dict[int, Sequence[Row]] = dict.fromkeys(numbers, ())
-        found = groupby(archive.readings_of(numbers), key=lambda row: int(row["session"]))
-        self._readings |= {number: tuple(rows) for number, rows in found}
+        self._seals: dict[str, Seal] = {}
+        self._sessions: dict[str, Row] = {}
+        self._readings: dict[int, Sequence[Row]] = {}
+        # What one session's rows should not hold must not stop the others: they are asked singly.
+        with suppress(ArchiveContentError):
+            self._seals = archive.seals_of(folders)
+        with suppress(ArchiveContentError):
+            self._sessions = {row["folder"]: row for row in archive.sessions_of(folders)}
+        with suppress(ArchiveContentError):
+            self._readings = self._asked([row["number"] for row in self._sessions.values()])
+
+    def _asked(self, numbers: Sequence[int]) -> dict[int, Sequence[Row]]:
+        found = groupby(self._archive.readings_of(numbers), key=lambda row: int(row["session"]))
+        return dict.fromkeys(numbers, ()) | {number: tuple(rows) for number, rows in found}
 
     def seal(self, folder: str, own_id: str = "") -> Seal | None:
         """The longest journal seen of it."""

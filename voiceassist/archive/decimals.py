@@ -9,7 +9,7 @@ from decimal import Decimal, InvalidOperation
 from sqlalchemy import Dialect, Text
 from sqlalchemy.types import TypeDecorator
 
-from voiceassist.errors import ArchiveError
+from voiceassist.errors import ArchiveContentError
 
 #: Powers of ten between minus and plus this many can be put in order.
 _SPAN = 50_000
@@ -54,12 +54,12 @@ class ExactDecimal(TypeDecorator[Decimal]):
         """From text.
 
         Raises:
-            ArchiveError: somebody has put something there that is no number.
+            ArchiveContentError: somebody has put something there that is no number.
         """
         try:
             return None if value is None else Decimal(value)
-        except InvalidOperation:
-            raise ArchiveError(
+        except (InvalidOperation, TypeError):
+            raise ArchiveContentError(
                 f"the archive holds {value!r} where a number belongs",
                 remedy="make it anew: voiceassist records rebuild",
             ) from None

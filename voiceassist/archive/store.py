@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from sqlalchemy import Engine, RowMapping, Table, func, select
 
 from voiceassist.archive import schema, tables
+from voiceassist.archive.content import checked
 from voiceassist.archive.engine import (
     address,
     checkpoint,
@@ -148,13 +149,14 @@ class Archive:
         """
         with reading(self._engine) as connection:
             asked = statement(wanted, self._engine.dialect)
-            return connection.execute(asked).mappings().all()
+            return checked(connection.execute(asked).mappings().all())
 
     def deletions(self, limit: int = 0) -> Sequence[Row]:
         """Rows of ``deletions``, of the youngest session first; ``limit`` 0 for all."""
         asked = select(tables.deletions).order_by(tables.deletions.c.number.desc())
+        asked = asked.limit(limit) if limit else asked
         with reading(self._engine) as connection:
-            return connection.execute(asked.limit(limit) if limit else asked).mappings().all()
+            return checked(connection.execute(asked).mappings().all())
 
     def deleted(self) -> frozenset[str]:
         """Folders of this place that are known as deleted."""
@@ -199,7 +201,7 @@ class Archive:
         c = tables.readings.c
         asked = select(tables.readings).where(c.session.in_(numbers)).order_by(c.session, c.place)
         with reading(self._engine) as connection:
-            return connection.execute(asked).mappings().all()
+            return checked(connection.execute(asked).mappings().all())
 
     def seals_of(self, folders: Sequence[str]) -> dict[str, Seal]:
         """Folder to seal, of some hundred sessions of this place."""
@@ -222,7 +224,7 @@ class Archive:
         table = tables.seals
         asked = select(table).where(table.c.sid == own_id).order_by(table.c.lines.desc())
         with reading(self._engine) as connection:
-            return connection.execute(asked).mappings().all()
+            return checked(connection.execute(asked).mappings().all())
 
     def trends(self, point: str, procedure: str = "", vehicle: str = "") -> Sequence["Trend"]:
         """See ``trend.trends``."""
@@ -251,4 +253,4 @@ class Archive:
     def _of(self, table: Table, folders: Sequence[str]) -> Sequence[Row]:
         with reading(self._engine) as connection:
             mine = (table.c.place == self.place) & table.c.folder.in_(folders)
-            return connection.execute(select(table).where(mine)).mappings().all()
+            return checked(connection.execute(select(table).where(mine)).mappings().all())

@@ -1,17 +1,18 @@
 """The readings of one test point across all jobs."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 from itertools import groupby
 
-from sqlalchemy import ColumnElement, Connection, Row, Select, or_, select, tuple_
+from sqlalchemy import ColumnElement, Connection, RowMapping, Select, or_, select, tuple_
 
 from voiceassist.archive import tables
+from voiceassist.archive.content import checked, wrong
 from voiceassist.archive.find import with_vehicle
 from voiceassist.archive.spread import Spread, spread
+from voiceassist.errors import MeasureError
 from voiceassist.measure.quantity import Quantity
-from voiceassist.measure.units import unit
+from voiceassist.measure.units import Unit, unit
 from voiceassist.record.webvtt import one_line
 
 _S, _R, _P = tables.sessions, tables.readings, tables.points
@@ -66,8 +67,9 @@ def trends(
     Raises:
         ArchiveError: ``vehicle`` holds no word.
     """
-    found = connection.execute(_statement(connection, point, procedure, vehicle)).all()
-    for (name, step, _), group in groupby(found, key=lambda row: row[:3]):
+    asked = _statement(connection, point, procedure, vehicle)
+    found = checked(connection.execute(asked).mappings().all())
+    for (name, step, _), group in groupby(found, key=lambda row: tuple(row.values())[:3]):
         yield Trend(name, step, tuple(_samples(list(group))))
 
 
@@ -103,9 +105,15 @@ def _at(connection: Connection, point: str) -> ColumnElement[bool]:
     return or_(_R.c.step.in_(steps), measured)
 
 
-def _samples(found: "list[Row[tuple[object, ...]]]") -> Iterator[Sample]:
-    last = unit(found[-1].unit)
+def _samples(found: Sequence[RowMapping]) -> Iterator[Sample]:
+    last = _unit(found[-1])
     for row in found:
-        value = row.value
-        assert isinstance(value, Decimal)
-        yield Sample(row.folder, row.at, Quantity(value, unit(row.unit)).to(last), row.verdict)
+        quantity = Quantity(row["value"], _unit(row)).to(last)
+        yield Sample(row["folder"], row["at"], quantity, row["verdict"])
+
+
+def _unit(row: RowMapping) -> Unit:
+    try:
+        return unit(row["unit"])
+    except MeasureError:
+        raise wrong(row, "unit") from None

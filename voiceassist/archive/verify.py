@@ -10,7 +10,7 @@ from voiceassist.archive.ahead import Holding
 from voiceassist.archive.named import clock_notes, false_deletion, false_silence, misnamed
 from voiceassist.archive.rows import Taken, own_id, reading_row, session_row
 from voiceassist.archive.store import Seal
-from voiceassist.errors import RecordError
+from voiceassist.errors import ArchiveContentError, RecordError
 from voiceassist.record import removal
 from voiceassist.record.chain import ChainReport, Entry, digest
 from voiceassist.record.folder import (
@@ -88,6 +88,11 @@ class _Look:
     def add(self, kind: str, file: str, line: int, found: str) -> None:
         self.problems.append(Problem(kind, file, line, found))
 
+    def spoilt(self, error: ArchiveContentError) -> None:
+        """Rows that hold what was never put there are a problem of the session, told once."""
+        problem = Problem("archive", "", 0, str(error))
+        self.problems += [problem] if problem not in self.problems else []
+
 
 def verified(
     folder: SessionFolder,
@@ -110,7 +115,7 @@ def verified(
         RecordError: the journal is there but cannot be read.
     """
     look = _Look()
-    seal = archive.seal(folder.id) if archive else None  # before the journal, which may grow
+    seal = _seal(look, archive, folder.id)  # before the journal, which may grow
     if (stub := removal.stub(folder)) is not None:
         look.problems += [Problem("remains", name, 0, _REMAINS) for name in removal.remains(folder)]
         if false := false_deletion(stub, seal):
@@ -121,7 +126,7 @@ def verified(
         return Verified(folder.id, tuple(look.problems))
     found = verify(folder.journal)
     if archive is not None:
-        seal = seal or archive.seal(folder.id, own_id(found.entries))
+        seal = seal or _seal(look, archive, folder.id, own_id(found.entries))
     _chain(look, found)
     _sealed(look, found, seal)
     _known(look, found, known_hash)
@@ -134,7 +139,10 @@ def verified(
         look.add("renamed", JOURNAL, 1, misnaming)
     look.notes += clock_notes(found.entries)
     if archive is not None and rows:
-        _rows(look, folder, found, archive)
+        try:
+            _rows(look, folder, found, archive)
+        except ArchiveContentError as error:
+            look.spoilt(error)
     return Verified(
         folder.id,
         tuple(look.problems),
@@ -143,6 +151,14 @@ def verified(
         found.last_hash,
         tuple(look.held_by),
     )
+
+
+def _seal(look: _Look, archive: Holding | None, folder: str, own_id: str = "") -> Seal | None:
+    try:
+        return archive.seal(folder, own_id) if archive else None
+    except ArchiveContentError as error:
+        look.spoilt(error)
+        return None
 
 
 def _chain(look: _Look, found: ChainReport) -> None:

@@ -240,7 +240,9 @@ def _held_here(
     for part in _parts([one.folder for one in taken]):
         asked = select(table.c.folder, table.c.lines, table.c.last_hash)
         asked = asked.where(table.c.place == place, table.c.folder.in_(part))
-        held |= {folder: (lines, last) for folder, lines, last in connection.execute(asked)}
+        for folder, lines, last in connection.execute(asked):
+            if isinstance(lines, int):  # one that is spoilt holds nothing, and is set anew
+                held[folder] = (lines, last)
     return held
 
 
@@ -253,8 +255,9 @@ def _held_elsewhere(
     for part in _parts(folders):
         asked = select(table.c.sid, table.c.lines, table.c.last_hash)
         for sid, lines, last in connection.execute(asked.where(table.c.sid.in_(part))):
-            folder = folders[sid]
-            held[folder] = max(held.get(folder, (0, "")), (lines, last))
+            if isinstance(lines, int):
+                folder = folders[sid]
+                held[folder] = max(held.get(folder, (0, "")), (lines, last))
     return held
 
 
