@@ -13,6 +13,7 @@ import pytest
 from handed_out import account_of, lines_of
 
 from voiceassist.page.account import Reader, account
+from voiceassist.page.joined import joined
 from voiceassist.page.paper import PAPERS
 from voiceassist.page.pdf import pdf
 from voiceassist.record.folder import SessionFolder
@@ -77,14 +78,18 @@ def test_signs_of_units_and_names_with_accents_are_shown() -> None:
 
 
 def test_signs_that_the_font_lacks_are_owned_up_to() -> None:
-    # Arabic letters join, which is not done here; U+1FAD7 is newer than the fonts.
-    text = " ".join(pages(pdf(account(small(technician="\u0634\u0643 \U0001fad7")))))
-    assert "Signs that this font lacks are shown as a mark: U+0634, U+0643, U+1FAD7" in text
+    # Syriac letters join, and no font here has them; U+1FAD7 is newer than the fonts.
+    text = " ".join(pages(pdf(account(small(technician="\u0710\u0712 \U0001fad7")))))
+    assert "Signs that this font lacks are shown as ◊: U+0710, U+0712, U+1FAD7" in text
+    assert "?" not in text
 
 
 #: Names as people of these scripts write them (from memory).
 NAMES = {
     "Hebrew": "דנה לוי",
+    "Arabic": "محمد الخطيب",
+    "Persian": "گاراژ پارس",
+    "Urdu": "ٹرک نمبر",
     "Hangul": "김민수",
     "Greek": "Ωμέγα",
     "Cyrillic": "Иван",
@@ -104,9 +109,33 @@ def test_names_in_other_scripts_are_shown_with_their_own_letters(
     done = subprocess.run(["pdftotext", str(path), "-"], capture_output=True, check=True)
     text = done.stdout.decode()
     plain = re.sub("[\\u200e\\u200f\\u202a-\\u202e]", "", text)
-    assert NAMES[script] in unicodedata.normalize("NFC", plain)
+    # NFKC makes plain letters of the forms that joined letters have.
+    assert NAMES[script] in unicodedata.normalize("NFKC", plain)
+    assert "?" not in text
     assert "lacks" not in text
     assert "\ufffd" not in text
+
+
+#: Letter, and whether it stands alone, begins, is in the middle or ends: code points of the forms
+#: as the Unicode Standard lists them (Arabic Presentation Forms-B, U+FE70 to U+FEFF).
+FORMS = {
+    "\u0628": [0xFE8F],
+    "\u0628\u0628\u0628": [0xFE91, 0xFE92, 0xFE90],
+    "\u062f\u0628": [0xFEA9, 0xFE8F],
+    "\u0644\u0627": [0xFEFB],
+}
+
+
+@pytest.mark.parametrize("word", FORMS)
+def test_arabic_letters_join_as_the_standard_has_them(word: str) -> None:
+    assert [ord(c) for c in joined(word)] == FORMS[word]
+    assert joined(joined(word)) == joined(word)
+
+
+def test_an_arabic_letter_without_joined_forms_is_owned_up_to() -> None:
+    # U+08A0 has none among the presentation forms (Unicode Character Database).
+    text = " ".join(pages(pdf(account(small(technician="\u08a0\u0628")))))
+    assert "lacks are shown as ◊: U+08A0" in text
 
 
 def test_a_customer_gets_one_page(demo: SessionFolder) -> None:

@@ -15,12 +15,13 @@ from types import MappingProxyType
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
+from voiceassist.page.joined import joined
 from voiceassist.record.webvtt import one_line
 
 PLAIN, BOLD = "SourceSansPro", "SourceSansPro-Semibold"
 _FILES = MappingProxyType({PLAIN: "SourceSansPro-Regular.ttf", BOLD: "SourceSansPro-Semibold.ttf"})
-#: Stands where no font has a sign for a character.
-_LACKING = "\ufffd"
+#: Stands where no font has a sign for a character; a question mark might be meant.
+LACKING = "\N{LOZENGE}"
 _RIGHT_TO_LEFT = frozenset({"R", "AL"})
 
 
@@ -46,9 +47,9 @@ def _width(word: str, font: str) -> float:
 
 @lru_cache(maxsize=4096)
 def _plain(text: str, font: str) -> tuple[str, frozenset[str]]:
-    """``text`` on one line, its letters put together, and the characters that ``font`` lacks."""
+    """``text`` on one line, accents and joining letters put together, and what ``font`` lacks."""
     glyphs = glyphs_of(font)
-    plain = unicodedata.normalize("NFC", one_line(text))
+    plain = joined(unicodedata.normalize("NFC", one_line(text)))
     return plain, frozenset(c for c in plain if ord(c) not in glyphs)
 
 
@@ -73,8 +74,7 @@ class Letters:
             return plain
         lost = {c for c in missing if self._font_of(c, "") == ""}
         self.lacking |= lost
-        mark = _LACKING if ord(_LACKING) in glyphs_of(font) else "?"
-        return plain.translate({ord(c): mark for c in lost})
+        return plain.translate({ord(c): LACKING for c in lost})
 
     def width(self, shown: str, font: str) -> float:
         """How wide a text that ``shown`` gave is, in sizes of the font."""

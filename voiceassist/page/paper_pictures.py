@@ -1,14 +1,17 @@
 """The shop's letterhead and the technician's pictures on paper."""
 
 import io
+from typing import TYPE_CHECKING
 
-from reportlab.graphics.shapes import Drawing
 from reportlab.lib.utils import ImageReader
 
 from voiceassist.page import front
 from voiceassist.page.enclosed import Enclosed, Image, Letterhead, Picture
 from voiceassist.page.paper import BOLD, LEFT, SOFT, Sheet
 from voiceassist.page.times import day_and_minute
+
+if TYPE_CHECKING:  # most pages have no drawing, and it takes long to import
+    from reportlab.graphics.shapes import Drawing
 
 #: Of a logo, and of a picture, at most, in points.
 _LOGO = (150.0, 46.0)
@@ -80,7 +83,7 @@ def draw(sheet: Sheet, image: Image, x: float, y: float, across: float, high: fl
     sheet.canvas.drawImage(content, x, y, across, high, mask="auto")
 
 
-def drawing_of(svg: bytes) -> Drawing | None:
+def drawing_of(svg: bytes) -> "Drawing | None":
     """An SVG as a drawing of ReportLab's; None when it cannot be understood."""
     from svglib.svglib import svg2rlg
 

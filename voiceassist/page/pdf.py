@@ -6,7 +6,7 @@ from dataclasses import replace
 from voiceassist.page import front
 from voiceassist.page.account import Account, Reader
 from voiceassist.page.enclosed import NOTHING, Enclosed
-from voiceassist.page.letters import BOLD, Letters, registered
+from voiceassist.page.letters import BOLD, LACKING, Letters, registered
 from voiceassist.page.paper import ACCENT, LEFT, Sheet
 from voiceassist.page.paper_first import first_page
 from voiceassist.page.paper_log import details, learnt
@@ -112,7 +112,7 @@ def _own_up(sheet: Sheet) -> None:
     if lacking:
         codes = ", ".join(f"U+{ord(c):04X}" for c in sorted(lacking)[:12])
         more = len(lacking) - 12
-        told = f"Signs that this font lacks are shown as a mark: {codes}"
+        told = f"Signs that this font lacks are shown as {LACKING}: {codes}"
         told += f" and {more} more" if more > 0 else ""
         sheet.need(12)
         sheet.y = sheet.write(

@@ -1,13 +1,12 @@
-"""Fonts for scripts that the usual ones lack: Hebrew, Hangul, Chinese and Japanese signs.
+"""Fonts for scripts that the usual ones lack: Hebrew, Arabic, Hangul, Chinese and Japanese signs.
 
 They come from wheels (Noto Sans, SIL Open Font License 1.1), and from the system's own folder
 where those lack a sign. Only the signs that a page needs are taken out of them, which makes a
-few kilobytes of some megabytes. Scripts whose letters join, such as Arabic, are not set here:
-letters that stand apart would be wrong.
+few kilobytes of some megabytes. A letter that joins its neighbours and has no form for that
+(see ``joined.py``) is not set: letters that stand apart would be wrong.
 """
 
 import io
-import unicodedata
 from collections.abc import Iterator
 from functools import cache, lru_cache
 from hashlib import sha256
@@ -15,9 +14,12 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+from voiceassist.page.joined import stands_apart
+
 #: Package, and path of the font in it; the first that has a sign is taken.
 _WHEELS = (
     ("justmytype_intl_rtl", "fonts/ofl/notosanshebrew/NotoSansHebrew[wdth,wght].ttf"),
+    ("justmytype_intl_rtl", "fonts/ofl/notosansarabic/NotoSansArabic[wdth,wght].ttf"),
     ("justmytype_intl_cjk", "fonts/ofl/notosanskr/NotoSansKR[wght].ttf"),
     ("justmytype_intl_cjk", "fonts/ofl/notosansjp/NotoSansJP[wght].ttf"),
     ("justmytype_intl_cjk", "fonts/ofl/notosanssc/NotoSansSC[wght].ttf"),
@@ -29,7 +31,6 @@ _SYSTEM = (
     "/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf",
 )
 _REGULAR = {"wght": 400, "wdth": 100}
-_JOINING = "AL"
 #: Family, full and PostScript name; source: OpenType specification, "name" table.
 _NAMES = (1, 4, 6)
 
@@ -37,7 +38,7 @@ _NAMES = (1, 4, 6)
 @lru_cache(maxsize=32)
 def fonts_for(signs: frozenset[str]) -> tuple[bytes, ...]:
     """The content of small TrueType fonts that together have as many of ``signs`` as can be."""
-    wanted = {ord(c) for c in signs if unicodedata.bidirectional(c) != _JOINING}
+    wanted = {ord(c) for c in signs if not stands_apart(c)}
     found = []
     for path in _paths():
         if not wanted:
