@@ -2,7 +2,7 @@
 
 import random
 
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from voiceassist.language.expectation import Expectation
@@ -25,6 +25,10 @@ def test_any_text_at_all_gives_an_understanding(text: str) -> None:
 
 
 @given(words=st.lists(st.sampled_from(WORDS), max_size=12))
+@example(words=["thirteen", "meg"])
+@example(words=["four", "point", "seven", "megs"])
+@example(words=["nine", "thousand", "meg"])
+@example(words=["minus", "thirteen", "million"])
 @settings(max_examples=500)
 def test_any_words_of_ours_give_meanings_or_a_reason(words: list[str]) -> None:
     understood = GRAMMAR.parse(" ".join(words))
@@ -35,6 +39,12 @@ def test_any_words_of_ours_give_meanings_or_a_reason(words: list[str]) -> None:
             assert meaning in asking.parse(ENGLISH.say(meaning)).meanings
         elif not isinstance(meaning, Note):
             assert meaning in GRAMMAR.parse(ENGLISH.say(meaning)).meanings
+
+
+def test_millions_without_a_unit_are_said_back_as_they_were_said() -> None:
+    (reading,) = GRAMMAR.parse("thirteen meg").meanings
+    assert ENGLISH.say(reading) == "thirteen meg"
+    assert ENGLISH.say(reading, singly=True) == "one three meg"
 
 
 def test_a_stray_word_never_makes_another_value_or_answer() -> None:

@@ -14,8 +14,9 @@ from handed_out import account_of, lines_of
 
 from voiceassist.page.account import Reader, account
 from voiceassist.page.joined import joined
+from voiceassist.page.letters import PLAIN, Letters
 from voiceassist.page.paper import PAPERS
-from voiceassist.page.pdf import pdf
+from voiceassist.page.pdf import _behind, pdf
 from voiceassist.record.folder import SessionFolder
 
 Line = Mapping[str, object]
@@ -130,6 +131,15 @@ FORMS = {
 def test_arabic_letters_join_as_the_standard_has_them(word: str) -> None:
     assert [ord(c) for c in joined(word)] == FORMS[word]
     assert joined(joined(word)) == joined(word)
+
+
+def test_brackets_around_what_is_read_from_the_right_open_the_right_way() -> None:
+    # Unicode Standard Annex 9, rule L4: of a pair in such a text the mirrored sign is drawn.
+    letters = Letters(_behind(set("אב")))
+    (_, piece), *_ = letters.runs(letters.shown("א (ב) א", PLAIN), PLAIN)
+    whole = "".join(text for _, text in letters.runs(letters.shown("א (ב) א", PLAIN), PLAIN))
+    assert piece == "א"
+    assert whole == "א (ב) א"
 
 
 def test_an_arabic_letter_without_joined_forms_is_owned_up_to() -> None:

@@ -23,6 +23,7 @@ from voiceassist.language.tags import split
 Tags = tuple[str, ...]
 #: Numbers with more digits are never counted out.
 LONGEST_COUNTED = 9
+_MILLION = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,16 +95,28 @@ def _about(name: str) -> Tags:
 def _readings(
     meaning: Reading | Spread | Series, counting: Counting, *, singly: bool
 ) -> Iterator[Tags]:
-    for with_one in (True,) if singly else (True, False):
-        tags: list[str] = ["spread"] * isinstance(meaning, Spread)
-        for number, part in enumerate(readings_in(meaning)):
-            tags += ["then"] * (number > 0)
-            tags += _reading(part, counting, with_one=with_one, singly=singly)
-        yield tuple(tags)
+    parts = readings_in(meaning)
+    for in_millions in (True, False) if any(_is_millions(part) for part in parts) else (False,):
+        for with_one in (True,) if singly else (True, False):
+            tags: list[str] = ["spread"] * isinstance(meaning, Spread)
+            for number, part in enumerate(parts):
+                tags += ["then"] * (number > 0)
+                tags += _reading(part, counting, with_one, singly, in_millions)
+            yield tuple(tags)
 
 
-def _reading(part: Reading, counting: Counting, *, with_one: bool, singly: bool) -> Iterator[str]:
-    whole, _, fraction = f"{abs(part.value):f}".partition(".")
+def _is_millions(part: Reading) -> bool:
+    """A plain number that nobody says digit by digit: 13 000 000, which is thirteen meg."""
+    return part.unit is None and abs(part.value) >= _MILLION and not part.value % 1
+
+
+def _reading(
+    part: Reading, counting: Counting, with_one: bool, singly: bool, in_millions: bool
+) -> Iterator[str]:
+    value, in_millions = abs(part.value), in_millions and _is_millions(part)
+    if in_millions:
+        value = (value / _MILLION).normalize()
+    whole, _, fraction = f"{value:f}".partition(".")
     if part.label:
         yield f"label {part.label}"
     if part.value < 0:
@@ -117,6 +130,8 @@ def _reading(part: Reading, counting: Counting, *, with_one: bool, singly: bool)
         yield from (f"digit {digit}" for digit in fraction)
     if part.unit is not None:
         yield f"unit {part.unit.symbol}"
+    elif in_millions:
+        yield "lone M"
 
 
 def _char(char: str) -> str:

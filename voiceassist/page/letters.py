@@ -105,6 +105,6 @@ def _from_left_to_right(text: str) -> str:
     """``text`` as it lies on paper (Unicode Standard Annex 9)."""
     if not any(unicodedata.bidirectional(c) in _RIGHT_TO_LEFT for c in text):
         return text
-    from bidi import get_display
+    from bidi.algorithm import get_display  # this one turns brackets round too, as rule L4 says
 
     return str(get_display(text, base_dir="L"))
