@@ -22,14 +22,24 @@ def fetch(data: Data = DATA) -> None:
 
 @app.command()
 def texts(
-    count: int, data: Data = DATA, seed: int = 1, talk: Path | None = None, out: str = "texts.json"
+    count: int,
+    data: Data = DATA,
+    seed: int = 1,
+    talk: Annotated[list[Path] | None, typer.Option(help="Files of talk.")] = None,
+    talk_share: float = 0.05,
+    contrasts: Annotated[float, typer.Option(help="Share of phrases easily mixed up.")] = 0.0,
+    long: Annotated[float, typer.Option(help="Share of phrases of 7 to 12 seconds.")] = 0.0,
+    out: str = "texts.json",
+    *,
+    held_back: Annotated[bool, typer.Option(help="Deal the talk held back from training.")] = False,
 ) -> None:
     """Draw phrases and work out their phonemes."""
     from training.phonemes import phonemes, write
     from training.speech import signs
-    from training.texts import mixer
+    from training.texts import Shares, mixer
 
-    rng, mix = Random(seed), mixer(talk)
+    shares = Shares(talk_share, contrasts, long)
+    rng, mix = Random(seed), mixer(talk or (), shares, held_back=held_back)
     drawn = [mix.draw(rng) for _ in range(count)]
     write(data / out, list(phonemes(drawn, signs(data / "signs.json"), rng)))
 
@@ -41,11 +51,14 @@ def speak(
     processes: int = 1,
     device: str = "cpu",
     texts: str = "texts.json",
+    voice: Annotated[list[str] | None, typer.Option(help="This voice, no others.")] = None,
+    but: Annotated[list[str] | None, typer.Option(help="A voice to leave out.")] = None,
 ) -> None:
     """Speak the phrases, shard by shard; shards that are there already are passed over."""
     from training.speaking import Order, speak_all
 
-    speak_all(Order(data, data / texts, time.time() + seconds, processes, device))
+    until, voices, others = time.time() + seconds, tuple(voice or ()), tuple(but or ())
+    speak_all(Order(data, data / texts, until, processes, device, voices, others))
 
 
 @app.command()

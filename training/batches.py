@@ -12,7 +12,7 @@ from training.clips import RATE_HZ, Shard
 from training.ear import spelled
 
 #: Lengths of the batches in seconds; a clip goes where it fits at its slowest.
-LENGTHS_S = (2.6, 3.6, 5.0, 7.0)
+LENGTHS_S = (2.6, 3.6, 5.0, 7.0, 10.0, 14.3)
 _SLOWEST, _FASTEST = 0.85, 1.2
 _BEFORE_S, _AFTER_S = 0.4, (0.06, 0.7)
 

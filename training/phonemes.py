@@ -9,7 +9,7 @@ from pathlib import Path
 from random import Random
 
 ACCENTS = ("en-us", "en-gb")
-#: The network takes no more.
+#: The voices' styles reach no farther; longer phrases are left out.
 MOST = 200
 #: espeak-ng says "kye-lohm" for kilohm.
 _KILOHM = re.compile(r"kˈaɪl(oʊ|əʊ)m")
@@ -28,12 +28,12 @@ class Spoken:
 
 
 def phonemes(texts: Sequence[str], signs: Mapping[str, int], rng: Random) -> Iterator[Spoken]:
-    """Each text with its phonemes; teens are mostly stressed late."""
+    """Each text with its phonemes, but those too long; teens are mostly stressed late."""
     american, british = (_espeak(texts, accent) for accent in ACCENTS)
     for text, one, other in zip(texts, american, british, strict=True):
         late = rng.random() < _LATE
         a, b = (_numbers(_stressed_late(p) if late else p, signs) for p in (one, other))
-        if a and b:
+        if 0 < len(a) <= MOST and 0 < len(b) <= MOST:
             yield Spoken(text, a, b)
 
 
@@ -66,4 +66,4 @@ def _stressed_late(ipa: str) -> str:
 
 
 def _numbers(ipa: str, signs: Mapping[str, int]) -> tuple[int, ...]:
-    return tuple(signs[c] for c in ipa if c in signs)[:MOST]
+    return tuple(signs[c] for c in ipa if c in signs)

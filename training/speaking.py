@@ -24,6 +24,8 @@ class Order:
         until: no shard is begun after this time of the clock.
         processes: how many speak.
         device: on which.
+        voices: names of the voices that speak; all of them where there are none.
+        but: names of voices that do not.
     """
 
     data: Path
@@ -31,6 +33,12 @@ class Order:
     until: float
     processes: int
     device: str
+    voices: tuple[str, ...] = ()
+    but: tuple[str, ...] = ()
+
+    def speaks(self, voice: str) -> bool:
+        """Whether a voice speaks."""
+        return voice not in self.but and (not self.voices or voice in self.voices)
 
 
 def speak_all(order: Order) -> None:
@@ -47,7 +55,7 @@ def speak_all(order: Order) -> None:
 
 def _work(order: Order, worker: int) -> None:
     torch.set_num_threads(1)
-    voices = Voices.load(order.data / "voices.npz")
+    voices = Voices.load(order.data / "voices.npz").those(order.speaks)
     speaker = Speaker(order.data / "kokoro.onnx", voices, order.device)
     phrases = read(order.texts)
     for number, place in parts(len(phrases), PHRASES_OF_A_SHARD):

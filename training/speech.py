@@ -4,7 +4,7 @@ Voices of other languages speak English too, as people with an accent do.
 """
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from random import Random
@@ -20,7 +20,7 @@ from training.phonemes import Spoken
 
 #: What the network makes; 3 samples of it are 2 of ours.
 _MADE_HZ = 24_000
-LONGEST_S = 7.0
+LONGEST_S = 12.0
 _AMERICAN, _BLENDED, _FOREIGN = 0.7, 0.6, 0.15
 _LOUDEST = 20_000
 
@@ -37,6 +37,16 @@ class Voices:
         """The voices of a file that ``sources`` made."""
         kept = np.load(path)
         return cls(tuple(str(n) for n in kept["names"]), kept["styles"].astype(np.float32))
+
+    def those(self, wanted: Callable[[str], bool]) -> "Voices":
+        """Some of the voices, by their names."""
+        places = [k for k, name in enumerate(self.names) if wanted(name)]
+        return Voices(tuple(self.names[k] for k in places), self.styles[places])
+
+    @property
+    def accents(self) -> str:
+        """The accents that any of the voices has."""
+        return "".join(accent for accent in "ab" if any(n[0] == accent for n in self.names))
 
     def pick(self, accent: str, phonemes: int, rng: Random) -> NDArray[np.float32]:
         """A voice, or a blend of two that reaches a little beyond either."""
@@ -55,11 +65,14 @@ class Speaker:
     """The speech network on a device."""
 
     def __init__(self, network: Path, voices: Voices, device: str) -> None:
-        self._graph, self._voices, self._device = Graph(network, device), voices, device
+        self._graph = _on_processor(network) if device == "cpu" else Graph(network, device)
+        self._voices, self._device = voices, device
 
     def say(self, spoken: Spoken, rng: Random) -> NDArray[np.int16] | None:
         """The sound of a phrase in some voice at some speed; None when the network failed."""
         accent = "a" if rng.random() < _AMERICAN else "b"
+        if accent not in self._voices.accents:
+            accent = self._voices.accents
         numbers = spoken.american if accent == "a" else spoken.british
         speed = rng.choice((rng.uniform(0.8, 1.4), rng.uniform(0.95, 1.2)))
         sound = self._graph(
@@ -68,6 +81,21 @@ class Speaker:
             speed=torch.tensor([speed], device=self._device),
         )
         return _trimmed(_slower_rate(sound.flatten().float()))
+
+
+def _on_processor(network: Path) -> Callable[..., Tensor]:
+    """The network in its own runtime, which is half as fast again there as the graph in torch."""
+    import onnxruntime
+
+    options = onnxruntime.SessionOptions()
+    options.intra_op_num_threads = options.inter_op_num_threads = 1
+    options.log_severity_level = 3
+    session = onnxruntime.InferenceSession(network, options, providers=["CPUExecutionProvider"])
+
+    def run(**inputs: Tensor) -> Tensor:
+        return torch.from_numpy(session.run(None, {n: t.numpy() for n, t in inputs.items()})[0])
+
+    return run
 
 
 def speak(speaker: Speaker, phrases: Sequence[Spoken], rng: Random) -> Shard:

@@ -6,11 +6,13 @@ procedure are among them, and so is talk that is no part of any grammar.
 
 import json
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from random import Random
+from zlib import crc32
 
+from training.contrasts import contrast, long
 from training.numbers import DIGITS, one_of_a_pair, reading, value
 from voiceassist.app import build
 from voiceassist.language.expectation import Expectation
@@ -24,6 +26,8 @@ from voiceassist.session.expect import of_step
 
 HERE = Path(__file__).parent
 LONGEST = 76
+#: A whole vehicle number, spelled out.
+LONGEST_OF_ALL = 190
 COLOURS = ("red", "black", "brown", "green", "blue", "yellow", "white", "grey", "orange", "violet")
 _WORD = re.compile(r"[a-z]+(?:'[a-z]+)?")
 #: Before a reading, now and then.
@@ -34,6 +38,31 @@ _LEADS = (
 
 
 @dataclass(frozen=True, slots=True)
+class Shares:
+    """How much of what is drawn is listed talk, contrasts, and long phrases; the rest is mixed."""
+
+    talk: float = 0.05
+    contrasts: float = 0.0
+    long: float = 0.0
+
+
+class Deck:
+    """Listed phrases, dealt so that each comes once before any comes again."""
+
+    def __init__(self, phrases: Sequence[str]) -> None:
+        self._phrases, self._left = tuple(phrases), list[str]()
+
+    def __bool__(self) -> bool:
+        return bool(self._phrases)
+
+    def deal(self, rng: Random) -> str:
+        """The next phrase."""
+        if not self._left:
+            self._left = rng.sample(self._phrases, len(self._phrases))
+        return self._left.pop()
+
+
+@dataclass(frozen=True, slots=True)
 class Mixer:
     """Draws phrases.
 
@@ -41,27 +70,36 @@ class Mixer:
         steps: the grammars of all steps of all procedures, and of each quantity.
         rules: the grammars' rules and those of talk, by full name.
         words: running text of the procedures, for speech that no grammar holds.
-        phrases: whole phrases of talk, from a file of them.
+        phrases: whole phrases of talk, from files of them.
         names: points, parts and colours of the procedures.
+        shares: how much comes from elsewhere than the mixture.
     """
 
     steps: tuple[StepGrammar, ...]
     rules: dict[str, Expression]
     words: tuple[str, ...]
-    phrases: tuple[str, ...]
+    phrases: Deck
     names: tuple[str, ...]
+    shares: Shares = Shares()
 
     def draw(self, rng: Random) -> str:
         """One phrase, in small letters, no figures."""
         while True:
-            kinds, weights = zip(*self._kinds(), strict=True)
-            text = rng.choices(kinds, weights)[0](rng)
-            text = re.sub(r"[^a-z' ]+", " ", text.lower())
+            kind = self._kind(rng)
+            text = re.sub(r"[^a-z' ]+", " ", kind(rng).lower())
             text = " ".join(text.split())
-            if 0 < len(text) <= LONGEST:
+            if 0 < len(text) <= (LONGEST_OF_ALL if kind is long else LONGEST):
                 return text
 
-    def _kinds(self) -> Iterator[tuple[Callable[[Random], str], float]]:
+    def _kind(self, rng: Random) -> Callable[[Random], str]:
+        listed = self.shares.talk if self.phrases else 0.0
+        extra = (listed, self.shares.contrasts, self.shares.long)
+        kinds, weights = zip(*self._mixture(), strict=True)
+        mixed = rng.choices(kinds, weights)[0]
+        others = (self.phrases.deal, contrast, long)
+        return rng.choices((*others, mixed), (*extra, 1 - sum(extra)))[0]
+
+    def _mixture(self) -> Iterator[tuple[Callable[[Random], str], float]]:
         yield self._reading, 0.38
         yield self._pair, 0.06
         yield lambda rng: rng.choice(self.steps).sample(rng, heard=True)[0], 0.1
@@ -70,11 +108,9 @@ class Mixer:
         yield lambda rng: self._rule("answers.answer", rng), 0.04
         yield lambda rng: self._rule("readings.heard-lamp", rng), 0.01
         yield lambda rng: self._rule("talk.talk", rng), 0.1
-        yield lambda rng: rng.choice(self.phrases), 0.05 if self.phrases else 0
         yield self._fragment, 0.07
         yield self._identifier, 0.03
         yield self._name, 0.04
-
     def _rule(self, name: str, rng: Random) -> str:
         return " ".join(sample(self.rules, name, rng)[0])
 
@@ -103,17 +139,41 @@ class Mixer:
         return f"pin {rng.choice(DIGITS[1:])}" if rng.random() < 0.15 else name
 
 
-def mixer(phrases: Path | None = None) -> Mixer:
-    """Read the grammars and procedures; ``phrases`` is a JSON file of lists of talk."""
+def mixer(
+    talk: Sequence[Path] = (), shares: Shares | None = None, *, held_back: bool = False
+) -> Mixer:
+    """Read the grammars and procedures, and files of talk.
+
+    A tenth of the listed talk is held back from training; ``held_back`` deals that tenth alone.
+    """
     shop = build.Shop(build.settings({"language": "en"}))
-    talk = link([read_grammar((HERE / "talk.jsgf").read_text(encoding="utf-8"), "talk.jsgf")])
+    own = link([read_grammar((HERE / "talk.jsgf").read_text(encoding="utf-8"), "talk.jsgf")])
     steps = tuple(shop.language.compose(e) for e in _expectations(shop.language))
-    rules = {**shop.language.rules, **steps[-1]._rules, **talk}
+    rules = {**shop.language.rules, **steps[-1]._rules, **own}
     files = sorted((HERE.parent / "procedures").glob("*.yaml"))
     text = "\n".join(f.read_text(encoding="utf-8") for f in files)
-    listed = json.loads(phrases.read_text(encoding="utf-8")) if phrases else {}
-    spoken = tuple(p for group in listed.values() for p in group)
-    return Mixer(steps, rules, tuple(_running(text)), spoken, tuple(_names(files)))
+    spoken = dict.fromkeys(p for path in talk for p in listed(path))
+    deck = Deck([p for p in spoken if is_held_back(p) == held_back])
+    names = tuple(_names(files))
+    return Mixer(steps, rules, tuple(_running(text)), deck, names, shares or Shares())
+
+
+def listed(path: Path) -> Iterator[str]:
+    """The phrases of a file of talk: JSON of lists by kind, or a table whose last column they are.
+
+    Those with figures in them are left out: nobody knows how they are said.
+    """
+    text = path.read_text(encoding="utf-8")
+    if path.suffix == ".json":
+        phrases = [p for group in json.loads(text).values() for p in group]
+    else:
+        phrases = [line.split("\t")[-1] for line in text.splitlines()]
+    yield from (p.strip() for p in phrases if p.strip() and not re.search(r"\d", p))
+
+
+def is_held_back(phrase: str) -> bool:
+    """One phrase in ten, always the same ones."""
+    return crc32(phrase.encode()) % 10 == 0
 
 
 def _running(text: str) -> Iterator[str]:
