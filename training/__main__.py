@@ -72,6 +72,7 @@ def train(
     batch_s: float = 700.0,
     rate: float = 4e-4,
     rivals_from: float = 0.6,
+    warm_up: int = 300,
     seed: int = 1,
     pieces: int = 1,
 ) -> None:
@@ -86,7 +87,7 @@ def train(
     untouched = encoder_weights(kept if kept.exists() else installed())
     clips = Clips.gather(shards(data / "speech"), device)
     print(f"{len(clips.texts)} clips, {clips.hours:.2f} hours", flush=True)
-    plan = Plan(seconds, steps, batch_s, rate, rivals_from=rivals_from, seed=seed)
+    plan = Plan(seconds, steps, batch_s, rate, rivals_from=rivals_from, warm_up=warm_up, seed=seed)
     run = begin(clips, untouched, plan, device, start)
     run.go()
     print(*write(run.ear, out, pieces=pieces), f"after {run.step} steps", flush=True)
@@ -111,9 +112,10 @@ def join(out: Path, pieces: list[Path]) -> None:
 @app.command()
 def report(weights: Path, speech: Path, most: int = 200) -> None:
     """Print how well an ear hears a folder of speech in quiet and in noise."""
+    from training.report import HEADER
     from training.report import report as rows
 
-    print("| noise | phrases | spelled right % | first right % |", "|---|---|---|---|", sep="\n")
+    print(HEADER, sep="\n")
     for row in rows(weights, speech, most):
         print(row, flush=True)
 

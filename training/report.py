@@ -1,7 +1,8 @@
 """How well an ear hears: one table for each ear and folder of speech, printed as Markdown.
 
-Two figures for each level of noise. *Spelled*: the share of phrases whose letters come out right
-with no grammar at all. *First*: the share where the phrase itself is likeliest among its own
+Three figures for each level of noise. *Spelled*: the share of phrases whose letters come out right
+with no grammar at all. *Letters wrong*: of all letters, those left out, added or changed in that
+spelling. *First*: the share where the phrase itself is likeliest among its own
 rivals and those of all other phrases of the folder, each weighed over all its alignments.
 """
 
@@ -23,22 +24,31 @@ from training.losses import letters
 from training.rivals import rivals
 
 LEVELS: tuple[float | None, ...] = (None, 20.0, 10.0, 5.0, 0.0)
+HEADER = (
+    "| noise | phrases | spelled right % | letters wrong % | first right % |\n|---|---|---|---|---|"
+)
 _AROUND = int(0.3 * RATE_HZ)
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """The figures of one level: how many phrases, spelled right, and first."""
+    """The figures of one level: how many phrases, spelled right, and first; letters, mistakes."""
 
     level: float | None
     phrases: int
     spelled: int
     first: int
+    letters: int
+    mistakes: int
 
     def __str__(self) -> str:
         name = "quiet" if self.level is None else f"{self.level:.0f} dB"
-        shares = (100 * n / self.phrases for n in (self.spelled, self.first))
-        return f"| {name} | {self.phrases} | " + " | ".join(f"{s:.1f}" for s in shares) + " |"
+        shares = (
+            self.spelled / self.phrases,
+            self.mistakes / self.letters,
+            self.first / self.phrases,
+        )
+        return f"| {name} | {self.phrases} | " + " | ".join(f"{100 * s:.1f}" for s in shares) + " |"
 
 
 def report(weights: Path, speech: Path, most: int, seed: int = 0) -> list[Row]:
@@ -59,12 +69,25 @@ def _row(
     level: float | None,
     seed: int,
 ) -> Row:
-    chance, right, first = np.random.default_rng(seed), 0, 0
+    chance, right, first, mistakes = np.random.default_rng(seed), 0, 0, 0
     for text, sound in chosen:
         scores = _scores(ear, _noisy(sound, level, chance))
-        right += read_off(scores) == text
+        read = read_off(scores)
+        right += read == text
+        mistakes += changes(text, read)
         first += _is_first(scores, text, texts)
-    return Row(level, len(chosen), right, first)
+    count = sum(len(text) for text, _ in chosen)
+    return Row(level, len(chosen), right, first, count, mistakes)
+
+
+def changes(text: str, read: str) -> int:
+    """The fewest letters to leave out, add or change (Levenshtein 1966)."""
+    row = list(range(len(read) + 1))
+    for k, letter in enumerate(text, start=1):
+        before, row = row, [k]
+        for j, other in enumerate(read, start=1):
+            row.append(min(before[j] + 1, row[-1] + 1, before[j - 1] + (letter != other)))
+    return row[-1]
 
 
 @torch.inference_mode()

@@ -14,6 +14,7 @@ import torch
 from numpy.typing import NDArray
 from torch import Tensor
 
+import voiceassist  # noqa: F401  # keeps onnxruntime from sending usage data
 from training.clips import RATE_HZ, Shard
 from training.graph import Graph
 from training.phonemes import Spoken
@@ -65,7 +66,7 @@ class Speaker:
     """The speech network on a device."""
 
     def __init__(self, network: Path, voices: Voices, device: str) -> None:
-        self._graph = _on_processor(network) if device == "cpu" else Graph(network, device)
+        self._graph = on_processor(network) if device == "cpu" else Graph(network, device)
         self._voices, self._device = voices, device
 
     def say(self, spoken: Spoken, rng: Random) -> NDArray[np.int16] | None:
@@ -83,7 +84,7 @@ class Speaker:
         return _trimmed(_slower_rate(sound.flatten().float()))
 
 
-def _on_processor(network: Path) -> Callable[..., Tensor]:
+def on_processor(network: Path) -> Callable[..., Tensor]:
     """The network in its own runtime, which is half as fast again there as the graph in torch."""
     import onnxruntime
 

@@ -95,7 +95,9 @@ class Mixer:
         listed = self.shares.talk if self.phrases else 0.0
         extra = (listed, self.shares.contrasts, self.shares.long)
         kinds, weights = zip(*self._mixture(), strict=True)
-        mixed = rng.choices(kinds, weights)[0]
+        mixed: Callable[[Random], str] = rng.choices(kinds, weights)[0]
+        if not any(extra):
+            return mixed
         others = (self.phrases.deal, contrast, long)
         return rng.choices((*others, mixed), (*extra, 1 - sum(extra)))[0]
 
@@ -111,6 +113,7 @@ class Mixer:
         yield self._fragment, 0.07
         yield self._identifier, 0.03
         yield self._name, 0.04
+
     def _rule(self, name: str, rng: Random) -> str:
         return " ".join(sample(self.rules, name, rng)[0])
 
@@ -142,20 +145,24 @@ class Mixer:
 def mixer(
     talk: Sequence[Path] = (), shares: Shares | None = None, *, held_back: bool = False
 ) -> Mixer:
-    """Read the grammars and procedures, and files of talk.
-
-    A tenth of the listed talk is held back from training; ``held_back`` deals that tenth alone.
-    """
+    """Read the grammars and procedures, and files of talk."""
     shop = build.Shop(build.settings({"language": "en"}))
     own = link([read_grammar((HERE / "talk.jsgf").read_text(encoding="utf-8"), "talk.jsgf")])
     steps = tuple(shop.language.compose(e) for e in _expectations(shop.language))
     rules = {**shop.language.rules, **steps[-1]._rules, **own}
     files = sorted((HERE.parent / "procedures").glob("*.yaml"))
     text = "\n".join(f.read_text(encoding="utf-8") for f in files)
+    phrases, names = deck(talk, held_back=held_back), tuple(_names(files))
+    return Mixer(steps, rules, tuple(_running(text)), phrases, names, shares or Shares())
+
+
+def deck(talk: Sequence[Path], *, held_back: bool = False) -> Deck:
+    """What is listed in files of talk.
+
+    A tenth of it is held back from training; ``held_back`` deals that tenth alone.
+    """
     spoken = dict.fromkeys(p for path in talk for p in listed(path))
-    deck = Deck([p for p in spoken if is_held_back(p) == held_back])
-    names = tuple(_names(files))
-    return Mixer(steps, rules, tuple(_running(text)), deck, names, shares or Shares())
+    return Deck([p for p in spoken if is_held_back(p) == held_back])
 
 
 def listed(path: Path) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
 from itertools import product
 from pathlib import Path
+from random import Random
 from typing import Any
 
 import numpy as np
@@ -17,6 +18,8 @@ from training.export import joined, mean, read, write
 from training.graph import Graph
 from training.losses import against_rivals, letters
 from training.moonshine import encoder_weights, installed
+from training.report import changes
+from training.speech import Voices, on_processor
 
 
 def sound(seconds: float = 1.5) -> torch.Tensor:
@@ -155,6 +158,35 @@ def test_a_product_of_eight_bits_is_near_onnxruntimes(tmp_path: Path) -> None:
         helper.make_node("Mul", ["f", "s"], ["y"]),
     ]
     _compare(nodes, [weight, zero], (5, 6), tmp_path, within=0.02)
+
+
+def test_the_networks_own_runtime_gives_what_the_graph_gives(tmp_path: Path) -> None:
+    weight = numpy_helper.from_array(_RANDOM.normal(size=(4, 3)).astype(np.float32), "w")
+    given = helper.make_tensor_value_info("tokens", TensorProto.FLOAT, (2, 4))
+    made = helper.make_empty_tensor_value_info("y")
+    node = helper.make_node("MatMul", ["tokens", "w"], ["y"])
+    graph = helper.make_graph([node], "one", [given], [made], [weight])
+    model = helper.make_model(graph, opset_imports=[helper.make_opsetid("", 17)], ir_version=8)
+    onnx.save(model, str(tmp_path / "one.onnx"))
+    tokens = torch.randn(2, 4)
+    by_graph = Graph(tmp_path / "one.onnx", "cpu")(tokens=tokens)
+    assert torch.allclose(on_processor(tmp_path / "one.onnx")(tokens=tokens), by_graph, atol=1e-6)
+
+
+def test_some_voices_are_those_of_their_names_and_accents() -> None:
+    styles = np.arange(12, dtype=np.float32).reshape(3, 2, 2)
+    voices = Voices(("af_one", "bm_two", "zf_three"), styles)
+    two = voices.those(lambda name: name != "af_one")
+    assert (two.names, voices.accents, two.accents) == (("bm_two", "zf_three"), "ab", "b")
+    assert two.pick("b", 2, Random(1)).shape == (1, 2)
+    assert np.array_equal(two.styles[0], styles[1])
+
+
+@pytest.mark.parametrize(
+    ("read", "count"), [("volts", 0), ("bolts", 1), ("volt", 1), ("millivolts", 5), ("", 5)]
+)
+def test_wrong_letters_are_counted_as_the_fewest_changes(read: str, count: int) -> None:
+    assert changes("volts", read) == count
 
 
 def _compare(

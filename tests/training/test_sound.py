@@ -16,7 +16,7 @@ from training.sources import Source, check
 TONE_HZ = 440
 
 
-def shard(seconds: tuple[float, ...] = (0.8, 1.5, 2.4, 5.5)) -> Shard:
+def shard(seconds: tuple[float, ...] = (0.8, 1.5, 2.4, 5.5, 7.5, 12.0)) -> Shard:
     """A tone for each clip, that swells and falls."""
     sounds = []
     for length in seconds:
@@ -45,6 +45,7 @@ def test_a_packed_shard_keeps_every_clip_in_its_place(tmp_path: Path) -> None:
 
 def test_a_clip_lies_whole_in_a_batch_and_silence_follows_it() -> None:
     clips, chance = Clips.gather([shard()], "cpu"), Chance.seeded(4, "cpu")
+    assert len(clips.texts) == len(shard().texts)
     for group in (g for g in range(len(LENGTHS_S)) if len(clips.groups[g])):
         chosen = clips.pick(group, 6, chance)
         voices, samples = clips.voices(chosen, group, chance)

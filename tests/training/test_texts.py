@@ -1,5 +1,9 @@
 """The texts are phrases that people say, and their rivals are other phrases."""
 
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
 from random import Random
 
 import pytest
@@ -7,11 +11,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from num2words import num2words
 
+from training.contrasts import contrast, long
 from training.ear import LETTERS
 from training.numbers import PAIRS, below_hundred, one_of_a_pair, reading
 from training.phonemes import phonemes
 from training.rivals import rivals
-from training.texts import LONGEST, Mixer, mixer
+from training.texts import LONGEST, LONGEST_OF_ALL, Deck, Mixer, Shares, deck, listed, mixer
 from voiceassist.app import build
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.meanings import Reading
@@ -94,3 +99,88 @@ def test_kilohms_begin_as_kilovolts_do() -> None:
     ohms, volts = phonemes(["kilohms", "kilovolts"], signs, Random(2))
     assert ohms.american[:4] == volts.american[:4]
     assert ohms.british[:4] == volts.british[:4]
+
+
+def test_a_phrase_of_too_many_phonemes_is_left_out_and_not_cut() -> None:
+    signs = {sign: number for number, sign in enumerate("ˈˌabcdefghijklmnopqrstuvwxyzθɜɹɪːəʊɔɐæ ")}
+    spoken = list(phonemes(["seventeen " * 40, "four two"], signs, Random(2)))
+    assert [s.text for s in spoken] == ["four two"]
+
+
+@pytest.mark.parametrize(
+    "found",
+    [
+        r"^(zero )?point (zero|oh|nought|nil) \w+ millivolts$",
+        r"^(zero )?point (zero|oh|nought|nil) \w+ volts$",
+        r"kilohms$",
+        r"megohms$",
+        r"^four two$",
+        r"^four$",
+        r"^(\w+ ){5,6}\w+$",
+        r"teen( volts| ohms)?$",
+        r"ty( volts| ohms)?$",
+    ],
+)
+def test_both_sides_of_what_is_mixed_up_are_among_the_contrasts(found: str) -> None:
+    rng = Random(4)
+    assert any(re.search(found, contrast(rng)) for _ in range(6000))
+
+
+def test_long_phrases_take_more_than_seven_seconds_to_say() -> None:
+    """English speech has some 4 to 6 syllables a second (Pellegrino et al. 2011: 6.2 read)."""
+    rng = Random(5)
+    syllables = [len(re.findall(r"[aeiouy]+(?!\b(?<=e))|\be", long(rng))) for _ in range(300)]
+    assert sum(n > 6.2 * 7 / 2 for n in syllables) > 150
+    assert sum(len(long(rng)) > LONGEST for _ in range(100)) > 40
+
+
+@pytest.mark.parametrize(
+    ("shares", "is_one"),
+    [
+        (Shares(contrasts=0.9), lambda t: len(t) <= LONGEST),
+        (Shares(long=0.9), lambda t: LONGEST < len(t) <= LONGEST_OF_ALL),
+    ],
+)
+def test_the_shares_are_kept(
+    drawn: tuple[Mixer, list[str]], shares: Shares, is_one: Callable[[str], bool]
+) -> None:
+    mix, rng = replace(drawn[0], shares=shares), Random(6)
+    texts = [mix.draw(rng) for _ in range(100)]
+    assert sum(map(is_one, texts)) > 50
+    assert len(set(texts)) > 50
+
+
+def test_listed_talk_is_read_from_tables_and_from_json_and_figures_are_left_out(
+    tmp_path: Path,
+) -> None:
+    (tmp_path / "a.tsv").write_text("volts\tzero\tnot a sausage\nvolts\tx\tgot 12 on it\n")
+    (tmp_path / "b.json").write_text('{"zero": ["nothing"], "why": ["what for", "why 2"]}')
+    assert list(listed(tmp_path / "a.tsv")) == ["not a sausage"]
+    assert list(listed(tmp_path / "b.json")) == ["nothing", "what for"]
+
+
+def test_a_tenth_of_listed_talk_is_never_trained_on(
+    drawn: tuple[Mixer, list[str]], tmp_path: Path
+) -> None:
+    path = tmp_path / "talk.tsv"
+    phrases = {f"{below_hundred(n)} cups of tea" for n in range(100)}
+    path.write_text("".join(f"somewhere\tother\t{phrase}\n" for phrase in phrases))
+    all_of_it, rng = replace(drawn[0], shares=Shares(talk=1)), Random(7)
+    some, back = (
+        {mix.draw(rng) for _ in range(100)}
+        for mix in (
+            replace(all_of_it, phrases=deck([path])),
+            replace(all_of_it, phrases=deck([path], held_back=True)),
+        )
+    )
+    assert some | back == phrases
+    assert not some & back
+    assert 3 < len(back) < 20
+
+
+@given(SEEDS, st.integers(1, 9))
+def test_a_deck_deals_every_phrase_before_any_again(seed: int, count: int) -> None:
+    phrases, rng = [f"phrase {k}" for k in range(count)], Random(seed)
+    dealer = Deck(phrases)
+    for _ in range(3):
+        assert sorted(dealer.deal(rng) for _ in phrases) == phrases
