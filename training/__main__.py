@@ -75,6 +75,8 @@ def train(
     warm_up: int = 300,
     seed: int = 1,
     pieces: int = 1,
+    *,
+    frozen: Annotated[bool, typer.Option(help="Leave the encoder as it is.")] = False,
 ) -> None:
     """Teach an ear by the clock, and keep it in half precision."""
     from training.batches import Clips
@@ -87,7 +89,16 @@ def train(
     untouched = encoder_weights(kept if kept.exists() else installed())
     clips = Clips.gather(shards(data / "speech"), device)
     print(f"{len(clips.texts)} clips, {clips.hours:.2f} hours", flush=True)
-    plan = Plan(seconds, steps, batch_s, rate, rivals_from=rivals_from, warm_up=warm_up, seed=seed)
+    plan = Plan(
+        seconds,
+        steps,
+        batch_s,
+        rate,
+        rivals_from=rivals_from,
+        warm_up=warm_up,
+        frozen=frozen,
+        seed=seed,
+    )
     run = begin(clips, untouched, plan, device, start)
     run.go()
     print(*write(run.ear, out, pieces=pieces), f"after {run.step} steps", flush=True)

@@ -36,6 +36,7 @@ class Plan:
         rivals_from: share of the run after which rivals are weighed too.
         rivals_weight: how much they weigh.
         warm_up: steps until the rate is reached.
+        frozen: whether the encoder stays as it is, so that a step takes less than half the time.
         seed: of all chance.
     """
 
@@ -47,6 +48,7 @@ class Plan:
     rivals_from: float = 0.6
     rivals_weight: float = 1.0
     warm_up: int = 300
+    frozen: bool = False
     seed: int = 1
 
 
@@ -108,8 +110,6 @@ class Run:
         room = placed(voices, samples, chance)
         with torch.autocast(self.device, torch.bfloat16, enabled=self.device == "cuda"):
             heard, scores = self.ear(room.noisy, samples)
-            with torch.no_grad():
-                wanted = self.taught(room.clean, samples)
         scores, length = scores.float().log_softmax(-1), states(samples)
         numbers = [
             None if silent else number
@@ -117,11 +117,19 @@ class Run:
         ]
         targets = [_NOTHING if n is None else self.clips.letters[n] for n in numbers]
         each = letters(scores, length, targets)
-        parts = {"letters": each.mean(), "distance": distance(heard, wanted, length)}
+        parts = {"letters": each.mean()}
+        if not self.plan.frozen:
+            parts["distance"] = distance(heard, self._taught(room.clean, samples), length)
         if weighed:
             near = [self._near(n, targets, rng) for n in numbers]
             parts["rivals"] = against_rivals(scores, length, each, near).clamp(max=20).mean()
         return parts
+
+    @torch.no_grad()
+    def _taught(self, clean: Tensor, samples: Tensor) -> Tensor:
+        with torch.autocast(self.device, torch.bfloat16, enabled=self.device == "cuda"):
+            wanted: Tensor = self.taught(clean, samples)
+        return wanted
 
     def _near(self, number: int | None, targets: list[Tensor], rng: Random) -> list[Tensor]:
         """Rivals of a clip's text; others of the batch where it has too few of its own."""
@@ -140,10 +148,8 @@ class Run:
         return self.near[text]
 
     def _total(self, parts: Mapping[str, Tensor]) -> Tensor:
-        loss = parts["letters"] + self.plan.hold * parts["distance"]
-        if "rivals" in parts:
-            loss = loss + self.plan.rivals_weight * parts["rivals"]
-        return loss
+        weights = {"distance": self.plan.hold, "rivals": self.plan.rivals_weight}
+        return torch.stack([weights.get(name, 1.0) * part for name, part in parts.items()]).sum()
 
     def _optimiser(self) -> torch.optim.Optimizer:
         head = [p for n, p in self.ear.named_parameters() if not n.startswith("enc.")]
@@ -182,4 +188,5 @@ def begin(
 
         ear.load_state_dict(read(start))
     taught.eval().requires_grad_(False)
+    ear.enc.requires_grad_(not plan.frozen)
     return Run(ear.to(device).train(), taught.to(device), clips, plan, device)

@@ -31,6 +31,18 @@ def spoken(texts: list[str], folder: Path) -> Shard:
     return Shard(tuple(texts), tuple(sounds))
 
 
+def test_a_frozen_encoder_stays_as_it_is_and_the_letters_learn() -> None:
+    noise = np.random.default_rng(1).normal(size=(3, RATE_HZ)) * 3000
+    shard = Shard(("one", "two", "off"), tuple(each.astype(np.int16) for each in noise))
+    plan = Plan(seconds=60, steps=2, batch_s=5.2, rate=1e-3, rivals_from=0, frozen=True)
+    run = begin(Clips.gather([shard], "cpu"), encoder_weights(installed()), plan, "cpu")
+    before = {name: weight.clone() for name, weight in run.ear.state_dict().items()}
+    run.go()
+    changed = {n for n, weight in run.ear.state_dict().items() if not weight.equal(before[n])}
+    assert changed
+    assert not any(name.startswith("enc.") for name in changed)
+
+
 @pytest.mark.slow
 def test_twenty_steps_bring_the_letters_nearer(tmp_path: Path) -> None:
     rng = Random(1)
