@@ -115,6 +115,19 @@ def test_sessions_are_found_by_everything_asked_for(records: Path, call: Call) -
         assert [one["session"] for one in lines(call("find", *asked, "--json"))] == [wanted.id]
 
 
+def test_a_fact_as_long_as_a_book_is_cut_in_a_list_and_whole_as_json(
+    records: Path, call: Call
+) -> None:
+    book = "w" * 100_000
+    kept(records, [head(facts={"vehicle": book, "repair order": "1042"}), END])
+    told = call("list").stdout
+    assert "1042" in told
+    assert "www…" in told
+    assert len(told) < 1000
+    (about,) = lines(call("list", "--json"))
+    assert about["vehicle"] == book
+
+
 @pytest.mark.parametrize(
     ("asked", "told"),
     [

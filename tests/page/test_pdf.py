@@ -172,7 +172,14 @@ def test_words_without_any_space_do_not_leave_the_paper() -> None:
     assert min(heights(content)) >= LOWEST
 
 
-@pytest.mark.parametrize("reader", Reader)
+def test_a_customer_gets_one_page_however_long_the_words() -> None:
+    long = "x " * 50_000
+    facts = {"customer": long, "vehicle": long, "complaint": f"said {long}"}
+    (page,) = pages(pdf(account(small(**facts)), Reader.CUSTOMER))
+    assert page.count("the shop's record has the whole") == 3
+
+
+@pytest.mark.parametrize("reader", set(Reader) - {Reader.CUSTOMER})
 def test_a_text_longer_than_a_page_goes_on_on_the_next(reader: Reader) -> None:
     long = " ".join(f"word{number}" for number in range(3000))
     content = pdf(account(small(vehicle=long, complaint=f"said {long}")), reader)

@@ -8,6 +8,7 @@ from voiceassist.page.account import Account, Reader
 from voiceassist.page.enclosed import NOTHING, Enclosed
 from voiceassist.page.proofs import Proof, capital
 from voiceassist.page.times import day_and_minute, length
+from voiceassist.record.webvtt import shortened
 
 #: Rows that fit on one page with all else; what is left out is counted, and is in the details.
 _CAUSE_ROWS, _REPAIR_ROWS = 12, 6
@@ -23,6 +24,9 @@ _PLAIN: Mapping[str, str] = MappingProxyType(
         "not valid": "not counted",
     }
 )
+#: So many signs of a text are on a customer's page, which is to stay one page.
+_MOST = 600
+_CUT = " … (cut here; the shop's record has the whole)"
 #: Over what was added after the job.
 ADDED = "Added later"
 #: Outcome -> a word or two for the box.
@@ -114,9 +118,14 @@ def cause_name(told: Account) -> str:
     return "Result" if told.no_fault else "Cause"
 
 
-def added_later(told: Account) -> list[str]:
+def said(text: str, reader: Reader) -> str:
+    """``text`` for ``reader``: a customer's page is not to become a book."""
+    return shortened(text, _MOST, _CUT) if reader is Reader.CUSTOMER else text
+
+
+def added_later(told: Account, reader: Reader) -> list[str]:
     """What was added after the job, each with its day and who added it."""
-    return [f"{day_and_minute(a.at)}, {a.by}: {a.words}" for a in told.told.addenda]
+    return [said(f"{day_and_minute(a.at)}, {a.by}: {a.words}", reader) for a in told.told.addenda]
 
 
 def left_out(told: Account) -> str:
@@ -139,7 +148,7 @@ def facts(told: Account, reader: Reader, enclosed: Enclosed = NOTHING) -> list[t
     if reader is not Reader.CUSTOMER:
         return list(told.facts)
     found = [(capital(name), told.told.fact(name)) for name in enclosed.customer_facts]
-    return [(name, value) for name, value in found if value]
+    return [(name, said(value, reader)) for name, value in found if value]
 
 
 def instrument(told: Account, enclosed: Enclosed) -> str:

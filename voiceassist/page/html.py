@@ -88,13 +88,14 @@ def _of_one(told: Account, reader: Reader, enclosed: Enclosed) -> dict[str, Any]
         "heading": front.verdict_heading(reader),
         "proof": front.proof_word(told),
         "cause_name": front.cause_name(told),
-        "added": front.added_later(told),
+        "added": front.added_later(told, reader),
         "skipped": front.left_out(told),
         "cautions": list(front.caution_rows(told)),
         "small": list(front.small_print(told, reader, enclosed)),
         "facts": front.facts(told, reader, enclosed),
         "enclosed": enclosed,
         "lost_pictures": front.lost_pictures(enclosed),
+        "said": lambda text: front.said(text, reader),
         "verdict": lambda row: front.verdict_word(row, reader),
     }
 

@@ -47,7 +47,7 @@ def first_page(sheet: Sheet, told: Account, reader: Reader, enclosed: Enclosed =
 def _head(sheet: Sheet, told: Account, reader: Reader, enclosed: Enclosed) -> None:
     sheet.rule(sheet.y, ACCENT, 3.5)
     y = sheet.write(front.TITLES[reader], LEFT, sheet.y - 6, sheet.across, 9.2, BOLD, ACCENT)
-    title = told.told.title or told.told.procedure or "Session"
+    title = front.said(told.told.title or told.told.procedure or "Session", reader)
     sheet.y = sheet.write(title, LEFT, y - 1, sheet.across, 16.5, BOLD) - 4
     _pairs(sheet, tuple(front.facts(told, reader, enclosed)), 4, 9.4, BOLD)
 
@@ -88,16 +88,19 @@ def _outcome(sheet: Sheet, told: Account) -> None:
 
 def _three(sheet: Sheet, told: Account, reader: Reader) -> None:
     """Complaint, cause and correction, named in the margin; then what was left out."""
-    _named_in_margin(sheet, "Complaint", told.told.complaint)
-    _named_in_margin(sheet, front.cause_name(told), told.cause)
-    _named_in_margin(sheet, "Correction", told.correction or "None recorded.")
+    for name, text in (
+        ("Complaint", told.told.complaint),
+        (front.cause_name(told), told.cause),
+        ("Correction", told.correction or "None recorded."),
+    ):
+        _named_in_margin(sheet, name, front.said(text, reader))
     wide = sheet.across - _MARGIN - 11
     for task in told.done if reader is not Reader.CUSTOMER else ():
         sheet.line("•", LEFT + _MARGIN + 2, sheet.y - 9, 9)
         sheet.y = sheet.write(task, LEFT + _MARGIN + 11, sheet.y, wide, 9, flow=True)
     if skipped := front.left_out(told):
-        _named_in_margin(sheet, "Left out", skipped)
-    for one in front.added_later(told):
+        _named_in_margin(sheet, "Left out", front.said(skipped, reader))
+    for one in front.added_later(told, reader):
         _named_in_margin(sheet, front.ADDED, one)
 
 

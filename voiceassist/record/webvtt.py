@@ -43,6 +43,11 @@ def one_line(text: str) -> str:
     return (re.sub(" {2,}", " ", plain) if "  " in plain else plain).strip(" ")
 
 
+def shortened(text: str, most: int, instead: str = "…") -> str:
+    """``text`` in ``most`` signs, with ``instead`` in place of the end that is cut off."""
+    return text if len(text) <= most else text[: most - len(instead)].rstrip() + instead
+
+
 def timestamp(seconds: float) -> str:
     """``seconds`` (0 or more) as "00:01:02.345"; hours grow beyond two digits when they must."""
     whole, thousandths = divmod(round(seconds * 1000), 1000)

@@ -20,10 +20,13 @@ from voiceassist.cli.records.asking import (
     verdict_of,
 )
 from voiceassist.cli.records.common import LIMIT, Archive, as_json, day_and_minute, told
+from voiceassist.record.webvtt import shortened
 
 if TYPE_CHECKING:
     from voiceassist.app.records import Synced
 
+#: Signs of a fact or cause; --json has the whole.
+_MOST = 160
 Limit = Annotated[
     int,
     typer.Option(min=0, max=1_000_000_000, help="How many at most, the newest first; 0: all."),
@@ -97,7 +100,8 @@ def _tell(found: list[dict[str, Any]], limit: int, *, json: bool, nothing: str) 
 
 
 def _lines(about: dict[str, Any]) -> str:
-    """A session in two or three lines."""
+    """A session in two or three lines, none of them a book."""
+    about = {k: shortened(v, _MOST) if isinstance(v, str) else v for k, v in about.items()}
     if about["state"] == "deleted":
         why = f": {about['reason']}" if about["reason"] else ""
         day = day_and_minute(about["removed_at"])
