@@ -1,0 +1,1 @@
+"""From sound or typed lines to utterances, each with what it may mean."""

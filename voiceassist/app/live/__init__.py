@@ -1,0 +1,1 @@
+"""The loop of a session and what it joins."""

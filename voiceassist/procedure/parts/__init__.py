@@ -1,0 +1,1 @@
+"""From the shape of each part of a file to its values."""

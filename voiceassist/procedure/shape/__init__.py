@@ -1,0 +1,1 @@
+"""The shape of a procedure file, key by key."""

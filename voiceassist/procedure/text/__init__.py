@@ -1,0 +1,1 @@
+"""YAML text to a tree, and a tree to the values of its shape; faults with their lines."""
