@@ -7,8 +7,8 @@ from pathlib import Path
 import yaml
 from running import call
 
-from voiceassist.app.kept import kept_session, procedure_of
-from voiceassist.app.reports import steps_of
+from voiceassist.app.pages.pages import steps_of
+from voiceassist.app.pages.session_folder import kept_session, procedure_of
 from voiceassist.page.account import Account, account
 from voiceassist.record.folder import SessionFolder
 

@@ -4,7 +4,8 @@ import json
 from pathlib import Path
 from typing import Any
 
-from voiceassist.procedure import meter_file, shape
+from voiceassist.procedure import meter_file
+from voiceassist.procedure.shape import procedure as shape
 
 HOME = Path(__file__).parents[1] / "procedures"
 

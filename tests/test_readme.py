@@ -16,9 +16,9 @@ from running import call
 from shelf import END, head, heard, job, kept
 
 from voiceassist import resources
-from voiceassist.app.grammars import how_to_say_it
+from voiceassist.app.desk.grammar import how_to_say_it
 from voiceassist.app.scale import Scale
-from voiceassist.app.settings import Settings
+from voiceassist.app.settings.settings import Settings
 from voiceassist.cli.main import main
 from voiceassist.cli.screen.bars import limit_bar
 from voiceassist.language.expectation import Expectation
@@ -33,10 +33,10 @@ from voiceassist.language.meanings import (
 )
 from voiceassist.measure.units import unit
 from voiceassist.page.account import _FACTS
-from voiceassist.procedure.cautions import built_in
+from voiceassist.procedure.parts.cautions import built_in
 from voiceassist.procedure.read import inspect, read_procedure
-from voiceassist.procedure.shape import CautionShape, FindingShape, ProcedureShape
-from voiceassist.procedure.step_shape import StepShape
+from voiceassist.procedure.shape.procedure import CautionShape, FindingShape, ProcedureShape
+from voiceassist.procedure.shape.step import StepShape
 from voiceassist.prove.prove import prove
 from voiceassist.prove.told import failures
 from voiceassist.record.journal import read

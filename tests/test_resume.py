@@ -15,8 +15,8 @@ import pytest
 from benchmarks.kills import JOB, PROCEDURE, Line, facts, heard, kept, path_of
 
 from voiceassist.app import build
+from voiceassist.app.session_request import SessionWish
 from voiceassist.app.sessions import Opened, run_session
-from voiceassist.app.wish import SessionWish
 from voiceassist.record.chain import Harm, examine
 from voiceassist.record.journal import Journal, read, verify
 

@@ -19,17 +19,17 @@ MAY_IMPORT: dict[str, set[str]] = {
     "errors": set(),
     "measure": {"errors"},
     "language": {"errors", "measure"},
-    "doubt": {"errors", "measure", "language"},
+    "doubt": {"errors", "language"},
     "circuit": {"errors", "measure"},
     "procedure": {"errors", "measure", "circuit", "language"},
     "session": {"errors", "measure", "language", "procedure"},
     "prove": {"errors", "measure", "circuit", "language", "procedure", "session"},
-    "draw": {"errors", "circuit", "procedure"},
+    "draw": {"circuit", "procedure"},
     "sound": {"errors"},
     "devices": {"errors", "sound"},
     "recognise": {"errors", "sound"},
     "speak": {"errors", "sound"},
-    "record": {"errors", "measure", "session/outputs"},
+    "record": {"errors", "measure"},
     "archive": {"errors", "measure", "record"},
     "page": {"errors", "measure"}
     | {
@@ -43,13 +43,62 @@ MAY_IMPORT: dict[str, set[str]] = {
     | {"record/webvtt"},
     "models": {"errors"},
     "resources": {"errors"},
-    "testing": {"errors", "measure", "language", "procedure", "session", "sound"}
-    | {"devices/base", "recognise/base", "speak/base", "record/journal"}
-    | {"record/disk", "record/sound"},
-    "app": CORE
+    "testing": {"errors", "sound", "recognise/base", "record/disk", "record/sound"},
+    "app": CORE - {"circuit"}
     | {"devices", "recognise", "speak", "record", "archive", "models"}
     | {"page", "resources"},
     "cli": {"errors", "app"},
+}
+
+#: Rooms in wings: wing, or module beside the wings -> which of them it may import.
+#: Each imports only what stands above it.
+WINGS: dict[str, dict[str, set[str]]] = {
+    "procedure": {
+        "faults": set(),
+        "model": set(),
+        "shape": set(),
+        "text": {"faults", "shape"},
+        "parts": {"faults", "model", "shape", "text"},
+        "checks": {"faults", "model", "parts", "text"},
+        "meter_file": {"faults", "parts", "shape", "text"},
+        "assemble": {"checks", "model", "parts", "shape", "text"},
+        "read": {"assemble", "faults", "model", "parts", "shape", "text"},
+    },
+    "app": {
+        "catalogue": set(),
+        "facts_given": set(),
+        "new_file": set(),
+        "scale": set(),
+        "settings": set(),
+        "timeline": set(),
+        "warn": set(),
+        "mouth": {"timeline"},
+        "ears": {"mouth", "timeline"},
+        "pages": {"settings", "warn"},
+        "view": {"ears"},
+        "build": {"ears", "settings"},
+        "session_request": {"view"},
+        "live": {"ears", "mouth", "pages", "timeline"},
+        "keeping": {"live", "mouth", "pages", "timeline", "warn"},
+        "sources": {"build", "ears", "mouth", "timeline", "view", "warn"},
+        "desk": {"build", "ears", "live", "settings"},
+        "soundcheck": {"build", "ears", "sources", "warn"},
+        "records": {"keeping", "new_file", "pages", "settings", "warn"},
+        "sessions": {
+            "build",
+            "catalogue",
+            "ears",
+            "keeping",
+            "live",
+            "mouth",
+            "pages",
+            "session_request",
+            "sources",
+            "timeline",
+            "warn",
+        },
+        "demo": {"live", "session_request", "sessions", "warn"},
+    },
 }
 
 #: Standard modules that let the outside world in; the core does without them.
@@ -87,6 +136,22 @@ def imports(path: Path) -> set[str]:
     return found
 
 
+def rooms_named_by(path: Path) -> set[str]:
+    """Each room that ``path`` imports, and each module of it as ``room/module``."""
+    parts = [name.split(".") for name in imports(path) if name.startswith("voiceassist.")]
+    return {part[1] for part in parts} | {"/".join(part[1:3]) for part in parts}
+
+
+def wing_arrows(room: str) -> set[tuple[str, str]]:
+    """Which wing, or module beside the wings, imports which within ``room``."""
+    found = set()
+    for path in (PACKAGE / room).rglob("*.py"):
+        wing = path.relative_to(PACKAGE / room).parts[0].removesuffix(".py")
+        named = {n.partition("/")[2] for n in rooms_named_by(path) if n.startswith(f"{room}/")}
+        found |= {(wing, name) for name in named - {wing}}
+    return found
+
+
 @pytest.mark.parametrize(("room", "path"), modules(), ids=str)
 def test_a_module_imports_only_rooms_it_may(room: str, path: Path) -> None:
     assert room in MAY_IMPORT, f"{room} is a new room; give it a line in this table"
@@ -106,6 +171,24 @@ def test_the_core_does_not_touch_the_outside_world(room: str, path: Path) -> Non
     worldly = tops & WORLDLY - {name for r, name in ADMITTED if r == room}
     assert not worldly, f"{path} imports {worldly}"
     assert not tops & (OUTSIDE_CORE - ({"soxr"} if room == "sound" else set()))
+
+
+@pytest.mark.parametrize("room", WINGS)
+def test_a_wing_imports_only_what_stands_above_it_and_what_it_may(room: str) -> None:
+    order = list(WINGS[room])
+    arrows = wing_arrows(room)
+    assert {wing for wing, _ in arrows} <= set(order), "a new wing; give it a line in this table"
+    assert {(a, b) for a, b in arrows if b not in WINGS[room][a]} == set()
+    assert {(a, b) for a, b in arrows if order.index(a) < order.index(b)} == set()
+
+
+def test_no_permission_is_left_that_nobody_uses() -> None:
+    used = {(room, name) for room, path in modules() for name in rooms_named_by(path)}
+    rooms = {(room, name) for room, names in MAY_IMPORT.items() for name in names}
+    assert rooms - used == set()
+    for room, wings in WINGS.items():
+        allowed = {(wing, name) for wing, names in wings.items() for name in names}
+        assert allowed - wing_arrows(room) == set()
 
 
 def test_the_core_imports_with_every_optional_library_blocked() -> None:

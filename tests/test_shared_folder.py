@@ -11,8 +11,8 @@ import pytest
 from running import call
 from shelf import head, heard, kept
 
+from voiceassist.app.session_request import SessionWish
 from voiceassist.app.sessions import run_session
-from voiceassist.app.wish import SessionWish
 from voiceassist.errors import VoiceAssistError
 from voiceassist.record.folder import SessionFolder, sessions
 from voiceassist.record.journal import Journal, read

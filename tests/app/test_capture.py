@@ -9,11 +9,11 @@ from collections.abc import Callable
 
 import pytest
 
-from voiceassist.app.capture import Capture, Phrase, Wiring
-from voiceassist.app.ears import EarState, NewsKind
-from voiceassist.app.floor import Duplex, Floor
-from voiceassist.app.gate import Gate
-from voiceassist.app.inbox import Ended, Inbox
+from voiceassist.app.ears.base import EarState, NewsKind
+from voiceassist.app.ears.capture import Capture, Phrase, Wiring
+from voiceassist.app.ears.inbox import Ended, Inbox
+from voiceassist.app.ears.push_to_talk import Gate
+from voiceassist.app.mouth.floor import Duplex, Floor
 from voiceassist.app.timeline import RealTimeline, Timeline
 from voiceassist.devices.lasting import LastingMicrophone
 from voiceassist.errors import DeviceError

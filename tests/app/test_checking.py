@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from voiceassist.app.checking import Checker, FileReport, check_files
+from voiceassist.app.desk.check import Checker, FileReport, check_files
 from voiceassist.errors import ResourceError
 from voiceassist.procedure.faults import Level
 

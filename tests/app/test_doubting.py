@@ -7,12 +7,12 @@ from bench import FAN
 
 from voiceassist import resources
 from voiceassist.app.build import alikes
-from voiceassist.app.ears import ClipEars
-from voiceassist.app.hearing import Hearing
-from voiceassist.app.judging import judged
-from voiceassist.app.loop import Line, Loop, Parts
-from voiceassist.app.mouth import Mouth
-from voiceassist.app.replay import replayed
+from voiceassist.app.ears.base import ClipEars
+from voiceassist.app.ears.hearing import Hearing
+from voiceassist.app.ears.judgement import judged
+from voiceassist.app.live.loop import Line, Loop, Parts
+from voiceassist.app.live.replay import replayed
+from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.doubt.costs import Costs
 from voiceassist.doubt.evidence import Sound
 from voiceassist.doubt.odds import Odds

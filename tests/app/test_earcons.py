@@ -2,8 +2,8 @@
 
 import threading
 
-from voiceassist.app.earcons import Earcons
-from voiceassist.app.ears import EarState
+from voiceassist.app.ears.base import EarState
+from voiceassist.app.ears.earcons import Earcons
 from voiceassist.sound.tones import Tone
 
 

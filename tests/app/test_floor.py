@@ -4,7 +4,7 @@ import threading
 
 import pytest
 
-from voiceassist.app.floor import Duplex, Floor
+from voiceassist.app.mouth.floor import Duplex, Floor
 
 
 class Clock:

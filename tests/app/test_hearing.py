@@ -3,7 +3,7 @@
 import pytest
 
 from voiceassist.app.build import shipped_odds
-from voiceassist.app.hearing import Hearing, holds_speech
+from voiceassist.app.ears.hearing import Hearing, holds_speech
 from voiceassist.errors import ListenerGoneError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language

@@ -12,12 +12,12 @@ from pathlib import Path
 import pytest
 
 from voiceassist import resources
-from voiceassist.app import made_files
-from voiceassist.app.ears import ClipEars, Elapsed, Utterance
-from voiceassist.app.hearing import Hearing
-from voiceassist.app.keeping import Keeping
-from voiceassist.app.loop import Line, Loop, Parts
-from voiceassist.app.mouth import Mouth
+from voiceassist.app.ears.base import ClipEars, Elapsed, Utterance
+from voiceassist.app.ears.hearing import Hearing
+from voiceassist.app.keeping.session_record import Keeping
+from voiceassist.app.live.loop import Line, Loop, Parts
+from voiceassist.app.mouth.mouth import Mouth
+from voiceassist.app.pages import made_files
 from voiceassist.errors import RecordError
 from voiceassist.language.language import Language
 from voiceassist.language.phrasebook import Phrasebook

@@ -7,11 +7,11 @@ from collections.abc import Iterable, Iterator
 import pytest
 
 from voiceassist import resources
-from voiceassist.app.capture import Phrase
-from voiceassist.app.ears import EarState, Elapsed, News, NewsKind, Utterance
-from voiceassist.app.echo import is_echo
-from voiceassist.app.hearing import Hearing
-from voiceassist.app.live import LiveEars
+from voiceassist.app.ears.base import EarState, Elapsed, News, NewsKind, Utterance
+from voiceassist.app.ears.capture import Phrase
+from voiceassist.app.ears.echo import is_echo
+from voiceassist.app.ears.hearing import Hearing
+from voiceassist.app.ears.microphone_ears import LiveEars
 from voiceassist.app.timeline import RealTimeline
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language

@@ -8,12 +8,12 @@ from typing import Any
 import pytest
 
 from voiceassist import resources
-from voiceassist.app.ears import ClipEars, TypedEars
-from voiceassist.app.hearing import Hearing
-from voiceassist.app.judging import judged
-from voiceassist.app.loop import Line, Loop, Parts
-from voiceassist.app.mouth import Mouth
-from voiceassist.app.replay import replayed
+from voiceassist.app.ears.base import ClipEars, TypedEars
+from voiceassist.app.ears.hearing import Hearing
+from voiceassist.app.ears.judgement import judged
+from voiceassist.app.live.loop import Line, Loop, Parts
+from voiceassist.app.live.replay import replayed
+from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.doubt.evidence import Sound
 from voiceassist.errors import SpeakError
 from voiceassist.language.expectation import Expectation

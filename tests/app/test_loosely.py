@@ -3,9 +3,9 @@
 import pytest
 
 from voiceassist import resources
-from voiceassist.app.ears import Utterance
-from voiceassist.app.heard import decided_event
-from voiceassist.app.judging import Judgement, judged
+from voiceassist.app.ears.base import Utterance
+from voiceassist.app.ears.judgement import Judgement, judged
+from voiceassist.app.live.heard_events import decided_event
 from voiceassist.doubt.evidence import Sound
 from voiceassist.doubt.odds import Odds
 from voiceassist.language.expectation import Expectation

@@ -5,8 +5,8 @@ import math
 import numpy as np
 import pytest
 
-from voiceassist.app.floor import Duplex, Floor
-from voiceassist.app.mouth import Mouth
+from voiceassist.app.mouth.floor import Duplex, Floor
+from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.errors import DeviceError, SpeakError
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.samples import clip_of

@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 from bench import BOOK, FAN
 
-from voiceassist.app.opening import is_familiar
-from voiceassist.app.replay import replayed
+from voiceassist.app.keeping.opening import is_familiar
+from voiceassist.app.live.replay import replayed
+from voiceassist.app.session_request import SessionWish
 from voiceassist.app.sessions import run_session
 from voiceassist.app.timeline import RealTimeline
-from voiceassist.app.wish import SessionWish
 from voiceassist.procedure.read import read_procedure
 from voiceassist.record.folder import SessionFolder, create
 from voiceassist.record.journal import Journal

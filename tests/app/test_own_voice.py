@@ -16,9 +16,9 @@ PROGRAM = f"""
 import os
 from pathlib import Path
 from voiceassist import resources
-from voiceassist.app.floor import Duplex, Floor
-from voiceassist.app.hearing import Hearing
-from voiceassist.app.live import LiveEars
+from voiceassist.app.mouth.floor import Duplex, Floor
+from voiceassist.app.ears.hearing import Hearing
+from voiceassist.app.ears.microphone_ears import LiveEars
 from voiceassist.app.timeline import RealTimeline
 from voiceassist.devices.loudspeaker import Loudspeaker
 from voiceassist.devices.microphone import Microphone

@@ -6,10 +6,11 @@ from pathlib import Path
 import pytest
 from prove.shop import LAMP
 
-from voiceassist.app import build, proving
-from voiceassist.app.checking import Checker, check_files
-from voiceassist.app.proving import Prover, Source, desk_of
-from voiceassist.app.settings import Settings
+from voiceassist.app import build
+from voiceassist.app.desk import prove as shared_out
+from voiceassist.app.desk.check import Checker, check_files
+from voiceassist.app.desk.prove import Prover, Source, desk_of
+from voiceassist.app.settings.settings import Settings
 from voiceassist.procedure.faults import Level
 from voiceassist.procedure.read import read_procedure
 from voiceassist.prove.prove import prove
@@ -34,8 +35,8 @@ def test_where_no_process_can_be_had_one_does_it_all(
     def none(workers: int) -> None:
         raise error
 
-    monkeypatch.setattr(proving, "_WORTH", 1)
-    monkeypatch.setattr(proving, "_pool", none)
+    monkeypatch.setattr(shared_out, "_WORTH", 1)
+    monkeypatch.setattr(shared_out, "_pool", none)
     with Prover(3, workers=2) as prover:
         assert prover.prove(DESK, SOURCE) == prove(DESK, 3)
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from voiceassist.app.settings import Settings, load
+from voiceassist.app.settings.settings import Settings, load
 from voiceassist.errors import SettingsError
 
 

@@ -13,10 +13,10 @@ import numpy as np
 import pytest
 from running import call, lines
 
-from voiceassist.app.keeping import Keeping
-from voiceassist.app.sound_keeping import SoundKeeping
-from voiceassist.app.sound_pruning import prune_sound
-from voiceassist.app.sound_store import SoundStore
+from voiceassist.app.keeping.session_record import Keeping
+from voiceassist.app.keeping.sound import SoundKeeping
+from voiceassist.app.keeping.sound_pruning import prune_sound
+from voiceassist.app.keeping.sound_writer import SoundStore
 from voiceassist.devices.wav import read_clip
 from voiceassist.record import disk, removal
 from voiceassist.record.chain import digest

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from voiceassist.app.build import Shop
-from voiceassist.app.hearing import Hearing
-from voiceassist.app.settings import Settings
+from voiceassist.app.ears.hearing import Hearing
+from voiceassist.app.settings.settings import Settings
 from voiceassist.app.soundcheck.check import checked, wanted
 from voiceassist.app.soundcheck.trials import Kit, Speaker
 from voiceassist.errors import DeviceError

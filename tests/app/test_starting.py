@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from voiceassist import resources
-from voiceassist.app.checking import check_files
-from voiceassist.app.starting import start
+from voiceassist.app.desk.check import check_files
+from voiceassist.app.desk.starter_files import start
 from voiceassist.errors import ResourceError, SettingsError
 from voiceassist.procedure.read import read_procedure
 

@@ -3,7 +3,7 @@
 import pytest
 
 from voiceassist.app import build
-from voiceassist.app.settings import Settings
+from voiceassist.app.settings.settings import Settings
 from voiceassist.app.sources import ready
 from voiceassist.errors import LanguageError, RecogniseError, SettingsError
 

@@ -6,11 +6,11 @@ from pathlib import Path
 import pytest
 
 from voiceassist import resources
-from voiceassist.app.ears import Elapsed, News, NewsKind, Utterance
-from voiceassist.app.floor import Duplex, Floor
-from voiceassist.app.loop import Line, Loop, Parts
-from voiceassist.app.mouth import Mouth
-from voiceassist.app.replay import replayed
+from voiceassist.app.ears.base import Elapsed, News, NewsKind, Utterance
+from voiceassist.app.live.loop import Line, Loop, Parts
+from voiceassist.app.live.replay import replayed
+from voiceassist.app.mouth.floor import Duplex, Floor
+from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.errors import DeviceError
 from voiceassist.language.language import Language
 from voiceassist.language.phrasebook import Phrasebook

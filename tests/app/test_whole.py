@@ -3,7 +3,7 @@
 import pytest
 
 from voiceassist import resources
-from voiceassist.app.whole import is_whole
+from voiceassist.app.ears.is_complete import is_whole
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.measure.units import unit

@@ -20,9 +20,9 @@ from benchmarks.endpointing import PHRASES, VOICES
 from benchmarks.hearing.voices import Studio
 
 from voiceassist.app import build
-from voiceassist.app.hearing import Hearing
-from voiceassist.app.live import is_settled
-from voiceassist.app.settings import Settings
+from voiceassist.app.ears.hearing import Hearing
+from voiceassist.app.ears.microphone_ears import is_settled
+from voiceassist.app.settings.settings import Settings
 from voiceassist.language.expectation import Expectation
 from voiceassist.measure.units import base_unit
 from voiceassist.recognise.detecting import speech_detector

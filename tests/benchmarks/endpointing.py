@@ -262,8 +262,8 @@ print((time.process_time() - began) / 3000 * 1e6, (kb() - before) / 1024)
 _EARS = """
 import time
 import numpy
-from voiceassist.app.capture import Capture, Wiring
-from voiceassist.app.floor import Duplex, Floor
+from voiceassist.app.ears.capture import Capture, Wiring
+from voiceassist.app.mouth.floor import Duplex, Floor
 from voiceassist.app.timeline import RealTimeline
 from voiceassist.devices.lasting import LastingMicrophone
 from voiceassist.recognise.silero import SileroDetector

@@ -13,8 +13,8 @@ from pathlib import Path
 
 from voiceassist import resources
 from voiceassist.app import build
-from voiceassist.app.proving import Prover, Source, desk_of
-from voiceassist.app.settings import Settings
+from voiceassist.app.desk.prove import Prover, Source, desk_of
+from voiceassist.app.settings.settings import Settings
 from voiceassist.prove.cases import cases
 from voiceassist.prove.outcome import Outcome
 from voiceassist.prove.proof import Proof

@@ -24,12 +24,12 @@ from technicians import Person
 from whole_jobs import Mender, vehicles
 
 from voiceassist.app import build
-from voiceassist.app.ears import Elapsed, Utterance
-from voiceassist.app.hearing import Hearing
-from voiceassist.app.loop import Loop, Parts
-from voiceassist.app.mouth import Mouth
-from voiceassist.app.proving import desk_of
-from voiceassist.app.settings import Settings
+from voiceassist.app.desk.prove import desk_of
+from voiceassist.app.ears.base import Elapsed, Utterance
+from voiceassist.app.ears.hearing import Hearing
+from voiceassist.app.live.loop import Loop, Parts
+from voiceassist.app.mouth.mouth import Mouth
+from voiceassist.app.settings.settings import Settings
 from voiceassist.language.meanings import Meaning, Reading
 from voiceassist.language.step import StepGrammar
 from voiceassist.prove.outcome import right_findings

@@ -12,7 +12,7 @@ from collections import defaultdict
 from decimal import Decimal
 
 from voiceassist.app import build
-from voiceassist.app.settings import Settings
+from voiceassist.app.settings.settings import Settings
 from voiceassist.language.meanings import Answer, Command, Meaning, Reading
 from voiceassist.measure.units import unit
 from voiceassist.procedure.read import read_procedure

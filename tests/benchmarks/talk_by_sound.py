@@ -19,11 +19,11 @@ from talk.situations import Talker
 from talk.split import KEPT, OPEN
 
 from voiceassist.app import build
-from voiceassist.app.ears import Utterance
-from voiceassist.app.guessing import with_guess
-from voiceassist.app.heard import decided_event
-from voiceassist.app.hearing import Hearing
-from voiceassist.app.settings import Settings
+from voiceassist.app.ears.base import Utterance
+from voiceassist.app.ears.hearing import Hearing
+from voiceassist.app.live.guessing import with_guess
+from voiceassist.app.live.heard_events import decided_event
+from voiceassist.app.settings.settings import Settings
 from voiceassist.session.events import Heard
 from voiceassist.session.leads import leads
 from voiceassist.session.session import Turn

@@ -20,8 +20,8 @@ from whole_jobs import Job, spoken_job, vehicles
 
 from voiceassist import resources
 from voiceassist.app import build
-from voiceassist.app.proving import desk_of
-from voiceassist.app.settings import Settings
+from voiceassist.app.desk.prove import desk_of
+from voiceassist.app.settings.settings import Settings
 from voiceassist.prove.outcome import right_findings
 from voiceassist.session.session import Desk
 

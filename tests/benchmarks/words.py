@@ -13,8 +13,8 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from whole_jobs import Job, whole_job
 
 from voiceassist.app import build
-from voiceassist.app.proving import desk_of
-from voiceassist.app.settings import Settings
+from voiceassist.app.desk.prove import desk_of
+from voiceassist.app.settings.settings import Settings
 from voiceassist.session.copying import replace
 from voiceassist.session.session import Detail
 

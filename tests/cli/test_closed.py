@@ -13,7 +13,7 @@ import pytest
 from running import call, lines
 from shelf import BEGAN, END, FINDING, Line, head, heard, job, kept, reading, verdict
 
-from voiceassist.app.made_files import make_files
+from voiceassist.app.pages.made_files import make_files
 from voiceassist.record import times
 from voiceassist.record.chain import Entry
 from voiceassist.record.folder import SessionFolder

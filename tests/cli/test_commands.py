@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from voiceassist.app.understanding import in_words, understand_words
+from voiceassist.app.desk.understand import in_words, understand_words
 
 HOUSE = Path(__file__).parents[2]
 PHRASES = HOUSE / "audio_fixtures" / "demo"

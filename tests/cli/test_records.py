@@ -21,8 +21,8 @@ from running import Done, lines
 from shelf import BEGAN, END, PROCEDURE, add, head, heard, job, kept, reading, verdict
 from typer.testing import CliRunner
 
-from voiceassist.app.kept import KeptSession
-from voiceassist.app.records_export import COLUMNS, as_csv
+from voiceassist.app.pages.session_folder import KeptSession
+from voiceassist.app.records.export import COLUMNS, as_csv
 from voiceassist.cli.main import main
 from voiceassist.record import times
 from voiceassist.record.chain import Entry

@@ -12,10 +12,10 @@ import pytest
 from handed_out import demo_words, lines_of
 from running import call
 
-from voiceassist.app.enclosing import enclosed, shop_of
-from voiceassist.app.images import logo, picture
-from voiceassist.app.reports import Wish, page
-from voiceassist.app.settings import Settings
+from voiceassist.app.pages.enclosing import enclosed, shop_of
+from voiceassist.app.pages.images import logo, picture
+from voiceassist.app.pages.pages import Wish, page
+from voiceassist.app.settings.settings import Settings
 from voiceassist.errors import RecordError, SettingsError
 from voiceassist.page.account import Reader, account
 from voiceassist.page.html import html

@@ -15,7 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from web_page import Parsed, assert_harmless
 
-from voiceassist.app.reports import Wish, page
+from voiceassist.app.pages.pages import Wish, page
 from voiceassist.page import scripts
 from voiceassist.page.account import Account, Reader, account
 from voiceassist.page.html import html

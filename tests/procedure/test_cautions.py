@@ -3,9 +3,9 @@
 import pytest
 from small_files import faults_in, good, has, small
 
-from voiceassist.procedure.cautions import built_in
 from voiceassist.procedure.faults import Level
 from voiceassist.procedure.model import Signal
+from voiceassist.procedure.parts.cautions import built_in
 
 END = "last: {lamp: there, fail: weak, then: fine}\n"
 

@@ -3,9 +3,9 @@
 import pytest
 from small_files import faults_in, good, has, small
 
-from voiceassist.procedure.asking import wording
 from voiceassist.procedure.faults import Level
 from voiceassist.procedure.model import Need, Wording
+from voiceassist.procedure.parts.asking import wording
 
 END = "last: {lamp: there, fail: weak, then: fine}\n"
 

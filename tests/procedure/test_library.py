@@ -13,7 +13,7 @@ from voiceassist.circuit.faults import with_fault
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.tolerance import drawn
 from voiceassist.language.meanings import Answer, Command
-from voiceassist.procedure.flow import targets
+from voiceassist.procedure.checks.flow import targets
 from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import inspect

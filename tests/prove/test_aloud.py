@@ -6,8 +6,8 @@ import pytest
 from prove.shop import LAMP
 
 from voiceassist.app import build
-from voiceassist.app.proving import desk_of
-from voiceassist.app.settings import Settings
+from voiceassist.app.desk.prove import desk_of
+from voiceassist.app.settings.settings import Settings
 from voiceassist.circuit.parts import Fuse
 from voiceassist.procedure.read import read_procedure
 from voiceassist.prove.aloud import Sentence, sentences

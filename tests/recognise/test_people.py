@@ -19,8 +19,8 @@ from benchmarks.hearing.sounds import mixed
 from benchmarks.hearing.voices import trimmed
 
 from voiceassist.app import build
-from voiceassist.app.hearing import Hearing
-from voiceassist.app.settings import Settings
+from voiceassist.app.ears.hearing import Hearing
+from voiceassist.app.settings.settings import Settings
 from voiceassist.doubt.policy import Accept, AskAmong
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.meanings import Identifier, Meaning, Reading

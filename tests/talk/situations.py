@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from voiceassist.app import build
-from voiceassist.app.guessing import with_guess
+from voiceassist.app.live.guessing import with_guess
 from voiceassist.language.meanings import Reading
 from voiceassist.language.step import StepGrammar
 from voiceassist.procedure.model import Kind

@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 import platformdirs
 
 from voiceassist import resources
-from voiceassist.app.chosen import NAME, records_folder, settings
-from voiceassist.app.models import model_folder
-from voiceassist.app.settings import Settings
+from voiceassist.app.settings.chosen import NAME, records_folder, settings
+from voiceassist.app.settings.settings import Settings
+from voiceassist.app.settings.speech_models import model_folder
 from voiceassist.doubt.odds import Odds, read_odds
 from voiceassist.errors import ResourceError
 from voiceassist.language.expectation import Expectation
@@ -22,14 +22,14 @@ from voiceassist.language.meanings import Meaning, Reading
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.language.step import StepGrammar
 from voiceassist.measure.meter import Meter
-from voiceassist.procedure.alike import TEENS
+from voiceassist.procedure.checks.alike import TEENS
 from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import Reserved, nothing_reserved, read_procedure
 from voiceassist.recognise.choose import choose_listener
 
 if TYPE_CHECKING:
-    from voiceassist.app.hearing import Hearing
+    from voiceassist.app.ears.hearing import Hearing
     from voiceassist.language.guess import Guesser
     from voiceassist.speak.base import Voice
     from voiceassist.speak.sayings import Sayings
@@ -143,7 +143,7 @@ class Shop:
             RecogniseError: it cannot start.
             ModelError: the model that it should hear with is not there, or not told.
         """
-        from voiceassist.app.hearing import Hearing
+        from voiceassist.app.ears.hearing import Hearing
 
         chosen = self.settings
         known = alikes(self.language) if chosen.language.startswith("en") else None

@@ -7,10 +7,10 @@ from pathlib import Path
 import yaml
 
 from voiceassist import resources
-from voiceassist.app.loop import Show
+from voiceassist.app.live.loop import Show
+from voiceassist.app.session_request import Done, SessionWish
 from voiceassist.app.sessions import run_session
-from voiceassist.app.sources import Warn
-from voiceassist.app.wish import Done, SessionWish
+from voiceassist.app.warn import Warn
 from voiceassist.errors import ResourceError
 
 

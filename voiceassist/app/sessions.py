@@ -11,19 +11,19 @@ from threading import Thread
 from voiceassist import __version__
 from voiceassist.app import build, sources
 from voiceassist.app.catalogue import find, is_path, shipped
-from voiceassist.app.ears import Ears
-from voiceassist.app.floor import Duplex, Floor
-from voiceassist.app.keeping import Keeping
-from voiceassist.app.loop import Line, Loop, Parts, Show
-from voiceassist.app.made_files import complete_last
-from voiceassist.app.mouth import Mouth, Player
-from voiceassist.app.opening import is_familiar
-from voiceassist.app.replay import replayed
-from voiceassist.app.sound_pruning import prune_sound
-from voiceassist.app.sources import Warn
+from voiceassist.app.ears.base import Ears
+from voiceassist.app.keeping.opening import is_familiar
+from voiceassist.app.keeping.session_record import Keeping
+from voiceassist.app.keeping.sound_pruning import prune_sound
+from voiceassist.app.keeping.unfinished import chosen
+from voiceassist.app.live.loop import Line, Loop, Parts, Show
+from voiceassist.app.live.replay import replayed
+from voiceassist.app.mouth.floor import Duplex, Floor
+from voiceassist.app.mouth.mouth import Mouth, Player
+from voiceassist.app.pages.made_files import complete_last
+from voiceassist.app.session_request import Done, SessionWish, check
 from voiceassist.app.timeline import RealTimeline, SoundTimeline, Timeline
-from voiceassist.app.unfinished import chosen
-from voiceassist.app.wish import Done, SessionWish, check
+from voiceassist.app.warn import Warn
 from voiceassist.errors import MeasureError, ResourceError, SessionError
 from voiceassist.language.expectation import Expectation
 from voiceassist.measure.meter import Meter

@@ -8,19 +8,18 @@ from pathlib import Path
 from typing import TextIO
 
 from voiceassist.app.build import Shop
-from voiceassist.app.ears import ClipEars, Ears, TypedEars
-from voiceassist.app.floor import Floor
-from voiceassist.app.hearing import Hearing
-from voiceassist.app.mouth import Mouth, Player
+from voiceassist.app.ears.base import ClipEars, Ears, TypedEars
+from voiceassist.app.ears.hearing import Hearing
+from voiceassist.app.mouth.floor import Floor
+from voiceassist.app.mouth.mouth import Mouth, Player
 from voiceassist.app.timeline import Timeline
 from voiceassist.app.view import View
+from voiceassist.app.warn import Warn
 from voiceassist.errors import DeviceError, RecogniseError, SpeakError, VoiceAssistError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.step import StepGrammar
 from voiceassist.sound.clip import Clip
 from voiceassist.speak.base import Voice
-
-Warn = Callable[[str], None]
 
 #: Quiet between the assistant's last word and the next recorded one.
 ANSWER_GAP_S = 0.4
@@ -102,9 +101,9 @@ def live_ears(shop: Shop, room: Room) -> Ears:
         LanguageError, RecogniseError: the name is none that can be heard.
         RecogniseError: a listener cannot start.
     """
-    from voiceassist.app.capture import LONGEST_QUIET_S
-    from voiceassist.app.earcons import Earcons
-    from voiceassist.app.live import LiveEars
+    from voiceassist.app.ears.capture import LONGEST_QUIET_S
+    from voiceassist.app.ears.earcons import Earcons
+    from voiceassist.app.ears.microphone_ears import LiveEars
     from voiceassist.devices.key import TalkKey
     from voiceassist.devices.microphone import Microphone
     from voiceassist.sound.patience import Patience

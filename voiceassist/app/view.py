@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Protocol
 
-from voiceassist.app.ears import EarState
+from voiceassist.app.ears.base import EarState
 from voiceassist.sound.level import Level
 
 __all__ = ["EarState", "Level", "NoView", "View"]

@@ -8,7 +8,7 @@ import typer
 from voiceassist.cli.options import Json
 
 if TYPE_CHECKING:
-    from voiceassist.app.checking import FileReport
+    from voiceassist.app.desk.check import FileReport
 
 
 def check(
@@ -39,8 +39,8 @@ def check(
     """
     if read:
         raise typer.Exit(_read(procedures, json=json))
-    from voiceassist.app.checking import check_files
-    from voiceassist.app.proving import Prover
+    from voiceassist.app.desk.check import check_files
+    from voiceassist.app.desk.prove import Prover
     from voiceassist.cli.progress import Bar
 
     bad = False
@@ -54,7 +54,7 @@ def check(
 
 def _read(procedures: list[str], *, json: bool) -> int:
     """Print what can be spoken; 1 when a sentence has a slip."""
-    from voiceassist.app.reading import read_aloud
+    from voiceassist.app.desk.read_aloud import read_aloud
 
     bad = 0
     for name, aloud in read_aloud(procedures):

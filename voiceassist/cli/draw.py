@@ -16,7 +16,7 @@ def draw(
     """Draw a procedure: its steps and where they lead, or the circuit it is for."""
     from pathlib import Path
 
-    from voiceassist.app.drawing import drawing
+    from voiceassist.app.desk.draw import drawing
     from voiceassist.app.new_file import write_new
 
     text = drawing(procedure, form, circuit=circuit)

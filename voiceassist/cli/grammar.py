@@ -29,7 +29,7 @@ def show(
     json: Json = False,
 ) -> None:
     """What can be said at a step, an example of each."""
-    from voiceassist.app.grammars import GrammarChoice, can_say
+    from voiceassist.app.desk.grammar import GrammarChoice, can_say
 
     phrases = can_say(GrammarChoice(expect, procedure, step, language))
     if json:
@@ -50,7 +50,7 @@ def sample(
     json: Json = False,
 ) -> None:
     """Random phrases; with --json, what each of them means too."""
-    from voiceassist.app.grammars import GrammarChoice, samples
+    from voiceassist.app.desk.grammar import GrammarChoice, samples
 
     choice = GrammarChoice(expect, procedure, step, language)
     for found in samples(choice, count, seed, heard=heard):
@@ -71,7 +71,7 @@ def export(
     json: Json = False,
 ) -> None:
     """The grammar as one JSGF 1.0 text, or as its words."""
-    from voiceassist.app.grammars import GrammarChoice, exported
+    from voiceassist.app.desk.grammar import GrammarChoice, exported
 
     choice = GrammarChoice(expect, procedure, step, language)
     text = exported(choice, form, everything=not heard)
@@ -84,7 +84,7 @@ def export(
 @grammar.command(short_help="How to say it: a table in Markdown.")
 def forms(language: Language = "", json: Json = False) -> None:
     """How to say readings, lamp states, answers and commands: a table in Markdown."""
-    from voiceassist.app.grammars import how_to_say_it
+    from voiceassist.app.desk.grammar import how_to_say_it
 
     text = how_to_say_it(language)
     typer.echo(json_module.dumps({"table": text}, ensure_ascii=False) if json else text)

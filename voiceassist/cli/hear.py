@@ -25,7 +25,7 @@ def hear(
 
     Exit 1 when one was not understood, 2 when a file could not be heard at all.
     """
-    from voiceassist.app.hear_files import hear_files
+    from voiceassist.app.desk.hear_files import hear_files
 
     given = {"listener": listener, "model": model, "language": language}
     changes = {name: value for name, value in given.items() if value}

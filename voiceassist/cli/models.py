@@ -16,7 +16,7 @@ _MB = 1_000_000
 @models.command("list")
 def list_(json: Json = False) -> None:
     """Every model kept. Exit 1 when one is damaged."""
-    from voiceassist.app.models import list_models
+    from voiceassist.app.settings.speech_models import list_models
 
     found = list(list_models())
     if not found and not json:
@@ -38,7 +38,7 @@ def add(
     json: Json = False,
 ) -> None:
     """Keep a model, so that listeners find it. The only command that ever fetches anything."""
-    from voiceassist.app.models import Wish, add_model
+    from voiceassist.app.settings.speech_models import Wish, add_model
 
     model = add_model(Wish(source, name, language, sha256, insecure_http))
     _show(model, f"Kept {_line(model)}", json=json)
@@ -52,7 +52,7 @@ def verify(
     json: Json = False,
 ) -> None:
     """Compare every file with its checksum. Exit 1 when one is not as it was kept."""
-    from voiceassist.app.models import verify_models
+    from voiceassist.app.settings.speech_models import verify_models
 
     reports = list(verify_models(names or []))
     if not reports and not json:

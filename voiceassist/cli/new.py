@@ -16,7 +16,7 @@ def new(
     json: Json = False,
 ) -> None:
     """Write a commented starter file NAME.yaml that loads as it stands."""
-    from voiceassist.app.starting import start
+    from voiceassist.app.desk.starter_files import start
 
     file = str(start(name, title=title, folder=folder, meter=meter))
     if json:

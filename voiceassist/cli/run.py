@@ -39,7 +39,7 @@ from voiceassist.cli.stopping import Stopped, say_stopped
 from voiceassist.errors import DeviceError, SettingsError
 
 if TYPE_CHECKING:
-    from voiceassist.app.wish import Done, SessionWish
+    from voiceassist.app.session_request import Done, SessionWish
 
 _SESSION = re.compile(r"\d{8}-\d{6}", re.ASCII)
 #: Outcomes that mean the work is not finished or not good.
@@ -105,7 +105,7 @@ def run(
     143, and --resume goes on from there.
     """
     from voiceassist.app.facts_given import facts_given
-    from voiceassist.app.wish import SessionWish
+    from voiceassist.app.session_request import SessionWish
 
     procedure, sounds = _sounds(procedure, audio or [], more_audio or [], resume=resume)
     if not procedure and not resume:

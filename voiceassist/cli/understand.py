@@ -19,7 +19,7 @@ def understand(
     json: Json = False,
 ) -> None:
     """Show every meaning of a phrase. Exit 1 when it has none."""
-    from voiceassist.app.understanding import in_words, understand_words
+    from voiceassist.app.desk.understand import in_words, understand_words
 
     if words.startswith("--"):  # let through for the sake of a minus before a number
         raise typer.BadParameter(f"there is no option {words}")

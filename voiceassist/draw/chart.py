@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from voiceassist.procedure.flow import reached, targets
+from voiceassist.procedure.checks.flow import reached, targets
 from voiceassist.procedure.model import (
     FAIL,
     HIGH,

@@ -3,27 +3,27 @@
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from voiceassist.procedure.alike import with_alike
-from voiceassist.procedure.before import before_changing_of
-from voiceassist.procedure.blame import Blame
-from voiceassist.procedure.cautions import built_in, cautions_of, with_automatic
-from voiceassist.procedure.circuits import circuit_of
-from voiceassist.procedure.conditions import Conditions, check_asked, conditions_of
-from voiceassist.procedure.facts import asking_steps, facts_of
-from voiceassist.procedure.findings import build_finding
-from voiceassist.procedure.flow import check_flow
-from voiceassist.procedure.leads import check_meter, with_leads
+from voiceassist.procedure.checks.alike import with_alike
+from voiceassist.procedure.checks.flow import check_flow
+from voiceassist.procedure.checks.order import check_order
+from voiceassist.procedure.checks.ranges import check_ranges
+from voiceassist.procedure.checks.units import is_value, with_units
+from voiceassist.procedure.checks.wording import check_wording
 from voiceassist.procedure.model import ANSWERS, PASS, Kind, Procedure, Source, Step
-from voiceassist.procedure.order import check_order
-from voiceassist.procedure.ranges import check_ranges
-from voiceassist.procedure.scope import Scope
-from voiceassist.procedure.shape import ProcedureShape
-from voiceassist.procedure.source import source_of_file
-from voiceassist.procedure.steps import build_step, kind_of
-from voiceassist.procedure.tree import Path
-from voiceassist.procedure.units_check import is_value, with_units
-from voiceassist.procedure.use import Ready, Shared, check_agreement, check_go, put_in
-from voiceassist.procedure.wording import check_wording
+from voiceassist.procedure.parts.before_changing import before_changing_of
+from voiceassist.procedure.parts.cautions import built_in, cautions_of, with_automatic
+from voiceassist.procedure.parts.circuit import circuit_of
+from voiceassist.procedure.parts.conditions import Conditions, check_asked, conditions_of
+from voiceassist.procedure.parts.facts import asking_steps, facts_of
+from voiceassist.procedure.parts.findings import build_finding
+from voiceassist.procedure.parts.leads import check_meter, with_leads
+from voiceassist.procedure.parts.scope import Scope
+from voiceassist.procedure.parts.source import source_of_file
+from voiceassist.procedure.parts.steps import build_step, kind_of
+from voiceassist.procedure.parts.used_files import Ready, Shared, check_agreement, check_go, put_in
+from voiceassist.procedure.shape.procedure import ProcedureShape
+from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.tree import Path
 
 #: More steps than these, with those of used files, are refused: no job is so long.
 MOST_STEPS = 1000

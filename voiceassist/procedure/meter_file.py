@@ -9,14 +9,14 @@ from pydantic import Field
 
 from voiceassist.measure.accuracy import Accuracy
 from voiceassist.measure.meter import Meter, MeterRange
-from voiceassist.procedure.blame import Blame
 from voiceassist.procedure.faults import Fault, Level, ProcedureFaultsError
-from voiceassist.procedure.limits import quantity_at
-from voiceassist.procedure.shape import schema_of
-from voiceassist.procedure.shaped import shaped
-from voiceassist.procedure.source import source_of_file
-from voiceassist.procedure.step_shape import Name, Part, Text
-from voiceassist.procedure.tree import Path, read_tree
+from voiceassist.procedure.parts.limits import quantity_at
+from voiceassist.procedure.parts.source import source_of_file
+from voiceassist.procedure.shape.procedure import schema_of
+from voiceassist.procedure.shape.step import Name, Part, Text
+from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.fit_shape import shaped
+from voiceassist.procedure.text.tree import Path, read_tree
 
 #: The first key of a meter file; no procedure has it.
 FIRST_KEY = "meter"

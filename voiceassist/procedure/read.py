@@ -10,19 +10,18 @@ from voiceassist.circuit.shape import (
     PartShape,
     PlugShape,
 )
-from voiceassist.procedure.blame import Blame
-from voiceassist.procedure.build import build
+from voiceassist.procedure.assemble import build
 from voiceassist.procedure.faults import Fault, Level, ProcedureFaultsError
 from voiceassist.procedure.model import Procedure
-from voiceassist.procedure.shape import (
+from voiceassist.procedure.parts.used_files import Ready
+from voiceassist.procedure.shape.procedure import (
     CautionShape,
     FactShape,
     FindingShape,
     ProcedureShape,
     StateShape,
 )
-from voiceassist.procedure.shaped import Shapes, shaped
-from voiceassist.procedure.step_shape import (
+from voiceassist.procedure.shape.step import (
     ANSWER,
     STATE,
     SWEEP,
@@ -32,8 +31,9 @@ from voiceassist.procedure.step_shape import (
     SweepShape,
     TableShape,
 )
-from voiceassist.procedure.tree import read_tree
-from voiceassist.procedure.use import Ready
+from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.fit_shape import Shapes, shaped
+from voiceassist.procedure.text.tree import read_tree
 
 #: Name of a procedure file to its text; None when there is none of that name.
 Library = Callable[[str], str | None]

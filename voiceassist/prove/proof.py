@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from voiceassist.procedure.flow import reached
+from voiceassist.procedure.checks.flow import reached
 from voiceassist.procedure.model import FAIL, HIGH, LOW, PASS, Kind, Procedure, Step
 from voiceassist.prove.cases import GOOD, Case
 from voiceassist.prove.outcome import Outcome, outcome_of

@@ -7,7 +7,7 @@ from functools import lru_cache
 from itertools import combinations
 
 from voiceassist.language.meanings import COMMANDS, Answer, Command, Lamp, Meaning, Reading
-from voiceassist.procedure.alike import differ, spans, units_spoken
+from voiceassist.procedure.checks.alike import differ, spans, units_spoken
 from voiceassist.procedure.model import LAMP_STATES, PASS, Kind, Procedure, Step
 from voiceassist.prove.phones import Lookup, Phones, apart, spoken
 

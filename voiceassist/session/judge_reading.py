@@ -12,8 +12,8 @@ from voiceassist.measure.meter import MeterRange
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.uncertainty import Estimate, estimate_of
 from voiceassist.measure.units import Unit
-from voiceassist.procedure.leads import in_line
 from voiceassist.procedure.model import FAIL, HIGH, LOW, OVER, PASS, Kind, Step
+from voiceassist.procedure.parts.leads import in_line
 from voiceassist.session.copying import replace
 from voiceassist.session.judged import Judged, not_valid, route
 from voiceassist.session.limits import Filled, limit_now, missing

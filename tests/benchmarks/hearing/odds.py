@@ -29,7 +29,7 @@ from benchmarks.hearing.steps import STEPS, english, grammar
 from scipy.optimize import minimize
 
 from voiceassist.app.build import alikes, shipped_odds
-from voiceassist.app.judging import Judgement, judged, understood
+from voiceassist.app.ears.judgement import Judgement, judged, understood
 from voiceassist.doubt.alike import others_alike
 from voiceassist.doubt.costs import Costs
 from voiceassist.doubt.evidence import Evidence, Key, Sound

@@ -10,7 +10,7 @@ import pytest
 import yaml
 
 from voiceassist.app.build import shipped_odds
-from voiceassist.app.judging import understood
+from voiceassist.app.ears.judgement import understood
 from voiceassist.devices.wav import read_clip
 from voiceassist.errors import RecogniseError
 from voiceassist.language.expectation import Choice, Expectation

@@ -7,14 +7,14 @@ from pathlib import Path
 
 from voiceassist import resources
 from voiceassist.app.build import Shop, settings
-from voiceassist.app.proving import Prover, Source, desk_of
+from voiceassist.app.desk.prove import Prover, Source, desk_of
 from voiceassist.errors import ResourceError
 from voiceassist.procedure.faults import Fault, Level
 from voiceassist.procedure.meter_file import inspect_meter, is_meter_file
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import inspect
-from voiceassist.procedure.tree import Path as Place
-from voiceassist.procedure.tree import dotted, read_tree
+from voiceassist.procedure.text.tree import Path as Place
+from voiceassist.procedure.text.tree import dotted, read_tree
 from voiceassist.prove.proof import Proof
 from voiceassist.prove.told import Failure, failures, lines, to_json
 from voiceassist.prove.words import Ear, alike

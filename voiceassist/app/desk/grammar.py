@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from voiceassist.app import build
-from voiceassist.app.understanding import grammar_for
+from voiceassist.app.desk.understand import grammar_for
 from voiceassist.errors import SettingsError
 from voiceassist.language.codec import to_json
 from voiceassist.language.forms import table, talk_table

@@ -7,10 +7,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from voiceassist.app import build
-from voiceassist.app.heard import decision_name
-from voiceassist.app.hearing import Hearing
-from voiceassist.app.judging import Judgement
-from voiceassist.app.understanding import grammar_for
+from voiceassist.app.desk.understand import grammar_for
+from voiceassist.app.ears.hearing import Hearing
+from voiceassist.app.ears.judgement import Judgement
+from voiceassist.app.live.heard_events import decision_name
 from voiceassist.doubt.evidence import Guess, Key
 from voiceassist.doubt.policy import Accept
 from voiceassist.doubt.same import settled

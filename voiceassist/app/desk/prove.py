@@ -15,7 +15,7 @@ from typing import Self
 
 from voiceassist import resources
 from voiceassist.app import build
-from voiceassist.app.settings import Settings
+from voiceassist.app.settings.settings import Settings
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import read_procedure
 from voiceassist.prove.cases import Case, made

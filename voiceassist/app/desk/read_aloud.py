@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from voiceassist.app import build
-from voiceassist.app.proving import desk_of
+from voiceassist.app.desk.prove import desk_of
 from voiceassist.prove.aloud import Sentence, sentences
 from voiceassist.prove.english import slips
 

@@ -63,7 +63,7 @@ def start(name: str, *, title: str = "", folder: str = "", meter: bool = False) 
 
 def _text(starter: _Starter, name: str, title: str) -> str:
     """The file's text, which loads without faults."""
-    text = files("voiceassist.app").joinpath(starter.template).read_text(encoding="utf-8")
+    text = files("voiceassist.app.desk").joinpath(starter.template).read_text(encoding="utf-8")
     text = text.replace(": TITLE", f": {json.dumps(title, ensure_ascii=False)}", 1)
     text = text.replace(": NAME", f": {name}", 1)
     for fault in _faults(starter, text):

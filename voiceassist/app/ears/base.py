@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import Protocol
 
-from voiceassist.app.hearing import Hearing
-from voiceassist.app.judging import Judgement
-from voiceassist.app.mouth import Player
+from voiceassist.app.ears.hearing import Hearing
+from voiceassist.app.ears.judgement import Judgement
+from voiceassist.app.mouth.mouth import Player
 from voiceassist.app.timeline import Timeline
 from voiceassist.language.meanings import Meaning
 from voiceassist.language.step import StepGrammar

@@ -5,10 +5,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from typing import Protocol
 
-from voiceassist.app.ears import EarState, NewsKind
-from voiceassist.app.floor import Floor
-from voiceassist.app.gate import Gate
-from voiceassist.app.inbox import Ended, Inbox
+from voiceassist.app.ears.base import EarState, NewsKind
+from voiceassist.app.ears.inbox import Ended, Inbox
+from voiceassist.app.ears.push_to_talk import Gate
+from voiceassist.app.mouth.floor import Floor
 from voiceassist.app.timeline import Timeline
 from voiceassist.devices.lasting import Happening
 from voiceassist.sound.clip import Clip

@@ -3,7 +3,7 @@
 import threading
 from collections.abc import Callable
 
-from voiceassist.app.ears import EarState
+from voiceassist.app.ears.base import EarState
 from voiceassist.session.events import Event, Heard
 from voiceassist.session.session import Turn
 from voiceassist.session.states import State

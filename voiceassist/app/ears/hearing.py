@@ -3,7 +3,7 @@
 import time
 from collections.abc import Mapping
 
-from voiceassist.app.judging import Judgement, judged, sound_of
+from voiceassist.app.ears.judgement import Judgement, judged, sound_of
 from voiceassist.doubt.alike import Alikes
 from voiceassist.doubt.odds import Odds
 from voiceassist.language.step import StepGrammar

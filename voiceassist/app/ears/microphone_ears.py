@@ -3,16 +3,16 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from voiceassist.app.capture import LONGEST_QUIET_S, Capture, Phrase, Wiring
-from voiceassist.app.ears import EarState, Elapsed, News, NewsKind, Utterance, heard_utterance
-from voiceassist.app.echo import is_echo
-from voiceassist.app.floor import Duplex, Floor
-from voiceassist.app.gate import Gate, Key
-from voiceassist.app.hearing import Hearing, holds_speech
-from voiceassist.app.inbox import Ended
-from voiceassist.app.judging import Judgement
+from voiceassist.app.ears.base import EarState, Elapsed, News, NewsKind, Utterance, heard_utterance
+from voiceassist.app.ears.capture import LONGEST_QUIET_S, Capture, Phrase, Wiring
+from voiceassist.app.ears.echo import is_echo
+from voiceassist.app.ears.hearing import Hearing, holds_speech
+from voiceassist.app.ears.inbox import Ended
+from voiceassist.app.ears.is_complete import is_whole
+from voiceassist.app.ears.judgement import Judgement
+from voiceassist.app.ears.push_to_talk import Gate, Key
+from voiceassist.app.mouth.floor import Duplex, Floor
 from voiceassist.app.timeline import Timeline
-from voiceassist.app.whole import is_whole
 from voiceassist.devices.lasting import LastingMicrophone, Recorder
 from voiceassist.doubt.policy import Accept, Reject
 from voiceassist.language.expectation import Expectation

@@ -7,15 +7,15 @@ from datetime import datetime
 from pathlib import Path
 from types import TracebackType
 
-from voiceassist.app.loop import Line
-from voiceassist.app.made_files import make_files
-from voiceassist.app.pictures import file_and_caption, kept_picture
-from voiceassist.app.record_watch import RecordWatch
-from voiceassist.app.sound_keeping import SoundKeeping
-from voiceassist.app.sources import Warn
+from voiceassist.app.keeping.disk_watch import RecordWatch
+from voiceassist.app.keeping.sound import SoundKeeping
+from voiceassist.app.keeping.unfinished import Choice
+from voiceassist.app.live.loop import Line
+from voiceassist.app.mouth.spoken_turn import Spoken
+from voiceassist.app.pages.made_files import make_files
+from voiceassist.app.pages.pictures import file_and_caption, kept_picture
 from voiceassist.app.timeline import RealTimeline, Timeline
-from voiceassist.app.turn import Spoken
-from voiceassist.app.unfinished import Choice
+from voiceassist.app.warn import Warn
 from voiceassist.errors import JournalInUseError, RecordError
 from voiceassist.record import disk, removal
 from voiceassist.record.chain import Entry

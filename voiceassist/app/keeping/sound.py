@@ -2,9 +2,9 @@
 
 from pathlib import Path
 
-from voiceassist.app.loop import Line
-from voiceassist.app.sound_store import SoundStore, Write
-from voiceassist.app.sources import Warn
+from voiceassist.app.keeping.sound_writer import SoundStore, Write
+from voiceassist.app.live.loop import Line
+from voiceassist.app.warn import Warn
 from voiceassist.errors import DeviceError
 from voiceassist.record import disk
 from voiceassist.record.chain import digest

@@ -3,8 +3,8 @@
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from voiceassist.app.removals import ended_at, removal_of
-from voiceassist.app.sources import Warn
+from voiceassist.app.keeping.removal_rules import ended_at, removal_of
+from voiceassist.app.warn import Warn
 from voiceassist.errors import RecordError
 from voiceassist.record import removal
 from voiceassist.record.folder import SessionFolder, sessions

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from voiceassist.app.sources import Warn
+from voiceassist.app.warn import Warn
 from voiceassist.errors import RecordError
 from voiceassist.record import job
 from voiceassist.record.folder import SessionFolder, sessions, unreadable

@@ -1,6 +1,6 @@
 """Trouble with the ears: what is kept of it, and what is said."""
 
-from voiceassist.app.ears import NewsKind
+from voiceassist.app.ears.base import NewsKind
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.session.outputs import Ask
 from voiceassist.session.session import Session

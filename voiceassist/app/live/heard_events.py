@@ -2,8 +2,8 @@
 
 from collections.abc import Mapping
 
-from voiceassist.app.ears import Utterance
-from voiceassist.app.judging import Judgement
+from voiceassist.app.ears.base import Utterance
+from voiceassist.app.ears.judgement import Judgement
 from voiceassist.doubt.policy import Accept, AskAmong, Decision, Reject
 from voiceassist.language.codec import to_json
 from voiceassist.language.meanings import Command, Note

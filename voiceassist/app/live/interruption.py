@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from voiceassist.app.turn import Cut
+from voiceassist.app.mouth.spoken_turn import Cut
 from voiceassist.session.events import Interrupted
 from voiceassist.session.outputs import CautionSpoken, Output
 

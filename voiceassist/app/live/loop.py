@@ -3,19 +3,19 @@
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
-from voiceassist.app.ahead import likely
-from voiceassist.app.cutting import Pending
-from voiceassist.app.earcons import first_tone
-from voiceassist.app.ears import Elapsed, News, NewsKind, Utterance
-from voiceassist.app.guessing import with_guess
-from voiceassist.app.heard import about, decided_event, heard_line, typed_event
-from voiceassist.app.parts import Keeper, Line, Parts, Show
-from voiceassist.app.pictures import picture_asked
-from voiceassist.app.replay import Replayed
-from voiceassist.app.telling import Telling
-from voiceassist.app.trouble import Trouble
-from voiceassist.app.turn import Spoken
-from voiceassist.app.waits import Waits
+from voiceassist.app.ears.base import Elapsed, News, NewsKind, Utterance
+from voiceassist.app.ears.earcons import first_tone
+from voiceassist.app.live.ear_trouble import Trouble
+from voiceassist.app.live.guessing import with_guess
+from voiceassist.app.live.heard_events import about, decided_event, heard_line, typed_event
+from voiceassist.app.live.interruption import Pending
+from voiceassist.app.live.likely_next import likely
+from voiceassist.app.live.parts import Keeper, Line, Parts, Show
+from voiceassist.app.live.replay import Replayed
+from voiceassist.app.live.telling import Telling
+from voiceassist.app.live.timers import Waits
+from voiceassist.app.mouth.spoken_turn import Spoken
+from voiceassist.app.pages.pictures import picture_asked
 from voiceassist.errors import RecordError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.step import StepGrammar

@@ -4,9 +4,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from voiceassist.app.ears import Ears
-from voiceassist.app.guessing import LoadGuesser
-from voiceassist.app.mouth import Mouth
+from voiceassist.app.ears.base import Ears
+from voiceassist.app.live.guessing import LoadGuesser
+from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.app.timeline import Timeline
 from voiceassist.language.language import Language
 from voiceassist.record.sound import SoundKind

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from voiceassist.app.cutting import Pending, unheard_cautions
-from voiceassist.app.parts import Line, Parts
-from voiceassist.app.turn import Spoken
+from voiceassist.app.live.interruption import Pending, unheard_cautions
+from voiceassist.app.live.parts import Line, Parts
+from voiceassist.app.mouth.spoken_turn import Spoken
 from voiceassist.record.sound import SoundKind
 from voiceassist.session.outputs import Ended, Output
 from voiceassist.sound.tones import Tone

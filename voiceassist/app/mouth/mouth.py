@@ -4,9 +4,9 @@ import threading
 from collections.abc import Callable, Iterable, Sequence
 from typing import Protocol
 
-from voiceassist.app.floor import Duplex, Floor
+from voiceassist.app.mouth.floor import Duplex, Floor
+from voiceassist.app.mouth.spoken_turn import PAUSE_S, Cut, Spoken, SpokenTurn, voiced
 from voiceassist.app.timeline import Timeline
-from voiceassist.app.turn import PAUSE_S, Cut, Spoken, SpokenTurn, voiced
 from voiceassist.errors import DeviceError, SpeakError
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.tones import Tone, tone

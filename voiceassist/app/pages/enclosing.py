@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from voiceassist.app.images import logo
-from voiceassist.app.pictures import Line, pictures_of
-from voiceassist.app.settings import Settings
+from voiceassist.app.pages.images import logo
+from voiceassist.app.pages.pictures import Line, pictures_of
+from voiceassist.app.settings.settings import Settings
 from voiceassist.errors import RecordError
 from voiceassist.page.enclosed import CUSTOMER_FACTS, Enclosed, Instrument, Letterhead
 from voiceassist.procedure.meter_file import meter_words

@@ -3,8 +3,8 @@
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from voiceassist.app.reports import page
-from voiceassist.app.sources import Warn
+from voiceassist.app.pages.pages import page
+from voiceassist.app.warn import Warn
 from voiceassist.errors import RecordError
 from voiceassist.record.chain import Entry
 from voiceassist.record.folder import (

@@ -5,8 +5,8 @@ from dataclasses import dataclass, field
 from itertools import groupby
 from pathlib import Path
 
-from voiceassist.app.enclosing import Shop, enclosed
-from voiceassist.app.kept import KeptSession, procedure_of
+from voiceassist.app.pages.enclosing import Shop, enclosed
+from voiceassist.app.pages.session_folder import KeptSession, procedure_of
 from voiceassist.errors import RecordError
 from voiceassist.page.account import Line, Reader, account
 from voiceassist.page.checked import UNCHECKED, Checked

@@ -5,7 +5,7 @@ import shlex
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from voiceassist.app.images import jpeg, picture
+from voiceassist.app.pages.images import jpeg, picture
 from voiceassist.errors import RecordError
 from voiceassist.page.enclosed import Picture
 from voiceassist.record import job

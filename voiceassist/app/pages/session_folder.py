@@ -6,8 +6,8 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from voiceassist.app import chosen as choice
-from voiceassist.app.settings import Settings
+from voiceassist.app.settings import chosen as choice
+from voiceassist.app.settings.settings import Settings
 from voiceassist.errors import ProcedureError, RecordError
 from voiceassist.record import removal
 from voiceassist.record.chain import Entry, Fault

@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from voiceassist.app.made_files import make_files
-from voiceassist.app.pictures import kept_picture
-from voiceassist.app.records import Records, wall
-from voiceassist.app.records_session import resolved
-from voiceassist.app.removals import user
-from voiceassist.app.sources import Warn
+from voiceassist.app.keeping.removal_rules import user
+from voiceassist.app.pages.made_files import make_files
+from voiceassist.app.pages.pictures import kept_picture
+from voiceassist.app.records.find_session import resolved
+from voiceassist.app.records.opened import Records, wall
+from voiceassist.app.warn import Warn
 from voiceassist.errors import RecordError
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.job import ADDENDUM

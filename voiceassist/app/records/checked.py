@@ -5,15 +5,15 @@ from dataclasses import replace
 from pathlib import Path
 
 from voiceassist import __version__
-from voiceassist.app.kept import (
+from voiceassist.app.pages.session_folder import (
     KeptSession,
     kept_session,
     named_outright,
     records_folder,
     settings_for,
 )
-from voiceassist.app.records import ARCHIVE, Records, opened
-from voiceassist.app.records_session import resolved
+from voiceassist.app.records.find_session import resolved
+from voiceassist.app.records.opened import ARCHIVE, Records, opened
 from voiceassist.archive.store import Archive
 from voiceassist.archive.verify import Problem, verified
 from voiceassist.errors import ArchiveError

@@ -10,9 +10,9 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import MappingProxyType
 
-from voiceassist.app.kept import KeptSession
 from voiceassist.app.new_file import make_new, write_new
-from voiceassist.app.records_session import about, reading
+from voiceassist.app.pages.session_folder import KeptSession
+from voiceassist.app.records.find_session import about, reading
 from voiceassist.errors import RecordError
 from voiceassist.record import disk
 from voiceassist.record.transcript import plain_text, webvtt

@@ -4,8 +4,8 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from voiceassist.app.kept import KeptSession, named_outright
-from voiceassist.app.records import Records
+from voiceassist.app.pages.session_folder import KeptSession, named_outright
+from voiceassist.app.records.opened import Records
 from voiceassist.archive.store import Row
 from voiceassist.errors import RecordError
 from voiceassist.record.folder import SessionFolder, sessions

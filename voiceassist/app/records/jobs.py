@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from voiceassist.app.new_file import write_new
-from voiceassist.app.records import Records, Wanted, found
-from voiceassist.app.records_export import cell
+from voiceassist.app.records.export import cell
+from voiceassist.app.records.opened import Records, Wanted, found
 from voiceassist.archive.find import OPEN
 from voiceassist.archive.plot_totals import drawing_of_totals
 from voiceassist.archive.spread import Spread

@@ -9,8 +9,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from voiceassist.app.chosen import records_folder as chosen_folder
-from voiceassist.app.kept import points_of, records_folder, settings_for
+from voiceassist.app.pages.session_folder import points_of, records_folder, settings_for
+from voiceassist.app.settings.chosen import records_folder as chosen_folder
 from voiceassist.archive.engine import address, is_damaged
 from voiceassist.archive.find import OPEN, Wanted
 from voiceassist.archive.store import Archive, Row

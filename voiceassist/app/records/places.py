@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from voiceassist.app.records import Records
+from voiceassist.app.records.opened import Records
 from voiceassist.errors import RecordError
 
 

@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 
-from voiceassist.app.records import Records, Wanted, wall
-from voiceassist.app.records_session import resolved
-from voiceassist.app.removals import ended_at, removal_of
+from voiceassist.app.keeping.removal_rules import ended_at, removal_of
+from voiceassist.app.records.find_session import resolved
+from voiceassist.app.records.opened import Records, Wanted, wall
 from voiceassist.errors import RecordError, SettingsError
 from voiceassist.record import removal, times
 from voiceassist.record.folder import STUB, SessionFolder, sessions

@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 
-from voiceassist.app.enclosing import enclosed
-from voiceassist.app.kept import KeptSession, kept_session, procedure_of
-from voiceassist.app.records import Records, Wanted
-from voiceassist.app.records_checked import looked_through
-from voiceassist.app.reports import HTML, Wish, checked, steps_of
+from voiceassist.app.pages.enclosing import enclosed
+from voiceassist.app.pages.pages import HTML, Wish, checked, steps_of
+from voiceassist.app.pages.session_folder import KeptSession, kept_session, procedure_of
+from voiceassist.app.records.checked import looked_through
+from voiceassist.app.records.opened import Records, Wanted
 from voiceassist.errors import RecordError
 from voiceassist.page.account import Reader, account
 from voiceassist.page.several import Member

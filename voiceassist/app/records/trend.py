@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from voiceassist.app.new_file import write_new
-from voiceassist.app.records import Records
+from voiceassist.app.records.opened import Records
 from voiceassist.archive.plot import drawing
 from voiceassist.archive.trend import Trend
 from voiceassist.errors import RecordError

@@ -5,8 +5,8 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from voiceassist import __version__
-from voiceassist.app.records import Records
-from voiceassist.app.records_session import resolved
+from voiceassist.app.records.find_session import resolved
+from voiceassist.app.records.opened import Records
 from voiceassist.archive.ahead import ahead
 from voiceassist.archive.sync import Progress
 from voiceassist.archive.verify import Verified, verified

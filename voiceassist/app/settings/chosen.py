@@ -6,7 +6,7 @@ from pathlib import Path
 
 import platformdirs
 
-from voiceassist.app.settings import Settings, load
+from voiceassist.app.settings.settings import Settings, load
 from voiceassist.recognise.choose import check_name
 
 NAME = "voiceassist"
@@ -23,7 +23,7 @@ def settings(changes: Mapping[str, object]) -> Settings:
     found = load(file, os.environ).changed(changes, "command line")
     check_name(found.listener)
     if changes.get("model"):  # what stands in the file may be for another listener
-        from voiceassist.app.models import check_model
+        from voiceassist.app.settings.speech_models import check_model
 
         check_model(found)
     return found

@@ -6,7 +6,7 @@ from typing import Any
 
 import platformdirs
 
-from voiceassist.app.settings import Settings
+from voiceassist.app.settings.settings import Settings
 from voiceassist.errors import ModelError, SettingsError
 from voiceassist.models.kinds import kind_of
 from voiceassist.models.store import Kept, Store, Wish

@@ -7,7 +7,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from voiceassist.app import build, sources
-from voiceassist.app.hearing import Hearing
+from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.soundcheck.lines import (
     Line,
     device_line,
@@ -28,7 +28,7 @@ from voiceassist.app.soundcheck.trials import (
     tell,
     tried,
 )
-from voiceassist.app.sources import Warn
+from voiceassist.app.warn import Warn
 from voiceassist.devices.base import Player
 from voiceassist.errors import DeviceError
 from voiceassist.language.expectation import Expectation

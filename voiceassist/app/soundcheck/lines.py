@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from voiceassist.app.judging import Judgement
+from voiceassist.app.ears.judgement import Judgement
 from voiceassist.devices.portaudio import Device
 from voiceassist.sound.advice import Findings, Trial, advised, verdict_of
 from voiceassist.sound.soundcheck import Echo

@@ -4,8 +4,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
-from voiceassist.app.hearing import Hearing
-from voiceassist.app.judging import Judgement
+from voiceassist.app.ears.hearing import Hearing
+from voiceassist.app.ears.judgement import Judgement
 from voiceassist.app.soundcheck.lines import Line, level_line, phrase_line, say_line
 from voiceassist.devices.base import Player
 from voiceassist.doubt.policy import Accept, Reject

@@ -27,9 +27,9 @@ def add(
 
     A closed job stays as it was closed; a text is added to none but such.
     """
-    from voiceassist.app.records import opened
-    from voiceassist.app.records_add import Addition
-    from voiceassist.app.records_add import add as put
+    from voiceassist.app.records.add import Addition
+    from voiceassist.app.records.add import add as put
+    from voiceassist.app.records.opened import opened
 
     files = [Path(name).expanduser() for name in picture or []]
     addition = Addition(text, files, caption)

@@ -22,7 +22,7 @@ from voiceassist.cli.records.common import Archive, Session, as_json, told
 from voiceassist.errors import RecordError
 
 if TYPE_CHECKING:
-    from voiceassist.app.records import Wanted
+    from voiceassist.app.records.opened import Wanted
 
 
 def export(
@@ -53,7 +53,7 @@ def export(
 
     Exit 1 when its journal was altered: only what is whole is written.
     """
-    from voiceassist.app.records import Wanted
+    from voiceassist.app.records.opened import Wanted
 
     if not all_ and not any((technician, vehicle, procedure, outcome, since, until)):
         _one(session or "last", form, out, records, archive, json=json)
@@ -79,9 +79,9 @@ def _many(
 ) -> NoReturn:
     """Write a table of jobs out."""
     from voiceassist.app.new_file import write_new
-    from voiceassist.app.records import opened
-    from voiceassist.app.records_jobs import FORMS, jobs_as_csv, jobs_as_json
-    from voiceassist.app.reports import chosen
+    from voiceassist.app.pages.pages import chosen
+    from voiceassist.app.records.jobs import FORMS, jobs_as_csv, jobs_as_json
+    from voiceassist.app.records.opened import opened
 
     ending = Path(out).suffix.removeprefix(".").lower()
     chosen_form = chosen("--as", form or (ending if ending in FORMS else "json"), FORMS)
@@ -103,9 +103,9 @@ def _many(
 
 def _one(session: str, form: str, out: str, records: str, archive: str, *, json: bool) -> NoReturn:
     """Write a session out."""
-    from voiceassist.app.records import opened
-    from voiceassist.app.records_checked import load
-    from voiceassist.app.records_export import TEXTS, ZIP, form_of, write
+    from voiceassist.app.records.checked import load
+    from voiceassist.app.records.export import TEXTS, ZIP, form_of, write
+    from voiceassist.app.records.opened import opened
 
     wanted = form_of(form, out)
     if not out and (wanted == ZIP or json):

@@ -23,7 +23,7 @@ from voiceassist.cli.records.common import LIMIT, Archive, as_json, day_and_minu
 from voiceassist.record.webvtt import shortened
 
 if TYPE_CHECKING:
-    from voiceassist.app.records import Synced
+    from voiceassist.app.records.opened import Synced
 
 #: Signs of a fact or cause; --json has the whole.
 _MOST = 160
@@ -37,7 +37,7 @@ def list_(
     limit: Limit = LIMIT, records: Records = "", archive: Archive = "", json: Json = False
 ) -> None:
     """The sessions, the newest first. Exit 1 when a journal cannot be read."""
-    from voiceassist.app.records import listed, opened
+    from voiceassist.app.records.opened import listed, opened
 
     with opened(records, archive) as there, Bar("reading journals") as bar:
         synced = there.sync(progress=bar.at)
@@ -68,7 +68,7 @@ def find(
     json: Json = False,
 ) -> None:
     """The sessions that fit all that is asked for."""
-    from voiceassist.app.records import Wanted, found, opened
+    from voiceassist.app.records.opened import Wanted, found, opened
 
     wanted = Wanted(
         order=order,

@@ -21,8 +21,8 @@ def forget_place(
 
     The journals there stay, and come back when the archive is next used with that folder.
     """
-    from voiceassist.app.records import opened
-    from voiceassist.app.records_places import forget, places
+    from voiceassist.app.records.opened import opened
+    from voiceassist.app.records.places import forget, places
 
     with opened(records, archive) as there:
         there.sync()

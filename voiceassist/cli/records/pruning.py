@@ -21,9 +21,9 @@ def delete(
 
     A dated stub stays, which says that there was one.
     """
-    from voiceassist.app.records import opened
-    from voiceassist.app.records_remove import delete as remove
-    from voiceassist.app.records_session import resolved
+    from voiceassist.app.records.find_session import resolved
+    from voiceassist.app.records.opened import opened
+    from voiceassist.app.records.remove import delete as remove
 
     with opened(records, archive) as there:
         if not yes:
@@ -50,9 +50,9 @@ def prune(
     json: Json = False,
 ) -> None:
     """Delete old sessions, or their sound, with --yes. Exit 1 when one could not be deleted."""
-    from voiceassist.app.records import opened
-    from voiceassist.app.records_remove import Pruning, age, would_go
-    from voiceassist.app.records_remove import prune as remove
+    from voiceassist.app.records.opened import opened
+    from voiceassist.app.records.remove import Pruning, age, would_go
+    from voiceassist.app.records.remove import prune as remove
 
     asked = Pruning(age(older_than), sound_only, dry_run)
     count, failed = 0, 0

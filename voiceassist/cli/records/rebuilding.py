@@ -11,7 +11,7 @@ def rebuild(records: Records = "", archive: Archive = "", json: Json = False) ->
 
     Exit 1 when a journal cannot be read.
     """
-    from voiceassist.app.records import rebuilt
+    from voiceassist.app.records.opened import rebuilt
 
     def progress(done: int, of: int) -> None:
         told(f"journal {done} of {of}")

@@ -25,22 +25,22 @@ def report(
     json: Json = False,
 ) -> None:
     """Make a page to hand out. Exit 1 when something is not as it was written: the page says so."""
-    from voiceassist.app import reports
-    from voiceassist.app.enclosing import shop_of
-    from voiceassist.app.kept import settings_for
     from voiceassist.app.new_file import write_new
-    from voiceassist.app.records_checked import load_from
+    from voiceassist.app.pages import pages
+    from voiceassist.app.pages.enclosing import shop_of
+    from voiceassist.app.pages.session_folder import settings_for
+    from voiceassist.app.records.checked import load_from
     from voiceassist.errors import RecordError
 
-    wanted = reports.form_of(form, out)
-    for_whom = reports.chosen("--for", reader, reports.READERS)
-    size = reports.chosen("--paper", paper, reports.PAPERS)
-    wish = reports.Wish(for_whom, wanted, size, shop_of(settings_for(records, archive)))
-    if not out and (json or (wanted == reports.PDF and sys.stdout.isatty())):
+    wanted = pages.form_of(form, out)
+    for_whom = pages.chosen("--for", reader, pages.READERS)
+    size = pages.chosen("--paper", paper, pages.PAPERS)
+    wish = pages.Wish(for_whom, wanted, size, shop_of(settings_for(records, archive)))
+    if not out and (json or (wanted == pages.PDF and sys.stdout.isatty())):
         why = "--json tells of a file" if json else "a PDF is not for a screen"
         raise RecordError(why, place="--out", remedy="name a file")
     found = load_from(session, records, archive)
-    content = reports.page(found.folder, found.entries, wish, reports.checked(found))
+    content = pages.page(found.folder, found.entries, wish, pages.checked(found))
     if out:
         write_new(Path(out), content)
         about = {"session": found.folder.id, "for": for_whom, "form": wanted}

@@ -29,16 +29,16 @@ def order(
     json: Json = False,
 ) -> None:
     """One page for all sessions of a repair order. Exit 1 when a journal was altered."""
-    from voiceassist.app import reports
-    from voiceassist.app.enclosing import shop_of
-    from voiceassist.app.kept import settings_for
-    from voiceassist.app.records import opened
-    from voiceassist.app.reports_several import of_order, order_page
+    from voiceassist.app.pages import pages
+    from voiceassist.app.pages.enclosing import shop_of
+    from voiceassist.app.pages.session_folder import settings_for
+    from voiceassist.app.records.opened import opened
+    from voiceassist.app.records.several import of_order, order_page
 
-    wish = reports.Wish(
-        reports.chosen("--for", reader, reports.READERS),
+    wish = pages.Wish(
+        pages.chosen("--for", reader, pages.READERS),
         _form(form, out, json=json),
-        reports.chosen("--paper", paper, reports.PAPERS),
+        pages.chosen("--paper", paper, pages.PAPERS),
         shop_of(settings_for(records, archive)),
     )
     with opened(records, archive) as there:
@@ -63,12 +63,12 @@ def trainee(
 
     Exit 1 when a journal was altered.
     """
-    from voiceassist.app import reports
-    from voiceassist.app.records import Wanted, opened
-    from voiceassist.app.reports_several import of_trainee, trainee_page
+    from voiceassist.app.pages import pages
+    from voiceassist.app.records.opened import Wanted, opened
+    from voiceassist.app.records.several import of_trainee, trainee_page
 
-    size = reports.chosen("--paper", paper, reports.PAPERS)
-    wish = reports.Wish("instructor", _form(form, out, json=json), size)
+    size = pages.chosen("--paper", paper, pages.PAPERS)
+    wish = pages.Wish("instructor", _form(form, out, json=json), size)
     wanted = Wanted(
         technician=name,
         procedure=procedure,
@@ -82,10 +82,10 @@ def trainee(
 
 
 def _form(form: str, out: str, *, json: bool) -> str:
-    from voiceassist.app import reports
+    from voiceassist.app.pages import pages
 
-    wanted = reports.form_of(form, out)
-    if not out and (json or (wanted == reports.PDF and sys.stdout.isatty())):
+    wanted = pages.form_of(form, out)
+    if not out and (json or (wanted == pages.PDF and sys.stdout.isatty())):
         why = "--json tells of a file" if json else "a PDF is not for a screen"
         raise RecordError(why, place="--out", remedy="name a file")
     return wanted

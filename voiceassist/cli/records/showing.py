@@ -16,9 +16,9 @@ def show(
 
     Exit 1 when its journal was altered, or something else is not as it was written.
     """
-    from voiceassist.app.records import opened
-    from voiceassist.app.records_checked import load
-    from voiceassist.app.records_session import about, plainly
+    from voiceassist.app.records.checked import load
+    from voiceassist.app.records.find_session import about, plainly
+    from voiceassist.app.records.opened import opened
 
     with opened(records, archive) as there:
         told = about(load(there, session))

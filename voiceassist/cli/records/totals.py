@@ -34,9 +34,9 @@ def totals(
 
     Exit 1 when there is no job.
     """
-    from voiceassist.app.records import Wanted, opened
-    from voiceassist.app.records_jobs import WORDS, about_totals, draw_totals
-    from voiceassist.app.records_jobs import totals as count
+    from voiceassist.app.records.jobs import WORDS, about_totals, draw_totals
+    from voiceassist.app.records.jobs import totals as count
+    from voiceassist.app.records.opened import Wanted, opened
 
     wanted = Wanted(
         technician=technician,

@@ -25,8 +25,8 @@ def trend(
     Only readings that count are taken. Steps of different procedures are told one by one.
     Exit 1 when there is none.
     """
-    from voiceassist.app.records import opened
-    from voiceassist.app.records_trend import about, draw, sparkline, trends
+    from voiceassist.app.records.opened import opened
+    from voiceassist.app.records.trend import about, draw, sparkline, trends
 
     with opened(records, archive) as there:
         found = trends(there, point, procedure, vehicle)

@@ -29,9 +29,9 @@ def verify(
 
     Exit 1 when something is not.
     """
-    from voiceassist.app.records import opened
-    from voiceassist.app.records_verify import CANNOT_SEE, hash_on_paper
-    from voiceassist.app.records_verify import verify as look
+    from voiceassist.app.records.opened import opened
+    from voiceassist.app.records.verify import CANNOT_SEE, hash_on_paper
+    from voiceassist.app.records.verify import verify as look
 
     looked, bad, names = 0, 0, sessions or []
     known = hash_on_paper(hash_, names)
@@ -49,7 +49,7 @@ def verify(
 
 
 def _lines(about: dict[str, Any]) -> str:
-    from voiceassist.app.records_session import plainly
+    from voiceassist.app.records.find_session import plainly
 
     if about["ok"]:
         held = ", ".join(about["held_by"]) or "nothing else"

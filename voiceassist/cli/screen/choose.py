@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from rich.console import Console
 
-from voiceassist.app.settings import Settings
+from voiceassist.app.settings.settings import Settings
 from voiceassist.app.view import NoView, View
 from voiceassist.cli.screen.live import LiveView
 from voiceassist.cli.screen.prompt import PromptView

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator, Mapping
 
-from voiceassist.procedure.blame import Blame
 from voiceassist.procedure.model import NEVER, PASS, Finding, Procedure, Step
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.tree import Path
 
 
 def check_flow(procedure: Procedure, places: Mapping[str, Path], blame: Blame) -> None:

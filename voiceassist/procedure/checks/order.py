@@ -7,11 +7,11 @@ What is known only shrinks where paths join, so it ends.
 from collections.abc import Iterator, Mapping
 from enum import Enum
 
-from voiceassist.procedure.blame import Blame
-from voiceassist.procedure.flow import asked_first, passes
+from voiceassist.procedure.checks.flow import asked_first, passes
+from voiceassist.procedure.checks.units import is_value
 from voiceassist.procedure.model import NEVER, OVER, PASS, Finding, Kind, Procedure, Step
-from voiceassist.procedure.tree import Path
-from voiceassist.procedure.units_check import is_value
+from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.tree import Path
 
 
 class _Known(Enum):

@@ -6,9 +6,9 @@ from voiceassist.errors import MeasureError
 from voiceassist.measure.expression import LimitExpression
 from voiceassist.measure.limit import Limit
 from voiceassist.measure.quantity import Quantity
-from voiceassist.procedure.blame import Blame
 from voiceassist.procedure.model import Step
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.tree import Path
 
 
 def check_ranges(steps: Mapping[str, Step], own: Mapping[str, Path], blame: Blame) -> None:

@@ -10,8 +10,8 @@ from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import Unit
 from voiceassist.procedure.faults import did_you_mean
 from voiceassist.procedure.model import Fact, Kind, Step, written
-from voiceassist.procedure.scope import Scope
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.parts.scope import Scope
+from voiceassist.procedure.text.tree import Path
 
 #: Wire is sold in some sizes only; this is one of them.
 _AREA = "1.5 mm²"

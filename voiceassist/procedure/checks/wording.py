@@ -5,8 +5,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from voiceassist.procedure.model import Kind, Step
-from voiceassist.procedure.scope import Scope
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.parts.scope import Scope
+from voiceassist.procedure.text.tree import Path
 
 #: Words that name a quantity of units.py beyond doubt.
 _QUANTITY = re.compile(r"\b(voltage|current|resistance|frequency|temperature)s?\b", re.IGNORECASE)

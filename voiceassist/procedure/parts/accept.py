@@ -8,11 +8,11 @@ from voiceassist.measure.expression import LimitExpression
 from voiceassist.measure.sweep import SweepLimit
 from voiceassist.measure.table import LimitTable
 from voiceassist.procedure.faults import did_you_mean
-from voiceassist.procedure.limits import limit_at, sweep_at, table_at
 from voiceassist.procedure.model import ANSWERS, LAMP_STATES, Kind
-from voiceassist.procedure.scope import Scope
-from voiceassist.procedure.step_shape import StepShape, SweepShape, TableShape
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.parts.limits import limit_at, sweep_at, table_at
+from voiceassist.procedure.parts.scope import Scope
+from voiceassist.procedure.shape.step import StepShape, SweepShape, TableShape
+from voiceassist.procedure.text.tree import Path
 
 #: Kinds that have one limit.
 JUDGED = frozenset({Kind.MEASURE, Kind.COUNT, Kind.COMPUTE})

@@ -4,9 +4,9 @@ import re
 from collections.abc import Iterator
 
 from voiceassist.procedure.model import ANSWERS, Reply, written
-from voiceassist.procedure.scope import Scope
-from voiceassist.procedure.step_shape import AnswerShape, StepShape
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.parts.scope import Scope
+from voiceassist.procedure.shape.step import AnswerShape, StepShape
+from voiceassist.procedure.text.tree import Path
 
 _WORD = r"[^\W\d_]+(?:['’][^\W\d_]+)?"
 _PHRASE = re.compile(rf"{_WORD}(?: {_WORD})*")

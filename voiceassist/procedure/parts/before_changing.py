@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 
 from voiceassist.procedure.model import Need
-from voiceassist.procedure.scope import Scope
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.parts.scope import Scope
+from voiceassist.procedure.text.tree import Path
 
 _BLOCK = "before-changing"
 

@@ -7,10 +7,10 @@ from importlib.resources import files
 
 from pydantic import TypeAdapter
 
-from voiceassist.procedure.blame import Blame
 from voiceassist.procedure.model import Caution, Kind, Signal, Step
-from voiceassist.procedure.shape import CautionShape, ProcedureShape
-from voiceassist.procedure.tree import read_tree
+from voiceassist.procedure.shape.procedure import CautionShape, ProcedureShape
+from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.tree import read_tree
 
 FUSE, OHMMETER = "fuse-like-for-like", "no-ohmmeter-live"
 _GRAVITY = list(Signal)
@@ -19,7 +19,9 @@ _GRAVITY = list(Signal)
 @cache
 def built_in() -> Mapping[str, Caution]:
     """The cautions that come with the program, by name."""
-    text = files("voiceassist.procedure").joinpath("cautions.yaml").read_text(encoding="utf-8")
+    text = (
+        files("voiceassist.procedure.parts").joinpath("cautions.yaml").read_text(encoding="utf-8")
+    )
     shapes = TypeAdapter(dict[str, CautionShape]).validate_python(read_tree(text).value)
     return {name: _caution(name, shape) for name, shape in shapes.items()}
 

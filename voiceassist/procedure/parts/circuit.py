@@ -8,8 +8,8 @@ from voiceassist.circuit.read import Asked, read_circuit
 from voiceassist.circuit.reading import Known, Reader
 from voiceassist.procedure.faults import did_you_mean
 from voiceassist.procedure.model import Kind, Step, written
-from voiceassist.procedure.scope import Scope
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.parts.scope import Scope
+from voiceassist.procedure.text.tree import Path
 
 
 def circuit_of(

@@ -4,13 +4,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from voiceassist.procedure.asking import is_plain, tells_a_state, wording
-from voiceassist.procedure.blame import Blame
 from voiceassist.procedure.faults import did_you_mean
-from voiceassist.procedure.leads import LEADS, VOLTS, leads_of
 from voiceassist.procedure.model import Step, Wording
-from voiceassist.procedure.shape import ProcedureShape, StateShape
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.parts.asking import is_plain, tells_a_state, wording
+from voiceassist.procedure.parts.leads import LEADS, VOLTS, leads_of
+from voiceassist.procedure.shape.procedure import ProcedureShape, StateShape
+from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.tree import Path
 
 _NOTHING: Mapping[str, str] = MappingProxyType({})
 

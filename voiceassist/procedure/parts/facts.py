@@ -5,11 +5,11 @@ from functools import partial
 
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import QUANTITIES, unit
-from voiceassist.procedure.blame import Blame
 from voiceassist.procedure.model import PASS, Fact, Kind, Source, Step
-from voiceassist.procedure.shape import FactShape, ProcedureShape
-from voiceassist.procedure.source import source_of
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.parts.source import source_of
+from voiceassist.procedure.shape.procedure import FactShape, ProcedureShape
+from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.tree import Path
 
 
 def facts_of(shape: ProcedureShape, default: Source, blame: Blame) -> dict[str, Fact]:

@@ -4,9 +4,9 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 
 from voiceassist.procedure.model import Finding, Kind, Step
-from voiceassist.procedure.scope import Scope
-from voiceassist.procedure.shape import FindingShape
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.parts.scope import Scope
+from voiceassist.procedure.shape.procedure import FindingShape
+from voiceassist.procedure.text.tree import Path
 
 #: A finding of this name blames nothing, unless it says otherwise.
 NO_FAULT = "no-fault"

@@ -3,10 +3,10 @@
 from collections.abc import Iterable
 from types import MappingProxyType
 
-from voiceassist.procedure.blame import Blame
 from voiceassist.procedure.model import LAMP_STATES, NEVER, Kind
-from voiceassist.procedure.step_shape import StepShape
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.shape.step import StepShape
+from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.tree import Path
 
 #: The key of a step whose place another procedure's steps take.
 USE = "use"

@@ -11,11 +11,11 @@ from dataclasses import replace
 
 from voiceassist.errors import MeasureError
 from voiceassist.measure.quantity import Quantity
-from voiceassist.procedure.blame import Blame
 from voiceassist.procedure.model import Kind, Need, Step
-from voiceassist.procedure.shape import ProcedureShape
-from voiceassist.procedure.step_shape import StepShape
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.shape.procedure import ProcedureShape
+from voiceassist.procedure.shape.step import StepShape
+from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.tree import Path
 
 #: The condition that every procedure has in which a current flows through the meter.
 LEADS = "meter leads"

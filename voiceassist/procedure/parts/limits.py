@@ -6,12 +6,12 @@ from voiceassist.measure.expression import LimitExpression
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.sweep import SweepLimit
 from voiceassist.measure.table import LimitTable, Row
-from voiceassist.procedure.blame import Blame
 from voiceassist.procedure.faults import did_you_mean
 from voiceassist.procedure.model import ANSWERS, Lookalike, Need, written
-from voiceassist.procedure.scope import Scope
-from voiceassist.procedure.step_shape import StepShape, SweepShape, TableShape
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.parts.scope import Scope
+from voiceassist.procedure.shape.step import StepShape, SweepShape, TableShape
+from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.tree import Path
 
 #: Readings a sweep takes at least, when it does not tell.
 _LEAST = 3

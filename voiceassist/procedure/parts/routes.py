@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 
 from voiceassist.measure.expression import LimitExpression
-from voiceassist.procedure.accept import Accepted
 from voiceassist.procedure.model import (
     ANSWERS,
     FAIL,
@@ -15,9 +14,10 @@ from voiceassist.procedure.model import (
     Kind,
     written,
 )
-from voiceassist.procedure.scope import Scope
-from voiceassist.procedure.step_shape import AnswerShape, StepShape
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.parts.accept import Accepted
+from voiceassist.procedure.parts.scope import Scope
+from voiceassist.procedure.shape.step import AnswerShape, StepShape
+from voiceassist.procedure.text.tree import Path
 
 _ROUTES = (LOW, HIGH, OVER, FAIL, *LAMP_STATES)
 

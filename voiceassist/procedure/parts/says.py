@@ -1,6 +1,5 @@
 """A step's own words for its verdicts: "no change, so it is not this fuse"."""
 
-from voiceassist.procedure.accept import Accepted
 from voiceassist.procedure.faults import did_you_mean
 from voiceassist.procedure.model import (
     ANSWERS,
@@ -11,9 +10,10 @@ from voiceassist.procedure.model import (
     OVER,
     PASS,
 )
-from voiceassist.procedure.scope import Scope
-from voiceassist.procedure.step_shape import StepShape
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.parts.accept import Accepted
+from voiceassist.procedure.parts.scope import Scope
+from voiceassist.procedure.shape.step import StepShape
+from voiceassist.procedure.text.tree import Path
 
 
 def says_of(path: Path, body: StepShape, accepted: Accepted, scope: Scope) -> dict[str, str]:

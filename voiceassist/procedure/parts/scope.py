@@ -3,11 +3,11 @@
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 
-from voiceassist.procedure.blame import Blame
 from voiceassist.procedure.faults import did_you_mean
 from voiceassist.procedure.model import Caution, Need, Source
-from voiceassist.procedure.shape import ProcedureShape
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.shape.procedure import ProcedureShape
+from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.tree import Path
 
 
 @dataclass(frozen=True, slots=True)

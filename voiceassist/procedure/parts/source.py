@@ -2,9 +2,9 @@
 
 import re
 
-from voiceassist.procedure.blame import Blame
 from voiceassist.procedure.model import RULE_OF_THUMB, Source, SourceKind
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.tree import Path
 
 _KINDS = "|".join(re.escape(kind.value) for kind in SourceKind)
 _WRITTEN = re.compile(rf"({_KINDS})(?:[\s,;:]+(\S.*))?", re.IGNORECASE | re.DOTALL)

@@ -7,19 +7,19 @@ from functools import partial
 from voiceassist.measure.expression import Expression
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import QUANTITIES, Unit, base_unit, unit
-from voiceassist.procedure.accept import accepted_by
-from voiceassist.procedure.answers import replies_of
-from voiceassist.procedure.blame import Blame
-from voiceassist.procedure.cautions import by_gravity
-from voiceassist.procedure.keys import check_keys, kinds_given
-from voiceassist.procedure.limits import lookalikes_at, plausible_at, quantity_at
 from voiceassist.procedure.model import NEVER, Caution, Kind, Point, Step
-from voiceassist.procedure.routes import routes_of
-from voiceassist.procedure.says import says_of
-from voiceassist.procedure.scope import Scope
-from voiceassist.procedure.source import source_of
-from voiceassist.procedure.step_shape import StepShape
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.parts.accept import accepted_by
+from voiceassist.procedure.parts.answers import replies_of
+from voiceassist.procedure.parts.cautions import by_gravity
+from voiceassist.procedure.parts.keys import check_keys, kinds_given
+from voiceassist.procedure.parts.limits import lookalikes_at, plausible_at, quantity_at
+from voiceassist.procedure.parts.routes import routes_of
+from voiceassist.procedure.parts.says import says_of
+from voiceassist.procedure.parts.scope import Scope
+from voiceassist.procedure.parts.source import source_of
+from voiceassist.procedure.shape.step import StepShape
+from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.tree import Path
 
 _PICTURE = re.compile(r"\w[\w. -]*\.(?:png|jpe?g|svg)", re.IGNORECASE)
 _TIME = re.compile(r"(?:(\d{1,6})\s*h)?\s*(?:(\d{1,6})\s*min)?\s*(?:(\d{1,6})\s*s)?")

@@ -4,11 +4,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from voiceassist.procedure.blame import Blame
 from voiceassist.procedure.faults import did_you_mean
 from voiceassist.procedure.model import PASS, Caution, Fact, Finding, Need, Procedure, Step, Wording
-from voiceassist.procedure.step_shape import StepShape
-from voiceassist.procedure.tree import Path
+from voiceassist.procedure.shape.step import StepShape
+from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.tree import Path
 
 _NOTHING: Mapping[str, str] = MappingProxyType({})
 

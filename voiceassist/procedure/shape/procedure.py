@@ -5,7 +5,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Discriminator, Field, Tag
 
 from voiceassist.circuit.shape import CircuitShape, FaultShape
-from voiceassist.procedure.step_shape import STATE, TEXT, Name, Needs, Part, StepShape, Text
+from voiceassist.procedure.shape.step import STATE, TEXT, Name, Needs, Part, StepShape, Text
 
 
 class CautionShape(Part):

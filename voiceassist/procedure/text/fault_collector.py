@@ -6,7 +6,7 @@ from typing import TypeVar
 from voiceassist.errors import MeasureError
 from voiceassist.measure.expression import LimitExpression
 from voiceassist.procedure.faults import Fault, Level
-from voiceassist.procedure.tree import Path, Tree, dotted
+from voiceassist.procedure.text.tree import Path, Tree, dotted
 
 T = TypeVar("T")
 

@@ -7,9 +7,9 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from voiceassist.procedure.faults import Fault, Level, did_you_mean
-from voiceassist.procedure.mend import Place, copied, mend
-from voiceassist.procedure.step_shape import is_tag
-from voiceassist.procedure.tree import Path, Tree, dotted
+from voiceassist.procedure.shape.step import is_tag
+from voiceassist.procedure.text.mend import Place, copied, mend
+from voiceassist.procedure.text.tree import Path, Tree, dotted
 
 S = TypeVar("S", bound=BaseModel)
 #: Key at the top (or keys joined by dots), or tag of a shape, to the shape of the parts there;

@@ -3,7 +3,7 @@
 A mended file is never used: the fault that made it necessary stops the load.
 """
 
-from voiceassist.procedure.tree import Value
+from voiceassist.procedure.text.tree import Value
 
 Place = tuple[int | str, ...]
 

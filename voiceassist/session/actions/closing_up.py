@@ -4,7 +4,7 @@ After a finding the job stays open until it is finished by word, so that the fin
 again, a slip corrected and a note added.
 """
 
-from voiceassist.procedure.asking import wording_in
+from voiceassist.procedure.parts.asking import wording_in
 from voiceassist.session.at_rest import not_at_rest
 from voiceassist.session.closing import summary
 from voiceassist.session.copying import replace

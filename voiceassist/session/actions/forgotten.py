@@ -8,8 +8,8 @@ from voiceassist.language.phrasebook import capitalised
 from voiceassist.measure.decision import decide
 from voiceassist.measure.limit import Verdict
 from voiceassist.measure.uncertainty import Estimate
-from voiceassist.procedure.asking import wording_in
 from voiceassist.procedure.model import Lookalike, Need
+from voiceassist.procedure.parts.asking import wording_in
 from voiceassist.session.actions.enter import as_made, prepare
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event

@@ -5,8 +5,8 @@ from functools import cache
 
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Command, Identifier, Note, Reading
-from voiceassist.procedure.leads import LEADS, VOLTS
 from voiceassist.procedure.model import Kind, Procedure
+from voiceassist.procedure.parts.leads import LEADS, VOLTS
 from voiceassist.session.actions.finding import arrive
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Begin, Event, Heard, kind_of

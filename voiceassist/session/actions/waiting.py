@@ -1,8 +1,8 @@
 """Waiting steps, pauses, and coming back after one."""
 
 from voiceassist.language.meanings import Answer
-from voiceassist.procedure.asking import wording_in
 from voiceassist.procedure.model import PASS
+from voiceassist.procedure.parts.asking import wording_in
 from voiceassist.session.actions.enter import STATE_OF, enter, stand_again, unmade
 from voiceassist.session.actions.finding import go_on
 from voiceassist.session.copying import replace
