@@ -18,7 +18,7 @@ FILES = {
         HOUSE / "procedures" / "heater-fan-module.yaml",
         HOUSE / "procedures" / "meters" / "ordinary.yaml",
         HOUSE / "tests" / "data" / "roof-fan.yaml",
-        HOUSE / "voiceassist" / "app" / "starter.yaml",
+        HOUSE / "voiceassist" / "app" / "desk" / "starter.yaml",
     )
 }
 USED = (HOUSE / "tests" / "data" / "supply-check.yaml").read_text(encoding="utf-8")
