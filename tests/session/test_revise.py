@@ -3,6 +3,7 @@
 from bench import Bench, small, volts
 
 from voiceassist.language.meanings import Answer, Correction
+from voiceassist.session.events import NoMore
 from voiceassist.session.outputs import Rejudged, Withdrawn
 from voiceassist.session.states import State
 
@@ -122,3 +123,15 @@ def test_in_the_repair_a_corrected_reading_may_lead_back_to_the_diagnosis() -> N
     bench.say("bright")
     assert (bench.step, bench.session.finding) == ("last", "")
     assert "That changes the path." in bench.texts()
+
+
+def test_a_value_that_a_named_step_cannot_take_is_not_taken_for_it() -> None:
+    bench = at_last().after(Correction(volts("5"), "lamp"))
+    assert (bench.step, bench.state) == ("last", State.MEASURE)
+    assert counting(bench) == ["battery 12.6 V", "feed 12.3 V", "lamp bright"]
+
+
+def test_the_end_of_the_input_is_no_note() -> None:
+    bench = at_last().after("note")
+    bench.give(NoMore())
+    assert bench.state is State.NOTE

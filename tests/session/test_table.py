@@ -8,31 +8,27 @@ from types import ModuleType
 
 import pytest
 from bench import Bench
+from make_machine import PAGE, page
 
 from voiceassist.errors import SessionError
 from voiceassist.session import actions
-from voiceassist.session.actions import action
+from voiceassist.session.actions.inform import stay_silent
 from voiceassist.session.events import Begin, Heard, On, kind_of
-from voiceassist.session.states import ALWAYS, TABLE, TOLD, State, action_for
+from voiceassist.session.states import State
+from voiceassist.session.table import ALWAYS, CAUTION_CUT_OFF, GROUPS, STEP, TABLE, TOLD, entry
 
 
 def test_every_state_has_a_row() -> None:
     assert set(TABLE) == set(State)
 
 
-@pytest.mark.parametrize("state", State)
-@pytest.mark.parametrize("on", On)
-def test_every_cell_leads_to_an_action_that_exists(state: State, on: On) -> None:
-    assert callable(action(action_for(state, on)))
-
-
 def test_every_action_stands_in_some_row() -> None:
-    named = {name for row in TABLE.values() for name in row.values()}
-    named |= {action_for(state, on) for state in State for on in On}
+    named = {then.action for row in (*TABLE.values(), CAUTION_CUT_OFF) for then in row.values()}
+    named |= {entry(state, on).action for state in State for on in On}
     written = {
-        name
+        function
         for module in modules()
-        for name, function in vars(module).items()
+        for function in vars(module).values()
         if callable(function) and list(parameters(function)) == ["desk", "session", "event"]
     }
     assert written == named
@@ -65,13 +61,13 @@ _TOLD = {State.OFFER, State.RETRY, State.AFTER, State.PUT_BACK}
 )
 def test_a_command_is_understood_in_every_state_that_listens(state: State) -> None:
     own = {On.IDENTIFIER, *_OWN.get(state, ())}
-    for on, name in ALWAYS.items():
-        known = {name, TOLD.get(on, name)} if state in _TOLD else {name}
+    for on, then in ALWAYS.items():
+        known = {then, TOLD.get(on, then)} if state in _TOLD else {then}
         assert on in own or TABLE[state][on] in known
 
 
 def test_while_standing_by_only_go_ahead_and_danger_are_heard() -> None:
-    heard = {on for on in On if action_for(State.STAND_BY, on) != "stay_silent"}
+    heard = {on for on in On if entry(State.STAND_BY, on).action is not stay_silent}
     # A doubtful word is not answered, but "go ahead" said twice alike counts.
     not_answered = {On.RETURNED, On.TIME_UP, On.UNSURE}
     assert heard - not_answered == {On.GO_AHEAD, On.DANGER}
@@ -92,3 +88,13 @@ def test_a_session_begins_once(typed: Bench) -> None:
 
 def test_several_meanings_are_another_kind_of_event_than_one() -> None:
     assert kind_of(Heard("x")) is On.NOTHING
+
+
+def test_the_drawing_of_the_machine_is_the_table() -> None:
+    assert PAGE.read_text(encoding="utf-8") == page(), "run tests/make_machine.py"
+
+
+def test_the_drawing_leads_to_every_state_but_the_first() -> None:
+    drawn = {line.split()[-1].replace("_", "-") for line in page().splitlines() if "-->" in line}
+    reached = drawn | ({state.value for state in GROUPS[STEP]} if "step" in drawn else set())
+    assert set(State) - reached == {State.NEW}

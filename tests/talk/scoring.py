@@ -10,10 +10,12 @@ from pathlib import Path
 from talk.situations import Talker, standing_at
 from voiceassist.language.meanings import Correction, Lamp, Meaning, OverRange, Reading, Spread
 from voiceassist.measure.units import Unit, unit
+from voiceassist.session.actions.enter import not_expected
 from voiceassist.session.events import Heard, On, kind_of
 from voiceassist.session.outputs import NoteTaken, ReadingTaken
 from voiceassist.session.session import Session, Turn
-from voiceassist.session.states import State, action_for
+from voiceassist.session.states import State
+from voiceassist.session.table import entry
 
 OTHER = "other"
 
@@ -99,7 +101,7 @@ def did(one: Talker, before: Turn, event: Heard, after: Turn) -> str:
     on = kind_of(event)
     if after.session.state in {State.WHICH, State.MEANT} and session.state is not State.WHICH:
         return "?"
-    if on in {On.NOTHING, On.UNSURE} or action_for(session.state, on) == "not_expected":
+    if on in {On.NOTHING, On.UNSURE} or entry(session.state, on).action is not_expected:
         return ""
     if on is On.SEVERAL:
         taken = _taken(after) or _counted(after)

@@ -1,1 +1,1 @@
-"""The session engine. Pure: an event in, outputs out. Begin reading at ``states.py``."""
+"""The session engine. Pure: an event in, outputs out. Begin reading at ``table.py``."""

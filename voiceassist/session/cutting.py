@@ -2,7 +2,7 @@
 
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Interrupted, On
-from voiceassist.session.outputs import CautionSpoken, Output, Say
+from voiceassist.session.outputs import CautionSpoken, Output
 from voiceassist.session.session import Desk, Session, Turn
 from voiceassist.session.states import State
 
@@ -12,12 +12,6 @@ _AT_A_STEP = frozenset(
     | {State.IDENTIFY, State.DO, State.WAIT}
 )
 
-#: What brings a step on. Questions, notes, pauses and ways back do not.
-_GOES_ON = frozenset(
-    {On.READING, On.OVER_RANGE, On.LAMP, On.IDENTIFIER, On.SEVERAL, On.CHOICE, On.AFFIRM}
-    | {On.AFFIRM_READING, On.NEGATIVE, On.DONE, On.CORRECTION}
-)
-
 
 def cut_off(desk: Desk, session: Session) -> tuple[Output, ...]:
     """The cautions of the step under way of which one was cut off; none when all were heard."""
@@ -25,17 +19,6 @@ def cut_off(desk: Desk, session: Session) -> tuple[Output, ...]:
         return ()
     cautions = tuple(o for o in session.prompt if isinstance(o, CautionSpoken))
     return cautions if any(c.name in session.untold for c in cautions) else ()
-
-
-def holds_back(desk: Desk, session: Session, on: On) -> bool:
-    """True when ``on`` would go on with a step whose caution was cut off."""
-    return on in _GOES_ON and bool(cut_off(desk, session))
-
-
-def tell_again(desk: Desk, session: Session) -> Turn:
-    """What was said does not count yet: the cautions and the prompt once more."""
-    cut = Say(step=session.step, text=desk.book("caution.cut"))
-    return Turn(session, (cut, *session.prompt))
 
 
 def after_cuts(before: Session, event: Event, on: On, turn: Turn) -> Turn:

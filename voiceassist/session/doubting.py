@@ -4,18 +4,9 @@ from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, On, kind_of
 from voiceassist.session.judge import fits
 from voiceassist.session.session import Desk, Session
-from voiceassist.session.states import State
+from voiceassist.session.table import ASKED_IF_DOUBTFUL
 
 _VALUES = frozenset({On.READING, On.OVER_RANGE, On.LAMP, On.IDENTIFIER, On.CORRECTION})
-_OF_THE_STEP = _VALUES - {On.IDENTIFIER}
-
-#: What each state asks about when it is doubtful, instead of having it said again.
-_ASKED = {
-    State.MEASURE: _OF_THE_STEP,
-    State.LAMP: _OF_THE_STEP,
-    State.IDENTIFY: _VALUES,
-    State.ASK: _OF_THE_STEP | {On.AFFIRM, On.NEGATIVE, On.CHOICE},
-}
 
 
 def doubted(desk: Desk, session: Session, event: Event) -> tuple[Event, On]:
@@ -31,7 +22,7 @@ def doubted(desk: Desk, session: Session, event: Event) -> tuple[Event, On]:
         return event, on
     event = _likeliest(desk, session, event)
     on = kind_of(event)
-    if on is On.SEVERAL or on in _ASKED.get(session.state, frozenset()):
+    if on is On.SEVERAL or on in ASKED_IF_DOUBTFUL.get(session.state, frozenset()):
         return event, on
     if event.meanings == session.unsure and on not in _VALUES:
         return replace(event, doubtful=False), on
@@ -40,7 +31,7 @@ def doubted(desk: Desk, session: Session, event: Event) -> tuple[Event, On]:
 
 def _likeliest(desk: Desk, session: Session, event: Heard) -> Heard:
     first = event.meanings[:1]
-    if session.state not in _ASKED or not fits(desk.step(session), first[0]):
+    if session.state not in ASKED_IF_DOUBTFUL or not fits(desk.step(session), first[0]):
         return replace(event, meanings=first)
     step = desk.step(session)
     return replace(event, meanings=tuple(m for m in event.meanings if fits(step, m)))

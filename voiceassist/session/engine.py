@@ -1,11 +1,10 @@
 """The session engine: an event in, outputs out. No clock, no files, no sound."""
 
 from voiceassist.errors import SessionError
-from voiceassist.session.actions import action
 from voiceassist.session.actions.inform import noise_once
 from voiceassist.session.actions.waiting import time_up
 from voiceassist.session.copying import replace
-from voiceassist.session.cutting import after_cuts, cut_off, holds_back, tell_again
+from voiceassist.session.cutting import after_cuts, cut_off
 from voiceassist.session.doubting import doubted
 from voiceassist.session.events import Begin, Event, Heard, On, kind_of
 from voiceassist.session.expect import expectation
@@ -13,7 +12,8 @@ from voiceassist.session.lately import with_lately
 from voiceassist.session.naming import names, states
 from voiceassist.session.outputs import Listen
 from voiceassist.session.session import Desk, Session, Turn
-from voiceassist.session.states import TABLE, State, action_for
+from voiceassist.session.states import State
+from voiceassist.session.table import TABLE, entry
 from voiceassist.session.waits import watched
 
 #: After these nothing that was understood has been said yet.
@@ -84,10 +84,9 @@ class Engine:
     def _act(self, session: Session, event: Event, on: On) -> Turn:
         """What follows from ``event``; nothing that a caution guards before that was heard."""
         desk = self.at(session)
-        if holds_back(desk, session, on):
-            return tell_again(desk, session)
-        told = cut_off(desk, session) if on is On.TIME_UP else ()
-        turn = action(action_for(session.state, on))(desk, session, event)
+        cautions = cut_off(desk, session)
+        told = cautions if on is On.TIME_UP else ()
+        turn = entry(session.state, on, cut_off=bool(cautions)).action(desk, session, event)
         if isinstance(event, Heard) and event.noisy:
             turn = noise_once(desk, turn)
         if turn.session.state is State.WAIT and turn.session.over:

@@ -246,6 +246,12 @@ def stay_silent(desk: Desk, session: Session, event: Event) -> Turn:
     return Turn(session)
 
 
+def tell_again(desk: Desk, session: Session, event: Event) -> Turn:
+    """A caution was cut off, so what was said does not count: cautions and prompt once more."""
+    cut = Say(step=session.step, text=desk.book("caution.cut"))
+    return Turn(session, (cut, *session.prompt))
+
+
 def help_now(desk: Desk, session: Session, event: Event) -> Turn:
     """Tell what is awaited here, then what can be said at any time."""
     asked = tuple(output for output in session.prompt if isinstance(output, Ask))

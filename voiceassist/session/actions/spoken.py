@@ -16,6 +16,7 @@ from voiceassist.session.actions.revise import choices, pick
 from voiceassist.session.actions.take import consider
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, kind_of, meaning_of
+from voiceassist.session.judge import fits
 from voiceassist.session.naming import step_called
 from voiceassist.session.outputs import (
     ConditionChange,
@@ -94,7 +95,8 @@ def correct_named(desk: Desk, session: Session, event: Event) -> Turn:
     assert isinstance(first, Correction)
     step = step_called(desk.procedure, session, first.of)
     result = next((r for r in choices(desk, session) if r.step == step), None)
-    if result is None or session.correcting:
+    fitting = result is not None and fits(desk.procedure.step(result.step), first.meaning)
+    if not fitting or session.correcting:
         return not_expected(desk, session, event)
     asked = pick(desk, session, replace(event, meanings=(Answer(step),)))
     turn = consider(desk, asked.session, first.meaning, event)
