@@ -114,7 +114,7 @@ def _same(one: Meaning | None, other: Meaning) -> bool:
     a, b = one.unit or other.unit, other.unit or one.unit
     if a is None or b is None:
         return one.value == other.value
-    return one.value.scaleb(a.exponent) == other.value.scaleb(b.exponent)
+    return a.to_base(one.value) == b.to_base(other.value)
 
 
 class Overheard:

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 from running import Done, call
 
+from voiceassist.measure.units import QUANTITIES, units_of
+
 GUIDE = (Path(__file__).parents[2] / "procedures" / "WRITING.md").read_text(encoding="utf-8")
 PART = GUIDE[GUIDE.index("## Write, prove and try") :]
 BLOCKS = re.findall(r"```(\w+)\n(.*?)```", PART, re.DOTALL)
@@ -82,3 +84,11 @@ def test_the_example_ends_well_and_shows_three_steps_five_parts_and_four_faults(
     )
     assert len([line for line in steps if line.startswith("  ") and line[2] != " "]) == 3
     assert (len(parts), len(faults)) == (5, 4)
+
+
+def test_the_guide_lists_every_unit_that_is_spoken() -> None:
+    table = GUIDE.split("<!-- units -->")[1].split("\n\n")[0]
+    listed = set(re.findall(r"`([^`]+)`", table))
+    units = [one for quantity in QUANTITIES for one in units_of(quantity)]
+    prefixed = {one for one in units if one.symbol != one.base and one.symbol.endswith(one.base)}
+    assert [one.symbol for one in units if one not in prefixed and one.symbol not in listed] == []

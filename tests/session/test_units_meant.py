@@ -94,3 +94,45 @@ def test_the_number_said_again_to_confirm_keeps_its_unit() -> None:
     assert bench.state is State.CONFIRM
     bench.type("point four")
     assert bench.counting["draw"] == "0.4 A"
+
+
+ONE = "one: {{measure: {what}, accept: {limit}, steady: {steady}, fail: bad, then: good}}"
+
+
+def one(what: str, limit: str, steady: str) -> Lines:
+    return Lines(text=_text(ONE.format(what=what, limit=limit, steady=steady)))
+
+
+@pytest.mark.parametrize(
+    ("what", "limit", "steady", "said", "finding"),
+    [
+        ("pressure at the valve", "2 bar to 2.5 bar", "0.1 bar", "thirty two p s i", "good"),
+        ("pressure at the valve", "2 bar to 2.5 bar", "0.1 bar", "forty p s i", "bad"),
+        ("temperature", "at most 90 °C", "2 °C", "two hundred degrees fahrenheit", "bad"),
+        ("temperature", "at most 90 °C", "2 °C", "one hundred ninety degrees fahrenheit", "good"),
+        ("charge of the battery", "at least 40 A·h", "1 A·h", "forty five amp hours", "good"),
+        ("air ratio", "0.97:1 to 1.03:1", "0.1:1", "point nine five", "bad"),
+        ("ripple at the posts", "at most 0.5 V AC", "0.1 V AC", "eighty millivolts", "good"),
+        ("ripple at the posts", "at most 0.5 V AC", "0.1 V AC", "point nine volts a c", "bad"),
+    ],
+)
+def test_a_value_in_another_unit_is_judged_by_what_it_is_worth(
+    what: str, limit: str, steady: str, said: str, finding: str
+) -> None:
+    bench = one(what, limit, steady)
+    bench.type(said)
+    if bench.state is State.CONFIRM:
+        bench.type("affirm reading")
+    assert bench.session.finding == finding
+
+
+def test_alternating_volts_are_no_direct_volts() -> None:
+    bench = one("voltage at the posts", "12 V to 13 V", "1 V")
+    assert "does not fit" in bench.type("twelve point five volts a c")
+    assert not bench.session.finding
+
+
+def test_degrees_that_wander_are_compared_with_what_the_step_allows_of_its_own() -> None:
+    bench = one("temperature", "at most 90 °C", "2 °C")
+    told = bench.type("between one hundred degrees fahrenheit and one hundred ten degrees fahrenheit")
+    assert "moves" in told or "steady" in told or "wander" in told

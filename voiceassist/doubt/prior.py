@@ -53,7 +53,7 @@ def plausible(reading: Reading, expectation: Expectation) -> bool:
     unit = reading.unit or expectation.unit
     if unit is None or unit.quantity not in expectation.quantities:
         return False
-    value = reading.value.scaleb(unit.exponent)
+    value = unit.to_base(reading.value)
     low, high = expectation.lowest, expectation.highest
     below = low is not None and value < low.in_base
     above = high is not None and value > high.in_base

@@ -6,18 +6,12 @@ from decimal import Decimal
 
 from voiceassist.errors import LanguageError, MeasureError
 from voiceassist.language.meanings import Meaning, Reading
-from voiceassist.measure.units import PREFIXES, QUANTITIES, Unit, unit
+from voiceassist.measure.units import Unit, unit, written_symbols
 
-#: Symbols and other spellings that may stand behind a figure, longest first.
-_SYMBOLS = sorted(
-    {p + s for p in (*PREFIXES, "u", "μ") for s in (*QUANTITIES.values(), "Nm", "ohm", "\u2126")},
-    key=len,
-    reverse=True,
-)
 _FIGURE = re.compile(
     r"(?:(?<![\w.,:)\]%°-])(?P<minus>[-−])|(?<![\w.,:]))"
     r"(?P<number>\d{1,9}(?:\.\d{1,9})?)"
-    r"(?:[ \u00a0\u202f]?(?P<unit>" + "|".join(map(re.escape, _SYMBOLS)) + r")(?![\w°Ω]))?"
+    r"(?:[ \u00a0\u202f]?(?P<unit>" + "|".join(map(re.escape, written_symbols(spoken=True))) + r")(?![\w°Ω]))?"
     r"(?!\d|[.,:]\d|[A-Za-z])"
 )
 _WORD_BEHIND = re.compile(r" (\w+)")

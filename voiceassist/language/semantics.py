@@ -22,7 +22,7 @@ from voiceassist.language.tags import split
 from voiceassist.measure.units import Unit, unit
 
 #: Which units a prefix said alone can belong to: shop talk, common practice, no source.
-_LONE = {"m": ("V", "A", "s"), "k": ("V", "Ω", "Hz", "W", "Pa"), "M": ("Ω", "Hz", "Pa")}
+_LONE = {"m": ("V", "V AC", "A", "A·h", "s"), "k": ("V", "Ω", "Hz", "W", "Pa"), "M": ("Ω", "Hz", "Pa")}
 #: Powers of ten that a lone prefix means where no unit is known.
 _PLAIN_FACTORS = {"k": 3, "M": 6}
 _NUMBER = frozenset({"digit", "add", "times", "join", "point", "plus", "minus", "scale"})
@@ -174,9 +174,15 @@ class _Taker:
         if not part.unit:
             return Reading(value, None, part.label)
         try:
-            return Reading(value, unit(part.prefix + part.unit), part.label)
+            return Reading(value, self._as_at_the_step(part.prefix + part.unit), part.label)
         except MeasureError:
             return None
+
+    def _as_at_the_step(self, symbol: str) -> Unit:
+        """Where alternating voltage is read, volts are volts of that."""
+        found = unit(symbol)
+        alternating = self.step_unit is not None and self.step_unit.quantity == "ac-voltage"
+        return unit(f"{symbol} AC") if alternating and found.quantity == "voltage" else found
 
     def _with_lone_prefix(self, part: _Part, value: Decimal) -> Reading | None:
         if self.step_unit is None:
@@ -184,9 +190,10 @@ class _Taker:
             if factor is None:
                 return None
             return Reading(Decimal(f"{value.scaleb(factor):f}"), None, part.label)
-        if self.step_unit.base not in _LONE.get(part.lone, ()):
+        base = self.step_unit.base
+        if base not in _LONE.get(part.lone, ()) or not self.step_unit.symbol.endswith(base):
             return None
-        return Reading(value, unit(part.lone + self.step_unit.base), part.label)
+        return Reading(value, unit(part.lone + base), part.label)
 
 
 def _agree(check: SpokenNumber, value: Decimal) -> bool:
@@ -204,7 +211,7 @@ def _spread(readings: list[Reading]) -> Spread | None:
     if low.unit is not None and high.unit is not None:
         if low.unit.quantity != high.unit.quantity:
             return None
-        in_order = low.value.scaleb(low.unit.exponent) < high.value.scaleb(high.unit.exponent)
+        in_order = low.unit.to_base(low.value) < high.unit.to_base(high.value)
     else:
         in_order = low.value < high.value
     return Spread(low, high) if in_order else None

@@ -111,13 +111,13 @@ def _side(reading: Estimate, end: Estimate, z: Decimal, outside: Verdict) -> _Si
     band = z * distance.standard
     unit = reading.quantity.unit
     with localcontext(prec=QUOTIENT_DIGITS):
-        guard = end.quantity.to(unit).value + (sign * band).scaleb(-unit.exponent)
-    return _Side(sign * distance.quantity.in_base, band, outside, Quantity(guard, unit))
+        guard = end.quantity.to(unit).value + unit.size_from_base(sign * band)
+    return _Side(sign * distance.quantity.size_in_base, band, outside, Quantity(guard, unit))
 
 
 def _below_zero(distance: Estimate) -> Decimal:
     """Probability that the true distance is below zero."""
-    size, doubt = distance.quantity.in_base, distance.standard
+    size, doubt = distance.quantity.size_in_base, distance.standard
     if not doubt:
         return Decimal(1 if size < 0 else 0)
     return Decimal(str(_NORMAL.cdf(float(-size / doubt))))

@@ -1,5 +1,6 @@
 """Text of a limit or formula to its parse tree, or to one sentence about where it stopped."""
 
+import re
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
@@ -8,6 +9,7 @@ from lark import Lark, Token, Tree
 from lark.exceptions import UnexpectedInput
 
 from voiceassist.errors import MeasureError
+from voiceassist.measure.units import written_symbols
 
 #: More than anybody reads aloud; it also bounds how deep a tree can be.
 MOST_CHARACTERS = 300
@@ -52,6 +54,8 @@ def with_names(text: str, start: str, new: Mapping[str, str]) -> str:
 @cache
 def _parser() -> Lark:
     grammar = files("voiceassist.measure").joinpath("limit.lark").read_text(encoding="utf-8")
+    units = "|".join(r"%(?!\s*of)" if s == "%" else re.escape(s) for s in written_symbols())
+    grammar = grammar.replace("(UNIT)", f"({units})")
     return Lark(
         grammar,
         parser="lalr",

@@ -33,7 +33,7 @@ class MeterRange:
                 f"a range for {self.quantity} cannot end at {self.top}",
                 remedy=f"give its top in a unit of {self.quantity}",
             )
-        if not Decimal(0) < self.resolution.in_base or not self.resolution < self.top:
+        if not 0 < self.resolution.value or not self.resolution < self.top:
             raise MeasureError(
                 f"a range to {self.top} cannot show steps of {self.resolution}",
                 remedy="give a resolution above zero and below the top",
@@ -84,9 +84,9 @@ class Meter:
         holding = (
             each
             for each in self.ranges
-            if each.holds(reading) and each.resolution.in_base < _step(reading)
+            if each.holds(reading) and each.resolution.size_in_base < _step(reading)
         )
-        return min(holding, key=lambda each: each.resolution.in_base, default=None)
+        return min(holding, key=lambda each: each.resolution.size_in_base, default=None)
 
     def estimate(self, name: str, reading: Quantity, wander: Quantity | None = None) -> Estimate:
         """``reading`` with its doubt.
@@ -136,19 +136,19 @@ class Meter:
         used = self.range_for(reading)
         if used is None:
             return rounding
-        gain = abs(reading.in_base) * used.accuracy.percent / 100
-        counts = used.accuracy.counts * used.resolution.in_base
+        gain = abs(reading.size_in_base) * used.accuracy.percent / 100
+        counts = used.accuracy.counts * used.resolution.size_in_base
         shared = ((gain * gain + 2 * gain * counts) / 3).sqrt().copy_sign(reading.value)
         return (
             (f"gain {self.name} {used.quantity} {used.top}", shared),
             (f"counts {name}", counts / _root(3)),
-            *(rounding if step > used.resolution.in_base else ()),
+            *(rounding if step > used.resolution.size_in_base else ()),
         )
 
 
 def _step(reading: Quantity) -> Decimal:
     """One count of the last digit given, in the base unit."""
-    return reading.step.scaleb(reading.unit.exponent)
+    return reading.unit.size_to_base(reading.step)
 
 
 def _root(number: int) -> Decimal:
@@ -156,7 +156,8 @@ def _root(number: int) -> Decimal:
 
 
 def _span(reading: Quantity, wander: Quantity) -> Decimal:
-    span = wander.to(reading.unit).in_base
+    wander.to(reading.unit)  # made for its check only
+    span = wander.size_in_base
     if span < 0:
         raise MeasureError(f"a reading cannot wander by {wander}", remedy="give zero or more")
     return span

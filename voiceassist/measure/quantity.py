@@ -8,7 +8,7 @@ from types import MappingProxyType
 from voiceassist.errors import MeasureError
 from voiceassist.measure.units import Unit, base_unit, unit
 
-_WRITTEN = re.compile(r"\s*([+\-−]?\s*\d+(?:\.\d+)?|[+\-−]?\s*\.\d+)\s*(?!\d)(\S+)\s*")
+_WRITTEN = re.compile(r"\s*([+\-−]?\s*\d+(?:\.\d+)?|[+\-−]?\s*\.\d+)\s*(?!\d)(\S+(?: AC)?)\s*")
 
 #: Significant digits of what is divided; no meter in a workshop shows more than seven.
 QUOTIENT_DIGITS = 12
@@ -65,7 +65,12 @@ class Quantity:
     @property
     def in_base(self) -> Decimal:
         """The value in the base unit (84 mV gives 0.084)."""
-        return self.value.scaleb(self.unit.exponent)
+        return self.unit.to_base(self.value)
+
+    @property
+    def size_in_base(self) -> Decimal:
+        """The value of a difference in the base unit: 9 °F more are 5 °C more."""
+        return self.unit.size_to_base(self.value)
 
     @property
     def step(self) -> Decimal:
@@ -81,12 +86,24 @@ class Quantity:
             MeasureError: the units measure different things.
         """
         self._same_kind(other)
-        return Quantity(self.value.scaleb(self.unit.exponent - other.exponent), other)
+        return Quantity(self.unit.convert(self.value, other), other)
+
+    def as_read(self, other: Unit) -> "Quantity":
+        """The same in another unit, as fine as it was given: 70 °F is 21.1 °C.
+
+        Raises:
+            MeasureError: the units measure different things.
+        """
+        exact = self.to(other)
+        count = other.size_from_base(self.unit.size_to_base(self.step))
+        return Quantity(exact.value.quantize(Decimal(1).scaleb(count.adjusted())), other)
 
     def __add__(self, other: "Quantity") -> "Quantity":
+        self._one_zero(other)
         return Quantity(self.value + other.to(self.unit).value, self.unit)
 
     def __sub__(self, other: "Quantity") -> "Quantity":
+        self._one_zero(other)
         return Quantity(self.value - other.to(self.unit).value, self.unit)
 
     def __mul__(self, other: "Quantity") -> "Quantity":
@@ -158,7 +175,16 @@ class Quantity:
         return self.unit.quantity == other.unit.quantity and self.in_base == other.in_base
 
     def __str__(self) -> str:
-        return f"{self.value:f} {self.unit}"
+        return f"{self.value:f}{'' if self.unit.symbol == ':1' else ' '}{self.unit}"
+
+    def _one_zero(self, other: "Quantity") -> None:
+        """Refuse a sum over two zeros: 5 °C more than 70 °F has nothing to do with 41 °F."""
+        self._same_kind(other.unit)
+        if self.unit.zero != other.unit.zero:
+            raise MeasureError(
+                f"{self} and {other} cannot be added or subtracted",
+                remedy=f"write both in {base_unit(self.unit.quantity)}",
+            )
 
     def _same_kind(self, other: Unit) -> None:
         if self.unit.quantity != other.quantity:

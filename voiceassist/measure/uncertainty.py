@@ -51,14 +51,14 @@ class Estimate:
     def expanded(self, k: Decimal = Decimal(2)) -> Quantity:
         """``k`` times the standard uncertainty, in the quantity's unit (JCGM 100 6.2.1)."""
         with localcontext(prec=QUOTIENT_DIGITS):
-            size = (self.standard * k).scaleb(-self.quantity.unit.exponent)
+            size = self.quantity.unit.size_from_base(self.standard * k)
         return Quantity(size, self.quantity.unit)
 
     def shifted(self, source: str, by: int) -> Quantity:
         """The quantity, off by ``by`` times the part of ``source``."""
         size = dict(self.parts).get(source, Decimal(0)) * by
         unit = self.quantity.unit
-        return Quantity(self.quantity.value + size.scaleb(-unit.exponent), unit)
+        return Quantity(self.quantity.value + unit.size_from_base(size), unit)
 
 
 def estimate_of(compute: Compute, inputs: Mapping[str, Estimate]) -> Estimate:

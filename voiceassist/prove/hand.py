@@ -46,7 +46,7 @@ class Hand:
         if used.top not in self._gains:
             self._gains[used.top] = float(self._rng.uniform(-1, 1))
         unit = used.resolution.unit
-        value = true.in_base.scaleb(-unit.exponent)
+        value = true.to(unit).value
         gain = Decimal(repr(self._gains[used.top])) * used.accuracy.percent / 100
         counts = round(float(self._rng.uniform(-1, 1)) * used.accuracy.counts)
         off = value + value * gain + counts * used.resolution.value

@@ -215,7 +215,9 @@ def _quantity(said: Reading, own: Unit | None) -> Quantity | None:
     unit = said.unit or own
     if unit is None or (own is not None and unit.quantity != own.quantity):
         return None
-    return Quantity(said.value, unit)
+    value = Quantity(said.value, unit)
+    # one zero for all that is subtracted and compared at the step
+    return value if own is None or unit.zero == own.zero else value.as_read(own)
 
 
 def _result(

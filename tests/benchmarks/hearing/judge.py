@@ -39,6 +39,6 @@ def _lead(meaning: Meaning, expectation: Expectation) -> str:
         return repr(meaning)
     if meaning.unit.quantity != low.unit.quantity:
         return repr(meaning)
-    value = meaning.value.scaleb(meaning.unit.exponent)
+    value = meaning.unit.to_base(meaning.value)
     ends = (low.in_base, (low.in_base + high.in_base) / 2, high.in_base)
     return f"reading in part {sum(value > end for end in ends)}"

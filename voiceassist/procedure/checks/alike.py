@@ -13,7 +13,7 @@ from voiceassist.language.meanings import Reading
 from voiceassist.measure.expression import LimitExpression
 from voiceassist.measure.limit import Limit
 from voiceassist.measure.quantity import Quantity
-from voiceassist.measure.units import Unit, units_of
+from voiceassist.measure.units import Unit, a_thousand_apart, units_of
 from voiceassist.procedure.model import FAIL, HIGH, LOW, PASS, Kind, Procedure, Step
 
 #: Thirteen to nineteen, and the tens that sound like them.
@@ -102,7 +102,7 @@ def units_spoken(step: Step, span: Span) -> tuple[Unit, ...]:
     smaller = (
         unit
         for unit in units_of(step.unit.quantity)
-        if unit.exponent == step.unit.exponent - _THOUSAND
+        if a_thousand_apart(unit, step.unit) and unit.factor < step.unit.factor
     )
     return (step.unit, *smaller)
 

@@ -160,4 +160,4 @@ def _base(reading: Reading, unit: Unit | None) -> tuple[object, object]:
     used = reading.unit or unit
     if used is None:
         raise MeasureError("a reading without a unit cannot be compared")
-    return reading.value.scaleb(used.exponent), used.quantity
+    return used.to_base(reading.value), used.quantity

@@ -5,14 +5,12 @@ from decimal import Decimal
 
 from voiceassist.language.meanings import Meaning, Reading, Spread
 from voiceassist.measure.quantity import Quantity
-from voiceassist.measure.units import Unit, units_of
+from voiceassist.measure.units import Unit, a_thousand_apart, units_of
 from voiceassist.session.copying import replace
 from voiceassist.session.judge import judge
 from voiceassist.session.possible import limit_or_none, possible
 from voiceassist.session.session import Desk, Session
 
-#: Neighbouring prefixes differ by this power of ten.
-_THOUSAND = 3
 #: An open limit passes too much: a slip brings the number within this factor of an end.
 _NEAR = 10
 #: A reading within this factor of an earlier one in the same unit is meant as it was said.
@@ -67,7 +65,7 @@ def _on_the_range(desk: Desk, session: Session, reading: Reading, own: Unit) -> 
         return ()
     if top.unit.quantity != own.quantity:
         return ()
-    near = (u for u in units_of(own.quantity) if abs(u.exponent - own.exponent) <= _THOUSAND)
+    near = (u for u in units_of(own.quantity) if u == own or a_thousand_apart(u, own))
     meant = (replace(reading, unit=unit) for unit in near)
     return tuple(each for each in meant if _can_show(top, Quantity(each.value, _unit(each))))
 
@@ -79,19 +77,19 @@ def _unit(reading: Reading) -> Unit:
 
 def _can_show(top: Quantity, value: Quantity) -> bool:
     """True when a meter on the range ``top`` can show ``value`` with its last digit."""
-    last = value.step.scaleb(value.unit.exponent)
+    last = value.unit.size_to_base(value.step)
     return abs(value.in_base) <= top.in_base * _OVER_TOP and last * _COUNTS >= top.in_base
 
 
 def _slipped(desk: Desk, session: Session, reading: Reading, said: Unit) -> Iterator[Reading]:
     """The first neighbouring prefix that would make the number a likely one."""
-    bare_part = reading.unit is None and said.exponent < 0 and abs(reading.value) < 1
+    bare_part = reading.unit is None and said.factor < 1 and abs(reading.value) < 1
     for other in units_of(said.quantity):
         slipped = replace(reading, unit=other)
-        if abs(other.exponent - said.exponent) != _THOUSAND or not _near(desk, session, slipped):
+        if not a_thousand_apart(other, said) or not _near(desk, session, slipped):
             continue
         # No meter shows less than one of a small unit; it shows the next smaller.
-        if _passes(desk, session, slipped) or (bare_part and other.exponent > said.exponent):
+        if _passes(desk, session, slipped) or (bare_part and other.factor > said.factor):
             yield slipped
             return
 
