@@ -20,9 +20,7 @@ UNITS: tuple[tuple[str, int], ...] = (
     *(("microfarads", 1), ("nanofarads", 1), ("picofarads", 1), ("kilopascals", 2)),
     *(("degrees", 3), ("degrees celsius", 2), ("revs", 2), ("r p m", 3), ("m v", 1), ("m a", 1)),
     *(("v", 1), ("newton metres", 2), ("microamps", 1), ("megahertz", 1), ("flashes", 2)),
-    *(("bar", 2), ("p s i", 1), ("degrees fahrenheit", 1), ("amp hours", 1), ("hours", 1)),
-    *(("volts a c", 1), ("to one", 1), ("millibar", 1), ("milliamp hours", 1)),
-    *(("minutes", 2), ("milli volts", 1), ("milli amps", 1), ("mils", 1), ("pascals", 1)),
+    *(("minutes", 1), ("milli volts", 1), ("milli amps", 1), ("mils", 1), ("pascals", 1)),
 )
 
 

@@ -37,6 +37,7 @@ def test_the_ordinary_meter_knows_all_that_a_workshop_measures() -> None:
     meter = read_meter(ORDINARY, "ordinary.yaml")
     assert {one.quantity for one in meter.ranges} == {
         "voltage",
+        "ac-voltage",
         "current",
         "resistance",
         "frequency",

@@ -134,5 +134,7 @@ def test_alternating_volts_are_no_direct_volts() -> None:
 
 def test_degrees_that_wander_are_compared_with_what_the_step_allows_of_its_own() -> None:
     bench = one("temperature", "at most 90 °C", "2 °C")
-    told = bench.type("between one hundred degrees fahrenheit and one hundred ten degrees fahrenheit")
+    told = bench.type(
+        "between one hundred degrees fahrenheit and one hundred ten degrees fahrenheit"
+    )
     assert "moves" in told or "steady" in told or "wander" in told

@@ -11,7 +11,9 @@ from voiceassist.measure.units import Unit, unit, written_symbols
 _FIGURE = re.compile(
     r"(?:(?<![\w.,:)\]%°-])(?P<minus>[-−])|(?<![\w.,:]))"
     r"(?P<number>\d{1,9}(?:\.\d{1,9})?)"
-    r"(?:[ \u00a0\u202f]?(?P<unit>" + "|".join(map(re.escape, written_symbols(spoken=True))) + r")(?![\w°Ω]))?"
+    r"(?:[ \u00a0\u202f]?(?P<unit>"
+    + "|".join(map(re.escape, written_symbols(spoken=True)))
+    + r")(?![\w°Ω]))?"
     r"(?!\d|[.,:]\d|[A-Za-z])"
 )
 _WORD_BEHIND = re.compile(r" (\w+)")

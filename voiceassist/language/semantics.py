@@ -22,7 +22,11 @@ from voiceassist.language.tags import split
 from voiceassist.measure.units import Unit, unit
 
 #: Which units a prefix said alone can belong to: shop talk, common practice, no source.
-_LONE = {"m": ("V", "V AC", "A", "A·h", "s"), "k": ("V", "Ω", "Hz", "W", "Pa"), "M": ("Ω", "Hz", "Pa")}
+_LONE = {
+    "m": ("V", "V AC", "A", "A·h", "s"),
+    "k": ("V", "Ω", "Hz", "W", "Pa"),
+    "M": ("Ω", "Hz", "Pa"),
+}
 #: Powers of ten that a lone prefix means where no unit is known.
 _PLAIN_FACTORS = {"k": 3, "M": 6}
 _NUMBER = frozenset({"digit", "add", "times", "join", "point", "plus", "minus", "scale"})

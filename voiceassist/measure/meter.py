@@ -33,7 +33,7 @@ class MeterRange:
                 f"a range for {self.quantity} cannot end at {self.top}",
                 remedy=f"give its top in a unit of {self.quantity}",
             )
-        if not 0 < self.resolution.value or not self.resolution < self.top:
+        if not self.resolution.value > 0 or not self.resolution < self.top:
             raise MeasureError(
                 f"a range to {self.top} cannot show steps of {self.resolution}",
                 remedy="give a resolution above zero and below the top",

@@ -65,8 +65,17 @@ _OTHERS = (
 )
 _OTHER_SPELLINGS = MappingProxyType(
     {
-        **{"ohm": "Ω", "Ohm": "Ω", "ohms": "Ω", "Nm": "N·m", "mm2": "mm²", "Ah": "A·h"},
-        **{"degC": "°C", "C": "°C", "degF": "°F", "VAC": "V AC", "V~": "V AC"},
+        "ohm": "Ω",
+        "Ohm": "Ω",
+        "ohms": "Ω",
+        "Nm": "N·m",
+        "mm2": "mm²",
+        "Ah": "A·h",
+        "degC": "°C",
+        "C": "°C",
+        "degF": "°F",
+        "VAC": "V AC",
+        "V~": "V AC",
     }
 )
 
@@ -212,4 +221,18 @@ def _spellings(symbol: str) -> Iterator[str]:
 
 
 def _common() -> list[str]:
-    return [*_KNOWN.values(), "mV", "mA", "kΩ", "MΩ", "kPa", "bar", "psi", "ms", "min", "h", "°F", ":1"]
+    return [
+        *_KNOWN.values(),
+        "mV",
+        "mA",
+        "kΩ",
+        "MΩ",
+        "kPa",
+        "bar",
+        "psi",
+        "ms",
+        "min",
+        "h",
+        "°F",
+        ":1",
+    ]

@@ -1,6 +1,7 @@
 """The network's weights: whole, or a reason."""
 
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -37,7 +38,8 @@ def test_another_file_in_place_of_the_weights_is_told_of(tmp_path: Path, content
 
 def test_a_single_array_and_objects_in_place_of_the_weights_are_told_of(tmp_path: Path) -> None:
     np.save(tmp_path / "one.npy", np.zeros(3, np.float16))
-    np.savez(tmp_path / "objects.npz", **{"head.bias": np.array([{}], object)})
+    objects: dict[str, Any] = {"head.bias": np.array([{}], object)}
+    np.savez(tmp_path / "objects.npz", **objects)
     for name in ("one.npy", "objects.npz"):
         with pytest.raises(RecogniseError, match="no whole weights"):
             read_weights(tmp_path / name)
