@@ -256,3 +256,8 @@ class Listen(Output):
     expectation: Expectation
     wait_s: int = 0
     prompt_s: int = 0
+
+
+def kept_kinds() -> frozenset[str]:
+    """The kinds of line that the journal keeps outputs as: every type but ``Listen``."""
+    return frozenset(kind.event for kind in Output.__subclasses__()) - {Listen.event}

@@ -16,7 +16,7 @@ from voiceassist.session.events import (
     Returned,
     TimeUp,
 )
-from voiceassist.session.outputs import Listen, Output, VoiceAdjusted
+from voiceassist.session.outputs import Listen, Output, VoiceAdjusted, kept_kinds
 from voiceassist.session.session import Detail, Session
 
 Line = Mapping[str, object]
@@ -52,13 +52,13 @@ def replayed(engine: Engine, lines: Sequence[Line]) -> Replayed:
     """
     if not lines or lines[0].get("event") != "session":
         raise SessionError("the journal does not begin with the opening of a session")
-    session, since = Session(), 0
+    session, since, given_kinds = Session(), 0, kept_kinds()
     outputs: tuple[Output, ...] = ()
     voice: list[str] = []
     for line in lines:
         event = _event(line)
         if event is None:
-            since += line.get("event") in _GIVEN
+            since += line.get("event") in given_kinds
             continue
         engine = _at_detail(engine, line.get("detail"))
         turn = engine.handle(session, event)
@@ -74,14 +74,6 @@ def _at_detail(engine: Engine, detail: object) -> Engine:
     if not isinstance(detail, str) or detail not in known:
         return engine
     return Engine(replace(engine.desk, detail=known[detail]))
-
-
-#: Kinds of line that are outputs of the engine; others tell of the record itself.
-_GIVEN = frozenset(
-    {"say", "caution", "acknowledged", "ask", "reading", "verdict", "condition"}
-    | {"done", "withdrawn", "skipped", "note", "fact", "finding", "voice", "end"}
-    | {"detail", "danger", "rejudged", "summary", "resumed", "finding-withdrawn"}
-)
 
 
 def _event(line: Line) -> Event | None:
