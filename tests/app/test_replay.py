@@ -19,5 +19,5 @@ def test_a_new_kind_of_output_is_known_at_once() -> None:
 
 
 def test_every_event_can_be_read_back() -> None:
-    line = {"facts": {}, "meanings": []}
+    line: dict[str, object] = {"facts": {}, "meanings": []}
     assert {type(made(line)) for made in replay._EVENTS.values()} == set(get_args(Event))
