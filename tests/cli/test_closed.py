@@ -75,6 +75,32 @@ def test_lines_added_behind_the_end_are_no_part_of_the_job(done: SessionFolder) 
     assert [(one["outcome"], one["chain"]) for one in listed] == [("found", "altered")]
 
 
+def test_a_page_that_was_edited_since_it_was_made_is_named(done: SessionFolder) -> None:
+    page = done.path / "report.html"
+    page.write_text(page.read_text("utf-8").replace("Quillback 26", "Quillback 27"), "utf-8")
+    code, about = verify(done)
+    assert code == 1
+    assert kinds(about) == {("changed", "report.html")}
+    make_files(done, read(done.journal), pytest.fail)
+    assert verify(done)[0] == 0
+
+
+def test_what_is_a_link_is_told(done: SessionFolder, tmp_path: Path) -> None:
+    elsewhere = tmp_path / "elsewhere"
+    elsewhere.mkdir()
+    shutil.move(done.journal, elsewhere / "journal.jsonl")
+    done.journal.symlink_to(elsewhere / "journal.jsonl")
+    code, about = verify(done)
+    assert code == 0
+    assert f"journal.jsonl is a link; what was looked at is {elsewhere}/journal.jsonl" in str(
+        about["notes"]
+    )
+    (elsewhere / "journal.jsonl").unlink()
+    code, about = verify(done)
+    assert code == 1
+    assert kinds(about) == {("missing", "journal.jsonl")}
+
+
 def test_a_second_end_changes_no_outcome(done: SessionFolder) -> None:
     forge(done, REPAIRED[-1:])
     shown = call("records", "show", done.id, "--records", str(done.path.parent), "--json")

@@ -220,6 +220,18 @@ class Archive:
         found = self._sealed_as(own_id) if own_id else ()
         return Seal(found[0]["lines"], found[0]["last_hash"]) if found else None
 
+    def broken_seals(self) -> frozenset[tuple[str, str]]:
+        """Place and folder of each session whose journal does not go on from the longest seen.
+
+        A seal moves on with its journal, so that the two differ when it was cut or written anew.
+        """
+        known, seals = tables.sessions.c, tables.seals.c
+        same = (known.place == seals.place) & (known.folder == seals.folder)
+        differs = (known.lines != seals.lines) | (known.last_hash != seals.last_hash)
+        with reading(self._engine) as connection:
+            asked = select(known.place, known.folder).where(same, differs)
+            return frozenset((row.place, row.folder) for row in connection.execute(asked))
+
     def _sealed_as(self, own_id: str) -> Sequence[Row]:
         table = tables.seals
         asked = select(table).where(table.c.sid == own_id).order_by(table.c.lines.desc())

@@ -1,7 +1,9 @@
 """Whether a session's folder, and what the archive holds of it, are as they were written."""
 
+import os
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -27,6 +29,7 @@ from voiceassist.record.journal import verify
 from voiceassist.record.report import report
 from voiceassist.record.sound import ENDING, SoundHarm, checked_sounds
 from voiceassist.record.transcript import plain_text, webvtt
+from voiceassist.record.whole import is_edited
 
 _MADE = {TRANSCRIPT_VTT: webvtt, TRANSCRIPT_TXT: plain_text, REPORT: report}
 _STATED = re.compile(r"journal: (\d{1,9}) lines, last SHA-256 ([0-9a-f]{64})")
@@ -121,9 +124,10 @@ def verified(
         if false := false_deletion(stub, seal):
             look.add("changed", STUB, 0, false)
         return Verified(folder.id, tuple(look.problems), ("the session was deleted",))
+    look.notes += _links(folder)
     if not folder.journal.exists():
         look.add("missing", JOURNAL, 0, "the journal is gone, and nobody deleted the session here")
-        return Verified(folder.id, tuple(look.problems))
+        return Verified(folder.id, tuple(look.problems), tuple(look.notes))
     found = verify(folder.journal)
     if archive is not None:
         seal = seal or _seal(look, archive, folder.id, own_id(found.entries))
@@ -151,6 +155,17 @@ def verified(
         found.last_hash,
         tuple(look.held_by),
     )
+
+
+def _links(folder: SessionFolder) -> Iterator[str]:
+    """What is a link leads out of the folder, and whoever copies the folder must know."""
+    places = [folder.path]
+    with suppress(OSError), os.scandir(folder.path) as entries:
+        places += sorted(Path(entry.path) for entry in entries if entry.is_symlink())
+    for path in places:
+        with suppress(OSError):
+            if path.is_symlink():
+                yield f"{path.name} is a link; what was looked at is {os.readlink(path)}"
 
 
 def _seal(look: _Look, archive: Holding | None, folder: str, own_id: str = "") -> Seal | None:
@@ -228,10 +243,13 @@ def _made_files(look: _Look, folder: SessionFolder, found: ChainReport, version:
 def _page(look: _Look, folder: SessionFolder, found: ChainReport) -> None:
     """The page that was made at the end must tell the last line, by its hash."""
     try:
-        stated = _HASH_ON_PAGE.findall(folder.read(REPORT_HTML))[-1:]
+        page = folder.read(REPORT_HTML)
     except RecordError:
         return  # it can be made anew at any time
-    if not stated or (found.fault is None and stated[0] != found.last_hash):
+    stated = _HASH_ON_PAGE.findall(page)[-1:]
+    if is_edited(page):
+        look.add("changed", REPORT_HTML, 0, "it was edited since it was made: make it anew")
+    elif not stated or (found.fault is None and stated[0] != found.last_hash):
         look.add("changed", REPORT_HTML, 0, "it is not the page of this journal: make it anew")
 
 

@@ -19,6 +19,7 @@ from voiceassist.page.enclosed import NOTHING, Enclosed
 from voiceassist.page.several import MOST, Member, left_out, measures, overview, steps_over
 from voiceassist.page.times import clock, day_and_minute, length
 from voiceassist.record.webvtt import one_line
+from voiceassist.record.whole import sealed
 
 #: The last character of Cyrillic (Unicode's block table).
 _COMMON = 0x052F
@@ -102,7 +103,7 @@ def _of_one(told: Account, reader: Reader, enclosed: Enclosed) -> dict[str, Any]
 
 def _made(template: str, **parts: object) -> str:
     made = _environment().get_template(template).render(fonts=_FONTS, **parts)
-    return made.replace(_FONTS, _faces(made), 1)
+    return sealed(made.replace(_FONTS, _faces(made), 1))
 
 
 def _faces(made: str) -> str:
