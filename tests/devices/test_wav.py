@@ -1,5 +1,6 @@
 """Sound files."""
 
+import stat
 import wave
 from pathlib import Path
 
@@ -32,6 +33,12 @@ def test_the_standard_library_reads_what_is_written(tmp_path: Path) -> None:
     with wave.open(str(tmp_path / "x.wav")) as file:
         assert (file.getnchannels(), file.getsampwidth(), file.getframerate()) == (1, 2, 22_050)
         assert file.readframes(10) == b"\x01\x00\xff\x7f"
+
+
+def test_what_is_written_is_for_its_owner_alone(tmp_path: Path) -> None:
+    path = tmp_path / "answers.wav"
+    write_clip(path, Clip(b"\0\0" * 16, 16000))
+    assert stat.S_IMODE(path.stat().st_mode) == 0o600
 
 
 @pytest.mark.parametrize("name", ["x.wav", "x.flac"])

@@ -1,5 +1,6 @@
 """Sound files, read and written."""
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -68,18 +69,22 @@ def _check_size(path: Path, samples: int, rate_hz: int) -> None:
 
 
 def write_clip(path: Path, clip: Clip) -> None:
-    """Write ``clip`` as a 16-bit mono WAV file, replacing what was there.
+    """Write ``clip`` as a 16-bit mono WAV file for its owner alone, replacing what was there.
 
     Raises:
         DeviceError: the file cannot be written.
     """
     soundfile = library("soundfile", "libsndfile", _INSTALL)
-    _or_device_error(
-        lambda: soundfile.write(
-            str(path), samples_of(clip), clip.rate_hz, format="WAV", subtype="PCM_16"
-        ),
-        path,
-    )
+
+    def write() -> None:
+        with open(path, "wb", opener=_for_owner) as file:
+            soundfile.write(file, samples_of(clip), clip.rate_hz, format="WAV", subtype="PCM_16")
+
+    _or_device_error(write, path)
+
+
+def _for_owner(path: str, flags: int) -> int:
+    return os.open(path, flags, 0o600)
 
 
 def _or_device_error(write: Callable[[], Any], path: Path) -> None:
