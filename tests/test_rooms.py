@@ -34,13 +34,14 @@ MAY_IMPORT: dict[str, set[str]] = {
     "page": {"errors", "measure"}
     | {
         "record/job",
+        "record/outcomes",
         "record/pauses",
         "record/report",
         "record/said",
         "record/summary",
         "record/times",
     }
-    | {"record/webvtt"},
+    | {"record/webvtt", "record/whole"},
     "models": {"errors"},
     "resources": {"errors"},
     "testing": {"errors", "sound", "recognise/base", "record/disk", "record/sound"},

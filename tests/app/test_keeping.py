@@ -5,7 +5,7 @@ import os
 import re
 import tempfile
 from collections.abc import Iterable
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 from pathlib import Path
 
@@ -225,9 +225,9 @@ HEAD: Line = {
 MADE = {"report.html", "report.txt", "transcript.txt", "transcript.vtt"}
 
 
-def ended(records: Path) -> SessionFolder:
+def ended(records: Path, minute: int = 0) -> SessionFolder:
     """A session that has ended, and was killed before anything was made of it."""
-    folder = create(records, "lamp", BEGAN)
+    folder = create(records, "lamp", BEGAN + timedelta(minutes=minute))
     with Journal.create(folder.journal, lambda: BEGAN) as journal:
         journal.append([HEAD, END])
     return folder
@@ -269,6 +269,15 @@ def test_a_session_killed_between_its_end_and_its_report_is_completed_later(
 ) -> None:
     folder = ended(tmp_path)
     before = folder.journal.read_bytes()
-    made_files.complete_last(tmp_path, pytest.fail)
+    made_files.complete(tmp_path, pytest.fail)
     assert set(os.listdir(folder.path)) == MADE | {"journal.jsonl"}
     assert folder.journal.read_bytes() == before
+
+
+def test_sessions_that_others_followed_are_completed_too_a_few_at_a_time(tmp_path: Path) -> None:
+    made = [ended(tmp_path, minute).path for minute in range(12)]
+    made_files.complete(tmp_path, pytest.fail)
+    done = [path.name for path in made if (path / "report.html").exists()]
+    assert done == [path.name for path in made][-10:]
+    made_files.complete(tmp_path, pytest.fail)
+    assert all(set(os.listdir(path)) >= MADE for path in made)

@@ -75,6 +75,22 @@ def test_lines_added_behind_the_end_are_no_part_of_the_job(done: SessionFolder) 
     assert [(one["outcome"], one["chain"]) for one in listed] == [("found", "altered")]
 
 
+def test_a_list_asks_for_the_longest_journal_that_was_seen(done: SessionFolder) -> None:
+    where = ["--records", str(done.path.parent)]
+    assert "NOT THE JOURNAL" not in call("records", "list", *where).stdout
+    entries = list(read(done.journal))
+    done.journal.write_bytes(entries[0].line)
+    forge(done, job()[1:2])
+    assert "NOT THE JOURNAL SEEN BEFORE" in call("records", "list", *where).stdout
+    (found,) = lines(call("records", "find", "--outcome", "open", *where, "--json"))
+    assert found["chain"] == "intact"
+    assert not found["as_seen"]
+    assert call("records", "rebuild", *where).returncode == 0
+    assert "NOT THE JOURNAL SEEN BEFORE" in call("records", "list", *where).stdout
+    done.journal.write_bytes(b"".join(entry.line for entry in entries))
+    assert "NOT THE JOURNAL" not in call("records", "list", *where).stdout
+
+
 def test_a_page_that_was_edited_since_it_was_made_is_named(done: SessionFolder) -> None:
     page = done.path / "report.html"
     page.write_text(page.read_text("utf-8").replace("Quillback 26", "Quillback 27"), "utf-8")

@@ -11,7 +11,8 @@ from voiceassist.page.front import cause_name, proof_word, tables
 from voiceassist.page.html import html
 from voiceassist.record import job
 from voiceassist.record.chain import FIRST_PREV, Entry
-from voiceassist.record.report import OUTCOMES, report
+from voiceassist.record.outcomes import OUTCOMES
+from voiceassist.record.report import report
 from voiceassist.record.summary import summary
 
 GOOD: Line = FINDING | {

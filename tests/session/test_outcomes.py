@@ -4,7 +4,7 @@ from bench import Bench, volts
 
 from voiceassist.language.meanings import Answer
 from voiceassist.procedure.read import inspect
-from voiceassist.record.report import OUTCOMES
+from voiceassist.record.outcomes import OUTCOMES
 from voiceassist.session import outcomes
 from voiceassist.session.outputs import Ended, FindingReached, Summary
 from voiceassist.session.states import State

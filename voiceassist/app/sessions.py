@@ -20,7 +20,7 @@ from voiceassist.app.live.loop import Line, Loop, Parts, Show
 from voiceassist.app.live.replay import replayed
 from voiceassist.app.mouth.floor import Duplex, Floor
 from voiceassist.app.mouth.mouth import Mouth, Player
-from voiceassist.app.pages.made_files import complete_last
+from voiceassist.app.pages.made_files import complete
 from voiceassist.app.session_request import Done, SessionWish, check
 from voiceassist.app.timeline import RealTimeline, SoundTimeline, Timeline
 from voiceassist.app.warn import Warn
@@ -143,7 +143,7 @@ class Opened:
         """The folder of records, the last session in it complete, sound that is too old gone."""
         settings = self._shop.settings
         records = build.records_folder(settings)
-        complete_last(records, self._warn)
+        complete(records, self._warn)
         if settings.sound_days is not None:
             prune_sound(records, settings.sound_days, times.here(), self._warn)
         return records

@@ -18,8 +18,9 @@ from voiceassist.page.taken import how_taken
 from voiceassist.page.times import length
 from voiceassist.page.visits import Visit, visits
 from voiceassist.record import job, times
+from voiceassist.record.outcomes import OUTCOMES
 from voiceassist.record.pauses import between_s, paused_s
-from voiceassist.record.report import NOTICE, OUTCOMES, last_finding
+from voiceassist.record.report import NOTICE, last_finding
 from voiceassist.record.summary import SessionSummary, summary
 
 Line = Mapping[str, object]

@@ -10,6 +10,7 @@ from voiceassist.record.chain import Entry
 from voiceassist.record.job import because as _because
 from voiceassist.record.job import findings as _findings
 from voiceassist.record.job import text as _text
+from voiceassist.record.outcomes import OUTCOMES
 from voiceassist.record.readings import Kept, readings
 from voiceassist.record.webvtt import one_line
 
@@ -19,17 +20,6 @@ NOTICE = (
     "The vehicle maker's instructions, local rules and licensed practice come first. "
     "The limits used here are not service data unless their source says so."
 )
-#: Outcome of the engine -> as it is told.
-OUTCOMES = {
-    "no-fault": "no fault found",
-    "stopped": "stopped before a finding",
-    "found": "cause found, no repair recorded",
-    "unproved": "not proved: steps were skipped",
-    "repair-done": "repaired; no reading proves the repair",
-    "not-proved": "the repair is not proved",
-    "repaired": "repaired, and the repair proved",
-}
-
 _MEASURED = frozenset({"reading", "verdict", "skipped"})
 
 

@@ -1,5 +1,6 @@
 """Transcript and report: made from the journal at the end of a session, or when missing."""
 
+import os
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
@@ -17,8 +18,10 @@ from voiceassist.record.folder import (
 )
 from voiceassist.record.journal import read
 from voiceassist.record.report import report
-from voiceassist.record.sequence import in_order
 from voiceassist.record.transcript import plain_text, webvtt
+
+#: So many sessions are completed when a job begins; the next one takes the rest.
+_AT_ONCE = 10
 
 
 def make_files(folder: SessionFolder, entries: Sequence[Entry], warn: Warn) -> None:
@@ -37,14 +40,19 @@ def make_files(folder: SessionFolder, entries: Sequence[Entry], warn: Warn) -> N
         _make(folder, name, make, warn)
 
 
-def complete_last(records: Path, warn: Warn) -> None:
-    """Make the files of the youngest session, when a kill came between its end and them.
+def complete(records: Path, warn: Warn) -> None:
+    """Make the files of sessions that have ended without them, by a kill or a full disk.
 
-    A session that cannot be read here, another account's for one, is nobody's hindrance.
+    A session that cannot be read here, another account's for one, is nobody's hindrance. The
+    youngest come first, and no job waits for more than a few.
     """
-    mine = [folder for folder in sessions(records) if folder.begun and not folder.refused]
-    for folder in in_order(mine)[-1:]:
-        if (folder.path / REPORT_HTML).exists():
+    left = _AT_ONCE
+    for folder in reversed(sessions(records)):
+        if not left:
+            return
+        if os.path.exists(f"{folder.path}/{REPORT_HTML}"):  # so with most, and quickly told
+            continue
+        if not folder.begun or folder.refused or folder.deleted:
             continue
         try:
             entries = read(folder.journal)
@@ -52,6 +60,7 @@ def complete_last(records: Path, warn: Warn) -> None:
             continue
         if _ended(entries):
             make_files(folder, entries, warn)
+            left -= 1
 
 
 def _ended(entries: Sequence[Entry]) -> bool:

@@ -6,8 +6,6 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from voiceassist.app.settings import chosen as choice
-from voiceassist.app.settings.settings import Settings
 from voiceassist.errors import ProcedureError, RecordError
 from voiceassist.record import removal
 from voiceassist.record.chain import Entry, Fault
@@ -68,30 +66,6 @@ class KeptSession:
     def all_wrong(self) -> str:
         """Everything that is not as it was written; empty when all is."""
         return "; ".join([*([self.fault_text] if self.fault else []), *self.problems])
-
-
-def settings_for(records: str, archive: str) -> Settings:
-    """The settings with what the command line gave; empty for what is set.
-
-    Raises:
-        SettingsError: a setting cannot be used.
-    """
-    asked = {"records": records, "archive": archive}
-    return choice.settings({name: value for name, value in asked.items() if value})
-
-
-def records_folder(chosen: Settings) -> Path:
-    """Where the sessions lie.
-
-    Raises:
-        RecordError: there is no such folder.
-    """
-    folder = choice.records_folder(chosen)
-    if chosen.records and not folder.is_dir():
-        raise RecordError(
-            "there is no such folder of records", place=str(folder), remedy="see --records"
-        )
-    return folder
 
 
 def kept_session(folder: SessionFolder) -> KeptSession:

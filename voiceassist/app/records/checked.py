@@ -9,11 +9,10 @@ from voiceassist.app.pages.session_folder import (
     KeptSession,
     kept_session,
     named_outright,
-    records_folder,
-    settings_for,
 )
 from voiceassist.app.records.find_session import resolved
 from voiceassist.app.records.opened import ARCHIVE, Records, opened
+from voiceassist.app.settings.chosen import existing_records_folder, settings_for
 from voiceassist.archive.store import Archive
 from voiceassist.archive.verify import Problem, verified
 from voiceassist.errors import ArchiveError
@@ -37,7 +36,7 @@ def load_from(name: str, records: str, archive: str) -> KeptSession:
         ArchiveError: the archive must be asked for the name, and cannot be.
     """
     chosen = settings_for(records, archive)
-    folder = records_folder(chosen)
+    folder = existing_records_folder(chosen)
     outright = named_outright(folder, name)
     with ExitStack() as stack:
         there, note = None, ""

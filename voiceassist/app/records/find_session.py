@@ -9,7 +9,7 @@ from voiceassist.app.records.opened import Records
 from voiceassist.archive.store import Row
 from voiceassist.errors import RecordError
 from voiceassist.record.folder import SessionFolder, sessions
-from voiceassist.record.report import OUTCOMES
+from voiceassist.record.outcomes import OUTCOMES
 from voiceassist.record.summary import Measured, SessionSummary
 from voiceassist.record.webvtt import UNSHOWN, marked
 

@@ -16,7 +16,7 @@ from voiceassist.archive.plot_totals import drawing_of_totals
 from voiceassist.archive.spread import Spread
 from voiceassist.archive.totals import Totals
 from voiceassist.errors import RecordError
-from voiceassist.record.report import OUTCOMES
+from voiceassist.record.outcomes import OUTCOMES
 from voiceassist.record.webvtt import one_line
 
 #: Heading of a column -> key of the job's JSON object.

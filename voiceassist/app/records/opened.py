@@ -2,32 +2,31 @@
 
 import os
 import socket
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from voiceassist.app.pages.session_folder import points_of, records_folder, settings_for
-from voiceassist.app.settings.chosen import records_folder as chosen_folder
+from voiceassist.app.settings.chosen import (
+    existing_records_folder,
+    records_folder,
+    settings_for,
+)
 from voiceassist.archive.engine import address, is_damaged
-from voiceassist.archive.find import OPEN, Wanted
+from voiceassist.archive.find import Wanted
 from voiceassist.archive.store import Archive, Row
 from voiceassist.archive.sync import Progress, Synced, sync
 from voiceassist.errors import RecordError
-from voiceassist.measure.limit import Verdict
 from voiceassist.record import times
 from voiceassist.record.bay import bay_id
-from voiceassist.record.report import OUTCOMES
+from voiceassist.record.folder import SessionFolder
+from voiceassist.record.outcomes import OUTCOMES
 
-__all__ = ["OUTCOMES_ASKED", "VERDICTS", "Records", "Synced", "Wanted", "opened", "rebuilt", "wall"]
+__all__ = ["Records", "Synced", "Wanted", "opened", "rebuilt", "wall"]
 
 ARCHIVE = "archive.db"
-#: What a reading can get, as the record has it.
-VERDICTS = tuple(verdict.value for verdict in Verdict)
-#: How a session can have ended, as the engine names it, or that it has not.
-OUTCOMES_ASKED = (*OUTCOMES, OPEN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +44,7 @@ class Records:
     def sync(self, *, anew: bool = False, progress: Progress = lambda done, of: None) -> Synced:
         """Take in what journals are new or longer; all of them ``anew``."""
         self.archive.note_bay(_shown(self.folder))
-        return sync(self.archive, self.folder, points_of, anew=anew, progress=progress)
+        return sync(self.archive, self.folder, _points_of, anew=anew, progress=progress)
 
     def here(self, row: Row) -> bool:
         """The session of an archive's row lies in this folder."""
@@ -65,11 +64,18 @@ def opened(records: str = "", archive: str = "") -> Iterator[Records]:
         SettingsError: a setting cannot be used.
     """
     chosen = settings_for(records, archive)
-    folder = records_folder(chosen)
+    folder = existing_records_folder(chosen)
     where = chosen.archive or str(_own_archive(folder))
     place = (bay_id(folder) or _shown(folder)) if chosen.archive else ""
     with Archive.open(where, place) as found:
         yield Records(folder, found)
+
+
+def _points_of(folder: SessionFolder) -> Mapping[str, Sequence[str]]:
+    """Asked of new sessions alone, and what answers takes long to import."""
+    from voiceassist.app.pages.session_folder import points_of
+
+    return points_of(folder)
 
 
 def _shown(folder: Path) -> str:
@@ -92,9 +98,9 @@ def _own_archive(folder: Path) -> Path:
 def listed(records: Records, limit: int) -> list[dict[str, Any]]:
     """The youngest sessions, deleted ones too, as the JSON objects of ``records list``."""
     bays = records.archive.bays()
-    found = [
-        (row["number"], _about(row, bays)) for row in records.archive.find(Wanted(limit=limit))
-    ]
+    wanted = Wanted(limit=limit)
+    rows = records.archive.find(wanted)
+    found = [(row["number"], about) for row, about in zip(rows, _told(records, rows), strict=True)]
     gone = [(row["number"], _deleted(row, bays)) for row in records.archive.deletions(limit)]
     ordered = [about for _, about in sorted(found + gone, key=lambda pair: pair[0], reverse=True)]
     return ordered[:limit] if limit else ordered
@@ -102,8 +108,14 @@ def listed(records: Records, limit: int) -> list[dict[str, Any]]:
 
 def found(records: Records, wanted: Wanted) -> list[dict[str, Any]]:
     """The sessions that fit, as the JSON objects of ``records find``."""
-    bays = records.archive.bays()
-    return [_about(row, bays) for row in records.archive.find(wanted)]
+    return _told(records, records.archive.find(wanted))
+
+
+def _told(records: Records, rows: Sequence[Row]) -> list[dict[str, Any]]:
+    bays, broken = records.archive.bays(), records.archive.broken_seals()
+    return [
+        _about(row, bays) | {"as_seen": (row["place"], row["folder"]) not in broken} for row in rows
+    ]
 
 
 def _about(row: Row, bays: Mapping[str, str]) -> dict[str, Any]:
@@ -142,7 +154,7 @@ def rebuilt(records: str, archive: str, progress: Progress) -> Rebuilt:
         as ``opened``, and RecordError when the file cannot be set aside.
     """
     chosen = settings_for(records, archive)
-    url = address(chosen.archive or str(_own_archive(chosen_folder(chosen))))
+    url = address(chosen.archive or str(_own_archive(records_folder(chosen))))
     aside = ""
     if url.get_backend_name() == "sqlite" and is_damaged(Path(url.database or "")):
         aside = _set_aside(Path(url.database or ""))

@@ -7,6 +7,7 @@ from pathlib import Path
 import platformdirs
 
 from voiceassist.app.settings.settings import Settings, load
+from voiceassist.errors import RecordError
 from voiceassist.recognise.choose import check_name
 
 NAME = "voiceassist"
@@ -34,3 +35,27 @@ def records_folder(chosen: Settings) -> Path:
     if chosen.records:
         return Path(chosen.records).expanduser()
     return platformdirs.user_data_path(NAME) / "records"
+
+
+def settings_for(records: str, archive: str) -> Settings:
+    """The settings with what the command line gave; empty for what is set.
+
+    Raises:
+        SettingsError: a setting cannot be used.
+    """
+    asked = {"records": records, "archive": archive}
+    return settings({name: value for name, value in asked.items() if value})
+
+
+def existing_records_folder(chosen: Settings) -> Path:
+    """Where the sessions lie.
+
+    Raises:
+        RecordError: there is no such folder.
+    """
+    folder = records_folder(chosen)
+    if chosen.records and not folder.is_dir():
+        raise RecordError(
+            "there is no such folder of records", place=str(folder), remedy="see --records"
+        )
+    return folder

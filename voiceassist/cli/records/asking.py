@@ -42,7 +42,7 @@ def outcome_of(text: str) -> str:
     Raises:
         SettingsError: there is none of that name.
     """
-    from voiceassist.app.records.opened import OUTCOMES_ASKED
+    from voiceassist.app.records.asked import OUTCOMES_ASKED
 
     return _among(OUTCOMES_ASKED, text, "--outcome", "outcome")
 
@@ -53,7 +53,7 @@ def verdict_of(text: str) -> str:
     Raises:
         SettingsError: there is none of that name.
     """
-    from voiceassist.app.records.opened import VERDICTS
+    from voiceassist.app.records.asked import VERDICTS
 
     return _among(VERDICTS, text, "--verdict", "verdict")
 

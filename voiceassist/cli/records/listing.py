@@ -20,7 +20,6 @@ from voiceassist.cli.records.asking import (
     verdict_of,
 )
 from voiceassist.cli.records.common import LIMIT, Archive, as_json, day_and_minute, told
-from voiceassist.record.webvtt import shortened
 
 if TYPE_CHECKING:
     from voiceassist.app.records.opened import Synced
@@ -101,7 +100,7 @@ def _tell(found: list[dict[str, Any]], limit: int, *, json: bool, nothing: str) 
 
 def _lines(about: dict[str, Any]) -> str:
     """A session in two or three lines, none of them a book."""
-    about = {k: shortened(v, _MOST) if isinstance(v, str) else v for k, v in about.items()}
+    about = {name: _cut(value) for name, value in about.items()}
     if about["state"] == "deleted":
         why = f": {about['reason']}" if about["reason"] else ""
         day = day_and_minute(about["removed_at"])
@@ -110,10 +109,16 @@ def _lines(about: dict[str, Any]) -> str:
     head = " | ".join(part for part in [day_and_minute(about["began"]), *job] if part)
     states = {"open": "not ended", "missing": "ITS FOLDER IS GONE", "ended": about["outcome_text"]}
     chain = "" if about["chain"] == "intact" else f" | journal {about['chain']}"
+    seen = "" if about["as_seen"] else " | NOT THE JOURNAL SEEN BEFORE, see: records verify"
     place = f"\n  lies at {about['place']}" if about["place"] else ""
     cause = f"\n  cause: {about['cause']}" if about["cause"] else ""
-    end = f"{about['title'] or about['procedure']} | {states[about['state']]}{chain}"
+    end = f"{about['title'] or about['procedure']} | {states[about['state']]}{chain}{seen}"
     return f"{about['session']}\n  {head}\n  {end}{cause}{place}\n"
+
+
+def _cut(value: object) -> object:
+    is_long = isinstance(value, str) and len(value) > _MOST
+    return f"{str(value)[: _MOST - 1]}…" if is_long else value
 
 
 def _end(synced: "Synced") -> None:

@@ -28,8 +28,8 @@ def report(
     from voiceassist.app.new_file import write_new
     from voiceassist.app.pages import pages
     from voiceassist.app.pages.enclosing import shop_of
-    from voiceassist.app.pages.session_folder import settings_for
     from voiceassist.app.records.checked import load_from
+    from voiceassist.app.settings.chosen import settings_for
     from voiceassist.errors import RecordError
 
     wanted = pages.form_of(form, out)

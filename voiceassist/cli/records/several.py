@@ -31,9 +31,9 @@ def order(
     """One page for all sessions of a repair order. Exit 1 when a journal was altered."""
     from voiceassist.app.pages import pages
     from voiceassist.app.pages.enclosing import shop_of
-    from voiceassist.app.pages.session_folder import settings_for
     from voiceassist.app.records.opened import opened
     from voiceassist.app.records.several import of_order, order_page
+    from voiceassist.app.settings.chosen import settings_for
 
     wish = pages.Wish(
         pages.chosen("--for", reader, pages.READERS),

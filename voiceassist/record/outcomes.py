@@ -1,0 +1,17 @@
+"""What a session can come to, as the engine names it, and as it is told."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+#: Outcome of the engine -> as it is told.
+OUTCOMES: Mapping[str, str] = MappingProxyType(
+    {
+        "no-fault": "no fault found",
+        "stopped": "stopped before a finding",
+        "found": "cause found, no repair recorded",
+        "unproved": "not proved: steps were skipped",
+        "repair-done": "repaired; no reading proves the repair",
+        "not-proved": "the repair is not proved",
+        "repaired": "repaired, and the repair proved",
+    }
+)
