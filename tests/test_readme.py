@@ -3,7 +3,6 @@
 import re
 import shlex
 import tomllib
-from dataclasses import fields
 from decimal import Decimal
 from itertools import takewhile
 from pathlib import Path
@@ -11,6 +10,7 @@ from pathlib import Path
 import PIL.Image
 import pytest
 from bench import BOOK, FAN, METER
+from make_settings import written
 from pydantic import BaseModel
 from running import call
 from shelf import END, head, heard, job, kept
@@ -18,7 +18,7 @@ from shelf import END, head, heard, job, kept
 from voiceassist import resources
 from voiceassist.app.desk.grammar import how_to_say_it
 from voiceassist.app.scale import Scale
-from voiceassist.app.settings.settings import Settings
+from voiceassist.app.settings.settings import ABOUT, Settings
 from voiceassist.cli.main import main
 from voiceassist.cli.screen.bars import limit_bar
 from voiceassist.language.expectation import Expectation
@@ -218,14 +218,16 @@ def test_the_failed_proof_in_the_readme_is_what_a_procedure_without_earth_tests_
     assert block("", "<!-- proof -->").strip().replace("200", "2") in found
 
 
-def test_the_settings_in_the_readme_are_all_there_are_with_their_usual_values() -> None:
-    told = rows("<!-- settings -->")
-    names = [name.strip("`") for name, *_ in told]
-    assert names == [field.name for field in fields(Settings)]
-    for name, (_, usual, _, option) in zip(names, told, strict=True):
-        assert usual.strip("`") == str(getattr(Settings(), name)), name
-        options = call("records", "list", "--help") if name == "archive" else call("run", "--help")
-        assert not option or f" {option.strip('`')} " in options.stdout, option
+def test_the_table_of_settings_in_the_readme_is_made_from_them() -> None:
+    assert written(README) == README, "run tests/make_settings.py"
+
+
+def test_every_option_of_a_setting_is_one_of_its_command() -> None:
+    shown = {
+        "run": call("run", "--help").stdout,
+        "records": call("records", "list", "--help").stdout,
+    }
+    assert [a.option for a in ABOUT.values() if f" {a.option}" not in shown[a.command]] == []
 
 
 def test_every_way_to_talk_and_duplex_in_the_readme_is_one_that_can_be_set() -> None:

@@ -4,7 +4,6 @@ import time
 from collections.abc import Mapping, Sequence
 from contextlib import ExitStack, closing
 from datetime import datetime
-from decimal import Decimal
 from pathlib import Path
 from threading import Thread
 
@@ -233,8 +232,8 @@ class Opened:
             self._shop.book,
             Detail(settings.detail),
             meter,
-            Decimal(settings.risk_percent) / 100,
-            round(Decimal(settings.prompt_after_s)),
+            settings.risk_percent / 100,
+            round(settings.prompt_after_s),
         )
 
     def _check_facts(self, procedure: Procedure) -> None:
@@ -271,7 +270,7 @@ class Opened:
             "title": procedure.title,
             "source": str(procedure.source),
             "meter": meter.name,
-            "risk_percent": self._shop.settings.risk_percent,
+            "risk_percent": f"{self._shop.settings.risk_percent:f}",
             "procedure_sha256": digest(text.encode()),
             "files_sha256": {name: digest(other.encode()) for name, other in beside.items()},
             "facts": dict(self._wish.facts),

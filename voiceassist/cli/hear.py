@@ -5,7 +5,7 @@ from typing import Annotated, Any
 
 import typer
 
-from voiceassist.cli.options import Json, Language, Listener, Model
+from voiceassist.cli.options import Json, Language, Listener, Model, given
 from voiceassist.cli.show import warn
 
 
@@ -27,8 +27,7 @@ def hear(
     """
     from voiceassist.app.desk.hear_files import hear_files
 
-    given = {"listener": listener, "model": model, "language": language}
-    changes = {name: value for name, value in given.items() if value}
+    changes = given(listener=listener, model=model, language=language)
     code = 0
     heard = hear_files(
         files, expect=expect, procedure=procedure, step=step, changes=changes, tell=warn

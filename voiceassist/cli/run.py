@@ -2,38 +2,14 @@
 
 import re
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated, TextIO
 
 import typer
 
 from voiceassist.cli.choosing import named, none_named
-from voiceassist.cli.options import (
-    Detail,
-    Duplex,
-    Json,
-    KeepSound,
-    Language,
-    Listener,
-    Loudspeaker,
-    Meter,
-    Microphone,
-    Model,
-    Name,
-    Pause,
-    PromptAfter,
-    Rate,
-    Records,
-    Screen,
-    Silent,
-    Tail,
-    Talk,
-    Tones,
-    Voice,
-    VoiceOut,
-    Volume,
-)
+from voiceassist.cli.options import Json, Silent, VoiceOut, with_settings
 from voiceassist.cli.show import warn
 from voiceassist.cli.stopping import Stopped, say_stopped
 from voiceassist.errors import DeviceError, SettingsError
@@ -46,6 +22,7 @@ _SESSION = re.compile(r"\d{8}-\d{6}", re.ASCII)
 UNFINISHED = frozenset({"", "stopped", "repair-done", "not-proved", "unproved"})
 
 
+@with_settings
 def run(
     procedure: Annotated[
         str,
@@ -77,26 +54,8 @@ def run(
     ] = None,
     voice_out: VoiceOut = "",
     silent: Silent = False,
-    listener: Listener = "",
-    model: Model = "",
-    detail: Detail = "",
-    language: Language = "",
-    meter: Meter = "",
-    voice: Voice = "",
-    rate: Rate = 0,
-    volume: Volume = 0,
-    microphone: Microphone = "",
-    loudspeaker: Loudspeaker = "",
-    talk: Talk = "",
-    name: Name = "",
-    duplex: Duplex = "",
-    pause: Pause = "",
-    tail: Tail = "",
-    prompt_after: PromptAfter = "",
-    tones: Tones = "",
-    screen: Screen = "",
-    keep_sound: KeepSound = "",
-    records: Records = "",
+    *,
+    changes: Mapping[str, object],
     json: Json = False,
 ) -> None:
     """Run a session: by microphone, from sound files, or typed.
@@ -122,29 +81,9 @@ def run(
         facts=facts_given(set_ or []),
         voice_out=voice_out,
         silent=silent,
-        changes=_given(
-            listener=listener,
-            model=model,
-            detail=detail,
-            language=language,
-            meter=meter,
-            voice=voice,
-            rate_wpm=rate,
-            volume=volume,
-            microphone=microphone,
-            loudspeaker=loudspeaker,
-            talk=talk or ("name" if name else ""),
-            name=name,
-            duplex=duplex,
-            pause_s=pause,
-            tail_s=tail,
-            prompt_after_s=prompt_after,
-            tones=tones,
-            screen=screen,
-            keep_sound=keep_sound,
-            records=records,
-        ),
+        changes={"talk": "name", **changes} if "name" in changes else changes,
     )
+    records = str(changes.get("records", ""))
     _tell_end(_done(wish, records, json=json), records)
 
 
@@ -173,10 +112,6 @@ def _sounds(
     if more and not audio and not any(is_path(each) for each in (procedure, *more)):
         return " ".join((procedure, *more)), ()  # "fuel pump" without quotation marks
     return procedure, (*audio, *more)
-
-
-def _given(**changes: str | int) -> dict[str, object]:
-    return {name: value for name, value in changes.items() if value}
 
 
 def _done(wish: "SessionWish", records: str, *, json: bool) -> "Done":

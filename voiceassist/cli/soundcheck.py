@@ -6,7 +6,7 @@ from typing import Annotated, Any
 
 import typer
 
-from voiceassist.cli.options import Json, Language, Listener, Loudspeaker, Microphone, Model
+from voiceassist.cli.options import Json, Language, Listener, Loudspeaker, Microphone, Model, given
 from voiceassist.cli.show import warn
 from voiceassist.cli.stopping import Stopped
 
@@ -34,14 +34,13 @@ def soundcheck(
     """
     from voiceassist.app.soundcheck.check import check_devices, check_file, list_devices
 
-    given = {
-        "microphone": microphone,
-        "loudspeaker": loudspeaker,
-        "listener": listener,
-        "model": model,
-        "language": language,
-    }
-    changes = {name: value for name, value in given.items() if value}
+    changes = given(
+        microphone=microphone,
+        loudspeaker=loudspeaker,
+        listener=listener,
+        model=model,
+        language=language,
+    )
     show = _as_json if json else _for_people
     if list_:
         list_devices(show)

@@ -7,7 +7,6 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
-from decimal import Decimal
 from functools import lru_cache
 from pathlib import Path
 from types import TracebackType
@@ -72,7 +71,7 @@ def desk_of(procedure: Procedure, shop: build.Shop) -> Desk:
         procedure=procedure,
         book=shop.book,
         meter=build.meter(chosen.meter)[0],
-        risk=Decimal(chosen.risk_percent) / 100,
+        risk=chosen.risk_percent / 100,
     )
 
 
