@@ -15,7 +15,7 @@ import pytest
 from benchmarks.kills import JOB, PROCEDURE, Line, facts, heard, kept, path_of
 
 from voiceassist.app import build
-from voiceassist.app.session_request import SessionWish
+from voiceassist.app.session_request import SessionRequest
 from voiceassist.app.sessions import Opened, run_session
 from voiceassist.record.chain import Harm, examine
 from voiceassist.record.journal import Journal, read, verify
@@ -46,7 +46,7 @@ def play(
 ) -> list[str]:
     """A session in this process, and what it warned of."""
     warned: list[str] = []
-    wish = SessionWish(
+    wish = SessionRequest(
         procedure="" if resume else PROCEDURE,
         resume=resume,
         typed=io.StringIO("".join(f"{line}\n" for line in words)),
@@ -88,9 +88,9 @@ def test_every_file_in_the_folder_of_a_session_is_told_in_the_readme(undisturbed
 @pytest.fixture(scope="module", autouse=True)
 def _grammar_loaded_once() -> Iterator[None]:
     """Sessions in this process share one grammar, which takes long to load and never changes."""
-    language = build.Shop(build.settings({})).language
+    language = build.Components(build.settings({})).language
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(build.Shop, "language", property(lambda _: language))
+        patch.setattr(build.Components, "language", property(lambda _: language))
         yield
 
 
@@ -228,7 +228,7 @@ def test_of_several_unfinished_sessions_the_latest_goes_on_and_the_others_are_na
 
 
 def test_a_fact_that_looks_like_an_end_does_not_hide_a_session(tmp_path: Path) -> None:
-    wish = SessionWish(
+    wish = SessionRequest(
         procedure=PROCEDURE,
         typed=io.StringIO(""),
         silent=True,

@@ -11,7 +11,7 @@ import pytest
 from running import call
 from shelf import head, heard, kept
 
-from voiceassist.app.session_request import SessionWish
+from voiceassist.app.session_request import SessionRequest
 from voiceassist.app.sessions import run_session
 from voiceassist.errors import VoiceAssistError
 from voiceassist.record.folder import SessionFolder, sessions
@@ -31,7 +31,7 @@ def begun(records: Path, procedure: str = FAN, order: str = "1042") -> SessionFo
 def play(records: Path, procedure: str, **more: object) -> list[str]:
     """A session in this process without a word said in it; what it warned of."""
     warned: list[str] = []
-    wish = SessionWish(
+    wish = SessionRequest(
         procedure=procedure,
         typed=io.StringIO(""),
         silent=True,

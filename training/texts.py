@@ -146,7 +146,7 @@ def mixer(
     talk: Sequence[Path] = (), shares: Shares | None = None, *, held_back: bool = False
 ) -> Mixer:
     """Read the grammars and procedures, and files of talk."""
-    shop = build.Shop(build.settings({"language": "en"}))
+    shop = build.Components(build.settings({"language": "en"}))
     own = link([read_grammar((HERE / "talk.jsgf").read_text(encoding="utf-8"), "talk.jsgf")])
     steps = tuple(shop.language.compose(e) for e in _expectations(shop.language))
     rules = {**shop.language.rules, **steps[-1]._rules, **own}

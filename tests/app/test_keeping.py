@@ -14,7 +14,7 @@ import pytest
 from voiceassist import resources
 from voiceassist.app.ears.base import ClipEars, Elapsed, Utterance
 from voiceassist.app.ears.hearing import Hearing
-from voiceassist.app.keeping.session_record import Keeping
+from voiceassist.app.keeping.session_record import SessionRecord
 from voiceassist.app.live.loop import Line, Loop, Parts
 from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.app.pages import made_files
@@ -47,7 +47,7 @@ class Stage:
         self.voice = CapturingVoice()
         self.warnings: list[str] = []
         self.folder = create(tmp_path, "lamp", BEGAN)
-        self.keeping = Keeping(
+        self.keeping = SessionRecord(
             self.folder,
             self.timeline,
             self.warnings.append,
@@ -236,7 +236,7 @@ def ended(records: Path, minute: int = 0) -> SessionFolder:
 def test_a_finished_session_leaves_a_page_and_an_unfinished_one_none(tmp_path: Path) -> None:
     for lines, made in (([HEAD], MADE - {"report.html"}), ([HEAD, END], MADE)):
         folder = create(tmp_path, "lamp", BEGAN)
-        with Keeping(folder, FixedTimeline(), pytest.fail) as keeping:
+        with SessionRecord(folder, FixedTimeline(), pytest.fail) as keeping:
             keeping.keep(lines)
             keeping.finish([], [])
         assert set(os.listdir(folder.path)) - {"journal.jsonl"} == made

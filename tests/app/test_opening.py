@@ -10,7 +10,7 @@ from bench import BOOK, FAN
 
 from voiceassist.app.keeping.opening import is_familiar
 from voiceassist.app.live.replay import replayed
-from voiceassist.app.session_request import SessionWish
+from voiceassist.app.session_request import SessionRequest
 from voiceassist.app.sessions import run_session
 from voiceassist.app.timeline import RealTimeline
 from voiceassist.procedure.read import read_procedure
@@ -26,7 +26,7 @@ SOURCE = "general rule of thumb"
 def said(records: Path, **facts: str) -> list[str]:
     """What a job with these facts opens with."""
     shown: list[str] = []
-    wish = SessionWish(
+    wish = SessionRequest(
         procedure="key-off-draw",
         typed=io.StringIO(""),
         silent=True,

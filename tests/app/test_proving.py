@@ -9,15 +9,15 @@ from prove.shop import LAMP
 from voiceassist.app import build
 from voiceassist.app.desk import prove as shared_out
 from voiceassist.app.desk.check import Checker, check_files
-from voiceassist.app.desk.prove import Prover, Source, desk_of
+from voiceassist.app.desk.prove import ProofSource, Prover, desk_of
 from voiceassist.app.settings.settings import Settings
 from voiceassist.procedure.faults import Level
 from voiceassist.procedure.read import read_procedure
 from voiceassist.prove.prove import prove
 
-SHOP = build.Shop(Settings())
+SHOP = build.Components(Settings())
 DESK = desk_of(read_procedure(LAMP, "side-lamp.yaml"), SHOP)
-SOURCE = Source(LAMP, "side-lamp.yaml", SHOP.settings)
+SOURCE = ProofSource(LAMP, "side-lamp.yaml", SHOP.settings)
 
 
 @pytest.mark.slow

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 from running import call, lines
 
-from voiceassist.app.keeping.session_record import Keeping
+from voiceassist.app.keeping.session_record import SessionRecord
 from voiceassist.app.keeping.sound import SoundKeeping
 from voiceassist.app.keeping.sound_pruning import prune_sound
 from voiceassist.app.keeping.sound_writer import SoundStore
@@ -168,7 +168,7 @@ def test_sound_that_a_kill_kept_from_the_disk_is_told_once_when_the_session_goes
     folder.write("heard-1.flac", b"fLaC")
     (folder.path / ".0a1b2c3d.heard-2.flac").write_bytes(b"fLa")
     for _ in range(2):
-        with Keeping(folder, FixedTimeline(), pytest.fail):
+        with SessionRecord(folder, FixedTimeline(), pytest.fail):
             pass
     (line,) = [entry for entry in read(folder.journal) if entry.event == "sound-lost"]
     assert line.fields["names"] == ["heard-2.flac"]

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from voiceassist.app.build import Shop
+from voiceassist.app.build import Components
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.settings.settings import Settings
 from voiceassist.app.soundcheck.check import checked, wanted
@@ -20,7 +20,7 @@ from voiceassist.sound.samples import clip_of
 from voiceassist.testing import CapturingVoice, ScriptedListener
 
 RATE_HZ = 48_000
-SHOP = Shop(Settings())
+SHOP = Components(Settings())
 WORDS = ("twelve point six volts", "affirm", "say again")
 
 

@@ -7,7 +7,7 @@ from voiceassist.app.settings.settings import Settings
 from voiceassist.app.sources import ready
 from voiceassist.errors import LanguageError, RecogniseError, SettingsError
 
-SHOP = build.Shop(Settings(listener="sphinx"))
+SHOP = build.Components(Settings(listener="sphinx"))
 
 
 def test_a_name_the_listener_cannot_know_is_refused_with_what_would_do() -> None:

@@ -3,7 +3,7 @@
 import pytest
 
 from voiceassist import resources
-from voiceassist.app.ears.is_complete import is_whole
+from voiceassist.app.ears.is_complete import is_complete
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.measure.units import unit
@@ -37,11 +37,11 @@ CONFIRM = Expectation(
     ],
 )
 def test_what_can_be_taken_at_once(words: str, expected: Expectation, *, whole: bool) -> None:
-    assert is_whole(words, LANGUAGE.compose(expected)) is whole
+    assert is_complete(words, LANGUAGE.compose(expected)) is whole
 
 
 def test_behind_a_name_it_is_the_same() -> None:
     grammar = LANGUAGE.compose(VOLTS).called("helper")
-    assert is_whole("helper twelve point six volts", grammar)
-    assert not is_whole("helper twelve point six", grammar)
-    assert not is_whole("helper", grammar)
+    assert is_complete("helper twelve point six volts", grammar)
+    assert not is_complete("helper twelve point six", grammar)
+    assert not is_complete("helper", grammar)

@@ -61,7 +61,7 @@ def heard(words: str, voice: str, studio: Studio) -> Clip | None:
 
 def taken(hearing: Hearing, listener: str, studio: Studio) -> None:
     """Print how many beginnings are taken for the whole, and which."""
-    shop = build.Shop(Settings(listener=listener))
+    shop = build.Components(Settings(listener=listener))
     tried, wrong = 0, []
     for words, more in broken_off():
         quantity = QUANTITIES.get(more.split()[-1], "voltage")
@@ -85,7 +85,7 @@ def main() -> None:
     arguments.add_argument("--listener", default=Settings().listener)
     arguments.add_argument("--voices", type=Path, default=Path(tempfile.gettempdir()) / "voices")
     given = arguments.parse_args()
-    with closing(build.Shop(Settings(listener=given.listener)).hearing()) as hearing:
+    with closing(build.Components(Settings(listener=given.listener)).hearing()) as hearing:
         taken(hearing, given.listener, Studio(given.voices))
 
 

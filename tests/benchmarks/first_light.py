@@ -55,7 +55,7 @@ from voiceassist.app import build
 from voiceassist.session.engine import Engine
 from voiceassist.session.expect import of_step
 from voiceassist.session.session import Desk
-shop = build.Shop(build.settings({}))
+shop = build.Components(build.settings({}))
 procedure = build.procedure("heater-fan-module").procedure
 engine = Engine(Desk(procedure, shop.book))
 listener = shop.hearing()
@@ -73,7 +73,7 @@ def inside() -> dict[str, float]:
     from voiceassist.session.session import Desk, Session
     from voiceassist.sound.resample import resampled
 
-    shop = build.Shop(build.settings({}))
+    shop = build.Components(build.settings({}))
     procedure = build.procedure("heater-fan-module").procedure
     engine = Engine(Desk(procedure, shop.book))
     listener, voice, language = shop.hearing(), shop.voice(), shop.language

@@ -45,7 +45,7 @@ def told(name: str, seconds: Sequence[float]) -> None:
 
 def main() -> None:
     """Measure and print."""
-    language = build.Shop(build.settings({})).language
+    language = build.Components(build.settings({})).language
     plain = [changed(listener, each) for listener in [EarListener()] for each in grammars(language)]
     firsts = {grammar.jsgf(): grammar for grammar in grammars(language)}
     each_new = [changed(EarListener(), grammar) for grammar in firsts.values()]

@@ -265,9 +265,9 @@ def _place(lines: Sequence[Line]) -> str:
 def warm() -> None:
     """Load the grammar and the page once, for all the processes that are forked from here."""
     import_module("voiceassist.page.html")
-    shop = build.Shop(build.settings({}))
+    shop = build.Components(build.settings({}))
     language = shop.language
-    build.Shop.language = property(lambda _: language)  # type: ignore[assignment]
+    build.Components.language = property(lambda _: language)  # type: ignore[assignment]
 
 
 def main() -> None:

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from voiceassist import resources
 from voiceassist.app import build
-from voiceassist.app.desk.prove import Prover, Source, desk_of
+from voiceassist.app.desk.prove import ProofSource, Prover, desk_of
 from voiceassist.app.settings.settings import Settings
 from voiceassist.prove.cases import cases
 from voiceassist.prove.outcome import Outcome
@@ -22,7 +22,7 @@ from voiceassist.prove.prove import DRAWS, here
 
 FAN = "heater-fan-module"
 FAN_GOAL_S, FOLDER_GOAL_S = 20.0, 180.0
-SHOP = build.Shop(Settings())
+SHOP = build.Components(Settings())
 
 
 def timed(prover: Prover, name: str) -> tuple[Proof | None, float]:
@@ -31,7 +31,7 @@ def timed(prover: Prover, name: str) -> tuple[Proof | None, float]:
     written = build.procedure(name)
     if written.procedure.circuit is None:
         return None, 0.0
-    source = Source(written.text, str(path), SHOP.settings)
+    source = ProofSource(written.text, str(path), SHOP.settings)
     began = time.perf_counter()
     return prover.prove(desk_of(written.procedure, SHOP), source), time.perf_counter() - began
 

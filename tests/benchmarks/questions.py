@@ -173,7 +173,7 @@ class Overheard:
 class Bay:
     """Where the jobs are done: who hears, who speaks, how loud it is."""
 
-    shop: build.Shop
+    shop: build.Components
     hearing: Hearing
     studio: Studio
     level: str
@@ -213,7 +213,7 @@ def main() -> None:
     parser.add_argument("--voices", default=",".join(VOICES))
     parser.add_argument("--jobs", default=",".join(JOBS))
     chosen = parser.parse_args()
-    shop = build.Shop(Settings(**({"listener": chosen.listener} if chosen.listener else {})))
+    shop = build.Components(Settings(**({"listener": chosen.listener} if chosen.listener else {})))
     hearing, studio = shop.hearing(), Studio(chosen.folder)
     print(f"listener {hearing.name}")
     print(" level  jobs answers questions wrong  findings open minutes")

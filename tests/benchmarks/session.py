@@ -80,7 +80,7 @@ def said(session: Session) -> Meaning:
 
 
 def main() -> None:
-    shop = build.Shop(Settings())
+    shop = build.Components(Settings())
     procedure = read_procedure(long_procedure(), "long.yaml")
     engine = Engine(Desk(procedure, shop.book, meter=build.meter("ordinary")[0]))
     took: dict[str, list[float]] = defaultdict(list)

@@ -60,7 +60,7 @@ def main() -> None:
     options.add_argument("--folder", type=Path, required=True, help="keeps the spoken phrases")
     options.add_argument("--level", choices=SNR_DB, default="quiet")
     given = options.parse_args()
-    room = Room(build.Shop(Settings()).hearing(), Studio(given.folder), given.level)
+    room = Room(build.Components(Settings()).hearing(), Studio(given.folder), given.level)
     phrases = read(KEPT if given.part == "kept" else OPEN)
     scored = [score(phrase, room.hear) for phrase in phrases]
     print("\n".join(table(scored, "situation")))

@@ -25,7 +25,7 @@ from voiceassist.app.settings.settings import Settings
 from voiceassist.prove.outcome import right_findings
 from voiceassist.session.session import Desk
 
-SHOP = build.Shop(Settings())
+SHOP = build.Components(Settings())
 #: So many jobs are done where nobody tells another number.
 JOBS, JOBS_SHOWN = 200, 40
 

@@ -31,7 +31,7 @@ JOBS = {
     "trailer, wire": ("trailer-socket", "brown-wire-broken", 570, 829, 1243, 29),
     "trailer, good": ("trailer-socket", "", 426, 664, 929, 21),
 }
-SHOP = build.Shop(Settings())
+SHOP = build.Components(Settings())
 #: Words that the fan job may take, by detail.
 GOALS = {Detail.BRIEF: 390, Detail.NORMAL: 550, Detail.TEACHING: 1000}
 

@@ -11,7 +11,7 @@ from voiceassist.cli.screen.prompt import PromptView
 from voiceassist.cli.show import People, warn
 from voiceassist.language.expectation import Expectation
 
-GRAMMAR = build.Shop(build.settings({})).language.compose(Expectation())
+GRAMMAR = build.Components(build.settings({})).language.compose(Expectation())
 LONG = "Measure the voltage from the earth pin to the battery minus post."
 PATH = "/tmp/a-folder-of-records/20260131-120000-heater-fan-module-0123ab"
 

@@ -14,7 +14,7 @@ from running import call
 
 from voiceassist.app.pages.enclosing import enclosed, shop_of
 from voiceassist.app.pages.images import logo, picture
-from voiceassist.app.pages.pages import Wish, page
+from voiceassist.app.pages.pages import PageRequest, page
 from voiceassist.app.settings.settings import Settings
 from voiceassist.errors import RecordError, SettingsError
 from voiceassist.page.account import Reader, account
@@ -60,7 +60,7 @@ def done(tmp_path_factory: pytest.TempPathFactory) -> SessionFolder:
     return folder
 
 
-def shop(tmp_path: Path, **more: str) -> Wish:
+def shop(tmp_path: Path, **more: str) -> PageRequest:
     """A customer's page of a shop with all there is."""
     (tmp_path / "logo.svg").write_text(SVG.format(SQUARE))
     chosen = {
@@ -68,10 +68,12 @@ def shop(tmp_path: Path, **more: str) -> Wish:
         "shop_address": "12 Harbour Lane; Port Ember",
         "shop_logo": str(tmp_path / "logo.svg"),
     }
-    return Wish(Reader.CUSTOMER, "html", "a4", shop_of(Settings().changed(chosen | more, "test")))
+    return PageRequest(
+        Reader.CUSTOMER, "html", "a4", shop_of(Settings().changed(chosen | more, "test"))
+    )
 
 
-def text_of(folder: SessionFolder, wish: Wish) -> str:
+def text_of(folder: SessionFolder, wish: PageRequest) -> str:
     content = page(folder, read(folder.journal), wish)
     if wish.form == "pdf":
         found = pypdf.PdfReader(io.BytesIO(content)).pages
@@ -84,7 +86,7 @@ def test_a_customer_reads_the_shop_the_meter_and_how_readings_came_in(
     done: SessionFolder, tmp_path: Path, form: str
 ) -> None:
     wish = shop(tmp_path)
-    text = text_of(done, Wish(wish.reader, form, wish.paper, wish.shop))
+    text = text_of(done, PageRequest(wish.reader, form, wish.paper, wish.shop))
     for told in (
         *("Harbour Lane Auto Electrics", "12 Harbour Lane", "Port Ember", "D. Levy"),
         *("serial number 4711-208", "calibrated 2026-03-01", "13 typed", "the burnt pin"),
@@ -98,16 +100,16 @@ def test_only_facts_meant_for_the_customer_reach_the_customer(
     done: SessionFolder, tmp_path: Path, form: str
 ) -> None:
     for reader in Reader:
-        text = text_of(done, Wish(reader, form))
+        text = text_of(done, PageRequest(reader, form))
         assert ("always pays late" in text) is (reader is not Reader.CUSTOMER)
     chosen = shop(tmp_path, customer_facts="Repair-Order, internal note").shop
-    text = text_of(done, Wish(Reader.CUSTOMER, form, "a4", chosen))
+    text = text_of(done, PageRequest(Reader.CUSTOMER, form, "a4", chosen))
     assert "always pays late" in text
     assert "D. Levy" not in text
 
 
 def test_pages_count_their_pages(done: SessionFolder) -> None:
-    content = page(done, read(done.journal), Wish(Reader.SHOP, "pdf"))
+    content = page(done, read(done.journal), PageRequest(Reader.SHOP, "pdf"))
     found = [each.extract_text() for each in pypdf.PdfReader(io.BytesIO(content)).pages]
     assert len(found) > 2
     for number, text in enumerate(found, 1):
@@ -122,7 +124,7 @@ def test_a_picture_that_was_changed_is_not_shown_but_told_and_seen_by_verify(
     assert len(enclosed(copy, lines_of(copy)).pictures) == 1
     (copy.path / "picture-001.jpg").write_bytes(picture_of(tmp_path, png(9, 9)))
     assert enclosed(copy, lines_of(copy)).missing == ("picture-001.jpg",)
-    text = text_of(copy, Wish(Reader.CUSTOMER))
+    text = text_of(copy, PageRequest(Reader.CUSTOMER))
     assert "Gone, or changed since, and not shown: picture-001.jpg." in text
     told = call("records", "verify", "--records", str(tmp_path / "records"))
     assert "picture-001.jpg: the picture is not the one that was attached" in told.stdout
@@ -137,7 +139,7 @@ def test_a_meter_file_that_was_changed_is_not_believed(done: SessionFolder, tmp_
     copy = SessionFolder(tmp_path / done.id)
     shutil.copytree(done.path, copy.path)
     copy.write("meter.yaml", copy.read("meter.yaml").replace("2026-03-01", "2026-11-01"))
-    assert "calibrated" not in text_of(copy, Wish(Reader.CUSTOMER))
+    assert "calibrated" not in text_of(copy, PageRequest(Reader.CUSTOMER))
 
 
 def test_pictures_can_be_added_to_a_session_that_is_over(
@@ -148,7 +150,7 @@ def test_pictures_can_be_added_to_a_session_that_is_over(
     asked = ("--picture", str(tmp_path / "plug.png"), "--caption", "the new plug")
     added = call("records", "add", "last", *asked, "--records", str(tmp_path / "records"))
     assert added.returncode == 0, added.stderr
-    text = text_of(SessionFolder(tmp_path / "records" / done.id), Wish(Reader.SHOP))
+    text = text_of(SessionFolder(tmp_path / "records" / done.id), PageRequest(Reader.SHOP))
     assert "the new plug" in text
     assert "added afterwards by" in text
 
@@ -233,8 +235,8 @@ def test_a_logo_stands_on_both_kinds_of_page(
     head = shop_of(Settings(shop_name="S", shop_logo=str(tmp_path / name)))
     told = html(account(lines_of(done)), Reader.CUSTOMER, "", enclosed(done, lines_of(done), head))
     assert re.search(r'<img class="logo" alt="" src="data:image/(png|svg\+xml);base64,', told)
-    with_logo = page(done, read(done.journal), Wish(wish.reader, "pdf", "a4", head))
-    without = page(done, read(done.journal), Wish(wish.reader, "pdf"))
+    with_logo = page(done, read(done.journal), PageRequest(wish.reader, "pdf", "a4", head))
+    without = page(done, read(done.journal), PageRequest(wish.reader, "pdf"))
     assert len(with_logo) > len(without)
 
 
@@ -250,7 +252,7 @@ def test_the_page_is_drawn_with_logo_names_and_pictures(
         pytest.skip("chromium or pdftoppm is not installed")
     wish = shop(tmp_path)
     (tmp_path / "a.pdf").write_bytes(
-        page(done, read(done.journal), Wish(wish.reader, "pdf", "a4", wish.shop))
+        page(done, read(done.journal), PageRequest(wish.reader, "pdf", "a4", wish.shop))
     )
     subprocess.run(["pdftoppm", "-r", "50", "-png", "a.pdf", "a"], cwd=tmp_path, check=True)
     seen = PIL.Image.open(tmp_path / "a-1.png").convert("RGB")

@@ -15,7 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from web_page import Parsed, assert_harmless
 
-from voiceassist.app.pages.pages import Wish, page
+from voiceassist.app.pages.pages import PageRequest, page
 from voiceassist.page import scripts
 from voiceassist.page.account import Account, Reader, account
 from voiceassist.page.html import html
@@ -191,7 +191,7 @@ def test_the_first_printed_page_holds_all_that_matters(demo: SessionFolder, tmp_
 
 def chart(folder: SessionFolder, reader: Reader) -> str:
     """The picture of the way taken, as SVG; empty without one."""
-    made = page(folder, verify(folder.journal).entries, Wish(reader)).decode("utf-8")
+    made = page(folder, verify(folder.journal).entries, PageRequest(reader)).decode("utf-8")
     found = re.findall(r'src="data:image/svg\+xml;base64,([^"]*)"', made)
     assert len(found) <= 1
     return b64decode(found[0]).decode("utf-8") if found else ""

@@ -13,7 +13,7 @@ from voiceassist.procedure.read import read_procedure
 from voiceassist.prove.aloud import Sentence, sentences
 from voiceassist.prove.english import slips
 
-SHOP = build.Shop(Settings())
+SHOP = build.Components(Settings())
 SHIPPED = sorted(p.stem for p in (Path(__file__).parents[2] / "procedures").glob("*.yaml"))
 
 

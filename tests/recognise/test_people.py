@@ -56,7 +56,7 @@ def prompt(name: str) -> Clip:
 
 @pytest.fixture(params=["ear", "sphinx"])
 def hearing(request: pytest.FixtureRequest) -> Iterator[Hearing]:
-    with closing(build.Shop(Settings(listener=request.param)).hearing()) as made:
+    with closing(build.Components(Settings(listener=request.param)).hearing()) as made:
         yield made
 
 
@@ -66,7 +66,7 @@ def best(hearing: Hearing, clip: Clip) -> tuple[Meaning, ...]:
 
 
 def test_a_womans_numbers_are_heard_among_all_that_a_step_takes(hearing: Hearing) -> None:
-    language = build.Shop(Settings()).language
+    language = build.Components(Settings()).language
     hearing.prepare(language.compose(Expectation(("voltage",), unit("V"))))
     heard = [best(hearing, prompt(f"digits/{number}")) for number in NUMBERS]
     right = [
@@ -106,8 +106,10 @@ def in_noise(clip: Clip, snr_db: float, seed: int) -> Clip:
 
 @pytest.fixture(scope="module")
 def ear() -> Iterator[Hearing]:
-    with closing(build.Shop(Settings(listener="ear")).hearing()) as made:
-        made.prepare(build.Shop(Settings()).language.compose(Expectation(("voltage",), unit("V"))))
+    with closing(build.Components(Settings(listener="ear")).hearing()) as made:
+        made.prepare(
+            build.Components(Settings()).language.compose(Expectation(("voltage",), unit("V")))
+        )
         yield made
 
 
@@ -151,6 +153,8 @@ def test_a_vehicle_number_spelled_by_her_is_heard_whole() -> None:
     for character in "1G4AH59H45G118341":
         said = said + prompt(words.get(character, f"digits/{character}"))
         said = said + Clip.silence(0.1, 16000)
-    with closing(build.Shop(Settings(listener="ear")).hearing()) as hearing:
-        hearing.prepare(build.Shop(Settings()).language.compose(Expectation(identifier="vin")))
+    with closing(build.Components(Settings(listener="ear")).hearing()) as hearing:
+        hearing.prepare(
+            build.Components(Settings()).language.compose(Expectation(identifier="vin"))
+        )
         assert best(hearing, said) == (Identifier("vin", "1G4AH59H45G118341"),)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from voiceassist.sound.advice import Findings, Trial, Verdict, advised, verdict_of
+from voiceassist.sound.advice import Findings, SoundVerdict, Trial, advised, verdict_of
 from voiceassist.sound.soundcheck import Echo, Phrase
 
 GOOD = Phrase(level_dbfs=-24.0, peak_dbfs=-9.0, clipped=0.0, snr_db=35.0)
@@ -29,7 +29,7 @@ def told(found: Findings) -> dict[str, tuple[str, str]]:
 def test_where_all_is_well_there_is_nothing_to_change() -> None:
     advice = advised(findings(said(), said(), said()))
     assert advice == ()
-    assert verdict_of(advice) is Verdict.OK
+    assert verdict_of(advice) is SoundVerdict.OK
 
 
 @pytest.mark.parametrize(
@@ -111,7 +111,7 @@ def test_the_loudspeaker_in_the_microphone_is_told_and_is_no_fault() -> None:
     assert "-31 dB" in text
     assert "212 ms" in text
     assert "--duplex half" in text
-    assert verdict_of(advised(found)) is Verdict.OK
+    assert verdict_of(advised(found)) is SoundVerdict.OK
 
 
 def test_a_loudspeaker_that_is_not_heard_lets_one_cut_in() -> None:
@@ -128,4 +128,4 @@ def test_a_loudspeaker_that_fails_is_told() -> None:
 def test_the_gravest_comes_first_and_makes_the_verdict() -> None:
     advice = advised(findings(said(phrase(clipped=0.5, snr_db=9.0)), rate_hz=8_000))
     assert advice[0].about == "clipping"
-    assert verdict_of(advice) is Verdict.BAD
+    assert verdict_of(advice) is SoundVerdict.BAD

@@ -84,7 +84,7 @@ class Talker:
     """One procedure with its engine and language: words in, turns out."""
 
     def __init__(self, procedure: str, detail: Detail = Detail.NORMAL) -> None:
-        shop = build.Shop(build.settings({}))
+        shop = build.Components(build.settings({}))
         self.language = shop.language
         self.guesser = shop.guesser
         self.engine = Engine(Desk(build.procedure(procedure).procedure, shop.book, detail))

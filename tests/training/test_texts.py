@@ -36,7 +36,7 @@ def test_small_numbers_are_named_as_num2words_names_them(number: int) -> None:
 
 
 def test_nearly_every_reading_is_one_that_the_grammar_understands() -> None:
-    english = build.Shop(build.settings({"language": "en"})).language
+    english = build.Components(build.settings({"language": "en"})).language
     grammar, rng = english.compose(Expectation.anything()), Random(1)
     readings = [reading(rng) for _ in range(400)]
     understood = [r for r in readings if _is_reading(grammar.parse(r).meanings)]

@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from voiceassist.speak.base import Voice
     from voiceassist.speak.sayings import Sayings
 
-__all__ = ["Shop", "Written", "meter", "procedure", "records_folder", "settings"]
+__all__ = ["Components", "Written", "meter", "procedure", "records_folder", "settings"]
 
 _SENTENCES = "sentences.toml"
 _PRONUNCIATIONS = "pronunciations.dict"
@@ -72,7 +72,7 @@ def _loading() -> Iterator[None]:
 
 
 @dataclass(frozen=True)
-class Shop:
+class Components:
     """The language of a session and what is made for it.
 
     Parts:

@@ -8,7 +8,7 @@ import yaml
 
 from voiceassist import resources
 from voiceassist.app.live.loop import Show
-from voiceassist.app.session_request import Done, SessionWish
+from voiceassist.app.session_request import Done, SessionRequest
 from voiceassist.app.sessions import run_session
 from voiceassist.app.warn import Warn
 from voiceassist.errors import ResourceError
@@ -52,7 +52,7 @@ def run_demo(
     script: DemoScript, show: Show, warn: Warn, *, records: str, voice_out: str, real_time: bool
 ) -> Done:
     """Play the script through a whole session."""
-    wish = SessionWish(
+    request = SessionRequest(
         procedure=script.procedure,
         audio=[str(file) for file in script.files],
         facts=script.facts,
@@ -61,4 +61,4 @@ def run_demo(
         aloud=real_time,
         changes={"records": records} if records else {},
     )
-    return run_session(wish, show, warn)
+    return run_session(request, show, warn)

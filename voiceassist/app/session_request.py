@@ -10,7 +10,7 @@ from voiceassist.errors import SessionError
 
 
 @dataclass(frozen=True, slots=True)
-class SessionWish:
+class SessionRequest:
     """What is asked for.
 
     Parts:
@@ -54,28 +54,32 @@ class Done:
     folder: Path
 
 
-def check(wish: SessionWish) -> None:
+def check_options(request: SessionRequest) -> None:
     """Nothing when all that is asked for goes together.
 
     Raises:
         SessionError: something does not.
     """
-    if wish.voice_out and not Path(wish.voice_out).parent.is_dir():
-        raise SessionError("there is no such folder", place=wish.voice_out, remedy="make it first")
-    if wish.voice_out and Path(wish.voice_out).is_dir():
+    if request.voice_out and not Path(request.voice_out).parent.is_dir():
         raise SessionError(
-            "this is a folder", place=wish.voice_out, remedy="name a sound file to be written in it"
+            "there is no such folder", place=request.voice_out, remedy="make it first"
         )
-    if wish.silent and wish.voice_out:
+    if request.voice_out and Path(request.voice_out).is_dir():
+        raise SessionError(
+            "this is a folder",
+            place=request.voice_out,
+            remedy="name a sound file to be written in it",
+        )
+    if request.silent and request.voice_out:
         raise SessionError(
             "--silent and --voice-out were both given: there would be nothing to write",
             remedy="leave one of them out",
         )
-    if wish.resume and wish.facts:
+    if request.resume and request.facts:
         raise SessionError(
             "--set does not go with --resume", remedy="say the fact, or leave --set out"
         )
-    if wish.resume and wish.changes.get("meter"):
+    if request.resume and request.changes.get("meter"):
         raise SessionError(
             "--meter does not go with --resume: a job keeps the meter it was begun with",
             remedy="leave --meter out, or begin another job",

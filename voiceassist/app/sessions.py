@@ -12,7 +12,7 @@ from voiceassist.app import build, sources
 from voiceassist.app.catalogue import find, is_path, shipped
 from voiceassist.app.ears.base import Ears
 from voiceassist.app.keeping.opening import is_familiar
-from voiceassist.app.keeping.session_record import Keeping
+from voiceassist.app.keeping.session_record import SessionRecord
 from voiceassist.app.keeping.sound_pruning import prune_sound
 from voiceassist.app.keeping.unfinished import chosen
 from voiceassist.app.live.loop import Line, Loop, Parts, Show
@@ -20,7 +20,7 @@ from voiceassist.app.live.replay import replayed
 from voiceassist.app.mouth.floor import Duplex, Floor
 from voiceassist.app.mouth.mouth import Mouth, Player
 from voiceassist.app.pages.made_files import complete
-from voiceassist.app.session_request import Done, SessionWish, check
+from voiceassist.app.session_request import Done, SessionRequest, check_options
 from voiceassist.app.timeline import RealTimeline, SoundTimeline, Timeline
 from voiceassist.app.warn import Warn
 from voiceassist.errors import MeasureError, ResourceError, SessionError
@@ -46,11 +46,11 @@ _OF_THE_VOICE = ("voice", "rate_wpm", "volume")
 class Opened:
     """A session with everything it needs, about to begin or to go on."""
 
-    def __init__(self, wish: SessionWish, show: Show, warn: Warn) -> None:
-        self._wish = wish
+    def __init__(self, request: SessionRequest, show: Show, warn: Warn) -> None:
+        self._request = request
         self._show = show
         self._warn = warn
-        self._shop = build.Shop(build.settings(wish.changes))
+        self._shop = build.Components(build.settings(request.changes))
         self._open = ExitStack()  # what is held open, closed in reverse order
         self._voice: Voice | None = None
         self._player: Player | None = None
@@ -66,9 +66,9 @@ class Opened:
 
     def _find_voice(self) -> None:
         """Open voice and loudspeaker; not before all else is well, for they may warn."""
-        if not self._wish.silent:
+        if not self._request.silent:
             self._voice = sources.voice(self._shop, self._warn, ahead=self._live)
-        if self._voice and (not self._wish.audio or self._wish.aloud):
+        if self._voice and (not self._request.audio or self._request.aloud):
             self._player = sources.player(self._shop, self._warn)
         for device in (self._voice, self._player):
             if device is not None:
@@ -76,15 +76,15 @@ class Opened:
 
     @property
     def _live(self) -> bool:
-        return self._wish.typed is None and not self._wish.audio
+        return self._request.typed is None and not self._request.audio
 
     def _run(self) -> Done:
-        check(self._wish)
-        return self._resume() if self._wish.resume else self._begin()
+        check_options(self._request)
+        return self._resume() if self._request.resume else self._begin()
 
     def _begin(self) -> Done:
         self._shop.language.compose(Expectation())  # a bad one is told of before all else
-        written = build.procedure(self._wish.procedure, self._shop.is_reserved)
+        written = build.procedure(self._request.procedure, self._shop.is_reserved)
         procedure = written.procedure
         self._check_facts(procedure)
         meter, meter_text = build.meter(self._shop.settings.meter)
@@ -94,8 +94,8 @@ class Opened:
         records = self._records()
         numbered = {"sequence": next_sequence(records)}
         source, today = str(procedure.source), timeline.wall().date()
-        familiar = is_familiar(records, self._wish.facts, source, today)
-        with Keeping.create(
+        familiar = is_familiar(records, self._request.facts, source, today)
+        with SessionRecord.create(
             records, procedure.name, timeline, self._warn, keep_sound=self._keeps_sound
         ) as keeping:
             beside = {_used(name): text for name, text in written.used.items()}
@@ -113,16 +113,16 @@ class Opened:
             desk = self._desk(procedure, meter)
             loop = self._loop(desk, mouth, ears, timeline, keeping)
             self._tell_that_sound_is_kept(loop)
-            loop.begin(self._wish.facts, familiar=familiar)
+            loop.begin(self._request.facts, familiar=familiar)
             return self._finish(loop, keeping)
 
     def _resume(self) -> Done:
-        choice = chosen(self._records(), self._wish.procedure, _named, self._warn)
-        with Keeping.reopen(choice, self._warn, keep_sound=self._keeps_sound) as keeping:
+        choice = chosen(self._records(), self._request.procedure, _named, self._warn)
+        with SessionRecord.reopen(choice, self._warn, keep_sound=self._keeps_sound) as keeping:
             self._as_begun(keeping.lines)
             text = keeping.read("procedure.yaml")
             procedure = read_procedure(text, "procedure.yaml", lambda n: keeping.read(_used(n)))
-            asked = "" if choice.named else self._wish.procedure
+            asked = "" if choice.named else self._request.procedure
             if asked and _changed_since(build.procedure(_meant(asked)), procedure, text):
                 self._warn(
                     "The procedure has changed since; the session goes on with its own copy."
@@ -153,7 +153,7 @@ class Opened:
 
     def _tell_that_sound_is_kept(self, loop: Loop) -> None:
         """Nobody's voice is kept without being told; there is no sound in text."""
-        heard = self._wish.typed is None
+        heard = self._request.typed is None
         if self._keeps_sound and (heard or self._voice is not None):
             days = self._shop.settings.sound_days
             key = "record.sound" if days is None else "record.sound-days"
@@ -167,25 +167,25 @@ class Opened:
         gone = _without_gone_listener(kept)
         returned = [line for line in lines if line["event"] == "returned"]
         kept |= {"detail": str(line["detail"]) for line in returned[-1:] if line.get("detail")}  # noqa: B035
-        changes = {**kept, **self._wish.changes}
-        self._shop = build.Shop(build.settings(changes))
-        if gone and not self._wish.changes.get("listener"):
+        changes = {**kept, **self._request.changes}
+        self._shop = build.Components(build.settings(changes))
+        if gone and not self._request.changes.get("listener"):
             self._warn(
                 f"The session was begun with the listener {gone}, which there is no more; "
                 f"it goes on with {self._shop.settings.listener}."
             )
 
-    def _finish(self, loop: Loop, keeping: Keeping) -> Done:
+    def _finish(self, loop: Loop, keeping: SessionRecord) -> Done:
         try:
             outcome = loop.run()
         finally:
             keeping.finish(loop.spoken, self._answers(keeping))
         return Done(outcome, keeping.folder)
 
-    def _answers(self, keeping: Keeping) -> list[Path]:
+    def _answers(self, keeping: SessionRecord) -> list[Path]:
         """The WAV files the spoken answers go to."""
-        wanted = [Path(self._wish.voice_out)] if self._wish.voice_out else []
-        return wanted + ([keeping.folder / ANSWERS] if self._wish.keep_answers else [])
+        wanted = [Path(self._request.voice_out)] if self._request.voice_out else []
+        return wanted + ([keeping.folder / ANSWERS] if self._request.keep_answers else [])
 
     # --- parts ---
 
@@ -201,13 +201,13 @@ class Opened:
             self._warn,
             floor=floor,
             tones=self._live and settings.tones == "on",
-            keep=bool(self._wish.voice_out or self._wish.keep_answers),
+            keep=bool(self._request.voice_out or self._request.keep_answers),
         )
         ears = self._ears(timeline, floor, mouth)
         return mouth, self._open.enter_context(closing(ears))
 
     def _loop(
-        self, desk: Desk, mouth: Mouth, ears: Ears, timeline: Timeline, keeping: Keeping
+        self, desk: Desk, mouth: Mouth, ears: Ears, timeline: Timeline, keeping: SessionRecord
     ) -> Loop:
         if self._live:  # while the opening is spoken, so that no answer waits for it
             Thread(target=self._shop.language.talk.read, daemon=True).start()
@@ -238,25 +238,25 @@ class Opened:
 
     def _check_facts(self, procedure: Procedure) -> None:
         try:
-            check_facts(procedure, self._wish.facts)
+            check_facts(procedure, self._request.facts)
         except MeasureError as error:
             raise SessionError(error.found, place="--set", remedy=error.remedy) from None
 
-    def _meter_kept(self, keeping: Keeping) -> Meter:
+    def _meter_kept(self, keeping: SessionRecord) -> Meter:
         return read_meter(keeping.read("meter.yaml"), "meter.yaml")
 
     def _timeline(self, start_s: float) -> Timeline:
-        if not self._wish.audio or self._player is not None:
+        if not self._request.audio or self._player is not None:
             return RealTimeline(start_s)
-        return SoundTimeline(start_s, paced=self._wish.aloud)
+        return SoundTimeline(start_s, paced=self._request.aloud)
 
     def _ears(self, timeline: Timeline, floor: Floor, mouth: Mouth) -> Ears:
-        if self._wish.typed is not None:
-            return sources.typed_ears(self._wish.typed, timeline, self._wish.view)
-        if self._wish.audio:
-            files = [Path(file) for file in self._wish.audio]
+        if self._request.typed is not None:
+            return sources.typed_ears(self._request.typed, timeline, self._request.view)
+        if self._request.audio:
+            files = [Path(file) for file in self._request.audio]
             return sources.file_ears(self._shop, files, timeline, self._player, self._warn)
-        room = sources.Room(timeline, floor, mouth, self._wish.view, self._warn)
+        room = sources.LiveContext(timeline, floor, mouth, self._request.view, self._warn)
         return sources.live_ears(self._shop, room)
 
     def _header(
@@ -273,13 +273,13 @@ class Opened:
             "risk_percent": f"{self._shop.settings.risk_percent:f}",
             "procedure_sha256": digest(text.encode()),
             "files_sha256": {name: digest(other.encode()) for name, other in beside.items()},
-            "facts": dict(self._wish.facts),
+            "facts": dict(self._request.facts),
             "version": __version__,
             "language": self._shop.settings.language,
             "detail": self._shop.settings.detail,
             "keep_sound": self._shop.settings.keep_sound,
-            "listener": "" if self._wish.typed else self._shop.settings.listener,
-            "model": "" if self._wish.typed else self._shop.settings.model,
+            "listener": "" if self._request.typed else self._shop.settings.listener,
+            "model": "" if self._request.typed else self._shop.settings.model,
             **{name: getattr(self._shop.settings, name) for name in _OF_THE_VOICE},
         }
 
@@ -326,8 +326,8 @@ def _seconds_since(last: str, timeline: Timeline) -> float:
     return max(0.0, (timeline.wall() - datetime.fromisoformat(last)).total_seconds())
 
 
-def run_session(wish: SessionWish, show: Show, warn: Warn) -> Done:
+def run_session(request: SessionRequest, show: Show, warn: Warn) -> Done:
     """Run one session; see ``Opened.run``."""
-    if not wish.procedure and not wish.resume:
+    if not request.procedure and not request.resume:
         raise SessionError("no procedure is named", remedy="name one, or use --resume to go on")
-    return Opened(wish, show, warn).run()
+    return Opened(request, show, warn).run()

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TextIO
 
-from voiceassist.app.build import Shop
+from voiceassist.app.build import Components
 from voiceassist.app.ears.base import ClipEars, Ears, TypedEars
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.mouth.floor import Floor
@@ -30,7 +30,7 @@ class NoMicrophoneError(DeviceError):
 
 
 def file_ears(
-    shop: Shop,
+    shop: Components,
     files: Sequence[Path],
     timeline: Timeline,
     aloud: Player | None = None,
@@ -74,7 +74,7 @@ def _waiter(lines: TextIO) -> Callable[[float], bool]:
 
 
 @dataclass(frozen=True, slots=True)
-class Room:
+class LiveContext:
     """What live ears share with the rest of the session.
 
     Parts:
@@ -92,7 +92,7 @@ class Room:
     tell: Warn
 
 
-def live_ears(shop: Shop, room: Room) -> Ears:
+def live_ears(shop: Components, room: LiveContext) -> Ears:
     """Hears the microphone, between the assistant's own sentences or through them.
 
     Raises:
@@ -135,7 +135,7 @@ def live_ears(shop: Shop, room: Room) -> Ears:
         return ears
 
 
-def ready(shop: Shop, name: str = "", *, apart: bool = False) -> Hearing:
+def ready(shop: Components, name: str = "", *, apart: bool = False) -> Hearing:
     """The chosen listener, loaded: a model that is damaged is told of before the job begins.
 
     Args:
@@ -170,7 +170,7 @@ def _prepare_name(hearing: Hearing, grammar: StepGrammar, name: str) -> None:
         ) from None
 
 
-def voice(shop: Shop, warn: Warn, *, ahead: bool = False) -> Voice | None:
+def voice(shop: Components, warn: Warn, *, ahead: bool = False) -> Voice | None:
     """The chosen voice; None, and one sentence to ``warn``, when it cannot be had.
 
     With ``ahead`` it has likely sentences ready before they are wanted.
@@ -185,7 +185,7 @@ def voice(shop: Shop, warn: Warn, *, ahead: bool = False) -> Voice | None:
     return VoiceAhead(chosen) if chosen is not None and ahead else chosen
 
 
-def player(shop: Shop, warn: Warn) -> Player | None:
+def player(shop: Components, warn: Warn) -> Player | None:
     """The chosen loudspeaker; None, and one sentence to ``warn``, when it cannot be had."""
     from voiceassist.devices.loudspeaker import Loudspeaker
 

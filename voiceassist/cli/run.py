@@ -15,7 +15,7 @@ from voiceassist.cli.stopping import Stopped, say_stopped
 from voiceassist.errors import DeviceError, SettingsError
 
 if TYPE_CHECKING:
-    from voiceassist.app.session_request import Done, SessionWish
+    from voiceassist.app.session_request import Done, SessionRequest
 
 _SESSION = re.compile(r"\d{8}-\d{6}", re.ASCII)
 #: Outcomes that mean the work is not finished or not good.
@@ -64,7 +64,7 @@ def run(
     143, and --resume goes on from there.
     """
     from voiceassist.app.facts_given import facts_given
-    from voiceassist.app.session_request import SessionWish
+    from voiceassist.app.session_request import SessionRequest
 
     procedure, sounds = _sounds(procedure, audio or [], more_audio or [], resume=resume)
     if not procedure and not resume:
@@ -73,7 +73,7 @@ def run(
         raise SettingsError(
             "--typed and --audio were both given", place="run", remedy="choose one of them"
         )
-    wish = SessionWish(
+    request = SessionRequest(
         procedure=named(procedure) if procedure and not resume else procedure,
         typed=_keyboard() if typed else None,
         audio=sounds,
@@ -84,7 +84,7 @@ def run(
         changes={"talk": "name", **changes} if "name" in changes else changes,
     )
     records = str(changes.get("records", ""))
-    _tell_end(_done(wish, records, json=json), records)
+    _tell_end(_done(request, records, json=json), records)
 
 
 def _keyboard() -> TextIO:
@@ -114,19 +114,19 @@ def _sounds(
     return procedure, (*audio, *more)
 
 
-def _done(wish: "SessionWish", records: str, *, json: bool) -> "Done":
+def _done(request: "SessionRequest", records: str, *, json: bool) -> "Done":
     """Run the session; at a terminal without a microphone, typed."""
     from voiceassist.app.sources import NoMicrophoneError
 
     told: list[str] = []
     try:
         try:
-            return _on_stage(wish, told, json=json)
+            return _on_stage(request, told, json=json)
         except NoMicrophoneError as error:
             if sys.stdin is None or not sys.stdin.isatty():
                 raise _with_typed(error) from None
             warn(f"{error}. Until then, type what you would say, and press Enter.")
-            return _on_stage(replace(wish, typed=sys.stdin), told, json=json)
+            return _on_stage(replace(request, typed=sys.stdin), told, json=json)
     except Stopped as stopped:
         say_stopped(_where(records))
         stopped.told = True
@@ -139,15 +139,15 @@ def _with_typed(error: DeviceError) -> DeviceError:
     return DeviceError(error.found, place=error.place, remedy=remedy)
 
 
-def _on_stage(wish: "SessionWish", told: list[str], *, json: bool) -> "Done":
+def _on_stage(request: "SessionRequest", told: list[str], *, json: bool) -> "Done":
     """Run the session; what an attempt before this one ``told`` is not told again."""
     from voiceassist.app.build import settings
     from voiceassist.app.sessions import run_session
     from voiceassist.cli.screen.choose import stage
 
-    typed = wish.typed is not None
-    with stage(settings(wish.changes).screen, json=json, typed=typed) as on:
-        return run_session(replace(wish, view=on.view), on.show, _once(on.warn, told))
+    typed = request.typed is not None
+    with stage(settings(request.changes).screen, json=json, typed=typed) as on:
+        return run_session(replace(request, view=on.view), on.show, _once(on.warn, told))
 
 
 def _once(warn: Callable[[str], None], told: list[str]) -> Callable[[str], None]:

@@ -22,7 +22,7 @@ from voiceassist.procedure.parts.source import source_of_file
 from voiceassist.procedure.parts.steps import build_step, kind_of
 from voiceassist.procedure.parts.used_files import Ready, Shared, check_agreement, check_go, put_in
 from voiceassist.procedure.shape.procedure import ProcedureShape
-from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
 
 #: More steps than these, with those of used files, are refused: no job is so long.
@@ -33,7 +33,7 @@ Find = Callable[[str], Ready | str]
 
 
 def build(
-    shape: ProcedureShape, blame: Blame, find: Find, reserved: Callable[[str], bool]
+    shape: ProcedureShape, blame: FaultCollector, find: Find, reserved: Callable[[str], bool]
 ) -> Ready:
     """The procedure in ``shape``; to be trusted only when ``blame`` holds no error.
 
@@ -59,7 +59,7 @@ def build(
     return Ready(_procedure(scope, parts, shared), shared)
 
 
-def _used(shape: ProcedureShape, blame: Blame, find: Find) -> dict[str, Ready]:
+def _used(shape: ProcedureShape, blame: FaultCollector, find: Find) -> dict[str, Ready]:
     """Name of a step to the procedure whose steps take its place."""
     found: dict[str, Ready] = {}
     steps = len(shape.steps)
@@ -79,7 +79,7 @@ def _used(shape: ProcedureShape, blame: Blame, find: Find) -> dict[str, Ready]:
 
 def _scope(
     shape: ProcedureShape,
-    blame: Blame,
+    blame: FaultCollector,
     source: Source,
     parts: Mapping[str, Procedure],
     reserved: Callable[[str], bool],
@@ -116,7 +116,7 @@ def _has_value(kind: Kind) -> bool:
 
 
 def _check_names(scope: Scope, parts: Mapping[str, Procedure]) -> None:
-    """Blame a name that is taken twice."""
+    """Report a name that is taken twice."""
     owners: dict[str, str] = {}
     for part, holder in parts.items():
         for name in (*holder.steps, *holder.repairs, *holder.findings):

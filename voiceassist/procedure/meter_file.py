@@ -14,7 +14,7 @@ from voiceassist.procedure.parts.limits import quantity_at
 from voiceassist.procedure.parts.source import source_of_file
 from voiceassist.procedure.shape.procedure import schema_of
 from voiceassist.procedure.shape.step import Name, Part, Text
-from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.fit_shape import shaped
 from voiceassist.procedure.text.tree import Path, read_tree
 
@@ -79,7 +79,7 @@ def inspect_meter(text: str) -> tuple[Meter | None, tuple[Fault, ...]]:
     meter = None
     if isinstance(tree.value, dict) and tree.value:
         shape = shaped(tree, faults, MeterShape, {"ranges": RangeShape})
-        meter = _meter(shape, Blame(tree, faults)) if shape is not None else None
+        meter = _meter(shape, FaultCollector(tree, faults)) if shape is not None else None
     elif not faults:
         faults.append(Fault(Level.ERROR, "", 1, "this holds no meter; begin with 'meter: a-name'"))
     ordered = tuple(sorted(faults, key=lambda fault: fault.line))
@@ -106,7 +106,7 @@ def json_schema() -> dict[str, Any]:
     return schema_of(MeterShape)
 
 
-def _meter(shape: MeterShape, blame: Blame) -> Meter | None:
+def _meter(shape: MeterShape, blame: FaultCollector) -> Meter | None:
     source_of_file(shape.source, blame)
     if shape.calibrated is not None and not _DAY.fullmatch(shape.calibrated):
         told = f"{shape.calibrated!r} is no day; write it like 2026-03-01"
@@ -121,7 +121,7 @@ def _meter(shape: MeterShape, blame: Blame) -> Meter | None:
     return blame.attempt(("ranges",), partial(Meter, shape.meter, found, resistance))
 
 
-def _range(path: Path, body: RangeShape, blame: Blame) -> MeterRange | None:
+def _range(path: Path, body: RangeShape, blame: FaultCollector) -> MeterRange | None:
     top = quantity_at((*path, "top"), body.top, blame)
     resolution = quantity_at((*path, "resolution"), body.resolution, blame)
     accuracy = _accuracy((*path, "accuracy"), body.accuracy, blame)
@@ -131,7 +131,7 @@ def _range(path: Path, body: RangeShape, blame: Blame) -> MeterRange | None:
     return blame.attempt(path, make)
 
 
-def _accuracy(path: Path, text: str, blame: Blame) -> Accuracy | None:
+def _accuracy(path: Path, text: str, blame: FaultCollector) -> Accuracy | None:
     match = _ACCURACY.fullmatch(text)
     if match is None:
         blame.error(path, f"{text!r} is no accuracy; write it like 0.5 % + 2")

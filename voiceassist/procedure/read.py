@@ -31,7 +31,7 @@ from voiceassist.procedure.shape.step import (
     SweepShape,
     TableShape,
 )
-from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.fit_shape import Shapes, shaped
 from voiceassist.procedure.text.tree import read_tree
 
@@ -128,7 +128,7 @@ class _Reader:
         if isinstance(tree.value, dict) and tree.value:
             shape = shaped(tree, faults, ProcedureShape, _SHAPES)
             if shape is not None:
-                blame = Blame(tree, faults)
+                blame = FaultCollector(tree, faults)
                 inside = above or (shape.procedure,)
                 ready = build(shape, blame, lambda name: self._find(name, inside), self._reserved)
                 circuit = ready.procedure.circuit

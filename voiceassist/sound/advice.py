@@ -21,7 +21,7 @@ SOME_CLIPPED, MUCH_CLIPPED = 0.0005, 0.01
 NOISY_DB, HOPELESS_DB = 15.0, 5.0
 
 
-class Verdict(StrEnum):
+class SoundVerdict(StrEnum):
     """What it all comes to."""
 
     OK = "ok"
@@ -29,7 +29,7 @@ class Verdict(StrEnum):
     BAD = "bad"
 
 
-_GRAVITY = (Verdict.OK, Verdict.USABLE, Verdict.BAD)
+_GRAVITY = (SoundVerdict.OK, SoundVerdict.USABLE, SoundVerdict.BAD)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +82,7 @@ class Advice:
     """
 
     about: str
-    weight: Verdict
+    weight: SoundVerdict
     text: str
 
 
@@ -96,16 +96,16 @@ def advised(found: Findings) -> tuple[Advice, ...]:
     return tuple(sorted(parts, key=lambda part: -_GRAVITY.index(part.weight)))
 
 
-def verdict_of(advice: Sequence[Advice]) -> Verdict:
+def verdict_of(advice: Sequence[Advice]) -> SoundVerdict:
     """The gravest of all."""
-    return max((part.weight for part in advice), key=_GRAVITY.index, default=Verdict.OK)
+    return max((part.weight for part in advice), key=_GRAVITY.index, default=SoundVerdict.OK)
 
 
 def _rate(rate_hz: int) -> Iterator[Advice]:
     if rate_hz < LISTEN_RATE_HZ:
         yield Advice(
             "rate",
-            Verdict.USABLE,
+            SoundVerdict.USABLE,
             f"The microphone gives {rate_hz} samples a second, which leaves out half of what"
             f" tells words apart: choose a device or mode with {LISTEN_RATE_HZ} or more (a"
             " wireless headset may have a wideband mode).",
@@ -118,7 +118,7 @@ def _silence(found: Findings, voices: Sequence[Phrase]) -> Iterator[Advice]:
     if not voices:
         yield Advice(
             "silent",
-            Verdict.BAD,
+            SoundVerdict.BAD,
             "I heard nothing: check that the microphone is plugged in, switched on and not muted,"
             " and that it is the one you speak into.",
         )
@@ -126,7 +126,7 @@ def _silence(found: Findings, voices: Sequence[Phrase]) -> Iterator[Advice]:
         missed = len(found.trials) - len(voices)
         yield Advice(
             "silent",
-            Verdict.USABLE,
+            SoundVerdict.USABLE,
             f"I did not hear {missed} of {len(found.trials)} phrases: begin when I have finished"
             " and speak as loud as you would at work.",
         )
@@ -135,7 +135,7 @@ def _silence(found: Findings, voices: Sequence[Phrase]) -> Iterator[Advice]:
 def _clipping(voices: Sequence[Phrase]) -> Iterator[Advice]:
     worst = max(voice.clipped for voice in voices)
     if worst > SOME_CLIPPED:
-        weight = Verdict.BAD if worst > MUCH_CLIPPED else Verdict.USABLE
+        weight = SoundVerdict.BAD if worst > MUCH_CLIPPED else SoundVerdict.USABLE
         yield Advice(
             "clipping",
             weight,
@@ -150,14 +150,14 @@ def _level(voices: Sequence[Phrase]) -> Iterator[Advice]:
     if level < SOFT_DBFS:
         yield Advice(
             "soft",
-            Verdict.BAD if level < LOST_DBFS else Verdict.USABLE,
+            SoundVerdict.BAD if level < LOST_DBFS else SoundVerdict.USABLE,
             f"Too quiet ({level:.0f} dB of full scale): move the microphone closer or raise its"
             f" input level by about {change} dB.",
         )
     elif level > LOUD_DBFS:
         yield Advice(
             "loud",
-            Verdict.USABLE,
+            SoundVerdict.USABLE,
             f"Too loud ({level:.0f} dB of full scale): lower the input level by about {change} dB.",
         )
 
@@ -167,7 +167,7 @@ def _noise(voices: Sequence[Phrase]) -> Iterator[Advice]:
     if gap < NOISY_DB:
         yield Advice(
             "noise",
-            Verdict.BAD if gap < HOPELESS_DB else Verdict.USABLE,
+            SoundVerdict.BAD if gap < HOPELESS_DB else SoundVerdict.USABLE,
             f"The noise is only {gap:.0f} dB below your voice: use a headset near your mouth, or"
             " --talk key.",
         )
@@ -176,7 +176,7 @@ def _noise(voices: Sequence[Phrase]) -> Iterator[Advice]:
 def _recognition(trials: Sequence[Trial]) -> Iterator[Advice]:
     right = sum(trial.understood for trial in trials)
     if right < len(trials):
-        weight = Verdict.BAD if right * 2 < len(trials) else Verdict.USABLE
+        weight = SoundVerdict.BAD if right * 2 < len(trials) else SoundVerdict.USABLE
         yield Advice(
             "recognition",
             weight,
@@ -188,7 +188,7 @@ def _recognition(trials: Sequence[Trial]) -> Iterator[Advice]:
 def _loudspeaker(found: Findings) -> Iterator[Advice]:
     if found.speaker_failed:
         text = "The loudspeaker stopped meanwhile: plug it in again, or close what else uses it."
-        yield Advice("loudspeaker", Verdict.USABLE, text)
+        yield Advice("loudspeaker", SoundVerdict.USABLE, text)
         return
     if not found.echo_tried:
         return
@@ -203,7 +203,7 @@ def _loudspeaker(found: Findings) -> Iterator[Advice]:
             f" scale and {found.echo.delay_s * 1000:.0f} ms late: let me finish before you speak"
             " (--duplex half, the default), or use a headset."
         )
-    yield Advice("loudspeaker", Verdict.OK, text)
+    yield Advice("loudspeaker", SoundVerdict.OK, text)
 
 
 def _middle(values: Sequence[float]) -> float:

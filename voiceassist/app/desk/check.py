@@ -6,8 +6,8 @@ from functools import cached_property
 from pathlib import Path
 
 from voiceassist import resources
-from voiceassist.app.build import Shop, settings
-from voiceassist.app.desk.prove import Prover, Source, desk_of
+from voiceassist.app.build import Components, settings
+from voiceassist.app.desk.prove import ProofSource, Prover, desk_of
 from voiceassist.errors import ResourceError
 from voiceassist.procedure.faults import Fault, Level
 from voiceassist.procedure.meter_file import inspect_meter, is_meter_file
@@ -115,7 +115,7 @@ class Checker:
         prover: proves procedures; None to leave that.
     """
 
-    shop: Shop = field(default_factory=lambda: Shop(settings({})))
+    shop: Components = field(default_factory=lambda: Components(settings({})))
     prover: Prover | None = None
 
     def check(self, path: Path) -> FileReport:
@@ -162,7 +162,7 @@ class Checker:
     def _proof(self, procedure: Procedure, path: Path, text: str) -> Proof | None:
         if self.prover is None or procedure.circuit is None:
             return None
-        source = Source(text, str(path), self.shop.settings)
+        source = ProofSource(text, str(path), self.shop.settings)
         return self.prover.prove(desk_of(procedure, self.shop), source)
 
 

@@ -36,7 +36,9 @@ class GrammarChoice:
         Raises:
             VoiceAssistError: no such language, quantity, procedure or step.
         """
-        shop = build.Shop(build.settings({"language": self.language} if self.language else {}))
+        shop = build.Components(
+            build.settings({"language": self.language} if self.language else {})
+        )
         return grammar_for(shop, expect=self.expect, procedure=self.procedure, step=self.step)
 
 
@@ -73,7 +75,7 @@ def exported(choice: GrammarChoice, form: str, *, everything: bool) -> str:
 
 def how_to_say_it(language: str) -> str:
     """The table of spoken forms, in Markdown, made from the grammar."""
-    shop = build.Shop(build.settings({"language": language} if language else {}))
+    shop = build.Components(build.settings({"language": language} if language else {}))
     first = table(shop.language, ("Meaning", "Say", "Also understood"))
     talk = talk_table(shop.language, ("Meaning", "Where", "Some ways to say it"))
     return f"{first}\n{talk}" if talk else first

@@ -58,7 +58,7 @@ def hear_files(
     """
     from voiceassist.recognise.detecting import speech_detector
 
-    shop = build.Shop(build.settings(changes or {}))
+    shop = build.Components(build.settings(changes or {}))
     grammar = grammar_for(shop, expect=expect, procedure=procedure, step=step)
     detector = speech_detector(tell)
     with closing(shop.hearing()) as hearing:

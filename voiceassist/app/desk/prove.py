@@ -35,7 +35,7 @@ def no_progress(done: int, of: int) -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class ProofSource:
     """Where a procedure came from, for a process to read it again; its text stays as it was read.
 
     Parts:
@@ -50,16 +50,16 @@ class Source:
 
 
 @lru_cache(maxsize=2)
-def _desk(source: Source) -> Desk:
+def _desk(source: ProofSource) -> Desk:
     """The desk of ``source``."""
     folder = Path(source.file).parent
     procedure = read_procedure(
         source.text, source.file, lambda name: resources.used_procedure(name, folder)
     )
-    return desk_of(procedure, build.Shop(source.settings))
+    return desk_of(procedure, build.Components(source.settings))
 
 
-def desk_of(procedure: Procedure, shop: build.Shop) -> Desk:
+def desk_of(procedure: Procedure, shop: build.Components) -> Desk:
     """The desk that ``procedure`` is proved at.
 
     Raises:
@@ -75,7 +75,7 @@ def desk_of(procedure: Procedure, shop: build.Shop) -> Desk:
     )
 
 
-def _work(source: Source, seed: int, todo: tuple[Case, ...]) -> list[Walk]:
+def _work(source: ProofSource, seed: int, todo: tuple[Case, ...]) -> list[Walk]:
     """Some walks, in a process of their own."""
     desk = _desk(source)
     return [made(desk, seed, case) for case in todo]
@@ -122,7 +122,7 @@ class Prover:
         if self._pool is not None:
             self._pool.shutdown(wait=kind is None, cancel_futures=True)
 
-    def prove(self, desk: Desk, source: Source) -> Proof:
+    def prove(self, desk: Desk, source: ProofSource) -> Proof:
         """The proof of the procedure of ``desk``, which came from ``source``."""
         done = 0
 
@@ -136,7 +136,7 @@ class Prover:
 
         return prove(desk, self._draws, self._seed, walks)
 
-    def _walks(self, desk: Desk, source: Source, todo: Sequence[Case]) -> Iterator[Walk]:
+    def _walks(self, desk: Desk, source: ProofSource, todo: Sequence[Case]) -> Iterator[Walk]:
         made_so_far = 0
         if self._workers > 1 and (self._pool is not None or len(todo) >= _WORTH):
             try:
@@ -148,7 +148,7 @@ class Prover:
         for case in todo[made_so_far:]:
             yield made(desk, self._seed, case)
 
-    def _shared(self, source: Source, todo: Sequence[Case]) -> Iterable[Walk]:
+    def _shared(self, source: ProofSource, todo: Sequence[Case]) -> Iterable[Walk]:
         if self._pool is None:
             self._pool = _pool(self._workers)
         chunks = [tuple(todo[i : i + _CHUNK]) for i in range(0, len(todo), _CHUNK)]

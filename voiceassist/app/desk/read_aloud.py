@@ -58,7 +58,7 @@ def read_aloud(names: Sequence[str]) -> Iterator[tuple[str, Aloud]]:
         ResourceError: there is no such procedure.
         ProcedureFaultsError: it has faults.
     """
-    shop = build.Shop(build.settings({}))
+    shop = build.Components(build.settings({}))
     for name in names:
         written = build.procedure(name, shop.is_reserved)
         for sentence in sentences(desk_of(written.procedure, shop)):

@@ -14,7 +14,7 @@ from voiceassist.session.expect import of_step
 
 
 def grammar_for(
-    shop: build.Shop, *, expect: str = "", procedure: str = "", step: str = ""
+    shop: build.Components, *, expect: str = "", procedure: str = "", step: str = ""
 ) -> StepGrammar:
     """The grammar of a quantity, of a procedure's step, or of everything.
 
@@ -54,7 +54,7 @@ def understand_words(
     words: str, *, expect: str = "", procedure: str = "", step: str = "", language: str = ""
 ) -> dict[str, Any]:
     """What ``words`` mean, as the JSON object of ``voiceassist understand``."""
-    shop = build.Shop(build.settings({"language": language} if language else {}))
+    shop = build.Components(build.settings({"language": language} if language else {}))
     grammar = grammar_for(shop, expect=expect, procedure=procedure, step=step)
     understood = grammar.parse(words)
     return {

@@ -10,7 +10,7 @@ from voiceassist.language.walking import State
 _MOST = 8
 
 
-def is_whole(words: str, grammar: StepGrammar) -> bool:
+def is_complete(words: str, grammar: StepGrammar) -> bool:
     """True when ``words`` are a phrase, and whatever can follow would not change its meaning.
 
     Nor when it would lead from an answer that is waited for to one that is not: "affirm" is taken

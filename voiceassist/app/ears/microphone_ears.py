@@ -8,7 +8,7 @@ from voiceassist.app.ears.capture import LONGEST_QUIET_S, Capture, Phrase, Wirin
 from voiceassist.app.ears.echo import is_echo
 from voiceassist.app.ears.hearing import Hearing, holds_speech
 from voiceassist.app.ears.inbox import Ended
-from voiceassist.app.ears.is_complete import is_whole
+from voiceassist.app.ears.is_complete import is_complete
 from voiceassist.app.ears.judgement import Judgement
 from voiceassist.app.ears.push_to_talk import Gate, Key
 from voiceassist.app.mouth.floor import Duplex, Floor
@@ -234,4 +234,4 @@ class LiveEars:
 def is_settled(judgement: Judgement, grammar: StepGrammar) -> bool:
     """True when it is sure what was said, and no word that can follow would change it."""
     decision = judgement.decided(repr)
-    return isinstance(decision, Accept) and is_whole(judgement.words_for(decision.key), grammar)
+    return isinstance(decision, Accept) and is_complete(judgement.words_for(decision.key), grammar)

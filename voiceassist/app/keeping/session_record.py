@@ -25,7 +25,7 @@ from voiceassist.record.sound import LOST, SoundKind, lost_sounds, named_sounds
 from voiceassist.sound.clip import Clip
 
 
-class Keeping:
+class SessionRecord:
     """Keeps lines and sound in a session's folder, and completes it at the end.
 
     Args:
@@ -66,7 +66,7 @@ class Keeping:
         warn: Warn,
         *,
         keep_sound: bool = False,
-    ) -> "Keeping":
+    ) -> "SessionRecord":
         """A new session's record.
 
         Raises:
@@ -80,7 +80,7 @@ class Keeping:
             raise
 
     @classmethod
-    def reopen(cls, choice: Choice, warn: Warn, *, keep_sound: bool = False) -> "Keeping":
+    def reopen(cls, choice: Choice, warn: Warn, *, keep_sound: bool = False) -> "SessionRecord":
         """The record of the first session of ``choice`` that no other process holds.
 
         Where there are several, it is told which one is gone on with; one that was altered is
@@ -203,7 +203,7 @@ class Keeping:
             if path.parent == self.folder:
                 path.chmod(disk.FILE_MODE)
 
-    def __enter__(self) -> "Keeping":
+    def __enter__(self) -> "SessionRecord":
         return self
 
     def __exit__(

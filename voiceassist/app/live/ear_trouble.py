@@ -12,7 +12,7 @@ _TOLD_AGAIN_S = 60.0
 _PASSING = {NewsKind.NOISY: "noise", NewsKind.OVERFLOW: "overflow"}
 
 
-class Trouble:
+class EarTrouble:
     """Remembers what was told, so that nothing is told over and over.
 
     Args:

@@ -5,7 +5,7 @@ from functools import partial
 
 from voiceassist.app.ears.base import Elapsed, News, NewsKind, Utterance
 from voiceassist.app.ears.earcons import first_tone
-from voiceassist.app.live.ear_trouble import Trouble
+from voiceassist.app.live.ear_trouble import EarTrouble
 from voiceassist.app.live.guessing import with_guess
 from voiceassist.app.live.heard_events import about, decided_event, heard_line, typed_event
 from voiceassist.app.live.interruption import Pending
@@ -13,7 +13,7 @@ from voiceassist.app.live.likely_next import likely
 from voiceassist.app.live.parts import Keeper, Line, Parts, Show
 from voiceassist.app.live.replay import Replayed
 from voiceassist.app.live.telling import Telling
-from voiceassist.app.live.timers import Waits
+from voiceassist.app.live.timers import Timers
 from voiceassist.app.mouth.spoken_turn import Spoken
 from voiceassist.app.pages.pictures import picture_asked
 from voiceassist.errors import RecordError
@@ -45,11 +45,11 @@ class Loop:
         self._telling = Telling(parts)
         self._expectation = Expectation()
         self._grammars: dict[Expectation, StepGrammar] = {}
-        self._waits = Waits(parts.engine.desk, parts.timeline, attended=parts.attended)
+        self._waits = Timers(parts.engine.desk, parts.timeline, attended=parts.attended)
         self._tried_s = 0.0
         self._cut: Pending | None = None
         self._cut_for_nothing = 0
-        self._trouble = Trouble(parts.engine.desk.book)
+        self._trouble = EarTrouble(parts.engine.desk.book)
         self.session = Session()
         self.outcome = ""
 

@@ -9,7 +9,7 @@ from voiceassist.session.session import Desk, Session
 Wait = tuple[str, float]
 
 
-class Waits:
+class Timers:
     """Knows when the timer of a waiting step ends, and when silence has lasted too long.
 
     Args:

@@ -21,7 +21,7 @@ PAPERS = ("a4", "letter")
 
 
 @dataclass(frozen=True, slots=True)
-class Wish:
+class PageRequest:
     """What page is wanted.
 
     Parts:
@@ -38,13 +38,13 @@ class Wish:
 
 
 #: All of it, for a screen or any paper.
-SHOP_PAGE = Wish()
+SHOP_PAGE = PageRequest()
 
 
 def page(
     folder: SessionFolder,
     entries: Sequence[Entry],
-    wish: Wish = SHOP_PAGE,
+    request: PageRequest = SHOP_PAGE,
     checked: Checked = UNCHECKED,
 ) -> bytes:
     """The page of a session as the content of a file.
@@ -52,7 +52,7 @@ def page(
     Args:
         folder: holds the procedure it followed.
         entries: the journal's good lines; there may be none.
-        wish: what page is wanted.
+        request: what page is wanted.
         checked: what looking through the session gave.
 
     Raises:
@@ -67,15 +67,15 @@ def page(
     lines = [entry.fields for entry in entries]
     procedure = procedure_of(folder)
     told = account(lines, steps_of(procedure), checked)
-    beside = enclosed(folder, lines, wish.shop)
-    if wish.form == HTML:
+    beside = enclosed(folder, lines, request.shop)
+    if request.form == HTML:
         from voiceassist.page.html import html
 
-        chart = "" if wish.reader == Reader.CUSTOMER else _way_taken(procedure, lines)
-        return html(told, Reader(wish.reader), chart, beside).encode("utf-8")
+        chart = "" if request.reader == Reader.CUSTOMER else _way_taken(procedure, lines)
+        return html(told, Reader(request.reader), chart, beside).encode("utf-8")
     from voiceassist.page.pdf import pdf
 
-    return pdf(told, Reader(wish.reader), wish.paper, beside)
+    return pdf(told, Reader(request.reader), request.paper, beside)
 
 
 def checked(kept: KeptSession) -> Checked:

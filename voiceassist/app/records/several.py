@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from voiceassist.app.pages.enclosing import enclosed
-from voiceassist.app.pages.pages import HTML, Wish, checked, steps_of
+from voiceassist.app.pages.pages import HTML, PageRequest, checked, steps_of
 from voiceassist.app.pages.session_folder import KeptSession, kept_session, procedure_of
 from voiceassist.app.records.checked import looked_through
 from voiceassist.app.records.opened import Records, Wanted
@@ -37,41 +37,41 @@ def _kept(records: Records, wanted: Wanted, none: str) -> list[KeptSession]:
     return found
 
 
-def order_page(found: Sequence[KeptSession], wish: Wish) -> bytes:
+def order_page(found: Sequence[KeptSession], request: PageRequest) -> bytes:
     """One page, or file, for the sessions of a repair order.
 
     Raises:
         RecordError: no journal has a good line.
     """
-    members = _members(found, wish)
-    if wish.form == HTML:
+    members = _members(found, request)
+    if request.form == HTML:
         from voiceassist.page.html import order_html
 
-        return order_html(members, Reader(wish.reader)).encode("utf-8")
+        return order_html(members, Reader(request.reader)).encode("utf-8")
     from voiceassist.page.pdf import order_pdf
 
-    return order_pdf(members, Reader(wish.reader), wish.paper)
+    return order_pdf(members, Reader(request.reader), request.paper)
 
 
-def trainee_page(found: Sequence[KeptSession], name: str, wish: Wish) -> bytes:
+def trainee_page(found: Sequence[KeptSession], name: str, request: PageRequest) -> bytes:
     """An instructor's page that compares sessions; as ``order_page``."""
-    members = _members(found, wish)
-    if wish.form == HTML:
+    members = _members(found, request)
+    if request.form == HTML:
         from voiceassist.page.html import trainee_html
 
         return trainee_html(members, name).encode("utf-8")
     from voiceassist.page.pdf import trainee_pdf
 
-    return trainee_pdf(members, name, wish.paper)
+    return trainee_pdf(members, name, request.paper)
 
 
-def _members(found: Sequence[KeptSession], wish: Wish) -> list[Member]:
+def _members(found: Sequence[KeptSession], request: PageRequest) -> list[Member]:
     members = []
     for kept in found:
         if kept.entries:
             lines = [entry.fields for entry in kept.entries]
             told = account(lines, steps_of(procedure_of(kept.folder)), checked(kept))
-            beside = enclosed(kept.folder, lines, wish.shop)
+            beside = enclosed(kept.folder, lines, request.shop)
             members.append(Member(kept.folder.id, told, beside))
     if not members:
         raise RecordError(

@@ -93,7 +93,7 @@ def check_devices(changes: Mapping[str, object], show: Show, warn: Warn) -> str:
     from voiceassist.devices.microphone import Microphone
 
     list_devices(show)
-    shop = build.Shop(build.settings(changes))
+    shop = build.Components(build.settings(changes))
     with ExitStack() as opened:
         microphone = opened.enter_context(closing(Microphone(shop.settings.microphone)))
         hearing = opened.enter_context(closing(sources.ready(shop)))
@@ -120,7 +120,7 @@ def check_file(file: str, changes: Mapping[str, object], show: Show, warn: Warn)
     from voiceassist.devices.wav import read_clip
 
     clip = read_clip(Path(file))
-    shop = build.Shop(build.settings(changes))
+    shop = build.Components(build.settings(changes))
     show(microphone_line(file, clip.rate_hz))
     noise = noise_between(clip)
     show(noise_line(noise))
@@ -155,7 +155,7 @@ def checked(kit: Kit, phrases: Sequence[Wanted]) -> str:
     return _end(Findings(rate_hz, noise, trials, echo, tried_it, failed), kit.show)
 
 
-def wanted(shop: build.Shop) -> tuple[Wanted, ...]:
+def wanted(shop: build.Components) -> tuple[Wanted, ...]:
     """The trial phrases in the language of ``shop``."""
     return tuple(
         Wanted(shop.language.say(meaning), meaning, shop.language.compose(_where(meaning)))

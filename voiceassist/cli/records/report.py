@@ -35,12 +35,12 @@ def report(
     wanted = pages.form_of(form, out)
     for_whom = pages.chosen("--for", reader, pages.READERS)
     size = pages.chosen("--paper", paper, pages.PAPERS)
-    wish = pages.Wish(for_whom, wanted, size, shop_of(settings_for(records, archive)))
+    request = pages.PageRequest(for_whom, wanted, size, shop_of(settings_for(records, archive)))
     if not out and (json or (wanted == pages.PDF and sys.stdout.isatty())):
         why = "--json tells of a file" if json else "a PDF is not for a screen"
         raise RecordError(why, place="--out", remedy="name a file")
     found = load_from(session, records, archive)
-    content = pages.page(found.folder, found.entries, wish, pages.checked(found))
+    content = pages.page(found.folder, found.entries, request, pages.checked(found))
     if out:
         write_new(Path(out), content)
         about = {"session": found.folder.id, "for": for_whom, "form": wanted}

@@ -35,7 +35,7 @@ def order(
     from voiceassist.app.records.several import of_order, order_page
     from voiceassist.app.settings.chosen import settings_for
 
-    wish = pages.Wish(
+    request = pages.PageRequest(
         pages.chosen("--for", reader, pages.READERS),
         _form(form, out, json=json),
         pages.chosen("--paper", paper, pages.PAPERS),
@@ -43,7 +43,7 @@ def order(
     )
     with opened(records, archive) as there:
         found = of_order(there, number)
-    _hand_out(order_page(found, wish), out, len(found), json=json)
+    _hand_out(order_page(found, request), out, len(found), json=json)
     raise typer.Exit(_faults([(kept.folder.id, kept.fault_text) for kept in found]))
 
 
@@ -68,7 +68,7 @@ def trainee(
     from voiceassist.app.records.several import of_trainee, trainee_page
 
     size = pages.chosen("--paper", paper, pages.PAPERS)
-    wish = pages.Wish("instructor", _form(form, out, json=json), size)
+    request = pages.PageRequest("instructor", _form(form, out, json=json), size)
     wanted = Wanted(
         technician=name,
         procedure=procedure,
@@ -77,7 +77,7 @@ def trainee(
     )
     with opened(records, archive) as there:
         found = of_trainee(there, name, wanted)
-    _hand_out(trainee_page(found, name, wish), out, len(found), json=json)
+    _hand_out(trainee_page(found, name, request), out, len(found), json=json)
     raise typer.Exit(_faults([(kept.folder.id, kept.fault_text) for kept in found]))
 
 

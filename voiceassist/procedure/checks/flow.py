@@ -3,12 +3,12 @@
 from collections.abc import Iterator, Mapping
 
 from voiceassist.procedure.model import NEVER, PASS, Finding, Procedure, Step
-from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
 
 
-def check_flow(procedure: Procedure, places: Mapping[str, Path], blame: Blame) -> None:
-    """Blame steps and findings never reached, and circles.
+def check_flow(procedure: Procedure, places: Mapping[str, Path], blame: FaultCollector) -> None:
+    """Report steps and findings never reached, and circles.
 
     Args:
         procedure: all of it.

@@ -10,7 +10,7 @@ from enum import Enum
 from voiceassist.procedure.checks.flow import asked_first, passes
 from voiceassist.procedure.checks.units import is_value
 from voiceassist.procedure.model import NEVER, OVER, PASS, Finding, Kind, Procedure, Step
-from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
 
 
@@ -25,8 +25,8 @@ _Facts = frozenset[tuple[_Known, str]]
 _NONE: _Facts = frozenset()
 
 
-def check_order(procedure: Procedure, places: Mapping[str, Path], blame: Blame) -> None:
-    """Blame what is needed before it is known, and findings that a path reaches unproved.
+def check_order(procedure: Procedure, places: Mapping[str, Path], blame: FaultCollector) -> None:
+    """Report what is needed before it is known, and findings that a path reaches unproved.
 
     Args:
         procedure: all of it, without circles.
@@ -105,7 +105,7 @@ def _needed(step: Step, procedure: Procedure) -> _Facts:
 
 
 def _blame_missing(
-    step: Step, known: _Facts, place: Path, procedure: Procedure, blame: Blame
+    step: Step, known: _Facts, place: Path, procedure: Procedure, blame: FaultCollector
 ) -> None:
     known |= {(_Known.STATE, need.condition) for need in step.needs}
     for kind, name in sorted(_needed(step, procedure) - known, key=lambda pair: pair[1]):
@@ -122,7 +122,7 @@ def _without(step: Step, kind: _Known, name: str) -> str:
 
 
 def _check_finding(
-    procedure: Procedure, finding: Finding, known: _Facts, place: Path, blame: Blame
+    procedure: Procedure, finding: Finding, known: _Facts, place: Path, blame: FaultCollector
 ) -> None:
     for role, name in finding.proved_by:
         if (_Known.PASSED, name) not in known:

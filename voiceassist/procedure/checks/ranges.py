@@ -7,12 +7,12 @@ from voiceassist.measure.expression import LimitExpression
 from voiceassist.measure.limit import Limit
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Step
-from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
 
 
-def check_ranges(steps: Mapping[str, Step], own: Mapping[str, Path], blame: Blame) -> None:
-    """Blame values that contradict the limit of their step.
+def check_ranges(steps: Mapping[str, Step], own: Mapping[str, Path], blame: FaultCollector) -> None:
+    """Report values that contradict the limit of their step.
 
     Args:
         steps: all steps, with their units.
@@ -32,7 +32,7 @@ def check_ranges(steps: Mapping[str, Step], own: Mapping[str, Path], blame: Blam
                 blame.warning(place, "a reading that passes looks forgotten too; narrow it down")
 
 
-def _check_source_resistance(path: Path, step: Step, blame: Blame) -> None:
+def _check_source_resistance(path: Path, step: Step, blame: FaultCollector) -> None:
     if step.source_resistance is None or step.unit is None:
         return
     if step.unit.quantity != "voltage":
@@ -62,7 +62,7 @@ def _fixed(rule: LimitExpression) -> Limit | None:
         return None
 
 
-def _check_plausible(path: Path, step: Step, limit: Limit, blame: Blame) -> None:
+def _check_plausible(path: Path, step: Step, limit: Limit, blame: FaultCollector) -> None:
     if step.plausible is None:
         return
     lowest, highest = step.plausible

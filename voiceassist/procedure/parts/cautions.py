@@ -9,7 +9,7 @@ from pydantic import TypeAdapter
 
 from voiceassist.procedure.model import Caution, Kind, Signal, Step
 from voiceassist.procedure.shape.procedure import CautionShape, ProcedureShape
-from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import read_tree
 
 FUSE, OHMMETER = "fuse-like-for-like", "no-ohmmeter-live"
@@ -26,7 +26,7 @@ def built_in() -> Mapping[str, Caution]:
     return {name: _caution(name, shape) for name, shape in shapes.items()}
 
 
-def cautions_of(shape: ProcedureShape, blame: Blame) -> dict[str, Caution]:
+def cautions_of(shape: ProcedureShape, blame: FaultCollector) -> dict[str, Caution]:
     """A file's own cautions and the built-in ones; its own come first.
 
     One that takes the name of a built-in caution must be at least as grave.

@@ -9,7 +9,7 @@ from voiceassist.procedure.model import Step, Wording
 from voiceassist.procedure.parts.asking import is_plain, tells_a_state, wording
 from voiceassist.procedure.parts.leads import LEADS, VOLTS, leads_of
 from voiceassist.procedure.shape.procedure import ProcedureShape, StateShape
-from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
 
 _NOTHING: Mapping[str, str] = MappingProxyType({})
@@ -32,7 +32,7 @@ class Conditions:
     at_rest: Mapping[str, str]
 
 
-def conditions_of(shape: ProcedureShape, blame: Blame) -> Conditions:
+def conditions_of(shape: ProcedureShape, blame: FaultCollector) -> Conditions:
     """The conditions in ``shape``, and that of the meter's leads where a step needs it."""
     given = {
         (name, state): _shape(body)
@@ -68,7 +68,7 @@ def _wording(name: str, state: str, body: StateShape) -> Wording:
 
 
 def _at_rest(
-    shape: ProcedureShape, own: Mapping[str, Mapping[str, str]], blame: Blame
+    shape: ProcedureShape, own: Mapping[str, Mapping[str, str]], blame: FaultCollector
 ) -> dict[str, str]:
     """As written, or else as the circuit is at first."""
     first = shape.circuit.at_first if shape.circuit is not None else {}
@@ -85,7 +85,7 @@ def _at_rest(
     return {name: state for name, state in told.items() if state in own.get(name, _NOTHING)}
 
 
-def check_asked(shape: ProcedureShape, steps: Iterable[Step], blame: Blame) -> None:
+def check_asked(shape: ProcedureShape, steps: Iterable[Step], blame: FaultCollector) -> None:
     """Warn of a state that is asked about when forgotten, and has no question of its own."""
     for step in steps:
         for need in (lookalike.need for lookalike in step.lookalikes):

@@ -8,17 +8,17 @@ from voiceassist.measure.units import QUANTITIES, unit
 from voiceassist.procedure.model import PASS, Fact, Kind, Source, Step
 from voiceassist.procedure.parts.source import source_of
 from voiceassist.procedure.shape.procedure import FactShape, ProcedureShape
-from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
 
 
-def facts_of(shape: ProcedureShape, default: Source, blame: Blame) -> dict[str, Fact]:
+def facts_of(shape: ProcedureShape, default: Source, blame: FaultCollector) -> dict[str, Fact]:
     """The facts of a file, by name; those that cannot be used are blamed and left out."""
     found = {name: _fact(name, body, default, blame) for name, body in shape.facts.items()}
     return {name: fact for name, fact in found.items() if fact is not None}
 
 
-def _fact(name: str, body: FactShape, default: Source, blame: Blame) -> Fact | None:
+def _fact(name: str, body: FactShape, default: Source, blame: FaultCollector) -> Fact | None:
     path: Path = ("facts", name)
     its_unit = blame.attempt((*path, "unit"), partial(unit, body.unit))
     source = source_of((*path, "source"), body.source, blame, default)

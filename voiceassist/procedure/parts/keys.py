@@ -5,7 +5,7 @@ from types import MappingProxyType
 
 from voiceassist.procedure.model import LAMP_STATES, NEVER, Kind
 from voiceassist.procedure.shape.step import StepShape
-from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
 
 #: The key of a step whose place another procedure's steps take.
@@ -43,8 +43,8 @@ def kinds_given(body: StepShape) -> list[str]:
     return [key for key in KINDS if key in body.model_fields_set]
 
 
-def check_keys(path: Path, body: StepShape, blame: Blame) -> None:
-    """Blame more or fewer than one kind, and keys that have no effect."""
+def check_keys(path: Path, body: StepShape, blame: FaultCollector) -> None:
+    """Report more or fewer than one kind, and keys that have no effect."""
     kinds = kinds_given(body)
     if len(kinds) > 1 or not (kinds or blame.written(path, *KINDS)):
         found = " and ".join(kinds) or "none of them"
@@ -59,8 +59,8 @@ def check_keys(path: Path, body: StepShape, blame: Blame) -> None:
         _check_repair(path, body, blame)
 
 
-def _check_without_limit(path: Path, body: StepShape, blame: Blame) -> None:
-    """Blame keys that only have an effect beside a limit."""
+def _check_without_limit(path: Path, body: StepShape, blame: FaultCollector) -> None:
+    """Report keys that only have an effect beside a limit."""
     if body.accept is None and not body.lamp:
         given = {"source": body.source, "if-close": body.if_close}
         given["low"] = None if body.steady else body.low
@@ -68,7 +68,7 @@ def _check_without_limit(path: Path, body: StepShape, blame: Blame) -> None:
         _blame_all(path, useless, "has no effect without a limit in 'accept'", blame)
 
 
-def _check_repair(path: Path, body: StepShape, blame: Blame) -> None:
+def _check_repair(path: Path, body: StepShape, blame: FaultCollector) -> None:
     useless = ["then"] if body.then else []
     _blame_all(path, useless, "has no effect in a repair step", blame)
     if body.skip and body.skip != NEVER:
@@ -77,6 +77,6 @@ def _check_repair(path: Path, body: StepShape, blame: Blame) -> None:
         )
 
 
-def _blame_all(path: Path, keys: Iterable[str], why: str, blame: Blame) -> None:
+def _blame_all(path: Path, keys: Iterable[str], why: str, blame: FaultCollector) -> None:
     for key in keys:
         blame.error((*path, key), f"{key!r} {why}; take it out")

@@ -14,7 +14,7 @@ from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Kind, Need, Step
 from voiceassist.procedure.shape.procedure import ProcedureShape
 from voiceassist.procedure.shape.step import StepShape
-from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
 
 #: The condition that every procedure has in which a current flows through the meter.
@@ -42,8 +42,8 @@ def _to(socket: Quantity) -> str:
     return f"set the meter to {socket}, and move its red lead to the {socket} socket"
 
 
-def check_meter(steps: Mapping[str, Step], own: Mapping[str, Path], blame: Blame) -> None:
-    """Blame a range of another quantity, and warn where the meter itself carries the current."""
+def check_meter(steps: Mapping[str, Step], own: Mapping[str, Path], blame: FaultCollector) -> None:
+    """Report a range of another quantity, and warn where the meter itself carries the current."""
     for name, path in own.items():
         step = steps[name]
         if step.meter is not None and step.unit is not None:

@@ -10,14 +10,14 @@ from voiceassist.procedure.faults import did_you_mean
 from voiceassist.procedure.model import ANSWERS, Lookalike, Need, written
 from voiceassist.procedure.parts.scope import Scope
 from voiceassist.procedure.shape.step import StepShape, SweepShape, TableShape
-from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
 
 #: Readings a sweep takes at least, when it does not tell.
 _LEAST = 3
 
 
-def limit_at(path: Path, text: str | None, blame: Blame) -> LimitExpression | None:
+def limit_at(path: Path, text: str | None, blame: FaultCollector) -> LimitExpression | None:
     """The limit written as ``text``; None when there is none or it cannot be read."""
     if text is None:
         return None
@@ -29,7 +29,9 @@ def limit_at(path: Path, text: str | None, blame: Blame) -> LimitExpression | No
     return blame.limits[text]
 
 
-def quantity_at(path: Path, text: str | None, blame: Blame, kind: str = "") -> Quantity | None:
+def quantity_at(
+    path: Path, text: str | None, blame: FaultCollector, kind: str = ""
+) -> Quantity | None:
     """The value above zero written as ``text``, of the quantity ``kind`` when one is named."""
     value = blame.attempt(path, partial(Quantity.parse, text)) if text is not None else None
     if value is None:
@@ -68,7 +70,9 @@ def table_at(path: Path, shape: TableShape, scope: Scope) -> LimitTable | None:
     return scope.blame.attempt(path, partial(LimitTable, shape.by, found))
 
 
-def _check_words(path: Path, shape: TableShape, known: list[str], kind: str, blame: Blame) -> None:
+def _check_words(
+    path: Path, shape: TableShape, known: list[str], kind: str, blame: FaultCollector
+) -> None:
     for key in shape.table:
         if key not in known:
             hint = did_you_mean(key, known)
@@ -78,12 +82,12 @@ def _check_words(path: Path, shape: TableShape, known: list[str], kind: str, bla
             blame.warning((*path, "table"), f"there is no row for the {kind} {word!r}; add it")
 
 
-def _word_row(path: Path, key: str, name: str, text: str, blame: Blame) -> Row | None:
+def _word_row(path: Path, key: str, name: str, text: str, blame: FaultCollector) -> Row | None:
     limit = limit_at((*path, "table", key), text, blame)
     return Row(name, None, limit) if limit is not None else None
 
 
-def _value_row(path: Path, key: str, text: str, blame: Blame) -> Row | None:
+def _value_row(path: Path, key: str, text: str, blame: FaultCollector) -> Row | None:
     place = (*path, "table", key)
     when, limit = limit_at(place, key, blame), limit_at(place, text, blame)
     if when is None or limit is None:
@@ -93,7 +97,7 @@ def _value_row(path: Path, key: str, text: str, blame: Blame) -> Row | None:
     return blame.attempt(place, partial(Row, key, when, limit))
 
 
-def sweep_at(path: Path, shape: SweepShape, blame: Blame) -> SweepLimit | None:
+def sweep_at(path: Path, shape: SweepShape, blame: FaultCollector) -> SweepLimit | None:
     """What the readings of a sweep must do; None when it cannot be used."""
     start = limit_at((*path, "start"), shape.start, blame)
     end = limit_at((*path, "end"), shape.end, blame)
@@ -104,7 +108,9 @@ def sweep_at(path: Path, shape: SweepShape, blame: Blame) -> SweepLimit | None:
     return blame.attempt(path, partial(SweepLimit, rising, start, end, least, largest, smallest))
 
 
-def plausible_at(path: Path, text: str | None, blame: Blame) -> tuple[Quantity, Quantity] | None:
+def plausible_at(
+    path: Path, text: str | None, blame: FaultCollector
+) -> tuple[Quantity, Quantity] | None:
     """The lowest and highest reading that can occur; None when not told."""
     limit = limit_at(path, text, blame)
     if limit is None:

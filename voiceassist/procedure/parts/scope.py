@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from voiceassist.procedure.faults import did_you_mean
 from voiceassist.procedure.model import Caution, Need, Source
 from voiceassist.procedure.shape.procedure import ProcedureShape
-from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
 
 
@@ -31,7 +31,7 @@ class Scope:
     """
 
     shape: ProcedureShape
-    blame: Blame
+    blame: FaultCollector
     source: Source
     cautions: Mapping[str, Caution]
     steps: Sequence[str]
@@ -47,7 +47,7 @@ class Scope:
     momentary: Collection[tuple[str, str]]
 
     def check_target(self, path: Path, name: str) -> None:
-        """Blame ``path`` unless ``name`` is a step or finding that may be gone to."""
+        """Report ``path`` unless ``name`` is a step or finding that may be gone to."""
         if name in self.facts and name not in self.steps:
             message = f"{name!r} is a fact, which is asked for at the start; name a step"
             self.blame.error(path, message)
@@ -56,7 +56,7 @@ class Scope:
             self.check_known(path, "step or finding", name, known)
 
     def check_known(self, path: Path, kind: str, name: str, known: Sequence[str]) -> bool:
-        """Blame ``path`` unless ``name`` is among ``known``; True when it is.
+        """Report ``path`` unless ``name`` is among ``known``; True when it is.
 
         Nothing is blamed for what a broken file may hold.
         """
@@ -86,7 +86,7 @@ class Scope:
         return Need(name, state, states[state], (name, state) in self.momentary)
 
     def check_condition(self, path: Path, name: str) -> bool:
-        """Blame ``path`` unless ``name`` is a condition; True when it is."""
+        """Report ``path`` unless ``name`` is a condition; True when it is."""
         known = list(self.states)
         if name not in known:
             hint = did_you_mean(name, known) or "; add it under 'conditions:'"

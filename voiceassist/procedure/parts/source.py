@@ -3,14 +3,14 @@
 import re
 
 from voiceassist.procedure.model import RULE_OF_THUMB, Source, SourceKind
-from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
 
 _KINDS = "|".join(re.escape(kind.value) for kind in SourceKind)
 _WRITTEN = re.compile(rf"({_KINDS})(?:[\s,;:]+(\S.*))?", re.IGNORECASE | re.DOTALL)
 
 
-def source_of(path: Path, text: str | None, blame: Blame, default: Source) -> Source:
+def source_of(path: Path, text: str | None, blame: FaultCollector, default: Source) -> Source:
     """The source written as ``text``; ``default`` when there is none or it cannot be used."""
     if text is None:
         return default
@@ -26,7 +26,7 @@ def source_of(path: Path, text: str | None, blame: Blame, default: Source) -> So
     return source
 
 
-def source_of_file(text: str, blame: Blame) -> Source:
+def source_of_file(text: str, blame: FaultCollector) -> Source:
     """The source of a whole file."""
     return source_of(("source",), text, blame, RULE_OF_THUMB)
 

@@ -18,7 +18,7 @@ from voiceassist.procedure.parts.says import says_of
 from voiceassist.procedure.parts.scope import Scope
 from voiceassist.procedure.parts.source import source_of
 from voiceassist.procedure.shape.step import StepShape
-from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
 
 _PICTURE = re.compile(r"\w[\w. -]*\.(?:png|jpe?g|svg)", re.IGNORECASE)
@@ -72,7 +72,7 @@ def build_step(path: Path, body: StepShape, following: str, scope: Scope) -> Ste
     )
 
 
-def _meter(path: Path, body: StepShape, blame: Blame) -> Quantity | None:
+def _meter(path: Path, body: StepShape, blame: FaultCollector) -> Quantity | None:
     """The range to read on, which must be of what is read."""
     return quantity_at(path, body.meter, blame)
 
@@ -87,13 +87,13 @@ def kind_of(body: StepShape) -> Kind:
     return Kind(given[0]) if given else Kind.DO
 
 
-def _formula(path: Path, body: StepShape, blame: Blame) -> Expression | None:
+def _formula(path: Path, body: StepShape, blame: FaultCollector) -> Expression | None:
     if body.compute is None:
         return None
     return blame.attempt((*path, "compute"), partial(Expression.parse, body.compute))
 
 
-def _unit(path: Path, body: StepShape, kind: Kind, blame: Blame) -> Unit | None:
+def _unit(path: Path, body: StepShape, kind: Kind, blame: FaultCollector) -> Unit | None:
     """The unit written; that of a limit is found later, when its readings have theirs."""
     if kind is Kind.MEASURE and not blame.written(path, "accept", "unit"):
         blame.error(path, "a measurement needs a limit ('accept: 5 V to 6 V') or a 'unit: V'")
@@ -106,7 +106,7 @@ def _unit(path: Path, body: StepShape, kind: Kind, blame: Blame) -> Unit | None:
     return found
 
 
-def _wait_s(path: Path, body: StepShape, blame: Blame) -> int:
+def _wait_s(path: Path, body: StepShape, blame: FaultCollector) -> int:
     """How long to wait, in seconds."""
     if body.wait is None:
         return 0
@@ -117,14 +117,14 @@ def _wait_s(path: Path, body: StepShape, blame: Blame) -> int:
     return _seconds((*path, "for"), body.wait_for, blame)
 
 
-def _prompt_after_s(path: Path, text: str | None, blame: Blame) -> int | None:
+def _prompt_after_s(path: Path, text: str | None, blame: FaultCollector) -> int | None:
     """How long an answer may take, in seconds; 0 for as long as one likes."""
     if text is None:
         return None
     return 0 if text == NEVER else _seconds(path, text, blame)
 
 
-def _seconds(path: Path, text: str, blame: Blame) -> int:
+def _seconds(path: Path, text: str, blame: FaultCollector) -> int:
     match = _TIME.fullmatch(text)
     hours, minutes, seconds = (int(part or 0) for part in match.groups()) if match else (0, 0, 0)
     total = hours * 3600 + minutes * 60 + seconds
@@ -134,7 +134,7 @@ def _seconds(path: Path, text: str, blame: Blame) -> int:
     return total
 
 
-def _picture(path: Path, text: str | None, blame: Blame) -> str:
+def _picture(path: Path, text: str | None, blame: FaultCollector) -> str:
     if text is not None and not _PICTURE.fullmatch(text):
         blame.error(path, f"{text!r} is no picture beside this file; name a .png, .jpg or .svg")
     return text or ""

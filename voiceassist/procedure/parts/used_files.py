@@ -7,7 +7,7 @@ from types import MappingProxyType
 from voiceassist.procedure.faults import did_you_mean
 from voiceassist.procedure.model import PASS, Caution, Fact, Finding, Need, Procedure, Step, Wording
 from voiceassist.procedure.shape.step import StepShape
-from voiceassist.procedure.text.fault_collector import Blame
+from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
 
 _NOTHING: Mapping[str, str] = MappingProxyType({})
@@ -121,7 +121,7 @@ def _finding(finding: Finding, new: Mapping[str, str]) -> Finding:
 # --- do the two files go together? ---
 
 
-def check_go(path: Path, ready: Ready, body: StepShape, blame: Blame) -> dict[str, str]:
+def check_go(path: Path, ready: Ready, body: StepShape, blame: FaultCollector) -> dict[str, str]:
     """The findings that lead on, checked; those that a good path ends at must be among them."""
     go, its = body.go or {}, ready.procedure
     for finding in go:
@@ -147,8 +147,8 @@ def _good_ends(procedure: Procedure) -> Iterator[str]:
             yield name
 
 
-def check_agreement(path: Path, ready: Ready, other: Shared, blame: Blame) -> None:
-    """Blame what the used file calls by the same name as ``other`` but tells otherwise."""
+def check_agreement(path: Path, ready: Ready, other: Shared, blame: FaultCollector) -> None:
+    """Report what the used file calls by the same name as ``other`` but tells otherwise."""
     for what, name in _differences(ready.shared, other):
         message = f"{ready.procedure.name} tells {what} {name!r} otherwise than this file"
         blame.error((*path, "use"), f"{message}; make them agree")

@@ -11,7 +11,7 @@ from voiceassist.procedure.text.tree import Path, Tree, dotted
 T = TypeVar("T")
 
 
-class Blame:
+class FaultCollector:
     """Adds to the faults found so far, each placed by the tree it was found in."""
 
     def __init__(self, tree: Tree, faults: list[Fault]) -> None:
