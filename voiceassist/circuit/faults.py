@@ -84,6 +84,10 @@ class CircuitFault:
         if not self.likely > 0:
             raise CircuitError(f"{self.name!r} is never there", remedy="give it some likelihood")
 
+    def sized(self, size: float) -> "CircuitFault":
+        """The same fault with ``size`` and no other."""
+        return replace(self, size=(size, size))
+
     def at(self, draw: float, usual: tuple[float, float]) -> float:
         """The size at ``draw``, from 0 for the least to 1 for the most."""
         least, most = self.size or usual

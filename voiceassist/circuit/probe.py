@@ -9,7 +9,7 @@ from voiceassist.circuit.elements import Moment
 from voiceassist.circuit.model import Circuit, Probe, Shows
 from voiceassist.circuit.parts import Battery, Resistor
 from voiceassist.circuit.pulses import Beat, beat_of
-from voiceassist.circuit.solve import solved
+from voiceassist.circuit.solve import Solution, solved
 from voiceassist.circuit.values import States
 from voiceassist.errors import CircuitError
 from voiceassist.measure.quantity import Quantity
@@ -34,6 +34,8 @@ class Shown:
         over: over range, as an ohmmeter shows an open circuit.
         invalid: why the reading tells nothing, as with an ohmmeter on a live circuit.
         blown: fuses that blow meanwhile; None where that was not looked at.
+        flow: of a voltage, the current that flows through both its points, in A; a drop without
+            it tells nothing. None where that was not looked at.
     """
 
     value: Quantity | None = None
@@ -41,6 +43,7 @@ class Shown:
     over: bool = False
     invalid: str = ""
     blown: frozenset[str] | None = field(default=None, compare=False)
+    flow: float | None = field(default=None, compare=False)
 
 
 def shown(circuit: Circuit, conditions: States, probe: Probe) -> Shown:
@@ -73,7 +76,16 @@ def quantity(value: float, kind: str) -> Quantity:
 def _voltage(circuit: Circuit, conditions: States, probe: Probe) -> Shown:
     found = solved(_with_voltmeter(circuit, probe), conditions)
     volt = quantity(found.between(probe.red, probe.black), "voltage")
-    return Shown(volt, blown=found.blown)
+    return Shown(volt, blown=found.blown, flow=_flow(found, probe))
+
+
+def _flow(found: Solution, probe: Probe) -> float:
+    """The current through the point of the two that carries less."""
+    into = {probe.red: 0.0, probe.black: 0.0}
+    for part, _, node, flow in found.flows():
+        if node in into and part != _METER:
+            into[node] += abs(flow) / 2  # what comes in goes out again
+    return min(into.values())
 
 
 def _with_voltmeter(circuit: Circuit, probe: Probe) -> Circuit:

@@ -7,6 +7,7 @@ from zlib import crc32
 import numpy as np
 
 from voiceassist.circuit.faults import with_fault
+from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.tolerance import drawn
 from voiceassist.errors import CircuitError
 from voiceassist.prove.hand import Hand
@@ -28,12 +29,21 @@ class Case:
         number, of: which of how many draws; the size of a fault is drawn from as many even parts
             of its range, one from each.
         forget: a change to the vehicle that is forgotten; None for none.
+        size: of the fault, in SI units; None for one drawn from its range.
+        also: a second fault in the circuit; GOOD for none.
     """
 
     fault: str
     number: int
     of: int
     forget: Change | None = None
+    size: float | None = None
+    also: str = GOOD
+
+    @property
+    def faults(self) -> tuple[str, ...]:
+        """Those in the circuit."""
+        return tuple(name for name in (self.fault, self.also) if name != GOOD)
 
 
 def cases(faults: Sequence[str], draws: int) -> Iterator[Case]:
@@ -53,15 +63,30 @@ def made(desk: Desk, seed: int, case: Case) -> Walk:
     """
     circuit = desk.procedure.circuit
     assert circuit is not None
-    rng = np.random.default_rng([seed, crc32(case.fault.encode()), case.number])
-    answers = dict(circuit.answers)
-    circuit = drawn(circuit, rng)
+    name = f"{case.fault}+{case.also}" if case.also != GOOD else case.fault
+    rng = np.random.default_rng([seed, crc32(name.encode()), case.number])
+    good = drawn(circuit, rng)
     try:
-        if case.fault != GOOD:
-            fault = desk.procedure.faults[case.fault]
-            circuit = with_fault(circuit, fault, (case.number + float(rng.uniform())) / case.of)
-            answers |= fault.answers
-        vehicle = Vehicle(circuit, answers)
+        faulty = _with_faults(desk, good, case, rng)
+        vehicle = Vehicle(faulty, _answers(desk, circuit, case), good)
     except CircuitError as error:
         return Walk(trouble=f"the circuit cannot tell: {error}", at=desk.procedure.first)
     return walk(desk, vehicle, Hand(desk.meter, rng), case.forget)
+
+
+def _with_faults(desk: Desk, good: Circuit, case: Case, rng: np.random.Generator) -> Circuit:
+    for name in case.faults:
+        fault = desk.procedure.faults[name]
+        draw = (case.number + float(rng.uniform())) / case.of
+        if case.size is not None and name == case.fault:
+            fault = fault.sized(case.size)
+        good = with_fault(good, fault, draw)
+    return good
+
+
+def _answers(desk: Desk, circuit: Circuit, case: Case) -> dict[str, str]:
+    """What the vehicle answers; of two faults that answer otherwise, as the first one does."""
+    answers = dict(circuit.answers)
+    for name in reversed(case.faults):
+        answers |= desk.procedure.faults[name].answers
+    return answers

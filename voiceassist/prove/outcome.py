@@ -1,5 +1,6 @@
 """Was a walk's finding the right one?"""
 
+from collections.abc import Sequence
 from enum import StrEnum
 
 from voiceassist.procedure.model import Procedure
@@ -28,6 +29,21 @@ def outcome_of(procedure: Procedure, fault: str, walk: Walk) -> Outcome:
     if walk.finding in right_findings(procedure, fault):
         return Outcome.FOUND
     return Outcome.UNRESOLVED if walk.skipped else Outcome.WRONG
+
+
+def good_part(procedure: Procedure, faults: Sequence[str], finding: str) -> str:
+    """The part that ``finding`` condemns though none of ``faults`` is in it; else nothing.
+
+    A fault is in the part that it names, and in the one that its own findings condemn.
+    """
+    if not finding:
+        return ""
+    part = procedure.findings[finding].condemns
+    known = [procedure.faults[name] for name in faults]
+    own = {fault.target for fault in known}
+    own |= {procedure.findings[name].condemns for fault in known for name in fault.found_as}
+    right = {name for fault in known for name in fault.found_as}
+    return "" if finding in right or part in own else part
 
 
 def right_findings(procedure: Procedure, fault: str) -> frozenset[str]:

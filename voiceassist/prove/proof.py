@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from voiceassist.procedure.checks.flow import reached
 from voiceassist.procedure.model import FAIL, HIGH, LOW, PASS, Kind, Procedure, Step
 from voiceassist.prove.cases import GOOD, Case
+from voiceassist.prove.examine import Examined
 from voiceassist.prove.outcome import Outcome, outcome_of
+from voiceassist.prove.stray import Stray, stray_of
 from voiceassist.prove.technician import Change
 from voiceassist.prove.walk import Walk
 
@@ -35,7 +37,7 @@ class FaultProof:
     wrong: int
     unresolved: int
     findings: Mapping[str, int]
-    strayed: tuple[tuple["Stray", int], ...]
+    strayed: tuple[tuple[Stray, int], ...]
     mean_steps: float
     likely: float
 
@@ -46,22 +48,6 @@ class FaultProof:
         if self.wrong > allowed:
             return Outcome.WRONG
         return Outcome.FOUND if self.found else Outcome.UNRESOLVED
-
-
-@dataclass(frozen=True, slots=True)
-class Stray:
-    """Where a walk ended that did not name its fault.
-
-    Parts:
-        step, outcome: the last result; empty when there was none.
-        finding: where that led; empty for nowhere.
-        trouble: why it ended there.
-    """
-
-    step: str
-    outcome: str
-    finding: str
-    trouble: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +89,7 @@ class Proof:
         loops: steps that a walk came to more than once in the diagnosis.
         close: step to the share of its readings that were too close to call; those above 0 only.
         forgotten: of each change to the vehicle.
+        examined: what was tried beyond the faults as they are told; None when nothing was.
     """
 
     good: FaultProof
@@ -116,6 +103,7 @@ class Proof:
     loops: tuple[str, ...]
     close: Mapping[str, float]
     forgotten: tuple[Forgotten, ...] = ()
+    examined: Examined | None = None
 
     def many(self, outcome: Outcome) -> int:
         """How many faults ended so."""
@@ -126,6 +114,7 @@ def proof_of(
     procedure: Procedure,
     walks: Sequence[tuple[Case, Walk]],
     forgotten: Sequence[tuple[Case, Walk]] = (),
+    examined: Examined | None = None,
 ) -> Proof:
     """Count ``walks``; ``forgotten`` are those with a change left out."""
     by_fault: dict[str, list[Walk]] = {name: [] for name in (GOOD, *procedure.faults)}
@@ -151,6 +140,7 @@ def proof_of(
         loops=tuple(_loops(all_walks)),
         close=_close(all_walks),
         forgotten=tuple(_forgotten(procedure, forgotten)),
+        examined=examined,
     )
 
 
@@ -158,7 +148,7 @@ def _of_fault(procedure: Procedure, fault: str, walks: Sequence[Walk]) -> FaultP
     ends = [outcome_of(procedure, fault, walk) for walk in walks]
     count = Counter(ends)
     strays = Counter(
-        _stray(walk) for walk, end in zip(walks, ends, strict=True) if end is not Outcome.FOUND
+        stray_of(walk) for walk, end in zip(walks, ends, strict=True) if end is not Outcome.FOUND
     )
     return FaultProof(
         fault=fault,
@@ -171,13 +161,6 @@ def _of_fault(procedure: Procedure, fault: str, walks: Sequence[Walk]) -> FaultP
         mean_steps=sum(len(walk.taken) for walk in walks) / max(len(walks), 1),
         likely=procedure.faults[fault].likely if fault != GOOD else 0.0,
     )
-
-
-def _stray(walk: Walk) -> Stray:
-    if walk.trouble:
-        return Stray(walk.at, "", "", walk.trouble)
-    last = walk.taken[-1] if walk.taken else None
-    return Stray(last.step if last else "", last.outcome if last else "", walk.finding, "")
 
 
 def _unused(

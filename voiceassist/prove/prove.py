@@ -1,8 +1,9 @@
 """The proof of a procedure, from its walks."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from voiceassist.prove.cases import GOOD, Case, cases, made
+from voiceassist.prove.examine import Walks, examine, walked
 from voiceassist.prove.proof import Proof, proof_of
 from voiceassist.prove.technician import Change
 from voiceassist.prove.walk import Walk
@@ -12,9 +13,6 @@ from voiceassist.session.session import Desk
 DRAWS, SEED = 200, 1
 #: A forgotten change is walked once for so many draws, on each vehicle that is asked for it.
 _DRAWS_A_SLIP, _LEAST_SLIPS = 100, 1
-
-#: Makes the walks of some cases, in their order; may do so anywhere.
-Walks = Callable[[Sequence[Case]], Iterable[Walk]]
 
 
 def prove(desk: Desk, draws: int = DRAWS, seed: int = SEED, walks: Walks | None = None) -> Proof:
@@ -30,10 +28,9 @@ def prove(desk: Desk, draws: int = DRAWS, seed: int = SEED, walks: Walks | None 
     if desk.procedure.circuit is None:
         raise ValueError(f"{desk.procedure.name} has no circuit to be proved on")
     run = walks or here(desk, seed)
-    todo = list(cases(list(desk.procedure.faults), draws))
-    done = list(zip(todo, run(todo), strict=True))
-    slips = list(_slips(done, max(draws // _DRAWS_A_SLIP, _LEAST_SLIPS)))
-    return proof_of(desk.procedure, done, list(zip(slips, run(slips), strict=True)))
+    done = walked(cases(list(desk.procedure.faults), draws), run)
+    slips = walked(_slips(done, max(draws // _DRAWS_A_SLIP, _LEAST_SLIPS)), run)
+    return proof_of(desk.procedure, done, slips, examine(desk, done, draws, run))
 
 
 def here(desk: Desk, seed: int) -> Walks:

@@ -28,6 +28,8 @@ from voiceassist.session.states import State
 
 #: Times that a reading is taken before it is given up as too close to tell.
 _TRIES = 2
+#: Less than this current, in A, makes no drop that a meter could tell.
+NO_FLOW = 1e-3
 #: Left out of a reason, so that all walks that stop for it are told as one.
 _NUMBER = re.compile(r"\d\S*")
 
@@ -63,7 +65,7 @@ class Technician:
         self, desk: Desk, vehicle: Vehicle, hand: Hand, forget: Change | None = None
     ) -> None:
         self._desk = desk
-        self._vehicle = vehicle
+        self.vehicle = vehicle
         self._hand = hand
         self._forget = forget
         self._said: Meaning | None = None
@@ -72,6 +74,7 @@ class Technician:
         self.changes: list[Change] = []
         self.forgot = False
         self.noticed = False
+        self.idle: set[str] = set()
 
     def answer(self, session: Session) -> Event:
         """What comes next of the technician, or of the clock.
@@ -106,16 +109,16 @@ class Technician:
         if unmade(self._desk, session) and session.prompt is not self._made_for:
             self._made_for = session.prompt
             self._bring_about(session)
-            if step.name not in self._vehicle.circuit.probes:
-                self._vehicle.settle()
+            if step.name not in self.vehicle.circuit.probes:
+                self.vehicle.settle()
 
     def _change_vehicle(self, session: Session, step: Step) -> None:
         self._bring_about(session)
         if session.state is State.DO:
             for condition, state in step.sets:
-                self._vehicle.change(condition, state)
-        if step.name not in self._vehicle.circuit.probes:
-            self._vehicle.settle()  # else the measurement tells
+                self.vehicle.change(condition, state)
+        if step.name not in self.vehicle.circuit.probes:
+            self.vehicle.settle()  # else the measurement tells
 
     def _bring_about(self, session: Session) -> None:
         for change in session.prompt:
@@ -124,17 +127,17 @@ class Technician:
 
     def _hold(self, wanted: Change) -> None:
         """Make the change, unless it is the one to be forgotten."""
-        if self._vehicle.conditions.get(wanted.condition) != wanted.state:
+        if self.vehicle.conditions.get(wanted.condition) != wanted.state:
             self.changes.append(wanted)
             if wanted == self._forget and not self.forgot:
                 self.forgot = True
                 return
-        self._vehicle.change(wanted.condition, wanted.state)
+        self.vehicle.change(wanted.condition, wanted.state)
 
     def _looks(self, session: Session) -> Answer:
         """Whether the one condition that is asked about is as it should be."""
         need = asked_about(self._desk, session).need
-        held = self._held.get(need.condition, self._vehicle.conditions.get(need.condition))
+        held = self._held.get(need.condition, self.vehicle.conditions.get(need.condition))
         if held == need.state:
             return Answer("affirm")
         self.noticed = True
@@ -152,22 +155,24 @@ class Technician:
         if shows is not None:
             self._said = self._read(step, shows)
         else:
-            self._said = told(step, self._vehicle.answers.get(step.name, ""))
+            self._said = told(step, self.vehicle.answers.get(step.name, ""))
         return self._said
 
     def _shows(self, session: Session, step: Step) -> Shown | None:
         """What the instrument shows while what is held only for the moment is held."""
-        before = dict(self._vehicle.conditions)
+        before = dict(self.vehicle.conditions)
         for need in step.needs:
             if need.momentary:
                 self._hold(Change(session.step, need.condition, need.state))
-        self._held = dict(self._vehicle.conditions)
-        shows = self._vehicle.shows(step.name)
+        self._held = dict(self.vehicle.conditions)
+        shows = self.vehicle.shows(step.name)
+        if shows is not None:
+            self._see_flow(step, shows)
         for condition in [need.condition for need in step.needs if need.momentary]:
             if condition in before:
-                self._vehicle.change(condition, before[condition])
+                self.vehicle.change(condition, before[condition])
             else:
-                del self._vehicle.conditions[condition]
+                del self.vehicle.conditions[condition]
         return shows
 
     def _read(self, step: Step, shows: Shown) -> Meaning:
@@ -179,6 +184,15 @@ class Technician:
             return Lamp(shows.lamp)
         assert shows.value is not None
         return self._hand.read(shows.value)
+
+    def _see_flow(self, step: Step, shows: Shown) -> None:
+        """Keep in mind a drop that was read while nothing flowed."""
+        nothing_flows = shows.flow is not None and shows.flow < NO_FLOW
+        is_low = step.limit is not None and step.limit.low is None
+        if nothing_flows and is_low and self.vehicle.reads_a_drop(step.name):
+            self.idle.add(step.name)
+        else:
+            self.idle.discard(step.name)
 
 
 def told(step: Step, answer: str) -> Meaning:

@@ -1,38 +1,29 @@
 """A proof in words: what fails it, the table for people, and the JSON object."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
-from voiceassist.procedure.model import HIGH, LOW, OVER, PASS, Procedure, written
+from voiceassist.procedure.model import Procedure, written
+from voiceassist.prove import told_more
+from voiceassist.prove.failure import Failure, how
 from voiceassist.prove.outcome import Outcome, right_findings
-from voiceassist.prove.proof import FaultProof, Forgotten, Proof, Stray
+from voiceassist.prove.proof import FaultProof, Forgotten, Proof
 
 _GOOD = "a good vehicle"
 
 
-@dataclass(frozen=True, slots=True)
-class Failure:
-    """Something that a proof fails by.
-
-    Parts:
-        fault: the one that shows it; empty for a good vehicle.
-        step: where it went wrong; empty when nowhere in particular.
-        message: one sentence.
-    """
-
-    fault: str
-    step: str
-    message: str
-
-
 def failures(procedure: Procedure, proof: Proof) -> Iterator[Failure]:
-    """A good vehicle condemned, faults called by a wrong name, and faults never found."""
+    """A good vehicle condemned, faults called by a wrong name, and faults never found.
+
+    Then what an examiner finds: good parts condemned by a milder fault or by two at once.
+    """
     for each in (proof.good, *proof.faults):
         right = sorted(right_findings(procedure, each.fault))
         if each.outcome is Outcome.WRONG:
             yield from _wrong(each, right)
         elif each.outcome is Outcome.UNRESOLVED:
             yield _never_found(each)
+    if proof.examined is not None:
+        yield from told_more.failures(proof.examined)
 
 
 def _wrong(each: FaultProof, right: list[str]) -> Iterator[Failure]:
@@ -45,26 +36,14 @@ def _wrong(each: FaultProof, right: list[str]) -> Iterator[Failure]:
             what += f", not {' or '.join(map(repr, right))}"
         else:
             what = f"{_GOOD} is condemned as {stray.finding!r} {share}"
-        yield Failure(each.fault, stray.step, f"{what}: {_how(stray)}")
+        yield Failure(each.fault, stray.step, f"{what}: {how(stray)}")
 
 
 def _never_found(each: FaultProof) -> Failure:
     stray, many = each.strayed[0]
     who = f"the fault {each.fault!r} is" if each.fault else f"{_GOOD} is"
-    message = f"{who} never found: in {many} of {each.draws} draws {_how(stray)}"
+    message = f"{who} never found: in {many} of {each.draws} draws {how(stray)}"
     return Failure(each.fault, stray.step, message)
-
-
-def _how(stray: Stray) -> str:
-    if stray.trouble:
-        return f"it stops at step {stray.step!r}: {stray.trouble}"
-    return f"step {stray.step!r} {_does(stray.outcome)} and leads to {stray.finding!r}"
-
-
-def _does(outcome: str) -> str:
-    """An outcome as what a step does."""
-    plain = {PASS: "passes", LOW: "reads low", HIGH: "reads high", OVER: "reads over range"}
-    return plain.get(outcome, f"is {written(outcome)!r}")
 
 
 # --- for people ---
@@ -113,6 +92,8 @@ def _rest(proof: Proof) -> Iterator[str]:
         yield "a change told as done and not done (noticed, harmless, misled, open):"
     for each in proof.forgotten:
         yield f"  {_forgotten(each)}"
+    if proof.examined is not None:
+        yield from told_more.lines(proof.examined)
 
 
 def _forgotten(each: Forgotten) -> str:
@@ -127,7 +108,8 @@ def _forgotten(each: Forgotten) -> str:
 
 def to_json(proof: Proof) -> dict[str, object]:
     """One JSON object. "found", "wrong" and "unresolved" count faults, and add up to "faults"."""
-    return {
+    more = told_more.to_json(proof.examined) if proof.examined is not None else {}
+    return more | {
         "faults": len(proof.faults),
         "found": proof.many(Outcome.FOUND),
         "wrong": proof.many(Outcome.WRONG),

@@ -6,6 +6,7 @@ from voiceassist.errors import CircuitError
 from voiceassist.measure.limit import Verdict
 from voiceassist.prove.hand import Hand
 from voiceassist.prove.technician import Change, Stuck, Technician
+from voiceassist.prove.vehicle import State as States
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin
@@ -45,6 +46,8 @@ class Walk:
             reading, or the instrument told that it could not be.
         trouble: why it did not come to a finding; empty when it did.
         at: the step it stopped at.
+        states: of the circuit in which an instrument was held to it.
+        idle: steps that read a drop while no current flowed.
     """
 
     taken: tuple[Taken, ...] = ()
@@ -57,6 +60,8 @@ class Walk:
     noticed: bool = False
     trouble: str = ""
     at: str = ""
+    states: tuple[States, ...] = ()
+    idle: tuple[str, ...] = ()
 
     @property
     def path(self) -> tuple[str, ...]:
@@ -123,4 +128,6 @@ class _Walker:
             noticed=told.noticed or refused,
             trouble=trouble,
             at=self._session.step,
+            states=tuple(told.vehicle.met),
+            idle=tuple(sorted(told.idle)),
         )

@@ -15,8 +15,9 @@ from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import inspect
 from voiceassist.procedure.text.tree import Path as Place
 from voiceassist.procedure.text.tree import dotted, read_tree
+from voiceassist.prove.failure import Failure
 from voiceassist.prove.proof import Proof
-from voiceassist.prove.told import Failure, failures, lines, to_json
+from voiceassist.prove.told import failures, lines, to_json
 from voiceassist.prove.words import Ear, alike
 
 _BLOCKS = ("steps", "repairs")
@@ -172,7 +173,8 @@ def _failed(procedure: Procedure, proof: Proof, text: str) -> Iterator[Fault]:
     lines_of = read_tree(text).lines if found else {}
     for failure in found:
         place = next((p for p in _places(failure) if p in lines_of), ())
-        yield Fault(Level.ERROR, dotted(place), lines_of.get(place, 0), failure.message)
+        level = Level.WARNING if failure.only_warns else Level.ERROR
+        yield Fault(level, dotted(place), lines_of.get(place, 0), failure.message)
 
 
 def _places(failure: Failure) -> Iterator[Place]:

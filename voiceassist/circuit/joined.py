@@ -1,0 +1,34 @@
+"""Which points of a circuit are one conductor: joined by wires, joints, contacts and fuses."""
+
+from voiceassist.circuit.elements import Ohms
+from voiceassist.circuit.solve import Solution
+
+#: A good wire, joint, contact or fuse has less; common practice, no source.
+_CONDUCTOR_OHM = 1.0
+
+
+def conductor(found: Solution, node: str, *, through: frozenset[type] = frozenset()) -> set[str]:
+    """All points that are one conductor with ``node`` in the state of ``found``, itself too.
+
+    Args:
+        found: a circuit in some state.
+        node: of it.
+        through: kinds of part that do not count as a conductor.
+    """
+    parts = found.circuit.parts
+    joints = [
+        (one.a, one.b)
+        for one in found.wired
+        if isinstance(one.element, Ohms)
+        and one.element.ohm < _CONDUCTOR_OHM
+        and type(parts.get(one.element.part)) not in through
+    ]
+    reached, todo = {node}, [node]
+    while todo:
+        here = todo.pop()
+        for a, b in joints:
+            for one, other in ((a, b), (b, a)):
+                if one == here and other not in reached:
+                    reached.add(other)
+                    todo.append(other)
+    return reached

@@ -1,0 +1,29 @@
+"""Where a walk ended that did not name its fault."""
+
+from dataclasses import dataclass
+
+from voiceassist.prove.walk import Walk
+
+
+@dataclass(frozen=True, slots=True)
+class Stray:
+    """Where a walk ended that did not name its fault.
+
+    Parts:
+        step, outcome: the last result; empty when there was none.
+        finding: where that led; empty for nowhere.
+        trouble: why it ended there.
+    """
+
+    step: str
+    outcome: str
+    finding: str
+    trouble: str
+
+
+def stray_of(walk: Walk) -> Stray:
+    """Where ``walk`` ended."""
+    if walk.trouble:
+        return Stray(walk.at, "", "", walk.trouble)
+    last = walk.taken[-1] if walk.taken else None
+    return Stray(last.step if last else "", last.outcome if last else "", walk.finding, "")
