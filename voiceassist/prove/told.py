@@ -23,7 +23,9 @@ def failures(procedure: Procedure, proof: Proof) -> Iterator[Failure]:
         elif each.outcome is Outcome.UNRESOLVED:
             yield _never_found(each)
     if proof.examined is not None:
-        yield from told_more.failures(proof.examined)
+        wrong = {each.fault for each in proof.faults if each.outcome is Outcome.WRONG}
+        more = told_more.failures(proof.examined)
+        yield from (one for one in more if one.fault not in wrong)  # told above
 
 
 def _wrong(each: FaultProof, right: list[str]) -> Iterator[Failure]:

@@ -70,7 +70,8 @@ def _pairs(pairs: Pairs) -> Iterator[str]:
     if not pairs.walks:
         return
     ends = ", ".join(f"{end} {pairs.ends[end]}" for end in PairEnd if pairs.ends[end])
-    yield f"two faults at once, {pairs.walks} pairs: {ends}"
+    many = "1 pair" if pairs.walks == 1 else f"{pairs.walks} pairs"
+    yield f"two faults at once, {many}: {ends}"
     for pair in pairs.no_fault:
         yield f"  {' and '.join(pair.faults)}: called {pair.finding}"
 
