@@ -98,10 +98,6 @@ class Mender(Technician):
         return self._desk
 
     @property
-    def vehicle(self) -> Vehicle:
-        return self._vehicle
-
-    @property
     def said(self) -> Meaning | None:
         """What the instrument showed last."""
         return self._said
@@ -115,9 +111,9 @@ class Mender(Technician):
         return {choice.name: choice.phrases[0] for choice in expected.choices}
 
     def answer(self, session: Session) -> Event:
-        if session.stage is Stage.PROVE and self._vehicle is not self._mended:
-            self._mended.conditions.update(self._vehicle.conditions)
-            self._vehicle = self._mended
+        if session.stage is Stage.PROVE and self.vehicle is not self._mended:
+            self._mended.conditions.update(self.vehicle.conditions)
+            self.vehicle = self._mended
         own = self._own(session)
         return Heard("", (own,), certain=True) if own is not None else super().answer(session)
 
