@@ -37,8 +37,8 @@ from voiceassist.procedure.parts.cautions import built_in
 from voiceassist.procedure.read import inspect, read_procedure
 from voiceassist.procedure.shape.procedure import CautionShape, FindingShape, ProcedureShape
 from voiceassist.procedure.shape.step import StepShape
+from voiceassist.prove.proof_text import failures
 from voiceassist.prove.prove import prove
-from voiceassist.prove.told import failures
 from voiceassist.record.journal import read
 from voiceassist.session.session import Desk
 from voiceassist.sound.advice import Findings, Trial, advised

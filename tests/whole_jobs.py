@@ -16,7 +16,7 @@ from voiceassist.circuit.tolerance import drawn
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import Answer, Command, Meaning
 from voiceassist.procedure.model import Step
-from voiceassist.prove.hand import Hand
+from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.technician import Stuck, Technician
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.session.engine import Engine
@@ -88,7 +88,7 @@ class Job:
 class Mender(Technician):
     """A technician who also repairs: after the repair the vehicle is a good one."""
 
-    def __init__(self, desk: Desk, vehicle: Vehicle, mended: Vehicle, hand: Hand) -> None:
+    def __init__(self, desk: Desk, vehicle: Vehicle, mended: Vehicle, hand: MeterInUse) -> None:
         super().__init__(desk, vehicle, hand)
         self._mended = mended
         self._retried = False
@@ -147,7 +147,7 @@ class Vehicles:
 
     bad: Vehicle
     good: Vehicle
-    hand: Hand
+    hand: MeterInUse
 
 
 def vehicles(desk: Desk, fault: str, seed: int = 1, size: float = 0.5) -> Vehicles:
@@ -161,7 +161,7 @@ def vehicles(desk: Desk, fault: str, seed: int = 1, size: float = 0.5) -> Vehicl
     if fault:
         bad = with_fault(good, desk.procedure.faults[fault], size)
         told |= desk.procedure.faults[fault].answers
-    return Vehicles(Vehicle(bad, told), Vehicle(good, answers), Hand(desk.meter, rng))
+    return Vehicles(Vehicle(bad, told), Vehicle(good, answers), MeterInUse(desk.meter, rng))
 
 
 def whole_job(desk: Desk, fault: str, seed: int = 1, size: float = 0.5) -> Job:

@@ -25,7 +25,7 @@ from voiceassist.app.live.guessing import with_guess
 from voiceassist.app.live.heard_events import decided_event
 from voiceassist.app.settings.settings import Settings
 from voiceassist.session.events import Heard
-from voiceassist.session.leads import leads
+from voiceassist.session.next_action import next_action
 from voiceassist.session.session import Turn
 
 VOICES = ("flite awb", "flite kal", "flite kal16")
@@ -46,7 +46,7 @@ class Room:
         clip = recorded(speech, how, "kept", self._level, self._studio)
         self._hearing.prepare(one.grammar(turn))
         found = self._hearing.hear(clip)
-        decision = found.decided(lambda key: leads(one.engine.desk, turn.session, key))
+        decision = found.decided(lambda key: next_action(one.engine.desk, turn.session, key))
         said = Utterance(
             found.words, (), found.nothing, certain=False, start_s=0, end_s=0, judgement=found
         )

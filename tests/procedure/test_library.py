@@ -17,7 +17,7 @@ from voiceassist.procedure.checks.flow import targets
 from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import inspect
-from voiceassist.prove.hand import Hand
+from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.technician import Stuck, Technician
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.session.engine import Engine
@@ -119,7 +119,7 @@ class Job:
     def __init__(self, procedure: Procedure, circuit: Circuit, answers: Mapping[str, str]) -> None:
         self.desk = Desk(procedure, BOOK, meter=METER)
         self.engine = Engine(self.desk)
-        self.hand = Hand(METER, np.random.default_rng(7))
+        self.hand = MeterInUse(METER, np.random.default_rng(7))
         self.vehicle = Vehicle(circuit, answers)
         turn = self.engine.handle(Session(), Begin((("repair order", "1042"),)))
         self.session, self.outputs = turn.session, turn.outputs

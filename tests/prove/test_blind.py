@@ -15,7 +15,7 @@ from voiceassist.prove.effect import WORSE, Effect
 from voiceassist.prove.outcome import good_part
 from voiceassist.prove.pairs import PairEnd
 from voiceassist.prove.sizes import range_of
-from voiceassist.prove.told import failures, lines, to_json
+from voiceassist.prove.proof_text import failures, lines, to_json
 
 
 def _between(a: str, b: str) -> dict[str, str]:

@@ -10,9 +10,9 @@ from prove.shop import LAMP, changed, desk, proved
 from voiceassist.measure.quantity import Quantity
 from voiceassist.prove.cases import GOOD, Case, cases, made
 from voiceassist.prove.outcome import Outcome, outcome_of, right_findings
+from voiceassist.prove.proof_text import failures, lines, to_json
 from voiceassist.prove.prove import here, prove
 from voiceassist.prove.technician import Change
-from voiceassist.prove.told import failures, lines, to_json
 
 
 def told(text: str, draws: int = 4) -> list[str]:

@@ -17,7 +17,7 @@ from voiceassist.language.meanings import (
 )
 from voiceassist.measure.units import unit
 from voiceassist.session.events import Heard
-from voiceassist.session.leads import leads
+from voiceassist.session.next_action import next_action
 from voiceassist.session.outputs import Ended, VerdictGiven
 from voiceassist.session.shown import sounds_like_another
 from voiceassist.session.states import State
@@ -184,9 +184,11 @@ def test_two_passing_readings_lead_to_the_same_place_and_a_failing_one_elsewhere
 ) -> None:
     bench = spoken.to("battery")
     desk, session = bench.engine.desk, bench.session
-    places = [leads(desk, session, (volts(v),)) for v in ("12.5", "12.6", "11.0")]
+    places = [next_action(desk, session, (volts(v),)) for v in ("12.5", "12.6", "11.0")]
     assert places[0] == places[1] != places[2]
-    assert leads(desk, session, (Command("skip"),)) != leads(desk, session, (Command("why"),))
+    assert next_action(desk, session, (Command("skip"),)) != next_action(
+        desk, session, (Command("why"),)
+    )
 
 
 def test_an_answer_that_does_not_fit_the_step_changes_nothing(spoken: Bench) -> None:

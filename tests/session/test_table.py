@@ -13,7 +13,7 @@ from make_machine import PAGE, page
 from voiceassist.errors import SessionError
 from voiceassist.session import actions
 from voiceassist.session.actions.inform import stay_silent
-from voiceassist.session.events import Begin, Heard, On, kind_of
+from voiceassist.session.events import Begin, EventKind, Heard, kind_of
 from voiceassist.session.states import State
 from voiceassist.session.table import ALWAYS, CAUTION_CUT_OFF, GROUPS, STEP, TABLE, TOLD, entry
 
@@ -24,7 +24,7 @@ def test_every_state_has_a_row() -> None:
 
 def test_every_action_stands_in_some_row() -> None:
     named = {then.action for row in (*TABLE.values(), CAUTION_CUT_OFF) for then in row.values()}
-    named |= {entry(state, on).action for state in State for on in On}
+    named |= {entry(state, on).action for state in State for on in EventKind}
     written = {
         function
         for module in modules()
@@ -47,10 +47,10 @@ def parameters(function: Callable[..., object]) -> list[str]:
 
 #: Commands that a state takes in its own way.
 _OWN = {
-    State.WAIT: {On.TIME_UP, On.HOW_FAR, On.NO_REPLY},
-    State.FINISH: {On.FINISH},
-    State.AFTER: {On.FINISH, On.NO_MORE},
-    State.PUT_BACK: {On.FINISH, On.NO_MORE},
+    State.WAIT: {EventKind.TIME_UP, EventKind.HOW_FAR, EventKind.NO_REPLY},
+    State.FINISH: {EventKind.FINISH},
+    State.AFTER: {EventKind.FINISH, EventKind.NO_MORE},
+    State.PUT_BACK: {EventKind.FINISH, EventKind.NO_MORE},
 }
 #: Where the finding was just told, questions speak of it.
 _TOLD = {State.OFFER, State.RETRY, State.AFTER, State.PUT_BACK}
@@ -60,17 +60,17 @@ _TOLD = {State.OFFER, State.RETRY, State.AFTER, State.PUT_BACK}
     "state", sorted(set(State) - {State.NEW, State.NOTE, State.STAND_BY, State.CLOSED})
 )
 def test_a_command_is_understood_in_every_state_that_listens(state: State) -> None:
-    own = {On.IDENTIFIER, *_OWN.get(state, ())}
+    own = {EventKind.IDENTIFIER, *_OWN.get(state, ())}
     for on, then in ALWAYS.items():
         known = {then, TOLD.get(on, then)} if state in _TOLD else {then}
         assert on in own or TABLE[state][on] in known
 
 
 def test_while_standing_by_only_go_ahead_and_danger_are_heard() -> None:
-    heard = {on for on in On if entry(State.STAND_BY, on).action is not stay_silent}
+    heard = {on for on in EventKind if entry(State.STAND_BY, on).action is not stay_silent}
     # A doubtful word is not answered, but "go ahead" said twice alike counts.
-    not_answered = {On.RETURNED, On.TIME_UP, On.UNSURE}
-    assert heard - not_answered == {On.GO_AHEAD, On.DANGER}
+    not_answered = {EventKind.RETURNED, EventKind.TIME_UP, EventKind.UNSURE}
+    assert heard - not_answered == {EventKind.GO_AHEAD, EventKind.DANGER}
 
 
 def test_a_closed_session_takes_nothing(typed: Bench) -> None:
@@ -87,7 +87,7 @@ def test_a_session_begins_once(typed: Bench) -> None:
 
 
 def test_several_meanings_are_another_kind_of_event_than_one() -> None:
-    assert kind_of(Heard("x")) is On.NOTHING
+    assert kind_of(Heard("x")) is EventKind.NOTHING
 
 
 def test_the_drawing_of_the_machine_is_the_table() -> None:

@@ -11,7 +11,7 @@ from talk.situations import Talker, standing_at
 from voiceassist.language.meanings import Correction, Lamp, Meaning, OverRange, Reading, Spread
 from voiceassist.measure.units import Unit, unit
 from voiceassist.session.actions.enter import not_expected
-from voiceassist.session.events import Heard, On, kind_of
+from voiceassist.session.events import EventKind, Heard, kind_of
 from voiceassist.session.outputs import NoteTaken, ReadingTaken
 from voiceassist.session.session import Session, Turn
 from voiceassist.session.states import State
@@ -52,17 +52,17 @@ def read(folder: Path) -> list[Phrase]:
 
 #: Kinds of event by the name of what they were taken for; the others are called so themselves.
 _CALLED = {
-    On.READ_ONE: "read-back",
-    On.READ_LAST: "read-back",
-    On.HOW_OF: "how",
-    On.SKIP_BECAUSE: "skip",
-    On.MISTAKE: "revise",
-    On.CORRECT_NAMED: "revise",
-    On.NOTE_TEXT: "note",
-    On.DIFFERS: "note",
-    On.NOT_SURE: "unsure",
-    On.AFFIRM_READING: "affirm",
-    On.WHERE: "how-far",
+    EventKind.READ_ONE: "read-back",
+    EventKind.READ_LAST: "read-back",
+    EventKind.HOW_OF: "how",
+    EventKind.SKIP_BECAUSE: "skip",
+    EventKind.MISTAKE: "revise",
+    EventKind.CORRECT_NAMED: "revise",
+    EventKind.NOTE_TEXT: "note",
+    EventKind.DIFFERS: "note",
+    EventKind.NOT_SURE: "unsure",
+    EventKind.AFFIRM_READING: "affirm",
+    EventKind.WHERE: "how-far",
 }
 #: What is as good as what is wanted: it comes to the same for who said it.
 _AS_GOOD = {
@@ -101,15 +101,18 @@ def did(one: Talker, before: Turn, event: Heard, after: Turn) -> str:
     on = kind_of(event)
     if after.session.state in {State.WHICH, State.MEANT} and session.state is not State.WHICH:
         return "?"
-    if on in {On.NOTHING, On.UNSURE} or entry(session.state, on).action is not_expected:
+    if (
+        on in {EventKind.NOTHING, EventKind.UNSURE}
+        or entry(session.state, on).action is not_expected
+    ):
         return ""
-    if on is On.SEVERAL:
+    if on is EventKind.SEVERAL:
         taken = _taken(after) or _counted(after)
         return _value(one, session, taken) if taken is not None else ""
     said = event.meanings[0]
-    if on is On.CORRECTION and isinstance(said, Correction):
+    if on is EventKind.CORRECTION and isinstance(said, Correction):
         return _value(one, session, said.meaning).replace("reading", "correction")
-    if on in {On.READING, On.OVER_RANGE, On.LAMP}:
+    if on in {EventKind.READING, EventKind.OVER_RANGE, EventKind.LAMP}:
         wanders = isinstance(said, Spread)
         return _value(one, session, said if wanders else _counted(after) or said)
     return _CALLED.get(on, on.value)

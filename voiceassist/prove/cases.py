@@ -10,7 +10,7 @@ from voiceassist.circuit.faults import with_fault
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.tolerance import drawn
 from voiceassist.errors import CircuitError
-from voiceassist.prove.hand import Hand
+from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.technician import Change
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.prove.walk import Walk, walk
@@ -71,7 +71,7 @@ def made(desk: Desk, seed: int, case: Case) -> Walk:
         vehicle = Vehicle(faulty, _answers(desk, circuit, case), good)
     except CircuitError as error:
         return Walk(trouble=f"the circuit cannot tell: {error}", at=desk.procedure.first)
-    return walk(desk, vehicle, Hand(desk.meter, rng), case.forget)
+    return walk(desk, vehicle, MeterInUse(desk.meter, rng), case.forget)
 
 
 def _with_faults(desk: Desk, good: Circuit, case: Case, rng: np.random.Generator) -> Circuit:

@@ -16,7 +16,7 @@ from voiceassist.language.meanings import (
 )
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import ANSWERS, Kind, Step
-from voiceassist.prove.hand import Hand
+from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.session.actions.enter import unmade
 from voiceassist.session.actions.forgotten import asked_about
@@ -62,7 +62,7 @@ class Technician:
     """
 
     def __init__(
-        self, desk: Desk, vehicle: Vehicle, hand: Hand, forget: Change | None = None
+        self, desk: Desk, vehicle: Vehicle, hand: MeterInUse, forget: Change | None = None
     ) -> None:
         self._desk = desk
         self.vehicle = vehicle

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from voiceassist.errors import CircuitError
 from voiceassist.measure.limit import Verdict
-from voiceassist.prove.hand import Hand
+from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.technician import Change, Stuck, Technician
 from voiceassist.prove.vehicle import State as States
 from voiceassist.prove.vehicle import Vehicle
@@ -69,7 +69,7 @@ class Walk:
         return tuple(one.step for one in self.taken)
 
 
-def walk(desk: Desk, vehicle: Vehicle, hand: Hand, forget: Change | None = None) -> Walk:
+def walk(desk: Desk, vehicle: Vehicle, hand: MeterInUse, forget: Change | None = None) -> Walk:
     """Follow the procedure of ``desk`` on ``vehicle`` until it names a finding.
 
     Args:
@@ -82,7 +82,9 @@ def walk(desk: Desk, vehicle: Vehicle, hand: Hand, forget: Change | None = None)
 
 
 class _Walker:
-    def __init__(self, desk: Desk, vehicle: Vehicle, hand: Hand, forget: Change | None) -> None:
+    def __init__(
+        self, desk: Desk, vehicle: Vehicle, hand: MeterInUse, forget: Change | None
+    ) -> None:
         self._engine = Engine(desk)
         self._technician = Technician(desk, vehicle, hand, forget)
         self._most = _LEAST_EVENTS + _EVENTS_A_STEP * len(desk.procedure.steps)

@@ -1,7 +1,7 @@
 """Cautions that were cut off: nothing that they guard goes on before they were heard."""
 
 from voiceassist.session.copying import replace
-from voiceassist.session.events import Event, Interrupted, On
+from voiceassist.session.events import Event, EventKind, Interrupted
 from voiceassist.session.outputs import CautionSpoken, Output
 from voiceassist.session.session import Desk, Session, Turn
 from voiceassist.session.states import State
@@ -21,12 +21,12 @@ def cut_off(desk: Desk, session: Session) -> tuple[Output, ...]:
     return cautions if any(c.name in session.untold for c in cautions) else ()
 
 
-def after_cuts(before: Session, event: Event, on: On, turn: Turn) -> Turn:
+def after_cuts(before: Session, event: Event, on: EventKind, turn: Turn) -> Turn:
     """``turn`` with what it leaves untold: given out now it counts as told, until it is cut."""
     told = {output.name for output in turn.outputs if isinstance(output, CautionSpoken)}
     untold = before.untold - told
     if isinstance(event, Interrupted):
         untold |= set(event.unheard)
     # Set here alone, since an action may return to an earlier session.
-    reminded = on is On.NO_REPLY or before.reminded
+    reminded = on is EventKind.NO_REPLY or before.reminded
     return Turn(replace(turn.session, untold=untold, reminded=reminded), turn.outputs)

@@ -1,15 +1,23 @@
 """Doubtful words: asked about where the state can ask, else to be said again."""
 
 from voiceassist.session.copying import replace
-from voiceassist.session.events import Event, Heard, On, kind_of
+from voiceassist.session.events import Event, EventKind, Heard, kind_of
 from voiceassist.session.judge import fits
 from voiceassist.session.session import Desk, Session
 from voiceassist.session.table import ASKED_IF_DOUBTFUL
 
-_VALUES = frozenset({On.READING, On.OVER_RANGE, On.LAMP, On.IDENTIFIER, On.CORRECTION})
+_VALUES = frozenset(
+    {
+        EventKind.READING,
+        EventKind.OVER_RANGE,
+        EventKind.LAMP,
+        EventKind.IDENTIFIER,
+        EventKind.CORRECTION,
+    }
+)
 
 
-def doubted(desk: Desk, session: Session, event: Event) -> tuple[Event, On]:
+def doubted(desk: Desk, session: Session, event: Event) -> tuple[Event, EventKind]:
     """What the state makes of ``event``, and its kind; doubtful words seldom act.
 
     Of several doubtful understandings those count that the step can take, when the likeliest is
@@ -22,11 +30,11 @@ def doubted(desk: Desk, session: Session, event: Event) -> tuple[Event, On]:
         return event, on
     event = _likeliest(desk, session, event)
     on = kind_of(event)
-    if on is On.SEVERAL or on in ASKED_IF_DOUBTFUL.get(session.state, frozenset()):
+    if on is EventKind.SEVERAL or on in ASKED_IF_DOUBTFUL.get(session.state, frozenset()):
         return event, on
     if event.meanings == session.unsure and on not in _VALUES:
         return replace(event, doubtful=False), on
-    return event, On.UNSURE
+    return event, EventKind.UNSURE
 
 
 def _likeliest(desk: Desk, session: Session, event: Heard) -> Heard:

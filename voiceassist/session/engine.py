@@ -6,7 +6,7 @@ from voiceassist.session.actions.waiting import time_up
 from voiceassist.session.copying import replace
 from voiceassist.session.cutting import after_cuts, cut_off
 from voiceassist.session.doubting import doubted
-from voiceassist.session.events import Begin, Event, Heard, On, kind_of
+from voiceassist.session.events import Begin, Event, EventKind, Heard, kind_of
 from voiceassist.session.expect import expectation
 from voiceassist.session.lately import with_lately
 from voiceassist.session.naming import names, states
@@ -17,21 +17,23 @@ from voiceassist.session.table import TABLE, entry
 from voiceassist.session.waits import watched
 
 #: After these nothing that was understood has been said yet.
-_SILENT = frozenset({On.NOTHING, On.UNSURE, On.NO_REPLY, On.INTERRUPTED})
+_SILENT = frozenset(
+    {EventKind.NOTHING, EventKind.UNSURE, EventKind.NO_REPLY, EventKind.INTERRUPTED}
+)
 
 #: Nobody is awaited.
 _UNPROMPTED = frozenset({State.STAND_BY, State.WAIT, State.CLOSED})
 
 
 #: After these the next offer is another in a row.
-_OFFERING = frozenset({On.LIKELY, On.NEGATIVE})
+_OFFERING = frozenset({EventKind.LIKELY, EventKind.NEGATIVE})
 
 
-def _as_meant(session: Session, event: Event, on: On) -> tuple[Session, Event, On]:
+def _as_meant(session: Session, event: Event, on: EventKind) -> tuple[Session, Event, EventKind]:
     """What was offered, when that is affirmed; anything else that is no answer to it lets it go."""
     if session.state is not State.MEANT or session.resume is None:
         return session, event, on
-    if on is On.AFFIRM and isinstance(event, Heard):
+    if on is EventKind.AFFIRM and isinstance(event, Heard):
         meant = replace(event, meanings=session.pending)
         return session.resume, meant, kind_of(meant)
     if on in TABLE[State.MEANT]:
@@ -69,7 +71,7 @@ class Engine:
         if session.state is State.CLOSED:
             raise SessionError("this session is closed", remedy="begin another")
         event, on = doubted(self.at(session), session, event)
-        if (on is On.BEGIN) is not (session.state is State.NEW):
+        if (on is EventKind.BEGIN) is not (session.state is State.NEW):
             raise SessionError(f"{on} cannot come to a session that is {session.state}")
         if not isinstance(event, Begin):
             session = replace(session, now_s=max(session.now_s, event.at_s))
@@ -81,11 +83,11 @@ class Engine:
         turn = watched(with_lately(session, event, on, turn))
         return turn if turn.session.state is State.CLOSED else turn.add(self.listen(turn.session))
 
-    def _act(self, session: Session, event: Event, on: On) -> Turn:
+    def _act(self, session: Session, event: Event, on: EventKind) -> Turn:
         """What follows from ``event``; nothing that a caution guards before that was heard."""
         desk = self.at(session)
         cautions = cut_off(desk, session)
-        told = cautions if on is On.TIME_UP else ()
+        told = cautions if on is EventKind.TIME_UP else ()
         turn = entry(session.state, on, cut_off=bool(cautions)).action(desk, session, event)
         if isinstance(event, Heard) and event.noisy:
             turn = noise_once(desk, turn)

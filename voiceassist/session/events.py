@@ -110,7 +110,7 @@ class Interrupted:
 Event = Begin | Heard | TimeUp | Returned | NoReply | NoMore | Interrupted
 
 
-class On(StrEnum):
+class EventKind(StrEnum):
     """The kinds of event the table of states tells apart."""
 
     BEGIN = "begin"
@@ -176,46 +176,52 @@ class On(StrEnum):
 
 
 _BY_CLASS = (
-    (Reading, On.READING),
-    (Spread, On.READING),
-    (Series, On.READING),
-    (OverRange, On.OVER_RANGE),
-    (Lamp, On.LAMP),
-    (Correction, On.CORRECTION),
-    (Note, On.NOTE_TEXT),
-    (Identifier, On.IDENTIFIER),
+    (Reading, EventKind.READING),
+    (Spread, EventKind.READING),
+    (Series, EventKind.READING),
+    (OverRange, EventKind.OVER_RANGE),
+    (Lamp, EventKind.LAMP),
+    (Correction, EventKind.CORRECTION),
+    (Note, EventKind.NOTE_TEXT),
+    (Identifier, EventKind.IDENTIFIER),
 )
 _UNSPOKEN = {
-    Begin: On.BEGIN,
-    TimeUp: On.TIME_UP,
-    Returned: On.RETURNED,
-    NoReply: On.NO_REPLY,
-    NoMore: On.NO_MORE,
-    Interrupted: On.INTERRUPTED,
+    Begin: EventKind.BEGIN,
+    TimeUp: EventKind.TIME_UP,
+    Returned: EventKind.RETURNED,
+    NoReply: EventKind.NO_REPLY,
+    NoMore: EventKind.NO_MORE,
+    Interrupted: EventKind.INTERRUPTED,
 }
 #: Commands that do something else when it is told what they are about.
-_ABOUT = {"skip": On.SKIP_BECAUSE, "read-back": On.READ_ONE, "how": On.HOW_OF}
-_OWN_ANSWERS = frozenset({On.AFFIRM, On.AFFIRM_READING, On.NEGATIVE, On.DONE})
+_ABOUT = {"skip": EventKind.SKIP_BECAUSE, "read-back": EventKind.READ_ONE, "how": EventKind.HOW_OF}
+_OWN_ANSWERS = frozenset(
+    {EventKind.AFFIRM, EventKind.AFFIRM_READING, EventKind.NEGATIVE, EventKind.DONE}
+)
 
 
-def kind_of(event: Event) -> On:
+def kind_of(event: Event) -> EventKind:
     """Which kind of event this is."""
     if not isinstance(event, Heard):
         return _UNSPOKEN[type(event)]
     if not event.meanings:
-        return On.NOTHING if event.guess is None else On.LIKELY
+        return EventKind.NOTHING if event.guess is None else EventKind.LIKELY
     if len(event.meanings) > 1:
-        return On.SEVERAL
+        return EventKind.SEVERAL
     return _kind_of_meaning(event.meanings[0])
 
 
-def _kind_of_meaning(meaning: Meaning) -> On:
+def _kind_of_meaning(meaning: Meaning) -> EventKind:
     if isinstance(meaning, Answer):
-        return On(meaning.name) if meaning.name in _OWN_ANSWERS else On.CHOICE
+        return EventKind(meaning.name) if meaning.name in _OWN_ANSWERS else EventKind.CHOICE
     if isinstance(meaning, Command):
-        return _ABOUT.get(meaning.name, On(meaning.name)) if meaning.about else On(meaning.name)
+        return (
+            _ABOUT.get(meaning.name, EventKind(meaning.name))
+            if meaning.about
+            else EventKind(meaning.name)
+        )
     if isinstance(meaning, Correction) and meaning.of:
-        return On.CORRECT_NAMED
+        return EventKind.CORRECT_NAMED
     return next(on for cls, on in _BY_CLASS if isinstance(meaning, cls))
 
 

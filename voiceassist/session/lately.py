@@ -1,18 +1,45 @@
 """What the last words did: whether a value was just given, or something came since."""
 
 from voiceassist.session.copying import replace
-from voiceassist.session.events import Event, Heard, On
+from voiceassist.session.events import Event, EventKind, Heard
 from voiceassist.session.session import ASIDE, VALUE, Session, Turn
 
 #: Questions to the assistant: what was said before them is still what was said last.
 _ASIDE = frozenset(
-    {On.REPEAT, On.WHY, On.EXPLAIN, On.HOW, On.LIMIT, On.WHERE, On.HOW_FAR, On.READ_BACK, On.HELP}
-    | {On.SLOWER, On.FASTER, On.LOUDER, On.SOFTER, On.NOTE_TEXT, On.IDENTIFIER}
-    | {On.NEXT, On.READ_LAST, On.READ_ONE, On.HOW_OF, On.TOOL, On.RANGE, On.CAUSE, On.LESS, On.MORE}
+    {
+        EventKind.REPEAT,
+        EventKind.WHY,
+        EventKind.EXPLAIN,
+        EventKind.HOW,
+        EventKind.LIMIT,
+        EventKind.WHERE,
+        EventKind.HOW_FAR,
+        EventKind.READ_BACK,
+        EventKind.HELP,
+    }
+    | {
+        EventKind.SLOWER,
+        EventKind.FASTER,
+        EventKind.LOUDER,
+        EventKind.SOFTER,
+        EventKind.NOTE_TEXT,
+        EventKind.IDENTIFIER,
+    }
+    | {
+        EventKind.NEXT,
+        EventKind.READ_LAST,
+        EventKind.READ_ONE,
+        EventKind.HOW_OF,
+        EventKind.TOOL,
+        EventKind.RANGE,
+        EventKind.CAUSE,
+        EventKind.LESS,
+        EventKind.MORE,
+    }
 )
 
 
-def with_lately(before: Session, event: Event, on: On, turn: Turn) -> Turn:
+def with_lately(before: Session, event: Event, on: EventKind, turn: Turn) -> Turn:
     """``turn`` with what the words of ``event`` did.
 
     Set here alone, since an action may return to an earlier session.
@@ -20,7 +47,7 @@ def with_lately(before: Session, event: Event, on: On, turn: Turn) -> Turn:
     return Turn(replace(turn.session, lately=_lately(before, event, on, turn)), turn.outputs)
 
 
-def _lately(before: Session, event: Event, on: On, turn: Turn) -> str:
+def _lately(before: Session, event: Event, on: EventKind, turn: Turn) -> str:
     if _given(before, turn.session):
         return VALUE if isinstance(event, Heard) else ""
     if not isinstance(event, Heard):

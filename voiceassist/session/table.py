@@ -44,7 +44,7 @@ from voiceassist.session.actions import (
     whose,
     work,
 )
-from voiceassist.session.events import Event, On
+from voiceassist.session.events import Event, EventKind
 from voiceassist.session.session import Desk, Session, Turn
 from voiceassist.session.states import State
 
@@ -114,12 +114,12 @@ def _states(one: Next, here: State) -> Iterator[State]:
         yield from GROUPS[one]
 
 
-Row = Mapping[On, Then]
+Row = Mapping[EventKind, Then]
 
 
 def row(own: Row, *shared: Row) -> Row:
     """A state's ``own`` entries, and those it shares with others; its own win, then the first."""
-    joined: dict[On, Then] = {}
+    joined: dict[EventKind, Then] = {}
     for entries in reversed((own, *shared)):
         joined |= entries
     return MappingProxyType(joined)
@@ -128,101 +128,101 @@ def row(own: Row, *shared: Row) -> Row:
 #: Understood wherever someone is listening.
 ALWAYS: Row = MappingProxyType(
     {
-        On.NOTHING: Then(inform.not_understood, HERE),
-        On.SEVERAL: Then(confirm.ask_which, WEIGHED, HERE),
-        On.UNSURE: Then(inform.say_it_again, HERE),
-        On.LIKELY: Then(meant.offer_meaning, State.MEANT, HERE),
-        On.REPEAT: Then(enter.repeat, HERE),
-        On.WHY: Then(inform.why, HERE),
-        On.EXPLAIN: Then(inform.explain, HERE),
-        On.HOW: Then(inform.how, HERE),
-        On.LIMIT: Then(inform.limit, HERE),
-        On.WHERE: Then(inform.where, HERE),
-        On.HOW_FAR: Then(inform.how_far, HERE),
-        On.READ_BACK: Then(inform.read_back, HERE),
-        On.HELP: Then(inform.help_now, HERE),
-        On.NOTE: Then(inform.ask_note, State.NOTE),
-        On.NOTE_TEXT: Then(inform.take_note, HERE),
-        On.IDENTIFIER: Then(facts.take_fact, HERE),
-        On.SLOWER: Then(inform.adjust_voice, HERE),
-        On.FASTER: Then(inform.adjust_voice, HERE),
-        On.LOUDER: Then(inform.adjust_voice, HERE),
-        On.SOFTER: Then(inform.adjust_voice, HERE),
-        On.STAND_BY: Then(waiting.stand_by, State.STAND_BY),
-        On.FINISH: Then(closing_up.ask_finish, State.FINISH),
-        On.NEXT: Then(asked.next_thing, HERE),
-        On.NOT_SURE: Then(asked.not_sure, HERE),
-        On.READ_LAST: Then(asked.read_last, HERE),
-        On.READ_ONE: Then(asked.read_one, HERE),
-        On.HOW_OF: Then(asked.how_of, HERE),
-        On.TOOL: Then(asked.tool, HERE),
-        On.RANGE: Then(asked.meter_range, HERE),
-        On.CAUSE: Then(asked.cause, HERE),
-        On.LESS: Then(spoken.change_detail, HERE),
-        On.MORE: Then(spoken.change_detail, HERE),
-        On.DIFFERS: Then(spoken.note_difference, HERE),
-        On.DANGER: Then(spoken.danger, State.STAND_BY),
-        On.RETURNED: Then(waiting.come_back, RESUMED, State.STILL),
-        On.TIME_UP: Then(waiting.time_up_meanwhile, HERE),
-        On.NO_REPLY: Then(waiting.remind, HERE),
-        On.INTERRUPTED: Then(inform.stay_silent, HERE),
-        On.NO_MORE: Then(inform.stay_silent, HERE),
+        EventKind.NOTHING: Then(inform.not_understood, HERE),
+        EventKind.SEVERAL: Then(confirm.ask_which, WEIGHED, HERE),
+        EventKind.UNSURE: Then(inform.say_it_again, HERE),
+        EventKind.LIKELY: Then(meant.offer_meaning, State.MEANT, HERE),
+        EventKind.REPEAT: Then(enter.repeat, HERE),
+        EventKind.WHY: Then(inform.why, HERE),
+        EventKind.EXPLAIN: Then(inform.explain, HERE),
+        EventKind.HOW: Then(inform.how, HERE),
+        EventKind.LIMIT: Then(inform.limit, HERE),
+        EventKind.WHERE: Then(inform.where, HERE),
+        EventKind.HOW_FAR: Then(inform.how_far, HERE),
+        EventKind.READ_BACK: Then(inform.read_back, HERE),
+        EventKind.HELP: Then(inform.help_now, HERE),
+        EventKind.NOTE: Then(inform.ask_note, State.NOTE),
+        EventKind.NOTE_TEXT: Then(inform.take_note, HERE),
+        EventKind.IDENTIFIER: Then(facts.take_fact, HERE),
+        EventKind.SLOWER: Then(inform.adjust_voice, HERE),
+        EventKind.FASTER: Then(inform.adjust_voice, HERE),
+        EventKind.LOUDER: Then(inform.adjust_voice, HERE),
+        EventKind.SOFTER: Then(inform.adjust_voice, HERE),
+        EventKind.STAND_BY: Then(waiting.stand_by, State.STAND_BY),
+        EventKind.FINISH: Then(closing_up.ask_finish, State.FINISH),
+        EventKind.NEXT: Then(asked.next_thing, HERE),
+        EventKind.NOT_SURE: Then(asked.not_sure, HERE),
+        EventKind.READ_LAST: Then(asked.read_last, HERE),
+        EventKind.READ_ONE: Then(asked.read_one, HERE),
+        EventKind.HOW_OF: Then(asked.how_of, HERE),
+        EventKind.TOOL: Then(asked.tool, HERE),
+        EventKind.RANGE: Then(asked.meter_range, HERE),
+        EventKind.CAUSE: Then(asked.cause, HERE),
+        EventKind.LESS: Then(spoken.change_detail, HERE),
+        EventKind.MORE: Then(spoken.change_detail, HERE),
+        EventKind.DIFFERS: Then(spoken.note_difference, HERE),
+        EventKind.DANGER: Then(spoken.danger, State.STAND_BY),
+        EventKind.RETURNED: Then(waiting.come_back, RESUMED, State.STILL),
+        EventKind.TIME_UP: Then(waiting.time_up_meanwhile, HERE),
+        EventKind.NO_REPLY: Then(waiting.remind, HERE),
+        EventKind.INTERRUPTED: Then(inform.stay_silent, HERE),
+        EventKind.NO_MORE: Then(inform.stay_silent, HERE),
     }
 )
 
 #: Ways back, wherever a step is under way.
 BACK: Row = MappingProxyType(
     {
-        On.GO_BACK: Then(back.go_back, LED, HERE),
-        On.CORRECTION: Then(whose.correct, WEIGHED, State.WHOSE, HERE),
-        On.DISREGARD: Then(back.disregard, LED, HERE),
-        On.SKIP: Then(back.ask_skip, LED, State.SKIP, HERE),
-        On.REVISE: Then(revise.ask_which_reading, State.PICK, HERE),
-        On.SKIP_BECAUSE: Then(spoken.skip_with_reason, LED, HERE),
-        On.MISTAKE: Then(spoken.reopen_last, STEP, HERE),
-        On.CORRECT_NAMED: Then(spoken.correct_named, WEIGHED, HERE),
-        On.FORGOT: Then(vehicle.forgot, STEP, HERE),
+        EventKind.GO_BACK: Then(back.go_back, LED, HERE),
+        EventKind.CORRECTION: Then(whose.correct, WEIGHED, State.WHOSE, HERE),
+        EventKind.DISREGARD: Then(back.disregard, LED, HERE),
+        EventKind.SKIP: Then(back.ask_skip, LED, State.SKIP, HERE),
+        EventKind.REVISE: Then(revise.ask_which_reading, State.PICK, HERE),
+        EventKind.SKIP_BECAUSE: Then(spoken.skip_with_reason, LED, HERE),
+        EventKind.MISTAKE: Then(spoken.reopen_last, STEP, HERE),
+        EventKind.CORRECT_NAMED: Then(spoken.correct_named, WEIGHED, HERE),
+        EventKind.FORGOT: Then(vehicle.forgot, STEP, HERE),
     }
 )
 
 #: Questions where the finding was just told speak of it.
 TOLD: Row = MappingProxyType(
     {
-        On.WHY: Then(asked_after.why_found, HERE),
-        On.EXPLAIN: Then(asked_after.explain_found, HERE),
-        On.HOW: Then(asked_after.how_to_mend, HERE),
-        On.LIMIT: Then(asked_after.limit_of_last, HERE),
-        On.WHERE: Then(asked_after.where_now, HERE),
-        On.HOW_FAR: Then(asked_after.how_far_now, HERE),
+        EventKind.WHY: Then(asked_after.why_found, HERE),
+        EventKind.EXPLAIN: Then(asked_after.explain_found, HERE),
+        EventKind.HOW: Then(asked_after.how_to_mend, HERE),
+        EventKind.LIMIT: Then(asked_after.limit_of_last, HERE),
+        EventKind.WHERE: Then(asked_after.where_now, HERE),
+        EventKind.HOW_FAR: Then(asked_after.how_far_now, HERE),
     }
 )
 
 #: Ways out of a question that interrupts a step.
 OUT: Row = MappingProxyType(
     {
-        On.NEGATIVE: Then(confirm.drop, RESUMED),
-        On.DISREGARD: Then(confirm.drop, RESUMED),
-        On.GO_BACK: Then(confirm.drop, RESUMED),
+        EventKind.NEGATIVE: Then(confirm.drop, RESUMED),
+        EventKind.DISREGARD: Then(confirm.drop, RESUMED),
+        EventKind.GO_BACK: Then(confirm.drop, RESUMED),
     }
 )
 
 #: A value given before its caution or condition is settled does not count.
 TOO_EARLY: Row = MappingProxyType(
     {
-        On.READING: Then(enter.too_early, HERE),
-        On.OVER_RANGE: Then(enter.too_early, HERE),
-        On.LAMP: Then(enter.too_early, HERE),
+        EventKind.READING: Then(enter.too_early, HERE),
+        EventKind.OVER_RANGE: Then(enter.too_early, HERE),
+        EventKind.LAMP: Then(enter.too_early, HERE),
     }
 )
 
 TABLE: Mapping[State, Row] = MappingProxyType(
     {
-        State.NEW: row({On.BEGIN: Then(inform.begin, LED)}),
+        State.NEW: row({EventKind.BEGIN: Then(inform.begin, LED)}),
         State.CAUTION: row(
             {
-                On.AFFIRM: Then(enter.acknowledge, STEP),
-                On.DONE: Then(enter.acknowledge, STEP),
-                On.NEGATIVE: Then(enter.caution_refused, HERE),
+                EventKind.AFFIRM: Then(enter.acknowledge, STEP),
+                EventKind.DONE: Then(enter.acknowledge, STEP),
+                EventKind.NEGATIVE: Then(enter.caution_refused, HERE),
             },
             TOO_EARLY,
             BACK,
@@ -230,10 +230,10 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         ),
         State.CONDITION: row(
             {
-                On.DONE: Then(enter.conditions_met, STEP),
-                On.AFFIRM: Then(enter.conditions_met, STEP),
-                On.GO_AHEAD: Then(enter.conditions_met, STEP),
-                On.NEGATIVE: Then(asked.take_your_time, HERE),
+                EventKind.DONE: Then(enter.conditions_met, STEP),
+                EventKind.AFFIRM: Then(enter.conditions_met, STEP),
+                EventKind.GO_AHEAD: Then(enter.conditions_met, STEP),
+                EventKind.NEGATIVE: Then(asked.take_your_time, HERE),
             },
             TOO_EARLY,
             BACK,
@@ -241,140 +241,142 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         ),
         State.MEASURE: row(
             {
-                On.READING: Then(take.take_reading, WEIGHED, HERE),
-                On.OVER_RANGE: Then(take.take_over_range, WEIGHED),
-                On.DONE: Then(enter.changes_made, STEP),
-                On.SAME: Then(spoken.take_same, WEIGHED, HERE),
-                On.UNSTABLE: Then(asked.unstable, HERE),
+                EventKind.READING: Then(take.take_reading, WEIGHED, HERE),
+                EventKind.OVER_RANGE: Then(take.take_over_range, WEIGHED),
+                EventKind.DONE: Then(enter.changes_made, STEP),
+                EventKind.SAME: Then(spoken.take_same, WEIGHED, HERE),
+                EventKind.UNSTABLE: Then(asked.unstable, HERE),
             },
             BACK,
             ALWAYS,
         ),
         State.SWEEP: row(
             {
-                On.READING: Then(sweep.take_point, HERE),
-                On.CORRECTION: Then(sweep.correct_point, HERE),
-                On.DISREGARD: Then(sweep.drop_point, HERE),
-                On.DONE: Then(sweep.sweep_done, WEIGHED, HERE),
+                EventKind.READING: Then(sweep.take_point, HERE),
+                EventKind.CORRECTION: Then(sweep.correct_point, HERE),
+                EventKind.DISREGARD: Then(sweep.drop_point, HERE),
+                EventKind.DONE: Then(sweep.sweep_done, WEIGHED, HERE),
             },
             BACK,
             ALWAYS,
         ),
         State.LAMP: row(
             {
-                On.LAMP: Then(take.take_lamp, WEIGHED),
-                On.SAME: Then(spoken.take_same, WEIGHED, HERE),
-                On.DONE: Then(enter.changes_made, STEP),
+                EventKind.LAMP: Then(take.take_lamp, WEIGHED),
+                EventKind.SAME: Then(spoken.take_same, WEIGHED, HERE),
+                EventKind.DONE: Then(enter.changes_made, STEP),
             },
             BACK,
             ALWAYS,
         ),
         State.ASK: row(
             {
-                On.AFFIRM: Then(take.take_answer, WEIGHED, HERE),
-                On.NEGATIVE: Then(take.take_answer, WEIGHED, HERE),
-                On.CHOICE: Then(take.take_answer, WEIGHED, HERE),
+                EventKind.AFFIRM: Then(take.take_answer, WEIGHED, HERE),
+                EventKind.NEGATIVE: Then(take.take_answer, WEIGHED, HERE),
+                EventKind.CHOICE: Then(take.take_answer, WEIGHED, HERE),
             },
             BACK,
             ALWAYS,
         ),
-        State.IDENTIFY: row({On.IDENTIFIER: Then(take.take_answer, WEIGHED, HERE)}, BACK, ALWAYS),
+        State.IDENTIFY: row(
+            {EventKind.IDENTIFIER: Then(take.take_answer, WEIGHED, HERE)}, BACK, ALWAYS
+        ),
         State.COMPUTE: row({}, BACK, ALWAYS),
         State.WAIT: row(
             {
-                On.TIME_UP: Then(waiting.time_up, LED),
-                On.AFFIRM: Then(inform.stay_silent, HERE),
-                On.DONE: Then(waiting.not_yet, HERE),
-                On.HOW_FAR: Then(waiting.not_yet, HERE),
-                On.NO_REPLY: Then(inform.stay_silent, HERE),
+                EventKind.TIME_UP: Then(waiting.time_up, LED),
+                EventKind.AFFIRM: Then(inform.stay_silent, HERE),
+                EventKind.DONE: Then(waiting.not_yet, HERE),
+                EventKind.HOW_FAR: Then(waiting.not_yet, HERE),
+                EventKind.NO_REPLY: Then(inform.stay_silent, HERE),
             },
             BACK,
             ALWAYS,
         ),
         State.DO: row(
             {
-                On.DONE: Then(work.work_done, LED),
-                On.AFFIRM: Then(work.work_done, LED),
-                On.GO_AHEAD: Then(work.work_done, LED),
-                On.NEGATIVE: Then(asked.take_your_time, HERE),
+                EventKind.DONE: Then(work.work_done, LED),
+                EventKind.AFFIRM: Then(work.work_done, LED),
+                EventKind.GO_AHEAD: Then(work.work_done, LED),
+                EventKind.NEGATIVE: Then(asked.take_your_time, HERE),
             },
             BACK,
             ALWAYS,
         ),
         State.FORGOTTEN: row(
             {
-                On.AFFIRM: Then(confirm.condition_was_right, WEIGHED),
-                On.NEGATIVE: Then(forgotten.condition_was_wrong, STEP),
-                On.DONE: Then(forgotten.condition_put_right, STEP),
-                On.READING: Then(take.take_again, WEIGHED),
+                EventKind.AFFIRM: Then(confirm.condition_was_right, WEIGHED),
+                EventKind.NEGATIVE: Then(forgotten.condition_was_wrong, STEP),
+                EventKind.DONE: Then(forgotten.condition_put_right, STEP),
+                EventKind.READING: Then(take.take_again, WEIGHED),
             },
             OUT,
             ALWAYS,
         ),
         State.STILL: row(
             {
-                On.AFFIRM: Then(waiting.still_so, RESUMED),
-                On.NEGATIVE: Then(waiting.not_so_any_more, STEP, RESUMED),
+                EventKind.AFFIRM: Then(waiting.still_so, RESUMED),
+                EventKind.NEGATIVE: Then(waiting.not_so_any_more, STEP, RESUMED),
             },
             ALWAYS,
         ),
-        State.PICK: row({On.CHOICE: Then(revise.pick, STEP, HERE)}, OUT, ALWAYS),
+        State.PICK: row({EventKind.CHOICE: Then(revise.pick, STEP, HERE)}, OUT, ALWAYS),
         State.CONFIRM: row(
             {
-                On.AFFIRM_READING: Then(confirm.confirm, LED),
-                On.AFFIRM: Then(confirm.affirm_is_not_enough, HERE),
-                On.READING: Then(confirm.say_again_to_confirm, WEIGHED, HERE),
-                On.OVER_RANGE: Then(confirm.say_again_to_confirm, WEIGHED, HERE),
-                On.LAMP: Then(confirm.say_again_to_confirm, WEIGHED, HERE),
-                On.CHOICE: Then(confirm.say_again_to_confirm, WEIGHED, HERE),
-                On.IDENTIFIER: Then(confirm.say_again_to_confirm, WEIGHED, HERE),
-                On.CORRECTION: Then(confirm.correct_pending, WEIGHED, HERE),
-                On.SAME: Then(confirm.confirm, LED),
-                On.MISTAKE: Then(spoken.mistaken, RESUMED),
+                EventKind.AFFIRM_READING: Then(confirm.confirm, LED),
+                EventKind.AFFIRM: Then(confirm.affirm_is_not_enough, HERE),
+                EventKind.READING: Then(confirm.say_again_to_confirm, WEIGHED, HERE),
+                EventKind.OVER_RANGE: Then(confirm.say_again_to_confirm, WEIGHED, HERE),
+                EventKind.LAMP: Then(confirm.say_again_to_confirm, WEIGHED, HERE),
+                EventKind.CHOICE: Then(confirm.say_again_to_confirm, WEIGHED, HERE),
+                EventKind.IDENTIFIER: Then(confirm.say_again_to_confirm, WEIGHED, HERE),
+                EventKind.CORRECTION: Then(confirm.correct_pending, WEIGHED, HERE),
+                EventKind.SAME: Then(confirm.confirm, LED),
+                EventKind.MISTAKE: Then(spoken.mistaken, RESUMED),
             },
             OUT,
             ALWAYS,
         ),
         State.WHICH: row(
             {
-                On.READING: Then(confirm.choose_which, WEIGHED, HERE),
-                On.OVER_RANGE: Then(confirm.choose_which, WEIGHED, HERE),
-                On.LAMP: Then(confirm.choose_which, WEIGHED, HERE),
-                On.CHOICE: Then(confirm.choose_which, WEIGHED, HERE),
-                On.IDENTIFIER: Then(confirm.choose_which, WEIGHED, HERE),
-                On.CORRECTION: Then(confirm.correct_pending, WEIGHED, HERE),
-                On.MISTAKE: Then(spoken.mistaken, RESUMED),
+                EventKind.READING: Then(confirm.choose_which, WEIGHED, HERE),
+                EventKind.OVER_RANGE: Then(confirm.choose_which, WEIGHED, HERE),
+                EventKind.LAMP: Then(confirm.choose_which, WEIGHED, HERE),
+                EventKind.CHOICE: Then(confirm.choose_which, WEIGHED, HERE),
+                EventKind.IDENTIFIER: Then(confirm.choose_which, WEIGHED, HERE),
+                EventKind.CORRECTION: Then(confirm.correct_pending, WEIGHED, HERE),
+                EventKind.MISTAKE: Then(spoken.mistaken, RESUMED),
             },
             OUT,
             ALWAYS,
         ),
-        State.WHOSE: row({On.CHOICE: Then(whose.of_that_step, WEIGHED, HERE)}, OUT, ALWAYS),
+        State.WHOSE: row({EventKind.CHOICE: Then(whose.of_that_step, WEIGHED, HERE)}, OUT, ALWAYS),
         State.SKIP: row(
             {
-                On.CHOICE: Then(back.skip_because, LED, HERE),
-                On.SKIP_BECAUSE: Then(spoken.skip_with_reason, LED, HERE),
+                EventKind.CHOICE: Then(back.skip_because, LED, HERE),
+                EventKind.SKIP_BECAUSE: Then(spoken.skip_with_reason, LED, HERE),
             },
             OUT,
             ALWAYS,
         ),
         State.NOTE: row(
             {
-                On.DISREGARD: Then(confirm.drop, RESUMED),
-                On.DANGER: Then(spoken.danger, State.STAND_BY),
-                On.RETURNED: Then(waiting.come_back, RESUMED, State.STILL),
-                On.TIME_UP: Then(waiting.time_up_meanwhile, HERE),
-                On.NO_REPLY: Then(waiting.remind, HERE),
-                On.INTERRUPTED: Then(inform.stay_silent, HERE),
-                On.NO_MORE: Then(inform.stay_silent, HERE),
+                EventKind.DISREGARD: Then(confirm.drop, RESUMED),
+                EventKind.DANGER: Then(spoken.danger, State.STAND_BY),
+                EventKind.RETURNED: Then(waiting.come_back, RESUMED, State.STILL),
+                EventKind.TIME_UP: Then(waiting.time_up_meanwhile, HERE),
+                EventKind.NO_REPLY: Then(waiting.remind, HERE),
+                EventKind.INTERRUPTED: Then(inform.stay_silent, HERE),
+                EventKind.NO_MORE: Then(inform.stay_silent, HERE),
             }
         ),
         State.OFFER: row(
             {
-                On.AFFIRM: Then(finding.start_repair, LED),
-                On.GO_AHEAD: Then(finding.start_repair, LED),
-                On.NEGATIVE: Then(finding.leave_repair, State.AFTER),
-                On.SKIP: Then(enter.not_expected, HERE),
-                On.SKIP_BECAUSE: Then(enter.not_expected, HERE),
+                EventKind.AFFIRM: Then(finding.start_repair, LED),
+                EventKind.GO_AHEAD: Then(finding.start_repair, LED),
+                EventKind.NEGATIVE: Then(finding.leave_repair, State.AFTER),
+                EventKind.SKIP: Then(enter.not_expected, HERE),
+                EventKind.SKIP_BECAUSE: Then(enter.not_expected, HERE),
             },
             BACK,
             TOLD,
@@ -382,10 +384,10 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         ),
         State.RETRY: row(
             {
-                On.AFFIRM: Then(finding.prove_again, LED),
-                On.NEGATIVE: Then(finding.look_further, LED),
-                On.SKIP: Then(enter.not_expected, HERE),
-                On.SKIP_BECAUSE: Then(enter.not_expected, HERE),
+                EventKind.AFFIRM: Then(finding.prove_again, LED),
+                EventKind.NEGATIVE: Then(finding.look_further, LED),
+                EventKind.SKIP: Then(enter.not_expected, HERE),
+                EventKind.SKIP_BECAUSE: Then(enter.not_expected, HERE),
             },
             BACK,
             TOLD,
@@ -393,20 +395,20 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         ),
         State.FINISH: row(
             {
-                On.AFFIRM: Then(closing_up.finish, State.PUT_BACK, State.CLOSED),
-                On.FINISH: Then(closing_up.finish, State.PUT_BACK, State.CLOSED),
+                EventKind.AFFIRM: Then(closing_up.finish, State.PUT_BACK, State.CLOSED),
+                EventKind.FINISH: Then(closing_up.finish, State.PUT_BACK, State.CLOSED),
             },
             OUT,
             ALWAYS,
         ),
         State.AFTER: row(
             {
-                On.SKIP: Then(enter.not_expected, HERE),
-                On.AFFIRM: Then(closing_up.end_job, State.PUT_BACK, State.CLOSED),
-                On.FINISH: Then(closing_up.end_job, State.PUT_BACK, State.CLOSED),
-                On.DONE: Then(closing_up.all_put_back, State.CLOSED),
-                On.NO_MORE: Then(closing_up.leave_as_it_is, State.CLOSED),
-                On.NEGATIVE: Then(closing_up.stay_open, HERE),
+                EventKind.SKIP: Then(enter.not_expected, HERE),
+                EventKind.AFFIRM: Then(closing_up.end_job, State.PUT_BACK, State.CLOSED),
+                EventKind.FINISH: Then(closing_up.end_job, State.PUT_BACK, State.CLOSED),
+                EventKind.DONE: Then(closing_up.all_put_back, State.CLOSED),
+                EventKind.NO_MORE: Then(closing_up.leave_as_it_is, State.CLOSED),
+                EventKind.NEGATIVE: Then(closing_up.stay_open, HERE),
             },
             BACK,
             TOLD,
@@ -414,9 +416,9 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         ),
         State.PUT_BACK: row(
             {
-                On.DONE: Then(closing_up.all_put_back, State.CLOSED),
-                On.FINISH: Then(closing_up.leave_as_it_is, State.CLOSED),
-                On.NO_MORE: Then(closing_up.leave_as_it_is, State.CLOSED),
+                EventKind.DONE: Then(closing_up.all_put_back, State.CLOSED),
+                EventKind.FINISH: Then(closing_up.leave_as_it_is, State.CLOSED),
+                EventKind.NO_MORE: Then(closing_up.leave_as_it_is, State.CLOSED),
             },
             OUT,
             TOLD,
@@ -424,17 +426,17 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         ),
         State.STAND_BY: row(
             {
-                On.GO_AHEAD: Then(waiting.wake, RESUMED, State.STILL),
-                On.DANGER: Then(spoken.danger, State.STAND_BY),
-                On.UNSURE: Then(inform.doze, HERE),
-                On.RETURNED: Then(waiting.come_back, RESUMED, State.STILL),
-                On.TIME_UP: Then(waiting.time_up_meanwhile, HERE),
+                EventKind.GO_AHEAD: Then(waiting.wake, RESUMED, State.STILL),
+                EventKind.DANGER: Then(spoken.danger, State.STAND_BY),
+                EventKind.UNSURE: Then(inform.doze, HERE),
+                EventKind.RETURNED: Then(waiting.come_back, RESUMED, State.STILL),
+                EventKind.TIME_UP: Then(waiting.time_up_meanwhile, HERE),
             }
         ),
         State.MEANT: row(
             {
-                On.NEGATIVE: Then(meant.let_go, RESUMED),
-                On.DISREGARD: Then(meant.let_go, RESUMED),
+                EventKind.NEGATIVE: Then(meant.let_go, RESUMED),
+                EventKind.DISREGARD: Then(meant.let_go, RESUMED),
             },
             ALWAYS,
         ),
@@ -445,20 +447,28 @@ TABLE: Mapping[State, Row] = MappingProxyType(
 #: Before the row of the state, once a caution of its step was cut off.
 CAUTION_CUT_OFF: Row = MappingProxyType(
     dict.fromkeys(
-        {On.READING, On.OVER_RANGE, On.LAMP, On.IDENTIFIER, On.SEVERAL, On.CHOICE, On.AFFIRM}
-        | {On.AFFIRM_READING, On.NEGATIVE, On.DONE, On.CORRECTION},
+        {
+            EventKind.READING,
+            EventKind.OVER_RANGE,
+            EventKind.LAMP,
+            EventKind.IDENTIFIER,
+            EventKind.SEVERAL,
+            EventKind.CHOICE,
+            EventKind.AFFIRM,
+        }
+        | {EventKind.AFFIRM_READING, EventKind.NEGATIVE, EventKind.DONE, EventKind.CORRECTION},
         Then(inform.tell_again, HERE),
     )
 )
 
-_VALUES = frozenset({On.READING, On.OVER_RANGE, On.LAMP, On.CORRECTION})
+_VALUES = frozenset({EventKind.READING, EventKind.OVER_RANGE, EventKind.LAMP, EventKind.CORRECTION})
 #: What each state asks about when it is doubtful, instead of having it said again.
-ASKED_IF_DOUBTFUL: Mapping[State, frozenset[On]] = MappingProxyType(
+ASKED_IF_DOUBTFUL: Mapping[State, frozenset[EventKind]] = MappingProxyType(
     {
         State.MEASURE: _VALUES,
         State.LAMP: _VALUES,
-        State.IDENTIFY: _VALUES | {On.IDENTIFIER},
-        State.ASK: _VALUES | {On.AFFIRM, On.NEGATIVE, On.CHOICE},
+        State.IDENTIFY: _VALUES | {EventKind.IDENTIFIER},
+        State.ASK: _VALUES | {EventKind.AFFIRM, EventKind.NEGATIVE, EventKind.CHOICE},
     }
 )
 
@@ -472,7 +482,7 @@ OTHERWISE: Mapping[State, Then] = MappingProxyType(
 _NOT_EXPECTED = Then(enter.not_expected, HERE)
 
 
-def entry(state: State, on: On, *, cut_off: bool = False) -> Then:
+def entry(state: State, on: EventKind, *, cut_off: bool = False) -> Then:
     """What follows from ``on`` in ``state``; ``cut_off`` when a caution of the step was."""
     if cut_off and on in CAUTION_CUT_OFF:
         return CAUTION_CUT_OFF[on]

@@ -8,7 +8,7 @@ from voiceassist.doubt.prior import plausible
 from voiceassist.doubt.same import settled
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.meanings import Command, Correction, Meaning, Reading
-from voiceassist.session.leads import MOVE_NOTHING
+from voiceassist.session.next_action import MOVE_NOTHING
 
 
 def asked_anyway(key: Key, expectation: Expectation) -> bool:

@@ -17,7 +17,7 @@ from voiceassist.procedure.text.tree import Path as Place
 from voiceassist.procedure.text.tree import dotted, read_tree
 from voiceassist.prove.failure import Failure
 from voiceassist.prove.proof import Proof
-from voiceassist.prove.told import failures, lines, to_json
+from voiceassist.prove.proof_text import failures, lines, to_json
 from voiceassist.prove.words import Ear, alike
 
 _BLOCKS = ("steps", "repairs")

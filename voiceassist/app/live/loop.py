@@ -21,7 +21,7 @@ from voiceassist.language.expectation import Expectation
 from voiceassist.language.step import StepGrammar
 from voiceassist.record.sound import SoundKind
 from voiceassist.session.events import Begin, Event, Heard, NoMore, NoReply, Returned, TimeUp
-from voiceassist.session.leads import leads
+from voiceassist.session.next_action import next_action
 from voiceassist.session.outputs import Ended, Listen, NoteTaken, Output, VoiceAdjusted
 from voiceassist.session.session import Session, Turn
 from voiceassist.session.states import State
@@ -146,7 +146,7 @@ class Loop:
             event = typed_event(said, noting=self.session.state is State.NOTE)
             event = with_guess(event, desk, at, self._parts.guesser)
             return event, heard_line(said, event, {}, step)
-        decision = said.judgement.decided(lambda key: leads(desk, at, key))
+        decision = said.judgement.decided(lambda key: next_action(desk, at, key))
         event = with_guess(decided_event(said, decision), desk, at, self._parts.guesser)
         return event, heard_line(said, event, about(said.judgement, decision), step)
 

@@ -13,11 +13,11 @@ from voiceassist.session.actions.forgotten import (
 from voiceassist.session.actions.revise import which_correction
 from voiceassist.session.actions.slips import units_meant
 from voiceassist.session.actions.take import (
+    accept,
     ask_among,
     ask_to_confirm,
-    consider,
+    judge_and_weigh,
     refuse,
-    take,
     weigh,
 )
 from voiceassist.session.copying import replace
@@ -34,7 +34,7 @@ _ANSWERING = frozenset({State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY})
 
 def confirm(desk: Desk, session: Session, event: Event) -> Turn:
     """The waiting value was heard right."""
-    return take(desk, session.at_step, judge(desk, session.at_step, session.pending[0]))
+    return accept(desk, session.at_step, judge(desk, session.at_step, session.pending[0]))
 
 
 def condition_was_right(desk: Desk, session: Session, event: Event) -> Turn:
@@ -46,7 +46,7 @@ def condition_was_right(desk: Desk, session: Session, event: Event) -> Turn:
     if looks is not None:
         return ask_forgotten(desk, session.at_step, session.pending[0], looks, vouched)
     if is_certain(event):
-        return take(desk, session.at_step, judged)
+        return accept(desk, session.at_step, judged)
     return ask_to_confirm(desk, session.at_step, judged, "confirm.reading")
 
 
@@ -119,7 +119,7 @@ def ask_which(desk: Desk, session: Session, event: Event) -> Turn:
     one = fitting[0] if len(fitting) == 1 else likelier_vin(fitting)
     chosen = one or possible_value(desk, at_step, fitting)
     if chosen is not None:
-        return consider(desk, at_step, chosen, event)
+        return judge_and_weigh(desk, at_step, chosen, event)
     words = not any(isinstance(m, Reading) for m in fitting)
     return ask_among(desk, at_step, fitting, "confirm.which_word" if words else "confirm.which")
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from voiceassist.language.meanings import Meaning
 from voiceassist.procedure.model import Kind
 from voiceassist.session.actions.enter import STATE_OF, not_expected
-from voiceassist.session.actions.take import ask_among, consider
+from voiceassist.session.actions.take import ask_among, judge_and_weigh
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, meaning_of
 from voiceassist.session.judge import fits
@@ -42,7 +42,7 @@ def replaced(
 ) -> Turn:
     """``meaning`` in place of the result that was given at ``earlier``."""
     restored = reopened(session, earlier)
-    turn = consider(desk, restored, meaning, event)
+    turn = judge_and_weigh(desk, restored, meaning, event)
     refused = len(turn.session.ledger) == len(restored.ledger)
     if refused and turn.session.resume is None:  # the old value still counts
         return Turn(session, turn.outputs)

@@ -13,7 +13,7 @@ from voiceassist.session.actions.back import skip_because
 from voiceassist.session.actions.confirm import drop
 from voiceassist.session.actions.enter import enter, not_expected
 from voiceassist.session.actions.revise import choices, pick
-from voiceassist.session.actions.take import consider
+from voiceassist.session.actions.take import judge_and_weigh
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, kind_of, meaning_of
 from voiceassist.session.judge import fits
@@ -42,7 +42,7 @@ def take_same(desk: Desk, session: Session, event: Event) -> Turn:
     meaning = next((m for r in reversed(session.ledger) if (m := _alike(desk, session, r))), None)
     if meaning is None:
         return _say(desk, session, "same.none")
-    return consider(desk, session, meaning, event)
+    return judge_and_weigh(desk, session, meaning, event)
 
 
 def _alike(
@@ -99,7 +99,7 @@ def correct_named(desk: Desk, session: Session, event: Event) -> Turn:
     if not fitting or session.correcting:
         return not_expected(desk, session, event)
     asked = pick(desk, session, replace(event, meanings=(Answer(step),)))
-    turn = consider(desk, asked.session, first.meaning, event)
+    turn = judge_and_weigh(desk, asked.session, first.meaning, event)
     refused = len(turn.session.ledger) == len(asked.session.ledger)
     if refused and turn.session.resume is None:  # the old value still counts
         return Turn(session, turn.outputs)

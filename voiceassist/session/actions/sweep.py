@@ -2,7 +2,7 @@
 
 from voiceassist.language.meanings import Meaning, Reading, Series
 from voiceassist.session.actions.enter import not_expected
-from voiceassist.session.actions.take import consider
+from voiceassist.session.actions.take import judge_and_weigh
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, meaning_of
 from voiceassist.session.outputs import Say
@@ -38,7 +38,7 @@ def sweep_done(desk: Desk, session: Session, event: Event) -> Turn:
     """The row is complete: judge it as a whole."""
     if not session.points:
         return not_expected(desk, session, event)
-    return consider(desk, session, Series(session.points), event)
+    return judge_and_weigh(desk, session, Series(session.points), event)
 
 
 def _readings(desk: Desk, session: Session, meaning: Meaning) -> tuple[Reading, ...]:

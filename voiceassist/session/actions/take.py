@@ -39,7 +39,7 @@ def take_reading(desk: Desk, session: Session, event: Event) -> Turn:
         return Turn(session, (Say(step=session.step, text=desk.book("nothing.one_reading")),))
     if not isinstance(meaning, Reading | Spread) or not fits(desk.step(session), meaning):
         return not_expected(desk, session, event)
-    return consider(desk, session, meaning, event)
+    return judge_and_weigh(desk, session, meaning, event)
 
 
 def take_again(desk: Desk, session: Session, event: Event) -> Turn:
@@ -49,12 +49,12 @@ def take_again(desk: Desk, session: Session, event: Event) -> Turn:
 
 def take_over_range(desk: Desk, session: Session, event: Event) -> Turn:
     """The meter shows over range."""
-    return consider(desk, session, OverRange(), event)
+    return judge_and_weigh(desk, session, OverRange(), event)
 
 
 def take_lamp(desk: Desk, session: Session, event: Event) -> Turn:
     """A lamp state was given."""
-    return consider(desk, session, meaning_of(event), event)
+    return judge_and_weigh(desk, session, meaning_of(event), event)
 
 
 def take_answer(desk: Desk, session: Session, event: Event) -> Turn:
@@ -64,11 +64,11 @@ def take_answer(desk: Desk, session: Session, event: Event) -> Turn:
         return take_fact(desk, session, event)
     if not fits(desk.step(session), meaning):
         return not_expected(desk, session, event)
-    return consider(desk, session, meaning, event)
+    return judge_and_weigh(desk, session, meaning, event)
 
 
-def consider(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
-    """Judge ``meaning`` of ``event``; take it, or ask first when it may be wrong and matters."""
+def judge_and_weigh(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
+    """Judge ``meaning`` of ``event``; accept it, or ask first when it may be wrong and matters."""
     meant = units_meant(desk, session, meaning)
     if len(meant) > 1:
         return ask_among(desk, session, meant, "confirm.which_unit")
@@ -76,7 +76,7 @@ def consider(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Tu
 
 
 def weigh(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
-    """As ``consider``, for a value whose unit is settled."""
+    """As ``judge_and_weigh``, for a value whose unit is settled."""
     judged = judge(desk, session, meaning)
     result = judged.result
     if result is None:
@@ -92,7 +92,7 @@ def weigh(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
     key = _doubt(desk, session, judged, event)
     if key:
         return ask_to_confirm(desk, session, judged, key)
-    return take(desk, session, judged, in_digits=not is_certain(event))
+    return accept(desk, session, judged, in_digits=not is_certain(event))
 
 
 def _doubt(desk: Desk, session: Session, judged: Judged, event: Event) -> str:
@@ -179,20 +179,22 @@ def _outcome(desk: Desk, result: Result) -> str:
     return desk.book.plain(f"outcome.{result.outcome}")
 
 
-def take(desk: Desk, session: Session, judged: Judged, *, in_digits: bool = False) -> Turn:
+def accept(desk: Desk, session: Session, judged: Judged, *, in_digits: bool = False) -> Turn:
     """Take the result, say it and its verdict, and follow its route.
 
     Read back ``in_digits`` too, a number that sounds like another stands unless contradicted.
     When it corrects an earlier one, all that came after that is judged again.
     """
-    settled = settle(desk, session, judged, in_digits=in_digits)
+    settled = enter_in_ledger(desk, session, judged, in_digits=in_digits)
     assert judged.result is not None
     if session.correcting and session.abandon is not None:
         return carry_on(desk, session.abandon, settled, judged)
     return settled.then(follow(desk, settled.session, judged.result, judged.target))
 
 
-def settle(desk: Desk, session: Session, judged: Judged, *, in_digits: bool = False) -> Turn:
+def enter_in_ledger(
+    desk: Desk, session: Session, judged: Judged, *, in_digits: bool = False
+) -> Turn:
     """The result in the ledger, its echo and its verdict; going nowhere yet.
 
     Changes that were asked for together with it count as made.

@@ -10,7 +10,7 @@ from voiceassist.language.meanings import Meaning, Reading, Spread
 from voiceassist.language.phrasebook import capitalised
 from voiceassist.session.actions.enter import not_expected, unmade
 from voiceassist.session.actions.revise import ANSWERED, can_take, last_answered, reopened, replaced
-from voiceassist.session.actions.take import consider
+from voiceassist.session.actions.take import judge_and_weigh
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, meaning_of
 from voiceassist.session.judge import fits, judge
@@ -82,7 +82,7 @@ def of_that_step(desk: Desk, session: Session, event: Event) -> Turn:
 
 def _here(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
     """Taken as the value of the step at hand, which is named."""
-    turn = consider(desk, session, meaning, event)
+    turn = judge_and_weigh(desk, session, meaning, event)
     return Turn(turn.session, tuple(_named(desk, session, o) for o in turn.outputs))
 
 

@@ -17,7 +17,7 @@ MOVE_NOTHING = frozenset(
 _ANSWERING = frozenset({State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY})
 
 
-def leads(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> str:
+def next_action(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> str:
     """A name for what comes next if ``meanings`` were meant; equal names, the same next thing.
 
     Answers to a step lead by its route, readings by their verdict too, so that two passing ones

@@ -12,7 +12,7 @@ from voiceassist.measure.quantity import Quantity
 _DIGITS = 4
 
 
-class Hand:
+class MeterInUse:
     """One meter with the errors it happens to have.
 
     Its gain is off by an even share of the percentage of the range, the same for all readings on

@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 
 from voiceassist.language.meanings import OverRange, Reading
 from voiceassist.measure.quantity import Quantity
-from voiceassist.prove.hand import Hand
+from voiceassist.prove.meter_in_use import MeterInUse
 
 
 def read(value: str, seed: int = 1) -> Reading | OverRange:
-    return Hand(METER, np.random.default_rng(seed)).read(Quantity.parse(value))
+    return MeterInUse(METER, np.random.default_rng(seed)).read(Quantity.parse(value))
 
 
 @given(st.decimals("0.001", "59", places=5), st.integers(0, 1000))
@@ -44,7 +44,7 @@ def test_what_no_range_holds_is_over_range() -> None:
 
 
 def test_all_readings_on_a_range_share_their_gain() -> None:
-    hand = Hand(METER, np.random.default_rng(4))
+    hand = MeterInUse(METER, np.random.default_rng(4))
     shown = [hand.read(Quantity.parse(v)) for v in ("50 V", "50 V", "50 V", "50 V")]
     values = [one.value for one in shown if isinstance(one, Reading)]
     assert len(values) == 4
@@ -52,8 +52,8 @@ def test_all_readings_on_a_range_share_their_gain() -> None:
 
 
 def test_without_a_meter_a_reading_has_four_digits() -> None:
-    shown = Hand(None, np.random.default_rng(1)).read(Quantity.parse("12.34567 V"))
+    shown = MeterInUse(None, np.random.default_rng(1)).read(Quantity.parse("12.34567 V"))
     assert shown == Reading(Decimal("12.35"), Quantity.parse("1 V").unit)
-    tiny = Hand(None, np.random.default_rng(1)).read(Quantity.parse("0 A"))
+    tiny = MeterInUse(None, np.random.default_rng(1)).read(Quantity.parse("0 A"))
     assert isinstance(tiny, Reading)
     assert tiny.value == 0
