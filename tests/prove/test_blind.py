@@ -14,8 +14,8 @@ from voiceassist.prove.cases import Case, made
 from voiceassist.prove.effect import WORSE, Effect
 from voiceassist.prove.outcome import good_part
 from voiceassist.prove.pairs import PairEnd
-from voiceassist.prove.sizes import range_of
 from voiceassist.prove.proof_text import failures, lines, to_json
+from voiceassist.prove.sizes import range_of
 
 
 def _between(a: str, b: str) -> dict[str, str]:
