@@ -117,10 +117,10 @@ class ForgetfulMender(Mender):
         changes = [o for o in session.prompt if isinstance(o, ConditionChange)]
         forgets = changes and session.state in KNOWN and self.rng.random() < 0.125
         left_out = self.rng.choice(changes).name if forgets else ""
-        was = self._vehicle.conditions.get(left_out)
+        was = self.vehicle.conditions.get(left_out)
         super()._bring_about(session)
         if was is not None and session.state is not State.DO:
-            self._vehicle.change(left_out, was)
+            self.vehicle.change(left_out, was)
 
 
 class WrongHanded(Person):
