@@ -111,8 +111,8 @@ class Job(RuleBasedStateMachine):
         unheard = tuple(o.name for o in given if isinstance(o, CautionSpoken))
         before = self.bench.session
         self._give(Interrupted(unheard))
-        assert replace(self.bench.session, untold=before.untold) == before
-        assert self.bench.session.untold >= set(unheard)
+        assert replace(self.bench.session, unheard_cautions=before.unheard_cautions) == before
+        assert self.bench.session.unheard_cautions >= set(unheard)
 
     @precondition(_open)
     @rule()
@@ -161,7 +161,7 @@ class Job(RuleBasedStateMachine):
             step = self.bench.engine.desk.procedure.step(before.step)
             cautions = {caution.name for caution in step.cautions}
             taken = [o for o in outputs if isinstance(o, ReadingTaken) and o.step == before.step]
-            if at_the_step and before.untold & cautions and not before.correcting:
+            if at_the_step and before.unheard_cautions & cautions and not before.correcting:
                 assert not taken
 
     @invariant()

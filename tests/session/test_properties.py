@@ -71,7 +71,7 @@ def check_promises(bench: Bench, *, before_ledger: int, before_state: State) -> 
 
 def check_conditions(bench: Bench, step: str, *, corrected: bool) -> None:
     """A reading that counts was taken with the vehicle as its step needs it."""
-    before = bench.session.before
+    before = bench.session.previous
     if before is None or before.step != step:
         return
     assert before.state in {State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY}

@@ -132,7 +132,7 @@ def place(session: Session) -> tuple[object, ...]:
     kept = (
         len(session.points),
         bool(session.ledger),
-        bool(session.untold),
+        bool(session.unheard_cautions),
         "plug" in session.touched,
     )
     return (session.state, session.step, session.stage, inner, session.correcting, *kept)

@@ -18,15 +18,15 @@ def cut_off(desk: Desk, session: Session) -> tuple[Output, ...]:
     if session.state not in _AT_A_STEP:
         return ()
     cautions = tuple(o for o in session.prompt if isinstance(o, CautionSpoken))
-    return cautions if any(c.name in session.untold for c in cautions) else ()
+    return cautions if any(c.name in session.unheard_cautions for c in cautions) else ()
 
 
 def after_cuts(before: Session, event: Event, on: EventKind, turn: Turn) -> Turn:
     """``turn`` with what it leaves untold: given out now it counts as told, until it is cut."""
     told = {output.name for output in turn.outputs if isinstance(output, CautionSpoken)}
-    untold = before.untold - told
+    untold = before.unheard_cautions - told
     if isinstance(event, Interrupted):
         untold |= set(event.unheard)
     # Set here alone, since an action may return to an earlier session.
     reminded = on is EventKind.NO_REPLY or before.reminded
-    return Turn(replace(turn.session, untold=untold, reminded=reminded), turn.outputs)
+    return Turn(replace(turn.session, unheard_cautions=untold, reminded=reminded), turn.outputs)

@@ -91,7 +91,7 @@ class Engine:
         turn = entry(session.state, on, cut_off=bool(cautions)).action(desk, session, event)
         if isinstance(event, Heard) and event.noisy:
             turn = noise_once(desk, turn)
-        if turn.session.state is State.WAIT and turn.session.over:
+        if turn.session.state is State.WAIT and turn.session.wait_over:
             turn = turn.then(time_up(desk, turn.session, event))
         return Turn(turn.session, (*told, *turn.outputs))
 

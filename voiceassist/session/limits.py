@@ -73,7 +73,11 @@ def _row(
 
 def _condition(desk: Desk, session: Session, name: str) -> str:
     """The state a condition is in, or was in when a result under correction was taken."""
-    holding = session.holding(desk.step(session)) if session.under is None else session.under
+    holding = (
+        session.holding(desk.step(session))
+        if session.corrected_conditions is None
+        else session.corrected_conditions
+    )
     return dict(holding).get(name, "")
 
 

@@ -121,22 +121,23 @@ class Session:
         points: readings of a sweep so far.
         swapped: the leads were to be swapped at this step.
         tries: readings at this step that were too close to tell.
-        under: states of the vehicle that a result under correction was taken under; else None.
-        over: the time of a WAIT step is over, but it was left for a question or pause.
+        corrected_conditions: states of the vehicle that a result under correction was taken
+            under; else None.
+        wait_over: the time of a WAIT step is over, but it was left for a question or pause.
         resume: as it was before a question or pause that interrupts a step; else None.
-        abandon: as it was before a correction that is not settled yet; else None.
-        before: as it was just before the last result; None at the first step.
+        before_correction: as it was before a correction that is not settled yet; else None.
+        previous: as it was just before the last result; None at the first step.
         prompt: what "say again" says.
         facts: what is known of the job.
-        told: what was told already and need not be told each time: the place of test points,
-            how to go about a step.
+        explained_points: what was explained already and need not be each time: the place of
+            test points, how to go about a step.
         warned: cautions told in full, each with the states it is told again for.
         practised: how often a plain answer was given where it was asked for, by its name.
         unsure: what was heard last, too doubtful to act on; empty when nothing was.
         offers: how often in a row it was offered what was likely meant.
         misses: how often in a row nothing sure was understood.
         noise_told: it was said that the noise makes the assistant ask more.
-        untold: cautions that were cut off before their hazard was heard.
+        unheard_cautions: cautions that were cut off before their hazard was heard.
         lately: what the last words did: VALUE when a result was taken, ASIDE when only questions
             came since then, else empty.
         detail: how much is spoken, since the technician asked for it; None for the desk's.
@@ -164,21 +165,21 @@ class Session:
     points: tuple[Reading, ...] = ()
     tries: int = 0
     swapped: bool = False
-    under: tuple[tuple[str, str], ...] | None = None
-    over: bool = False
+    corrected_conditions: tuple[tuple[str, str], ...] | None = None
+    wait_over: bool = False
     resume: "Session | None" = None
-    abandon: "Session | None" = None
-    before: "Session | None" = None
+    before_correction: "Session | None" = None
+    previous: "Session | None" = None
     prompt: tuple[Output, ...] = ()
     facts: tuple[tuple[str, str], ...] = ()
-    told: frozenset[str] = frozenset()
+    explained_points: frozenset[str] = frozenset()
     warned: tuple[tuple[str, tuple[str, ...]], ...] = ()
     practised: tuple[tuple[str, int], ...] = ()
     unsure: tuple[Meaning, ...] = ()
     offers: int = 0
     misses: int = 0
     noise_told: bool = False
-    untold: frozenset[str] = frozenset()
+    unheard_cautions: frozenset[str] = frozenset()
     lately: str = field(default="", compare=False)
     reminded: bool = False
     detail: Detail | None = None
@@ -241,10 +242,10 @@ class Session:
             points=(),
             tries=0,
             swapped=False,
-            under=None,
-            over=False,
+            corrected_conditions=None,
+            wait_over=False,
             resume=None,
-            abandon=None,
+            before_correction=None,
         )
 
     def keeping(self, now: "Session") -> "Session":
@@ -256,7 +257,7 @@ class Session:
             touched=now.touched,
             waits=now.waits,
             facts=now.facts,
-            told=now.told,
+            explained_points=now.explained_points,
             warned=now.warned,
             practised=now.practised,
             now_s=now.now_s,
@@ -273,7 +274,9 @@ class Session:
             self,
             facts=tuple((dict(self.facts) | {name: value}).items()),
             resume=self.resume.with_fact(name, value) if self.resume else None,
-            abandon=self.abandon.with_fact(name, value) if self.abandon else None,
+            before_correction=self.before_correction.with_fact(name, value)
+            if self.before_correction
+            else None,
         )
 
     def with_noise_told(self) -> "Session":
@@ -282,7 +285,9 @@ class Session:
             self,
             noise_told=True,
             resume=self.resume.with_noise_told() if self.resume else None,
-            abandon=self.abandon.with_noise_told() if self.abandon else None,
+            before_correction=self.before_correction.with_noise_told()
+            if self.before_correction
+            else None,
         )
 
     def with_detail(self, detail: Detail) -> "Session":
@@ -291,13 +296,15 @@ class Session:
             self,
             detail=detail,
             resume=self.resume.with_detail(detail) if self.resume else None,
-            abandon=self.abandon.with_detail(detail) if self.abandon else None,
+            before_correction=self.before_correction.with_detail(detail)
+            if self.before_correction
+            else None,
         )
 
     @property
     def undisturbed(self) -> "Session":
         """Where this session goes on when what is waiting is dropped."""
-        return self.abandon if self.abandon is not None else self.at_step
+        return self.before_correction if self.before_correction is not None else self.at_step
 
     def latest(self, step: str) -> Result | None:
         """The last result of ``step`` that still counts."""

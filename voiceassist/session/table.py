@@ -14,7 +14,7 @@ The engine asks in this order what to do, and nothing else decides:
 3. Once a caution of the step was cut off (``cutting.py``), ``CAUTION_CUT_OFF`` goes before the
    row: nothing that the caution guards goes on before it was heard.
 4. The row of the state, ``TABLE``, then ``OTHERWISE``.
-5. A wait whose time ran out meanwhile (``Session.over``) is over as soon as the session stands
+5. A wait whose time ran out meanwhile (``Session.wait_over``) is over as soon as the session stands
    in WAIT again: ``time_up`` follows at once.
 """
 

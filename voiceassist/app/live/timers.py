@@ -55,7 +55,7 @@ class Timers:
         at_step = session.at_step
         wait = (at_step.step, at_step.since_s)
         self._begun_s = None
-        if not listen.wait_s or at_step.over:
+        if not listen.wait_s or at_step.wait_over:
             self.end_timer()
         elif self._wait != wait:
             self._wait = wait

@@ -23,11 +23,11 @@ from voiceassist.session.waits import waited
 
 def go_back(desk: Desk, session: Session, event: Event) -> Turn:
     """Return to the step before; its result no longer counts."""
-    if session.correcting and session.abandon is not None:
-        return leave_as_it_was(desk, session, session.abandon)
-    if session.before is None:
+    if session.correcting and session.before_correction is not None:
+        return leave_as_it_was(desk, session, session.before_correction)
+    if session.previous is None:
         return Turn(session, (Say(step=session.step, text=desk.book("nothing.back")),))
-    target = _asked(desk, session.before)
+    target = _asked(desk, session.previous)
     earlier = restore(session, target)
     gone = session.ledger[len(target.ledger) :]
     withdrawn: list[Output] = [Withdrawn(step=r.step) for r in gone if not r.superseded]
@@ -45,8 +45,8 @@ def leave_as_it_was(desk: Desk, session: Session, stood: Session) -> Turn:
 
 def _asked(desk: Desk, session: Session) -> Session:
     """The last session that waited for the technician: sums are passed through on the way."""
-    while desk.step(session).kind is Kind.COMPUTE and session.before is not None:
-        session = session.before
+    while desk.step(session).kind is Kind.COMPUTE and session.previous is not None:
+        session = session.previous
     return session
 
 
@@ -102,8 +102,8 @@ def skipped(desk: Desk, at_step: Session, reason: str, phrase: str) -> Turn:
     again = bool(at_step.returning)
     result = Result(step.name, at_step.stage, None, "skipped", False, shown, by_itself=again)
     told = StepSkipped(step=step.name, text=desk.book("skip.done", reason=phrase), reason=reason)
-    before = at_step.before if again else at_step
-    taken = replace(at_step, ledger=(*at_step.ledger, result), before=before)
+    before = at_step.previous if again else at_step
+    taken = replace(at_step, ledger=(*at_step.ledger, result), previous=before)
     if step.kind is Kind.WAIT:
         taken = waited(desk, taken, step)
     passing = replace(result, passed=True)

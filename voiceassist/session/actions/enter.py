@@ -114,7 +114,7 @@ def as_made(desk: Desk, session: Session) -> Turn:
     if not made:
         return Turn(session)
     changed = session.with_conditions(tuple((c.name, c.state) for c in made))
-    return Turn(warned_of(replace(changed, under=None), desk.step(session)), made)
+    return Turn(warned_of(replace(changed, corrected_conditions=None), desk.step(session)), made)
 
 
 def open_changes(desk: Desk, session: Session) -> tuple[ConditionChange, ...]:
@@ -152,7 +152,7 @@ def prompt_step(desk: Desk, session: Session) -> Turn:
         warned_of(session, step),
         state=STATE_OF[step.kind],
         prompt=prompt,
-        told=session.told | told_with(step),
+        explained_points=session.explained_points | told_with(step),
         since_s=session.now_s,
     )
     return Turn(asked, (ask,))
@@ -180,7 +180,7 @@ def conditions_met(desk: Desk, session: Session, event: Event) -> Turn:
     """The changes are made."""
     met = tuple(replace(c, text="", met=True) for c in open_changes(desk, session))
     changed = session.with_conditions(tuple((c.name, c.state) for c in met))
-    changed = replace(changed.practise("done"), under=None)
+    changed = replace(changed.practise("done"), corrected_conditions=None)
     return Turn(changed, met).then(_ready(desk, changed))
 
 

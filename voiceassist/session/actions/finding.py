@@ -82,7 +82,7 @@ def _compute(desk: Desk, session: Session) -> Turn:
     )
     given: tuple[Output, ...] = (said, judged.verdict) if judged.verdict else (said,)
     result = replace(result, by_itself=True)
-    taken = replace(session, ledger=(*session.ledger, result), before=session)
+    taken = replace(session, ledger=(*session.ledger, result), previous=session)
     return Turn(taken, given).then(follow(desk, taken, result, judged.target))
 
 
@@ -98,7 +98,7 @@ def _not_computed(desk: Desk, session: Session, entered: Turn) -> Turn:
     shown = desk.book.plain("outcome.skipped")
     result = Result(step.name, session.stage, None, "skipped", False, shown, by_itself=True)
     skipped = StepSkipped(step=step.name, text=judged.verdict.text, reason="no-value")
-    taken = replace(session, ledger=(*session.ledger, result), before=session)
+    taken = replace(session, ledger=(*session.ledger, result), previous=session)
     target = step.skip or step.routes.get(PASS, "")
     return Turn(taken, (skipped,)).then(follow(desk, taken, replace(result, passed=True), target))
 

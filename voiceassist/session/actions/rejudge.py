@@ -57,7 +57,7 @@ def carry_on(desk: Desk, old: Session, settled: Turn, judged: Judged) -> Turn:
 
 def _later(old: Session, corrected: Session) -> Sequence[Result]:
     """The results that counted after the corrected one; sums come again by themselves."""
-    index = len(corrected.before.ledger) if corrected.before is not None else 0
+    index = len(corrected.previous.ledger) if corrected.previous is not None else 0
     first = next(i for i in range(index) if _was(old, corrected, i))
     counting = [r for r in old.ledger[first + 1 :] if not r.superseded]
     return [r for r in counting if not r.by_itself]
@@ -108,11 +108,13 @@ def _again(desk: Desk, at: Turn, result: Result) -> tuple[list[Output], Turn] | 
         if result.outcome == "skipped":
             target = way_on(desk, desk.step(session))
     else:
-        judged = judge(desk, replace(session, under=result.conditions), result.meaning)
+        judged = judge(
+            desk, replace(session, corrected_conditions=result.conditions), result.meaning
+        )
         if judged.result is None:
             return None
         again, target = replace(judged.result, conditions=result.conditions), judged.target
-    taken = replace(session, ledger=(*session.ledger, again), before=session)
+    taken = replace(session, ledger=(*session.ledger, again), previous=session)
     passing = replace(again, passed=True) if again.outcome == "skipped" else again
     return _told(desk, result, again), follow(desk, taken, passing, target)
 
@@ -152,7 +154,7 @@ def _same_place(one: Session, other: Session) -> bool:
 
 def _where_it_stood(old: Session, at: Session) -> Session:
     """The session as it stood, with the ledger as judged anew and the vehicle as it is now."""
-    return replace(old.keeping(at), ledger=at.ledger, before=at.before)
+    return replace(old.keeping(at), ledger=at.ledger, previous=at.previous)
 
 
 def _changed(desk: Desk, settled: Turn, said: Sequence[Output], at: Turn) -> Turn:

@@ -51,9 +51,9 @@ def replaced(
 
 def last_answered(desk: Desk, session: Session) -> Session | None:
     """The session as it stood before the last step that took an answer; None without one."""
-    earlier = session.before
+    earlier = session.previous
     while earlier is not None and desk.step(earlier).kind in _NO_ANSWER:
-        earlier = earlier.before
+        earlier = earlier.previous
     return earlier
 
 
@@ -83,7 +83,13 @@ def reopened(session: Session, earlier: Session) -> Session:
     given = _given_at(session, earlier)
     under = given.conditions if given is not None else None
     # What it asked for then does not hold now, and is not made by the new value.
-    return replace(restored.settled, correcting=True, abandon=session, under=under, prompt=())
+    return replace(
+        restored.settled,
+        correcting=True,
+        before_correction=session,
+        corrected_conditions=under,
+        prompt=(),
+    )
 
 
 def restore(session: Session, earlier: Session) -> Session:
@@ -141,5 +147,5 @@ def _before(session: Session, result: Result) -> Session | None:
     index = max(i for i, each in enumerate(session.ledger) if each is result)
     earlier: Session | None = session
     while earlier is not None and len(earlier.ledger) > index:
-        earlier = earlier.before
+        earlier = earlier.previous
     return earlier

@@ -187,8 +187,8 @@ def accept(desk: Desk, session: Session, judged: Judged, *, in_digits: bool = Fa
     """
     settled = enter_in_ledger(desk, session, judged, in_digits=in_digits)
     assert judged.result is not None
-    if session.correcting and session.abandon is not None:
-        return carry_on(desk, session.abandon, settled, judged)
+    if session.correcting and session.before_correction is not None:
+        return carry_on(desk, session.before_correction, settled, judged)
     return settled.then(follow(desk, settled.session, judged.result, judged.target))
 
 
@@ -227,10 +227,14 @@ def enter_in_ledger(
         spoken.append(Say(step=step.name, text=own))
     if step.fact:
         spoken.append(FactTaken(step=step.name, name=step.fact, value=result.shown))
-    under = session.holding(step) if session.under is None else session.under
+    under = (
+        session.holding(step)
+        if session.corrected_conditions is None
+        else session.corrected_conditions
+    )
     kept = replace(result, conditions=under)
     session = session.practise("reading") if result.quantity else session
-    taken = replace(session, ledger=(*session.ledger, kept), before=session)
+    taken = replace(session, ledger=(*session.ledger, kept), previous=session)
     return Turn(taken, tuple(spoken))
 
 

@@ -48,7 +48,7 @@ def _again(desk: Desk, session: Session) -> Turn:
 
 def _told(desk: Desk, session: Session, name: str, state: str) -> Turn:
     """``name`` is told to be in ``state``."""
-    here = replace(session.with_conditions(((name, state),)), under=None)
+    here = replace(session.with_conditions(((name, state),)), corrected_conditions=None)
     change = ConditionChange(step=session.step, name=name, state=state, met=True)
     if session.condition(name) == state:
         return Turn(session, (Say(step=session.step, text=desk.book("inform.all_right")),))

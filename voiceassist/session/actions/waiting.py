@@ -25,12 +25,12 @@ LONG_S = 600
 def time_up(desk: Desk, session: Session, event: Event) -> Turn:
     """The time is over: the step is done."""
     step = desk.step(session)
-    session = replace(session, over=False)
+    session = replace(session, wait_over=False)
     shown = show_time(desk, step.wait_s)
     again = bool(session.returning)
     result = Result(step.name, session.stage, Answer("done"), "done", True, shown, by_itself=again)
-    before = session.before if again else session
-    taken = replace(waited(desk, session, step), ledger=(*session.ledger, result), before=before)
+    before = session.previous if again else session
+    taken = replace(waited(desk, session, step), ledger=(*session.ledger, result), previous=before)
     told: tuple[Output, ...] = (
         Say(step=step.name, text=desk.book("wait.over")),
         StepDone(step=step.name, task=f"{step.text}, {shown}"),
@@ -42,7 +42,7 @@ def time_up_meanwhile(desk: Desk, session: Session, event: Event) -> Turn:
     """The time is over while a question or a pause interrupts the waiting: go on after it."""
     if session.resume is None or session.at_step.state is not State.WAIT:
         return Turn(session)
-    return Turn(replace(session, resume=replace(session.resume, over=True)))
+    return Turn(replace(session, resume=replace(session.resume, wait_over=True)))
 
 
 def remind(desk: Desk, session: Session, event: Event) -> Turn:
@@ -99,7 +99,7 @@ def come_back(desk: Desk, session: Session, event: Event) -> Turn:
         return Turn(back, (said,)).then(time_up(desk, back, event))
     if event.away_s + paused_s >= LONG_S:
         return Turn(back, (said,)).then(_ask_still(desk, back))
-    again = replace(back, told=frozenset())  # where to measure may be forgotten by now
+    again = replace(back, explained_points=frozenset())  # where to measure may be forgotten by now
     stands = stand_again(desk, again).session
     return Turn(stands, (said, _where_it_stood(desk, stands), *stands.prompt))
 

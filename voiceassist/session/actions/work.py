@@ -22,5 +22,5 @@ def work_done(desk: Desk, session: Session, event: Event) -> Turn:
         for name, state in step.sets
     ]
     changed = session.with_conditions(step.sets)
-    taken = replace(changed, ledger=(*session.ledger, result), before=session)
+    taken = replace(changed, ledger=(*session.ledger, result), previous=session)
     return Turn(taken, (*made.outputs, *given)).then(follow(desk, taken, result, step.routes[PASS]))
