@@ -131,5 +131,13 @@ def report(weights: Path, speech: Path, most: int = 200) -> None:
         print(row, flush=True)
 
 
+@app.command()
+def confusions(weights: Path, speech: Path, out: Path, most: int = 400) -> None:
+    """Measure which letters an ear takes for which, on a folder of speech that it never met."""
+    from training.confusions import confusions as measured
+
+    print(measured(weights, speech, out, most), "clips")
+
+
 if __name__ == "__main__":
     app()

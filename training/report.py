@@ -71,7 +71,7 @@ def _row(
 ) -> Row:
     chance, right, first, mistakes = np.random.default_rng(seed), 0, 0, 0
     for text, sound in chosen:
-        scores = _scores(ear, _noisy(sound, level, chance))
+        scores = _scores(ear, noisy(sound, level, chance))
         read = read_off(scores)
         right += read == text
         mistakes += changes(text, read)
@@ -107,7 +107,7 @@ def _is_first(scores: Tensor, text: str, texts: Sequence[str]) -> bool:
     return int(losses.argmin()) == 0
 
 
-def _noisy(
+def noisy(
     sound: NDArray[np.int16], level: float | None, chance: np.random.Generator
 ) -> NDArray[np.float32]:
     """Among noise that falls by 3 dB an octave, so many decibels below the voice."""

@@ -112,6 +112,7 @@ class Language:
             Acceptor(starts[UNDERSTOOD]),
             {**self.rules, **rules},
             self._help,
+            _talk=lambda: self.talk.searched(expectation, names, states),
         )
 
     def _said(self, choices: Iterable[Choice]) -> list[tuple[str, list[str]]]:

@@ -16,6 +16,7 @@ from voiceassist.language.parser import MOST_WORDS, Parser
 from voiceassist.language.sampling import sample
 from voiceassist.language.semantics import fold
 from voiceassist.language.shaping import pruned, without_tags, words_of
+from voiceassist.language.talk import Searched
 from voiceassist.language.walking import Acceptor, State
 
 UNDERSTOOD = "phrases.understood"
@@ -47,6 +48,7 @@ class StepGrammar:
     _help: Callable[[Expectation], tuple[str, ...]]
     heard_root: str = HEARD
     understood_root: str = UNDERSTOOD
+    _talk: Callable[[], tuple[Searched, ...]] = tuple
     _pruned: dict[str, dict[str, Expression]] = field(default_factory=dict)
 
     def parse(self, text: str) -> Understanding:
@@ -131,6 +133,13 @@ class StepGrammar:
     def accepts(self, state: State) -> bool:
         """True when the words so far are a whole phrase."""
         return self.heard.accepts(state)
+
+    def talk(self) -> tuple[Searched, ...]:
+        """Other ways of saying that a recogniser may search where no phrase of these fits.
+
+        Each part is a stepper, and how often it is said among all of them.
+        """
+        return self._talk()
 
     def _part(self, root: str) -> dict[str, Expression]:
         if root not in self._pruned:

@@ -1,15 +1,16 @@
 """The loose talk of a language: read when it is first needed, since it is large."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from voiceassist.errors import LanguageError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.filling import Said, asks_for_good, awaited, fill_talk
-from voiceassist.language.jsgf import Expression, Grammar, read_grammar
+from voiceassist.language.jsgf import Alternatives, Expression, Grammar, Ref, read_grammar
 from voiceassist.language.linking import changing, link
 from voiceassist.language.loosely import Loosely
 from voiceassist.language.network import Networks
-from voiceassist.language.shaping import words_of
-from voiceassist.language.walking import Walker
+from voiceassist.language.shaping import pruned, words_of
+from voiceassist.language.walking import Acceptor, Walker
 
 #: Files that begin so hold talk, and are not read with the others.
 PREFIX = "talk"
@@ -22,8 +23,12 @@ _RULES = {
     "begins": "talking.begins",
     "holds": "talking.holds",
 }
+#: What a recogniser may search, each part with how often it is said; languages may lack it.
+_HEARD = "talking.heard"
 _HESITATION, _FIGURES, _JOINED = "talk.hesitation", "talking.figures", "talking.joined"
 
+#: Steps through a part, and its share of all that is said of these.
+Searched = tuple[Acceptor, float]
 _Key = tuple[frozenset[str], bool, tuple[object, ...], tuple[object, ...]]
 
 
@@ -53,6 +58,8 @@ class Talk:
         self._closed = networks
         self._open: Mapping[str, Expression] = {}
         self._known: dict[_Key, Loosely] = {}
+        self._searched: dict[_Key, tuple[Searched, ...]] = {}
+        self._steppers: dict[str, Acceptor] = {}
 
     def read(self) -> None:
         """Read the files now, so that no phrase has to wait for it."""
@@ -95,11 +102,46 @@ class Talk:
         """What loose talk means where ``expectation`` holds."""
         if not self._files:
             return Loosely()
-        good = asks_for_good(expectation, self.rules)
-        key = (awaited(expectation), good, expectation.names, expectation.states)
+        key = self._key(expectation)
         if key not in self._known:
-            self._known[key] = self._loosely(fill_talk(key[0], names, states, good=good))
+            self._known[key] = self._loosely(self._filled(key, names, states))
         return self._known[key]
+
+    def searched(
+        self, expectation: Expectation, names: Iterable[Said], states: Iterable[Said]
+    ) -> tuple[Searched, ...]:
+        """Whole phrases that a recogniser may search where ``expectation`` holds, in parts.
+
+        A part that is the same at another step is the same object there.
+        """
+        if _HEARD not in self.rules:
+            return ()
+        key = self._key(expectation)
+        if key not in self._searched:
+            filled = self._filled(key, names, states)
+            self._searched[key] = tuple(self._parts({**self.rules, **filled}, filled))
+        return self._searched[key]
+
+    def _key(self, expectation: Expectation) -> _Key:
+        good = asks_for_good(expectation, self.rules)
+        return awaited(expectation), good, expectation.names, expectation.states
+
+    def _filled(
+        self, key: _Key, names: Iterable[Said], states: Iterable[Said]
+    ) -> Mapping[str, Expression]:
+        return fill_talk(key[0], names, states, good=key[1])
+
+    def _parts(
+        self, rules: Mapping[str, Expression], filled: Mapping[str, Expression]
+    ) -> Iterator[Searched]:
+        starts = Networks.build({**filled, **self._open}, self._closed).starts
+        used = pruned(rules, _HEARD)
+        weights = dict(_weighted(used[_HEARD], 1.0)) if _HEARD in used else {}
+        for name, weight in weights.items():
+            stepper = Acceptor(starts[name])
+            if name in self._closed.starts:
+                stepper = self._steppers.setdefault(name, stepper)
+            yield stepper, weight / sum(weights.values())
 
     def _loosely(self, filled: Mapping[str, Expression]) -> Loosely:
         starts = Networks.build({**filled, **self._open}, self._closed).starts
@@ -113,4 +155,21 @@ class Talk:
             hesitation=words(_HESITATION),
             figures=words(_FIGURES),
             joined=words(_JOINED),
+        )
+
+
+def _weighted(body: Expression, weight: float) -> Iterator[tuple[str, float]]:
+    """The rules that ``body`` has to choose from, each with its weight.
+
+    Raises:
+        LanguageError: there is something else in it.
+    """
+    if isinstance(body, Alternatives):
+        for option, own in zip(body.options, body.weights, strict=True):
+            yield from _weighted(option, own)
+    elif isinstance(body, Ref):
+        yield body.name, weight
+    else:
+        raise LanguageError(
+            f"<{_HEARD}> is no choice of rules", remedy="write each of its phrases into a rule"
         )

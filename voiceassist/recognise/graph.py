@@ -36,6 +36,15 @@ class Stepping(Grammar, Steps, Protocol):
     """A grammar whose phrases can be built word by word (``language.StepGrammar`` is one)."""
 
 
+@runtime_checkable
+class Talking(Protocol):
+    """A grammar with other ways of saying beside it (``language.StepGrammar`` is one)."""
+
+    def talk(self) -> Sequence[tuple[Steps, float]]:
+        """Parts of them, each with how often it is said; a part met before is the same object."""
+        ...
+
+
 @dataclass(frozen=True, slots=True)
 class WordGraph:
     """Every phrase of a grammar. State 0 is before the first word.
@@ -129,7 +138,7 @@ class WordGraph:
         return ways
 
 
-def graph_of(grammar: Stepping) -> WordGraph:
+def graph_of(grammar: Steps) -> WordGraph:
     """The whole of ``grammar``.
 
     Raises:

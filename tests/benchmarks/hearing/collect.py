@@ -40,8 +40,9 @@ from voiceassist.language.codec import to_json
 from voiceassist.language.step import StepGrammar
 from voiceassist.recognise.choose import choose_listener
 from voiceassist.recognise.ear.kept import Kept
+from voiceassist.recognise.ear.listener import searched
 from voiceassist.recognise.ear.network import Network
-from voiceassist.recognise.ear.search import Beam, search
+from voiceassist.recognise.ear.search import Beam
 from voiceassist.recognise.ear.weights import FILE, read_weights
 from voiceassist.resources import grammar_files
 from voiceassist.sound.clip import Clip
@@ -89,11 +90,11 @@ class Ear:
 
     def hear(self, clip: Clip, step: StepGrammar) -> Line:
         """What they make of a clip."""
-        automaton = self._kept.automaton(step)
+        self._kept.automaton(step)
         began = time.perf_counter()
         logs = self._network.letters(samples_of(clip).astype(np.float32) / np.float32(32_768))
         middle = time.perf_counter()
-        found = search(logs.astype(np.float64), automaton, Beam())
+        found = searched(logs.astype(np.float64), step, self._kept, Beam())
         ended = time.perf_counter()
         return {
             "candidates": [[words, round(score, 4)] for words, score in found.phrases],

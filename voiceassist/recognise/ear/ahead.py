@@ -54,6 +54,7 @@ class Ahead:
         while (grammar := self._next()) is not None:
             try:
                 self._kept.automaton(grammar)
+                self._kept.talk(grammar)
             except (RecogniseError, TypeError):
                 continue  # told of when it is prepared
 

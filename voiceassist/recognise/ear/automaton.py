@@ -42,26 +42,33 @@ class Backward:
 class Automaton:
     """Every spelling of a grammar's phrases. State 0 is before the first letter.
 
+    A phrase weighs what its last state's end does, times what each state passed on the way does.
+
     Parts:
         entered: the sign that enters each state; ``BLANK`` for state 0.
-        ends: True for each state where a phrase is whole.
+        ends: for each state what ending there weighs; 0 where no phrase is whole.
         ways: of each state, the states that one more letter leads to.
         words: words that are written otherwise, by how they are written.
-        signs, whole: the first two as arrays, shape (states,).
+        goes_on: for each state what going on from there weighs; empty for 1 everywhere.
+        signs, whole, onward: entered, ends and goes_on as arrays, shape (states,).
         backward: the ways in arrays.
     """
 
     entered: Sequence[int]
-    ends: Sequence[bool]
+    ends: Sequence[float]
     ways: Sequence[Sequence[int]] = field(repr=False)
     words: Mapping[str, str] = field(repr=False)
+    goes_on: Sequence[float] = field(default=(), repr=False)
     signs: NDArray[np.intp] = field(init=False, repr=False)
     whole: NDArray[np.float64] = field(init=False, repr=False)
+    onward: NDArray[np.float64] = field(init=False, repr=False)
     backward: "Backward" = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
+        object.__setattr__(self, "goes_on", self.goes_on or (1.0,) * len(self.entered))
         object.__setattr__(self, "signs", np.array(self.entered, np.intp))
         object.__setattr__(self, "whole", np.array(self.ends, np.float64))
+        object.__setattr__(self, "onward", np.array(self.goes_on, np.float64))
         object.__setattr__(self, "backward", _backward(self.entered, self.ways))
 
     def spelled(self, states: Sequence[int]) -> str:
@@ -96,11 +103,40 @@ def automaton_of(graph: WordGraph) -> Automaton:
     return Automaton(
         entered=tuple(NUMBERS.get(sign, BLANK) for sign, _ in waiting),
         ends=tuple(
-            any(not rest and behind in ends for rest, behind in place) for _, place in waiting
+            float(any(not rest and behind in ends for rest, behind in place))
+            for _, place in waiting
         ),
         ways=tuple(ways),
         words={way: word for word in graph.words() for way in spellings(word) if way != word},
     )
+
+
+def choice_of(parts: Sequence[tuple[Automaton, float]]) -> Automaton:
+    """One that has all phrases of ``parts``, each part said as often as the number beside it.
+
+    Within a part each letter that can come next is as likely as another, or as the end there. A
+    phrase that several parts have weighs what it does in all of them.
+    """
+    entered, ends, goes_on = [BLANK], [0.0], [1.0]
+    ways: list[Sequence[int]] = [()]
+    words: dict[str, str] = {}
+    starts: list[int] = []
+    for part, share in parts:
+        shift = len(entered) - 1  # its first state falls together with that of all
+        turns = [
+            1 / max(len(on) + (end > 0), 1) for on, end in zip(part.ways, part.ends, strict=True)
+        ]
+        # What the first letters weigh is not told at the start, which all share, but at the ends.
+        starts += [state + shift for state in part.ways[0]]
+        entered += part.entered[1:]
+        ends += [end * turn * share * turns[0] for end, turn in zip(part.ends, turns, strict=True)][
+            1:
+        ]
+        goes_on += turns[1:]
+        ways += [[state + shift for state in on] for on in part.ways[1:]]
+        words.update(part.words)
+    ways[0] = starts
+    return Automaton(tuple(entered), tuple(ends), tuple(ways), words, tuple(goes_on))
 
 
 def _backward(entered: Sequence[int], ways: Sequence[Sequence[int]]) -> Backward:

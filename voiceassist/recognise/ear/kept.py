@@ -6,12 +6,14 @@ from typing import cast
 
 from voiceassist.errors import RecogniseError
 from voiceassist.recognise.base import Grammar
-from voiceassist.recognise.ear.automaton import Automaton, automaton_of, spellings
+from voiceassist.recognise.ear.automaton import Automaton, automaton_of, choice_of, spellings
 from voiceassist.recognise.ear.shape import NUMBERS
-from voiceassist.recognise.graph import Stepping, graph_of
+from voiceassist.recognise.graph import Stepping, Steps, Talking, graph_of
 
 _MOST = 64
 _NAMED = 5
+#: Ways of saying are the same wherever the same is awaited; some thousand states each.
+_MOST_TALK = 12
 
 
 class Kept:
@@ -22,7 +24,9 @@ class Kept:
     """
 
     def __init__(self) -> None:
-        self._lock = threading.Lock()
+        self._lock, self._talking = threading.Lock(), threading.Lock()
+        self._talk: OrderedDict[tuple[tuple[int, float], ...], Automaton] = OrderedDict()
+        self._parts: dict[int, tuple[Steps, Automaton]] = {}
         self._by_text: OrderedDict[str, Automaton] = OrderedDict()
         #: The grammar is kept too, so that no other can get its identity.
         self._by_identity: OrderedDict[int, tuple[Grammar, Automaton]] = OrderedDict()
@@ -38,6 +42,26 @@ class Kept:
         with self._lock:
             known = self._by_identity.get(id(grammar))
             return known[1] if known is not None else self._compiled(grammar)
+
+    def talk(self, grammar: Grammar) -> Automaton | None:
+        """The other ways of saying that stand beside ``grammar``; None where there are none."""
+        if not isinstance(grammar, Talking):
+            return None
+        with self._talking:  # of its own: nobody who wants a step's grammar waits for this
+            parts = grammar.talk()
+            key = tuple((id(steps), share) for steps, share in parts)
+            if key not in self._talk:
+                self._talk[key] = choice_of([(self._part(each), share) for each, share in parts])
+            self._talk.move_to_end(key)
+            if len(self._talk) > _MOST_TALK:
+                self._talk.popitem(last=False)
+            return self._talk[key] if parts else None
+
+    def _part(self, steps: Steps) -> Automaton:
+        known = self._parts.get(id(steps))
+        if known is None:
+            known = self._parts[id(steps)] = steps, automaton_of(graph_of(steps))
+        return known[1]
 
     def _compiled(self, grammar: Grammar) -> Automaton:
         text = grammar.jsgf()

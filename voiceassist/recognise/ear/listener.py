@@ -7,14 +7,14 @@ import time
 
 import numpy as np
 import threadpoolctl
+from numpy.typing import NDArray
 
 from voiceassist.errors import RecogniseError
 from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing, check_rate
 from voiceassist.recognise.ear.ahead import Ahead
-from voiceassist.recognise.ear.automaton import Automaton
 from voiceassist.recognise.ear.kept import Kept
 from voiceassist.recognise.ear.network import SHORTEST, Network
-from voiceassist.recognise.ear.search import Beam, Found, search
+from voiceassist.recognise.ear.search import Beam, Found, either, search
 from voiceassist.recognise.ear.weights import Floats, Weights, shipped_weights
 from voiceassist.sound.clip import LISTEN_RATE_HZ, Clip
 from voiceassist.sound.samples import samples_of
@@ -64,7 +64,7 @@ class EarListener:
         self._beam = beam or Beam()
         self._kept = Kept()
         self._ahead = Ahead(self._kept)
-        self._automaton: Automaton | None = None
+        self._grammar: Grammar | None = None
         # More threads than one gain nothing on so little, and take the processor from the rest.
         self._blas = threadpoolctl.threadpool_limits(1, user_api="blas")
 
@@ -76,7 +76,8 @@ class EarListener:
             TypeError: the grammar cannot be stepped through word by word.
         """
         self._ahead.leave()
-        self._automaton = self._kept.automaton(grammar)
+        self._kept.automaton(grammar)
+        self._grammar = grammar
 
     def expect(self, grammar: Grammar) -> None:
         """Compile ``grammar`` in a thread of its own; faults are told of by ``prepare``."""
@@ -90,7 +91,7 @@ class EarListener:
             RuntimeError: no grammar was prepared.
         """
         check_rate(clip)
-        if self._automaton is None:
+        if self._grammar is None:
             raise RuntimeError("prepare a grammar before hearing")
         began = time.perf_counter()
         sound = _without_quiet(samples_of(clip).astype(np.float32) / np.float32(_FULL_SCALE))
@@ -98,7 +99,7 @@ class EarListener:
         if len(sound) < SHORTEST:
             return self._heard(began, nothing=Nothing.NO_SPEECH)
         logs = self._network.letters(sound)
-        found = search(logs.astype(np.float64), self._automaton, self._beam)
+        found = searched(logs.astype(np.float64), self._grammar, self._kept, self._beam)
         if not found.letters:
             return self._heard(began, nothing=Nothing.NO_SPEECH)
         if not found.phrases:
@@ -108,7 +109,7 @@ class EarListener:
     def close(self) -> None:
         """Free the network."""
         self._ahead.close()
-        self._automaton = None
+        self._grammar = None
         self._blas.restore_original_limits()
 
     def _heard(
@@ -119,8 +120,21 @@ class EarListener:
             spelled = found.spelled if found is not None else ""
             return Heard(self.name, nothing=nothing, seconds=seconds, spelled=spelled)
         candidates = tuple(Candidate(words, score) for words, score in found.phrases)
-        none_of_these = found.free - NONE_A_LETTER * found.letters
-        return Heard(self.name, candidates, None, none_of_these, seconds, found.rest, found.spelled)
+        none = _none_of_these(found)
+        return Heard(self.name, candidates, None, none, seconds, found.rest, found.spelled)
+
+
+def searched(logs: NDArray[np.float64], grammar: Grammar, kept: Kept, beam: Beam) -> Found:
+    """What is found within a grammar, and among other ways of saying where that does not fit."""
+    found = search(logs, kept.automaton(grammar), beam)
+    if not found.letters or found.total >= _none_of_these(found):
+        return found
+    talk = kept.talk(grammar)
+    return found if talk is None else either(found, search(logs, talk, beam))
+
+
+def _none_of_these(found: Found) -> float:
+    return found.free - NONE_A_LETTER * found.letters
 
 
 def _without_quiet(sound: Floats) -> Floats:

@@ -11,7 +11,7 @@ gives up is known too: nothing is guessed at.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 import numpy as np
@@ -94,6 +94,18 @@ def search(logs: Doubles, automaton: Automaton, beam: Beam) -> Found:
     )
 
 
+def either(one: Found, other: Found) -> Found:
+    """What two searches of the same sound found, as one search of both grammars would."""
+    scores: dict[str, float] = {}
+    for words, score in (*one.phrases, *other.phrases):
+        scores[words] = float(np.logaddexp(scores[words], score)) if words in scores else score
+    return replace(
+        one,
+        phrases=tuple(sorted(scores.items(), key=lambda phrase: -phrase[1])),
+        total=float(np.logaddexp(one.total, other.total)),
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class _After:
     """For each moment and state, the sum of all that can still follow.
@@ -125,9 +137,10 @@ def _summed_backward(chances: Doubles, automaton: Automaton) -> _After | None:
         chance = chances[moment]
         np.multiply(chance[automaton.signs], letter[moment + 1], out=begun[:-1])
         others = np.add.reduceat(begun[ways.others], ways.first)
+        others *= automaton.onward
         rest = chance[BLANK] * blank[moment + 1]
         rest += others
-        blank[moment] = rest + begun[ways.same]
+        blank[moment] = rest + begun[ways.same] * automaton.onward
         letter[moment] = rest + begun[:-1]
         scale = max(blank[moment].max(), letter[moment].max())
         if scale <= 0:
@@ -181,9 +194,9 @@ def _followed(after: _After, automaton: Automaton, beam: Beam) -> list[tuple[lis
     known = _Beginnings()
     shares: _Shares = {_START: [1 / float(after.blank[0, 0]), 0.0]}
     for moment, chances in enumerate(after.chances.tolist()):
-        letter = after.letter[moment + 1].tolist()
+        letter = memoryview(after.letter[moment + 1])  # few of its numbers are looked at
         shares = _gone_on(shares, chances, letter, known, automaton, beam.share)
-        blank = after.blank[moment + 1].tolist()
+        blank = memoryview(after.blank[moment + 1])
         worth = {
             number: after_blank * blank[known.states[number]] + last * letter[known.states[number]]
             for number, (after_blank, last) in shares.items()
@@ -191,7 +204,7 @@ def _followed(after: _After, automaton: Automaton, beam: Beam) -> list[tuple[lis
         kept = sorted((n for n, each in worth.items() if each >= beam.share), key=worth.__getitem__)
         shares = {number: shares[number] for number in kept[-beam.width :]}
     return [
-        (known.way(number), sum(both))
+        (known.way(number), sum(both) * automaton.ends[known.states[number]])
         for number, both in shares.items()
         if automaton.ends[known.states[number]]
     ]
@@ -200,13 +213,13 @@ def _followed(after: _After, automaton: Automaton, beam: Beam) -> list[tuple[lis
 def _gone_on(
     shares: _Shares,
     chances: Sequence[float],
-    letter: Sequence[float],
+    letter: memoryview,
     known: _Beginnings,
     automaton: Automaton,
     least: float,
 ) -> _Shares:
     """The shares a moment later; ``chances`` and ``letter`` are those of this moment."""
-    signs, ways = automaton.entered, automaton.ways
+    signs, ways, goes_on = automaton.entered, automaton.ways, automaton.goes_on
     found: _Shares = {}
     for number, (blank, last) in shares.items():
         state = known.states[number]
@@ -215,7 +228,7 @@ def _gone_on(
         here[0] += both * chances[BLANK]
         here[1] += last * chances[sign]
         for on in ways[state]:
-            share = (blank if signs[on] == sign else both) * chances[signs[on]]
+            share = (blank if signs[on] == sign else both) * chances[signs[on]] * goes_on[state]
             if share * letter[on] >= least:
                 found.setdefault(known.longer(number, on), [0.0, 0.0])[1] += share
     return found
