@@ -3,6 +3,8 @@
 import pytest
 from bench import Bench, amps, small
 
+from voiceassist.session.events import Begin
+from voiceassist.session.session import Session
 from voiceassist.session.states import State
 
 FUSE = "one: {measure: it, accept: at most 20 A, fail: bad, then: good}"
@@ -29,3 +31,49 @@ def test_a_number_that_sounds_like_no_other_goes_on_without_a_question() -> None
 
 def test_a_typed_number_is_never_asked_about() -> None:
     assert small(FUSE).after(amps("15")).state is State.AFTER
+
+
+MORE = "{measure: it, accept: at most 20 A, fail: bad, then: good}"
+LESSON = "Say numbers like this digit by digit from the start, and I need not ask."
+
+
+def test_the_first_question_about_such_a_number_teaches_to_say_its_digits_and_no_other() -> None:
+    bench = heard(f"{FUSE.replace('then: good', 'then: two')}\ntwo: {MORE}", "15")
+    assert bench.texts().endswith(LESSON)
+    bench.say("repeat")
+    assert LESSON not in bench.texts()
+    assert "digit by digit" in bench.texts()
+    bench.say(amps("15"))
+    bench.say(amps("16"))
+    assert (bench.step, bench.state) == ("two", State.CONFIRM)
+    assert LESSON not in bench.texts()
+
+
+def test_the_lesson_stays_learnt_when_the_number_is_dropped_or_gone_back_on() -> None:
+    bench = heard(FUSE, "15")
+    bench.say("negative")
+    bench.say(amps("15"))
+    assert bench.state is State.CONFIRM
+    assert LESSON not in bench.texts()
+
+
+def test_it_is_taught_with_a_choice_of_two_such_numbers_too() -> None:
+    bench = small(FUSE, certain=False)
+    bench.hear(amps("15"), amps("50"))
+    assert bench.state is State.WHICH
+    assert bench.texts().endswith(LESSON)
+
+
+def test_a_question_for_another_reason_teaches_nothing() -> None:
+    bench = heard(FUSE, "21")
+    assert bench.state is State.CONFIRM
+    assert LESSON not in bench.texts()
+
+
+def test_who_was_told_in_an_earlier_session_is_not_told_again() -> None:
+    bench = small(FUSE, certain=False)
+    bench.session = Session()
+    bench.give(Begin((("technician", "Ada"),), taught=True))
+    bench.say(amps("15"))
+    assert bench.state is State.CONFIRM
+    assert LESSON not in bench.texts()

@@ -25,10 +25,12 @@ class Begin:
     Parts:
         facts: what is known of it: repair order, vehicle, odometer, complaint, technician.
         familiar: the same technician was told the notice that opens a job earlier this day.
+        taught: the same technician was told before to say numbers that sound alike in digits.
     """
 
     facts: tuple[tuple[str, str], ...] = ()
     familiar: bool = False
+    taught: bool = False
 
 
 @dataclass(frozen=True, slots=True)

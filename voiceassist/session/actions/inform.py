@@ -10,6 +10,7 @@ from voiceassist.procedure.parts.leads import LEADS, VOLTS
 from voiceassist.session.actions.finding import arrive
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Begin, Event, Heard, kind_of
+from voiceassist.session.lessons import taught
 from voiceassist.session.limits import missing
 from voiceassist.session.outputs import Ask, NoteTaken, Output, Say, VoiceAdjusted
 from voiceassist.session.session import Desk, Detail, Session, Stage, Turn
@@ -34,6 +35,7 @@ def begin(desk: Desk, session: Session, event: Event) -> Turn:
     if desk.detail is Detail.TEACHING:
         said += (Say(text=book("start.subject", subject=procedure.subject)),)
     opened = replace(session, facts=event.facts, conditions=_at_first(procedure))
+    opened = taught(opened) if event.taught else opened
     return Turn(opened, said).then(arrive(desk, opened, procedure.first))
 
 

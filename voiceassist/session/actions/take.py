@@ -24,6 +24,7 @@ from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, is_certain, is_doubtful, is_vetted, meaning_of
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.judged import Judged
+from voiceassist.session.lessons import teach_digits
 from voiceassist.session.outputs import Ask, FactTaken, Output, ReadingTaken, Say
 from voiceassist.session.own_words import own_words
 from voiceassist.session.possible import possible
@@ -156,14 +157,16 @@ def ask_to_confirm(desk: Desk, session: Session, judged: Judged, key: str) -> Tu
         key = "confirm.own" if own else key
         text = desk.book(key, shown=shown, outcome=_outcome(desk, result), own=own)
     ask = Ask(step=session.step, text=text)
+    at_step, said = teach_digits(desk, session.at_step, ask, (result.meaning,))
     waiting = replace(
         session,
         state=State.CONFIRM,
         pending=(result.meaning,),
-        resume=session.at_step,
+        resume=at_step,
+        told=at_step.told,
         prompt=(ask,),
     )
-    return Turn(waiting, (ask,))
+    return Turn(waiting, (said,))
 
 
 def _of_its_step(desk: Desk, session: Session, shown: str) -> str:
@@ -265,7 +268,8 @@ def ask_among(desk: Desk, at_step: Session, fitting: Sequence[Meaning], key: str
     step = desk.step(at_step)
     options = desk.book.join("list.or", (show_critical(m, step, desk.book) for m in fitting))
     ask = Ask(step=step.name, text=desk.book(key, options=options))
+    at_step, said = teach_digits(desk, at_step, ask, fitting)
     waiting = replace(
         at_step, state=State.WHICH, pending=tuple(fitting), resume=at_step, prompt=(ask,)
     )
-    return Turn(waiting, (ask,))
+    return Turn(waiting, (said,))
