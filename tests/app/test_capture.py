@@ -128,9 +128,26 @@ def test_who_was_cut_off_once_is_given_more_time() -> None:
 
 
 def test_a_phrase_is_shown_early_with_the_very_sound_it_will_have() -> None:
-    early, late = (p for p in Stage(QUIET + PHRASE).given() if isinstance(p, Phrase))
-    assert (early.over, late.over) == (False, True)
-    assert early.segment.clip == late.segment.clip
+    ahead, early, late = (p for p in Stage(QUIET + PHRASE).given() if isinstance(p, Phrase))
+    assert [(p.ahead, p.over) for p in (ahead, early, late)] == [
+        (True, False),
+        (False, False),
+        (False, True),
+    ]
+    assert ahead.segment.clip == early.segment.clip == late.segment.clip
+
+
+def test_a_phrase_is_given_to_be_heard_a_tenth_of_a_second_before_it_can_be_taken() -> None:
+    """After 0.15 s of quiet and 0.27 s: five and nine frames, the first of new speech with them."""
+    looks = {
+        frames: [
+            p.ahead
+            for p in Stage(QUIET + "F" * 15 + "." * frames + "F" * 15).given()
+            if isinstance(p, Phrase) and not p.over
+        ]
+        for frames in (3, 4, 7, 8)
+    }
+    assert looks == {3: [], 4: [True], 7: [True], 8: [True, False]}
 
 
 def test_a_phrase_that_needs_no_more_can_be_ended_early_and_does_not_come_again() -> None:
@@ -143,7 +160,8 @@ def test_a_phrase_that_needs_no_more_can_be_ended_early_and_does_not_come_again(
 
     stage = Stage(QUIET + PHRASE, on_frame=wait)
     assert reached.wait(5)
-    early = stage.capture.take(5)
+    ahead, early = stage.capture.take(5), stage.capture.take(5)
+    assert isinstance(ahead, Phrase)
     assert isinstance(early, Phrase)
     assert stage.capture.settle(early)
     assert not stage.capture.settle(early)
@@ -161,7 +179,8 @@ def test_a_phrase_that_went_on_meanwhile_cannot_be_ended_early() -> None:
 
     stage = Stage(QUIET + "F" * 15 + "." * 13 + "F" * 15 + QUIET, on_frame=wait)
     assert reached.wait(5)
-    early = stage.capture.take(5)
+    ahead, early = stage.capture.take(5), stage.capture.take(5)
+    assert isinstance(ahead, Phrase)
     assert isinstance(early, Phrase)
     assert not stage.capture.settle(early)
     go_on.set()

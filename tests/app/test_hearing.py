@@ -75,3 +75,21 @@ def test_a_listener_that_is_at_an_end_says_so() -> None:
 def test_hearing_unprepared_is_misuse() -> None:
     with pytest.raises(RuntimeError, match="prepare"):
         Hearing(Giving("ear")).hear(Clip.silence(1.0))
+
+
+class Foreseeing(Giving):
+    """Keeps what it was told to expect."""
+
+    def __init__(self) -> None:
+        super().__init__("ear")
+        self.expected: list[Grammar] = []
+
+    def expect(self, grammar: Grammar) -> None:
+        self.expected.append(grammar)
+
+
+def test_a_listener_that_can_get_ready_ahead_is_told_of_the_grammar_and_another_is_not() -> None:
+    foreseeing = Foreseeing()
+    Hearing(foreseeing).expect(VOLTAGE)
+    assert foreseeing.expected == [VOLTAGE]
+    Hearing(Giving("sphinx")).expect(VOLTAGE)  # nothing happens

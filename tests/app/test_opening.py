@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from bench import BOOK, FAN
 
-from voiceassist.app.keeping.opening import is_familiar
+from voiceassist.app.keeping.opening import _MOST_READ, is_familiar, was_told
 from voiceassist.app.live.replay import replayed
 from voiceassist.app.session_request import SessionRequest
 from voiceassist.app.sessions import run_session
@@ -17,6 +17,7 @@ from voiceassist.procedure.read import read_procedure
 from voiceassist.record.folder import SessionFolder, create
 from voiceassist.record.journal import Journal
 from voiceassist.session.engine import Engine
+from voiceassist.session.lessons import DIGITS
 from voiceassist.session.session import Desk
 
 NOTICE = "The vehicle maker's instructions, local rules and licensed practice come first."
@@ -44,9 +45,9 @@ def opens_in_full(records: Path, **facts: str) -> bool:
     return any(NOTICE in text for text in told)
 
 
-def journal(records: Path, *lines: dict[str, object]) -> SessionFolder:
-    """A session begun now, with these lines."""
-    folder = create(records, "any", RealTimeline().wall())
+def journal(records: Path, *lines: dict[str, object], later_s: float = 0) -> SessionFolder:
+    """A session begun now, or so many seconds later, with these lines."""
+    folder = create(records, "any", RealTimeline().wall() + timedelta(seconds=later_s))
     with Journal.create(folder.journal, RealTimeline().wall) as kept:
         kept.append(list(lines))
     return folder
@@ -129,3 +130,58 @@ def test_a_job_cut_off_before_its_opening_is_opened_as_it_would_have_been(known:
     texts = [output.text for output in back.unkept]
     assert texts[0].startswith("Heater fan runs")
     assert any(NOTICE in text for text in texts) is not known
+
+
+# --- what is taught once ---
+
+LESSON = "Say the digits."
+ASKED: dict[str, object] = {"event": "ask", "text": f"Was that fifteen, or fifty? {LESSON}"}
+
+
+def test_who_was_taught_in_any_earlier_session_is_known(tmp_path: Path) -> None:
+    kim, lee = {"technician": "Kim"}, {"technician": "Lee"}
+    journal(tmp_path, SESSION, SAID)
+    assert not was_told(tmp_path, kim, LESSON)
+    journal(tmp_path, SESSION, SAID, ASKED)
+    journal(tmp_path, SESSION, SAID)
+    assert was_told(tmp_path, kim, LESSON)
+    assert was_told(tmp_path, {"technician": " kim "}, LESSON)
+    assert not was_told(tmp_path, lee, LESSON)
+    assert not was_told(tmp_path, {}, LESSON)
+
+
+def test_without_records_nobody_was_taught(tmp_path: Path) -> None:
+    assert not was_told(tmp_path / "none", {}, LESSON)
+    create(tmp_path, "any", RealTimeline().wall())
+    assert not was_told(tmp_path, {}, LESSON)
+
+
+def test_only_the_latest_journals_of_a_person_are_read(tmp_path: Path) -> None:
+    journal(tmp_path, SESSION, SAID, ASKED)
+    for number in range(_MOST_READ):
+        journal(tmp_path, SESSION, SAID, later_s=number + 1)
+    assert not was_told(tmp_path, {"technician": "Kim"}, LESSON)
+
+
+def test_a_session_tells_the_lesson_only_to_who_never_heard_it(tmp_path: Path) -> None:
+    said(tmp_path, technician="Kim")
+    first = next(tmp_path.glob("*/journal.jsonl"))
+    lesson = BOOK("confirm.digits")
+    folder = journal(tmp_path, SESSION, SAID, {"event": "ask", "text": f"Fifteen? {lesson}"})
+    assert was_told(tmp_path, {"technician": "Kim"}, lesson)
+    said(tmp_path, technician="Kim")
+    said(tmp_path, technician="Lee")
+    taught = {
+        line["facts"]["technician"]: line["taught"]
+        for path in sorted(tmp_path.glob("*/journal.jsonl"), key=lambda p: p.stat().st_mtime)
+        if path not in {first, folder.journal}
+        for line in [json.loads(path.read_text("utf-8").splitlines()[0])]
+    }
+    assert taught == {"Kim": True, "Lee": False}
+
+
+@pytest.mark.parametrize("known", [True, False])
+def test_a_resumed_session_knows_who_was_taught(known: bool) -> None:
+    engine = Engine(Desk(read_procedure(FAN, "fan"), BOOK))
+    back = replayed(engine, [{**SESSION, "taught": known}])
+    assert (DIGITS in back.session.told) is known

@@ -51,11 +51,17 @@ class ScriptedEars:
         self._script = iter(script)
         self._timeline = timeline
         self.waits: list[float | None] = []
+        self.expected: list[StepGrammar] = []
+        self.ready: list[bool] = []
+
+    def expect(self, grammar: StepGrammar) -> None:
+        self.expected.append(grammar)
 
     def listen(
         self, grammar: StepGrammar, until_s: float | None = None
     ) -> Utterance | Elapsed | News | None:
         self.waits.append(until_s)
+        self.ready.append(bool(self.expected) and self.expected[-1] is grammar)
         entry = next(self._script, None)
         if entry is None:
             return None
@@ -150,6 +156,12 @@ def opening() -> Stage:
 
 
 # --- cutting in ---
+
+
+def test_the_ears_know_what_will_be_answered_before_the_question_is_spoken() -> None:
+    stage = Stage("affirm", "twelve volts", "what is the limit")
+    assert stage.ears.ready
+    assert all(stage.ears.ready)
 
 
 def test_a_caution_cut_before_its_hazard_is_said_again_before_a_reading_counts() -> None:

@@ -128,6 +128,9 @@ class Overheard:
         self._rng = random.Random(f"{level} {person.mender.desk.procedure.name}")
         self._said = 0
 
+    def expect(self, grammar: StepGrammar) -> None:
+        """Nobody waits for the next answer."""
+
     def listen(
         self, grammar: StepGrammar, until_s: float | None = None
     ) -> Utterance | Elapsed | None:

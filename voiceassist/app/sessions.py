@@ -11,7 +11,7 @@ from voiceassist import __version__
 from voiceassist.app import build, sources
 from voiceassist.app.catalogue import find, is_path, shipped
 from voiceassist.app.ears.base import Ears
-from voiceassist.app.keeping.opening import is_familiar
+from voiceassist.app.keeping.opening import is_familiar, was_told
 from voiceassist.app.keeping.session_record import SessionRecord
 from voiceassist.app.keeping.sound_pruning import prune_sound
 from voiceassist.app.keeping.unfinished import chosen
@@ -35,6 +35,7 @@ from voiceassist.record.chain import digest
 from voiceassist.record.folder import ANSWERS
 from voiceassist.record.sequence import next_sequence
 from voiceassist.session.engine import Engine
+from voiceassist.session.lessons import DIGITS
 from voiceassist.session.session import Desk, Detail
 from voiceassist.session.values import check_facts
 from voiceassist.speak.base import Voice
@@ -95,6 +96,7 @@ class Opened:
         numbered = {"sequence": next_sequence(records)}
         source, today = str(procedure.source), timeline.wall().date()
         familiar = is_familiar(records, self._request.facts, source, today)
+        taught = was_told(records, self._request.facts, self._shop.book(DIGITS))
         with SessionRecord.create(
             records, procedure.name, timeline, self._warn, keep_sound=self._keeps_sound
         ) as keeping:
@@ -107,13 +109,14 @@ class Opened:
                 **numbered,
                 "session": keeping.folder.name,
                 "familiar": familiar,
+                "taught": taught,
             }
             for line in keeping.keep([header]):
                 self._show(line)
             desk = self._desk(procedure, meter)
             loop = self._loop(desk, mouth, ears, timeline, keeping)
             self._tell_that_sound_is_kept(loop)
-            loop.begin(self._request.facts, familiar=familiar)
+            loop.begin(self._request.facts, familiar=familiar, taught=taught)
             return self._finish(loop, keeping)
 
     def _resume(self) -> Done:

@@ -80,6 +80,10 @@ class EarState(Enum):
 class Ears(Protocol):
     """Gives one utterance after another."""
 
+    def expect(self, grammar: StepGrammar) -> None:
+        """Get ready to listen within ``grammar``, without waiting for it."""
+        ...
+
     def listen(
         self, grammar: StepGrammar, until_s: float | None = None
     ) -> Utterance | Elapsed | News | None:
@@ -122,6 +126,9 @@ class TypedEars:
         self._timeline = timeline
         self._ready = ready
         self._on_state = on_state
+
+    def expect(self, grammar: StepGrammar) -> None:
+        """Typed words need nothing beforehand."""
 
     def listen(
         self, grammar: StepGrammar, until_s: float | None = None
@@ -176,6 +183,9 @@ class ClipEars:
         self._timeline = timeline
         self._gap_s = gap_s
         self._aloud = aloud
+
+    def expect(self, grammar: StepGrammar) -> None:
+        """Nobody waits for an answer to a clip."""
 
     def listen(
         self, grammar: StepGrammar, until_s: float | None = None

@@ -20,7 +20,10 @@ from voiceassist.sound.segment import UNHURRIED, Segment, Segmenter, SpeechDetec
 
 #: A speaker who pauses longer is waited for up to so long.
 LONGEST_QUIET_S = 1.2
-#: After so much quiet the phrase so far is looked at; its sound is whole by then.
+#: After so much quiet the phrase so far is heard, so that this is done when it can be taken; its
+#: sound is whole by then.
+AHEAD_S = UNHURRIED.padding_s
+#: After so much it is taken, when no word can follow.
 EARLY_S = 0.27
 #: So much speech, with one frame's gap at most, cuts the assistant short. In two minutes of each
 #: kind of workshop noise as loud as a voice the detector let one blow on metal pass for it, with
@@ -29,6 +32,8 @@ CUT_IN_S = 0.09
 #: A phrase that begins so soon after another one goes on with it.
 _GOES_ON_S = 1.2
 _MOST_WAITING = 32
+#: The same in frames.
+_LOOKS = tuple(round(seconds / FRAME_S) for seconds in (AHEAD_S, EARLY_S))
 _ENDING_S = 0.8
 
 _NEWS = {
@@ -58,12 +63,14 @@ class Phrase:
         segment: its sound.
         start_s, end_s: of the speech, in seconds of the session.
         over: False when it is only quiet for a moment, and more of it may come.
+        ahead: it is too early to take it, though not to hear it.
     """
 
     segment: Segment
     start_s: float
     end_s: float
     over: bool = True
+    ahead: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,21 +235,22 @@ class Capture:
             pause_s = segmenter.begun_s - self._last_end_s
             if pause_s < _GOES_ON_S:
                 self._with.patience.learn(pause_s)
-        if round(segmenter.quiet_s / FRAME_S) == round(EARLY_S / FRAME_S):
+        quiet = round(segmenter.quiet_s / FRAME_S)
+        if quiet in _LOOKS:
             so_far = segmenter.so_far()
             assert so_far is not None
-            self._give(so_far, over=False)
+            self._give(so_far, over=False, ahead=quiet < max(_LOOKS))
 
     def _finish_with(self, segment: Segment) -> None:
         self._with.gate.end_phrase()
         self._with.patience.learn(segment.pause_s)
         self._last_end_s = segment.speech_end_s
 
-    def _give(self, segment: Segment, *, over: bool = True) -> None:
+    def _give(self, segment: Segment, *, over: bool = True, ahead: bool = False) -> None:
         zero_s = self._with.timeline.now_s() - self._segmenter.now_s
         start_s = max(0.0, zero_s + segment.speech_start_s)
         end_s = max(0.0, zero_s + segment.speech_end_s)
-        if not self._inbox.put(Phrase(segment, start_s, end_s, over)):
+        if not self._inbox.put(Phrase(segment, start_s, end_s, over, ahead)):
             self._inbox.put(NewsKind.OVERFLOW)
 
     def _look_for_key(self) -> None:

@@ -7,7 +7,7 @@ from voiceassist.app.ears.judgement import Judgement, judged, sound_of
 from voiceassist.doubt.alike import Alikes
 from voiceassist.doubt.odds import Odds
 from voiceassist.language.step import StepGrammar
-from voiceassist.recognise.base import Listener, Nothing
+from voiceassist.recognise.base import Foresighted, Listener, Nothing
 from voiceassist.sound.clip import Clip
 
 
@@ -38,6 +38,11 @@ class Hearing:
     def name(self) -> str:
         """The name of the listener."""
         return self._listener.name
+
+    def expect(self, grammar: StepGrammar) -> None:
+        """Let the listener get ready for ``grammar`` meanwhile, if it can."""
+        if isinstance(self._listener, Foresighted):
+            self._listener.expect(grammar)
 
     def prepare(self, grammar: StepGrammar) -> None:
         """Get ready for ``grammar``.

@@ -96,6 +96,10 @@ class LiveEars:
             )
         )
 
+    def expect(self, grammar: StepGrammar) -> None:
+        """Have the listener get ready while we still speak."""
+        self._hearing.expect(self._with_name(grammar))
+
     def listen(
         self, grammar: StepGrammar, until_s: float | None = None
     ) -> Utterance | Elapsed | News | None:
@@ -144,8 +148,8 @@ class LiveEars:
     def _answer(self, phrase: Phrase, grammar: StepGrammar) -> Utterance | News | None:
         """What a phrase comes to; None when it is not over, or nothing was said to us.
 
-        While it is only quiet for a moment it is heard all the same: it is taken at once when no
-        word can follow, else what was heard is kept for later.
+        While it is only quiet for a moment it is heard all the same, and soon after taken at once
+        when no word can follow; else what was heard is kept for later.
         """
         if phrase.over:
             self._state(EarState.THINKING)
@@ -153,6 +157,8 @@ class LiveEars:
             return None
         whole = self._after_name(phrase)
         judgement = self._judged(whole.segment.clip)
+        if phrase.ahead:
+            return None
         if not (phrase.over or self._ended_early(phrase, judgement, grammar)):
             return None
         answer = self._taken(whole, judgement, grammar)

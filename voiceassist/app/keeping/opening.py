@@ -1,4 +1,4 @@
-"""Whether who begins a job was told the notice that opens it earlier this day."""
+"""What who begins a job was told before: the notice that opens it, and what is taught once."""
 
 from collections.abc import Iterator, Mapping
 from datetime import date
@@ -12,6 +12,8 @@ from voiceassist.record.folder import SessionFolder, sessions
 _TECHNICIAN = "technician"
 #: The first lines of a journal: the session, perhaps that sound is kept, and the opening.
 _FIRST_LINES = 3
+#: So many of the latest sessions are looked at, and so many of one person read to the end.
+_MOST_SESSIONS, _MOST_READ = 200, 40
 
 
 def is_familiar(records: Path, facts: Mapping[str, str], source: str, today: date) -> bool:
@@ -28,6 +30,33 @@ def is_familiar(records: Path, facts: Mapping[str, str], source: str, today: dat
     """
     who = _name(facts)
     return any(_tells(folder, who, source) for folder in _of_the_day(records, today))
+
+
+def was_told(records: Path, facts: Mapping[str, str], sentence: str) -> bool:
+    """True when ``sentence`` was said to the same technician in an earlier session.
+
+    Only the latest sessions are looked at; what was told so long ago may be told again.
+    """
+    try:
+        latest = sessions(records)[-_MOST_SESSIONS:]
+    except RecordError:
+        return False
+    who, said = _name(facts), sentence.encode()
+    own = (folder for folder in reversed(latest) if _is_of(folder, who))
+    return any(said in _journal(folder) for folder in islice(own, _MOST_READ))
+
+
+def _is_of(folder: SessionFolder, who: str) -> bool:
+    first, *_ = _first_entries(folder) or (None,)
+    facts = first.fields.get("facts") if first is not None else None
+    return isinstance(facts, Mapping) and _name(facts) == who
+
+
+def _journal(folder: SessionFolder) -> bytes:
+    try:
+        return folder.journal.read_bytes()
+    except OSError:
+        return b""
 
 
 def _name(facts: Mapping[str, object]) -> str:

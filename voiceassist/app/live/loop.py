@@ -58,9 +58,14 @@ class Loop:
         """Every sentence spoken so far, as sound."""
         return self._parts.mouth.spoken
 
-    def begin(self, facts: Mapping[str, str], *, familiar: bool = False) -> None:
-        """Open the job; for who is ``familiar`` with the notice, by its title alone."""
-        self._answer(Begin(tuple(facts.items()), familiar), [])
+    def begin(
+        self, facts: Mapping[str, str], *, familiar: bool = False, taught: bool = False
+    ) -> None:
+        """Open the job; for who is ``familiar`` with the notice, by its title alone.
+
+        Who was ``taught`` to say numbers that sound alike in digits is not taught again.
+        """
+        self._answer(Begin(tuple(facts.items()), familiar, taught), [])
 
     def announce(self, line: Line) -> None:
         """Keep and speak a line that is not of the engine; its ``text`` is spoken."""
@@ -254,6 +259,8 @@ class Loop:
         """Have the lines of a turn kept, then speak it; a disk that refuses is told of first."""
         for output in turn.outputs:
             self._note(output)
+        if not self.outcome:  # compiled while it is spoken
+            self._parts.ears.expect(self._grammar())
         given = [output for output in turn.outputs if not isinstance(output, Listen)]
         self._cut = self._telling.give(
             given, before, step=self.session.step, first=first, last=self._last_tone()

@@ -86,7 +86,7 @@ def _begin(line: Line) -> Begin:
     facts = line.get("facts")
     assert isinstance(facts, Mapping)
     named = tuple((str(name), str(value)) for name, value in facts.items())
-    return Begin(named, line.get("familiar") is True)
+    return Begin(named, line.get("familiar") is True, line.get("taught") is True)
 
 
 def _heard(line: Line) -> Heard:

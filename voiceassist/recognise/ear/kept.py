@@ -14,6 +14,9 @@ _MOST = 64
 _NAMED = 5
 #: Ways of saying are the same wherever the same is awaited; some thousand states each.
 _MOST_TALK = 12
+#: How much less any of them weighs than a phrase of the step's own: an estimate, so low that a
+#: noisy phrase of the step's own does not lose to one of them.
+_OTHERWISE = 0.001
 
 
 class Kept:
@@ -51,7 +54,9 @@ class Kept:
             parts = grammar.talk()
             key = tuple((id(steps), share) for steps, share in parts)
             if key not in self._talk:
-                self._talk[key] = choice_of([(self._part(each), share) for each, share in parts])
+                self._talk[key] = choice_of(
+                    [(self._part(each), _OTHERWISE * share) for each, share in parts]
+                )
             self._talk.move_to_end(key)
             if len(self._talk) > _MOST_TALK:
                 self._talk.popitem(last=False)
