@@ -16,7 +16,7 @@ _NAMED = 5
 _MOST_TALK = 12
 #: How much less any of them weighs than a phrase of the step's own: an estimate, so low that a
 #: noisy phrase of the step's own does not lose to one of them.
-_OTHERWISE = 0.001
+_OTHERWISE = 0.01
 
 
 class Kept:
