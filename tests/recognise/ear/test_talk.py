@@ -141,4 +141,4 @@ def test_other_ways_of_saying_are_heard(
     assert heard.candidates[0].words == words
     assert meaning in repr(step.parse(words).meanings)
     belief = shipped_odds()["ear"].belief(understood(heard, step), step.expectation)
-    assert belief.none < 0.05
+    assert belief.none < 0.1  # beyond it one would ask
