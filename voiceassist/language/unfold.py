@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from decimal import Decimal
 
 from voiceassist.language.meanings import (
     Answer,
@@ -136,8 +135,3 @@ def _reading(
 
 def _char(char: str) -> str:
     return f"digit {char}" if char.isdecimal() else f"char {char}"
-
-
-def plain_digits(value: Decimal) -> Decimal:
-    """The value without an exponent, so that its digits are those that are said."""
-    return Decimal(f"{value:f}")

@@ -6,7 +6,7 @@ from voiceassist.language.meanings import Command, Meaning, Reading
 from voiceassist.session.actions.take import hardly_possible
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.session import Desk, Session
-from voiceassist.session.states import State
+from voiceassist.session.states import ANSWERING
 
 #: Commands that answer a question or change the voice, and move nothing.
 MOVE_NOTHING = frozenset(
@@ -14,7 +14,6 @@ MOVE_NOTHING = frozenset(
     | {"slower", "faster", "louder", "softer", "next", "not-sure", "unstable", "read-last"}
     | {"tool", "range", "cause"}
 )
-_ANSWERING = frozenset({State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY})
 
 
 def next_action(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> str:
@@ -27,7 +26,7 @@ def next_action(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> st
     if len(meanings) != 1:
         return "question"
     meaning = meanings[0]
-    if session.state in _ANSWERING and fits(desk.step(session), meaning):
+    if session.state in ANSWERING and fits(desk.step(session), meaning):
         judged = judge(desk, session, meaning)
         outcome = judged.result.outcome if judged.result is not None else "refused"
         if isinstance(meaning, Reading):

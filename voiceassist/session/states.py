@@ -33,3 +33,12 @@ class State(StrEnum):
     PUT_BACK = "put-back"
     STAND_BY = "stand-by"
     CLOSED = "closed"
+
+
+#: A step is under way: its caution, a change to the vehicle or its answer is awaited.
+AT_A_STEP = frozenset(
+    {State.CAUTION, State.CONDITION, State.MEASURE, State.SWEEP, State.LAMP, State.ASK}
+    | {State.IDENTIFY, State.COMPUTE, State.WAIT, State.DO}
+)
+#: One value or word answers the step.
+ANSWERING = frozenset({State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY})

@@ -46,7 +46,7 @@ from voiceassist.session.actions import (
 )
 from voiceassist.session.events import Event, EventKind
 from voiceassist.session.session import Desk, Session, Turn
-from voiceassist.session.states import State
+from voiceassist.session.states import AT_A_STEP, State
 
 Action = Callable[[Desk, Session, Event], Turn]
 
@@ -64,16 +64,12 @@ class Group(Enum):
 HERE, STEP, LED, WEIGHED, RESUMED = Group
 Next = State | Group
 
-_STEP = frozenset(
-    {State.CAUTION, State.CONDITION, State.MEASURE, State.SWEEP, State.LAMP, State.ASK}
-    | {State.IDENTIFY, State.COMPUTE, State.WAIT, State.DO}
-)
-_LED = _STEP | {State.OFFER, State.RETRY, State.AFTER}
+_LED = AT_A_STEP | {State.OFFER, State.RETRY, State.AFTER}
 _WEIGHED = _LED | {State.CONFIRM, State.WHICH, State.FORGOTTEN}
 GROUPS: Mapping[Group, frozenset[State]] = MappingProxyType(
     {
         # A step: its caution, a change to the vehicle, or its answer is awaited.
-        STEP: _STEP,
+        STEP: AT_A_STEP,
         # Where a result leads: another step, a finding with its repair, the end of the job.
         LED: _LED,
         # A value was given: taken, or asked about first.

@@ -27,9 +27,7 @@ from voiceassist.session.likelier import possible_value
 from voiceassist.session.outputs import Ask, Say
 from voiceassist.session.session import Desk, Session, Turn
 from voiceassist.session.shown import show_critical
-from voiceassist.session.states import State
-
-_ANSWERING = frozenset({State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY})
+from voiceassist.session.states import ANSWERING, State
 
 
 def confirm(desk: Desk, session: Session, event: Event) -> Turn:
@@ -114,7 +112,7 @@ def ask_which(desk: Desk, session: Session, event: Event) -> Turn:
     said = corrected if only_corrected else event.meanings
     fitting = [m for m in said if not isinstance(m, Correction) and fits(step, m)]
     at_step = session.at_step
-    if not fitting or at_step.state not in _ANSWERING:
+    if not fitting or at_step.state not in ANSWERING:
         return not_expected(desk, session, event)
     one = fitting[0] if len(fitting) == 1 else likelier_vin(fitting)
     chosen = one or possible_value(desk, at_step, fitting)

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from voiceassist.procedure.model import PASS
-from voiceassist.session.actions.enter import STATE_OF, stand_again
+from voiceassist.session.actions.enter import stand_again
 from voiceassist.session.actions.finding import follow, prove, start_repairing
 from voiceassist.session.copying import replace
 from voiceassist.session.judge import judge
@@ -21,7 +21,7 @@ from voiceassist.session.outputs import (
 from voiceassist.session.session import Desk, Result, Session, Stage, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.skipping import way_on
-from voiceassist.session.states import State
+from voiceassist.session.states import AT_A_STEP, State
 
 
 def carry_on(desk: Desk, old: Session, settled: Turn, judged: Judged) -> Turn:
@@ -100,7 +100,7 @@ def _repair_begun(desk: Desk, at: Turn, old: Session) -> tuple[Turn, bool]:
 def _again(desk: Desk, at: Turn, result: Result) -> tuple[list[Output], Turn] | None:
     """``result`` judged again where the path is now; None when the path does not come by it."""
     session = _at_its_stage(desk, at.session, result)
-    awaiting = session.state in {*STATE_OF.values(), State.CAUTION, State.CONDITION}
+    awaiting = session.state in AT_A_STEP
     if not awaiting or (session.step, session.stage) != (result.step, result.stage):
         return None
     if result.meaning is None or result.outcome == "done":

@@ -2,7 +2,6 @@
 
 from voiceassist.language.meanings import Command
 from voiceassist.session.actions.enter import (
-    STATE_OF,
     not_expected,
     open_needs,
     prepare,
@@ -13,16 +12,14 @@ from voiceassist.session.events import Event, meaning_of
 from voiceassist.session.naming import IN_STATE
 from voiceassist.session.outputs import ConditionChange, Output, Say
 from voiceassist.session.session import Desk, Session, Turn
-from voiceassist.session.states import State
-
-_AT_A_STEP = frozenset({*STATE_OF.values(), State.CONDITION, State.CAUTION})
+from voiceassist.session.states import AT_A_STEP, State
 
 
 def forgot(desk: Desk, session: Session, event: Event) -> Turn:
     """A change was not made, or a state is told: what the step needs is brought about anew."""
     meaning = meaning_of(event)
     assert isinstance(meaning, Command)
-    if session.state not in _AT_A_STEP:
+    if session.state not in AT_A_STEP:
         return not_expected(desk, session, event)
     if IN_STATE in meaning.about:
         name, state = meaning.about.split(IN_STATE)
