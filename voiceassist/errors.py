@@ -4,15 +4,20 @@ VoiceAssistError
 ├── MeasureError     a number, unit or limit that cannot be
 ├── LanguageError    a grammar file or phrase list that cannot be used
 ├── CircuitError     a circuit that cannot be, or cannot be solved
-├── ProcedureError   a procedure file with faults (all of them, in ``faults``)
+│   └── LoopError             sources or joints in a loop (``circuit/network.py``)
+├── ProcedureError   a procedure file that cannot be trusted
+│   └── ProcedureFaultsError  with all its faults (``procedure/faults.py``)
 ├── DoubtError       odds of a listener that cannot be used
 ├── SessionError     an event that cannot belong to this session
 ├── SoundError       samples that are not what they claim to be
 ├── DeviceError      a microphone, loudspeaker or sound file that is missing or broken
+│   └── NoMicrophoneError     no microphone to run a session by (``app/sources.py``)
 ├── RecogniseError   a listener that cannot start or cannot know a word
+│   └── ListenerGoneError     a listener that crashed for good
 ├── ModelError       a speech model that cannot be fetched, unpacked or kept
 ├── SpeakError       a voice that cannot start or cannot speak
 ├── RecordError      a journal or record that cannot be written or read
+│   └── JournalInUseError     a journal that another session holds
 ├── ArchiveError     an archive of records that cannot be reached, read or written
 │   └── ArchiveContentError   rows that hold what was never put there
 ├── ResourceError    a shipped file that cannot be found

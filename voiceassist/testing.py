@@ -19,7 +19,7 @@ _SECONDS_A_CHARACTER = 0.06
 
 
 class ScriptedListener:
-    """Hears what the script says, one entry a clip: words, or a reason for nothing."""
+    """Hears what the script says, one entry per clip: words, or a reason for nothing."""
 
     name = "scripted"
 

@@ -55,7 +55,7 @@ class Done:
 
 
 def check_options(request: SessionRequest) -> None:
-    """Nothing when all that is asked for goes together.
+    """Check that the options are compatible.
 
     Raises:
         SessionError: something does not.

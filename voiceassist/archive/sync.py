@@ -1,4 +1,4 @@
-"""Takes into the archive what the journals of a folder of records hold more than it.
+"""Imports whatever the journals hold that the archive does not yet have.
 
 A journal is read when its size or time of change is not what the archive has. Others are
 passed over, so that looking through many sessions costs one listing and one question. Any

@@ -80,7 +80,7 @@ class Layout:
     Parts:
         nodes: name of a node to its row.
         size: rows, with earth.
-        ohms: ends of each resistance; one row an element.
+        ohms: ends of each resistance; one row per element.
         branches, curves: ends of each element of that sort.
         drives: feed, earth, command and output of each driver.
         order: which elements of the network are of each sort.

@@ -1,1 +1,1 @@
-"""Listeners: sound to words, one module a speech library."""
+"""Listeners: sound to words, one module per speech library."""

@@ -1,4 +1,4 @@
-"""Where the records of sessions lie: one folder a session, named by time, procedure and chance."""
+"""Where records of sessions lie: one folder per session, named by time, procedure and chance."""
 
 import os
 import re

@@ -12,7 +12,7 @@ class Patience:
     """Learns from pauses how much quiet ends a phrase.
 
     Args:
-        shortest_s: so much quiet ends a phrase of somebody who makes no pauses.
+        shortest_s: the silence that ends a phrase of someone who makes no pauses.
         longest_s: so much always does.
 
     Raises:

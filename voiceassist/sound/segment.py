@@ -42,7 +42,7 @@ class Timing:
         pre_roll_s: kept from before the speech.
         onset_s: so much speech begins a segment; one frame more than that may pass meanwhile,
             so that a gap of one frame does no harm.
-        quiet_s: so much quiet ends it; one lone frame of noise in it does no harm.
+        quiet_s: the silence that ends it; one lone frame of noise in it does no harm.
         padding_s: kept from after the speech, at most ``quiet_s``.
         longest_s: a segment is cut at this length, so that steady noise cannot hold it open.
     """
@@ -152,7 +152,7 @@ class Segmenter:
         self._count += 1
 
     def be_patient(self, quiet_s: float) -> None:
-        """Let so much quiet end a segment from now on; at least what is kept after speech."""
+        """Let this much silence end a segment from now on; at least what is kept after speech."""
         self._quiet = max(self._after, _frames(quiet_s))
 
     def so_far(self) -> Segment | None:

@@ -137,7 +137,7 @@ def echo_of(tone: Clip, recorded: Clip) -> Echo | None:
 
 
 def _correlation(long: NDArray[np.float64], short: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Of ``short`` with each place of ``long`` where it lies in it whole."""
+    """Correlation of ``short`` with ``long`` at every offset where it fits."""
     size = 1 << (long.size + short.size - 1).bit_length()
     product = np.fft.rfft(long, size) * np.conj(np.fft.rfft(short, size))
     return np.asarray(np.fft.irfft(product, size)[: long.size - short.size + 1])

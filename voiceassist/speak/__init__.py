@@ -1,1 +1,1 @@
-"""Voices: sentences to sound, one module a library."""
+"""Voices: sentences to sound, one module per library."""

@@ -1,4 +1,4 @@
-"""Tones: when an answer takes long, so that nobody wonders whether he was heard, and before one."""
+"""Tones that mark a slow answer and the start of a reply."""
 
 import threading
 from collections.abc import Callable

@@ -14,7 +14,7 @@ from voiceassist.record.removal import Removal
 
 
 def removal_of(folder: SessionFolder, names: Iterable[str], reason: str, at: datetime) -> Removal:
-    """The removal of the files called ``names``, by who runs this program.
+    """The removal of the files called ``names``, by whoever runs this program.
 
     Raises:
         RecordError: the journal cannot be read.

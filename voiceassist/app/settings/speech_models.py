@@ -1,4 +1,4 @@
-"""Models that are kept for listeners: listed, added, checked, and found for a session."""
+"""Lists, adds, verifies and locates speech models."""
 
 from collections.abc import Iterator, Sequence
 from pathlib import Path
