@@ -65,3 +65,17 @@ def test_a_procedure_without_circuit_has_only_a_flow(tmp_path: Path) -> None:
     done = call("draw", str(file), "--circuit")
     assert done.returncode == 2
     assert "has no circuit" in done.stderr
+
+
+def test_a_circuit_is_drawn_on_sheets_beside_each_other(tmp_path: Path) -> None:
+    done = call("draw", "trailer-socket", "--sheets", "--out", str(tmp_path / "paths.svg"))
+    assert done.returncode == 0, done.stderr
+    files = sorted(path.name for path in tmp_path.iterdir())
+    assert files == ["paths-1.svg", "paths-2.svg"]
+    assert done.stdout.split() == [str(tmp_path / name) for name in files]
+
+
+def test_sheets_want_a_name_for_their_files() -> None:
+    done = call("draw", "trailer-socket", "--sheets")
+    assert done.returncode == 2
+    assert "name a file, such as --out circuit.svg" in done.stderr

@@ -1,18 +1,64 @@
-"""Circuit diagrams that can be read: every part and node there, nothing over anything else."""
+"""Circuits drawn as current paths: all of it there, nothing over anything else, few crossings."""
 
-from itertools import combinations
+from dataclasses import replace
+from itertools import combinations, pairwise
 from xml.etree import ElementTree
 
 import pytest
 from draw.test_flow import ALL, HEATER, SVG
 
+from voiceassist.circuit.colours import colour, colour_in
 from voiceassist.circuit.values import ByState
-from voiceassist.draw.circuit import circuit_canvas, draw_circuit
-from voiceassist.draw.schematic import laid_out
+from voiceassist.draw.canvas import Box, Canvas
+from voiceassist.draw.circuit import (
+    LEAST_LETTER,
+    circuit_canvas,
+    circuit_sheets,
+    draw_circuit,
+    laid_out,
+    sheet_canvases,
+)
+from voiceassist.draw.columns import Sheet, crossings
+from voiceassist.draw.letters import NODE, TEXT
 from voiceassist.draw.values import figure
+from voiceassist.errors import CircuitError
 from voiceassist.procedure.model import Procedure
 
 WITH = [procedure for procedure in ALL if procedure.circuit is not None]
+Line = tuple[tuple[float, float], tuple[float, float]]
+
+
+def named(name: str) -> Procedure:
+    return next(procedure for procedure in WITH if procedure.name == name)
+
+
+def sheet(procedure: Procedure) -> Sheet:
+    assert procedure.circuit is not None
+    return laid_out(procedure.circuit)
+
+
+def canvases(procedure: Procedure) -> list[Canvas]:
+    assert procedure.circuit is not None
+    return [circuit_canvas(procedure.circuit), *sheet_canvases(procedure.circuit)]
+
+
+def words(svg: str) -> set[str]:
+    return {one.text or "" for one in ElementTree.fromstring(svg).iter(f"{SVG}text")}
+
+
+def lines(canvas: Canvas) -> list[Line]:
+    """Every piece of a line but those of signs' own frames."""
+    found = ElementTree.fromstring(canvas.svg("", ""))
+    ways = [one.attrib["points"].split() for one in found.iter(f"{SVG}polyline")]
+    points = [[(float(x), float(y)) for x, y in (p.split(",") for p in way)] for way in ways]
+    return [piece for way in points for piece in pairwise(way)]
+
+
+def runs_through(line: Line, box: Box) -> bool:
+    (x1, y1), (x2, y2) = line
+    within = Box(box.x + 0.5, box.y + 1, box.width - 1, box.height - 2)
+    across = min(x1, x2) < within.right and within.x < max(x1, x2) + 1e-9
+    return across and min(y1, y2) < within.bottom and within.y < max(y1, y2) + 1e-9
 
 
 def test_there_are_circuits_to_draw() -> None:
@@ -20,49 +66,128 @@ def test_there_are_circuits_to_draw() -> None:
 
 
 @pytest.mark.parametrize("procedure", WITH, ids=lambda p: p.name)
-def test_no_letters_lie_over_each_other_and_every_part_is_named(procedure: Procedure) -> None:
-    assert procedure.circuit is not None
-    letters = circuit_canvas(procedure.circuit).letters
-    assert not [pair for pair in combinations(letters, 2) if pair[0].meets(pair[1])]
-    assert min(box.x for box in letters) >= 0
-    found = ElementTree.fromstring(draw_circuit(procedure))
-    text = {one.text for one in found.iter(f"{SVG}text")}
-    assert {part.label or part.name for part in procedure.circuit.parts.values()} <= text
+def test_no_letters_lie_over_each_other_or_over_a_line(procedure: Procedure) -> None:
+    for canvas in canvases(procedure):
+        letters = canvas.letters
+        assert not [pair for pair in combinations(letters, 2) if pair[0].meets(pair[1])]
+        assert min(box.x for box in letters) >= -16
+        through = [
+            box
+            for box in letters
+            for line in lines(canvas)
+            # letters that belong to a sign, such as the M of a motor, stand within it
+            if box.width > NODE and runs_through(line, box)
+        ]
+        assert through == []
 
 
 @pytest.mark.parametrize("procedure", WITH, ids=lambda p: p.name)
-def test_every_terminal_is_joined_and_every_part_has_rows_of_its_own(procedure: Procedure) -> None:
+def test_every_part_and_node_is_named(procedure: Procedure) -> None:
     assert procedure.circuit is not None
-    plan = laid_out(procedure.circuit)
-    rows = [row for one in plan.placed for row in range(one.row, one.row + one.rows)]
-    assert rows == list(range(plan.rows))
-    for one in plan.placed:
-        ends = [joint.terminal for joint, _ in (*one.left, *one.right)]
-        assert sorted(ends) == sorted(one.part.terminals)
-    nodes = [node for level in plan.levels for node in level]
-    assert len(nodes) == len(set(nodes)) == len(plan.spans)
-    joined = {joint.node for one in plan.placed for joint, _ in (*one.left, *one.right)} - {""}
-    assert joined == set(nodes)
+    said = " ".join(words(draw_circuit(procedure)))
+    for part in procedure.circuit.parts.values():
+        assert set((part.label or part.name).split()) <= set(said.split()), part.name
+    for node in sheet(procedure).level:
+        assert set(node.replace("-", " ").split()) <= set(said.replace("-", " ").split()), node
 
 
-def test_supply_is_on_the_left_and_a_part_behind_a_plug_is_joined_by_pins() -> None:
-    assert HEATER.circuit is not None
-    plan = laid_out(HEATER.circuit)
-    assert plan.levels[0] == ("battery plus post",)
-    module = next(one for one in plan.placed if one.part.name == "fan module")
-    joints = {joint.terminal: joint for joint, _ in (*module.left, *module.right)}
-    assert {joint.plug for joint in joints.values()} == {"module plug"}
-    assert joints["feed"].node == "feed pin"
-    assert [joint.terminal for joint, _ in module.left] == ["feed", "command"]
-    battery = next(one for one in plan.placed if one.part.name == "battery")
-    assert battery.right[0][0].node == ""  # earth
+@pytest.mark.parametrize("procedure", WITH, ids=lambda p: p.name)
+def test_every_terminal_is_joined_once_and_runs_of_a_path_follow_each_other(
+    procedure: Procedure,
+) -> None:
+    plan = sheet(procedure)
+    joints = [
+        (run.element, joint.terminal)
+        for path in plan.paths
+        for run in path
+        for joint in (run.joint, run.other)
+        if joint is not None
+    ]
+    every = [(i, j.terminal) for i, one in enumerate(plan.elements) for j in one.joints]
+    assert sorted(joints) == sorted(every)
+    assert all(a.bottom <= b.top for path in plan.paths for a, b in pairwise(path))
+
+
+def test_the_library_has_one_crossing_in_all() -> None:
+    assert sum(crossings(sheet(p).paths, sheet(p).level) for p in WITH) <= 1
+
+
+def test_the_supply_is_above_and_current_runs_down_to_earth() -> None:
+    plan = sheet(HEATER)
+    assert plan.level["battery plus post"] == 0
+    way = ["battery plus post", "fuse out", "relay out", "feed pin", "earth pin", "body earth"]
+    levels = [plan.level[node] for node in way]
+    assert levels == sorted(levels)
+    assert len(set(levels)) == len(levels)
+
+
+def test_coil_and_contact_of_a_relay_stand_apart_and_tell_where_the_other_is() -> None:
+    plan = sheet(named("relay-and-socket"))
+    path_of = {
+        one.half: number + 1
+        for number, path in enumerate(plan.paths)
+        for run in path
+        for one in [plan.elements[run.element]]
+        if one.part.name == "relay"
+    }
+    assert path_of.keys() == {"coil", "contact"}
+    assert path_of["coil"] != path_of["contact"]
+    told = {f"{other}: path\xa0{path_of[other]}" for other in path_of}
+    assert told <= words(draw_circuit(named("relay-and-socket")))
+
+
+def test_a_corner_has_no_dot_and_a_branching_has_one() -> None:
+    found = ElementTree.fromstring(draw_circuit(named("rested-battery")))
+    dots = [one for one in found.iter(f"{SVG}circle") if one.attrib["class"] == "dot"]
+    plan = sheet(named("rested-battery"))
+    inner = len(plan.paths) - 2
+    assert len(dots) == 2 * inner  # of three paths between two rails only the middle one
+
+
+def test_a_wire_tells_its_colour_size_and_length() -> None:
+    assert "BN 1.5\xa0mm², 1\xa0m" in words(draw_circuit(named("five-volt-sensor-supply")))
+
+
+@pytest.mark.parametrize("procedure", WITH, ids=lambda p: p.name)
+def test_every_sheet_of_paper_has_letters_that_can_be_read(procedure: Procedure) -> None:
+    for svg in circuit_sheets(procedure):
+        root = ElementTree.fromstring(svg)
+        wide, tall = (float(root.attrib[k].removesuffix("mm")) for k in ("width", "height"))
+        assert sorted((wide, tall)) == [210, 297]
+        *_, width, height = map(float, root.attrib["viewBox"].split())
+        points = TEXT * min(wide / width, tall / height) * 72 / 25.4
+        assert points >= LEAST_LETTER
+
+
+def test_sheets_together_have_every_part_and_tell_where_a_bar_goes_on() -> None:
+    trailer = named("trailer-socket")
+    sheets = circuit_sheets(trailer)
+    assert len(sheets) > 1
+    plan = sheet(trailer)
+    said = [words(one) for one in sheets]
+    assert set().union(*said) >= {str(i + 1) for i in range(len(plan.paths))}
+    assert {"fuse", "switch"} <= said[0]
 
 
 def test_a_procedure_without_circuit_has_none_to_draw() -> None:
-    from dataclasses import replace
+    for draw in (draw_circuit, circuit_sheets):
+        with pytest.raises(ValueError, match="has no circuit"):
+            draw(replace(HEATER, circuit=None))
 
-    with pytest.raises(ValueError, match="has no circuit"):
-        draw_circuit(replace(HEATER, circuit=None))
+
+# IEC 60757, from memory.
+@pytest.mark.parametrize(
+    ("name", "letters"),
+    [("brown wire", "BN"), ("green yellow lead", "GNYE"), ("feed lead", ""), ("Red one", "RD")],
+)
+def test_the_letters_of_a_colour_come_from_the_name_of_a_wire(name: str, letters: str) -> None:
+    assert colour_in(name) == letters
+
+
+@pytest.mark.parametrize("wrong", ["", "brown", "B", "XX", "BNWHRD"])
+def test_letters_that_are_no_colour_are_refused(wrong: str) -> None:
+    with pytest.raises(CircuitError, match="such as BN or GNYE"):
+        colour(wrong)
 
 
 @pytest.mark.parametrize(

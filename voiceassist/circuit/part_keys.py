@@ -17,7 +17,7 @@ TAKES: Mapping[str, frozenset[str]] = MappingProxyType(
         "switch": _ENDS | {"resistance"},
         "relay": frozenset({"pin-85", "pin-86", "pin-30", "pin-87", "pin-87a"})
         | {"pull-in", "drop-out", "resistance"},
-        "wire": _ENDS | {"size", "temperature"},
+        "wire": _ENDS | {"size", "temperature", "colour"},
         "joint": _ENDS,
         "resistor": _ENDS,
         "leak": _ENDS,

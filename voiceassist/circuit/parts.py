@@ -25,7 +25,8 @@ class Part:
         terminals: name of a terminal to the node it is joined to.
         tolerance: how far the main value of a good one may be off, as a share of it.
         label: for a drawing; empty for its name.
-        at: place in a drawing, in grid units to the right and down; None when not told.
+        at: hint for its place in a drawing, to the right and down; None when not told.
+        drawn: what a drawing tells of it in place of its value; empty for the value.
     """
 
     KIND: ClassVar[str] = "part"
@@ -40,6 +41,7 @@ class Part:
     tolerance: float = 0.0
     label: str = ""
     at: tuple[float, float] | None = None
+    drawn: str = ""
 
     def __post_init__(self) -> None:
         checked_share(self.name, "a tolerance", self.tolerance)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
+from voiceassist.circuit.colours import colour, colour_in
 from voiceassist.circuit.drivers import Module, Regulator
 from voiceassist.circuit.part_keys import kind_of
 from voiceassist.circuit.parts import (
@@ -148,8 +149,25 @@ def _relay(body: _Body, common: _Common) -> Part:
 
 def _resistor(body: _Body, common: _Common) -> Part:
     sort = next(sort for sort in RESISTORS if getattr(body.shape, sort) is not None)
-    ohm = _wire_ohm(body) if sort == "wire" else body.setting(sort, "resistance", 1.0)
-    return Resistor(**common, ohm=ohm, sort=sort)
+    if sort == "wire":
+        return Resistor(**common, ohm=_wire_ohm(body), sort=sort, drawn=_wire_drawn(body))
+    return Resistor(**common, ohm=body.setting(sort, "resistance", 1.0), sort=sort)
+
+
+def _wire_drawn(body: _Body) -> str:
+    """Colour, cross-section and length of a wire, as a drawing has them: "BN 2.5 mm², 3 m"."""
+    given, place = body.shape.colour, (*body.path, "colour")
+    if given is None:
+        letters = colour_in(str(body.path[-1]))
+    else:
+        letters = body.reader.attempt(place, lambda: colour(given)) or ""
+    made = " ".join(filter(None, (letters, _unbroken(body.shape.size))))
+    return ", ".join(filter(None, (made, _unbroken(body.shape.wire))))
+
+
+def _unbroken(written: str | None) -> str:
+    """A value that no line ends in."""
+    return (written or "").replace(" ", "\u00a0")
 
 
 def _wire_ohm(body: _Body) -> float:

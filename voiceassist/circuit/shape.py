@@ -121,6 +121,9 @@ class PartShape(Block):
         None, description="of a wire: cross-section in mm² (flexible), or AWG 14 (solid)"
     )
     temperature: Text | None = Field(None, description="of the copper of a wire; 20 °C")
+    colour: Text | None = Field(
+        None, description="of a wire, in the letters of IEC 60757: BN, GNYE; default: by its name"
+    )
     pull_in: Text | None = Field(None, description="voltage at which a relay pulls in; 7 V")
     drop_out: Text | None = Field(None, description="voltage below which a relay drops; 2.5 V")
     voltage: Text | None = Field(None, description="the rated voltage of a lamp or motor; 12 V")
@@ -157,7 +160,8 @@ class PartShape(Block):
     )
     label: Text | None = Field(None, description="its label in a drawing; default: its name")
     at: list[_Place] | None = Field(
-        None, description="its place in a drawing: units to the right and down, [3, 2]"
+        None,
+        description="a hint for a drawing: the further right, the further right its path, [3, 2]",
     )
 
 

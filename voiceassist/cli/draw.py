@@ -11,14 +11,22 @@ def draw(
         bool, typer.Option("--circuit/--flow", help="The circuit, or the flow of the steps.")
     ] = False,
     form: Annotated[str, typer.Option("--as", help="svg, or for a flow mermaid too.")] = "svg",
+    sheets: Annotated[
+        bool, typer.Option("--sheets", help="The circuit on sheets of A4: NAME-1.svg and so on.")
+    ] = False,
     out: Annotated[str, typer.Option(help="New file to write. Default: standard output.")] = "",
 ) -> None:
     """Draw a procedure: its steps and where they lead, or the circuit it is for."""
     from pathlib import Path
 
-    from voiceassist.app.desk.draw import drawing
+    from voiceassist.app.desk.draw import drawing, sheets_of
     from voiceassist.app.new_file import write_new
 
+    if sheets:
+        for path, text in sheets_of(procedure, out):
+            write_new(path, text.encode("utf-8"))
+            typer.echo(path)
+        return
     text = drawing(procedure, form, circuit=circuit)
     if out:
         write_new(Path(out), text.encode("utf-8"))

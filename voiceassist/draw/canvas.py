@@ -104,11 +104,20 @@ class Canvas:
         where = f'x="{_n(x)}" y="{_n(y)}" font-size="{_n(size)}" text-anchor="{anchor}"'
         self._add(f"<text {where}{said}>{escape(text)}</text>")
 
-    def svg(self, title: str, style: str, margin: float = 16.0) -> str:
-        """The whole as an SVG that needs nothing else."""
+    def svg(
+        self,
+        title: str,
+        style: str,
+        margin: float = 16.0,
+        paper: tuple[float, float] | None = None,
+    ) -> str:
+        """The whole as an SVG that needs nothing else; ``paper`` is its width and height in mm."""
         width, height = self.width + 2 * margin, self.height + 2 * margin
+        size = f'width="{_n(width)}" height="{_n(height)}"'
+        if paper is not None:
+            size = f'width="{_n(paper[0])}mm" height="{_n(paper[1])}mm"'
         head = (
-            f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(width)}" height="{_n(height)}" '
+            f'<svg xmlns="http://www.w3.org/2000/svg" {size} '
             f'viewBox="{_n(-margin)} {_n(-margin)} {_n(width)} {_n(height)}" role="img">'
         )
         ground = (

@@ -1,147 +1,103 @@
-"""The circuit of a procedure as an SVG."""
+"""The circuit of a procedure as an SVG, drawn as current paths.
+
+The supply is the rail above, earth the rail below, and the current runs down the paths between
+them. The paths are numbered; a relay's coil tells the path of its contact, and the other way round.
+The numbers of the rails are those of DIN 72552 (from memory).
+"""
+
+from collections.abc import Iterator
 
 from voiceassist.circuit.model import Circuit
-from voiceassist.circuit.parts import Part
-from voiceassist.draw.canvas import Box, Canvas, widest, wrapped
-from voiceassist.draw.schematic import Joint, Placed, Schematic, laid_out
-from voiceassist.draw.symbols import HEIGHT, SIGNS, WIDTH, earth, pin
-from voiceassist.draw.values import value_text
+from voiceassist.draw.canvas import Canvas
+from voiceassist.draw.columns import Sheet, cuts, numbered, sheet_of
+from voiceassist.draw.elements import elements_of, levels_of
+from voiceassist.draw.letters import TEXT, letters_of
+from voiceassist.draw.path_drawing import drawn
+from voiceassist.draw.places import places_of
 from voiceassist.procedure.model import Procedure
 
-_NAME, _TEXT, _NODE = 12.0, 11.0, 10.0
-_ROW, _WIRE_AT = 78.0, 48.0
-_MARGIN, _NODE_WIDTH = 30.0, 84.0
 _STYLE = (
     ".wire{fill:none;stroke:#333;stroke-width:1.4}.thick{fill:none;stroke:#333;stroke-width:3.5}"
     ".part{fill:#fff;stroke:#333;stroke-width:1.4}.dot{fill:#333;stroke:none}"
-    ".node{fill:none;stroke:#333;stroke-width:1.8}"
+    ".rail{fill:none;stroke:#333;stroke-width:2.6}"
+    ".dashed{fill:none;stroke:#333;stroke-width:1.2;stroke-dasharray:3 2}"
 )
+#: Points of letters that are read with ease on paper; common practice, no source.
+LEAST_LETTER = 7.0
+#: ISO 216 A4 in mm, and the margin that printers leave.
+A4, _EDGE = (210.0, 297.0), 8.0
+#: Units of the drawing in a millimetre of paper when its letters have ``LEAST_LETTER`` points.
+_UNITS = 72 / 25.4 * TEXT / LEAST_LETTER
 
 
 def draw_circuit(procedure: Procedure) -> str:
-    """The circuit as a standalone SVG, from battery plus on the left to earth.
+    """The circuit as a standalone SVG, from the supply above to earth below.
 
     Raises:
         ValueError: the procedure has no circuit.
     """
-    if procedure.circuit is None:
-        raise ValueError(f"{procedure.name} has no circuit")
-    canvas = circuit_canvas(procedure.circuit)
+    canvas = circuit_canvas(_circuit(procedure))
     return canvas.svg(f"{procedure.name}: the circuit", _STYLE)
 
 
+def circuit_sheets(procedure: Procedure) -> tuple[str, ...]:
+    """The circuit on as many sheets of A4 as it needs for letters of ``LEAST_LETTER`` points.
+
+    A bar that goes on on another sheet tells the path in which it ends there.
+
+    Raises:
+        ValueError: the procedure has no circuit.
+    """
+    canvases = tuple(sheet_canvases(_circuit(procedure)))
+    return tuple(
+        canvas.svg(f"{procedure.name}: the circuit, sheet {i} of {len(canvases)}", _STYLE, paper=a4)
+        for i, canvas in enumerate(canvases, 1)
+        for a4 in [A4 if _upright(canvas) else A4[::-1]]
+    )
+
+
+def _circuit(procedure: Procedure) -> Circuit:
+    if procedure.circuit is None:
+        raise ValueError(f"{procedure.name} has no circuit")
+    return procedure.circuit
+
+
 def circuit_canvas(circuit: Circuit) -> Canvas:
-    """The circuit on a canvas."""
-    return _Drawer(laid_out(circuit)).draw()
+    """The circuit on one canvas."""
+    sheet = laid_out(circuit)
+    places = places_of(sheet, letters_of(sheet, numbered(sheet)))
+    return drawn(places, circuit.supply, circuit.earth)
 
 
-class _Drawer:
-    def __init__(self, plan: Schematic) -> None:
-        self._plan = plan
-        self._canvas = Canvas()
-        self._node_x: dict[str, float] = {}
-        self._gap_x: list[float] = []
-        x = 0.0
-        for level, nodes in enumerate(plan.levels):
-            for node in nodes:
-                self._node_x[node] = x
-                x += widest(_node_lines(node), _NODE) + 16
-            width = self._gap_width(level)
-            self._gap_x.append(x + width / 2)
-            x += width
-
-    def draw(self) -> Canvas:
-        for node, (first, last) in self._plan.spans.items():
-            x = self._node_x[node]
-            self._canvas.line((x, _y(first)), (x, _y(last)), style="node")
-            lines = _node_lines(node)
-            for i, line in enumerate(lines):
-                y = _y(first) - 7 - (len(lines) - 1 - i) * _NODE * 1.15
-                self._canvas.text(x + 5, y, line, _NODE, "pale")
-        for one in self._plan.placed:
-            self._part(one)
-        return self._canvas
-
-    def _gap_width(self, level: int) -> float:
-        inside = [one for one in self._plan.placed if one.gap == level]
-        widths = [max(_body_width(one), widest(_label(one), _NAME, bold=True)) for one in inside]
-        return max(widths, default=0.0) + 2 * _MARGIN if inside else 20.0
-
-    # --- parts ---
-
-    def _part(self, one: Placed) -> None:
-        x = self._gap_x[one.gap]
-        half = _body_width(one) / 2
-        for side, ends in ((-1, one.left), (1, one.right)):
-            for joint, line in ends:
-                self._end(joint, x + side * half, _y(one.row + line), side)
-        if _is_sign(one):
-            first = one.left[0][0].terminal if one.left else ""
-            way = 1 if first == next(iter(one.part.terminals)) else -1
-            SIGNS[one.part.kind](self._canvas, x, _y(one.row), way)
-        else:
-            self._block(one, x, half)
-        self._letters(one, x)
-
-    def _end(self, joint: Joint, x: float, y: float, side: int) -> None:
-        """The wire from a part's end at ``x`` to its bar, or to earth."""
-        if joint.node:
-            bar = self._node_x[joint.node]
-            self._canvas.line((x, y), (bar, y))
-            self._canvas.circle(bar, y, 3, "dot")
-        else:
-            self._canvas.line((x, y), (x + side * 12, y))
-            earth(self._canvas, x + side * 12 - (10 if side < 0 else 0), y)
-        if joint.plug:
-            pin(self._canvas, x + side * 12, y, towards=-side)
-
-    def _block(self, one: Placed, x: float, half: float) -> None:
-        top, bottom = _y(one.row) - 16, _y(one.row + one.rows - 1) + 16
-        self._canvas.rect(Box(x - half, top, 2 * half, bottom - top), "part")
-        for side, ends, anchor in ((-1, one.left, "start"), (1, one.right, "end")):
-            for joint, line in ends:
-                at = x + side * (half - 5)
-                self._canvas.text(at, _y(one.row + line) + 4, _short(joint), _TEXT, "", anchor)
-
-    def _letters(self, one: Placed, x: float) -> None:
-        top = _y(one.row) - (HEIGHT if _is_sign(one) else 16) - 6
-        name, *rest = _label(one)
-        self._canvas.text(x, top, name, _NAME, "bold", "middle")
-        y = _y(one.row + one.rows - 1) + 18 + _TEXT
-        for line in rest:
-            self._canvas.text(x, y, line, _TEXT, "pale", "middle")
-            y += _TEXT * 1.2
+def laid_out(circuit: Circuit) -> Sheet:
+    """The paths of ``circuit`` in their order."""
+    elements = elements_of(circuit)
+    return sheet_of(elements, levels_of(elements, circuit.supply), circuit.supply)
 
 
-def _y(row: int) -> float:
-    """Where the wire of a row runs."""
-    return row * _ROW + _WIRE_AT
+def sheet_canvases(circuit: Circuit) -> Iterator[Canvas]:
+    """The circuit cut between paths, each piece as wide as a sheet can take."""
+    sheet = laid_out(circuit)
+    letters = letters_of(sheet, numbered(sheet))
+    first, ends = 0, cuts(sheet)
+    while first < len(sheet.paths):
+        pieces = [
+            drawn(places_of(sheet, letters, first, last), circuit.supply, circuit.earth)
+            for last in ends
+            if last > first
+        ]
+        fitting = [piece for piece in pieces if fits(piece)] or pieces[:1]
+        yield fitting[-1]
+        first = [last for last in ends if last > first][len(fitting) - 1]
 
 
-def _is_sign(one: Placed) -> bool:
-    across = len(one.left) == len(one.right) == 1
-    return across and one.part.kind in SIGNS
+def fits(canvas: Canvas) -> bool:
+    """True when it can be printed on A4, upright or across, with letters that can be read."""
+    return any(
+        canvas.width <= (wide - 2 * _EDGE) * _UNITS and canvas.height <= (tall - 2 * _EDGE) * _UNITS
+        for wide, tall in (A4, A4[::-1])
+    )
 
 
-def _body_width(one: Placed) -> float:
-    if _is_sign(one):
-        return WIDTH
-    left = widest((_short(joint) for joint, _ in one.left), _TEXT)
-    right = widest((_short(joint) for joint, _ in one.right), _TEXT)
-    return left + right + 40
-
-
-def _short(joint: Joint) -> str:
-    return joint.terminal.removeprefix("pin-")
-
-
-def _label(one: Placed) -> list[str]:
-    """The name of a part, and below its sign what it is and the plug it is behind."""
-    part: Part = one.part
-    plugs = {joint.plug for joint, _ in (*one.left, *one.right) if joint.plug}
-    behind = [f"behind {' and '.join(sorted(plugs))}"] if plugs else []
-    return [part.label or part.name, *filter(None, [value_text(part)]), *behind]
-
-
-def _node_lines(node: str) -> list[str]:
-    return wrapped(node, _NODE_WIDTH, _NODE, 3)
+def _upright(canvas: Canvas) -> bool:
+    return canvas.height > canvas.width

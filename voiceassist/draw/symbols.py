@@ -1,50 +1,60 @@
 """Signs of parts, plainly drawn after the open standards (IEC 60617; from memory).
 
-Each lies across: its ends are ``WIDTH`` apart on one line, and it stays within ``HEIGHT`` of it.
+Each stands upright in a current path: its ends are ``TALL`` apart on one line, and it stays within
+``WIDE`` of that line.
 """
 
 from collections.abc import Callable
 
 from voiceassist.draw.canvas import Box, Canvas
 
-WIDTH, HEIGHT = 56.0, 13.0
-_HALF = WIDTH / 2
-#: Draws a sign with its middle at x, y; ``way`` is 1 when its first end is on the left, else -1.
+TALL, WIDE = 44.0, 15.0
+_HALF = TALL / 2
+#: Draws a sign with its middle at x, y; ``way`` is 1 when its first end is above, else -1.
 Draw = Callable[[Canvas, float, float, int], None]
 
 
 def resistor(canvas: Canvas, x: float, y: float, way: int) -> None:
-    """A rectangle on the line."""
-    _leads(canvas, x, y, 18)
-    canvas.rect(Box(x - 18, y - 6, 36, 12), "part")
+    """A rectangle in the line."""
+    _leads(canvas, x, y, 15)
+    canvas.rect(Box(x - 5, y - 15, 10, 30), "part")
 
 
 def wire(canvas: Canvas, x: float, y: float, way: int) -> None:
-    """A line, with the stroke of a conductor that is named."""
-    canvas.line((x - _HALF, y), (x + _HALF, y))
-    canvas.line((x - 4, y + 6), (x + 4, y - 6))
+    """A line."""
+    canvas.line((x, y - _HALF), (x, y + _HALF))
 
 
 def battery(canvas: Canvas, x: float, y: float, way: int) -> None:
     """Two cells: long strokes for plus."""
-    canvas.line((x - _HALF, y), (x - 9, y))
-    canvas.line((x + 9, y), (x + _HALF, y))
+    _leads(canvas, x, y, 9)
     for at, half, style in ((-9, 12, "wire"), (-3, 6, "thick"), (3, 12, "wire"), (9, 6, "thick")):
-        canvas.line((x + way * at, y - half), (x + way * at, y + half), style=style)
+        canvas.line((x - half, y + way * at), (x + half, y + way * at), style=style)
 
 
 def fuse(canvas: Canvas, x: float, y: float, way: int) -> None:
     """A rectangle that the line runs through."""
-    canvas.rect(Box(x - 18, y - 6, 36, 12), "part")
-    canvas.line((x - _HALF, y), (x + _HALF, y))
+    canvas.rect(Box(x - 5, y - 15, 10, 30), "part")
+    canvas.line((x, y - _HALF), (x, y + _HALF))
 
 
 def switch(canvas: Canvas, x: float, y: float, way: int) -> None:
-    """An open contact."""
-    _leads(canvas, x, y, 14)
-    canvas.circle(x - 14, y, 2, "dot")
-    canvas.circle(x + 14, y, 2, "dot")
-    canvas.line((x - 14, y), (x + 12, y - 11))
+    """An open contact, which is made by moving to the right."""
+    _leads(canvas, x, y, 12)
+    canvas.line((x, y + 12), (x - 9, y - 11))
+
+
+def contact(canvas: Canvas, x: float, y: float, way: int) -> None:
+    """The contact of a relay, drawn at rest, with the sign of what moves it."""
+    switch(canvas, x, y, way)
+    canvas.line((x - 5, y), (x - 15, y), style="dashed")
+
+
+def coil(canvas: Canvas, x: float, y: float, way: int) -> None:
+    """The coil of a relay: a rectangle that lies across."""
+    _leads(canvas, x, y, 8)
+    canvas.rect(Box(x - 14, y - 8, 28, 16), "part")
+    canvas.line((x - 5, y + 8), (x + 5, y - 8))
 
 
 def lamp(canvas: Canvas, x: float, y: float, way: int) -> None:
@@ -73,26 +83,26 @@ def pulses(canvas: Canvas, x: float, y: float, way: int) -> None:
 def diode(canvas: Canvas, x: float, y: float, way: int) -> None:
     """A triangle that points the way the current goes, with a bar."""
     _leads(canvas, x, y, 8)
-    back, tip = x - 8 * way, x + 8 * way
-    canvas.line((back, y - 9), (back, y + 9), (tip, y), (back, y - 9), style="part")
-    canvas.line((tip, y - 9), (tip, y + 9))
+    back, tip = y - 8 * way, y + 8 * way
+    canvas.line((x - 9, back), (x + 9, back), (x, tip), (x - 9, back), style="part")
+    canvas.line((x - 9, tip), (x + 9, tip))
 
 
 def earth(canvas: Canvas, x: float, y: float) -> None:
-    """The end of a line in earth; ``x`` is where the line ends."""
+    """The end of an upright line in earth; ``y`` is where the line ends."""
     for i, half in enumerate((10, 6, 2)):
-        canvas.line((x + 5 * i, y - half), (x + 5 * i, y + half))
+        canvas.line((x - half, y + 5 * i), (x + half, y + 5 * i))
 
 
 def pin(canvas: Canvas, x: float, y: float, *, towards: int) -> None:
-    """A pin in its socket; ``towards`` is 1 when the part lies to the right, -1 to the left."""
-    canvas.line((x - 5 * towards, y - 5), (x, y), (x - 5 * towards, y + 5))
-    canvas.line((x + 1 * towards, y - 5), (x + 6 * towards, y), (x + 1 * towards, y + 5))
+    """A pin in its socket; ``towards`` is 1 when the part lies below, -1 above."""
+    canvas.line((x - 5, y - 5 * towards), (x, y), (x + 5, y - 5 * towards))
+    canvas.line((x - 5, y + 1 * towards), (x, y + 6 * towards), (x + 5, y + 1 * towards))
 
 
 def _leads(canvas: Canvas, x: float, y: float, inner: float) -> None:
-    canvas.line((x - _HALF, y), (x - inner, y))
-    canvas.line((x + inner, y), (x + _HALF, y))
+    canvas.line((x, y - _HALF), (x, y - inner))
+    canvas.line((x, y + inner), (x, y + _HALF))
 
 
 #: Kind of part to its sign; the others are boxes.
@@ -100,4 +110,5 @@ SIGNS: dict[str, Draw] = {
     "battery": battery, "fuse": fuse, "switch": switch, "lamp": lamp, "motor": motor,
     "pulses": pulses, "diode": diode, "wire": wire, "resistor": resistor,
     "joint": resistor, "leak": resistor, "termination": resistor,
+    "coil": coil, "contact": contact,
 }  # fmt: skip

@@ -72,7 +72,7 @@ def _(part: Switch) -> str:
 
 @value_text.register
 def _(part: Relay) -> str:
-    return f"relay, coil {figure(part.coil_ohm, 'Ω')}"
+    return f"coil {figure(part.coil_ohm, 'Ω')}"
 
 
 @value_text.register

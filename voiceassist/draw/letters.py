@@ -1,0 +1,123 @@
+"""Which letters stand in a drawing of a circuit, and the room they take beside the paths."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from voiceassist.draw.canvas import widest, wrapped
+from voiceassist.draw.columns import Sheet
+from voiceassist.draw.elements import COIL, CONTACT, Element, Joint, sides
+from voiceassist.draw.symbols import SIGNS, WIDE
+from voiceassist.draw.values import value_text
+
+NAME, TEXT, NODE = 11.0, 10.0, 10.0
+#: Letters beside a path are wrapped at this width.
+_WIDTH = 86.0
+#: A line of letters and its style.
+Line = tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Letters:
+    """All letters of a sheet.
+
+    Parts:
+        row: level below which each thing stands.
+        beside: lines at each thing.
+        node_at: the path at which each node is named, and whether below its bar.
+        above, below: by level, the height that names of nodes take above and below the things.
+        right: by path, the room to its right.
+        half: of each box, how far it reaches beyond its outer paths.
+    """
+
+    row: Mapping[int, int]
+    beside: Mapping[int, list[Line]]
+    node_at: Mapping[str, tuple[int, bool]]
+    above: list[float]
+    below: list[float]
+    right: list[float]
+    half: Mapping[int, float]
+
+
+def letters_of(sheet: Sheet, numbers: Mapping[int, int]) -> Letters:
+    """The letters of ``sheet``; ``numbers`` tells the path of each thing."""
+    row = {i: sides(one, sheet.level)[0] for i, one in enumerate(sheet.elements)}
+    beside = {i: _told(sheet, i, numbers) for i in row}
+    node_at = {node: _named_at(sheet, node) for node in sheet.level}
+    above, below = [0.0] * (sheet.depth + 1), [0.0] * (sheet.depth + 1)
+    right = [WIDE + 8.0] * len(sheet.paths)
+    for node, (number, under) in node_at.items():
+        lines = node_lines(node)
+        height = NODE * (0.6 + 1.15 * len(lines))
+        level = sheet.level[node]
+        if under:
+            above[level] = max(above[level], height)
+        elif level:
+            below[level - 1] = max(below[level - 1], height)
+        right[number] = max(right[number], 5 + widest(lines, NODE))
+    half = {
+        i: max(22.0, widest(map(terminal, one.joints), TEXT) / 2 + 5)
+        for i, one in enumerate(sheet.elements)
+        if not is_sign(one)
+    }
+    for number, path in enumerate(sheet.paths):
+        for run in path:
+            right[number] = max(
+                right[number],
+                half[run.element] + 12
+                if run.element in half
+                else _room(sheet.elements[run.element], beside[run.element]),
+            )
+    return Letters(row, beside, node_at, above, below, right, half)
+
+
+def is_sign(one: Element) -> bool:
+    """True for what has a sign in a path; the others are boxes."""
+    return len(one.joints) == 2 and one.kind in SIGNS
+
+
+def _room(one: Element, lines: list[Line]) -> float:
+    left = 6.0 if one.kind == "wire" else WIDE + 3
+    wide = [(said, "bold" in style) for said, style in lines]
+    return left + max((widest([said], TEXT, bold=bold) for said, bold in wide), default=0.0)
+
+
+def _named_at(sheet: Sheet, node: str) -> tuple[int, bool]:
+    """The first path in which a line leaves the node downwards, or else upwards."""
+    for under in (True, False):
+        for number, path in enumerate(sheet.paths):
+            for run in path:
+                joint = run.joint if under else run.other
+                if joint is not None and joint.node == node:
+                    return number, under
+    return 0, True
+
+
+def _told(sheet: Sheet, index: int, numbers: Mapping[int, int]) -> list[Line]:
+    """Name, what it is, the plug it is behind, and where the other half of a relay stands."""
+    one = sheet.elements[index]
+    wide = _WIDTH if len(one.joints) == 2 else 1.6 * _WIDTH
+    name = one.part.label or one.part.name
+    plugs = sorted({joint.plug for joint in one.joints if joint.plug})
+    rest = [one.part.drawn or value_text(one.part) if one.half != CONTACT else ""]
+    rest += [f"behind {' and '.join(plugs)}"] if plugs else []
+    rest += [_other_half(sheet, index, numbers)] if one.half else []
+    lines: list[Line] = [(line, "bold") for line in wrapped(name, wide, TEXT)]
+    return lines + [(line, "pale") for told in rest for line in wrapped(told, wide, TEXT)]
+
+
+def _other_half(sheet: Sheet, index: int, numbers: Mapping[int, int]) -> str:
+    one = sheet.elements[index]
+    for i, other in enumerate(sheet.elements):
+        if other.part.name == one.part.name and other.half != one.half:
+            return f"{CONTACT if one.half == COIL else COIL}: path\u00a0{numbers[i]}"
+    return ""
+
+
+def terminal(joint: Joint) -> str:
+    """The name of a terminal, short."""
+    return joint.terminal.removeprefix("pin-")
+
+
+def node_lines(node: str) -> list[str]:
+    """The name of a node in lines."""
+    return wrapped(node, _WIDTH, NODE, 3)

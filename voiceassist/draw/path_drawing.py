@@ -1,0 +1,160 @@
+"""Draws current paths: the rails, the bars between paths, the things in them and their letters."""
+
+from collections import Counter
+from collections.abc import Iterator
+
+from voiceassist.draw.canvas import Box, Canvas
+from voiceassist.draw.columns import Run
+from voiceassist.draw.elements import Joint
+from voiceassist.draw.legend import draw_legend
+from voiceassist.draw.letters import NODE, TEXT, is_sign, node_lines, terminal
+from voiceassist.draw.places import Places
+from voiceassist.draw.symbols import SIGNS, WIDE, earth, pin
+
+_DOT, _RING = 2.6, 3.0
+#: More ends than these in one place are joined, which a dot tells.
+_CORNER = 2
+_STEP = TEXT * 1.25
+#: Below the rail of earth: the numbers of the paths, and the legend.
+_NUMBERS, _LEGEND = 40.0, 52.0
+
+
+def drawn(places: Places, supply: str, ground: str) -> Canvas:
+    """The paths of ``places`` on a canvas; ``supply`` and ``ground`` name the rails' nodes."""
+    return _Drawer(places, supply, ground).draw()
+
+
+class _Drawer:
+    def __init__(self, places: Places, supply: str, ground: str) -> None:
+        self._at, self._supply, self._ground = places, supply, ground
+        self._canvas = Canvas()
+        elements = places.sheet.elements
+        self._uses = Counter(node for one in elements for node in one.nodes)
+
+    def draw(self) -> Canvas:
+        self._earth_rail()
+        for node in self._at.spans:
+            self._node(node)
+        for number, path in self._at.paths.items():
+            for run in path:
+                self._lines(number, run)
+        for element in dict.fromkeys(run.element for _, run in self._runs()):
+            self._thing(element)
+        for number, x in self._at.x.items():
+            self._canvas.text(
+                x, self._at.rail_y + _NUMBERS, str(number + 1), TEXT, "pale", "middle"
+            )
+        kinds = dict.fromkeys(self._at.sheet.elements[run.element].kind for _, run in self._runs())
+        draw_legend(self._canvas, kinds, self._at.rail_y + _LEGEND)
+        return self._canvas
+
+    def _runs(self) -> Iterator[tuple[int, Run]]:
+        return ((number, run) for number, path in self._at.paths.items() for run in path)
+
+    # --- rails and bars ---
+
+    def _earth_rail(self) -> None:
+        at = self._reached("")
+        if not at:
+            return
+        y, first = self._at.rail_y, self._at.x[at[0]]
+        self._bar("", at[0], at[-1], style="rail")
+        self._canvas.line((first, y), (first, y + 10))
+        earth(self._canvas, first, y + 10)
+        self._canvas.text(first + 16, y + 17, f"31  {self._ground}", TEXT, "bold")
+
+    def _node(self, node: str) -> None:
+        first, last = self._at.spans[node]
+        if last < self._at.first or first >= self._at.last:
+            return
+        rail = node == self._supply
+        self._bar(node, first, last, style="rail" if rail else "wire")
+        if rail:
+            x = self._at.x[max(first, self._at.first)]
+            self._canvas.text(x, self._at.node_y(node) - 8, f"30  {node}", TEXT, "bold")
+        else:
+            self._name(node)
+
+    def _bar(self, node: str, first: int, last: int, *, style: str) -> None:
+        """The bar from path to path, its dots, and where it goes on beyond the paths drawn."""
+        y, x = self._at.node_y(node), self._at.x
+        start = 12.0 if first < self._at.first else x[first]
+        end = self._at.width - 12 if last >= self._at.last else x[last]
+        if start < end:
+            self._canvas.line((start, y), (end, y), style=style)
+        for number in range(max(first, self._at.first), min(last + 1, self._at.last)):
+            ends = self._ends_at(node, number)
+            if ends and ends + (number > first) + (number < last) > _CORNER:
+                self._canvas.circle(x[number], y, _DOT, "dot")
+        if first < self._at.first:
+            self._canvas.text(0, y + 3.5, str(first + 1), TEXT, "pale")
+        if last >= self._at.last:
+            self._canvas.text(self._at.width - 10, y + 3.5, str(last + 1), TEXT, "pale")
+
+    def _reached(self, node: str) -> list[int]:
+        return [number for number in self._at.paths if self._ends_at(node, number)]
+
+    def _ends_at(self, node: str, number: int) -> int:
+        joints = (j for run in self._at.sheet.paths[number] for j in (run.joint, run.other))
+        return sum(1 for joint in joints if joint is not None and joint.node == node)
+
+    def _name(self, node: str) -> None:
+        number, below = self._at.letters.node_at[node]
+        if number not in self._at.x:
+            return
+        level = self._at.sheet.level[node]
+        top = self._at.things[level][0] - self._at.letters.above[level]
+        y = top if below else self._at.things[level - 1][1]
+        for i, line in enumerate(node_lines(node)):
+            at = y + NODE * (1.0 + 1.15 * i)
+            self._canvas.text(self._at.x[number] + 5, at, line, NODE, "pale")
+
+    # --- things ---
+
+    def _lines(self, number: int, run: Run) -> None:
+        """The upright lines from a thing to what it is joined to, with the pins in them."""
+        top, foot = self._at.edges(run.element)
+        for joint, edge, towards in ((run.joint, top, 1), (run.other, foot, -1)):
+            if joint is not None:
+                self._line(self._at.x[number], joint, edge, towards)
+
+    def _line(self, x: float, joint: Joint, edge: float, towards: int) -> None:
+        y = self._at.node_y(joint.node)
+        loose = bool(joint.node) and self._uses[joint.node] == 1
+        self._canvas.line((x, y + towards * _RING * loose), (x, edge))
+        if loose:
+            self._canvas.circle(x, y, _RING)
+        if joint.plug:
+            pin(self._canvas, x, edge - towards * 10, towards=towards)
+
+    def _thing(self, element: int) -> None:
+        one = self._at.sheet.elements[element]
+        runs = [(number, run) for number, run in self._runs() if run.element == element]
+        if not is_sign(one):
+            self._box(element, runs)
+            return
+        ((number, run),) = runs
+        first = run.joint.terminal if run.joint else ""
+        way = 1 if first == one.joints[0].terminal else -1
+        x, y = self._at.x[number], self._at.middle(element)
+        if one.kind != "wire":
+            SIGNS[one.kind](self._canvas, x, y, way)
+        left = x + (6.0 if one.kind == "wire" else WIDE + 3)
+        lines = self._at.letters.beside[element]
+        y += TEXT * 0.95 - _STEP * len(lines) / 2
+        for i, (line, style) in enumerate(lines):
+            self._canvas.text(left, y + i * _STEP, line, TEXT, style)
+
+    def _box(self, element: int, runs: list[tuple[int, Run]]) -> None:
+        top, foot = self._at.edges(element)
+        wide = self._at.letters.half[element]
+        left, right = self._at.x[runs[0][0]], self._at.x[runs[-1][0]]
+        self._canvas.rect(Box(left - wide, top, right - left + 2 * wide, foot - top), "part")
+        for number, run in runs:
+            for joint, y in ((run.joint, top + TEXT + 2), (run.other, foot - 4)):
+                if joint is not None:
+                    said = terminal(joint)
+                    self._canvas.text(self._at.x[number], y, said, TEXT, "", "middle")
+        for i, (line, style) in enumerate(self._at.letters.beside[element]):
+            y = top + 17 + TEXT + i * _STEP
+            self._canvas.text((left + right) / 2, y, line, TEXT, style, "middle")
