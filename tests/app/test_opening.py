@@ -184,4 +184,4 @@ def test_a_session_tells_the_lesson_only_to_who_never_heard_it(tmp_path: Path) -
 def test_a_resumed_session_knows_who_was_taught(known: bool) -> None:
     engine = Engine(Desk(read_procedure(FAN, "fan"), BOOK))
     back = replayed(engine, [{**SESSION, "taught": known}])
-    assert (DIGITS in back.session.told) is known
+    assert (DIGITS in back.session.explained) is known

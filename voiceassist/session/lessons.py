@@ -14,7 +14,7 @@ DIGITS = "confirm.digits"
 
 def taught(session: Session) -> Session:
     """The session of somebody who knows it already."""
-    return replace(session, told=session.told | {DIGITS})
+    return replace(session, explained=session.explained | {DIGITS})
 
 
 def teach_digits(
@@ -25,6 +25,6 @@ def teach_digits(
     It is said once, and no more to somebody who was told in an earlier session.
     """
     alike = any(isinstance(m, Reading) and sounds_like_another(m.value) for m in asked)
-    if not alike or DIGITS in session.told:
+    if not alike or DIGITS in session.explained:
         return session, ask
     return taught(session), replace(ask, text=f"{ask.text} {desk.book(DIGITS)}")

@@ -129,7 +129,7 @@ class Session:
         previous: as it was just before the last result; None at the first step.
         prompt: what "say again" says.
         facts: what is known of the job.
-        explained_points: what was explained already and need not be each time: the place of
+        explained: what was explained already and need not be each time: the place of
             test points, how to go about a step.
         warned: cautions told in full, each with the states it is told again for.
         practised: how often a plain answer was given where it was asked for, by its name.
@@ -172,7 +172,7 @@ class Session:
     previous: "Session | None" = None
     prompt: tuple[Output, ...] = ()
     facts: tuple[tuple[str, str], ...] = ()
-    explained_points: frozenset[str] = frozenset()
+    explained: frozenset[str] = frozenset()
     warned: tuple[tuple[str, tuple[str, ...]], ...] = ()
     practised: tuple[tuple[str, int], ...] = ()
     unsure: tuple[Meaning, ...] = ()
@@ -257,7 +257,7 @@ class Session:
             touched=now.touched,
             waits=now.waits,
             facts=now.facts,
-            explained_points=now.explained_points,
+            explained=now.explained,
             warned=now.warned,
             practised=now.practised,
             now_s=now.now_s,

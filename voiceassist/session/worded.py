@@ -34,9 +34,9 @@ def _text(desk: Desk, session: Session, step: Step) -> str:
     if desk.detail is Detail.BRIEF:
         return _brief(desk, session, step)
     teaching = desk.detail is Detail.TEACHING
-    points = [p for p in step.points if teaching or p.name not in session.explained_points]
+    points = [p for p in step.points if teaching or p.name not in session.explained]
     parts = [_wish(desk, session, step), *_where(desk, points)]
-    if teaching or _how_mark(step) not in session.explained_points:
+    if teaching or _how_mark(step) not in session.explained:
         parts += [*_how(desk, step), *_fuse(desk, step)]
     return " ".join([*parts, *(_why(desk, step) if teaching else ())])
 
@@ -134,9 +134,9 @@ def _wish(desk: Desk, session: Session, step: Step) -> str:
     if step.kind is Kind.IDENTIFY:
         text = desk.book.plain(f"identifier.{step.text}")
     key = "fact" if step.fact else step.kind.value
-    if step.kind is Kind.LAMP and _LAMP_MARK in session.explained_points:
+    if step.kind is Kind.LAMP and _LAMP_MARK in session.explained:
         key = "lamp_again"
-    if step.kind is Kind.WAIT and _WAIT_MARK in session.explained_points:
+    if step.kind is Kind.WAIT and _WAIT_MARK in session.explained:
         key = "wait_again"
     if key == "measure" and session.has_practised("reading"):
         key = "measure_again"

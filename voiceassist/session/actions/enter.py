@@ -152,7 +152,7 @@ def prompt_step(desk: Desk, session: Session) -> Turn:
         warned_of(session, step),
         state=STATE_OF[step.kind],
         prompt=prompt,
-        explained_points=session.explained_points | told_with(step),
+        explained=session.explained | told_with(step),
         since_s=session.now_s,
     )
     return Turn(asked, (ask,))

@@ -163,7 +163,7 @@ def ask_to_confirm(desk: Desk, session: Session, judged: Judged, key: str) -> Tu
         state=State.CONFIRM,
         pending=(result.meaning,),
         resume=at_step,
-        told=at_step.told,
+        explained=at_step.explained,
         prompt=(ask,),
     )
     return Turn(waiting, (said,))

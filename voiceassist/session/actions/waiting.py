@@ -99,7 +99,7 @@ def come_back(desk: Desk, session: Session, event: Event) -> Turn:
         return Turn(back, (said,)).then(time_up(desk, back, event))
     if event.away_s + paused_s >= LONG_S:
         return Turn(back, (said,)).then(_ask_still(desk, back))
-    again = replace(back, explained_points=frozenset())  # where to measure may be forgotten by now
+    again = replace(back, explained=frozenset())  # where to measure may be forgotten by now
     stands = stand_again(desk, again).session
     return Turn(stands, (said, _where_it_stood(desk, stands), *stands.prompt))
 
