@@ -9,7 +9,7 @@ import pytest
 from bench import FAN
 
 from voiceassist.draw.canvas import Box
-from voiceassist.draw.chart import chart_of
+from voiceassist.draw.chart import before, chart_of
 from voiceassist.draw.flow import draw_flow, flow_canvas
 from voiceassist.draw.layers import layered
 from voiceassist.draw.mermaid import flow_mermaid, quoted
@@ -144,3 +144,13 @@ def _words(lines: list[str]) -> set[str]:
 def test_marks_of_the_library_are_written_by_number() -> None:
     assert quoted('a "b" <c> #1; d`') == "a #34;b#34; #60;c#62; #35;1#59; d#96;"
     assert '==>|"pass"|' in flow_mermaid(HEATER, ["battery", "feed"])
+
+
+def test_a_step_tells_its_cautions_and_the_states_that_it_needs() -> None:
+    feed = HEATER.steps["feed"]
+    told = before(feed)
+    assert told[0].startswith(f"{feed.cautions[0].signal}: ")
+    assert told[-1].startswith("with ")
+    assert all(f"{need.condition} {need.state}" in told[-1] for need in feed.needs)
+    text = [one.text for one in ElementTree.fromstring(draw_flow(HEATER)).iter(f"{SVG}text")]
+    assert any((line or "").startswith("WARNING: ") for line in text)

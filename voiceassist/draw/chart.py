@@ -105,6 +105,13 @@ def wish(step: Step) -> str:
     return f"{begins} {text}".strip()
 
 
+def before(step: Step) -> tuple[str, ...]:
+    """What comes before it: its cautions, each with its signal word, and the states it needs."""
+    cautions = tuple(f"{one.signal}: {one.hazard}" for one in step.cautions)
+    states = ", ".join(f"{need.condition} {need.state}" for need in step.needs)
+    return (*cautions, f"with {states}") if states else cautions
+
+
 def limit_text(step: Step) -> str:
     """What passes, as written; empty where nothing is compared."""
     if step.limit is not None:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from voiceassist.draw.canvas import LINE, Box, Canvas, widest, width_of, wrapped
-from voiceassist.draw.chart import Chart, Exit, chart_of, limit_text, wish
+from voiceassist.draw.chart import Chart, Exit, before, chart_of, limit_text, wish
 from voiceassist.draw.layers import Layers, Node, layered
 from voiceassist.procedure.model import Finding, Kind, Procedure, Step
 
@@ -56,7 +56,8 @@ class _Lines:
 
 def _step_lines(step: Step) -> _Lines:
     inside = _STEP_WIDTH - 2 * _PAD
-    rest = wrapped(wish(step), inside, _TEXT)
+    rest = [line for told in before(step) for line in wrapped(told, inside, _TEXT)]
+    rest += wrapped(wish(step), inside, _TEXT)
     limit = limit_text(step)
     rest += wrapped(f"→ {_UNIT.sub(_KEPT, limit)}", inside, _TEXT, 3) if limit else []
     return _Lines(step.name, tuple(rest))
