@@ -7,8 +7,7 @@ from pathlib import Path
 import yaml
 from running import call
 
-from voiceassist.app.pages.pages import steps_of
-from voiceassist.app.pages.session_folder import kept_session, procedure_of
+from voiceassist.app.pages.session_folder import kept_session, words_of
 from voiceassist.page.account import Account, account
 from voiceassist.record.folder import SessionFolder
 
@@ -85,7 +84,7 @@ def session(folder: Path, typed: str, *options: str, **facts: str) -> SessionFol
 
 def account_of(folder: SessionFolder) -> Account:
     lines = [entry.fields for entry in kept_session(folder).entries]
-    return account(lines, steps_of(procedure_of(folder)))
+    return account(lines, words_of(folder).steps)
 
 
 def lines_of(folder: SessionFolder) -> list[Line]:

@@ -61,6 +61,7 @@ WINGS: dict[str, dict[str, set[str]]] = {
         "text": {"faults", "shape"},
         "parts": {"faults", "model", "shape", "text"},
         "checks": {"faults", "model", "parts", "text"},
+        "glance": {"model", "text"},
         "meter_file": {"faults", "parts", "shape", "text"},
         "assemble": {"checks", "model", "parts", "shape", "text"},
         "read": {"assemble", "faults", "model", "parts", "shape", "text"},

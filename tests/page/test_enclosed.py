@@ -12,7 +12,7 @@ import pytest
 from handed_out import demo_words, lines_of
 from running import call
 
-from voiceassist.app.pages.enclosing import enclosed, shop_of
+from voiceassist.app.pages.enclosing import Shop, enclosed, shop_of
 from voiceassist.app.pages.images import logo, picture
 from voiceassist.app.pages.pages import PageRequest, page
 from voiceassist.app.settings.settings import Settings
@@ -75,7 +75,7 @@ def shop(tmp_path: Path, **more: str) -> PageRequest:
 
 def text_of(folder: SessionFolder, wish: PageRequest) -> str:
     content = page(folder, read(folder.journal), wish)
-    if wish.form == "pdf":
+    if request.form == "pdf":
         found = pypdf.PdfReader(io.BytesIO(content)).pages
         return " ".join(" ".join(each.extract_text().split()) for each in found)
     return " ".join(_MARKS.sub(" ", content.decode()).split())
@@ -86,7 +86,7 @@ def test_a_customer_reads_the_shop_the_meter_and_how_readings_came_in(
     done: SessionFolder, tmp_path: Path, form: str
 ) -> None:
     wish = shop(tmp_path)
-    text = text_of(done, PageRequest(wish.reader, form, wish.paper, wish.shop))
+    text = text_of(done, PageRequest(request.reader, form, request.paper, request.shop))
     for told in (
         *("Harbour Lane Auto Electrics", "12 Harbour Lane", "Port Ember", "D. Levy"),
         *("serial number 4711-208", "calibrated 2026-03-01", "13 typed", "the burnt pin"),
@@ -108,6 +108,52 @@ def test_only_facts_meant_for_the_customer_reach_the_customer(
     assert "D. Levy" not in text
 
 
+#: A procedure with a fact for each kind of reader, and one that says nothing of readers.
+FACTS = """\
+procedure: facts
+title: A lamp
+for: an invented trailer
+facts:
+  supply: {say: the nominal supply voltage, unit: V, value: 12 V, shown-to: customer}
+  rated: {say: the current on the label, unit: A, shown-to: customer}
+  spare: {say: the current of the spare lamp, unit: A}
+  secret: {say: what we pay for a lamp, unit: A, shown-to: shop}
+steps:
+  feed: {measure: voltage at the lamp, accept: 0.9 * supply to 13 V, fail: weak, then: weak}
+findings:
+  weak: {cause: a weak feed, correction: mend it}
+"""
+
+
+@pytest.fixture(scope="module")
+def with_facts(tmp_path_factory: pytest.TempPathFactory) -> SessionFolder:
+    base = tmp_path_factory.mktemp("facts")
+    (base / "facts.yaml").write_text(FACTS, "utf-8")
+    said = ["five amps", "six amps", "seven amps", "eleven volts", "finish", "yes"]
+    ran = call(
+        *("run", str(base / "facts.yaml"), "--typed", "--silent"),
+        *("--records", str(base / "records"), "--set", "vehicle=a trailer"),
+        typed="\n".join(said),
+    )
+    (folder,) = sessions(base / "records")
+    told = {line["name"]: line["value"] for line in lines_of(folder) if line["event"] == "fact"}
+    assert told == {"rated": "5 A", "spare": "6 A", "secret": "7 A"}, ran.stdout
+    return folder
+
+
+@pytest.mark.parametrize("form", ["html", "pdf"])
+def test_a_procedure_says_which_of_its_facts_the_customer_reads(
+    with_facts: SessionFolder, tmp_path: Path, form: str
+) -> None:
+    for chosen in (Shop(), shop(tmp_path, customer_facts="vehicle, spare, secret").shop):
+        text = text_of(with_facts, PageRequest(Reader.CUSTOMER, form, "a4", chosen))
+        assert "The nominal supply voltage 12 V" in text
+        assert "The current on the label 5 A" in text
+        assert "7 A" not in text
+        assert ("6 A" in text) is (chosen != Shop())
+    assert "7 A" in text_of(with_facts, PageRequest(Reader.SHOP, form))
+
+
 def test_pages_count_their_pages(done: SessionFolder) -> None:
     content = page(done, read(done.journal), PageRequest(Reader.SHOP, "pdf"))
     found = [each.extract_text() for each in pypdf.PdfReader(io.BytesIO(content)).pages]
@@ -121,9 +167,9 @@ def test_a_picture_that_was_changed_is_not_shown_but_told_and_seen_by_verify(
 ) -> None:
     copy = SessionFolder(tmp_path / "records" / done.id)
     shutil.copytree(done.path, copy.path)
-    assert len(enclosed(copy, lines_of(copy)).pictures) == 1
+    assert len(enclosed(copy, lines_of(copy), Shop(), {}).pictures) == 1
     (copy.path / "picture-001.jpg").write_bytes(picture_of(tmp_path, png(9, 9)))
-    assert enclosed(copy, lines_of(copy)).missing == ("picture-001.jpg",)
+    assert enclosed(copy, lines_of(copy), Shop(), {}).missing == ("picture-001.jpg",)
     text = text_of(copy, PageRequest(Reader.CUSTOMER))
     assert "Gone, or changed since, and not shown: picture-001.jpg." in text
     told = call("records", "verify", "--records", str(tmp_path / "records"))
@@ -233,10 +279,12 @@ def test_a_logo_stands_on_both_kinds_of_page(
     wish = shop(tmp_path)
     (tmp_path / "logo.png").write_bytes(png())
     head = shop_of(Settings(shop_name="S", shop_logo=str(tmp_path / name)))
-    told = html(account(lines_of(done)), Reader.CUSTOMER, "", enclosed(done, lines_of(done), head))
+    told = html(
+        account(lines_of(done)), Reader.CUSTOMER, "", enclosed(done, lines_of(done), head, {})
+    )
     assert re.search(r'<img class="logo" alt="" src="data:image/(png|svg\+xml);base64,', told)
-    with_logo = page(done, read(done.journal), PageRequest(wish.reader, "pdf", "a4", head))
-    without = page(done, read(done.journal), PageRequest(wish.reader, "pdf"))
+    with_logo = page(done, read(done.journal), PageRequest(request.reader, "pdf", "a4", head))
+    without = page(done, read(done.journal), PageRequest(request.reader, "pdf"))
     assert len(with_logo) > len(without)
 
 
@@ -252,7 +300,7 @@ def test_the_page_is_drawn_with_logo_names_and_pictures(
         pytest.skip("chromium or pdftoppm is not installed")
     wish = shop(tmp_path)
     (tmp_path / "a.pdf").write_bytes(
-        page(done, read(done.journal), PageRequest(wish.reader, "pdf", "a4", wish.shop))
+        page(done, read(done.journal), PageRequest(request.reader, "pdf", "a4", request.shop))
     )
     subprocess.run(["pdftoppm", "-r", "50", "-png", "a.pdf", "a"], cwd=tmp_path, check=True)
     seen = PIL.Image.open(tmp_path / "a-1.png").convert("RGB")

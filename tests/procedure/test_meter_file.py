@@ -82,6 +82,7 @@ def test_what_is_written_is_what_is_read(percent: Decimal, counts: int, top: str
         ("1 mV", "7 V", 6, "cannot show steps of 7 V"),
         ("0.5 % + 2}", "good}", 6, "write it like 0.5 % + 2"),
         ("top: 60 V", "top: 6 V", 5, "two ranges with the same top"),
+        ("accuracy: 0.5 % + 2", "accuracy: 500 % + 2", 6, "leaves nothing of a reading"),
         ("  - {top: 6 V, resolution: 1 mV, accuracy: 0.5 % + 2}", "  - 6 V", 6, "a block"),
     ],
 )

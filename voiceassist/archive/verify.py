@@ -70,6 +70,7 @@ class Verified:
         lines, last_hash: of the journal's good lines.
         held_by: where else a hash of this journal is kept and was compared; without any, a cut
             end cannot be seen.
+        journal: as it was read; None where there is none.
     """
 
     session: str
@@ -78,6 +79,7 @@ class Verified:
     lines: int = 0
     last_hash: str = ""
     held_by: tuple[str, ...] = ()
+    journal: ChainReport | None = None
 
 
 @dataclass(slots=True)
@@ -154,6 +156,7 @@ def verified(
         len(found.entries),
         found.last_hash,
         tuple(look.held_by),
+        found,
     )
 
 

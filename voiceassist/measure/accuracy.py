@@ -5,6 +5,9 @@ from decimal import Decimal
 
 from voiceassist.errors import MeasureError
 
+#: Percent by which a reading may be wrong when it tells nothing.
+_ALL = 100
+
 
 @dataclass(frozen=True, slots=True)
 class Accuracy:
@@ -23,4 +26,9 @@ class Accuracy:
             raise MeasureError(
                 f"an accuracy of ±({self.percent} % + {self.counts}) cannot be",
                 remedy="give both as zero or more",
+            )
+        if self.percent >= _ALL:
+            raise MeasureError(
+                f"an accuracy of {self.percent} % leaves nothing of a reading",
+                remedy="give the percent as the data sheet of the meter has it, such as 0.5 %",
             )

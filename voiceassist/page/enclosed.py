@@ -82,6 +82,21 @@ class Picture:
 
 
 @dataclass(frozen=True, slots=True)
+class FactShown:
+    """A fact of the procedure that it wants the customer to read.
+
+    Parts:
+        name: as the journal has it.
+        say: what it is.
+        value: by the procedure, when the job has no other; may be empty.
+    """
+
+    name: str
+    say: str
+    value: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Enclosed:
     """All of it.
 
@@ -90,6 +105,7 @@ class Enclosed:
         pictures: in the order in which they were attached.
         missing: names of pictures that are gone or were changed since.
         customer_facts: facts of the job that a customer's page shows, in this order.
+        facts_shown: those of the procedure that it shows besides.
     """
 
     letterhead: Letterhead | None = None
@@ -97,6 +113,7 @@ class Enclosed:
     pictures: tuple[Picture, ...] = ()
     missing: tuple[str, ...] = ()
     customer_facts: tuple[str, ...] = CUSTOMER_FACTS
+    facts_shown: tuple[FactShown, ...] = ()
 
 
 NOTHING = Enclosed()

@@ -8,6 +8,7 @@ from voiceassist.page.account import Account, Reader
 from voiceassist.page.enclosed import NOTHING, Enclosed
 from voiceassist.page.proofs import Proof, capital
 from voiceassist.page.times import day_and_minute, length
+from voiceassist.record.job import plain_name
 from voiceassist.record.webvtt import shortened
 
 #: Rows that fit on one page with all else; what is left out is counted, and is in the details.
@@ -148,6 +149,8 @@ def facts(told: Account, reader: Reader, enclosed: Enclosed = NOTHING) -> list[t
     if reader is not Reader.CUSTOMER:
         return list(told.facts)
     found = [(capital(name), told.told.fact(name)) for name in enclosed.customer_facts]
+    for one in enclosed.facts_shown:
+        found.append((capital(one.say), told.told.fact(plain_name(one.name)) or one.value))
     return [(name, said(value, reader)) for name, value in found if value]
 
 

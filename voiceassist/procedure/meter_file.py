@@ -87,14 +87,6 @@ def inspect_meter(text: str) -> tuple[Meter | None, tuple[Fault, ...]]:
     return (None if stopped else meter), ordered
 
 
-def meter_words(text: str) -> tuple[str, str, str]:
-    """Title, serial number and day of calibration in a meter file; empty where it has none."""
-    value = read_tree(text).value
-    known = value if isinstance(value, dict) else {}
-    title, serial, calibrated = (known.get(name) for name in ("title", "serial", "calibrated"))
-    return str(title or ""), str(serial or ""), str(calibrated or "")
-
-
 def is_meter_file(text: str) -> bool:
     """True when the first key of ``text`` is that of a meter file."""
     value = read_tree(text).value
@@ -136,4 +128,4 @@ def _accuracy(path: Path, text: str, blame: FaultCollector) -> Accuracy | None:
     if match is None:
         blame.error(path, f"{text!r} is no accuracy; write it like 0.5 % + 2")
         return None
-    return Accuracy(Decimal(match[1]), int(match[2] or 0))
+    return blame.attempt(path, partial(Accuracy, Decimal(match[1]), int(match[2] or 0)))

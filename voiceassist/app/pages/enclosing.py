@@ -1,16 +1,16 @@
 """What a session's pages show beside it: the shop from the settings, its meter and pictures."""
 
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from voiceassist.app.pages.images import logo
 from voiceassist.app.pages.pictures import Line, pictures_of
 from voiceassist.app.settings.settings import Settings
 from voiceassist.errors import RecordError
-from voiceassist.page.enclosed import CUSTOMER_FACTS, Enclosed, Instrument, Letterhead
-from voiceassist.procedure.meter_file import meter_words
+from voiceassist.page.enclosed import CUSTOMER_FACTS, Enclosed, FactShown, Instrument, Letterhead
+from voiceassist.procedure.glance import CUSTOMER, FactWords, meter_words
 from voiceassist.record.chain import digest
 from voiceassist.record.folder import SessionFolder
 
@@ -46,12 +46,31 @@ def shop_of(chosen: Settings) -> Shop:
     return Shop(None if head == Letterhead() else head, named or CUSTOMER_FACTS)
 
 
-def enclosed(folder: SessionFolder, lines: Sequence[Line], shop: Shop | None = None) -> Enclosed:
-    """What goes with the session in ``folder``, whose journal has ``lines``."""
-    known = shop or Shop()
+def enclosed(
+    folder: SessionFolder, lines: Sequence[Line], shop: Shop, facts: Mapping[str, FactWords]
+) -> Enclosed:
+    """What goes with the session in ``folder``.
+
+    Args:
+        folder: of the session.
+        lines: of its journal.
+        shop: as it is set.
+        facts: of its procedure, which has the last word on who reads them.
+    """
     pictures, missing = pictures_of(folder, lines)
-    made = Enclosed(known.letterhead, _instrument(folder, lines), pictures, missing)
-    return replace(made, customer_facts=known.customer_facts)
+    told = {_plain(fact.name): fact.shown_to for fact in facts.values() if fact.shown_to}
+    return Enclosed(
+        shop.letterhead,
+        _instrument(folder, lines),
+        pictures,
+        missing,
+        tuple(name for name in shop.customer_facts if name not in told),
+        tuple(
+            FactShown(fact.name, fact.say, fact.value)
+            for fact in facts.values()
+            if fact.shown_to == CUSTOMER
+        ),
+    )
 
 
 def _instrument(folder: SessionFolder, lines: Sequence[Line]) -> Instrument | None:

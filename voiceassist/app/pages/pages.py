@@ -1,16 +1,15 @@
 """The pages of a kept session: for the shop, the customer or an instructor, HTML or PDF."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import groupby
 from pathlib import Path
 
 from voiceassist.app.pages.enclosing import Shop, enclosed
-from voiceassist.app.pages.session_folder import KeptSession, procedure_of
+from voiceassist.app.pages.session_folder import KeptSession, procedure_of, words_of
 from voiceassist.errors import RecordError
 from voiceassist.page.account import Line, Reader, account
 from voiceassist.page.checked import UNCHECKED, Checked
-from voiceassist.procedure.model import Kind, Procedure, Step
 from voiceassist.record.chain import Entry
 from voiceassist.record.folder import SessionFolder
 
@@ -65,13 +64,13 @@ def page(
             remedy="see: voiceassist records verify",
         )
     lines = [entry.fields for entry in entries]
-    procedure = procedure_of(folder)
-    told = account(lines, steps_of(procedure), checked)
-    beside = enclosed(folder, lines, request.shop)
+    words = words_of(folder)
+    told = account(lines, words.steps, checked)
+    beside = enclosed(folder, lines, request.shop, words.facts)
     if request.form == HTML:
         from voiceassist.page.html import html
 
-        chart = "" if request.reader == Reader.CUSTOMER else _way_taken(procedure, lines)
+        chart = "" if request.reader == Reader.CUSTOMER else _way_taken(folder, lines)
         return html(told, Reader(request.reader), chart, beside).encode("utf-8")
     from voiceassist.page.pdf import pdf
 
@@ -83,26 +82,16 @@ def checked(kept: KeptSession) -> Checked:
     return Checked(kept.fault_text, kept.problems, kept.held_by, kept.doubted)
 
 
-def steps_of(procedure: Procedure | None) -> Mapping[str, str]:
-    """Step to what is done there; none without a procedure."""
-    steps = {**procedure.steps, **procedure.repairs} if procedure else {}
-    return {name: _about(step) for name, step in steps.items()}
-
-
-def _way_taken(procedure: Procedure | None, lines: Sequence[Line]) -> str:
+def _way_taken(folder: SessionFolder, lines: Sequence[Line]) -> str:
     """The procedure's flow chart with the session's way in bold, as SVG; empty without one."""
     from voiceassist.draw.flow import draw_flow
 
+    procedure = procedure_of(folder)
     if procedure is None:
         return ""
     places = {*procedure.steps, *procedure.findings}
     names = [str(line.get("name" if line.get("event") == "finding" else "step")) for line in lines]
     return draw_flow(procedure, [name for name, _ in groupby(n for n in names if n in places)])
-
-
-def _about(step: Step) -> str:
-    """What a step is about; the text of a lamp step alone does not tell of the lamp."""
-    return f"test lamp {step.text}" if step.kind is Kind.LAMP else step.text
 
 
 def form_of(asked: str, out: str) -> str:

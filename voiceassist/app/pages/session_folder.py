@@ -16,6 +16,7 @@ from voiceassist.record.summary import SessionSummary, summary
 from voiceassist.record.webvtt import one_line
 
 if TYPE_CHECKING:
+    from voiceassist.procedure.glance import Words
     from voiceassist.procedure.model import Procedure
 
 LAST = "last"
@@ -74,6 +75,17 @@ def kept_session(folder: SessionFolder) -> KeptSession:
     Raises:
         RecordError: it was deleted, or its journal cannot be read.
     """
+    check_not_deleted(folder)
+    report = verify(folder.journal)
+    return KeptSession(folder, report.entries, report.fault)
+
+
+def check_not_deleted(folder: SessionFolder) -> None:
+    """Refuse a session that was deleted.
+
+    Raises:
+        RecordError: it was.
+    """
     gone = removal.stub(folder)
     if gone is not None:
         why = f" ({one_line(gone.reason)})" if gone.reason else ""
@@ -84,8 +96,6 @@ def kept_session(folder: SessionFolder) -> KeptSession:
             if removal.remains(folder)
             else "nothing of it is kept",
         )
-    report = verify(folder.journal)
-    return KeptSession(folder, report.entries, report.fault)
 
 
 def named_outright(records: Path, name: str) -> SessionFolder | None:
@@ -107,6 +117,18 @@ def procedure_of(folder: SessionFolder) -> "Procedure | None":
         )
     except (RecordError, ProcedureError, ValueError):
         return None
+
+
+def words_of(folder: SessionFolder) -> "Words":
+    """What the procedure in the session's folder says of its steps and facts; none without one."""
+    from voiceassist.procedure.glance import Words, procedure_words
+
+    try:
+        return procedure_words(
+            folder.read(PROCEDURE), lambda name: folder.read(f"used-{name}.yaml")
+        )
+    except (RecordError, ValueError):
+        return Words()
 
 
 def points_of(folder: SessionFolder) -> Mapping[str, Sequence[str]]:

@@ -7,6 +7,7 @@ from pathlib import Path
 from voiceassist import __version__
 from voiceassist.app.pages.session_folder import (
     KeptSession,
+    check_not_deleted,
     kept_session,
     named_outright,
 )
@@ -16,7 +17,7 @@ from voiceassist.app.settings.chosen import existing_records_folder, settings_fo
 from voiceassist.archive.store import Archive
 from voiceassist.archive.verify import Problem, verified
 from voiceassist.errors import ArchiveError
-from voiceassist.record.folder import JOURNAL
+from voiceassist.record.folder import JOURNAL, SessionFolder
 
 
 def load(records: Records, name: str) -> KeptSession:
@@ -25,7 +26,7 @@ def load(records: Records, name: str) -> KeptSession:
     Raises:
         RecordError: it is not found, was deleted, or its journal cannot be read.
     """
-    return looked_through(kept_session(resolved(records, name)), records.archive)
+    return looked_through(resolved(records, name), records.archive)
 
 
 def load_from(name: str, records: str, archive: str) -> KeptSession:
@@ -50,13 +51,20 @@ def load_from(name: str, records: str, archive: str) -> KeptSession:
         if outright is None and there is not None:
             outright = resolved(there, name)
         assert outright is not None  # found one way or the other, or raised
-        kept = looked_through(kept_session(outright), there.archive if there else None)
+        kept = looked_through(outright, there.archive if there else None)
         return replace(kept, notes=(*kept.notes, note)) if note else kept
 
 
-def looked_through(kept: KeptSession, archive: Archive | None) -> KeptSession:
-    """``kept`` with all that is not as it was written."""
-    found = verified(kept.folder, archive, __version__, rows=False)
+def looked_through(folder: SessionFolder, archive: Archive | None) -> KeptSession:
+    """The session in ``folder`` with all that is not as it was written; its journal is read once.
+
+    Raises:
+        RecordError: it was deleted, or its journal is gone or cannot be read.
+    """
+    check_not_deleted(folder)
+    found = verified(folder, archive, __version__, rows=False)
+    read = found.journal
+    kept = KeptSession(folder, read.entries, read.fault) if read else kept_session(folder)
     others = [p for p in found.problems if not (p.file == JOURNAL and kept.fault_is(p.line))]
     return replace(
         kept,

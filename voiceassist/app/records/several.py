@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 
 from voiceassist.app.pages.enclosing import enclosed
-from voiceassist.app.pages.pages import HTML, PageRequest, checked, steps_of
-from voiceassist.app.pages.session_folder import KeptSession, kept_session, procedure_of
+from voiceassist.app.pages.pages import HTML, PageRequest, checked
+from voiceassist.app.pages.session_folder import KeptSession, words_of
 from voiceassist.app.records.checked import looked_through
 from voiceassist.app.records.opened import Records, Wanted
 from voiceassist.errors import RecordError
@@ -31,7 +31,7 @@ def _kept(records: Records, wanted: Wanted, none: str) -> list[KeptSession]:
     records.sync()
     rows = [row for row in records.archive.find(wanted) if records.here(row) and not row["missing"]]
     folders = [SessionFolder(records.folder / row["folder"]) for row in rows[::-1]]
-    found = [looked_through(kept_session(folder), records.archive) for folder in folders]
+    found = [looked_through(folder, records.archive) for folder in folders]
     if not found:
         raise RecordError(none, place=str(records.folder), remedy="see: voiceassist records list")
     return found
@@ -70,8 +70,9 @@ def _members(found: Sequence[KeptSession], request: PageRequest) -> list[Member]
     for kept in found:
         if kept.entries:
             lines = [entry.fields for entry in kept.entries]
-            told = account(lines, steps_of(procedure_of(kept.folder)), checked(kept))
-            beside = enclosed(kept.folder, lines, request.shop)
+            words = words_of(kept.folder)
+            told = account(lines, words.steps, checked(kept))
+            beside = enclosed(kept.folder, lines, request.shop, words.facts)
             members.append(Member(kept.folder.id, told, beside))
     if not members:
         raise RecordError(

@@ -63,6 +63,12 @@ class FactShape(Part):
     source: Text | None = Field(
         None, description="where it comes from; default: that of the procedure"
     )
+    shown_to: Literal["customer", "shop"] | None = Field(
+        None,
+        alias="shown-to",
+        description="customer: it stands on the page for the customer; shop: it never does; "
+        "default: as the settings of the shop say",
+    )
 
 
 class FindingShape(Part):
