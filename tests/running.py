@@ -39,6 +39,26 @@ def call_at_a_terminal(*arguments: str, typed: str) -> Done:
     return Done(process.args, process.returncode, said, told)
 
 
+def seen_at_a_terminal(*arguments: str) -> Done:
+    """What the command does where errors and progress go to a terminal."""
+    leader, follower = os.openpty()
+    process = subprocess.Popen(
+        [sys.executable, "-m", "voiceassist", *arguments],
+        stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=follower, text=True,
+    )  # fmt: skip
+    os.close(follower)
+    seen = b""
+    try:
+        while part := os.read(leader, 4096):
+            seen += part
+    except OSError:  # so a terminal tells its end
+        pass
+    finally:
+        os.close(leader)
+    said, _ = process.communicate(timeout=60)
+    return Done(process.args, process.returncode, said, seen.decode())
+
+
 def lines(done: Done) -> list[dict[str, Any]]:
     """The JSON objects on standard output; anything else there is a fault."""
     return [json.loads(line) for line in done.stdout.splitlines()]

@@ -115,6 +115,18 @@ def test_sessions_are_found_by_everything_asked_for(records: Path, call: Call) -
         assert [one["session"] for one in lines(call("find", *asked, "--json"))] == [wanted.id]
 
 
+@pytest.mark.parametrize(("verb", "told"), [("list", "reading journals"), ("verify", "through")])
+def test_a_first_look_at_many_sessions_shows_how_far_it_is(
+    records: Path, verb: str, told: str
+) -> None:
+    for minute in range(12):
+        kept(records, job(), minute)
+    done = running.seen_at_a_terminal("records", verb)
+    assert done.returncode == 0
+    assert told in done.stderr
+    assert "12/12" in done.stderr
+
+
 def test_a_fact_as_long_as_a_book_is_cut_in_a_list_and_whole_as_json(
     records: Path, call: Call
 ) -> None:

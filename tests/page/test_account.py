@@ -68,7 +68,7 @@ def test_the_readings_after_the_repair_prove_it(demo: SessionFolder) -> None:
     assert told.proved
     # As the recorded technician says them last.
     assert [row.measured.shown for row in told.repaired] == ["8.4 V", "4.2 V", "12.1 V"]
-    assert [table.heading for table in tables(told)] == [
+    assert [table.heading for table in tables(told, Reader.SHOP)] == [
         "Readings that prove the cause",
         "Readings that prove the repair",
     ]
@@ -236,7 +236,7 @@ def test_a_session_without_a_finding_shows_its_readings_those_that_failed_first(
             {**verdict("9.0 V", "low"), "step": "lamp"},
         )
     )  # fmt: skip
-    (table,) = tables(told)
+    (table,) = tables(told, Reader.SHOP)
     assert [row.measured.shown for row in table.rows] == ["9.0 V", "12.6 V"]
     assert table.heading == "Readings"
     assert told.outcome == "the session has not ended"
@@ -249,7 +249,7 @@ def test_a_first_page_counts_the_readings_it_has_no_room_for() -> None:
         for line in (reading("12.6", step=f"s{i}"), {**verdict("12.6 V", "pass"), "step": f"s{i}"})
     ]
     told = account([{**line, "at": "2026-01-02T08:00:00.000+01:00"} for line in journal(*lines)])
-    (table,) = tables(told)
+    (table,) = tables(told, Reader.SHOP)
     assert len(table.rows) + table.left_out == 40
     assert table.left_out > 20
 
@@ -353,9 +353,13 @@ def test_a_correction_is_told_as_done_only_when_the_job_was_closed_with_it(
 
 def test_readings_behind_a_suspicion_are_not_called_its_proof() -> None:
     told = account(journal(*SUSPECTED, {"event": "end", "outcome": "unproved"}))
-    assert [table.heading for table in tables(told)] == ["Readings that speak for the cause"]
+    assert [table.heading for table in tables(told, Reader.SHOP)] == [
+        "Readings that speak for the cause"
+    ]
     told = account(journal(*SUSPECTED, {"event": "end", "outcome": "found"}))
-    assert [table.heading for table in tables(told)] == ["Readings that prove the cause"]
+    assert [table.heading for table in tables(told, Reader.SHOP)] == [
+        "Readings that prove the cause"
+    ]
 
 
 def test_a_customer_reads_of_no_chain_and_no_limit() -> None:

@@ -75,7 +75,7 @@ def shop(tmp_path: Path, **more: str) -> PageRequest:
 
 def text_of(folder: SessionFolder, wish: PageRequest) -> str:
     content = page(folder, read(folder.journal), wish)
-    if request.form == "pdf":
+    if wish.form == "pdf":
         found = pypdf.PdfReader(io.BytesIO(content)).pages
         return " ".join(" ".join(each.extract_text().split()) for each in found)
     return " ".join(_MARKS.sub(" ", content.decode()).split())
@@ -86,7 +86,7 @@ def test_a_customer_reads_the_shop_the_meter_and_how_readings_came_in(
     done: SessionFolder, tmp_path: Path, form: str
 ) -> None:
     wish = shop(tmp_path)
-    text = text_of(done, PageRequest(request.reader, form, request.paper, request.shop))
+    text = text_of(done, PageRequest(wish.reader, form, wish.paper, wish.shop))
     for told in (
         *("Harbour Lane Auto Electrics", "12 Harbour Lane", "Port Ember", "D. Levy"),
         *("serial number 4711-208", "calibrated 2026-03-01", "13 typed", "the burnt pin"),
@@ -283,8 +283,8 @@ def test_a_logo_stands_on_both_kinds_of_page(
         account(lines_of(done)), Reader.CUSTOMER, "", enclosed(done, lines_of(done), head, {})
     )
     assert re.search(r'<img class="logo" alt="" src="data:image/(png|svg\+xml);base64,', told)
-    with_logo = page(done, read(done.journal), PageRequest(request.reader, "pdf", "a4", head))
-    without = page(done, read(done.journal), PageRequest(request.reader, "pdf"))
+    with_logo = page(done, read(done.journal), PageRequest(wish.reader, "pdf", "a4", head))
+    without = page(done, read(done.journal), PageRequest(wish.reader, "pdf"))
     assert len(with_logo) > len(without)
 
 
@@ -300,7 +300,7 @@ def test_the_page_is_drawn_with_logo_names_and_pictures(
         pytest.skip("chromium or pdftoppm is not installed")
     wish = shop(tmp_path)
     (tmp_path / "a.pdf").write_bytes(
-        page(done, read(done.journal), PageRequest(request.reader, "pdf", "a4", request.shop))
+        page(done, read(done.journal), PageRequest(wish.reader, "pdf", "a4", wish.shop))
     )
     subprocess.run(["pdftoppm", "-r", "50", "-png", "a.pdf", "a"], cwd=tmp_path, check=True)
     seen = PIL.Image.open(tmp_path / "a-1.png").convert("RGB")

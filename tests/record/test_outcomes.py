@@ -57,7 +57,7 @@ def test_a_page_of_no_fault_found_names_no_cause_and_doubts_nothing(
     assert proof_word(told) == "No fault found"
     assert cause_name(told) == "Result"
     assert told.cause == "Feed and earth answer as they should."
-    assert [table.heading for table in tables(told)] == ["Readings that speak for it"]
+    assert [table.heading for table in tables(told, Reader.SHOP)] == ["Readings that speak for it"]
     page = html(told, reader)
     for wrong in ("Not proved", "not proved", "Cause found", "prove the cause", ">Cause<"):
         assert wrong not in page.partition("<section")[2], wrong

@@ -106,6 +106,7 @@ class Enclosed:
         missing: names of pictures that are gone or were changed since.
         customer_facts: facts of the job that a customer's page shows, in this order.
         facts_shown: those of the procedure that it shows besides.
+        facts_asked: names of those that the technician is asked for, which are no readings.
     """
 
     letterhead: Letterhead | None = None
@@ -114,6 +115,7 @@ class Enclosed:
     missing: tuple[str, ...] = ()
     customer_facts: tuple[str, ...] = CUSTOMER_FACTS
     facts_shown: tuple[FactShown, ...] = ()
+    facts_asked: frozenset[str] = frozenset()
 
 
 NOTHING = Enclosed()

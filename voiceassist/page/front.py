@@ -1,7 +1,7 @@
 """The first page, the same for paper and screen: its tables, its words, its small print. Pure."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from voiceassist.page.account import Account, Reader
@@ -68,8 +68,22 @@ class Table:
     left_out: int = 0
 
 
-def tables(told: Account) -> tuple[Table, ...]:
-    """What proves the cause and the repair; without a finding, the readings there are."""
+def tables(told: Account, reader: Reader, enclosed: Enclosed = NOTHING) -> tuple[Table, ...]:
+    """What proves the cause and the repair; without a finding, the readings there are.
+
+    A customer reads of facts that the technician was asked for where facts stand, if at all.
+    """
+    found = _tables(told)
+    if reader is Reader.CUSTOMER:
+        asked = enclosed.facts_asked
+        found = [
+            replace(each, rows=tuple(r for r in each.rows if r.measured.step not in asked))
+            for each in found
+        ]
+    return tuple(table for table in found if table.rows)
+
+
+def _tables(told: Account) -> list[Table]:
     found = []
     if told.proving and told.no_fault:
         found.append(_table("Readings that speak for it", told.proving, _CAUSE_ROWS))
@@ -83,7 +97,7 @@ def tables(told: Account) -> tuple[Table, ...]:
     if told.repaired:
         after = "prove the repair" if told.proved else "were taken after the finding"
         found.append(_table(f"Readings that {after}", told.repaired, _REPAIR_ROWS))
-    return tuple(table for table in found if table.rows)
+    return found
 
 
 def _table(heading: str, rows: tuple[Proof, ...], most: int) -> Table:

@@ -84,7 +84,7 @@ def _of_one(told: Account, reader: Reader, enclosed: Enclosed) -> dict[str, Any]
         "told": told,
         "reader": reader.value,
         "title": front.TITLES[reader],
-        "tables": front.tables(told),
+        "tables": front.tables(told, reader, enclosed),
         "key": front.key_to_bars(reader),
         "heading": front.verdict_heading(reader),
         "proof": front.proof_word(told),

@@ -33,7 +33,7 @@ def first_page(sheet: Sheet, told: Account, reader: Reader, enclosed: Enclosed =
         sheet.y = sheet.write(warning, LEFT, sheet.y - 4, sheet.across, 10, BOLD, flow=True)
     _outcome(sheet, told)
     _three(sheet, told, reader)
-    found = front.tables(told)
+    found = front.tables(told, reader, enclosed)
     for table in found:
         _table(sheet, table, reader)
     if found:

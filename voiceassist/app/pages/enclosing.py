@@ -70,6 +70,7 @@ def enclosed(
             for fact in facts.values()
             if fact.shown_to == CUSTOMER
         ),
+        frozenset(fact.name for fact in facts.values() if not fact.value),
     )
 
 

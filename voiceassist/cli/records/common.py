@@ -3,9 +3,14 @@
 import json as json_module
 import sys
 from collections.abc import Mapping
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
+
+from voiceassist.errors import RecordError
+
+if TYPE_CHECKING:
+    from voiceassist.app.records.opened import Synced
 
 Archive = Annotated[
     str,
@@ -21,6 +26,13 @@ Session = Annotated[
         help='Name of its folder or the beginning of it, a repair order, or "last".',
     ),
 ]
+#: Of a page or file that is made.
+Reader = Annotated[str, typer.Option("--for", help="shop, customer or instructor.")]
+Form = Annotated[
+    str, typer.Option("--as", help="html or pdf. Default: as the ending of --out, else html.")
+]
+Out = Annotated[str, typer.Option(help="A new file. Default: standard output.")]
+Paper = Annotated[str, typer.Option(help="Of a PDF: a4 or letter.")]
 #: How many sessions are told unless more are asked for.
 LIMIT = 20
 
@@ -38,3 +50,25 @@ def told(text: str) -> None:
 def day_and_minute(at: str) -> str:
     """An RFC 3339 time as people read it."""
     return at[:16].replace("T", " ")
+
+
+def end(synced: "Synced") -> NoReturn:
+    """Tell which journals could not be read, and end the command: 1 when there is one."""
+    for sentence in (*synced.unreadable, *synced.passed_over):
+        told(sentence)
+    raise typer.Exit(1 if synced.unreadable else 0)
+
+
+def form_of_page(form: str, out: str, *, json: bool) -> str:
+    """The form of a page that is asked for.
+
+    Raises:
+        RecordError: there is no such form, or it wants a file.
+    """
+    from voiceassist.app.pages import pages
+
+    wanted = pages.form_of(form, out)
+    if not out and (json or (wanted == pages.PDF and sys.stdout.isatty())):
+        why = "--json tells of a file" if json else "a PDF is not for a screen"
+        raise RecordError(why, place="--out", remedy="name a file")
+    return wanted

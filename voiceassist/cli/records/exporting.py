@@ -7,18 +7,8 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 import typer
 
 from voiceassist.cli.options import Json, Records
-from voiceassist.cli.records.asking import (
-    Outcome,
-    Procedure,
-    Since,
-    Technician,
-    Until,
-    Vehicle,
-    first_moment,
-    last_moment,
-    outcome_of,
-)
-from voiceassist.cli.records.common import Archive, Session, as_json, told
+from voiceassist.cli.records import asking
+from voiceassist.cli.records.common import Archive, Out, Session, as_json, end, told
 from voiceassist.errors import RecordError
 
 if TYPE_CHECKING:
@@ -35,16 +25,16 @@ def export(
             " jobs csv or json. Default: as the ending of --out tells, else json.",
         ),
     ] = "",
-    out: Annotated[str, typer.Option(help="A new file. Default: standard output.")] = "",
+    out: Out = "",
     all_: Annotated[
         bool, typer.Option("--all", help="All jobs, one a row; fewer with the options below.")
     ] = False,
-    technician: Technician = "",
-    vehicle: Vehicle = "",
-    procedure: Procedure = "",
-    outcome: Outcome = "",
-    since: Since = "",
-    until: Until = "",
+    technician: asking.Technician = "",
+    vehicle: asking.Vehicle = "",
+    procedure: asking.Procedure = "",
+    outcome: asking.Outcome = "",
+    since: asking.Since = "",
+    until: asking.Until = "",
     records: Records = "",
     archive: Archive = "",
     json: Json = False,
@@ -67,9 +57,9 @@ def export(
         technician=technician,
         vehicle=vehicle,
         procedure=procedure,
-        outcome=outcome_of(outcome),
-        since=first_moment(since),
-        until=last_moment(until),
+        outcome=asking.outcome_of(outcome),
+        since=asking.first_moment(since),
+        until=asking.last_moment(until),
     )
     _many(wanted, form, out, records, archive, json=json)
 
@@ -96,9 +86,7 @@ def _many(
     else:
         sys.stdout.buffer.write(text.encode("utf-8"))
         sys.stdout.flush()
-    for sentence in (*synced.unreadable, *synced.passed_over):
-        told(sentence)
-    raise typer.Exit(1 if synced.unreadable else 0)
+    end(synced)
 
 
 def _one(session: str, form: str, out: str, records: str, archive: str, *, json: bool) -> NoReturn:

@@ -1,28 +1,13 @@
 """``voiceassist records list`` and ``find``."""
 
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import Annotated, Any
 
 import typer
 
 from voiceassist.cli.options import Json, Records
 from voiceassist.cli.progress import Bar
-from voiceassist.cli.records.asking import (
-    Order,
-    Outcome,
-    Procedure,
-    Since,
-    Technician,
-    Until,
-    Vehicle,
-    first_moment,
-    last_moment,
-    outcome_of,
-    verdict_of,
-)
-from voiceassist.cli.records.common import LIMIT, Archive, as_json, day_and_minute, told
-
-if TYPE_CHECKING:
-    from voiceassist.app.records.opened import Synced
+from voiceassist.cli.records import asking
+from voiceassist.cli.records.common import LIMIT, Archive, as_json, day_and_minute, end, told
 
 #: Signs of a fact or cause; --json has the whole.
 _MOST = 160
@@ -42,15 +27,15 @@ def list_(
         synced = there.sync(progress=bar.at)
         found = listed(there, limit)
     _tell(found, limit, json=json, nothing="No session is kept yet.")
-    _end(synced)
+    end(synced)
 
 
 def find(
-    order: Order = "",
-    vehicle: Vehicle = "",
-    technician: Technician = "",
-    procedure: Procedure = "",
-    outcome: Outcome = "",
+    order: asking.Order = "",
+    vehicle: asking.Vehicle = "",
+    technician: asking.Technician = "",
+    procedure: asking.Procedure = "",
+    outcome: asking.Outcome = "",
     verdict: Annotated[
         str, typer.Option(help="pass, low, high, too-close or not-valid: some reading got it.")
     ] = "",
@@ -59,8 +44,8 @@ def find(
         str,
         typer.Option(help='Words the technician said: all of them, "in a row", or beginning*.'),
     ] = "",
-    since: Since = "",
-    until: Until = "",
+    since: asking.Since = "",
+    until: asking.Until = "",
     limit: Limit = LIMIT,
     records: Records = "",
     archive: Archive = "",
@@ -74,19 +59,19 @@ def find(
         vehicle=vehicle,
         technician=technician,
         procedure=procedure,
-        outcome=outcome_of(outcome),
-        verdict=verdict_of(verdict),
+        outcome=asking.outcome_of(outcome),
+        verdict=asking.verdict_of(verdict),
         cause=cause,
         said=said,
-        since=first_moment(since),
-        until=last_moment(until),
+        since=asking.first_moment(since),
+        until=asking.last_moment(until),
         limit=limit,
     )
     with opened(records, archive) as there, Bar("reading journals") as bar:
         synced = there.sync(progress=bar.at)
         sessions = found(there, wanted)
     _tell(sessions, limit, json=json, nothing="No session fits.")
-    _end(synced)
+    end(synced)
 
 
 def _tell(found: list[dict[str, Any]], limit: int, *, json: bool, nothing: str) -> None:
@@ -119,9 +104,3 @@ def _lines(about: dict[str, Any]) -> str:
 def _cut(value: object) -> object:
     is_long = isinstance(value, str) and len(value) > _MOST
     return f"{str(value)[: _MOST - 1]}…" if is_long else value
-
-
-def _end(synced: "Synced") -> None:
-    for sentence in (*synced.unreadable, *synced.passed_over):
-        told(sentence)
-    raise typer.Exit(1 if synced.unreadable else 0)

@@ -2,24 +2,29 @@
 
 import sys
 from pathlib import Path
-from typing import Annotated
 
 import typer
 
 from voiceassist.cli.options import Json, Records
-from voiceassist.cli.records.common import Archive, Session, as_json, told
+from voiceassist.cli.records.common import (
+    Archive,
+    Form,
+    Out,
+    Paper,
+    Reader,
+    Session,
+    as_json,
+    form_of_page,
+    told,
+)
 
 
 def report(
     session: Session = "last",
-    reader: Annotated[
-        str, typer.Option("--for", help="shop (all of it), customer (one page), instructor.")
-    ] = "shop",
-    form: Annotated[
-        str, typer.Option("--as", help="html or pdf. Default: as the ending of --out, else html.")
-    ] = "",
-    out: Annotated[str, typer.Option(help="A new file. Default: standard output.")] = "",
-    paper: Annotated[str, typer.Option(help="Of a PDF: a4 or letter.")] = "a4",
+    reader: Reader = "shop",
+    form: Form = "",
+    out: Out = "",
+    paper: Paper = "a4",
     records: Records = "",
     archive: Archive = "",
     json: Json = False,
@@ -30,15 +35,11 @@ def report(
     from voiceassist.app.pages.enclosing import shop_of
     from voiceassist.app.records.checked import load_from
     from voiceassist.app.settings.chosen import settings_for
-    from voiceassist.errors import RecordError
 
-    wanted = pages.form_of(form, out)
+    wanted = form_of_page(form, out, json=json)
     for_whom = pages.chosen("--for", reader, pages.READERS)
     size = pages.chosen("--paper", paper, pages.PAPERS)
     request = pages.PageRequest(for_whom, wanted, size, shop_of(settings_for(records, archive)))
-    if not out and (json or (wanted == pages.PDF and sys.stdout.isatty())):
-        why = "--json tells of a file" if json else "a PDF is not for a screen"
-        raise RecordError(why, place="--out", remedy="name a file")
     found = load_from(session, records, archive)
     content = pages.page(found.folder, found.entries, request, pages.checked(found))
     if out:

@@ -7,20 +7,22 @@ from typing import Annotated
 import typer
 
 from voiceassist.cli.options import Json, Records
-from voiceassist.cli.records.asking import Procedure, Since, Until, first_moment, last_moment
-from voiceassist.cli.records.common import Archive, as_json, told
-from voiceassist.errors import RecordError
-
-Form = Annotated[
-    str, typer.Option("--as", help="html or pdf. Default: as the ending of --out, else html.")
-]
-Out = Annotated[str, typer.Option(help="A new file. Default: standard output.")]
-Paper = Annotated[str, typer.Option(help="Of a PDF: a4 or letter.")]
+from voiceassist.cli.records import asking
+from voiceassist.cli.records.common import (
+    Archive,
+    Form,
+    Out,
+    Paper,
+    Reader,
+    as_json,
+    form_of_page,
+    told,
+)
 
 
 def order(
     number: Annotated[str, typer.Argument(metavar="ORDER", help="A repair order.")],
-    reader: Annotated[str, typer.Option("--for", help="shop, customer or instructor.")] = "shop",
+    reader: Reader = "shop",
     form: Form = "",
     out: Out = "",
     paper: Paper = "a4",
@@ -37,7 +39,7 @@ def order(
 
     request = pages.PageRequest(
         pages.chosen("--for", reader, pages.READERS),
-        _form(form, out, json=json),
+        form_of_page(form, out, json=json),
         pages.chosen("--paper", paper, pages.PAPERS),
         shop_of(settings_for(records, archive)),
     )
@@ -49,9 +51,9 @@ def order(
 
 def trainee(
     name: Annotated[str, typer.Argument(metavar="NAME", help="The technician's name.")],
-    procedure: Procedure = "",
-    since: Since = "",
-    until: Until = "",
+    procedure: asking.Procedure = "",
+    since: asking.Since = "",
+    until: asking.Until = "",
     form: Form = "",
     out: Out = "",
     paper: Paper = "a4",
@@ -68,27 +70,17 @@ def trainee(
     from voiceassist.app.records.several import of_trainee, trainee_page
 
     size = pages.chosen("--paper", paper, pages.PAPERS)
-    request = pages.PageRequest("instructor", _form(form, out, json=json), size)
+    request = pages.PageRequest("instructor", form_of_page(form, out, json=json), size)
     wanted = Wanted(
         technician=name,
         procedure=procedure,
-        since=first_moment(since),
-        until=last_moment(until),
+        since=asking.first_moment(since),
+        until=asking.last_moment(until),
     )
     with opened(records, archive) as there:
         found = of_trainee(there, name, wanted)
     _hand_out(trainee_page(found, name, request), out, len(found), json=json)
     raise typer.Exit(_faults([(kept.folder.id, kept.fault_text) for kept in found]))
-
-
-def _form(form: str, out: str, *, json: bool) -> str:
-    from voiceassist.app.pages import pages
-
-    wanted = pages.form_of(form, out)
-    if not out and (json or (wanted == pages.PDF and sys.stdout.isatty())):
-        why = "--json tells of a file" if json else "a PDF is not for a screen"
-        raise RecordError(why, place="--out", remedy="name a file")
-    return wanted
 
 
 def _hand_out(content: bytes, out: str, sessions: int, *, json: bool) -> None:

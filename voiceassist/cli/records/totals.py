@@ -7,24 +7,16 @@ from typing import Annotated, Any
 import typer
 
 from voiceassist.cli.options import Json, Records
-from voiceassist.cli.records.asking import (
-    Procedure,
-    Since,
-    Technician,
-    Until,
-    Vehicle,
-    first_moment,
-    last_moment,
-)
+from voiceassist.cli.records import asking
 from voiceassist.cli.records.common import Archive, as_json, told
 
 
 def totals(
-    technician: Technician = "",
-    procedure: Procedure = "",
-    vehicle: Vehicle = "",
-    since: Since = "",
-    until: Until = "",
+    technician: asking.Technician = "",
+    procedure: asking.Procedure = "",
+    vehicle: asking.Vehicle = "",
+    since: asking.Since = "",
+    until: asking.Until = "",
     plot: Annotated[str, typer.Option(help="Draw it into this new SVG file.")] = "",
     records: Records = "",
     archive: Archive = "",
@@ -42,8 +34,8 @@ def totals(
         technician=technician,
         procedure=procedure,
         vehicle=vehicle,
-        since=first_moment(since),
-        until=last_moment(until),
+        since=asking.first_moment(since),
+        until=asking.last_moment(until),
     )
     with opened(records, archive) as there:
         there.sync()
