@@ -11,9 +11,15 @@ from bench import Bench
 from make_machine import PAGE, page
 
 from voiceassist.errors import SessionError
+from voiceassist.language.meanings import CommandName
 from voiceassist.session import actions
 from voiceassist.session.actions.inform import stay_silent
-from voiceassist.session.events import Begin, EventKind, Heard, kind_of
+from voiceassist.session.events import (
+    Begin,
+    EventKind,
+    Heard,
+    kind_of,
+)
 from voiceassist.session.states import State
 from voiceassist.session.table import ALWAYS, CAUTION_CUT_OFF, GROUPS, STEP, TABLE, TOLD, entry
 
@@ -24,7 +30,7 @@ def test_every_state_has_a_row() -> None:
 
 def test_every_action_stands_in_some_row() -> None:
     named = {then.action for row in (*TABLE.values(), CAUTION_CUT_OFF) for then in row.values()}
-    named |= {entry(state, on).action for state in State for on in EventKind}
+    named |= {entry(state, on).action for state in State for on in (*EventKind, *CommandName)}
     written = {
         function
         for module in modules()
@@ -46,11 +52,11 @@ def parameters(function: Callable[..., object]) -> list[str]:
 
 
 #: Commands that a state takes in its own way.
-_OWN = {
-    State.WAIT: {EventKind.TIME_UP, EventKind.HOW_FAR, EventKind.NO_REPLY},
-    State.FINISH: {EventKind.FINISH},
-    State.AFTER: {EventKind.FINISH, EventKind.NO_MORE},
-    State.PUT_BACK: {EventKind.FINISH, EventKind.NO_MORE},
+_OWN: dict[State, set[Cue]] = {
+    State.WAIT: {EventKind.TIME_UP, CommandName.HOW_FAR, EventKind.NO_REPLY},
+    State.FINISH: {CommandName.FINISH},
+    State.AFTER: {CommandName.FINISH, EventKind.NO_MORE},
+    State.PUT_BACK: {CommandName.FINISH, EventKind.NO_MORE},
 }
 #: Where the finding was just told, questions speak of it.
 _TOLD = {State.OFFER, State.RETRY, State.AFTER, State.PUT_BACK}
@@ -67,10 +73,14 @@ def test_a_command_is_understood_in_every_state_that_listens(state: State) -> No
 
 
 def test_while_standing_by_only_go_ahead_and_danger_are_heard() -> None:
-    heard = {on for on in EventKind if entry(State.STAND_BY, on).action is not stay_silent}
+    heard = {
+        on
+        for on in (*EventKind, *CommandName)
+        if entry(State.STAND_BY, on).action is not stay_silent
+    }
     # A doubtful word is not answered, but "go ahead" said twice alike counts.
     not_answered = {EventKind.RETURNED, EventKind.TIME_UP, EventKind.UNSURE}
-    assert heard - not_answered == {EventKind.GO_AHEAD, EventKind.DANGER}
+    assert heard - not_answered == {CommandName.GO_AHEAD, CommandName.DANGER}
 
 
 def test_a_closed_session_takes_nothing(typed: Bench) -> None:

@@ -21,8 +21,8 @@ from voiceassist.language.meanings import (
 )
 from voiceassist.session import engine
 from voiceassist.session.events import (
+    Cue,
     Event,
-    EventKind,
     Heard,
     Interrupted,
     NoMore,
@@ -139,11 +139,11 @@ def place(session: Session) -> tuple[object, ...]:
 
 
 @pytest.fixture(scope="module")
-def used() -> Counter[tuple[State, EventKind, State]]:
+def used() -> Counter[tuple[State, Cue, State]]:
     """Which entries were used, each with the state it led to."""
-    counted: Counter[tuple[State, EventKind, State]] = Counter()
+    counted: Counter[tuple[State, Cue, State]] = Counter()
 
-    def watched(state: State, on: EventKind, *, cut_off: bool = False) -> Then:
+    def watched(state: State, on: Cue, *, cut_off: bool = False) -> Then:
         then = entry(state, on, cut_off=cut_off)
 
         def action(desk: Desk, session: Session, event: Event) -> Turn:
@@ -164,13 +164,13 @@ def used() -> Counter[tuple[State, EventKind, State]]:
     return counted
 
 
-def test_every_entry_of_the_table_is_used(used: Counter[tuple[State, EventKind, State]]) -> None:
+def test_every_entry_of_the_table_is_used(used: Counter[tuple[State, Cue, State]]) -> None:
     written = {(state, on) for state, row in TABLE.items() for on in row}
     assert written - {(state, on) for state, on, _ in used} == set()
 
 
 def test_no_entry_tells_of_a_way_that_is_never_taken(
-    used: Counter[tuple[State, EventKind, State]],
+    used: Counter[tuple[State, Cue, State]],
 ) -> None:
     written = {
         (then.action, one) for row in TABLE.values() for then in row.values() for one in then.next

@@ -8,7 +8,15 @@ from enum import StrEnum
 from pathlib import Path
 
 from talk.situations import Talker, standing_at
-from voiceassist.language.meanings import Correction, Lamp, Meaning, OverRange, Reading, Spread
+from voiceassist.language.meanings import (
+    CommandName,
+    Correction,
+    Lamp,
+    Meaning,
+    OverRange,
+    Reading,
+    Spread,
+)
 from voiceassist.measure.units import Unit, unit
 from voiceassist.session.actions.enter import not_expected
 from voiceassist.session.events import EventKind, Heard, kind_of
@@ -53,16 +61,16 @@ def read(folder: Path) -> list[Phrase]:
 #: Kinds of event by the name of what they were taken for; the others are called so themselves.
 _CALLED = {
     EventKind.READ_ONE: "read-back",
-    EventKind.READ_LAST: "read-back",
+    CommandName.READ_LAST: "read-back",
     EventKind.HOW_OF: "how",
     EventKind.SKIP_BECAUSE: "skip",
-    EventKind.MISTAKE: "revise",
+    CommandName.MISTAKE: "revise",
     EventKind.CORRECT_NAMED: "revise",
     EventKind.NOTE_TEXT: "note",
-    EventKind.DIFFERS: "note",
-    EventKind.NOT_SURE: "unsure",
+    CommandName.DIFFERS: "note",
+    CommandName.NOT_SURE: "unsure",
     EventKind.AFFIRM_READING: "affirm",
-    EventKind.WHERE: "how-far",
+    CommandName.WHERE: "how-far",
 }
 #: What is as good as what is wanted: it comes to the same for who said it.
 _AS_GOOD = {

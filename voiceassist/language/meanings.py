@@ -7,6 +7,7 @@ the JSON interface. None of them holds a word of any language: names are ours
 
 from dataclasses import dataclass
 from decimal import Decimal
+from enum import StrEnum
 from typing import ClassVar
 
 from voiceassist.measure.units import Unit
@@ -106,46 +107,48 @@ class Correction:
 
 Meaning = Plain | Correction
 
-#: Every command, by name. Each language's commands.jsgf has words for all of them.
-COMMANDS = frozenset(
-    {
-        "repeat",
-        "go-back",
-        "skip",
-        "why",
-        "explain",
-        "how",
-        "limit",
-        "where",
-        "how-far",
-        "read-back",
-        "revise",
-        "disregard",
-        "note",
-        "stand-by",
-        "go-ahead",
-        "slower",
-        "faster",
-        "louder",
-        "softer",
-        "help",
-        "finish",
-        "next",
-        "same",
-        "not-sure",
-        "unstable",
-        "forgot",
-        "mistake",
-        "read-last",
-        "tool",
-        "range",
-        "cause",
-        "less",
-        "more",
-        "differs",
-        "danger",
-    }
-)
+
+class CommandName(StrEnum):
+    """Every command, by name. Each language's commands.jsgf has words for all of them."""
+
+    REPEAT = "repeat"
+    GO_BACK = "go-back"
+    SKIP = "skip"
+    WHY = "why"
+    EXPLAIN = "explain"
+    HOW = "how"
+    LIMIT = "limit"
+    WHERE = "where"
+    HOW_FAR = "how-far"
+    READ_BACK = "read-back"
+    REVISE = "revise"
+    DISREGARD = "disregard"
+    NOTE = "note"
+    STAND_BY = "stand-by"
+    GO_AHEAD = "go-ahead"
+    SLOWER = "slower"
+    FASTER = "faster"
+    LOUDER = "louder"
+    SOFTER = "softer"
+    HELP = "help"
+    FINISH = "finish"
+    NEXT = "next"
+    SAME = "same"
+    NOT_SURE = "not-sure"
+    UNSTABLE = "unstable"
+    FORGOT = "forgot"
+    MISTAKE = "mistake"
+    READ_LAST = "read-last"
+    TOOL = "tool"
+    RANGE = "range"
+    CAUSE = "cause"
+    LESS = "less"
+    MORE = "more"
+    DIFFERS = "differs"
+    DANGER = "danger"
+
+
+COMMANDS = frozenset(name.value for name in CommandName)
 
 
 @dataclass(frozen=True, slots=True)

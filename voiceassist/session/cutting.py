@@ -1,7 +1,12 @@
 """Cautions that were cut off: nothing that they guard goes on before they were heard."""
 
 from voiceassist.session.copying import replace
-from voiceassist.session.events import Event, EventKind, Interrupted
+from voiceassist.session.events import (
+    Cue,
+    Event,
+    EventKind,
+    Interrupted,
+)
 from voiceassist.session.outputs import CautionSpoken, Output
 from voiceassist.session.session import Desk, Session, Turn
 from voiceassist.session.states import State
@@ -21,7 +26,7 @@ def cut_off(desk: Desk, session: Session) -> tuple[Output, ...]:
     return cautions if any(c.name in session.unheard_cautions for c in cautions) else ()
 
 
-def after_cuts(before: Session, event: Event, on: EventKind, turn: Turn) -> Turn:
+def after_cuts(before: Session, event: Event, on: Cue, turn: Turn) -> Turn:
     """``turn`` with what it leaves untold: given out now it counts as told, until it is cut."""
     told = {output.name for output in turn.outputs if isinstance(output, CautionSpoken)}
     untold = before.unheard_cautions - told

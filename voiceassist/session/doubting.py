@@ -1,7 +1,13 @@
 """Doubtful words: asked about where the state can ask, else to be said again."""
 
 from voiceassist.session.copying import replace
-from voiceassist.session.events import Event, EventKind, Heard, kind_of
+from voiceassist.session.events import (
+    Cue,
+    Event,
+    EventKind,
+    Heard,
+    kind_of,
+)
 from voiceassist.session.judge import fits
 from voiceassist.session.session import Desk, Session
 from voiceassist.session.table import ASKED_IF_DOUBTFUL
@@ -17,7 +23,7 @@ _VALUES = frozenset(
 )
 
 
-def doubted(desk: Desk, session: Session, event: Event) -> tuple[Event, EventKind]:
+def doubted(desk: Desk, session: Session, event: Event) -> tuple[Event, Cue]:
     """What the state makes of ``event``, and its kind; doubtful words seldom act.
 
     Of several doubtful understandings those count that the step can take, when the likeliest is

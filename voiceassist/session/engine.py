@@ -6,7 +6,14 @@ from voiceassist.session.actions.waiting import time_up
 from voiceassist.session.copying import replace
 from voiceassist.session.cutting import after_cuts, cut_off
 from voiceassist.session.doubting import doubted
-from voiceassist.session.events import Begin, Event, EventKind, Heard, kind_of
+from voiceassist.session.events import (
+    Begin,
+    Cue,
+    Event,
+    EventKind,
+    Heard,
+    kind_of,
+)
 from voiceassist.session.expect import expectation
 from voiceassist.session.lately import with_lately
 from voiceassist.session.naming import names, states
@@ -29,7 +36,7 @@ _UNPROMPTED = frozenset({State.STAND_BY, State.WAIT, State.CLOSED})
 _OFFERING = frozenset({EventKind.LIKELY, EventKind.NEGATIVE})
 
 
-def _as_meant(session: Session, event: Event, on: EventKind) -> tuple[Session, Event, EventKind]:
+def _as_meant(session: Session, event: Event, on: Cue) -> tuple[Session, Event, Cue]:
     """What was offered, when that is affirmed; anything else that is no answer to it lets it go."""
     if session.state is not State.MEANT or session.resume is None:
         return session, event, on
@@ -83,7 +90,7 @@ class Engine:
         turn = watched(with_lately(session, event, on, turn))
         return turn if turn.session.state is State.CLOSED else turn.add(self.listen(turn.session))
 
-    def _act(self, session: Session, event: Event, on: EventKind) -> Turn:
+    def _act(self, session: Session, event: Event, on: Cue) -> Turn:
         """What follows from ``event``; nothing that a caution guards before that was heard."""
         desk = self.at(session)
         cautions = cut_off(desk, session)

@@ -6,6 +6,7 @@ from enum import StrEnum
 from voiceassist.language.meanings import (
     Answer,
     Command,
+    CommandName,
     Correction,
     Identifier,
     Lamp,
@@ -113,7 +114,7 @@ Event = Begin | Heard | TimeUp | Returned | NoReply | NoMore | Interrupted
 
 
 class EventKind(StrEnum):
-    """The kinds of event the table of states tells apart."""
+    """The kinds of event that the table of states tells apart, beside the commands."""
 
     BEGIN = "begin"
     TIME_UP = "time-up"
@@ -136,46 +137,14 @@ class EventKind(StrEnum):
     CORRECTION = "correction"
     NOTE_TEXT = "note-text"
     IDENTIFIER = "identifier"
-    REPEAT = "repeat"
-    GO_BACK = "go-back"
-    SKIP = "skip"
-    WHY = "why"
-    EXPLAIN = "explain"
-    HOW = "how"
-    LIMIT = "limit"
-    WHERE = "where"
-    HOW_FAR = "how-far"
-    READ_BACK = "read-back"
-    REVISE = "revise"
-    DISREGARD = "disregard"
-    NOTE = "note"
-    STAND_BY = "stand-by"
-    GO_AHEAD = "go-ahead"
-    SLOWER = "slower"
-    FASTER = "faster"
-    LOUDER = "louder"
-    SOFTER = "softer"
-    HELP = "help"
-    FINISH = "finish"
-    NEXT = "next"
-    SAME = "same"
-    NOT_SURE = "not-sure"
-    UNSTABLE = "unstable"
-    FORGOT = "forgot"
-    MISTAKE = "mistake"
-    READ_LAST = "read-last"
-    TOOL = "tool"
-    RANGE = "range"
-    CAUSE = "cause"
-    LESS = "less"
-    MORE = "more"
-    DIFFERS = "differs"
-    DANGER = "danger"
     SKIP_BECAUSE = "skip-because"
     READ_ONE = "read-one"
     HOW_OF = "how-of"
     CORRECT_NAMED = "correct-named"
 
+
+#: What the table of states tells apart.
+Cue = EventKind | CommandName
 
 _BY_CLASS = (
     (Reading, EventKind.READING),
@@ -187,7 +156,7 @@ _BY_CLASS = (
     (Note, EventKind.NOTE_TEXT),
     (Identifier, EventKind.IDENTIFIER),
 )
-_UNSPOKEN = {
+_UNSPOKEN: dict[type, EventKind] = {
     Begin: EventKind.BEGIN,
     TimeUp: EventKind.TIME_UP,
     Returned: EventKind.RETURNED,
@@ -202,7 +171,7 @@ _OWN_ANSWERS = frozenset(
 )
 
 
-def kind_of(event: Event) -> EventKind:
+def kind_of(event: Event) -> Cue:
     """Which kind of event this is."""
     if not isinstance(event, Heard):
         return _UNSPOKEN[type(event)]
@@ -213,14 +182,14 @@ def kind_of(event: Event) -> EventKind:
     return _kind_of_meaning(event.meanings[0])
 
 
-def _kind_of_meaning(meaning: Meaning) -> EventKind:
+def _kind_of_meaning(meaning: Meaning) -> Cue:
     if isinstance(meaning, Answer):
         return EventKind(meaning.name) if meaning.name in _OWN_ANSWERS else EventKind.CHOICE
     if isinstance(meaning, Command):
         return (
-            _ABOUT.get(meaning.name, EventKind(meaning.name))
+            _ABOUT.get(meaning.name, CommandName(meaning.name))
             if meaning.about
-            else EventKind(meaning.name)
+            else CommandName(meaning.name)
         )
     if isinstance(meaning, Correction) and meaning.of:
         return EventKind.CORRECT_NAMED

@@ -1,45 +1,26 @@
 """What the last words did: whether a value was just given, or something came since."""
 
+from voiceassist.language.meanings import CommandName
 from voiceassist.session.copying import replace
-from voiceassist.session.events import Event, EventKind, Heard
-from voiceassist.session.session import ASIDE, VALUE, Session, Turn
-
-#: Questions to the assistant: what was said before them is still what was said last.
-_ASIDE = frozenset(
-    {
-        EventKind.REPEAT,
-        EventKind.WHY,
-        EventKind.EXPLAIN,
-        EventKind.HOW,
-        EventKind.LIMIT,
-        EventKind.WHERE,
-        EventKind.HOW_FAR,
-        EventKind.READ_BACK,
-        EventKind.HELP,
-    }
-    | {
-        EventKind.SLOWER,
-        EventKind.FASTER,
-        EventKind.LOUDER,
-        EventKind.SOFTER,
-        EventKind.NOTE_TEXT,
-        EventKind.IDENTIFIER,
-    }
-    | {
-        EventKind.NEXT,
-        EventKind.READ_LAST,
-        EventKind.READ_ONE,
-        EventKind.HOW_OF,
-        EventKind.TOOL,
-        EventKind.RANGE,
-        EventKind.CAUSE,
-        EventKind.LESS,
-        EventKind.MORE,
-    }
+from voiceassist.session.events import (
+    Cue,
+    Event,
+    EventKind,
+    Heard,
 )
+from voiceassist.session.session import ASIDE, VALUE, Session, Turn
+from voiceassist.session.table import QUESTIONS
+
+#: After these, what was said before them is still what was said last.
+_ASIDE = QUESTIONS.keys() | {
+    EventKind.NOTE_TEXT,
+    EventKind.IDENTIFIER,
+    CommandName.LESS,
+    CommandName.MORE,
+}
 
 
-def with_lately(before: Session, event: Event, on: EventKind, turn: Turn) -> Turn:
+def with_lately(before: Session, event: Event, on: Cue, turn: Turn) -> Turn:
     """``turn`` with what the words of ``event`` did.
 
     Set here alone, since an action may return to an earlier session.
@@ -47,7 +28,7 @@ def with_lately(before: Session, event: Event, on: EventKind, turn: Turn) -> Tur
     return Turn(replace(turn.session, lately=_lately(before, event, on, turn)), turn.outputs)
 
 
-def _lately(before: Session, event: Event, on: EventKind, turn: Turn) -> str:
+def _lately(before: Session, event: Event, on: Cue, turn: Turn) -> str:
     if _given(before, turn.session):
         return VALUE if isinstance(event, Heard) else ""
     if not isinstance(event, Heard):

@@ -2,18 +2,15 @@
 
 from collections.abc import Sequence
 
-from voiceassist.language.meanings import Command, Meaning, Reading
+from voiceassist.language.meanings import Command, CommandName, Meaning, Reading
 from voiceassist.session.actions.take import hardly_possible
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.session import Desk, Session
 from voiceassist.session.states import ANSWERING
+from voiceassist.session.table import QUESTIONS
 
-#: Commands that answer a question or change the voice, and move nothing.
-MOVE_NOTHING = frozenset(
-    {"repeat", "why", "explain", "how", "limit", "where", "how-far", "read-back", "help"}
-    | {"slower", "faster", "louder", "softer", "next", "not-sure", "unstable", "read-last"}
-    | {"tool", "range", "cause"}
-)
+#: What answers a question or changes the voice, and moves nothing.
+MOVE_NOTHING = QUESTIONS.keys() | {CommandName.NOT_SURE, CommandName.UNSTABLE}
 
 
 def next_action(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> str:

@@ -23,6 +23,7 @@ from dataclasses import dataclass
 from enum import Enum
 from types import MappingProxyType
 
+from voiceassist.language.meanings import CommandName
 from voiceassist.session.actions import (
     asked,
     asked_after,
@@ -44,7 +45,11 @@ from voiceassist.session.actions import (
     whose,
     work,
 )
-from voiceassist.session.events import Event, EventKind
+from voiceassist.session.events import (
+    Cue,
+    Event,
+    EventKind,
+)
 from voiceassist.session.session import Desk, Session, Turn
 from voiceassist.session.states import AT_A_STEP, State
 
@@ -110,86 +115,94 @@ def _states(one: Next, here: State) -> Iterator[State]:
         yield from GROUPS[one]
 
 
-Row = Mapping[EventKind, Then]
+Row = Mapping[Cue, Then]
 
 
 def row(own: Row, *shared: Row) -> Row:
     """A state's ``own`` entries, and those it shares with others; its own win, then the first."""
-    joined: dict[EventKind, Then] = {}
+    joined: dict[Cue, Then] = {}
     for entries in reversed((own, *shared)):
         joined |= entries
     return MappingProxyType(joined)
 
 
+#: Questions to the assistant, and how it speaks. They move nothing, so what was said before them
+#: is still what was said last.
+QUESTIONS: Row = MappingProxyType(
+    {
+        CommandName.REPEAT: Then(enter.repeat, HERE),
+        CommandName.WHY: Then(inform.why, HERE),
+        CommandName.EXPLAIN: Then(inform.explain, HERE),
+        CommandName.HOW: Then(inform.how, HERE),
+        CommandName.LIMIT: Then(inform.limit, HERE),
+        CommandName.WHERE: Then(inform.where, HERE),
+        CommandName.HOW_FAR: Then(inform.how_far, HERE),
+        CommandName.READ_BACK: Then(inform.read_back, HERE),
+        CommandName.HELP: Then(inform.help_now, HERE),
+        CommandName.SLOWER: Then(inform.adjust_voice, HERE),
+        CommandName.FASTER: Then(inform.adjust_voice, HERE),
+        CommandName.LOUDER: Then(inform.adjust_voice, HERE),
+        CommandName.SOFTER: Then(inform.adjust_voice, HERE),
+        CommandName.NEXT: Then(asked.next_thing, HERE),
+        CommandName.READ_LAST: Then(asked.read_last, HERE),
+        EventKind.READ_ONE: Then(asked.read_one, HERE),
+        EventKind.HOW_OF: Then(asked.how_of, HERE),
+        CommandName.TOOL: Then(asked.tool, HERE),
+        CommandName.RANGE: Then(asked.meter_range, HERE),
+        CommandName.CAUSE: Then(asked.cause, HERE),
+    }
+)
+
 #: Understood wherever someone is listening.
-ALWAYS: Row = MappingProxyType(
+ALWAYS = row(
     {
         EventKind.NOTHING: Then(inform.not_understood, HERE),
         EventKind.SEVERAL: Then(confirm.ask_which, WEIGHED, HERE),
         EventKind.UNSURE: Then(inform.say_it_again, HERE),
         EventKind.LIKELY: Then(meant.offer_meaning, State.MEANT, HERE),
-        EventKind.REPEAT: Then(enter.repeat, HERE),
-        EventKind.WHY: Then(inform.why, HERE),
-        EventKind.EXPLAIN: Then(inform.explain, HERE),
-        EventKind.HOW: Then(inform.how, HERE),
-        EventKind.LIMIT: Then(inform.limit, HERE),
-        EventKind.WHERE: Then(inform.where, HERE),
-        EventKind.HOW_FAR: Then(inform.how_far, HERE),
-        EventKind.READ_BACK: Then(inform.read_back, HERE),
-        EventKind.HELP: Then(inform.help_now, HERE),
-        EventKind.NOTE: Then(inform.ask_note, State.NOTE),
+        CommandName.NOTE: Then(inform.ask_note, State.NOTE),
         EventKind.NOTE_TEXT: Then(inform.take_note, HERE),
         EventKind.IDENTIFIER: Then(facts.take_fact, HERE),
-        EventKind.SLOWER: Then(inform.adjust_voice, HERE),
-        EventKind.FASTER: Then(inform.adjust_voice, HERE),
-        EventKind.LOUDER: Then(inform.adjust_voice, HERE),
-        EventKind.SOFTER: Then(inform.adjust_voice, HERE),
-        EventKind.STAND_BY: Then(waiting.stand_by, State.STAND_BY),
-        EventKind.FINISH: Then(closing_up.ask_finish, State.FINISH),
-        EventKind.NEXT: Then(asked.next_thing, HERE),
-        EventKind.NOT_SURE: Then(asked.not_sure, HERE),
-        EventKind.READ_LAST: Then(asked.read_last, HERE),
-        EventKind.READ_ONE: Then(asked.read_one, HERE),
-        EventKind.HOW_OF: Then(asked.how_of, HERE),
-        EventKind.TOOL: Then(asked.tool, HERE),
-        EventKind.RANGE: Then(asked.meter_range, HERE),
-        EventKind.CAUSE: Then(asked.cause, HERE),
-        EventKind.LESS: Then(spoken.change_detail, HERE),
-        EventKind.MORE: Then(spoken.change_detail, HERE),
-        EventKind.DIFFERS: Then(spoken.note_difference, HERE),
-        EventKind.DANGER: Then(spoken.danger, State.STAND_BY),
+        CommandName.STAND_BY: Then(waiting.stand_by, State.STAND_BY),
+        CommandName.FINISH: Then(closing_up.ask_finish, State.FINISH),
+        CommandName.NOT_SURE: Then(asked.not_sure, HERE),
+        CommandName.LESS: Then(spoken.change_detail, HERE),
+        CommandName.MORE: Then(spoken.change_detail, HERE),
+        CommandName.DIFFERS: Then(spoken.note_difference, HERE),
+        CommandName.DANGER: Then(spoken.danger, State.STAND_BY),
         EventKind.RETURNED: Then(waiting.come_back, RESUMED, State.STILL),
         EventKind.TIME_UP: Then(waiting.time_up_meanwhile, HERE),
         EventKind.NO_REPLY: Then(waiting.remind, HERE),
         EventKind.INTERRUPTED: Then(inform.stay_silent, HERE),
         EventKind.NO_MORE: Then(inform.stay_silent, HERE),
-    }
+    },
+    QUESTIONS,
 )
 
 #: Ways back, wherever a step is under way.
 BACK: Row = MappingProxyType(
     {
-        EventKind.GO_BACK: Then(back.go_back, LED, HERE),
+        CommandName.GO_BACK: Then(back.go_back, LED, HERE),
         EventKind.CORRECTION: Then(whose.correct, WEIGHED, State.WHOSE, HERE),
-        EventKind.DISREGARD: Then(back.disregard, LED, HERE),
-        EventKind.SKIP: Then(back.ask_skip, LED, State.SKIP, HERE),
-        EventKind.REVISE: Then(revise.ask_which_reading, State.PICK, HERE),
+        CommandName.DISREGARD: Then(back.disregard, LED, HERE),
+        CommandName.SKIP: Then(back.ask_skip, LED, State.SKIP, HERE),
+        CommandName.REVISE: Then(revise.ask_which_reading, State.PICK, HERE),
         EventKind.SKIP_BECAUSE: Then(spoken.skip_with_reason, LED, HERE),
-        EventKind.MISTAKE: Then(spoken.reopen_last, STEP, HERE),
+        CommandName.MISTAKE: Then(spoken.reopen_last, STEP, HERE),
         EventKind.CORRECT_NAMED: Then(spoken.correct_named, WEIGHED, HERE),
-        EventKind.FORGOT: Then(vehicle.forgot, STEP, HERE),
+        CommandName.FORGOT: Then(vehicle.forgot, STEP, HERE),
     }
 )
 
 #: Questions where the finding was just told speak of it.
 TOLD: Row = MappingProxyType(
     {
-        EventKind.WHY: Then(asked_after.why_found, HERE),
-        EventKind.EXPLAIN: Then(asked_after.explain_found, HERE),
-        EventKind.HOW: Then(asked_after.how_to_mend, HERE),
-        EventKind.LIMIT: Then(asked_after.limit_of_last, HERE),
-        EventKind.WHERE: Then(asked_after.where_now, HERE),
-        EventKind.HOW_FAR: Then(asked_after.how_far_now, HERE),
+        CommandName.WHY: Then(asked_after.why_found, HERE),
+        CommandName.EXPLAIN: Then(asked_after.explain_found, HERE),
+        CommandName.HOW: Then(asked_after.how_to_mend, HERE),
+        CommandName.LIMIT: Then(asked_after.limit_of_last, HERE),
+        CommandName.WHERE: Then(asked_after.where_now, HERE),
+        CommandName.HOW_FAR: Then(asked_after.how_far_now, HERE),
     }
 )
 
@@ -197,8 +210,8 @@ TOLD: Row = MappingProxyType(
 OUT: Row = MappingProxyType(
     {
         EventKind.NEGATIVE: Then(confirm.drop, RESUMED),
-        EventKind.DISREGARD: Then(confirm.drop, RESUMED),
-        EventKind.GO_BACK: Then(confirm.drop, RESUMED),
+        CommandName.DISREGARD: Then(confirm.drop, RESUMED),
+        CommandName.GO_BACK: Then(confirm.drop, RESUMED),
     }
 )
 
@@ -228,7 +241,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             {
                 EventKind.DONE: Then(enter.conditions_met, STEP),
                 EventKind.AFFIRM: Then(enter.conditions_met, STEP),
-                EventKind.GO_AHEAD: Then(enter.conditions_met, STEP),
+                CommandName.GO_AHEAD: Then(enter.conditions_met, STEP),
                 EventKind.NEGATIVE: Then(asked.take_your_time, HERE),
             },
             TOO_EARLY,
@@ -240,8 +253,8 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.READING: Then(take.take_reading, WEIGHED, HERE),
                 EventKind.OVER_RANGE: Then(take.take_over_range, WEIGHED),
                 EventKind.DONE: Then(enter.changes_made, STEP),
-                EventKind.SAME: Then(spoken.take_same, WEIGHED, HERE),
-                EventKind.UNSTABLE: Then(asked.unstable, HERE),
+                CommandName.SAME: Then(spoken.take_same, WEIGHED, HERE),
+                CommandName.UNSTABLE: Then(asked.unstable, HERE),
             },
             BACK,
             ALWAYS,
@@ -250,7 +263,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             {
                 EventKind.READING: Then(sweep.take_point, HERE),
                 EventKind.CORRECTION: Then(sweep.correct_point, HERE),
-                EventKind.DISREGARD: Then(sweep.drop_point, HERE),
+                CommandName.DISREGARD: Then(sweep.drop_point, HERE),
                 EventKind.DONE: Then(sweep.sweep_done, WEIGHED, HERE),
             },
             BACK,
@@ -259,7 +272,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.LAMP: row(
             {
                 EventKind.LAMP: Then(take.take_lamp, WEIGHED),
-                EventKind.SAME: Then(spoken.take_same, WEIGHED, HERE),
+                CommandName.SAME: Then(spoken.take_same, WEIGHED, HERE),
                 EventKind.DONE: Then(enter.changes_made, STEP),
             },
             BACK,
@@ -283,7 +296,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.TIME_UP: Then(waiting.time_up, LED),
                 EventKind.AFFIRM: Then(inform.stay_silent, HERE),
                 EventKind.DONE: Then(waiting.not_yet, HERE),
-                EventKind.HOW_FAR: Then(waiting.not_yet, HERE),
+                CommandName.HOW_FAR: Then(waiting.not_yet, HERE),
                 EventKind.NO_REPLY: Then(inform.stay_silent, HERE),
             },
             BACK,
@@ -293,7 +306,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             {
                 EventKind.DONE: Then(work.work_done, LED),
                 EventKind.AFFIRM: Then(work.work_done, LED),
-                EventKind.GO_AHEAD: Then(work.work_done, LED),
+                CommandName.GO_AHEAD: Then(work.work_done, LED),
                 EventKind.NEGATIVE: Then(asked.take_your_time, HERE),
             },
             BACK,
@@ -327,8 +340,8 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.CHOICE: Then(confirm.say_again_to_confirm, WEIGHED, HERE),
                 EventKind.IDENTIFIER: Then(confirm.say_again_to_confirm, WEIGHED, HERE),
                 EventKind.CORRECTION: Then(confirm.correct_pending, WEIGHED, HERE),
-                EventKind.SAME: Then(confirm.confirm, LED),
-                EventKind.MISTAKE: Then(spoken.mistaken, RESUMED),
+                CommandName.SAME: Then(confirm.confirm, LED),
+                CommandName.MISTAKE: Then(spoken.mistaken, RESUMED),
             },
             OUT,
             ALWAYS,
@@ -341,7 +354,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.CHOICE: Then(confirm.choose_which, WEIGHED, HERE),
                 EventKind.IDENTIFIER: Then(confirm.choose_which, WEIGHED, HERE),
                 EventKind.CORRECTION: Then(confirm.correct_pending, WEIGHED, HERE),
-                EventKind.MISTAKE: Then(spoken.mistaken, RESUMED),
+                CommandName.MISTAKE: Then(spoken.mistaken, RESUMED),
             },
             OUT,
             ALWAYS,
@@ -357,8 +370,8 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         ),
         State.NOTE: row(
             {
-                EventKind.DISREGARD: Then(confirm.drop, RESUMED),
-                EventKind.DANGER: Then(spoken.danger, State.STAND_BY),
+                CommandName.DISREGARD: Then(confirm.drop, RESUMED),
+                CommandName.DANGER: Then(spoken.danger, State.STAND_BY),
                 EventKind.RETURNED: Then(waiting.come_back, RESUMED, State.STILL),
                 EventKind.TIME_UP: Then(waiting.time_up_meanwhile, HERE),
                 EventKind.NO_REPLY: Then(waiting.remind, HERE),
@@ -369,9 +382,9 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.OFFER: row(
             {
                 EventKind.AFFIRM: Then(finding.start_repair, LED),
-                EventKind.GO_AHEAD: Then(finding.start_repair, LED),
+                CommandName.GO_AHEAD: Then(finding.start_repair, LED),
                 EventKind.NEGATIVE: Then(finding.leave_repair, State.AFTER),
-                EventKind.SKIP: Then(enter.not_expected, HERE),
+                CommandName.SKIP: Then(enter.not_expected, HERE),
                 EventKind.SKIP_BECAUSE: Then(enter.not_expected, HERE),
             },
             BACK,
@@ -382,7 +395,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             {
                 EventKind.AFFIRM: Then(finding.prove_again, LED),
                 EventKind.NEGATIVE: Then(finding.look_further, LED),
-                EventKind.SKIP: Then(enter.not_expected, HERE),
+                CommandName.SKIP: Then(enter.not_expected, HERE),
                 EventKind.SKIP_BECAUSE: Then(enter.not_expected, HERE),
             },
             BACK,
@@ -392,16 +405,16 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.FINISH: row(
             {
                 EventKind.AFFIRM: Then(closing_up.finish, State.PUT_BACK, State.CLOSED),
-                EventKind.FINISH: Then(closing_up.finish, State.PUT_BACK, State.CLOSED),
+                CommandName.FINISH: Then(closing_up.finish, State.PUT_BACK, State.CLOSED),
             },
             OUT,
             ALWAYS,
         ),
         State.AFTER: row(
             {
-                EventKind.SKIP: Then(enter.not_expected, HERE),
+                CommandName.SKIP: Then(enter.not_expected, HERE),
                 EventKind.AFFIRM: Then(closing_up.end_job, State.PUT_BACK, State.CLOSED),
-                EventKind.FINISH: Then(closing_up.end_job, State.PUT_BACK, State.CLOSED),
+                CommandName.FINISH: Then(closing_up.end_job, State.PUT_BACK, State.CLOSED),
                 EventKind.DONE: Then(closing_up.all_put_back, State.CLOSED),
                 EventKind.NO_MORE: Then(closing_up.leave_as_it_is, State.CLOSED),
                 EventKind.NEGATIVE: Then(closing_up.stay_open, HERE),
@@ -413,7 +426,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.PUT_BACK: row(
             {
                 EventKind.DONE: Then(closing_up.all_put_back, State.CLOSED),
-                EventKind.FINISH: Then(closing_up.leave_as_it_is, State.CLOSED),
+                CommandName.FINISH: Then(closing_up.leave_as_it_is, State.CLOSED),
                 EventKind.NO_MORE: Then(closing_up.leave_as_it_is, State.CLOSED),
             },
             OUT,
@@ -422,8 +435,8 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         ),
         State.STAND_BY: row(
             {
-                EventKind.GO_AHEAD: Then(waiting.wake, RESUMED, State.STILL),
-                EventKind.DANGER: Then(spoken.danger, State.STAND_BY),
+                CommandName.GO_AHEAD: Then(waiting.wake, RESUMED, State.STILL),
+                CommandName.DANGER: Then(spoken.danger, State.STAND_BY),
                 EventKind.UNSURE: Then(inform.doze, HERE),
                 EventKind.RETURNED: Then(waiting.come_back, RESUMED, State.STILL),
                 EventKind.TIME_UP: Then(waiting.time_up_meanwhile, HERE),
@@ -432,7 +445,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.MEANT: row(
             {
                 EventKind.NEGATIVE: Then(meant.let_go, RESUMED),
-                EventKind.DISREGARD: Then(meant.let_go, RESUMED),
+                CommandName.DISREGARD: Then(meant.let_go, RESUMED),
             },
             ALWAYS,
         ),
@@ -459,7 +472,7 @@ CAUTION_CUT_OFF: Row = MappingProxyType(
 
 _VALUES = frozenset({EventKind.READING, EventKind.OVER_RANGE, EventKind.LAMP, EventKind.CORRECTION})
 #: What each state asks about when it is doubtful, instead of having it said again.
-ASKED_IF_DOUBTFUL: Mapping[State, frozenset[EventKind]] = MappingProxyType(
+ASKED_IF_DOUBTFUL: Mapping[State, frozenset[Cue]] = MappingProxyType(
     {
         State.MEASURE: _VALUES,
         State.LAMP: _VALUES,
@@ -478,7 +491,7 @@ OTHERWISE: Mapping[State, Then] = MappingProxyType(
 _NOT_EXPECTED = Then(enter.not_expected, HERE)
 
 
-def entry(state: State, on: EventKind, *, cut_off: bool = False) -> Then:
+def entry(state: State, on: Cue, *, cut_off: bool = False) -> Then:
     """What follows from ``on`` in ``state``; ``cut_off`` when a caution of the step was."""
     if cut_off and on in CAUTION_CUT_OFF:
         return CAUTION_CUT_OFF[on]
