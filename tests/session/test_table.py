@@ -16,6 +16,7 @@ from voiceassist.session import actions
 from voiceassist.session.actions.inform import stay_silent
 from voiceassist.session.events import (
     Begin,
+    Cue,
     EventKind,
     Heard,
     kind_of,
