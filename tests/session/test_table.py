@@ -38,7 +38,8 @@ def test_every_action_stands_in_some_row() -> None:
         for function in vars(module).values()
         if callable(function) and list(parameters(function)) == ["desk", "session", "event"]
     }
-    assert written == named
+    # Answers of one sentence are made in the table itself, by a function of no such signature.
+    assert written == {action for action in named if "<locals>" not in action.__qualname__}
 
 
 def modules() -> Iterator[ModuleType]:

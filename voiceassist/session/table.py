@@ -2,8 +2,9 @@
 
 A row is a state: what may happen in it, the action that follows, and where the action can leave
 the session. An action is a function of ``session/actions``; it takes a session and returns
-another. What a row does not list is answered as ``OTHERWISE`` says, mostly by ``not_expected``,
-which speaks and changes nothing. An event that no session could get there raises.
+another. One that only says a sentence is made by ``inform.answer``. What a row does not list is
+answered as ``OTHERWISE`` says, mostly by ``not_expected``, which speaks and changes nothing. An
+event that no session could get there raises.
 
 The engine asks in this order what to do, and nothing else decides:
 
@@ -165,7 +166,7 @@ ALWAYS = row(
         EventKind.IDENTIFIER: Then(facts.take_fact, HERE),
         CommandName.STAND_BY: Then(waiting.stand_by, State.STAND_BY),
         CommandName.FINISH: Then(closing_up.ask_finish, State.FINISH),
-        CommandName.NOT_SURE: Then(asked.not_sure, HERE),
+        CommandName.NOT_SURE: Then(inform.answer("unsure.any"), HERE),
         CommandName.LESS: Then(spoken.change_detail, HERE),
         CommandName.MORE: Then(spoken.change_detail, HERE),
         CommandName.DIFFERS: Then(spoken.note_difference, HERE),
@@ -242,7 +243,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.DONE: Then(enter.conditions_met, STEP),
                 EventKind.AFFIRM: Then(enter.conditions_met, STEP),
                 CommandName.GO_AHEAD: Then(enter.conditions_met, STEP),
-                EventKind.NEGATIVE: Then(asked.take_your_time, HERE),
+                EventKind.NEGATIVE: Then(inform.answer("unsure.not_yet"), HERE),
             },
             TOO_EARLY,
             BACK,
@@ -254,7 +255,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.OVER_RANGE: Then(take.take_over_range, WEIGHED),
                 EventKind.DONE: Then(enter.changes_made, STEP),
                 CommandName.SAME: Then(spoken.take_same, WEIGHED, HERE),
-                CommandName.UNSTABLE: Then(asked.unstable, HERE),
+                CommandName.UNSTABLE: Then(inform.answer("unsure.moving"), HERE),
             },
             BACK,
             ALWAYS,
@@ -307,7 +308,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.DONE: Then(work.work_done, LED),
                 EventKind.AFFIRM: Then(work.work_done, LED),
                 CommandName.GO_AHEAD: Then(work.work_done, LED),
-                EventKind.NEGATIVE: Then(asked.take_your_time, HERE),
+                EventKind.NEGATIVE: Then(inform.answer("unsure.not_yet"), HERE),
             },
             BACK,
             ALWAYS,
@@ -417,7 +418,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 CommandName.FINISH: Then(closing_up.end_job, State.PUT_BACK, State.CLOSED),
                 EventKind.DONE: Then(closing_up.all_put_back, State.CLOSED),
                 EventKind.NO_MORE: Then(closing_up.leave_as_it_is, State.CLOSED),
-                EventKind.NEGATIVE: Then(closing_up.stay_open, HERE),
+                EventKind.NEGATIVE: Then(inform.answer("inform.all_right"), HERE),
             },
             BACK,
             TOLD,

@@ -105,18 +105,3 @@ def cause(desk: Desk, session: Session, event: Event) -> Turn:
     if because:
         text = f"{text} {desk.book('finding.because', readings=because)}"
     return Turn(session, (Say(step=session.step, text=text),))
-
-
-def not_sure(desk: Desk, session: Session, event: Event) -> Turn:
-    """He cannot tell: nothing is taken, and he is told what he can do."""
-    return _say(desk, session, "unsure.any")
-
-
-def unstable(desk: Desk, session: Session, event: Event) -> Turn:
-    """The value moves: it is read when it rests, or told from where to where it goes."""
-    return _say(desk, session, "unsure.moving")
-
-
-def take_your_time(desk: Desk, session: Session, event: Event) -> Turn:
-    """A change is not made yet."""
-    return _say(desk, session, "unsure.not_yet")

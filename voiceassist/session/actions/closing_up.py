@@ -125,8 +125,3 @@ def _left(desk: Desk, session: Session) -> list[tuple[str, str]]:
     """Known states that are not those at rest."""
     rest = desk.procedure.at_rest
     return [(n, s) for n, s in session.conditions if s and rest.get(n, s) != s]
-
-
-def stay_open(desk: Desk, session: Session, event: Event) -> Turn:
-    """Not to be closed yet."""
-    return Turn(session, (Say(step=session.step, text=desk.book("inform.all_right")),))

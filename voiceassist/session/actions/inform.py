@@ -1,6 +1,6 @@
 """Questions to the assistant, the voice, notes and pauses. None of these moves the job."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import cache
 
 from voiceassist.errors import MeasureError
@@ -49,6 +49,15 @@ def _at_first(procedure: Procedure) -> tuple[tuple[str, str], ...]:
 
 def _say(desk: Desk, session: Session, key: str, **values: object) -> Turn:
     return Turn(session, (Say(step=session.step, text=desk.book(key, **values)),))
+
+
+def answer(key: str) -> Callable[[Desk, Session, Event], Turn]:
+    """An action that says the sentence ``key`` and changes nothing."""
+
+    def say(desk: Desk, session: Session, event: Event) -> Turn:
+        return _say(desk, session, key)
+
+    return say
 
 
 #: After so many misses in a row it is said what may help.
