@@ -12,10 +12,18 @@ _ALONE = (
     "tests/test_demo.py",
     "tests/language/test_round_trip.py::test_a_hundred_thousand_phrases",
     "tests/test_live.py",
-    "tests/devices/",
+    "tests/devices/test_key.py",
+    "tests/devices/test_lasting.py",
+    "tests/devices/test_microphone.py",
+    "tests/devices/test_playing.py",
+    "tests/devices/test_portaudio.py",
+    "tests/devices/test_replugging.py",
+    "tests/devices/test_sound_devices.py",
     "tests/app/test_own_voice.py",
-    "tests/cli/test_soundcheck.py",
-    "tests/cli/test_stopping.py",
+    "tests/cli/test_soundcheck.py::test_through_real_devices",
+    "tests/cli/test_stopping.py::test_a_session_that_is_stopped",
+    "tests/cli/test_stopping.py::test_a_signal",
+    "tests/cli/test_stopping.py::test_without_a_microphone_a_job",
     "tests/cli/screen/test_terminal.py",
 )
 
@@ -25,10 +33,11 @@ settings.load_profile("any-machine")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark the tests that run alone."""
+    """Mark the tests that run alone, which are slow as well."""
     for item in items:
         if item.nodeid.startswith(_ALONE):
             item.add_marker(pytest.mark.alone)
+            item.add_marker(pytest.mark.slow)
 
 
 @pytest.fixture

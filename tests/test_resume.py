@@ -58,6 +58,7 @@ def play(
 
 
 @pytest.mark.slow
+@pytest.mark.census
 def test_no_reading_is_missing_or_doubled_however_often_the_job_is_killed() -> None:
     script = Path(__file__).parent / "benchmarks" / "kills.py"
     done = subprocess.run(

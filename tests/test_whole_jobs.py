@@ -13,16 +13,19 @@ def counts() -> dict[str, Count]:
 
 
 @pytest.mark.slow
+@pytest.mark.census
 def test_no_slip_of_a_technician_leads_to_a_wrong_finding(counts: dict[str, Count]) -> None:
     assert [wrong for count in counts.values() for wrong in count.wrong] == []
 
 
 @pytest.mark.slow
+@pytest.mark.census
 def test_every_job_comes_to_its_end(counts: dict[str, Count]) -> None:
     assert [open_ for count in counts.values() for open_ in count.still_open] == []
 
 
 @pytest.mark.slow
+@pytest.mark.census
 def test_no_vehicle_is_left_otherwise_than_found(counts: dict[str, Count]) -> None:
     assert [left for count in counts.values() for left in count.in_pieces] == []
 

@@ -110,6 +110,7 @@ def test_only_the_known_phrases_up_to_four_words_have_two_values(english: Langua
 
 
 @pytest.mark.slow
+@pytest.mark.census
 def test_only_the_known_phrases_up_to_five_words_have_two_values(english: Language) -> None:
     found, tried = collisions(english, ALL, 5)
     print(f"{tried} phrases, unclear: {dict(found)}")

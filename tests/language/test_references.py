@@ -27,6 +27,7 @@ def test_the_words_we_say_are_understood_by_text2num(english: Language) -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.census
 def test_num2words_agrees_up_to_a_hundred_thousand(anything: StepGrammar) -> None:
     wrong = [n for n in range(100_001) if not agree(anything, num2words(n), str(n))]
     assert wrong == []

@@ -155,6 +155,7 @@ def every_value() -> Iterator[Decimal]:
 
 
 @pytest.mark.slow
+@pytest.mark.census
 def test_two_hundred_thousand_values_come_back_unchanged(
     english: Language, anything: StepGrammar
 ) -> None:
@@ -187,6 +188,7 @@ def test_every_phrase_a_recogniser_searches_is_understood_in_one_way(name: str) 
 
 
 @pytest.mark.slow
+@pytest.mark.census
 def test_a_hundred_thousand_phrases_are_sampled_and_understood_in_half_a_minute(
     anything: StepGrammar,
 ) -> None:

@@ -59,6 +59,7 @@ def test_no_acknowledged_line_is_missing_or_doubled_after_25_kills(path: Path) -
 
 
 @pytest.mark.slow
+@pytest.mark.census
 def test_no_acknowledged_line_is_missing_or_doubled_after_200_kills(tmp_path: Path) -> None:
     for part in range(8):
         kill(25, tmp_path / f"{part}.jsonl", random.Random(part))

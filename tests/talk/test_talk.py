@@ -30,6 +30,7 @@ def test_no_phrase_stands_in_both_parts() -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.census
 def test_of_the_open_part_most_is_understood_and_little_asked() -> None:
     counted = Counter(one.score for one in open_part())
     total = sum(counted.values())
@@ -39,6 +40,7 @@ def test_of_the_open_part_most_is_understood_and_little_asked() -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.census
 def test_nothing_of_the_open_part_is_wrongly_acted_on() -> None:
     assert [one.phrase for one in open_part() if one.score is Score.WRONG] == []
 
