@@ -42,11 +42,10 @@ MAY_IMPORT: dict[str, set[str]] = {
         "record/times",
     }
     | {"record/webvtt", "record/whole"},
-    "models": {"errors"},
     "resources": {"errors"},
     "testing": {"errors", "sound", "recognise/base", "record/disk", "record/sound"},
     "app": CORE - {"circuit"}
-    | {"devices", "recognise", "speak", "record", "archive", "models"}
+    | {"devices", "recognise", "speak", "record", "archive"}
     | {"page", "resources"},
     "cli": {"errors", "app"},
 }

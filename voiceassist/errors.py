@@ -14,7 +14,6 @@ VoiceAssistError
 │   └── NoMicrophoneError     no microphone to run a session by (``app/sources.py``)
 ├── RecogniseError   a listener that cannot start or cannot know a word
 │   └── ListenerGoneError     a listener that crashed for good
-├── ModelError       a speech model that cannot be fetched, unpacked or kept
 ├── SpeakError       a voice that cannot start or cannot speak
 ├── RecordError      a journal or record that cannot be written or read
 │   └── JournalInUseError     a journal that another session holds
@@ -86,10 +85,6 @@ class RecogniseError(VoiceAssistError):
 
 class ListenerGoneError(RecogniseError):
     """A listener that crashed for good."""
-
-
-class ModelError(VoiceAssistError):
-    """A speech model that cannot be fetched, unpacked, kept or found."""
 
 
 class SpeakError(VoiceAssistError):

@@ -76,7 +76,7 @@ def test_a_fact_without_a_name_is_refused(tmp_path: Path, fact: str) -> None:
     assert done.stderr.startswith(f"--set: found {fact!r}; ")
 
 
-@pytest.mark.parametrize("group", [(), ("records",), ("grammar",), ("models",)])
+@pytest.mark.parametrize("group", [(), ("records",), ("grammar",)])
 def test_the_list_of_commands_cuts_no_sentence_off(group: tuple[str, ...]) -> None:
     listed = call(*group, "--help", COLUMNS="80").stdout.partition("Commands:")[2]
     assert listed

@@ -141,7 +141,7 @@ class Components:
 
         Raises:
             RecogniseError: it cannot start.
-            ModelError: the model that it should hear with is not there, or not told.
+            SettingsError: the model that it should hear with is not there.
         """
         from voiceassist.app.ears.hearing import Hearing
 
@@ -151,7 +151,7 @@ class Components:
             listener = choose_listener(
                 chosen.listener,
                 self.pronunciations,
-                model=model_folder(chosen, chosen.listener),
+                model=model_folder(chosen),
                 language=chosen.language,
                 apart=apart,
             )

@@ -9,7 +9,6 @@ from voiceassist import __version__
 from voiceassist.cli import check, demo, draw, hear, new, run, soundcheck, understand
 from voiceassist.cli.choosing import show_all
 from voiceassist.cli.grammar import grammar
-from voiceassist.cli.models import models
 from voiceassist.cli.records import records
 from voiceassist.cli.stopping import Stopped, say_stopped, stop_in_order, stop_no_more
 from voiceassist.errors import VoiceAssistError
@@ -35,7 +34,6 @@ app.command(context_settings={"ignore_unknown_options": True})(understand.unders
 app.command(short_help="Show what was heard in sound files.")(hear.hear)
 app.command(short_help="Measure room, voice and loudspeaker.")(soundcheck.soundcheck)
 app.add_typer(grammar, name="grammar")
-app.add_typer(models, name="models")
 app.add_typer(records, name="records")
 
 

@@ -129,7 +129,7 @@ class Settings:
     )
     model: str = _setting(
         "",
-        "Folder of the listener's model, or the name of a kept one.",
+        "Folder of the listener's model; the ear and sphinx have their own.",
         option="--model",
         metavar="FOLDER",
     )

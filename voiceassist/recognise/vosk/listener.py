@@ -19,7 +19,7 @@ def vosk_listener(folder: str) -> ProcessListener:
     if not folder:
         raise RecogniseError(
             "the listener vosk needs a model",
-            remedy="name its folder with --model, or keep one with: voiceassist models add FOLDER",
+            remedy="name its folder with --model",
         )
     check_folder(Path(folder))
     return ProcessListener("vosk", Engine(_ENGINE, {"folder": folder}))
