@@ -1,0 +1,114 @@
+"""Lines of a journal in their types: nothing is lost, and nothing odd stops a reader."""
+
+from dataclasses import fields as parts_of
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from running import call
+from shelf import END, FINDING, head, heard, reading, verdict
+
+from voiceassist.record import lines as kinds
+from voiceassist.record.chain import CHAIN_FIELDS
+from voiceassist.record.folder import sessions
+from voiceassist.record.journal import read
+from voiceassist.record.lines import KINDS, Line, Other, line_of, of_kind, typed
+from voiceassist.session.outputs import Output, kept_kinds
+
+ODD = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=5),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner),
+    max_leaves=6,
+)
+
+
+KEPT = sorted({one.event: one for one in Output.__subclasses__()}.items())
+
+
+@pytest.mark.parametrize(("event", "output"), KEPT)
+def test_every_field_that_the_session_gives_out_has_its_name_here(
+    event: str, output: type[Output]
+) -> None:
+    if event not in kept_kinds():
+        assert event not in KINDS
+        return
+    known = KINDS[output.event].fields()
+    assert {part.name for part in parts_of(output)} <= set(known)
+
+
+def test_a_line_is_all_that_stands_in_it() -> None:
+    for written in [head(), heard("eight volts"), reading("8.4"), verdict("8.4 V", "low"), END]:
+        line = line_of(written)
+        assert dict(line) == written
+        assert type(line).kind == line.event == written["event"]
+        assert line_of(line) is line
+
+
+def test_what_a_newer_version_wrote_is_kept_and_named() -> None:
+    newer = {"event": "reading", "value": "8.4", "shown": "8.4 V", "colour": "blue"}
+    line = line_of(newer)
+    assert isinstance(line, kinds.Reading)
+    assert line.shown == "8.4 V"
+    assert line.unknown == ("colour",)
+    other = line_of({"event": "hologram", "depth": 3, "step": "feed"})
+    assert isinstance(other, Other)
+    assert (other.event, other.step, other["depth"]) == ("hologram", "feed", 3)
+    assert other.unknown == ("depth",)
+
+
+@given(
+    kind=st.sampled_from(sorted(KINDS)),
+    values=st.dictionaries(st.text(max_size=8), ODD, max_size=3),
+    odd=ODD,
+)
+def test_no_value_of_a_wrong_type_stops_a_reader(
+    kind: str, values: dict[str, object], odd: object
+) -> None:
+    fields = KINDS[kind].fields()
+    line = line_of({**values, **dict.fromkeys(fields, odd), "event": kind})
+    for name in fields:
+        getattr(line, name)
+    empty = line_of({"event": kind})
+    assert [name for name in fields if getattr(empty, name)] == []
+
+
+def test_a_line_is_written_with_fields_of_its_kind_alone() -> None:
+    made = kinds.Addendum.made(words="the wire broke again", by="Kim", step="", text="")
+    assert dict(made) == {
+        "event": "addendum",
+        "words": "the wire broke again",
+        "by": "Kim",
+        "step": "",
+        "text": "",
+    }
+    for wrong in ({"word": "x"}, {"words": 5}):
+        with pytest.raises(TypeError, match="Addendum has no field"):
+            kinds.Addendum.made(**wrong)
+
+
+def test_lines_are_found_by_their_kind() -> None:
+    found = typed([head(), reading("1"), FINDING, reading("2"), END])
+    assert [line.figures for line in of_kind(found, kinds.Reading)] == ["1 V", "2 V"]
+    assert len(list(of_kind(found, Line))) == len(found)
+
+
+def test_every_line_of_a_real_session_has_a_kind_and_no_unknown_field(tmp_path: Path) -> None:
+    said = ["no", "affirm", "done", "why", "twelve point six volts", "correction twelve volts"]
+    said += ["note a rusty earth", "skip", "finish", "yes"]
+    options = ("--typed", "--silent", "--records", str(tmp_path), "--set", "technician=Kim")
+    call("run", "dim-headlamp", *options, typed="\n".join(said) + "\n")
+    (folder,) = sessions(tmp_path)
+    found = typed([entry.fields for entry in read(folder.journal)])
+    assert len({line.event for line in found}) > 6
+    for line in found:
+        assert not isinstance(line, Other), line
+        assert not line.unknown, line
+        wrong = [n for n, field in line.fields().items() if n in line and not _fits(line, n)]
+        assert not wrong, (wrong, line)
+        assert set(line) >= CHAIN_FIELDS
+
+
+def _fits(line: Line, name: str) -> bool:
+    value = line[name]
+    return value is None or line.fields()[name].fits(value)

@@ -1,0 +1,423 @@
+"""The lines of a journal, each kind with its fields: the one place that names them.
+
+A line is read once into its type and never changes. It is a mapping too, of everything that
+stands in it, so that nothing is lost on the way: kinds of line and fields that a newer version
+has written are kept, can be named (``unknown``) and are passed on. Pure: no file is read here.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from types import MappingProxyType
+from typing import ClassVar, Self, TypeVar
+
+from voiceassist.record.fields import (
+    Field,
+    anything,
+    flag,
+    number,
+    part,
+    parts,
+    text,
+    texts,
+    whole,
+)
+
+_L = TypeVar("_L", bound="Line")
+_KINDS: dict[str, type["Line"]] = {}
+
+
+class Line(Mapping[str, object]):
+    """A line of any kind, with the fields that all kinds may have.
+
+    Parts:
+        seq, at, prev, hash: its number, its time (RFC 3339), and the chain's hashes.
+        step: the step it belongs to; empty when to none.
+        text: for eye and ear; empty when nothing is spoken.
+        at_s, start_s, end_s: seconds of the session.
+        sound, sound_sha256, sound_start_s: the file that holds how it sounded.
+    """
+
+    kind: ClassVar[str] = ""
+    seq, at, prev, hash = whole(), text(), text(), text()
+    at_s, start_s, end_s = number(), number(), number()
+    sound, sound_sha256, sound_start_s = text(), text(), number()
+    step, text = text(), text()
+
+    __slots__ = ("_all",)
+
+    def __init__(self, fields: Mapping[str, object]) -> None:
+        self._all = fields
+
+    def __init_subclass__(cls) -> None:
+        _KINDS[cls.kind] = cls
+
+    @classmethod
+    def made(cls, **fields: object) -> Self:
+        """A line of this kind to be written.
+
+        Raises:
+            TypeError: there is no field of that name in this kind, or it is of another type.
+        """
+        known = cls.fields()
+        for name, value in fields.items():
+            if name not in known or not known[name].fits(value):
+                raise TypeError(f"{cls.__name__} has no field {name!r} that can be {value!r}")
+        return cls({"event": cls.kind, **fields})
+
+    @classmethod
+    def fields(cls) -> Mapping[str, "Field[object]"]:
+        """Its fields by name."""
+        named = {name: value for each in cls.__mro__[::-1] for name, value in vars(each).items()}
+        return {name: value for name, value in named.items() if isinstance(value, Field)}
+
+    @property
+    def event(self) -> str:
+        """The name of its kind, which this version may not know."""
+        return str(self._all.get("event") or "")
+
+    @property
+    def unknown(self) -> tuple[str, ...]:
+        """Names of fields that this version does not know in this kind of line."""
+        return tuple(name for name in self._all if name not in self.fields() and name != "event")
+
+    def __getitem__(self, name: str) -> object:
+        return self._all[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._all)
+
+    def __len__(self) -> int:
+        return len(self._all)
+
+    def __repr__(self) -> str:
+        return f"{type(self).__name__}({dict(self._all)!r})"
+
+
+# --- the job ---
+
+
+class Session(Line):
+    """The first one: what the session went by, and what was known of the job."""
+
+    kind = "session"
+    procedure, title, source, version = text(), text(), text(), text()
+    procedure_sha256, files_sha256 = text(), part()
+    facts, session, sequence = part(), text(), whole()
+    meter, risk_percent = text(), text()
+    language, detail, listener, model = text(), text(), text(), text()
+    voice, rate_wpm, volume, keep_sound = text(), anything(), anything(), text()
+    familiar, taught = flag(), flag()
+
+
+class Fact(Line):
+    """A fact of the job, as it was said."""
+
+    kind = "fact"
+    name, value, warning = text(), text(), text()
+
+
+class Finding(Line):
+    """The cause, and the readings that prove it; ``no_fault`` tells that nothing is wrong."""
+
+    kind = "finding"
+    name, cause, because, correction, no_fault = text(), text(), texts(), text(), anything()
+
+
+class FindingWithdrawn(Line):
+    """The finding reached last does not hold any more."""
+
+    kind = "finding-withdrawn"
+    name = text()
+
+
+class Summary(Line):
+    """Complaint, cause and correction in whole sentences."""
+
+    kind = "summary"
+    complaint, cause, correction = text(), text(), text()
+
+
+class End(Line):
+    """The session is over."""
+
+    kind = "end"
+    outcome, record = text(), text()
+
+
+# --- what was said ---
+
+
+class Heard(Line):
+    """Words of the technician, what they were taken for, and how surely."""
+
+    kind = "heard"
+    words, meanings, reason = text(), parts(), text()
+    certain, doubtful, guessed, noisy, vetted, early = (
+        flag(),
+        flag(),
+        flag(),
+        flag(),
+        flag(),
+        flag(),
+    )
+    guess, decision, probability, candidates = part(), text(), number(), parts()
+    listener, snr_db, taken_s, hearing_s = text(), number(), number(), number()
+
+    @property
+    def command(self) -> str:
+        """The command they were taken for, without a doubt; empty for anything else."""
+        meanings = self.get("meanings")
+        if not isinstance(meanings, list | tuple) or len(meanings) != 1 or self.doubtful:
+            return ""
+        only = meanings[0]
+        is_command = isinstance(only, Mapping) and only.get("kind") == "command"
+        return str(only.get("name") or "") if is_command else ""
+
+
+class Say(Line):
+    """Words for the technician."""
+
+    kind = "say"
+
+
+class Ask(Line):
+    """A question, or the wait for a step's answer."""
+
+    kind = "ask"
+    picture, limit = text(), text()
+
+
+class Caution(Line):
+    """A caution, before the action it guards."""
+
+    kind = "caution"
+    name, signal, hazard, acknowledge = text(), text(), text(), flag()
+
+
+class Acknowledged(Line):
+    """The technician has heard cautions and said so."""
+
+    kind = "acknowledged"
+    names = texts()
+
+
+class Condition(Line):
+    """A change of the vehicle to make, or made (``met``)."""
+
+    kind = "condition"
+    name, state, met = text(), text(), flag()
+
+
+class Danger(Line):
+    """The technician told of smoke, fire or a shock."""
+
+    kind = "danger"
+
+
+class Voice(Line):
+    """The voice is slower, faster, louder or softer from now on."""
+
+    kind = "voice"
+    change = text()
+
+
+class Detail(Line):
+    """So much is spoken from now on."""
+
+    kind = "detail"
+    detail = text()
+
+
+# --- what was measured and done ---
+
+
+class Reading(Line):
+    """A reading, lamp state or answer that counts."""
+
+    kind = "reading"
+    value, unit, name, shown, corrects = anything(), text(), text(), text(), flag()
+
+    @property
+    def figures(self) -> str:
+        """As it was shown, else as figures with unit, else the state or answer."""
+        if self.shown:
+            return self.shown
+        if self.value is not None:
+            return f"{self.value} {self.unit}".strip()
+        return (self.name or self.text).rstrip(".")
+
+
+class Verdict(Line):
+    """The verdict on a reading; one without its reading refuses it."""
+
+    kind = "verdict"
+    reading, limit, verdict = text(), text(), text()
+    low, high, guard_low, guard_high = text(), text(), text(), text()
+
+
+class Rejudged(Line):
+    """An earlier reading judged again, since a value was corrected."""
+
+    kind = "rejudged"
+    reading, limit, verdict = text(), text(), text()
+
+
+class Withdrawn(Line):
+    """The last result of the step no longer counts."""
+
+    kind = "withdrawn"
+
+
+class Skipped(Line):
+    """A step was left out, and why."""
+
+    kind = "skipped"
+    reason = text()
+
+
+class Done(Line):
+    """The technician has done the task of the step."""
+
+    kind = "done"
+    task = text()
+
+
+class Note(Line):
+    """A note; its words are a guess unless they are ``verified``."""
+
+    kind = "note"
+    words, verified = text(), flag()
+
+
+class Picture(Line):
+    """A picture that was attached, in the job or afterwards (``by`` somebody)."""
+
+    kind = "picture"
+    file, sha256, caption, taken_from, by = text(), text(), text(), text(), text()
+
+
+class PictureRefused(Line):
+    """A picture that could not be kept."""
+
+    kind = "picture-refused"
+    asked = text()
+
+
+class Addendum(Line):
+    """Words that were added after the job was closed."""
+
+    kind = "addendum"
+    words, by = text(), text()
+
+
+# --- what befell the session and its record ---
+
+
+class Resumed(Line):
+    """The session goes on after it was cut."""
+
+    kind = "resumed"
+
+
+class Returned(Line):
+    """The session was cut off for so long."""
+
+    kind = "returned"
+    away_s, detail = number(), text()
+
+
+class Interrupted(Line):
+    """What was being said was cut, with cautions that were not heard."""
+
+    kind = "interrupted"
+    unheard, sentence, fraction, went_on = texts(), text(), number(), flag()
+
+
+class TimeUp(Line):
+    """The time of a waiting step is over."""
+
+    kind = "time-up"
+
+
+class NoReply(Line):
+    """No answer came."""
+
+    kind = "no-reply"
+
+
+class NoMore(Line):
+    """The input ended."""
+
+    kind = "no-more"
+
+
+class Repaired(Line):
+    """The record broke off; what was not whole is kept beside it."""
+
+    kind = "repaired"
+    bytes, kept_in = whole(), text()
+
+
+class Record(Line):
+    """The disk refuses lines, or takes them again."""
+
+    kind = "record"
+    state, found = text(), text()
+
+
+class SoundKept(Line):
+    """Sound is kept from now on."""
+
+    kind = "sound-kept"
+
+
+class SoundLost(Line):
+    """Sound that could not be written, or that a kill had kept from the disk."""
+
+    kind = "sound-lost"
+    names = texts()
+
+
+class Device(Line):
+    """A microphone or loudspeaker went away, or is back."""
+
+    kind = "device"
+    state = text()
+
+
+class Noise(Line):
+    """It is too noisy to hear, or to cut in."""
+
+    kind = "noise"
+
+
+class Overflow(Line):
+    """Some sound was lost before it was heard."""
+
+    kind = "overflow"
+
+
+class Other(Line):
+    """A line of a kind that this version does not know."""
+
+
+#: Kind of line, as ``event`` names it, to its type.
+KINDS: Mapping[str, type[Line]] = MappingProxyType(
+    {name: kind for name, kind in _KINDS.items() if name}
+)
+
+
+def line_of(fields: Mapping[str, object]) -> Line:
+    """The line that has these fields; a line is given back as it is."""
+    if isinstance(fields, Line):
+        return fields
+    return KINDS.get(str(fields.get("event")), Other)(fields)
+
+
+def typed(lines: Iterable[Mapping[str, object]]) -> tuple[Line, ...]:
+    """Every line in its type."""
+    return tuple(line_of(fields) for fields in lines)
+
+
+def of_kind(lines: Iterable[Line], kind: type[_L]) -> Iterator[_L]:
+    """Those of one kind, in order."""
+    return (line for line in lines if isinstance(line, kind))
