@@ -33,7 +33,9 @@ MAY_IMPORT: dict[str, set[str]] = {
     "archive": {"errors", "measure", "record"},
     "page": {"errors", "measure"}
     | {
+        "record/fields",
         "record/job",
+        "record/lines",
         "record/outcomes",
         "record/pauses",
         "record/report",

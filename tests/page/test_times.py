@@ -3,6 +3,7 @@
 import pytest
 
 from voiceassist.page.times import clock, day_and_minute, length
+from voiceassist.record.lines import typed
 from voiceassist.record.pauses import between_s, paused_s
 
 Line = dict[str, object]
@@ -60,4 +61,4 @@ def test_a_clock_set_back_gives_no_time_at_all() -> None:
     ],
 )
 def test_standing_by_and_being_cut_off_are_pauses(lines: list[Line], paused: float) -> None:
-    assert paused_s(lines) == paused
+    assert paused_s(typed(lines)) == paused

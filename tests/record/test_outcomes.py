@@ -11,6 +11,7 @@ from voiceassist.page.front import cause_name, proof_word, tables
 from voiceassist.page.html import html
 from voiceassist.record import job
 from voiceassist.record.chain import FIRST_PREV, Entry
+from voiceassist.record.lines import typed
 from voiceassist.record.outcomes import OUTCOMES
 from voiceassist.record.report import report
 from voiceassist.record.summary import summary
@@ -99,4 +100,4 @@ def test_a_box_over_a_doubted_journal_says_that() -> None:
 
 def test_only_the_first_end_tells_the_outcome() -> None:
     lines = fields(*BEFORE, FINDING, END)
-    assert job.outcome([*lines, {"event": "end", "outcome": "repaired"}]) == "found"
+    assert job.outcome(typed([*lines, {"event": "end", "outcome": "repaired"}])) == "found"

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 import pytest
 
 from voiceassist.record.chain import FIRST_PREV, Entry
+from voiceassist.record.lines import typed
 from voiceassist.record.readings import readings
 from voiceassist.record.report import NOTICE, report
 
@@ -200,13 +201,13 @@ LAMP = {"event": "reading", "step": "lamp", "value": None, "unit": "", "name": "
     ],
 )  # fmt: skip
 def test_every_reading_is_told_with_what_became_of_it(lines: list[Line], shown: list[str]) -> None:
-    fields = [entry.fields for entry in chained(lines)]
-    assert [kept.shown + kept.remark for kept in readings(fields)] == shown
+    found = readings(typed(entry.fields for entry in chained(lines)))
+    assert [kept.shown + kept.remark for kept in found] == shown
 
 
 def test_a_verdict_belongs_to_the_reading_right_before_it() -> None:
     lines = [reading("feed", "1"), verdict("feed", "1.0 V", "about 1 V", "pass"), REFUSED]
-    first, second = readings([entry.fields for entry in chained(lines)])
+    first, second = readings(typed(entry.fields for entry in chained(lines)))
     assert (first.shown, first.limit, first.verdict) == ("1.0 V", "about 1 V", "pass")
     assert not second.counts
 
@@ -223,7 +224,7 @@ def test_a_reading_judged_again_shows_the_limit_it_has_now() -> None:
         "verdict": "pass",
         "text": "",
     }
-    (kept,) = readings([entry.fields for entry in chained([*JOB[3:5], again])])
+    (kept,) = readings(typed(entry.fields for entry in chained([*JOB[3:5], again])))
     assert (kept.limit, kept.verdict) == ("12.2 V to 12.9 V", "pass, judged again")
 
 
@@ -248,13 +249,14 @@ def test_a_finding_told_again_after_a_correction_is_one_finding() -> None:
 
 def test_a_reading_corrected_after_the_finding_is_struck_too() -> None:
     lines = [reading("feed", "1"), FINDING, reading("feed", "2", corrects=True)]
-    first, second = readings([entry.fields for entry in chained(lines)])
+    first, second = readings(typed(entry.fields for entry in chained(lines)))
     assert (first.remark, second.counts) == (", corrected since", True)
 
 
 @pytest.mark.parametrize("found", ["too close to call", "not valid", "high"])
 def test_what_was_refused_is_not_told_as_a_reading(found: str) -> None:
-    (kept,) = readings([entry.fields for entry in chained([verdict("feed", "1 V", "", found)])])
+    lines = chained([verdict("feed", "1 V", "", found)])
+    (kept,) = readings(typed(entry.fields for entry in lines))
     assert not kept.counts
 
 

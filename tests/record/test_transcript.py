@@ -10,6 +10,7 @@ from running import call
 from voiceassist.devices.wav import read_clip
 from voiceassist.record.chain import FIRST_PREV, Entry
 from voiceassist.record.journal import verify
+from voiceassist.record.lines import Heard
 from voiceassist.record.said import ASSISTANT, RECORD, TECHNICIAN, Cue, cues, understood
 from voiceassist.record.transcript import plain_text, webvtt
 
@@ -63,7 +64,7 @@ SESSION = {
 def test_what_was_heard_is_shown_no_surer_than_it_was(
     line: Mapping[str, object], shown: str
 ) -> None:
-    assert understood({"event": "heard", **line}) == shown
+    assert understood(Heard({"event": "heard", **line})) == shown
 
 
 def test_everything_with_words_is_a_cue_of_its_speaker() -> None:

@@ -1,6 +1,6 @@
 """All that a session's pages tell, as frozen values. Pure: journal lines in, values out."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -18,12 +18,20 @@ from voiceassist.page.taken import how_taken
 from voiceassist.page.times import length
 from voiceassist.page.visits import Visit, visits
 from voiceassist.record import job, times
+from voiceassist.record.lines import (
+    Acknowledged,
+    Caution,
+    Done,
+    Line,
+    Session,
+    of_kind,
+    place_of,
+    typed,
+)
 from voiceassist.record.outcomes import OUTCOMES
 from voiceassist.record.pauses import between_s, paused_s
 from voiceassist.record.report import NOTICE, last_finding
 from voiceassist.record.summary import SessionSummary, summary
-
-Line = Mapping[str, object]
 
 #: Facts that every job has, in the order people look for them.
 _FACTS = ("repair order", "vehicle", "odometer", "technician")
@@ -126,23 +134,25 @@ class Account:
 
 
 def account(
-    lines: Sequence[Line],
+    journal: Iterable[Mapping[str, object]],
     names: Mapping[str, str] | None = None,
     checked: Checked = UNCHECKED,
 ) -> Account:
-    """What the session in ``lines`` has to tell.
+    """What a session has to tell.
 
     Args:
-        lines: of one journal, the good ones from the first on.
+        journal: lines of one journal, the good ones from the first on.
         names: step to what is done there, where the procedure is known.
         checked: what looking through the record behind these lines gave.
 
     Raises:
         ValueError: there is no line.
     """
+    lines = typed(journal)
     if not lines:
         raise ValueError("a journal without a line has nothing to tell")
     told, known = summary(lines), names or {}
+    head = next(of_kind(lines[:1], Session), Session({}))
     rows = proofs(lines, told.readings, known)
     stays = visits(lines, rows, known)
     shown, repaired = proving(lines, rows), proving_repair(lines, rows)
@@ -157,12 +167,12 @@ def account(
         cautions=_cautions(lines),
         visits=stays,
         lesson=lesson(lines, rows, stays),
-        teaching=job.text(lines[0], "detail") == _TEACHING,
+        teaching=head.detail == _TEACHING,
         paused_s=paused_s(lines),
-        meter=job.text(lines[0], "meter"),
-        source=job.text(lines[0], "source"),
+        meter=head.meter,
+        source=head.source,
         lines=len(lines),
-        last_hash=job.text(lines[-1], "hash"),
+        last_hash=lines[-1].hash,
         checked=checked,
         set_back=_set_back(lines),
         taken=how_taken(lines, told.readings),
@@ -185,16 +195,15 @@ def _correction(told: SessionSummary, lines: Sequence[Line], sentences: str) -> 
     if not sentences or (job.summed_up(lines, "correction") and not told.good):
         return sentences
     if told.good:
-        return f"None was needed. Advice: {job.text(job.findings(lines)[-1], 'correction')}."
+        return f"None was needed. Advice: {job.findings(lines)[-1].correction}."
     begun = "Begun, not recorded as finished" if any(_done(lines)) else "To be done"
     return f"{begun}: {sentences.removesuffix('.')}."
 
 
 def _done(lines: Sequence[Line]) -> Iterator[str]:
-    since = last_finding(lines)
-    for line in lines[since:] if since >= 0 else ():
-        if line["event"] == "done":
-            yield capital(job.text(line, "task"))
+    found = last_finding(lines)
+    since = lines[place_of(lines, found) :] if found is not None else ()
+    yield from (capital(line.task) for line in of_kind(since, Done))
 
 
 def _set_back(lines: Sequence[Line]) -> str:
@@ -221,17 +230,19 @@ def _plain(name: str) -> str:
 
 def _cautions(lines: Sequence[Line]) -> tuple[Guarded, ...]:
     """Each acknowledged caution once, with the times of all its acknowledgments."""
-    spoken: dict[str, Line] = {}
+    spoken: dict[str, Caution] = {}
     found: dict[tuple[str, str], list[str]] = {}
     for line in lines:
-        if line["event"] == "caution":
-            spoken[str(line.get("name"))] = line
-        names = line.get("names") if line["event"] == "acknowledged" else None
-        for name in names if isinstance(names, list | tuple) else ():
-            caution = spoken.get(str(name), {})
-            signal = job.text(caution, "signal")
-            hazard = job.text(caution, "text").removeprefix(f"{signal}: ") or str(name)
-            found.setdefault((signal, hazard), []).append(job.text(line, "at"))
+        match line:
+            case Caution():
+                spoken[line.name] = line
+            case Acknowledged():
+                for name in line.names:
+                    caution = spoken.get(name, Caution({}))
+                    hazard = caution.text.removeprefix(f"{caution.signal}: ") or name
+                    found.setdefault((caution.signal, hazard), []).append(line.at)
+            case _:
+                pass
     return tuple(
         Guarded(signal, capital(hazard), tuple(at)) for (signal, hazard), at in found.items()
     )

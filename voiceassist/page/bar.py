@@ -1,14 +1,12 @@
 """Where a reading lies against its limit, as fractions of a bar's length. Pure."""
 
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
 from voiceassist.errors import MeasureError
 from voiceassist.measure.quantity import Quantity
-
-Line = Mapping[str, object]
+from voiceassist.record.lines import Verdict
 
 _ONE = Decimal(1)
 #: Room on either side of a limit with two ends, in widths of the limit.
@@ -48,15 +46,15 @@ class Bar:
             raise ValueError("a bar needs an end of the limit")
 
 
-def bar_of(verdict: Line, shown: str) -> Bar | None:
+def bar_of(verdict: Verdict, shown: str) -> Bar | None:
     """The bar of a reading ``shown`` with its "verdict" line; None when there is nothing to draw.
 
     A limit with ends, and a reading that is no number, is over range: beyond the right end.
     """
-    low, high = _base(verdict.get("low")), _base(verdict.get("high"))
+    low, high = _base(verdict.low), _base(verdict.high)
     if low is None and high is None:
         return None
-    guards = _base(verdict.get("guard_low")), _base(verdict.get("guard_high"))
+    guards = _base(verdict.guard_low), _base(verdict.guard_high)
     values = sorted(_numbers(shown))[:2]
     left, right = _ends(low, high, values)
     places = (*_places((low, high), left, right), *_places(guards, left, right))

@@ -1,16 +1,25 @@
 """What can be learnt from how a session went: for a trainee and the instructor. Pure."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from statistics import median
 
 from voiceassist.page.items import heard_note
 from voiceassist.page.proofs import Proof, label
 from voiceassist.page.visits import Visit
-from voiceassist.record import job
-from voiceassist.record.pauses import command
-
-Line = Mapping[str, object]
+from voiceassist.record.lines import (
+    Ask,
+    FindingWithdrawn,
+    Heard,
+    Line,
+    Reading,
+    Rejudged,
+    Say,
+    Skipped,
+    Verdict,
+    Withdrawn,
+    of_kind,
+)
 
 #: Commands that ask for help -> what was asked for.
 HELP = {
@@ -94,7 +103,7 @@ def lesson(lines: Sequence[Line], rows: Sequence[Proof], stays: Sequence[Visit])
 
 
 def _mark(line: Line, text: str) -> Mark:
-    return Mark(job.text(line, "at"), label(job.text(line, "step")), text)
+    return Mark(line.at, label(line.step), text)
 
 
 #: The last value of a step as shown, and its verdict.
@@ -104,30 +113,28 @@ _Value = tuple[str, str]
 def _turns(lines: Sequence[Line]) -> Iterator[Mark]:
     last: dict[str, _Value] = {}
     for line in lines:
-        step = job.text(line, "step")
-        before = last.get(step, ("", ""))
+        before = last.get(line.step, ("", ""))
         if told := _turn(line, before):
             yield _mark(line, told)
-        last[step] = _value_after(line, before)
+        last[line.step] = _value_after(line, before)
 
 
 def _turn(line: Line, before: _Value) -> str:
     """What was taken back by this line; empty when nothing was."""
     was, verdict = before
     told = ""
-    match line["event"]:
-        case "heard" if command(line) in _TURNS:
-            told = f"said “{job.text(line, 'words')}”"
-        case "reading" if line.get("corrects"):
-            told = f"put right: {was or 'an earlier value'} became {_shown(line)}"
-        case "rejudged":
-            now = job.text(line, "verdict")
+    match line:
+        case Heard() if line.command in _TURNS:
+            told = f"said “{line.words}”"
+        case Reading(corrects=True):
+            told = f"put right: {was or 'an earlier value'} became {line.shown or line.text}"
+        case Rejudged(verdict=now):
             changed = f"{now} as before" if now == verdict else f"{verdict} became {now}"
             told = f"judged again: {changed}"
-        case "withdrawn":
+        case Withdrawn():
             told = f"taken back: {was or 'the last result'}"
-        case "finding-withdrawn":
-            told = f"finding withdrawn: {job.text(line, 'name').replace('-', ' ')}"
+        case FindingWithdrawn():
+            told = f"finding withdrawn: {line.name.replace('-', ' ')}"
         case _:
             pass
     return told
@@ -135,14 +142,15 @@ def _turn(line: Line, before: _Value) -> str:
 
 def _value_after(line: Line, before: _Value) -> _Value:
     """What the step's value and verdict are after this line; refused ones change neither."""
-    if line["event"] == "reading":
-        return _shown(line), ""
-    own = line["event"] == "rejudged" or (line["event"] == "verdict" and not before[1])
-    return (before[0], job.text(line, "verdict")) if own else before
-
-
-def _shown(line: Line) -> str:
-    return job.text(line, "shown") or job.text(line, "text")
+    match line:
+        case Reading():
+            return line.shown or line.text, ""
+        case Rejudged():
+            return before[0], line.verdict
+        case Verdict() if not before[1]:
+            return before[0], line.verdict
+        case _:
+            return before
 
 
 def _refused(rows: Sequence[Proof]) -> Iterator[Mark]:
@@ -155,46 +163,41 @@ def _refused(rows: Sequence[Proof]) -> Iterator[Mark]:
 
 
 def _helped(lines: Sequence[Line]) -> Iterator[Mark]:
-    for line in lines:
-        asked = HELP.get(command(line))
-        if asked:
-            yield _mark(line, f"asked {asked} (“{job.text(line, 'words')}”)")
+    for line in of_kind(lines, Heard):
+        if asked := HELP.get(line.command):
+            yield _mark(line, f"asked {asked} (“{line.words}”)")
 
 
 def _questions(lines: Sequence[Line]) -> Iterator[Mark]:
     """Words that were answered with a question instead of being taken."""
     for line, answers in _turns_of_talk(lines):
-        asked = next((job.text(a, "text") for a in answers if a["event"] in {"ask", "say"}), "")
+        asked = next((a.text for a in answers if isinstance(a, Ask | Say)), "")
         if asked and (_unsure(line) or _only_asked(line, answers)):
-            words = job.text(line, "words") or "(no words)"
+            words = line.words or "(no words)"
             yield _mark(line, f"heard “{words}” ({heard_note(line)}); said: {asked}")
 
 
-def _turns_of_talk(lines: Sequence[Line]) -> Iterator[tuple[Line, Sequence[Line]]]:
+def _turns_of_talk(lines: Sequence[Line]) -> Iterator[tuple[Heard, Sequence[Line]]]:
     """Each thing heard with the lines up to the next."""
-    heard = [i for i, line in enumerate(lines) if line["event"] == "heard"]
-    for here, there in zip(heard, [*heard, len(lines)][1:], strict=True):
-        yield lines[here], lines[here + 1 : there]
+    heard = [(i, line) for i, line in enumerate(lines) if isinstance(line, Heard)]
+    ends = [*(i for i, _ in heard[1:]), len(lines)]
+    for (here, line), there in zip(heard, ends, strict=False):
+        yield line, lines[here + 1 : there]
 
 
-def _unsure(line: Line) -> bool:
-    meanings = line.get("meanings")
-    several = isinstance(meanings, list | tuple) and len(meanings) != 1
-    return several or bool(line.get("doubtful"))
+def _unsure(line: Heard) -> bool:
+    return ("meanings" in line and len(line.meanings) != 1) or line.doubtful
 
 
-def _only_asked(line: Line, answers: Sequence[Line]) -> bool:
+def _only_asked(line: Heard, answers: Sequence[Line]) -> bool:
     """A value was said, and nothing came of it yet but a question."""
-    meanings = line.get("meanings")
-    first = meanings[0] if isinstance(meanings, list | tuple) and meanings else None
-    is_value = isinstance(first, Mapping) and str(first.get("kind")) in _VALUES
-    return is_value and {answer["event"] for answer in answers} == {"ask"}
+    is_value = bool(line.meanings) and str(line.meanings[0].get("kind")) in _VALUES
+    return is_value and bool(answers) and all(isinstance(a, Ask) for a in answers)
 
 
 def _skipped(lines: Sequence[Line]) -> Iterator[Mark]:
-    for line in lines:
-        if line["event"] == "skipped":
-            yield _mark(line, job.text(line, "reason").replace("-", " ") or "no reason given")
+    for line in of_kind(lines, Skipped):
+        yield _mark(line, line.reason.replace("-", " ") or "no reason given")
 
 
 def _paces(stays: Sequence[Visit]) -> tuple[tuple[Pace, ...], float]:

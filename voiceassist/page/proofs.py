@@ -4,12 +4,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from voiceassist.page.bar import Bar, bar_of
-from voiceassist.record import job
+from voiceassist.record.lines import Line, Verdict
 from voiceassist.record.report import last_finding
 from voiceassist.record.summary import Measured
 from voiceassist.record.webvtt import one_line
 
-Line = Mapping[str, object]
+#: What a reading without a verdict has of one.
+_NO_VERDICT = Verdict({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,39 +46,40 @@ def proofs(
     lines: Sequence[Line], measured: Sequence[Measured], names: Mapping[str, str]
 ) -> tuple[Proof, ...]:
     """Every reading as a row, in order."""
-    by_seq = {line.get("seq"): line for line in lines}
+    by_seq = {line.seq: line for line in lines if isinstance(line, Verdict)}
     return tuple(_proof(one, by_seq, names) for one in measured)
 
 
-def _proof(one: Measured, by_seq: Mapping[object, Line], names: Mapping[str, str]) -> Proof:
-    own, after = by_seq.get(one.seq, {}), by_seq.get(one.seq + 1, {})
-    belongs = after.get("event") == "verdict" and after.get("step") == one.step
-    verdict = own if own.get("event") == "verdict" else after if belongs else {}
+def _proof(one: Measured, by_seq: Mapping[int, Verdict], names: Mapping[str, str]) -> Proof:
+    verdict = by_seq.get(one.seq) or _NO_VERDICT
+    after = by_seq.get(one.seq + 1)
+    if verdict is _NO_VERDICT and after is not None and after.step == one.step:
+        verdict = after
     # The ends of a limit that changed with a correction are told in words only.
     bar = None if one.rejudged else bar_of(verdict, one.shown)
     what = one_line(names.get(one.step, ""))
-    return Proof(one, label(one.step), what, bar, job.text(verdict, "text"))
+    return Proof(one, label(one.step), what, bar, verdict.text)
 
 
 def proving(lines: Sequence[Line], rows: Sequence[Proof]) -> tuple[Proof, ...]:
     """The rows that the last finding quotes as its proof."""
     found = last_finding(lines)
-    if found < 0:
+    if found is None:
         return ()
-    quoted = set(job.because(lines[found]))
+    quoted = set(found.because)
     return tuple(
         row
         for row in rows
-        if row.measured.counts and row.measured.seq <= _seq(lines[found]) and _quoted(row) in quoted
+        if row.measured.counts and row.measured.seq <= found.seq and _quoted(row) in quoted
     )
 
 
 def proving_repair(lines: Sequence[Line], rows: Sequence[Proof]) -> tuple[Proof, ...]:
     """The rows taken after the last finding, which show what the repair came to."""
     found = last_finding(lines)
-    if found < 0:
+    if found is None:
         return ()
-    since = _seq(lines[found])
+    since = found.seq
     return tuple(row for row in rows if row.measured.counts and row.measured.seq > since)
 
 
@@ -96,8 +98,3 @@ def _quoted(row: Proof) -> str:
 
 def _in_sentence(row: Proof) -> str:
     return f"{row.measured.step.replace('-', ' ')} {row.measured.shown}"
-
-
-def _seq(line: Line) -> int:
-    seq = line.get("seq")
-    return seq if isinstance(seq, int) else 0

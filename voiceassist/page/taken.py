@@ -1,10 +1,9 @@
 """How the readings of a session came in: spoken or typed. Pure: journal lines in, words out."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
+from voiceassist.record.lines import Heard, Line
 from voiceassist.record.summary import Measured
-
-Line = Mapping[str, object]
 
 
 def how_taken(lines: Sequence[Line], measured: Sequence[Measured]) -> str:
@@ -14,12 +13,12 @@ def how_taken(lines: Sequence[Line], measured: Sequence[Measured]) -> str:
     """
     counting = {one.seq for one in measured if one.counts}
     spoken = typed = 0
-    heard: Line | None = None
+    heard: Heard | None = None
     for line in lines:
-        if line["event"] == "heard":
+        if isinstance(line, Heard):
             heard = line
-        elif line.get("seq") in counting and heard is not None:
-            by_key = heard.get("certain") is True
+        elif line.seq in counting and heard is not None:
+            by_key = heard.certain
             spoken, typed = spoken + (not by_key), typed + by_key
     found = ((spoken, "spoken"), (typed, "typed"))
     return ", ".join(f"{count} {how}" for count, how in found if count)

@@ -5,13 +5,9 @@ from dataclasses import dataclass, field
 
 from voiceassist.page.items import Item, items
 from voiceassist.page.proofs import Proof, label
-from voiceassist.record import job
+from voiceassist.record.lines import Ask, Caution, Condition, Line, Reading, Skipped
 from voiceassist.record.pauses import away_s, between_s
-
-Line = Mapping[str, object]
-
-#: Lines that tell which step is under way; others may speak of an earlier step.
-_LEADING = frozenset({"ask", "caution", "condition", "skipped"})
+from voiceassist.record.webvtt import one_line
 
 
 @dataclass(slots=True)
@@ -53,18 +49,19 @@ def visits(
     by_seq = {row.measured.seq: row for row in rows}
     found: list[_Open] = []
     for line in lines:
-        step = str(line.get("step") or "")
+        step = line.step
         if not found or (step and step != found[-1].step and _leads(line)):
-            found.append(_Open(step, str(line["at"])))
+            found.append(_Open(step, line.at))
         found[-1].away_s += away_s(line)
         found[-1].items += items(line, by_seq)
-    ends = [visit.began for visit in found[1:]] + [str(line["at"]) for line in lines[-1:]]
+    ends = [visit.began for visit in found[1:]] + [line.at for line in lines[-1:]]
     return tuple(_closed(found, ends, names))
 
 
 def _leads(line: Line) -> bool:
-    computed = line["event"] == "reading" and not line.get("corrects")
-    return line["event"] in _LEADING or computed
+    """It tells which step is under way; others may speak of an earlier step."""
+    computed = isinstance(line, Reading) and not line.corrects
+    return isinstance(line, Ask | Caution | Condition | Skipped) or computed
 
 
 def _closed(
@@ -76,7 +73,7 @@ def _closed(
         yield Visit(
             visit.step,
             label(visit.step) or "Opening",
-            job.text(names, visit.step),
+            one_line(names.get(visit.step, "")),
             visit.began,
             seconds,
             visit.step in seen,

@@ -71,9 +71,9 @@ def texts() -> Field[tuple[str, ...]]:
 
 
 def parts() -> Field[tuple[Part, ...]]:
-    """Several objects; what is none is passed over."""
+    """Several objects, or one alone; what is none is passed over."""
     return Field(
-        lambda value: tuple(one for one in _listed(value) if isinstance(one, Mapping)),
+        lambda value: tuple(one for one in _listed(value, [value]) if isinstance(one, Mapping)),
         lambda value: all(isinstance(one, Mapping) for one in _listed(value, [0])),
     )
 

@@ -3,9 +3,18 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from voiceassist.record.lines import Addendum as Added
+from voiceassist.record.lines import (
+    End,
+    Fact,
+    Finding,
+    FindingWithdrawn,
+    Line,
+    Session,
+    Summary,
+    of_kind,
+)
 from voiceassist.record.webvtt import one_line
-
-Line = Mapping[str, object]
 
 ADDENDUM = "addendum"
 #: How the shipped procedures of earlier versions called findings at which nothing is wrong.
@@ -30,29 +39,22 @@ class Addendum:
 
 def addenda(lines: Sequence[Line]) -> tuple[Addendum, ...]:
     """All that was added, in order."""
-    found = (line for line in lines if line["event"] == ADDENDUM)
     return tuple(
-        Addendum(_seq(line), text(line, "at"), text(line, "by") or "unknown", text(line, "words"))
-        for line in found
+        Addendum(line.seq, line.at, line.by or "unknown", line.words)
+        for line in of_kind(lines, Added)
     )
 
 
-def _seq(line: Line) -> int:
-    seq = line.get("seq")
-    return seq if isinstance(seq, int) else 0
-
-
-def text(line: Line, name: str) -> str:
+def text(line: Mapping[str, object], name: str) -> str:
     """The field ``name`` on one line; empty when there is none."""
     return one_line(str(line.get(name) or ""))
 
 
 def facts(lines: Sequence[Line]) -> dict[str, str]:
     """What is known of the job: as opened, and as said since."""
-    opened = lines[0].get("facts") if lines else None
-    given = {str(n): str(v) for n, v in opened.items()} if isinstance(opened, Mapping) else {}
-    said = [line for line in lines if line["event"] == "fact"]
-    return given | {text(line, "name"): text(line, "value") for line in said}
+    opened = next(of_kind(lines[:1], Session), None)
+    given = {str(n): str(v) for n, v in opened.facts.items()} if opened else {}
+    return given | {line.name: line.value for line in of_kind(lines, Fact)}
 
 
 def fact(known: Mapping[str, str], name: str) -> str:
@@ -65,12 +67,13 @@ def complaint(lines: Sequence[Line]) -> str:
     """The complaint: as summed up, else as told when the job was opened, else the title."""
     if summed := summed_up(lines, "complaint"):
         return summed
-    return fact(facts(lines), "complaint") or text(lines[0], "title")
+    opened = next(of_kind(lines[:1], Session), None)
+    return fact(facts(lines), "complaint") or (opened.title if opened else "")
 
 
 def summed_up(lines: Sequence[Line], name: str) -> str:
     """A sentence of the closing summary; empty before the job is closed."""
-    found = [text(line, name) for line in lines if line["event"] == "summary"]
+    found = [text(line, name) for line in of_kind(lines, Summary)]
     return found[-1] if found else ""
 
 
@@ -79,33 +82,30 @@ def outcome(lines: Sequence[Line]) -> str:
 
     Journals of earlier versions say "found" where nothing wrong was found.
     """
-    told = next((text(line, "outcome") for line in lines if line["event"] == "end"), "")
+    told = next((line.outcome for line in of_kind(lines, End)), "")
     if told == "found" and any(map(is_no_fault, findings(lines)[-1:])):
         return "no-fault"
     return told
 
 
-def is_no_fault(finding: Line) -> bool:
-    """Whether the finding of a "finding" line blames nothing; earlier versions did not say so."""
-    told = finding.get("no_fault")
-    return told if isinstance(told, bool) else finding.get("name") in _NO_FAULT
+def is_no_fault(finding: Finding) -> bool:
+    """Whether a finding blames nothing; earlier versions did not say so."""
+    told = finding.no_fault
+    return told if isinstance(told, bool) else finding.name in _NO_FAULT
 
 
-def findings(lines: Sequence[Line]) -> list[Line]:
+def findings(lines: Sequence[Line]) -> list[Finding]:
     """The findings that were not withdrawn."""
-    found: list[Line] = []
+    found: list[Finding] = []
     for line in lines:
-        if line["event"] == "finding":
-            found.append(line)
-        elif line["event"] == "finding-withdrawn":
-            found = [each for each in found if each.get("name") != line.get("name")]
+        match line:
+            case Finding():
+                found.append(line)
+            case FindingWithdrawn():
+                found = [each for each in found if each.name != line.name]
+            case _:
+                pass
     return found
-
-
-def because(line: Line) -> list[str]:
-    """The readings that prove a finding, as it quotes them."""
-    quoted = line.get("because")
-    return [one_line(str(reason)) for reason in quoted] if isinstance(quoted, list) else []
 
 
 def plain_name(name: str) -> str:

@@ -421,3 +421,8 @@ def typed(lines: Iterable[Mapping[str, object]]) -> tuple[Line, ...]:
 def of_kind(lines: Iterable[Line], kind: type[_L]) -> Iterator[_L]:
     """Those of one kind, in order."""
     return (line for line in lines if isinstance(line, kind))
+
+
+def place_of(lines: Iterable[Line], line: Line) -> int:
+    """Where this very line stands among ``lines``, from 0 on; -1 when it does not."""
+    return next((i for i, each in enumerate(lines) if each is line), -1)

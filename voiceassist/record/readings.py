@@ -1,9 +1,17 @@
 """The readings of a session with their limits and verdicts. Pure: journal lines in, values out."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-Line = Mapping[str, object]
+from voiceassist.record.lines import (
+    Finding,
+    Line,
+    Reading,
+    Rejudged,
+    Skipped,
+    Verdict,
+    Withdrawn,
+)
 
 #: Behind a verdict that was given again since a correction.
 JUDGED_AGAIN = ", judged again"
@@ -50,25 +58,24 @@ def readings(lines: Sequence[Line]) -> tuple[Kept, ...]:
     found: list[Kept] = []
     stage = 0
     for index, line in enumerate(lines):
-        match line["event"]:
-            case "reading":
-                corrects = bool(line.get("corrects"))
-                remark = ", corrected since" if corrects else ", taken again since"
-                found = _marked(found, 0 if corrects else stage, str(line.get("step")), remark)
-                found.append(_kept(index, line, _figures(line)))
-            case "withdrawn":
-                found = _marked(found, 0, str(line.get("step")), ", taken back")
-            case "finding":
+        match line:
+            case Reading():
+                remark = ", corrected since" if line.corrects else ", taken again since"
+                found = _marked(found, 0 if line.corrects else stage, line.step, remark)
+                found.append(_kept(index, line, line.figures))
+            case Withdrawn():
+                found = _marked(found, 0, line.step, ", taken back")
+            case Finding():
                 stage = len(found)
-            case "verdict" if found and _belongs(found[-1], line, index):
+            case Verdict() if found and _belongs(found[-1], line, index):
                 found[-1] = _with_verdict(found[-1], line)
-            case "verdict":
-                refused = _kept(index, line, str(line.get("reading") or ""))
+            case Verdict():
+                refused = _kept(index, line, line.reading)
                 found.append(replace(_with_verdict(refused, line), remark=", did not count"))
-            case "rejudged":
+            case Rejudged():
                 found = _judged_again(found, line)
-            case "skipped":
-                reason = str(line.get("reason") or "no reason")
+            case Skipped():
+                reason = line.reason or "no reason"
                 found.append(
                     replace(_kept(index, line, f"skipped ({reason})"), remark=", not taken")
                 )
@@ -78,34 +85,25 @@ def readings(lines: Sequence[Line]) -> tuple[Kept, ...]:
 
 
 def _kept(index: int, line: Line, shown: str) -> Kept:
-    return Kept(index, str(line["at"])[11:19], str(line.get("step") or ""), shown)
+    return Kept(index, line.at[11:19], line.step, shown)
 
 
-def _figures(line: Line) -> str:
-    if line.get("shown"):
-        return str(line["shown"])
-    if line.get("value") is not None:
-        return f"{line['value']} {line.get('unit') or ''}".strip()
-    return str(line.get("name") or line.get("text") or "").rstrip(".")
-
-
-def _belongs(last: Kept, verdict: Line, index: int) -> bool:
+def _belongs(last: Kept, verdict: Verdict, index: int) -> bool:
     """A verdict stands right behind its reading."""
-    return last.index == index - 1 and last.step == verdict.get("step") and last.counts
+    return last.index == index - 1 and last.step == verdict.step and last.counts
 
 
-def _with_verdict(kept: Kept, line: Line) -> Kept:
-    shown = str(line.get("reading") or "") or kept.shown
-    limit, verdict = str(line.get("limit") or ""), str(line.get("verdict") or "")
-    return replace(kept, shown=shown, limit=limit, verdict=verdict)
+def _with_verdict(kept: Kept, line: Verdict) -> Kept:
+    shown = line.reading or kept.shown
+    return replace(kept, shown=shown, limit=line.limit, verdict=line.verdict)
 
 
-def _judged_again(found: list[Kept], line: Line) -> list[Kept]:
+def _judged_again(found: list[Kept], line: Rejudged) -> list[Kept]:
     """The last reading of the step with the limit and verdict it has since a correction."""
     for i in range(len(found) - 1, -1, -1):
-        if found[i].step == line.get("step") and found[i].counts:
-            limit, verdict = str(line.get("limit") or ""), str(line.get("verdict") or "")
-            again = replace(found[i], limit=limit, verdict=verdict + JUDGED_AGAIN)
+        if found[i].step == line.step and found[i].counts:
+            verdict = line.verdict + JUDGED_AGAIN
+            again = replace(found[i], limit=line.limit, verdict=verdict)
             return [*found[:i], again, *found[i + 1 :]]
     return found
 

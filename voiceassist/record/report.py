@@ -3,31 +3,39 @@
 Pure: journal lines in, text out. Kinds of line and fields it does not know are passed over.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from voiceassist.record import job
 from voiceassist.record.chain import Entry
-from voiceassist.record.job import because as _because
 from voiceassist.record.job import findings as _findings
-from voiceassist.record.job import text as _text
+from voiceassist.record.lines import (
+    Acknowledged,
+    Caution,
+    Done,
+    Finding,
+    Line,
+    Note,
+    Repaired,
+    Session,
+    of_kind,
+    place_of,
+    typed,
+)
 from voiceassist.record.outcomes import OUTCOMES
 from voiceassist.record.readings import Kept, readings
 from voiceassist.record.webvtt import one_line
-
-Line = Mapping[str, object]
 
 NOTICE = (
     "The vehicle maker's instructions, local rules and licensed practice come first. "
     "The limits used here are not service data unless their source says so."
 )
-_MEASURED = frozenset({"reading", "verdict", "skipped"})
 
 
 def report(entries: Sequence[Entry]) -> str:
     """The report; it says so when the session has not ended. Empty for an empty journal."""
     if not entries:
         return ""
-    lines = [entry.fields for entry in entries]
+    lines = typed(entry.fields for entry in entries)
     parts = [
         _head(lines),
         _section("Complaint", [job.complaint(lines)]),
@@ -37,16 +45,21 @@ def report(entries: Sequence[Entry]) -> str:
         _section("Cautions acknowledged", _acknowledged(lines)),
         _section("Notes", _notes(lines)),
         *([_section("Added later", added)] if (added := list(_added(lines))) else []),
-        _section("Record", _record(entries)),
+        _section("Record", _record(entries, lines)),
     ]
     return "".join(f"{line}\n" for part in parts for line in part)
 
 
 def _head(lines: Sequence[Line]) -> Iterator[str]:
-    first = lines[0]
-    title = _text(first, "title") or _text(first, "procedure") or "Session"
+    first = _first(lines)
+    title = first.title or first.procedure or "Session"
     yield from (title, "=" * len(title), NOTICE, "", f"Outcome: {_outcome(lines)}")
     yield from (one_line(f"{name}: {value}") for name, value in job.facts(lines).items())
+
+
+def _first(lines: Sequence[Line]) -> Session:
+    """The line that opened the session; an empty one where there is none."""
+    return next(of_kind(lines[:1], Session), Session({}))
 
 
 def _section(heading: str, body: Iterable[str]) -> Iterator[str]:
@@ -68,14 +81,11 @@ def _cause(lines: Sequence[Line]) -> Iterator[str]:
     if summed:
         yield summed
     for line in findings[-1:] if not summed else ():
-        yield ("no fault found: " if job.is_no_fault(line) else "") + _text(line, "cause")
-        yield from (f"because {reason}" for reason in _because(line))
-    last = _text(findings[-1], "cause") if findings else ""
-    yield from (
-        f"found before that: {_text(line, 'cause')}"
-        for line in findings[:-1]
-        if _text(line, "cause") != last
-    )
+        yield ("no fault found: " if job.is_no_fault(line) else "") + line.cause
+        yield from (f"because {reason}" for reason in line.because)
+    last = findings[-1].cause if findings else ""
+    before = (line.cause for line in findings[:-1])
+    yield from (f"found before that: {cause}" for cause in before if cause != last)
 
 
 def _correction(lines: Sequence[Line]) -> Iterator[str]:
@@ -83,42 +93,40 @@ def _correction(lines: Sequence[Line]) -> Iterator[str]:
     if summed := job.summed_up(lines, "correction"):
         yield summed
     found = last_finding(lines)
-    if found >= 0:
-        done = [line for line in lines[found:] if line["event"] == "done"]
-        correction = _text(lines[found], "correction")
-        if job.is_no_fault(lines[found]):
-            return
+    if found is not None and not job.is_no_fault(found):
+        done = list(of_kind(lines[place_of(lines, found) :], Done))
         if not summed:
-            yield correction if done else f"recommended, not recorded as done: {correction}"
-        yield from (f"done: {_text(line, 'task')}" for line in done)
+            told = "" if done else "recommended, not recorded as done: "
+            yield told + found.correction
+        yield from (f"done: {line.task}" for line in done)
         yield _outcome(lines)
 
 
-def last_finding(lines: Sequence[Line]) -> int:
-    """Index of the line where the last finding was first told, as a correction may have had it
-    told again; -1 when there is none.
+def last_finding(lines: Sequence[Line]) -> Finding | None:
+    """The line where the last finding was first told, as a correction may have had it told again.
+
+    None when there is none.
     """
-    holding = _findings(lines)
-    found = [i for i, line in enumerate(lines) if any(line is each for each in holding)]
-    names = [_text(lines[i], "cause") for i in found]
-    while len(found) > 1 and names[-1] == names[-2]:
-        found, names = found[:-1], names[:-1]
-    return found[-1] if found else -1
+    found = _findings(lines)
+    while len(found) > 1 and found[-1].cause == found[-2].cause:
+        del found[-1]
+    return found[-1] if found else None
 
 
 def _readings(lines: Sequence[Line]) -> Iterator[str]:
     """All of them in order, those that did not count or were corrected too."""
     found = last_finding(lines)
-    proving = set(_because(lines[found])) if found >= 0 else set()
+    proving = set(found.because) if found is not None else set()
+    place = place_of(lines, found) if found is not None else -1
     told = False
     for kept in readings(lines):
-        if kept.index > found >= 0 and not told:
+        if kept.index > place >= 0 and not told:
             told = True
             yield "after the finding:"
-        mark = "*" if kept.counts and kept.index < found and kept.named in proving else " "
+        mark = "*" if kept.counts and kept.index < place and kept.named in proving else " "
         yield f"{mark} {_shown(kept)}"
     if proving:
-        good = found >= 0 and job.is_no_fault(lines[found])
+        good = found is not None and job.is_no_fault(found)
         yield "* speaks for it that nothing is wrong" if good else "* proves the cause"
 
 
@@ -129,23 +137,20 @@ def _shown(kept: Kept) -> str:
 
 
 def _acknowledged(lines: Sequence[Line]) -> Iterator[str]:
-    cautions = [line for line in lines if line["event"] == "caution"]
-    spoken = {str(line.get("name")): _text(line, "text") for line in cautions}
-    for line in lines:
-        names = line.get("names")
-        if line["event"] == "acknowledged" and isinstance(names, list | tuple):
-            yield from (
-                f"{line['at']}  {spoken.get(str(name)) or one_line(str(name))}" for name in names
-            )
+    spoken = {line.name: line.text for line in of_kind(lines, Caution)}
+    for line in of_kind(lines, Acknowledged):
+        yield from (f"{line.at}  {spoken.get(name) or name}" for name in line.names)
 
 
 def _notes(lines: Sequence[Line]) -> Iterator[str]:
     for line in lines:
-        if line["event"] == "note":
-            sure = "" if line.get("verified") else " (as heard, not verified)"
-            yield _text(line, "words") + sure
-        elif line["event"] == "repaired":
-            yield f"the record broke off at {line['at']} and goes on after that"
+        match line:
+            case Note():
+                yield line.words + ("" if line.verified else " (as heard, not verified)")
+            case Repaired():
+                yield f"the record broke off at {line.at} and goes on after that"
+            case _:
+                pass
 
 
 def _added(lines: Sequence[Line]) -> Iterator[str]:
@@ -154,12 +159,12 @@ def _added(lines: Sequence[Line]) -> Iterator[str]:
         yield f"{one.at}, {one.by}: {one.words}"
 
 
-def _record(entries: Sequence[Entry]) -> Iterator[str]:
-    first = entries[0].fields
-    yield f"begun: {first['at']}"
-    yield f"last line: {entries[-1].fields['at']}"
-    yield f"procedure: {_text(first, 'procedure')}, SHA-256 {_text(first, 'procedure_sha256')}"
-    yield f"meter: {_text(first, 'meter') or 'not named'}"
-    yield f"source of limits: {_text(first, 'source') or 'not named'}"
-    yield f"program: voiceassist {_text(first, 'version')}"
+def _record(entries: Sequence[Entry], lines: Sequence[Line]) -> Iterator[str]:
+    first = _first(lines)
+    yield f"begun: {lines[0].at}"
+    yield f"last line: {lines[-1].at}"
+    yield f"procedure: {first.procedure}, SHA-256 {first.procedure_sha256}"
+    yield f"meter: {first.meter or 'not named'}"
+    yield f"source of limits: {first.source or 'not named'}"
+    yield f"program: voiceassist {first.version}"
     yield f"journal: {len(entries)} lines, last SHA-256 {entries[-1].hash}"

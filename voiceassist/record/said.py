@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from voiceassist.record.chain import Entry
-
-Line = Mapping[str, object]
+from voiceassist.record.fields import Part
+from voiceassist.record.lines import Addendum, Heard, Repaired, Session, line_of
 
 TECHNICIAN, ASSISTANT, RECORD = "Technician", "Assistant", "Record"
 #: A cue that has no length, such as a typed line, is shown for so long.
@@ -47,22 +47,24 @@ def cues(entries: Sequence[Entry]) -> tuple[Cue, ...]:
 
 
 def _content(entry: Entry) -> tuple[str, str, str]:
-    line = entry.fields
-    if entry.event == "heard":
-        words = str(line.get("words") or "")
-        return TECHNICIAN, words or "(no words)", understood(line)
-    if entry.event == "repaired":
-        return RECORD, _repaired(line), ""
-    if entry.event == "addendum":
-        return RECORD, f"Added later by {line.get('by') or 'unknown'}: {line.get('words')}", ""
-    text = "" if entry.event == "session" else str(line.get("text") or "")
-    return ASSISTANT, text.strip(), ""
+    line = line_of(entry.fields)
+    match line:
+        case Heard():
+            return TECHNICIAN, line.words or "(no words)", understood(line)
+        case Repaired():
+            return RECORD, _repaired(line), ""
+        case Addendum():
+            return RECORD, f"Added later by {line.by or 'unknown'}: {line.words}", ""
+        case Session():
+            return ASSISTANT, "", ""
+        case _:
+            return ASSISTANT, line.text, ""
 
 
-def _repaired(line: Line) -> str:
+def _repaired(line: Repaired) -> str:
     return (
-        f"The record breaks off here; {line.get('bytes')} bytes that were not whole"
-        f" are kept in {line.get('kept_in')}."
+        f"The record breaks off here; {line.bytes} bytes that were not whole"
+        f" are kept in {line.kept_in}."
     )
 
 
@@ -81,13 +83,13 @@ def _places(entries: Sequence[Entry]) -> Iterator[tuple[float, float]]:
     limits = _next_starts(entries)
     zero_s, zero_at, last = 0.0, entries[0].at, 0.0
     for entry, limit in zip(entries, limits, strict=True):
-        start = _seconds(entry.fields, "start_s")
+        start = _seconds(line_of(entry.fields).start_s)
         if start is None:
             passed = (entry.at - zero_at).total_seconds()
             start = max(last, min(zero_s + max(0.0, passed), limit))
         else:
             zero_s, zero_at = start, entry.at
-        end = _seconds(entry.fields, "end_s")
+        end = _seconds(line_of(entry.fields).end_s)
         if end is None or round(end, 3) <= round(start, 3):
             end = start + _SHOWN_S
         last = start
@@ -97,40 +99,37 @@ def _places(entries: Sequence[Entry]) -> Iterator[tuple[float, float]]:
 def _next_starts(entries: Sequence[Entry]) -> list[float]:
     limits, limit = [], float("inf")
     for entry in reversed(entries):
-        limit = next((s for s in [_seconds(entry.fields, "start_s")] if s is not None), limit)
+        start = _seconds(line_of(entry.fields).start_s)
+        limit = limit if start is None else start
         limits.append(limit)
     return limits[::-1]
 
 
-def _seconds(line: Line, name: str) -> float | None:
-    value = line.get(name)
-    if isinstance(value, bool) or not isinstance(value, int | float) or value > _MOST_S:
-        return None
-    return max(0.0, float(value))
+def _seconds(value: float | None) -> float | None:
+    return None if value is None or value > _MOST_S else max(0.0, value)
 
 
 # --- what it was taken for ---
 
 
-def understood(line: Line) -> str:
-    """What a "heard" line was taken for, and how surely: never surer than it was."""
-    meanings = [meaning_words(m) for m in _objects(line.get("meanings"))]
+def understood(line: Heard) -> str:
+    """What words were taken for, and how surely: never surer than it was."""
+    meanings = [meaning_words(m) for m in line.meanings]
     if not meanings:
-        reason = str(line.get("reason") or "")
-        return f"not understood: {reason}" if reason else "not understood"
-    alone = len(meanings) == 1 and not line.get("doubtful")
+        return f"not understood: {line.reason}" if line.reason else "not understood"
+    alone = len(meanings) == 1 and not line.doubtful
     taken = "understood as " if alone else "could be "
     probability = line.get("probability")
     sure = "" if probability is None else f", probability {probability}"
     return taken + " or ".join(meanings) + sure
 
 
-def _objects(value: object) -> list[Line]:
+def _objects(value: object) -> list[Part]:
     listed = value if isinstance(value, list | tuple) else [value]
     return [one for one in listed if isinstance(one, Mapping)]
 
 
-def meaning_words(meaning: Line) -> str:
+def meaning_words(meaning: Part) -> str:
     """A meaning, as its JSON object has it, for people: "12.1 V to 12.4 V"."""
     if meaning.get("correction"):
         return f"correction to {meaning_words({**meaning, 'correction': False})}"

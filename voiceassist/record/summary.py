@@ -1,6 +1,6 @@
 """What a session came to, folded from its lines. Pure: journal lines in, frozen values out."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
 from types import MappingProxyType
@@ -10,11 +10,24 @@ from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import unit
 from voiceassist.record import job
 from voiceassist.record.job import Addendum
+from voiceassist.record.lines import (
+    End,
+    Finding,
+    FindingWithdrawn,
+    Heard,
+    Line,
+    Note,
+    Reading,
+    Repaired,
+    Session,
+    Verdict,
+    Withdrawn,
+    of_kind,
+    typed,
+)
 from voiceassist.record.pauses import to_the_end, worked_s
 from voiceassist.record.readings import JUDGED_AGAIN, Kept, readings
 from voiceassist.record.said import understood
-
-Line = Mapping[str, object]
 
 #: Of a reading, before or behind the point.
 _MOST_FIGURES = 50
@@ -123,40 +136,43 @@ class SessionSummary:
         return job.fact(self.facts, name)
 
 
-def summary(lines: Sequence[Line]) -> SessionSummary:
-    """What the session in ``lines`` came to so far; an empty summary for no lines."""
+def summary(journal: Iterable[Mapping[str, object]]) -> SessionSummary:
+    """What the session in these lines came to so far; an empty summary for no lines."""
+    lines = typed(journal)
     if not lines:
         return SessionSummary()
-    head, finding = lines[0], (job.findings(lines) or [{}])[-1]
+    head = next(of_kind(lines[:1], Session), Session({}))
+    finding = (job.findings(lines) or [Finding({})])[-1]
     good = job.is_no_fault(finding)
     return SessionSummary(
-        began=job.text(head, "at"),
-        last_at=job.text(to_the_end(lines)[-1], "at"),
-        ended=any(line["event"] == "end" for line in lines),
-        procedure=job.text(head, "procedure"),
-        title=job.text(head, "title"),
-        procedure_sha256=job.text(head, "procedure_sha256"),
-        version=job.text(head, "version"),
+        began=lines[0].at,
+        last_at=to_the_end(lines)[-1].at,
+        ended=any(of_kind(lines, End)),
+        procedure=head.procedure,
+        title=head.title,
+        procedure_sha256=head.procedure_sha256,
+        version=head.version,
         facts=MappingProxyType(job.facts(lines)),
         complaint=job.complaint(lines),
         outcome=job.outcome(lines),
-        finding=job.text(finding, "name"),
-        cause="" if good else job.text(finding, "cause"),
-        good=job.text(finding, "cause") if good else "",
+        finding=finding.name,
+        cause="" if good else finding.cause,
+        good=finding.cause if good else "",
         addenda=job.addenda(lines),
-        because=tuple(job.because(finding)),
-        correction=job.summed_up(lines, "correction") or job.text(finding, "correction"),
+        because=finding.because,
+        correction=job.summed_up(lines, "correction") or finding.correction,
         readings=tuple(_measured(kept, lines[kept.index]) for kept in readings(lines)),
         moments=tuple(_moments(lines)),
-        said=tuple(_said(lines)),
+        # Those of a note come in its "heard" line already.
+        said=tuple(line.words for line in of_kind(lines, Heard) if line.words),
         worked_s=worked_s(lines),
     )
 
 
 def _measured(kept: Kept, line: Line) -> Measured:
     return Measured(
-        seq=_seq(line),
-        at=job.text(line, "at"),
+        seq=line.seq,
+        at=line.at,
         step=kept.step,
         shown=kept.shown,
         quantity=_quantity(line, kept.shown),
@@ -170,12 +186,13 @@ def _measured(kept: Kept, line: Line) -> Measured:
 def _quantity(line: Line, shown: str) -> Quantity | None:
     """The number of a reading; of one that did not count, as the verdict shows it."""
     try:
-        if line["event"] == "verdict":
-            found = Quantity.parse(shown)
-        elif line.get("value") is None:
-            return None
-        else:
-            found = Quantity(Decimal(str(line["value"])), unit(str(line.get("unit") or "")))
+        match line:
+            case Verdict():
+                found = Quantity.parse(shown)
+            case Reading() if line.value is not None:
+                found = Quantity(Decimal(str(line.value)), unit(line.unit))
+            case _:
+                return None
     except (MeasureError, InvalidOperation):
         return None
     return found if _can_be(found.value) else None
@@ -190,49 +207,33 @@ def _moments(lines: Sequence[Line]) -> Iterator[Moment]:
     for line in lines:
         told = _told(line)
         if told is not None:
-            yield Moment(_seq(line), job.text(line, "at"), told[0], job.text(line, "step"), told[1])
+            yield Moment(line.seq, line.at, told[0], line.step, told[1])
 
 
 def _told(line: Line) -> tuple[str, str] | None:
     """Kind and text of what an account must not leave out; None for all else."""
     told: tuple[str, str] | None = None
-    match line["event"]:
-        case "heard":
+    match line:
+        case Heard():
             told = _heard(line)
-        case "reading" if line.get("corrects"):
-            told = "correction", job.text(line, "shown") or job.text(line, "text")
-        case "withdrawn":
+        case Reading(corrects=True):
+            told = "correction", line.shown or line.text
+        case Withdrawn():
             told = "taken back", "the last result of this step"
-        case "finding-withdrawn":
-            told = "finding withdrawn", job.text(line, "name")
-        case "note":
-            sure = "" if line.get("verified") else " (as heard, not verified)"
-            told = "note", job.text(line, "words") + sure
-        case "repaired":
-            told = "break", f"the record broke off; {line.get('bytes')} bytes were not whole"
+        case FindingWithdrawn():
+            told = "finding withdrawn", line.name
+        case Note():
+            told = "note", line.words + ("" if line.verified else " (as heard, not verified)")
+        case Repaired():
+            told = "break", f"the record broke off; {line.bytes} bytes were not whole"
         case _:
             pass
     return told
 
 
-def _heard(line: Line) -> tuple[str, str] | None:
+def _heard(line: Heard) -> tuple[str, str] | None:
     """Words that the assistant had to ask about, or could not take."""
-    meanings = line.get("meanings")
-    words = job.text(line, "words") or "(no words)"
-    several = isinstance(meanings, list | tuple) and len(meanings) > 1
-    if several or line.get("doubtful"):
+    words = line.words or "(no words)"
+    if len(line.meanings) > 1 or line.doubtful:
         return "question", f"{words}: {understood(line)}"
-    return None if meanings else ("not understood", f"{words}: {understood(line)}")
-
-
-def _said(lines: Sequence[Line]) -> Iterator[str]:
-    """Heard words; those of a note come in its "heard" line already."""
-    for line in lines:
-        words = job.text(line, "words") if line["event"] == "heard" else ""
-        if words:
-            yield words
-
-
-def _seq(line: Line) -> int:
-    seq = line.get("seq")
-    return seq if isinstance(seq, int) else 0
+    return None if line.meanings else ("not understood", f"{words}: {understood(line)}")

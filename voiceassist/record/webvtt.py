@@ -9,8 +9,10 @@ with the end after the start and starts in order; ``&`` and ``<`` escaped in cue
 import re
 import unicodedata
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
-from voiceassist.record.said import Cue
+if TYPE_CHECKING:
+    from voiceassist.record.said import Cue
 
 #: Controls, lone surrogates, and the separators of lines and paragraphs: they show nothing,
 #: and some readers of WebVTT break lines at them.
@@ -18,7 +20,7 @@ UNSHOWN = frozenset({"Cc", "Cs", "Zl", "Zp"})
 _ESCAPES = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;"})
 
 
-def webvtt_file(notes: Iterable[str], cues: Sequence[Cue]) -> str:
+def webvtt_file(notes: Iterable[str], cues: Sequence["Cue"]) -> str:
     """The file: ``notes`` as one NOTE block, a line each, then ``cues``, which are in order."""
     lines = [one_line(note).replace("-->", "→") for note in notes]
     note = ["NOTE\n" + "\n".join(line for line in lines if line)] if any(lines) else []
@@ -55,7 +57,7 @@ def timestamp(seconds: float) -> str:
     return f"{minutes // 60:02}:{minutes % 60:02}:{second:02}.{thousandths:03}"
 
 
-def _block(number: int, cue: Cue) -> str:
+def _block(number: int, cue: "Cue") -> str:
     times = f"{timestamp(cue.start_s)} --> {timestamp(cue.end_s)}"
     said = f"<v {cue.who}>{one_line(cue.text).translate(_ESCAPES)}"
     taken = f"\n({one_line(cue.understood).translate(_ESCAPES)})" if cue.understood else ""

@@ -8,6 +8,7 @@ from voiceassist.app.warn import Warn
 from voiceassist.errors import RecordError
 from voiceassist.record import job
 from voiceassist.record.folder import SessionFolder, sessions, unreadable
+from voiceassist.record.lines import Session
 from voiceassist.record.sequence import head_of, sequence_of
 
 _SHOWN = 3
@@ -93,9 +94,9 @@ def _unfinished(folders: Sequence[SessionFolder], warn: Warn) -> Iterator[Unfini
         except RecordError as error:
             warn(str(error))
             continue
-        head = head_of(folder)
-        order = job.fact(job.facts([head | {"event": "session"}]), "repair order")
-        yield Unfinished(folder, job.text(head, "procedure"), order, sequence_of(folder))
+        head = Session(head_of(folder))
+        order = job.fact(job.facts([head]), "repair order")
+        yield Unfinished(folder, head.procedure, order, sequence_of(folder))
 
 
 def _order(one: Unfinished) -> tuple[int, str]:

@@ -8,10 +8,11 @@ from pathlib import Path
 from voiceassist.app.pages.enclosing import Shop, enclosed
 from voiceassist.app.pages.session_folder import KeptSession, procedure_of, words_of
 from voiceassist.errors import RecordError
-from voiceassist.page.account import Line, Reader, account
+from voiceassist.page.account import Reader, account
 from voiceassist.page.checked import UNCHECKED, Checked
 from voiceassist.record.chain import Entry
 from voiceassist.record.folder import SessionFolder
+from voiceassist.record.lines import Finding, Line, typed
 
 READERS = tuple(reader.value for reader in Reader)
 HTML, PDF = "html", "pdf"
@@ -63,7 +64,7 @@ def page(
             place=str(folder.journal),
             remedy="see: voiceassist records verify",
         )
-    lines = [entry.fields for entry in entries]
+    lines = typed(entry.fields for entry in entries)
     words = words_of(folder)
     told = account(lines, words.steps, checked)
     beside = enclosed(folder, lines, request.shop, words.facts)
@@ -90,7 +91,7 @@ def _way_taken(folder: SessionFolder, lines: Sequence[Line]) -> str:
     if procedure is None:
         return ""
     places = {*procedure.steps, *procedure.findings}
-    names = [str(line.get("name" if line.get("event") == "finding" else "step")) for line in lines]
+    names = [line.name if isinstance(line, Finding) else line.step for line in lines]
     return draw_flow(procedure, [name for name, _ in groupby(n for n in names if n in places)])
 
 
