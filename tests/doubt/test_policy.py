@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from voiceassist.doubt.belief import Belief
 from voiceassist.doubt.evidence import Key
-from voiceassist.doubt.policy import Accept, AskAmong, Costs, Reject, decide
+from voiceassist.doubt.policy import ASIDE, Accept, AskAmong, Costs, Reject, decide
 
 LOW, HIGH = volts("8.4"), volts("13.5")
 COSTS = Costs(wrong_value=5, wrong_turn=50, none=0.5, worth=0.05)
@@ -90,3 +90,17 @@ def test_certainty_is_accepted_whatever_a_mistake_costs(cost: Costs, key: Key) -
 def test_costs_that_make_no_sense_are_refused(wrong: dict[str, float]) -> None:
     with pytest.raises(ValueError, match=r"must cost no less|probabilities"):
         Costs(**wrong)
+
+
+def test_what_moves_nothing_costs_five_questions_when_it_was_not_meant() -> None:
+    """So it is done when it is likelier than four in five, and else asked about."""
+    likely = Belief(((LOW, 0.85), (HIGH, 0.15)), 0.0)
+    unsure = Belief(((LOW, 0.75), (HIGH, 0.25)), 0.0)
+    assert decide(likely, lambda _: ASIDE, COSTS) == Accept(LOW, 0.85)
+    assert decide(unsure, lambda _: ASIDE, COSTS) == AskAmong((LOW, HIGH), 0.75)
+
+
+def test_what_is_as_likely_as_nothing_is_asked_about() -> None:
+    even = Belief(((LOW, 0.5),), 0.5)
+    cheap = Costs(wrong_value=1, wrong_turn=1, none=0.5, worth=0.05)
+    assert decide(even, by_itself, cheap) == AskAmong((LOW,), 0.5)

@@ -34,6 +34,7 @@ MILLIVOLTS = (Reading(Decimal("60000"), unit("mV")),)
         (VOLTAGE, volts("13.5"), (Command("repeat"),)),
         (VOLTAGE, volts("13.5"), (Reading(Decimal("13.5"), unit("A")),)),
         (VOLTAGE, volts("13.5"), volts("13.50625")),
+        (VOLTAGE, volts("13.50"), volts("13.506")),
         (VOLTAGE, volts("13.5"), (Correction(Reading(Decimal("13.5"))),)),
         (VOLTAGE, (Correction(Reading(Decimal(13))),), (Correction(Reading(Decimal(40))),)),
         (VOLTAGE, (Command("repeat"),), (Note("blue rag"),)),
