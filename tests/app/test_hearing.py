@@ -78,18 +78,18 @@ def test_hearing_unprepared_is_misuse() -> None:
 
 
 class Foreseeing(Giving):
-    """Keeps what it was told to expect."""
+    """Has so much to do beforehand."""
 
-    def __init__(self) -> None:
+    def __init__(self, left: int) -> None:
         super().__init__("ear")
-        self.expected: list[Grammar] = []
+        self.left = left
 
-    def expect(self, grammar: Grammar) -> None:
-        self.expected.append(grammar)
+    def expect(self, grammar: Grammar) -> bool:
+        self.left -= 1
+        return self.left > 0
 
 
-def test_a_listener_that_can_get_ready_ahead_is_told_of_the_grammar_and_another_is_not() -> None:
-    foreseeing = Foreseeing()
-    Hearing(foreseeing).expect(VOLTAGE)
-    assert foreseeing.expected == [VOLTAGE]
-    Hearing(Giving("sphinx")).expect(VOLTAGE)  # nothing happens
+def test_a_listener_that_can_get_ready_beforehand_does_a_little_at_a_time() -> None:
+    hearing = Hearing(Foreseeing(3))
+    assert [hearing.expect(VOLTAGE) for _ in range(3)] == [True, True, False]
+    assert not Hearing(Giving("sphinx")).expect(VOLTAGE)

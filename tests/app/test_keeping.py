@@ -95,8 +95,8 @@ class Ears:
         hearing = Hearing(ScriptedListener(words))
         return ClipEars(clips, hearing, self._timeline, gap_s=0.4)
 
-    def expect(self, grammar: StepGrammar) -> None:
-        self._heard.expect(grammar)
+    def expect(self, grammars: Iterable[StepGrammar]) -> None:
+        self._heard.expect(grammars)
 
     def listen(
         self, grammar: StepGrammar, until_s: float | None = None

@@ -16,7 +16,7 @@ from voiceassist.app.timeline import RealTimeline
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.measure.units import unit
-from voiceassist.recognise.base import Heard, Nothing
+from voiceassist.recognise.base import Grammar, Heard, Nothing
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.segment import UNHURRIED, Segment
 from voiceassist.testing import FakeMicrophone, FixedTimeline, ScriptedDetector, ScriptedListener
@@ -28,7 +28,6 @@ PHRASE = "F" * 15 + QUIET
 
 
 def sound(frames: int) -> Clip:
-    """So many frames of hiss that differ from each other."""
     return Clip(b"".join((n % 500).to_bytes(2, "little") * 480 for n in range(frames)))
 
 
@@ -288,3 +287,28 @@ def test_our_own_voice_is_not_answered() -> None:
     said = ("the limit is twelve point six volts", 101.0)
     stage = Stage(QUIET + PHRASE, ["twelve point six volts"], said=said)
     assert stage.all() == []
+
+
+class Foreseeing(Counting):
+    """Keeps what it got ready for, each in two turns."""
+
+    def __init__(self, script: Iterable[str | Nothing]) -> None:
+        super().__init__(script)
+        self.ready: list[Grammar] = []
+
+    def expect(self, grammar: Grammar) -> bool:
+        self.ready.append(grammar)
+        return self.ready.count(grammar) < 2
+
+
+def test_while_nobody_speaks_it_gets_ready_for_this_step_and_then_for_others() -> None:
+    listener = Foreseeing([])
+    lamp = LANGUAGE.compose(Expectation(lamp=True))
+    timeline = RealTimeline()
+    ears = LiveEars(
+        Held([sound(5)]), Hearing(listener), timeline, detector=ScriptedDetector("." * 5)
+    )
+    ears.expect([lamp])
+    assert isinstance(ears.listen(VOLTS, timeline.now_s() + 0.6), Elapsed)
+    ears.close()
+    assert [each is lamp for each in listener.ready] == [False, False, True, True]

@@ -12,6 +12,7 @@ digit; he hears the echo of a wrong value and corrects it, which counts as one t
 import argparse
 import random
 import sys
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -128,7 +129,7 @@ class Overheard:
         self._rng = random.Random(f"{level} {person.mender.desk.procedure.name}")
         self._said = 0
 
-    def expect(self, grammar: StepGrammar) -> None:
+    def expect(self, grammars: Iterable[StepGrammar]) -> None:
         """Nobody waits for the next answer."""
 
     def listen(

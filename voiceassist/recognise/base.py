@@ -90,10 +90,14 @@ class Listener(Protocol):
 
 @runtime_checkable
 class Foresighted(Protocol):
-    """A listener that can get ready for a grammar while something else goes on."""
+    """A listener that can get ready for a grammar before it is needed."""
 
-    def expect(self, grammar: Grammar) -> None:
-        """Get ready for ``grammar`` in a thread of its own, so that ``prepare`` is free later."""
+    def expect(self, grammar: Grammar) -> bool:
+        """Do a little of what ``grammar`` will need, in a few hundredths of a second.
+
+        Returns:
+            False when nothing is left to do; faults are told of by ``prepare``.
+        """
         ...
 
 

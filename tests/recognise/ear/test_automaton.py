@@ -1,8 +1,6 @@
 """A grammar as an automaton of letters."""
 
 import random
-import threading
-import time
 
 import pytest
 from recognise.ear.plainly import plain_automaton
@@ -12,10 +10,10 @@ from voiceassist.errors import RecogniseError
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.language.language import Language
 from voiceassist.measure.units import unit
-from voiceassist.recognise.base import Grammar
-from voiceassist.recognise.ear.ahead import Ahead
+from voiceassist.recognise.ear import kept as module
 from voiceassist.recognise.ear.automaton import Automaton, automaton_of
 from voiceassist.recognise.ear.kept import Kept
+from voiceassist.recognise.ear.listener import EarListener
 from voiceassist.recognise.ear.search import Beam, search
 from voiceassist.recognise.ear.shape import BLANK, NUMBERS
 from voiceassist.recognise.graph import WordGraph, graph_of
@@ -107,48 +105,23 @@ def test_sharing_states_changes_no_sum(english: Language, expectation: Expectati
         assert dict(ours.phrases) == pytest.approx(dict(theirs.phrases), abs=1e-9)
 
 
-def test_a_grammar_expected_ahead_is_compiled_while_something_else_goes_on(
-    english: Language,
+def test_what_a_grammar_needs_can_be_compiled_bit_by_bit_beforehand(
+    english: Language, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    made: list[Grammar] = []
-    done = threading.Event()
-
-    class Slow(Kept):
-        def automaton(self, grammar: Grammar) -> Automaton:
-            made.append(grammar)
-            done.set()
-            return super().automaton(grammar)
-
-    ahead = Ahead(Slow())
-    first, second = (english.compose(STEPS[number]) for number in (2, 3))
-    ahead.want(first)
-    ahead.want(second)  # before the first was begun
-    assert done.wait(5)
-    ahead.close()
-    assert made == [second]
+    kept, step = Kept(), english.compose(STEPS[0])
+    bits = 1
+    while kept.compile_some(step):
+        bits += 1
+    assert bits > 20
+    monkeypatch.setattr(module, "automaton_of", lambda _: pytest.fail("compiled again"))
+    monkeypatch.setattr(module, "choice_of", lambda _: pytest.fail("compiled again"))
+    assert kept.automaton(step).ends
+    assert kept.talk(step) is not None
 
 
-def test_a_grammar_that_is_wanted_at_once_is_not_compiled_ahead_as_well(english: Language) -> None:
-    kept = Kept()
-    ahead = Ahead(kept)
-    ahead.want(english.compose(STEPS[2]))
-    ahead.leave()
-    time.sleep(0.3)
-    ahead.close()
-    assert not kept._by_text
-
-
-def test_words_that_cannot_be_heard_do_no_harm_ahead(english: Language) -> None:
-    kept = Kept()
-    ahead = Ahead(kept)
+def test_words_that_cannot_be_heard_are_told_of_when_they_are_prepared(english: Language) -> None:
+    listener = EarListener()
     strange = english.compose(Expectation(choices=(Choice("yes", ("예",)),)))
-    ahead.want(strange)
-    time.sleep(0.3)
-    ahead.want(english.compose(STEPS[2]))
-    deadline = time.monotonic() + 5
-    while not kept._by_text and time.monotonic() < deadline:
-        time.sleep(0.02)
-    ahead.close()
-    assert len(kept._by_text) == 1
+    assert not listener.expect(strange)
     with pytest.raises(RecogniseError, match="예"):
-        kept.automaton(strange)
+        listener.prepare(strange)

@@ -80,8 +80,8 @@ class EarState(Enum):
 class Ears(Protocol):
     """Gives one utterance after another."""
 
-    def expect(self, grammar: StepGrammar) -> None:
-        """Get ready to listen within ``grammar``, without waiting for it."""
+    def expect(self, grammars: Iterable[StepGrammar]) -> None:
+        """Get ready for what will be listened for later, in that order, while nobody speaks."""
         ...
 
     def listen(
@@ -127,7 +127,7 @@ class TypedEars:
         self._ready = ready
         self._on_state = on_state
 
-    def expect(self, grammar: StepGrammar) -> None:
+    def expect(self, grammars: Iterable[StepGrammar]) -> None:
         """Typed words need nothing beforehand."""
 
     def listen(
@@ -184,7 +184,7 @@ class ClipEars:
         self._gap_s = gap_s
         self._aloud = aloud
 
-    def expect(self, grammar: StepGrammar) -> None:
+    def expect(self, grammars: Iterable[StepGrammar]) -> None:
         """Nobody waits for an answer to a clip."""
 
     def listen(

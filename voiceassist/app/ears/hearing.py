@@ -39,10 +39,9 @@ class Hearing:
         """The name of the listener."""
         return self._listener.name
 
-    def expect(self, grammar: StepGrammar) -> None:
-        """Let the listener get ready for ``grammar`` meanwhile, if it can."""
-        if isinstance(self._listener, Foresighted):
-            self._listener.expect(grammar)
+    def expect(self, grammar: StepGrammar) -> bool:
+        """Let the listener do a little of what ``grammar`` will need; False when all is done."""
+        return isinstance(self._listener, Foresighted) and self._listener.expect(grammar)
 
     def prepare(self, grammar: StepGrammar) -> None:
         """Get ready for ``grammar``.

@@ -1,6 +1,6 @@
 """The microphone as ears: phrases come from a thread of their own, and are understood here."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from voiceassist.app.ears.base import EarState, Elapsed, News, NewsKind, Utterance, heard_utterance
@@ -80,6 +80,8 @@ class LiveEars:
         self._last_said = last_said
         self._name = name
         self._called: dict[Expectation, StepGrammar] = {}
+        self._coming: Iterator[StepGrammar] = iter(())
+        self._next_one: StepGrammar | None = None
         self._known: _Known | None = None
         self._name_said: Phrase | None = None
         self._capture = Capture(
@@ -96,9 +98,9 @@ class LiveEars:
             )
         )
 
-    def expect(self, grammar: StepGrammar) -> None:
-        """Have the listener get ready while we still speak."""
-        self._hearing.expect(self._with_name(grammar))
+    def expect(self, grammars: Iterable[StepGrammar]) -> None:
+        """Get ready for these, a little at a time, while we listen and nobody speaks."""
+        self._coming = iter(grammars)
 
     def listen(
         self, grammar: StepGrammar, until_s: float | None = None
@@ -106,6 +108,7 @@ class LiveEars:
         """The next thing said to us; noises that hold no speech are passed over."""
         grammar = self._with_name(grammar)
         self._hearing.prepare(grammar)
+        self._next_one = grammar  # what it needs besides comes before what comes later
         self._known = None
         self._state(EarState.LISTENING)
         try:
@@ -134,6 +137,16 @@ class LiveEars:
                 return answer
             if self._is_over(until_s):
                 return Elapsed()
+            if item is None and not self._capture.hears:
+                self._get_ready()
+
+    def _get_ready(self) -> None:
+        """A little of it, so that who begins to speak meanwhile is not kept waiting."""
+        if self._next_one is None:
+            coming = next(self._coming, None)
+            self._next_one = self._with_name(coming) if coming is not None else None
+        if self._next_one is not None and not self._hearing.expect(self._next_one):
+            self._next_one = None
 
     def _is_over(self, until_s: float | None) -> bool:
         """True when the time is over and nobody is in the middle of a phrase.

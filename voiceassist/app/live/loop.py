@@ -1,6 +1,6 @@
 """The loop of a session: hear, decide, keep, answer. It decides nothing itself."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
 
 from voiceassist.app.ears.base import Elapsed, News, NewsKind, Utterance
@@ -21,6 +21,7 @@ from voiceassist.language.expectation import Expectation
 from voiceassist.language.step import StepGrammar
 from voiceassist.record.sound import SoundKind
 from voiceassist.session.events import Begin, Event, Heard, NoMore, NoReply, Returned, TimeUp
+from voiceassist.session.expect import of_step
 from voiceassist.session.next_action import next_action
 from voiceassist.session.outputs import Ended, Listen, NoteTaken, Output, VoiceAdjusted
 from voiceassist.session.session import Session, Turn
@@ -98,6 +99,7 @@ class Loop:
         Returns:
             The outcome; empty when the input ended first and the session can be resumed.
         """
+        self._parts.ears.expect(self._coming())
         while not self.outcome:
             said = self._parts.ears.listen(self._grammar(), self._until_s())
             if said is None:
@@ -160,6 +162,11 @@ class Loop:
         if self._expectation not in self._grammars:
             self._grammars[self._expectation] = self._parts.language.compose(self._expectation)
         return self._grammars[self._expectation]
+
+    def _coming(self) -> Iterator[StepGrammar]:
+        """The grammars of the procedure's steps."""
+        for step in self._parts.engine.desk.procedure.steps.values():
+            yield self._parts.language.compose(of_step(step))
 
     # --- time ---
 
@@ -259,8 +266,6 @@ class Loop:
         """Have the lines of a turn kept, then speak it; a disk that refuses is told of first."""
         for output in turn.outputs:
             self._note(output)
-        if not self.outcome:  # compiled while it is spoken
-            self._parts.ears.expect(self._grammar())
         given = [output for output in turn.outputs if not isinstance(output, Listen)]
         self._cut = self._telling.give(
             given, before, step=self.session.step, first=first, last=self._last_tone()

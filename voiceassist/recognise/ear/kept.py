@@ -1,7 +1,7 @@
 """The automata of the step grammars met lately, for steps come again."""
 
-import threading
 from collections import OrderedDict
+from collections.abc import Sequence
 from typing import cast
 
 from voiceassist.errors import RecogniseError
@@ -19,16 +19,16 @@ _MOST_TALK = 12
 _OTHERWISE = 0.01
 
 
+_Key = tuple[tuple[int, float], ...]
+
+
 class Kept:
     """Gives the automaton of a grammar: at once for one it has given before, or for an equal one
     after writing it as JSGF.
-
-    Thread rule: any thread; one compiles at a time, and who wants the same waits for it.
     """
 
     def __init__(self) -> None:
-        self._lock, self._talking = threading.Lock(), threading.Lock()
-        self._talk: OrderedDict[tuple[tuple[int, float], ...], Automaton] = OrderedDict()
+        self._talk: OrderedDict[_Key, Automaton] = OrderedDict()
         self._parts: dict[int, tuple[Steps, Automaton]] = {}
         self._by_text: OrderedDict[str, Automaton] = OrderedDict()
         #: The grammar is kept too, so that no other can get its identity.
@@ -42,25 +42,44 @@ class Kept:
                 grammar with too many ways to speak.
             TypeError: the grammar cannot be stepped through word by word.
         """
-        with self._lock:
-            known = self._by_identity.get(id(grammar))
-            return known[1] if known is not None else self._compiled(grammar)
+        known = self._by_identity.get(id(grammar))
+        return known[1] if known is not None else self._compiled(grammar)
 
     def talk(self, grammar: Grammar) -> Automaton | None:
         """The other ways of saying that stand beside ``grammar``; None where there are none."""
         if not isinstance(grammar, Talking):
             return None
-        with self._talking:  # of its own: nobody who wants a step's grammar waits for this
+        parts = grammar.talk()
+        key = _key(parts)
+        if key not in self._talk:
+            self._talk[key] = choice_of(
+                [(self._part(each), _OTHERWISE * share) for each, share in parts]
+            )
+        self._talk.move_to_end(key)
+        if len(self._talk) > _MOST_TALK:
+            self._talk.popitem(last=False)
+        return self._talk[key] if parts else None
+
+    def compile_some(self, grammar: Grammar) -> bool:
+        """Compile a part of what is asked for later; False when nothing is left.
+
+        Raises:
+            RecogniseError, TypeError: as ``automaton`` does.
+        """
+        if id(grammar) not in self._by_identity:
+            self.automaton(grammar)
+        elif isinstance(grammar, Talking):
             parts = grammar.talk()
-            key = tuple((id(steps), share) for steps, share in parts)
-            if key not in self._talk:
-                self._talk[key] = choice_of(
-                    [(self._part(each), _OTHERWISE * share) for each, share in parts]
-                )
-            self._talk.move_to_end(key)
-            if len(self._talk) > _MOST_TALK:
-                self._talk.popitem(last=False)
-            return self._talk[key] if parts else None
+            left = next((each for each, _ in parts if id(each) not in self._parts), None)
+            if left is not None:
+                self._part(left)
+            elif _key(parts) not in self._talk:
+                self.talk(grammar)
+            else:
+                return False
+        else:
+            return False
+        return True
 
     def _part(self, steps: Steps) -> Automaton:
         known = self._parts.get(id(steps))
@@ -80,6 +99,10 @@ class Kept:
             if len(kept) > _MOST:
                 kept.popitem(last=False)
         return automaton
+
+
+def _key(parts: Sequence[tuple[Steps, float]]) -> _Key:
+    return tuple((id(steps), share) for steps, share in parts)
 
 
 def _check(words: frozenset[str]) -> None:

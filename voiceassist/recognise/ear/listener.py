@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 
 from voiceassist.errors import RecogniseError
 from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing, check_rate
-from voiceassist.recognise.ear.ahead import Ahead
 from voiceassist.recognise.ear.kept import Kept
 from voiceassist.recognise.ear.network import SHORTEST, Network
 from voiceassist.recognise.ear.search import Beam, Found, either, search
@@ -63,7 +62,6 @@ class EarListener:
         self._network = Network(weights or shipped_weights())
         self._beam = beam or Beam()
         self._kept = Kept()
-        self._ahead = Ahead(self._kept)
         self._grammar: Grammar | None = None
         # More threads than one gain nothing on so little, and take the processor from the rest.
         self._blas = threadpoolctl.threadpool_limits(1, user_api="blas")
@@ -75,13 +73,15 @@ class EarListener:
             RecogniseError: words that are not English, named.
             TypeError: the grammar cannot be stepped through word by word.
         """
-        self._ahead.leave()
         self._kept.automaton(grammar)
         self._grammar = grammar
 
-    def expect(self, grammar: Grammar) -> None:
-        """Compile ``grammar`` in a thread of its own; faults are told of by ``prepare``."""
-        self._ahead.want(grammar)
+    def expect(self, grammar: Grammar) -> bool:
+        """Compile a part of ``grammar``; False when all of it is compiled."""
+        try:
+            return self._kept.compile_some(grammar)
+        except (RecogniseError, TypeError):
+            return False  # told of when it is prepared
 
     def hear(self, clip: Clip) -> Heard:
         """What was heard in ``clip``.
@@ -108,7 +108,6 @@ class EarListener:
 
     def close(self) -> None:
         """Free the network."""
-        self._ahead.close()
         self._grammar = None
         self._blas.restore_original_limits()
 
