@@ -102,3 +102,15 @@ def test_a_correction_after_a_wait_that_came_again_leads_to_the_same_place() -> 
     bench.type("change a reading", "draw", "three hundred fifty milliamps")
     assert bench.step == place
     assert bench.counting["draw"] == "350 mA"
+
+
+@pytest.mark.parametrize("said", ["i'm back", "right i am back", "let's carry on", "ready again"])
+def test_somebody_who_is_back_says_so_in_his_own_words(said: str) -> None:
+    bench = Lines("heater-fan-module")
+    bench.type("affirm")
+    bench.type("hang on")
+    assert bench.state is State.STAND_BY
+    bench.type("did you see the match")
+    assert bench.state is State.STAND_BY
+    bench.type(said)
+    assert bench.state is not State.STAND_BY

@@ -8,7 +8,7 @@ from voiceassist.measure.units import QUANTITIES, Unit
 #: What can be awaited: a value that is not a resistance, a resistance, a lamp state, an answer to
 #: a question of the procedure or to one of our own, a change to the vehicle alone, such a change
 #: alone or with a reading, a caution to be understood, a doubtful value to be confirmed, the end
-#: of a wait, the end of the job.
+#: of a wait, the end of the job, the end of a pause.
 AT = (
     "live",
     "ohms",
@@ -21,6 +21,7 @@ AT = (
     "confirm",
     "wait",
     "after",
+    "paused",
 )
 
 

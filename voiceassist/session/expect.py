@@ -48,6 +48,7 @@ _AT = {
     State.FORGOTTEN: "offer",
     State.AFTER: "after",
     State.PUT_BACK: "after",
+    State.STAND_BY: "paused",
 }
 
 
