@@ -11,9 +11,10 @@ from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.tolerance import drawn
 from voiceassist.errors import CircuitError
 from voiceassist.prove.meter_in_use import MeterInUse
-from voiceassist.prove.technician import Change
+from voiceassist.prove.repairing import Repair, Repairer
+from voiceassist.prove.technician import Change, Technician
 from voiceassist.prove.vehicle import Vehicle
-from voiceassist.prove.walk import Walk, walk
+from voiceassist.prove.walk import Walk, walk, walk_on
 from voiceassist.session.session import Desk
 
 #: Name of the vehicle without a fault; no fault can be called so.
@@ -31,6 +32,7 @@ class Case:
         forget: a change to the vehicle that is forgotten; None for none.
         size: of the fault, in SI units; None for one drawn from its range.
         also: a second fault in the circuit; GOOD for none.
+        repair: what becomes of the offer of a repair; None to stop at the finding.
     """
 
     fault: str
@@ -39,6 +41,7 @@ class Case:
     forget: Change | None = None
     size: float | None = None
     also: str = GOOD
+    repair: Repair | None = None
 
     @property
     def faults(self) -> tuple[str, ...]:
@@ -69,9 +72,13 @@ def made(desk: Desk, seed: int, case: Case) -> Walk:
     try:
         faulty = _with_faults(desk, good, case, rng)
         vehicle = Vehicle(faulty, _answers(desk, circuit, case), good)
+        mended = Vehicle(good, circuit.answers, good)
     except CircuitError as error:
         return Walk(trouble=f"the circuit cannot tell: {error}", at=desk.procedure.first)
-    return walk(desk, vehicle, MeterInUse(desk.meter, rng), case.forget)
+    hand = MeterInUse(desk.meter, rng)
+    if case.repair is not None:
+        return walk_on(desk, Repairer(desk, vehicle, hand, case.repair, mended))
+    return walk(desk, Technician(desk, vehicle, hand, case.forget))
 
 
 def _with_faults(desk: Desk, good: Circuit, case: Case, rng: np.random.Generator) -> Circuit:

@@ -1,17 +1,16 @@
 """One walk through a procedure with the real session engine."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from voiceassist.errors import CircuitError
 from voiceassist.measure.limit import Verdict
-from voiceassist.prove.meter_in_use import MeterInUse
+from voiceassist.prove.repairing import Repairer
 from voiceassist.prove.technician import Change, Stuck, Technician
 from voiceassist.prove.vehicle import State as States
-from voiceassist.prove.vehicle import Vehicle
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin
 from voiceassist.session.outputs import VerdictGiven
-from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.session import Desk, Session, Stage, Turn
 from voiceassist.session.states import State
 
 #: Events that a walk may take for each step of the procedure before it is taken to go in circles.
@@ -19,6 +18,7 @@ _EVENTS_A_STEP, _LEAST_EVENTS = 12, 60
 
 #: Where the diagnosis is over.
 _OVER = frozenset({State.CLOSED, State.OFFER, State.AFTER})
+_CLOSED = frozenset({State.CLOSED})
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +28,33 @@ class Taken:
     step: str
     outcome: str
     shown: str
+
+
+@dataclass(frozen=True, slots=True)
+class Afterwards:
+    """What came after a finding.
+
+    Parts:
+        ending: what the job was closed with.
+        did: repair steps that were gone through.
+        failed: step at which the proof of the repair failed; empty when it did not.
+        later: what was found when it was looked further then.
+        conditions: the vehicle as it was left.
+        touched: conditions that were changed in the job.
+        trouble: why it did not come to its end; empty when it did.
+        at: the step it stopped at.
+        hazards: what was not safe from the first step on.
+    """
+
+    ending: str
+    did: tuple[str, ...]
+    failed: str
+    later: str
+    conditions: States
+    touched: tuple[str, ...]
+    trouble: str
+    at: str
+    hazards: tuple[Hazard, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +75,7 @@ class Walk:
         at: the step it stopped at.
         states: of the circuit in which an instrument was held to it.
         idle: steps that read a drop while no current flowed.
+        after: what came after the finding; None where nobody went on.
     """
 
     taken: tuple[Taken, ...] = ()
@@ -63,30 +91,30 @@ class Walk:
     states: tuple[States, ...] = ()
     idle: tuple[str, ...] = ()
 
+    after: Afterwards | None = None
+
     @property
     def path(self) -> tuple[str, ...]:
         """The names of its steps."""
         return tuple(one.step for one in self.taken)
 
 
-def walk(desk: Desk, vehicle: Vehicle, hand: MeterInUse, forget: Change | None = None) -> Walk:
-    """Follow the procedure of ``desk`` on ``vehicle`` until it names a finding.
+def walk(desk: Desk, technician: Technician) -> Walk:
+    """Follow the procedure of ``desk`` with ``technician`` until it names a finding."""
+    return _Walker(desk, technician).walk()
 
-    Args:
-        desk: with the meter whose doubt is counted.
-        vehicle: circuit, tolerances and fault.
-        hand: the same meter with the errors it has.
-        forget: a change that is told as done, and is not done.
-    """
-    return _Walker(desk, vehicle, hand, forget).walk()
+
+def walk_on(desk: Desk, repairer: Repairer) -> Walk:
+    """Follow it through the repair and its proof until the job is closed."""
+    walker = _Walker(desk, repairer)
+    found = walker.walk()
+    return found if found.trouble else walker.walk_on(found, repairer)
 
 
 class _Walker:
-    def __init__(
-        self, desk: Desk, vehicle: Vehicle, hand: MeterInUse, forget: Change | None
-    ) -> None:
+    def __init__(self, desk: Desk, technician: Technician) -> None:
         self._engine = Engine(desk)
-        self._technician = Technician(desk, vehicle, hand, forget)
+        self._technician = technician
         self._most = _LEAST_EVENTS + _EVENTS_A_STEP * len(desk.procedure.steps)
         self._session = Session()
         self._verdicts: list[VerdictGiven] = []
@@ -95,7 +123,7 @@ class _Walker:
         trouble = ""
         try:
             self._keep(self._engine.handle(self._session, Begin()))
-            trouble = self._answer_all()
+            trouble = self._answer_all(_OVER)
         except Stuck as stuck:
             trouble = str(stuck)
             self._technician.noticed |= stuck.noticed
@@ -103,9 +131,32 @@ class _Walker:
             trouble = f"the circuit cannot tell: {error}"
         return self._made(trouble)
 
-    def _answer_all(self) -> str:
+    def walk_on(self, found: Walk, repairer: Repairer) -> Walk:
+        """``found`` with what came after it."""
+        trouble = ""
+        try:
+            trouble = self._answer_all(_CLOSED)
+        except Stuck as stuck:
+            trouble = str(stuck)
+        except CircuitError as error:
+            trouble = f"the circuit cannot tell: {error}"
+        done = [r for r in self._session.ledger if r.stage is Stage.REPAIR]
+        after = Afterwards(
+            ending=self._session.ending,
+            did=tuple(result.step for result in done),
+            failed=repairer.failed,
+            later=repairer.later,
+            conditions=tuple(repairer.vehicle.conditions.items()),
+            touched=tuple(sorted(self._session.touched)),
+            trouble=trouble,
+            at=self._session.step,
+            hazards=repairer.hazards,
+        )
+        return replace(found, after=after)
+
+    def _answer_all(self, until: frozenset[State]) -> str:
         for _ in range(self._most):
-            if self._session.state in _OVER:
+            if self._session.state in until:
                 return ""
             event = self._technician.answer(self._session)
             self._keep(self._engine.handle(self._session, event))

@@ -1,0 +1,100 @@
+"""A technician who goes on after the finding: repairs or only says so, proves, and puts back."""
+
+from enum import StrEnum
+
+from voiceassist.circuit.probe import Shown
+from voiceassist.language.meanings import Answer, Meaning
+from voiceassist.procedure.model import Step
+from voiceassist.prove.hazard import Hazard
+from voiceassist.prove.meter_in_use import MeterInUse
+from voiceassist.prove.technician import Change, Technician
+from voiceassist.prove.vehicle import Vehicle
+from voiceassist.prove.watch import Watch
+from voiceassist.session.session import Desk, Session, Stage
+from voiceassist.session.states import State
+
+
+class Repair(StrEnum):
+    """What becomes of the offer of a repair.
+
+    MENDED: it is done, and the fault is gone.
+    UNDONE: it is told as done, and nothing was done.
+    DECLINED: it is not wanted.
+    """
+
+    MENDED = "mended"
+    UNDONE = "undone"
+    DECLINED = "declined"
+
+
+class Repairer(Technician):
+    """Answers one session to its very end.
+
+    Args:
+        desk: of the session.
+        vehicle: the one under test.
+        hand: the meter.
+        repair: what is made of the offer.
+        mended: the vehicle without its fault.
+    """
+
+    def __init__(
+        self, desk: Desk, vehicle: Vehicle, hand: MeterInUse, repair: Repair, mended: Vehicle
+    ) -> None:
+        super().__init__(desk, vehicle, hand)
+        self._repair = repair
+        self._mended = mended
+        self._watch = Watch(desk.procedure)
+        self.failed = ""
+        self.later = ""
+
+    @property
+    def hazards(self) -> tuple[Hazard, ...]:
+        """What was not safe, in order."""
+        return tuple(self._watch.hazards)
+
+    def _meaning(self, session: Session, step: Step) -> Meaning:
+        self._mend(session)
+        if session.state is State.DO and session.stage is Stage.REPAIR:
+            self._bring_about(session)
+            following = [self._desk.procedure.step(name) for name in session.queue]
+            self._watch.works(step, following, self.vehicle)
+        if session.state is State.OFFER:
+            return Answer("affirm" if self._wants_it(session) else "negative")
+        if session.state is State.RETRY:
+            self.failed = self.failed or session.step
+            return Answer("negative")  # looks further
+        if session.state in {State.AFTER, State.PUT_BACK}:
+            self._bring_about(session)
+            self.vehicle.settle()
+            return Answer("done")
+        return super()._meaning(session, step)
+
+    def _shows(self, session: Session, step: Step) -> Shown | None:
+        shows = super()._shows(session, step)
+        held = dict(self.vehicle.conditions)
+        self.vehicle.conditions.update(self._held)
+        self._watch.reads(step, self.vehicle)
+        self.vehicle.conditions.clear()
+        self.vehicle.conditions.update(held)
+        return shows
+
+    def _hold(self, wanted: Change) -> None:
+        step = self._desk.procedure.step(wanted.step)
+        self._watch.changes(step, wanted.condition, wanted.state, self.vehicle)
+        super()._hold(wanted)
+
+    def _mend(self, session: Session) -> None:
+        """When the proof begins, a repair that was done has made the fault go."""
+        if self._repair is not Repair.MENDED or session.stage is not Stage.PROVE:
+            return
+        if self.vehicle is not self._mended:
+            self._mended.conditions.update(self.vehicle.conditions)
+            self.vehicle = self._mended
+
+    def _wants_it(self, session: Session) -> bool:
+        """Once; what is found after a proof that failed is only noted."""
+        if self.failed:
+            self.later = session.finding
+            return False
+        return self._repair is not Repair.DECLINED
