@@ -1,7 +1,7 @@
 """Which vehicles a procedure is walked on: each fault so many times, and good ones."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from zlib import crc32
 
 import numpy as np
@@ -15,6 +15,7 @@ from voiceassist.prove.repairing import Repair, Repairer
 from voiceassist.prove.technician import Change, Technician
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.prove.walk import Walk, walk, walk_on
+from voiceassist.prove.widening import End, without_end
 from voiceassist.session.session import Desk
 
 #: Name of the vehicle without a fault; no fault can be called so.
@@ -33,6 +34,7 @@ class Case:
         size: of the fault, in SI units; None for one drawn from its range.
         also: a second fault in the circuit; GOOD for none.
         repair: what becomes of the offer of a repair; None to stop at the finding.
+        widened: the end of a limit that is taken away; None for none.
     """
 
     fault: str
@@ -42,6 +44,7 @@ class Case:
     size: float | None = None
     also: str = GOOD
     repair: Repair | None = None
+    widened: End | None = None
 
     @property
     def faults(self) -> tuple[str, ...]:
@@ -66,6 +69,8 @@ def made(desk: Desk, seed: int, case: Case) -> Walk:
     """
     circuit = desk.procedure.circuit
     assert circuit is not None
+    if case.widened is not None:
+        desk = replace(desk, procedure=without_end(desk.procedure, case.widened))
     name = f"{case.fault}+{case.also}" if case.also != GOOD else case.fault
     rng = np.random.default_rng([seed, crc32(name.encode()), case.number])
     good = drawn(circuit, rng)

@@ -3,11 +3,15 @@
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from voiceassist.prove import blind, pairs
+from voiceassist.prove import after, blind, limits, pairs
+from voiceassist.prove.after import After, after_of
 from voiceassist.prove.blind import Blind, blind_of
 from voiceassist.prove.cases import Case
+from voiceassist.prove.hazard import Hazard
 from voiceassist.prove.idle import IdleProof, idle_proofs
+from voiceassist.prove.limits import Limits, limits_of
 from voiceassist.prove.pairs import Pairs, pairs_of
+from voiceassist.prove.safety import hazards_of
 from voiceassist.prove.walk import Walk
 from voiceassist.session.session import Desk
 
@@ -28,15 +32,21 @@ class Examined:
         blind: faults that are not found over the whole range of their size.
         pairs: of two faults at once.
         idle: parts condemned by a drop that was read without current.
+        after: what became of the repairs.
+        hazards: what can hurt somebody or something.
+        limits: which of their ends are needed, and what room they leave.
     """
 
     blind: tuple[Blind, ...]
     pairs: Pairs
     idle: tuple[IdleProof, ...]
+    after: After
+    hazards: tuple[Hazard, ...]
+    limits: Limits
 
 
 def examine(desk: Desk, done: Walked, draws: int, run: Walks) -> Examined:
-    """Try sizes that no file tells, and faults two by two.
+    """Try sizes that no file tells, faults two by two, and what comes after the finding.
 
     Args:
         desk: of a procedure with a circuit.
@@ -49,10 +59,15 @@ def examine(desk: Desk, done: Walked, draws: int, run: Walks) -> Examined:
     ranges = blind.sizes(procedure, procedure.circuit, done)
     sized = walked(blind.cases_of(ranges, blind.DRAWS_A_SIZE if draws >= _WHOLE else 1), run)
     paired = walked(pairs.cases_of(procedure, draws / _WHOLE), run)
+    ended = walked(after.cases_of(procedure, 1), run)
+    widened = walked(limits.cases_of(procedure, done), run)
     return Examined(
         blind=blind_of(procedure, sized),
         pairs=pairs_of(procedure, paired),
         idle=idle_proofs(procedure, (*done, *sized, *paired)),
+        after=after_of(procedure, ended),
+        hazards=hazards_of(procedure, ended),
+        limits=limits_of(procedure, done, widened),
     )
 
 

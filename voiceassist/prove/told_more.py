@@ -2,12 +2,17 @@
 
 from collections.abc import Iterator
 
+from voiceassist.prove.after import After, Ending
 from voiceassist.prove.blind import Blind, Stretch
 from voiceassist.prove.examine import Examined
 from voiceassist.prove.failure import Failure, how
 from voiceassist.prove.idle import IdleProof
+from voiceassist.prove.limits import Limits
 from voiceassist.prove.pairs import Pair, PairEnd, Pairs
 from voiceassist.prove.stray import Stray
+
+#: An end is tight when its room inside is less than this share of that between good and bad.
+_TIGHT = 0.1
 
 
 def failures(found: Examined) -> Iterator[Failure]:
@@ -20,6 +25,9 @@ def failures(found: Examined) -> Iterator[Failure]:
         yield _by_two(pair)
     for idle in found.idle:
         yield _idle(idle)
+    yield from _after(found.after)
+    for hazard in found.hazards:
+        yield Failure("", hazard.step, f"{hazard.danger}: {hazard.told}")
 
 
 def _condemned(blind: Blind, stretch: Stretch, part: str, stray: Stray, many: int) -> Failure:
@@ -48,6 +56,34 @@ def _idle(idle: IdleProof) -> Failure:
     return Failure(idle.fault, idle.step, message)
 
 
+def _after(after: After) -> Iterator[Failure]:
+    for end in after.unprovable:
+        why = end.why or f"step {end.step!r} does not pass"
+        message = (
+            f"the fault {end.fault!r} is mended, and its repair cannot be proved: after "
+            f"{end.finding!r}, {why}; mend 'prove-with:' or the states that it needs"
+        )
+        yield Failure(end.fault, end.step, message)
+    for end in after.passed:
+        message = (
+            f"nothing was done about the fault {end.fault!r}, and the repair of {end.finding!r} is "
+            "told as proved; prove it with a step that fails while the fault is there"
+        )
+        yield Failure(end.fault, "", message)
+    for end in after.misled:
+        message = (
+            f"after a repair of {end.finding!r} that was not done, the way on condemns a good part "
+            f"(fault {end.fault!r})"
+        )
+        yield Failure(end.fault, end.step, message)
+    for name in after.unproved:
+        message = f"{name!r} condemns a part, and nothing proves its repair; add 'prove-with:'"
+        yield Failure("", "", message, only_warns=True)
+    for step in after.dead:
+        message = f"no fault leads to the repair step {step!r}; name a fault for it, or take it out"
+        yield Failure("", step, message, only_warns=True)
+
+
 # --- for people ---
 
 
@@ -59,6 +95,28 @@ def lines(found: Examined) -> Iterator[str]:
         for stretch in blind.stretches:
             yield f"  {blind.fault} {_range(stretch, blind.unit)}: {_called(stretch)}"
     yield from _pairs(found.pairs)
+    yield (
+        f"after the finding: {_many(found.after.tried, 'repair')} gone through, "
+        f"{len(found.after.unprovable)} not provable, {len(found.after.passed)} proved undone"
+    )
+    yield f"safety: {_many(len(found.hazards), 'danger')}"
+    yield from _limits(found.limits)
+
+
+def _many(count: int, noun: str) -> str:
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
+def _limits(limits: Limits) -> Iterator[str]:
+    if limits.unneeded:
+        ends = ", ".join(f"{step} {side}" for step, side in limits.unneeded)
+        yield f"ends of limits that no fault needs: {ends}"
+    tight = sorted((r for r in limits.rooms if r.share < _TIGHT), key=lambda room: room.share)
+    if tight:
+        yield "limits with little room (from the nearest good reading, to the nearest bad one):"
+    for room in tight:
+        inside, outside = _size(room.inside or 0, room.unit), _size(room.outside or 0, room.unit)
+        yield f"  {room.end[0]} {room.end[1]}: {inside}, {outside}"
 
 
 def _called(stretch: Stretch) -> str:
@@ -70,8 +128,7 @@ def _pairs(pairs: Pairs) -> Iterator[str]:
     if not pairs.walks:
         return
     ends = ", ".join(f"{end} {pairs.ends[end]}" for end in PairEnd if pairs.ends[end])
-    many = "1 pair" if pairs.walks == 1 else f"{pairs.walks} pairs"
-    yield f"two faults at once, {many}: {ends}"
+    yield f"two faults at once, {_many(pairs.walks, 'pair')}: {ends}"
     for pair in pairs.no_fault:
         yield f"  {' and '.join(pair.faults)}: called {pair.finding}"
 
@@ -119,4 +176,30 @@ def to_json(found: Examined) -> dict[str, object]:
             {"finding": i.finding, "part": i.part, "step": i.step, "fault": i.fault}
             for i in found.idle
         ],
+        "after": {
+            "repairs": found.after.tried,
+            "unprovable": [_ending(end) for end in found.after.unprovable],
+            "proved_undone": [_ending(end) for end in found.after.passed],
+            "misled": [_ending(end) for end in found.after.misled],
+            "unproved": list(found.after.unproved),
+            "dead": list(found.after.dead),
+        },
+        "limits": {
+            "unneeded": [{"step": step, "end": side} for step, side in found.limits.unneeded],
+            "room": [
+                {
+                    "step": room.end[0],
+                    "end": room.end[1],
+                    "inside": room.inside,
+                    "outside": room.outside,
+                    "unit": room.unit,
+                }
+                for room in found.limits.rooms
+            ],
+        },
+        "safety": [{"danger": h.danger, "step": h.step, "message": h.told} for h in found.hazards],
     }
+
+
+def _ending(end: Ending) -> dict[str, object]:
+    return {"fault": end.fault, "finding": end.finding, "step": end.step}

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 from voiceassist.errors import CircuitError
 from voiceassist.measure.limit import Verdict
+from voiceassist.prove.hazard import Hazard
 from voiceassist.prove.repairing import Repairer
 from voiceassist.prove.technician import Change, Stuck, Technician
 from voiceassist.prove.vehicle import State as States
@@ -28,6 +29,22 @@ class Taken:
     step: str
     outcome: str
     shown: str
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """A reading that was compared with a limit: its step, its verdict, and what was compared.
+
+    Parts:
+        step, verdict: as the session names them.
+        reading, low, high: with their units; an end that is open is empty.
+    """
+
+    step: str
+    verdict: str
+    reading: str
+    low: str
+    high: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +92,7 @@ class Walk:
         at: the step it stopped at.
         states: of the circuit in which an instrument was held to it.
         idle: steps that read a drop while no current flowed.
+        compared: each reading that was compared with a limit, with it.
         after: what came after the finding; None where nobody went on.
     """
 
@@ -91,6 +109,7 @@ class Walk:
     states: tuple[States, ...] = ()
     idle: tuple[str, ...] = ()
 
+    compared: tuple[Compared, ...] = ()
     after: Afterwards | None = None
 
     @property
@@ -182,5 +201,8 @@ class _Walker:
             trouble=trouble,
             at=self._session.step,
             states=tuple(told.vehicle.met),
+            compared=tuple(
+                Compared(v.step, v.verdict, v.reading, v.low, v.high) for v in self._verdicts
+            ),
             idle=tuple(sorted(told.idle)),
         )

@@ -13,6 +13,7 @@ from voiceassist.circuit.model import Circuit, Probe, Shows
 from voiceassist.circuit.parts import Battery, Fuse, Lamp, Motor, Part, Pulses, Resistor
 from voiceassist.circuit.probe import shown
 from voiceassist.circuit.solve import Solution, solved
+from voiceassist.circuit.values import numbers_of
 from voiceassist.errors import CircuitError
 from voiceassist.procedure.model import Caution, Kind, Procedure, Step
 from voiceassist.prove.hazard import Danger, Hazard, Topic, is_told
@@ -239,9 +240,9 @@ def _solved(circuit: Circuit, states: Mapping[str, str]) -> Solution | None:
 
 def _turning(good: Solution) -> Iterator[str]:
     for part in good.circuit.parts.values():
-        if isinstance(part, Motor) and not _FUEL_PART.search(part.name):
-            if abs(good.current(part.name)) > _TURNS:
-                yield part.name
+        seen = isinstance(part, Motor) and not _FUEL_PART.search(part.name)
+        if seen and abs(good.current(part.name)) > _TURNS:
+            yield part.name
 
 
 def _burning(found: Solution | None) -> Iterator[str]:
@@ -298,9 +299,8 @@ def _weak_nodes(circuit: Circuit) -> Iterator[tuple[str, str]]:
         ends = part.terminals
         if isinstance(part, Module) and "command" in ends:
             yield ends["command"], part.name
-        if isinstance(part, Module) and isinstance(part.ohm, float):
-            if part.ohm > _SMALL_DRIVER_OHM:
-                yield ends["output"], part.name
+        if isinstance(part, Module) and min(numbers_of(part.ohm)) > _SMALL_DRIVER_OHM:
+            yield ends["output"], part.name
         if isinstance(part, Regulator):
             yield ends["output"], part.name
         if isinstance(part, Pulses):

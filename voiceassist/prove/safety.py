@@ -1,0 +1,143 @@
+"""Dangers of a procedure: those seen on the way, those at its end, and those in its words."""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+from voiceassist.circuit.model import Circuit
+from voiceassist.circuit.parts import Switch, is_closed
+from voiceassist.procedure.model import Kind, Need, Procedure, Step
+from voiceassist.prove.cases import Case
+from voiceassist.prove.hazard import Danger, Hazard
+from voiceassist.prove.walk import Afterwards, Walk
+
+#: What is said of a state that can be held for a moment only.
+_HELD = re.compile(r"\bhold\b|\bcrank\b|\bseconds? at most\b")
+_AT_MOST = re.compile(r"(\w+) seconds at most")
+_DELAY = re.compile(r"after (\w+) (seconds|minutes?)")
+_NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+#: To read an instrument and say so takes so long; a sweep has so many readings at least.
+#: Common practice, no source.
+_READING_S, _SWEEP_READINGS = 3, 3
+#: Parts on a cable that no fuse guards, and work on them.
+_ON_CABLE = re.compile(r"\b(alternator|starter)\b")
+_TAKES_OFF = re.compile(r"(fit|unscrew|change)\b|.*\btake the old\b")
+_CLAMP_OFF = re.compile(r"clamp off|minus clamp|minus lead off")
+
+
+def hazards_of(procedure: Procedure, walks: Iterable[tuple[Case, Walk]]) -> tuple[Hazard, ...]:
+    """Every danger once: as seen in ``walks``, then as written."""
+    found: dict[Hazard, None] = {}
+    for _, walk in walks:
+        if walk.after is not None:
+            found |= dict.fromkeys(walk.after.hazards)
+            found |= dict.fromkeys(_left(procedure, walk.after))
+    found |= dict.fromkeys(_held(procedure))
+    found |= dict.fromkeys(_on_cable(procedure))
+    return tuple(found)
+
+
+# --- at the end ---
+
+
+def _left(procedure: Procedure, after: Afterwards) -> Iterator[Hazard]:
+    """States that the vehicle is left in and was not found in."""
+    if after.trouble or procedure.circuit is None:
+        return
+    states = dict(after.conditions)
+    for name in after.touched:
+        if name in states and _matters(procedure, name, states):
+            told = f"{name!r} is left {states[name]!r} when the job is closed"
+            remedy = (
+                f"add it under 'at-rest:', such as '{name}: {_before(procedure, name, states)}'"
+            )
+            yield Hazard(Danger.LEFT, "", f"{told}; {remedy}")
+
+
+def _matters(procedure: Procedure, name: str, states: Mapping[str, str]) -> bool:
+    assert procedure.circuit is not None
+    first = procedure.circuit.at_first
+    if name in procedure.at_rest:
+        return states[name] != procedure.at_rest[name]
+    if name not in first:
+        return name in _undone(procedure) and len(procedure.conditions.get(name, {})) > 1
+    was = {**states, name: first[name]}
+    return states[name] != first[name] and _closed(procedure.circuit, states) != _closed(
+        procedure.circuit, was
+    )
+
+
+def _undone(procedure: Procedure) -> set[str]:
+    """Conditions of the vehicle itself that steps bring to more than one state."""
+    wanted: dict[str, set[str]] = {}
+    for step in (*procedure.steps.values(), *procedure.repairs.values()):
+        for need in step.needs:
+            if not need.momentary:
+                wanted.setdefault(need.condition, set()).add(need.state)
+    return {name for name in wanted if name != "meter leads"}
+
+
+def _before(procedure: Procedure, name: str, states: Mapping[str, str]) -> str:
+    assert procedure.circuit is not None
+    others = [state for state in procedure.conditions.get(name, {}) if state != states[name]]
+    return procedure.circuit.at_first.get(name, others[0] if others else states[name])
+
+
+def _closed(circuit: Circuit, states: Mapping[str, str]) -> list[str]:
+    """Plugs and contacts that are closed in ``states``."""
+    contacts = [part for part in circuit.parts.values() if isinstance(part, Switch)]
+    each = [*((c.name, c.closed_when) for c in contacts)]
+    each += [(plug.name, plug.closed_when) for plug in circuit.plugs.values()]
+    return [name for name, when in each if is_closed(when, states)]
+
+
+# --- as written ---
+
+
+def _held(procedure: Procedure) -> Iterator[Hazard]:
+    for step in procedure.steps.values():
+        for need in step.needs:
+            if _HELD.search(need.instruction):
+                yield from _too_long(step, need)
+
+
+def _too_long(step: Step, need: Need) -> Iterator[Hazard]:
+    what = f"{need.condition} {need.state}"
+    if not need.momentary:
+        told = f"{what!r} is held for a moment only, and stays asked for while others are read"
+        yield Hazard(Danger.HELD, step.name, f"{told}; mark it 'momentary: true'")
+        return
+    most = _AT_MOST.search(need.instruction)
+    takes = _seconds(step)
+    if most is not None and takes > _number(most[1]):
+        told = f"{what!r} may be held for {_number(most[1])} s, and this takes about {takes} s"
+        yield Hazard(Danger.HELD, step.name, f"{told}; read less at a time")
+
+
+def _seconds(step: Step) -> int:
+    """How long a step takes once all is in place."""
+    if step.kind is Kind.WAIT:
+        return step.wait_s
+    delay = _DELAY.search(step.how)
+    before = _number(delay[1]) * (1 if delay[2] == "seconds" else 60) if delay else 0
+    return before + _READING_S * (_SWEEP_READINGS if step.kind is Kind.SWEEP else 1)
+
+
+def _number(word: str) -> int:
+    if word.isdigit():
+        return int(word)
+    return _NUMBERS.index(word) + 1 if word in _NUMBERS else 0
+
+
+def _on_cable(procedure: Procedure) -> Iterator[Hazard]:
+    """Work on a cable without a fuse before the battery's clamp is taken off."""
+    for finding in procedure.findings.values():
+        steps = [procedure.repairs[name] for name in finding.repair if name in procedure.repairs]
+        for i, step in enumerate(steps):
+            works = _ON_CABLE.search(step.text) and _TAKES_OFF.match(step.text)
+            if works and not _is_off(steps[: i + 1]):
+                told = "its cable is live and has no fuse, and nobody takes the minus clamp off"
+                yield Hazard(Danger.CLAMP, step.name, f"{told}; put that before it")
+
+
+def _is_off(steps: Sequence[Step]) -> bool:
+    return any(_CLAMP_OFF.search(step.text) for step in steps)
