@@ -27,20 +27,20 @@ class Room:
         inside: how far within the limit the nearest reading that passes is, in base units; None
             where none passes.
         outside: how far beyond it the nearest reading that fails is; None where none fails.
+        at: the end itself where that reading passed.
         unit: base unit.
     """
 
     end: End
     inside: float | None
     outside: float | None
+    at: float
     unit: str
 
     @property
     def share(self) -> float:
-        """The room inside, as a share of the way between the nearest good and bad reading."""
-        if self.inside is None or self.outside is None:
-            return 1.0
-        return self.inside / max(self.inside + self.outside, 1e-12)
+        """The room inside, as a share of the end itself."""
+        return self.inside / abs(self.at) if self.inside is not None and self.at else 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +115,7 @@ def _rooms(done: Iterable[tuple[Case, Walk]]) -> Iterator[Room]:
     inside: dict[End, float] = {}
     outside: dict[End, float] = {}
     units: dict[End, str] = {}
+    at: dict[End, float] = {}
     for _, walk in done:
         for seen in walk.compared:
             for side, end in ((LOW, seen.low), (HIGH, seen.high)):
@@ -123,20 +124,20 @@ def _rooms(done: Iterable[tuple[Case, Walk]]) -> Iterator[Room]:
                     continue
                 key = (seen.step, side)
                 units[key] = gap[1]
-                if seen.verdict == PASS:
-                    inside[key] = min(gap[0], inside.get(key, gap[0]))
+                if seen.verdict == PASS and gap[0] <= inside.get(key, gap[0]):
+                    inside[key], at[key] = gap[0], gap[2]
                 elif seen.verdict == side:
                     outside[key] = min(-gap[0], outside.get(key, -gap[0]))
     for key, unit in units.items():
-        yield Room(key, inside.get(key), outside.get(key), unit)
+        yield Room(key, inside.get(key), outside.get(key), at.get(key, 0.0), unit)
 
 
-def _gap(reading: str, end: str, side: str) -> tuple[float, str] | None:
-    """How far within its ``end`` a reading is, and the unit."""
+def _gap(reading: str, end: str, side: str) -> tuple[float, str, float] | None:
+    """How far within its ``end`` a reading is, the unit, and the end."""
     value, limit = _base(reading), _base(end) if end else None
     if value is None or limit is None or value[1] != limit[1]:
         return None
-    return (value[0] - limit[0] if side == LOW else limit[0] - value[0]), value[1]
+    return (value[0] - limit[0] if side == LOW else limit[0] - value[0]), value[1], limit[0]
 
 
 @lru_cache(maxsize=4096)

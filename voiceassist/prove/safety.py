@@ -47,10 +47,8 @@ def _left(procedure: Procedure, after: Afterwards) -> Iterator[Hazard]:
     for name in after.touched:
         if name in states and _matters(procedure, name, states):
             told = f"{name!r} is left {states[name]!r} when the job is closed"
-            remedy = (
-                f"add it under 'at-rest:', such as '{name}: {_before(procedure, name, states)}'"
-            )
-            yield Hazard(Danger.LEFT, "", f"{told}; {remedy}")
+            rest = f"{name}: {_before(procedure, name, states)}"
+            yield Hazard(Danger.LEFT, "", f"{told}; add it under 'at-rest:', such as '{rest}'")
 
 
 def _matters(procedure: Procedure, name: str, states: Mapping[str, str]) -> bool:

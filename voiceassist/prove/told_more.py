@@ -11,8 +11,8 @@ from voiceassist.prove.limits import Limits
 from voiceassist.prove.pairs import Pair, PairEnd, Pairs
 from voiceassist.prove.stray import Stray
 
-#: An end is tight when its room inside is less than this share of that between good and bad.
-_TIGHT = 0.1
+#: An end is tight when the nearest reading that passes is nearer to it than this share of it.
+_TIGHT = 0.02
 
 
 def failures(found: Examined) -> Iterator[Failure]:
@@ -113,10 +113,9 @@ def _limits(limits: Limits) -> Iterator[str]:
         yield f"ends of limits that no fault needs: {ends}"
     tight = sorted((r for r in limits.rooms if r.share < _TIGHT), key=lambda room: room.share)
     if tight:
-        yield "limits with little room (from the nearest good reading, to the nearest bad one):"
+        yield "limits that readings which pass come within 2 % of (room that is left):"
     for room in tight:
-        inside, outside = _size(room.inside or 0, room.unit), _size(room.outside or 0, room.unit)
-        yield f"  {room.end[0]} {room.end[1]}: {inside}, {outside}"
+        yield f"  {room.end[0]} {room.end[1]}: {_size(room.inside or 0, room.unit)}"
 
 
 def _called(stretch: Stretch) -> str:

@@ -126,8 +126,7 @@ def walk(desk: Desk, technician: Technician) -> Walk:
 def walk_on(desk: Desk, repairer: Repairer) -> Walk:
     """Follow it through the repair and its proof until the job is closed."""
     walker = _Walker(desk, repairer)
-    found = walker.walk()
-    return found if found.trouble else walker.walk_on(found, repairer)
+    return walker.walk_on(walker.walk(), repairer)
 
 
 class _Walker:
@@ -152,13 +151,7 @@ class _Walker:
 
     def walk_on(self, found: Walk, repairer: Repairer) -> Walk:
         """``found`` with what came after it."""
-        trouble = ""
-        try:
-            trouble = self._answer_all(_CLOSED)
-        except Stuck as stuck:
-            trouble = str(stuck)
-        except CircuitError as error:
-            trouble = f"the circuit cannot tell: {error}"
+        trouble = found.trouble or self._to_the_end()
         done = [r for r in self._session.ledger if r.stage is Stage.REPAIR]
         after = Afterwards(
             ending=self._session.ending,
@@ -172,6 +165,14 @@ class _Walker:
             hazards=repairer.hazards,
         )
         return replace(found, after=after)
+
+    def _to_the_end(self) -> str:
+        try:
+            return self._answer_all(_CLOSED)
+        except Stuck as stuck:
+            return str(stuck)
+        except CircuitError as error:
+            return f"the circuit cannot tell: {error}"
 
     def _answer_all(self, until: frozenset[State]) -> str:
         for _ in range(self._most):

@@ -30,6 +30,8 @@ _SMALL_DRIVER_OHM = 0.5
 _FUEL_PART = re.compile(r"fuel|pump|tank|injector")
 _FUEL_PLUG = re.compile(r"\b(rail|fuel|injector|pump)\b")
 _AIRBAG_PLACE = re.compile(r"airbag|door trim|seat|steering wheel|tensioner")
+#: What a node is called that is the post itself, not an earth that is joined to it.
+_POST = re.compile(r"\bpost\b|battery")
 _ENGINE = re.compile(r"start the engine|engine .*idle|\bcrank\b")
 _CHANGES_PARTS = re.compile(r"(fit|unscrew|change|bolt|brush|clean)\b")
 
@@ -276,8 +278,8 @@ def _behind(circuit: Circuit, plug: str) -> Iterator[str]:
 
 def _battery_posts(circuit: Circuit) -> Iterator[str]:
     for part in circuit.parts.values():
-        if isinstance(part, Battery) and "battery" in part.name:
-            yield from part.terminals.values()
+        if isinstance(part, Battery):
+            yield from (node for node in part.terminals.values() if _POST.search(node))
 
 
 def _ends_of(part: Part) -> set[str]:

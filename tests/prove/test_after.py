@@ -1,0 +1,75 @@
+"""After the finding: what proves a repair, and what does not."""
+
+import pytest
+from prove.shop import LAMP, changed, desk, proved
+
+from voiceassist.prove.after import cases_of
+from voiceassist.prove.cases import Case, made
+from voiceassist.prove.repairing import Repair
+from voiceassist.prove.told_more import failures
+
+LAMP_FINDING = "  lamp: {cause: the lamp has failed, correction: change it}"
+FED_FINDING = "  feed-side: {cause: the feed is weak, correction: follow the brown wire}"
+
+
+def mended(prove_with: str, finding: str = LAMP_FINDING) -> str:
+    return changed(LAMP, (finding, finding[:-1] + f", prove-with: [{prove_with}]}}"))
+
+
+def told(text: str) -> list[str]:
+    _, proof = proved(text)
+    assert proof.examined is not None
+    return [failure.message for failure in failures(proof.examined)]
+
+
+def test_a_repair_that_was_done_is_proved_and_one_that_was_not_fails() -> None:
+    shop = desk(mended("whole"))
+    done = made(shop, 1, Case("lamp-gone", 0, 1, repair=Repair.MENDED)).after
+    assert done is not None
+    assert (done.ending, done.failed) == ("repaired", "")
+    undone = made(shop, 1, Case("lamp-gone", 0, 1, repair=Repair.UNDONE)).after
+    assert undone is not None
+    assert (undone.ending != "repaired", undone.failed) == (True, "whole")
+    assert undone.later == "lamp"  # looked further, it comes to the same
+    declined = made(shop, 1, Case("lamp-gone", 0, 1, repair=Repair.DECLINED)).after
+    assert declined is not None
+    assert declined.ending == "found"
+
+
+def test_a_proof_that_passes_with_the_fault_still_there_is_an_error() -> None:
+    """The battery has nothing to do with the lamp."""
+    assert any(
+        "nothing was done about the fault 'lamp-gone'" in one for one in told(mended("battery"))
+    )
+    assert not any("nothing was done" in one for one in told(mended("whole")))
+
+
+def test_a_good_repair_that_can_never_be_proved_is_an_error() -> None:
+    """With the lamp plug out the feed is whole, but no step could read a current of 2 A there."""
+    step = (
+        "  never:\n    needs: {lamp plug: in, lights: on}\n"
+        "    measure: current through the side lamp, by clamp\n"
+        "    accept: at least 2 A\n    low: lamp\n    then: good\nfindings:"
+    )
+    text = changed(mended("never", FED_FINDING), ("findings:", step))
+    found = told(text)
+    assert any("'broken-wire' is mended, and its repair cannot be proved" in one for one in found)
+    assert any("step 'never' does not pass" in one for one in found)
+
+
+def test_a_condemned_part_without_proof_of_its_repair_is_a_warning() -> None:
+    text = changed(
+        LAMP, (LAMP_FINDING, LAMP_FINDING[:-1] + ", condemns: side lamp, proved-by: {feed: feed}}")
+    )
+    _, proof = proved(text)
+    assert proof.examined is not None
+    (warning,) = [f for f in failures(proof.examined) if "nothing proves its repair" in f.message]
+    assert warning.only_warns
+    assert "'lamp' condemns a part" in warning.message
+
+
+@pytest.mark.parametrize(("draws", "many"), [(1, 1 + 3 * 5), (2, 2 + 2 * 3 * 5)])
+def test_each_fault_is_walked_with_its_repair_done_undone_and_declined(
+    draws: int, many: int
+) -> None:
+    assert len(list(cases_of(desk().procedure, draws))) == many
