@@ -7,6 +7,7 @@ from pathlib import Path
 
 from voiceassist import resources
 from voiceassist.app.build import Components, settings
+from voiceassist.app.desk.proof_cache import ProofCache, ProofText, key_of
 from voiceassist.app.desk.prove import ProofSource, Prover, desk_of
 from voiceassist.errors import ResourceError
 from voiceassist.procedure.faults import Fault, Level
@@ -16,7 +17,6 @@ from voiceassist.procedure.read import inspect
 from voiceassist.procedure.text.tree import Path as Place
 from voiceassist.procedure.text.tree import dotted, read_tree
 from voiceassist.prove.failure import Failure
-from voiceassist.prove.proof import Proof
 from voiceassist.prove.proof_text import failures, lines, to_json
 from voiceassist.prove.words import Ear, alike
 
@@ -40,7 +40,7 @@ class FileReport:
     name: str
     parts: str
     faults: tuple[Fault, ...]
-    proof: Proof | None = None
+    proof: ProofText | None = None
     unproved: str = ""
 
     @property
@@ -54,7 +54,7 @@ class FileReport:
             {"level": f.level.value, "path": f.path, "line": f.line, "message": f.message}
             for f in self.faults
         ]
-        proof = to_json(self.proof) if self.proof is not None else None
+        proof = self.proof.to_json if self.proof is not None else None
         return {"procedure": self.name, "file": self.file, "problems": problems, "proof": proof}
 
     def lines(self) -> Iterator[str]:
@@ -66,10 +66,12 @@ class FileReport:
         if told:
             yield f"{self.file}: {'; '.join(told)}"
         if self.proof is not None:
-            yield from lines(self.proof)
+            yield from self.proof.lines
 
 
-def check_files(names: Sequence[str], prover: Prover | None = None) -> Iterator[FileReport]:
+def check_files(
+    names: Sequence[str], prover: Prover | None = None, cache: ProofCache | None = None
+) -> Iterator[FileReport]:
     """Check each file; a folder stands for the YAML files in it.
 
     One that cannot be read among several is reported, and the others are checked.
@@ -77,11 +79,12 @@ def check_files(names: Sequence[str], prover: Prover | None = None) -> Iterator[
     Args:
         names: of files, folders or shipped procedures.
         prover: proves each procedure that has a circuit and no error; None to leave that.
+        cache: what is known already; None to prove all.
 
     Raises:
         ResourceError: the only name leads to nothing, or its file cannot be read.
     """
-    checker = Checker(prover=prover)
+    checker = Checker(prover=prover, cache=cache)
     for name in names:
         try:
             yield from map(checker.check, _files(name))
@@ -114,10 +117,12 @@ class Checker:
     Parts:
         shop: gives the language; it is loaded when the first question needs it.
         prover: proves procedures; None to leave that.
+        cache: proofs that were made before; None to make all.
     """
 
     shop: Components = field(default_factory=lambda: Components(settings({})))
     prover: Prover | None = None
+    cache: ProofCache | None = None
 
     def check(self, path: Path) -> FileReport:
         """Check one file; one that cannot be read is reported too."""
@@ -133,7 +138,7 @@ class Checker:
             return FileReport(str(path), path.stem, "", faults)
         missing = tuple(_missing_pictures(procedure, text, path.parent))
         proof = self._proof(procedure, path, text)
-        failed = _failed(procedure, proof, text) if proof is not None else ()
+        failed = _failed(proof, text) if proof is not None else ()
         near = self._near_words(procedure, text)
         ordered = tuple(sorted((*faults, *missing, *near, *failed), key=lambda f: f.line))
         steps = _counted(len(procedure.steps) + len(procedure.repairs), "step")
@@ -160,18 +165,25 @@ class Checker:
 
         return Ear(self.shop.language.say, Dictionary(self.shop.pronunciations))
 
-    def _proof(self, procedure: Procedure, path: Path, text: str) -> Proof | None:
+    def _proof(self, procedure: Procedure, path: Path, text: str) -> ProofText | None:
         if self.prover is None or procedure.circuit is None:
             return None
         source = ProofSource(text, str(path), self.shop.settings)
-        return self.prover.prove(desk_of(procedure, self.shop), source)
+        key = key_of(source, self.prover.draws, self.prover.seed) if self.cache else ""
+        known = self.cache.get(key) if self.cache else None
+        if known is not None:
+            return known
+        proof = self.prover.prove(desk_of(procedure, self.shop), source)
+        told = ProofText(tuple(lines(proof)), tuple(failures(procedure, proof)), to_json(proof))
+        if self.cache:
+            self.cache.put(key, told)
+        return told
 
 
-def _failed(procedure: Procedure, proof: Proof, text: str) -> Iterator[Fault]:
+def _failed(proof: ProofText, text: str) -> Iterator[Fault]:
     """An error for each thing that fails the proof, at the step or fault it is about."""
-    found = tuple(failures(procedure, proof))
-    lines_of = read_tree(text).lines if found else {}
-    for failure in found:
+    lines_of = read_tree(text).lines if proof.failures else {}
+    for failure in proof.failures:
         place = next((p for p in _places(failure) if p in lines_of), ())
         level = Level.WARNING if failure.only_warns else Level.ERROR
         yield Fault(level, dotted(place), lines_of.get(place, 0), failure.message)

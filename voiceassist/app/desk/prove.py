@@ -104,8 +104,8 @@ class Prover:
         workers: int | None = None,
         progress: Progress = no_progress,
     ) -> None:
-        self._draws = draws
-        self._seed = seed
+        self.draws = draws
+        self.seed = seed
         self._workers = workers if workers is not None else os.cpu_count() or 1
         self._progress = progress
         self._pool: ProcessPoolExecutor | None = None
@@ -134,7 +134,7 @@ class Prover:
                 self._progress(done, before + len(todo))
                 yield walk
 
-        return prove(desk, self._draws, self._seed, walks)
+        return prove(desk, self.draws, self.seed, walks)
 
     def _walks(self, desk: Desk, source: ProofSource, todo: Sequence[Case]) -> Iterator[Walk]:
         made_so_far = 0
@@ -146,13 +146,13 @@ class Prover:
             except (OSError, BrokenProcessPool):
                 self._workers = 1  # no process can be had here; the rest is done in this one
         for case in todo[made_so_far:]:
-            yield made(desk, self._seed, case)
+            yield made(desk, self.seed, case)
 
     def _shared(self, source: ProofSource, todo: Sequence[Case]) -> Iterable[Walk]:
         if self._pool is None:
             self._pool = _pool(self._workers)
         chunks = [tuple(todo[i : i + _CHUNK]) for i in range(0, len(todo), _CHUNK)]
-        futures = [self._pool.submit(_work, source, self._seed, chunk) for chunk in chunks]
+        futures = [self._pool.submit(_work, source, self.seed, chunk) for chunk in chunks]
         for future in futures:
             yield from future.result()
 
