@@ -191,7 +191,7 @@ class Watch:
             for states in (before, {**before, condition: state})
         )
         if flow > _SPARKS and before.get(condition) != state:
-            told = f"{name!r} is moved while {flow:.2g} A flow through it"
+            told = f"{name!r} is moved while current flows through it"
             remedy = f"name what switches it off under 'before-changing: {condition}:'"
             self._note(Danger.LIVE_PLUG, step, f"{told}; {remedy}")
         hot = [lamp for lamp in _behind(vehicle.good, name) if lamp in self._lit]
