@@ -11,7 +11,7 @@ from voiceassist.prove.hazard import Danger, Hazard
 from voiceassist.prove.walk import Afterwards, Walk
 
 #: What is said of a state that can be held for a moment only.
-_HELD = re.compile(r"\bhold\b|\bcrank\b|\bseconds? at most\b")
+_HELD = re.compile(r"\bhold\b|(?<!the )\bcrank\b|\bseconds? at most\b")
 _AT_MOST = re.compile(r"(\w+) seconds at most")
 _DELAY = re.compile(r"after (\w+) (seconds|minutes?)")
 _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")

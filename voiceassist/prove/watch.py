@@ -32,7 +32,7 @@ _FUEL_PLUG = re.compile(r"\b(rail|fuel|injector|pump)\b")
 _AIRBAG_PLACE = re.compile(r"airbag|door trim|seat|steering wheel|tensioner")
 #: What a node is called that is the post itself, not an earth that is joined to it.
 _POST = re.compile(r"\bpost\b|battery")
-_ENGINE = re.compile(r"start the engine|engine .*idle|\bcrank\b")
+_ENGINE = re.compile(r"start the engine|engine .*idle|(?<!the )\bcrank\b")
 _CHANGES_PARTS = re.compile(r"(fit|unscrew|change|bolt|brush|clean)\b")
 
 

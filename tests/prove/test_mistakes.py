@@ -1,0 +1,60 @@
+"""Mistakes planted in the shipped procedures: what share the check catches, and which slip through.
+
+The survivors are named here with the reason, so that one more or one less is noticed.
+"""
+
+from collections import Counter
+from pathlib import Path
+
+import pytest
+from prove.planted import Mistake, mistakes, told
+
+MISTAKES = tuple(mistakes())
+#: A mistake that no error tells of, and why.
+SURVIVORS = {
+    "a low voltage at the stud condemns the alternator at once": (
+        "the session asks for what 'proved-by' names before it condemns"
+    ),
+    "a module that cannot follow its command passes": (
+        "every fault of the file is found by another step; the ends of the limit are told as not "
+        "needed"
+    ),
+}
+#: The least share that is caught.
+LEAST = {"diagnosis": 0.9, "safety": 0.9, "repair": 0.9}
+
+
+def test_fifty_mistakes_are_planted_and_each_can_be_made() -> None:
+    assert len(MISTAKES) == 50
+    assert Counter(one.about for one in MISTAKES) == {"diagnosis": 30, "safety": 12, "repair": 8}
+    assert len({one.what for one in MISTAKES}) == 50
+
+
+#: Small files, one mistake of each sort; all of them take minutes and are walked as benchmark.
+QUICK = {
+    "the first and the second battery are exchanged": "called",
+    "a draw of two amps passes": "called 'no-fault'",
+    "a fuse of thirty amps is fitted where fifteen belong": "a fuse of 30 A is fitted",
+    "nobody is warned of the running engine": "no caution tells of belt and fan",
+    "a new alternator is proved by the resting battery": "nothing was done about",
+    "the fuse is fitted before the chafed wire is mended": "is fitted before 'mend-wire'",
+}
+
+
+@pytest.mark.parametrize("what", QUICK)
+def test_a_planted_mistake_is_told(what: str, tmp_path: Path) -> None:
+    (mistake,) = [one for one in MISTAKES if one.what == what]
+    assert any(QUICK[what] in error for error in told(mistake, tmp_path, draws=4))
+
+
+@pytest.mark.slow
+def test_the_share_that_is_caught(tmp_path: Path) -> None:
+    missed = [one for one in MISTAKES if not told(one, tmp_path)]
+    assert {one.what for one in missed} == set(SURVIVORS)
+    for about, least in LEAST.items():
+        assert _share(about, missed) >= least
+
+
+def _share(about: str, missed: list[Mistake]) -> float:
+    many = sum(one.about == about for one in MISTAKES)
+    return 1 - sum(one.about == about for one in missed) / many
