@@ -290,3 +290,15 @@ def test_a_session_under_way_is_no_problem(records: Path, archive: Archive) -> N
     assert found.notes == ("the session is under way; the archive is some lines behind",)
     finish(session)
     assert look(session, archive).problems == ()
+
+
+def test_what_a_newer_version_wrote_is_kept_and_told(records: Path, archive: Archive) -> None:
+    newer = [{"event": "hologram", "depth": 3}, reading("12.60") | {"colour": "blue"}]
+    session = kept(records, [head(), *newer, *job()[1:]])
+    found = look(session, archive)
+    assert found.problems == ()
+    assert found.notes == (
+        "lines of kinds that this version does not know: hologram (1)",
+        "fields that this version does not know: colour of reading (1)",
+    )
+    assert b'"depth":3' in session.journal.read_bytes()

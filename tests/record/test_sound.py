@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 import pytest
 
 from voiceassist.record.chain import FIRST_PREV, Entry, digest
-from voiceassist.record.sound import LOST, SoundHarm, checked_sounds, lost_sounds, named_sounds
+from voiceassist.record.sound import SoundHarm, checked_sounds, lost_sounds, named_sounds
 
 AT = "2026-01-02T08:00:00.000+01:00"
 SOUND = b"fLaC sound"
@@ -51,7 +51,7 @@ def test_any_changed_byte_of_a_sound_file_is_seen(at: int) -> None:
         ({}, {}, (), [(SoundHarm.MISSING, "heard-1.flac", 1)]),
         ({}, {}, ("heard-1.flac",), []),
         (
-            {"event": LOST, "names": ["heard-1.flac"]},
+            {"event": "sound-lost", "names": ["heard-1.flac"]},
             {},
             (),
             [(SoundHarm.LOST, "heard-1.flac", 1)],
@@ -85,5 +85,7 @@ def test_a_name_that_leads_elsewhere_is_no_sound(name: object) -> None:
 
 
 def test_lost_sound_is_gathered_from_all_lines_that_tell_of_it() -> None:
-    lines = chained({"event": LOST, "names": ["a"]}, HEARD, {"event": LOST, "names": ["b", "c"]})
+    lines = chained(
+        {"event": "sound-lost", "names": ["a"]}, HEARD, {"event": "sound-lost", "names": ["b", "c"]}
+    )
     assert lost_sounds(lines) == {"a", "b", "c"}

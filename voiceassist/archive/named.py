@@ -3,14 +3,17 @@
 Each function gives clauses for people; none when there is nothing to tell.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
 from voiceassist.archive.store import Seal
 from voiceassist.record.chain import Entry
+from voiceassist.record.lines import Other, Session, typed
 from voiceassist.record.removal import Removal
 from voiceassist.record.sound import named_sounds
 from voiceassist.record.times import steps_back
+from voiceassist.record.webvtt import one_line
 
 #: Between the making of a folder and its first line.
 _SLACK = timedelta(minutes=2)
@@ -23,8 +26,7 @@ def misnamed(folder: str, entries: Sequence[Entry]) -> str:
     """
     if not entries:
         return ""
-    own = entries[0].fields.get("session")
-    if isinstance(own, str) and own:
+    if own := Session(entries[0].fields).session:
         return "" if own == folder else f"it is the session {own}: copied, or renamed since"
     try:
         named = datetime.strptime(folder[:15], "%Y%m%d-%H%M%S")
@@ -61,6 +63,22 @@ def false_silence(stub: Removal, entries: Sequence[Entry], there: Sequence[str])
     untold = [name for name in named if name not in there and name not in stub.files]
     if untold:
         yield f"{', '.join(untold[:3])} went with the sound, and it does not say so"
+
+
+def newer_notes(entries: Sequence[Entry]) -> Iterator[str]:
+    """What a newer version has written that this one keeps and cannot tell."""
+    kinds, fields = Counter[str](), Counter[str]()
+    for line in typed(entry.fields for entry in entries):
+        if isinstance(line, Other):
+            kinds[line.event] += 1
+        else:
+            fields.update(f"{name} of {line.event}" for name in line.unknown)
+    if kinds:
+        told = ", ".join(f"{one_line(kind)} ({count})" for kind, count in sorted(kinds.items()))
+        yield f"lines of kinds that this version does not know: {told}"
+    if fields:
+        told = ", ".join(f"{one_line(name)} ({count})" for name, count in sorted(fields.items()))
+        yield f"fields that this version does not know: {told}"
 
 
 def clock_notes(entries: Sequence[Entry]) -> Iterator[str]:

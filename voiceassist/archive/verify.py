@@ -9,7 +9,13 @@ from pathlib import Path
 
 from voiceassist.archive import tables
 from voiceassist.archive.ahead import Holding
-from voiceassist.archive.named import clock_notes, false_deletion, false_silence, misnamed
+from voiceassist.archive.named import (
+    clock_notes,
+    false_deletion,
+    false_silence,
+    misnamed,
+    newer_notes,
+)
 from voiceassist.archive.rows import Taken, own_id, reading_row, session_row
 from voiceassist.archive.store import Seal
 from voiceassist.errors import ArchiveContentError, RecordError
@@ -26,6 +32,7 @@ from voiceassist.record.folder import (
     SessionFolder,
 )
 from voiceassist.record.journal import verify
+from voiceassist.record.lines import Picture, Session, of_kind, typed
 from voiceassist.record.report import report
 from voiceassist.record.sound import ENDING, SoundHarm, checked_sounds
 from voiceassist.record.transcript import plain_text, webvtt
@@ -144,6 +151,7 @@ def verified(
     if misnaming := misnamed(folder.id, found.entries):
         look.add("renamed", JOURNAL, 1, misnaming)
     look.notes += clock_notes(found.entries)
+    look.notes += newer_notes(found.entries)
     if archive is not None and rows:
         try:
             _rows(look, folder, found, archive)
@@ -266,11 +274,10 @@ def _followed(look: _Look, folder: SessionFolder, found: ChainReport) -> None:
             look.add("changed", name, 0, "it is not what the session went by")
 
 
-def _hashes(head: Mapping[str, object]) -> Mapping[str, str]:
+def _hashes(first: Mapping[str, object]) -> Mapping[str, str]:
     """Name of a file to its hash: procedure, those it puts in, and meter."""
-    listed = head.get("files_sha256")
-    others = listed if isinstance(listed, Mapping) else {}  # older journals have none
-    due = {PROCEDURE: head.get("procedure_sha256"), **others}
+    head = Session(first)
+    due = {PROCEDURE: head.procedure_sha256, **head.files_sha256}  # older journals have less
     return {n: str(sha) for n, sha in due.items() if sha and n and Path(n).name == n}
 
 
@@ -315,14 +322,14 @@ def _sound(look: _Look, folder: SessionFolder, found: ChainReport) -> None:
 def _pictures(look: _Look, folder: SessionFolder, found: ChainReport) -> None:
     """Pictures that the journal names must be there, as they were attached."""
     sha256_of = _sha256_in(folder)
-    for entry in found.entries:
-        name, due = str(entry.fields.get("file") or ""), entry.fields.get("sha256")
-        if entry.event != "picture" or not name or Path(name).name != name:
+    for line in of_kind(typed(entry.fields for entry in found.entries), Picture):
+        name = line.file
+        if not name or Path(name).name != name:
             continue
         there = sha256_of(name)
         if there is None:
             look.add("missing", name, 0, "the picture is gone")
-        elif there != due:
+        elif there != line.sha256:
             look.add("changed", name, 0, "the picture is not the one that was attached")
 
 

@@ -47,6 +47,14 @@ def text() -> Field[str]:
     return Field(lambda value: one_line(str(value or "")), lambda value: isinstance(value, str))
 
 
+def verbatim() -> Field[str]:
+    """Text as it stands, such as the name of a file; empty for what is no text."""
+    return Field(
+        lambda value: value if isinstance(value, str) else "",
+        lambda value: isinstance(value, str),
+    )
+
+
 def whole() -> Field[int]:
     """A whole number."""
     return Field(lambda value: value if type(value) is int else 0, lambda value: type(value) is int)

@@ -16,7 +16,6 @@ from voiceassist.record.lines import (
 )
 from voiceassist.record.webvtt import one_line
 
-ADDENDUM = "addendum"
 #: How the shipped procedures of earlier versions called findings at which nothing is wrong.
 _NO_FAULT = frozenset({"no-fault", "good"})
 

@@ -6,6 +6,7 @@ has written are kept, can be named (``unknown``) and are passed on. Pure: no fil
 """
 
 from collections.abc import Iterable, Iterator, Mapping
+from functools import cache
 from types import MappingProxyType
 from typing import ClassVar, Self, TypeVar
 
@@ -18,6 +19,7 @@ from voiceassist.record.fields import (
     parts,
     text,
     texts,
+    verbatim,
     whole,
 )
 
@@ -39,7 +41,7 @@ class Line(Mapping[str, object]):
     kind: ClassVar[str] = ""
     seq, at, prev, hash = whole(), text(), text(), text()
     at_s, start_s, end_s = number(), number(), number()
-    sound, sound_sha256, sound_start_s = text(), text(), number()
+    sound, sound_sha256, sound_start_s = verbatim(), verbatim(), number()
     step, text = text(), text()
 
     __slots__ = ("_all",)
@@ -66,8 +68,7 @@ class Line(Mapping[str, object]):
     @classmethod
     def fields(cls) -> Mapping[str, "Field[object]"]:
         """Its fields by name."""
-        named = {name: value for each in cls.__mro__[::-1] for name, value in vars(each).items()}
-        return {name: value for name, value in named.items() if isinstance(value, Field)}
+        return _fields_of(cls)
 
     @property
     def event(self) -> str:
@@ -77,7 +78,7 @@ class Line(Mapping[str, object]):
     @property
     def unknown(self) -> tuple[str, ...]:
         """Names of fields that this version does not know in this kind of line."""
-        return tuple(name for name in self._all if name not in self.fields() and name != "event")
+        return tuple(self._all.keys() - self.fields().keys() - {"event"})
 
     def __getitem__(self, name: str) -> object:
         return self._all[name]
@@ -92,6 +93,12 @@ class Line(Mapping[str, object]):
         return f"{type(self).__name__}({dict(self._all)!r})"
 
 
+@cache
+def _fields_of(kind: type[Line]) -> Mapping[str, "Field[object]"]:
+    named = {name: value for each in kind.__mro__[::-1] for name, value in vars(each).items()}
+    return {name: value for name, value in named.items() if isinstance(value, Field)}
+
+
 # --- the job ---
 
 
@@ -101,7 +108,7 @@ class Session(Line):
     kind = "session"
     procedure, title, source, version = text(), text(), text(), text()
     procedure_sha256, files_sha256 = text(), part()
-    facts, session, sequence = part(), text(), whole()
+    facts, session, sequence = part(), verbatim(), whole()
     meter, risk_percent = text(), text()
     language, detail, listener, model = text(), text(), text(), text()
     voice, rate_wpm, volume, keep_sound = text(), anything(), anything(), text()
@@ -292,7 +299,7 @@ class Picture(Line):
     """A picture that was attached, in the job or afterwards (``by`` somebody)."""
 
     kind = "picture"
-    file, sha256, caption, taken_from, by = text(), text(), text(), text(), text()
+    file, sha256, caption, taken_from, by = verbatim(), verbatim(), text(), text(), text()
 
 
 class PictureRefused(Line):

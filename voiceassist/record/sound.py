@@ -12,11 +12,10 @@ from dataclasses import dataclass
 from enum import Enum
 
 from voiceassist.record.chain import Entry
+from voiceassist.record.lines import SoundLost, of_kind, typed
 
 #: Ending of the files.
 ENDING = ".flac"
-#: The kind of line that names sound which is not there.
-LOST = "sound-lost"
 
 
 class SoundKind(Enum):
@@ -70,17 +69,16 @@ class SoundFault:
 def named_sounds(lines: Sequence[Entry]) -> tuple[NamedSound, ...]:
     """The sound that ``lines`` name, in order; a name that leads elsewhere is none."""
     found = []
-    for line in lines:
-        name, sha256 = line.fields.get("sound"), line.fields.get("sound_sha256")
-        if isinstance(name, str) and _is_plain(name):
-            found.append(NamedSound(line.seq, name, sha256 if isinstance(sha256, str) else ""))
+    for line in typed(entry.fields for entry in lines):
+        if _is_plain(line.sound):
+            found.append(NamedSound(line.seq, line.sound, line.sound_sha256))
     return tuple(found)
 
 
 def lost_sounds(lines: Sequence[Entry]) -> frozenset[str]:
     """Names of sound that the journal itself tells to be lost."""
-    told = [line.fields.get("names") for line in lines if line.event == LOST]
-    return frozenset(str(n) for names in told if isinstance(names, list | tuple) for n in names)
+    told = of_kind(typed(entry.fields for entry in lines), SoundLost)
+    return frozenset(name for line in told for name in line.names)
 
 
 def checked_sounds(

@@ -21,7 +21,8 @@ from voiceassist.record import disk, removal
 from voiceassist.record.chain import Entry
 from voiceassist.record.folder import SessionFolder, create
 from voiceassist.record.journal import Files, Journal
-from voiceassist.record.sound import LOST, SoundKind, lost_sounds, named_sounds
+from voiceassist.record.lines import SoundLost
+from voiceassist.record.sound import SoundKind, lost_sounds, named_sounds
 from voiceassist.sound.clip import Clip
 
 
@@ -184,7 +185,7 @@ class SessionRecord:
 
     def _tell_lost(self, names: Sequence[str]) -> None:
         if names:
-            self._journal.append([{"event": LOST, "step": "", "text": "", "names": list(names)}])
+            self._journal.append([SoundLost.made(step="", text="", names=list(names))])
 
     # --- the end ---
 

@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from voiceassist.app.pages.images import logo
-from voiceassist.app.pages.pictures import Line, pictures_of
+from voiceassist.app.pages.pictures import pictures_of
 from voiceassist.app.settings.settings import Settings
 from voiceassist.errors import RecordError
 from voiceassist.page.enclosed import CUSTOMER_FACTS, Enclosed, FactShown, Instrument, Letterhead
 from voiceassist.procedure.glance import CUSTOMER, FactWords, meter_words
 from voiceassist.record.chain import digest
 from voiceassist.record.folder import SessionFolder
+from voiceassist.record.lines import Line, Session, of_kind
 
 _METER = "meter.yaml"
 
@@ -76,12 +77,13 @@ def enclosed(
 
 def _instrument(folder: SessionFolder, lines: Sequence[Line]) -> Instrument | None:
     """The meter as its file tells, unless that is not the one the session went by."""
-    listed = lines[0].get("files_sha256") if lines else None
+    head = next(of_kind(lines[:1], Session), None)
     try:
         text = folder.read(_METER)
     except RecordError:
         return None
-    if isinstance(listed, dict) and listed.get(_METER) != digest(text.encode()):
+    listed = head is not None and "files_sha256" in head  # older journals have no such list
+    if head is not None and listed and head.files_sha256.get(_METER) != digest(text.encode()):
         return None
     found = meter_words(text)
     return Instrument(*found) if any(found) else None

@@ -2,20 +2,18 @@
 
 import re
 import shlex
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 from voiceassist.app.pages.images import jpeg, picture
 from voiceassist.errors import RecordError
 from voiceassist.page.enclosed import Picture
-from voiceassist.record import job
 from voiceassist.record.chain import digest
 from voiceassist.record.folder import SessionFolder
+from voiceassist.record.lines import Line, of_kind
+from voiceassist.record.lines import Picture as PictureLine
 from voiceassist.record.webvtt import one_line
 
-Line = Mapping[str, object]
-#: Kind of the line that names a picture.
-PICTURE = "picture"
 #: As a typed line has it; spoken words name no file.
 _ASKED = re.compile(r"note picture (\S.*)", re.IGNORECASE | re.DOTALL)
 _MOST = 100
@@ -42,7 +40,7 @@ def file_and_caption(asked: str) -> tuple[Path, str]:
     return Path(name).expanduser(), " ".join(words)
 
 
-def kept_picture(folder: SessionFolder, path: Path, caption: str = "") -> dict[str, object]:
+def kept_picture(folder: SessionFolder, path: Path, caption: str = "") -> PictureLine:
     """Put the picture at ``path`` into ``folder``; the line that names it, to be kept next.
 
     Raises:
@@ -52,13 +50,8 @@ def kept_picture(folder: SessionFolder, path: Path, caption: str = "") -> dict[s
     name = _free_name(folder)
     folder.write(name, data)
     shown = one_line(caption)[:_CAPTION]
-    return {
-        "event": PICTURE,
-        "file": name,
-        "sha256": digest(data),
-        "caption": shown,
-        "taken_from": one_line(path.name),
-    }
+    taken_from = one_line(path.name)
+    return PictureLine.made(file=name, sha256=digest(data), caption=shown, taken_from=taken_from)
 
 
 def pictures_of(
@@ -66,16 +59,14 @@ def pictures_of(
 ) -> tuple[tuple[Picture, ...], tuple[str, ...]]:
     """The pictures that ``lines`` name, and the names of those that are gone or were changed."""
     found, missing = [], []
-    for line in lines:
-        if line["event"] == PICTURE:
-            name, image = job.text(line, "file"), None
-            data = _content(folder, name)
-            if data is not None and digest(data) == line.get("sha256"):
-                image = jpeg(data)
-            if image is None:
-                missing.append(name)
-            else:
-                found.append(Picture(image, job.text(line, "caption"), str(line["at"])))
+    for line in of_kind(lines, PictureLine):
+        data = _content(folder, line.file)
+        whole = data if data is not None and digest(data) == line.sha256 else None
+        image = jpeg(whole) if whole is not None else None
+        if image is None:
+            missing.append(line.file)
+        else:
+            found.append(Picture(image, line.caption, line.at))
     return tuple(found), tuple(missing)
 
 

@@ -13,8 +13,8 @@ from voiceassist.app.records.opened import Records, wall
 from voiceassist.app.warn import Warn
 from voiceassist.errors import RecordError
 from voiceassist.record.folder import SessionFolder
-from voiceassist.record.job import ADDENDUM
 from voiceassist.record.journal import Journal
+from voiceassist.record.lines import Addendum
 from voiceassist.record.webvtt import one_line
 
 #: Characters of an addendum; what is longer belongs in a file of its own.
@@ -82,7 +82,7 @@ def _lines(
             remedy="go on with it and take a note: voiceassist run --resume",
         )
     if words:
-        yield {"event": ADDENDUM, "words": words}
+        yield Addendum.made(words=words)
     for path in addition.pictures:
         yield kept_picture(folder, path, addition.caption)
 

@@ -11,6 +11,7 @@ from voiceassist.errors import RecordError
 from voiceassist.page.account import Reader, account
 from voiceassist.page.several import Member
 from voiceassist.record.folder import SessionFolder
+from voiceassist.record.lines import typed
 
 
 def of_order(records: Records, order: str) -> list[KeptSession]:
@@ -69,7 +70,7 @@ def _members(found: Sequence[KeptSession], request: PageRequest) -> list[Member]
     members = []
     for kept in found:
         if kept.entries:
-            lines = [entry.fields for entry in kept.entries]
+            lines = typed(entry.fields for entry in kept.entries)
             words = words_of(kept.folder)
             told = account(lines, words.steps, checked(kept))
             beside = enclosed(kept.folder, lines, request.shop, words.facts)
