@@ -33,6 +33,8 @@ from voiceassist.recognise.choose import LISTENERS
 from voiceassist.record import times
 from voiceassist.record.chain import digest
 from voiceassist.record.folder import ANSWERS
+from voiceassist.record.lines import Returned, SoundKept, of_kind, typed
+from voiceassist.record.lines import Session as Opening
 from voiceassist.record.sequence import next_sequence
 from voiceassist.session.engine import Engine
 from voiceassist.session.lessons import DIGITS
@@ -104,13 +106,13 @@ class Opened:
             beside["meter.yaml"] = meter_text
             for name, text in {"procedure.yaml": written.text, **beside}.items():
                 keeping.write(name, text)
-            header = {
+            header = Opening.made(
                 **self._header(procedure, written.text, meter, beside),
                 **numbered,
-                "session": keeping.folder.name,
-                "familiar": familiar,
-                "taught": taught,
-            }
+                session=keeping.folder.name,
+                familiar=familiar,
+                taught=taught,
+            )
             for line in keeping.keep([header]):
                 self._show(line)
             desk = self._desk(procedure, meter)
@@ -160,16 +162,16 @@ class Opened:
         if self._keeps_sound and (heard or self._voice is not None):
             days = self._shop.settings.sound_days
             key = "record.sound" if days is None else "record.sound-days"
-            line = {"event": "sound-kept", "text": self._shop.book(key, days=days)}
-            loop.announce(line | {"keep_sound": self._shop.settings.keep_sound})
+            text = self._shop.book(key, days=days)
+            loop.announce(SoundKept.made(text=text, keep_sound=self._shop.settings.keep_sound))
 
     def _as_begun(self, lines: Sequence[Line]) -> None:
         """Take from the record how the session is led, unless it is asked for anew."""
         names = ("language", "detail", "risk_percent", "listener", "model", *_OF_THE_VOICE)
         kept = {name: str(lines[0][name]) for name in names if lines[0].get(name)}
         gone = _without_gone_listener(kept)
-        returned = [line for line in lines if line["event"] == "returned"]
-        kept |= {"detail": str(line["detail"]) for line in returned[-1:] if line.get("detail")}  # noqa: B035
+        returned = [line.detail for line in of_kind(typed(lines), Returned)]
+        kept |= {"detail": detail for detail in returned[-1:] if detail}  # noqa: B035
         changes = {**kept, **self._request.changes}
         self._shop = build.Components(build.settings(changes))
         if gone and not self._request.changes.get("listener"):
@@ -266,7 +268,6 @@ class Opened:
         self, procedure: Procedure, text: str, meter: Meter, beside: Mapping[str, str]
     ) -> Mapping[str, object]:
         return {
-            "event": "session",
             "step": "",
             "text": procedure.title,
             "procedure": procedure.name,

@@ -24,15 +24,18 @@ class Field(Generic[_T]):
     Args:
         read: makes its value of what the line has; of None where it has nothing.
         fits: what the line has is of its type.
+        name: of the field, where the attribute has another one.
     """
 
-    def __init__(self, read: Callable[[object], _T], fits: Callable[[object], bool]) -> None:
+    def __init__(
+        self, read: Callable[[object], _T], fits: Callable[[object], bool], name: str = ""
+    ) -> None:
         self._read = read
         self.fits = fits
-        self.name = ""
+        self.name = name
 
     def __set_name__(self, owner: type["Line"], name: str) -> None:
-        self.name = name
+        self.name = self.name or name
 
     @overload
     def __get__(self, line: None, owner: type["Line"]) -> Self: ...
@@ -47,11 +50,12 @@ def text() -> Field[str]:
     return Field(lambda value: one_line(str(value or "")), lambda value: isinstance(value, str))
 
 
-def verbatim() -> Field[str]:
+def verbatim(name: str = "") -> Field[str]:
     """Text as it stands, such as the name of a file; empty for what is no text."""
     return Field(
         lambda value: value if isinstance(value, str) else "",
         lambda value: isinstance(value, str),
+        name,
     )
 
 

@@ -96,7 +96,7 @@ class Line(Mapping[str, object]):
 @cache
 def _fields_of(kind: type[Line]) -> Mapping[str, "Field[object]"]:
     named = {name: value for each in kind.__mro__[::-1] for name, value in vars(each).items()}
-    return {name: value for name, value in named.items() if isinstance(value, Field)}
+    return {value.name: value for value in named.values() if isinstance(value, Field)}
 
 
 # --- the job ---
@@ -157,7 +157,8 @@ class Heard(Line):
     """Words of the technician, what they were taken for, and how surely."""
 
     kind = "heard"
-    words, meanings, reason = text(), parts(), text()
+    words, as_said = text(), verbatim("words")
+    meanings, reason, as_reasoned = parts(), text(), verbatim("reason")
     certain, doubtful, guessed, noisy, vetted, early = (
         flag(),
         flag(),
@@ -375,6 +376,7 @@ class SoundKept(Line):
     """Sound is kept from now on."""
 
     kind = "sound-kept"
+    keep_sound = text()
 
 
 class SoundLost(Line):

@@ -1,10 +1,12 @@
 """A session rebuilt from the lines of its journal: the engine gets the same events again."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from voiceassist.errors import SessionError
 from voiceassist.language.codec import from_json
+from voiceassist.record import lines
+from voiceassist.record.lines import Line
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import (
     Begin,
@@ -18,8 +20,6 @@ from voiceassist.session.events import (
 )
 from voiceassist.session.outputs import Listen, Output, VoiceAdjusted, kept_kinds
 from voiceassist.session.session import Detail, Session
-
-Line = Mapping[str, object]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,8 +41,8 @@ class Replayed:
     last: str
 
 
-def replayed(engine: Engine, lines: Sequence[Line]) -> Replayed:
-    """Give ``engine`` every event in ``lines`` again, each at the level of detail it was spoken at.
+def replayed(engine: Engine, journal: Iterable[Mapping[str, object]]) -> Replayed:
+    """Give ``engine`` every event in ``journal`` again, at the level of detail it was spoken at.
 
     That level is told by the opening of the session and by every return to it. Another one would
     give another number of sentences, so that it could not be counted how many are kept.
@@ -50,86 +50,71 @@ def replayed(engine: Engine, lines: Sequence[Line]) -> Replayed:
     Raises:
         SessionError: the lines do not begin with the opening of a session.
     """
-    if not lines or lines[0].get("event") != "session":
+    kept = lines.typed(journal)
+    if not kept or not isinstance(kept[0], lines.Session):
         raise SessionError("the journal does not begin with the opening of a session")
     session, since, given_kinds = Session(), 0, kept_kinds()
     outputs: tuple[Output, ...] = ()
     voice: list[str] = []
-    for line in lines:
+    for line in kept:
         event = _event(line)
         if event is None:
-            since += line.get("event") in given_kinds
+            since += line.event in given_kinds
             continue
-        engine = _at_detail(engine, line.get("detail"))
+        engine = _at_detail(engine, line)
         turn = engine.handle(session, event)
         session, outputs, since = turn.session, turn.outputs, 0
         voice += [output.change for output in outputs if isinstance(output, VoiceAdjusted)]
     given = [output for output in outputs if not isinstance(output, Listen)]
-    last = str(lines[-1].get("at", ""))
-    return Replayed(session, tuple(given[since:]), tuple(voice), _offset(lines), last)
+    return Replayed(session, tuple(given[since:]), tuple(voice), _offset(kept), kept[-1].at)
 
 
-def _at_detail(engine: Engine, detail: object) -> Engine:
+def _at_detail(engine: Engine, line: Line) -> Engine:
+    detail = line.detail if isinstance(line, lines.Session | lines.Returned) else ""
     known = {level.value: level for level in Detail}
-    if not isinstance(detail, str) or detail not in known:
+    if detail not in known:
         return engine
     return Engine(replace(engine.desk, detail=known[detail]))
 
 
 def _event(line: Line) -> Event | None:
     """The event that a line keeps; None for one that keeps something else."""
-    made = _EVENTS.get(str(line.get("event")))
-    return made(line) if made is not None else None
+    made: Event | None = None
+    match line:
+        case lines.Session():
+            facts = tuple((str(name), str(value)) for name, value in line.facts.items())
+            made = Begin(facts, line.familiar, line.taught)
+        case lines.Heard():
+            made = _heard(line)
+        case lines.TimeUp():
+            made = TimeUp(line.at_s or 0.0)
+        case lines.Returned():
+            made = Returned(line.away_s or 0.0, line.at_s or 0.0)
+        case lines.NoReply():
+            made = NoReply(line.at_s or 0.0)
+        case lines.NoMore():
+            made = NoMore(line.at_s or 0.0)
+        case lines.Interrupted():
+            made = Interrupted(line.unheard, line.at_s or 0.0)
+        case _:
+            pass
+    return made
 
 
-def _begin(line: Line) -> Begin:
-    facts = line.get("facts")
-    assert isinstance(facts, Mapping)
-    named = tuple((str(name), str(value)) for name, value in facts.items())
-    return Begin(named, line.get("familiar") is True, line.get("taught") is True)
-
-
-def _heard(line: Line) -> Heard:
-    meanings = line.get("meanings")
-    assert isinstance(meanings, Sequence)
-    guess = line.get("guess")
+def _heard(line: lines.Heard) -> Heard:
     return Heard(
-        words=str(line.get("words", "")),
-        meanings=tuple(from_json(meaning) for meaning in meanings),
-        certain=line.get("certain") is True,
-        reason=str(line.get("reason", "")),
-        doubtful=line.get("doubtful") is True,
-        guess=from_json(guess) if isinstance(guess, Mapping) else None,
-        guessed=line.get("guessed") is True,
-        noisy=line.get("noisy") is True,
-        at_s=_number(line.get("end_s")),
-        vetted=line.get("vetted") is True,
+        words=line.as_said,
+        meanings=tuple(from_json(meaning) for meaning in line.meanings),
+        certain=line.certain,
+        reason=line.as_reasoned,
+        doubtful=line.doubtful,
+        guess=from_json(line.guess) if line.guess else None,
+        guessed=line.guessed,
+        noisy=line.noisy,
+        at_s=line.end_s or 0.0,
+        vetted=line.vetted,
     )
 
 
-def _at_s(line: Line) -> float:
-    return _number(line.get("at_s"))
-
-
-_EVENTS: Mapping[str, Callable[[Line], Event]] = {
-    "session": _begin,
-    "heard": _heard,
-    "time-up": lambda line: TimeUp(_at_s(line)),
-    "returned": lambda line: Returned(_number(line.get("away_s")), _at_s(line)),
-    "no-reply": lambda line: NoReply(_at_s(line)),
-    "no-more": lambda line: NoMore(_at_s(line)),
-    "interrupted": lambda line: Interrupted(_names(line.get("unheard")), _at_s(line)),
-}
-
-
-def _names(value: object) -> tuple[str, ...]:
-    return tuple(str(name) for name in value) if isinstance(value, list | tuple) else ()
-
-
-def _number(value: object) -> float:
-    return float(value) if isinstance(value, int | float) else 0.0
-
-
-def _offset(lines: Sequence[Line]) -> float:
-    ends = [line.get("end_s") for line in lines]
-    return max((float(end) for end in ends if isinstance(end, int | float)), default=0.0)
+def _offset(kept: Sequence[Line]) -> float:
+    return max((line.end_s for line in kept if line.end_s is not None), default=0.0)
