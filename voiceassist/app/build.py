@@ -38,7 +38,7 @@ __all__ = ["Components", "Written", "meter", "procedure", "records_folder", "set
 
 _SENTENCES = "sentences.toml"
 _PRONUNCIATIONS = "pronunciations.dict"
-_GUESSES = "talk.json"
+_GUESSES, _TALK_WORDS = "talk.json", "talk-words.json"
 _SPOKEN = "spoken.toml"
 
 
@@ -154,6 +154,7 @@ class Components:
                 model=model_folder(chosen),
                 language=chosen.language,
                 apart=apart,
+                talk=self.files.get(_TALK_WORDS, ""),
             )
         return Hearing(listener, shipped_odds(), known)
 

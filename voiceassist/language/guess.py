@@ -9,8 +9,7 @@ import base64
 import json
 import math
 import zlib
-from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +18,8 @@ from voiceassist.errors import LanguageError
 
 #: The name of what is not for the assistant; a table has it always.
 OTHER = "other"
+#: The name of what holds a number. It is never guessed at, but takes its share from the others.
+VALUE = "value"
 #: Rows of the table. A power of two; with more, a table is larger and no better.
 BUCKETS = 1 << 14
 _LETTERS, _WORDS = range(2, 6), range(1, 4)
@@ -38,14 +39,6 @@ def parts(words: Sequence[str]) -> Iterator[str]:
 def buckets(words: Sequence[str]) -> list[int]:
     """The row of the table for each part of a phrase, each once."""
     return sorted({zlib.crc32(part.encode()) % BUCKETS for part in parts(words)})
-
-
-@dataclass(frozen=True, slots=True)
-class Guess:
-    """What a phrase is likely for, by the name of the intent, and how likely."""
-
-    intent: str
-    probability: float
 
 
 class Guesser:
@@ -93,18 +86,19 @@ class Guesser:
             {"intents": self.intents, "scale": self._scale, "bias": bias, "weights": packed}
         )
 
-    def guess(self, words: Sequence[str], allowed: Collection[str]) -> Guess:
-        """The likeliest of ``allowed`` and OTHER, and how likely it is among them."""
+    def chances(self, words: Sequence[str], allowed: Collection[str]) -> Mapping[str, float]:
+        """How likely each of ``allowed``, VALUE and OTHER is; together they come to 1."""
         rows = buckets(words)
         if not rows:
-            return Guess(OTHER, 1.0)
+            return {OTHER: 1.0}
         summed = self._weights[rows].sum(axis=0, dtype=np.int64) * self._scale
         scores = summed / math.sqrt(len(rows)) + self._bias
         admitted = {
             name: float(score)
             for name, score in zip(self.intents, scores, strict=True)
-            if name in allowed or name == OTHER
+            if name in allowed or name in (OTHER, VALUE)
         }
-        best = max(admitted, key=lambda name: admitted[name])
-        total = sum(math.exp(score - admitted[best]) for score in admitted.values())
-        return Guess(best, 1 / total)
+        best = max(admitted.values())
+        shares = {name: math.exp(score - best) for name, score in admitted.items()}
+        total = sum(shares.values())
+        return {name: share / total for name, share in shares.items()}

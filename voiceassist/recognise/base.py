@@ -43,6 +43,7 @@ class Heard:
         rest: log score of all phrases of the grammar that are no candidates, together, on the
             same scale; None when the listener cannot tell.
         spelled: what it would write with no grammar at all; empty when it cannot.
+        loosely: where the grammar hardly fits, the likeliest words with no grammar, best first.
     """
 
     listener: str
@@ -52,6 +53,7 @@ class Heard:
     seconds: float = 0.0
     rest: float | None = None
     spelled: str = ""
+    loosely: tuple[Candidate, ...] = ()
 
 
 class Grammar(Protocol):

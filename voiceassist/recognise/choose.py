@@ -16,12 +16,14 @@ class Needs:
         model: folder of a model; empty for the listener's own, where it has one.
         language: that is spoken, such as "en".
         apart: sound comes in while it hears, so it must keep nobody waiting.
+        talk: how words follow one another in loose talk, as ``WordRows`` reads it.
     """
 
     pronunciations: str = ""
     model: str = ""
     language: str = "en"
     apart: bool = False
+    talk: str = ""
 
 
 # Each imports its library only when it is made.
@@ -36,7 +38,7 @@ def _sphinx(needs: Needs) -> Listener:
 def _ear(needs: Needs) -> Listener:
     from voiceassist.recognise.ear.listener import EarListener
 
-    return EarListener(language=needs.language)
+    return EarListener(language=needs.language, talk=needs.talk)
 
 
 def _vosk(needs: Needs) -> Listener:
@@ -77,6 +79,7 @@ def choose_listener(
     model: str = "",
     language: str = "en",
     apart: bool = False,
+    talk: str = "",
 ) -> Listener:
     """The listener called ``name``, and never another one in its place; see ``Needs``.
 
@@ -84,4 +87,4 @@ def choose_listener(
         RecogniseError: no listener has that name, or it cannot start.
     """
     check_name(name)
-    return _LISTENERS[name](Needs(pronunciations, model, language, apart))
+    return _LISTENERS[name](Needs(pronunciations, model, language, apart, talk))

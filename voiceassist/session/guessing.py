@@ -1,11 +1,14 @@
 """What a phrase that no grammar understands may be for at a state, and what would then be meant."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
 
-from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Note, Reading
+from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Note, OverRange, Reading
+from voiceassist.session.actions.enter import not_expected
+from voiceassist.session.events import Heard, kind_of
 from voiceassist.session.session import Desk, Session
 from voiceassist.session.states import State
+from voiceassist.session.table import entry
 
 #: These answer a question, change how it speaks, or wait, and so may be done where they are likely.
 HARMLESS = frozenset(
@@ -13,63 +16,74 @@ HARMLESS = frozenset(
     | {"read-back", "not-sure", "unstable", "slower", "faster", "louder", "softer", "help"}
     | {"stand-by", "danger", "less", "more"}
 )
-#: Commands that are offered anywhere.
-_ANYWHERE = HARMLESS - {"unstable"} | {"finish"}
-#: Commands that are offered where a step is under way.
-_AT_A_STEP = frozenset({"skip", "go-back", "forgot", "mistake", "disregard"})
+#: Commands that may be meant wherever the state takes them.
+_COMMANDS = HARMLESS | {"finish", "skip", "go-back", "forgot", "mistake", "disregard", "same"}
 _LAMPS = {
     "lamp-bright": "bright",
     "lamp-dim": "dim",
     "lamp-off": "off",
     "lamp-flicker": "flickering",
+    "zero": "off",
 }
-_STEPS = frozenset(
-    {State.MEASURE, State.LAMP, State.ASK, State.DO, State.CONDITION, State.CAUTION, State.WAIT}
-)
-#: Answers that each state may be given.
-_ANSWERS = {
-    State.CAUTION: ("affirm", "negative"),
-    State.CONDITION: ("done", "negative"),
-    State.DO: ("done", "negative"),
-    State.ASK: ("affirm", "negative"),
-    State.OFFER: ("affirm", "negative"),
-    State.RETRY: ("affirm", "negative"),
-    State.FINISH: ("affirm", "negative"),
-    State.STILL: ("affirm", "negative"),
-    State.FORGOTTEN: ("affirm", "negative"),
-    State.CONFIRM: ("negative",),
-    State.WAIT: ("affirm",),
-    State.AFTER: ("done",),
+#: What each state takes for an answer: by the name of the intent, that of the answer.
+_YES_NO = {"affirm": "affirm", "negative": "negative"}
+_READY = {"affirm": "affirm", "done": "affirm", "go-ahead": "affirm", "negative": "negative"}
+_MADE = {"done": "done", "affirm": "done", "go-ahead": "done", "negative": "negative"}
+_ANSWERS: Mapping[State, Mapping[str, str]] = {
+    State.CAUTION: _READY,
+    State.CONDITION: _MADE,
+    State.DO: _MADE,
+    State.MEASURE: {"done": "done"},
+    State.LAMP: {"done": "done"},
+    State.ASK: _YES_NO,
+    State.OFFER: {**_YES_NO, "go-ahead": "affirm"},
+    State.RETRY: {**_YES_NO, "go-ahead": "affirm"},
+    State.FINISH: _YES_NO,
+    State.STILL: _YES_NO,
+    State.FORGOTTEN: _YES_NO,
+    State.CONFIRM: {"negative": "negative"},
+    State.WAIT: {"affirm": "affirm", "done": "done"},
+    State.AFTER: {"done": "done", "negative": "negative"},
 }
 #: Nobody is spoken to, or any words will do.
 _CLOSED = frozenset({State.NEW, State.NOTE, State.STAND_BY, State.CLOSED, State.SKIP, State.PICK})
 
 
 def likely(desk: Desk, session: Session, words: str) -> Mapping[str, Meaning]:
-    """Each intent that ``words`` may have here, with what is meant by it."""
+    """Each intent that ``words`` may have here, with what is meant by it.
+
+    Several may mean the same: who says "ready" to a caution has understood it.
+    """
     if session.state is State.MEANT and session.resume is not None:
         return likely(desk, session.resume, words)
-    state = session.state
-    if state in _CLOSED:
+    if session.state in _CLOSED:
         return {}
-    found: dict[str, Meaning] = {name: Command(name) for name in _ANYWHERE}
-    found["note"] = Note(words)
-    if state in _STEPS:
-        found |= {name: Command(name) for name in _AT_A_STEP}
-    found |= {name: Answer(name) for name in _answers(desk, session)}
-    if state is State.MEASURE:
-        found |= {"same": Command("same"), "unstable": Command("unstable")}
-        unit = desk.step(session).unit
-        if unit is not None and unit.quantity != "resistance":
-            found["zero"] = Reading(Decimal(0), unit)
-    if state is State.LAMP:
-        found |= {intent: Lamp(name) for intent, name in _LAMPS.items()}
-    return found
+    found = dict(_meanings(desk, session))
+    return {name: each for name, each in found.items() if _is_taken(session, each)} | {
+        "note": Note(words)
+    }
 
 
-def _answers(desk: Desk, session: Session) -> tuple[str, ...]:
-    answers = _ANSWERS.get(session.state, ())
+def _meanings(desk: Desk, session: Session) -> Iterator[tuple[str, Meaning]]:
+    yield from ((name, Command(name)) for name in _COMMANDS)
+    yield from ((intent, Answer(name)) for intent, name in _answers(desk, session).items())
+    unit = desk.step(session).unit
+    if session.state is State.MEASURE and unit is not None:
+        yield "over-range", OverRange()
+        if unit.quantity != "resistance":
+            yield "zero", Reading(Decimal(0), unit)
+    if session.state is State.LAMP:
+        yield from ((intent, Lamp(name)) for intent, name in _LAMPS.items())
+
+
+def _is_taken(session: Session, meaning: Meaning) -> bool:
+    """Whether the state has an action for it."""
+    return entry(session.state, kind_of(Heard("", (meaning,)))).action is not not_expected
+
+
+def _answers(desk: Desk, session: Session) -> Mapping[str, str]:
+    answers = _ANSWERS.get(session.state, {})
     if session.state is not State.ASK:
         return answers
     plain = {reply.name for reply in desk.step(session).replies if not reply.phrases}
-    return tuple(name for name in answers if name in plain)
+    return {intent: name for intent, name in answers.items() if name in plain}

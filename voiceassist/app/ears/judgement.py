@@ -1,7 +1,9 @@
 """From what a listener heard in a clip to what it may mean, and how surely."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from typing import TypedDict
 
 from voiceassist.doubt.alike import Alikes, others_alike
 from voiceassist.doubt.belief import Belief
@@ -20,7 +22,7 @@ from voiceassist.doubt.policy import (
 from voiceassist.doubt.same import settled
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.identifiers import passes_check
-from voiceassist.language.meanings import Identifier
+from voiceassist.language.meanings import Correction, Identifier, OverRange, Reading
 from voiceassist.language.step import StepGrammar
 from voiceassist.recognise.base import Heard, Nothing
 from voiceassist.sound.clip import Clip
@@ -28,8 +30,11 @@ from voiceassist.sound.noise import speech_level_of
 
 #: Speech that stands less above the noise than this is misheard often.
 NOISY_DB = 12.0
+#: Wordings of loose talk with a smaller share of the whole are not looked at.
+_SLIGHT = 0.05
 #: Speech that stands less above it than this is not worth guessing at.
 _HOPELESS_DB = 0.0
+_VALUES = (Reading, OverRange, Correction)
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,12 +171,36 @@ def judged(
     return replace(found, alike={w: others_alike(w, grammar, alikes) for w in words_heard})
 
 
+class _Loose(TypedDict):
+    spelled: str
+    loose: Key
+
+
 def _freely(found: Judgement, heard: Heard, grammar: StepGrammar) -> Judgement:
     """With what the listener writes of its own, where no phrase of the grammar is likely."""
     fits = found.belief is not None and found.belief.none <= found.costs.none
     if fits or not heard.spelled or found.snr_db < _HOPELESS_DB:
         return found
-    return replace(found, spelled=heard.spelled, loose=grammar.parse(heard.spelled).meanings)
+    return replace(found, **_likeliest(heard, grammar))
+
+
+def _likeliest(heard: Heard, grammar: StepGrammar) -> _Loose:
+    """The words of the likeliest understanding, and what they can mean.
+
+    Wordings that come to the same count together. Of numbers all that are likely are told, so
+    that it can be asked which was said.
+    """
+    said = [(each.words, math.exp(each.score)) for each in heard.loosely] or [(heard.spelled, 1.0)]
+    parsed = {words: grammar.parse(words).meanings for words, share in said if share > _SLIGHT}
+    shares: dict[Key, float] = {}
+    for words, share in said:
+        if words in parsed:
+            shares[parsed[words]] = shares.get(parsed[words], 0.0) + share
+    likely = sorted(shares, key=shares.__getitem__, reverse=True)
+    best = next(words for words, key in parsed.items() if key == likely[0])
+    values = [key for key in likely[:2] if len(key) == 1 and isinstance(key[0], _VALUES)]
+    loose = tuple(dict.fromkeys(m for key in values for m in key)) if len(values) > 1 else likely[0]
+    return {"spelled": best, "loose": loose}
 
 
 def _plainly(evidence: Evidence) -> tuple[Guess, ...]:

@@ -1,8 +1,9 @@
 """What is made of words that no grammar understands."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
-from voiceassist.language.guess import OTHER, Guesser
+from voiceassist.language.guess import OTHER, VALUE, Guesser
+from voiceassist.language.meanings import Command, Meaning
 from voiceassist.language.words import cut
 from voiceassist.recognise.base import Nothing
 from voiceassist.session.copying import replace
@@ -32,10 +33,24 @@ def with_guess(event: Heard, desk: Desk, session: Session, load: LoadGuesser) ->
     guesser = load() if options else None
     if guesser is None:
         return event
-    guess = guesser.guess(words, options)
-    if guess.intent == OTHER or guess.probability < OFFERED:
+    meaning, probability = _likeliest(guesser.chances(words, options), options)
+    if meaning is None or probability < OFFERED:
         return event
-    meaning = options[guess.intent]
-    if guess.probability >= DONE and guess.intent in HARMLESS:
+    if probability >= DONE and isinstance(meaning, Command) and meaning.name in HARMLESS:
         return replace(event, meanings=(meaning,), guessed=True)
     return replace(event, guess=meaning)
+
+
+def _likeliest(
+    chances: Mapping[str, float], options: Mapping[str, Meaning]
+) -> tuple[Meaning | None, float]:
+    """What is likeliest meant, and how likely; None for what is not for us, or is a number.
+
+    Intents that mean the same here count together.
+    """
+    summed: dict[Meaning | None, float] = {}
+    for intent, chance in chances.items():
+        meaning = None if intent in (OTHER, VALUE) else options[intent]
+        summed[meaning] = summed.get(meaning, 0.0) + chance
+    best = max(summed, key=summed.__getitem__)
+    return best, summed[best]

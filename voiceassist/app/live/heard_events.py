@@ -6,7 +6,16 @@ from voiceassist.app.ears.base import Utterance
 from voiceassist.app.ears.judgement import Judgement
 from voiceassist.doubt.policy import Accept, AskAmong, Decision, Reject
 from voiceassist.language.codec import to_json
-from voiceassist.language.meanings import Command, Note
+from voiceassist.language.meanings import (
+    Command,
+    Correction,
+    Lamp,
+    Note,
+    OverRange,
+    Reading,
+    Series,
+    Spread,
+)
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
 from voiceassist.session.guessing import HARMLESS
@@ -52,7 +61,8 @@ def decided_event(said: Utterance, decision: Decision) -> Heard:
 def _loosely(heard: Heard, judgement: Judgement) -> Heard:
     """``heard`` with what was written of it with no grammar, and what that may be meant for.
 
-    Only what moves nothing is acted on; anything else is offered.
+    Only what moves nothing is acted on. A value is asked about as any doubtful one is; all else is
+    offered.
     """
     if not judgement.spelled:
         return heard
@@ -62,6 +72,8 @@ def _loosely(heard: Heard, judgement: Judgement) -> Heard:
     meaning = judgement.loose[0]
     if isinstance(meaning, Command) and meaning.name in HARMLESS:
         return replace(heard, meanings=(meaning,), guessed=True)
+    if isinstance(meaning, Reading | OverRange | Lamp | Spread | Series | Correction):
+        return replace(heard, meanings=judgement.loose, doubtful=True)
     return replace(heard, guess=meaning)
 
 

@@ -3,6 +3,7 @@
 Thread rule: use a listener from one thread at a time.
 """
 
+import math
 import time
 
 import numpy as np
@@ -12,9 +13,12 @@ from numpy.typing import NDArray
 from voiceassist.errors import RecogniseError
 from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing, check_rate
 from voiceassist.recognise.ear.kept import Kept
+from voiceassist.recognise.ear.lexicon import Lexicon
 from voiceassist.recognise.ear.network import SHORTEST, Network
 from voiceassist.recognise.ear.search import Beam, Found, either, search
 from voiceassist.recognise.ear.weights import Floats, Weights, shipped_weights
+from voiceassist.recognise.ear.word_rows import WordRows
+from voiceassist.recognise.ear.wording import wordings
 from voiceassist.sound.clip import LISTEN_RATE_HZ, Clip
 from voiceassist.sound.samples import samples_of
 
@@ -27,6 +31,8 @@ _QUIET, _LEFT, _FRAME = 1e-5, 25, LISTEN_RATE_HZ // 50
 #: How far, in nats a letter, the sum of a grammar may fall short of what the network writes
 #: freely before it is other talk.
 NONE_A_LETTER = 1.109
+#: Loose talk that lasts for more moments than this is not for the assistant.
+_MOST_MOMENTS = 500
 
 
 class EarListener:
@@ -40,6 +46,8 @@ class EarListener:
         language: code of the language spoken; English is all it knows.
         weights: of the network; the shipped ones, if None.
         beam: how far to search.
+        talk: how words follow one another in loose talk, as ``WordRows`` reads it; without it
+            loose talk is only spelled.
 
     Raises:
         RecogniseError: the language is not English; the weights are missing or damaged.
@@ -53,6 +61,7 @@ class EarListener:
         language: str = "en",
         weights: Weights | None = None,
         beam: Beam | None = None,
+        talk: str = "",
     ) -> None:
         if not language.lower().startswith("en"):
             raise RecogniseError(
@@ -62,6 +71,8 @@ class EarListener:
         self._network = Network(weights or shipped_weights())
         self._beam = beam or Beam()
         self._kept = Kept()
+        self._talk = talk
+        self._lexicon: Lexicon | None = None  # made when loose talk is first heard
         self._grammar: Grammar | None = None
         # More threads than one gain nothing on so little, and take the processor from the rest.
         self._blas = threadpoolctl.threadpool_limits(1, user_api="blas")
@@ -102,9 +113,19 @@ class EarListener:
         found = searched(logs.astype(np.float64), self._grammar, self._kept, self._beam)
         if not found.letters:
             return self._heard(began, nothing=Nothing.NO_SPEECH)
+        loosely = self._loosely(logs, found)
         if not found.phrases:
-            return self._heard(began, found, Nothing.OUTSIDE)
-        return self._heard(began, found)
+            return self._heard(began, found, Nothing.OUTSIDE, loosely)
+        return self._heard(began, found, loosely=loosely)
+
+    def _loosely(self, logs: Floats, found: Found) -> tuple[Candidate, ...]:
+        """The likeliest words with no grammar, where what the grammar allows is no likelier."""
+        if not self._talk or found.total > _none_of_these(found) or len(logs) > _MOST_MOMENTS:
+            return ()
+        if self._lexicon is None:
+            self._lexicon = Lexicon(WordRows.load(self._talk))
+        said = wordings(logs, self._lexicon)
+        return tuple(Candidate(words, math.log(share)) for words, share in said)
 
     def close(self) -> None:
         """Free the network."""
@@ -112,15 +133,29 @@ class EarListener:
         self._blas.restore_original_limits()
 
     def _heard(
-        self, began: float, found: Found | None = None, nothing: Nothing | None = None
+        self,
+        began: float,
+        found: Found | None = None,
+        nothing: Nothing | None = None,
+        loosely: tuple[Candidate, ...] = (),
     ) -> Heard:
         seconds = time.perf_counter() - began
         if found is None or nothing is not None:
             spelled = found.spelled if found is not None else ""
-            return Heard(self.name, nothing=nothing, seconds=seconds, spelled=spelled)
+            return Heard(
+                self.name, nothing=nothing, seconds=seconds, spelled=spelled, loosely=loosely
+            )
         candidates = tuple(Candidate(words, score) for words, score in found.phrases)
-        none = _none_of_these(found)
-        return Heard(self.name, candidates, None, none, seconds, found.rest, found.spelled)
+        return Heard(
+            self.name,
+            candidates,
+            None,
+            _none_of_these(found),
+            seconds,
+            found.rest,
+            found.spelled,
+            loosely,
+        )
 
 
 def searched(logs: NDArray[np.float64], grammar: Grammar, kept: Kept, beam: Beam) -> Found:
