@@ -26,6 +26,7 @@ _READ = {
         "motor-slow": "twelve point three volts",
         "motor-fast": "twelve point three volts",
         "motor-current": "six amps",
+        "supply-drop": "twelve point three volts",
     },
     "key-off-draw": {
         "battery": "twelve point six volts",
