@@ -44,14 +44,16 @@ class Room:
         how = Setting(rng.choice(VOICES), "normal", noise, False, -24.0, rng.getrandbits(32))
         speech = self._studio.spoken(words, how.voice, how.rate)
         clip = recorded(speech, how, "kept", self._level, self._studio)
-        self._hearing.prepare(one.grammar(turn))
+        grammar = one.grammar(turn)
+        self._hearing.prepare(grammar)
         found = self._hearing.hear(clip)
         decision = found.decided(lambda key: next_action(one.engine.desk, turn.session, key))
         said = Utterance(
             found.words, (), found.nothing, certain=False, start_s=0, end_s=0, judgement=found
         )
         event = decided_event(said, decision)
-        return with_guess(event, one.engine.at(turn.session), turn.session, one.guesser)
+        desk = one.engine.at(turn.session)
+        return with_guess(event, grammar, desk, turn.session, one.guesser)
 
 
 def main() -> None:

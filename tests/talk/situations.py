@@ -100,10 +100,11 @@ class Talker:
         return self.language.compose(listen.expectation)
 
     def event(self, turn: Turn, words: str, *, certain: bool = True) -> Heard:
-        found = self.grammar(turn).parse(words)
+        grammar = self.grammar(turn)
+        found = grammar.parse(words)
         event = Heard(words, found.meanings, certain, found.reason)
         desk = self.engine.at(turn.session)
-        return with_guess(event, desk, turn.session, self.guesser)
+        return with_guess(event, grammar, desk, turn.session, self.guesser)
 
     def say(self, turn: Turn, words: str, *, certain: bool = True) -> Turn:
         return self.engine.handle(turn.session, self.event(turn, words, certain=certain))

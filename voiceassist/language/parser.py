@@ -102,6 +102,21 @@ class Parser:
             return Understanding(text, meanings)
         return Understanding(text, reason=_reason(way, bare))
 
+    def number_in(self, text: str) -> tuple[Meaning, ...]:
+        """What the one number in ``text`` can mean, whatever stands around it.
+
+        There is none where figures are left over. It is for asking about, not for acting on.
+        """
+        words = cut(self.in_words(text), self.known)
+        figures = self.loosely().figures
+        at = [place for place, word in enumerate(words) if word in figures]
+        for start in (at[0] - 1, at[0]) if at else ():
+            tags = self.root.walk(words[max(start, 0) : at[-1] + 1]).tags
+            found = tuple(m for m in self._meanings(tags) if isinstance(m, Reading))
+            if found:
+                return found
+        return ()
+
     def _own_answers(self, words: list[str]) -> tuple[Meaning, ...]:
         """The step's own answers said in exactly their words; nothing else can be meant."""
         named = dict.fromkeys(name for name, phrase in self.own if phrase == words)

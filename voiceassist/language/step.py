@@ -59,6 +59,10 @@ class StepGrammar:
         """The same by the step's own grammar alone, with no loose talk."""
         return replace(self.parser, loosely=Loosely).parse(text)
 
+    def number_in(self, text: str) -> tuple[Meaning, ...]:
+        """What the one number in ``text`` can mean, though the rest of it means nothing."""
+        return self.parser.number_in(text)
+
     def jsgf(self, name: str = "step", *, everything: bool = False) -> str:
         """The heard grammar, or everything understood, as one JSGF 1.0 text without tags."""
         root = self.understood_root if everything else self.heard_root

@@ -4,18 +4,22 @@ from collections.abc import Callable, Mapping
 
 from voiceassist.language.guess import OTHER, VALUE, Guesser
 from voiceassist.language.meanings import Command, Meaning
+from voiceassist.language.step import StepGrammar
 from voiceassist.language.words import cut
 from voiceassist.recognise.base import Nothing
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
 from voiceassist.session.guessing import HARMLESS, likely
 from voiceassist.session.session import Desk, Session
+from voiceassist.session.states import State
 
 #: As likely as this, what is harmless is done. Of phrases that no grammar knew, left out of the
 #: training, three in four are named rightly then; one in fifty is not for the assistant at all.
 DONE = 0.45
 #: As likely as this, anything is offered.
 OFFERED = 0.4
+#: As likely as this that they tell a number, the number in them is asked about.
+NUMBER = 0.5
 #: More words are seldom for the assistant, and a guess at them says little.
 _MOST_WORDS = 14
 #: Of these a listener tells that there were no words to guess at.
@@ -24,7 +28,9 @@ _NO_WORDS = frozenset({Nothing.NO_SPEECH, Nothing.TOO_NOISY, Nothing.FAILED})
 LoadGuesser = Callable[[], Guesser | None]
 
 
-def with_guess(event: Heard, desk: Desk, session: Session, load: LoadGuesser) -> Heard:
+def with_guess(
+    event: Heard, grammar: StepGrammar, desk: Desk, session: Session, load: LoadGuesser
+) -> Heard:
     """``event`` with what it is likely for, when nothing in it was understood."""
     words = [] if event.meanings or event.reason in _NO_WORDS else cut(event.words, frozenset())
     if not 0 < len(words) <= _MOST_WORDS:
@@ -33,7 +39,11 @@ def with_guess(event: Heard, desk: Desk, session: Session, load: LoadGuesser) ->
     guesser = load() if options else None
     if guesser is None:
         return event
-    meaning, probability = _likeliest(guesser.chances(words, options), options)
+    chances = guesser.chances(words, options)
+    if chances.get(VALUE, 0.0) >= NUMBER and session.state is State.MEASURE:
+        number = grammar.number_in(event.words)
+        return replace(event, meanings=number, doubtful=True) if number else event
+    meaning, probability = _likeliest(chances, options)
     if meaning is None or probability < OFFERED:
         return event
     if probability >= DONE and isinstance(meaning, Command) and meaning.name in HARMLESS:

@@ -148,13 +148,14 @@ class Loop:
     def _heard(self, said: Utterance) -> tuple[Heard, Line]:
         """What the session gets of something said, and the line that keeps it."""
         step = self.session.step
-        desk, at = self._parts.engine.at(self.session), self.session
+        desk, at, grammar = self._parts.engine.at(self.session), self.session, self._grammar()
         if said.judgement is None:
             event = typed_event(said, noting=self.session.state is State.NOTE)
-            event = with_guess(event, desk, at, self._parts.guesser)
+            event = with_guess(event, grammar, desk, at, self._parts.guesser)
             return event, heard_line(said, event, {}, step)
         decision = said.judgement.decided(lambda key: next_action(desk, at, key))
-        event = with_guess(decided_event(said, decision), desk, at, self._parts.guesser)
+        event = decided_event(said, decision)
+        event = with_guess(event, grammar, desk, at, self._parts.guesser)
         return event, heard_line(said, event, about(said.judgement, decision), step)
 
     def _grammar(self) -> StepGrammar:

@@ -110,7 +110,9 @@ class Lexicon:
         first = []
         for state, sign in enumerate(self.signs):
             first.append(len(others))
-            on = [way for each in range(BETWEEN + 1, len(SIGNS)) for way in self.onward(state, each)]
+            on = [
+                way for each in range(BETWEEN + 1, len(SIGNS)) for way in self.onward(state, each)
+            ]
             others += [way for way in on if self.signs[way[0]] != sign] or [(none, 0.0)]
             same.append(next((way for way in on if self.signs[way[0]] == sign), (none, 0.0)))
         whole = [0.0 if word is None else self.chance((), word) for word in self.word]

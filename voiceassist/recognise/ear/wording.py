@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from voiceassist.recognise.ear.lexicon import BETWEEN, SPACE, START, UNKNOWN, Lexicon, Singles
+from voiceassist.recognise.ear.lexicon import BETWEEN, SPACE, START, Lexicon, Singles
 from voiceassist.recognise.ear.search import Beam
 from voiceassist.recognise.ear.shape import BLANK, SIGNS
 from voiceassist.recognise.ear.word_rows import BEGIN, END, LONGEST
@@ -85,7 +85,7 @@ _Shares = dict[int, list[float]]
 
 
 class _Search:
-    """Beginnings of wordings by number: each a state, the words before it, and what it went on from.
+    """Beginnings of wordings by number: each a state, the words before it, and whence it came.
 
     ``worth`` is what the last word of each is worth where it has just ended, else 1.
     """
@@ -110,7 +110,9 @@ class _Search:
     def _least(self, shares: _Shares, after: _After, moment: int) -> float:
         """What a share must be worth to go on."""
         blank, letter = after.blank[moment], after.letter[moment]
-        worth = (b * blank[self._states[n]] + a * letter[self._states[n]] for n, (b, a) in shares.items())
+        worth = (
+            b * blank[self._states[n]] + a * letter[self._states[n]] for n, (b, a) in shares.items()
+        )
         return self._beam.share * float(max(worth, default=0.0)) / 10
 
     def _gone_on(
@@ -183,7 +185,11 @@ class _Search:
         found: dict[str, float] = defaultdict(float)
         end = self._lexicon.rows.words.index(END)
         for number, both in shares.items():
-            word, before, worth = self._lexicon.word[self._states[number]], self._before[number], 1.0
+            word, before, worth = (
+                self._lexicon.word[self._states[number]],
+                self._before[number],
+                1.0,
+            )
             if self._states[number] != SPACE:
                 if word is None:
                     continue
