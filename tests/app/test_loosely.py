@@ -1,5 +1,8 @@
 """What fits no phrase of the grammar is taken by the letters that a listener writes of its own."""
 
+import math
+from decimal import Decimal
+
 import pytest
 
 from voiceassist import resources
@@ -8,21 +11,36 @@ from voiceassist.app.ears.judgement import Judgement, judged
 from voiceassist.app.live.heard_events import decided_event
 from voiceassist.doubt.evidence import Sound
 from voiceassist.doubt.odds import Odds
-from voiceassist.language.expectation import Expectation
-from voiceassist.language.language import Language
-from voiceassist.language.meanings import Answer, Command
+from voiceassist.language.expectation import Choice, Expectation
+from voiceassist.language.language import Language, StepGrammar
+from voiceassist.language.meanings import Answer, Command, Reading
+from voiceassist.measure.units import unit
 from voiceassist.recognise.base import Candidate, Heard
 from voiceassist.session.events import Heard as Said
 
 LANGUAGE = Language.load(resources.grammar_files("en"))
 GRAMMAR = LANGUAGE.compose(Expectation(awaited=("done",)))
 ODDS = Odds(1.0, 0.0)
+VOLTS = LANGUAGE.compose(
+    Expectation(("voltage",), unit("V"), at="live", names=(Choice("feed", ("feed",)),))
+)
 
 
-def said(spelled: str, *, none: float = 0.0, snr_db: float = 30.0) -> Said:
-    """What the session gets where "help" is the best phrase, less likely than none of these."""
-    heard = Heard("ear", (Candidate("help", -20.0),), None, none, spelled=spelled)
-    found: Judgement = judged(heard, GRAMMAR, Sound(snr_db, 1.0), ODDS)
+def said(
+    spelled: str,
+    *loosely: tuple[str, float],
+    none: float = 0.0,
+    snr_db: float = 30.0,
+    grammar: StepGrammar = GRAMMAR,
+) -> Said:
+    """What the session gets where "help" is the best phrase, less likely than none of these.
+
+    ``loosely`` are wordings with their shares.
+    """
+    likely = tuple(Candidate(words, math.log(share)) for words, share in loosely)
+    best = (Candidate("help", -20.0),)
+    heard = Heard("ear", best, None, none, spelled=spelled, loosely=likely)
+    found: Judgement = judged(heard, grammar, Sound(snr_db, 1.0), ODDS)
     utterance = Utterance(found.words, (), "", certain=False, start_s=0, end_s=1, judgement=found)
     return decided_event(utterance, found.decided(repr))
 
@@ -58,3 +76,33 @@ def test_a_likely_phrase_of_the_grammar_needs_no_letters() -> None:
 
 def test_where_the_noise_is_louder_than_the_speech_no_letters_count() -> None:
     assert said("hang on a minute", snr_db=-5.0).meanings == ()
+
+
+def test_wordings_that_mean_the_same_count_together() -> None:
+    event = said("x", ("pass me that", 0.4), ("hang on a minute", 0.3), ("hang on a second", 0.3))
+    assert event.meanings == (Command("stand-by"),)
+    assert event.words == "hang on a minute"
+
+
+def test_the_likeliest_words_are_told_where_most_of_them_mean_nothing() -> None:
+    event = said("x", ("pass me that", 0.8), ("hang on a minute", 0.2))
+    assert (event.meanings, event.words) == ((), "pass me that")
+
+
+def test_a_value_in_loose_talk_is_doubtful() -> None:
+    event = said("x", ("well it's showing like eleven point nine", 0.9), grammar=VOLTS)
+    assert event.meanings == (Reading(Decimal("11.9")),)
+    assert event.doubtful
+
+
+def test_of_two_values_that_are_likely_both_are_told() -> None:
+    likely = (("the meter says eleven point nine", 0.5), ("the meter says eleven point five", 0.4))
+    event = said("x", *likely, grammar=VOLTS)
+    assert event.meanings == (Reading(Decimal("11.9")), Reading(Decimal("11.5")))
+    assert event.doubtful
+
+
+def test_a_change_to_a_named_reading_is_doubtful_too() -> None:
+    event = said("x", ("change the feed to eleven point nine", 0.9), grammar=VOLTS)
+    assert event.doubtful
+    assert event.guess is None

@@ -218,3 +218,26 @@ def test_other_talk_moves_nothing(situation: str, words: str) -> None:
         before.conditions,
     )
     assert not isinstance(next(iter(meant(situation, words)), None), Note)
+
+
+@pytest.mark.parametrize(
+    ("situation", "words", "shown"),
+    [
+        ("volts", "well bless me twelve point one of the best", "12.1 V"),
+        ("volts", "i make that twelve point three or thereabouts innit", "12.3 V"),
+    ],
+)
+def test_a_number_in_words_that_mean_nothing_is_asked_about(
+    situation: str, words: str, shown: str
+) -> None:
+    turn = said(situation, words)
+    assert turn.session.state is State.CONFIRM
+    assert shown in told(turn)
+    assert turn.session.ledger == standing_at(situation)[1].session.ledger
+
+
+@pytest.mark.parametrize(
+    "words", ["not two point five one two point five", "fuse two of seven mate"]
+)
+def test_figures_that_are_no_one_number_are_not_asked_about(words: str) -> None:
+    assert said("volts", words).session.state is State.MEASURE

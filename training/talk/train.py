@@ -22,6 +22,8 @@ from voiceassist.language.guess import BUCKETS, OTHER, VALUE, Guesser, buckets
 HERE = Path(__file__).parent
 HOUSE = HERE.parents[1]
 TABLE = HOUSE / "grammars" / "en" / "talk.json"
+#: What the ear makes of the phrases of tests/talk; ``hear.py`` writes it.
+HEARD = HERE / "heard.json"
 #: What the labels of the phrases in tests/talk are called here.
 _CALLED = {"unsure": "not-sure", "revise": "mistake", "disregard": "disregard"}
 #: Labels that hold a value; a guess must never make one.
@@ -35,10 +37,22 @@ def labelled() -> Iterator[tuple[str, str]]:
     """Each phrase with the name of its intent."""
     for intent, phrases in json.loads((HERE / "phrases.json").read_text(encoding="utf-8")).items():
         yield from ((phrase, intent) for phrase in phrases)
+    yield from spoken()
+
+
+def spoken() -> Iterator[tuple[str, str]]:
+    """The phrases of the open part of tests/talk."""
     for path in sorted((HOUSE / "tests" / "talk" / "open").glob("*.tsv")):
         for line in path.read_text(encoding="utf-8").splitlines():
             _, wants, phrase = line.split("\t")
             yield phrase, _intent(wants.split("|")[0])
+
+
+def misheard(pairs: Sequence[tuple[str, str]]) -> Iterator[tuple[str, str]]:
+    """Other words that the ear hears for these phrases, with what was meant."""
+    heard = json.loads(HEARD.read_text(encoding="utf-8"))
+    for phrase, intent in pairs:
+        yield from ((words, intent) for words in heard.get(phrase, ()) if words != phrase)
 
 
 def _intent(want: str) -> str:
@@ -59,8 +73,10 @@ def matrix(phrases: Sequence[str]) -> csr_matrix:
     return csr_matrix((np.concatenate(data), np.concatenate(rows), pointers), shape=shape)
 
 
-def fitted(phrases: Sequence[str], intents: Sequence[str]) -> Guesser:
-    """A table for these phrases."""
+def fitted(pairs: Sequence[tuple[str, str]]) -> Guesser:
+    """A table for these phrases, each with its intent."""
+    all_pairs = [*pairs, *misheard(pairs)]
+    phrases, intents = [phrase for phrase, _ in all_pairs], [intent for _, intent in all_pairs]
     model = LogisticRegression(C=_C, max_iter=200, tol=1e-3, class_weight=_evened(intents))
     model.fit(matrix(phrases), intents)
     weights: NDArray[np.float64] = model.coef_.T
@@ -84,7 +100,7 @@ def check(phrases: Sequence[str], intents: Sequence[str]) -> None:
     at: dict[float, list[int]] = defaultdict(lambda: [0, 0, 0])
     right = 0
     for train, test in folds.split(phrases, intents):
-        guesser = fitted([phrases[i] for i in train], [intents[i] for i in train])
+        guesser = fitted([(phrases[i], intents[i]) for i in train])
         for i in test:
             chances = guesser.chances(phrases[i].split(), guesser.intents)
             guess = max(chances, key=chances.__getitem__)
@@ -110,11 +126,10 @@ def main() -> None:
     for _, intent in pairs:
         count[intent] += 1
     kept = [(p, i) for p, i in pairs if count[i] >= _FEWEST]
-    phrases, intents = [p for p, _ in kept], [i for _, i in kept]
     if parser.parse_args().check:
-        check(phrases, intents)
+        check([p for p, _ in kept], [i for _, i in kept])
     else:
-        TABLE.write_text(fitted(phrases, intents).dump() + "\n", encoding="utf-8")
+        TABLE.write_text(fitted(kept).dump() + "\n", encoding="utf-8")
         print(f"{TABLE}: {TABLE.stat().st_size / 1000:.0f} kB")
 
 

@@ -89,8 +89,6 @@ class Guesser:
     def chances(self, words: Sequence[str], allowed: Collection[str]) -> Mapping[str, float]:
         """How likely each of ``allowed``, VALUE and OTHER is; together they come to 1."""
         rows = buckets(words)
-        if not rows:
-            return {OTHER: 1.0}
         summed = self._weights[rows].sum(axis=0, dtype=np.int64) * self._scale
         scores = summed / math.sqrt(len(rows)) + self._bias
         admitted = {

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass, replace
+from itertools import product
 
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.figures import unclear_figures
@@ -110,12 +111,13 @@ class Parser:
         words = cut(self.in_words(text), self.known)
         figures = self.loosely().figures
         at = [place for place, word in enumerate(words) if word in figures]
-        for start in (at[0] - 1, at[0]) if at else ():
-            tags = self.root.walk(words[max(start, 0) : at[-1] + 1]).tags
-            found = tuple(m for m in self._meanings(tags) if isinstance(m, Reading))
-            if found:
-                return found
-        return ()
+        if not at:
+            return ()
+        # "oh" and "one" are no figures by themselves, but may belong to the number
+        ends = product((at[-1] + 2, at[-1] + 1), (max(at[0] - 1, 0), at[0]))
+        spans = (self._meanings(self.root.walk(words[start:end]).tags) for end, start in ends)
+        values = (tuple(m for m in each if isinstance(m, Reading)) for each in spans)
+        return next(filter(None, values), ())
 
     def _own_answers(self, words: list[str]) -> tuple[Meaning, ...]:
         """The step's own answers said in exactly their words; nothing else can be meant."""

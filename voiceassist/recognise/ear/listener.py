@@ -105,8 +105,7 @@ class EarListener:
         if self._grammar is None:
             raise RuntimeError("prepare a grammar before hearing")
         began = time.perf_counter()
-        sound = _without_quiet(samples_of(clip).astype(np.float32) / np.float32(_FULL_SCALE))
-        sound = sound[:_LONGEST]
+        sound = _sound_of(clip)
         if len(sound) < SHORTEST:
             return self._heard(began, nothing=Nothing.NO_SPEECH)
         logs = self._network.letters(sound)
@@ -169,6 +168,16 @@ def searched(logs: NDArray[np.float64], grammar: Grammar, kept: Kept, beam: Beam
 
 def _none_of_these(found: Found) -> float:
     return found.free - NONE_A_LETTER * found.letters
+
+
+def letters_of(clip: Clip, weights: Weights | None = None) -> Floats:
+    """What the network makes of ``clip``: logarithms of the probability of each sign."""
+    return Network(weights or shipped_weights()).letters(_sound_of(clip))
+
+
+def _sound_of(clip: Clip) -> Floats:
+    sound = samples_of(clip).astype(np.float32) / np.float32(_FULL_SCALE)
+    return _without_quiet(sound)[:_LONGEST]
 
 
 def _without_quiet(sound: Floats) -> Floats:

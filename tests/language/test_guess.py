@@ -1,0 +1,45 @@
+"""A table of guesses tells how likely each intent is."""
+
+import numpy as np
+import pytest
+
+from voiceassist import resources
+from voiceassist.errors import LanguageError
+from voiceassist.language.guess import BUCKETS, OTHER, VALUE, Guesser, buckets
+
+SHIPPED = Guesser.load(resources.grammar_files("en")["talk.json"])
+
+
+def test_the_chances_of_what_is_allowed_of_a_number_and_of_other_talk_come_to_one() -> None:
+    chances = SHIPPED.chances(["where", "on", "earth", "do", "i", "stick", "this"], {"how", "why"})
+    assert chances.keys() == {"how", "why", OTHER, VALUE}
+    assert sum(chances.values()) == pytest.approx(1)
+
+
+@pytest.mark.parametrize(
+    ("words", "intent"),
+    [
+        ("where on earth do i stick this lead", "how"),
+        ("blimey how much longer will that be", "how-far"),
+        ("that came to forty three point two volts or so", VALUE),
+        ("has anybody fed the dog", OTHER),
+    ],
+)
+def test_what_was_never_listed_is_told_by_its_parts(words: str, intent: str) -> None:
+    chances = SHIPPED.chances(words.split(), SHIPPED.intents)
+    assert max(chances, key=chances.__getitem__) == intent
+
+
+def test_chances_are_those_of_the_softmax_over_the_weights() -> None:
+    weights = np.zeros((BUCKETS, 3), np.int8)
+    weights[buckets(["hello"])] = [10, 0, 0]
+    guesser = Guesser(["how", OTHER, VALUE], weights, 0.1, [0.0, 0.0, 0.0])
+    score = len(buckets(["hello"])) ** 0.5  # each part once, over the root of their number
+    expected = np.exp(score) / (np.exp(score) + 2)
+    assert guesser.chances(["hello"], {"how"})["how"] == pytest.approx(expected)
+
+
+@pytest.mark.parametrize("text", ["", "{}", '{"intents": [], "weights": "x"}'])
+def test_what_is_no_table_is_refused(text: str) -> None:
+    with pytest.raises(LanguageError, match="no table of guesses"):
+        Guesser.load(text)

@@ -1,0 +1,64 @@
+"""Has the open phrases spoken, and writes down what the ear makes of them, for ``train.py``.
+
+Run: python training/talk/hear.py --folder FOLDER
+
+So the guesses learn what misheard words were meant for. The voices are those of the part ``fit``;
+each fifth of the phrases is heard with rows of words that were made without it.
+"""
+
+import argparse
+import json
+import random
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+from train import HEARD, HOUSE, labelled, spoken  # beside this file
+from words import rows
+
+sys.path.insert(0, str(HOUSE / "tests"))
+
+from benchmarks.hearing.sounds import Setting, recorded
+from benchmarks.hearing.voices import Studio
+
+from voiceassist.recognise.ear.lexicon import Lexicon
+from voiceassist.recognise.ear.listener import letters_of
+from voiceassist.recognise.ear.wording import wordings
+
+_VOICES = ("flite slt", "flite rms")
+_PARTS = 5
+#: Wordings with a smaller share are left out.
+_SLIGHT, _MOST = 0.12, 4
+
+
+def part_of(phrase: str) -> int:
+    """The fifth that a phrase belongs to."""
+    return random.Random(f"part {phrase}").randrange(_PARTS)
+
+
+def heard(part: int, studio: Studio) -> Iterator[tuple[str, list[str]]]:
+    """Each phrase of a part, with what is heard of it."""
+    others = (phrase for phrase, _ in labelled() if part_of(phrase) != part)
+    lexicon = Lexicon(rows(others))
+    for phrase in dict.fromkeys(phrase for phrase, _ in spoken()):
+        if part_of(phrase) == part:
+            rng = random.Random(f"quiet {phrase}")
+            voice, seed = rng.choice(_VOICES), rng.getrandbits(32)
+            how = Setting(voice, "normal", "room", False, -24.0, seed)
+            said = studio.spoken(phrase, how.voice, how.rate)
+            clip = recorded(said, how, "fit", "quiet", studio)
+            found = wordings(letters_of(clip), lexicon)[:_MOST]
+            yield phrase, [words for words, share in found if share > _SLIGHT]
+
+
+def main() -> None:
+    """Write what is heard."""
+    options = argparse.ArgumentParser(description=__doc__)
+    options.add_argument("--folder", type=Path, required=True, help="keeps the spoken phrases")
+    studio = Studio(options.parse_args().folder)
+    found = dict(each for part in range(_PARTS) for each in heard(part, studio))
+    HEARD.write_text(json.dumps(dict(sorted(found.items())), indent=1) + "\n", encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()
