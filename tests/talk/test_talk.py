@@ -223,7 +223,7 @@ def test_other_talk_moves_nothing(situation: str, words: str) -> None:
 @pytest.mark.parametrize(
     ("situation", "words", "shown"),
     [
-        ("volts", "well bless me twelve point one of the best", "12.1 V"),
+        ("volts", "got twelve and a half come on next one", "12.5 V"),
         ("volts", "i make that twelve point three or thereabouts innit", "12.3 V"),
     ],
 )

@@ -1,6 +1,6 @@
 """Has the open phrases spoken, and writes down what the ear makes of them, for ``train.py``.
 
-Run: python training/talk/hear.py --folder FOLDER
+Run: python -m training.talk.hear --folder FOLDER
 
 So the guesses learn what misheard words were meant for. The voices are those of the part ``fit``;
 each fifth of the phrases is heard with rows of words that were made without it.
@@ -13,8 +13,8 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 
-from train import HEARD, HOUSE, labelled, spoken  # beside this file
-from words import rows
+from training.talk.train import HEARD, HOUSE, labelled, spoken
+from training.talk.words import rows
 
 sys.path.insert(0, str(HOUSE / "tests"))
 

@@ -1,16 +1,13 @@
-"""Makes the rows of words that loose talk is heard by. Run: python training/talk/words.py
+"""Makes the rows of words that loose talk is heard by. Run: python -m training.talk.words
 
 Phrases that people said come from where ``train.py`` has them; others are made of the grammar:
 ways to talk, readings and answers. What is kept apart is never read.
 """
 
 import random
-import sys
 from collections.abc import Iterator
-from pathlib import Path
 
-from train import HOUSE, labelled  # beside this file
-
+from training.talk.train import HOUSE, labelled
 from voiceassist import resources
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
@@ -67,5 +64,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    sys.path.insert(0, str(Path(__file__).parent))
     main()

@@ -92,7 +92,8 @@ class Lexicon:
 
     def chance(self, before: tuple[int, ...], word: int) -> float:
         """How much a word behind others is worth beside the sound."""
-        return (_STRANGE if word == UNKNOWN else self.rows.chance(before, word)) ** _ROWS
+        worth = _STRANGE if word == UNKNOWN else self.rows.chance(before, word)
+        return float(worth**_ROWS)
 
     def onward(self, state: int, sign: int) -> list[tuple[int, float]]:
         """The states that one more letter leads to, each with its price."""

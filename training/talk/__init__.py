@@ -1,0 +1,1 @@
+"""What loose talk is understood and heard by, made from labelled phrases."""
