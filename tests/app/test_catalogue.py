@@ -74,3 +74,24 @@ def test_every_shipped_procedure_is_found_by_its_name_and_has_something_to_go_by
         assert find(each.name, every).fitting == (each,)
         assert each.title
         assert each.complaints
+
+
+@pytest.mark.parametrize(
+    ("asked", "first"),
+    [
+        ("flat overnight in the morning", "key-off-draw"),
+        ("the window will not move", "window-motor"),
+        ("my trailer has one dark lamp", "trailer-socket"),
+        ("wipers stop on the glass again", "wiper-park"),
+    ],
+)
+def test_a_sentence_that_fits_none_whole_is_offered_what_its_rare_words_tell_of(
+    asked: str, first: str
+) -> None:
+    found = find(asked, shipped())
+    assert found.fitting == ()
+    assert found.near[0].name == first
+
+
+def test_words_that_no_procedure_has_are_offered_nothing() -> None:
+    assert find("quarterly results", shipped()).near == ()

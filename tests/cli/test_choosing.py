@@ -76,7 +76,9 @@ def test_a_small_terminal_gets_what_fits_on_it_and_a_large_one_all(
     assert any(said in row for row in large)
 
 
-@pytest.mark.parametrize("word", ["heater-fan-module", "heater", "HEATER", "fan-mod", "fan"])
+@pytest.mark.parametrize(
+    "word", ["heater-fan-module", "heater", "HEATER", "fan-mod", "control off"]
+)
 def test_a_word_starts_the_one_procedure_that_it_names(word: str, tmp_path: Path) -> None:
     done = call("run", word, "--typed", "--silent", "--records", str(tmp_path))
     assert done.returncode == 1, "the input ended before the job did"

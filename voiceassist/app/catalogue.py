@@ -107,7 +107,20 @@ def _near(asked: str, among: Sequence[Listed]) -> tuple[Listed, ...]:
     mended = " ".join(_mended(token, known) for token in _words(asked))
     alike = [each for name in names for each in among if each.name == name]
     alike += [each for each in among if each.fits(mended) and each not in alike]
+    alike += [each for each in _telling(mended, among) if each not in alike]
     return tuple(alike[:_MOST_OFFERS])
+
+
+def _telling(asked: str, among: Sequence[Listed]) -> list[Listed]:
+    """Those that have words of it, the best first; a word that few have tells more."""
+    tokens = {token for token in _words(asked) if len(token) >= _LEAST_LETTERS}
+    holding = {token: [each for each in among if token in each.words] for token in tokens}
+    scores = {
+        each: sum(1 / len(those) for those in holding.values() if each in those) for each in among
+    }
+    best = max(scores.values(), default=0.0)
+    found = [each for each in among if scores[each] and scores[each] * 2 > best]
+    return sorted(found, key=lambda each: -scores[each])
 
 
 def _mended(token: str, known: Iterable[str]) -> str:
