@@ -6,7 +6,7 @@ journal was written by another version perhaps, or by another hand, and still is
 
 import math
 from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING, Generic, Self, TypeVar, overload
+from typing import TYPE_CHECKING, Generic, Self, TypeGuard, TypeVar, overload
 
 from voiceassist.record.webvtt import one_line
 
@@ -71,7 +71,7 @@ def flag() -> Field[bool]:
 
 def number() -> Field[float | None]:
     """A number that is one; None for none."""
-    return Field(_number, lambda value: _number(value) is not None)
+    return Field(_number, _is_number)
 
 
 def texts() -> Field[tuple[str, ...]]:
@@ -103,8 +103,12 @@ def anything() -> Field[object]:
     return Field(lambda value: value, lambda value: True)
 
 
+def _is_number(value: object) -> TypeGuard[int | float]:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
 def _number(value: object) -> float | None:
-    if isinstance(value, bool) or not isinstance(value, int | float):
+    if not _is_number(value):
         return None
     try:
         found = float(value)

@@ -26,6 +26,7 @@ from voiceassist.errors import JournalInUseError, RecordError
 from voiceassist.record import disk, times
 from voiceassist.record.chain import FIRST_PREV, ChainReport, Entry, Fault, Harm, examine
 from voiceassist.record.disk import AppendFile
+from voiceassist.record.lines import Repaired
 
 __all__ = ["ChainReport", "Entry", "Fault", "Harm", "Journal", "Trouble", "read", "verify"]
 
@@ -155,7 +156,7 @@ class Journal:
         if report.tail:
             self._file.cut(report.size)
         if torn:
-            self.append([{"event": "repaired", "bytes": len(torn), "kept_in": aside.name}])
+            self.append([Repaired.made(bytes=len(torn), kept_in=aside.name)])
 
     # --- what is in it ---
 

@@ -61,7 +61,7 @@ class Line(Mapping[str, object]):
         """
         known = cls.fields()
         for name, value in fields.items():
-            if name not in known or not known[name].fits(value):
+            if name not in known or not (value is None or known[name].fits(value)):
                 raise TypeError(f"{cls.__name__} has no field {name!r} that can be {value!r}")
         return cls({"event": cls.kind, **fields})
 

@@ -1,9 +1,8 @@
 """Whether the record is on the disk, and what there is to tell when that changes."""
 
-from collections.abc import Mapping
 from enum import Enum
 
-Line = Mapping[str, object]
+from voiceassist.record.lines import Line, Record
 
 
 class RecordNews(Enum):
@@ -40,4 +39,4 @@ class RecordWatch:
 
 
 def _line(kind: RecordNews, found: str) -> Line:
-    return {"event": "record", "state": kind.value, "found": found}
+    return Record.made(state=kind.value, found=found)

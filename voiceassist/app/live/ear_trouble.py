@@ -1,7 +1,11 @@
 """Trouble with the ears: what is kept of it, and what is said."""
 
+from collections.abc import Mapping
+from types import MappingProxyType
+
 from voiceassist.app.ears.base import NewsKind
 from voiceassist.language.phrasebook import Phrasebook
+from voiceassist.record.lines import Device, Line, Noise, Overflow
 from voiceassist.session.outputs import Ask
 from voiceassist.session.session import Session
 from voiceassist.session.states import State
@@ -9,7 +13,9 @@ from voiceassist.session.states import State
 #: The same trouble is spoken of again only after so long; the record has it each time.
 _TOLD_AGAIN_S = 60.0
 #: Kinds that pass by themselves, and what their lines are called; others are of the device.
-_PASSING = {NewsKind.NOISY: "noise", NewsKind.OVERFLOW: "overflow"}
+_PASSING: Mapping[NewsKind, type[Line]] = MappingProxyType(
+    {NewsKind.NOISY: Noise, NewsKind.OVERFLOW: Overflow}
+)
 
 
 class EarTrouble:
@@ -24,19 +30,19 @@ class EarTrouble:
         self._told_s: dict[NewsKind, float] = {}
         self.deaf = False
 
-    def line(self, kind: NewsKind, session: Session, at_s: float) -> dict[str, object]:
+    def line(self, kind: NewsKind, session: Session, at_s: float) -> Line:
         """The journal line of ``kind``; its text is to be spoken, empty for nothing."""
         if kind in {NewsKind.LOST, NewsKind.BACK}:
             self.deaf = kind is NewsKind.LOST
-        line = {"event": _PASSING.get(kind, "device"), "step": session.step, "at_s": at_s}
-        if kind not in _PASSING:
-            line["state"] = kind.value
-        return line | {"text": self._text(kind, session, at_s)}
+        text = self._text(kind, session, at_s)
+        if kind in _PASSING:
+            return _PASSING[kind].made(step=session.step, at_s=at_s, text=text)
+        return Device.made(step=session.step, at_s=at_s, text=text, state=kind.value)
 
-    def of_cuts(self, session: Session, at_s: float) -> dict[str, object]:
+    def of_cuts(self, session: Session, at_s: float) -> Line:
         """The line that tells that nobody can cut in any more."""
         text = self._book("ears.cut_often")
-        return {"event": "noise", "step": session.step, "at_s": at_s, "text": text}
+        return Noise.made(step=session.step, at_s=at_s, text=text)
 
     def _text(self, kind: NewsKind, session: Session, at_s: float) -> str:
         paused = session.state is State.STAND_BY

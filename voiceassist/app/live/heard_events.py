@@ -16,6 +16,7 @@ from voiceassist.language.meanings import (
     Series,
     Spread,
 )
+from voiceassist.record.lines import Heard as HeardLine
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
 from voiceassist.session.guessing import HARMLESS
@@ -106,27 +107,26 @@ def _probability(judgement: Judgement, decision: Decision) -> float | None:
     return round(decision.probability, 4)
 
 
-def heard_line(said: Utterance, event: Heard, doubt: Line, step: str) -> Line:
+def heard_line(said: Utterance, event: Heard, doubt: Line, step: str) -> HeardLine:
     """The journal line of something heard or typed."""
-    return {
-        "event": "heard",
-        "step": step,
-        "text": event.words,
-        "words": event.words,
-        "meanings": [to_json(meaning) for meaning in event.meanings],
-        "certain": event.certain,
-        "reason": event.reason,
-        "doubtful": event.doubtful,
+    return HeardLine.made(
+        step=step,
+        text=event.words,
+        words=event.words,
+        meanings=[to_json(meaning) for meaning in event.meanings],
+        certain=event.certain,
+        reason=event.reason,
+        doubtful=event.doubtful,
         **({"guess": to_json(event.guess)} if event.guess is not None else {}),
         **({"guessed": True} if event.guessed else {}),
-        "noisy": event.noisy,
-        "vetted": event.vetted,
-        "listener": said.listener,
+        noisy=event.noisy,
+        vetted=event.vetted,
+        listener=said.listener,
         **_delays(said),
         **doubt,
-        "start_s": round(said.start_s, 3),
-        "end_s": round(said.end_s, 3),
-    }
+        start_s=round(said.start_s, 3),
+        end_s=round(said.end_s, 3),
+    )
 
 
 def _delays(said: Utterance) -> Line:

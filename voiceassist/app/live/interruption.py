@@ -1,13 +1,11 @@
 """What was not heard of a turn that was cut short."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from voiceassist.app.mouth.spoken_turn import Cut
 from voiceassist.session.events import Interrupted
 from voiceassist.session.outputs import CautionSpoken, Output
-
-Line = Mapping[str, object]
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,10 +28,9 @@ class Pending:
         """What the session gets of it; nothing stays unheard when we ``went_on`` with it."""
         return Interrupted(() if went_on else self.unheard, self.at_s)
 
-    def line(self, line: Mapping[str, object], *, went_on: bool) -> Line:
-        """``line`` with what the session got of it, and where it was cut."""
+    def told(self, *, went_on: bool) -> dict[str, object]:
+        """What its line tells: what the session got of it, and where it was cut."""
         return {
-            **line,
             "unheard": list(self.event(went_on=went_on).unheard),
             "sentence": self.outputs[self.cut.index].text,
             "fraction": round(self.cut.fraction, 2),

@@ -19,6 +19,7 @@ from voiceassist.app.pages.pictures import picture_asked
 from voiceassist.errors import RecordError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.step import StepGrammar
+from voiceassist.record import lines
 from voiceassist.record.sound import SoundKind
 from voiceassist.session.events import Begin, Event, Heard, NoMore, NoReply, Returned, TimeUp
 from voiceassist.session.expect import of_step
@@ -90,7 +91,7 @@ class Loop:
         if not self.outcome:
             away_s, at_s = round(away_s, 3), self._telling.now_s()
             detail = self._parts.engine.desk.detail.value
-            line = self._unspoken("returned", at_s) | {"away_s": away_s, "detail": detail}
+            line = self._unspoken(lines.Returned, at_s, away_s=away_s, detail=detail)
             self._answer(Returned(away_s, at_s), [line])
 
     def run(self) -> str:
@@ -124,23 +125,23 @@ class Loop:
         """The input ended: a job of which all is told is closed, any other can be resumed."""
         if self.session.state in {State.AFTER, State.PUT_BACK}:
             at_s = self._telling.now_s()
-            self._answer(NoMore(at_s), [self._unspoken("no-more", at_s)])
+            self._answer(NoMore(at_s), [self._unspoken(lines.NoMore, at_s)])
 
-    def _unspoken(self, event: str, at_s: float) -> dict[str, object]:
+    def _unspoken(self, kind: type[lines.Line], at_s: float, **more: object) -> lines.Line:
         """The line of an event that nobody spoke."""
-        return {"event": event, "step": self.session.step, "text": "", "at_s": at_s}
+        return kind.made(step=self.session.step, at_s=at_s, **{"text": "", **more})
 
     def _attach(self, asked: str) -> None:
         """A picture is kept, which decides nothing."""
         self._settle_cut()
-        book, line = self._parts.engine.desk.book, self._unspoken("picture", self._telling.now_s())
+        book, at_s = self._parts.engine.desk.book, self._telling.now_s()
         try:
-            kept = self._parts.keeper.keep_picture(asked)
-            line = {**line, **kept, "text": book("record.picture")}
+            kept = {**self._parts.keeper.keep_picture(asked), "text": book("record.picture")}
+            del kept["event"]
+            line = self._unspoken(lines.Picture, at_s, **kept)
         except RecordError as error:
-            refused = {"event": "picture-refused", "asked": asked}
             text = book("record.picture-refused", found=error.found)
-            line = {**line, **refused, "text": text}
+            line = self._unspoken(lines.PictureRefused, at_s, asked=asked, text=text)
         self._telling.announce(line, self._last_tone())
 
     # --- what is heard ---
@@ -196,13 +197,13 @@ class Loop:
         self._waits.end_timer()
         self._settle_cut()
         at_s = self._telling.now_s()
-        self._answer(TimeUp(at_s), [self._unspoken("time-up", at_s)])
+        self._answer(TimeUp(at_s), [self._unspoken(lines.TimeUp, at_s)])
 
     def _no_reply(self) -> None:
         self._waits.prompt_s = None
         self._settle_cut()
         at_s = self._telling.now_s()
-        self._answer(NoReply(at_s), [self._unspoken("no-reply", at_s)])
+        self._answer(NoReply(at_s), [self._unspoken(lines.NoReply, at_s)])
 
     def _retry(self) -> None:
         """Nobody says anything, but the disk may be back."""
@@ -238,7 +239,7 @@ class Loop:
         if not self.outcome:
             event = cut.event(went_on=went_on)
             self.session = self._parts.engine.handle(self.session, event).session
-        line = cut.line(self._unspoken("interrupted", cut.at_s), went_on=went_on)
+        line = self._unspoken(lines.Interrupted, cut.at_s, **cut.told(went_on=went_on))
         self._telling.keep([line])
         return cut
 
