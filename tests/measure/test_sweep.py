@@ -122,6 +122,11 @@ def test_sorted_readings_pass_and_any_other_order_does_not(counts: list[int]) ->
     assert (verdict(counts) is Verdict.PASS) == (counts == sorted(counts))
 
 
+def test_of_two_that_are_too_close_to_call_the_first_is_told() -> None:
+    found = judge_sweep(FALLING, read("12.62", "8.40", "5.00", "2.01"), VALUES)
+    assert (found.verdict, found.at) == (Verdict.TOO_CLOSE, 0)
+
+
 def test_a_sweep_tells_the_readings_it_needs_and_takes_other_names() -> None:
     assert FALLING.names == {"battery"}
     assert RISING.names == set()
