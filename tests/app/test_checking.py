@@ -49,7 +49,7 @@ def test_a_used_procedure_is_looked_for_beside_the_file(tmp_path: Path) -> None:
 
 
 def test_a_shipped_procedure_can_be_used_from_anywhere(tmp_path: Path) -> None:
-    go = "{no-fault: fine}"
+    go = "{no-fault: fine, feed-side: fine}"
     outer = written(tmp_path, "outer", f"{{use: heater-fan-module, go: {go}}}")
     assert not only(outer).has_errors
 
@@ -126,6 +126,6 @@ def test_a_meter_file_is_checked_as_one(tmp_path: Path) -> None:
     assert (report.name, report.faults) == ("ordinary", ())
     assert " ranges" in next(report.lines())
     spoilt = tmp_path / "mine.yaml"
-    spoilt.write_text(ordinary.read_text("utf-8").replace("top: 6 V", "top: 6 X"), "utf-8")
+    spoilt.write_text(ordinary.read_text("utf-8").replace("top: 6 V,", "top: 6 X,"), "utf-8")
     (fault,) = only(spoilt).faults
     assert (fault.level, fault.path) == (Level.ERROR, "ranges[1].top")
