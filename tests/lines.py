@@ -7,6 +7,7 @@ from bench import HOUSE, Bench
 from voiceassist import resources
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import Meaning
+from voiceassist.language.step import StepGrammar
 from voiceassist.session.events import TimeUp
 from voiceassist.session.expect import expectation
 from voiceassist.session.states import State
@@ -32,8 +33,11 @@ class Lines(Bench):
 
     def meanings(self, line: str) -> tuple[Meaning, ...]:
         """What ``line`` means where the session stands."""
-        grammar = _language().compose(expectation(self.engine.desk, self.session))
-        return grammar.parse(line).meanings
+        return self.grammar().parse(line).meanings
+
+    def grammar(self) -> StepGrammar:
+        """What can be said where the session stands."""
+        return _language().compose(expectation(self.engine.desk, self.session))
 
     def walk(self, step: str, **answers: str) -> "Lines":
         """Go on to ``step``, typing "affirm" and "done" where they are awaited, else its answer."""

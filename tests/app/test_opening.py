@@ -20,7 +20,7 @@ from voiceassist.session.engine import Engine
 from voiceassist.session.lessons import DIGITS
 from voiceassist.session.session import Desk
 
-NOTICE = "The vehicle maker's instructions, local rules and licensed practice come first."
+NOTICE = "Vehicle maker's instructions, local rules and licensed practice come first."
 SOURCE = "general rule of thumb"
 
 

@@ -1,11 +1,13 @@
-"""How much is said in a whole job: ``words.py [--show JOB]``.
+"""How much is said in a whole job: ``words.py [--show JOB [--detail LEVEL]] [--most]``.
 
 Does nine jobs on simulated vehicles through the real engine, at each level of detail, and counts
-the words that are spoken, figures in words, and the exchanges. ``--show`` prints one of them.
+the words that are spoken, figures in words, and the exchanges. ``--show`` prints one of them with
+the words of each sentence, ``--most`` the sentences of all nine that take the most words.
 """
 
 import argparse
 import sys
+from collections import Counter
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
@@ -56,21 +58,42 @@ def table() -> None:
         )
 
 
-def show(title: str) -> None:
+def count(text: str) -> int:
+    return len(SHOP.to_words(text).split())
+
+
+def show(title: str, detail: Detail) -> None:
     name, fault, *_ = JOBS[title]
-    for turn in job(name, fault, Detail.NORMAL).turns:
+    for turn in job(name, fault, detail).turns:
         if turn.said:
-            print(f"> {turn.said}")
+            print(f"        > {turn.said}")
         for output in turn.outputs:
             if output.text:
-                print(f"   {output.text}")
+                print(f"{count(output.text):5}   {output.text}")
+
+
+def most(detail: Detail) -> None:
+    """Sentences by the words they take in all nine jobs together."""
+    spent: Counter[str] = Counter()
+    for name, fault, *_ in JOBS.values():
+        for text in job(name, fault, detail).texts:
+            spent[text] += count(text)
+    for text, words in spent.most_common(60):
+        print(f"{words:5}   {text}")
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--show", choices=JOBS)
+    parser.add_argument("--most", action="store_true")
+    parser.add_argument("--detail", type=Detail, default=Detail.NORMAL)
     chosen = parser.parse_args()
-    show(chosen.show) if chosen.show else table()
+    if chosen.show:
+        show(chosen.show, chosen.detail)
+    elif chosen.most:
+        most(chosen.detail)
+    else:
+        table()
 
 
 if __name__ == "__main__":

@@ -152,7 +152,7 @@ def test_without_a_microphone_a_job_at_a_terminal_goes_on_typed(tmp_path: Path) 
         typed="affirm\nfinish\naffirm\nfinish\n",
     )  # fmt: skip
     assert "type what you would say" in done.stderr
-    assert "The job is closed before a finding." in done.stdout
+    assert "Job closed before a finding." in done.stdout
     assert done.returncode == 1
 
 

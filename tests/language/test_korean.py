@@ -7,6 +7,7 @@ import pytest
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import (
+    COMMANDS,
     Answer,
     Command,
     Correction,
@@ -17,6 +18,7 @@ from voiceassist.language.meanings import (
     Spread,
 )
 from voiceassist.measure.units import unit
+from voiceassist.recognise.graph import graph_of
 
 
 def reading(value: str, symbol: str = "") -> Reading:
@@ -85,3 +87,23 @@ def test_what_koreans_say_at_a_measuring_step_is_understood(
 ) -> None:
     step = Expectation(("voltage",), unit("V"))
     assert korean.compose(step).parse(words).meanings == (meaning,)
+
+
+def test_every_command_is_searched_by_a_recogniser(korean: Language) -> None:
+    """Danger above all: who says that something burns must not be heard as something else."""
+    grammar = korean.compose(Expectation(("voltage",), unit("V")))
+    graph = graph_of(grammar)
+    searched = {
+        meaning.name
+        for phrase in graph.cover()
+        for meaning in grammar.parse(phrase).meanings
+        if isinstance(meaning, Command)
+    }
+    assert set(COMMANDS) - searched == set()
+
+
+@pytest.mark.parametrize("words", ["타는 냄새", "연기 나요", "불이야"])
+def test_danger_is_searched_in_each_way_to_cry_it(korean: Language, words: str) -> None:
+    grammar = korean.compose(Expectation())
+    assert graph_of(grammar).contains(words)
+    assert grammar.parse(words).meanings == (Command("danger"),)

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from voiceassist.errors import MeasureError
 from voiceassist.measure.accuracy import Accuracy
-from voiceassist.measure.meter import Meter, MeterRange
+from voiceassist.measure.meter import Meter, MeterRange, bound
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.uncertainty import Estimate, difference
 from voiceassist.measure.units import unit, units_of
@@ -252,3 +252,54 @@ def test_a_meter_that_cannot_be_is_refused() -> None:
         Meter("m", METER.ranges, q("0 MΩ"))
     with pytest.raises(MeasureError, match="no resistance"):
         Meter("m", METER.ranges, q("10 V"))
+
+
+# --- a range that the meter was set to ---
+
+#: Of the kind in data sheets of hand meters of 6000 counts: two ranges share the large socket.
+AMPS = Meter(
+    "amps",
+    tuple(
+        MeterRange("current", q(top), q(step), Accuracy(D("1.5"), 3), q(socket) if socket else None)
+        for top, step, socket in [
+            ("60 mA", "0.01 mA", ""),
+            ("6 A", "0.001 A", "10 A"),
+            ("10 A", "0.01 A", "10 A"),
+        ]
+    ),
+)
+COARSE = Meter("coarse", (AMPS.ranges[0], AMPS.ranges[2]))
+
+
+@pytest.mark.parametrize(
+    ("meter", "reading", "on", "top"),
+    [
+        (AMPS, "40 mA", None, "60 mA"),
+        (AMPS, "0.040 A", "10 A", "6 A"),
+        (AMPS, "7.50 A", "10 A", "10 A"),
+        (COARSE, "0.04 A", "10 A", "10 A"),
+        (COARSE, "40 mA", "10 A", "10 A"),  # "forty milliamps" may be its 0.04 A
+        (COARSE, "23.19 mA", "10 A", "60 mA"),  # that range has no such digits
+        (AMPS, "0.04 A", "600 mA", "60 mA"),  # it has no such range
+    ],
+)
+def test_a_reading_is_taken_on_the_range_that_the_meter_was_set_to(
+    meter: Meter, reading: str, on: str | None, top: str
+) -> None:
+    used = meter.range_for(q(reading), q(on) if on else None)
+    assert used is not None
+    assert used.top == q(top)
+
+
+def test_a_small_current_on_a_large_range_is_in_doubt_by_the_counts_of_that_range() -> None:
+    """By hand: 1.5 % of 0.04 A and 3 counts of 0.01 A are 0.0306 A, told as 0.04 A."""
+    on = COARSE.estimate("draw", q("0.04 A"), on=q("10 A")).standard
+    assert (on * D(3).sqrt()).quantize(D("0.0001")) == D("0.0306")
+    assert bound(COARSE.ranges[1], q("0.04 A")) == q("0.04 A")
+    assert COARSE.estimate("draw", q("0.04 A")).standard < on / 5
+
+
+@pytest.mark.parametrize("socket", ["5 A", "10 V"])
+def test_a_range_lies_within_its_socket(socket: str) -> None:
+    with pytest.raises(MeasureError, match="cannot be in a socket"):
+        MeterRange("current", q("6 A"), q("0.001 A"), Accuracy(D("1.5"), 3), q(socket))

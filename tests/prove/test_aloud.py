@@ -50,7 +50,7 @@ def test_a_slip_of_english_is_told(text: str, slip: str) -> None:
         "At most 2 more steps to a finding. One more step to go. Wait 1 s.",
         "The lens is clear. The bus is open. The wires to the front module are broken.",
         "The fuse of the work lamps is blown. The lamps are lit, and the glass is clear.",
-        "No change, so not fuse one.",
+        "No change: not fuse one.",
         "Does the fan wheel turn freely by hand?",
     ],
 )
@@ -85,7 +85,7 @@ def test_everything_that_can_be_spoken_is_read_once_and_with_its_place() -> None
 
 def test_own_words_of_a_verdict_and_short_cautions_are_read_too() -> None:
     found = {(each.place, each.kind): each.text for each in said("key-off-draw")}
-    assert found["steps.without-one", "says pass"] == "No change, so not fuse one."
+    assert found["steps.without-one", "says pass"] == "No change: not fuse one."
     assert found["cautions.battery", "caution in short"] == "WARNING: mind the battery posts."
 
 

@@ -88,9 +88,9 @@ def test_a_wrong_procedure_is_caught_by_its_step_and_fault(what: str) -> None:
 def test_a_plug_left_out_of_the_shipped_procedure_condemns_the_command() -> None:
     """The module feeds its own command wire: unplugged, a good one reads nothing there."""
     need = "needs: {module plug: in, fan control: lowest, key: run}\n    caution: blades\n"
-    text = changed(FAN, (need + "    measure: voltage from the command",
+    text = changed(FAN, (need + "    measure: voltage from command",
                          need.replace("module plug: in, ", "")
-                         + "    measure: voltage from the command"))  # fmt: skip
+                         + "    measure: voltage from command"))  # fmt: skip
     forgotten = "    if-forgotten: {module plug: at most 0.5 V, key: at most 0.5 V}\n"
     assert forgotten in text
     text = text.replace(forgotten, "", 1)

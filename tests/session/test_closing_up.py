@@ -27,7 +27,8 @@ def outcome(bench: Bench) -> str:
 
 
 def at_feed_side(typed: Bench) -> Bench:
-    return typed.to("feed-lamp").after("dim")
+    """At a finding that has a proof and no repair, which is left for later."""
+    return typed.to("feed-lamp").after("dim", "negative")
 
 
 # --- put back ---
@@ -84,7 +85,7 @@ def test_a_vehicle_that_was_not_changed_is_not_asked_to_be_put_back() -> None:
     bench = small("one: {measure: voltage of it, accept: at most 9 V, fail: bad, then: good}")
     bench.say(volts("3"))
     assert "Before you go" not in bench.texts()
-    assert "Say finish to close the job." in bench.texts()
+    assert "Say finish to close." in bench.texts()
     assert outcome(bench.after("finish")) == "found"
 
 
@@ -103,8 +104,8 @@ def test_what_was_asked_for_and_may_have_been_begun_is_put_back_too(typed: Bench
     [
         ("repeat", "Finding: the supply to the fan module is weak or missing."),
         ("why", "Because: battery: 12.6 V"),
-        ("explain", "What to do: find the bad joint"),
-        ("how", "What to do: find the bad joint"),
+        ("explain", "Find the bad joint"),
+        ("how", "Find the bad joint"),
         ("limit", "Feed lamp, dim: it should be bright."),
         ("where", "The finding is told: the supply to the fan module"),
         ("how-far", "Nothing more to do."),
@@ -174,6 +175,6 @@ def test_a_proof_that_fails_leads_back_into_the_diagnosis() -> None:
 
 def test_how_far_counts_the_repair_and_its_proof_together() -> None:
     bench = small(REPAIRED, more=WITH_PART).after(volts("3"), volts("6"), "how-far")
-    assert "2 more steps to go." in bench.texts()
-    assert "2 more steps to go." in bench.after("affirm", "how-far").texts()
-    assert "One more step to go." in bench.after("done", "how-far").texts()
+    assert "2 more steps to go, about 6 minutes." in bench.texts()
+    assert "2 more steps to go, about 6 minutes." in bench.after("affirm", "how-far").texts()
+    assert "One more step to go, about a minute." in bench.after("done", "how-far").texts()

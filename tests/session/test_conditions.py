@@ -131,19 +131,19 @@ def test_a_trainee_hears_one_thing_after_another() -> None:
 
 def test_work_and_its_changes_are_one_turn() -> None:
     bench = small("one: {needs: {key: run}, do: look at it, then: good}")
-    assert bench.texts().endswith("Turn the key to run. Look at it. Say done when it is done.")
+    assert bench.texts().endswith("Turn the key to run. Look at it. Then say done.")
     bench.say("done")
     assert bench.session.condition("key") == "run"
     assert bench.state is State.AFTER
 
 
-def test_done_is_asked_for_until_it_was_said_three_times() -> None:
+def test_work_asks_for_done_until_it_was_said() -> None:
     steps = "".join(f"s{n}: {{do: look at it {n}}}\n" for n in range(5))
     bench = small(steps + "end: {do: look once more, then: good}")
-    told = ["Say done" in bench.texts()]
-    told += ["Say done" in bench.after("done").texts() for _ in range(4)]
-    assert told == [True, True, True, False, False]
-    assert "Say done" not in bench.after("repeat").texts()
+    told = ["say done" in bench.texts()]
+    told += ["say done" in bench.after("done").texts() for _ in range(4)]
+    assert told == [True, False, False, False, False]
+    assert "say done" not in bench.after("repeat").texts()
 
 
 def test_a_reading_before_the_changes_are_made_is_refused_with_what_to_change() -> None:
@@ -283,10 +283,10 @@ def test_the_red_lead_is_moved_back_before_a_voltage_is_read_after_a_current() -
     assert asked(bench) == []
     bench.say(volts("12.5"))
     assert asked(bench) == ["meter leads 10 A"]
-    assert "red lead to the 10 A socket" in bench.texts()
+    assert "Red lead and meter to 10 A." in bench.texts()
     bench.say("done", amps("0.4"))
     assert asked(bench) == ["meter leads volts"]
-    assert "Move the red lead back to the volts socket" in bench.texts()
+    assert "Red lead back to the volts socket" in bench.texts()
 
 
 def test_what_the_lead_must_wait_for_comes_first_and_is_not_undone() -> None:

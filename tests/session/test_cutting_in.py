@@ -146,7 +146,7 @@ def test_noise_that_is_not_understood_does_not_bring_another_prompt() -> None:
 @pytest.mark.parametrize(
     ("caution", "expected"),
     [
-        ("blades", "Whenever you are ready. Say affirm when you have understood."),
+        ("blades", "Whenever you are ready. Say affirm when understood."),
         ("edge", "Whenever you are ready. Turn the key to run. Measure the voltage on the pin."),
     ],
 )

@@ -33,7 +33,7 @@ def test_an_expert_hears_the_name_alone() -> None:
 
 def test_a_trainee_hears_how_and_why() -> None:
     text = prompt(small(STEPS, detail=Detail.TEACHING))
-    assert "How: hold the probe on the metal." in text
+    assert "Hold the probe on the metal." in text
     assert "Why: nothing works without it." in text
 
 
@@ -47,7 +47,7 @@ def test_where_a_test_point_is_is_told_once_and_again_when_asked() -> None:
 
 def test_explain_tells_how_why_and_what_each_result_would_mean() -> None:
     text = small(STEPS, detail=Detail.BRIEF).after("explain").texts()
-    for part in ("How: hold", "Why: nothing", "If too low, or too high: it is bad."):
+    for part in ("Hold", "Why: nothing", "If too low, or too high: it is bad."):
         assert part in text
 
 
@@ -92,7 +92,7 @@ def test_a_waiting_step_tells_how_long_and_goes_on_when_the_time_is_over() -> No
     assert bench.outputs[-1].to_json()["wait_s"] == 1200
     bench.give(TimeUp())
     assert bench.step == "two"
-    assert "The time is over." in bench.texts()
+    assert "Time is up." in bench.texts()
 
 
 def test_done_does_not_cut_the_waiting_short() -> None:

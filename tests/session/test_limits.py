@@ -177,7 +177,7 @@ def test_a_meter_in_line_is_never_turned_to_another_range(
     bench = bench if offers_a_range else bench.after("done")
     bench.say(amps("0.05"))
     assert verdict(bench) == "too close to call"
-    assert ("range" in bench.texts()) is offers_a_range
+    assert ("Turn the meter to its 60 mA range" in bench.texts()) is offers_a_range
 
 
 def test_a_value_that_wanders_across_its_limit_is_a_loose_joint_and_not_the_meter() -> None:

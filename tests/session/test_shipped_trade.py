@@ -4,11 +4,18 @@ Common practice, no source.
 """
 
 import pytest
-from bench import Bench, amps, volts
+from bench import HOUSE, Bench, amps, volts
 from lines import Lines
 
+from voiceassist.app import build
+from voiceassist.language.meanings import Answer
 from voiceassist.session.outputs import Ask, CautionSpoken, ConditionChange
 from voiceassist.session.states import State
+
+
+def shipped(name: str) -> str:
+    """The text of a shipped procedure file, for one that uses it."""
+    return (HOUSE / "procedures" / f"{name}.yaml").read_text(encoding="utf-8")
 
 
 def changes(bench: Bench) -> list[str]:
@@ -81,7 +88,7 @@ def test_a_discharge_lamp_is_turned_away() -> None:
     if bench.state is State.CONFIRM:
         bench.type("affirm reading")
     assert bench.session.finding == "other-lamp"
-    assert "leave lamp, ballast and wires alone" in bench.texts()
+    assert "Leave lamp, ballast and wires alone" in bench.texts()
 
 
 def test_pulling_a_fuse_is_judged_in_words_that_say_which_fuse() -> None:
@@ -94,11 +101,11 @@ def test_pulling_a_fuse_is_judged_in_words_that_say_which_fuse() -> None:
     }
     bench = Lines("key-off-draw").walk("without-one", **answers)
     bench.type("four hundred milliamps")
-    assert "No change, so not fuse one." in bench.texts()
+    assert "No change: not fuse one." in bench.texts()
     bench.type("thirty milliamps")
     if bench.state is State.CONFIRM:
         bench.type("affirm reading")
-    assert "It dropped, so it is behind fuse two." in bench.texts()
+    assert "It dropped: behind fuse two." in bench.texts()
 
 
 def test_the_correction_is_said_before_the_repair_is_offered_and_then_the_new_part_is_named(
@@ -108,6 +115,51 @@ def test_the_correction_is_said_before_the_repair_is_offered_and_then_the_new_pa
     typed.say("done", "affirm", "done", amps("7.2"))
     typed.say(volts("12.1"))  # feed and earth at work
     said = typed.texts()
-    assert said.index("What to do: change the fan module.") < said.index("guide the repair")
+    assert said.index("Change the fan module.") < said.index("guide the repair")
     typed.say("affirm", "done")
     assert "Fit the new module" in typed.texts()
+
+
+def test_a_hybrid_is_turned_away_from_the_fuel_pump_too() -> None:
+    bench = Lines("fuel-pump-pwm", library=shipped)
+    assert "hybrid or electric" in bench.texts()
+    bench.type("yes")
+    if bench.state is State.CONFIRM:
+        bench.type("affirm reading")
+    assert bench.session.finding == "not-for-this"
+
+
+@pytest.mark.parametrize("skipped", ["command-slow", "command-fast"])
+def test_a_module_is_not_condemned_on_one_command_alone(typed: Bench, skipped: str) -> None:
+    """A control stuck at one end gives that end's good command, too."""
+    typed.to(skipped).say("skip", Answer("no-tool"))
+    typed.to("motor-slow").say(volts("12.3"), "done", "affirm", amps("7.0"))
+    assert typed.step == skipped
+    assert not typed.session.finding or typed.session.suspected
+    assert "is not condemned before this is proved" in " ".join(o.text for o in typed.all)
+
+
+@pytest.mark.parametrize(
+    ("said", "proofs"),
+    [
+        (["dim"], ("feed", "feed-lamp", "motor-fast")),
+        (["bright", "off"], ("earth-lamp", "earth-drop", "motor-fast")),
+    ],
+)
+def test_a_mended_feed_or_earth_is_proved(
+    typed: Bench, said: list[str], proofs: tuple[str, ...]
+) -> None:
+    typed.to("feed-lamp").say(*said, "affirm")
+    done = [typed.step]
+    for _ in range(12):
+        if typed.state is State.AFTER:
+            break
+        typed.say(typed.healthy())
+        done += [typed.step] if typed.step != done[-1] else []
+    assert tuple(done) == proofs
+    assert typed.session.ending == "repaired"
+
+
+def test_a_battery_is_charged_with_a_word_about_its_gas() -> None:
+    repairs = build.procedure("no-charging").procedure.repairs
+    assert "battery-on-charge" in {caution.name for caution in repairs["on-battery"].cautions}

@@ -290,7 +290,7 @@ def test_brief_keeps_the_question_of_a_lamp_step() -> None:
 
 def test_help_tells_first_what_is_awaited(typed: Bench) -> None:
     typed.say("help")
-    assert typed.texts().startswith("Say affirm when you have understood.")
+    assert typed.texts().startswith("Say affirm when understood.")
 
 
 def test_teaching_says_why() -> None:

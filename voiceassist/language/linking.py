@@ -24,8 +24,9 @@ from voiceassist.language.tags import fault
 EXPECTED = "expected"
 #: Its rules: silence where a step takes readings, lamp states or an identifier, or figures of a
 #: hundred or a thousand can occur, and void where not; the units and the answers of the step;
-#: silence or void too by what is awaited now (``AT``) and whether a question asks for something
-#: good; what readings and test points are called, and what states of the vehicle.
+#: silence or void too by what is awaited now (``AT``), whether a question has a task first or
+#: none, and whether it asks for something good; what readings and test points are called, and
+#: what states of the vehicle.
 FILLED = frozenset(
     f"{EXPECTED}.{name}"
     for name in (
@@ -41,6 +42,8 @@ FILLED = frozenset(
         "name",
         "state",
         "good",
+        "task-first",
+        "no-task",
         *(f"at-{name}" for name in AT),
     )
 )

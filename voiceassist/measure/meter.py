@@ -1,7 +1,7 @@
 """A meter by its data sheet: ranges, accuracy, input resistance; and the doubt of a reading."""
 
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_UP, Decimal
 
 from voiceassist.errors import MeasureError
 from voiceassist.measure.accuracy import Accuracy
@@ -20,12 +20,14 @@ class MeterRange:
         top: the largest value it shows.
         resolution: one count of its last digit.
         accuracy: percent of the reading and counts of ``resolution``.
+        socket: where the red lead is for it, told by the top of that socket; None for the usual.
     """
 
     quantity: str
     top: Quantity
     resolution: Quantity
     accuracy: Accuracy
+    socket: Quantity | None = None
 
     def __post_init__(self) -> None:
         if self.top.unit.quantity != self.quantity:
@@ -38,6 +40,22 @@ class MeterRange:
                 f"a range to {self.top} cannot show steps of {self.resolution}",
                 remedy="give a resolution above zero and below the top",
             )
+        if self.socket is not None and not self._within(self.socket):
+            raise MeasureError(
+                f"a range to {self.top} cannot be in a socket for {self.socket}",
+                remedy="name the socket by its own top, such as 10 A",
+            )
+
+    def _within(self, socket: Quantity) -> bool:
+        return socket.unit.quantity == self.quantity and self.top <= socket
+
+    def is_on(self, setting: Quantity) -> bool:
+        """True when it is the range ``setting``, or one of those in the socket of that name."""
+        return setting in {self.top, self.socket} if self.socket else setting == self.top
+
+    def shows(self, reading: Quantity) -> bool:
+        """True when its last digit can show ``reading`` as it was said."""
+        return not reading.in_base % self.resolution.in_base
 
     def holds(self, reading: Quantity) -> bool:
         """True when ``reading`` can be shown on it."""
@@ -74,10 +92,16 @@ class Meter:
                     remedy="give it as in the data sheet, such as 10 MΩ",
                 )
 
-    def range_for(self, reading: Quantity) -> MeterRange | None:
-        """The smallest range that holds ``reading``; None when there is none."""
-        holding = (each for each in self.ranges if each.holds(reading))
-        return min(holding, key=lambda each: each.top.in_base, default=None)
+    def range_for(self, reading: Quantity, on: Quantity | None = None) -> MeterRange | None:
+        """The smallest range that holds ``reading``; None when there is none.
+
+        Where the meter is set to the range or socket ``on`` and can show ``reading`` there, the
+        smallest of those.
+        """
+        holding = [each for each in self.ranges if each.holds(reading)]
+        there = [each for each in holding if on is not None and each.is_on(on)]
+        shown = [each for each in there if each.shows(reading)]
+        return min(shown or holding, key=lambda each: each.top.in_base, default=None)
 
     def finer_range(self, reading: Quantity) -> MeterRange | None:
         """The finest range that holds ``reading`` and shows more digits than it was given with."""
@@ -88,7 +112,13 @@ class Meter:
         )
         return min(holding, key=lambda each: each.resolution.size_in_base, default=None)
 
-    def estimate(self, name: str, reading: Quantity, wander: Quantity | None = None) -> Estimate:
+    def estimate(
+        self,
+        name: str,
+        reading: Quantity,
+        wander: Quantity | None = None,
+        on: Quantity | None = None,
+    ) -> Estimate:
         """``reading`` with its doubt.
 
         The data sheet bounds the error by a = percent of reading + counts, taken as
@@ -102,11 +132,12 @@ class Meter:
             name: of the reading; its own doubt is named after it.
             reading: as said, with its digits.
             wander: from the lowest to the highest value seen.
+            on: range or socket that the meter is set to; None for the smallest that holds it.
 
         Raises:
             MeasureError: ``wander`` is below zero or of another kind.
         """
-        parts = self._range_parts(name, reading)
+        parts = self._range_parts(name, reading, on)
         if wander is not None:
             parts += ((f"wander {name}", _span(reading, wander) / _root(12)),)
         return Estimate(reading, parts)
@@ -128,12 +159,12 @@ class Meter:
             self.input_resistance.in_base
         )
 
-    def _range_parts(self, name: str, reading: Quantity) -> _Parts:
+    def _range_parts(self, name: str, reading: Quantity, on: Quantity | None) -> _Parts:
         if reading.unit.quantity == "count":
             return ()
         step = _step(reading)
         rounding = ((f"digits {name}", step / _root(12)),)
-        used = self.range_for(reading)
+        used = self.range_for(reading, on)
         if used is None:
             return rounding
         gain = abs(reading.size_in_base) * used.accuracy.percent / 100
@@ -144,6 +175,15 @@ class Meter:
             (f"counts {name}", counts / _root(3)),
             *(rounding if step > used.resolution.size_in_base else ()),
         )
+
+
+def bound(used: MeterRange, reading: Quantity) -> Quantity:
+    """The most that ``used`` may be off at ``reading``, by the data sheet."""
+    percent = abs(reading.in_base) * used.accuracy.percent / 100
+    off = percent + used.accuracy.counts * used.resolution.in_base
+    unit = used.resolution.unit
+    counted = off.scaleb(-unit.exponent).quantize(used.resolution.value, ROUND_UP)
+    return Quantity(counted, unit)
 
 
 def _step(reading: Quantity) -> Decimal:

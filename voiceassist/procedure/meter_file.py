@@ -32,6 +32,9 @@ class RangeShape(Part):
     top: Text = Field(description="the largest value it shows: 6 V")
     resolution: Text = Field(description="one count of its last digit: 0.001 V")
     accuracy: Text = Field(description="percent of the reading, and counts: 0.5 % + 2")
+    socket: Text | None = Field(
+        None, description="where the red lead is for it, when not in the usual socket: 10 A"
+    )
 
 
 class MeterShape(Part):
@@ -117,9 +120,10 @@ def _range(path: Path, body: RangeShape, blame: FaultCollector) -> MeterRange | 
     top = quantity_at((*path, "top"), body.top, blame)
     resolution = quantity_at((*path, "resolution"), body.resolution, blame)
     accuracy = _accuracy((*path, "accuracy"), body.accuracy, blame)
+    socket = quantity_at((*path, "socket"), body.socket, blame)
     if top is None or resolution is None or accuracy is None:
         return None
-    make = partial(MeterRange, top.unit.quantity, top, resolution, accuracy)
+    make = partial(MeterRange, top.unit.quantity, top, resolution, accuracy, socket)
     return blame.attempt(path, make)
 
 

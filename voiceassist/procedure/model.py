@@ -74,6 +74,9 @@ PASS, LOW, HIGH, OVER, FAIL = "pass", "low", "high", "over", "fail"
 
 LAMP_STATES = ("bright", "dim", "flickering", "off")
 
+#: Between the task before a question and the question: "pull fuse two. Does it drop".
+_SENTENCE_END = ". "
+
 #: Value of ``Step.skip`` for a step that must not be skipped.
 NEVER = "never"
 
@@ -264,6 +267,16 @@ class Step:
     says: Mapping[str, str] = field(default_factory=dict)
     meter: Quantity | None = None
     voided_by: tuple[str, ...] = ()
+
+    @property
+    def task(self) -> str:
+        """For ASK, what is to be done before its question can be answered; empty for nothing."""
+        return self.text.rpartition(_SENTENCE_END)[0] if self.kind is Kind.ASK else ""
+
+    @property
+    def question(self) -> str:
+        """For ASK, the question without the task before it."""
+        return self.text.rpartition(_SENTENCE_END)[2]
 
     @property
     def names(self) -> frozenset[str]:

@@ -29,18 +29,28 @@ class MeterInUse:
         self._rng = rng
         self._gains: dict[Quantity, float] = {}
 
-    def read(self, true: Quantity) -> Reading | OverRange:
-        """What the meter shows of ``true``, which is in a base unit."""
+    def read(self, true: Quantity, on: Quantity | None = None) -> Reading | OverRange:
+        """What the meter shows of ``true``, which is in a base unit.
+
+        ``on`` is the range or socket that it is set to; None for the smallest that holds it.
+        """
         kind = true.unit.quantity
         ranges = [r for r in self._meter.ranges if r.quantity == kind] if self._meter else []
         if self._meter is None or not ranges:
             return Reading(_rounded(true.value), true.unit)
-        used = self._meter.range_for(true)
+        used = self._used(true, on)
         shown = self._shown(true, used) if used is not None else None
         if shown is not None and used is not None and not used.holds(shown):
-            used = self._meter.range_for(shown)  # its error takes it over the top of its range
+            used = self._used(shown, on)  # its error takes it over the top of its range
             shown = self._shown(true, used) if used is not None else None
         return OverRange() if shown is None else Reading(shown.value, shown.unit)
+
+    def _used(self, value: Quantity, on: Quantity | None) -> MeterRange | None:
+        """The smallest range that holds ``value``, of those that the meter is set to."""
+        assert self._meter is not None
+        there = [r for r in self._meter.ranges if r.holds(value) and on is not None and r.is_on(on)]
+        smallest = min(there, key=lambda each: each.top.in_base, default=None)
+        return smallest or self._meter.range_for(value)
 
     def _shown(self, true: Quantity, used: MeterRange) -> Quantity:
         if used.top not in self._gains:

@@ -183,7 +183,7 @@ class Technician:
         if shows.lamp:
             return Lamp(shows.lamp)
         assert shows.value is not None
-        return self._hand.read(shows.value)
+        return self._hand.read(shows.value, step.meter)
 
     def _see_flow(self, step: Step, shows: Shown) -> None:
         """Keep in mind a drop that was read while nothing flowed."""

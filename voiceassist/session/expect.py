@@ -53,7 +53,7 @@ _AT = {
 
 
 #: The plain answers that each state waits for.
-_AWAITED = {
+AWAITED = {
     State.CAUTION: ("affirm",),
     State.CONDITION: ("done",),
     State.DO: ("done",),
@@ -76,13 +76,20 @@ def expectation(desk: Desk, session: Session) -> Expectation:
         meanwhile = expectation(desk, session.resume)
         return replace(meanwhile, awaited=(*meanwhile.awaited, "affirm", "negative"))
     expected = _answers(desk, session)
-    awaited = _AWAITED.get(session.state, ())
+    awaited = AWAITED.get(session.state, ())
     if session.state is not State.DO and unmade(desk, session):
-        awaited = _AWAITED[State.SWEEP]  # readings are in turn, and so is "done"
+        awaited = AWAITED[State.SWEEP]  # readings are in turn, and so is "done"
+    question = ""
     if session.state is State.ASK:
-        awaited = tuple(r.name for r in desk.step(session).replies if not r.phrases)
-    question = desk.step(session).text if session.state is State.ASK else ""
+        question, awaited = desk.step(session).question, asked_for(desk, session)
     return replace(expected, awaited=awaited, at=_at(expected, session), question=question)
+
+
+def asked_for(desk: Desk, session: Session) -> tuple[str, ...]:
+    """The plain answers to the question of an ASK step, and "done" while its task is open."""
+    step = desk.step(session)
+    done = ("done",) if step.task and not session.wait_over else ()
+    return (*(reply.name for reply in step.replies if not reply.phrases), *done)
 
 
 def _at(expected: Expectation, session: Session) -> str:

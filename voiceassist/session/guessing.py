@@ -6,6 +6,7 @@ from decimal import Decimal
 from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Note, OverRange, Reading
 from voiceassist.session.actions.enter import not_expected
 from voiceassist.session.events import Heard, kind_of
+from voiceassist.session.expect import asked_for
 from voiceassist.session.session import Desk, Session
 from voiceassist.session.states import State
 from voiceassist.session.table import entry
@@ -35,7 +36,7 @@ _ANSWERS: Mapping[State, Mapping[str, str]] = {
     State.DO: _MADE,
     State.MEASURE: {"done": "done"},
     State.LAMP: {"done": "done"},
-    State.ASK: _YES_NO,
+    State.ASK: {**_YES_NO, "done": "done"},
     State.OFFER: {**_YES_NO, "go-ahead": "affirm"},
     State.RETRY: {**_YES_NO, "go-ahead": "affirm"},
     State.FINISH: _YES_NO,
@@ -85,5 +86,5 @@ def _answers(desk: Desk, session: Session) -> Mapping[str, str]:
     answers = _ANSWERS.get(session.state, {})
     if session.state is not State.ASK:
         return answers
-    plain = {reply.name for reply in desk.step(session).replies if not reply.phrases}
+    plain = asked_for(desk, session)
     return {intent: name for intent, name in answers.items() if name in plain}

@@ -8,7 +8,7 @@ from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Meaning, OverRange, Reading, Spread
 from voiceassist.measure.decision import Decision, decide
 from voiceassist.measure.limit import Limit, Verdict
-from voiceassist.measure.meter import MeterRange
+from voiceassist.measure.meter import MeterRange, bound
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.uncertainty import Estimate, estimate_of
 from voiceassist.measure.units import Unit
@@ -119,7 +119,9 @@ def _judged(
     if verdict is Verdict.TOO_CLOSE:
         end = short(_nearest(result.quantity, limit.limit))
         text = desk.book("verdict.too_close", limit=end or limit_text)
-        text = f"{text} {_advice(desk, session, step, result)}"
+        text = " ".join(
+            [text, *_doubt_named(desk, step, result), _advice(desk, session, step, result)]
+        )
         return Judged(None, _given(desk, step, result, verdict, limit.limit, text), "")
     text = own_words(step, verdict.value)
     text = text or desk.book(f"verdict.{verdict.value}", limit=limit_text)
@@ -279,6 +281,17 @@ def _advice(desk: Desk, session: Session, step: Step, result: Result) -> str:
     if finer is not None:
         return desk.book("advice.range", range=short(finer.top))
     return desk.book("advice.again")
+
+
+def _doubt_named(desk: Desk, step: Step, result: Result) -> list[str]:
+    """How far the range that a step tells may be off, where a lower one would tell more."""
+    if desk.meter is None or step.meter is None or result.quantity is None:
+        return []
+    used = desk.meter.range_for(result.quantity, step.meter)
+    if used is None or used == desk.meter.range_for(result.quantity):
+        return []
+    off = short(bound(used, result.quantity))
+    return [desk.book("advice.doubt", range=short(used.top), off=off)]
 
 
 def _finer(desk: Desk, result: Result) -> MeterRange | None:

@@ -14,7 +14,7 @@ from voiceassist.session.outputs import Output
 from voiceassist.session.states import State
 
 #: A plain answer that was given so often is known. Common practice, no source.
-_PRACTISED = 3
+_PRACTISED = 2
 
 
 class Stage(StrEnum):
@@ -123,7 +123,8 @@ class Session:
         tries: readings at this step that were too close to tell.
         corrected_conditions: states of the vehicle that a result under correction was taken
             under; else None.
-        wait_over: the time of a WAIT step is over, but it was left for a question or pause.
+        wait_over: the time of a WAIT step is over, but it was left for a question or pause; or
+            the task before the question of an ASK step is done.
         resume: as it was before a question or pause that interrupts a step; else None.
         before_correction: as it was before a correction that is not settled yet; else None.
         previous: as it was just before the last result; None at the first step.

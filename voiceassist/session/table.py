@@ -37,6 +37,7 @@ from voiceassist.session.actions import (
     forgotten,
     inform,
     meant,
+    metering,
     revise,
     spoken,
     sweep,
@@ -149,7 +150,7 @@ QUESTIONS: Row = MappingProxyType(
         EventKind.READ_ONE: Then(asked.read_one, HERE),
         EventKind.HOW_OF: Then(asked.how_of, HERE),
         CommandName.TOOL: Then(asked.tool, HERE),
-        CommandName.RANGE: Then(asked.meter_range, HERE),
+        CommandName.RANGE: Then(metering.meter_range, HERE),
         CommandName.CAUSE: Then(asked.cause, HERE),
     }
 )
@@ -284,6 +285,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.AFFIRM: Then(take.take_answer, WEIGHED, HERE),
                 EventKind.NEGATIVE: Then(take.take_answer, WEIGHED, HERE),
                 EventKind.CHOICE: Then(take.take_answer, WEIGHED, HERE),
+                EventKind.DONE: Then(work.task_done, HERE),
             },
             BACK,
             ALWAYS,

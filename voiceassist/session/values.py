@@ -30,7 +30,8 @@ def estimate(desk: Desk, name: str, reading: Quantity, wander: Quantity | None =
     """A reading with the doubt of the technician's meter; ``name`` tells it from others."""
     if desk.meter is None:
         return Estimate.exact(reading)
-    return desk.meter.estimate(name, reading, wander)
+    steps = desk.procedure.steps
+    return desk.meter.estimate(name, reading, wander, steps[name].meter if name in steps else None)
 
 
 def measured(desk: Desk, step: Step, reading: Quantity, wander: Quantity | None = None) -> Estimate:

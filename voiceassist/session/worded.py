@@ -131,6 +131,8 @@ def _wish(desk: Desk, session: Session, step: Step) -> str:
     text = step.text
     if step.kind in _AFTER_THE and not step.fact:
         text = text.removeprefix("the ")
+    if step.kind is Kind.ASK and session.wait_over:
+        text = step.question
     if step.kind is Kind.IDENTIFY:
         text = desk.book.plain(f"identifier.{step.text}")
     key = "fact" if step.fact else step.kind.value
@@ -138,9 +140,9 @@ def _wish(desk: Desk, session: Session, step: Step) -> str:
         key = "lamp_again"
     if step.kind is Kind.WAIT and _WAIT_MARK in session.explained:
         key = "wait_again"
-    if key == "measure" and session.has_practised("reading"):
+    if key == "measure" and session.has_practised("reading", once=True):
         key = "measure_again"
-    if step.kind is Kind.DO and session.has_practised("done"):
+    if step.kind is Kind.DO and session.has_practised("done", once=True):
         key = "do_again"
     parts = [desk.book(f"step.{key}", text=text, time=show_time(desk, step.wait_s))]
     parts += [desk.book("step.steady")] if step.steady is not None else []
@@ -154,6 +156,14 @@ def show_time(desk: Desk, seconds: int) -> str:
     if seconds < 120:
         return desk.book.plain("time.seconds", count=seconds)
     minutes = -(-seconds // 60)
+    return desk.book.plain("time.minutes", count=minutes)
+
+
+def show_about(desk: Desk, seconds: int) -> str:
+    """A length of time as a person guesses it, in whole minutes."""
+    minutes = -(-seconds // 60)
+    if minutes <= 1:
+        return desk.book.plain("time.minute")
     return desk.book.plain("time.minutes", count=minutes)
 
 

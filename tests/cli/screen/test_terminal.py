@@ -133,7 +133,7 @@ def test_a_recorded_job_shows_reading_limit_and_vehicle(terminal: Terminal) -> N
 def test_a_line_typed_at_a_terminal_stands_there_once(terminal: Terminal) -> None:
     command = [sys.executable, "-m", "voiceassist", "run", "heater-fan-module", "--typed"]
     terminal.type(shlex.join([*command, "--silent", "--records", "r"]))
-    terminal.wait(has("Say affirm when you have understood.\n>"))
+    terminal.wait(has("Say affirm when understood.\n>"))
     terminal.type("affirm")
     shown = terminal.wait(has("Measure the voltage across the battery posts.\n>"))
     assert shown.count("> affirm") == 1

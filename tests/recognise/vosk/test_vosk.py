@@ -83,7 +83,7 @@ def test_candidates_are_phrases_of_the_grammar_each_once_best_first(
     graph = graph_of(grammar)
     listener.prepare(grammar)
     several = 0
-    for words in ("십 이 볼트", "이 점 이", "기준값", "예"):
+    for words in ("십 이 볼트", "삼 볼트", "공구", "기준값", "예"):
         found = listener.hear(said(words)).candidates
         assert all(graph.contains(each.words) for each in found)
         assert len({each.words for each in found}) == len(found) <= 8

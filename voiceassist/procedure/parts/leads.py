@@ -21,7 +21,7 @@ from voiceassist.procedure.text.tree import Path
 LEADS = "meter leads"
 VOLTS = "volts"
 
-_BACK = "move the red lead back to the volts socket"
+_BACK = "red lead back to the volts socket"
 _CURRENT = "current"
 #: Words by which a circuit puts the meter in line, too (WRITING.md).
 _IN_LINE = re.compile(r"\b(?:in|through)\b")
@@ -39,7 +39,7 @@ def leads_of(shape: ProcedureShape) -> dict[str, dict[str, str]]:
 
 
 def _to(socket: Quantity) -> str:
-    return f"set the meter to {socket}, and move its red lead to the {socket} socket"
+    return f"red lead and meter to {socket}"
 
 
 def check_meter(steps: Mapping[str, Step], own: Mapping[str, Path], blame: FaultCollector) -> None:

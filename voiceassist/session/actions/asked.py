@@ -4,6 +4,7 @@ from voiceassist.language.meanings import Command
 from voiceassist.measure.units import Unit
 from voiceassist.procedure.model import Kind
 from voiceassist.session.actions.inform import how, read_back
+from voiceassist.session.actions.metering import MEASURED
 from voiceassist.session.closing import because_lines
 from voiceassist.session.events import Event, meaning_of
 from voiceassist.session.naming import step_called, where_is
@@ -11,9 +12,8 @@ from voiceassist.session.outputs import Output, Say
 from voiceassist.session.session import Desk, Result, Session, Turn
 from voiceassist.session.shown import spoken_name
 
-#: Quantities for which the meter's setting is told; other instruments set themselves.
-_SET = {"voltage": "range.voltage", "current": "range.current", "resistance": "range.resistance"}
-_MEASURED = frozenset({Kind.MEASURE, Kind.SWEEP, Kind.COUNT})
+#: Quantities that the multimeter itself reads.
+_BY_METER = frozenset({"voltage", "current", "resistance"})
 
 
 def _say(desk: Desk, session: Session, key: str, **values: object) -> Turn:
@@ -75,18 +75,7 @@ def tool(desk: Desk, session: Session, event: Event) -> Turn:
 def _tool_key(kind: Kind, unit: Unit | None) -> str:
     if kind is Kind.LAMP:
         return "tool.lamp"
-    return "tool.meter" if kind in _MEASURED and unit and unit.quantity in _SET else ""
-
-
-def meter_range(desk: Desk, session: Session, event: Event) -> Turn:
-    """How the meter is set and its leads are put in; what the step itself says comes first."""
-    step = desk.step(session)
-    own = [desk.book("inform.how", how=step.how)] if step.how else []
-    key = _SET.get(step.unit.quantity, "") if step.kind in _MEASURED and step.unit else ""
-    if not key and not own:
-        return _say(desk, session, "range.none")
-    text = " ".join([*own, *([desk.book(key)] if key else [])])
-    return Turn(session, (Say(step=step.name, text=text),))
+    return "tool.meter" if kind in MEASURED and unit and unit.quantity in _BY_METER else ""
 
 
 def cause(desk: Desk, session: Session, event: Event) -> Turn:

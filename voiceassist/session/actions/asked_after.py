@@ -1,12 +1,13 @@
 """Questions at the finding, its offer and after it: they speak of what was just told."""
 
 from voiceassist.procedure.model import Finding
-from voiceassist.session.actions.inform import waits_s, with_time
+from voiceassist.session.actions.inform import told_to_come
 from voiceassist.session.closing import because_lines
 from voiceassist.session.events import Event
 from voiceassist.session.outputs import Ask, Say
 from voiceassist.session.session import Desk, Result, Session, Stage, Turn
 from voiceassist.session.shown import spoken_name
+from voiceassist.session.to_come import of_steps
 
 
 def _say(desk: Desk, session: Session, key: str, **values: object) -> Turn:
@@ -75,4 +76,4 @@ def how_far_now(desk: Desk, session: Session, event: Event) -> Turn:
     steps = (*finding.repair, *finding.prove_with) if finding is not None and not done else ()
     if not steps or session.ending:
         return _say(desk, session, "inform.how_far_over")
-    return with_time(desk, session, "repair", len(steps), waits_s(desk.procedure, steps))
+    return told_to_come(desk, session, "repair", of_steps(desk.procedure, steps))

@@ -5,6 +5,7 @@ again, a slip corrected and a note added.
 """
 
 from voiceassist.procedure.parts.asking import wording_in
+from voiceassist.session.actions.enter import to_bring_about
 from voiceassist.session.at_rest import not_at_rest
 from voiceassist.session.closing import summary
 from voiceassist.session.copying import replace
@@ -46,16 +47,7 @@ def _asked(desk: Desk, session: Session) -> tuple[Output, ...]:
 
 
 def _changes(desk: Desk, session: Session) -> tuple[ConditionChange, ...]:
-    return tuple(
-        ConditionChange(
-            step=session.step,
-            text=desk.book("condition.change", instruction=need.instruction),
-            name=need.condition,
-            state=need.state,
-            met=False,
-        )
-        for need in not_at_rest(desk, session)
-    )
+    return to_bring_about(desk, session, not_at_rest(desk, session))
 
 
 def leave(desk: Desk, session: Session, outcome: str) -> Turn:

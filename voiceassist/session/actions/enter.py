@@ -1,5 +1,7 @@
 """Coming to a step: its cautions first, then what to change, then what it wants."""
 
+from collections.abc import Iterable
+
 from voiceassist.language.meanings import Correction
 from voiceassist.measure.limit import Verdict
 from voiceassist.procedure.model import Kind, Need
@@ -119,6 +121,13 @@ def as_made(desk: Desk, session: Session) -> Turn:
 
 def open_changes(desk: Desk, session: Session) -> tuple[ConditionChange, ...]:
     """The changes the step needs, in a safe order."""
+    return to_bring_about(desk, session, open_needs(desk, session))
+
+
+def to_bring_about(
+    desk: Desk, session: Session, needs: Iterable[Need]
+) -> tuple[ConditionChange, ...]:
+    """What to say of each of ``needs`` that does not hold yet."""
     return tuple(
         ConditionChange(
             step=session.step,
@@ -127,7 +136,7 @@ def open_changes(desk: Desk, session: Session) -> tuple[ConditionChange, ...]:
             state=need.state,
             met=False,
         )
-        for need in open_needs(desk, session)
+        for need in needs
     )
 
 

@@ -214,8 +214,7 @@ def start_repairing(desk: Desk, session: Session) -> Turn:
     """The first step of the repair, or of its proof when there is nothing to repair."""
     finding = desk.procedure.findings[session.finding]
     repairing = _stage(session, Stage.REPAIR, finding.repair)
-    said = (Say(text=desk.book("finding.begin")),) if finding.repair else ()
-    return Turn(repairing, said).then(next_in_stage(desk, repairing))
+    return next_in_stage(desk, repairing)
 
 
 # --- actions ---

@@ -1,7 +1,6 @@
 """Questions to the assistant, the voice, notes and pauses. None of these moves the job."""
 
-from collections.abc import Callable, Iterable, Mapping
-from functools import cache
+from collections.abc import Callable
 
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Command, Identifier, Note, Reading
@@ -16,7 +15,15 @@ from voiceassist.session.outputs import Ask, NoteTaken, Output, Say, VoiceAdjust
 from voiceassist.session.session import Desk, Detail, Session, Stage, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
-from voiceassist.session.worded import explanation, how_text, limit_text, show_time, source_text
+from voiceassist.session.to_come import ToCome, of_steps, to_a_finding
+from voiceassist.session.worded import (
+    explanation,
+    how_text,
+    limit_text,
+    show_about,
+    show_time,
+    source_text,
+)
 
 #: Commands that *help* tells, the most useful first.
 _TOLD = (
@@ -155,10 +162,8 @@ def how_far(desk: Desk, session: Session, event: Event) -> Turn:
     """How many steps are still to come, at most."""
     if session.stage is not Stage.DIAGNOSE:
         steps = (session.step, *session.queue, *_later_stages(desk, session))
-        return with_time(desk, session, "repair", len(steps), waits_s(desk.procedure, steps))
-    count = longest_path(desk.procedure, session.step)
-    waits = longest_wait_s(desk.procedure, session.step)
-    return with_time(desk, session, "", count, waits)
+        return told_to_come(desk, session, "repair", of_steps(desk.procedure, steps))
+    return told_to_come(desk, session, "", to_a_finding(desk.procedure, session.step))
 
 
 def _later_stages(desk: Desk, session: Session) -> tuple[str, ...]:
@@ -168,45 +173,13 @@ def _later_stages(desk: Desk, session: Session) -> tuple[str, ...]:
     return (*repair, *(finding.prove_with if session.stage is not Stage.PROVE else ()))
 
 
-def with_time(desk: Desk, session: Session, of: str, count: int, wait_s: int) -> Turn:
-    """How many steps, and how much of it is waiting, where a step waits."""
-    name = "_".join(part for part in ("how_far", of, "one" if count == 1 else "") if part)
-    said = desk.book(f"inform.{name}", count=count)
-    if wait_s:
-        said = f"{said} {desk.book('inform.waiting', time=show_time(desk, wait_s))}"
+def told_to_come(desk: Desk, session: Session, of: str, left: ToCome) -> Turn:
+    """How many steps, about how long they take, and how much of it is waiting."""
+    name = "_".join(part for part in ("how_far", of, "one" if left.steps == 1 else "") if part)
+    said = desk.book(f"inform.{name}", count=left.steps, time=show_about(desk, left.time_s))
+    if left.wait_s:
+        said = f"{said} {desk.book('inform.waiting', time=show_time(desk, left.wait_s))}"
     return Turn(session, (Say(step=session.step, text=said),))
-
-
-def waits_s(procedure: Procedure, steps: Iterable[str]) -> int:
-    """Seconds of waiting in ``steps``."""
-    return sum(procedure.step(name).wait_s for name in steps)
-
-
-def longest_wait_s(procedure: Procedure, start: str) -> int:
-    """The most seconds of waiting from ``start`` to a finding; paths never circle."""
-    steps: Mapping[str, object] = procedure.steps
-
-    @cache
-    def longest(name: str) -> int:
-        if name not in steps:
-            return 0
-        ahead = (longest(target) for target in set(procedure.steps[name].routes.values()))
-        return procedure.steps[name].wait_s + max(ahead)
-
-    return longest(start)
-
-
-def longest_path(procedure: Procedure, start: str) -> int:
-    """The most steps from ``start`` to a finding, itself counted; paths never circle."""
-    steps: Mapping[str, object] = procedure.steps
-
-    @cache
-    def longest(name: str) -> int:
-        if name not in steps:
-            return 0
-        return 1 + max(longest(target) for target in set(procedure.steps[name].routes.values()))
-
-    return longest(start)
 
 
 def read_back(desk: Desk, session: Session, event: Event) -> Turn:

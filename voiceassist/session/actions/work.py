@@ -1,7 +1,7 @@
-"""A piece of work that was asked for and is done."""
+"""A piece of work that was asked for, alone or before a question, and is done."""
 
 from voiceassist.procedure.model import PASS
-from voiceassist.session.actions.enter import as_made
+from voiceassist.session.actions.enter import as_made, not_expected, prompt_step
 from voiceassist.session.actions.finding import follow
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, meaning_of
@@ -24,3 +24,10 @@ def work_done(desk: Desk, session: Session, event: Event) -> Turn:
     changed = session.with_conditions(step.sets)
     taken = replace(changed, ledger=(*session.ledger, result), previous=session)
     return Turn(taken, (*made.outputs, *given)).then(follow(desk, taken, result, step.routes[PASS]))
+
+
+def task_done(desk: Desk, session: Session, event: Event) -> Turn:
+    """The task before a question is done: the question itself is still to be answered."""
+    if session.wait_over or not desk.step(session).task:
+        return not_expected(desk, session, event)
+    return prompt_step(desk, replace(session, wait_over=True))

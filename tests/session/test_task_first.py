@@ -1,0 +1,70 @@
+"""A question with a task before it: a word that the task is done is no answer to the question."""
+
+import pytest
+from lines import Lines
+
+from voiceassist.session.states import State
+
+TASK = """
+procedure: pulling
+title: a fuse is pulled
+for: an invented vehicle
+steps:
+  pull:
+    ask: pull fuse two. Does the current drop
+    answers: {yes: behind, no: elsewhere}
+findings:
+  behind: {cause: it is behind fuse two, correction: look there}
+  elsewhere: {cause: it is elsewhere, correction: look on}
+"""
+PLAIN = TASK.replace("pull fuse two. Does", "does")
+
+
+@pytest.mark.parametrize("word", ["okay", "done", "understood", "finished", "that's done"])
+def test_a_word_that_the_task_is_done_leaves_the_question_standing(word: str) -> None:
+    bench = Lines(text=TASK)
+    assert "Pull fuse two. Does the current drop?" in bench.texts()
+    assert bench.type(word) == "Does the current drop?"
+    assert bench.state is State.ASK
+    assert bench.session.ledger == ()
+
+
+@pytest.mark.parametrize(
+    ("answer", "finding"), [("yes", "behind"), ("okay", "behind"), ("no", "elsewhere")]
+)
+def test_then_the_question_is_answered(answer: str, finding: str) -> None:
+    bench = Lines(text=TASK)
+    bench.type("okay", answer)
+    if bench.state is State.CONFIRM:
+        bench.type("affirm reading")
+    assert bench.session.finding == finding
+
+
+def test_a_plain_yes_or_no_answers_task_and_question_at_once() -> None:
+    bench = Lines(text=TASK)
+    bench.type("yes")
+    if bench.state is State.CONFIRM:
+        bench.type("affirm reading")
+    assert bench.session.finding == "behind"
+
+
+def test_the_task_is_told_done_once() -> None:
+    bench = Lines(text=TASK)
+    bench.type("done")
+    assert "That does not fit here" in bench.type("done")
+    assert bench.type("say again") == "Does the current drop?"
+
+
+def test_a_question_without_a_task_takes_okay_for_yes() -> None:
+    bench = Lines(text=PLAIN)
+    bench.type("okay")
+    if bench.state is State.CONFIRM:
+        bench.type("affirm reading")
+    assert bench.session.finding == "behind"
+
+
+def test_a_recogniser_listens_for_okay_where_it_tells_that_the_task_is_done() -> None:
+    bench = Lines(text=TASK)
+    assert "okay" in bench.grammar().words()
+    bench.type("okay")
+    assert "okay" not in bench.grammar().words()
