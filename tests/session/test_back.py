@@ -113,7 +113,7 @@ def test_finishing_while_a_correction_waits_closes_the_job_as_it_stood(spoken: B
 
 def test_a_finding_that_stands_on_skipped_steps_is_not_proved(typed: Bench) -> None:
     typed.to("feed-lamp").say("skip", Answer("no-tool"))
-    typed.say("dim")
+    typed.say("dim", "negative")
     assert "this finding is not proved" in typed.texts()
     end = typed.closed().outputs[-1]
     assert isinstance(end, Ended)
@@ -243,7 +243,7 @@ def test_disregard_forgets_nothing_that_was_said_before_the_last_thing(
 
 
 def test_disregard_in_the_repair_leads_back_no_further_than_to_its_last_step(typed: Bench) -> None:
-    typed.to("motor-slow").say(volts("12.3"), "done", "affirm", "done", amps("7.2"))
+    typed.to("motor-slow").say(volts("12.3"), "done", "affirm", "done", amps("7.2"), volts("12.1"))
     typed.say("affirm")
     repair = typed.step
     assert repair == "take-out"
@@ -253,7 +253,7 @@ def test_disregard_in_the_repair_leads_back_no_further_than_to_its_last_step(typ
 
 
 def test_a_skipped_proof_does_not_prove(typed: Bench) -> None:
-    typed.to("motor-slow").say(volts("12.3"), "done", "affirm", "done", amps("7.2"))
+    typed.to("motor-slow").say(volts("12.3"), "done", "affirm", "done", amps("7.2"), volts("12.1"))
     typed.say("affirm", "done", "done", "done", "affirm", "done")
     typed.say("skip", Answer("no-tool"), volts("4.2"), "done", volts("12.1"))
     end = typed.closed().outputs[-1]
@@ -301,7 +301,7 @@ def test_finish_asks_before_it_closes(typed: Bench) -> None:
         ("how", "pin one, thick brown wire"),
         ("limit", "12.1 V to 12.8 V"),
         ("where", "This step is called feed"),
-        ("how-far", "At most 11 more steps"),
+        ("how-far", "At most 14 more steps"),
         ("read-back", "battery, 12.6 V"),
         ("help", "repeat"),
     ],

@@ -91,7 +91,7 @@ def test_typed_words_are_not_asked_about(typed: Bench) -> None:
 def test_a_dim_lamp_is_asked_about_before_it_condemns(spoken: Bench) -> None:
     spoken.to("feed-lamp").say("dim")
     assert spoken.state is State.CONFIRM
-    assert spoken.after("dim").state is State.AFTER
+    assert spoken.after("dim").state is State.OFFER
 
 
 def test_of_two_meanings_the_session_asks_which(typed: Bench) -> None:
@@ -132,7 +132,7 @@ def test_a_unit_in_doubt_is_not_settled_by_the_number_alone() -> None:
 
 def test_a_number_that_fails_in_any_unit_is_not_asked_about_its_unit(typed: Bench) -> None:
     typed.to("earth-drop").say(Reading(Decimal("0.4")))
-    assert typed.state is State.AFTER
+    assert typed.state is State.OFFER
 
 
 def test_several_readings_at_once_are_not_taken_for_one(typed: Bench) -> None:

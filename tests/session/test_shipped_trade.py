@@ -133,7 +133,7 @@ def test_a_hybrid_is_turned_away_from_the_fuel_pump_too() -> None:
 def test_a_module_is_not_condemned_on_one_command_alone(typed: Bench, skipped: str) -> None:
     """A control stuck at one end gives that end's good command, too."""
     typed.to(skipped).say("skip", Answer("no-tool"))
-    typed.to("motor-slow").say(volts("12.3"), "done", "affirm", amps("7.0"))
+    typed.to("motor-slow").say(volts("12.3"), "done", "affirm", amps("7.0"), volts("12.1"))
     assert typed.step == skipped
     assert not typed.session.finding or typed.session.suspected
     assert "is not condemned before this is proved" in " ".join(o.text for o in typed.all)

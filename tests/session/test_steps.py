@@ -224,7 +224,7 @@ def test_a_dim_lamp_fails_where_a_bright_one_is_wanted(typed: Bench) -> None:
 def find_module(bench: Bench) -> Bench:
     """Go to the finding of a dead module."""
     bench.to("motor-slow").say(volts("12.3"))
-    bench.say("done", "affirm", "done", amps("7.2"))
+    bench.say("done", "affirm", "done", amps("7.2"), volts("12.1"))
     return bench
 
 
