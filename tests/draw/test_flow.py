@@ -77,7 +77,7 @@ def test_every_step_and_every_way_out_is_there() -> None:
 
 def test_a_step_that_is_come_to_by_skipping_only_is_drawn() -> None:
     steps = FAN[FAN.index("steps:\n") :]
-    ask = "    ask: is it so\n    answers: {yes: battery, no: feed-side}\n"
+    ask = "    ask: is it so\n    answers: {yes: battery, no: charge-first}\n"
     led = steps.replace("steps:\n", f"steps:\n  first:\n{ask}    skip: aside\n  aside:\n{ask}")
     procedure = read_procedure(FAN.replace(steps, led), "fan.yaml")
     chart = chart_of(procedure)

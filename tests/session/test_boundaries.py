@@ -76,5 +76,5 @@ def test_where_a_test_point_is_need_not_be_told_again_after_going_back() -> None
     bench = corrected("affirm")
     assert "pin one with the red wire" in bench.texts()
     bench.say("go-back", volts("5"))
-    assert "voltage on the pin of the pump" in bench.texts()
+    assert "Voltage on the pin of the pump" in bench.texts()
     assert "pin one with the red wire" not in bench.texts()
