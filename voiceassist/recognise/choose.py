@@ -2,9 +2,12 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from voiceassist.errors import RecogniseError
-from voiceassist.recognise.base import Listener
+
+if TYPE_CHECKING:  # commands that only ask for a name need not load what hears
+    from voiceassist.recognise.base import Listener
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,25 +32,25 @@ class Needs:
 # Each imports its library only when it is made.
 
 
-def _sphinx(needs: Needs) -> Listener:
+def _sphinx(needs: Needs) -> "Listener":
     from voiceassist.recognise.sphinx import SphinxListener, sphinx_apart
 
     return (sphinx_apart if needs.apart else SphinxListener)(needs.pronunciations)
 
 
-def _ear(needs: Needs) -> Listener:
+def _ear(needs: Needs) -> "Listener":
     from voiceassist.recognise.ear.listener import EarListener
 
     return EarListener(language=needs.language, talk=needs.talk)
 
 
-def _vosk(needs: Needs) -> Listener:
+def _vosk(needs: Needs) -> "Listener":
     from voiceassist.recognise.vosk.listener import vosk_listener
 
     return vosk_listener(needs.model)
 
 
-_LISTENERS: Mapping[str, Callable[[Needs], Listener]] = {
+_LISTENERS: Mapping[str, Callable[[Needs], "Listener"]] = {
     "ear": _ear,
     "sphinx": _sphinx,
     "vosk": _vosk,
@@ -80,7 +83,7 @@ def choose_listener(
     language: str = "en",
     apart: bool = False,
     talk: str = "",
-) -> Listener:
+) -> "Listener":
     """The listener called ``name``, and never another one in its place; see ``Needs``.
 
     Raises:

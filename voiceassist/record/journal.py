@@ -26,7 +26,6 @@ from voiceassist.errors import JournalInUseError, RecordError
 from voiceassist.record import disk, times
 from voiceassist.record.chain import FIRST_PREV, ChainReport, Entry, Fault, Harm, examine
 from voiceassist.record.disk import AppendFile
-from voiceassist.record.lines import Repaired
 
 __all__ = ["ChainReport", "Entry", "Fault", "Harm", "Journal", "Trouble", "read", "verify"]
 
@@ -156,6 +155,8 @@ class Journal:
         if report.tail:
             self._file.cut(report.size)
         if torn:
+            from voiceassist.record.lines import Repaired
+
             self.append([Repaired.made(bytes=len(torn), kept_in=aside.name)])
 
     # --- what is in it ---
