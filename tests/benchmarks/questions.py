@@ -2,24 +2,36 @@
 
 Simulated technicians do whole jobs by sound: what they say is spoken by kept-out voices, mixed
 with kept-out noise, heard by the listener within the grammar of the step, and answered by the
-real loop. Counted are answers, questions (asked about, or to be said again), values taken
-wrongly, wrong verdicts and findings, and minutes, the assistant speaking 160 words a minute.
+real loop. Counted are
+
+    answers    what was understood at once
+    repeats    of what was not understood, and is said again
+    questions  whether it was heard right, or which of two it was
+    wrong      values, lamps and answers taken for others
+    verdicts   of these, how many led to another verdict or answer than what was said
+    records    wrong ones that were still in the record when the job ended
+    findings   jobs that ended with a finding that is not the fault
+    open       jobs that did not come to their end
+    minutes    a job, the assistant speaking 160 words a minute
 
 A technician who is asked whether a value was heard right says so, or says it again digit by
-digit; he hears the echo of a wrong value and corrects it, which counts as one taken wrongly.
+digit; he hears the echo of what was taken wrongly, and corrects a value or a lamp, three times at
+most, or goes back for another answer. A line is printed as each job ends.
 """
 
 import argparse
 import random
 import sys
-from collections.abc import Iterable
+import time
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from benchmarks.hearing import noises
-from benchmarks.hearing.sounds import SNR_DB, Setting, recorded
+from benchmarks.hearing.intervals import Share
+from benchmarks.hearing.sounds import NOISES, SNR_DB, VOICES, Setting, recorded
 from benchmarks.hearing.voices import Studio
 from technicians import Person
 from whole_jobs import Mender, vehicles
@@ -31,11 +43,13 @@ from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.live.loop import Loop, Parts
 from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.app.settings.settings import Settings
-from voiceassist.language.meanings import Meaning, Reading
+from voiceassist.language.language import Language
+from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Reading
 from voiceassist.language.step import StepGrammar
 from voiceassist.prove.outcome import right_findings
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import TimeUp
+from voiceassist.session.judge import fits, judge
 from voiceassist.session.session import Result, Session
 from voiceassist.session.states import State
 from voiceassist.testing import FixedTimeline, MemoryKeeper
@@ -48,65 +62,137 @@ JOBS = {
     "no-charging": "diodes-burnt",
     "trailer-socket": "brown-wire-broken",
 }
-#: Voices that nothing was trained, fitted or chosen on.
-VOICES = ("flite awb", "flite kal", "flite kal16", "espeak en-gb")
+#: Voices that nothing was trained, fitted or chosen on: those that judge the ear, and one more.
+KEPT = (*dict.fromkeys(VOICES["kept"]), "flite kal")
 WORDS_A_MINUTE, PAUSE_S = 160, 0.66
 MOST_SAID = 150
+#: So often a value that was taken wrongly is corrected before the technician gives up.
+_MOST_TRIES = 3
+
+
+#: What is counted in a job, in the order of the table.
+COUNTED = ("answers", "repeats", "questions", "wrong", "verdicts", "records")
 
 
 @dataclass(slots=True)
 class Feel:
-    """What the jobs at one level of noise came to."""
+    """What some jobs came to."""
 
     jobs: int = 0
-    answers: int = 0
-    questions: int = 0
-    wrong_values: int = 0
-    wrong_verdicts: int = 0
-    wrong_findings: list[str] = field(default_factory=list)
+    counts: Counter[str] = field(default_factory=Counter)
+    findings: list[str] = field(default_factory=list)
     still_open: list[str] = field(default_factory=list)
+    mistakes: list[str] = field(default_factory=list)
     minutes: float = 0.0
+
+    def add(self, other: "Feel") -> None:
+        """These jobs too."""
+        self.jobs += other.jobs
+        self.counts += other.counts
+        self.findings += other.findings
+        self.still_open += other.still_open
+        self.mistakes += other.mistakes
+        self.minutes += other.minutes
+
+    def row(self, title: str) -> str:
+        """A line of the table; counts are sums over the jobs, minutes a mean."""
+        cells = " ".join(f"{self.counts[each]:9}" for each in COUNTED)
+        ends = f"{len(self.findings):9} {len(self.still_open):4}"
+        return f"{title:34} {self.jobs:4} {cells} {ends} {self.minutes / max(self.jobs, 1):7.1f}"
 
 
 class Patient(Person):
     """Listens to what was understood, and puts it right."""
 
     feel: Feel
-    _asked_for: Meaning | None = None
     _seen = 0
     _again = False
+    _skips = False
+    _mending = 0
+    _meant: Meaning | None = None
+
+    def __init__(self, mender: Mender, language: Language, rng: random.Random) -> None:
+        super().__init__(mender, language, rng)
+        #: Of each result that is wrong, by its place in the ledger: what had been said.
+        self.wrong: dict[int, Meaning] = {}
 
     def says(self, session: Session) -> str | TimeUp:
         wrong = self._wrongly_taken(session)
         if wrong is not None:
-            return f"correction {self._language.say(wrong, singly=True)}"
-        said = self.mender.said
+            self._mending = _MOST_TRIES
+        if self._mending and session.state not in {State.CONFIRM, State.WHICH}:
+            self._mending -= 1
+            place, meant = list(self.wrong.items())[-1]
+            if self._is_wrong(session.ledger, place):
+                if isinstance(meant, Reading | Lamp):
+                    return f"correction {self._language.say(meant, singly=True)}"
+                self._mending = 0
+                return "go back"
+        said = self._meant
         if session.state in {State.CONFIRM, State.WHICH} and said is not None:
-            self.feel.questions += 1
+            self.feel.counts["questions"] += 1
             if session.state is State.CONFIRM and _same(session.pending[0], said):
                 return "affirm reading"
             self._again = not self._again  # once more in digits, then begin anew
             return self._language.say(said, singly=True) if self._again else "negative"
-        self.feel.questions += session.misses > 0
-        self.feel.answers += session.misses == 0
+        self.feel.counts["repeats" if session.misses else "answers"] += 1
         return super().says(session)
 
-    def _wrongly_taken(self, session: Session) -> Reading | None:
-        """What was said, where another value was taken last."""
-        taken, said = _last_reading(session), self.mender.said
-        fresh = len(session.ledger) > self._seen
+    def _worded(self, session: Session, meaning: Meaning) -> str:
+        self._meant = meaning
+        self._skips = self._skips or (isinstance(meaning, Command) and meaning.name == "skip")
+        return super()._worded(session, meaning)
+
+    def _wrongly_taken(self, session: Session) -> Meaning | None:
+        """What was said, where something else was taken."""
+        said, seen = self._meant, self._seen
         self._seen = len(session.ledger)
-        if not fresh or taken is None or not isinstance(said, Reading):
+        fresh = [
+            (place, taken)
+            for place, taken in enumerate(session.ledger[seen:], seen)
+            if not taken.by_itself
+        ]
+        told_whose = isinstance(said, Answer) and said.name in self.mender.desk.procedure.steps
+        if not fresh or said is None or told_whose:
             return None
-        if _same(taken.meaning, said):
+        place, taken = fresh[0]
+        skips, self._skips = self._skips, False
+        told = isinstance(taken.meaning, Reading | Lamp | Answer)
+        if skips or (told and _same(taken.meaning, said)):
             return None
-        self.feel.wrong_values += 1
+        if not told and taken.outcome != "skipped":
+            return None
+        self.wrong[place] = said
+        self.feel.counts["wrong"] += 1
+        self.feel.counts["verdicts"] += self._outcome(session, taken, said) != taken.outcome
+        instead = _told(taken.meaning) if taken.meaning is not None else taken.outcome
+        self.feel.mistakes.append(f"{taken.step}: {_told(said)} taken for {instead}")
         return said
 
+    def _outcome(self, session: Session, taken: Result, said: Meaning) -> str:
+        """What the step would have given for ``said``."""
+        before = session.before
+        desk = self.mender.desk
+        if before is None or before.step != taken.step or not fits(desk.step(before), said):
+            return ""
+        judged = judge(desk, before, said)
+        return judged.result.outcome if judged.result is not None else ""
 
-def _last_reading(session: Session) -> Result | None:
-    last = session.ledger[-1] if session.ledger else None
-    return last if last is not None and isinstance(last.meaning, Reading) else None
+    def _is_wrong(self, ledger: Sequence[Result], place: int) -> bool:
+        """Whether a result that was wrong still is."""
+        if place >= len(ledger) or ledger[place].superseded:
+            return False
+        return not _same(ledger[place].meaning, self.wrong[place])
+
+    def left_wrong(self, ledger: Sequence[Result]) -> int:
+        """How many results are wrong in a ledger that nobody corrects any more."""
+        return sum(self._is_wrong(ledger, place) for place in self.wrong)
+
+
+def _told(meaning: Meaning) -> str:
+    if isinstance(meaning, Reading):
+        return f"{meaning.value} {meaning.unit.symbol if meaning.unit else ''}".strip()
+    return str(getattr(meaning, "name", meaning))
 
 
 def _same(one: Meaning | None, other: Meaning) -> bool:
@@ -115,7 +201,7 @@ def _same(one: Meaning | None, other: Meaning) -> bool:
     a, b = one.unit or other.unit, other.unit or one.unit
     if a is None or b is None:
         return one.value == other.value
-    return a.to_base(one.value) == b.to_base(other.value)
+    return one.value.scaleb(a.exponent) == other.value.scaleb(b.exponent)
 
 
 class Overheard:
@@ -126,7 +212,7 @@ class Overheard:
         self.loop: Loop | None = None
         self.heard_s = 0.0
         self._hearing, self._studio, self._level = hearing, studio, level
-        self._rng = random.Random(f"{level} {person.mender.desk.procedure.name}")
+        self._rng = random.Random(f"{level} {person.voice} {person.mender.desk.procedure.name}")
         self._said = 0
 
     def expect(self, grammars: Iterable[StepGrammar]) -> None:
@@ -146,7 +232,7 @@ class Overheard:
         how = Setting(
             voice=self.person.voice,
             rate=self._rng.choice(("normal", "normal", "slow", "fast")),
-            noise="room" if self._level == "quiet" else self._rng.choice(noises.KINDS),
+            noise="room" if self._level == "quiet" else self._rng.choice(NOISES["kept"]),
             echo=self._rng.random() < 0.25,
             speech_dbfs=-24.0,
             seed=self._rng.getrandbits(32),
@@ -183,11 +269,11 @@ class Bay:
     level: str
 
 
-def play(bay: Bay, name: str, voice: str, feel: Feel) -> None:
+def play(bay: Bay, name: str, voice: str) -> Feel:
     """One job by sound."""
-    shop, level = bay.shop, bay.level
+    shop, level, feel = bay.shop, bay.level, Feel(jobs=1)
     desk = desk_of(build.procedure(name).procedure, shop)
-    seed = VOICES.index(voice) + 1
+    seed = KEPT.index(voice) + 1
     made = vehicles(desk, JOBS[name], seed)
     mender = Mender(desk, made.bad, made.good, made.hand)
     person = Patient(mender, shop.language, random.Random(seed))
@@ -200,41 +286,60 @@ def play(bay: Bay, name: str, voice: str, feel: Feel) -> None:
     loop.begin({})
     outcome = loop.run()
     words = sum(len(shop.to_words(str(line.get("text", ""))).split()) for line in keeper.lines)
-    feel.jobs += 1
-    feel.minutes += words / WORDS_A_MINUTE + ears.heard_s / 60
+    feel.minutes = words / WORDS_A_MINUTE + ears.heard_s / 60
+    feel.counts["records"] = person.left_wrong(loop.session.ledger)
     title = f"{level} {name} {voice}"
+    feel.mistakes = [f"{title}: {each}" for each in feel.mistakes]
     if not outcome:
         feel.still_open.append(title)
     elif loop.session.finding not in right_findings(desk.procedure, JOBS[name]):
-        feel.wrong_findings.append(f"{title}: {loop.session.finding or 'none'}")
+        feel.findings.append(f"{title}: {loop.session.finding or 'none'}")
+    return feel
+
+
+def read_options() -> argparse.Namespace:
+    """What the command line asks for."""
+    options = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    options.add_argument("--folder", type=Path, required=True, help="keeps the spoken phrases")
+    options.add_argument("--listener", default="")
+    options.add_argument("--levels", nargs="+", choices=SNR_DB, default=list(SNR_DB))
+    options.add_argument("--voices", nargs="+", choices=KEPT, default=list(KEPT), metavar="VOICE")
+    options.add_argument("--procedures", nargs="+", choices=JOBS, default=list(JOBS))
+    options.add_argument("--minutes", type=float, default=60.0, help="begin no job after so long")
+    return options.parse_args()
 
 
 def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--folder", type=Path, required=True, help="keeps the spoken phrases")
-    parser.add_argument("--listener", default="")
-    parser.add_argument("--levels", default=",".join(SNR_DB))
-    parser.add_argument("--voices", default=",".join(VOICES))
-    parser.add_argument("--jobs", default=",".join(JOBS))
-    chosen = parser.parse_args()
+    chosen = read_options()
     shop = build.Components(Settings(**({"listener": chosen.listener} if chosen.listener else {})))
     hearing, studio = shop.hearing(), Studio(chosen.folder)
+    feels = {level: Feel() for level in chosen.levels}
+    ends_s = time.monotonic() + 60 * chosen.minutes
     print(f"listener {hearing.name}")
-    print(" level  jobs answers questions wrong  findings open minutes")
-    for level in chosen.levels.split(","):
-        feel = Feel()
-        for name in chosen.jobs.split(","):
-            for voice in chosen.voices.split(","):
-                play(Bay(shop, hearing, studio, level), name, voice, feel)
-        print(
-            f"{level:>6} {feel.jobs:5} {feel.answers:7} {feel.questions:9} {feel.wrong_values:5} "
-            f"{len(feel.wrong_findings):9} {len(feel.still_open):4} "
-            f"{feel.minutes / feel.jobs:7.1f}",
-            *feel.wrong_findings,
-            *feel.still_open,
-            sep="\n    ",
-            flush=True,
-        )
+    heads = f"{' '.join(f'{each:>9}' for each in COUNTED)}  findings open minutes"
+    print(f"{'level':34} jobs {heads}")
+    # Voices and procedures by turns, so that a run broken off has heard many of each.
+    pairs = [
+        (chosen.procedures[(turn + number) % len(chosen.procedures)], voice)
+        for turn in range(len(chosen.procedures))
+        for number, voice in enumerate(chosen.voices)
+    ]
+    for name, voice in pairs:
+        for level, feel in feels.items():
+            if time.monotonic() < ends_s:
+                one = play(Bay(shop, hearing, studio, level), name, voice)
+                feel.add(one)
+                print(one.row(f"{level} {name} {voice}"[:34]), flush=True)
+    for level, feel in feels.items():
+        print(feel.row(f"ALL {level}"))
+        every = sum(feel.counts[each] for each in ("answers", "repeats", "questions"))
+        unsure = feel.counts["repeats"] + feel.counts["questions"]
+        print(f"    asked or repeated: {Share(unsure, every)} %")
+        print(f"    taken wrongly: {Share(feel.counts['wrong'], every)} %")
+        for each in (*feel.mistakes, *feel.findings, *feel.still_open):
+            print(f"    {each}")
 
 
 if __name__ == "__main__":

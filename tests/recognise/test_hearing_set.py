@@ -9,13 +9,16 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from benchmarks.hearing import collect, noises
-from benchmarks.hearing.others import PACKAGES, people, prompts
+from benchmarks.hearing import chatter, collect, noises, tools
+from benchmarks.hearing.intervals import Share, an_hour
+from benchmarks.hearing.others import prompts
+from benchmarks.hearing.people import PACKAGES, people
 from benchmarks.hearing.phrases import LEVELS, PARTS, Phrase, phrase, phrases
 from benchmarks.hearing.sounds import LEAD_S, SNR_DB, VOICES, mixed, noise, sentences, setting
 from benchmarks.hearing.steps import grammar, is_heard, means_something
 from benchmarks.hearing.voices import missing_programs
 from numpy.typing import NDArray
+from scipy.stats import binomtest
 from text_to_num import alpha2digit
 
 from voiceassist.devices.wav import read_clip
@@ -128,6 +131,15 @@ def test_the_part_kept_for_judging_has_other_voices_and_other_noise() -> None:
     assert not seeds[0] & seeds[1]
 
 
+def test_the_part_kept_for_judging_is_spoken_by_five_synthesisers_and_mostly_not_by_formants() -> (
+    None
+):
+    programs = [voice.split()[0] for voice in VOICES["kept"]]
+    assert set(programs) == {"flite", "festival", "pico", "piper", "espeak"}
+    assert programs.count("espeak") / len(programs) < 0.15
+    assert len({voice for voice in VOICES["kept"] if not voice.startswith("espeak")}) == 6
+
+
 def test_shop_talk_is_a_hundred_and_fifty_sentences_halved_between_the_parts() -> None:
     fit, kept = sentences("fit"), sentences("kept")
     assert len(set(fit + kept)) == len(fit) + len(kept) >= 150
@@ -175,7 +187,7 @@ def apart(clip: Clip) -> tuple[float, float]:
     return float(10 * np.log10(power / FULL_SCALE**2)), float(10 * np.log10(power / rest))
 
 
-@pytest.mark.parametrize("kind", [*noises.KINDS, "room"])
+@pytest.mark.parametrize("kind", [*noises.KINDS, *tools.KINDS, "room"])
 @pytest.mark.parametrize("snr_db", SNR_DB.values())
 def test_a_mix_has_the_levels_it_says(kind: str, snr_db: float) -> None:
     size = LISTEN_RATE_HZ + 2 * round(LEAD_S * LISTEN_RATE_HZ)
@@ -208,7 +220,7 @@ def test_the_estimate_from_the_sound_alone_is_near_the_true_level(
 # --- noises ---
 
 
-@pytest.mark.parametrize("kind", noises.KINDS)
+@pytest.mark.parametrize("kind", [*noises.KINDS, *tools.KINDS])
 def test_a_noise_is_settled_by_its_seed(kind: str) -> None:
     first, again, other = (around(kind, 20_000, seed) for seed in (5, 5, 6))
     assert first.size == 20_000
@@ -240,6 +252,35 @@ def test_a_room_adds_a_tail_and_leaves_the_beginning() -> None:
     assert heard[:30] == pytest.approx(speech[:30])
     tail = heard[speech.size :]
     assert 0 < np.mean(tail**2) < 0.1 * np.mean(speech**2)
+
+
+# --- intervals ---
+
+
+# scipy.stats.binomtest as an independent reference.
+@pytest.mark.parametrize(("count", "of"), [(0, 40), (1, 1500), (15, 1500), (1470, 1500), (7, 7)])
+def test_a_share_has_the_interval_of_wilson(count: int, of: int) -> None:
+    reference = binomtest(count, of).proportion_ci(method="wilson")
+    assert Share(count, of).interval == pytest.approx((reference.low, reference.high), abs=1e-9)
+
+
+# The usual table of exact limits of a Poisson count: 0 to 3.69, 0.0253 to 5.57, 1.62 to 11.7.
+# From memory.
+@pytest.mark.parametrize(
+    ("count", "low", "high"), [(0, 0, 3.69), (1, 0.0253, 5.57), (5, 1.62, 11.67)]
+)
+def test_a_count_in_an_hour_has_its_exact_interval(count: int, low: float, high: float) -> None:
+    assert an_hour(count, 1.0) == pytest.approx((low, high), rel=3e-3)
+    assert an_hour(count, 0.5) == pytest.approx((2 * low, 2 * high), rel=3e-3)
+
+
+# --- other talk ---
+
+
+def test_talk_with_numbers_is_no_phrase_of_any_step() -> None:
+    said = [words.format("twelve") for words in chatter.NUMBER_TALK]
+    assert len(set(said)) == 20
+    assert [words for words in said if means_something(words)] == []
 
 
 # --- the program ---

@@ -2,15 +2,15 @@
 
     python tests/benchmarks/hearing/collect.py [--listener sphinx] [--parts fit] [--count 400]
 
-Sounds are made on the fly: speech by Debian's flite and espeak-ng, noise by numpy. Lines and what
-was spoken are kept in the system's temporary folder. A run that was ended goes on where it
+Sounds are made on the fly: speech by synthesisers, noise by numpy. Lines and what was spoken are
+kept in a folder, that for temporary files if none is named. A run that was ended goes on where it
 stopped; other weights of the ear are heard anew. A line holds::
 
     id, part, level, noise, voice, kind, step, words
     meaning              what was said; null for other talk and noise
     seconds, snr_db      of the clip, and as measured in the sound alone
     candidates           [words, score], best first; scores are natural logarithms
-    rest, free, letters  as the search of the ear gives them
+    rest, free, letters, spelled  as the search of the ear gives them
     network_s, search_s  time used
 """
 
@@ -21,7 +21,7 @@ import math
 import sys
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 from itertools import chain
 from pathlib import Path
 from typing import Any
@@ -31,7 +31,7 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 import numpy as np
 import threadpoolctl
 from benchmarks.hearing.others import Other, others
-from benchmarks.hearing.phrases import LEVELS, PARTS, Phrase, phrase
+from benchmarks.hearing.phrases import LEVELS, PARTS, Phrase, phrase, phrase_id
 from benchmarks.hearing.sounds import Setting, phrase_clip
 from benchmarks.hearing.steps import grammar
 from benchmarks.hearing.voices import Studio
@@ -54,13 +54,17 @@ OTHER = "other"
 HEARERS = ("ear", "sphinx")
 Sound = tuple[Phrase | Other, Setting, Clip]
 Line = dict[str, Any]
+#: Another number when sounds are made otherwise: lines of the ones before are no use then.
+_SET = 2
+_TOLD_EVERY = 100
 
 
-def lines_file(listener: str, weights: Path = FILE) -> Path:
+def lines_file(listener: str, weights: Path = FILE, folder: Path = TEMPORARY) -> Path:
     """Where the lines of a listener are kept, those of the ear by its weights."""
     if listener != "ear":
-        return TEMPORARY / f"{listener}.jsonl"
-    return TEMPORARY / f"ear-{hashlib.sha256(weights.read_bytes()).hexdigest()[:12]}.jsonl"
+        return folder / f"{listener}-set{_SET}.jsonl"
+    digest = hashlib.sha256(weights.read_bytes()).hexdigest()
+    return folder / f"ear-{digest[:12]}-set{_SET}.jsonl"
 
 
 def read_lines(file: Path, part: str) -> list[Line]:
@@ -70,13 +74,16 @@ def read_lines(file: Path, part: str) -> list[Line]:
     return [line for line in map(json.loads, whole) if line["part"] == part]
 
 
-def sounds(part: str, count: int, other_s: float, studio: Studio) -> Iterator[Sound]:
-    """The phrases of a part, all levels by turns, and then other sounds."""
+def sounds(
+    part: str, count: int, other_s: float, studio: Studio, known: Set[str] = frozenset()
+) -> Iterator[Sound]:
+    """The phrases of a part, all levels by turns, and then other sounds; but for those known."""
     for number in range(count):
         for level in LEVELS:
-            said = phrase(part, level, number)
-            how, clip = phrase_clip(said, studio)
-            yield said, how, clip
+            if phrase_id(part, level, number) not in known:
+                said = phrase(part, level, number)
+                how, clip = phrase_clip(said, studio)
+                yield said, how, clip
     for other in others(part, other_s, studio):
         yield other, other.setting, other.clip
 
@@ -101,6 +108,7 @@ class Ear:
             "rest": _finite(found.rest if found.phrases else -math.inf),
             "free": round(found.free, 4),
             "letters": found.letters,
+            "spelled": found.spelled,
             "network_s": round(middle - began, 4),
             "search_s": round(ended - middle, 4),
         }
@@ -154,18 +162,30 @@ def _finite(number: float) -> float | None:
 
 def collect(wanted: argparse.Namespace) -> Path:
     """Hear everything that is not in the file yet; the file."""
-    file = lines_file(wanted.listener, wanted.weights)
+    file = lines_file(wanted.listener, wanted.weights, wanted.folder)
     file.parent.mkdir(parents=True, exist_ok=True)
     hearer = Ear(wanted.weights) if wanted.listener == "ear" else Sphinx()
-    studio = Studio(TEMPORARY / "spoken")
+    studio = Studio(wanted.folder / "spoken")
     known = {line["id"] for part in wanted.parts for line in read_lines(file, part)}
-    each = (sounds(part, wanted.count, wanted.other_seconds, studio) for part in wanted.parts)
+    each = (
+        sounds(part, wanted.count, wanted.other_seconds, studio, known) for part in wanted.parts
+    )
+    _end_line(file)
     with file.open("a", encoding="utf-8") as out:
-        for sound in chain.from_iterable(each):
+        for number, sound in enumerate(chain.from_iterable(each), 1):
             if sound[0].id not in known:
                 out.write(json.dumps(line_of(sound, hearer), ensure_ascii=False) + "\n")
                 out.flush()
+            if number % _TOLD_EVERY == 0:
+                print(f"{number} sounds heard, the last {sound[0].id}", file=sys.stderr)
     return file
+
+
+def _end_line(file: Path) -> None:
+    """Take away half a line that a run left which was ended in it."""
+    if file.exists():
+        whole = file.read_bytes()
+        file.write_bytes(whole[: whole.rfind(b"\n") + 1])
 
 
 def read_options(arguments: list[str]) -> argparse.Namespace:
@@ -176,6 +196,7 @@ def read_options(arguments: list[str]) -> argparse.Namespace:
     options.add_argument("--count", type=int, default=400, help="phrases a part and level")
     options.add_argument("--other-seconds", type=float, default=1000.0, help="a part")
     options.add_argument("--weights", type=Path, default=FILE)
+    options.add_argument("--folder", type=Path, default=TEMPORARY, help="keeps sounds and lines")
     return options.parse_args(arguments)
 
 

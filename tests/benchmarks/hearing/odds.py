@@ -22,7 +22,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 import numpy as np
-from benchmarks.hearing.collect import HEARERS, OTHER, Line, lines_file, read_lines
+from benchmarks.hearing.collect import HEARERS, OTHER, TEMPORARY, Line, lines_file, read_lines
 from benchmarks.hearing.judge import asked_anyway, lead
 from benchmarks.hearing.phrases import LEVELS, PARTS
 from benchmarks.hearing.steps import STEPS, english, grammar
@@ -253,6 +253,40 @@ def times(of: Sequence[Case]) -> str:
     return f"median: network {1e3 * network:.0f} ms, search {1e3 * searched:.0f} ms"
 
 
+def misses(of: Sequence[Told]) -> Iterator[str]:
+    """Each phrase that was taken wrongly, and what it was taken for."""
+    for each in of:
+        if each.outcome == "wrong":
+            line = each.case.line
+            heard_as = "; ".join(words for words, _ in line["candidates"][:3])
+            place = f"{line['id']} {line['voice']} in {line['noise']} at {line['step']}"
+            yield f"{place}: {line['words']} -> {heard_as}"
+
+
+def tell_fit(file: Path, listener: str) -> None:
+    """Fit on what was collected, and print it as the files take it, with its tables."""
+    of = cases("fit", file)
+    odds, letter = fitted(of, listener)
+    odds = replace(odds, costs=chosen(of, odds, letter))
+    costs = odds.costs
+    print(
+        f"NONE_A_LETTER = {letter:.3f}\n\n[{listener}]\nscale = {odds.scale:.4f}\n"
+        f"fade = {odds.fade:.4f}"
+    )
+    print(f"other = {odds.other:.4f}\ncost-wrong-value = {costs.wrong_value}")
+    print(f"cost-wrong-turn = {costs.wrong_turn}\nlet-pass-above = {costs.none}")
+    print(f"ask-above = {costs.worth}\n")
+    _print_tables(of, odds, letter)
+
+
+def _print_tables(of: Sequence[Case], odds: Odds, letter: float) -> list[Told]:
+    found = [told(case, judgement(case, odds, letter)) for case in of]
+    for part in (rows(found), other_rows(found), reliability(found)):
+        print("\n".join(part), end="\n\n")
+    print(times(of))
+    return found
+
+
 def main() -> None:
     """Fit, or print the tables."""
     options = argparse.ArgumentParser(description=__doc__)
@@ -260,34 +294,20 @@ def main() -> None:
     options.add_argument("--part", choices=PARTS, default="kept")
     options.add_argument("--listener", choices=HEARERS, default="ear")
     options.add_argument("--weights", type=Path, default=FILE)
+    options.add_argument("--folder", type=Path, default=TEMPORARY)
     options.add_argument("--misses", action="store_true", help="show each phrase taken wrongly")
     given = options.parse_args()
-    file = lines_file(given.listener, given.weights)
-    of = cases("fit" if given.what == "fit" else given.part, file)
-    if not of:
+    file = lines_file(given.listener, given.weights, given.folder)
+    if not read_lines(file, "fit" if given.what == "fit" else given.part):
         options.error("nothing is collected yet; run collect.py first")
-    odds, letter = shipped_odds()[given.listener], 0.0
-    if given.listener == "ear":
-        letter = NONE_A_LETTER
     if given.what == "fit":
-        odds, letter = fitted(of, given.listener)
-        odds = replace(odds, costs=chosen(of, odds, letter))
-        costs = odds.costs
-        print(
-            f"NONE_A_LETTER = {letter:.3f}\n\n[{given.listener}]\nscale = {odds.scale:.4f}\n"
-            f"fade = {odds.fade:.4f}"
-        )
-        print(f"other = {odds.other:.4f}\ncost-wrong-value = {costs.wrong_value}")
-        print(f"cost-wrong-turn = {costs.wrong_turn}\nlet-pass-above = {costs.none}")
-        print(f"ask-above = {costs.worth}\n")
-    found = [told(case, judgement(case, odds, letter)) for case in of]
-    for part in (rows(found), other_rows(found), reliability(found)):
-        print("\n".join(part), end="\n\n")
-    print(times(of))
-    for each in found if given.misses else ():
-        if each.outcome == "wrong":
-            line = each.case.line
-            print(line["id"], line["step"], line["words"], "->", line["candidates"][:3])
+        tell_fit(file, given.listener)
+        return
+    letter = NONE_A_LETTER if given.listener == "ear" else 0.0
+    of = cases(given.part, file)
+    found = _print_tables(of, shipped_odds()[given.listener], letter)
+    if given.misses:
+        print("\n".join(misses(found)))
 
 
 if __name__ == "__main__":

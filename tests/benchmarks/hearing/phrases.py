@@ -35,7 +35,7 @@ SHARES: Mapping[str, int] = {
     "correction": 5,
     "job": 2,
 }
-_PHRASE_SEEDS = {"fit": 7_101, "kept": 9_203}
+_PHRASE_SEEDS = {"fit": 7_101, "kept": 24_611}
 PARTS = tuple(_PHRASE_SEEDS)
 
 _Made = tuple[str, str, Meaning]
@@ -74,6 +74,11 @@ def phrases(part: str, level: str, count: int) -> Iterator[Phrase]:
     return (phrase(part, level, number) for number in range(count))
 
 
+def phrase_id(part: str, level: str, number: int) -> str:
+    """The name of a phrase."""
+    return f"{part}-{level}-{number:04d}"
+
+
 def phrase(part: str, level: str, number: int) -> Phrase:
     """One phrase."""
     place = f"{_PHRASE_SEEDS[part]}/{level}"
@@ -83,8 +88,9 @@ def phrase(part: str, level: str, number: int) -> Phrase:
     while True:
         step, words, meaning = _MAKERS[kind](rng)
         if is_heard(words, step) and grammar(step).parse(words).meanings == (meaning,):
-            name = f"{part}-{level}-{number:04d}"
-            return Phrase(name, part, level, number, kind, step, words, meaning)
+            return Phrase(
+                phrase_id(part, level, number), part, level, number, kind, step, words, meaning
+            )
 
 
 @cache

@@ -4,12 +4,14 @@ import random
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import islice
 from pathlib import Path
 
 import numpy as np
-from benchmarks.hearing import noises
+from benchmarks.hearing import noises, tools
+from benchmarks.hearing.people import people, read_recording
 from benchmarks.hearing.phrases import Phrase
-from benchmarks.hearing.voices import RATES, Studio
+from benchmarks.hearing.voices import RATES, Studio, trimmed
 from numpy.typing import NDArray
 
 from voiceassist.sound.clip import LISTEN_RATE_HZ, Clip
@@ -29,13 +31,27 @@ _SOFTEST_DBFS, _LOUDEST_DBFS = -36.0, -18.0
 _ECHO = 0.25
 _RATES = ("slow", *("normal",) * 3, "fast")
 
-#: Voices by how often they speak. The last of ``kept`` is a formant voice, far from any person's:
-#: a hard extra, to be counted apart.
+#: Voices by how often they speak. The last three of ``kept`` are formant voices, far from any
+#: person's: a hard extra, to be counted apart.
 VOICES: Mapping[str, tuple[str, ...]] = {
     "fit": ("flite slt", "flite rms"),
-    "kept": ("flite awb", "flite awb", "flite kal16", "flite kal16", "espeak en-gb"),
+    "kept": (
+        *("flite awb", "flite kal16", "festival ked") * 3,
+        *("pico en-US", "pico en-GB", "piper joe") * 3,
+        *("espeak en-gb", "espeak en-us+f3", "espeak en-gb-scotland"),
+    ),
 }
-_NOISE_SEEDS = {"fit": 31, "kept": 57}
+#: What phrases are mixed with. Of the kinds that are kept, training makes but blows and
+#: hums; its babble is made of other voices.
+NOISES: Mapping[str, tuple[str, ...]] = {
+    "fit": noises.KINDS,
+    "kept": ("people", "people", *tools.KINDS, "mains", "impacts"),
+}
+_NOISE_SEEDS = {"fit": 31, "kept": 4_057}
+_STEADY = {**noises.STEADY, **tools.STEADY}
+#: Made of talk: by machines, and by people who were recorded.
+_BABBLE = ("babble", "people")
+_CROWD, _LEAST_S = 40, 1.0
 _TALK = Path(__file__).parent / "shop_talk.txt"
 
 
@@ -45,7 +61,7 @@ class Setting:
 
     Parts:
         voice, rate: as ``Studio.spoken`` takes them.
-        noise: one of ``noises.KINDS``, or "room" when it is quiet.
+        noise: one of ``NOISES``, or "room" when it is quiet.
         echo: in a bare room.
         speech_dbfs: active level of the speech, in dB below full scale.
         seed: of noise and echo.
@@ -69,7 +85,7 @@ def setting(part: str, level: str, name: str) -> Setting:
     return Setting(
         voice=rng.choice(VOICES[part]),
         rate=rng.choice(_RATES),
-        noise=QUIET_NOISE if level == "quiet" else rng.choice(noises.KINDS),
+        noise=QUIET_NOISE if level == "quiet" else rng.choice(NOISES[part]),
         echo=rng.random() < _ECHO,
         speech_dbfs=round(rng.uniform(_SOFTEST_DBFS, _LOUDEST_DBFS), 1),
         seed=rng.getrandbits(32),
@@ -88,15 +104,22 @@ def recorded(speech: Floats, how: Setting, part: str, level: str, studio: Studio
     seed = np.random.RandomState(how.seed)
     heard = noises.echoed(speech, seed) if how.echo else speech
     size = heard.size + 2 * round(LEAD_S * LISTEN_RATE_HZ)
-    talk = pool(part, studio) if how.noise == "babble" else ()
+    talk = talkers(how.noise, part, studio)
     return mixed(heard, noise(how.noise, size, seed, talk), SNR_DB[level], how.speech_dbfs)
 
 
 def noise(kind: str, size: int, seed: np.random.RandomState, talk: Sequence[Floats] = ()) -> Floats:
     """So many samples of a kind of noise; babble is made of ``talk``."""
-    if kind == "babble":
+    if kind in _BABBLE:
         return noises.babble(size, seed, talk)
-    return noises.STEADY["pink" if kind == QUIET_NOISE else kind](size, seed)
+    return _STEADY["pink" if kind == QUIET_NOISE else kind](size, seed)
+
+
+def talkers(kind: str, part: str, studio: Studio) -> tuple[Floats, ...]:
+    """Whose talk a kind of noise is made of, where it is made of talk."""
+    if kind not in _BABBLE:
+        return ()
+    return pool(part, studio) if kind == "babble" else crowd(part)
 
 
 def mixed(speech: Floats, around: Floats, snr_db: float, speech_dbfs: float) -> Clip:
@@ -130,3 +153,11 @@ def pool(part: str, studio: Studio) -> tuple[Floats, ...]:
         studio.spoken(words, voices[number % len(voices)], "normal")
         for number, words in enumerate(sentences(part)[:24])
     )
+
+
+@cache
+def crowd(part: str) -> tuple[Floats, ...]:
+    """People's recordings for babble, those of the part that last a second or more."""
+    said = (trimmed(read_recording(record.path)) for record in people(part))
+    long = (each for each in said if each.size > _LEAST_S * LISTEN_RATE_HZ)
+    return tuple(islice(long, _CROWD))
