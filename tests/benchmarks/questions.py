@@ -171,7 +171,7 @@ class Patient(Person):
 
     def _outcome(self, session: Session, taken: Result, said: Meaning) -> str:
         """What the step would have given for ``said``."""
-        before = session.before
+        before = session.previous
         desk = self.mender.desk
         if before is None or before.step != taken.step or not fits(desk.step(before), said):
             return ""

@@ -19,7 +19,6 @@ from benchmarks.hearing.collect import lines_file
 from benchmarks.hearing.intervals import an_hour
 from benchmarks.hearing.voices import Studio
 from talk.situations import PLACES, standing_at
-from voiceassist.session.leads import leads
 
 from voiceassist.app import build
 from voiceassist.app.ears.base import Utterance
@@ -35,6 +34,7 @@ from voiceassist.recognise.detecting import speech_detector
 from voiceassist.recognise.ear.listener import EarListener
 from voiceassist.recognise.ear.weights import read_weights
 from voiceassist.session.events import Heard
+from voiceassist.session.next_action import next_action
 from voiceassist.session.states import State
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.frames import FRAME_S, frames
@@ -91,7 +91,7 @@ class Bay:
         if not holds_speech(found):
             return {"outcome": "not heard", "heard": ""}
         desk, session = self._talker.engine.at(self._turn.session), self._turn.session
-        decision = found.decided(lambda key: leads(desk, session, key))
+        decision = found.decided(lambda key: next_action(desk, session, key))
         said = Utterance(
             found.words, (), found.nothing, certain=False, start_s=0, end_s=0, judgement=found
         )
