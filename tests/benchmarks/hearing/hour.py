@@ -95,7 +95,8 @@ class Bay:
         said = Utterance(
             found.words, (), found.nothing, certain=False, start_s=0, end_s=0, judgement=found
         )
-        event = with_guess(decided_event(said, decision), desk, session, self._talker.guesser)
+        event = decided_event(said, decision)
+        event = with_guess(event, self._grammar, desk, session, self._talker.guesser)
         return {"outcome": self._outcome(event), "heard": event.words, "early": early} | {
             "meanings": [to_json(meaning) for meaning in event.meanings]
         }
