@@ -9,11 +9,14 @@ from lark import Lark, Token, Tree
 from lark.exceptions import UnexpectedInput
 
 from voiceassist.errors import MeasureError
-from voiceassist.measure.units import written_symbols
+from voiceassist.measure.units import unit_remedy, written_symbols
 
 #: More than anybody reads aloud; it also bounds how deep a tree can be.
 MOST_CHARACTERS = 300
 
+_COMMA = re.compile(r",\d")
+_WORD = re.compile(r"[^\W\d_]+")
+_NUMBER = re.compile(r"\d\s*$")
 _REMEDY = {
     "limit": 'write it like "11.8 V to 12.9 V", "at least 5 V", "at most 0.1 V" '
     'or "about 5 V ± 0.2 V"',
@@ -37,7 +40,7 @@ def parse_tree(text: str, start: str) -> Tree[Token]:
     except UnexpectedInput as error:
         raise MeasureError(
             f"the {start} {text!r} cannot be read from {_rest(text, error)}",
-            remedy=_REMEDY[start],
+            remedy=_remedy(text, start, error),
         ) from None
 
 
@@ -63,6 +66,18 @@ def _parser() -> Lark:
         start=["limit", "formula"],
         propagate_positions=True,
     )
+
+
+def _remedy(text: str, start: str, error: UnexpectedInput) -> str:
+    """What would do at the place where reading stopped."""
+    at = getattr(error, "pos_in_stream", None)
+    rest = text[at:] if isinstance(at, int) else ""
+    if _COMMA.match(rest):
+        return "write numbers with a point, such as 11.5, not with a comma"
+    word = _WORD.match(rest)
+    if word is not None and _NUMBER.search(text[:at]):
+        return f"{unit_remedy(word[0])}; {_REMEDY[start]}"
+    return _REMEDY[start]
 
 
 def _rest(text: str, error: UnexpectedInput) -> str:

@@ -155,6 +155,17 @@ def _all() -> Iterator[Unit]:
 
 
 _BY_SYMBOL = MappingProxyType({unit.symbol: unit for unit in _all()})
+#: Names of units as people write them out, in the singular, and how they are written here.
+_BY_NAME = MappingProxyType(
+    {
+        "volt": "V", "millivolt": "mV", "amp": "A", "ampere": "A", "milliamp": "mA",
+        "milliampere": "mA", "ohm": "Ω", "kilohm": "kΩ", "kiloohm": "kΩ", "megohm": "MΩ",
+        "watt": "W", "kilowatt": "kW", "hertz": "Hz", "percent": "%", "per cent": "%",
+        "second": "s", "sec": "s", "minute": "min", "hour": "h", "hr": "h", "bar": "bar",
+        "metre": "m", "meter": "m", "millimetre": "mm", "millimeter": "mm", "degree": "°C",
+        "degc": "°C", "celsius": "°C",
+    }
+)  # fmt: skip
 
 
 @cache
@@ -167,9 +178,15 @@ def unit(symbol: str) -> Unit:
     for spelling in _spellings(symbol.strip()):
         if spelling in _BY_SYMBOL:
             return _BY_SYMBOL[spelling]
-    raise MeasureError(
-        f"{symbol!r} is not a unit known here", remedy="use one of " + ", ".join(_common())
-    )
+    raise MeasureError(f"{symbol!r} is not a unit known here", remedy=unit_remedy(symbol))
+
+
+def unit_remedy(word: str) -> str:
+    """What to write for ``word``: the unit that it calls by its name, else one of the common."""
+    plain = word.strip().casefold().removesuffix(".")
+    names = (_BY_NAME.get(name) for name in (plain, plain.removesuffix("s")))
+    meant = next((f"write {symbol}, or " for symbol in names if symbol), "")
+    return f"{meant}use one of " + ", ".join(_common())
 
 
 def base_unit(quantity: str) -> Unit:

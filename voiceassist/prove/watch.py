@@ -6,8 +6,10 @@ brought about: what is safe only because something is broken is not safe.
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
+from itertools import islice, product
 
 from voiceassist.circuit.drivers import Module, Regulator
+from voiceassist.circuit.following import followed
 from voiceassist.circuit.joined import conductor
 from voiceassist.circuit.model import Circuit, Probe, Shows
 from voiceassist.circuit.parts import Battery, Fuse, Lamp, Motor, Part, Pulses, Resistor
@@ -26,6 +28,9 @@ _TURNS, _SPARKS, _AT_WORK = 0.2, 0.1, 0.5
 _HOT_WATT = 10.0
 #: Outputs of more ohms are those of small drivers, which a test lamp kills.
 _SMALL_DRIVER_OHM = 0.5
+
+#: States of all conditions together that a new fuse is tried in.
+_MOST_STATES = 512
 
 _FUEL_PART = re.compile(r"fuel|pump|tank|injector")
 _FUEL_PLUG = re.compile(r"\b(rail|fuel|injector|pump)\b")
@@ -65,7 +70,7 @@ class Watch:
             return
         self._sees_motors(step, good)
         self._sees_engine(step, vehicle.conditions)
-        self._lit |= set(_burning(_solved(vehicle.circuit, vehicle.conditions)))
+        self._lit |= set(_burning(good))
         probe = vehicle.circuit.probes.get(step.name)
         if probe is not None:
             self._holds(step, probe, vehicle)
@@ -157,8 +162,9 @@ class Watch:
         """``condition`` is about to be brought to ``state`` for ``step``."""
         self._told += step.cautions
         words = self._procedure.conditions.get(condition, {}).get(state, "")
-        first = condition not in self._moved
-        self._moved.add(condition)
+        first = condition not in self._moved and vehicle.conditions.get(condition) != state
+        if first:
+            self._moved.add(condition)
         needed = any(n.condition == condition and n.state == state for n in step.needs)
         if first and needed:
             self._place(step, words)
@@ -224,9 +230,20 @@ class Watch:
             told = f"a fuse of {step.fuse} is fitted where {_amperes(right)} belongs"
             self._note(Danger.FUSE_RATING, step, f"{told}; a larger one lets the wires burn")
         later = [other.name for other in following if not other.sets]
-        if later and _blows_again(blown, vehicle):
+        if later and self._blows_again(vehicle):
             told = f"the new fuse is fitted before {later[0]!r}, and blows again"
             self._note(Danger.FUSE_EARLY, step, f"{told}; put it after what mends the short")
+
+    def _blows_again(self, vehicle: Vehicle) -> bool:
+        """True when a whole fuse blows in some state of the vehicle as it is now."""
+        parts = vehicle.circuit.parts.values()
+        whole = [part.changed(blown=False) for part in parts if isinstance(part, Fuse)]
+        fresh = vehicle.circuit.with_parts(*whole)
+        known = [(name, self._procedure.conditions.get(name, {})) for name in followed(fresh)]
+        names = [name for name, states in known if states]
+        rows = product(*(states for _, states in known if states))
+        every = (dict(zip(names, row, strict=True)) for row in islice(rows, _MOST_STATES))
+        return any(_blows(fresh, vehicle.conditions | states) for states in every)
 
 
 def _amperes(ratings: Iterable[float]) -> str:
@@ -247,10 +264,10 @@ def _turning(good: Solution) -> Iterator[str]:
             yield part.name
 
 
-def _burning(found: Solution | None) -> Iterator[str]:
+def _burning(good: Solution) -> Iterator[str]:
     """Lamps that burn, and are hot from it."""
-    for part in found.circuit.parts.values() if found is not None else ():
-        if isinstance(part, Lamp) and found is not None and found.power(part.name) > _HOT_WATT:
+    for part in good.circuit.parts.values():
+        if isinstance(part, Lamp) and good.power(part.name) > _HOT_WATT:
             yield part.name
 
 
@@ -309,15 +326,6 @@ def _weak_nodes(circuit: Circuit) -> Iterator[tuple[str, str]]:
             yield ends["from"], part.name
         if isinstance(part, Resistor) and part.sort == "termination":
             yield from ((node, part.name) for node in ends.values())
-
-
-def _blows_again(blown: Iterable[Fuse], vehicle: Vehicle) -> bool:
-    """True when the fault that blew them is a short, not a fuse that had grown old."""
-    whole = [f.changed(blown=False) for f in blown]
-    if not whole:
-        return False
-    fresh = vehicle.circuit.with_parts(*whole)
-    return any(_blows(fresh, dict(states)) for states in vehicle.met)
 
 
 def _blows(circuit: Circuit, states: Mapping[str, str]) -> bool:

@@ -62,7 +62,8 @@ def read_tree(text: str) -> Tree:
         value = builder.document()
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
-        return _refused(_line_of(text, mark), f"this is not YAML: {_problem(error)}")
+        line = _line_of(text, mark)
+        return _refused(line, f"this is not YAML: {_problem(error)}{_hint(text, line, error)}")
     except yaml.reader.ReaderError as error:
         return _refused(_reader_line(text, error), f"this is not YAML: {error.reason}")
     except (yaml.YAMLError, UnicodeError) as error:
@@ -78,6 +79,22 @@ def _problem(error: yaml.MarkedYAMLError) -> str:
     """What the parser says; it has a limit of its own for nesting, and reads ahead."""
     said = str(error.problem)
     return _TOO_DEEP if "nesting depth" in said else said
+
+
+def _hint(text: str, line: int, error: yaml.MarkedYAMLError) -> str:
+    """What would do, for the slips that writers make most."""
+    lines = text.splitlines()
+    here = lines[line - 1] if line <= len(lines) else ""
+    said = str(error.problem)
+    if "\t" in here and ("tab" in said or "cannot start" in said):
+        return "; a tab stands here: indent with spaces, and take the tab out"
+    if "mapping values are not allowed" in said:
+        return "; a text with a colon in it is put in quotes, and a block begins on a line below"
+    if "expected ',' or" in said:
+        return "; inside { } or [ ] quote a text with a colon or comma, and close what opens"
+    if "cannot start any token" in said:
+        return "; put a text that begins with such a sign in quotes"
+    return ""
 
 
 def _line_of(text: str, mark: yaml.Mark | None) -> int:
