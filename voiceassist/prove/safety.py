@@ -12,6 +12,8 @@ from voiceassist.prove.walk import Afterwards, Walk
 
 #: What is said of a state that can be held for a moment only.
 _HELD = re.compile(r"\bhold\b|(?<!the )\bcrank\b|\bseconds? at most\b")
+#: States that go by themselves, and that nobody can put back.
+_OF_ITSELF = re.compile(r"\b(hot|warm|cold|cool)\b")
 _AT_MOST = re.compile(r"(\w+) seconds at most")
 _DELAY = re.compile(r"after (\w+) (seconds|minutes?)")
 _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
@@ -54,6 +56,8 @@ def _left(procedure: Procedure, after: Afterwards) -> Iterator[Hazard]:
 def _matters(procedure: Procedure, name: str, states: Mapping[str, str]) -> bool:
     assert procedure.circuit is not None
     first = procedure.circuit.at_first
+    if _OF_ITSELF.search(states[name]):
+        return False
     if name in procedure.at_rest:
         return states[name] != procedure.at_rest[name]
     if name not in first:
