@@ -27,7 +27,7 @@ from voiceassist.devices.wav import read_clip  # noqa: E402
 from voiceassist.language.expectation import Expectation  # noqa: E402
 from voiceassist.measure.units import unit  # noqa: E402
 from voiceassist.recognise.ear.weights import FILE, shipped_weights  # noqa: E402
-from voiceassist.sound.samples import samples_of  # noqa: E402
+from voiceassist.sound.samples import clip_of, samples_of  # noqa: E402
 
 PHRASES = HOUSE / "audio_fixtures" / "phrases"
 GOALS = {"phrase_s": 0.06, "ready_s": 0.6, "memory_mb": 180}
@@ -35,7 +35,7 @@ _ROUNDS = 3
 
 #: Ready to hear a step, from nothing; prints processor and wall seconds, and the highest memory.
 _COLD = """
-import resource, time
+import time
 wall, used = time.time(), time.process_time()
 from voiceassist.recognise.ear.listener import EarListener
 EarListener()
@@ -47,8 +47,9 @@ from voiceassist.measure.units import unit
 shop = build.Components(Settings(listener="ear"))
 hearing = shop.hearing()
 hearing.prepare(shop.language.compose(Expectation(("voltage",), unit("V"))))
-used = resource.getrusage(resource.RUSAGE_SELF)
-print(time.process_time(), time.time() - wall, alone, used.ru_maxrss / 1024)
+status = open("/proc/self/status").read()
+highest = int(status.partition("VmHWM:")[2].split()[0]) / 1024
+print(time.process_time(), time.time() - wall, alone, highest)
 """
 
 Floats = NDArray[np.float32]
@@ -98,7 +99,26 @@ def hearing() -> None:
     lengths = [sound.size / 16_000 for sound in sounds()]
     name = f"a phrase of {statistics.median(lengths):.1f} s, median / 95th of {len(times)}"
     figure(name, spread(times), f"{GOALS['phrase_s']} s")
+    figure("memory of this process after them, highest", f"{_highest_mb():.0f} MB",
+           f"{GOALS['memory_mb']} MB")  # fmt: skip
+    talk = clip_of(np.concatenate(sounds()[:4]) * 32_768, 16_000)
+    first, again = (_processor_s_of(lambda: ear.hear(talk)) for _ in range(2))
+    figure(f"{talk.seconds:.0f} s of talk that is no phrase, first / again",
+           f"{1000 * first:.0f} / {1000 * again:.0f} ms")  # fmt: skip
+    figure("memory after that, highest", f"{_highest_mb():.0f} MB", f"{GOALS['memory_mb']} MB")
     ear.close()
+
+
+def _processor_s_of(do: Callable[[], object]) -> float:
+    began = time.process_time()
+    do()
+    return time.process_time() - began
+
+
+def _highest_mb() -> float:
+    """The most memory this process had at a time."""
+    status = Path("/proc/self/status").read_text(encoding="utf-8")
+    return int(status.partition("VmHWM:")[2].split()[0]) / 1024
 
 
 def cold() -> None:

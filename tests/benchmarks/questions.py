@@ -134,9 +134,15 @@ class Patient(Person):
             if session.state is State.CONFIRM and _same(session.pending[0], said):
                 return "affirm reading"
             self._again = not self._again  # once more in digits, then begin anew
-            return self._language.say(said, singly=True) if self._again else "negative"
+            return self._plainly(session, said) if self._again else "negative"
         self.feel.counts["repeats" if session.misses else "answers"] += 1
         return super().says(session)
+
+    def _plainly(self, session: Session, meaning: Meaning) -> str:
+        """In digits, where it is a number."""
+        if isinstance(meaning, Reading):
+            return self._language.say(meaning, singly=True)
+        return super()._worded(session, meaning)
 
     def _worded(self, session: Session, meaning: Meaning) -> str:
         self._meant = meaning
