@@ -42,12 +42,12 @@ class Field(Generic[_T]):
     @overload
     def __get__(self, line: "Line", owner: type["Line"]) -> _T: ...
     def __get__(self, line: "Line | None", owner: type["Line"]) -> Self | _T:
-        return self if line is None else self._read(line.get(self.name))
+        return self if line is None else self._read(line._all.get(self.name))
 
 
 def text() -> Field[str]:
     """Words on one line."""
-    return Field(lambda value: one_line(str(value or "")), lambda value: isinstance(value, str))
+    return Field(_one_line, lambda value: isinstance(value, str))
 
 
 def verbatim(name: str = "") -> Field[str]:
@@ -101,6 +101,12 @@ def part() -> Field[Part]:
 def anything() -> Field[object]:
     """What is read by whoever knows it."""
     return Field(lambda value: value, lambda value: True)
+
+
+def _one_line(value: object) -> str:
+    if not value:
+        return ""
+    return one_line(value if isinstance(value, str) else str(value))
 
 
 def _is_number(value: object) -> TypeGuard[int | float]:

@@ -5,10 +5,10 @@ stands in it, so that nothing is lost on the way: kinds of line and fields that 
 has written are kept, can be named (``unknown``) and are passed on. Pure: no file is read here.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import ItemsView, Iterable, Iterator, KeysView, Mapping, ValuesView
 from functools import cache
 from types import MappingProxyType
-from typing import ClassVar, Self, TypeVar
+from typing import TYPE_CHECKING, ClassVar, Self, TypeVar
 
 from voiceassist.record.fields import (
     Field,
@@ -27,7 +27,13 @@ _L = TypeVar("_L", bound="Line")
 _KINDS: dict[str, type["Line"]] = {}
 
 
-class Line(Mapping[str, object]):
+if TYPE_CHECKING:
+    _Base = Mapping[str, object]
+else:
+    _Base = object  # to ask an abstract class for the type of every line takes too long
+
+
+class Line(_Base):
     """A line of any kind, with the fields that all kinds may have.
 
     Parts:
@@ -80,8 +86,27 @@ class Line(Mapping[str, object]):
         """Names of fields that this version does not know in this kind of line."""
         return tuple(self._all.keys() - self.fields().keys() - {"event"})
 
+    def get(self, name: str, otherwise: object = None) -> object:
+        """What stands under ``name``."""
+        return self._all.get(name, otherwise)
+
+    def keys(self) -> KeysView[str]:
+        """The names of all that stands in it."""
+        return self._all.keys()
+
+    def values(self) -> ValuesView[object]:
+        """All that stands in it."""
+        return self._all.values()
+
+    def items(self) -> ItemsView[str, object]:
+        """Both."""
+        return self._all.items()
+
     def __getitem__(self, name: str) -> object:
         return self._all[name]
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._all
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._all)
@@ -89,8 +114,17 @@ class Line(Mapping[str, object]):
     def __len__(self) -> int:
         return len(self._all)
 
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Mapping) and dict(self._all) == dict(other)
+
+    def __hash__(self) -> int:
+        return hash(self.kind)
+
     def __repr__(self) -> str:
         return f"{type(self).__name__}({dict(self._all)!r})"
+
+
+Mapping.register(Line)
 
 
 @cache
