@@ -16,7 +16,7 @@ from benchmarks.hearing.sounds import SNR_DB, Setting, recorded
 from benchmarks.hearing.voices import Studio
 from talk.scoring import read, score, table
 from talk.situations import Talker
-from talk.split import KEPT, OPEN
+from talk.split import PARTS
 
 from voiceassist.app import build
 from voiceassist.app.ears.base import Utterance
@@ -58,12 +58,12 @@ class Room:
 
 def main() -> None:
     options = argparse.ArgumentParser(description=__doc__)
-    options.add_argument("part", choices=("open", "kept"))
+    options.add_argument("part", choices=PARTS)
     options.add_argument("--folder", type=Path, required=True, help="keeps the spoken phrases")
     options.add_argument("--level", choices=SNR_DB, default="quiet")
     given = options.parse_args()
     room = Room(build.Components(Settings()).hearing(), Studio(given.folder), given.level)
-    phrases = read(KEPT if given.part == "kept" else OPEN)
+    phrases = read(PARTS[given.part])
     scored = [score(phrase, room.hear) for phrase in phrases]
     print("\n".join(table(scored, "situation")))
 

@@ -1,16 +1,16 @@
-"""How much of what people say is understood. Run: python -m talk [open|kept] in tests/
+"""How much of what people say is understood. Run: python -m talk [open|kept|fresh] in tests/
 
-Only of the open part are phrases told; of what is kept apart, the counts alone.
+Only of the open part are phrases told; of the others, the counts alone.
 """
 
 import sys
 
 from talk.scoring import Score, read, score, table
-from talk.split import KEPT, OPEN
+from talk.split import PARTS
 
 
 def main(part: str, *, told: bool) -> None:
-    scored = [score(phrase) for phrase in read(KEPT if part == "kept" else OPEN)]
+    scored = [score(phrase) for phrase in read(PARTS[part])]
     for by in ("situation", "want"):
         print("\n".join(table(scored, by)), end="\n\n")
     if told and part == "open":

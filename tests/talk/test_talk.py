@@ -241,3 +241,16 @@ def test_a_number_in_words_that_mean_nothing_is_asked_about(
 )
 def test_figures_that_are_no_one_number_are_not_asked_about(words: str) -> None:
     assert said("volts", words).session.state is State.MEASURE
+
+
+def test_of_two_numbers_it_is_asked_which_was_meant() -> None:
+    turn = said("volts", "sixteen no wait it was more like twelve point two in the end")
+    assert turn.session.state is State.WHICH
+    assert "12.2" in told(turn)
+    assert "16" in told(turn)
+
+
+def test_another_number_than_the_doubtful_one_is_offered_for_it() -> None:
+    turn = said("confirm", "i reckon that was twelve point four when i think of it")
+    assert turn.session.state is State.MEANT
+    assert "twelve point four" in told(turn)

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass, replace
-from itertools import product
+from itertools import pairwise, product
 
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.figures import unclear_figures
@@ -103,20 +103,38 @@ class Parser:
             return Understanding(text, meanings)
         return Understanding(text, reason=_reason(way, bare))
 
-    def number_in(self, text: str) -> tuple[Meaning, ...]:
-        """What the one number in ``text`` can mean, whatever stands around it.
+    def numbers_in(self, text: str) -> tuple[Reading, ...]:
+        """The numbers in ``text``, each once, whatever stands around them.
 
-        There is none where figures are left over. It is for asking about, not for acting on.
+        There are none where figures are left over. They are for asking about, not for acting on.
         """
         words = cut(self.in_words(text), self.known)
         figures = self.loosely().figures
         at = [place for place, word in enumerate(words) if word in figures]
-        if not at:
-            return ()
+        return tuple(dict.fromkeys(self._numbers(words, at) or ())) if at else ()
+
+    def _numbers(self, words: list[str], at: list[int]) -> tuple[Reading, ...] | None:
+        """The numbers of the figures ``at`` these places; None where they make none.
+
+        What is not one number is parted where most stands between its figures.
+        """
+        one = self._number(words, at[0], at[-1])
+        gaps = [after - before for before, after in pairwise(at)]
+        if one or max(gaps, default=1) == 1:
+            return one or None
+        cut_at = gaps.index(max(gaps)) + 1
+        between = words[at[cut_at - 1] + 1 : at[cut_at]]
+        if self._number(between, 0, len(between) - 1):  # it may belong to either
+            return None
+        parts = [self._numbers(words, part) for part in (at[:cut_at], at[cut_at:])]
+        return None if None in parts else tuple(m for part in parts for m in part or ())
+
+    def _number(self, words: list[str], first: int, last: int) -> tuple[Reading, ...]:
+        """What the figures between two places can mean as one number."""
         # "oh" and "one" are no figures by themselves, but may belong to the number
-        ends = product((at[-1] + 2, at[-1] + 1), (max(at[0] - 1, 0), at[0]))
-        spans = (self._meanings(self.root.walk(words[start:end]).tags) for end, start in ends)
-        values = (tuple(m for m in each if isinstance(m, Reading)) for each in spans)
+        spans = product((last + 2, last + 1), (max(first - 1, 0), first))
+        tags = (self.root.walk(words[start:end]).tags for end, start in spans)
+        values = (tuple(m for m in self._meanings(t) if isinstance(m, Reading)) for t in tags)
         return next(filter(None, values), ())
 
     def _own_answers(self, words: list[str]) -> tuple[Meaning, ...]:

@@ -10,7 +10,7 @@ from voiceassist.language.expectation import Expectation
 from voiceassist.language.export import to_jsgf
 from voiceassist.language.jsgf import Expression, Optional, Ref, Sequence, Word
 from voiceassist.language.loosely import Loosely
-from voiceassist.language.meanings import Meaning, Understanding
+from voiceassist.language.meanings import Meaning, Reading, Understanding
 from voiceassist.language.network import Networks
 from voiceassist.language.parser import MOST_WORDS, Parser
 from voiceassist.language.sampling import sample
@@ -59,9 +59,9 @@ class StepGrammar:
         """The same by the step's own grammar alone, with no loose talk."""
         return replace(self.parser, loosely=Loosely).parse(text)
 
-    def number_in(self, text: str) -> tuple[Meaning, ...]:
-        """What the one number in ``text`` can mean, though the rest of it means nothing."""
-        return self.parser.number_in(text)
+    def numbers_in(self, text: str) -> tuple[Reading, ...]:
+        """The numbers in ``text``, though the rest of it means nothing."""
+        return self.parser.numbers_in(text)
 
     def jsgf(self, name: str = "step", *, everything: bool = False) -> str:
         """The heard grammar, or everything understood, as one JSGF 1.0 text without tags."""

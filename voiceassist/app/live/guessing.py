@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 
 from voiceassist.language.guess import OTHER, VALUE, Guesser
-from voiceassist.language.meanings import Command, Meaning
+from voiceassist.language.meanings import Command, Correction, Meaning, Reading
 from voiceassist.language.step import StepGrammar
 from voiceassist.language.words import cut
 from voiceassist.recognise.base import Nothing
@@ -19,8 +19,12 @@ from voiceassist.session.states import State
 DONE, DONE_HEARD = 0.5, 0.6
 #: As likely as this, anything is offered.
 OFFERED = 0.35
-#: As likely as this that they tell a number, the number in them is asked about.
-NUMBER = 0.6
+#: As likely as this that they tell a number, the numbers in them are asked about.
+NUMBER = 0.5
+#: A value said in the place of a doubtful one comes with any of these.
+_REPLACING = (VALUE, "mistake", "disregard", "negative")
+#: More numbers than these are not asked about.
+_MOST_NUMBERS = 2
 #: More words are seldom for the assistant, and a guess at them says little.
 _MOST_WORDS = 14
 #: Of these a listener tells that there were no words to guess at.
@@ -41,9 +45,11 @@ def with_guess(
     if guesser is None:
         return event
     chances = guesser.chances(words, options)
-    if chances.get(VALUE, 0.0) >= NUMBER and session.state is State.MEASURE:
-        number = grammar.number_in(event.words)
-        return replace(event, meanings=number, doubtful=True, certain=False) if number else event
+    if _tells_number(chances, session):
+        numbers = grammar.numbers_in(event.words)
+        event = _with_numbers(event, numbers, session)
+        if numbers:
+            return event
     meaning, probability = _likeliest(chances, options)
     if meaning is None or probability < OFFERED:
         return event
@@ -51,6 +57,24 @@ def with_guess(
     if probability >= sure and isinstance(meaning, Command) and meaning.name in HARMLESS:
         return replace(event, meanings=(meaning,), guessed=True)
     return replace(event, guess=meaning)
+
+
+def _tells_number(chances: Mapping[str, float], session: Session) -> bool:
+    """Whether it is a number, or comes with one that is to replace the doubtful one."""
+    if session.state is State.CONFIRM:
+        return sum(chances.get(each, 0.0) for each in _REPLACING) >= NUMBER
+    return chances.get(VALUE, 0.0) >= NUMBER
+
+
+def _with_numbers(event: Heard, numbers: tuple[Reading, ...], session: Session) -> Heard:
+    """``event`` with its numbers, for them to be asked about where one is awaited."""
+    if session.state is State.MEASURE and 0 < len(numbers) <= _MOST_NUMBERS:
+        return replace(event, meanings=numbers, doubtful=True, certain=False)
+    doubted = [each.value for each in session.pending if isinstance(each, Reading)]
+    others = [each for each in numbers if each.value not in doubted]
+    if session.state is State.CONFIRM and len(others) == 1:
+        return replace(event, guess=Correction(others[0]))
+    return event
 
 
 def _likeliest(
