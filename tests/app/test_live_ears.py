@@ -3,6 +3,7 @@
 import threading
 import time
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 import pytest
 
@@ -11,12 +12,14 @@ from voiceassist.app.ears.base import EarState, Elapsed, News, NewsKind, Utteran
 from voiceassist.app.ears.capture import Phrase
 from voiceassist.app.ears.echo import is_echo
 from voiceassist.app.ears.hearing import Hearing
-from voiceassist.app.ears.microphone_ears import LiveEars
+from voiceassist.app.ears.judgement import judged
+from voiceassist.app.ears.microphone_ears import LiveEars, is_settled
 from voiceassist.app.timeline import RealTimeline
+from voiceassist.doubt.evidence import Sound
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.measure.units import unit
-from voiceassist.recognise.base import Grammar, Heard, Nothing
+from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.segment import UNHURRIED, Segment
 from voiceassist.testing import FakeMicrophone, FixedTimeline, ScriptedDetector, ScriptedListener
@@ -312,3 +315,10 @@ def test_while_nobody_speaks_it_gets_ready_for_this_step_and_then_for_others() -
     assert isinstance(ears.listen(VOLTS, timeline.now_s() + 0.6), Elapsed)
     ears.close()
     assert [each is lamp for each in listener.ready] == [False, False, True, True]
+
+
+def test_what_sounds_like_the_beginning_of_a_phrase_is_never_settled() -> None:
+    heard = Heard("ear", (Candidate("eleven volts", -12.0),), none_of_these=-30.0)
+    for unfinished, settled in ((None, True), (-20.0, True), (-2.0, False)):
+        found = judged(replace(heard, unfinished=unfinished), VOLTS, Sound(30.0, 1.0), None)
+        assert is_settled(found, VOLTS) is settled

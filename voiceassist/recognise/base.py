@@ -44,6 +44,8 @@ class Heard:
             same scale; None when the listener cannot tell.
         spelled: what it would write with no grammar at all; empty when it cannot.
         loosely: where the grammar hardly fits, the likeliest words with no grammar, best first.
+        unfinished: log score of all beginnings of phrases that are no phrases, on the same scale;
+            None when the listener cannot tell.
     """
 
     listener: str
@@ -54,6 +56,7 @@ class Heard:
     rest: float | None = None
     spelled: str = ""
     loosely: tuple[Candidate, ...] = ()
+    unfinished: float | None = None
 
 
 class Grammar(Protocol):

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from recognise.ear.small import Doubles, chances, graph, written
 
-from voiceassist.recognise.ear.automaton import automaton_of
-from voiceassist.recognise.ear.search import Beam, search
+from voiceassist.recognise.ear.automaton import automaton_of, beginnings
+from voiceassist.recognise.ear.search import Beam, log_total, search
 from voiceassist.recognise.ear.shape import BLANK, NUMBERS, SIGNS
 
 #: Gives nothing up.
@@ -147,3 +147,18 @@ def test_what_is_written_with_no_grammar_is_told() -> None:
     logs = np.full((len(signs), len(SIGNS)), -9.0)
     logs[range(len(signs)), signs] = -0.01
     assert search(logs, automaton_of(graph("no")), ALL).spelled == "oh a"
+
+
+def test_beginnings_of_phrases_have_the_sum_of_all_their_alignments() -> None:
+    """ "one" is whole, "one two" and "ten" are not; letters alone are no beginning."""
+    automaton = automaton_of(graph("one", "one two six", "ten volts"))
+    logs = chances(25, 4, sharp=2.0)
+    due = np.logaddexp(by_rows(logs, "one two"), by_rows(logs, "ten"))
+    assert log_total(logs, beginnings(automaton)) == pytest.approx(due, abs=1e-8)
+
+
+def test_a_phrase_that_broke_off_is_likelier_a_beginning_than_a_whole_one() -> None:
+    automaton = automaton_of(graph("eleven volt", "eleven point eight"))
+    begun, whole = written("eleven point"), written("eleven volt")
+    assert log_total(begun, beginnings(automaton)) > search(begun, automaton, Beam()).total
+    assert log_total(whole, beginnings(automaton)) < search(whole, automaton, Beam()).total

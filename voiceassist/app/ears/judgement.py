@@ -51,6 +51,7 @@ class Judgement:
         nothing: why nothing was heard; empty when something was.
         alike: what each word string in ``guesses`` would mean with a number in it that sounds
             like its own; None when nobody knows which numbers do.
+        unfinished: it sounds more like the beginning of a phrase than like a whole one.
         spelled, loose: where no phrase of the grammar fits, what the listener writes without
             one, and what that can mean as loose talk.
     """
@@ -65,6 +66,7 @@ class Judgement:
     alike: Mapping[str, tuple[Key, ...]] | None = None
     spelled: str = ""
     loose: Key = ()
+    unfinished: bool = False
 
     @property
     def why_not(self) -> str:
@@ -159,7 +161,10 @@ def judged(
         return _freely(
             Judgement(words, None, (), sound.snr_db, expected, nothing=nothing), heard, grammar
         )
-    found = Judgement(guesses[0].words, None, guesses, sound.snr_db, expected)
+    unfinished = heard.unfinished is not None and heard.unfinished > guesses[0].score
+    found = Judgement(
+        guesses[0].words, None, guesses, sound.snr_db, expected, unfinished=unfinished
+    )
     if odds is not None:
         belief = odds.belief(evidence, expected, sound.snr_db)
         found = replace(found, belief=belief, costs=odds.costs)

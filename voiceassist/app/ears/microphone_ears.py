@@ -252,5 +252,7 @@ class LiveEars:
 
 def is_settled(judgement: Judgement, grammar: StepGrammar) -> bool:
     """True when it is sure what was said, and no word that can follow would change it."""
+    if judgement.unfinished:
+        return False
     decision = judgement.decided(repr)
     return isinstance(decision, Accept) and is_complete(judgement.words_for(decision.key), grammar)

@@ -6,7 +6,7 @@ sum over alignments wants it.
 """
 
 from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 
 import numpy as np
@@ -137,6 +137,16 @@ def choice_of(parts: Sequence[tuple[Automaton, float]]) -> Automaton:
         words.update(part.words)
     ways[0] = starts
     return Automaton(tuple(entered), tuple(ends), tuple(ways), words, tuple(goes_on))
+
+
+def beginnings(automaton: Automaton) -> Automaton:
+    """One that has the beginnings of phrases that end with a word and are no phrases themselves."""
+    space = NUMBERS[_SPACE]
+    ends = tuple(
+        float(not end and any(automaton.entered[on] == space for on in ways))
+        for end, ways in zip(automaton.ends, automaton.ways, strict=True)
+    )
+    return replace(automaton, ends=ends)
 
 
 def _backward(entered: Sequence[int], ways: Sequence[Sequence[int]]) -> Backward:

@@ -6,7 +6,13 @@ from typing import cast
 
 from voiceassist.errors import RecogniseError
 from voiceassist.recognise.base import Grammar
-from voiceassist.recognise.ear.automaton import Automaton, automaton_of, choice_of, spellings
+from voiceassist.recognise.ear.automaton import (
+    Automaton,
+    automaton_of,
+    beginnings,
+    choice_of,
+    spellings,
+)
 from voiceassist.recognise.ear.shape import NUMBERS
 from voiceassist.recognise.graph import Stepping, Steps, Talking, graph_of
 
@@ -30,6 +36,7 @@ class Kept:
     def __init__(self) -> None:
         self._talk: OrderedDict[_Key, Automaton] = OrderedDict()
         self._parts: dict[int, tuple[Steps, Automaton]] = {}
+        self._begun: OrderedDict[int, tuple[Automaton, Automaton]] = OrderedDict()
         self._by_text: OrderedDict[str, Automaton] = OrderedDict()
         #: The grammar is kept too, so that no other can get its identity.
         self._by_identity: OrderedDict[int, tuple[Grammar, Automaton]] = OrderedDict()
@@ -44,6 +51,16 @@ class Kept:
         """
         known = self._by_identity.get(id(grammar))
         return known[1] if known is not None else self._compiled(grammar)
+
+    def beginnings(self, grammar: Grammar) -> Automaton:
+        """The beginnings of its phrases that end with a word and are no phrases themselves."""
+        automaton = self.automaton(grammar)
+        known = self._begun.get(id(automaton))
+        if known is None:
+            known = self._begun[id(automaton)] = automaton, beginnings(automaton)
+            if len(self._begun) > _MOST:
+                self._begun.popitem(last=False)
+        return known[1]
 
     def talk(self, grammar: Grammar) -> Automaton | None:
         """The other ways of saying that stand beside ``grammar``; None where there are none."""

@@ -5,6 +5,7 @@ Thread rule: use a listener from one thread at a time.
 
 import math
 import time
+from dataclasses import replace
 
 import numpy as np
 import threadpoolctl
@@ -15,7 +16,7 @@ from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing, check
 from voiceassist.recognise.ear.kept import Kept
 from voiceassist.recognise.ear.lexicon import Lexicon
 from voiceassist.recognise.ear.network import SHORTEST, Network
-from voiceassist.recognise.ear.search import Beam, Found, either, search
+from voiceassist.recognise.ear.search import Beam, Found, either, log_total, search
 from voiceassist.recognise.ear.weights import Floats, Weights, shipped_weights
 from voiceassist.recognise.ear.word_rows import WordRows
 from voiceassist.recognise.ear.wording import wordings
@@ -109,13 +110,15 @@ class EarListener:
         if len(sound) < SHORTEST:
             return self._heard(began, nothing=Nothing.NO_SPEECH)
         logs = self._network.letters(sound)
-        found = searched(logs.astype(np.float64), self._grammar, self._kept, self._beam)
+        doubles = logs.astype(np.float64)
+        found = searched(doubles, self._grammar, self._kept, self._beam)
         if not found.letters:
             return self._heard(began, nothing=Nothing.NO_SPEECH)
         loosely = self._loosely(logs, found)
         if not found.phrases:
             return self._heard(began, found, Nothing.OUTSIDE, loosely)
-        return self._heard(began, found, loosely=loosely)
+        begun = log_total(doubles, self._kept.beginnings(self._grammar))
+        return replace(self._heard(began, found, loosely=loosely), unfinished=begun)
 
     def _loosely(self, logs: Floats, found: Found) -> tuple[Candidate, ...]:
         """The likeliest words with no grammar, where what the grammar allows is no likelier."""

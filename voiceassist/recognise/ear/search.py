@@ -94,6 +94,13 @@ def search(logs: Doubles, automaton: Automaton, beam: Beam) -> Found:
     )
 
 
+def log_total(logs: Doubles, automaton: Automaton) -> float:
+    """The logarithm of the probability of all phrases together; minus infinity when none fits."""
+    best = logs.max(axis=1, keepdims=True)
+    after = _summed_backward(np.exp(logs - best), automaton)
+    return -math.inf if after is None else float(best.sum()) + after.log_total
+
+
 def either(one: Found, other: Found) -> Found:
     """What two searches of the same sound found, as one search of both grammars would."""
     scores: dict[str, float] = {}
