@@ -55,6 +55,7 @@ done
 affirm
 done
 seven point two amps
+twelve point three volts
 affirm
 done
 done

@@ -49,7 +49,7 @@ def test_cause_and_correction_stand_without_the_readings_that_a_table_holds(
     assert told.cause == "The fan module does not follow a good command."
     assert told.correction == "Changed the fan module."
     assert [task.split(",")[0] for task in told.done] == [
-        "Unscrew the old module and draw it out",
+        "Unscrew the old module",
         "Fit the new module",
     ]
 
@@ -76,7 +76,7 @@ def test_the_readings_after_the_repair_prove_it(demo: SessionFolder) -> None:
 
 def test_what_a_step_measures_comes_from_its_procedure(demo: SessionFolder) -> None:
     about = {row.label: row.what for row in account_of(demo).proving}
-    assert about["Feed"] == "voltage from the feed pin to body earth"
+    assert about["Feed"] == "voltage from feed pin to body earth"
     assert about["Feed lamp"].startswith("test lamp between")
 
 
