@@ -8,8 +8,9 @@ from voiceassist.measure.quantity import Quantity
 from voiceassist.session.possible import Bounds, bounds, limit_or_none
 from voiceassist.session.session import Desk, Session
 
-#: Of two numbers ten- or a hundredfold apart, the one within this factor of its limit was meant.
-_NEAR = 3
+#: Of two numbers ten- or a hundredfold apart, the one within the first factor of its limit was
+#: meant, if no other is within the second.
+_NEAR, _FAR = 3, 10
 
 
 def possible_value(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> Reading | None:
@@ -31,9 +32,10 @@ def possible_value(desk: Desk, session: Session, meanings: Sequence[Meaning]) ->
     can_be = [at for at, value in enumerate(values) if _within(widest, value)]
     if widest is not None and len(can_be) == 1:
         return readings[can_be[0]]
-    near = None if step.plausible else _near_limit(desk, session)
-    likely = [at for at in can_be if near is not None and _within(near, values[at])]
-    if len(likely) != 1 or _is_good(desk, session, values[likely[0]]):
+    if step.plausible:
+        return None
+    likely, others = (_near_limit(desk, session, can_be, values, by) for by in (_NEAR, _FAR))
+    if len(likely) != 1 or others != likely or _is_good(desk, session, values[likely[0]]):
         return None
     return readings[likely[0]]
 
@@ -50,11 +52,16 @@ def _is_good(desk: Desk, session: Session, value: Quantity) -> bool:
     return limit.low <= value <= limit.high
 
 
-def _near_limit(desk: Desk, session: Session) -> tuple[Quantity, Quantity] | None:
-    """What lies within a factor of both ends of the limit; None without two ends above zero."""
+def _near_limit(
+    desk: Desk, session: Session, among: Sequence[int], values: Sequence[Quantity], factor: int
+) -> Sequence[int]:
+    """Which of ``values`` lie within a factor of both ends of the limit; none without two ends."""
     limit = limit_or_none(desk, session, desk.step(session))
     if limit is None or limit.low is None or limit.high is None or limit.low.value <= 0:
-        return None
-    low, high = limit.low, limit.high
-    near = Decimal(_NEAR)
-    return Quantity(low.value / near, low.unit), Quantity(high.value * near, high.unit)
+        return ()
+    by = Decimal(factor)
+    ends = (
+        Quantity(limit.low.value / by, limit.low.unit),
+        Quantity(limit.high.value * by, limit.high.unit),
+    )
+    return [at for at in among if _within(ends, values[at])]
