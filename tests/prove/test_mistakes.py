@@ -10,6 +10,7 @@ import pytest
 from prove.planted import Mistake, mistakes, told
 
 MISTAKES = tuple(mistakes())
+OF_THE_TRADE = tuple(mistakes("mistakes-of-the-trade.yaml"))
 #: A mistake that no error tells of, and why.
 SURVIVORS = {
     "a low voltage at the stud condemns the alternator at once": (
@@ -19,6 +20,12 @@ SURVIVORS = {
         "every fault of the file is found by another step; the ends of the limit are told as not "
         "needed"
     ),
+}
+#: The same of those of the trade.
+TRADE_SURVIVORS = {
+    "nine volts pass where five belong": "the next step finds the same faults; its end is told",
+    "two pins of the relay have each other's place": "no circuit knows what a pin is called",
+    "the causes of two findings are exchanged": "no circuit knows what words mean",
 }
 #: The least share that is caught.
 LEAST = {"diagnosis": 0.9, "safety": 0.9, "repair": 0.9}
@@ -53,6 +60,13 @@ def test_the_share_that_is_caught(tmp_path: Path) -> None:
     assert {one.what for one in missed} == set(SURVIVORS)
     for about, least in LEAST.items():
         assert _share(about, missed) >= least
+
+
+@pytest.mark.slow
+def test_what_is_caught_of_the_mistakes_of_the_trade(tmp_path: Path) -> None:
+    assert len(OF_THE_TRADE) == 20
+    missed = {one.what for one in OF_THE_TRADE if not told(one, tmp_path)}
+    assert missed == set(TRADE_SURVIVORS)
 
 
 def _share(about: str, missed: list[Mistake]) -> float:
