@@ -80,6 +80,9 @@ _OTHER_SPELLINGS = MappingProxyType(
 )
 
 
+_ONE, _NONE = Fraction(1), Fraction(0)
+
+
 @dataclass(frozen=True, slots=True)
 class Unit:
     """A unit of measure.
@@ -97,8 +100,8 @@ class Unit:
     base: str
     exponent: int
     quantity: str
-    times: Fraction = Fraction(1)
-    zero: Fraction = Fraction(0)
+    times: Fraction = _ONE
+    zero: Fraction = _NONE
 
     @property
     def factor(self) -> Fraction:
@@ -108,7 +111,8 @@ class Unit:
     @property
     def is_decimal(self) -> bool:
         """True when only a power of ten lies between it and the base unit."""
-        return self.times == 1 and not self.zero
+        # most are the very same fractions, and a proof asks this a thousand times a walk
+        return (self.times is _ONE or self.times == _ONE) and (self.zero is _NONE or not self.zero)
 
     def to_base(self, value: Decimal) -> Decimal:
         """``value`` of these in base units; exact, or to 28 digits where none are enough."""
