@@ -53,12 +53,13 @@ def speak(
     texts: str = "texts.json",
     voice: Annotated[list[str] | None, typer.Option(help="This voice, no others.")] = None,
     but: Annotated[list[str] | None, typer.Option(help="A voice to leave out.")] = None,
+    shard: int = 100,
 ) -> None:
     """Speak the phrases, shard by shard; shards that are there already are passed over."""
     from training.speaking import Order, speak_all
 
     until, voices, others = time.time() + seconds, tuple(voice or ()), tuple(but or ())
-    speak_all(Order(data, data / texts, until, processes, device, voices, others))
+    speak_all(Order(data, data / texts, until, processes, device, voices, others, shard))
 
 
 @app.command()

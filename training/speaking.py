@@ -11,8 +11,6 @@ import torch
 from training.phonemes import read
 from training.speech import Speaker, Voices, parts, speak
 
-PHRASES_OF_A_SHARD = 100
-
 
 @dataclass(frozen=True, slots=True)
 class Order:
@@ -26,6 +24,7 @@ class Order:
         device: on which.
         voices: names of the voices that speak; all of them where there are none.
         but: names of voices that do not.
+        shard: phrases of a shard.
     """
 
     data: Path
@@ -35,6 +34,7 @@ class Order:
     device: str
     voices: tuple[str, ...] = ()
     but: tuple[str, ...] = ()
+    shard: int = 100
 
     def speaks(self, voice: str) -> bool:
         """Whether a voice speaks."""
@@ -58,7 +58,7 @@ def _work(order: Order, worker: int) -> None:
     voices = Voices.load(order.data / "voices.npz").those(order.speaks)
     speaker = Speaker(order.data / "kokoro.onnx", voices, order.device)
     phrases = read(order.texts)
-    for number, place in parts(len(phrases), PHRASES_OF_A_SHARD):
+    for number, place in parts(len(phrases), order.shard):
         path = order.data / "speech" / f"{order.texts.stem}-{number:04}.npz"
         mine = number % order.processes == worker and not path.exists()
         if mine and time.time() < order.until:
