@@ -3,6 +3,8 @@
 import pytest
 from lines import Lines
 
+from voiceassist.language.meanings import Answer
+from voiceassist.session.events import Heard
 from voiceassist.session.states import State
 
 TASK = """
@@ -30,7 +32,7 @@ def test_a_word_that_the_task_is_done_leaves_the_question_standing(word: str) ->
 
 
 @pytest.mark.parametrize(
-    ("answer", "finding"), [("yes", "behind"), ("okay", "behind"), ("no", "elsewhere")]
+    ("answer", "finding"), [("yes", "behind"), ("affirm", "behind"), ("no", "elsewhere")]
 )
 def test_then_the_question_is_answered(answer: str, finding: str) -> None:
     bench = Lines(text=TASK)
@@ -55,16 +57,22 @@ def test_the_task_is_told_done_once() -> None:
     assert bench.type("say again") == "Does the current drop?"
 
 
-def test_a_question_without_a_task_takes_okay_for_yes() -> None:
+@pytest.mark.parametrize("word", ["okay", "understood", "done"])
+def test_a_word_that_answers_nothing_is_no_yes_to_a_plain_question_either(word: str) -> None:
     bench = Lines(text=PLAIN)
-    bench.type("okay")
-    if bench.state is State.CONFIRM:
-        bench.type("affirm reading")
-    assert bench.session.finding == "behind"
+    assert "Does the current drop?" in bench.type(word)
+    assert bench.state is State.ASK
+    assert bench.session.ledger == ()
 
 
-def test_a_recogniser_listens_for_okay_where_it_tells_that_the_task_is_done() -> None:
-    bench = Lines(text=TASK)
-    assert "okay" in bench.grammar().words()
-    bench.type("okay")
-    assert "okay" not in bench.grammar().words()
+def test_no_to_a_guessed_answer_has_the_question_asked_again() -> None:
+    bench = Lines(text=PLAIN)
+    bench.give(Heard("nope it is diesel", guess=Answer("negative")))
+    assert bench.state is State.MEANT
+    assert "Does the current drop?" in bench.type("no")
+    assert bench.state is State.ASK
+
+
+@pytest.mark.parametrize("text", [TASK, PLAIN])
+def test_a_recogniser_listens_for_okay_at_a_question_too(text: str) -> None:
+    assert "okay" in Lines(text=text).grammar().words()

@@ -32,12 +32,11 @@ def fill(
     if expectation.identifier not in ("", *IDENTIFIERS):
         raise ValueError(f"{expectation.identifier!r} is not an identifier a step can ask for")
     at = awaited(expectation)
-    task_first = {"ask", "made"} <= at
     applies = {
         **{name: name == expectation.identifier for name in IDENTIFIERS},
         **{f"at-{name}": name in at for name in AT},
-        "task-first": task_first,
-        "no-task": not task_first,
+        "asked": "ask" in at,
+        "not-asked": "ask" not in at,
         "measuring": bool(expectation.quantities),
         "lamp": expectation.lamp,
         "hundreds": _can_reach(100, expectation),

@@ -42,8 +42,8 @@ FILLED = frozenset(
         "name",
         "state",
         "good",
-        "task-first",
-        "no-task",
+        "asked",
+        "not-asked",
         *(f"at-{name}" for name in AT),
     )
 )

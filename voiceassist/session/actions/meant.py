@@ -1,6 +1,6 @@
 """What no grammar understood, but what was likely meant: it is offered before it is done."""
 
-from voiceassist.language.meanings import Meaning, Note
+from voiceassist.language.meanings import Answer, Meaning, Note
 from voiceassist.session.actions.inform import not_understood
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard
@@ -38,7 +38,9 @@ def _said(desk: Desk, meaning: Meaning) -> str:
 
 
 def let_go(desk: Desk, session: Session, event: Event) -> Turn:
-    """It was not meant: go on as before."""
+    """It was not meant: go on as before; where yes or no was guessed, ask again which it is."""
     said = Say(step=session.step, text=desk.book("inform.all_right"))
     back = session.at_step.keeping(session)
-    return Turn(replace(back, offers=session.offers), (said,))
+    answer = any(isinstance(meaning, Answer) for meaning in session.pending)
+    asked = back.prompt if answer else ()
+    return Turn(replace(back, offers=session.offers), (said, *asked))
