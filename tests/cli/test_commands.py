@@ -94,10 +94,21 @@ SOUND_ALIKE = {
         "line", "door-line", "one-end", "front-end", "other-end", "rear-end", "without-front",
     ],
     "dim-headlamp-lorry": ["fuse-drop"],  # 150 mV
+    "drop-test": [  # shares of a battery of 12 V
+        "feed-drop", "earth-drop", "earth-volts", "first-half", "fuse-drop", "switch-drop",
+        "ring-half", "ring-drop", "ring-volts", "strap-volts",
+    ],
+    "engine-fan": ["bridged", "running-earth", "coil"],  # 15 A, by its current, 120 Ω
     "fuel-pump-pwm": ["command-low", "command-high"],  # 25 % and 75 %
-    "key-off-draw": ["draw"],  # a fact of 50 mA
+    "heater-fan-module": ["working-feed", "working-earth"],  # by the current of the motor
+    "key-off-draw": [  # a fact of 50 mA, and shares of what was drawn before
+        "draw", "without-one", "without-two", "without-three", "without-four", "without-charging",
+        "without-all", "lid-lamp", "radio",
+    ],
     "relay-and-socket": ["coil"],  # 120 Ω
-    "slow-cranking-lorry": ["crank-current", "minus-drop", "control"],  # 330 A, 250 mV, 2 * 12 V
+    "slow-cranking-lorry": [  # 330 A, shares of a battery of 24 V, 250 mV, 2 * 12 V
+        "crank-current", "first-load", "second-load", "motor-fed", "minus-drop", "control",
+    ],
 }  # fmt: skip
 
 
@@ -149,7 +160,7 @@ def test_hear_gives_what_was_heard_as_json() -> None:
 
 
 def test_a_typed_session_tells_each_event_as_json(tmp_path: Path) -> None:
-    typed = TYPED_TO_FEED + "eleven point two volts\n"
+    typed = TYPED_TO_FEED + "eleven point two volts\nnegative\ndone\n"
     done = call(
         "run", "heater-fan-module", "--typed", "--silent", "--json", typed=typed, records=tmp_path
     )
@@ -170,7 +181,7 @@ def test_a_typed_session_tells_each_event_as_json(tmp_path: Path) -> None:
 
 
 def test_the_record_is_complete_when_a_session_ends(tmp_path: Path) -> None:
-    typed = TYPED_TO_FEED + "eleven point two volts\n"
+    typed = TYPED_TO_FEED + "eleven point two volts\nnegative\ndone\n"
     call("run", "heater-fan-module", "--typed", "--silent", typed=typed, records=tmp_path)
     (folder,) = tmp_path.iterdir()
     assert {path.name for path in folder.iterdir()} == {
@@ -189,7 +200,7 @@ def test_the_record_is_complete_when_a_session_ends(tmp_path: Path) -> None:
 
 def test_job_facts_reach_the_report(tmp_path: Path) -> None:
     facts = ["--set", "repair order=1042", "--set", "vehicle=number 7"]
-    typed = TYPED_TO_FEED + "eleven point two volts\n"
+    typed = TYPED_TO_FEED + "eleven point two volts\nnegative\ndone\n"
     call("run", "heater-fan-module", "--typed", "--silent", *facts, typed=typed, records=tmp_path)
     (folder,) = tmp_path.iterdir()
     assert "repair order: 1042" in (folder / "report.txt").read_text(encoding="utf-8")
@@ -202,11 +213,16 @@ def test_a_session_whose_input_ends_goes_on_with_resume(tmp_path: Path) -> None:
     assert first.returncode == 1
     assert "--resume" in first.stderr
     second = call(
-        "run", "--resume", "--typed", "--silent", typed="eleven point two volts\n", records=tmp_path
+        "run",
+        "--resume",
+        "--typed",
+        "--silent",
+        typed="eleven point two volts\nnegative\ndone\n",
+        records=tmp_path,
     )
     assert second.returncode == 0
     assert "Going on where we stopped." in second.stdout
-    assert "Measure the voltage from the feed pin" in second.stdout
+    assert "Voltage from feed pin" in second.stdout
     assert len(list(tmp_path.iterdir())) == 1
 
 

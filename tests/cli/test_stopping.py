@@ -111,7 +111,7 @@ def test_a_minus_is_no_option() -> None:
         (["--silent", "--voice-out", "a.wav"], "--silent and --voice-out were both given"),
         (["--voice-out", "."], ".: this is a folder; name a sound file"),
         (["--duplex", "both"], "duplex is 'both'; choose half or full"),
-        (["--volume", "500"], "volume is 500; choose 30 to 200"),
+        (["--volume", "500"], "volume is '500'; choose 30 to 200"),
         (["--tones", "loud"], "tones is 'loud'; choose on or off"),
         (["--talk", "loudly"], "talk is 'loudly'; choose open, name or key"),
         (["--pause", "3"], "pause_s is '3'; choose 0.4 to 1.2 seconds"),
