@@ -68,7 +68,7 @@ def false_silence(stub: Removal, entries: Sequence[Entry], there: Sequence[str])
 def newer_notes(entries: Sequence[Entry]) -> Iterator[str]:
     """What a newer version has written that this one keeps and cannot tell."""
     kinds, fields = Counter[str](), Counter[str]()
-    for line in typed(entry.fields for entry in entries):
+    for line in typed(entry.typed for entry in entries):
         if isinstance(line, Other):
             kinds[line.event] += 1
         else:

@@ -322,7 +322,7 @@ def _sound(look: _Look, folder: SessionFolder, found: ChainReport) -> None:
 def _pictures(look: _Look, folder: SessionFolder, found: ChainReport) -> None:
     """Pictures that the journal names must be there, as they were attached."""
     sha256_of = _sha256_in(folder)
-    for line in of_kind(typed(entry.fields for entry in found.entries), Picture):
+    for line in of_kind(typed(entry.typed for entry in found.entries), Picture):
         name = line.file
         if not name or Path(name).name != name:
             continue

@@ -21,12 +21,13 @@ import hashlib
 import json
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from enum import Enum
 from types import MappingProxyType
 
 from voiceassist.record import times
+from voiceassist.record.lines import Line, line_of
 
 #: ``prev`` of the first line.
 FIRST_PREV = "0" * 64
@@ -82,6 +83,7 @@ class Entry:
     """
 
     fields: Mapping[str, object]
+    _line: Line | None = field(default=None, init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "fields", MappingProxyType(dict(self.fields)))
@@ -100,6 +102,14 @@ class Entry:
             if not _HASH.fullmatch(str(self.fields.get(name))):
                 raise ValueError(f"{name} is not 64 hexadecimal digits")
 
+    @property
+    def typed(self) -> Line:
+        """The line in its type; made once, since every page and file asks for it."""
+        if self._line is None:
+            object.__setattr__(self, "_line", line_of(self.fields))
+        assert self._line is not None
+        return self._line
+
     @classmethod
     def read(cls, fields: dict[str, object], line: bytes) -> "Entry":
         """The entry whose ``fields`` are written canonically in ``line``, and nowhere else.
@@ -111,6 +121,7 @@ class Entry:
         """
         entry = object.__new__(cls)
         object.__setattr__(entry, "fields", MappingProxyType(fields))
+        object.__setattr__(entry, "_line", None)
         entry._check()
         own = f',"hash":"{entry.hash}"'.encode()  # "at" stands before it in every line
         once = line.count(own) == 1  # an object within could hold the same

@@ -33,16 +33,22 @@ class Field(Generic[_T]):
         self._read = read
         self.fits = fits
         self.name = name
+        self._attribute = name
 
     def __set_name__(self, owner: type["Line"], name: str) -> None:
         self.name = self.name or name
+        self._attribute = name
 
     @overload
     def __get__(self, line: None, owner: type["Line"]) -> Self: ...
     @overload
     def __get__(self, line: "Line", owner: type["Line"]) -> _T: ...
     def __get__(self, line: "Line | None", owner: type["Line"]) -> Self | _T:
-        return self if line is None else self._read(line._all.get(self.name))
+        if line is None:
+            return self
+        value = self._read(line._all.get(self.name))
+        line.__dict__[self._attribute] = value  # asked for again, it is found there at once
+        return value
 
 
 def text() -> Field[str]:

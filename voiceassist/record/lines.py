@@ -50,8 +50,6 @@ class Line(_Base):
     sound, sound_sha256, sound_start_s = verbatim(), verbatim(), number()
     step, text = text(), text()
 
-    __slots__ = ("_all",)
-
     def __init__(self, fields: Mapping[str, object]) -> None:
         self._all = fields
 

@@ -35,7 +35,7 @@ def report(entries: Sequence[Entry]) -> str:
     """The report; it says so when the session has not ended. Empty for an empty journal."""
     if not entries:
         return ""
-    lines = typed(entry.fields for entry in entries)
+    lines = typed(entry.typed for entry in entries)
     parts = [
         _head(lines),
         _section("Complaint", [job.complaint(lines)]),

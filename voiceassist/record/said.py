@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from voiceassist.record.chain import Entry
 from voiceassist.record.fields import Part
-from voiceassist.record.lines import Addendum, Heard, Repaired, Session, line_of
+from voiceassist.record.lines import Addendum, Heard, Repaired, Session
 
 TECHNICIAN, ASSISTANT, RECORD = "Technician", "Assistant", "Record"
 #: A cue that has no length, such as a typed line, is shown for so long.
@@ -47,7 +47,7 @@ def cues(entries: Sequence[Entry]) -> tuple[Cue, ...]:
 
 
 def _content(entry: Entry) -> tuple[str, str, str]:
-    line = line_of(entry.fields)
+    line = entry.typed
     match line:
         case Heard():
             return TECHNICIAN, line.words or "(no words)", understood(line)
@@ -83,13 +83,13 @@ def _places(entries: Sequence[Entry]) -> Iterator[tuple[float, float]]:
     limits = _next_starts(entries)
     zero_s, zero_at, last = 0.0, entries[0].at, 0.0
     for entry, limit in zip(entries, limits, strict=True):
-        start = _seconds(line_of(entry.fields).start_s)
+        start = _seconds(entry.typed.start_s)
         if start is None:
             passed = (entry.at - zero_at).total_seconds()
             start = max(last, min(zero_s + max(0.0, passed), limit))
         else:
             zero_s, zero_at = start, entry.at
-        end = _seconds(line_of(entry.fields).end_s)
+        end = _seconds(entry.typed.end_s)
         if end is None or round(end, 3) <= round(start, 3):
             end = start + _SHOWN_S
         last = start
@@ -99,7 +99,7 @@ def _places(entries: Sequence[Entry]) -> Iterator[tuple[float, float]]:
 def _next_starts(entries: Sequence[Entry]) -> list[float]:
     limits, limit = [], float("inf")
     for entry in reversed(entries):
-        start = _seconds(line_of(entry.fields).start_s)
+        start = _seconds(entry.typed.start_s)
         limit = limit if start is None else start
         limits.append(limit)
     return limits[::-1]

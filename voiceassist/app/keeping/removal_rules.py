@@ -45,7 +45,7 @@ def ended_at(folder: SessionFolder) -> datetime | None:
             place=str(folder.journal),
             remedy="delete it by its name",
         )
-    lines = typed(entry.fields for entry in found.entries)
+    lines = typed(entry.typed for entry in found.entries)
     return found.entries[len(to_the_end(lines)) - 1].at if lines else None
 
 

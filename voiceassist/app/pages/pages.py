@@ -64,7 +64,7 @@ def page(
             place=str(folder.journal),
             remedy="see: voiceassist records verify",
         )
-    lines = typed(entry.fields for entry in entries)
+    lines = typed(entry.typed for entry in entries)
     words = words_of(folder)
     told = account(lines, words.steps, checked)
     beside = enclosed(folder, lines, request.shop, words.facts)

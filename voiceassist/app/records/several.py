@@ -70,7 +70,7 @@ def _members(found: Sequence[KeptSession], request: PageRequest) -> list[Member]
     members = []
     for kept in found:
         if kept.entries:
-            lines = typed(entry.fields for entry in kept.entries)
+            lines = typed(entry.typed for entry in kept.entries)
             words = words_of(kept.folder)
             told = account(lines, words.steps, checked(kept))
             beside = enclosed(kept.folder, lines, request.shop, words.facts)
