@@ -139,7 +139,7 @@ def test_a_forgotten_plug_is_found_out_and_condemns_nothing(demo: Demo) -> None:
     heard = [str(line["words"]) for line in of(demo, "heard")]
     slip = heard.index("zero point one volts")
     assert heard[slip - 1 : slip + 3] == [
-        "done", "zero point one volts", "negative", "eight point four volts",
+        "zero point zero five volts", "zero point one volts", "negative", "eight point four volts",
     ]  # fmt: skip
     texts = [str(line.get("text")) for line in demo.lines]
     assert any("Is the module plug in?" in text for text in texts)

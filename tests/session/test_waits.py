@@ -104,7 +104,7 @@ def test_a_correction_after_a_wait_that_came_again_leads_to_the_same_place() -> 
     assert bench.counting["draw"] == "350 mA"
 
 
-@pytest.mark.parametrize("said", ["i'm back", "right i am back", "let's carry on", "ready again"])
+@pytest.mark.parametrize("said", ["i'm back", "right i am back", "let's carry on", "back with you"])
 def test_somebody_who_is_back_says_so_in_his_own_words(said: str) -> None:
     bench = Lines("heater-fan-module")
     bench.type("affirm")
