@@ -3,6 +3,7 @@
 import importlib
 import re
 from collections import Counter
+from difflib import SequenceMatcher
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -76,3 +77,9 @@ def recall(spoken: str, written: str) -> float:
     """Share of the words in ``spoken`` that ``written`` holds, as often as it holds them."""
     wanted, found = Counter(words(spoken)), Counter(words(written))
     return sum((wanted & found).values()) / max(1, sum(wanted.values()))
+
+
+def sounds_like(spoken: str, written: str) -> float:
+    """How alike two short sentences are by their letters, 0 to 1, spaces left out."""
+    one, other = "".join(words(spoken)), "".join(words(written))
+    return SequenceMatcher(None, one, other, autojunk=False).ratio()

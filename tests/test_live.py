@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from dictation import dictated, recall, words
+from dictation import dictated, recall, sounds_like, words
 from liveroom import Room, room
 from running import call, lines
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from soundserver import SoundServer
 
 PHRASES = Path(__file__).parents[1] / "audio_fixtures" / "demo"
-AFFIRM, DONE = PHRASES / "05-affirm.wav", PHRASES / "12-done.wav"
+AFFIRM, DONE = PHRASES / "05-affirm.wav", PHRASES / "20-done.wav"
 VOLTS, BRIGHT = PHRASES / "03-battery.wav", PHRASES / "09-feed-lamp.wav"
 
 #: A whole job in five answers, with each kind of turn.
@@ -89,8 +89,10 @@ def test_a_whole_job_is_done_by_voice_in_a_room_where_the_assistant_hears_itself
     heard = [(text, dictated(sound)) for text, sound in zip(texts(here), here.turns, strict=True)]
     assert len(heard) >= 1 + len(ANSWERS)
     for text, written in heard:
-        # of a sentence of two words the other recogniser may take one for another
-        assert recall(text, written) >= (0.6 if len(text.split()) > 2 else 0.5), (text, written)
+        # The other recogniser knows no context: of "Job closed." it may make "Jump close".
+        likeness = recall(text, written) if len(words(text)) > 6 else sounds_like(text, written)
+        assert likeness >= 0.6, (text, written)
+    assert recall(" ".join(text for text, _ in heard), " ".join(it for _, it in heard)) >= 0.7
     everything = " ".join(written.lower() for _, written in heard)
     assert "12.8 volts" in everything or "twelve point eight volts" in everything
     assert {"warning", "fan", "start", "fingers"} <= set(words(everything))

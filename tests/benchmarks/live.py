@@ -303,7 +303,7 @@ def soak(server: SoundServer, listener: str, minutes: float) -> None:
         over = threading.Event()
         try:
             here.await_turn()
-            for opening in ("01-affirm", "12-done"):
+            for opening in ("01-affirm", "20-done"):
                 here.say(DEMO / f"{opening}.wav")
             began = time.monotonic()
             beside = threading.Thread(target=disturb, args=(server, made, over))

@@ -227,7 +227,7 @@ def test_a_session_whose_input_ends_goes_on_with_resume(tmp_path: Path) -> None:
 
 
 def test_sound_files_are_heard_in_turn(tmp_path: Path) -> None:
-    files = [str(PHRASES / f"{name}.wav") for name in ("01-affirm", "12-done", "04-correction")]
+    files = [str(PHRASES / f"{name}.wav") for name in ("01-affirm", "20-done", "04-correction")]
     answers = tmp_path / "answers.wav"
     done = call(
         "run", "heater-fan-module", "--audio", *files, "--voice-out", str(answers), "--json",

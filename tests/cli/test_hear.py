@@ -11,7 +11,7 @@ from voiceassist.devices.wav import read_clip, write_clip
 from voiceassist.sound.clip import Clip
 
 PHRASES = Path(__file__).parents[2] / "audio_fixtures" / "demo"
-READING, DONE = PHRASES / "13-command-slow.wav", PHRASES / "12-done.wav"
+READING, DONE = PHRASES / "13-command-slow.wav", PHRASES / "20-done.wav"
 AGAIN = PHRASES / "07-say-again.wav"
 
 

@@ -81,7 +81,7 @@ def terminal(tmp_path: Path) -> Iterator[Terminal]:
 
 def heater(*more: str) -> str:
     """The command of a session that hears its first phrases from files."""
-    sounds = [str(PHRASES / f"{name}.wav") for name in ("01-affirm", "12-done", "03-battery")]
+    sounds = [str(PHRASES / f"{name}.wav") for name in ("01-affirm", "20-done", "03-battery")]
     command = [sys.executable, "-m", "voiceassist", "run", "heater-fan-module", "--silent"]
     command += ["--listener", "sphinx", "--records", "r", *more]
     return shlex.join([*command, *(part for sound in sounds for part in ("--audio", sound))])
