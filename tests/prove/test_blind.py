@@ -1,13 +1,19 @@
 """Sizes of a fault at which it is felt and not found, worked out by hand; faults two by two."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from prove.shop import LAMP, changed, desk, proved
 
+from voiceassist.app.build import Components
+from voiceassist.app.desk.check import Checker
+from voiceassist.app.desk.prove import Prover
+from voiceassist.app.settings.settings import Settings
 from voiceassist.circuit.faults import CircuitFault, FaultKind, with_fault
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.parts import Battery, Fuse, Resistor
+from voiceassist.procedure.faults import Level
 from voiceassist.prove import pairs
 from voiceassist.prove.blind import cases_of
 from voiceassist.prove.cases import Case, made
@@ -164,13 +170,63 @@ def test_a_part_with_a_fault_in_it_is_no_good_part() -> None:
     assert good_part(procedure, ("broken-wire",), "") == ""
 
 
-def test_a_good_part_condemned_by_two_faults_is_an_error_and_no_fault_is_told() -> None:
+def test_how_each_pair_ended_is_counted() -> None:
     _, proof = proved(KIND, 100)
     assert proof.examined is not None
     ends = proof.examined.pairs.ends
     assert sum(ends.values()) == proof.examined.pairs.walks == 10
     assert ends[PairEnd.NAMED] > 0
     assert any(line.strip().startswith("two faults at once, 10 pairs") for line in lines(proof))
+
+
+#: One fault takes current away and the other adds some; together they are within the limit.
+EVEN = """
+procedure: side-lamp
+title: Side lamp is dim or too bright
+for: an invented trailer
+steps:
+  current:
+    measure: current in the brown wire, by clamp
+    accept: 0.38 A to 0.6 A
+    low: feed-side
+    high: lamp
+    then: no-fault
+findings:
+  feed-side: {cause: the feed is weak, correction: follow the brown wire}
+  lamp: {cause: the lamp is of the wrong power, correction: change it}
+  no-fault: {cause: all is well, correction: look for a fault that comes and goes}
+circuit:
+  parts:
+    battery: {battery: 12.6 V, from: battery plus post, to: frame}
+    brown wire: {wire: 6 m, size: 1.5 mm², from: battery plus post, to: lamp feed}
+    side lamp: {lamp: 5 W, voltage: 12 V, from: lamp feed, to: frame}
+faults:
+  joint: {high-resistance: brown wire, value: 14 Ω to 16 Ω, found-as: feed-side}
+  bulb: {wrong: side lamp, value: 9 W to 10 W, found-as: lamp}
+"""
+
+
+def test_two_faults_that_hide_each_other_are_a_warning_with_their_names() -> None:
+    procedure, proof = proved(EVEN, 100)
+    assert {each.fault: each.outcome.value for each in proof.faults} == {
+        "joint": "found",
+        "bulb": "found",
+    }
+    told = [f for f in failures(procedure, proof) if "together are called" in f.message]
+    assert [(f.fault, f.step, f.only_warns) for f in told] == [("joint", "current", True)]
+    assert "the faults 'joint' and 'bulb' together are called 'no-fault'" in told[0].message
+    assert to_json(proof)["pairs"]["no_fault_by"] == [["joint", "bulb"]]  # type: ignore[index]
+
+
+def test_two_faults_that_hide_each_other_are_told_by_the_check_as_a_warning(tmp_path: Path) -> None:
+    file = tmp_path / "side-lamp.yaml"
+    file.write_text(EVEN, encoding="utf-8")
+    with Prover(100, workers=1) as prover:
+        report = Checker(Components(Settings()), prover).check(file)
+    (told,) = [fault for fault in report.faults if "together are called" in fault.message]
+    assert told.level is Level.WARNING
+    assert told.path == "steps.current"
+    assert not any(fault.level is Level.ERROR for fault in report.faults)
 
 
 # --- a drop without current ---

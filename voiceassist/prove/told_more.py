@@ -16,13 +16,15 @@ _TIGHT = 0.02
 
 
 def failures(found: Examined) -> Iterator[Failure]:
-    """Good parts condemned, and parts condemned by a drop that proves nothing."""
+    """Good parts condemned, pairs called no fault, and what comes after the finding."""
     for blind in found.blind:
         for stretch in blind.stretches:
             for part, stray, many in stretch.condemned:
                 yield _condemned(blind, stretch, part, stray, many)
     for pair in found.pairs.condemned:
         yield _by_two(pair)
+    for pair in found.pairs.no_fault:
+        yield _not_seen(pair)
     for idle in found.idle:
         yield _idle(idle)
     yield from _after(found.after)
@@ -45,6 +47,15 @@ def _by_two(pair: Pair) -> Failure:
         f"{how(pair.stray)}; prove what it gets before it is condemned"
     )
     return Failure(one, pair.stray.step, message)
+
+
+def _not_seen(pair: Pair) -> Failure:
+    one, other = pair.faults
+    message = (
+        f"the faults {one!r} and {other!r} together are called {pair.finding!r}, as if nothing "
+        f"were wrong: {how(pair.stray)}; add a step that one of them fails beside the other"
+    )
+    return Failure(one, pair.stray.step, message, only_warns=True)
 
 
 def _idle(idle: IdleProof) -> Failure:
@@ -128,8 +139,6 @@ def _pairs(pairs: Pairs) -> Iterator[str]:
         return
     ends = ", ".join(f"{end} {pairs.ends[end]}" for end in PairEnd if pairs.ends[end])
     yield f"two faults at once, {_many(pairs.walks, 'pair')}: {ends}"
-    for pair in pairs.no_fault:
-        yield f"  {' and '.join(pair.faults)}: called {pair.finding}"
 
 
 def _range(stretch: Stretch, unit: str) -> str:
