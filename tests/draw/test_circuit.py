@@ -18,8 +18,9 @@ from voiceassist.draw.circuit import (
     laid_out,
     sheet_canvases,
 )
-from voiceassist.draw.columns import Sheet, crossings
+from voiceassist.draw.crossings import crossings
 from voiceassist.draw.letters import NODE, TEXT
+from voiceassist.draw.paths import Sheet
 from voiceassist.draw.values import figure
 from voiceassist.errors import CircuitError
 from voiceassist.procedure.model import Procedure

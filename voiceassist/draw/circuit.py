@@ -9,10 +9,11 @@ from collections.abc import Iterator
 
 from voiceassist.circuit.model import Circuit
 from voiceassist.draw.canvas import Canvas
-from voiceassist.draw.columns import Sheet, cuts, numbered, sheet_of
+from voiceassist.draw.columns import sheet_of
 from voiceassist.draw.elements import elements_of, levels_of
 from voiceassist.draw.letters import TEXT, letters_of
 from voiceassist.draw.path_drawing import drawn
+from voiceassist.draw.paths import Sheet, cuts, numbered
 from voiceassist.draw.places import places_of
 from voiceassist.procedure.model import Procedure
 

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from voiceassist.draw.canvas import widest, wrapped
-from voiceassist.draw.columns import Sheet
 from voiceassist.draw.elements import COIL, CONTACT, Element, Joint, sides
+from voiceassist.draw.paths import Sheet
 from voiceassist.draw.symbols import SIGNS, WIDE
 from voiceassist.draw.values import value_text
 

@@ -4,10 +4,10 @@ from collections import Counter
 from collections.abc import Iterator
 
 from voiceassist.draw.canvas import Box, Canvas
-from voiceassist.draw.columns import Run
 from voiceassist.draw.elements import Joint
 from voiceassist.draw.legend import draw_legend
 from voiceassist.draw.letters import NODE, TEXT, is_sign, node_lines, terminal
+from voiceassist.draw.paths import Run
 from voiceassist.draw.places import Places
 from voiceassist.draw.symbols import SIGNS, WIDE, earth, pin
 

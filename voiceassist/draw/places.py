@@ -3,8 +3,9 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from voiceassist.draw.columns import Path, Sheet, bars_of, in_order, tracks
+from voiceassist.draw.crossings import bars_of, in_order, tracks
 from voiceassist.draw.letters import NAME, TEXT, Letters, is_sign
+from voiceassist.draw.paths import Path, Sheet
 from voiceassist.draw.symbols import TALL, WIDE
 
 #: Between two bars of one level; above the first and below the last; below a thing.
