@@ -4,7 +4,7 @@ import pytest
 from small_files import faults_in, good, has, small
 
 from voiceassist.procedure.faults import Level
-from voiceassist.procedure.model import Need, Wording
+from voiceassist.procedure.model import Hold, Need, Wording
 from voiceassist.procedure.parts.asking import wording
 
 END = "last: {lamp: there, fail: weak, then: fine}\n"
@@ -178,3 +178,55 @@ def test_words_for_an_outcome_that_a_step_does_not_have_are_a_fault() -> None:
         small("one: {ask: is it, answers: {yes: last, no: weak}, says: {low: x}}\n" + END)
     )
     assert has(found, Level.ERROR, "steps.one.says.low", "no outcome 'low'; known here: yes, no")
+
+
+# --- what is held for a moment ---
+
+HELD = "{do: crank, ask: was it cranking, not: it was not cranking, HOW}"
+
+
+def held(how: str) -> str:
+    step = "one: {needs: {starter: crank}, measure: voltage there, unit: V, then: last}\n"
+    text = small(step + END)
+    return text.replace(
+        "conditions:", "conditions:\n  starter: {crank: " + HELD.replace("HOW", how) + "}"
+    )
+
+
+@pytest.mark.parametrize(
+    ("how", "hold"),
+    [
+        ("momentary: true", Hold()),
+        ("hold: 5 s", Hold(5, "let go")),
+        ("hold: 5 s, let-go: let the key go., rest: 1 min", Hold(5, "let the key go", 60)),
+        ("hold: 5 s, momentary: true", Hold(5, "let go")),
+    ],
+)
+def test_a_state_that_is_held_tells_how_long_what_ends_it_and_its_rest(
+    how: str, hold: Hold
+) -> None:
+    (need,) = good(held(how)).steps["one"].held
+    assert (need.momentary, need.hold) == (True, hold)
+
+
+@pytest.mark.parametrize(
+    ("how", "key", "message"),
+    [
+        ("hold: a moment", "hold", "'a moment' is no time to wait; write it like 30 s"),
+        ("hold: 0 s", "hold", "'0 s' is no time to wait; write it like 30 s"),
+        ("hold: 5 s, rest: 5", "rest", "'5' is no time to wait; write it like 30 s"),
+        ("rest: 1 min", "rest", "'rest' has no effect without 'hold:'; tell how long"),
+        ("momentary: true, let-go: x", "let-go", "'let-go' has no effect without 'hold:'"),
+    ],
+)
+def test_a_time_that_cannot_be_held_is_a_fault(how: str, key: str, message: str) -> None:
+    found = faults_in(held(how))
+    assert has(found, Level.ERROR, f"conditions.starter.crank.{key}", message), found
+
+
+def test_what_is_spoken_ahead_of_a_change_needs_one() -> None:
+    found = faults_in(small("one: {before: wait, do: look, then: last}\n" + END))
+    message = "'before' is spoken ahead of a change, and nothing is changed here; add 'needs:'"
+    assert has(found, Level.ERROR, "steps.one.before", message), found
+    text = small("one: {needs: {key: off}, before: wait a bit., do: look, then: last}\n" + END)
+    assert good(text).steps["one"].before == "wait a bit"

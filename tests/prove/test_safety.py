@@ -81,6 +81,16 @@ PLANTED = {
         [("{on: switch the side lights on,", "{on: hold the light switch,")],
         (Danger.HELD, "feed"),
     ),
+    "a state is held for less than reading takes": (
+        [("{on: switch the side lights on,", "{on: {do: switch the side lights on, hold: 2 s},")],
+        (Danger.HELD, "feed"),
+    ),
+    "one reads only later than the state may be held": (
+        [("{on: switch the side lights on,", "{on: {do: switch the side lights on, hold: 5 s},"),
+         ("voltage from the lamp feed to the frame",
+          "voltage from the lamp feed to the frame after three seconds")],
+        (Danger.HELD, "feed"),
+    ),
     "work is done with the lamp lit": (
         [("do: fit a new fuse, fuse: 10 A", "do: fit a new fuse, fuse: 10 A"),
          ("new-fuse: {needs: {lights: off}", "new-fuse: {needs: {lights: on}"),

@@ -3,7 +3,7 @@
 from textwrap import indent
 
 import pytest
-from bench import FINDINGS, HEAD, Bench, amps, small, volts
+from bench import FINDINGS, HEAD, METER, Bench, amps, small, volts
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -342,3 +342,79 @@ def test_a_long_stand_by_asks_whether_the_vehicle_is_as_it_was(seconds: float, a
     bench.hear(Command("stand-by"), at_s=100.0)
     bench.hear(Command("go-ahead"), at_s=100.0 + seconds)
     assert (bench.state is State.STILL) is asks
+
+
+# --- how long it may be held, what ends it, and its rest ---
+
+TIMED = CRANKING.replace("have the helper crank, at most five seconds", "have the helper crank")
+TIMED = TIMED.replace(
+    "      momentary: true\n",
+    "      hold: 5 s\n      let-go: have the helper let go\n      rest: 1 min\n",
+).replace(
+    "  three: {",
+    "  again:\n    needs: {key: start}\n    measure: voltage at the strap\n"
+    "    accept: at most 0.3 V\n    fail: bad\n  three: {",
+)
+TIMED_TEXT = f"procedure: small\ntitle: small\nfor: a van\n{TIMED}{FINDINGS}"
+
+
+def cranking(said_at_s: float = 20.0) -> Bench:
+    """A bench at which the first reading was said while the helper cranks."""
+    bench = Bench(TIMED_TEXT)
+    bench.say("done", "done")
+    bench.hear(volts("10.2"), at_s=said_at_s)
+    return bench
+
+
+def test_it_is_told_how_long_the_state_may_be_held_at_most() -> None:
+    bench = Bench(TIMED_TEXT)
+    bench.say("done", "done")
+    held = "Probes on first; then have the helper crank, for at most 5 seconds."
+    assert bench.texts().endswith(held)
+
+
+def test_letting_go_is_told_before_anything_else_is_said_to_the_reading() -> None:
+    bench = cranking()
+    spoken = [output.text for output in bench.outputs if getattr(output, "text", "")]
+    assert spoken[:2] == ["Have the helper let go.", "10.2 V."]
+    assert bench.session.ledger[-1].passed
+
+
+@pytest.mark.parametrize("word", ["danger", "finish", "stand-by"])
+def test_one_who_stops_while_it_is_held_is_told_to_let_go_first(word: str) -> None:
+    bench = Bench(TIMED_TEXT)
+    bench.say("done", "done", word)
+    spoken = [output.text for output in bench.outputs if getattr(output, "text", "")]
+    assert spoken[0] == "Have the helper let go."
+
+
+def test_it_rests_before_it_is_held_again_and_only_for_what_is_left() -> None:
+    bench = cranking()
+    assert "Let it rest for 60 seconds first." in bench.texts()
+    bench.hear(Command("disregard"), at_s=65.0)
+    assert "Let it rest for 15 seconds first." in bench.texts()
+    bench.hear(Command("disregard"), at_s=200.0)
+    assert "rest" not in bench.texts()
+
+
+def test_a_reading_too_close_to_tell_is_taken_again_after_a_rest() -> None:
+    bench = Bench(TIMED_TEXT, meter=METER)
+    bench.say("done", "done")
+    bench.hear(volts("9.62"), at_s=10.0)
+    assert bench.session.tries == 1
+    rest_and_hold = f"Let it rest for 60 seconds first. {HELD.replace(', at', ', for at')}"
+    assert bench.texts().endswith(rest_and_hold.replace("five", "5"))
+
+
+def test_what_is_done_ahead_of_a_change_is_spoken_before_it_and_not_without_one() -> None:
+    steps = """
+    one: {needs: {plug: in}, do: look}
+    two: {needs: {plug: out}, before: 'wait until the vehicle sleeps', do: look, how: gently}
+    three: {needs: {plug: out}, before: wait again, do: look, then: good}
+    """
+    bench = small(steps)
+    bench.say("done")
+    assert bench.texts().startswith("First wait until the vehicle sleeps. Unplug")
+    bench.say("done")
+    assert bench.step == "three"
+    assert "wait again" not in bench.texts()

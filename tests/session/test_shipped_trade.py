@@ -49,7 +49,7 @@ CRANK = {"hybrid": "no", "battery": "twelve point six volts", "crank_volts": "te
 def test_the_helper_cranks_only_when_the_probes_are_on_and_the_fuel_is_off() -> None:
     bench = Lines("slow-cranking").walk("crank-volts", **CRANK)
     assert bench.session.condition("fuel fuse") in {"", "out"}
-    assert "Probes on first; then have the helper crank, five seconds at most, and let go." in (
+    assert "Probes on first; then have the helper crank, for at most 5 seconds." in (
         " ".join(output.text for output in bench.session.prompt)
     )
     bench.walk("plus-drop", **CRANK)

@@ -107,7 +107,7 @@ def _scope(
         broken=[n for n, body in shape.steps.items() if body.use and n not in parts],
         reserved=reserved,
         states=conditions.states,
-        momentary=conditions.momentary,
+        held=conditions.held,
     )
 
 

@@ -109,17 +109,37 @@ class Caution:
 
 
 @dataclass(frozen=True, slots=True)
+class Hold:
+    """How a state is held that holds only while one reads.
+
+    Parts:
+        most_s: seconds that it may be held at most; 0 when that is not told.
+        let_go: the words that end it; empty when nothing is said.
+        rest_s: seconds that it must rest afterwards; 0 for none.
+    """
+
+    most_s: int = 0
+    let_go: str = ""
+    rest_s: int = 0
+
+
+@dataclass(frozen=True, slots=True)
 class Need:
     """A state of the vehicle that a step needs, and the words that bring it about.
 
     Parts:
-        momentary: it holds only while one reads, as a key at start does.
+        hold: how it is held, where it holds only while one reads, as a key at start does.
     """
 
     condition: str
     state: str
     instruction: str
-    momentary: bool = False
+    hold: Hold | None = None
+
+    @property
+    def momentary(self) -> bool:
+        """True when it holds only while one reads."""
+        return self.hold is not None
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,6 +222,7 @@ class Step:
         needs: states of the vehicle, in the order they are brought about.
         cautions: spoken before anything else, the gravest first.
         points: test points its text mentions.
+        before: spoken ahead of the changes that its needs ask for.
         how, why: spoken at the wanted level of detail, or when asked.
         limit: for MEASURE, COUNT and COMPUTE; None when the reading is only kept.
         table: limits by a condition or an earlier reading, instead of ``limit``.
@@ -239,6 +260,7 @@ class Step:
     needs: tuple[Need, ...] = ()
     cautions: tuple[Caution, ...] = ()
     points: tuple[Point, ...] = ()
+    before: str = ""
     how: str = ""
     why: str = ""
     limit: LimitExpression | None = None
@@ -267,6 +289,11 @@ class Step:
     says: Mapping[str, str] = field(default_factory=dict)
     meter: Quantity | None = None
     voided_by: tuple[str, ...] = ()
+
+    @property
+    def held(self) -> tuple[Need, ...]:
+        """What it needs that holds only while one reads."""
+        return tuple(need for need in self.needs if need.momentary)
 
     @property
     def task(self) -> str:

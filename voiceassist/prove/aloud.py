@@ -7,7 +7,7 @@ from voiceassist.errors import MeasureError
 from voiceassist.language.phrasebook import Phrasebook, capitalised
 from voiceassist.procedure.model import Caution, Finding, Step
 from voiceassist.session.session import Desk, Session
-from voiceassist.session.worded import how_text, limit_text, step_text
+from voiceassist.session.worded import how_text, limit_text, show_time, step_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +75,7 @@ def _caution(book: Phrasebook, caution: Caution) -> Iterator[Sentence]:
 def _step(desk: Desk, place: str, step: Step) -> Iterator[Sentence]:
     session = Session(step=step.name)
     yield Sentence(place, "asked", step_text(desk, session, step))
+    yield from _changing(desk, step)
     yield Sentence(place, "how", how_text(desk, step))
     if step.why:
         yield Sentence(place, "why", desk.book("inform.why", why=step.why))
@@ -83,6 +84,21 @@ def _step(desk: Desk, place: str, step: Step) -> Iterator[Sentence]:
     yield Sentence(place, "limit", _limit(desk, session, step))
     for outcome, words in step.says.items():
         yield Sentence(place, f"says {outcome}", f"{capitalised(words)}.")
+
+
+def _changing(desk: Desk, step: Step) -> Iterator[Sentence]:
+    """What is said ahead of its changes, and of what it holds only for a moment."""
+    if step.before:
+        before = desk.book("step.before", text=step.before)
+        yield Sentence(f"steps.{step.name}", "before", before)
+    for need in step.held:
+        place = f"conditions.{need.condition}.{need.state}"
+        if need.hold and need.hold.let_go:
+            told = desk.book("hold.release", instruction=need.hold.let_go)
+            yield Sentence(place, "let go", told)
+        if need.hold and need.hold.rest_s:
+            time = show_time(desk, need.hold.rest_s)
+            yield Sentence(place, "rest", desk.book("hold.rest", time=time))
 
 
 def _limit(desk: Desk, session: Session, step: Step) -> str:

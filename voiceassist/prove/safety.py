@@ -5,21 +5,14 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.parts import Switch, is_closed
-from voiceassist.procedure.model import Kind, Need, Procedure, Step
+from voiceassist.procedure.model import Procedure, Step
 from voiceassist.prove.cases import Case
 from voiceassist.prove.hazard import Danger, Hazard
+from voiceassist.prove.holding import held_too_long
 from voiceassist.prove.walk import Afterwards, Walk
 
-#: What is said of a state that can be held for a moment only.
-_HELD = re.compile(r"\bhold\b|(?<!the )\bcrank\b|\bseconds? at most\b")
 #: States that go by themselves, and that nobody can put back.
 _OF_ITSELF = re.compile(r"\b(hot|warm|cold|cool)\b")
-_AT_MOST = re.compile(r"(\w+) seconds at most")
-_DELAY = re.compile(r"after (\w+) (seconds|minutes?)")
-_NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-#: To read an instrument and say so takes so long; a sweep has so many readings at least.
-#: Common practice, no source.
-_READING_S, _SWEEP_READINGS = 3, 3
 #: Parts on a cable that no fuse guards, and work on them.
 _ON_CABLE = re.compile(r"\b(alternator|starter)\b")
 _TAKES_OFF = re.compile(r"(fit|unscrew|change)\b|.*\btake the old\b")
@@ -33,7 +26,7 @@ def hazards_of(procedure: Procedure, walks: Iterable[tuple[Case, Walk]]) -> tupl
         if walk.after is not None:
             found |= dict.fromkeys(walk.after.hazards)
             found |= dict.fromkeys(_left(procedure, walk.after))
-    found |= dict.fromkeys(_held(procedure))
+    found |= dict.fromkeys(held_too_long(procedure))
     found |= dict.fromkeys(_on_cable(procedure))
     return tuple(found)
 
@@ -93,41 +86,6 @@ def _closed(circuit: Circuit, states: Mapping[str, str]) -> list[str]:
 
 
 # --- as written ---
-
-
-def _held(procedure: Procedure) -> Iterator[Hazard]:
-    for step in procedure.steps.values():
-        for need in step.needs:
-            if _HELD.search(need.instruction):
-                yield from _too_long(step, need)
-
-
-def _too_long(step: Step, need: Need) -> Iterator[Hazard]:
-    what = f"{need.condition} {need.state}"
-    if not need.momentary:
-        told = f"{what!r} is held for a moment only, and stays asked for while others are read"
-        yield Hazard(Danger.HELD, step.name, f"{told}; mark it 'momentary: true'")
-        return
-    most = _AT_MOST.search(need.instruction)
-    takes = _seconds(step)
-    if most is not None and takes > _number(most[1]):
-        told = f"{what!r} may be held for {_number(most[1])} s, and this takes about {takes} s"
-        yield Hazard(Danger.HELD, step.name, f"{told}; read less at a time")
-
-
-def _seconds(step: Step) -> int:
-    """How long a step takes once all is in place."""
-    if step.kind is Kind.WAIT:
-        return step.wait_s
-    delay = _DELAY.search(step.how)
-    before = _number(delay[1]) * (1 if delay[2] == "seconds" else 60) if delay else 0
-    return before + _READING_S * (_SWEEP_READINGS if step.kind is Kind.SWEEP else 1)
-
-
-def _number(word: str) -> int:
-    if word.isdigit():
-        return int(word)
-    return _NUMBERS.index(word) + 1 if word in _NUMBERS else 0
 
 
 def _on_cable(procedure: Procedure) -> Iterator[Hazard]:

@@ -161,14 +161,13 @@ class Technician:
     def _shows(self, session: Session, step: Step) -> Shown | None:
         """What the instrument shows while what is held only for the moment is held."""
         before = dict(self.vehicle.conditions)
-        for need in step.needs:
-            if need.momentary:
-                self._hold(Change(session.step, need.condition, need.state))
+        for need in step.held:
+            self._hold(Change(session.step, need.condition, need.state))
         self._held = dict(self.vehicle.conditions)
         shows = self.vehicle.shows(step.name)
         if shows is not None:
             self._see_flow(step, shows)
-        for condition in [need.condition for need in step.needs if need.momentary]:
+        for condition in [need.condition for need in step.held]:
             if condition in before:
                 self.vehicle.change(condition, before[condition])
             else:

@@ -15,6 +15,7 @@ from voiceassist.session.events import (
     kind_of,
 )
 from voiceassist.session.expect import expectation
+from voiceassist.session.held import ended, resting, with_release
 from voiceassist.session.lately import with_lately
 from voiceassist.session.naming import names, states
 from voiceassist.session.outputs import Listen
@@ -86,9 +87,16 @@ class Engine:
             offers = session.offers if on in _OFFERING else 0
             session = replace(session, misses=0, unsure=(), reminded=False, offers=offers)
         session, event, on = _as_meant(session, event, on)
-        turn = after_cuts(session, event, on, self._act(session, event, on))
+        turn = after_cuts(session, event, on, self._answered(session, event, on))
         turn = watched(with_lately(session, event, on, turn))
         return turn if turn.session.state is State.CLOSED else turn.add(self.listen(turn.session))
+
+    def _answered(self, session: Session, event: Event, on: Cue) -> Turn:
+        """What follows from ``event``; what was held while one read is let go first."""
+        desk = self.at(session)
+        held = () if on is EventKind.BEGIN else ended(desk, session, on)
+        turn = self._act(resting(session, held), event, on)
+        return with_release(desk, session, on, held, turn) if held else turn
 
     def _act(self, session: Session, event: Event, on: Cue) -> Turn:
         """What follows from ``event``; nothing that a caution guards before that was heard."""

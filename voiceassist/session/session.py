@@ -115,6 +115,7 @@ class Session:
         waits: waits that are over.
         returning: a wait comes again before this step; empty when none does.
         touched: conditions that were changed in this job.
+        let_go: conditions that must rest, and when they were let go, in seconds.
         pending: meanings waiting to be confirmed or chosen from.
         vouched: conditions said to be right though the waiting reading looks otherwise.
         correcting: the waiting meaning is to replace an earlier result.
@@ -160,6 +161,7 @@ class Session:
     waits: tuple[Wait, ...] = ()
     returning: str = ""
     touched: frozenset[str] = frozenset()
+    let_go: tuple[tuple[str, float], ...] = ()
     pending: tuple[Meaning, ...] = ()
     vouched: tuple[str, ...] = ()
     correcting: bool = False
@@ -198,7 +200,7 @@ class Session:
 
     def holding(self, step: Step) -> tuple[tuple[str, str], ...]:
         """States of the vehicle while ``step`` is read: those known, and those of the moment."""
-        brief = {need.condition: need.state for need in step.needs if need.momentary}
+        brief = {need.condition: need.state for need in step.held}
         return tuple((dict(self.conditions) | brief).items())
 
     def with_conditions(self, changes: tuple[tuple[str, str], ...]) -> "Session":
@@ -256,6 +258,7 @@ class Session:
             conditions=now.conditions,
             acknowledged=now.acknowledged,
             touched=now.touched,
+            let_go=now.let_go,
             waits=now.waits,
             facts=now.facts,
             explained=now.explained,

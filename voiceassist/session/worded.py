@@ -2,7 +2,7 @@
 
 from voiceassist.errors import MeasureError
 from voiceassist.measure.fuse import fuse_colour
-from voiceassist.procedure.model import PASS, Kind, Point, SourceKind, Step
+from voiceassist.procedure.model import PASS, Kind, Need, Point, SourceKind, Step
 from voiceassist.session.limits import limit_now
 from voiceassist.session.session import Desk, Detail, Session
 from voiceassist.session.shown import show_lamps, show_limit, show_sweep, spoken_name
@@ -20,14 +20,31 @@ def step_text(desk: Desk, session: Session, step: Step) -> str:
     BRIEF tells an expert the name of the step alone. NORMAL tells where a test point is,
     and how to go about a step, the first time it comes. TEACHING tells that each time, and why.
     """
-    parts = [_text(desk, session, step), *_moment(desk, step)]
+    parts = [*rest(desk, session, step), _text(desk, session, step), *moment(desk, step)]
     return " ".join(parts)
 
 
-def _moment(desk: Desk, step: Step) -> list[str]:
+def moment(desk: Desk, step: Step) -> list[str]:
     """What is held only while one reads: said last, when the probes are in place."""
     key = "step.moment_probes" if step.kind in _PROBED else "step.moment"
-    return [desk.book(key, instruction=n.instruction) for n in step.needs if n.momentary]
+    return [desk.book(key, instruction=_held(desk, need)) for need in step.held]
+
+
+def _held(desk: Desk, need: Need) -> str:
+    """What to hold, and for how long at most."""
+    if need.hold is None or not need.hold.most_s:
+        return need.instruction
+    most = show_time(desk, need.hold.most_s)
+    return desk.book.plain("hold.at_most", instruction=need.instruction, time=most)
+
+
+def rest(desk: Desk, session: Session, step: Step) -> list[str]:
+    """How long what was held must still rest before it is held again."""
+    since = dict(session.let_go)
+    holds = [(need.hold, since[need.condition]) for need in step.held if need.condition in since]
+    left = [hold.rest_s - int(session.now_s - at_s) for hold, at_s in holds if hold]
+    most = max(left, default=0)
+    return [desk.book("hold.rest", time=show_time(desk, most))] if most > 0 else []
 
 
 def _text(desk: Desk, session: Session, step: Step) -> str:

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from voiceassist.procedure.faults import did_you_mean
-from voiceassist.procedure.model import Step, Wording
+from voiceassist.procedure.model import Hold, Step, Wording
 from voiceassist.procedure.parts.asking import is_plain, tells_a_state, wording
+from voiceassist.procedure.parts.held import held_in
 from voiceassist.procedure.parts.leads import LEADS, VOLTS, leads_of
 from voiceassist.procedure.shape.procedure import ProcedureShape, StateShape
 from voiceassist.procedure.text.fault_collector import FaultCollector
@@ -22,13 +23,13 @@ class Conditions:
     Parts:
         states: state to the words that bring it about.
         wordings: state to what is said of it.
-        momentary: condition and state of what holds only while one reads.
+        held: condition and state of what holds only while one reads, and how.
         at_rest: the state that it is left in.
     """
 
     states: Mapping[str, Mapping[str, str]]
     wordings: Mapping[str, Mapping[str, Wording]]
-    momentary: frozenset[tuple[str, str]]
+    held: Mapping[tuple[str, str], Hold]
     at_rest: Mapping[str, str]
 
 
@@ -54,7 +55,7 @@ def conditions_of(shape: ProcedureShape, blame: FaultCollector) -> Conditions:
             name: {state: _wording(name, state, given[name, state]) for state in states}
             for name, states in shape.conditions.items()
         },
-        momentary=frozenset(place for place, body in given.items() if body.momentary),
+        held=held_in(given, blame),
         at_rest=({LEADS: VOLTS} if leads else {}) | _at_rest(shape, own, blame),
     )
 

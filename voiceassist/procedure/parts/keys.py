@@ -13,7 +13,7 @@ USE = "use"
 KINDS = (*(kind.value for kind in Kind), USE)
 
 _TOLD = frozenset({"how", "why", "skip"})
-_DONE = _TOLD | {"needs", "caution", "picture", "fuse", "prompt-after"}
+_DONE = _TOLD | {"needs", "before", "caution", "picture", "fuse", "prompt-after"}
 _JUDGED = frozenset({"accept", "source", "then", "low", "high", "fail"})
 _TAKES = MappingProxyType(
     {

@@ -1,10 +1,10 @@
 """What the parts of a procedure file can refer to."""
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from voiceassist.procedure.faults import did_you_mean
-from voiceassist.procedure.model import Caution, Need, Source
+from voiceassist.procedure.model import Caution, Hold, Need, Source
 from voiceassist.procedure.shape.procedure import ProcedureShape
 from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
@@ -27,7 +27,7 @@ class Scope:
         broken: names of steps that use a file with faults; what they hold is not known.
         reserved: tells whether a phrase already means something in the language.
         states: each condition's states, with the words that bring them about.
-        momentary: condition and state of what holds only while one reads.
+        held: condition and state of what holds only while one reads, and how.
     """
 
     shape: ProcedureShape
@@ -44,7 +44,7 @@ class Scope:
     broken: Sequence[str]
     reserved: Callable[[str], bool]
     states: Mapping[str, Mapping[str, str]]
-    momentary: Collection[tuple[str, str]]
+    held: Mapping[tuple[str, str], Hold]
 
     def check_target(self, path: Path, name: str) -> None:
         """Report ``path`` unless ``name`` is a step or finding that may be gone to."""
@@ -83,7 +83,7 @@ class Scope:
             known = did_you_mean(state, list(states))
             self.blame.error(path, f"{name!r} has no state {state!r}{known}")
             return None
-        return Need(name, state, states[state], (name, state) in self.momentary)
+        return Need(name, state, states[state], self.held.get((name, state)))
 
     def check_condition(self, path: Path, name: str) -> bool:
         """Report ``path`` unless ``name`` is a condition; True when it is."""

@@ -7,7 +7,7 @@ from functools import partial
 from voiceassist.measure.expression import Expression
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import QUANTITIES, Unit, base_unit, unit
-from voiceassist.procedure.model import NEVER, Caution, Kind, Point, Step
+from voiceassist.procedure.model import NEVER, Caution, Kind, Need, Point, Step
 from voiceassist.procedure.parts.accept import accepted_by
 from voiceassist.procedure.parts.answers import replies_of
 from voiceassist.procedure.parts.cautions import by_gravity
@@ -17,13 +17,12 @@ from voiceassist.procedure.parts.routes import routes_of
 from voiceassist.procedure.parts.says import says_of
 from voiceassist.procedure.parts.scope import Scope
 from voiceassist.procedure.parts.source import source_of
+from voiceassist.procedure.parts.times import seconds_at
 from voiceassist.procedure.shape.step import StepShape
 from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
 
 _PICTURE = re.compile(r"\w[\w. -]*\.(?:png|jpe?g|svg)", re.IGNORECASE)
-_TIME = re.compile(r"(?:(\d{1,6})\s*h)?\s*(?:(\d{1,6})\s*min)?\s*(?:(\d{1,6})\s*s)?")
-_LONGEST_WAIT_S = 24 * 3600
 
 
 def build_step(path: Path, body: StepShape, following: str, scope: Scope) -> Step:
@@ -41,6 +40,7 @@ def build_step(path: Path, body: StepShape, following: str, scope: Scope) -> Ste
         needs=needs,
         cautions=_cautions(path, body, scope),
         points=_points_in(text, scope.shape.points),
+        before=_before((*path, "before"), body, needs, blame),
         how=body.how or "",
         why=body.why or "",
         limit=accepted.limit,
@@ -75,6 +75,14 @@ def build_step(path: Path, body: StepShape, following: str, scope: Scope) -> Ste
 def _meter(path: Path, body: StepShape, blame: FaultCollector) -> Quantity | None:
     """The range to read on, which must be of what is read."""
     return quantity_at(path, body.meter, blame)
+
+
+def _before(path: Path, body: StepShape, needs: tuple[Need, ...], blame: FaultCollector) -> str:
+    """What is spoken ahead of its changes, without a full stop."""
+    if body.before and not any(not need.momentary for need in needs) and not body.use:
+        message = "'before' is spoken ahead of a change, and nothing is changed here"
+        blame.error(path, f"{message}; add 'needs:', or call it 'how'")
+    return (body.before or "").rstrip(". ")
 
 
 def _voided_by(path: Path, body: StepShape, scope: Scope) -> tuple[str, ...]:
@@ -114,24 +122,14 @@ def _wait_s(path: Path, body: StepShape, blame: FaultCollector) -> int:
         if not blame.written(path, "for"):
             blame.error(path, "a waiting step needs its time, such as 'for: 20 min'")
         return 0
-    return _seconds((*path, "for"), body.wait_for, blame)
+    return seconds_at((*path, "for"), body.wait_for, blame)
 
 
 def _prompt_after_s(path: Path, text: str | None, blame: FaultCollector) -> int | None:
     """How long an answer may take, in seconds; 0 for as long as one likes."""
     if text is None:
         return None
-    return 0 if text == NEVER else _seconds(path, text, blame)
-
-
-def _seconds(path: Path, text: str, blame: FaultCollector) -> int:
-    match = _TIME.fullmatch(text)
-    hours, minutes, seconds = (int(part or 0) for part in match.groups()) if match else (0, 0, 0)
-    total = hours * 3600 + minutes * 60 + seconds
-    if not 0 < total <= _LONGEST_WAIT_S:
-        message = f"{text!r} is no time to wait; write it like 30 s, 20 min or 1 h 30 min"
-        blame.error(path, f"{message}, up to 24 h")
-    return total
+    return 0 if text == NEVER else seconds_at(path, text, blame)
 
 
 def _picture(path: Path, text: str | None, blame: FaultCollector) -> str:

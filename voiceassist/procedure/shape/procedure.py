@@ -42,6 +42,15 @@ class StateShape(Part):
     momentary: bool = Field(
         False, description="true: held only while one reads, as the key at start"
     )
+    hold: Text | None = Field(
+        None, description="how long it may be held at most while one reads, 5 s; so it is momentary"
+    )
+    let_go: Text | None = Field(
+        None, alias="let-go", description="the words that end it: let the key go; default: let go"
+    )
+    rest: Text | None = Field(
+        None, description="how long it must rest after it was held: 1 min; with 'hold'"
+    )
 
 
 def _state_form(value: object) -> str | None:

@@ -123,6 +123,11 @@ class StepShape(Part):
         None, description="name or names of cautions spoken first: your own or built-in ones"
     )
     how: Text | None = Field(None, description="how to go about it")
+    before: Text | None = Field(
+        None,
+        description="what is done before the change in 'needs', spoken ahead of it: wait until "
+        "the vehicle sleeps",
+    )
     why: Text | None = Field(None, description="why this test; spoken when asked")
     picture: Text | None = Field(
         None, description="file beside this one, to show with the step: wire.png, .jpg or .svg"

@@ -74,15 +74,23 @@ def prepare(desk: Desk, session: Session) -> Turn:
     to_make = open_changes(desk, session)
     if not to_make:
         return _ready(desk, session)
+    first = _before(desk, session)
     ready = prompt_step(desk, session)
     after = session.with_conditions(tuple((c.name, c.state) for c in to_make))
-    if not due_again(desk, after) and _in_one_breath(desk, session, (*to_make, *ready.outputs)):
-        prompt = (*in_full(desk, session, desk.step(session)), *to_make, *ready.outputs)
-        return Turn(replace(ready.session, prompt=prompt), (*to_make, *ready.outputs))
+    given = (*first, *to_make, *ready.outputs)
+    if not due_again(desk, after) and _in_one_breath(desk, session, given):
+        prompt = (*in_full(desk, session, desk.step(session)), *given)
+        return Turn(replace(ready.session, prompt=prompt), given)
     ask = Ask(step=session.step, text=desk.book("condition.done"))
     cautions = in_full(desk, session, desk.step(session))
-    waiting = replace(session, state=State.CONDITION, prompt=(*cautions, *to_make, ask))
-    return Turn(waiting, (*to_make, told_how_often(desk, session, ask, "done")))
+    waiting = replace(session, state=State.CONDITION, prompt=(*cautions, *first, *to_make, ask))
+    return Turn(waiting, (*first, *to_make, told_how_often(desk, session, ask, "done")))
+
+
+def _before(desk: Desk, session: Session) -> tuple[Output, ...]:
+    """What is done ahead of the changes."""
+    text = desk.step(session).before
+    return (Say(step=session.step, text=desk.book("step.before", text=text)),) if text else ()
 
 
 def _ready(desk: Desk, session: Session) -> Turn:
