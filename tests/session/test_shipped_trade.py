@@ -163,3 +163,78 @@ def test_a_mended_feed_or_earth_is_proved(
 def test_a_battery_is_charged_with_a_word_about_its_gas() -> None:
     repairs = build.procedure("no-charging").procedure.repairs
     assert "battery-on-charge" in {caution.name for caution in repairs["on-battery"].cautions}
+
+
+def test_two_batteries_that_are_a_quarter_charged_are_charged_and_not_changed() -> None:
+    """12.06 V at rest is a quarter charged, by the table of the Battery Council (from memory)."""
+    bench = Lines("slow-cranking-lorry", library=shipped)
+    bench.type("no", "affirm")
+    pair = {"pair_first": "twelve point one volts", "pair_second": "twelve point one volts"}
+    bench.walk("pair-second", **pair).type(pair["pair_second"])
+    assert bench.session.finding == "charge-to-crank"
+
+
+def test_no_battery_is_fitted_for_a_strap_that_was_only_brushed_clean() -> None:
+    findings = build.procedure("slow-cranking-lorry").procedure.findings
+    assert findings["strap-bad"].repair == ("clean-ends",)
+    assert findings["strap-bad"].condemns == ""
+    for worn in ("first-worn", "second-worn"):
+        assert findings[worn].repair == ("new-batteries",)
+
+
+def test_the_door_switch_is_tested_before_the_door_module_is_condemned() -> None:
+    answers = {
+        "power_loaded": "twelve point two volts",
+        "power_battery": "twelve point six volts",
+        "line": "sixty ohms",
+        "high_to_earth": "one megohm",
+        "low_to_earth": "one megohm",
+        "door_line": "sixty ohms",
+        "high_volts": "two point six volts",
+        "door_lamp": "bright",
+        "door_feed": "twelve point three volts",
+        "earth_lamp": "bright",
+        "earth_drop": "point zero three volts",
+        "answers": "no",
+    }
+    bench = Lines("can-termination", library=shipped).walk("switch-closes", **answers)
+    assert bench.session.finding == ""
+    bench.type("over range")
+    assert bench.walk("switch-itself", **answers).session.finding == ""
+
+
+def test_dim_work_lamps_are_followed_to_what_they_lose_while_they_burn() -> None:
+    answers = {
+        "battery": "twelve point five volts",
+        "no_short": "twelve point five volts",
+        "feed": "bright",
+        "coil_feed": "bright",
+        "coil_release": "zero volts",
+        "coil": "eighty five ohms",
+        "load": "four point six amps",
+        "lamp_volts": "nine point nine volts",
+        "working_feed": "two point one volts",
+    }
+    bench = Lines("relay-and-socket").walk("working-feed", **answers)
+    bench.type(answers["working_feed"])
+    assert bench.session.finding == "feed-side"
+
+
+def test_several_small_draws_together_are_not_put_down_to_something_without_a_fuse() -> None:
+    answers = {
+        "hybrid": "no",
+        "battery": "twelve point five volts",
+        "minus_joint": "point zero five volts",
+        "rough_draw": "point four amps",
+        "draw": "two hundred milliamps",
+        "without_one": "one hundred twenty milliamps",
+        "without_two": "one hundred twenty milliamps",
+        "without_three": "one hundred fifty milliamps",
+        "without_four": "two hundred milliamps",
+        "without_charging": "two hundred milliamps",
+    }
+    bench = Lines("key-off-draw").walk("without-all", **answers)
+    bench.type("ten milliamps")
+    if bench.state is State.CONFIRM:
+        bench.type("affirm reading")
+    assert bench.session.finding == "behind-fuses"
