@@ -34,14 +34,15 @@ MAY_IMPORT: dict[str, set[str]] = {
     "page": {"errors", "measure"}
     | {
         "record/fields",
-        "record/job",
+        "record/changes",
+        "record/facts",
         "record/lines",
         "record/outcomes",
         "record/pauses",
+        "record/read_session",
         "record/report",
         "record/said",
         "record/summary",
-        "record/times",
     }
     | {"record/webvtt", "record/whole"},
     "resources": {"errors"},

@@ -5,12 +5,13 @@ from decimal import Decimal
 import pytest
 
 from voiceassist.app.scale import Scale, scale_of
+from voiceassist.record.lines import Verdict
 
 D = Decimal
 
 
-def line(reading: str, low: str = "", high: str = "", **more: str) -> dict[str, object]:
-    return {"event": "verdict", "reading": reading, "low": low, "high": high, **more}
+def line(reading: str, low: str = "", high: str = "", **more: str) -> Verdict:
+    return Verdict({"event": "verdict", "reading": reading, "low": low, "high": high, **more})
 
 
 def test_values_in_other_prefixes_come_to_one_unit() -> None:
@@ -40,10 +41,10 @@ def test_a_meter_over_its_range_has_a_scale_without_a_value() -> None:
         line("12 V", "1 A", "2 A"),
         line("2.1 V, 3.3 V, 4.8 V", "1 V", "2 V"),
         line("12 V, one two", "1 V"),
-        {"event": "verdict"},
+        Verdict({"event": "verdict"}),
     ],
 )
-def test_where_there_is_nothing_to_measure_out_there_is_no_scale(of: dict[str, object]) -> None:
+def test_where_there_is_nothing_to_measure_out_there_is_no_scale(of: Verdict) -> None:
     assert scale_of(of) is None
 
 

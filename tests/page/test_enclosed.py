@@ -21,7 +21,7 @@ from voiceassist.page.account import Reader, account
 from voiceassist.page.html import html
 from voiceassist.record.folder import SessionFolder, sessions
 from voiceassist.record.journal import read
-from voiceassist.record.lines import typed
+from voiceassist.record.read_session import ReadSession
 from voiceassist.record.summary import summary
 
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="40" height="20">{}</svg>'
@@ -172,9 +172,9 @@ def test_a_picture_that_was_changed_is_not_shown_but_told_and_seen_by_verify(
 ) -> None:
     copy = SessionFolder(tmp_path / "records" / done.id)
     shutil.copytree(done.path, copy.path)
-    assert len(enclosed(copy, typed(lines_of(copy)), Shop(), {}).pictures) == 1
+    assert len(enclosed(copy, ReadSession(lines_of(copy)), Shop(), {}).pictures) == 1
     (copy.path / "picture-001.jpg").write_bytes(picture_of(tmp_path, png(9, 9)))
-    assert enclosed(copy, typed(lines_of(copy)), Shop(), {}).missing == ("picture-001.jpg",)
+    assert enclosed(copy, ReadSession(lines_of(copy)), Shop(), {}).missing == ("picture-001.jpg",)
     text = text_of(copy, PageRequest(Reader.CUSTOMER))
     assert "Gone, or changed since, and not shown: picture-001.jpg." in text
     told = call("records", "verify", "--records", str(tmp_path / "records"))
@@ -288,7 +288,7 @@ def test_a_logo_stands_on_both_kinds_of_page(
         account(lines_of(done)),
         Reader.CUSTOMER,
         "",
-        enclosed(done, typed(lines_of(done)), head, {}),
+        enclosed(done, ReadSession(lines_of(done)), head, {}),
     )
     assert re.search(r'<img class="logo" alt="" src="data:image/(png|svg\+xml);base64,', told)
     with_logo = page(done, read(done.journal), PageRequest(wish.reader, "pdf", "a4", head))

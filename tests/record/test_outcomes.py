@@ -9,10 +9,9 @@ from voiceassist.page.account import Reader, account
 from voiceassist.page.checked import Checked
 from voiceassist.page.front import cause_name, proof_word, tables
 from voiceassist.page.html import html
-from voiceassist.record import job
 from voiceassist.record.chain import FIRST_PREV, Entry
-from voiceassist.record.lines import typed
 from voiceassist.record.outcomes import OUTCOMES
+from voiceassist.record.read_session import ReadSession
 from voiceassist.record.report import report
 from voiceassist.record.summary import summary
 
@@ -100,4 +99,4 @@ def test_a_box_over_a_doubted_journal_says_that() -> None:
 
 def test_only_the_first_end_tells_the_outcome() -> None:
     lines = fields(*BEFORE, FINDING, END)
-    assert job.outcome(typed([*lines, {"event": "end", "outcome": "repaired"}])) == "found"
+    assert ReadSession([*lines, {"event": "end", "outcome": "repaired"}]).outcome == "found"

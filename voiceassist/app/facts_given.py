@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from voiceassist.errors import SettingsError
-from voiceassist.record.job import plain_name
+from voiceassist.record.facts import plain_name
 
 
 def facts_given(pairs: Sequence[str]) -> dict[str, str]:

@@ -1,11 +1,11 @@
 """Where a reading lies on its limit, for the eye: from the parts of a verdict's line."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
 from voiceassist.errors import MeasureError
 from voiceassist.measure.quantity import Quantity
+from voiceassist.record.lines import Verdict
 
 _HALF = Decimal("0.5")
 
@@ -51,16 +51,15 @@ class Scale:
         return known - margin, known + margin
 
 
-def scale_of(line: Mapping[str, object]) -> Scale | None:
+def scale_of(line: Verdict) -> Scale | None:
     """The scale of a "verdict" line; None where there is nothing to measure out, as for lamps.
 
     Args:
-        line: with "reading", "low" and "high" as the journal keeps them, and with "guard_low" and
-            "guard_high" where they are known. A reading without a figure beside a limit in
-            figures is a meter over its range.
+        line: the guards may be missing. A reading without a figure beside a limit in figures is
+            a meter over its range.
     """
-    low, high = _quantity(line.get("low")), _quantity(line.get("high"))
-    reading = str(line.get("reading"))
+    low, high = _quantity(line.low), _quantity(line.high)
+    reading = line.reading
     over = not any(letter.isdigit() for letter in reading)
     values = [] if over else [_quantity(part) for part in reading.split(" to ")]
     if (low is None and high is None) or None in values or len(values) > 2:
@@ -72,20 +71,20 @@ def scale_of(line: Mapping[str, object]) -> Scale | None:
         tuple(sorted(value.in_base for value in values if value is not None)),
         low.in_base if low else None,
         high.in_base if high else None,
-        _base(line.get("guard_low")),
-        _base(line.get("guard_high")),
+        _base(line.guard_low),
+        _base(line.guard_high),
         str(low or ""),
         str(high or ""),
     )
 
 
-def _base(text: object) -> Decimal | None:
+def _base(text: str) -> Decimal | None:
     found = _quantity(text)
     return found.in_base if found else None
 
 
-def _quantity(text: object) -> Quantity | None:
+def _quantity(text: str) -> Quantity | None:
     try:
-        return Quantity.parse(str(text)) if text else None
+        return Quantity.parse(text) if text else None
     except MeasureError:
         return None

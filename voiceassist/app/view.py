@@ -4,9 +4,10 @@ from collections.abc import Mapping
 from typing import Protocol
 
 from voiceassist.app.ears.base import EarState
+from voiceassist.record import lines
 from voiceassist.sound.level import Level
 
-__all__ = ["EarState", "Level", "NoView", "View"]
+__all__ = ["EarState", "Level", "NoView", "View", "lines"]
 
 
 class View(Protocol):

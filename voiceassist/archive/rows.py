@@ -54,7 +54,7 @@ class Taken:
             kind = Chain.TORN if report.fault.harm is Harm.TORN else Chain.ALTERED
         return cls(
             folder,
-            summary([entry.fields for entry in report.entries]),
+            summary(entry.typed for entry in report.entries),
             [entry.hash for entry in report.entries],
             kind,
             size,

@@ -7,10 +7,11 @@ import textwrap
 from collections.abc import Callable, Mapping
 from typing import TextIO
 
+from voiceassist.app.view import lines
+
 Line = Mapping[str, object]
 Show = Callable[[Line], None]
 
-_SILENT = frozenset({"session"})
 _INDENT = "   "
 _PROMPT = "> "
 #: Who speaks in a recorded job; as wide as each other.
@@ -61,16 +62,19 @@ class People:
 
     def __call__(self, line: Line) -> None:
         """Print ``line`` if there is anything in it for a person."""
-        event = line.get("event")
-        if event == "heard":
-            self._heard += 1
-            if not self._typed_here:
-                self._tell_heard(_heard_text(line))
-            self._typed_here = False
-        elif line.get("text") and event not in _SILENT:
-            self._tell(str(line["text"]))
-        if line.get("picture"):
-            self._tell(f"[picture: {line['picture']}]")
+        told = lines.line_of(line)
+        match told:
+            case lines.Heard():
+                self._heard += 1
+                if not self._typed_here:
+                    self._tell_heard(_heard_text(told))
+                self._typed_here = False
+            case lines.Session():
+                pass
+            case _ if told.text:
+                self._tell(told.text)
+        if isinstance(told, lines.Ask) and told.picture:
+            self._tell(f"[picture: {told.picture}]")
 
     def _tell_heard(self, words: str) -> None:
         if not self._total:
@@ -92,10 +96,10 @@ class People:
         print(_fitted(head, text, self._out), file=self._out, flush=True)
 
 
-def _heard_text(line: Line) -> str:
-    if line.get("words"):
-        return f"{line['words']}" if line.get("meanings") else f"{line['words']}  (not understood)"
-    return f"({line.get('reason')})"
+def _heard_text(line: lines.Heard) -> str:
+    if line.words:
+        return line.words if line.meanings else f"{line.words}  (not understood)"
+    return f"({line.reason})"
 
 
 def _fitted(head: str, text: str, out: TextIO | None) -> str:

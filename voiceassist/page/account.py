@@ -1,6 +1,6 @@
-"""All that a session's pages tell, as frozen values. Pure: journal lines in, values out."""
+"""All that a session's pages tell, as frozen values. Pure."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -17,21 +17,13 @@ from voiceassist.page.proofs import (
 from voiceassist.page.taken import how_taken
 from voiceassist.page.times import length
 from voiceassist.page.visits import Visit, visits
-from voiceassist.record import job, times
-from voiceassist.record.lines import (
-    Acknowledged,
-    Caution,
-    Done,
-    Line,
-    Session,
-    of_kind,
-    place_of,
-    typed,
-)
+from voiceassist.record.facts import plain_name
 from voiceassist.record.outcomes import OUTCOMES
-from voiceassist.record.pauses import between_s, paused_s
-from voiceassist.record.report import NOTICE, last_finding
+from voiceassist.record.pauses import between_s
+from voiceassist.record.read_session import ReadSession, read_session
+from voiceassist.record.report import NOTICE
 from voiceassist.record.summary import SessionSummary, summary
+from voiceassist.record.webvtt import one_line
 
 #: Facts that every job has, in the order people look for them.
 _FACTS = ("repair order", "vehicle", "odometer", "technician")
@@ -134,84 +126,77 @@ class Account:
 
 
 def account(
-    journal: Iterable[Mapping[str, object]],
+    journal: ReadSession | Iterable[Mapping[str, object]],
     names: Mapping[str, str] | None = None,
     checked: Checked = UNCHECKED,
 ) -> Account:
     """What a session has to tell.
 
     Args:
-        journal: lines of one journal, the good ones from the first on.
+        journal: lines of one journal, the good ones from the first on; or the session read.
         names: step to what is done there, where the procedure is known.
         checked: what looking through the record behind these lines gave.
 
     Raises:
         ValueError: there is no line.
     """
-    lines = typed(journal)
-    if not lines:
+    read = read_session(journal)
+    if not read.lines:
         raise ValueError("a journal without a line has nothing to tell")
-    told, known = summary(lines), names or {}
-    head = next(of_kind(lines[:1], Session), Session({}))
-    rows = proofs(lines, told.readings, known)
-    stays = visits(lines, rows, known)
-    shown, repaired = proving(lines, rows), proving_repair(lines, rows)
+    told, known = summary(read), names or {}
+    rows = proofs(read, told.readings, known)
+    stays = tuple(visits(read, rows, known))
+    repaired = proving_repair(read, rows)
     return Account(
         told=told,
-        cause=_cause(told, lines),
-        correction=_correction(told, lines, without_readings(told.correction, repaired)),
-        done=tuple(_done(lines)),
-        proving=shown,
+        cause=_cause(told, read),
+        correction=_correction(told, read, without_readings(told.correction, repaired)),
+        done=tuple(capital(line.task) for line in read.done),
+        proving=proving(read, rows),
         repaired=repaired,
         rows=rows,
-        cautions=_cautions(lines),
+        cautions=_cautions(read),
         visits=stays,
-        lesson=lesson(lines, rows, stays),
-        teaching=head.detail == _TEACHING,
-        paused_s=paused_s(lines),
-        meter=head.meter,
-        source=head.source,
-        lines=len(lines),
-        last_hash=lines[-1].hash,
+        lesson=lesson(read, rows, stays),
+        teaching=read.head.detail == _TEACHING,
+        paused_s=read.paused_s,
+        meter=read.head.meter,
+        source=read.head.source,
+        lines=len(read.lines),
+        last_hash=read.lines[-1].hash,
         checked=checked,
-        set_back=_set_back(lines),
-        taken=how_taken(lines, told.readings),
+        set_back=_set_back(read.set_back_s),
+        taken=how_taken(read, told.readings),
     )
 
 
-def _cause(told: SessionSummary, lines: Sequence[Line]) -> str:
+def _cause(told: SessionSummary, read: ReadSession) -> str:
     """The finding as a sentence; never surer than it was, and why when there is none."""
     if told.good:
         return f"{capital(told.good)}."
     if not told.cause:
-        return job.summed_up(lines, "cause") or "No cause was reached."
+        return read.summed_up("cause") or "No cause was reached."
     if told.outcome == "unproved":
         return f"Suspected, not proved: {told.cause}."
     return f"{capital(told.cause)}."
 
 
-def _correction(told: SessionSummary, lines: Sequence[Line], sentences: str) -> str:
+def _correction(told: SessionSummary, read: ReadSession, sentences: str) -> str:
     """What was done; before the job is closed, what is to be done, and never as if it were done."""
-    if not sentences or (job.summed_up(lines, "correction") and not told.good):
+    if not sentences or (read.summed_up("correction") and not told.good):
         return sentences
     if told.good:
-        return f"None was needed. Advice: {job.findings(lines)[-1].correction}."
-    begun = "Begun, not recorded as finished" if any(_done(lines)) else "To be done"
+        return f"None was needed. Advice: {read.finding.correction}."
+    begun = (
+        "Begun, not recorded as finished" if any(line.task for line in read.done) else "To be done"
+    )
     return f"{begun}: {sentences.removesuffix('.')}."
 
 
-def _done(lines: Sequence[Line]) -> Iterator[str]:
-    found = last_finding(lines)
-    since = lines[place_of(lines, found) :] if found is not None else ()
-    yield from (capital(line.task) for line in of_kind(since, Done))
-
-
-def _set_back(lines: Sequence[Line]) -> str:
-    back = times.steps_back(lines)
-    if not back:
+def _set_back(seconds: int) -> str:
+    if not seconds:
         return ""
-    most = length(max(seconds for _, seconds in back))
-    return f"set back during the job, by up to {most}: times are not to be relied on"
+    return f"set back during the job, by up to {length(seconds)}: times are not to be relied on"
 
 
 def _facts(told: SessionSummary) -> Iterator[tuple[str, str]]:
@@ -220,29 +205,17 @@ def _facts(told: SessionSummary) -> Iterator[tuple[str, str]]:
         yield capital(name), told.fact(name)
     known = {*_FACTS, "complaint"}
     for name, value in told.facts.items():
-        if job.fact({name: "x"}, _plain(name)) and _plain(name) not in known:
-            yield capital(_plain(name)), job.text({"value": value}, "value")
+        if plain_name(name) not in known:
+            yield capital(plain_name(name)), one_line(value)
 
 
-def _plain(name: str) -> str:
-    return " ".join(name.casefold().replace("-", " ").replace("_", " ").split())
-
-
-def _cautions(lines: Sequence[Line]) -> tuple[Guarded, ...]:
+def _cautions(read: ReadSession) -> tuple[Guarded, ...]:
     """Each acknowledged caution once, with the times of all its acknowledgments."""
-    spoken: dict[str, Caution] = {}
     found: dict[tuple[str, str], list[str]] = {}
-    for line in lines:
-        match line:
-            case Caution():
-                spoken[line.name] = line
-            case Acknowledged():
-                for name in line.names:
-                    caution = spoken.get(name, Caution({}))
-                    hazard = caution.text.removeprefix(f"{caution.signal}: ") or name
-                    found.setdefault((caution.signal, hazard), []).append(line.at)
-            case _:
-                pass
+    for one in read.warned:
+        signal = one.caution.signal
+        hazard = one.caution.text.removeprefix(f"{signal}: ") or one.name
+        found.setdefault((signal, hazard), []).append(one.at)
     return tuple(
         Guarded(signal, capital(hazard), tuple(at)) for (signal, hazard), at in found.items()
     )

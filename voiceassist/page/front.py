@@ -8,7 +8,7 @@ from voiceassist.page.account import Account, Reader
 from voiceassist.page.enclosed import NOTHING, Enclosed
 from voiceassist.page.proofs import Proof, capital
 from voiceassist.page.times import day_and_minute, length
-from voiceassist.record.job import plain_name
+from voiceassist.record.facts import plain_name
 from voiceassist.record.webvtt import shortened
 
 #: Rows that fit on one page with all else; what is left out is counted, and is in the details.
@@ -140,7 +140,9 @@ def said(text: str, reader: Reader) -> str:
 
 def added_later(told: Account, reader: Reader) -> list[str]:
     """What was added after the job, each with its day and who added it."""
-    return [said(f"{day_and_minute(a.at)}, {a.by}: {a.words}", reader) for a in told.told.addenda]
+    return [
+        said(f"{day_and_minute(a.at)}, {a.author}: {a.words}", reader) for a in told.told.addenda
+    ]
 
 
 def left_out(told: Account) -> str:

@@ -4,7 +4,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from voiceassist.page.proofs import Proof, capital, label
-from voiceassist.record import job
 from voiceassist.record.fields import Part
 from voiceassist.record.lines import (
     Acknowledged,
@@ -38,6 +37,7 @@ from voiceassist.record.lines import (
 )
 from voiceassist.record.pauses import away_s
 from voiceassist.record.said import meaning_words, understood
+from voiceassist.record.webvtt import one_line
 
 #: What it is, its words, and what has to be known about them.
 Told = tuple[str, str, str]
@@ -136,7 +136,7 @@ def _of_the_work(line: Line) -> Told | None:
         case FindingWithdrawn():
             told = "Finding withdrawn", line.name.replace("-", " "), ""
         case Addendum():
-            told = "Added later", line.words, f"by {line.by or 'unknown'}"
+            told = "Added later", line.words, f"by {line.author}"
         case Picture():
             by = f"added afterwards by {line.by}" if line.by else ""
             told = "Picture", line.caption or line.file, by
@@ -185,7 +185,8 @@ def heard_note(line: Heard) -> str:
 def _others(line: Heard) -> Iterator[str]:
     for one in line.candidates:
         meant = " or ".join(meaning_words(each) for each in _objects(one.get("meanings")))
-        yield f"“{job.text(one, 'words')}” ({meant or 'nothing'}, {one.get('probability')})"
+        words = one_line(str(one.get("words") or ""))
+        yield f"“{words}” ({meant or 'nothing'}, {one.get('probability')})"
 
 
 def _objects(listed: object) -> list[Part]:

@@ -7,19 +7,17 @@ from statistics import median
 from voiceassist.page.items import heard_note
 from voiceassist.page.proofs import Proof, label
 from voiceassist.page.visits import Visit
+from voiceassist.record.changes import Change
 from voiceassist.record.lines import (
-    Ask,
     FindingWithdrawn,
     Heard,
     Line,
     Reading,
     Rejudged,
-    Say,
     Skipped,
-    Verdict,
     Withdrawn,
-    of_kind,
 )
+from voiceassist.record.read_session import ReadSession
 
 #: Commands that ask for help -> what was asked for.
 HELP = {
@@ -33,8 +31,6 @@ HELP = {
     "read-back": "the readings so far",
     "help": "what can be said",
 }
-_VALUES = frozenset({"reading", "spread", "series", "over_range", "lamp", "identifier"})
-_TURNS = frozenset({"go-back", "revise", "disregard"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,15 +84,15 @@ class Lesson:
     median_s: float
 
 
-def lesson(lines: Sequence[Line], rows: Sequence[Proof], stays: Sequence[Visit]) -> Lesson:
-    """What can be learnt from the session in ``lines``."""
+def lesson(read: ReadSession, rows: Sequence[Proof], stays: Sequence[Visit]) -> Lesson:
+    """What can be learnt from a session."""
     paces, median_s = _paces(stays)
     return Lesson(
-        turns=tuple(_turns(lines)),
+        turns=tuple(_mark(change.line, _turn(change)) for change in read.changes),
         refused=tuple(_refused(rows)),
-        helped=tuple(_helped(lines)),
-        questions=tuple(_questions(lines)),
-        skipped=tuple(_skipped(lines)),
+        helped=tuple(_helped(read)),
+        questions=tuple(_questions(read)),
+        skipped=tuple(_skipped(read)),
         paces=paces,
         median_s=median_s,
     )
@@ -106,30 +102,18 @@ def _mark(line: Line, text: str) -> Mark:
     return Mark(line.at, label(line.step), text)
 
 
-#: The last value of a step as shown, and its verdict.
-_Value = tuple[str, str]
-
-
-def _turns(lines: Sequence[Line]) -> Iterator[Mark]:
-    last: dict[str, _Value] = {}
-    for line in lines:
-        before = last.get(line.step, ("", ""))
-        if told := _turn(line, before):
-            yield _mark(line, told)
-        last[line.step] = _value_after(line, before)
-
-
-def _turn(line: Line, before: _Value) -> str:
-    """What was taken back by this line; empty when nothing was."""
-    was, verdict = before
-    told = ""
+def _turn(change: Change) -> str:
+    """What was taken back."""
+    line, was = change.line, change.value
+    told = line.text
     match line:
-        case Heard() if line.command in _TURNS:
+        case Heard():
             told = f"said “{line.words}”"
-        case Reading(corrects=True):
+        case Reading():
             told = f"put right: {was or 'an earlier value'} became {line.shown or line.text}"
         case Rejudged(verdict=now):
-            changed = f"{now} as before" if now == verdict else f"{verdict} became {now}"
+            before = change.verdict
+            changed = f"{now} as before" if now == before else f"{before} became {now}"
             told = f"judged again: {changed}"
         case Withdrawn():
             told = f"taken back: {was or 'the last result'}"
@@ -138,19 +122,6 @@ def _turn(line: Line, before: _Value) -> str:
         case _:
             pass
     return told
-
-
-def _value_after(line: Line, before: _Value) -> _Value:
-    """What the step's value and verdict are after this line; refused ones change neither."""
-    match line:
-        case Reading():
-            return line.shown or line.text, ""
-        case Rejudged():
-            return before[0], line.verdict
-        case Verdict() if not before[1]:
-            return before[0], line.verdict
-        case _:
-            return before
 
 
 def _refused(rows: Sequence[Proof]) -> Iterator[Mark]:
@@ -162,41 +133,23 @@ def _refused(rows: Sequence[Proof]) -> Iterator[Mark]:
             yield Mark(one.at, row.label, f"{one.shown or 'no value'}, {one.verdict}{told}")
 
 
-def _helped(lines: Sequence[Line]) -> Iterator[Mark]:
-    for line in of_kind(lines, Heard):
+def _helped(read: ReadSession) -> Iterator[Mark]:
+    for line in read.every(Heard):
         if asked := HELP.get(line.command):
             yield _mark(line, f"asked {asked} (“{line.words}”)")
 
 
-def _questions(lines: Sequence[Line]) -> Iterator[Mark]:
+def _questions(read: ReadSession) -> Iterator[Mark]:
     """Words that were answered with a question instead of being taken."""
-    for line, answers in _turns_of_talk(lines):
-        asked = next((a.text for a in answers if isinstance(a, Ask | Say)), "")
-        if asked and (_unsure(line) or _only_asked(line, answers)):
-            words = line.words or "(no words)"
-            yield _mark(line, f"heard “{words}” ({heard_note(line)}); said: {asked}")
+    for one in read.exchanges:
+        if asked := one.question:
+            words = one.heard.words or "(no words)"
+            told = f"heard “{words}” ({heard_note(one.heard)}); said: {asked}"
+            yield _mark(one.heard, told)
 
 
-def _turns_of_talk(lines: Sequence[Line]) -> Iterator[tuple[Heard, Sequence[Line]]]:
-    """Each thing heard with the lines up to the next."""
-    heard = [(i, line) for i, line in enumerate(lines) if isinstance(line, Heard)]
-    ends = [*(i for i, _ in heard[1:]), len(lines)]
-    for (here, line), there in zip(heard, ends, strict=False):
-        yield line, lines[here + 1 : there]
-
-
-def _unsure(line: Heard) -> bool:
-    return ("meanings" in line and len(line.meanings) != 1) or line.doubtful
-
-
-def _only_asked(line: Heard, answers: Sequence[Line]) -> bool:
-    """A value was said, and nothing came of it yet but a question."""
-    is_value = bool(line.meanings) and str(line.meanings[0].get("kind")) in _VALUES
-    return is_value and bool(answers) and all(isinstance(a, Ask) for a in answers)
-
-
-def _skipped(lines: Sequence[Line]) -> Iterator[Mark]:
-    for line in of_kind(lines, Skipped):
+def _skipped(read: ReadSession) -> Iterator[Mark]:
+    for line in read.every(Skipped):
         yield _mark(line, line.reason.replace("-", " ") or "no reason given")
 
 

@@ -4,8 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from voiceassist.page.bar import Bar, bar_of
-from voiceassist.record.lines import Line, Verdict
-from voiceassist.record.report import last_finding
+from voiceassist.record.lines import Verdict
+from voiceassist.record.read_session import ReadSession
 from voiceassist.record.summary import Measured
 from voiceassist.record.webvtt import one_line
 
@@ -43,11 +43,10 @@ def capital(text: str) -> str:
 
 
 def proofs(
-    lines: Sequence[Line], measured: Sequence[Measured], names: Mapping[str, str]
+    read: ReadSession, measured: Sequence[Measured], names: Mapping[str, str]
 ) -> tuple[Proof, ...]:
     """Every reading as a row, in order."""
-    by_seq = {line.seq: line for line in lines if isinstance(line, Verdict)}
-    return tuple(_proof(one, by_seq, names) for one in measured)
+    return tuple(_proof(one, read.verdicts, names) for one in measured)
 
 
 def _proof(one: Measured, by_seq: Mapping[int, Verdict], names: Mapping[str, str]) -> Proof:
@@ -61,9 +60,9 @@ def _proof(one: Measured, by_seq: Mapping[int, Verdict], names: Mapping[str, str
     return Proof(one, label(one.step), what, bar, verdict.text)
 
 
-def proving(lines: Sequence[Line], rows: Sequence[Proof]) -> tuple[Proof, ...]:
+def proving(read: ReadSession, rows: Sequence[Proof]) -> tuple[Proof, ...]:
     """The rows that the last finding quotes as its proof."""
-    found = last_finding(lines)
+    found = read.last_finding
     if found is None:
         return ()
     quoted = set(found.because)
@@ -74,9 +73,9 @@ def proving(lines: Sequence[Line], rows: Sequence[Proof]) -> tuple[Proof, ...]:
     )
 
 
-def proving_repair(lines: Sequence[Line], rows: Sequence[Proof]) -> tuple[Proof, ...]:
+def proving_repair(read: ReadSession, rows: Sequence[Proof]) -> tuple[Proof, ...]:
     """The rows taken after the last finding, which show what the repair came to."""
-    found = last_finding(lines)
+    found = read.last_finding
     if found is None:
         return ()
     since = found.seq

@@ -2,23 +2,19 @@
 
 from collections.abc import Sequence
 
-from voiceassist.record.lines import Heard, Line
+from voiceassist.record.read_session import ReadSession
 from voiceassist.record.summary import Measured
 
 
-def how_taken(lines: Sequence[Line], measured: Sequence[Measured]) -> str:
+def how_taken(read: ReadSession, measured: Sequence[Measured]) -> str:
     """ "6 spoken", "6 typed", "4 spoken, 2 typed"; empty without a reading that counts.
 
     A reading came in with the words heard last before it; typed words are certain.
     """
     counting = {one.seq for one in measured if one.counts}
     spoken = typed = 0
-    heard: Heard | None = None
-    for line in lines:
-        if isinstance(line, Heard):
-            heard = line
-        elif line.seq in counting and heard is not None:
-            by_key = heard.certain
-            spoken, typed = spoken + (not by_key), typed + by_key
+    for one in read.exchanges:
+        came = sum(line.seq in counting for line in one.answers)
+        spoken, typed = (spoken, typed + came) if one.heard.certain else (spoken + came, typed)
     found = ((spoken, "spoken"), (typed, "typed"))
     return ", ".join(f"{count} {how}" for count, how in found if count)

@@ -1,23 +1,12 @@
-"""The whole session in order, a visit to a step at a time. Pure: journal lines in, values out."""
+"""The whole session in order, a visit to a step at a time. Pure."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from voiceassist.page.items import Item, items
 from voiceassist.page.proofs import Proof, label
-from voiceassist.record.lines import Ask, Caution, Condition, Line, Reading, Skipped
-from voiceassist.record.pauses import away_s, between_s
+from voiceassist.record.read_session import ReadSession
 from voiceassist.record.webvtt import one_line
-
-
-@dataclass(slots=True)
-class _Open:
-    """A visit under way."""
-
-    step: str
-    began: str
-    items: list[Item] = field(default_factory=list)
-    away_s: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,44 +31,21 @@ class Visit:
     items: tuple[Item, ...]
 
 
-def visits(
-    lines: Sequence[Line], rows: Sequence[Proof], names: Mapping[str, str]
-) -> tuple[Visit, ...]:
+def visits(read: ReadSession, rows: Sequence[Proof], names: Mapping[str, str]) -> Iterator[Visit]:
     """Every visit in order; silent lines are taken together with what they belong to."""
     by_seq = {row.measured.seq: row for row in rows}
-    found: list[_Open] = []
-    for line in lines:
-        step = line.step
-        if not found or (step and step != found[-1].step and _leads(line)):
-            found.append(_Open(step, line.at))
-        found[-1].away_s += away_s(line)
-        found[-1].items += items(line, by_seq)
-    ends = [visit.began for visit in found[1:]] + [line.at for line in lines[-1:]]
-    return tuple(_closed(found, ends, names))
-
-
-def _leads(line: Line) -> bool:
-    """It tells which step is under way; others may speak of an earlier step."""
-    computed = isinstance(line, Reading) and not line.corrects
-    return isinstance(line, Ask | Caution | Condition | Skipped) or computed
-
-
-def _closed(
-    found: Sequence[_Open], ends: Sequence[str], names: Mapping[str, str]
-) -> Iterator[Visit]:
     seen: set[str] = set()
-    for visit, end in zip(found, ends, strict=True):
-        seconds = max(0.0, between_s(visit.began, end) - visit.away_s)
+    for stay in read.stays:
         yield Visit(
-            visit.step,
-            label(visit.step) or "Opening",
-            one_line(names.get(visit.step, "")),
-            visit.began,
-            seconds,
-            visit.step in seen,
-            _together(visit.items),
+            stay.step,
+            label(stay.step) or "Opening",
+            one_line(names.get(stay.step, "")),
+            stay.began,
+            stay.seconds,
+            stay.step in seen,
+            _together([item for line in stay.lines for item in items(line, by_seq)]),
         )
-        seen.add(visit.step)
+        seen.add(stay.step)
 
 
 def _together(items: Sequence[Item]) -> tuple[Item, ...]:

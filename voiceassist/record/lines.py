@@ -25,6 +25,8 @@ from voiceassist.record.fields import (
 
 _L = TypeVar("_L", bound="Line")
 _KINDS: dict[str, type["Line"]] = {}
+#: How the shipped procedures of earlier versions called findings at which nothing is wrong.
+_NO_FAULT = frozenset({"no-fault", "good"})
 
 
 if TYPE_CHECKING:
@@ -159,6 +161,12 @@ class Finding(Line):
 
     kind = "finding"
     name, cause, because, correction, no_fault = text(), text(), texts(), text(), anything()
+
+    @property
+    def blames_nothing(self) -> bool:
+        """Nothing is wrong; earlier versions told that by the finding's name alone."""
+        told = self.no_fault
+        return told if isinstance(told, bool) else self.name in _NO_FAULT
 
 
 class FindingWithdrawn(Line):
@@ -347,6 +355,11 @@ class Addendum(Line):
 
     kind = "addendum"
     words, by = text(), text()
+
+    @property
+    def author(self) -> str:
+        """Who added them, by the account that the program ran in."""
+        return self.by or "unknown"
 
 
 # --- what befell the session and its record ---

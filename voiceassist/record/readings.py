@@ -18,7 +18,7 @@ JUDGED_AGAIN = ", judged again"
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class KeptReading:
     """A reading, or a step without one, as the journal has it.
 
     Parts:
@@ -49,13 +49,13 @@ class Kept:
         return f"{self.step.replace('-', ' ')}: {self.shown}"
 
 
-def readings(lines: Sequence[Line]) -> tuple[Kept, ...]:
+def readings(lines: Sequence[Line]) -> tuple[KeptReading, ...]:
     """All readings in order, with those that were corrected, taken back or refused, and skips.
 
     A step measured again before a finding replaces its earlier reading; after a finding it
     proves the repair, and both stand.
     """
-    found: list[Kept] = []
+    found: list[KeptReading] = []
     stage = 0
     for index, line in enumerate(lines):
         match line:
@@ -84,21 +84,21 @@ def readings(lines: Sequence[Line]) -> tuple[Kept, ...]:
     return tuple(found)
 
 
-def _kept(index: int, line: Line, shown: str) -> Kept:
-    return Kept(index, line.at[11:19], line.step, shown)
+def _kept(index: int, line: Line, shown: str) -> KeptReading:
+    return KeptReading(index, line.at[11:19], line.step, shown)
 
 
-def _belongs(last: Kept, verdict: Verdict, index: int) -> bool:
+def _belongs(last: KeptReading, verdict: Verdict, index: int) -> bool:
     """A verdict stands right behind its reading."""
     return last.index == index - 1 and last.step == verdict.step and last.counts
 
 
-def _with_verdict(kept: Kept, line: Verdict) -> Kept:
+def _with_verdict(kept: KeptReading, line: Verdict) -> KeptReading:
     shown = line.reading or kept.shown
     return replace(kept, shown=shown, limit=line.limit, verdict=line.verdict)
 
 
-def _judged_again(found: list[Kept], line: Rejudged) -> list[Kept]:
+def _judged_again(found: list[KeptReading], line: Rejudged) -> list[KeptReading]:
     """The last reading of the step with the limit and verdict it has since a correction."""
     for i in range(len(found) - 1, -1, -1):
         if found[i].step == line.step and found[i].counts:
@@ -108,7 +108,7 @@ def _judged_again(found: list[Kept], line: Rejudged) -> list[Kept]:
     return found
 
 
-def _marked(found: list[Kept], since: int, step: str, remark: str) -> list[Kept]:
+def _marked(found: list[KeptReading], since: int, step: str, remark: str) -> list[KeptReading]:
     """``found`` with ``remark`` on the last reading of ``step`` that counts, if there is one."""
     for i in range(len(found) - 1, since - 1, -1):
         if found[i].step == step and found[i].counts:

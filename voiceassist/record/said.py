@@ -54,7 +54,7 @@ def _content(entry: Entry) -> tuple[str, str, str]:
         case Repaired():
             return RECORD, _repaired(line), ""
         case Addendum():
-            return RECORD, f"Added later by {line.by or 'unknown'}: {line.words}", ""
+            return RECORD, f"Added later by {line.author}: {line.words}", ""
         case Session():
             return ASSISTANT, "", ""
         case _:

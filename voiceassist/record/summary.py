@@ -8,25 +8,20 @@ from types import MappingProxyType
 from voiceassist.errors import MeasureError
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import unit
-from voiceassist.record import job
-from voiceassist.record.job import Addendum
+from voiceassist.record.facts import fact
 from voiceassist.record.lines import (
-    End,
-    Finding,
+    Addendum,
     FindingWithdrawn,
     Heard,
     Line,
     Note,
     Reading,
     Repaired,
-    Session,
     Verdict,
     Withdrawn,
-    of_kind,
-    typed,
 )
-from voiceassist.record.pauses import to_the_end, worked_s
-from voiceassist.record.readings import JUDGED_AGAIN, Kept, readings
+from voiceassist.record.read_session import ReadSession, read_session
+from voiceassist.record.readings import JUDGED_AGAIN, KeptReading
 from voiceassist.record.said import understood
 
 #: Of a reading, before or behind the point.
@@ -133,43 +128,43 @@ class SessionSummary:
 
     def fact(self, name: str) -> str:
         """A fact of the job, such as "repair order"; empty when it is not known."""
-        return job.fact(self.facts, name)
+        return fact(self.facts, name)
 
 
-def summary(journal: Iterable[Mapping[str, object]]) -> SessionSummary:
+def summary(journal: ReadSession | Iterable[Mapping[str, object]]) -> SessionSummary:
     """What the session in these lines came to so far; an empty summary for no lines."""
-    lines = typed(journal)
+    read = read_session(journal)
+    lines = read.lines
     if not lines:
         return SessionSummary()
-    head = next(of_kind(lines[:1], Session), Session({}))
-    finding = (job.findings(lines) or [Finding({})])[-1]
-    good = job.is_no_fault(finding)
+    head, finding = read.head, read.finding
+    good = finding.blames_nothing
     return SessionSummary(
         began=lines[0].at,
-        last_at=to_the_end(lines)[-1].at,
-        ended=any(of_kind(lines, End)),
+        last_at=read.job_lines[-1].at,
+        ended=read.ended,
         procedure=head.procedure,
         title=head.title,
         procedure_sha256=head.procedure_sha256,
         version=head.version,
-        facts=MappingProxyType(job.facts(lines)),
-        complaint=job.complaint(lines),
-        outcome=job.outcome(lines),
+        facts=MappingProxyType(dict(read.facts)),
+        complaint=read.complaint,
+        outcome=read.outcome,
         finding=finding.name,
         cause="" if good else finding.cause,
         good=finding.cause if good else "",
-        addenda=job.addenda(lines),
+        addenda=read.addenda,
         because=finding.because,
-        correction=job.summed_up(lines, "correction") or finding.correction,
-        readings=tuple(_measured(kept, lines[kept.index]) for kept in readings(lines)),
+        correction=read.summed_up("correction") or finding.correction,
+        readings=tuple(_measured(kept, lines[kept.index]) for kept in read.readings),
         moments=tuple(_moments(lines)),
         # Those of a note come in its "heard" line already.
-        said=tuple(line.words for line in of_kind(lines, Heard) if line.words),
-        worked_s=worked_s(lines),
+        said=tuple(line.words for line in read.every(Heard) if line.words),
+        worked_s=read.worked_s,
     )
 
 
-def _measured(kept: Kept, line: Line) -> Measured:
+def _measured(kept: KeptReading, line: Line) -> Measured:
     return Measured(
         seq=line.seq,
         at=line.at,

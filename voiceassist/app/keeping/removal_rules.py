@@ -9,8 +9,7 @@ from voiceassist.record import times
 from voiceassist.record.chain import Harm
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.journal import verify
-from voiceassist.record.lines import typed
-from voiceassist.record.pauses import to_the_end
+from voiceassist.record.read_session import ReadSession
 from voiceassist.record.removal import Removal
 
 
@@ -45,8 +44,8 @@ def ended_at(folder: SessionFolder) -> datetime | None:
             place=str(folder.journal),
             remedy="delete it by its name",
         )
-    lines = typed(entry.typed for entry in found.entries)
-    return found.entries[len(to_the_end(lines)) - 1].at if lines else None
+    read = ReadSession(entry.typed for entry in found.entries)
+    return found.entries[len(read.job_lines) - 1].at if read.lines else None
 
 
 def user() -> str:

@@ -6,9 +6,10 @@ from pathlib import Path
 
 from voiceassist.app.warn import Warn
 from voiceassist.errors import RecordError
-from voiceassist.record import job
+from voiceassist.record.facts import fact
 from voiceassist.record.folder import SessionFolder, sessions, unreadable
 from voiceassist.record.lines import Session
+from voiceassist.record.read_session import ReadSession
 from voiceassist.record.sequence import head_of, sequence_of
 
 _SHOWN = 3
@@ -94,9 +95,9 @@ def _unfinished(folders: Sequence[SessionFolder], warn: Warn) -> Iterator[Unfini
         except RecordError as error:
             warn(str(error))
             continue
-        head = Session(head_of(folder))
-        order = job.fact(job.facts([head]), "repair order")
-        yield Unfinished(folder, head.procedure, order, sequence_of(folder))
+        read = ReadSession([Session(head_of(folder))])
+        order = fact(read.facts, "repair order")
+        yield Unfinished(folder, read.head.procedure, order, sequence_of(folder))
 
 
 def _order(one: Unfinished) -> tuple[int, str]:

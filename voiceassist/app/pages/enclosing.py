@@ -1,7 +1,7 @@
 """What a session's pages show beside it: the shop from the settings, its meter and pictures."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -12,8 +12,9 @@ from voiceassist.errors import RecordError
 from voiceassist.page.enclosed import CUSTOMER_FACTS, Enclosed, FactShown, Instrument, Letterhead
 from voiceassist.procedure.glance import CUSTOMER, FactWords, meter_words
 from voiceassist.record.chain import digest
+from voiceassist.record.facts import plain_name
 from voiceassist.record.folder import SessionFolder
-from voiceassist.record.lines import Line, Session, of_kind
+from voiceassist.record.read_session import ReadSession
 
 _METER = "meter.yaml"
 
@@ -43,26 +44,26 @@ def shop_of(chosen: Settings) -> Shop:
         tuple(part for part in address if part),
         logo(Path(chosen.shop_logo).expanduser()) if chosen.shop_logo else None,
     )
-    named = tuple(_plain(name) for name in chosen.customer_facts.split(",") if name.strip())
+    named = tuple(plain_name(name) for name in chosen.customer_facts.split(",") if name.strip())
     return Shop(None if head == Letterhead() else head, named or CUSTOMER_FACTS)
 
 
 def enclosed(
-    folder: SessionFolder, lines: Sequence[Line], shop: Shop, facts: Mapping[str, FactWords]
+    folder: SessionFolder, read: ReadSession, shop: Shop, facts: Mapping[str, FactWords]
 ) -> Enclosed:
     """What goes with the session in ``folder``.
 
     Args:
         folder: of the session.
-        lines: of its journal.
+        read: what its journal tells.
         shop: as it is set.
         facts: of its procedure, which has the last word on who reads them.
     """
-    pictures, missing = pictures_of(folder, lines)
-    told = {_plain(fact.name): fact.shown_to for fact in facts.values() if fact.shown_to}
+    pictures, missing = pictures_of(folder, read)
+    told = {plain_name(fact.name): fact.shown_to for fact in facts.values() if fact.shown_to}
     return Enclosed(
         shop.letterhead,
-        _instrument(folder, lines),
+        _instrument(folder, read),
         pictures,
         missing,
         tuple(name for name in shop.customer_facts if name not in told),
@@ -75,19 +76,14 @@ def enclosed(
     )
 
 
-def _instrument(folder: SessionFolder, lines: Sequence[Line]) -> Instrument | None:
+def _instrument(folder: SessionFolder, read: ReadSession) -> Instrument | None:
     """The meter as its file tells, unless that is not the one the session went by."""
-    head = next(of_kind(lines[:1], Session), None)
     try:
         text = folder.read(_METER)
     except RecordError:
         return None
-    listed = head is not None and "files_sha256" in head  # older journals have no such list
-    if head is not None and listed and head.files_sha256.get(_METER) != digest(text.encode()):
+    listed = "files_sha256" in read.head  # older journals have no such list
+    if listed and read.head.files_sha256.get(_METER) != digest(text.encode()):
         return None
     found = meter_words(text)
     return Instrument(*found) if any(found) else None
-
-
-def _plain(name: str) -> str:
-    return " ".join(name.casefold().replace("-", " ").replace("_", " ").split())

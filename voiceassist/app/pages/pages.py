@@ -12,7 +12,7 @@ from voiceassist.page.account import Reader, account
 from voiceassist.page.checked import UNCHECKED, Checked
 from voiceassist.record.chain import Entry
 from voiceassist.record.folder import SessionFolder
-from voiceassist.record.lines import Finding, Line, typed
+from voiceassist.record.read_session import ReadSession
 
 READERS = tuple(reader.value for reader in Reader)
 HTML, PDF = "html", "pdf"
@@ -64,14 +64,14 @@ def page(
             place=str(folder.journal),
             remedy="see: voiceassist records verify",
         )
-    lines = typed(entry.typed for entry in entries)
+    read = ReadSession(entry.typed for entry in entries)
     words = words_of(folder)
-    told = account(lines, words.steps, checked)
-    beside = enclosed(folder, lines, request.shop, words.facts)
+    told = account(read, words.steps, checked)
+    beside = enclosed(folder, read, request.shop, words.facts)
     if request.form == HTML:
         from voiceassist.page.html import html
 
-        chart = "" if request.reader == Reader.CUSTOMER else _way_taken(folder, lines)
+        chart = "" if request.reader == Reader.CUSTOMER else _way_taken(folder, read)
         return html(told, Reader(request.reader), chart, beside).encode("utf-8")
     from voiceassist.page.pdf import pdf
 
@@ -83,16 +83,16 @@ def checked(kept: KeptSession) -> Checked:
     return Checked(kept.fault_text, kept.problems, kept.held_by, kept.doubted)
 
 
-def _way_taken(folder: SessionFolder, lines: Sequence[Line]) -> str:
+def _way_taken(folder: SessionFolder, read: ReadSession) -> str:
     """The procedure's flow chart with the session's way in bold, as SVG; empty without one."""
     from voiceassist.draw.flow import draw_flow
 
     procedure = procedure_of(folder)
     if procedure is None:
         return ""
-    places = {*procedure.steps, *procedure.findings}
-    names = [line.name if isinstance(line, Finding) else line.step for line in lines]
-    return draw_flow(procedure, [name for name, _ in groupby(n for n in names if n in places)])
+    known = {*procedure.steps, *procedure.findings}
+    places = (place for place in read.places if place in known)
+    return draw_flow(procedure, [place for place, _ in groupby(places)])
 
 
 def form_of(asked: str, out: str) -> str:

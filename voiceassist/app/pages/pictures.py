@@ -2,7 +2,6 @@
 
 import re
 import shlex
-from collections.abc import Sequence
 from pathlib import Path
 
 from voiceassist.app.pages.images import jpeg, picture
@@ -10,8 +9,8 @@ from voiceassist.errors import RecordError
 from voiceassist.page.enclosed import Picture
 from voiceassist.record.chain import digest
 from voiceassist.record.folder import SessionFolder
-from voiceassist.record.lines import Line, of_kind
 from voiceassist.record.lines import Picture as PictureLine
+from voiceassist.record.read_session import ReadSession
 from voiceassist.record.webvtt import one_line
 
 #: As a typed line has it; spoken words name no file.
@@ -55,11 +54,11 @@ def kept_picture(folder: SessionFolder, path: Path, caption: str = "") -> Pictur
 
 
 def pictures_of(
-    folder: SessionFolder, lines: Sequence[Line]
+    folder: SessionFolder, read: ReadSession
 ) -> tuple[tuple[Picture, ...], tuple[str, ...]]:
-    """The pictures that ``lines`` name, and the names of those that are gone or were changed."""
+    """The pictures that the session names, and the names of those that are gone or were changed."""
     found, missing = [], []
-    for line in of_kind(lines, PictureLine):
+    for line in read.every(PictureLine):
         data = _content(folder, line.file)
         whole = data if data is not None and digest(data) == line.sha256 else None
         image = jpeg(whole) if whole is not None else None

@@ -11,6 +11,7 @@ from voiceassist.record import removal
 from voiceassist.record.chain import Entry, Fault
 from voiceassist.record.folder import PROCEDURE, SessionFolder, sessions
 from voiceassist.record.journal import verify
+from voiceassist.record.read_session import ReadSession
 from voiceassist.record.sequence import in_order
 from voiceassist.record.summary import SessionSummary, summary
 from voiceassist.record.webvtt import one_line
@@ -45,9 +46,14 @@ class KeptSession:
     doubted: bool = False
 
     @cached_property
+    def read(self) -> ReadSession:
+        """What the lines tell."""
+        return ReadSession(entry.typed for entry in self.entries)
+
+    @cached_property
     def summary(self) -> SessionSummary:
         """What the lines come to."""
-        return summary([entry.fields for entry in self.entries])
+        return summary(self.read)
 
     @cached_property
     def points(self) -> Mapping[str, Sequence[str]]:

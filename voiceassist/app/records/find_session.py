@@ -82,7 +82,9 @@ def about(kept: KeptSession) -> dict[str, Any]:
             {"seq": m.seq, "at": m.at, "kind": m.kind, "step": m.step, "text": m.text}
             for m in told.moments
         ],
-        "addenda": [{"seq": a.seq, "at": a.at, "by": a.by, "text": a.words} for a in told.addenda],
+        "addenda": [
+            {"seq": a.seq, "at": a.at, "by": a.author, "text": a.words} for a in told.addenda
+        ],
         "lines": len(kept.entries),
         "last_hash": kept.entries[-1].hash if kept.entries else "",
         "fault": kept.fault_text,

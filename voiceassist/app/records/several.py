@@ -11,7 +11,6 @@ from voiceassist.errors import RecordError
 from voiceassist.page.account import Reader, account
 from voiceassist.page.several import Member
 from voiceassist.record.folder import SessionFolder
-from voiceassist.record.lines import typed
 
 
 def of_order(records: Records, order: str) -> list[KeptSession]:
@@ -70,10 +69,9 @@ def _members(found: Sequence[KeptSession], request: PageRequest) -> list[Member]
     members = []
     for kept in found:
         if kept.entries:
-            lines = typed(entry.typed for entry in kept.entries)
             words = words_of(kept.folder)
-            told = account(lines, words.steps, checked(kept))
-            beside = enclosed(kept.folder, lines, request.shop, words.facts)
+            told = account(kept.read, words.steps, checked(kept))
+            beside = enclosed(kept.folder, kept.read, request.shop, words.facts)
             members.append(Member(kept.folder.id, told, beside))
     if not members:
         raise RecordError(

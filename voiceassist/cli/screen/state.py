@@ -1,15 +1,13 @@
 """What the screen shows, as a value: a fold over the lines of a session. Pure."""
 
-import math
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from typing import Any
 
 from voiceassist.app.scale import scale_of
-from voiceassist.app.view import Level
+from voiceassist.app.view import Level, lines
 from voiceassist.cli.screen.parts import Caution, Condition, Hearing, Outcome, ScreenState, Sound
-
-Line = Mapping[str, object]
 
 _SENTENCE = re.compile(r"(?<=[.?!])\s+")
 #: Levels are shown no finer, so that the picture rests while the room does.
@@ -18,12 +16,11 @@ _STEP_DB = 2
 _FLOOR_DB = -80
 
 
-def shown(state: ScreenState, line: Line) -> ScreenState:
+def shown(state: ScreenState, fields: Mapping[str, object]) -> ScreenState:
     """``state`` after one more line of the journal; a line of an unknown kind is only spoken."""
-    event = str(line.get("event"))
-    state = _timed(state, line, event)
-    state = _at_step(state, line, event)
-    return _FOLDS.get(event, _said)(state, line)
+    line = lines.line_of(fields)
+    state = _at_step(_timed(state, line), line)
+    return _FOLDS.get(type(line), _said)(state, line)
 
 
 def heard_level(state: ScreenState, level: Level) -> ScreenState:
@@ -40,75 +37,63 @@ def ticked(state: ScreenState, now_s: float) -> ScreenState:
 # --- each kind of line ---
 
 
-def _session(state: ScreenState, line: Line) -> ScreenState:
-    return replace(state, title=_text(line, "title"))
+def _session(state: ScreenState, line: lines.Session) -> ScreenState:
+    return replace(state, title=line.title)
 
 
-def _said(state: ScreenState, line: Line) -> ScreenState:
+def _said(state: ScreenState, line: lines.Line) -> ScreenState:
     return replace(state, said=state.said + _sentences(line))
 
 
-def _ask(state: ScreenState, line: Line) -> ScreenState:
-    limit = _text(line, "limit") or state.limit
-    return replace(state, task=_sentences(line) or state.task, limit=limit)
+def _ask(state: ScreenState, line: lines.Ask) -> ScreenState:
+    return replace(state, task=_sentences(line) or state.task, limit=line.limit or state.limit)
 
 
-def _heard(state: ScreenState, line: Line) -> ScreenState:
-    likely = line.get("probability")
-    sure = float(likely) if isinstance(likely, int | float) else None
-    heard = Hearing(_text(line, "words"), sure, bool(line.get("certain")), _doubt(line))
+def _heard(state: ScreenState, line: lines.Heard) -> ScreenState:
+    heard = Hearing(line.words, line.probability, line.certain, _doubt(line))
     return replace(state, heard=heard, said=(), notice="", fresh=True, spoken_until_s=0.0)
 
 
-def _doubt(line: Line) -> str:
-    if not line.get("meanings"):
-        return _text(line, "reason") or "not understood"
-    return "not sure" if line.get("doubtful") else ""
+def _doubt(line: lines.Heard) -> str:
+    if not line.meanings:
+        return line.reason or "not understood"
+    return "not sure" if line.doubtful else ""
 
 
-def _caution(state: ScreenState, line: Line) -> ScreenState:
-    name, signal = _text(line, "name"), _text(line, "signal")
+def _caution(state: ScreenState, line: lines.Caution) -> ScreenState:
     told = _sentences(line)
     if told:
-        hazard = told[0].removeprefix(f"{signal}: ")
+        hazard = told[0].removeprefix(f"{line.signal}: ")
         told = (hazard[:1].upper() + hazard[1:], *told[1:])
-    new = Caution(name, signal, told, bool(line.get("acknowledge")))
-    kept = tuple(each for each in state.cautions if each.name != name)
+    new = Caution(line.name, line.signal, told, line.acknowledge)
+    kept = tuple(each for each in state.cautions if each.name != line.name)
     return replace(state, cautions=(*kept, new))
 
 
-def _acknowledged(state: ScreenState, line: Line) -> ScreenState:
-    names = line.get("names")
-    known = names if isinstance(names, list | tuple) else ()
+def _acknowledged(state: ScreenState, line: lines.Acknowledged) -> ScreenState:
     cautions = tuple(
-        replace(each, waits=each.waits and each.name not in known) for each in state.cautions
+        replace(each, waits=each.waits and each.name not in line.names) for each in state.cautions
     )
     return _said(replace(state, cautions=cautions), line)
 
 
-def _reading(state: ScreenState, line: Line) -> ScreenState:
-    return replace(state, outcome=Outcome(_text(line, "step"), _text(line, "shown")))
+def _reading(state: ScreenState, line: lines.Reading) -> ScreenState:
+    return replace(state, outcome=Outcome(line.step, line.shown))
 
 
-def _verdict(state: ScreenState, line: Line) -> ScreenState:
-    outcome = Outcome(
-        _text(line, "step"),
-        _text(line, "reading"),
-        _text(line, "verdict"),
-        _text(line, "limit"),
-        _sentences(line),
-        scale_of(line),
-    )
+def _verdict(state: ScreenState, line: lines.Verdict) -> ScreenState:
+    sentences, scale = _sentences(line), scale_of(line)
+    outcome = Outcome(line.step, line.reading, line.verdict, line.limit, sentences, scale)
     return replace(state, outcome=outcome)
 
 
-def _withdrawn(state: ScreenState, line: Line) -> ScreenState:
-    gone = state.outcome is not None and state.outcome.step == line.get("step")
+def _withdrawn(state: ScreenState, line: lines.Withdrawn) -> ScreenState:
+    gone = state.outcome is not None and state.outcome.step == line.step
     return replace(state, outcome=None) if gone else state
 
 
-def _condition(state: ScreenState, line: Line) -> ScreenState:
-    new = Condition(_text(line, "name"), _text(line, "state"), bool(line.get("met")))
+def _condition(state: ScreenState, line: lines.Condition) -> ScreenState:
+    new = Condition(line.name, line.state, line.met)
     names = [each.name for each in state.conditions]
     if new.name in names:
         conditions = tuple(new if each.name == new.name else each for each in state.conditions)
@@ -117,82 +102,71 @@ def _condition(state: ScreenState, line: Line) -> ScreenState:
     return _said(replace(state, conditions=conditions), line)
 
 
-def _finding(state: ScreenState, line: Line) -> ScreenState:
-    cause, correction = _text(line, "cause"), _text(line, "correction")
-    found = replace(state, finding=(cause, correction), found_at=_text(line, "step"), limit="")
+def _finding(state: ScreenState, line: lines.Finding) -> ScreenState:
+    found = replace(state, finding=(line.cause, line.correction), found_at=line.step, limit="")
     return _said(found, line)
 
 
-def _finding_withdrawn(state: ScreenState, line: Line) -> ScreenState:
+def _finding_withdrawn(state: ScreenState, line: lines.FindingWithdrawn) -> ScreenState:
     return _said(replace(state, finding=("", "")), line)
 
 
-def _end(state: ScreenState, line: Line) -> ScreenState:
-    return replace(_said(state, line), end=_text(line, "outcome"), task=(), limit="", cautions=())
+def _end(state: ScreenState, line: lines.End) -> ScreenState:
+    return replace(_said(state, line), end=line.outcome, task=(), limit="", cautions=())
 
 
-def _notice(state: ScreenState, line: Line) -> ScreenState:
-    return replace(state, notice=_text(line, "text") or state.notice)
+def _notice(state: ScreenState, line: lines.Line) -> ScreenState:
+    return replace(state, notice=line.text or state.notice)
 
 
-def _silent(state: ScreenState, _line: Line) -> ScreenState:
+def _silent(state: ScreenState, _line: lines.Line) -> ScreenState:
     return state
 
 
-_FOLDS: Mapping[str, Callable[[ScreenState, Line], ScreenState]] = {
-    "session": _session,
-    "ask": _ask,
-    "heard": _heard,
-    "caution": _caution,
-    "acknowledged": _acknowledged,
-    "reading": _reading,
-    "verdict": _verdict,
-    "withdrawn": _withdrawn,
-    "condition": _condition,
-    "finding": _finding,
-    "finding-withdrawn": _finding_withdrawn,
-    "end": _end,
-    "device": _notice,
-    "noise": _notice,
-    "record": _notice,
-    "overflow": _notice,
-    "summary": _silent,
+#: Kind of line -> what it changes; each takes a line of its kind.
+_FOLDS: Mapping[type[lines.Line], Callable[[ScreenState, Any], ScreenState]] = {
+    lines.Session: _session,
+    lines.Ask: _ask,
+    lines.Heard: _heard,
+    lines.Caution: _caution,
+    lines.Acknowledged: _acknowledged,
+    lines.Reading: _reading,
+    lines.Verdict: _verdict,
+    lines.Withdrawn: _withdrawn,
+    lines.Condition: _condition,
+    lines.Finding: _finding,
+    lines.FindingWithdrawn: _finding_withdrawn,
+    lines.End: _end,
+    lines.Device: _notice,
+    lines.Noise: _notice,
+    lines.Record: _notice,
+    lines.Overflow: _notice,
+    lines.Summary: _silent,
 }
 
 #: Lines that belong to the step under way; a reading or verdict may tell of an earlier one.
-_OF_PRESENT_STEP = frozenset({"ask", "caution", "condition", "heard"})
+_OF_PRESENT_STEP = lines.Ask | lines.Caution | lines.Condition | lines.Heard
 
 
-def _at_step(state: ScreenState, line: Line, event: str) -> ScreenState:
+def _at_step(state: ScreenState, line: lines.Line) -> ScreenState:
     """A new step takes its own cautions and task along."""
-    step = _text(line, "step")
-    if event not in _OF_PRESENT_STEP or not step or step == state.step:
+    if not isinstance(line, _OF_PRESENT_STEP) or not line.step or line.step == state.step:
         return state
-    return replace(state, step=step, cautions=(), task=(), limit="")
+    return replace(state, step=line.step, cautions=(), task=(), limit="")
 
 
-def _timed(state: ScreenState, line: Line, event: str) -> ScreenState:
-    start, end = _number(line, "start_s"), _number(line, "end_s")
-    if event == "heard":
+def _timed(state: ScreenState, line: lines.Line) -> ScreenState:
+    start, end = line.start_s, line.end_s
+    if isinstance(line, lines.Heard):
         return replace(state, clock_s=max(state.clock_s, end or 0.0))
     if start is None or end is None:
-        return replace(state, clock_s=max(state.clock_s, _number(line, "at_s") or 0.0))
+        return replace(state, clock_s=max(state.clock_s, line.at_s or 0.0))
     clock_s = max(state.clock_s, start) if state.fresh else state.clock_s
     return replace(state, clock_s=clock_s, spoken_until_s=end, fresh=False)
 
 
-def _sentences(line: Line) -> tuple[str, ...]:
-    return tuple(part for part in _SENTENCE.split(_text(line, "text").strip()) if part)
-
-
-def _text(line: Line, key: str) -> str:
-    value = line.get(key)
-    return "" if value is None else str(value)
-
-
-def _number(line: Line, key: str) -> float | None:
-    value = line.get(key)
-    return float(value) if isinstance(value, int | float) and math.isfinite(value) else None
+def _sentences(line: lines.Line) -> tuple[str, ...]:
+    return tuple(part for part in _SENTENCE.split(line.text.strip()) if part)
 
 
 def _step(dbfs: float) -> int:

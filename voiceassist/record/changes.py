@@ -1,0 +1,64 @@
+"""What was taken back in a session, with what had stood. Pure: journal lines in, values out."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from voiceassist.record.lines import (
+    FindingWithdrawn,
+    Heard,
+    Line,
+    Reading,
+    Rejudged,
+    Verdict,
+    Withdrawn,
+)
+
+#: Commands that take something back.
+_TURNS = frozenset({"go-back", "revise", "disregard"})
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A line that takes something back.
+
+    Parts:
+        line: it.
+        value, verdict: of its step as they stood before; empty where there was none.
+    """
+
+    line: Line
+    value: str = ""
+    verdict: str = ""
+
+
+def changes(lines: Sequence[Line]) -> Iterator[Change]:
+    """Every one in order."""
+    stood: dict[str, Change] = {}
+    for line in lines:
+        before = stood.get(line.step, Change(line))
+        if _takes_back(line):
+            yield Change(line, before.value, before.verdict)
+        stood[line.step] = _after(line, before)
+
+
+def _takes_back(line: Line) -> bool:
+    match line:
+        case Heard():
+            return line.command in _TURNS
+        case Reading():
+            return line.corrects
+        case _:
+            return isinstance(line, Rejudged | Withdrawn | FindingWithdrawn)
+
+
+def _after(line: Line, before: Change) -> Change:
+    """What stands after this line; a refused value changes neither value nor verdict."""
+    match line:
+        case Reading():
+            return Change(line, line.shown or line.text)
+        case Rejudged():
+            return Change(line, before.value, line.verdict)
+        case Verdict() if not before.verdict:
+            return Change(line, before.value, line.verdict)
+        case _:
+            return before

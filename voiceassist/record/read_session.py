@@ -1,0 +1,223 @@
+"""A journal, read once, for whoever tells of its session. Pure: journal lines in, values out."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeVar, cast
+
+from voiceassist.record import times
+from voiceassist.record.changes import Change, changes
+from voiceassist.record.exchanges import Exchange, exchanges
+from voiceassist.record.facts import fact
+from voiceassist.record.lines import (
+    Acknowledged,
+    Addendum,
+    Caution,
+    Done,
+    End,
+    Fact,
+    Finding,
+    FindingWithdrawn,
+    Line,
+    Session,
+    Summary,
+    Verdict,
+    place_of,
+    typed,
+)
+from voiceassist.record.pauses import paused_s, to_the_end, worked_s
+from voiceassist.record.readings import KeptReading, readings
+from voiceassist.record.stays import Stay, stays
+from voiceassist.record.webvtt import one_line
+
+_L = TypeVar("_L", bound=Line)
+
+
+@dataclass(frozen=True, slots=True)
+class Warned:
+    """A caution that was acknowledged.
+
+    Parts:
+        name: of the caution.
+        caution: as it was spoken before; an empty one where the journal has none.
+        at: when it was acknowledged, RFC 3339.
+    """
+
+    name: str
+    caution: Caution
+    at: str
+
+
+class ReadSession:
+    """A session as its journal has it. Every answer is worked out when it is first asked for.
+
+    Args:
+        journal: its lines, from the first on.
+    """
+
+    def __init__(self, journal: Iterable[Mapping[str, object]]) -> None:
+        self.lines = typed(journal)
+
+    def every(self, kind: type[_L]) -> tuple[_L, ...]:
+        """The lines of one kind, in order."""
+        return cast(tuple[_L, ...], tuple(self._by_kind.get(kind, ())))
+
+    @cached_property
+    def _by_kind(self) -> Mapping[type[Line], list[Line]]:
+        found: dict[type[Line], list[Line]] = {}
+        for line in self.lines:
+            found.setdefault(type(line), []).append(line)
+        return found
+
+    # --- the job ---
+
+    @property
+    def head(self) -> Session:
+        """The line that opened the session; an empty one where there is none."""
+        first = self.lines[0] if self.lines else None
+        return first if isinstance(first, Session) else Session({})
+
+    @cached_property
+    def facts(self) -> Mapping[str, str]:
+        """What is known of the job: as opened, and as said since."""
+        given = {str(name): str(value) for name, value in self.head.facts.items()}
+        return given | {line.name: line.value for line in self.every(Fact)}
+
+    @property
+    def complaint(self) -> str:
+        """As summed up, else as told when the job was opened, else the title."""
+        summed = self.summed_up("complaint")
+        return summed or fact(self.facts, "complaint") or self.head.title
+
+    def summed_up(self, name: str) -> str:
+        """A sentence of the closing summary; empty before the job is closed."""
+        sums = self.every(Summary)
+        return one_line(str(sums[-1].get(name) or "")) if sums else ""
+
+    @property
+    def ended(self) -> bool:
+        """It has ended; else it can go on."""
+        return bool(self.every(End))
+
+    @cached_property
+    def outcome(self) -> str:
+        """As the engine names it; empty when the session has not ended.
+
+        Journals of earlier versions say "found" where nothing wrong was found.
+        """
+        told = next((line.outcome for line in self.every(End)), "")
+        return "no-fault" if told == "found" and self.finding.blames_nothing else told
+
+    @property
+    def addenda(self) -> tuple[Addendum, ...]:
+        """What was added after the job."""
+        return self.every(Addendum)
+
+    # --- what was found ---
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """Those that were not withdrawn."""
+        found: list[Finding] = []
+        for line in self.lines if self.every(Finding) else ():
+            if isinstance(line, Finding):
+                found.append(line)
+            elif isinstance(line, FindingWithdrawn):
+                found = [each for each in found if each.name != line.name]
+        return tuple(found)
+
+    @property
+    def finding(self) -> Finding:
+        """The last one; an empty one where there is none."""
+        return self.findings[-1] if self.findings else Finding({})
+
+    @cached_property
+    def last_finding(self) -> Finding | None:
+        """The line where it was first told, as a correction may have had it told again."""
+        found = list(self.findings)
+        while len(found) > 1 and found[-1].cause == found[-2].cause:
+            del found[-1]
+        return found[-1] if found else None
+
+    @cached_property
+    def finding_place(self) -> int:
+        """Where that line stands, from 0 on; -1 where there is none."""
+        return place_of(self.lines, self.last_finding) if self.last_finding is not None else -1
+
+    @cached_property
+    def done(self) -> tuple[Done, ...]:
+        """The work that was done since."""
+        if self.last_finding is None:
+            return ()
+        return tuple(line for line in self.lines[self.finding_place :] if isinstance(line, Done))
+
+    # --- steps, readings, words ---
+
+    @cached_property
+    def readings(self) -> tuple[KeptReading, ...]:
+        """All of them in order, those that do not count too."""
+        return readings(self.lines)
+
+    @cached_property
+    def verdicts(self) -> Mapping[int, Verdict]:
+        """Every verdict by the number of its line."""
+        return {line.seq: line for line in self.every(Verdict)}
+
+    @cached_property
+    def stays(self) -> tuple[Stay, ...]:
+        """The whole of it, step by step."""
+        return tuple(stays(self.lines))
+
+    @property
+    def places(self) -> Iterator[str]:
+        """The step or finding that each line belongs to, in order; empty for none."""
+        return (line.name if isinstance(line, Finding) else line.step for line in self.lines)
+
+    @cached_property
+    def exchanges(self) -> tuple[Exchange, ...]:
+        """What the technician said, each time with what came of it."""
+        return tuple(exchanges(self.lines))
+
+    @cached_property
+    def changes(self) -> tuple[Change, ...]:
+        """What was taken back."""
+        return tuple(changes(self.lines))
+
+    @cached_property
+    def warned(self) -> tuple[Warned, ...]:
+        """Every time that a caution was acknowledged."""
+        spoken: dict[str, Caution] = {}
+        found = []
+        for line in self.lines if self.every(Acknowledged) else ():
+            if isinstance(line, Caution):
+                spoken[line.name] = line
+            elif isinstance(line, Acknowledged):
+                found += [Warned(n, spoken.get(n, Caution({})), line.at) for n in line.names]
+        return tuple(found)
+
+    # --- times ---
+
+    @cached_property
+    def job_lines(self) -> tuple[Line, ...]:
+        """The lines up to the end, without what was added after that."""
+        return tuple(to_the_end(self.lines))
+
+    @cached_property
+    def worked_s(self) -> float:
+        """Seconds from the first line to the end, without pauses."""
+        return worked_s(self.lines)
+
+    @cached_property
+    def paused_s(self) -> float:
+        """Seconds the session was cut off or standing by."""
+        return paused_s(self.lines)
+
+    @cached_property
+    def set_back_s(self) -> int:
+        """The most that the clock was set back during it, in seconds; 0 when it was not."""
+        return max((seconds for _, seconds in times.steps_back(self.lines)), default=0)
+
+
+def read_session(journal: ReadSession | Iterable[Mapping[str, object]]) -> ReadSession:
+    """The session in these lines; one that was read already is given back as it is."""
+    return journal if isinstance(journal, ReadSession) else ReadSession(journal)
