@@ -8,7 +8,7 @@ import yaml
 from running import call
 
 from voiceassist.app.pages.session_folder import kept_session, words_of
-from voiceassist.page.account import Account, account
+from voiceassist.page.session_report import SessionReport, session_report
 from voiceassist.record.folder import SessionFolder
 
 HOUSE = Path(__file__).parents[1]
@@ -83,9 +83,9 @@ def session(folder: Path, typed: str, *options: str, **facts: str) -> SessionFol
     return SessionFolder(found)
 
 
-def account_of(folder: SessionFolder) -> Account:
+def account_of(folder: SessionFolder) -> SessionReport:
     lines = [entry.fields for entry in kept_session(folder).entries]
-    return account(lines, words_of(folder).steps)
+    return session_report(lines, words_of(folder).steps)
 
 
 def lines_of(folder: SessionFolder) -> list[Line]:

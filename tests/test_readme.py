@@ -32,7 +32,7 @@ from voiceassist.language.meanings import (
     Spread,
 )
 from voiceassist.measure.units import unit
-from voiceassist.page.account import _FACTS
+from voiceassist.page.session_report import _FACTS
 from voiceassist.procedure.parts.cautions import built_in
 from voiceassist.procedure.read import inspect, read_procedure
 from voiceassist.procedure.shape.procedure import CautionShape, FindingShape, ProcedureShape

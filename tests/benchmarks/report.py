@@ -18,9 +18,9 @@ from functools import partial
 from itertools import count
 from pathlib import Path
 
-from voiceassist.page.account import Account, Reader, account
 from voiceassist.page.html import html
 from voiceassist.page.pdf import pdf
+from voiceassist.page.session_report import Reader, SessionReport, session_report
 from voiceassist.record.folder import create
 from voiceassist.record.journal import Journal
 
@@ -40,9 +40,9 @@ _FIRST = """
 import json, sys, time
 lines = json.load(sys.stdin)
 began = time.perf_counter()
-from voiceassist.page.account import account
+from voiceassist.page.session_report import session_report
 from voiceassist.page.{form} import {form}
-{form}(account(lines))
+{form}(session_report(lines))
 print(time.perf_counter() - began)
 """
 
@@ -126,10 +126,10 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as name:
         records = Path(name)
         lines = written(records)
-        told: Account = account(lines)
+        told: SessionReport = session_report(lines)
         makers = {"html": lambda: html(told, Reader.SHOP), "pdf": lambda: pdf(told, Reader.SHOP)}
         print(f"{STEPS} steps, {len(lines)} lines; medians of {TIMES}, seconds, goal {GOAL_S}")
-        print(f"lines to values  {median_s(lambda: account(lines)):.3f}")
+        print(f"lines to values  {median_s(lambda: session_report(lines)):.3f}")
         for form, make in makers.items():
             print(
                 f"{form:<5} from values {median_s(make):.3f}, first {first_s(form, lines):.3f}",

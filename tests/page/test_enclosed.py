@@ -17,8 +17,8 @@ from voiceassist.app.pages.images import logo, picture
 from voiceassist.app.pages.pages import PageRequest, page
 from voiceassist.app.settings.settings import Settings
 from voiceassist.errors import RecordError, SettingsError
-from voiceassist.page.account import Reader, account
 from voiceassist.page.html import html
+from voiceassist.page.session_report import Reader, session_report
 from voiceassist.record.folder import SessionFolder, sessions
 from voiceassist.record.journal import read
 from voiceassist.record.read_session import ReadSession
@@ -285,7 +285,7 @@ def test_a_logo_stands_on_both_kinds_of_page(
     (tmp_path / "logo.png").write_bytes(png())
     head = shop_of(Settings(shop_name="S", shop_logo=str(tmp_path / name)))
     told = html(
-        account(lines_of(done)),
+        session_report(lines_of(done)),
         Reader.CUSTOMER,
         "",
         enclosed(done, ReadSession(lines_of(done)), head, {}),
@@ -346,7 +346,7 @@ def test_a_name_in_hangul_is_drawn_and_not_boxed(tmp_path: Path) -> None:
     for number, name in enumerate(("김민수", "박서연")):
         head = {"seq": 1, "at": at, "event": "session", "title": "A", "facts": {"customer": name}}
         path = tmp_path / f"{number}.html"
-        path.write_text(html(account([head]), Reader.CUSTOMER), "utf-8")
+        path.write_text(html(session_report([head]), Reader.CUSTOMER), "utf-8")
         subprocess.run(
             [chromium, "--headless", "--no-sandbox", "--disable-gpu", "--window-size=900,400",
              f"--screenshot={tmp_path / 'c.png'}", path.as_uri()],

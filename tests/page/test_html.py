@@ -17,8 +17,8 @@ from web_page import Parsed, assert_harmless
 
 from voiceassist.app.pages.pages import PageRequest, page
 from voiceassist.page import scripts
-from voiceassist.page.account import Account, Reader, account
 from voiceassist.page.html import html
+from voiceassist.page.session_report import Reader, SessionReport, session_report
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.journal import verify
 from voiceassist.record.webvtt import one_line
@@ -26,7 +26,7 @@ from voiceassist.record.webvtt import one_line
 Line = Mapping[str, object]
 
 
-def shop(told: Account) -> Parsed:
+def shop(told: SessionReport) -> Parsed:
     return Parsed(html(told, Reader.SHOP))
 
 
@@ -44,7 +44,7 @@ def test_a_hostile_note_stays_words(astray: SessionFolder) -> None:
     words = "green & worn --> <script src=x></script></table></style><!-- {{ 7*7 }}"
     lines = lines_of(astray)
     kept = [{**line, "words": words} if line["event"] == "note" else line for line in lines]
-    page = html(account(kept))
+    page = html(session_report(kept))
     assert_harmless(page)
     assert words in Parsed(page).text
 
@@ -62,7 +62,9 @@ def test_a_reading_is_shown_on_its_bar_whatever_its_verdict(verdict: str, reader
         {"event": "verdict", **given, "reading": "11.95 V", "limit": "at least 12 V",
          "low": "12 V", "guard_low": "12.1 V", "verdict": verdict},
     ]  # fmt: skip
-    told = account([{"seq": n, "at": at, "hash": "ab" * 32, **li} for n, li in enumerate(lines, 1)])
+    told = session_report(
+        [{"seq": n, "at": at, "hash": "ab" * 32, **li} for n, li in enumerate(lines, 1)]
+    )
     text = html(told, reader)
     assert_harmless(text)
     assert reader is Reader.CUSTOMER or "11.95 V" in Parsed(text).text
@@ -86,7 +88,7 @@ def test_no_journal_makes_a_harmful_page(said: list[tuple[str, dict[str, str]]])
     ]
     with pytest.MonkeyPatch.context() as patch:  # it takes long, and hangs on nothing that is said
         patch.setattr(scripts, "fonts_for", lambda signs: (b"font",) if signs else ())
-        assert_harmless(html(account(kept), Reader.INSTRUCTOR))
+        assert_harmless(html(session_report(kept), Reader.INSTRUCTOR))
 
 
 @pytest.mark.parametrize("reader", list(Reader))
@@ -181,7 +183,7 @@ def test_the_first_printed_page_holds_all_that_matters(demo: SessionFolder, tmp_
     path.write_text(html(told), encoding="utf-8")
     reader = printed(path, tmp_path / "report.pdf")
     first = " ".join(reader.pages[0].extract_text().split())
-    for text in (told.told.complaint, told.cause, told.correction, told.last_hash):
+    for text in (told.summary.complaint, told.cause, told.correction, told.last_hash):
         assert text in first
     for row in (*told.proving, *told.repaired):
         assert row.label in first

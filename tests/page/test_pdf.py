@@ -12,11 +12,11 @@ import pypdf
 import pytest
 from handed_out import account_of, lines_of
 
-from voiceassist.page.account import Reader, account
 from voiceassist.page.joined import joined
 from voiceassist.page.letters import PLAIN, Letters
 from voiceassist.page.paper import PAPERS
 from voiceassist.page.pdf import _behind, pdf
+from voiceassist.page.session_report import Reader, session_report
 from voiceassist.record.folder import SessionFolder
 
 Line = Mapping[str, object]
@@ -39,7 +39,7 @@ def small(**facts: str) -> list[Line]:
 def test_the_first_page_holds_all_that_matters(demo: SessionFolder, paper: str) -> None:
     told = account_of(demo)
     first, second, *_ = pages(pdf(told, Reader.SHOP, paper))
-    for text in (told.told.complaint, told.cause, told.correction, told.last_hash):
+    for text in (told.summary.complaint, told.cause, told.correction, told.last_hash):
         assert text in first
     for row in (*told.proving, *told.repaired):
         assert row.label in first
@@ -72,7 +72,7 @@ def test_every_reading_and_caution_is_in_the_details(astray: SessionFolder) -> N
 
 def test_signs_of_units_and_names_with_accents_are_shown() -> None:
     names = {"technician": "Zoë Łukasz-Núñez Őry Żółć", "vehicle": "Иван Ωμέγα"}
-    text = " ".join(pages(pdf(account(small(**names)))))
+    text = " ".join(pages(pdf(session_report(small(**names)))))
     for shown in (*names.values(), "20.5 °C, 4.7 kΩ, 33 µF — 10 ≤ 12 ±0.5"):
         assert shown in text
     assert "Signs that this font lacks" not in text
@@ -80,7 +80,7 @@ def test_signs_of_units_and_names_with_accents_are_shown() -> None:
 
 def test_signs_that_the_font_lacks_are_owned_up_to() -> None:
     # Syriac letters join, and no font here has them; U+1FAD7 is newer than the fonts.
-    text = " ".join(pages(pdf(account(small(technician="\u0710\u0712 \U0001fad7")))))
+    text = " ".join(pages(pdf(session_report(small(technician="\u0710\u0712 \U0001fad7")))))
     assert "Signs that this font lacks are shown as ◊: U+0710, U+0712, U+1FAD7" in text
     assert "?" not in text
 
@@ -105,7 +105,7 @@ def test_names_in_other_scripts_are_shown_with_their_own_letters(
     if shutil.which("pdftotext") is None:
         pytest.skip("pdftotext (poppler-utils) is not installed")
     path = tmp_path / "page.pdf"
-    path.write_bytes(pdf(account(small(customer=NAMES[script])), Reader.CUSTOMER))
+    path.write_bytes(pdf(session_report(small(customer=NAMES[script])), Reader.CUSTOMER))
     # An independent reader of PDF, which undoes the order of right to left.
     done = subprocess.run(["pdftotext", str(path), "-"], capture_output=True, check=True)
     text = done.stdout.decode()
@@ -144,7 +144,7 @@ def test_brackets_around_what_is_read_from_the_right_open_the_right_way() -> Non
 
 def test_an_arabic_letter_without_joined_forms_is_owned_up_to() -> None:
     # U+08A0 has none among the presentation forms (Unicode Character Database).
-    text = " ".join(pages(pdf(account(small(technician="\u08a0\u0628")))))
+    text = " ".join(pages(pdf(session_report(small(technician="\u08a0\u0628")))))
     assert "lacks are shown as ◊: U+08A0" in text
 
 
@@ -167,7 +167,7 @@ def test_the_same_session_gives_the_same_file(demo: SessionFolder) -> None:
 
 def test_words_without_any_space_do_not_leave_the_paper() -> None:
     long = "x" * 4000
-    content = pdf(account(small(vehicle=long, complaint=long)))
+    content = pdf(session_report(small(vehicle=long, complaint=long)))
     assert "".join(pages(content)).replace(" ", "").count("x") >= 2 * len(long)
     assert min(heights(content)) >= LOWEST
 
@@ -175,14 +175,14 @@ def test_words_without_any_space_do_not_leave_the_paper() -> None:
 def test_a_customer_gets_one_page_however_long_the_words() -> None:
     long = "x " * 50_000
     facts = {"customer": long, "vehicle": long, "complaint": f"said {long}"}
-    (page,) = pages(pdf(account(small(**facts)), Reader.CUSTOMER))
+    (page,) = pages(pdf(session_report(small(**facts)), Reader.CUSTOMER))
     assert page.count("the shop's record has the whole") == 3
 
 
 @pytest.mark.parametrize("reader", sorted(set(Reader) - {Reader.CUSTOMER}))
 def test_a_text_longer_than_a_page_goes_on_on_the_next(reader: Reader) -> None:
     long = " ".join(f"word{number}" for number in range(3000))
-    content = pdf(account(small(vehicle=long, complaint=f"said {long}")), reader)
+    content = pdf(session_report(small(vehicle=long, complaint=f"said {long}")), reader)
     assert min(heights(content)) >= LOWEST
     assert len(pages(content)) >= 4
     found = re.findall(r"word(\d+)", " ".join(pages(content)))

@@ -5,10 +5,10 @@ from typing import Any
 import pytest
 from shelf import END, FINDING, Line, head, reading, verdict
 
-from voiceassist.page.account import Reader, account
 from voiceassist.page.checked import Checked
 from voiceassist.page.front import cause_name, proof_word, tables
 from voiceassist.page.html import html
+from voiceassist.page.session_report import Reader, session_report
 from voiceassist.record.chain import FIRST_PREV, Entry
 from voiceassist.record.outcomes import OUTCOMES
 from voiceassist.record.read_session import ReadSession
@@ -53,7 +53,7 @@ def test_no_fault_found_has_an_outcome_and_no_cause(lines: list[Line]) -> None:
 def test_a_page_of_no_fault_found_names_no_cause_and_doubts_nothing(
     lines: list[Line], reader: Reader
 ) -> None:
-    told = account(fields(*lines))
+    told = session_report(fields(*lines))
     assert proof_word(told) == "No fault found"
     assert cause_name(told) == "Result"
     assert told.cause == "Feed and earth answer as they should."
@@ -81,7 +81,7 @@ def test_a_finding_called_so_that_blames_something_is_a_cause() -> None:
 @pytest.mark.parametrize("outcome", OUTCOMES)
 def test_every_outcome_has_a_word_of_its_own_in_the_box(outcome: str) -> None:
     words = {
-        name: proof_word(account(fields(*BEFORE, FINDING, END | {"outcome": name})))
+        name: proof_word(session_report(fields(*BEFORE, FINDING, END | {"outcome": name})))
         for name in OUTCOMES
     }
     assert words[outcome] != "Closed"
@@ -90,10 +90,11 @@ def test_every_outcome_has_a_word_of_its_own_in_the_box(outcome: str) -> None:
 
 def test_a_box_over_a_doubted_journal_says_that() -> None:
     lines = fields(*BEFORE, FINDING, END | {"outcome": "repaired"})
-    doubted = account(lines, checked=Checked(problems=("journal: x",), doubted=True))
+    doubted = session_report(lines, checked=Checked(problems=("journal: x",), doubted=True))
     assert proof_word(doubted) == "Record altered"
     assert (
-        proof_word(account(lines, checked=Checked(problems=("report: gone",)))) != "Record altered"
+        proof_word(session_report(lines, checked=Checked(problems=("report: gone",))))
+        != "Record altered"
     )
 
 

@@ -4,9 +4,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from voiceassist.page.account import Account, Reader
 from voiceassist.page.enclosed import NOTHING, Enclosed
-from voiceassist.page.proofs import Proof, capital
+from voiceassist.page.reading_rows import ReadingRow, capital
+from voiceassist.page.session_report import Reader, SessionReport
 from voiceassist.page.times import day_and_minute, length
 from voiceassist.record.facts import plain_name
 from voiceassist.record.webvtt import shortened
@@ -64,16 +64,18 @@ class Table:
     """Readings under a heading; ``left_out`` more did not fit."""
 
     heading: str
-    rows: tuple[Proof, ...]
+    rows: tuple[ReadingRow, ...]
     left_out: int = 0
 
 
-def tables(told: Account, reader: Reader, enclosed: Enclosed = NOTHING) -> tuple[Table, ...]:
+def tables(
+    report: SessionReport, reader: Reader, enclosed: Enclosed = NOTHING
+) -> tuple[Table, ...]:
     """What proves the cause and the repair; without a finding, the readings there are.
 
     A customer reads of facts that the technician was asked for where facts stand, if at all.
     """
-    found = _tables(told)
+    found = _tables(report)
     if reader is Reader.CUSTOMER:
         asked = enclosed.facts_asked
         found = [
@@ -83,28 +85,30 @@ def tables(told: Account, reader: Reader, enclosed: Enclosed = NOTHING) -> tuple
     return tuple(table for table in found if table.rows)
 
 
-def _tables(told: Account) -> list[Table]:
+def _tables(report: SessionReport) -> list[Table]:
     found = []
-    if told.proving and told.no_fault:
-        found.append(_table("Readings that speak for it", told.proving, _CAUSE_ROWS))
-    elif told.proving:
-        proving = "speak for the cause" if told.told.outcome == "unproved" else "prove the cause"
-        found.append(_table(f"Readings that {proving}", told.proving, _CAUSE_ROWS))
-    elif counting := tuple(row for row in told.rows if row.measured.counts):
+    if report.proving and report.no_fault:
+        found.append(_table("Readings that speak for it", report.proving, _CAUSE_ROWS))
+    elif report.proving:
+        proving = (
+            "speak for the cause" if report.summary.outcome == "unproved" else "prove the cause"
+        )
+        found.append(_table(f"Readings that {proving}", report.proving, _CAUSE_ROWS))
+    elif counting := tuple(row for row in report.rows if row.measured.counts):
         ordered = sorted(counting, key=lambda row: row.measured.verdict in {"", "pass"})
-        before = tuple(row for row in ordered if row not in told.repaired)
+        before = tuple(row for row in ordered if row not in report.repaired)
         found.append(_table("Readings", before, _CAUSE_ROWS))
-    if told.repaired:
-        after = "prove the repair" if told.proved else "were taken after the finding"
-        found.append(_table(f"Readings that {after}", told.repaired, _REPAIR_ROWS))
+    if report.repaired:
+        after = "prove the repair" if report.proved else "were taken after the finding"
+        found.append(_table(f"Readings that {after}", report.repaired, _REPAIR_ROWS))
     return found
 
 
-def _table(heading: str, rows: tuple[Proof, ...], most: int) -> Table:
+def _table(heading: str, rows: tuple[ReadingRow, ...], most: int) -> Table:
     return Table(heading, rows[:most], max(0, len(rows) - most))
 
 
-def verdict_word(row: Proof, reader: Reader) -> str:
+def verdict_word(row: ReadingRow, reader: Reader) -> str:
     """The verdict in words; a customer reads plain ones."""
     verdict = row.measured.verdict
     return _PLAIN.get(verdict, verdict) if reader is Reader.CUSTOMER else verdict
@@ -121,16 +125,16 @@ def key_to_bars(reader: Reader) -> str:
     )
 
 
-def proof_word(told: Account) -> str:
+def proof_word(report: SessionReport) -> str:
     """What the job came to, in a word or two; nothing is proved by a record that is not whole."""
-    if told.checked.fault or told.checked.doubted:
+    if report.checked.fault or report.checked.doubted:
         return "Record altered"
-    return _WORDS.get(told.told.outcome, "Closed") if told.told.ended else "Open"
+    return _WORDS.get(report.summary.outcome, "Closed") if report.summary.ended else "Open"
 
 
-def cause_name(told: Account) -> str:
+def cause_name(report: SessionReport) -> str:
     """What stands in the margin beside the cause; no cause is named where there is none."""
-    return "Result" if told.no_fault else "Cause"
+    return "Result" if report.no_fault else "Cause"
 
 
 def said(text: str, reader: Reader) -> str:
@@ -138,42 +142,45 @@ def said(text: str, reader: Reader) -> str:
     return shortened(text, _MOST, _CUT) if reader is Reader.CUSTOMER else text
 
 
-def added_later(told: Account, reader: Reader) -> list[str]:
+def added_later(report: SessionReport, reader: Reader) -> list[str]:
     """What was added after the job, each with its day and who added it."""
     return [
-        said(f"{day_and_minute(a.at)}, {a.author}: {a.words}", reader) for a in told.told.addenda
+        said(f"{day_and_minute(a.at)}, {a.author}: {a.words}", reader)
+        for a in report.summary.addenda
     ]
 
 
-def left_out(told: Account) -> str:
+def left_out(report: SessionReport) -> str:
     """Steps that were skipped, and why; empty when none was."""
-    skipped = (f"{mark.step} ({mark.text})" for mark in told.lesson.skipped)
+    skipped = (f"{mark.step} ({mark.text})" for mark in report.lesson.skipped)
     return ", ".join(dict.fromkeys(skipped))
 
 
-def caution_rows(told: Account) -> Iterator[tuple[str, str, str]]:
+def caution_rows(report: SessionReport) -> Iterator[tuple[str, str, str]]:
     """Signal word, hazard, and when it was acknowledged, each caution once; then how many more."""
-    for one in told.cautions[:_CAUTION_ROWS]:
+    for one in report.cautions[:_CAUTION_ROWS]:
         yield one.signal, one.hazard, ", ".join(dict.fromkeys(at[11:16] for at in one.at))
-    more = len(told.cautions) - _CAUTION_ROWS
+    more = len(report.cautions) - _CAUTION_ROWS
     if more > 0:
         yield "", f"{more} more cautions were acknowledged; see the details.", ""
 
 
-def facts(told: Account, reader: Reader, enclosed: Enclosed = NOTHING) -> list[tuple[str, str]]:
+def facts(
+    report: SessionReport, reader: Reader, enclosed: Enclosed = NOTHING
+) -> list[tuple[str, str]]:
     """Of the job, name and value; a customer gets those that are meant for customers."""
     if reader is not Reader.CUSTOMER:
-        return list(told.facts)
-    found = [(capital(name), told.told.fact(name)) for name in enclosed.customer_facts]
+        return list(report.facts)
+    found = [(capital(name), report.summary.fact(name)) for name in enclosed.customer_facts]
     for one in enclosed.facts_shown:
-        found.append((capital(one.say), told.told.fact(plain_name(one.name)) or one.value))
+        found.append((capital(one.say), report.summary.fact(plain_name(one.name)) or one.value))
     return [(name, said(value, reader)) for name, value in found if value]
 
 
-def instrument(told: Account, enclosed: Enclosed) -> str:
+def instrument(report: SessionReport, enclosed: Enclosed) -> str:
     """The meter in words: which, its serial number, when it was calibrated."""
     known = enclosed.meter
-    parts = [(known.title if known else "") or told.meter or "not named"]
+    parts = [(known.title if known else "") or report.meter or "not named"]
     if known and known.serial:
         parts.append(f"serial number {known.serial}")
     if known and known.calibrated:
@@ -189,37 +196,37 @@ def lost_pictures(enclosed: Enclosed) -> str:
 
 
 def small_print(
-    told: Account, reader: Reader, enclosed: Enclosed = NOTHING
+    report: SessionReport, reader: Reader, enclosed: Enclosed = NOTHING
 ) -> Iterator[tuple[str, str]]:
     """When, how long, with what, from where: name and value."""
-    yield "Begun", day_and_minute(told.told.began)
+    yield "Begun", day_and_minute(report.summary.began)
     yield (
-        "Ended" if told.told.ended else "Not ended; last entry",
-        day_and_minute(told.told.last_at),
+        "Ended" if report.summary.ended else "Not ended; last entry",
+        day_and_minute(report.summary.last_at),
     )
     if reader is not Reader.CUSTOMER:
-        yield "Working time", length(max(0.0, told.passed_s - told.paused_s))
-        yield "Paused", length(told.paused_s)
-    yield "Meter", instrument(told, enclosed)
-    if told.taken:
-        yield "Readings", told.taken
+        yield "Working time", length(max(0.0, report.passed_s - report.paused_s))
+        yield "Paused", length(report.paused_s)
+    yield "Meter", instrument(report, enclosed)
+    if report.taken:
+        yield "Readings", report.taken
     said = "What it should be, from" if reader is Reader.CUSTOMER else "Limits from"
-    yield said, told.source or "not named"
+    yield said, report.source or "not named"
     if reader is not Reader.CUSTOMER:
-        version = f", voiceassist {told.told.version}" if told.told.version else ""
-        yield "Procedure", f"{told.told.procedure or 'not named'}{version}"
-    if told.set_back:
-        yield "Clock", told.set_back
-    yield "Record", whole(told) if reader is Reader.CUSTOMER else chain_state(told)
+        version = f", voiceassist {report.summary.version}" if report.summary.version else ""
+        yield "Procedure", f"{report.summary.procedure or 'not named'}{version}"
+    if report.set_back:
+        yield "Clock", report.set_back
+    yield "Record", whole(report) if reader is Reader.CUSTOMER else chain_state(report)
 
 
-def whole(told: Account) -> str:
+def whole(report: SessionReport) -> str:
     """Whether the record is whole, for a customer."""
-    if told.checked.fault:
+    if report.checked.fault:
         return "ALTERED; this page tells only what is from before that"
-    if told.checked.problems:
+    if report.checked.problems:
         return "NOT AS IT WAS WRITTEN; see the top of this page"
-    return f"{told.lines} entries, no sign of a change"
+    return f"{report.lines} entries, no sign of a change"
 
 
 def verdict_heading(reader: Reader) -> str:
@@ -227,11 +234,11 @@ def verdict_heading(reader: Reader) -> str:
     return "Result" if reader is Reader.CUSTOMER else "Verdict"
 
 
-def chain_state(told: Account) -> str:
+def chain_state(report: SessionReport) -> str:
     """Whether the journal is whole."""
-    if told.checked.fault:
-        return f"ALTERED ({told.checked.fault}); what follows is from before that"
-    if told.checked.problems:
-        return f"NOT AS IT WAS WRITTEN ({'; '.join(told.checked.problems)})"
-    held = ", ".join(told.checked.held_by)
-    return f"{told.lines} entries, chain unbroken" + (f", held against {held}" if held else "")
+    if report.checked.fault:
+        return f"ALTERED ({report.checked.fault}); what follows is from before that"
+    if report.checked.problems:
+        return f"NOT AS IT WAS WRITTEN ({'; '.join(report.checked.problems)})"
+    held = ", ".join(report.checked.held_by)
+    return f"{report.lines} entries, chain unbroken" + (f", held against {held}" if held else "")

@@ -14,8 +14,8 @@ from typing import Any
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 
 from voiceassist.page import front
-from voiceassist.page.account import Account, Reader
 from voiceassist.page.enclosed import NOTHING, Enclosed
+from voiceassist.page.session_report import Reader, SessionReport
 from voiceassist.page.several import MOST, Member, left_out, measures, overview, steps_over
 from voiceassist.page.times import clock, day_and_minute, length
 from voiceassist.record.webvtt import one_line
@@ -28,18 +28,21 @@ _FONTS = "/* fonts */"
 
 
 def html(
-    told: Account, reader: Reader = Reader.SHOP, chart: str = "", enclosed: Enclosed = NOTHING
+    report: SessionReport,
+    reader: Reader = Reader.SHOP,
+    chart: str = "",
+    enclosed: Enclosed = NOTHING,
 ) -> str:
     """The page: for a customer the first page alone, for others the details or the lesson too.
 
     Args:
-        told: what it tells.
+        report: what it tells.
         reader: for whom.
         chart: an SVG of the way that was taken, put at the end as a picture; empty for none.
         enclosed: the shop, the meter, pictures.
     """
     chart64 = b64encode(chart.encode("utf-8")).decode("ascii")
-    return _made("page.html", chart=chart64, **_of_one(told, reader, enclosed))
+    return _made("page.html", chart=chart64, **_of_one(report, reader, enclosed))
 
 
 def order_html(members: Sequence[Member], reader: Reader = Reader.SHOP) -> str:
@@ -52,9 +55,9 @@ def order_html(members: Sequence[Member], reader: Reader = Reader.SHOP) -> str:
     first = members[0]
     return _made(
         "order.html",
-        **_of_one(first.told, reader, first.enclosed) | {"title": front.SEVERAL[reader]},
+        **_of_one(first.report, reader, first.enclosed) | {"title": front.SEVERAL[reader]},
         overview=list(overview(members)),
-        each=[_of_one(one.told, reader, one.enclosed) for one in members],
+        each=[_of_one(one.report, reader, one.enclosed) for one in members],
         chart="",
     )
 
@@ -71,29 +74,29 @@ def trainee_html(members: Sequence[Member], name: str) -> str:
         title="Sessions of a trainee",
         name=name,
         overview=list(overview(members)),
-        days=[one.told.told.began[:10] for one in members[-MOST:]],
+        days=[one.report.summary.began[:10] for one in members[-MOST:]],
         measures=measures(members[-MOST:]),
         steps=steps_over(members[-MOST:]),
         left_out=left_out(members),
     )
 
 
-def _of_one(told: Account, reader: Reader, enclosed: Enclosed) -> dict[str, Any]:
+def _of_one(report: SessionReport, reader: Reader, enclosed: Enclosed) -> dict[str, Any]:
     """What the templates of one session need."""
     return {
-        "told": told,
+        "report": report,
         "reader": reader.value,
         "title": front.TITLES[reader],
-        "tables": front.tables(told, reader, enclosed),
+        "tables": front.tables(report, reader, enclosed),
         "key": front.key_to_bars(reader),
         "heading": front.verdict_heading(reader),
-        "proof": front.proof_word(told),
-        "cause_name": front.cause_name(told),
-        "added": front.added_later(told, reader),
-        "skipped": front.left_out(told),
-        "cautions": list(front.caution_rows(told)),
-        "small": list(front.small_print(told, reader, enclosed)),
-        "facts": front.facts(told, reader, enclosed),
+        "proof": front.proof_word(report),
+        "cause_name": front.cause_name(report),
+        "added": front.added_later(report, reader),
+        "skipped": front.left_out(report),
+        "cautions": list(front.caution_rows(report)),
+        "small": list(front.small_print(report, reader, enclosed)),
+        "facts": front.facts(report, reader, enclosed),
         "enclosed": enclosed,
         "lost_pictures": front.lost_pictures(enclosed),
         "said": lambda text: front.said(text, reader),

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from voiceassist.page.proofs import Proof, capital, label
+from voiceassist.page.reading_rows import ReadingRow, capital, label
 from voiceassist.record.fields import Part
 from voiceassist.record.lines import (
     Acknowledged,
@@ -59,10 +59,10 @@ class Item:
     what: str
     text: str
     note: str = ""
-    row: Proof | None = None
+    row: ReadingRow | None = None
 
 
-def items(line: Line, rows: Mapping[int, Proof]) -> list[Item]:
+def items(line: Line, rows: Mapping[int, ReadingRow]) -> list[Item]:
     """What a line tells: nothing when it is told elsewhere or by the line before.
 
     Args:
@@ -76,7 +76,7 @@ def items(line: Line, rows: Mapping[int, Proof]) -> list[Item]:
     return [Item(line.at, what, text, note)] if text or note else []
 
 
-def _reading(row: Proof, line: Reading | Verdict) -> Item:
+def _reading(row: ReadingRow, line: Reading | Verdict) -> Item:
     what = "Corrected" if isinstance(line, Reading) and line.corrects else "Reading"
     if not row.measured.counts and isinstance(line, Verdict):
         what = "Refused"

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from statistics import median
 
 from voiceassist.page.items import heard_note
-from voiceassist.page.proofs import Proof, label
+from voiceassist.page.reading_rows import ReadingRow, label
 from voiceassist.page.visits import Visit
 from voiceassist.record.changes import Change
 from voiceassist.record.lines import (
@@ -84,7 +84,7 @@ class Lesson:
     median_s: float
 
 
-def lesson(read: ReadSession, rows: Sequence[Proof], stays: Sequence[Visit]) -> Lesson:
+def lesson(read: ReadSession, rows: Sequence[ReadingRow], stays: Sequence[Visit]) -> Lesson:
     """What can be learnt from a session."""
     paces, median_s = _paces(stays)
     return Lesson(
@@ -124,7 +124,7 @@ def _turn(change: Change) -> str:
     return told
 
 
-def _refused(rows: Sequence[Proof]) -> Iterator[Mark]:
+def _refused(rows: Sequence[ReadingRow]) -> Iterator[Mark]:
     """Values that were said but did not count: their verdict stands alone."""
     for row in rows:
         one = row.measured

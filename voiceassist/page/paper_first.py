@@ -1,12 +1,12 @@
 """The first page on paper."""
 
 from voiceassist.page import front
-from voiceassist.page.account import Account, Reader
 from voiceassist.page.enclosed import NOTHING, Enclosed
 from voiceassist.page.paper import ACCENT, BOLD, INK, LEFT, PLAIN, SOFT, Sheet
 from voiceassist.page.paper_bar import draw_bar
 from voiceassist.page.paper_pictures import letterhead
-from voiceassist.page.proofs import Proof
+from voiceassist.page.reading_rows import ReadingRow
+from voiceassist.page.session_report import Reader, SessionReport
 
 #: Where the columns of a table of readings begin, and where the last one ends, as shares.
 _COLUMNS = (0.0, 0.43, 0.55, 0.72, 0.82, 1.0)
@@ -24,32 +24,34 @@ _LINES = (
 _HIGHEST = 100.0
 
 
-def first_page(sheet: Sheet, told: Account, reader: Reader, enclosed: Enclosed = NOTHING) -> None:
+def first_page(
+    sheet: Sheet, report: SessionReport, reader: Reader, enclosed: Enclosed = NOTHING
+) -> None:
     """Draw the page that tells all that matters."""
     if enclosed.letterhead is not None:
         letterhead(sheet, enclosed.letterhead)
-    _head(sheet, told, reader, enclosed)
-    if warning := told.checked.warning:
+    _head(sheet, report, reader, enclosed)
+    if warning := report.checked.warning:
         sheet.y = sheet.write(warning, LEFT, sheet.y - 4, sheet.across, 10, BOLD, flow=True)
-    _outcome(sheet, told)
-    _three(sheet, told, reader)
-    found = front.tables(told, reader, enclosed)
+    _outcome(sheet, report)
+    _three(sheet, report, reader)
+    found = front.tables(report, reader, enclosed)
     for table in found:
         _table(sheet, table, reader)
     if found:
         key = front.key_to_bars(reader)
         sheet.y = sheet.write(key, LEFT, sheet.y - 3, sheet.across, 7.4, colour=SOFT)
     if reader is not Reader.CUSTOMER:
-        _cautions(sheet, told)
-    _foot(sheet, told, reader, enclosed)
+        _cautions(sheet, report)
+    _foot(sheet, report, reader, enclosed)
 
 
-def _head(sheet: Sheet, told: Account, reader: Reader, enclosed: Enclosed) -> None:
+def _head(sheet: Sheet, report: SessionReport, reader: Reader, enclosed: Enclosed) -> None:
     sheet.rule(sheet.y, ACCENT, 3.5)
     y = sheet.write(front.TITLES[reader], LEFT, sheet.y - 6, sheet.across, 9.2, BOLD, ACCENT)
-    title = front.said(told.told.title or told.told.procedure or "Session", reader)
+    title = front.said(report.summary.title or report.summary.procedure or "Session", reader)
     sheet.y = sheet.write(title, LEFT, y - 1, sheet.across, 16.5, BOLD) - 4
-    _pairs(sheet, tuple(front.facts(told, reader, enclosed)), 4, 9.4, BOLD)
+    _pairs(sheet, tuple(front.facts(report, reader, enclosed)), 4, 9.4, BOLD)
 
 
 def _pairs(
@@ -73,34 +75,34 @@ def _pairs(
     sheet.rule(sheet.y)
 
 
-def _outcome(sheet: Sheet, told: Account) -> None:
-    word, size = front.proof_word(told), 10.0
+def _outcome(sheet: Sheet, report: SessionReport) -> None:
+    word, size = front.proof_word(report), 10.0
     wide = sheet.measure(word, size, BOLD) + 14
     top = sheet.y - 8
     sheet.canvas.setStrokeColor(INK)
     sheet.canvas.setLineWidth(1.3)
     sheet.canvas.rect(LEFT, top - 16, wide, 16, stroke=1, fill=0)
     sheet.line(word, LEFT + 7, top - 11.4, size, BOLD)
-    text = f"{told.outcome[:1].upper()}{told.outcome[1:]}."
+    text = f"{report.outcome[:1].upper()}{report.outcome[1:]}."
     y = sheet.write(text, LEFT + wide + 10, top - 1.6, sheet.across - wide - 10, 11)
     sheet.y = min(y, top - 16) - 4
 
 
-def _three(sheet: Sheet, told: Account, reader: Reader) -> None:
+def _three(sheet: Sheet, report: SessionReport, reader: Reader) -> None:
     """Complaint, cause and correction, named in the margin; then what was left out."""
     for name, text in (
-        ("Complaint", told.told.complaint),
-        (front.cause_name(told), told.cause),
-        ("Correction", told.correction or "None recorded."),
+        ("Complaint", report.summary.complaint),
+        (front.cause_name(report), report.cause),
+        ("Correction", report.correction or "None recorded."),
     ):
         _named_in_margin(sheet, name, front.said(text, reader))
     wide = sheet.across - _MARGIN - 11
-    for task in told.done if reader is not Reader.CUSTOMER else ():
+    for task in report.done if reader is not Reader.CUSTOMER else ():
         sheet.line("•", LEFT + _MARGIN + 2, sheet.y - 9, 9)
         sheet.y = sheet.write(task, LEFT + _MARGIN + 11, sheet.y, wide, 9, flow=True)
-    if skipped := front.left_out(told):
+    if skipped := front.left_out(report):
         _named_in_margin(sheet, "Left out", front.said(skipped, reader))
-    for one in front.added_later(told, reader):
+    for one in front.added_later(report, reader):
         _named_in_margin(sheet, front.ADDED, one)
 
 
@@ -123,15 +125,15 @@ def _table(sheet: Sheet, table: front.Table, reader: Reader) -> None:
         _row(sheet, row, reader)
     if table.left_out:
         where = "in the record of the shop" if reader is Reader.CUSTOMER else "in the details"
-        told = f"{table.left_out} more are {where}."
-        sheet.y = sheet.write(told, LEFT, sheet.y - 2, sheet.across, 7.6, colour=SOFT)
+        more = f"{table.left_out} more are {where}."
+        sheet.y = sheet.write(more, LEFT, sheet.y - 2, sheet.across, 7.6, colour=SOFT)
 
 
 def _x(sheet: Sheet, column: int) -> float:
     return LEFT + _COLUMNS[column] * sheet.across
 
 
-def _row(sheet: Sheet, row: Proof, reader: Reader) -> None:
+def _row(sheet: Sheet, row: ReadingRow, reader: Reader) -> None:
     one = row.measured
     cells = (one.shown, one.limit or "—", front.verdict_word(row, reader) or "—")
     widths = [_x(sheet, i + 1) - _x(sheet, i) - _GAP for i in range(5)]
@@ -152,7 +154,7 @@ def _row(sheet: Sheet, row: Proof, reader: Reader) -> None:
     sheet.rule(sheet.y)
 
 
-def _named(sheet: Sheet, row: Proof, width: float, *, draw: bool) -> float:
+def _named(sheet: Sheet, row: ReadingRow, width: float, *, draw: bool) -> float:
     """The step's name with what was measured beside it, or below when both are long."""
     top = sheet.y - 1.6
     beside = sheet.measure(row.label, 9) + 5
@@ -168,11 +170,11 @@ def _named(sheet: Sheet, row: Proof, width: float, *, draw: bool) -> float:
     return sheet.height_of(row.label, width, 9) + below
 
 
-def _cautions(sheet: Sheet, told: Account) -> None:
+def _cautions(sheet: Sheet, report: SessionReport) -> None:
     sheet.need(40)
     heading = "Cautions acknowledged"
     sheet.y = sheet.write(heading, LEFT, sheet.y - 8, sheet.across, 10.6, BOLD) - 2
-    found = list(front.caution_rows(told))
+    found = list(front.caution_rows(report))
     if not found:
         sheet.y = sheet.write("None.", LEFT, sheet.y, sheet.across, 8.4, colour=SOFT)
     for signal, hazard, at in found:
@@ -196,16 +198,16 @@ def _caution(sheet: Sheet, signal: str, hazard: str, at: str) -> None:
     sheet.rule(sheet.y)
 
 
-def _foot(sheet: Sheet, told: Account, reader: Reader, enclosed: Enclosed) -> None:
-    pairs = tuple(front.small_print(told, reader, enclosed))
+def _foot(sheet: Sheet, report: SessionReport, reader: Reader, enclosed: Enclosed) -> None:
+    pairs = tuple(front.small_print(report, reader, enclosed))
     signed = _SIGN if reader is Reader.CUSTOMER else 0.0
     sheet.need(36 + 20 * (len(pairs) // 4 + 1) + signed)
     sheet.y -= 7
     _pairs(sheet, pairs, 4, 8, PLAIN)
     if signed:
         _to_sign(sheet)
-    sheet.y = sheet.write(told.notice, LEFT, sheet.y - 4, sheet.across, 7.6, colour=SOFT)
-    tail = f"Last hash of the record (SHA-256): {told.last_hash}"
+    sheet.y = sheet.write(report.notice, LEFT, sheet.y - 4, sheet.across, 7.6, colour=SOFT)
+    tail = f"Last hash of the record (SHA-256): {report.last_hash}"
     sheet.y = sheet.write(tail, LEFT, sheet.y - 1, sheet.across, 7.6, colour=SOFT)
 
 

@@ -3,11 +3,11 @@
 from collections.abc import Iterator, Sequence
 
 from voiceassist.page import front
-from voiceassist.page.account import Account
 from voiceassist.page.items import Item
 from voiceassist.page.lesson import Lesson, Mark
 from voiceassist.page.paper import ACCENT, BOLD, INK, LEFT, PLAIN, SOFT, TINT, Sheet
 from voiceassist.page.paper_bar import draw_bar
+from voiceassist.page.session_report import SessionReport
 from voiceassist.page.times import clock, length
 from voiceassist.page.visits import Visit
 
@@ -17,16 +17,16 @@ _SIZE, _NOTE = 8.6, 7.6
 _BAR = 150.0
 
 
-def details(sheet: Sheet, told: Account) -> None:
+def details(sheet: Sheet, report: SessionReport) -> None:
     """Everything that happened, a visit to a step at a time."""
-    for number, visit in enumerate(told.visits):
+    for number, visit in enumerate(report.visits):
         _visit(sheet, number, visit)
     sheet.need(60)
     sheet.y = sheet.write("The record", LEFT, sheet.y - 10, sheet.across, 10.6, BOLD)
     for text in (
-        f"{front.chain_state(told)}.",
-        f"Procedure {told.told.procedure}, SHA-256 {told.told.procedure_sha256}",
-        f"Last hash of the record, SHA-256: {told.last_hash}",
+        f"{front.chain_state(report)}.",
+        f"Procedure {report.summary.procedure}, SHA-256 {report.summary.procedure_sha256}",
+        f"Last hash of the record, SHA-256: {report.last_hash}",
     ):
         sheet.y = sheet.write(text, LEFT, sheet.y - 1, sheet.across, 8)
 
@@ -126,8 +126,8 @@ def _marks(sheet: Sheet, heading: str, marks: Sequence[Mark]) -> None:
 
 def _paces(sheet: Sheet, lesson: Lesson) -> None:
     _heading(sheet, "Time for each step")
-    told = f"The median step of this session took {length(lesson.median_s)}."
-    sheet.y = sheet.write(told, LEFT, sheet.y, sheet.across, 8.4, colour=SOFT) - 2
+    median = f"The median step of this session took {length(lesson.median_s)}."
+    sheet.y = sheet.write(median, LEFT, sheet.y, sheet.across, 8.4, colour=SOFT) - 2
     for pace in lesson.paces:
         high = sheet.height_of(pace.label, 130, _SIZE)
         sheet.need(high + 3)

@@ -48,7 +48,7 @@ def _row(sheet: Sheet, cells: Sequence[str], xs: Sequence[float], wides: Sequenc
 def comparison(sheet: Sheet, members: Sequence[Member]) -> None:
     """What is compared, a row each, and the time for each step."""
     shown = members[-MOST:]
-    days = [one.told.told.began[:10] for one in shown]
+    days = [one.report.summary.began[:10] for one in shown]
     _title(sheet, "Session by session", [*days, "Later"])
     for one in measures(shown):
         _compared(sheet, one.name, [*one.shown, one.trend], one.shares)

@@ -4,7 +4,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from voiceassist.page import front
-from voiceassist.page.account import Account, Reader
 from voiceassist.page.enclosed import NOTHING, Enclosed
 from voiceassist.page.letters import BOLD, LACKING, Letters, registered
 from voiceassist.page.paper import ACCENT, LEFT, Sheet
@@ -12,11 +11,12 @@ from voiceassist.page.paper_first import first_page
 from voiceassist.page.paper_log import details, learnt
 from voiceassist.page.paper_pictures import letterhead, pictures
 from voiceassist.page.paper_several import comparison, heading, overview_table
+from voiceassist.page.session_report import Reader, SessionReport
 from voiceassist.page.several import Member
 
 
 def pdf(
-    told: Account,
+    report: SessionReport,
     reader: Reader = Reader.SHOP,
     paper: str = "a4",
     enclosed: Enclosed = NOTHING,
@@ -24,23 +24,23 @@ def pdf(
     """The file: for a customer the first page alone, for others the lesson or details too.
 
     Args:
-        told: the session.
+        report: the session.
         reader: for whom.
         paper: "a4" or "letter".
         enclosed: the shop, the meter, pictures.
     """
-    order = told.told.fact("repair order")
+    order = report.summary.fact("repair order")
     title = front.TITLES[reader] + (f", repair order {order}" if order else "")
 
     def draw(sheet: Sheet) -> None:
-        _session(sheet, Member("", told, enclosed), reader)
+        _session(sheet, Member("", report, enclosed), reader)
 
     return _drawn(paper, title, draw)
 
 
 def order_pdf(members: Sequence[Member], reader: Reader = Reader.SHOP, paper: str = "a4") -> bytes:
     """One file for several sessions, those of a repair order: an overview, then one by one."""
-    order = members[0].told.told.fact("repair order") or "without a number"
+    order = members[0].report.summary.fact("repair order") or "without a number"
     title = f"{front.SEVERAL[reader]}, repair order {order}"
 
     def draw(sheet: Sheet) -> None:
@@ -89,15 +89,15 @@ def _behind(signs: set[str]) -> list[tuple[str, frozenset[int]]]:
 
 def _session(sheet: Sheet, one: Member, reader: Reader) -> None:
     """The pages of one session."""
-    told = one.told
-    first_page(sheet, told, reader, one.enclosed)
+    report = one.report
+    first_page(sheet, report, reader, one.enclosed)
     pictures(sheet, one.enclosed)
     if reader is not Reader.CUSTOMER:
-        if reader is Reader.INSTRUCTOR or told.teaching:
+        if reader is Reader.INSTRUCTOR or report.teaching:
             _later(sheet, "What can be learnt")
-            learnt(sheet, told.lesson)
+            learnt(sheet, report.lesson)
         _later(sheet, "The whole session, step by step")
-        details(sheet, told)
+        details(sheet, report)
 
 
 def _later(sheet: Sheet, heading: str) -> None:
@@ -112,9 +112,9 @@ def _own_up(sheet: Sheet) -> None:
     if lacking:
         codes = ", ".join(f"U+{ord(c):04X}" for c in sorted(lacking)[:12])
         more = len(lacking) - 12
-        told = f"Signs that this font lacks are shown as {LACKING}: {codes}"
-        told += f" and {more} more" if more > 0 else ""
+        sentence = f"Signs that this font lacks are shown as {LACKING}: {codes}"
+        sentence += f" and {more} more" if more > 0 else ""
         sheet.need(12)
         sheet.y = sheet.write(
-            f"{told}. The HTML page has them.", LEFT, sheet.y - 6, sheet.across, 7.5
+            f"{sentence}. The HTML page has them.", LEFT, sheet.y - 6, sheet.across, 7.5
         )

@@ -4,8 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from statistics import median
 
-from voiceassist.page.account import Account
 from voiceassist.page.enclosed import NOTHING, Enclosed
+from voiceassist.page.session_report import SessionReport
 from voiceassist.page.times import day_and_minute, length
 
 #: Sessions that stand side by side; the latest, where there are more.
@@ -18,12 +18,12 @@ class Member:
 
     Parts:
         id: its name.
-        told: what it came to.
+        report: what it came to.
         enclosed: the shop, its meter, its pictures.
     """
 
     id: str
-    told: Account
+    report: SessionReport
     enclosed: Enclosed = NOTHING
 
 
@@ -73,9 +73,9 @@ class StepOver:
 def overview(members: Sequence[Member]) -> Iterator[tuple[str, str, str, str]]:
     """Of each session: when, what, how it ended, and the cause."""
     for one in members:
-        told = one.told
-        title = told.told.title or told.told.procedure or "Session"
-        yield day_and_minute(told.told.began), title, told.outcome, told.cause
+        report = one.report
+        title = report.summary.title or report.summary.procedure or "Session"
+        yield day_and_minute(report.summary.began), title, report.outcome, report.cause
 
 
 def left_out(members: Sequence[Member]) -> str:
@@ -87,14 +87,14 @@ def left_out(members: Sequence[Member]) -> str:
 
 def measures(members: Sequence[Member]) -> tuple[Measure, ...]:
     """What is compared, session by session."""
-    told = [one.told for one in members]
-    minutes = [max(0.0, each.passed_s - each.paused_s) for each in told]
+    reports = [one.report for one in members]
+    minutes = [max(0.0, each.passed_s - each.paused_s) for each in reports]
     counted = {
-        "Readings that did not count": [len(each.lesson.refused) for each in told],
-        "Turns taken back": [len(each.lesson.turns) for each in told],
-        "Help asked for": [len(each.lesson.helped) for each in told],
-        "Questions the assistant had to ask": [len(each.lesson.questions) for each in told],
-        "Steps skipped": [len(each.lesson.skipped) for each in told],
+        "Readings that did not count": [len(each.lesson.refused) for each in reports],
+        "Turns taken back": [len(each.lesson.turns) for each in reports],
+        "Help asked for": [len(each.lesson.helped) for each in reports],
+        "Questions the assistant had to ask": [len(each.lesson.questions) for each in reports],
+        "Steps skipped": [len(each.lesson.skipped) for each in reports],
     }
     return (
         Measure("Working time", tuple(minutes), tuple(length(each) for each in minutes)),
@@ -107,7 +107,7 @@ def measures(members: Sequence[Member]) -> tuple[Measure, ...]:
 
 def steps_over(members: Sequence[Member]) -> tuple[StepOver, ...]:
     """The steps that at least two of the sessions share, in the order in which they come up."""
-    paces = [{pace.label: pace.seconds for pace in one.told.lesson.paces} for one in members]
+    paces = [{pace.label: pace.seconds for pace in one.report.lesson.paces} for one in members]
     labels = dict.fromkeys(label for each in paces for label in each)
     found = (StepOver(label, tuple(each.get(label) for each in paces)) for label in labels)
     return tuple(step for step in found if sum(one is not None for one in step.seconds) > 1)

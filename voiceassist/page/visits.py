@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from voiceassist.page.items import Item, items
-from voiceassist.page.proofs import Proof, label
+from voiceassist.page.reading_rows import ReadingRow, label
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.webvtt import one_line
 
@@ -31,7 +31,9 @@ class Visit:
     items: tuple[Item, ...]
 
 
-def visits(read: ReadSession, rows: Sequence[Proof], names: Mapping[str, str]) -> Iterator[Visit]:
+def visits(
+    read: ReadSession, rows: Sequence[ReadingRow], names: Mapping[str, str]
+) -> Iterator[Visit]:
     """Every visit in order; silent lines are taken together with what they belong to."""
     by_seq = {row.measured.seq: row for row in rows}
     seen: set[str] = set()

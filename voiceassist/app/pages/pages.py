@@ -8,8 +8,8 @@ from pathlib import Path
 from voiceassist.app.pages.enclosing import Shop, enclosed
 from voiceassist.app.pages.session_folder import KeptSession, procedure_of, words_of
 from voiceassist.errors import RecordError
-from voiceassist.page.account import Reader, account
 from voiceassist.page.checked import UNCHECKED, Checked
+from voiceassist.page.session_report import Reader, session_report
 from voiceassist.record.chain import Entry
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.read_session import ReadSession
@@ -66,16 +66,16 @@ def page(
         )
     read = ReadSession(entry.typed for entry in entries)
     words = words_of(folder)
-    told = account(read, words.steps, checked)
+    report = session_report(read, words.steps, checked)
     beside = enclosed(folder, read, request.shop, words.facts)
     if request.form == HTML:
         from voiceassist.page.html import html
 
         chart = "" if request.reader == Reader.CUSTOMER else _way_taken(folder, read)
-        return html(told, Reader(request.reader), chart, beside).encode("utf-8")
+        return html(report, Reader(request.reader), chart, beside).encode("utf-8")
     from voiceassist.page.pdf import pdf
 
-    return pdf(told, Reader(request.reader), request.paper, beside)
+    return pdf(report, Reader(request.reader), request.paper, beside)
 
 
 def checked(kept: KeptSession) -> Checked:

@@ -6,8 +6,8 @@ from enum import StrEnum
 
 from voiceassist.page.checked import UNCHECKED, Checked
 from voiceassist.page.lesson import Lesson, lesson
-from voiceassist.page.proofs import (
-    Proof,
+from voiceassist.page.reading_rows import (
+    ReadingRow,
     capital,
     proofs,
     proving,
@@ -54,11 +54,11 @@ class Guarded:
 
 
 @dataclass(frozen=True, slots=True)
-class Account:
+class SessionReport:
     """A session as its pages tell it; texts are empty where the journal has nothing.
 
     Parts:
-        told: what the session came to.
+        summary: what the session came to.
         cause, correction: one or two sentences, without the readings that prove them.
         done: the work of the repair, as it was said to be done.
         proving, repaired: readings that prove the cause, and those after the repair.
@@ -75,13 +75,13 @@ class Account:
         set_back: where the clock ran backwards, in a clause; empty when it did not.
     """
 
-    told: SessionSummary
+    summary: SessionSummary
     cause: str
     correction: str
     done: tuple[str, ...]
-    proving: tuple[Proof, ...]
-    repaired: tuple[Proof, ...]
-    rows: tuple[Proof, ...]
+    proving: tuple[ReadingRow, ...]
+    repaired: tuple[ReadingRow, ...]
+    rows: tuple[ReadingRow, ...]
     cautions: tuple[Guarded, ...]
     visits: tuple[Visit, ...]
     lesson: Lesson
@@ -99,7 +99,7 @@ class Account:
     @property
     def outcome(self) -> str:
         """In words; says so when the session has not ended."""
-        told = self.told
+        told = self.summary
         if not told.ended:
             return "the session has not ended"
         return OUTCOMES.get(told.outcome, told.outcome)
@@ -107,29 +107,29 @@ class Account:
     @property
     def proved(self) -> bool:
         """The repair was."""
-        return self.told.outcome == "repaired"
+        return self.summary.outcome == "repaired"
 
     @property
     def no_fault(self) -> bool:
         """Nothing wrong was found."""
-        return bool(self.told.good)
+        return bool(self.summary.good)
 
     @property
     def passed_s(self) -> float:
         """Seconds from the first to the last line."""
-        return between_s(self.told.began, self.told.last_at)
+        return between_s(self.summary.began, self.summary.last_at)
 
     @property
     def facts(self) -> tuple[tuple[str, str], ...]:
         """Of the job, name and value, the usual ones first."""
-        return tuple(_facts(self.told))
+        return tuple(_facts(self.summary))
 
 
-def account(
+def session_report(
     journal: ReadSession | Iterable[Mapping[str, object]],
     names: Mapping[str, str] | None = None,
     checked: Checked = UNCHECKED,
-) -> Account:
+) -> SessionReport:
     """What a session has to tell.
 
     Args:
@@ -147,8 +147,8 @@ def account(
     rows = proofs(read, told.readings, known)
     stays = tuple(visits(read, rows, known))
     repaired = proving_repair(read, rows)
-    return Account(
-        told=told,
+    return SessionReport(
+        summary=told,
         cause=_cause(told, read),
         correction=_correction(told, read, without_readings(told.correction, repaired)),
         done=tuple(capital(line.task) for line in read.done),

@@ -5,16 +5,16 @@ from collections.abc import Iterator, Mapping
 import pytest
 from handed_out import account_of, lines_of
 
-from voiceassist.page.account import Account, Reader, account
 from voiceassist.page.checked import Checked
 from voiceassist.page.front import left_out, small_print, tables
 from voiceassist.page.items import Item
+from voiceassist.page.session_report import Reader, SessionReport, session_report
 from voiceassist.record.folder import SessionFolder
 
 Line = Mapping[str, object]
 
 
-def items(told: Account, *kinds: str) -> Iterator[Item]:
+def items(told: SessionReport, *kinds: str) -> Iterator[Item]:
     for visit in told.visits:
         yield from (item for item in visit.items if item.what in kinds)
 
@@ -45,7 +45,7 @@ def test_cause_and_correction_stand_without_the_readings_that_a_table_holds(
     demo: SessionFolder,
 ) -> None:
     told = account_of(demo)
-    assert told.told.complaint == "Heater fan runs at one speed only."
+    assert told.summary.complaint == "Heater fan runs at one speed only."
     assert told.cause == "The fan module does not follow a good command."
     assert told.correction == "Changed the fan module."
     assert [task.split(",")[0] for task in told.done] == [
@@ -168,7 +168,7 @@ def test_time_for_each_step_stands_beside_the_median() -> None:
         ask("battery"), waits[0], ask("feed"), *waits, ask("lamp"), *(waits[0],) * 9, ask("feed"),
         waits[0],
     )  # fmt: skip
-    lesson = account(lines).lesson
+    lesson = session_report(lines).lesson
     assert [(pace.label, pace.seconds, pace.visits) for pace in lesson.paces] == [
         ("Battery", 2.0, 1),
         ("Feed", 4.0, 2),
@@ -200,7 +200,7 @@ def test_a_question_is_told_when_words_were_not_taken_as_they_came(
 ) -> None:
     given = [{"event": event, "step": "feed", "text": "So?", "verdict": ""} for event in answers]
     lines = journal({"event": "heard", "step": "feed", "words": "eight four", **heard}, *given)
-    questions = account(lines).lesson.questions
+    questions = session_report(lines).lesson.questions
     assert bool(questions) is asked
     if asked:
         assert "So?" in questions[0].text
@@ -217,12 +217,12 @@ def test_what_else_was_heard_is_told_when_the_assistant_was_not_sure() -> None:
     ]
     doubt = {"decision": "ask", "doubtful": True, "probability": 0.61, "candidates": candidates}
     heard = {"event": "heard", "words": "eight four", "meanings": [VOLTS, MILLIVOLTS], **doubt}
-    (item,) = items(account(journal(heard)), "Heard")
+    (item,) = items(session_report(journal(heard)), "Heard")
     assert item.note == (
         "could be 8.4 V or 84 mV, probability 0.61;"
         " heard as “eight four” (8.4 V, 0.61), “eighty four” (84 mV, 0.37)"
     )
-    (sure,) = items(account(journal({**heard, "decision": "accept"})), "Heard")
+    (sure,) = items(session_report(journal({**heard, "decision": "accept"})), "Heard")
     assert "heard as" not in sure.note
 
 
@@ -230,7 +230,7 @@ def test_what_else_was_heard_is_told_when_the_assistant_was_not_sure() -> None:
 
 
 def test_a_session_without_a_finding_shows_its_readings_those_that_failed_first() -> None:
-    told = account(
+    told = session_report(
         journal(
             reading("12.6"), verdict("12.6 V", "pass"), reading("9.0", step="lamp"),
             {**verdict("9.0 V", "low"), "step": "lamp"},
@@ -248,7 +248,9 @@ def test_a_first_page_counts_the_readings_it_has_no_room_for() -> None:
         for i in range(40)
         for line in (reading("12.6", step=f"s{i}"), {**verdict("12.6 V", "pass"), "step": f"s{i}"})
     ]
-    told = account([{**line, "at": "2026-01-02T08:00:00.000+01:00"} for line in journal(*lines)])
+    told = session_report(
+        [{**line, "at": "2026-01-02T08:00:00.000+01:00"} for line in journal(*lines)]
+    )
     (table,) = tables(told, Reader.SHOP)
     assert len(table.rows) + table.left_out == 40
     assert table.left_out > 20
@@ -257,13 +259,17 @@ def test_a_first_page_counts_the_readings_it_has_no_room_for() -> None:
 def test_a_suspicion_is_not_told_as_a_finding() -> None:
     finding = {"event": "finding", "step": "feed", "name": "fuse", "cause": "the fuse is open"}
     ended = {"event": "end", "outcome": "unproved"}
-    assert account(journal(finding, ended)).cause == "Suspected, not proved: the fuse is open."
+    assert (
+        session_report(journal(finding, ended)).cause == "Suspected, not proved: the fuse is open."
+    )
 
 
 def test_a_finding_that_was_withdrawn_is_only_in_the_details() -> None:
     finding = {"event": "finding", "step": "feed", "name": "fuse", "cause": "the fuse is open",
                "because": ["feed: 9.0 V"], "text": "Finding: the fuse is open."}  # fmt: skip
-    told = account(journal(reading("9.0"), finding, {"event": "finding-withdrawn", "name": "fuse"}))
+    told = session_report(
+        journal(reading("9.0"), finding, {"event": "finding-withdrawn", "name": "fuse"})
+    )
     assert told.cause == "No cause was reached."
     assert told.proving == ()
     assert [item.what for item in items(told, "Finding", "Finding withdrawn")] == [
@@ -275,7 +281,7 @@ def test_a_finding_that_was_withdrawn_is_only_in_the_details() -> None:
 def test_of_a_proof_taken_twice_only_the_last_stands_on_the_first_page() -> None:
     finding = {"event": "finding", "step": "feed", "name": "fuse", "cause": "the fuse is open",
                "because": ["feed: 9.0 V"]}  # fmt: skip
-    told = account(journal(reading("9.0"), finding, reading("9.1"), reading("12.6")))
+    told = session_report(journal(reading("9.0"), finding, reading("9.1"), reading("12.6")))
     assert [row.measured.shown for row in told.proving] == ["9.0 V"]
     assert [row.measured.shown for row in told.repaired] == ["12.6 V"]
     assert [row.measured.shown for row in told.rows] == ["9.0 V", "9.1 V", "12.6 V"]
@@ -283,14 +289,16 @@ def test_of_a_proof_taken_twice_only_the_last_stands_on_the_first_page() -> None
 
 def test_a_limit_that_changed_with_a_correction_has_no_bar_of_the_old_one() -> None:
     again = {"event": "rejudged", "step": "feed", "reading": "12.6 V", "limit": "at least 12.7 V"}
-    told = account(journal(reading("12.6"), verdict("12.6 V", "pass"), {**again, "verdict": "low"}))
+    told = session_report(
+        journal(reading("12.6"), verdict("12.6 V", "pass"), {**again, "verdict": "low"})
+    )
     (row,) = told.rows
     assert (row.measured.limit, row.measured.verdict, row.bar) == ("at least 12.7 V", "low", None)
     assert [mark.text for mark in told.lesson.turns] == ["judged again: pass became low"]
 
 
 def test_a_break_a_resumption_and_a_cut_caution_are_told() -> None:
-    told = account(
+    told = session_report(
         journal(
             {"event": "repaired", "bytes": 7},
             {"event": "returned", "away_s": 61.2},
@@ -305,7 +313,9 @@ def test_a_break_a_resumption_and_a_cut_caution_are_told() -> None:
 
 
 def test_an_altered_record_is_not_told_as_whole() -> None:
-    told = account(journal(reading("12.6")), checked=Checked("journal, line 3: it was edited"))
+    told = session_report(
+        journal(reading("12.6")), checked=Checked("journal, line 3: it was edited")
+    )
     record = dict(small_print(told, Reader.SHOP))["Record"]
     assert record.startswith("ALTERED (journal, line 3: it was edited)")
     assert "unbroken" not in record
@@ -315,13 +325,13 @@ def test_lines_without_any_known_field_do_not_stop_the_account() -> None:
     kinds = ["caution", "acknowledged", "reading", "verdict", "skipped", "finding", "ask", "heard"]
     kinds += ["condition", "note", "withdrawn", "repaired", "end", "fact", "returned", "next year"]
     kinds += ["interrupted", "rejudged", "done", "finding-withdrawn"]
-    told = account(journal(*({"event": kind} for kind in kinds)))
+    told = session_report(journal(*({"event": kind} for kind in kinds)))
     assert told.lines == len(kinds) + 1
 
 
 def test_nothing_can_be_told_of_an_empty_journal() -> None:
     with pytest.raises(ValueError, match="without a line"):
-        account([])
+        session_report([])
 
 
 # --- never surer than it was ---
@@ -348,24 +358,24 @@ SUSPECTED = (reading("0.10"), verdict("0.10 V", "low"), FINDING)
 def test_a_correction_is_told_as_done_only_when_the_job_was_closed_with_it(
     more: tuple[Line, ...], correction: str
 ) -> None:
-    assert account(journal(*SUSPECTED, *more)).correction.startswith(correction)
+    assert session_report(journal(*SUSPECTED, *more)).correction.startswith(correction)
 
 
 def test_readings_behind_a_suspicion_are_not_called_its_proof() -> None:
-    told = account(journal(*SUSPECTED, {"event": "end", "outcome": "unproved"}))
+    told = session_report(journal(*SUSPECTED, {"event": "end", "outcome": "unproved"}))
     assert [table.heading for table in tables(told, Reader.SHOP)] == [
         "Readings that speak for the cause"
     ]
-    told = account(journal(*SUSPECTED, {"event": "end", "outcome": "found"}))
+    told = session_report(journal(*SUSPECTED, {"event": "end", "outcome": "found"}))
     assert [table.heading for table in tables(told, Reader.SHOP)] == [
         "Readings that prove the cause"
     ]
 
 
 def test_a_customer_reads_of_no_chain_and_no_limit() -> None:
-    told = account(journal(*SUSPECTED))
+    told = session_report(journal(*SUSPECTED))
     small = [" ".join(pair) for pair in small_print(told, Reader.CUSTOMER)]
     assert "Record 4 entries, no sign of a change" in small
     assert not [line for line in small if "chain" in line or "Limit" in line]
-    altered = account(journal(*SUSPECTED), checked=Checked("journal, line 5: it was edited"))
+    altered = session_report(journal(*SUSPECTED), checked=Checked("journal, line 5: it was edited"))
     assert dict(small_print(altered, Reader.CUSTOMER))["Record"].startswith("ALTERED")

@@ -14,7 +14,7 @@ _NO_VERDICT = Verdict({})
 
 
 @dataclass(frozen=True, slots=True)
-class Proof:
+class ReadingRow:
     """A row: what was measured, what came of it, and a bar when it can be drawn.
 
     Parts:
@@ -44,12 +44,12 @@ def capital(text: str) -> str:
 
 def proofs(
     read: ReadSession, measured: Sequence[Measured], names: Mapping[str, str]
-) -> tuple[Proof, ...]:
+) -> tuple[ReadingRow, ...]:
     """Every reading as a row, in order."""
     return tuple(_proof(one, read.verdicts, names) for one in measured)
 
 
-def _proof(one: Measured, by_seq: Mapping[int, Verdict], names: Mapping[str, str]) -> Proof:
+def _proof(one: Measured, by_seq: Mapping[int, Verdict], names: Mapping[str, str]) -> ReadingRow:
     verdict = by_seq.get(one.seq) or _NO_VERDICT
     after = by_seq.get(one.seq + 1)
     if verdict is _NO_VERDICT and after is not None and after.step == one.step:
@@ -57,10 +57,10 @@ def _proof(one: Measured, by_seq: Mapping[int, Verdict], names: Mapping[str, str
     # The ends of a limit that changed with a correction are told in words only.
     bar = None if one.rejudged else bar_of(verdict, one.shown)
     what = one_line(names.get(one.step, ""))
-    return Proof(one, label(one.step), what, bar, verdict.text)
+    return ReadingRow(one, label(one.step), what, bar, verdict.text)
 
 
-def proving(read: ReadSession, rows: Sequence[Proof]) -> tuple[Proof, ...]:
+def proving(read: ReadSession, rows: Sequence[ReadingRow]) -> tuple[ReadingRow, ...]:
     """The rows that the last finding quotes as its proof."""
     found = read.last_finding
     if found is None:
@@ -73,7 +73,7 @@ def proving(read: ReadSession, rows: Sequence[Proof]) -> tuple[Proof, ...]:
     )
 
 
-def proving_repair(read: ReadSession, rows: Sequence[Proof]) -> tuple[Proof, ...]:
+def proving_repair(read: ReadSession, rows: Sequence[ReadingRow]) -> tuple[ReadingRow, ...]:
     """The rows taken after the last finding, which show what the repair came to."""
     found = read.last_finding
     if found is None:
@@ -82,7 +82,7 @@ def proving_repair(read: ReadSession, rows: Sequence[Proof]) -> tuple[Proof, ...
     return tuple(row for row in rows if row.measured.counts and row.measured.seq > since)
 
 
-def without_readings(sentences: str, rows: Sequence[Proof]) -> str:
+def without_readings(sentences: str, rows: Sequence[ReadingRow]) -> str:
     """``sentences`` up to the first one that quotes the readings, which stand in a table."""
     places = [sentences.find(_in_sentence(row)) for row in rows]
     first = min((place for place in places if place >= 0), default=-1)
@@ -90,10 +90,10 @@ def without_readings(sentences: str, rows: Sequence[Proof]) -> str:
     return sentences[: end + 1] if end >= 0 else sentences
 
 
-def _quoted(row: Proof) -> str:
+def _quoted(row: ReadingRow) -> str:
     """As a finding quotes it: "feed lamp: bright"."""
     return f"{row.measured.step.replace('-', ' ')}: {row.measured.shown}"
 
 
-def _in_sentence(row: Proof) -> str:
+def _in_sentence(row: ReadingRow) -> str:
     return f"{row.measured.step.replace('-', ' ')} {row.measured.shown}"
