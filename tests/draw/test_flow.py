@@ -7,9 +7,10 @@ from xml.etree import ElementTree
 
 import pytest
 from bench import FAN
+from roof_lamp import ROOF_LAMP
 
 from voiceassist.draw.canvas import Box
-from voiceassist.draw.chart import before, chart_of
+from voiceassist.draw.chart import before, chart_of, takes
 from voiceassist.draw.flow import draw_flow, flow_canvas
 from voiceassist.draw.layers import layered
 from voiceassist.draw.mermaid import flow_mermaid, quoted
@@ -154,3 +155,19 @@ def test_a_step_tells_its_cautions_and_the_states_that_it_needs() -> None:
     assert all(f"{need.condition} {need.state}" in told[-1] for need in feed.needs)
     text = [one.text for one in ElementTree.fromstring(draw_flow(HEATER)).iter(f"{SVG}text")]
     assert any((line or "").startswith("WARNING: ") for line in text)
+
+
+def test_a_step_shows_its_pins_time_access_tools_parts_and_torque() -> None:
+    procedure = read_procedure(ROOF_LAMP, "lamp.yaml")
+    words = " ".join(
+        one.text or "" for one in ElementTree.fromstring(draw_flow(procedure)).iter(f"{SVG}text")
+    )
+    told = ("feed: lamp plug pin 1, BNWH 1.5 mm²", "7 min, opens roof trim", "tools: trim wedge")
+    assert all(one in words for one in told)
+    assert all(one in flow_mermaid(procedure) for one in told)
+    assert takes(procedure.step("fit")) == (
+        "3 min",
+        "tools: torque wrench",
+        "parts: roof lamp",
+        "torque: lamp screws 2 N·m, earth bolt 8 N·m to 10 N·m",
+    )

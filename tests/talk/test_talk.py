@@ -77,7 +77,7 @@ def told(turn: Turn) -> str:
         ("volts", "skip no tool", Command("skip", "no-tool")),
         ("drop", "change battery to twelve point eight", None),
         ("drop", "it is dropping", Command("unstable")),
-        ("drop", "which pin", Command("how")),
+        ("drop", "which pin", Command("how", "asked/pin")),
         ("amps", "which socket does the red lead go in", Command("range")),
         ("lamp", "i forgot to unplug it", Command("forgot")),
         ("wait", "how long does this take", Command("how-far")),

@@ -115,11 +115,16 @@ RESISTORS = ("resistor", "joint", "wire", "termination", "leak")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Resistor(Part):
-    """A resistance of ``ohm``; ``sort`` is one of RESISTORS; infinite when open."""
+    """A resistance of ``ohm``; ``sort`` is one of RESISTORS; infinite when open.
+
+    A wire has its ``colour``, in the letters of IEC 60757, and its ``size`` as written.
+    """
 
     MAIN: ClassVar[str] = "ohm"
     ohm: Value
     sort: str = "resistor"
+    colour: str = ""
+    size: str = ""
 
     def __post_init__(self) -> None:
         Part.__post_init__(self)

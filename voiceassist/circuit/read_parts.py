@@ -150,19 +150,29 @@ def _relay(body: _Body, common: _Common) -> Part:
 def _resistor(body: _Body, common: _Common) -> Part:
     sort = next(sort for sort in RESISTORS if getattr(body.shape, sort) is not None)
     if sort == "wire":
-        return Resistor(**common, ohm=_wire_ohm(body), sort=sort, drawn=_wire_drawn(body))
+        return _wire(body, common)
     return Resistor(**common, ohm=body.setting(sort, "resistance", 1.0), sort=sort)
 
 
-def _wire_drawn(body: _Body) -> str:
+def _wire(body: _Body, common: _Common) -> Part:
+    letters, size = _colour(body), body.shape.size or ""
+    made = _wire_drawn(body, letters)
+    ohm = _wire_ohm(body)
+    return Resistor(**common, ohm=ohm, sort="wire", drawn=made, colour=letters, size=size)
+
+
+def _wire_drawn(body: _Body, letters: str) -> str:
     """Colour, cross-section and length of a wire, as a drawing has them: "BN 2.5 mm², 3 m"."""
-    given, place = body.shape.colour, (*body.path, "colour")
-    if given is None:
-        letters = colour_in(str(body.path[-1]))
-    else:
-        letters = body.reader.attempt(place, lambda: colour(given)) or ""
     made = " ".join(filter(None, (letters, _unbroken(body.shape.size))))
     return ", ".join(filter(None, (made, _unbroken(body.shape.wire))))
+
+
+def _colour(body: _Body) -> str:
+    """The letters of its colour, as told or as its name tells them; empty for none."""
+    given, place = body.shape.colour, (*body.path, "colour")
+    if given is None:
+        return colour_in(str(body.path[-1]))
+    return body.reader.attempt(place, lambda: colour(given)) or ""
 
 
 def _unbroken(written: str | None) -> str:

@@ -12,8 +12,10 @@ from voiceassist.procedure.model import (
     LOW,
     Finding,
     Kind,
+    Point,
     Procedure,
     Step,
+    Torque,
     written,
 )
 
@@ -110,6 +112,40 @@ def before(step: Step) -> tuple[str, ...]:
     cautions = tuple(f"{one.signal}: {one.hazard}" for one in step.cautions)
     states = ", ".join(f"{need.condition} {need.state}" for need in step.needs)
     return (*cautions, f"with {states}") if states else cautions
+
+
+def takes(step: Step) -> tuple[str, ...]:
+    """What it takes: time and access, then tools, parts and torque; one line for each told."""
+    details = step.details
+    time = f"{-(-details.effort_s // 60)} min" if details.effort_s else ""
+    opened = f"opens {', '.join(details.opens)}" if details.opens else ""
+    torques = [f"{one.what} {_torque(one)}".strip() for one in details.torques]
+    lines = (
+        ", ".join(filter(None, (time, opened))),
+        f"tools: {', '.join(details.tools)}" if details.tools else "",
+        f"parts: {', '.join(details.parts)}" if details.parts else "",
+        f"torque: {', '.join(torques)}" if torques else "",
+    )
+    return tuple(line for line in lines if line)
+
+
+def _torque(one: Torque) -> str:
+    low, high = one.limit.low, one.limit.high
+    if low == high or high is None:
+        return f"{low}" if low == high else f"at least {low}"
+    return f"{low} to {high}" if low is not None else f"at most {high}"
+
+
+def pins(step: Step) -> tuple[str, ...]:
+    """Its test points with pin and wire, one line for each of which anything is told."""
+    return tuple(filter(None, (_pin(point) for point in step.points)))
+
+
+def _pin(point: Point) -> str:
+    seat = f"{point.connector} pin {point.pin}" if point.pin else ""
+    made = " ".join(filter(None, (point.colour, point.size)))
+    told = ", ".join(filter(None, (seat, made)))
+    return f"{point.name}: {told}" if told else ""
 
 
 def limit_text(step: Step) -> str:

@@ -5,7 +5,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from voiceassist.draw.canvas import LINE, Box, Canvas, widest, width_of, wrapped
-from voiceassist.draw.chart import Chart, Exit, before, chart_of, limit_text, wish
+from voiceassist.draw.chart import (
+    Chart,
+    Exit,
+    before,
+    chart_of,
+    limit_text,
+    pins,
+    takes,
+    wish,
+)
 from voiceassist.draw.layers import Layers, Node, layered
 from voiceassist.procedure.model import Finding, Kind, Procedure, Step
 
@@ -60,6 +69,8 @@ def _step_lines(step: Step) -> _Lines:
     rest += wrapped(wish(step), inside, _TEXT)
     limit = limit_text(step)
     rest += wrapped(f"→ {_UNIT.sub(_KEPT, limit)}", inside, _TEXT, 3) if limit else []
+    more = (*pins(step), *takes(step))
+    rest += [line for told in more for line in wrapped(told, inside, _TEXT)]
     return _Lines(step.name, tuple(rest))
 
 

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator, Sequence
 
-from voiceassist.draw.chart import Chart, chart_of, limit_text, wish
+from voiceassist.draw.chart import Chart, chart_of, limit_text, pins, takes, wish
 from voiceassist.procedure.model import Kind, Procedure, Step
 
 #: What would end a text in quotes, or begin a mark of the library; written by its number.
@@ -40,6 +40,7 @@ def _shape(step: Step) -> str:
     lines = [quoted(step.name), quoted(wish(step))]
     limit = limit_text(step)
     lines += [f"→ {quoted(limit)}"] if limit else []
+    lines += [quoted(told) for told in (*pins(step), *takes(step))]
     text = "<br/>".join(line for line in lines if line)
     return f'{{{{"{text}"}}}}' if step.kind is Kind.ASK else f'["{text}"]'
 

@@ -79,7 +79,7 @@ def table(language: Language, headings: tuple[str, str, str]) -> str:
     for rule in LISTED:
         for meaning, ways in ways_to_say(language, rule).items():
             first, *others = ways
-            rows.append((_name(meaning), first, ", ".join(others[:MOST_OTHERS])))
+            rows.append((_called(meaning), first, ", ".join(others[:MOST_OTHERS])))
     return "\n".join(f"| {' | '.join(row)} |" for row in rows) + "\n"
 
 
@@ -133,9 +133,13 @@ def _said_at(rules: Mapping[str, Expression], at: str) -> list[str]:
 
 
 def _told(language: Language, meaning: Meaning) -> str:
+    return language.say(meaning) if isinstance(meaning, Reading) else _called(meaning)
+
+
+def _called(meaning: Meaning) -> str:
+    """What the program calls it, and what it is about."""
     about = getattr(meaning, "about", "")
-    name = language.say(meaning) if isinstance(meaning, Reading) else _name(meaning)
-    return f"{name}, {about}" if about else name
+    return f"{_name(meaning)}, {about}" if about else _name(meaning)
 
 
 def _examples(language: Language) -> Iterable[tuple[str, str, str]]:

@@ -17,6 +17,7 @@ from voiceassist.procedure.parts.conditions import Conditions, check_asked, cond
 from voiceassist.procedure.parts.facts import asking_steps, facts_of
 from voiceassist.procedure.parts.findings import build_finding
 from voiceassist.procedure.parts.leads import check_meter, with_leads
+from voiceassist.procedure.parts.points import points_of, with_wires
 from voiceassist.procedure.parts.scope import Scope
 from voiceassist.procedure.parts.source import source_of_file
 from voiceassist.procedure.parts.steps import build_step, kind_of
@@ -107,6 +108,7 @@ def _scope(
         broken=[n for n, body in shape.steps.items() if body.use and n not in parts],
         reserved=reserved,
         states=conditions.states,
+        points=points_of(shape, blame),
         held=conditions.held,
     )
 
@@ -166,6 +168,7 @@ def _procedure(scope: Scope, parts: Mapping[str, Procedure], shared: Shared) -> 
     check_asked(shape, (whole[name] for name in own), blame)
     check_wording(whole, own, scope)
     circuit, faults = circuit_of({n: whole[n] for n in steps}, shared.conditions, own, scope)
+    whole = {name: with_wires(step, circuit) for name, step in whole.items()}
     found = {name: build_finding(name, whole, scope) for name in shape.findings}
     for part in parts.values():
         found |= part.findings

@@ -8,6 +8,7 @@ from types import MappingProxyType
 from voiceassist.circuit.faults import CircuitFault
 from voiceassist.circuit.model import Circuit
 from voiceassist.measure.expression import Expression, LimitExpression
+from voiceassist.measure.limit import Limit
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.sweep import SweepLimit
 from voiceassist.measure.table import LimitTable
@@ -191,10 +192,49 @@ class Fact:
 
 @dataclass(frozen=True, slots=True)
 class Point:
-    """A test point: its spoken name and where it is."""
+    """A test point.
+
+    Parts:
+        name: as it is spoken.
+        where: where it is, in words.
+        connector, pin: its connector, and the number or letters of its pin there; may be empty.
+        colour: of its wire, in the letters of IEC 60757; empty when not told.
+        size: cross-section of its wire, as written; empty when not told.
+    """
 
     name: str
     where: str
+    connector: str = ""
+    pin: str = ""
+    colour: str = ""
+    size: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Torque:
+    """How tight a fastener is drawn; ``what`` is empty where the step has only one."""
+
+    what: str
+    limit: Limit
+
+
+@dataclass(frozen=True, slots=True)
+class Details:
+    """What a step takes, beside its answer.
+
+    Parts:
+        effort_s: how long it takes who knows the vehicle, in seconds; None when not told.
+        opens: what must be opened or taken off to get there.
+        tools: beside the meter.
+        parts: what is fitted or used up.
+        torques: how tight its fasteners are drawn.
+    """
+
+    effort_s: int | None = None
+    opens: tuple[str, ...] = ()
+    tools: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
+    torques: tuple[Torque, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -252,6 +292,7 @@ class Step:
         says: outcome to the words of its verdict, where it has its own.
         meter: the range to read on; of a current that flows through the meter, its socket too.
         voided_by: for WAIT; conditions whose change makes the wait void.
+        details: what it takes: time, access, tools, parts and torque.
     """
 
     name: str
@@ -289,6 +330,7 @@ class Step:
     says: Mapping[str, str] = field(default_factory=dict)
     meter: Quantity | None = None
     voided_by: tuple[str, ...] = ()
+    details: Details = Details()
 
     @property
     def held(self) -> tuple[Need, ...]:

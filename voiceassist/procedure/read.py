@@ -23,10 +23,12 @@ from voiceassist.procedure.shape.procedure import (
 )
 from voiceassist.procedure.shape.step import (
     ANSWER,
+    POINT,
     STATE,
     SWEEP,
     TABLE,
     AnswerShape,
+    PointShape,
     StepShape,
     SweepShape,
     TableShape,
@@ -57,6 +59,7 @@ _SHAPES: Shapes = MappingProxyType(
         SWEEP: SweepShape,
         TABLE: TableShape,
         STATE: StateShape,
+        POINT: PointShape,
     }
 )
 

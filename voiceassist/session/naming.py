@@ -12,6 +12,8 @@ from voiceassist.session.shown import spoken_name
 _SHORT = 3
 #: In the name of what a command is about: a condition and the state it is told to be in.
 IN_STATE = "/"
+#: What a question about a detail of the step begins with, in what its command is about.
+ASKED = f"asked{IN_STATE}"
 
 
 def names(procedure: Procedure) -> tuple[Choice, ...]:

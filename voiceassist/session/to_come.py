@@ -7,8 +7,8 @@ from types import MappingProxyType
 
 from voiceassist.procedure.model import Kind, Procedure, Step
 
-#: About how long one takes who knows the vehicle, in seconds: with its changes and its answer.
-#: Common practice, no source.
+#: About how long a step takes that does not tell, of one who knows the vehicle, in seconds: with
+#: its changes and its answer. Common practice, no source.
 EFFORT_S: Mapping[Kind, int] = MappingProxyType(
     {
         Kind.MEASURE: 60,
@@ -55,7 +55,8 @@ def to_a_finding(procedure: Procedure, start: str) -> ToCome:
 
 
 def _time_s(step: Step) -> int:
-    return EFFORT_S[step.kind] + step.wait_s
+    told = step.details.effort_s
+    return (EFFORT_S[step.kind] if told is None else told) + step.wait_s
 
 
 def _most(procedure: Procedure, start: str, of: Callable[[Step], int]) -> int:

@@ -3,6 +3,7 @@
 from voiceassist.errors import MeasureError
 from voiceassist.measure.fuse import fuse_colour
 from voiceassist.procedure.model import PASS, Kind, Need, Point, SourceKind, Step
+from voiceassist.session.details import opens
 from voiceassist.session.limits import limit_now
 from voiceassist.session.session import Desk, Detail, Session
 from voiceassist.session.shown import show_lamps, show_limit, show_sweep, spoken_name
@@ -76,7 +77,8 @@ def _how_mark(step: Step) -> str:
 
 def how_text(desk: Desk, step: Step) -> str:
     """Where its test points are and how to go about it; empty when nothing is told."""
-    return " ".join([*_where(desk, step.points), *_how(desk, step), *_fuse(desk, step)])
+    told = [*_where(desk, step.points), *_how(desk, step), *_fuse(desk, step)]
+    return " ".join([*told, *opens(desk, step)])
 
 
 def explanation(desk: Desk, session: Session, step: Step) -> str:

@@ -13,7 +13,8 @@ USE = "use"
 KINDS = (*(kind.value for kind in Kind), USE)
 
 _TOLD = frozenset({"how", "why", "skip"})
-_DONE = _TOLD | {"needs", "before", "caution", "picture", "fuse", "prompt-after"}
+_DETAILS = frozenset({"effort", "opens", "tools", "parts", "torque"})
+_DONE = _TOLD | _DETAILS | {"needs", "before", "caution", "picture", "fuse", "prompt-after"}
 _JUDGED = frozenset({"accept", "source", "then", "low", "high", "fail"})
 _TAKES = MappingProxyType(
     {

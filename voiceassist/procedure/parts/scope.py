@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from voiceassist.procedure.faults import did_you_mean
-from voiceassist.procedure.model import Caution, Hold, Need, Source
+from voiceassist.procedure.model import Caution, Hold, Need, Point, Source
 from voiceassist.procedure.shape.procedure import ProcedureShape
 from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
@@ -27,6 +27,7 @@ class Scope:
         broken: names of steps that use a file with faults; what they hold is not known.
         reserved: tells whether a phrase already means something in the language.
         states: each condition's states, with the words that bring them about.
+        points: test points by name.
         held: condition and state of what holds only while one reads, and how.
     """
 
@@ -44,6 +45,7 @@ class Scope:
     broken: Sequence[str]
     reserved: Callable[[str], bool]
     states: Mapping[str, Mapping[str, str]]
+    points: Mapping[str, Point]
     held: Mapping[tuple[str, str], Hold]
 
     def check_target(self, path: Path, name: str) -> None:

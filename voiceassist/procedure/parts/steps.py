@@ -11,6 +11,7 @@ from voiceassist.procedure.model import NEVER, Caution, Kind, Need, Point, Step
 from voiceassist.procedure.parts.accept import accepted_by
 from voiceassist.procedure.parts.answers import replies_of
 from voiceassist.procedure.parts.cautions import by_gravity
+from voiceassist.procedure.parts.details import details_of
 from voiceassist.procedure.parts.keys import check_keys, kinds_given
 from voiceassist.procedure.parts.limits import lookalikes_at, plausible_at, quantity_at
 from voiceassist.procedure.parts.routes import routes_of
@@ -39,7 +40,7 @@ def build_step(path: Path, body: StepShape, following: str, scope: Scope) -> Ste
         text=text,
         needs=needs,
         cautions=_cautions(path, body, scope),
-        points=_points_in(text, scope.shape.points),
+        points=_points_in(text, scope.points),
         before=_before((*path, "before"), body, needs, blame),
         how=body.how or "",
         why=body.why or "",
@@ -68,6 +69,7 @@ def build_step(path: Path, body: StepShape, following: str, scope: Scope) -> Ste
         says=says_of(path, body, accepted, scope),
         meter=_meter((*path, "meter"), body, blame),
         voided_by=_voided_by((*path, "voided-by"), body, scope),
+        details=details_of(path, body, blame),
         sets=tuple((n.condition, n.state) for n in scope.needs((*path, "sets"), body.sets)),
     )
 
@@ -152,7 +154,7 @@ def _cautions(path: Path, body: StepShape, scope: Scope) -> tuple[Caution, ...]:
     return by_gravity(scope.cautions[name] for name in dict.fromkeys(found))
 
 
-def _points_in(text: str, points: Mapping[str, str]) -> tuple[Point, ...]:
+def _points_in(text: str, points: Mapping[str, Point]) -> tuple[Point, ...]:
     """The test points named in ``text``, in its order; longest names first, so none overlap."""
     found: list[tuple[int, Point]] = []
     rest = text
@@ -161,6 +163,6 @@ def _points_in(text: str, points: Mapping[str, str]) -> tuple[Point, ...]:
             continue
         pattern = re.compile(rf"\b{re.escape(name)}\b")
         if match := pattern.search(rest):
-            found.append((match.start(), Point(name, points[name])))
+            found.append((match.start(), points[name]))
             rest = pattern.sub(lambda m: " " * len(m[0]), rest)
     return tuple(point for _, point in sorted(found, key=lambda pair: pair[0]))

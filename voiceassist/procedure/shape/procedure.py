@@ -5,7 +5,16 @@ from typing import Annotated, Any, Literal
 from pydantic import Discriminator, Field, Tag
 
 from voiceassist.circuit.shape import CircuitShape, FaultShape
-from voiceassist.procedure.shape.step import STATE, TEXT, Name, Needs, Part, StepShape, Text
+from voiceassist.procedure.shape.step import (
+    STATE,
+    TEXT,
+    Name,
+    Needs,
+    Part,
+    PointForm,
+    StepShape,
+    Text,
+)
 
 
 class CautionShape(Part):
@@ -131,7 +140,10 @@ class ProcedureShape(Part):
     facts: dict[Name, FactShape] = Field(
         default_factory=dict, description="values of the job that limits use, by name"
     )
-    points: dict[Text, Text] = Field(default_factory=dict, description="test point: where it is")
+    points: dict[Text, PointForm] = Field(
+        default_factory=dict,
+        description="test point: where it is, or {where: ..., connector: ..., pin: ..., wire: ...}",
+    )
     conditions: dict[Text, dict[Text, _State]] = Field(
         default_factory=dict,
         description="name: {state: words that bring it about, or {do: ..., ask: ..., not: ...}}",

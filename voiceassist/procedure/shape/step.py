@@ -2,21 +2,32 @@
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Discriminator, Field, StringConstraints, Tag
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Discriminator,
+    Field,
+    StringConstraints,
+    Tag,
+    WithJsonSchema,
+)
 
 Text = Annotated[str, StringConstraints(min_length=1, max_length=600)]
 Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9]*(-[a-z][a-z0-9]*)*$")]
+#: A number or letters; a plain number is taken as it is written.
+_Pin = Annotated[Text, WithJsonSchema({"type": ["string", "integer"]})]
 #: Condition to state.
 Needs = dict[Text, Text]
 
 #: Tags of what a key may hold in several shapes; no key of a file looks like them.
 TEXT, _LIST = "<text>", "<list>"
 ANSWER, SWEEP, TABLE, STATE = "<answer>", "<sweep>", "<table>", "<state>"
+POINT, EACH = "<point>", "<each>"
 
 
 def is_tag(part: int | str) -> bool:
     """True for a part of a pydantic location that tells only which shape was tried."""
-    return part in {TEXT, _LIST, ANSWER, SWEEP, TABLE, STATE}
+    return part in {TEXT, _LIST, ANSWER, SWEEP, TABLE, STATE, POINT, EACH}
 
 
 # Which shape a value has is told from its form, so that only that one is checked and blamed.
@@ -36,10 +47,32 @@ def _limit_form(value: object) -> str | None:
     return _names_form(value)
 
 
+def _each_form(value: object) -> str | None:
+    return EACH if isinstance(value, dict) else TEXT if isinstance(value, str) else None
+
+
+def _point_form(value: object) -> str | None:
+    return POINT if isinstance(value, dict) else TEXT if isinstance(value, str) else None
+
+
 class Part(BaseModel):
     """A block of keys; any other key in it is a fault."""
 
     model_config = ConfigDict(extra="forbid", populate_by_name=True, frozen=True)
+
+
+class PointShape(Part):
+    """A test point with what is known of its pin and wire."""
+
+    where: Text = Field(description="where it is: pin one, thick brown wire")
+    connector: Text | None = Field(None, description="the connector its pin is in: module plug")
+    pin: _Pin | None = Field(None, description="the number or letter of its pin: 1, A4")
+    wire: Text | None = Field(
+        None,
+        description="colour of its wire in the letters of IEC 60757: BN, GNYE; default: that of "
+        "the wire of the circuit which ends there",
+    )
+    size: Text | None = Field(None, description="cross-section of its wire: 2.5 mm²")
 
 
 class AnswerShape(Part):
@@ -79,6 +112,18 @@ _OneOrMore = Annotated[
     Discriminator(
         _names_form, custom_error_type="one_or_more", custom_error_message="a name or a list"
     ),
+]
+_TextOrMore = Annotated[
+    Annotated[Text, Tag(TEXT)] | Annotated[list[Text], Tag(_LIST)],
+    Discriminator(_names_form, custom_error_type="text_or_list", custom_error_message="text"),
+]
+_Torque = Annotated[
+    Annotated[Text, Tag(TEXT)] | Annotated[dict[Text, Text], Tag(EACH)],
+    Discriminator(_each_form, custom_error_type="each", custom_error_message="text or a block"),
+]
+PointForm = Annotated[
+    Annotated[Text, Tag(TEXT)] | Annotated[PointShape, Tag(POINT)],
+    Discriminator(_point_form, custom_error_type="point", custom_error_message="text or a block"),
 ]
 _Accept = Annotated[
     Annotated[Text, Tag(TEXT)]
@@ -129,6 +174,23 @@ class StepShape(Part):
         "the vehicle sleeps",
     )
     why: Text | None = Field(None, description="why this test; spoken when asked")
+    effort: Text | None = Field(
+        None, description="how long it takes who knows the vehicle, its changes included: 2 min"
+    )
+    opens: _TextOrMore | None = Field(
+        None, description="what must be opened or taken off to get there: door trim"
+    )
+    tools: list[Text] = Field(
+        default_factory=list, description="what this step takes beside the meter: trim wedge"
+    )
+    parts: _TextOrMore | None = Field(
+        None, description="what is fitted or used up in it: fuse 15 A, new seal"
+    )
+    torque: _Torque | None = Field(
+        None,
+        description="how tight: 9 N·m, or 8 N·m to 10 N·m; for several fasteners a block of "
+        "each with its torque",
+    )
     picture: Text | None = Field(
         None, description="file beside this one, to show with the step: wire.png, .jpg or .svg"
     )

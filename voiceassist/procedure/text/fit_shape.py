@@ -44,6 +44,9 @@ _KINDS = {
     "one_or_more": "a name or a list of names",
     "answer": "a name, or a block with 'say:' and 'go:',",
     "state": "words, or a block with 'do:',",
+    "point": "where it is in words, or a block with 'where:',",
+    "each": "a torque, or a block of what is tightened with its torque",
+    "text_or_list": "text or a list",
     "setting": "a value, or a block with 'by:' and 'table:',",
 }
 

@@ -18,6 +18,7 @@ _INSIDE: dict[str, Value] = {
     "signal": "NOTICE",
     "hazard": "unknown",
     "avoid": "unknown",
+    "where": "unknown",
     "cause": "unknown",
     "correction": "unknown",
     "direction": "rising",

@@ -3,11 +3,12 @@
 from voiceassist.language.meanings import Command
 from voiceassist.measure.units import Unit
 from voiceassist.procedure.model import Kind
+from voiceassist.session.actions.details import detail, tools
 from voiceassist.session.actions.inform import how, read_back
 from voiceassist.session.actions.metering import MEASURED
 from voiceassist.session.closing import because_lines
 from voiceassist.session.events import Event, meaning_of
-from voiceassist.session.naming import step_called, where_is
+from voiceassist.session.naming import ASKED, step_called, where_is
 from voiceassist.session.outputs import Output, Say
 from voiceassist.session.session import Desk, Result, Session, Turn
 from voiceassist.session.shown import spoken_name
@@ -48,6 +49,8 @@ def _read(desk: Desk, session: Session, result: Result) -> Turn:
 def how_of(desk: Desk, session: Session, event: Event) -> Turn:
     """Where a test point is, by its name."""
     name = _about(event)
+    if name.startswith(ASKED):
+        return detail(desk, session, name.removeprefix(ASKED))
     where = where_is(desk.procedure, name)
     if not where:
         return how(desk, session, event)
@@ -60,9 +63,10 @@ def next_thing(desk: Desk, session: Session, event: Event) -> Turn:
 
 
 def tool(desk: Desk, session: Session, event: Event) -> Turn:
-    """The tools of the procedure, and which of them this step takes."""
+    """What this step takes, then the tools of the procedure."""
     step = desk.step(session)
-    said: list[Output] = []
+    own = tools(desk, session)
+    said: list[Output] = [Say(step=step.name, text=own)] if own else []
     key = _tool_key(step.kind, step.unit)
     if key:
         said.append(Say(step=step.name, text=desk.book(key)))

@@ -1,0 +1,89 @@
+"""Which wire, what tool, how tight: asked by typed lines, answered from what the file tells."""
+
+import pytest
+from lines import Lines
+from roof_lamp import ROOF_LAMP
+
+
+def at_feed() -> Lines:
+    return Lines(text=ROOF_LAMP)
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        # colours by IEC 60757: BN brown, WH white, BK black; from memory
+        (
+            "which wire",
+            "Feed: the brown with white wire of 1.5 mm². Earth: the black wire.",
+        ),
+        ("what colour is it", "Feed: brown with white. Earth: black."),
+        ("which pin", "Feed: pin 1 of the lamp plug. Earth: pin 2 of the lamp plug."),
+        ("which connector", "Feed: the lamp plug. Earth: the lamp plug."),
+        ("what do i have to take off", "To open: roof trim."),
+        ("how tight", "The procedure does not say."),
+        ("what part do i need", "The procedure does not say."),
+        ("what tool", "For this step: trim wedge. The multimeter. Tools for this job: multimeter."),
+    ],
+)
+def test_a_detail_is_told_from_the_data_of_the_step(asked: str, told: str) -> None:
+    bench = at_feed()
+    before = bench.session
+    assert bench.type(asked) == told
+    assert bench.session == before
+
+
+@pytest.mark.parametrize("asked", ["which wire", "what colour", "which pin"])
+def test_where_no_data_are_the_words_about_the_point_are_told(asked: str) -> None:
+    bench = at_feed()
+    bench.type("twelve volts")
+    assert bench.step == "by-eye"
+    assert bench.type(asked) == "Stud: bare bolt on the pillar."
+    assert bench.type("which connector") == "Stud: bare bolt on the pillar."
+
+
+def at_offer() -> Lines:
+    bench = at_feed()
+    bench.type("twelve volts", "twelve volts")
+    assert bench.session.finding == "lamp"
+    return bench
+
+
+def test_once_the_finding_is_told_torque_part_and_tool_are_those_of_its_repair() -> None:
+    bench = at_offer()
+    torque = "Lamp screws: 2 N·m. Earth bolt: 8 N·m to 10 N·m."
+    assert bench.type("what torque") == torque
+    assert bench.type("what part do i order") == "Part: roof lamp."
+    assert bench.type("what tool do i need").startswith("For this step: torque wrench.")
+    bench.type("affirm", "done")
+    assert bench.step == "fit"
+    assert bench.type("how tight do i do the bolt up") == torque
+    # ISO 8820-3: a blade fuse of 10 A is red; from public tables
+    assert bench.type("which fuse") == "A 10 A fuse is red; read the number on it too."
+
+
+def test_how_far_counts_the_minutes_that_the_steps_tell() -> None:
+    bench = at_feed()
+    # 7 minutes as told, and one as usual for a reading
+    assert "2 more steps" in bench.type("how far")
+    assert "8 minutes" in bench.type("how far")
+    # 2 and 3 minutes of repair, one of proof
+    assert "6 minutes" in at_offer().type("how far")
+
+
+def test_the_explanation_tells_what_must_be_opened() -> None:
+    assert "To open: roof trim." in at_feed().type("tell me how")
+
+
+@pytest.mark.parametrize("name", ["which wire", "what colour", "which pin", "how tight"])
+def test_a_detail_can_be_asked_for_before_a_caution_is_acknowledged(name: str) -> None:
+    bench = Lines("heater-fan-module")
+    state = bench.state
+    bench.type(name)
+    assert bench.state is state
+    assert bench.texts()
+
+
+def test_the_wires_of_the_circuit_answer_where_the_file_has_a_diagram() -> None:
+    bench = Lines("heater-fan-module").walk("feed", battery="twelve point six volts")
+    assert bench.type("which connector").startswith("Feed pin: the module plug.")

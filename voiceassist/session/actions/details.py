@@ -1,0 +1,38 @@
+"""Questions about a detail of the step: its wire, pin, torque, part. None moves the job."""
+
+from voiceassist.procedure.model import Step
+from voiceassist.session.details import TOPICS
+from voiceassist.session.outputs import Say
+from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.worded import how_text
+
+#: Of these the words about a test point may tell, where no data do.
+_IN_WORDS = frozenset({"wire", "colour", "pin", "connector", "fuse"})
+
+
+def detail(desk: Desk, session: Session, topic: str) -> Turn:
+    """What is asked for: data come first, then words about it, else that nothing is told."""
+    text = _told(desk, session, topic)
+    if not text and topic in _IN_WORDS:
+        text = how_text(desk, desk.step(session))
+    return Turn(session, (Say(step=session.step, text=text or desk.book("data.none")),))
+
+
+def tools(desk: Desk, session: Session) -> str:
+    """The tools that the step takes beside the meter; empty when it tells none."""
+    return _told(desk, session, "tool")
+
+
+def _told(desk: Desk, session: Session, topic: str) -> str:
+    """What the step tells; else what the steps of the repair do, once it is known."""
+    return _of((desk.step(session),), desk, topic) or _of(_repair(desk, session), desk, topic)
+
+
+def _of(steps: tuple[Step, ...], desk: Desk, topic: str) -> str:
+    return " ".join(dict.fromkeys(t for step in steps for t in TOPICS[topic](desk, step)))
+
+
+def _repair(desk: Desk, session: Session) -> tuple[Step, ...]:
+    finding = desk.procedure.findings.get(session.finding)
+    names = finding.repair if finding is not None and not session.suspected else ()
+    return tuple(desk.procedure.step(name) for name in names)

@@ -1,0 +1,128 @@
+"""What a step takes and what its test points are, in sentences: asked for by its topic.
+
+Only what the file or its circuit tells is said; where neither does, there is no sentence.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from decimal import Decimal
+from types import MappingProxyType
+
+from voiceassist.circuit.parts import Fuse
+from voiceassist.measure.fuse import fuse_colour
+from voiceassist.measure.limit import Limit
+from voiceassist.measure.quantity import Quantity
+from voiceassist.measure.units import base_unit
+from voiceassist.procedure.model import Point, Step
+from voiceassist.session.session import Desk
+from voiceassist.session.shown import short, show_limit
+
+#: A circuit with more fuses than these does not tell which is meant.
+_MOST_FUSES = 3
+_LETTERS = 2
+
+
+def wire(desk: Desk, step: Step) -> Iterator[str]:
+    """The wire of each test point, by colour and cross-section."""
+    for point in step.points:
+        if point.colour:
+            colour, key = _colour(desk, point), "data.wire_size" if point.size else "data.wire"
+            yield desk.book(key, point=point.name, colour=colour, size=point.size)
+
+
+def colour(desk: Desk, step: Step) -> Iterator[str]:
+    """The colour of each test point's wire."""
+    for point in step.points:
+        if point.colour:
+            yield desk.book("data.colour", point=point.name, colour=_colour(desk, point))
+
+
+def _colour(desk: Desk, point: Point) -> str:
+    """Its colour in words, with its stripe if it has one."""
+    whole, stripe = point.colour[:_LETTERS], point.colour[_LETTERS:]
+    words = desk.book.plain(f"colour.{whole}")
+    if not stripe:
+        return words
+    striped = desk.book.plain(f"colour.{stripe}")
+    return desk.book.plain("data.striped", colour=words, stripe=striped)
+
+
+def pin(desk: Desk, step: Step) -> Iterator[str]:
+    """The pin of each test point, in its connector."""
+    for point in step.points:
+        if point.pin:
+            key = "data.pin_of" if point.connector else "data.pin"
+            named = {"pin": point.pin, "connector": point.connector}
+            yield desk.book(key, point=point.name, **named)
+
+
+def connector(desk: Desk, step: Step) -> Iterator[str]:
+    """The connector of each test point."""
+    for point in step.points:
+        if point.connector:
+            yield desk.book("data.connector", point=point.name, connector=point.connector)
+
+
+def torque(desk: Desk, step: Step) -> Iterator[str]:
+    """How tight its fasteners are drawn."""
+    for one in step.details.torques:
+        key = "data.torque_of" if one.what else "data.torque"
+        yield desk.book(key, what=one.what, torque=show_torque(desk, one.limit))
+
+
+def show_torque(desk: Desk, limit: Limit) -> str:
+    """A torque in words and figures; both ends only where they differ."""
+    return short(limit.low) if limit.low == limit.high else show_limit(limit, desk.book)
+
+
+def part(desk: Desk, step: Step) -> Iterator[str]:
+    """What is fitted or used up."""
+    parts = step.details.parts
+    if parts:
+        key = "data.part" if len(parts) == 1 else "data.parts"
+        yield desk.book(key, parts=desk.book.join("list.and", parts))
+
+
+def tool(desk: Desk, step: Step) -> Iterator[str]:
+    """The tools it takes beside the meter."""
+    if step.details.tools:
+        yield desk.book("tool.step", tools=desk.book.join("list.and", step.details.tools))
+
+
+def opens(desk: Desk, step: Step) -> Iterator[str]:
+    """What must be opened or taken off to get there."""
+    if step.details.opens:
+        opened = desk.book.join("list.and", step.details.opens)
+        yield desk.book("data.opens", parts=opened)
+
+
+def fuse(desk: Desk, step: Step) -> Iterator[str]:
+    """The fuse that the step is about; else the few of the circuit."""
+    if step.fuse is not None:
+        colour = fuse_colour(step.fuse)
+        key = "step.fuse" if colour else "data.fuse"
+        yield desk.book(key, name="fuse", rating=step.fuse, colour=colour)
+        return
+    circuit = desk.procedure.circuit
+    fuses = [p for p in circuit.parts.values() if isinstance(p, Fuse)] if circuit else []
+    for one in fuses if len(fuses) <= _MOST_FUSES else ():
+        rating = Quantity(Decimal(f"{one.ampere:g}"), base_unit("current"))
+        colour = fuse_colour(rating)
+        key = "data.fuse_colour" if colour else "data.fuse"
+        yield desk.book(key, name=one.name, rating=rating, colour=colour)
+
+
+Told = Callable[[Desk, Step], Iterable[str]]
+#: What a question can be about, in the names that the grammar files give it.
+TOPICS: Mapping[str, Told] = MappingProxyType(
+    {
+        "wire": wire,
+        "colour": colour,
+        "pin": pin,
+        "connector": connector,
+        "torque": torque,
+        "part": part,
+        "tool": tool,
+        "opens": opens,
+        "fuse": fuse,
+    }
+)
