@@ -159,7 +159,9 @@ def test_the_examples_of_the_guide_load_and_tell_what_it_says() -> None:
     at = AT.replace("at the lamp feed", "from the feed pin to the stripe pin")
     repairs = {"head": head, "repairs": dedent(step)}
     lamp = "lamp: {cause: open, correction: change it, repair: [fit-module], prove-with: [one]}"
-    found = good(small(at.replace("then: fine", "then: lamp"), findings=lamp, **repairs))
+    found = good(
+        small(at.replace("then: fine", "over: fine, then: lamp"), findings=lamp, **repairs)
+    )
     assert [one.colour for one in found.step("one").points] == ["BN", "GNYE"]
     fit = found.step("fit-module").details
     assert fit.opens == ("glove box", "air duct")

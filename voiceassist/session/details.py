@@ -4,14 +4,11 @@ Only what the file or its circuit tells is said; where neither does, there is no
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from decimal import Decimal
 from types import MappingProxyType
 
-from voiceassist.circuit.parts import Fuse
 from voiceassist.measure.fuse import fuse_colour
 from voiceassist.measure.limit import Limit
-from voiceassist.measure.quantity import Quantity
-from voiceassist.measure.units import base_unit
+from voiceassist.procedure.fuses import fuses_of
 from voiceassist.procedure.model import Point, Step
 from voiceassist.session.session import Desk
 from voiceassist.session.shown import short, show_limit
@@ -102,13 +99,11 @@ def fuse(desk: Desk, step: Step) -> Iterator[str]:
         key = "step.fuse" if colour else "data.fuse"
         yield desk.book(key, name="fuse", rating=step.fuse, colour=colour)
         return
-    circuit = desk.procedure.circuit
-    fuses = [p for p in circuit.parts.values() if isinstance(p, Fuse)] if circuit else []
-    for one in fuses if len(fuses) <= _MOST_FUSES else ():
-        rating = Quantity(Decimal(f"{one.ampere:g}"), base_unit("current"))
+    fuses = fuses_of(desk.procedure)
+    for name, rating in fuses if len(fuses) <= _MOST_FUSES else ():
         colour = fuse_colour(rating)
         key = "data.fuse_colour" if colour else "data.fuse"
-        yield desk.book(key, name=one.name, rating=rating, colour=colour)
+        yield desk.book(key, name=name, rating=rating, colour=colour)
 
 
 Told = Callable[[Desk, Step], Iterable[str]]
