@@ -63,6 +63,7 @@ WINGS: dict[str, dict[str, set[str]]] = {
         "text": {"faults", "shape"},
         "parts": {"faults", "model", "shape", "text"},
         "checks": {"faults", "model", "parts", "text"},
+        "fuses": {"model"},
         "glance": {"model", "text"},
         "meter_file": {"faults", "parts", "shape", "text"},
         "assemble": {"checks", "model", "parts", "shape", "text"},
