@@ -9,9 +9,7 @@ _TIME = re.compile(r"(?:(\d{1,6})\s*h)?\s*(?:(\d{1,6})\s*min)?\s*(?:(\d{1,6})\s*
 _LONGEST_S = 24 * 3600
 
 
-def seconds_at(
-    path: Path, text: str, blame: FaultCollector, called: str = "time to wait"
-) -> int:
+def seconds_at(path: Path, text: str, blame: FaultCollector, called: str = "time to wait") -> int:
     """The seconds that ``text`` at ``path`` tells; 0 for none; ``called`` tells what they are."""
     match = _TIME.fullmatch(text)
     hours, minutes, seconds = (int(part or 0) for part in match.groups()) if match else (0, 0, 0)
