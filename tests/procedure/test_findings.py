@@ -226,3 +226,44 @@ def test_what_proves_a_repair_must_be_able_to_fail_after_it(lists: str, blamed: 
     _, faults = inspect(PROVING.replace("LISTS", lists))
     errors = [fault.message for fault in faults if fault.level is Level.ERROR]
     assert any(blamed in message for message in errors) if blamed else not errors
+
+
+# --- a finding that is put right, and the job goes on ---
+
+FLAT = "flat: {cause: the battery is flat, correction: charge it, go-on: feed}"
+LEADING = STEPS.replace("low: weak}", "low: flat}").replace("low: module", "low: weak")
+
+
+def test_a_finding_can_lead_on_to_an_earlier_step_and_that_is_no_circle() -> None:
+    assert good(small(LEADING, findings=FLAT)).findings["flat"].go_on == "feed"
+
+
+@pytest.mark.parametrize(
+    ("go_on", "message"),
+    [
+        ("go-on: fed", "there is no step 'fed'; did you mean 'feed'?"),
+        ("go-on: fine", "there is no step 'fine'"),
+        ("go-on: feed, prove-with: [feed]", "which 'prove-with' ends; keep one of them"),
+        ("go-on: feed, no-fault: true", "nothing is wrong at 'no-fault'"),
+    ],
+)
+def test_where_a_finding_cannot_lead_on_it_is_told(go_on: str, message: str) -> None:
+    found = faults_in(small(LEADING, findings=FLAT.replace("go-on: feed", go_on)))
+    assert has(found, Level.ERROR, "findings.flat.go-on", message), found
+
+
+def test_what_a_step_needs_must_be_known_where_the_job_goes_on() -> None:
+    at_output = FLAT.replace("go-on: feed", "go-on: output")
+    early = "first: {ask: is it flat, answers: {yes: flat, no: feed}}\n" + LEADING.strip()
+    found = faults_in(small(early.replace("low: flat}", "low: weak}"), findings=at_output))
+    message = "a path leads here without measuring 'feed', which the limit needs"
+    assert has(found, Level.ERROR, "steps.output.accept", message), found
+
+
+def test_in_a_used_file_it_leads_on_within_that_file() -> None:
+    used = small(LEADING, findings=FLAT).replace("procedure: small", "procedure: used")
+    text = small("supply: {use: used, go: {fine: fine, weak: weak, module: weak}}").replace(
+        "module: weak", ""
+    )
+    found = good(text, lambda _: used).findings["supply-flat"]
+    assert found.go_on == "supply-feed"

@@ -73,3 +73,36 @@ def test_each_fault_is_walked_with_its_repair_done_undone_and_declined(
     draws: int, many: int
 ) -> None:
     assert len(list(cases_of(desk().procedure, draws))) == many
+
+
+# --- a finding that is put right, and the diagnosis goes on ---
+
+BATTERY = "  weak-battery: {cause: the battery is low, correction: charge it}"
+
+
+def going_on(step: str = "battery") -> str:
+    """The lamp's procedure, which goes on at ``step`` once its battery is charged."""
+    return changed(
+        LAMP,
+        (BATTERY, f"{BATTERY[:-1]}, go-on: {step}}}"),
+        ("faults:", "faults:\n  empty: {weak: battery, value: 11.0 V to 11.6 V, "
+         "found-as: weak-battery}"),
+        ("good: {cause: all is well, correction: look for a fault that comes and goes}",
+         "good: {cause: all is well, correction: look again, no-fault: true}"),
+    )  # fmt: skip
+
+
+def test_a_battery_that_was_charged_leads_on_to_a_good_end() -> None:
+    shop = desk(going_on())
+    done = made(shop, 1, Case("empty", 0, 1, repair=Repair.MENDED)).after
+    assert done is not None
+    assert (done.ending, done.later, done.went_on) == ("repaired", "weak-battery", True)
+    undone = made(shop, 1, Case("empty", 0, 1, repair=Repair.UNDONE)).after
+    assert undone is not None
+    assert (undone.ending, undone.later) == ("found", "weak-battery")
+    assert not any("'empty'" in one for one in told(going_on()))
+
+
+def test_going_on_behind_the_step_that_would_see_it_undone_is_an_error() -> None:
+    found = told(going_on("earth"))
+    assert any("nothing was done about the fault 'empty'" in one for one in found)

@@ -76,6 +76,8 @@ def _step_lines(step: Step) -> _Lines:
 
 def _finding_lines(finding: Finding) -> _Lines:
     rest = wrapped(finding.cause, _FINDING_WIDTH - 2 * _PAD, _TEXT, 5)
+    if finding.go_on:
+        rest += wrapped(f"put right, on at {finding.go_on}", _FINDING_WIDTH - 2 * _PAD, _TEXT)
     return _Lines(finding.name, tuple(rest))
 
 

@@ -170,6 +170,8 @@ def _procedure(scope: Scope, parts: Mapping[str, Procedure], shared: Shared) -> 
     circuit, faults = circuit_of({n: whole[n] for n in steps}, shared.conditions, own, scope)
     whole = {name: with_wires(step, circuit) for name, step in whole.items()}
     found = {name: build_finding(name, whole, scope) for name in shape.findings}
+    entries = {name: next(iter(part.steps)) for name, part in parts.items()}
+    found = {n: replace(f, go_on=entries.get(f.go_on, f.go_on)) for n, f in found.items()}
     for part in parts.values():
         found |= part.findings
     procedure = Procedure(

@@ -369,6 +369,8 @@ class Finding:
         before_fitting: steps to pass before a part is fitted.
         repair: repair steps, in order.
         prove_with: steps that must pass afterwards.
+        go_on: the step at which the diagnosis goes on once it is put right; empty when the job
+            ends with it.
         no_fault: it blames nothing; ``cause`` tells what answers as it should.
     """
 
@@ -382,6 +384,7 @@ class Finding:
     before_fitting: tuple[str, ...] = ()
     repair: tuple[str, ...] = ()
     prove_with: tuple[str, ...] = ()
+    go_on: str = ""
     no_fault: bool = False
 
 

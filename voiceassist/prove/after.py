@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from voiceassist.procedure.model import Procedure
+from voiceassist.procedure.model import Finding, Procedure
 from voiceassist.prove.cases import GOOD, Case
 from voiceassist.prove.outcome import good_part, right_findings
 from voiceassist.prove.repairing import Repair
@@ -70,7 +70,7 @@ def after_of(procedure: Procedure, walks: Sequence[tuple[Case, Walk]]) -> After:
         for case, walk in walks
         if walk.after is not None and walk.finding in right_findings(procedure, case.fault)
     ]
-    proved = [end for end in ended if procedure.findings[end[1]].prove_with]
+    proved = [end for end in ended if _is_tried(procedure.findings[end[1]])]
     done = {step for _, _, after in ended for step in after.did}
     named = {finding for case, finding, _ in ended if case.fault != GOOD}
     return After(
@@ -81,10 +81,15 @@ def after_of(procedure: Procedure, walks: Sequence[tuple[Case, Walk]]) -> After:
         unproved=tuple(
             name
             for name, finding in procedure.findings.items()
-            if name in named and not finding.prove_with and finding.condemns
+            if name in named and not _is_tried(finding) and finding.condemns
         ),
         dead=tuple(name for name in procedure.repairs if name not in done),
     )
+
+
+def _is_tried(finding: Finding) -> bool:
+    """True when something is read once it is put right."""
+    return bool(finding.prove_with or finding.go_on)
 
 
 def _is_unprovable(case: Case, after: Afterwards) -> bool:

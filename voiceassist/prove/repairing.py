@@ -85,16 +85,17 @@ class Repairer(Technician):
         super()._hold(wanted)
 
     def _mend(self, session: Session) -> None:
-        """When the proof begins, a repair that was done has made the fault go."""
-        if self._repair is not Repair.MENDED or session.stage is not Stage.PROVE:
+        """When proof or diagnosis go on, a repair that was done has made the fault go."""
+        done = session.stage is Stage.PROVE or session.put_right
+        if self._repair is not Repair.MENDED or not done:
             return
         if self.vehicle is not self._mended:
             self._mended.conditions.update(self.vehicle.conditions)
             self.vehicle = self._mended
 
     def _wants_it(self, session: Session) -> bool:
-        """Once; what is found after a proof that failed is only noted."""
-        if self.failed:
+        """Once; what is found after a proof that failed, or when the job went on, is only noted."""
+        if self.failed or session.put_right:
             self.later = session.finding
             return False
         return self._repair is not Repair.DECLINED

@@ -55,11 +55,12 @@ class Afterwards:
         ending: what the job was closed with.
         did: repair steps that were gone through.
         failed: step at which the proof of the repair failed; empty when it did not.
-        later: what was found when it was looked further then.
+        later: what was found when it was looked further, or the job went on.
         conditions: the vehicle as it was left.
         touched: conditions that were changed in the job.
         trouble: why it did not come to its end; empty when it did.
         at: the step it stopped at.
+        went_on: the diagnosis went on after the repair.
         hazards: what was not safe from the first step on.
     """
 
@@ -71,6 +72,7 @@ class Afterwards:
     touched: tuple[str, ...]
     trouble: str
     at: str
+    went_on: bool = False
     hazards: tuple[Hazard, ...] = ()
 
 
@@ -153,11 +155,13 @@ class _Walker:
         """``found`` with what came after it."""
         trouble = found.trouble or self._to_the_end()
         done = [r for r in self._session.ledger if r.stage is Stage.REPAIR]
+        went_on = bool(self._session.put_right)
         after = Afterwards(
             ending=self._session.ending,
             did=tuple(result.step for result in done),
             failed=repairer.failed,
-            later=repairer.later,
+            later=repairer.later or (self._session.finding if went_on else ""),
+            went_on=went_on,
             conditions=tuple(repairer.vehicle.conditions.items()),
             touched=tuple(sorted(self._session.touched)),
             trouble=trouble,

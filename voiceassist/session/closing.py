@@ -1,7 +1,10 @@
 """Complaint, cause and correction in whole sentences, with the readings that prove them."""
 
+from collections.abc import Iterable
+
 from voiceassist.language.phrasebook import Phrasebook, capitalised
 from voiceassist.procedure.model import Finding
+from voiceassist.session.copying import replace
 from voiceassist.session.outputs import Summary
 from voiceassist.session.session import Desk, Result, Session, Stage
 from voiceassist.session.shown import spoken_name
@@ -31,12 +34,56 @@ def _tells(result: Result) -> bool:
 def summary(desk: Desk, session: Session, outcome: str) -> Summary:
     """What the job came to, in sentences for the repair order."""
     finding = desk.procedure.findings.get(session.finding)
+    before = _put_right_before(desk, session)
+    causes = [_cause(desk.book, then, each) for then, each in before]
+    done = [_made(desk.book, each) for _, each in before]
+    if finding is None and before:  # stopped on the way
+        return _summary(desk, session, causes, done)
+    if before and before[-1][1] is finding:
+        proofs = _shown_all(desk.book, _since(session))
+        key = _PROOF.get(outcome, "summary.not_proved")
+        return _summary(desk, session, causes, [*done, desk.book(key, readings=proofs)])
+    causes.append(_cause(desk.book, session, finding))
+    done.append(_correction(desk.book, session, finding, outcome))
+    return _summary(desk, session, causes, done)
+
+
+def _summary(desk: Desk, session: Session, causes: Iterable[str], done: Iterable[str]) -> Summary:
     return Summary(
         step=session.step,
         complaint=_complaint(desk, session),
-        cause=_cause(desk.book, session, finding),
-        correction=_correction(desk.book, session, finding, outcome),
+        cause=" ".join(causes),
+        correction=" ".join(done),
     )
+
+
+def _put_right_before(desk: Desk, session: Session) -> list[tuple[Session, Finding]]:
+    """Findings after which the job went on, each with the session as it was then."""
+    found = []
+    for name, many in session.put_right:
+        ledger = (replace(r, superseded=False) if r.outdated else r for r in session.ledger[:many])
+        then = replace(session, ledger=tuple(ledger), suspected=False)
+        found.append((then, desk.procedure.findings[name]))
+    return found
+
+
+def _since(session: Session) -> list[Result]:
+    """What was judged since the job went on."""
+    latest = {r.step: r for r in _new(session) if _tells(r) and r.limit}
+    return list(latest.values())
+
+
+def _new(session: Session) -> tuple[Result, ...]:
+    """The results since the job last went on."""
+    return session.ledger[session.put_right[-1][1] :] if session.put_right else session.ledger
+
+
+def _shown_all(book: Phrasebook, results: Iterable[Result]) -> str:
+    return "; ".join(_shown(book, result) for result in results) or book.plain("summary.none")
+
+
+def _made(book: Phrasebook, finding: Finding) -> str:
+    return book("summary.corrected", corrected=finding.corrected or finding.correction)
 
 
 def _complaint(desk: Desk, session: Session) -> str:
@@ -68,11 +115,9 @@ def _correction(book: Phrasebook, session: Session, finding: Finding | None, out
         return book("summary.nothing_done")
     if finding.no_fault:
         return book("summary.advised", advice=finding.correction)
-    done = any(r.stage is Stage.REPAIR and r.outcome == "done" for r in session.ledger)
+    done = any(r.stage is Stage.REPAIR and r.outcome == "done" for r in _new(session))
     latest = {r.step: r for r in session.ledger if r.stage is Stage.PROVE and _tells(r)}
     if not done and (finding.repair or not latest):
         return book("summary.recommended", correction=finding.correction)
-    proofs = "; ".join(_shown(book, result) for result in latest.values())
     key = _PROOF.get(outcome, "summary.not_proved")
-    said = book("summary.corrected", corrected=finding.corrected or finding.correction)
-    return f"{said} {book(key, readings=proofs or book.plain('summary.none'))}"
+    return f"{_made(book, finding)} {book(key, readings=_shown_all(book, latest.values()))}"

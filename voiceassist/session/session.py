@@ -53,7 +53,8 @@ class Result:
         limit: the limit in words; empty when there was none.
         conditions: states of the vehicle that it was taken under.
         by_itself: worked out, or passed over for want of a value, with nothing asked.
-        superseded: corrected or gone back over since.
+        superseded: corrected or gone back over since, or outdated.
+        outdated: taken before something was put right, after which the job went on from there.
     """
 
     step: str
@@ -68,6 +69,7 @@ class Result:
     conditions: tuple[tuple[str, str], ...] = ()
     by_itself: bool = False
     superseded: bool = False
+    outdated: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +108,8 @@ class Session:
         step: current step; empty before the first.
         stage, queue: what the steps are for, and those still to come in this stage.
         finding: reached finding; empty before.
+        put_right: findings that were put right and after which the diagnosis went on, each with
+            the length of the ledger then.
         suspected: the finding is not told yet, since what it condemns is not proved.
         conditions: states of the vehicle known to hold.
         acknowledged: cautions acknowledged in this stage.
@@ -152,6 +156,7 @@ class Session:
     stage: Stage = Stage.DIAGNOSE
     queue: tuple[str, ...] = ()
     finding: str = ""
+    put_right: tuple[tuple[str, int], ...] = ()
     suspected: bool = False
     conditions: tuple[tuple[str, str], ...] = ()
     acknowledged: frozenset[str] = frozenset()

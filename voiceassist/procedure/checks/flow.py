@@ -54,7 +54,7 @@ def asked_first(finding: Finding) -> list[str]:
 
 
 def reached(procedure: Procedure, *, beyond: bool = False) -> set[str]:
-    """Steps and findings that a path from the first step leads to.
+    """Steps and findings that a path from the first step leads to, past findings that go on.
 
     Args:
         procedure: all of it.
@@ -69,8 +69,11 @@ def reached(procedure: Procedure, *, beyond: bool = False) -> set[str]:
         seen.add(name)
         if name in procedure.steps:
             waiting += targets(procedure.steps[name])
-        elif beyond and name in procedure.findings:
-            finding = procedure.findings[name]
+            continue
+        finding = procedure.findings.get(name)
+        if finding is not None and finding.go_on:
+            waiting.append(finding.go_on)
+        if beyond and finding is not None:
             for step in (*asked_first(finding), *finding.repair):
                 waiting += failing(procedure.step(step))
     return seen

@@ -73,6 +73,8 @@ def _edges(procedure: Procedure, name: str, known: _Facts) -> Iterator[tuple[str
             if target:
                 yield target, after
         known |= _gained(step, PASS)
+    if finding.go_on:
+        yield finding.go_on, known
 
 
 def _outcomes(step: Step, known: _Facts, *, passing: bool = True) -> Iterator[tuple[str, _Facts]]:

@@ -35,6 +35,7 @@ def build_finding(name: str, steps: Mapping[str, Step], scope: Scope) -> Finding
         before_fitting=tuple(body.before_fitting),
         repair=tuple(body.repair),
         prove_with=tuple(body.prove_with),
+        go_on=_go_on((*path, "go-on"), body, scope),
         no_fault=_no_fault(path, body, name, scope),
     )
 
@@ -43,13 +44,26 @@ def _no_fault(path: Path, body: FindingShape, name: str, scope: Scope) -> bool:
     """Whether it blames nothing; then there is nothing to condemn, repair or prove."""
     no_fault = name == NO_FAULT if body.no_fault is None else body.no_fault
     blaming = [
-        key for key in ("condemns", "repair", "prove-with") if scope.blame.written(path, key)
+        key
+        for key in ("condemns", "repair", "prove-with", "go-on")
+        if scope.blame.written(path, key)
     ]
     if no_fault and blaming:
         scope.blame.error(
             (*path, blaming[0]), "nothing is wrong at 'no-fault', so this has no place there"
         )
     return no_fault
+
+
+def _go_on(path: Path, body: FindingShape, scope: Scope) -> str:
+    """The step at which the job goes on once it is put right."""
+    if body.go_on is None:
+        return ""
+    if body.prove_with:
+        message = "'go-on' goes on with the diagnosis, which 'prove-with' ends; keep one of them"
+        scope.blame.error(path, message)
+    known = [*scope.steps, *scope.uses]
+    return body.go_on if scope.check_known(path, "step", body.go_on, known) else ""
 
 
 def _check_names(

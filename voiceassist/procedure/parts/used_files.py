@@ -115,6 +115,7 @@ def _finding(finding: Finding, new: Mapping[str, str]) -> Finding:
         before_fitting=named(finding.before_fitting),
         repair=named(finding.repair),
         prove_with=named(finding.prove_with),
+        go_on=new.get(finding.go_on, ""),
     )
 
 
@@ -143,8 +144,12 @@ def _good_ends(procedure: Procedure) -> Iterator[str]:
     """Findings that a pass leads to and that put nothing right."""
     passes = {step.routes.get(PASS) for step in procedure.steps.values()}
     for name, finding in procedure.findings.items():
-        if name in passes and not (finding.condemns or finding.repair or finding.prove_with):
+        if name in passes and not _puts_right(finding):
             yield name
+
+
+def _puts_right(finding: Finding) -> bool:
+    return bool(finding.condemns or finding.repair or finding.prove_with or finding.go_on)
 
 
 def check_agreement(path: Path, ready: Ready, other: Shared, blame: FaultCollector) -> None:

@@ -114,6 +114,12 @@ class FindingShape(Part):
     prove_with: list[Name] = Field(
         default_factory=list, alias="prove-with", description="steps that must pass afterwards"
     )
+    go_on: Name | None = Field(
+        None,
+        alias="go-on",
+        description="the step at which the diagnosis goes on once it is put right, instead of "
+        "'prove-with': boost the battery, then go on",
+    )
     no_fault: bool | None = Field(
         None,
         alias="no-fault",

@@ -3,6 +3,7 @@
 from voiceassist.procedure.model import PASS, Finding, Kind
 from voiceassist.session.actions.closing_up import conclude
 from voiceassist.session.actions.enter import enter
+from voiceassist.session.actions.going_on import comes_again, nothing_else, once_put_right
 from voiceassist.session.closing import because_lines
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event
@@ -113,6 +114,8 @@ def reach(desk: Desk, session: Session, name: str) -> Turn:
     before a part is fitted, what would kill it is checked.
     """
     finding = desk.procedure.findings[name]
+    if finding.no_fault and session.put_right:
+        return nothing_else(desk, session, finding)
     proofs = [step for _, step in finding.proved_by if not _passed(session, step)]
     wanted = dict.fromkeys((*proofs, *finding.before_fitting))
     todo = tuple(step for step in wanted if not _passed(session, step))
@@ -165,9 +168,14 @@ def _offer_repair(desk: Desk, session: Session) -> Turn:
     told = _told(desk, session, finding)
     spoken = (told,) if session.suspected else ()
     again = Say(step=told.step, text=told.text)
-    if not (finding.repair or finding.prove_with):
+    if comes_again(session, finding):
+        once_more = Say(step=session.step, text=desk.book("finding.once_more"))
+        spoken = (*spoken, once_more)
+        return Turn(proved, spoken).then(conclude(desk, proved, "found", again, once_more))
+    if not (finding.repair or finding.prove_with or finding.go_on):
         return Turn(proved, spoken).then(conclude(desk, proved, "found", again))
-    key = "finding.repair" if finding.repair else "finding.put_right"
+    key = "put_right_go_on" if finding.go_on else "put_right"
+    key = "finding.repair" if finding.repair else f"finding.{key}"
     ask = Ask(step=session.step, text=desk.book(key))
     return Turn(replace(proved, state=State.OFFER, prompt=(again, ask)), (*spoken, ask))
 
@@ -182,7 +190,17 @@ def next_in_stage(desk: Desk, session: Session) -> Turn:
     proofs = desk.procedure.findings[session.finding].prove_with
     if session.stage is Stage.REPAIR and proofs:
         return prove(desk, session)
+    if session.stage is Stage.REPAIR and desk.procedure.findings[session.finding].go_on:
+        return on_with_diagnosis(desk, session)
     return conclude(desk, session, _outcome(session))
+
+
+def on_with_diagnosis(desk: Desk, session: Session) -> Turn:
+    """What was found is put right: the diagnosis goes on where the finding tells."""
+    target = desk.procedure.findings[session.finding].go_on
+    said = Say(text=desk.book("finding.goes_on"))
+    back = _diagnosing(once_put_right(session, target))
+    return Turn(back, (said,)).then(go(desk, back, target))
 
 
 def prove(desk: Desk, session: Session) -> Turn:

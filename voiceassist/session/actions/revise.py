@@ -54,7 +54,8 @@ def last_answered(desk: Desk, session: Session) -> Session | None:
     earlier = session.previous
     while earlier is not None and desk.step(earlier).kind in _NO_ANSWER:
         earlier = earlier.previous
-    return earlier
+    over_a_repair = earlier is not None and earlier.put_right != session.put_right
+    return None if over_a_repair else earlier
 
 
 def which_correction(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> Turn | None:
@@ -96,7 +97,7 @@ def restore(session: Session, earlier: Session) -> Session:
     """The earlier session with all that cannot be undone: ledger, facts, the vehicle's state."""
     kept = len(earlier.ledger)
     ledger = tuple(
-        replace(result, superseded=True) if i >= kept else result
+        replace(result, superseded=True) if i >= kept else earlier.ledger[i]
         for i, result in enumerate(session.ledger)
     )
     return replace(earlier.keeping(session), ledger=ledger)
