@@ -1,0 +1,135 @@
+"""Plants small mistakes in one room, and counts those that the room's own tests see.
+
+``python tests/mutation.py ROOM`` prints the count and the mistakes that nothing saw. mutmut makes
+the mistakes in a copy of the project and tries each with the tests that come by it. What these
+do not see is tried once more, by all quick tests of the room in a process of its own, so that
+nothing passes unseen because an earlier test had worked it out already.
+"""
+
+import argparse
+import os
+import random
+import shutil
+import subprocess
+import sys
+import tempfile
+from collections import Counter
+from collections.abc import Sequence
+from contextlib import chdir
+from pathlib import Path
+
+HOME = Path(__file__).parents[1]
+#: What the tests of a room can need, beside the package.
+_BESIDE = ("tests", "grammars", "procedures", "docs", "audio_fixtures")
+_QUICK = "not slow and not alone and not census"
+#: Seconds for all quick tests of a room: what hangs is seen too.
+_PATIENCE_S = 300
+_SETTINGS = """
+
+[tool.mutmut]
+source_paths = ["voiceassist"]
+only_mutate = ["voiceassist/{room}/*"]
+also_copy = {beside}
+pytest_add_cli_args = ["-m", "{quick}", "-p", "no:cacheprovider"]
+pytest_add_cli_args_test_selection = ["tests/{room}"]
+track_dependencies = false
+use_git_change_detection = false
+"""
+
+
+def main() -> None:
+    """Try one room, as the command line says."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("room")
+    parser.add_argument("--sample", type=int, default=0, help="so many, drawn at random; else all")
+    parser.add_argument("--seed", type=int, default=1, help="of the draw")
+    parser.add_argument("--only", nargs="*", default=(), help="these, by their names")
+    wish = parser.parse_args()
+    with tempfile.TemporaryDirectory() as folder:
+        copy(Path(folder), wish.room)
+        with chdir(folder):
+            every = names(wish.room)
+            tried = wish.only or drawn(every, wish.sample, wish.seed)
+            print(f"{wish.room}: {len(tried)} of {len(every)} mistakes", flush=True)
+            left = sum(tell(name) for name in unseen(tried) if not again(name, wish.room))
+        seen = len(tried) - left
+        print(f"{wish.room}: {seen} of {len(tried)} seen, {100 * seen / len(tried):.1f} %")
+
+
+def copy(folder: Path, room: str) -> None:
+    """Put the project into ``folder``, set up to try ``room``."""
+    for part in ("voiceassist", *_BESIDE):
+        shutil.copytree(HOME / part, folder / part, ignore=shutil.ignore_patterns("__pycache__"))
+    settings = _SETTINGS.format(room=room, beside=list(_BESIDE), quick=_QUICK)
+    text = (HOME / "pyproject.toml").read_text(encoding="utf-8")
+    (folder / "pyproject.toml").write_text(text + settings, encoding="utf-8")
+
+
+def names(room: str) -> list[str]:
+    """All mistakes that mutmut can make in ``room``, by name."""
+    from mutmut.mutation.file_mutation import mutate_file_contents
+    from mutmut.utils.format_utils import get_mutant_name
+
+    paths = sorted(Path("voiceassist", room).rglob("*.py"))
+    return [
+        get_mutant_name(path, name)
+        for path in paths
+        for name in mutate_file_contents(str(path), path.read_text(encoding="utf-8")).mutant_names
+    ]
+
+
+def drawn(every: Sequence[str], sample: int, seed: int) -> Sequence[str]:
+    """So many of them; all when there are no more."""
+    return random.Random(seed).sample(every, sample) if 0 < sample < len(every) else every
+
+
+def unseen(tried: Sequence[str]) -> list[str]:
+    """Those which the tests that come by them do not see."""
+    from mutmut.mutation.data import SourceFileMutationData
+    from mutmut.stats import status_by_exit_code
+
+    # Without cores: a crash that is planted needs no file of its own.
+    subprocess.run([_tool(), "run", "--max-children", "1", *tried], check=True, env=_env())
+    found: dict[str, str] = {}
+    for path in Path("voiceassist").rglob("*.py"):
+        data = SourceFileMutationData(path=path)
+        data.load()
+        found |= {name: status_by_exit_code[code] for name, code in data.exit_code_by_key.items()}
+    print("by the tests that come by:", dict(Counter(found[name] for name in tried)), flush=True)
+    return [name for name in tried if found[name] in ("survived", "no tests", "suspicious")]
+
+
+def again(name: str, room: str) -> bool:
+    """Whether all quick tests of the room see it, in a process of their own."""
+    source = Path(*name.split(".")[:-1]).with_suffix(".py")
+    if not source.exists():
+        source = source.with_suffix("") / "__init__.py"
+    before = source.read_text(encoding="utf-8")
+    subprocess.run([_tool(), "apply", name], check=True, env=_env())
+    call = [sys.executable, "-m", "pytest", f"tests/{room}", "-x", "-q", "-m", _QUICK]
+    try:
+        done = subprocess.run(call, check=False, capture_output=True, timeout=_PATIENCE_S)
+    except subprocess.TimeoutExpired:
+        return True
+    finally:
+        source.write_text(before, encoding="utf-8")
+    return done.returncode != 0
+
+
+def tell(name: str) -> int:
+    """Print a mistake that nothing saw; 1 is the count of it."""
+    subprocess.run([_tool(), "show", name], check=True, env=_env())
+    return 1
+
+
+def _tool() -> Path:
+    return Path(sys.executable).with_name("mutmut")
+
+
+def _env() -> dict[str, str]:
+    """The environment, without a way to the project that is not the copy."""
+    return {name: value for name, value in os.environ.items() if name != "PYTHONPATH"}
+
+
+if __name__ == "__main__":
+    main()
