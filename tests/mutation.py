@@ -1,9 +1,10 @@
 """Plants small mistakes in one room, and counts those that the room's own tests see.
 
 ``python tests/mutation.py ROOM`` prints the count and the mistakes that nothing saw. mutmut makes
-the mistakes in a copy of the project and tries each with the tests that come by it. What these
-do not see is tried once more, by all quick tests of the room in a process of its own, so that
-nothing passes unseen because an earlier test had worked it out already.
+the mistakes in a copy of the project, and tries each with the tests that come by it, in a process
+that has read everything beforehand. With ``--again`` what these do not see is tried once more by
+all quick tests of the room, in a process that begins anew: a value that a test had worked out
+earlier, and kept, hides a mistake.
 """
 
 import argparse
@@ -24,13 +25,15 @@ _BESIDE = ("tests", "grammars", "procedures", "docs", "audio_fixtures")
 _QUICK = "not slow and not alone and not census"
 #: Seconds for all quick tests of a room: what hangs is seen too.
 _PATIENCE_S = 300
+#: Names of tests are escaped each time they are listed, so that a second list knows other names.
+_UNESCAPED = "disable_test_id_escaping_and_forfeit_all_rights_to_community_support"
 _SETTINGS = """
 
 [tool.mutmut]
 source_paths = ["voiceassist"]
 only_mutate = ["voiceassist/{room}/*"]
 also_copy = {beside}
-pytest_add_cli_args = ["-m", "{quick}", "-p", "no:cacheprovider"]
+pytest_add_cli_args = ["-m", "{quick}", "-p", "no:cacheprovider", "-o", "{unescaped}=true"]
 pytest_add_cli_args_test_selection = ["tests/{room}"]
 track_dependencies = false
 use_git_change_detection = false
@@ -44,6 +47,7 @@ def main() -> None:
     parser.add_argument("--sample", type=int, default=0, help="so many, drawn at random; else all")
     parser.add_argument("--seed", type=int, default=1, help="of the draw")
     parser.add_argument("--only", nargs="*", default=(), help="these, by their names")
+    parser.add_argument("--again", action="store_true", help="try what is not seen once more")
     wish = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder:
         copy(Path(folder), wish.room)
@@ -51,8 +55,10 @@ def main() -> None:
             every = names(wish.room)
             tried = wish.only or drawn(every, wish.sample, wish.seed)
             print(f"{wish.room}: {len(tried)} of {len(every)} mistakes", flush=True)
-            left = sum(tell(name) for name in unseen(tried) if not again(name, wish.room))
-        seen = len(tried) - left
+            left = [n for n in unseen(tried) if not (wish.again and again(n, wish.room))]
+            for name in left:
+                subprocess.run([_tool(), "show", name], check=True, env=_env())
+        seen = len(tried) - len(left)
         print(f"{wish.room}: {seen} of {len(tried)} seen, {100 * seen / len(tried):.1f} %")
 
 
@@ -60,7 +66,9 @@ def copy(folder: Path, room: str) -> None:
     """Put the project into ``folder``, set up to try ``room``."""
     for part in ("voiceassist", *_BESIDE):
         shutil.copytree(HOME / part, folder / part, ignore=shutil.ignore_patterns("__pycache__"))
-    settings = _SETTINGS.format(room=room, beside=list(_BESIDE), quick=_QUICK)
+    settings = _SETTINGS.format(
+        room=room, beside=list(_BESIDE), quick=_QUICK, unescaped=_UNESCAPED
+    )
     text = (HOME / "pyproject.toml").read_text(encoding="utf-8")
     (folder / "pyproject.toml").write_text(text + settings, encoding="utf-8")
 
@@ -88,14 +96,16 @@ def unseen(tried: Sequence[str]) -> list[str]:
     from mutmut.mutation.data import SourceFileMutationData
     from mutmut.stats import status_by_exit_code
 
-    # Without cores: a crash that is planted needs no file of its own.
-    subprocess.run([_tool(), "run", "--max-children", "1", *tried], check=True, env=_env())
+    call = [_tool(), "run", "--max-children", "1", *tried]
+    done = subprocess.run(call, check=False, env=_env(), capture_output=True, text=True)
+    if done.returncode:
+        raise SystemExit(done.stdout[-2000:] + done.stderr[-2000:])
     found: dict[str, str] = {}
     for path in Path("voiceassist").rglob("*.py"):
         data = SourceFileMutationData(path=path)
         data.load()
         found |= {name: status_by_exit_code[code] for name, code in data.exit_code_by_key.items()}
-    print("by the tests that come by:", dict(Counter(found[name] for name in tried)), flush=True)
+    print(dict(Counter(found[name] for name in tried)), flush=True)
     return [name for name in tried if found[name] in ("survived", "no tests", "suspicious")]
 
 
@@ -114,12 +124,6 @@ def again(name: str, room: str) -> bool:
     finally:
         source.write_text(before, encoding="utf-8")
     return done.returncode != 0
-
-
-def tell(name: str) -> int:
-    """Print a mistake that nothing saw; 1 is the count of it."""
-    subprocess.run([_tool(), "show", name], check=True, env=_env())
-    return 1
 
 
 def _tool() -> Path:

@@ -17,7 +17,7 @@ assert isinstance(FULL, Reading)
 
 
 def test_a_guess_without_meaning_is_refused() -> None:
-    with pytest.raises(ValueError, match="means nothing"):
+    with pytest.raises(ValueError, match="^a guess that means nothing is no guess$"):
         Guess("the blue rag", (), -1.0)
 
 
@@ -30,6 +30,8 @@ def test_a_guess_without_meaning_is_refused() -> None:
         (Correction(BARE), Correction(FULL)),
         (Spread(BARE, MILLI), Spread(MILLI, MILLI)),
         (Spread(BARE, BARE), Spread(FULL, FULL)),
+        (Spread(MILLI, FULL), Spread(MILLI, FULL)),
+        (Correction(BARE, of="battery"), Correction(FULL, of="battery")),
         (Series((BARE, MILLI)), Series((FULL, MILLI))),
         (Command("repeat"), Command("repeat")),
     ],

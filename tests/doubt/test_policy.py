@@ -84,11 +84,13 @@ def test_certainty_is_accepted_whatever_a_mistake_costs(cost: Costs, key: Key) -
         {"wrong_turn": float("inf")},
         {"wrong_turn": float("nan")},
         {"none": 0.0},
+        {"none": 1.5},
+        {"worth": 0.0},
         {"worth": 1.5},
     ],
 )
 def test_costs_that_make_no_sense_are_refused(wrong: dict[str, float]) -> None:
-    with pytest.raises(ValueError, match=r"must cost no less|probabilities"):
+    with pytest.raises(ValueError, match=r"^(a wrong turn must cost|none and worth)"):
         Costs(**wrong)
 
 
@@ -104,3 +106,24 @@ def test_what_is_as_likely_as_nothing_is_asked_about() -> None:
     even = Belief(((LOW, 0.5),), 0.5)
     cheap = Costs(wrong_value=1, wrong_turn=1, none=0.5, worth=0.05)
     assert decide(even, by_itself, cheap) == AskAmong((LOW,), 0.5)
+
+
+def test_where_a_mistake_costs_just_as_much_as_a_question_it_is_asked_about() -> None:
+    cheap = Costs(wrong_value=4, wrong_turn=4, none=0.5, worth=0.05)
+    believed = Belief(((LOW, 0.75), (HIGH, 0.25)), 0.0)
+    assert decide(believed, by_itself, cheap) == AskAmong((LOW, HIGH), 0.75)
+
+
+def test_what_is_just_worth_a_question_gets_one_and_never_more_than_two_are_named() -> None:
+    costs = Costs(wrong_value=50, wrong_turn=50, none=0.5, worth=0.25)
+    believed = Belief(((LOW, 0.375), (HIGH, 0.25), (KEYS[2], 0.25)), 0.125)
+    assert decide(believed, by_itself, costs) == AskAmong((LOW, HIGH), 0.375)
+
+
+def test_another_value_costs_little_where_it_leads_to_the_same_and_much_where_it_does_not() -> None:
+    leads = {LOW: "next", HIGH: "next", KEYS[2]: "finding"}
+    costs = Costs(wrong_value=5, wrong_turn=50, none=0.5, worth=0.05)
+    near = Belief(((LOW, 0.9), (HIGH, 0.1)), 0.0)
+    far = Belief(((LOW, 0.9), (KEYS[2], 0.1)), 0.0)
+    assert decide(near, leads.__getitem__, costs) == Accept(LOW, 0.9)
+    assert decide(far, leads.__getitem__, costs) == AskAmong((LOW, KEYS[2]), 0.9)

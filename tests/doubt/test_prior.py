@@ -1,5 +1,6 @@
 """What is likely before anything is heard."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -14,6 +15,7 @@ from voiceassist.language.meanings import (
     Correction,
     Identifier,
     Lamp,
+    Meaning,
     Note,
     Reading,
 )
@@ -22,6 +24,11 @@ from voiceassist.measure.units import unit
 LAMP = Expectation(lamp=True)
 ORDER = Expectation(identifier="repair-order")
 QUESTION = Expectation(choices=(Choice("drags", ("it drags",)),))
+CAUTION = Expectation(("voltage",), unit("V"), awaited=("affirm", "repeat"))
+TO_CONFIRM = Expectation(("voltage",), unit("V"), awaited=("affirm-reading",))
+VIN = Expectation(identifier="vin")
+#: Its check digit is right, as that of an often published example is (49 CFR 565, from memory).
+GOOD_VIN, BAD_VIN = "1M8GDM9AXKP042788", "1M8GDM9A5KP042788"
 MILLIVOLTS = (Reading(Decimal("60000"), unit("mV")),)
 
 
@@ -42,12 +49,44 @@ MILLIVOLTS = (Reading(Decimal("60000"), unit("mV")),)
         (LAMP, (Lamp("dim"),), volts("13.5")),
         (ORDER, (Identifier("repair-order", "4305"),), (Identifier("odometer", "4305"),)),
         (QUESTION, (Answer("drags"),), (Command("repeat"),)),
+        (VOLTAGE, volts("13.5"), (Answer("drags"),)),
+        (VOLTAGE, volts("13.5"), (Lamp("dim"),)),
+        (CAUTION, (Command("repeat"),), (Command("skip"),)),
+        (CAUTION, (Answer("affirm"),), (Answer("negative"),)),
+        (CAUTION, (Answer("affirm"),), (Command("skip"),)),
+        (CAUTION, (Answer("affirm"),), volts("13.5")),
+        (TO_CONFIRM, volts("13.5"), (Answer("affirm"),)),
+        (VIN, (Identifier("vin", GOOD_VIN),), (Identifier("vin", BAD_VIN),)),
     ],
 )
 def test_what_the_step_asks_for_is_likelier(
     step: Expectation, likelier: Key, less_likely: Key
 ) -> None:
     assert log_prior(likelier, step) > log_prior(less_likely, step)
+
+
+@pytest.mark.parametrize(
+    ("expected", "step"),
+    [
+        ((Answer("drags"),), QUESTION),
+        ((Answer("affirm"),), QUESTION),
+        ((Answer("drags"),), replace(VOLTAGE, choices=QUESTION.choices)),
+        ((Answer("affirm"),), CAUTION),
+        ((Command("repeat"),), CAUTION),
+        (volts("13.5"), TO_CONFIRM),
+        ((Identifier("vin", GOOD_VIN),), VIN),
+        ((Identifier("repair-order", "4305"),), ORDER),
+    ],
+)
+def test_what_is_asked_for_is_as_likely_as_the_value_at_a_measuring_step(
+    expected: Key, step: Expectation
+) -> None:
+    assert log_prior(expected, step) == log_prior(volts("13.5"), VOLTAGE)
+
+
+@pytest.mark.parametrize("other", [Command("skip"), Answer("negative")])
+def test_where_a_plain_answer_is_awaited_all_else_is_rarer(other: Meaning) -> None:
+    assert log_prior((other,), CAUTION) < log_prior((other,), VOLTAGE)
 
 
 def test_a_bare_number_is_as_likely_as_one_with_the_unit_of_the_step() -> None:
