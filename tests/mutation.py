@@ -66,9 +66,7 @@ def copy(folder: Path, room: str) -> None:
     """Put the project into ``folder``, set up to try ``room``."""
     for part in ("voiceassist", *_BESIDE):
         shutil.copytree(HOME / part, folder / part, ignore=shutil.ignore_patterns("__pycache__"))
-    settings = _SETTINGS.format(
-        room=room, beside=list(_BESIDE), quick=_QUICK, unescaped=_UNESCAPED
-    )
+    settings = _SETTINGS.format(room=room, beside=list(_BESIDE), quick=_QUICK, unescaped=_UNESCAPED)
     text = (HOME / "pyproject.toml").read_text(encoding="utf-8")
     (folder / "pyproject.toml").write_text(text + settings, encoding="utf-8")
 

@@ -3,9 +3,9 @@
 import pytest
 from circuit.small_circuits import bat, circuit, relay, res
 
-from voiceassist.circuit.model import Circuit
+from voiceassist.circuit.model import Circuit, Probe, Shows
 from voiceassist.circuit.parts import Fuse
-from voiceassist.circuit.probe import quantity
+from voiceassist.circuit.probe import quantity, shown
 from voiceassist.circuit.solve import solved
 
 
@@ -32,3 +32,18 @@ def test_a_relay_pulls_from_its_voltage_on(volt: float, pulls: bool) -> None:
 @pytest.mark.parametrize(("ohm", "shown"), [(1e-8, "1E-8"), (9e-10, "0")])
 def test_only_what_is_below_a_billionth_is_zero(ohm: float, shown: str) -> None:
     assert f"{quantity(ohm, 'resistance').value.normalize()}" == shown
+
+
+@pytest.mark.parametrize(("ohm", "is_over"), [(59.9e6, False), (60.1e6, True)])
+def test_an_ohmmeter_shows_up_to_its_top_and_over_range_above(ohm: float, is_over: bool) -> None:
+    across = Probe(Shows.RESISTANCE, "a", "0")
+    found = shown(circuit(res("r", "a", "0", ohm)), {}, across)
+    assert found.over is is_over
+    assert (found.value is None) is is_over
+    if found.value is not None:
+        assert float(found.value.in_base) == pytest.approx(ohm, rel=1e-4)
+
+
+def test_an_ohmmeter_through_which_nothing_flows_shows_over_range() -> None:
+    parts = circuit(res("one", "a", "b", 5.0), res("other", "c", "0", 5.0))
+    assert shown(parts, {}, Probe(Shows.RESISTANCE, "a", "c")).over

@@ -17,7 +17,7 @@ assert isinstance(FULL, Reading)
 
 
 def test_a_guess_without_meaning_is_refused() -> None:
-    with pytest.raises(ValueError, match="^a guess that means nothing is no guess$"):
+    with pytest.raises(ValueError, match=r"^a guess that means nothing is no guess$"):
         Guess("the blue rag", (), -1.0)
 
 

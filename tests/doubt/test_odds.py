@@ -135,7 +135,7 @@ def test_a_table_is_read() -> None:
     assert odds.fade == 0.0
 
 
-def test_a_table_may_tell_how_the_scale_falls_with_noise_and_need_not_tell_what_it_is_from() -> None:
+def test_a_table_may_tell_how_noise_counts_and_need_not_tell_what_it_is_from() -> None:
     bare = "\n".join(line for line in TABLE.splitlines() if not line.startswith("fitted-on"))
     odds = read_odds(bare + "\nfade = 0.7")["ear"]
     assert odds.fade == 0.7

@@ -140,7 +140,10 @@ def test_an_end_is_needed_when_the_walk_without_it_leads_elsewhere(
 
 
 def test_one_fault_that_needs_an_end_is_enough() -> None:
-    holder, wide_holder = Case("burnt-holder", 0, 1), Case("burnt-holder", 0, 1, widened=WIDE.widened)
+    holder, wide_holder = (
+        Case("burnt-holder", 0, 1),
+        Case("burnt-holder", 0, 1, widened=WIDE.widened),
+    )
     same, astray = FOUND, walk(("feed", PASS), finding="good")
     done = [(BROKEN, FOUND), (holder, FOUND)]
     found = limits_of(PROCEDURE, done, [(WIDE, astray), (wide_holder, same)])

@@ -76,6 +76,26 @@ def test_whatever_the_disk_does_the_file_is_a_beginning_of_what_was_said(
     assert read(path) == journal.entries
 
 
+@given(torn=st.integers(0, 100))
+@settings(max_examples=20, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_half_a_line_that_a_disk_kept_as_it_went_is_written_over_when_it_is_back(
+    tmp_path_factory: pytest.TempPathFactory, clock: Clock, torn: int
+) -> None:
+    path = tmp_path_factory.mktemp("disk") / "journal.jsonl"
+    disk = FaultyDisk()
+    with Journal.create(path, clock, disk) as journal:
+        journal.append([{"event": "say", "n": 0}])
+        disk.error = errno.ENODEV
+        journal.append([{"event": "say", "n": 1}])
+        with path.open("ab") as file:  # what it had taken, and could not take back any more
+            file.write(journal.entries[1].line[:torn])
+        disk.error = 0
+        journal.append([{"event": "say", "n": 2}])
+        assert journal.durable
+        assert read(path) == journal.entries
+    assert verify(path).intact
+
+
 def test_no_journal_is_begun_on_a_disk_that_refuses(path: Path, clock: Clock) -> None:
     disk = FaultyDisk()
     disk.error = errno.EROFS

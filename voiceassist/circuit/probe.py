@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from math import inf
 from types import MappingProxyType
 
 from voiceassist.circuit.elements import Moment
@@ -152,9 +153,8 @@ def _resistance(circuit: Circuit, conditions: States, probe: Probe) -> Shown:
     still = Moment({}, still=True)
     found = solved(circuit.with_parts(source, lead), conditions, still)
     current = found.current(lead.name)
-    over = current <= meter.ohmmeter_volt / (2 * meter.ohmmeter_top)
-    ohm = 0.0 if over else found.between(probe.red, probe.black) / current
-    if over or ohm > meter.ohmmeter_top:
+    ohm = found.between(probe.red, probe.black) / current if current > 0 else inf
+    if ohm > meter.ohmmeter_top:
         return Shown(over=True, blown=before.blown)
     return Shown(quantity(ohm, "resistance"), blown=before.blown)
 
