@@ -124,8 +124,8 @@ def again(name: str, room: str) -> bool:
     return done.returncode != 0
 
 
-def _tool() -> Path:
-    return Path(sys.executable).with_name("mutmut")
+def _tool() -> str:
+    return str(Path(sys.executable).with_name("mutmut"))
 
 
 def _env() -> dict[str, str]:

@@ -68,6 +68,17 @@ def test_an_end_that_a_later_step_stands_in_for_is_not_needed() -> None:
     assert ("whole", HIGH) not in found.unneeded
 
 
+def test_a_limit_that_no_path_of_the_diagnosis_leads_to_is_left_alone() -> None:
+    spare = (
+        "findings:\n",
+        "  spare:\n    measure: voltage from the lamp earth to the frame\n"
+        "    accept: at most 0.1 V\n    fail: lamp\n    then: good\nfindings:\n",
+    )
+    apart = desk(changed(LAMP, spare)).procedure
+    assert "spare" in apart.steps
+    assert limits_of(apart, [], []).unneeded == EVERY_END
+
+
 # --- which walks are made ---
 
 

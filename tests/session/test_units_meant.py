@@ -51,6 +51,16 @@ def test_no_meter_shows_less_than_one_milliamp_as_milliamps_so_it_is_asked(said:
     assert bench.counting["draw"].endswith(" A")
 
 
+def test_a_whole_milliamp_is_what_a_meter_shows_so_its_unit_is_not_asked_about() -> None:
+    wide = DRAW.replace("50 mA", "200 mA").replace("METER", "how: read it")
+    bench = Lines(text=_text(wide)).walk("draw")
+    bench.type("one")
+    assert bench.state is not State.WHICH
+    bench = Lines(text=_text(wide)).walk("draw")
+    bench.type("point nine")
+    assert bench.state is State.WHICH
+
+
 def test_a_number_below_one_after_hundreds_of_milliamps_is_no_fault_behind_a_fuse() -> None:
     answers = {
         "hybrid": "no",
