@@ -43,7 +43,12 @@ def test_a_hybrid_or_electric_vehicle_is_turned_away_before_anything_is_touched(
     assert "trained and authorised people" in bench.texts()
 
 
-CRANK = {"hybrid": "no", "battery": "twelve point six volts", "crank_volts": "ten point two volts"}
+CRANK = {
+    "hybrid": "no",
+    "battery": "twelve point six volts",
+    "air": "twenty two degrees",
+    "crank_volts": "ten point two volts",
+}
 
 
 def test_the_helper_cranks_only_when_the_probes_are_on_and_the_fuel_is_off() -> None:
@@ -238,3 +243,29 @@ def test_several_small_draws_together_are_not_put_down_to_something_without_a_fu
     if bench.state is State.CONFIRM:
         bench.type("affirm reading")
     assert bench.session.finding == "behind-fuses"
+
+
+@pytest.mark.parametrize(
+    ("air", "volts", "leads_to"),
+    [
+        # load-test voltage by temperature, as workshop manuals reprint it; no standard
+        ("twenty two degrees", "nine point five volts", "crank-load"),
+        ("twenty two degrees", "nine point seven volts", "plus-drop"),
+        ("eighteen degrees", "nine point five five volts", "plus-drop"),
+        ("minus five degrees", "nine volts", "plus-drop"),
+        ("minus five degrees", "eight point eight volts", "crank-load"),
+        ("minus twenty degrees", "eight point six volts", "plus-drop"),
+    ],
+)
+def test_a_cold_battery_may_fall_further_before_it_is_called_weak(
+    air: str, volts: str, leads_to: str
+) -> None:
+    bench = Lines("slow-cranking").walk("crank-volts", **{**CRANK, "air": air})
+    bench.type("done", volts)
+    assert bench.step == leads_to
+
+
+def test_the_torques_of_the_starter_are_told_while_it_is_fitted() -> None:
+    step = build.procedure("slow-cranking").procedure.repairs["put-in-starter"]
+    told = {one.what: str(one.limit.low) for one in step.details.torques}
+    assert told == {"starter bolts": "45 N·m", "starter stud": "9 N·m", "battery clamp": "6 N·m"}
