@@ -7,7 +7,7 @@ import time
 from pathlib import Path
 
 from voiceassist.errors import RecogniseError
-from voiceassist.recognise.base import Candidate, Grammar, Heard
+from voiceassist.recognise.base import Candidate, HeardClip, ListenerGrammar
 from voiceassist.sound.clip import Clip
 
 
@@ -30,7 +30,7 @@ class OddListener:
         self._words: list[str] = []
         _do(load)
 
-    def prepare(self, grammar: Grammar) -> None:
+    def prepare(self, grammar: ListenerGrammar) -> None:
         """Take the grammar's words; one of them is a word it can never hear."""
         if "unspeakable" in grammar.words():
             raise RecogniseError("'unspeakable' has no pronunciation", remedy="leave it out")
@@ -38,7 +38,7 @@ class OddListener:
             os.abort()
         self._words = sorted(grammar.words())
 
-    def hear(self, clip: Clip) -> Heard:
+    def hear(self, clip: Clip) -> HeardClip:
         """Do the deed, then hear something."""
         deed = self._deeds.get(f"{clip.seconds:g}", "well")
         if deed != "well" and self._once is not None:
@@ -46,7 +46,7 @@ class OddListener:
             self._once.unlink(missing_ok=True)
         _do(deed)
         candidates = tuple(Candidate(word, -float(at)) for at, word in enumerate(self._words))
-        return Heard(self.name, candidates, None, -9.5, 0.25)
+        return HeardClip(self.name, candidates, None, -9.5, 0.25)
 
     def close(self) -> None:
         """Nothing is held."""

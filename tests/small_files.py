@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from textwrap import dedent, indent
 
-from voiceassist.procedure.faults import Fault, Level
+from voiceassist.procedure.faults import Fault, Severity
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import inspect, no_library, nothing_reserved
 
@@ -46,10 +46,10 @@ def faults_in(
     text: str,
     library: Callable[[str], str | None] = no_library,
     reserved: Callable[[str], bool] = nothing_reserved,
-) -> list[tuple[Level, str, str]]:
+) -> list[tuple[Severity, str, str]]:
     """Level, path and message of every fault; an error leaves no procedure, a warning does."""
     procedure, faults = inspect(text, library, reserved)
-    stopped = any(fault.level is Level.ERROR for fault in faults)
+    stopped = any(fault.level is Severity.ERROR for fault in faults)
     assert (procedure is None) == stopped
     assert all(in_file(fault, text) for fault in faults)
     return [(fault.level, fault.path, fault.message) for fault in faults]
@@ -60,6 +60,6 @@ def in_file(fault: Fault, text: str) -> bool:
     return 1 <= fault.line <= max(1, len(text.splitlines()))
 
 
-def has(faults: list[tuple[Level, str, str]], level: Level, path: str, words: str) -> bool:
+def has(faults: list[tuple[Severity, str, str]], level: Severity, path: str, words: str) -> bool:
     """True when there is a fault of ``level`` at ``path`` whose message holds ``words``."""
     return any(lv is level and at == path and words in message for lv, at, message in faults)

@@ -42,7 +42,7 @@ from voiceassist.prove.prove import prove
 from voiceassist.record.journal import read
 from voiceassist.session.session import Desk
 from voiceassist.sound.advice import Findings, Trial, advised
-from voiceassist.sound.soundcheck import Echo, Phrase
+from voiceassist.sound.soundcheck import Echo, MeasuredPhrase
 from voiceassist.speak.sayings import Sayings
 
 LANGUAGE = Language.load(resources.grammar_files("en"))
@@ -142,8 +142,8 @@ def test_what_a_newcomer_is_told_to_say_is_understood(words: str, what: str) -> 
 
 
 SOUND_CHECKS = (
-    Findings(48_000, -60.0, (Trial("", "", False, Phrase(-45.0, -30.0, 0.0, 9.0)),)),
-    Findings(48_000, -60.0, (Trial("", "", True, Phrase(-5.0, 0.0, 0.1, 50.0)),)),
+    Findings(48_000, -60.0, (Trial("", "", False, MeasuredPhrase(-45.0, -30.0, 0.0, 9.0)),)),
+    Findings(48_000, -60.0, (Trial("", "", True, MeasuredPhrase(-5.0, 0.0, 0.1, 50.0)),)),
     Findings(48_000, -60.0, (Trial("", "", False, None),), Echo(-30.0, 0.2, 0.9), True),
     Findings(48_000, -60.0, (), None, True),
     Findings(48_000, -60.0, (), None, True, True),

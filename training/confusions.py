@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from training.clips import shards
 from training.report import noisy
-from voiceassist.recognise.ear.network import Network
+from voiceassist.recognise.ear.network import LetterNetwork
 from voiceassist.recognise.ear.shape import BLANK, NUMBERS, SIGNS
 from voiceassist.recognise.ear.weights import read_weights
 
@@ -105,7 +105,7 @@ def aligned(logs: Doubles, signs: Sequence[int]) -> list[tuple[int, int]] | None
 
 def heard(weights: Path, speech: Path, most: int, seed: int = 0) -> Iterator[tuple[Doubles, str]]:
     """Up to ``most`` phrases of a folder at each level of noise, as the network hears them."""
-    network = Network(read_weights(weights))
+    network = LetterNetwork(read_weights(weights))
     pairs = [p for shard in shards(speech) for p in zip(shard.texts, shard.sounds, strict=True)]
     chosen = Random(seed).sample(pairs, min(most, len(pairs)))
     chance = np.random.default_rng(seed)

@@ -9,7 +9,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from voiceassist.errors import DeviceError
-from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing
+from voiceassist.recognise.base import Candidate, HeardClip, ListenerGrammar, Nothing
 from voiceassist.record.disk import AppendFile
 from voiceassist.record.sound import SoundKind
 from voiceassist.sound.clip import Clip
@@ -25,18 +25,18 @@ class ScriptedListener:
 
     def __init__(self, script: Iterable[str | Nothing]) -> None:
         self._script = iter(script)
-        self.grammars: list[Grammar] = []
+        self.grammars: list[ListenerGrammar] = []
 
-    def prepare(self, grammar: Grammar) -> None:
+    def prepare(self, grammar: ListenerGrammar) -> None:
         """Remember the grammar in ``grammars``."""
         self.grammars.append(grammar)
 
-    def hear(self, clip: Clip) -> Heard:
+    def hear(self, clip: Clip) -> HeardClip:
         """The next entry of the script; no speech when it has ended."""
         entry = next(self._script, Nothing.NO_SPEECH)
         if isinstance(entry, Nothing):
-            return Heard(self.name, nothing=entry)
-        return Heard(self.name, candidates=(Candidate(entry, 0.0),))
+            return HeardClip(self.name, nothing=entry)
+        return HeardClip(self.name, candidates=(Candidate(entry, 0.0),))
 
     def close(self) -> None:
         """Nothing to free."""

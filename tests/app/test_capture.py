@@ -10,8 +10,8 @@ from collections.abc import Callable
 import pytest
 
 from voiceassist.app.ears.base import EarState, NewsKind
-from voiceassist.app.ears.capture import Capture, Phrase, Wiring
-from voiceassist.app.ears.inbox import Ended, Inbox
+from voiceassist.app.ears.capture import Capture, CapturedPhrase, Wiring
+from voiceassist.app.ears.inbox import Inbox, InputEnded
 from voiceassist.app.ears.push_to_talk import Gate
 from voiceassist.app.mouth.floor import Duplex, Floor
 from voiceassist.app.timeline import RealTimeline, Timeline
@@ -31,7 +31,7 @@ def sound(frames: float) -> Clip:
     return Clip(b"\x10\x00\xf0\xff" * round(240 * frames))
 
 
-def length_s(phrase: Phrase) -> float:
+def length_s(phrase: CapturedPhrase) -> float:
     """How long its speech lasts."""
     return phrase.segment.speech_end_s - phrase.segment.speech_start_s
 
@@ -68,21 +68,21 @@ class Stage:
             )
         )
 
-    def given(self) -> list[Phrase | NewsKind]:
+    def given(self) -> list[CapturedPhrase | NewsKind]:
         """All that came, to the end of the sound."""
-        found: list[Phrase | NewsKind] = []
+        found: list[CapturedPhrase | NewsKind] = []
         while True:
             item = self.capture.take(5)
             assert item is not None, "the thread hangs"
-            if isinstance(item, Ended):
+            if isinstance(item, InputEnded):
                 self.capture.close()
                 assert item.error is None
                 return found
             found.append(item)
 
-    def phrases(self) -> list[Phrase]:
+    def phrases(self) -> list[CapturedPhrase]:
         """The phrases that are over."""
-        return [each for each in self.given() if isinstance(each, Phrase) and each.over]
+        return [each for each in self.given() if isinstance(each, CapturedPhrase) and each.over]
 
 
 class Watched(ScriptedDetector):
@@ -128,7 +128,7 @@ def test_who_was_cut_off_once_is_given_more_time() -> None:
 
 
 def test_a_phrase_is_shown_early_with_the_very_sound_it_will_have() -> None:
-    ahead, early, late = (p for p in Stage(QUIET + PHRASE).given() if isinstance(p, Phrase))
+    ahead, early, late = (p for p in Stage(QUIET + PHRASE).given() if isinstance(p, CapturedPhrase))
     assert [(p.ahead, p.over) for p in (ahead, early, late)] == [
         (True, False),
         (False, False),
@@ -143,7 +143,7 @@ def test_a_phrase_is_given_to_be_heard_a_tenth_of_a_second_before_it_can_be_take
         frames: [
             p.ahead
             for p in Stage(QUIET + "F" * 15 + "." * frames + "F" * 15).given()
-            if isinstance(p, Phrase) and not p.over
+            if isinstance(p, CapturedPhrase) and not p.over
         ]
         for frames in (3, 4, 7, 8)
     }
@@ -161,8 +161,8 @@ def test_a_phrase_that_needs_no_more_can_be_ended_early_and_does_not_come_again(
     stage = Stage(QUIET + PHRASE, on_frame=wait)
     assert reached.wait(5)
     ahead, early = stage.capture.take(5), stage.capture.take(5)
-    assert isinstance(ahead, Phrase)
-    assert isinstance(early, Phrase)
+    assert isinstance(ahead, CapturedPhrase)
+    assert isinstance(early, CapturedPhrase)
     assert stage.capture.settle(early)
     assert not stage.capture.settle(early)
     go_on.set()
@@ -180,8 +180,8 @@ def test_a_phrase_that_went_on_meanwhile_cannot_be_ended_early() -> None:
     stage = Stage(QUIET + "F" * 15 + "." * 13 + "F" * 15 + QUIET, on_frame=wait)
     assert reached.wait(5)
     ahead, early = stage.capture.take(5), stage.capture.take(5)
-    assert isinstance(ahead, Phrase)
-    assert isinstance(early, Phrase)
+    assert isinstance(ahead, CapturedPhrase)
+    assert isinstance(early, CapturedPhrase)
     assert not stage.capture.settle(early)
     go_on.set()
     (whole,) = stage.phrases()
@@ -235,7 +235,7 @@ def test_with_a_headset_the_phrase_that_cut_in_is_heard_whole() -> None:
 def test_a_microphone_that_goes_away_and_comes_back_is_told_of_and_hears_on() -> None:
     clips = [sound(75), None, sound(75)]
     stage = Stage(2 * (QUIET + PHRASE), clips=clips)
-    found = [each for each in stage.given() if not isinstance(each, Phrase) or each.over]
+    found = [each for each in stage.given() if not isinstance(each, CapturedPhrase) or each.over]
     kinds = [each if isinstance(each, NewsKind) else "phrase" for each in found]
     assert kinds == ["phrase", NewsKind.LOST, NewsKind.BACK, "phrase"]
 
@@ -272,7 +272,7 @@ def test_a_fault_on_the_thread_reaches_the_session() -> None:
 
     stage = Stage(QUIET, on_frame=fail)
     ended = stage.capture.take(5)
-    assert isinstance(ended, Ended)
+    assert isinstance(ended, InputEnded)
     assert isinstance(ended.error, DeviceError)
 
 
@@ -381,7 +381,7 @@ def test_the_oldest_is_lost_when_too_much_waits() -> None:
     inbox: Inbox[int] = Inbox(2)
     assert [inbox.put(n) for n in range(3)] == [True, True, False]
     inbox.end()
-    assert [inbox.take(1), inbox.take(1), inbox.take(1)] == [1, 2, Ended()]
+    assert [inbox.take(1), inbox.take(1), inbox.take(1)] == [1, 2, InputEnded()]
 
 
 def test_nothing_comes_out_of_an_empty_box_in_time() -> None:

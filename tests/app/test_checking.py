@@ -6,7 +6,7 @@ import pytest
 
 from voiceassist.app.desk.check import Checker, FileReport, check_files
 from voiceassist.errors import ResourceError
-from voiceassist.procedure.faults import Level
+from voiceassist.procedure.faults import Severity
 
 HOUSE = Path(__file__).parents[2]
 SMALL = """\
@@ -85,7 +85,7 @@ def test_the_languages_own_words_are_told_from_others() -> None:
 def test_a_picture_that_is_not_there_is_warned_of(tmp_path: Path) -> None:
     path = written(tmp_path, "shows", "{do: look, picture: wire.png, then: fine}")
     (fault,) = only(path).faults
-    assert (fault.level, fault.path, fault.line) == (Level.WARNING, "steps.one.picture", 5)
+    assert (fault.level, fault.path, fault.line) == (Severity.WARNING, "steps.one.picture", 5)
     (tmp_path / "wire.png").write_bytes(b"")
     assert not only(path).faults
 
@@ -101,7 +101,7 @@ def test_one_bad_file_does_not_stop_the_others(tmp_path: Path) -> None:
         (unknown, "no shipped procedure called 'no-such'"),
     ]:
         (fault,) = report.faults
-        assert fault.level is Level.ERROR
+        assert fault.level is Severity.ERROR
         assert words in fault.message
     assert not fine.faults
 
@@ -128,4 +128,4 @@ def test_a_meter_file_is_checked_as_one(tmp_path: Path) -> None:
     spoilt = tmp_path / "mine.yaml"
     spoilt.write_text(ordinary.read_text("utf-8").replace("top: 6 V,", "top: 6 X,"), "utf-8")
     (fault,) = only(spoilt).faults
-    assert (fault.level, fault.path) == (Level.ERROR, "ranges[1].top")
+    assert (fault.level, fault.path) == (Severity.ERROR, "ranges[1].top")

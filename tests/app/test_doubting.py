@@ -14,7 +14,7 @@ from voiceassist.app.live.loop import Line, Loop, Parts
 from voiceassist.app.live.replay import replayed
 from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.doubt.costs import Costs
-from voiceassist.doubt.evidence import Sound
+from voiceassist.doubt.evidence import ClipFacts
 from voiceassist.doubt.odds import Odds
 from voiceassist.doubt.policy import Accept, AskAmong, Decision, Reject
 from voiceassist.language.expectation import Expectation
@@ -22,7 +22,7 @@ from voiceassist.language.language import Language
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.measure.units import unit
 from voiceassist.procedure.read import read_procedure
-from voiceassist.recognise.base import Candidate, Grammar, Heard
+from voiceassist.recognise.base import Candidate, HeardClip, ListenerGrammar
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import Desk
 from voiceassist.session.states import State
@@ -48,14 +48,14 @@ class Scored:
     def __init__(self, script: Sequence[tuple[dict[str, float], float]]) -> None:
         self._script = iter(script)
 
-    def prepare(self, grammar: Grammar) -> None:
+    def prepare(self, grammar: ListenerGrammar) -> None:
         """Nothing to do."""
 
-    def hear(self, clip: Clip) -> Heard:
+    def hear(self, clip: Clip) -> HeardClip:
         """The next line of the script."""
         behind, none = next(self._script)
         candidates = tuple(Candidate(words, -score) for words, score in behind.items())
-        return Heard(self.name, candidates, none_of_these=-none)
+        return HeardClip(self.name, candidates, none_of_these=-none)
 
     def close(self) -> None:
         """Nothing is held."""
@@ -163,9 +163,9 @@ def test_a_ten_that_cannot_be_is_no_reason_to_ask() -> None:
 
 
 def test_where_nobody_knows_the_limit_it_is_asked_for_in_digits() -> None:
-    heard = Heard("scripted", (Candidate("fifteen", 0.0),), none_of_these=-SURE)
+    heard = HeardClip("scripted", (Candidate("fifteen", 0.0),), none_of_these=-SURE)
     grammar = LANGUAGE.compose(Expectation(("voltage",), unit("V")))
-    found = judged(heard, grammar, Sound(30.0, 1.0), BELIEVED, alikes(LANGUAGE))
+    found = judged(heard, grammar, ClipFacts(30.0, 1.0), BELIEVED, alikes(LANGUAGE))
     decision = found.decided(repr)
     assert isinstance(decision, AskAmong)
     assert [str(key[0].value) for key in decision.keys] == ["15", "50"]  # type: ignore[union-attr]
@@ -208,8 +208,8 @@ def test_a_listener_without_odds_is_taken_as_it_is_unless_it_is_none_of_these() 
     grammar = LANGUAGE.compose(Expectation(("voltage",), unit("V")))
 
     def decided(none: float) -> Decision:
-        heard = Heard("vosk", (Candidate("twelve volts", -5.0),), none_of_these=none)
-        return judged(heard, grammar, Sound(30.0, 1.0), None).decided(repr)
+        heard = HeardClip("vosk", (Candidate("twelve volts", -5.0),), none_of_these=none)
+        return judged(heard, grammar, ClipFacts(30.0, 1.0), None).decided(repr)
 
     assert decided(-6.0) == Accept(grammar.parse("twelve volts").meanings, 1.0)
     assert decided(-4.0) == Reject(1.0)
@@ -227,7 +227,7 @@ def test_of_two_that_come_to_the_same_the_digits_of_the_likelier_are_kept(
 ) -> None:
     """12.6 and 12.60 are one value, but the digits tell how finely it was read."""
     grammar = LANGUAGE.compose(Expectation(("voltage",), unit("V")))
-    judgement = judged(by(heard), grammar, Sound(30.0, 1.0), BELIEVED)
+    judgement = judged(by(heard), grammar, ClipFacts(30.0, 1.0), BELIEVED)
     decision = judgement.decided(repr)
     assert isinstance(decision, Accept)
     assert decision.probability > 0.99
@@ -236,7 +236,7 @@ def test_of_two_that_come_to_the_same_the_digits_of_the_likelier_are_kept(
     assert grammar.parse(judgement.words).meanings == decision.key
 
 
-def by(behind: dict[str, float]) -> Heard:
+def by(behind: dict[str, float]) -> HeardClip:
     """What was heard: words after "twelve point" with their distance behind the best."""
     candidates = (Candidate(f"twelve point {words}", -far) for words, far in behind.items())
-    return Heard("scripted", tuple(candidates), none_of_these=-SURE)
+    return HeardClip("scripted", tuple(candidates), none_of_these=-SURE)

@@ -8,7 +8,7 @@ from voiceassist.errors import ListenerGoneError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.measure.units import unit
-from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing
+from voiceassist.recognise.base import Candidate, HeardClip, ListenerGrammar, Nothing
 from voiceassist.resources import grammar_files
 from voiceassist.sound.clip import Clip
 
@@ -24,12 +24,12 @@ class Giving:
         self.name = name
         self.candidates = tuple(Candidate(*each) for each in candidates)
 
-    def prepare(self, grammar: Grammar) -> None:
+    def prepare(self, grammar: ListenerGrammar) -> None:
         pass
 
-    def hear(self, clip: Clip) -> Heard:
+    def hear(self, clip: Clip) -> HeardClip:
         nothing = None if self.candidates else Nothing.NO_SPEECH
-        return Heard(self.name, self.candidates, nothing, -50.0)
+        return HeardClip(self.name, self.candidates, nothing, -50.0)
 
     def close(self) -> None:
         pass
@@ -38,7 +38,7 @@ class Giving:
 class Gone(Giving):
     """Crashes for good."""
 
-    def hear(self, clip: Clip) -> Heard:
+    def hear(self, clip: Clip) -> HeardClip:
         raise ListenerGoneError(f"the listener {self.name} crashed (signal 11)")
 
 
@@ -84,7 +84,7 @@ class Foreseeing(Giving):
         super().__init__("ear")
         self.left = left
 
-    def expect(self, grammar: Grammar) -> bool:
+    def expect(self, grammar: ListenerGrammar) -> bool:
         self.left -= 1
         return self.left > 0
 

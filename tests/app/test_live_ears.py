@@ -9,17 +9,17 @@ import pytest
 
 from voiceassist import resources
 from voiceassist.app.ears.base import EarState, Elapsed, News, NewsKind, Utterance
-from voiceassist.app.ears.capture import Phrase
+from voiceassist.app.ears.capture import CapturedPhrase
 from voiceassist.app.ears.echo import is_echo
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.ears.judgement import judged
 from voiceassist.app.ears.microphone_ears import LiveEars, is_settled
 from voiceassist.app.timeline import RealTimeline
-from voiceassist.doubt.evidence import Sound
+from voiceassist.doubt.evidence import ClipFacts
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.measure.units import unit
-from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing
+from voiceassist.recognise.base import Candidate, HeardClip, ListenerGrammar, Nothing
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.segment import UNHURRIED, Segment
 from voiceassist.testing import FakeMicrophone, FixedTimeline, ScriptedDetector, ScriptedListener
@@ -77,7 +77,7 @@ class Counting(ScriptedListener):
         super().__init__(script)
         self.clips: list[Clip] = []
 
-    def hear(self, clip: Clip) -> Heard:
+    def hear(self, clip: Clip) -> HeardClip:
         self.clips.append(clip)
         return super().hear(clip)
 
@@ -167,9 +167,11 @@ class Babble:
 
     def __init__(self) -> None:
         clips = (Clip.silence(1.0 + 0.03 * count) for count in range(50))
-        self._phrases = (Phrase(Segment(clip, 0.0, 1.0, 0.0, 1.0), 0.0, 1.0) for clip in clips)
+        self._phrases = (
+            CapturedPhrase(Segment(clip, 0.0, 1.0, 0.0, 1.0), 0.0, 1.0) for clip in clips
+        )
 
-    def take(self, _limit_s: float) -> Phrase:
+    def take(self, _limit_s: float) -> CapturedPhrase:
         return next(self._phrases)
 
     def close(self) -> None:
@@ -183,7 +185,7 @@ class Late(ScriptedListener):
         super().__init__([])
         self._timeline = timeline
 
-    def hear(self, clip: Clip) -> Heard:
+    def hear(self, clip: Clip) -> HeardClip:
         self._timeline.advance(3.0)
         return super().hear(clip)
 
@@ -297,9 +299,9 @@ class Foreseeing(Counting):
 
     def __init__(self, script: Iterable[str | Nothing]) -> None:
         super().__init__(script)
-        self.ready: list[Grammar] = []
+        self.ready: list[ListenerGrammar] = []
 
-    def expect(self, grammar: Grammar) -> bool:
+    def expect(self, grammar: ListenerGrammar) -> bool:
         self.ready.append(grammar)
         return self.ready.count(grammar) < 2
 
@@ -318,7 +320,7 @@ def test_while_nobody_speaks_it_gets_ready_for_this_step_and_then_for_others() -
 
 
 def test_what_sounds_like_the_beginning_of_a_phrase_is_never_settled() -> None:
-    heard = Heard("ear", (Candidate("eleven volts", -12.0),), none_of_these=-30.0)
+    heard = HeardClip("ear", (Candidate("eleven volts", -12.0),), none_of_these=-30.0)
     for unfinished, settled in ((None, True), (-20.0, True), (-2.0, False)):
-        found = judged(replace(heard, unfinished=unfinished), VOLTS, Sound(30.0, 1.0), None)
+        found = judged(replace(heard, unfinished=unfinished), VOLTS, ClipFacts(30.0, 1.0), None)
         assert is_settled(found, VOLTS) is settled

@@ -14,14 +14,14 @@ from voiceassist.app.ears.judgement import judged
 from voiceassist.app.live.loop import Line, Loop, Parts
 from voiceassist.app.live.replay import replayed
 from voiceassist.app.mouth.mouth import Mouth
-from voiceassist.doubt.evidence import Sound
+from voiceassist.doubt.evidence import ClipFacts
 from voiceassist.errors import SpeakError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import Identifier
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.procedure.read import read_procedure
-from voiceassist.recognise.base import Candidate, Heard, Nothing
+from voiceassist.recognise.base import Candidate, HeardClip, Nothing
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import Desk
 from voiceassist.sound.clip import Clip
@@ -179,9 +179,9 @@ def test_a_lower_candidate_whose_check_digit_fits_is_taken_for_a_vehicle_number(
     # 49 CFR 565.15 table V: the sample number, and one heard with a wrong digit.
     spell = LANGUAGE.say(Identifier("vin", "1G4AH59H45G118341"))
     wrong = LANGUAGE.say(Identifier("vin", "1G4AH59H55G118341"))
-    heard = Heard("scripted", (Candidate(wrong, 0.0), Candidate(spell, -5.0)))
+    heard = HeardClip("scripted", (Candidate(wrong, 0.0), Candidate(spell, -5.0)))
     grammar = LANGUAGE.compose(Expectation(identifier="vin"))
-    best = judged(heard, grammar, Sound(30.0, 1.0), None).guesses[0]
+    best = judged(heard, grammar, ClipFacts(30.0, 1.0), None).guesses[0]
     assert best.meanings == (Identifier("vin", "1G4AH59H45G118341"),)
 
 

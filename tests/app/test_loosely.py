@@ -9,13 +9,13 @@ from voiceassist import resources
 from voiceassist.app.ears.base import Utterance
 from voiceassist.app.ears.judgement import Judgement, judged
 from voiceassist.app.live.heard_events import decided_event
-from voiceassist.doubt.evidence import Sound
+from voiceassist.doubt.evidence import ClipFacts
 from voiceassist.doubt.odds import Odds
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.language.language import Language, StepGrammar
 from voiceassist.language.meanings import Answer, Command, Reading
 from voiceassist.measure.units import unit
-from voiceassist.recognise.base import Candidate, Heard
+from voiceassist.recognise.base import Candidate, HeardClip
 from voiceassist.session.events import Heard as Said
 
 LANGUAGE = Language.load(resources.grammar_files("en"))
@@ -39,8 +39,8 @@ def said(
     """
     likely = tuple(Candidate(words, math.log(share)) for words, share in loosely)
     best = (Candidate("help", -20.0),)
-    heard = Heard("ear", best, None, none, spelled=spelled, loosely=likely)
-    found: Judgement = judged(heard, grammar, Sound(snr_db, 1.0), ODDS)
+    heard = HeardClip("ear", best, None, none, spelled=spelled, loosely=likely)
+    found: Judgement = judged(heard, grammar, ClipFacts(snr_db, 1.0), ODDS)
     utterance = Utterance(found.words, (), "", certain=False, start_s=0, end_s=1, judgement=found)
     return decided_event(utterance, found.decided(repr))
 

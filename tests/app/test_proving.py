@@ -11,7 +11,7 @@ from voiceassist.app.desk import prove as shared_out
 from voiceassist.app.desk.check import Checker, check_files
 from voiceassist.app.desk.prove import ProofSource, Prover, desk_of
 from voiceassist.app.settings.settings import Settings
-from voiceassist.procedure.faults import Level
+from voiceassist.procedure.faults import Severity
 from voiceassist.procedure.read import read_procedure
 from voiceassist.prove.prove import prove
 
@@ -57,7 +57,7 @@ def test_a_failed_proof_is_an_error_at_the_step_that_shows_it(tmp_path: Path) ->
     with Prover(3, workers=1) as prover:
         (report,) = check_files([str(file)], prover)
     assert report.has_errors
-    (fault,) = [fault for fault in report.faults if fault.level is Level.ERROR]
+    (fault,) = [fault for fault in report.faults if fault.level is Severity.ERROR]
     assert fault.path == "steps.earth"
     assert wrong.splitlines()[fault.line - 1].strip() == "earth:"
     assert "'lamp-gone' is called 'good' in 3 of 3 draws" in fault.message
@@ -70,6 +70,6 @@ def test_what_sounds_alike_is_a_warning_at_its_limit(tmp_path: Path) -> None:
     report = Checker(SHOP).check(file)
     assert not report.has_errors
     (fault,) = [fault for fault in report.faults if "sound alike" in fault.message]
-    assert (fault.level, fault.path) == (Level.WARNING, "steps.whole.accept")
+    assert (fault.level, fault.path) == (Severity.WARNING, "steps.whole.accept")
     assert "'sixteen ohms' and 'sixty ohms'" in fault.message
     assert report.proof is None

@@ -11,7 +11,7 @@ from sqlalchemy import insert, select
 from voiceassist.archive.decimals import sort_key
 from voiceassist.archive.engine import address, make_engine, reading, writing
 from voiceassist.archive.find import Wanted
-from voiceassist.archive.rows import Taken, reading_row
+from voiceassist.archive.rows import TakenSession, reading_row
 from voiceassist.archive.store import Archive
 from voiceassist.archive.tables import readings, sessions
 from voiceassist.errors import ArchiveError
@@ -40,13 +40,13 @@ def test_what_has_no_place_among_readings_is_refused(value: str) -> None:
         sort_key(Decimal(value))
 
 
-def with_values(values: list[str]) -> Taken:
+def with_values(values: list[str]) -> TakenSession:
     volt = unit("V")
     measured = [
         Measured(n, "2026-01-02T08:00:00Z", "feed", v, Quantity(Decimal(v), volt))
         for n, v in enumerate(values, 1)
     ]
-    return Taken("a", SessionSummary(readings=tuple(measured)), ["00"])
+    return TakenSession("a", SessionSummary(readings=tuple(measured)), ["00"])
 
 
 def test_every_digit_comes_back(archive: Archive) -> None:

@@ -9,7 +9,7 @@ from shelf import BEGAN, END, FINDING, head, heard, job, kept, reading, verdict
 
 from voiceassist.archive.find import Wanted
 from voiceassist.archive.numbers import number_from, number_of
-from voiceassist.archive.rows import Taken
+from voiceassist.archive.rows import TakenSession
 from voiceassist.archive.store import Archive, Seal
 from voiceassist.archive.sync import sync
 from voiceassist.record import times
@@ -80,10 +80,10 @@ def test_the_rows_of_a_session_tell_what_its_journal_holds(
     )  # fmt: skip
 
 
-def taken(folder: str, words: str = "one", hashes: tuple[str, ...] = ("a1",)) -> Taken:
+def taken(folder: str, words: str = "one", hashes: tuple[str, ...] = ("a1",)) -> TakenSession:
     at = {"at": "2026-01-02T08:00:00Z"}
     lines = [{**head(), **at}, {**heard(words), **at}, {**reading("12.60"), **at}]
-    return Taken(folder, summary([*lines, {**verdict("12.60 V", "pass"), **at}]), hashes)
+    return TakenSession(folder, summary([*lines, {**verdict("12.60 V", "pass"), **at}]), hashes)
 
 
 def test_a_session_put_again_takes_the_place_of_what_was_there(archive: Archive) -> None:
@@ -108,7 +108,7 @@ def test_sessions_of_one_millisecond_have_numbers_of_their_own(archive: Archive)
 @pytest.mark.parametrize("at", ["0001-01-01T00:00:00Z", "9999-12-31T23:59:59.999Z"])
 def test_no_clock_however_wrong_breaks_the_number(archive: Archive, at: str) -> None:
     told = summary([{**head(), "at": at}])
-    archive.put([Taken("a", told, ["00"])])
+    archive.put([TakenSession("a", told, ["00"])])
     assert archive.find(Wanted(since=times.parsed(at)))[0]["folder"] == "a"
     assert number_of("a", at) >= number_from(times.parsed(at))
 
@@ -118,7 +118,7 @@ def test_text_that_a_database_refuses_is_put_all_the_same(archive: Archive) -> N
     at = {"at": "2026-01-02T08:00:00Z"}
     lines = [{**head(order=bad, vehicle=bad), **at}, {**heard(bad), **at}]
     lines += [{**reading("1", step=bad), **at}, {**verdict("1 V", bad, step=bad), **at}]
-    archive.put([Taken("a", summary(lines), ["00"])])
+    archive.put([TakenSession("a", summary(lines), ["00"])])
     assert len(archive.find(Wanted(said="lone end"))) == 1
 
 

@@ -4,7 +4,7 @@ import pytest
 from shelf import head, heard
 
 from voiceassist.archive.find import Wanted
-from voiceassist.archive.rows import Taken
+from voiceassist.archive.rows import TakenSession
 from voiceassist.archive.store import Archive
 from voiceassist.archive.words import (
     MOST_BYTES,
@@ -73,7 +73,7 @@ SAID = {
 
 def put(archive: Archive, folder: str, said: list[str]) -> None:
     told = summary([{**head(), **AT}, *({**heard(words), **AT} for words in said)])
-    archive.put([Taken(folder, told, ["00"])])
+    archive.put([TakenSession(folder, told, ["00"])])
 
 
 @pytest.mark.parametrize(

@@ -20,7 +20,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from voiceassist.archive.find import Wanted
-from voiceassist.archive.rows import Taken
+from voiceassist.archive.rows import TakenSession
 from voiceassist.archive.store import Archive
 from voiceassist.archive.sync import sync
 from voiceassist.measure.quantity import Quantity
@@ -57,7 +57,7 @@ class Shop:
         """Words, the common ones more often."""
         return " ".join(self.dice.choices(self.vocabulary, self._weights, k=length))
 
-    def session(self, number: int) -> Taken:
+    def session(self, number: int) -> TakenSession:
         """Session ``number``, half an hour after the one before."""
         began = BEGAN + timedelta(minutes=30 * number)
         at = times.written(began)
@@ -75,7 +75,7 @@ class Shop:
             readings=tuple(self._readings(at)),
             said=tuple(self.phrase(5) for _ in range(30)),
         )
-        return Taken(f"{began:%Y%m%d-%H%M%S}-made-{number:06x}", told, [f"{number:064x}"])
+        return TakenSession(f"{began:%Y%m%d-%H%M%S}-made-{number:06x}", told, [f"{number:064x}"])
 
     def _vehicle(self) -> str:
         return f"Quillback {self.dice.randrange(12)}, number {self.dice.randrange(3000)}"

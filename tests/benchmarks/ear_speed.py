@@ -141,10 +141,10 @@ def against_onnx() -> None:
     import onnxruntime
     import threadpoolctl
 
-    from voiceassist.recognise.ear.network import Network
+    from voiceassist.recognise.ear.network import LetterNetwork
 
     threadpoolctl.threadpool_limits(1, user_api="blas")
-    network, of = Network(shipped_weights()), sounds()
+    network, of = LetterNetwork(shipped_weights()), sounds()
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "ear.onnx"
         write_onnx(path)

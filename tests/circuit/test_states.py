@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from circuit.small_circuits import bat, circuit, lamp, motor, relay, res, switch
 
-from voiceassist.circuit.elements import Moment
+from voiceassist.circuit.elements import Circumstances
 from voiceassist.circuit.model import Probe, Shows
 from voiceassist.circuit.network import LoopError
 from voiceassist.circuit.parts import Fuse, Plug, Potentiometer, Resistor
@@ -80,7 +80,7 @@ def test_a_relay_pulls_in_and_holds_down_to_its_drop_out() -> None:
             bat("control", "c", "0", volt), bat("battery", "a", "0", 12.0),
             relay("K", ("c", "0"), "a", "m"), res("load", "m", "0", 6.0),
         )  # fmt: skip
-        return solved(parts, {}, Moment({}, frozenset({"K"} if pulled else ()))).pulled
+        return solved(parts, {}, Circumstances({}, frozenset({"K"} if pulled else ()))).pulled
 
     assert at(12.0, False) == {"K"}
     assert at(5.0, False) == frozenset()

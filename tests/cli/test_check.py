@@ -8,7 +8,7 @@ from prove.shop import LAMP, changed
 from rich.console import Console
 from running import call, lines
 
-from voiceassist.cli.progress import Bar
+from voiceassist.cli.progress import ProgressBar
 
 
 def written(folder: Path, text: str = LAMP) -> str:
@@ -63,7 +63,7 @@ def test_a_bar_shows_on_a_terminal_only() -> None:
     def drawn(terminal: bool) -> str:
         out = StringIO()
         console = Console(file=out, force_terminal=terminal, width=80)
-        with Bar("proving", console) as bar:
+        with ProgressBar("proving", console) as bar:
             bar.at(3, 10)
         return out.getvalue()
 

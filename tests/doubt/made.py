@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from voiceassist.doubt.belief import Belief
 from voiceassist.doubt.costs import Costs
-from voiceassist.doubt.evidence import Guess, Key, Sound
+from voiceassist.doubt.evidence import ClipFacts, Guess, Key
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.meanings import Answer, Command, Reading
 from voiceassist.measure.quantity import Quantity
@@ -16,7 +16,7 @@ from voiceassist.measure.units import unit
 VOLTAGE = Expectation(
     ("voltage",), unit("V"), Quantity(Decimal(0), unit("V")), Quantity(Decimal(30), unit("V"))
 )
-QUIET, LOUD = Sound(45.0, 2.0), Sound(3.0, 2.0)
+QUIET, LOUD = ClipFacts(45.0, 2.0), ClipFacts(3.0, 2.0)
 NAMES = ("finch", "wren")
 
 

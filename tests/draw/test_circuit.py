@@ -20,7 +20,7 @@ from voiceassist.draw.circuit import (
 )
 from voiceassist.draw.crossings import crossings
 from voiceassist.draw.letters import NODE, TEXT
-from voiceassist.draw.paths import Sheet
+from voiceassist.draw.paths import PathPlan
 from voiceassist.draw.values import figure
 from voiceassist.errors import CircuitError
 from voiceassist.procedure.model import Procedure
@@ -33,7 +33,7 @@ def named(name: str) -> Procedure:
     return next(procedure for procedure in WITH if procedure.name == name)
 
 
-def sheet(procedure: Procedure) -> Sheet:
+def sheet(procedure: Procedure) -> PathPlan:
     assert procedure.circuit is not None
     return laid_out(procedure.circuit)
 

@@ -3,7 +3,7 @@
 import pytest
 from small_files import faults_in, good, has, small
 
-from voiceassist.procedure.faults import Level
+from voiceassist.procedure.faults import Severity
 
 
 def ask(answers: str) -> str:
@@ -22,22 +22,22 @@ def test_answers_keep_their_own_ways_to_be_said() -> None:
 def test_a_name_that_means_something_else_is_a_fault(name: str) -> None:
     found = faults_in(ask(f"{name}: fine, slow: weak"))
     message = f"an answer cannot be called {name!r}; write "
-    assert has(found, Level.ERROR, f"steps.one.answers.{name}", message)
+    assert has(found, Severity.ERROR, f"steps.one.answers.{name}", message)
 
 
 def test_both_yes_and_affirm_is_a_fault() -> None:
     found = faults_in(ask("yes: fine, affirm: fine, no: weak"))
-    assert has(found, Level.ERROR, "steps.one.answers.affirm", "write yes")
+    assert has(found, Severity.ERROR, "steps.one.answers.affirm", "write yes")
 
 
 def test_yes_without_no_is_warned_of() -> None:
     found = faults_in(ask("yes: fine, slow: weak"))
-    assert has(found, Level.WARNING, "steps.one.answers", "a 'yes' but no 'no'")
+    assert has(found, Severity.WARNING, "steps.one.answers", "a 'yes' but no 'no'")
 
 
 def test_a_word_of_the_language_cannot_be_an_answer() -> None:
     found = faults_in(ask("fast: fine, louder: weak"), reserved={"louder"}.__contains__)
-    assert has(found, Level.ERROR, "steps.one.answers.louder", "already is a command")
+    assert has(found, Severity.ERROR, "steps.one.answers.louder", "already is a command")
 
 
 def test_two_answers_cannot_be_said_alike() -> None:
@@ -45,18 +45,18 @@ def test_two_answers_cannot_be_said_alike() -> None:
         ask("fast: {say: [it runs], go: fine}, slow: {say: [it crawls, it runs], go: weak}")
     )
     message = "'it runs' is a way to say 'fast' too"
-    assert has(found, Level.ERROR, "steps.one.answers.slow", message)
+    assert has(found, Severity.ERROR, "steps.one.answers.slow", message)
 
 
 def test_yes_has_no_other_words() -> None:
     found = faults_in(ask("yes: {say: [sure], go: fine}, no: weak"))
-    assert has(found, Level.ERROR, "steps.one.answers.yes", "write only where it leads")
+    assert has(found, Severity.ERROR, "steps.one.answers.yes", "write only where it leads")
 
 
 @pytest.mark.parametrize("phrase", ["size 2", "a, b", "one-speed", "50 %"])
 def test_what_cannot_be_said_cannot_be_an_answer(phrase: str) -> None:
     found = faults_in(ask(f'"{phrase}": fine, slow: weak'))
-    assert has(found, Level.ERROR, f"steps.one.answers.{phrase}", "cannot be said as it is")
+    assert has(found, Severity.ERROR, f"steps.one.answers.{phrase}", "cannot be said as it is")
 
 
 @pytest.mark.parametrize(
@@ -73,5 +73,5 @@ def test_a_badly_written_answer_is_told_once_for_each_mistake(
     answers: str, path: str, words: str
 ) -> None:
     found = faults_in(ask(answers))
-    assert has(found, Level.ERROR, f"steps.one.answers.{path}", words), found
+    assert has(found, Severity.ERROR, f"steps.one.answers.{path}", words), found
     assert len(found) == 1

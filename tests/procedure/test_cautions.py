@@ -3,7 +3,7 @@
 import pytest
 from small_files import faults_in, good, has, small
 
-from voiceassist.procedure.faults import Level
+from voiceassist.procedure.faults import Severity
 from voiceassist.procedure.model import Signal
 from voiceassist.procedure.parts.cautions import built_in
 
@@ -73,7 +73,7 @@ def test_a_built_in_caution_may_be_made_graver_and_never_lighter(
         assert good(text).step("one").cautions[0].hazard == "mine"
     else:
         found = faults_in(text)
-        assert has(found, Level.ERROR, "cautions.battery-gas.signal", "do not make less of it")
+        assert has(found, Severity.ERROR, "cautions.battery-gas.signal", "do not make less of it")
 
 
 def test_an_ohmmeter_and_a_fuse_bring_their_cautions() -> None:
@@ -104,7 +104,7 @@ def test_ones_own_caution_of_that_name_is_the_one_that_adds_itself() -> None:
 )
 def test_words_of_a_hazard_without_a_caution_are_warned_of(text: str) -> None:
     found = faults_in(small(f"one: {{do: {text}}}\n{END}"))
-    assert has(found, Level.WARNING, "steps.one", "calls for a caution, such as"), found
+    assert has(found, Severity.WARNING, "steps.one", "calls for a caution, such as"), found
     assert not faults_in(small(f"one: {{do: {text}, caution: hot-parts}}\n{END}"))
 
 
@@ -113,23 +113,23 @@ def test_a_battery_is_cautioned_of_once_and_an_airbag_every_time() -> None:
     battery += "two: {do: look at the battery posts again}\n"
     assert not faults_in(small(battery + END))
     airbag = battery.replace("battery posts", "airbag")
-    assert has(faults_in(small(airbag + END)), Level.WARNING, "steps.two", "restraint-wiring")
+    assert has(faults_in(small(airbag + END)), Severity.WARNING, "steps.two", "restraint-wiring")
 
 
 def test_an_unknown_caution_is_answered_with_a_near_one() -> None:
     found = faults_in(small(f"one: {{do: look, caution: batery-gas}}\n{END}"))
     message = "there is no caution 'batery-gas'; did you mean 'battery-gas'?"
-    assert found == [(Level.ERROR, "steps.one.caution", message)]
+    assert found == [(Severity.ERROR, "steps.one.caution", message)]
 
 
 @pytest.mark.parametrize("written", ["{a: b}", "{signal: WARNING}"])
 def test_a_caution_that_is_no_name_is_told_once(written: str) -> None:
     found = faults_in(small(f"one: {{do: look, caution: {written}}}\n{END}"))
     message = "a name or a list of names is wanted here, found a block of 'key: value' lines"
-    assert found == [(Level.ERROR, "steps.one.caution", message)]
+    assert found == [(Severity.ERROR, "steps.one.caution", message)]
 
 
 def test_a_state_that_calls_for_a_caution_again_must_be_one_of_the_file() -> None:
     own = "{signal: WARNING, hazard: it moves, avoid: keep clear, again-when: {plug: half}}"
     found = faults_in(small(f"one: {{do: look}}\n{END}", head=f"cautions: {{moving: {own}}}"))
-    assert has(found, Level.ERROR, "cautions.moving.again-when.plug", "state 'half'")
+    assert has(found, Severity.ERROR, "cautions.moving.again-when.plug", "state 'half'")

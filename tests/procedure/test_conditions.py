@@ -3,7 +3,7 @@
 import pytest
 from small_files import faults_in, good, has, small
 
-from voiceassist.procedure.faults import Level
+from voiceassist.procedure.faults import Severity
 from voiceassist.procedure.model import Hold, Need, Wording
 from voiceassist.procedure.parts.asking import wording
 
@@ -27,7 +27,7 @@ def test_what_must_hold_while_a_condition_is_changed_comes_with_its_words() -> N
 )
 def test_what_cannot_be_brought_about_is_a_fault(written: str, path: str, message: str) -> None:
     found = faults_in(small(END, head=f"before-changing: {written}"))
-    assert has(found, Level.ERROR, f"before-changing.{path}", message), found
+    assert has(found, Severity.ERROR, f"before-changing.{path}", message), found
 
 
 def test_where_no_conditions_are_defined_the_remedy_is_to_add_one() -> None:
@@ -35,7 +35,7 @@ def test_where_no_conditions_are_defined_the_remedy_is_to_add_one() -> None:
     start, end = text.index("conditions:"), text.index("steps:")
     found = faults_in(text[:start] + text[end:])
     message = "there is no condition 'key'; add it under 'conditions:'"
-    assert found == [(Level.ERROR, "steps.one.needs.key", message)]
+    assert found == [(Severity.ERROR, "steps.one.needs.key", message)]
 
 
 # --- what is said of a state ---
@@ -79,7 +79,7 @@ ASKED = (
 def test_a_state_asked_about_in_made_up_words_wants_its_own() -> None:
     found = faults_in(small(f"one: {ASKED}, low: weak, then: last}}\n{END}"))
     message = "'run' makes no plain question; give it 'ask:' and 'not:'"
-    assert found == [(Level.WARNING, "conditions.key.run", message)]
+    assert found == [(Severity.WARNING, "conditions.key.run", message)]
 
 
 @pytest.mark.parametrize(
@@ -93,14 +93,14 @@ def test_a_state_asked_about_in_made_up_words_wants_its_own() -> None:
 )
 def test_a_state_that_cannot_be_said_is_a_fault(state: str, path: str, message: str) -> None:
     found = faults_in(small(END).replace("run: turn the key to run", f"run: {state}"))
-    assert has(found, Level.ERROR, f"conditions.key.run{path}", message), found
+    assert has(found, Severity.ERROR, f"conditions.key.run{path}", message), found
 
 
 def test_the_vehicle_is_left_as_written_and_else_as_the_circuit_is_at_first() -> None:
     assert good(small(END, head="at-rest: {key: off}")).at_rest == {"key": "off"}
     found = faults_in(small(END, head="at-rest: {key: of, plugg: in}"))
-    assert has(found, Level.ERROR, "at-rest.key", "'key' has no state 'of'; did you mean 'off'?")
-    assert has(found, Level.ERROR, "at-rest.plugg", "no condition 'plugg'; did you mean 'plug'?")
+    assert has(found, Severity.ERROR, "at-rest.key", "'key' has no state 'of'; did you mean 'off'?")
+    assert has(found, Severity.ERROR, "at-rest.plugg", "no condition 'plugg'; did you mean 'plug'?")
 
 
 # --- the leads of the meter ---
@@ -128,9 +128,9 @@ def test_a_procedure_without_such_a_current_knows_nothing_of_leads() -> None:
 
 def test_a_meter_in_line_tells_its_range_and_a_range_reads_what_the_step_does() -> None:
     found = faults_in(small("one: {measure: current in the wire, unit: A}\n" + END))
-    assert has(found, Level.WARNING, "steps.one", "tell its range and socket")
+    assert has(found, Severity.WARNING, "steps.one", "tell its range and socket")
     found = faults_in(small("one: {measure: voltage, unit: V, meter: 10 A}\n" + END))
-    assert has(found, Level.ERROR, "steps.one.meter", "a range of 10 A reads no voltage")
+    assert has(found, Severity.ERROR, "steps.one.meter", "a range of 10 A reads no voltage")
 
 
 # --- waits ---
@@ -140,7 +140,7 @@ def test_a_wait_names_the_conditions_that_make_it_void() -> None:
     waits = "one: {wait: sleep, for: 20 min, voided-by: [key]}\n"
     assert good(small(waits + END)).steps["one"].voided_by == ("key",)
     found = faults_in(small(waits.replace("[key]", "[door]") + END))
-    assert has(found, Level.ERROR, "steps.one.voided-by", "there is no condition 'door'")
+    assert has(found, Severity.ERROR, "steps.one.voided-by", "there is no condition 'door'")
 
 
 # --- words of a verdict ---
@@ -177,7 +177,7 @@ def test_words_for_an_outcome_that_a_step_does_not_have_are_a_fault() -> None:
     found = faults_in(
         small("one: {ask: is it, answers: {yes: last, no: weak}, says: {low: x}}\n" + END)
     )
-    assert has(found, Level.ERROR, "steps.one.says.low", "no outcome 'low'; known here: yes, no")
+    assert has(found, Severity.ERROR, "steps.one.says.low", "no outcome 'low'; known here: yes, no")
 
 
 # --- what is held for a moment ---
@@ -221,12 +221,12 @@ def test_a_state_that_is_held_tells_how_long_what_ends_it_and_its_rest(
 )
 def test_a_time_that_cannot_be_held_is_a_fault(how: str, key: str, message: str) -> None:
     found = faults_in(held(how))
-    assert has(found, Level.ERROR, f"conditions.starter.crank.{key}", message), found
+    assert has(found, Severity.ERROR, f"conditions.starter.crank.{key}", message), found
 
 
 def test_what_is_spoken_ahead_of_a_change_needs_one() -> None:
     found = faults_in(small("one: {before: wait, do: look, then: last}\n" + END))
     message = "'before' is spoken ahead of a change, and nothing is changed here; add 'needs:'"
-    assert has(found, Level.ERROR, "steps.one.before", message), found
+    assert has(found, Severity.ERROR, "steps.one.before", message), found
     text = small("one: {needs: {key: off}, before: wait a bit., do: look, then: last}\n" + END)
     assert good(text).steps["one"].before == "wait a bit"

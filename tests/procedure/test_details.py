@@ -9,7 +9,7 @@ from small_files import faults_in, good, has, small
 
 from voiceassist.circuit.colours import COLOURS
 from voiceassist.measure.quantity import Quantity
-from voiceassist.procedure.faults import Level
+from voiceassist.procedure.faults import Severity
 from voiceassist.procedure.model import Details, Point
 
 STEP = "one: {{measure: voltage at the lamp, accept: at least 11 V, fail: weak, then: fine, {}}}"
@@ -20,7 +20,7 @@ def details(written: str) -> Details:
 
 
 def errors(written: str, path: str, words: str) -> bool:
-    return has(faults_in(small(STEP.format(written))), Level.ERROR, f"steps.one.{path}", words)
+    return has(faults_in(small(STEP.format(written))), Severity.ERROR, f"steps.one.{path}", words)
 
 
 @pytest.mark.parametrize(
@@ -82,7 +82,7 @@ def test_a_sum_takes_no_tools() -> None:
         "one: {measure: voltage, unit: V}\n"
         "two: {compute: one - 1 V, effort: 2 min, accept: at least 1 V, fail: weak, then: fine}"
     )
-    assert has(faults_in(file), Level.ERROR, "steps.two.effort", "has no effect in a step with")
+    assert has(faults_in(file), Severity.ERROR, "steps.two.effort", "has no effect in a step with")
 
 
 # --- test points ---
@@ -116,7 +116,7 @@ def test_a_point_can_tell_its_connector_pin_and_wire() -> None:
 )
 def test_a_wrong_point_is_told_with_what_would_do(written: str, path: str, words: str) -> None:
     faults = faults_in(small(AT, head=POINTS.format(written)))
-    assert has(faults, Level.ERROR, path, words), faults
+    assert has(faults, Severity.ERROR, path, words), faults
 
 
 CIRCUIT = """

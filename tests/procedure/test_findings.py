@@ -3,7 +3,7 @@
 import pytest
 from small_files import faults_in, good, has, small
 
-from voiceassist.procedure.faults import Level
+from voiceassist.procedure.faults import Severity
 from voiceassist.procedure.read import inspect
 
 STEPS = """
@@ -26,7 +26,7 @@ FIT = "fit: {do: change the module}"
 
 def faults_with(
     old: str = "", new: str = "", *, steps: str = STEPS, repairs: str = FIT
-) -> list[tuple[Level, str, str]]:
+) -> list[tuple[Severity, str, str]]:
     assert old in MODULE
     return faults_in(small(steps, repairs=repairs, findings=MODULE.replace(old, new)))
 
@@ -60,7 +60,7 @@ def test_a_finding_that_cannot_stand_is_a_fault(
     old: str, new: str, path: str, message: str
 ) -> None:
     found = faults_with(old, new)
-    assert has(found, Level.ERROR, f"findings.module.{path}", message), found
+    assert has(found, Severity.ERROR, f"findings.module.{path}", message), found
 
 
 @pytest.mark.parametrize(
@@ -74,7 +74,7 @@ def test_a_finding_that_cannot_stand_is_a_fault(
 def test_a_step_that_cannot_tell_good_from_bad_proves_nothing(extra: str, why: str) -> None:
     steps = STEPS.replace("output:", f"{extra}\noutput:")
     found = faults_with("earth: earth}", "earth: other}", steps=steps)
-    assert has(found, Level.ERROR, "findings.module.proved-by.earth", why), found
+    assert has(found, Severity.ERROR, "findings.module.proved-by.earth", why), found
 
 
 def test_a_path_that_leaves_a_proof_out_is_warned_of() -> None:
@@ -84,7 +84,9 @@ def test_a_path_that_leaves_a_proof_out_is_warned_of() -> None:
     message = (
         "a path leads here without proving the earth (earth); the session will ask for it first"
     )
-    assert faults_with(steps=steps) == [(Level.WARNING, "findings.module.proved-by.earth", message)]
+    assert faults_with(steps=steps) == [
+        (Severity.WARNING, "findings.module.proved-by.earth", message)
+    ]
 
 
 def test_a_proof_that_failed_on_the_way_is_none() -> None:
@@ -93,7 +95,7 @@ def test_a_proof_that_failed_on_the_way_is_none() -> None:
         "earth: {lamp: at the earth, dim: output, off: weak}",
     )
     found = faults_with(steps=steps)
-    assert has(found, Level.WARNING, "findings.module.proved-by.earth", "without proving")
+    assert has(found, Severity.WARNING, "findings.module.proved-by.earth", "without proving")
 
 
 def test_a_repair_that_changes_a_part_should_condemn_it() -> None:
@@ -105,7 +107,7 @@ module: {cause: it is dead, correction: change it, repair: [fit], prove-with: [o
 """,
     )
     found = faults_in(text)
-    assert has(found, Level.WARNING, "findings.module", "'fit' changes a part; add 'condemns:'")
+    assert has(found, Severity.WARNING, "findings.module", "'fit' changes a part; add 'condemns:'")
     mended = text.replace("do: change the module", "do: tighten the screw")
     assert not faults_in(mended)
 
@@ -134,9 +136,9 @@ def test_what_such_a_step_needs_must_be_measured_by_then() -> None:
         "never: {measure: voltage, unit: V, then: fine}\n"
     )
     found = faults_with("prove-with: [output]", "prove-with: [late]", steps=steps)
-    assert has(found, Level.ERROR, "findings.module.prove-with[0]", "without measuring 'never'"), (
-        found
-    )
+    assert has(
+        found, Severity.ERROR, "findings.module.prove-with[0]", "without measuring 'never'"
+    ), found
 
 
 def test_a_step_before_it_in_the_list_will_do() -> None:
@@ -153,7 +155,7 @@ def test_a_repair_step_that_measures_is_held_to_the_same() -> None:
     repairs = FIT + "\ncheck: {measure: voltage, accept: at most never, high: weak}"
     steps = STEPS + "never: {measure: voltage, unit: V, then: fine}\n"
     found = faults_with("[fit]", "[fit, check]", steps=steps, repairs=repairs)
-    assert has(found, Level.ERROR, "findings.module.repair[1]", "without measuring 'never'")
+    assert has(found, Severity.ERROR, "findings.module.repair[1]", "without measuring 'never'")
     named = repairs.replace("never", "feed")
     assert not faults_with("[fit]", "[fit, check]", repairs=named)
 
@@ -170,7 +172,7 @@ joint: {measure: voltage at the joint, accept: at most feed, high: weak, then: f
     found = faults_with(
         "proved-by: {feed: feed, earth: earth}", "proved-by: {earth: earth}", steps=steps
     )
-    assert has(found, Level.ERROR, "steps.joint.accept", "without measuring 'feed'"), found
+    assert has(found, Severity.ERROR, "steps.joint.accept", "without measuring 'feed'"), found
 
 
 def test_a_question_answered_as_it_accepts_has_proved_what_it_asks() -> None:
@@ -179,7 +181,7 @@ def test_a_question_answered_as_it_accepts_has_proved_what_it_asks() -> None:
     assert steps != STEPS
     assert not faults_with(steps=steps)
     found = faults_with(steps=steps.replace("no: weak", "no: output"))
-    assert has(found, Level.WARNING, "findings.module.proved-by.earth", "without proving"), found
+    assert has(found, Severity.WARNING, "findings.module.proved-by.earth", "without proving"), found
 
 
 # --- repair steps ---
@@ -195,7 +197,7 @@ def test_a_question_answered_as_it_accepts_has_proved_what_it_asks() -> None:
 )
 def test_a_repair_step_is_followed_by_the_next_one(repair: str, path: str, message: str) -> None:
     found = faults_with(repairs=f"{FIT}\n{repair}" if repair.startswith("feed") else repair)
-    assert has(found, Level.ERROR, path, message), found
+    assert has(found, Severity.ERROR, path, message), found
 
 
 PROVING = """
@@ -224,7 +226,7 @@ findings:
 )
 def test_what_proves_a_repair_must_be_able_to_fail_after_it(lists: str, blamed: str) -> None:
     _, faults = inspect(PROVING.replace("LISTS", lists))
-    errors = [fault.message for fault in faults if fault.level is Level.ERROR]
+    errors = [fault.message for fault in faults if fault.level is Severity.ERROR]
     assert any(blamed in message for message in errors) if blamed else not errors
 
 
@@ -249,7 +251,7 @@ def test_a_finding_can_lead_on_to_an_earlier_step_and_that_is_no_circle() -> Non
 )
 def test_where_a_finding_cannot_lead_on_it_is_told(go_on: str, message: str) -> None:
     found = faults_in(small(LEADING, findings=FLAT.replace("go-on: feed", go_on)))
-    assert has(found, Level.ERROR, "findings.flat.go-on", message), found
+    assert has(found, Severity.ERROR, "findings.flat.go-on", message), found
 
 
 def test_what_a_step_needs_must_be_known_where_the_job_goes_on() -> None:
@@ -257,7 +259,7 @@ def test_what_a_step_needs_must_be_known_where_the_job_goes_on() -> None:
     early = "first: {ask: is it flat, answers: {yes: flat, no: feed}}\n" + LEADING.strip()
     found = faults_in(small(early.replace("low: flat}", "low: weak}"), findings=at_output))
     message = "a path leads here without measuring 'feed', which the limit needs"
-    assert has(found, Level.ERROR, "steps.output.accept", message), found
+    assert has(found, Severity.ERROR, "steps.output.accept", message), found
 
 
 def test_in_a_used_file_it_leads_on_within_that_file() -> None:

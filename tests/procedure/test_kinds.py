@@ -7,7 +7,7 @@ from small_files import faults_in, good, has, small
 
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.sweep import SweepLimit
-from voiceassist.procedure.faults import Level
+from voiceassist.procedure.faults import Severity
 from voiceassist.procedure.model import NEVER, Kind, Source, SourceKind, Step
 
 END = "last: {do: look, then: fine}"
@@ -44,7 +44,7 @@ def test_a_sweep_tells_what_its_readings_must_do() -> None:
 
 def test_a_sweep_without_ends_needs_a_unit() -> None:
     written = "one: {sweep: voltage, accept: {direction: rising}, fail: weak, then: fine}"
-    assert has(faults_in(small(written)), Level.ERROR, "steps.one", "a sweep needs a 'unit: V'")
+    assert has(faults_in(small(written)), Severity.ERROR, "steps.one", "a sweep needs a 'unit: V'")
     with_unit = written.replace("fail:", "unit: mV, fail:")
     assert str(good(small(with_unit)).step("one").unit) == "mV"
 
@@ -85,7 +85,7 @@ def test_a_wait_has_a_time(time: str, seconds: int) -> None:
 @pytest.mark.parametrize("time", ["soon", "20", "0 s", "-5 min", "25 h", "1.5 h", "9999999 s"])
 def test_a_time_that_cannot_be_waited_is_a_fault(time: str) -> None:
     text = small(f"one: {{wait: a while, for: {time}, then: fine}}")
-    assert has(faults_in(text), Level.ERROR, "steps.one.for", "write it like 30 s, 20 min")
+    assert has(faults_in(text), Severity.ERROR, "steps.one.for", "write it like 30 s, 20 min")
 
 
 def test_an_action_may_stand_outside_a_repair() -> None:
@@ -175,7 +175,7 @@ def test_a_source_is_a_rule_a_standard_or_the_makers_own(written: str, source: S
 def test_a_key_without_effect_is_a_fault(written: str, key: str) -> None:
     text = small(f"one: {{{written}}}\nlast: {{do: look, then: fine}}")
     found = faults_in(text)
-    assert has(found, Level.ERROR, f"steps.one.{key}", f"{key!r} has no effect"), found
+    assert has(found, Severity.ERROR, f"steps.one.{key}", f"{key!r} has no effect"), found
 
 
 @pytest.mark.parametrize(
@@ -198,9 +198,9 @@ def test_every_kind_may_tell_how_and_why(written: str) -> None:
 
 def test_a_step_has_exactly_one_kind() -> None:
     both = faults_in(small("one: {measure: voltage, ask: what, unit: V, then: fine}"))
-    assert has(both, Level.ERROR, "steps.one", "do and use; found measure and ask")
+    assert has(both, Severity.ERROR, "steps.one", "do and use; found measure and ask")
     none = faults_in(small("one: {how: with care, then: fine}"))
-    assert has(none, Level.ERROR, "steps.one", "do and use; found none of them")
+    assert has(none, Severity.ERROR, "steps.one", "do and use; found none of them")
 
 
 @pytest.mark.parametrize(
@@ -228,19 +228,19 @@ def test_a_value_beside_a_limit_must_go_with_it(key: str, value: str, message: s
     )
     found = faults_in(text)
     place = "steps.one.accept" if (key, value) == ("unit", "A") else f"steps.one.{key}"
-    assert has(found, Level.ERROR, place, message), found
+    assert has(found, Severity.ERROR, place, message), found
 
 
 def test_a_source_resistance_is_for_voltages_only() -> None:
     written = "measure: current, accept: at most 1 A, fail: weak, source-resistance: 1 kΩ"
     found = faults_in(small(f"one: {{{written}}}\n{END}"))
-    assert has(found, Level.ERROR, "steps.one.source-resistance", "for a voltage")
+    assert has(found, Severity.ERROR, "steps.one.source-resistance", "for a voltage")
 
 
 def test_makers_data_without_a_document_is_warned_of() -> None:
     written = "measure: voltage, accept: at most 1 V, fail: weak, source: maker's data"
     found = faults_in(small(f"one: {{{written}}}\n{END}"))
-    assert has(found, Level.WARNING, "steps.one.source", "tell which document")
+    assert has(found, Severity.WARNING, "steps.one.source", "tell which document")
 
 
 def test_a_unit_may_stand_beside_a_limit_of_its_kind() -> None:
@@ -250,7 +250,7 @@ def test_a_unit_may_stand_beside_a_limit_of_its_kind() -> None:
 
 def test_a_reading_that_must_be_steady_needs_a_way_for_one_that_is_not() -> None:
     text = small(f"one: {{measure: voltage, unit: V, steady: 0.2 V}}\n{END}")
-    assert has(faults_in(text), Level.ERROR, "steps.one", "a reading that wanders leads nowhere")
+    assert has(faults_in(text), Severity.ERROR, "steps.one", "a reading that wanders leads nowhere")
 
 
 @pytest.mark.parametrize(
@@ -265,7 +265,7 @@ def test_a_reading_that_must_be_steady_needs_a_way_for_one_that_is_not() -> None
 )
 def test_each_kind_accepts_its_own_form(written: str, accept: str, message: str) -> None:
     text = small(f"one: {{{written}, accept: {accept}, fail: weak}}\n{END}")
-    assert has(faults_in(text), Level.ERROR, "steps.one.accept", message)
+    assert has(faults_in(text), Severity.ERROR, "steps.one.accept", message)
 
 
 @pytest.mark.parametrize(
@@ -279,4 +279,4 @@ def test_each_kind_accepts_its_own_form(written: str, accept: str, message: str)
 )
 def test_what_a_kind_cannot_do_without_is_missed(written: str, message: str) -> None:
     found = faults_in(small(f"one: {{{written}}}\n{END}"))
-    assert has(found, Level.ERROR, "steps.one", message), found
+    assert has(found, Severity.ERROR, "steps.one", message), found

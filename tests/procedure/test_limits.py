@@ -4,7 +4,7 @@ import pytest
 from small_files import faults_in, good, has, small
 
 from voiceassist.measure.quantity import Quantity
-from voiceassist.procedure.faults import Level
+from voiceassist.procedure.faults import Severity
 from voiceassist.procedure.model import PASS, Kind, SourceKind
 
 BATTERY = "battery: {measure: voltage of the battery, accept: 12 V to 13 V, fail: weak}\n"
@@ -77,7 +77,7 @@ one:
 
 def test_a_missing_row_is_warned_of() -> None:
     found = faults_in(small(by_key("run: at least 11 V")))
-    assert has(found, Level.WARNING, "steps.one.accept.table", "no row for the state 'off'")
+    assert has(found, Severity.WARNING, "steps.one.accept.table", "no row for the state 'off'")
 
 
 @pytest.mark.parametrize(
@@ -94,7 +94,7 @@ def test_a_table_that_cannot_be_used_is_a_fault(
 ) -> None:
     text = small(by_key("off: at most 1 V, run: at least 11 V").replace(old, new, 1))
     found = faults_in(text)
-    assert has(found, Level.ERROR, f"steps.one.accept.{path}", message), found
+    assert has(found, Severity.ERROR, f"steps.one.accept.{path}", message), found
 
 
 def test_rows_of_values_must_be_of_the_kind_they_go_by() -> None:
@@ -106,7 +106,9 @@ one:
   then: fine
 """)
     found = faults_in(text)
-    assert has(found, Level.ERROR, "steps.one.accept.table.at most 5 V", "'air' is a temperature")
+    assert has(
+        found, Severity.ERROR, "steps.one.accept.table.at most 5 V", "'air' is a temperature"
+    )
 
 
 @pytest.mark.parametrize(
@@ -128,18 +130,20 @@ one:
   then: fine
 """)
     place = f"steps.one.accept.table.{row.partition(':')[0]}"
-    assert has(faults_in(text), Level.ERROR, place, message), faults_in(text)
+    assert has(faults_in(text), Severity.ERROR, place, message), faults_in(text)
 
 
 def test_a_table_by_what_is_a_step_and_a_condition_is_a_fault() -> None:
     text = small("key: {do: look}\n" + by_key("off: at most 1 V, run: at least 11 V"))
     found = faults_in(text)
-    assert has(found, Level.ERROR, "steps.one.accept.by", "is a step and a condition; rename one")
+    assert has(
+        found, Severity.ERROR, "steps.one.accept.by", "is a step and a condition; rename one"
+    )
 
 
 def test_a_table_needs_a_way_for_each_end_that_a_row_has() -> None:
     text = by_key("off: at most 1 V, run: at least 11 V").replace("  fail: weak", "  low: weak")
-    assert has(faults_in(small(text)), Level.ERROR, "steps.one", "a reading that is high")
+    assert has(faults_in(small(text)), Severity.ERROR, "steps.one", "a reading that is high")
 
 
 def test_the_state_that_a_table_goes_by_must_be_known() -> None:
@@ -147,7 +151,7 @@ def test_the_state_that_a_table_goes_by_must_be_known() -> None:
         by_key("off: at most 1 V, run: at least 11 V").replace("  needs: {key: run}\n", "")
     )
     found = faults_in(text)
-    assert has(found, Level.ERROR, "steps.one.accept", "the state of 'key' not known")
+    assert has(found, Severity.ERROR, "steps.one.accept", "the state of 'key' not known")
 
 
 def test_the_question_that_a_table_goes_by_must_be_asked_on_every_path() -> None:
@@ -164,7 +168,7 @@ one:
   then: fine
 """)
     found = faults_in(text)
-    assert has(found, Level.ERROR, "steps.one.accept", "without asking 'which'")
+    assert has(found, Severity.ERROR, "steps.one.accept", "without asking 'which'")
 
 
 # --- names ---
@@ -185,12 +189,14 @@ def test_a_name_in_a_limit_must_be_an_earlier_value(limit: str, message: str) ->
     glow = "glow: {lamp: there, fail: weak}\n"
     one = f"one: {{measure: voltage, unit: V, accept: {limit}, fail: weak, then: fine}}"
     found = faults_in(small(BATTERY + glow + one))
-    assert has(found, Level.ERROR, "steps.one.accept", message), found
+    assert has(found, Severity.ERROR, "steps.one.accept", message), found
 
 
 def test_a_formula_needs_earlier_values_too() -> None:
     found = faults_in(small("one: {compute: batery - 1 V, then: fine}"))
-    assert has(found, Level.ERROR, "steps.one.compute", "'batery' in the formula is not measured")
+    assert has(
+        found, Severity.ERROR, "steps.one.compute", "'batery' in the formula is not measured"
+    )
 
 
 FORK = """first:
@@ -221,13 +227,13 @@ battery: {measure: voltage, accept: 12 V to 13 V, fail: weak}
 def test_every_path_must_have_taken_what_is_needed(written: str, place: str, what: str) -> None:
     found = faults_in(small(f"{FORK}one: {{{written}, then: fine}}"))
     message = f"without measuring 'battery', which the {what} needs"
-    assert has(found, Level.ERROR, f"steps.one.{place}", message), found
+    assert has(found, Severity.ERROR, f"steps.one.{place}", message), found
 
 
 def test_a_meter_that_showed_over_range_gave_no_value() -> None:
     text = small("""coil: {measure: resistance of the coil, unit: Ω, over: one}
 one: {measure: resistance, accept: at most coil, high: weak, then: fine}""")
-    assert has(faults_in(text), Level.ERROR, "steps.one.accept", "without measuring 'coil'")
+    assert has(faults_in(text), Severity.ERROR, "steps.one.accept", "without measuring 'coil'")
 
 
 def test_a_step_that_is_skipped_on_purpose_gave_no_value() -> None:
@@ -235,7 +241,7 @@ def test_a_step_that_is_skipped_on_purpose_gave_no_value() -> None:
         BATTERY.replace("fail:", "skip: one, fail:")
         + "one: {measure: voltage, accept: at most battery, high: weak, then: fine}"
     )
-    assert has(faults_in(text), Level.ERROR, "steps.one.accept", "without measuring 'battery'")
+    assert has(faults_in(text), Severity.ERROR, "steps.one.accept", "without measuring 'battery'")
 
 
 # --- facts ---
@@ -297,17 +303,17 @@ def test_wire_can_be_told_by_facts() -> None:
 )
 def test_a_fact_that_cannot_be_used_is_a_fault(fact: str, path: str, message: str) -> None:
     found = faults_in(small(END, head=f"facts: {{a: {fact}}}"))
-    assert has(found, Level.ERROR, path, message), found
+    assert has(found, Severity.ERROR, path, message), found
 
 
 def test_no_step_may_lead_to_a_fact() -> None:
     text = small("one: {lamp: there, fail: rated, then: fine}", head=FACTS)
-    assert has(faults_in(text), Level.ERROR, "steps.one.fail", "'rated' is a fact")
+    assert has(faults_in(text), Severity.ERROR, "steps.one.fail", "'rated' is a fact")
 
 
 def test_a_fact_and_a_step_may_not_share_a_name() -> None:
     text = small("rated: {lamp: there, fail: weak, then: fine}", head=FACTS)
-    assert has(faults_in(text), Level.ERROR, "facts.rated", "a step is called 'rated' too")
+    assert has(faults_in(text), Severity.ERROR, "facts.rated", "a step is called 'rated' too")
 
 
 # --- what stands beside a limit ---
@@ -318,7 +324,7 @@ def test_what_is_plausible_should_hold_the_limit() -> None:
         f"one: {{measure: voltage, accept: 1 V to 5 V, plausible: 2 V to 9 V, fail: weak}}\n{END}"
     )
     found = faults_in(text)
-    assert has(found, Level.WARNING, "steps.one.plausible", "2 V to 9 V does not hold the limit")
+    assert has(found, Severity.WARNING, "steps.one.plausible", "2 V to 9 V does not hold the limit")
 
 
 def test_a_lookalike_that_would_pass_is_warned_of() -> None:
@@ -330,7 +336,7 @@ def test_a_lookalike_that_would_pass_is_warned_of() -> None:
   high: weak
   then: fine""")
     found = faults_in(text)
-    assert has(found, Level.WARNING, "steps.one.if-forgotten.plug", "a reading that passes")
+    assert has(found, Severity.WARNING, "steps.one.if-forgotten.plug", "a reading that passes")
 
 
 @pytest.mark.parametrize(
@@ -346,7 +352,7 @@ def test_a_lookalike_is_of_a_condition_that_the_step_needs(needs: str, message: 
   if-forgotten: {{plug: {limit}}}
   fail: weak
   then: fine""")
-    assert has(faults_in(text), Level.ERROR, "steps.one.if-forgotten.plug", message)
+    assert has(faults_in(text), Severity.ERROR, "steps.one.if-forgotten.plug", message)
 
 
 @pytest.mark.parametrize(
@@ -361,7 +367,7 @@ def test_a_lookalike_is_of_a_condition_that_the_step_needs(needs: str, message: 
 )
 def test_words_that_contradict_the_limit_are_a_fault(text: str, limit: str, quantity: str) -> None:
     found = faults_in(small(f"one: {{measure: {text}, accept: {limit}, fail: weak}}\n{END}"))
-    assert has(found, Level.ERROR, "steps.one.measure", f"is for a {quantity}; mend one of them")
+    assert has(found, Severity.ERROR, "steps.one.measure", f"is for a {quantity}; mend one of them")
 
 
 def test_a_voltage_at_a_current_sensor_is_no_contradiction() -> None:

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from voiceassist.measure.accuracy import Accuracy
 from voiceassist.measure.quantity import Quantity
-from voiceassist.procedure.faults import Level, ProcedureFaultsError
+from voiceassist.procedure.faults import ProcedureFaultsError, Severity
 from voiceassist.procedure.meter_file import inspect_meter, is_meter_file, read_meter
 
 HOUSE = Path(__file__).parents[2]
@@ -105,7 +105,7 @@ def test_every_fault_of_a_meter_is_told_at_once() -> None:
         text = text.replace(old, new, 1)
     _, faults = inspect_meter(text)
     assert {fault.line for fault in faults} == {1, 3, 4, 6, 7}
-    assert all(fault.level is Level.ERROR for fault in faults)
+    assert all(fault.level is Severity.ERROR for fault in faults)
 
 
 @pytest.mark.parametrize("text", ["", "just words", "[1, 2]", "meter: [", "a: &x 1\nb: *x"])

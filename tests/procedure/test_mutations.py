@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from voiceassist.procedure.faults import Fault, Level
+from voiceassist.procedure.faults import Fault, Severity
 from voiceassist.procedure.meter_file import inspect_meter
 from voiceassist.procedure.read import inspect
 
@@ -82,7 +82,7 @@ def spoilt(text: str, how: list[tuple[Change, int, int, str]]) -> str:
 
 
 def check(found: object, faults: tuple[Fault, ...], text: str) -> None:
-    assert (found is None) == any(fault.level is Level.ERROR for fault in faults)
+    assert (found is None) == any(fault.level is Severity.ERROR for fault in faults)
     lines = max(1, len(text.splitlines()))
     for fault in faults:
         assert 1 <= fault.line <= lines, fault

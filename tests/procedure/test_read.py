@@ -3,7 +3,7 @@
 import pytest
 from small_files import faults_in, small
 
-from voiceassist.procedure.faults import Level, ProcedureFaultsError
+from voiceassist.procedure.faults import ProcedureFaultsError, Severity
 from voiceassist.procedure.model import Kind, Procedure, Signal
 from voiceassist.procedure.read import inspect, read_procedure
 
@@ -146,7 +146,7 @@ def test_a_step_that_no_path_reaches_is_a_warning_only() -> None:
     text = changed("    then: fine\n", "    then: fine\n  lost:\n    do: nothing\n    then: fine\n")
     procedure, found = inspect(text)
     assert procedure is not None
-    assert [(f.level, f.path) for f in found] == [(Level.WARNING, "steps.lost")]
+    assert [(f.level, f.path) for f in found] == [(Severity.WARNING, "steps.lost")]
 
 
 def test_an_answer_must_be_sayable() -> None:

@@ -6,7 +6,7 @@ import pytest
 from small_files import block, faults_in, good, has, small
 
 from voiceassist.measure.quantity import Quantity
-from voiceassist.procedure.faults import Level
+from voiceassist.procedure.faults import Severity
 from voiceassist.procedure.model import PASS, Kind
 from voiceassist.procedure.read import inspect
 
@@ -159,14 +159,14 @@ def test_the_file_comes_through_whole_a_second_time() -> None:
 def test_a_file_that_is_not_there_is_told_with_its_name() -> None:
     found = faults_in(small(ONE))
     (fault,) = found
-    assert fault[:2] == (Level.ERROR, "steps.power.use")
+    assert fault[:2] == (Severity.ERROR, "steps.power.use")
     assert fault[2].startswith("there is no procedure file supply.yaml beside this one")
 
 
 def test_a_fault_in_the_used_file_is_told_once_with_its_place_there() -> None:
     found = faults_in(small(ONE), changed("title:", "titel:"))
     (fault,) = found
-    assert fault[:2] == (Level.ERROR, "steps.power.use")
+    assert fault[:2] == (Severity.ERROR, "steps.power.use")
     assert fault[2].startswith("supply.yaml has faults; the first is: line 1: 'title' is missing")
 
 
@@ -224,7 +224,7 @@ def test_two_used_files_may_not_bring_the_same_name() -> None:
     other = small("c: {lamp: there, fail: weak, then: fine}")
     text = small("a: {use: inner, go: {fine: a-b}}\na-b: {use: other, go: {fine: fine}}")
     found = faults_in(text, library(inner=inner, other=other))
-    assert has(found, Level.ERROR, "steps.a-b", "a part of 'a' is called 'a-b-c' too"), found
+    assert has(found, Severity.ERROR, "steps.a-b", "a part of 'a' is called 'a-b-c' too"), found
 
 
 @pytest.mark.parametrize(
@@ -241,7 +241,7 @@ def test_two_used_files_may_not_bring_the_same_name() -> None:
 )
 def test_where_it_leads_must_be_told_and_be_there(go: str, path: str, message: str) -> None:
     text = small(ONE.replace("{good: lamp}", go))
-    assert has(faults_in(text, library(supply=SUPPLY)), Level.ERROR, path, message)
+    assert has(faults_in(text, library(supply=SUPPLY)), Severity.ERROR, path, message)
 
 
 def test_a_file_that_ends_badly_only_must_lead_on_as_well() -> None:
@@ -249,7 +249,7 @@ def test_a_file_that_ends_badly_only_must_lead_on_as_well() -> None:
     text = small(ONE.replace("go: {good: lamp}", "go: {}"))
     message = "nothing leads back from supply; map one of flat, good under 'go:'"
     found = faults_in(text, bad)
-    assert has(found, Level.ERROR, "steps.power", message), found
+    assert has(found, Severity.ERROR, "steps.power", message), found
 
 
 @pytest.mark.parametrize(
@@ -277,45 +277,45 @@ before-changing:
         "conditions:\n", "conditions:\n  door: {shut: shut it}\n"
     )
     found = faults_in(small(ONE, head=head), library(supply=text))
-    assert has(found, Level.ERROR, "steps.power.use", what), found
+    assert has(found, Severity.ERROR, "steps.power.use", what), found
     assert len(found) == 1
 
 
 def test_a_name_that_a_used_step_takes_is_not_free() -> None:
     text = small(ONE + "power-load: {do: look, then: fine}\n")
     found = faults_in(text, library(supply=SUPPLY))
-    assert has(found, Level.ERROR, "steps.power-load", "a part of 'power' is called")
+    assert has(found, Severity.ERROR, "steps.power-load", "a part of 'power' is called")
 
 
 def test_a_limit_may_use_only_what_the_used_file_measures() -> None:
     text = small(ONE.replace("power-battery", "power-batery"))
     found = faults_in(text, library(supply=SUPPLY))
-    assert has(found, Level.ERROR, "steps.feed.accept", "did you mean 'power-battery'?")
+    assert has(found, Severity.ERROR, "steps.feed.accept", "did you mean 'power-battery'?")
 
 
 def test_a_path_around_the_used_file_leaves_its_readings_untaken() -> None:
     fork = "fork: {ask: is it known, answers: {yes: feed, no: power}}\n"
     found = faults_in(small(fork + ONE.strip()), library(supply=SUPPLY))
-    assert has(found, Level.ERROR, "steps.feed.accept", "without measuring 'power-battery'")
+    assert has(found, Severity.ERROR, "steps.feed.accept", "without measuring 'power-battery'")
 
 
 def test_a_circle_through_the_used_file_is_told_at_the_step_that_uses_it() -> None:
     text = small(ONE.replace("then: fine", "then: power"))
     found = faults_in(text, library(supply=SUPPLY))
-    assert has(found, Level.ERROR, "steps.power", "may never end: power-battery → power-load")
+    assert has(found, Severity.ERROR, "steps.power", "may never end: power-battery → power-load")
 
 
 def test_a_repair_step_cannot_use_a_file() -> None:
     text = small("one: {lamp: there, fail: weak, then: fine}", repairs="mend: {use: supply}")
     found = faults_in(text, library(supply=SUPPLY))
-    assert has(found, Level.ERROR, "repairs.mend.use", "write its steps here")
+    assert has(found, Severity.ERROR, "repairs.mend.use", "write its steps here")
 
 
 def test_the_step_that_uses_a_file_is_gone_to_and_proves_nothing() -> None:
     mend = "mended: {cause: x, correction: y, because: [power]}"
     steps = ONE.replace("fail: weak", "fail: mended")
     found = faults_in(small(steps, findings=mend), library(supply=SUPPLY))
-    assert has(found, Level.ERROR, "findings.mended.because[0]", "there is no step 'power'")
+    assert has(found, Severity.ERROR, "findings.mended.because[0]", "there is no step 'power'")
 
 
 def test_nothing_is_guessed_about_what_a_broken_file_holds() -> None:

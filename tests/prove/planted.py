@@ -12,7 +12,7 @@ from voiceassist.app import build
 from voiceassist.app.desk.check import Checker
 from voiceassist.app.desk.prove import Prover
 from voiceassist.app.settings.settings import Settings
-from voiceassist.procedure.faults import Level
+from voiceassist.procedure.faults import Severity
 
 #: Draws of each fault while mistakes are looked for.
 DRAWS = 8
@@ -63,4 +63,4 @@ def told(mistake: Mistake, folder: Path, draws: int = DRAWS) -> list[str]:
     file.write_text(planted(mistake), encoding="utf-8")
     with Prover(draws, workers=1) as prover:
         report = Checker(build.Components(Settings()), prover).check(file)
-    return [str(fault) for fault in report.faults if fault.level is Level.ERROR]
+    return [str(fault) for fault in report.faults if fault.level is Severity.ERROR]

@@ -13,7 +13,7 @@ from voiceassist.app.settings.settings import Settings
 from voiceassist.circuit.faults import CircuitFault, FaultKind, with_fault
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.parts import Battery, Fuse, Resistor
-from voiceassist.procedure.faults import Level
+from voiceassist.procedure.faults import Severity
 from voiceassist.prove import pairs
 from voiceassist.prove.blind import cases_of
 from voiceassist.prove.cases import Case, made
@@ -224,9 +224,9 @@ def test_two_faults_that_hide_each_other_are_told_by_the_check_as_a_warning(tmp_
     with Prover(100, workers=1) as prover:
         report = Checker(Components(Settings()), prover).check(file)
     (told,) = [fault for fault in report.faults if "together are called" in fault.message]
-    assert told.level is Level.WARNING
+    assert told.level is Severity.WARNING
     assert told.path == "steps.current"
-    assert not any(fault.level is Level.ERROR for fault in report.faults)
+    assert not any(fault.level is Severity.ERROR for fault in report.faults)
 
 
 # --- a drop without current ---

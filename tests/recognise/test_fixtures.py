@@ -25,7 +25,7 @@ from voiceassist.language.meanings import (
     Reading,
 )
 from voiceassist.measure.units import unit
-from voiceassist.recognise.base import Heard
+from voiceassist.recognise.base import HeardClip
 from voiceassist.recognise.sphinx import SphinxListener
 from voiceassist.sound.clip import LISTEN_RATE_HZ
 from voiceassist.sound.level import level_of
@@ -131,7 +131,7 @@ def step(phrase: dict[str, Any]) -> Expectation:
     return Expectation((expect,), {"voltage": unit("V")}.get(expect)) if expect else Expectation()
 
 
-Results = list[tuple[dict[str, Any], Heard, list[Meaning]]]
+Results = list[tuple[dict[str, Any], HeardClip, list[Meaning]]]
 
 
 @pytest.fixture(scope="module")

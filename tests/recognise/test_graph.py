@@ -12,7 +12,7 @@ from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.language.step import StepGrammar
 from voiceassist.measure.units import unit
-from voiceassist.recognise.base import Candidate, Heard, Nothing
+from voiceassist.recognise.base import Candidate, HeardClip, Nothing
 from voiceassist.recognise.graph import WordGraph, graph_of
 from voiceassist.recognise.process.wire import (
     Message,
@@ -157,7 +157,9 @@ def test_what_was_heard_arrives_as_it_was_sent(
     seconds: float,
     data: bytes,
 ) -> None:
-    heard = Heard("x", tuple(Candidate(*c) for c in candidates), nothing, none_of_these, seconds)
+    heard = HeardClip(
+        "x", tuple(Candidate(*c) for c in candidates), nothing, none_of_these, seconds
+    )
     stream = io.BytesIO()
     send(stream, Message(heard_to_json(heard), data))
     stream.seek(0)

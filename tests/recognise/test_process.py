@@ -15,7 +15,7 @@ from voiceassist.errors import RecogniseError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.recognise.base import Candidate, Nothing
-from voiceassist.recognise.process.child import Engine
+from voiceassist.recognise.process.child import ListenerEngine
 from voiceassist.recognise.process.listener import ProcessListener
 from voiceassist.recognise.process.wire import SentGrammar
 from voiceassist.recognise.sphinx import SphinxListener
@@ -34,7 +34,9 @@ def make() -> Iterator[Make]:
     made: list[ProcessListener] = []
 
     def listener(*, hear_s: float = 20, **options: object) -> ProcessListener:
-        made.append(ProcessListener("odd", Engine(FACTORY, options), hear_s=hear_s, hear_per_s=0))
+        made.append(
+            ProcessListener("odd", ListenerEngine(FACTORY, options), hear_s=hear_s, hear_per_s=0)
+        )
         return made[-1]
 
     yield listener
@@ -234,7 +236,7 @@ def test_close_ends_an_engine_that_still_loads_and_what_it_has_started(make: Mak
 
 
 def test_a_listener_that_is_forgotten_leaves_no_process() -> None:
-    listener = ProcessListener("odd", Engine(FACTORY))
+    listener = ProcessListener("odd", ListenerEngine(FACTORY))
     pid = listener.pid
     assert pid is not None
     del listener
@@ -294,7 +296,7 @@ def test_any_listener_hears_the_same_in_a_child(english: Language, pronunciation
     grammar, clip = english.compose(Expectation(("voltage",))), read_clip(file)
     here = SphinxListener(pronunciations)
     here.prepare(grammar)
-    engine = Engine(
+    engine = ListenerEngine(
         "voiceassist.recognise.sphinx:SphinxListener", {"pronunciations": pronunciations}
     )
     there = ProcessListener("sphinx", engine)

@@ -10,7 +10,7 @@ from voiceassist.devices.wav import read_clip
 from voiceassist.errors import RecogniseError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import IDENTIFIERS, Language
-from voiceassist.recognise.base import Grammar, Heard, Nothing
+from voiceassist.recognise.base import HeardClip, ListenerGrammar, Nothing
 from voiceassist.recognise.choose import LISTENERS, choose_listener
 from voiceassist.recognise.sphinx import SphinxListener
 from voiceassist.sound.clip import Clip
@@ -67,7 +67,7 @@ def outside() -> Path:
     return folder
 
 
-def heard(listener: SphinxListener, grammar: Grammar, clip: Clip) -> Heard:
+def heard(listener: SphinxListener, grammar: ListenerGrammar, clip: Clip) -> HeardClip:
     """What the listener makes of the clip within the grammar."""
     listener.prepare(grammar)
     return listener.hear(clip)

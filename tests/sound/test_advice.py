@@ -3,17 +3,17 @@
 import pytest
 
 from voiceassist.sound.advice import Findings, SoundVerdict, Trial, advised, verdict_of
-from voiceassist.sound.soundcheck import Echo, Phrase
+from voiceassist.sound.soundcheck import Echo, MeasuredPhrase
 
-GOOD = Phrase(level_dbfs=-24.0, peak_dbfs=-9.0, clipped=0.0, snr_db=35.0)
+GOOD = MeasuredPhrase(level_dbfs=-24.0, peak_dbfs=-9.0, clipped=0.0, snr_db=35.0)
 
 
-def phrase(**other: float) -> Phrase:
+def phrase(**other: float) -> MeasuredPhrase:
     values = {"level_dbfs": -24.0, "peak_dbfs": -9.0, "clipped": 0.0, "snr_db": 35.0, **other}
-    return Phrase(**values)
+    return MeasuredPhrase(**values)
 
 
-def said(phrase: Phrase | None = GOOD, *, understood: bool = True) -> Trial:
+def said(phrase: MeasuredPhrase | None = GOOD, *, understood: bool = True) -> Trial:
     words = "affirm" if understood else ""
     return Trial("affirm", words, understood and phrase is not None, phrase)
 

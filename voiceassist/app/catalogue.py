@@ -54,7 +54,7 @@ class Listed:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class Matches:
     """What a word may mean.
 
     Parts:
@@ -76,7 +76,7 @@ def shipped() -> tuple[Listed, ...]:
     return tuple(sorted((_listed(file) for file in files), key=lambda each: each.name))
 
 
-def find(asked: str, among: Sequence[Listed]) -> Found:
+def find(asked: str, among: Sequence[Listed]) -> Matches:
     """The procedures that ``asked`` may mean; a whole name means that one alone.
 
     What stands in the subject only counts where nothing else fits.
@@ -84,7 +84,7 @@ def find(asked: str, among: Sequence[Listed]) -> Found:
     named = [each for each in among if each.name == asked.casefold().strip()]
     fitting = named or [each for each in among if each.fits(asked)]
     fitting = fitting or [each for each in among if each.fits(asked, subject=True)]
-    return Found(tuple(fitting), () if fitting else _near(asked, among))
+    return Matches(tuple(fitting), () if fitting else _near(asked, among))
 
 
 def is_path(asked: str) -> bool:

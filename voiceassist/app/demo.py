@@ -8,7 +8,7 @@ import yaml
 
 from voiceassist import resources
 from voiceassist.app.live.loop import Show
-from voiceassist.app.session_request import Done, SessionRequest
+from voiceassist.app.session_request import SessionEnd, SessionRequest
 from voiceassist.app.sessions import run_session
 from voiceassist.app.warn import Warn
 from voiceassist.errors import ResourceError
@@ -50,7 +50,7 @@ def demo_script() -> DemoScript:
 
 def run_demo(
     script: DemoScript, show: Show, warn: Warn, *, records: str, voice_out: str, real_time: bool
-) -> Done:
+) -> SessionEnd:
     """Play the script through a whole session."""
     request = SessionRequest(
         procedure=script.procedure,

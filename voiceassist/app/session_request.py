@@ -42,7 +42,7 @@ class SessionRequest:
 
 
 @dataclass(frozen=True, slots=True)
-class Done:
+class SessionEnd:
     """How a session ended.
 
     Parts:

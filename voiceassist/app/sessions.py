@@ -1,7 +1,7 @@
 """Opens sessions, goes on with unfinished ones, and leaves the record complete."""
 
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from contextlib import ExitStack, closing
 from datetime import datetime
 from pathlib import Path
@@ -15,12 +15,12 @@ from voiceassist.app.keeping.opening import is_familiar, was_told
 from voiceassist.app.keeping.session_record import SessionRecord
 from voiceassist.app.keeping.sound_pruning import prune_sound
 from voiceassist.app.keeping.unfinished import chosen
-from voiceassist.app.live.loop import Line, Loop, Parts, Show
+from voiceassist.app.live.loop import Loop, Parts, Show
 from voiceassist.app.live.replay import replayed
 from voiceassist.app.mouth.floor import Duplex, Floor
-from voiceassist.app.mouth.mouth import Mouth, Player
+from voiceassist.app.mouth.mouth import ClipPlayer, Mouth
 from voiceassist.app.pages.made_files import complete
-from voiceassist.app.session_request import Done, SessionRequest, check_options
+from voiceassist.app.session_request import SessionEnd, SessionRequest, check_options
 from voiceassist.app.timeline import RealTimeline, SoundTimeline, Timeline
 from voiceassist.app.warn import Warn
 from voiceassist.errors import MeasureError, ResourceError, SessionError
@@ -30,11 +30,10 @@ from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import read_procedure
 from voiceassist.recognise.choose import LISTENERS
-from voiceassist.record import times
+from voiceassist.record import lines, times
 from voiceassist.record.chain import digest
 from voiceassist.record.folder import ANSWERS
-from voiceassist.record.lines import Returned, SoundKept, of_kind, typed
-from voiceassist.record.lines import Session as Opening
+from voiceassist.record.read_session import ReadSession
 from voiceassist.record.sequence import next_sequence
 from voiceassist.session.engine import Engine
 from voiceassist.session.lessons import DIGITS
@@ -56,9 +55,9 @@ class Opened:
         self._shop = build.Components(build.settings(request.changes))
         self._open = ExitStack()  # what is held open, closed in reverse order
         self._voice: Voice | None = None
-        self._player: Player | None = None
+        self._player: ClipPlayer | None = None
 
-    def run(self) -> Done:
+    def run(self) -> SessionEnd:
         """Begin or go on, to the end of the session or of its input.
 
         Raises:
@@ -81,11 +80,11 @@ class Opened:
     def _live(self) -> bool:
         return self._request.typed is None and not self._request.audio
 
-    def _run(self) -> Done:
+    def _run(self) -> SessionEnd:
         check_options(self._request)
         return self._resume() if self._request.resume else self._begin()
 
-    def _begin(self) -> Done:
+    def _begin(self) -> SessionEnd:
         self._shop.language.compose(Expectation())  # a bad one is told of before all else
         written = build.procedure(self._request.procedure, self._shop.is_reserved)
         procedure = written.procedure
@@ -106,7 +105,7 @@ class Opened:
             beside["meter.yaml"] = meter_text
             for name, text in {"procedure.yaml": written.text, **beside}.items():
                 keeping.write(name, text)
-            header = Opening.made(
+            header = lines.Session.made(
                 **self._header(procedure, written.text, meter, beside),
                 **numbered,
                 session=keeping.folder.name,
@@ -121,10 +120,10 @@ class Opened:
             loop.begin(self._request.facts, familiar=familiar, taught=taught)
             return self._finish(loop, keeping)
 
-    def _resume(self) -> Done:
+    def _resume(self) -> SessionEnd:
         choice = chosen(self._records(), self._request.procedure, _named, self._warn)
         with SessionRecord.reopen(choice, self._warn, keep_sound=self._keeps_sound) as keeping:
-            self._as_begun(keeping.lines)
+            self._as_begun(ReadSession(keeping.lines))
             text = keeping.read("procedure.yaml")
             procedure = read_procedure(text, "procedure.yaml", lambda n: keeping.read(_used(n)))
             asked = "" if choice.named else self._request.procedure
@@ -163,14 +162,16 @@ class Opened:
             days = self._shop.settings.sound_days
             key = "record.sound" if days is None else "record.sound-days"
             text = self._shop.book(key, days=days)
-            loop.announce(SoundKept.made(text=text, keep_sound=self._shop.settings.keep_sound))
+            loop.announce(
+                lines.SoundKept.made(text=text, keep_sound=self._shop.settings.keep_sound)
+            )
 
-    def _as_begun(self, lines: Sequence[Line]) -> None:
+    def _as_begun(self, read: ReadSession) -> None:
         """Take from the record how the session is led, unless it is asked for anew."""
         names = ("language", "detail", "risk_percent", "listener", "model", *_OF_THE_VOICE)
-        kept = {name: str(lines[0][name]) for name in names if lines[0].get(name)}
+        kept = {name: str(read.head[name]) for name in names if read.head.get(name)}
         gone = _without_gone_listener(kept)
-        returned = [line.detail for line in of_kind(typed(lines), Returned)]
+        returned = [line.detail for line in read.every(lines.Returned)]
         kept |= {"detail": detail for detail in returned[-1:] if detail}  # noqa: B035
         changes = {**kept, **self._request.changes}
         self._shop = build.Components(build.settings(changes))
@@ -180,12 +181,12 @@ class Opened:
                 f"it goes on with {self._shop.settings.listener}."
             )
 
-    def _finish(self, loop: Loop, keeping: SessionRecord) -> Done:
+    def _finish(self, loop: Loop, keeping: SessionRecord) -> SessionEnd:
         try:
             outcome = loop.run()
         finally:
             keeping.finish(loop.spoken, self._answers(keeping))
-        return Done(outcome, keeping.folder)
+        return SessionEnd(outcome, keeping.folder)
 
     def _answers(self, keeping: SessionRecord) -> list[Path]:
         """The WAV files the spoken answers go to."""
@@ -330,7 +331,7 @@ def _seconds_since(last: str, timeline: Timeline) -> float:
     return max(0.0, (timeline.wall() - datetime.fromisoformat(last)).total_seconds())
 
 
-def run_session(request: SessionRequest, show: Show, warn: Warn) -> Done:
+def run_session(request: SessionRequest, show: Show, warn: Warn) -> SessionEnd:
     """Run one session; see ``Opened.run``."""
     if not request.procedure and not request.resume:
         raise SessionError("no procedure is named", remedy="name one, or use --resume to go on")

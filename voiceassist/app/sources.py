@@ -11,7 +11,7 @@ from voiceassist.app.build import Components
 from voiceassist.app.ears.base import ClipEars, Ears, TypedEars
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.mouth.floor import Floor
-from voiceassist.app.mouth.mouth import Mouth, Player
+from voiceassist.app.mouth.mouth import ClipPlayer, Mouth
 from voiceassist.app.timeline import Timeline
 from voiceassist.app.view import View
 from voiceassist.app.warn import Warn
@@ -33,7 +33,7 @@ def file_ears(
     shop: Components,
     files: Sequence[Path],
     timeline: Timeline,
-    aloud: Player | None = None,
+    aloud: ClipPlayer | None = None,
     tell: Warn = lambda _: None,
 ) -> Ears:
     """Hears each stretch of speech in ``files``, one after the other, and plays them ``aloud``.
@@ -185,7 +185,7 @@ def voice(shop: Components, warn: Warn, *, ahead: bool = False) -> Voice | None:
     return VoiceAhead(chosen) if chosen is not None and ahead else chosen
 
 
-def player(shop: Components, warn: Warn) -> Player | None:
+def player(shop: Components, warn: Warn) -> ClipPlayer | None:
     """The chosen loudspeaker; None, and one sentence to ``warn``, when it cannot be had."""
     from voiceassist.devices.loudspeaker import Loudspeaker
 

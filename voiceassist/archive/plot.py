@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from xml.sax.saxutils import escape
 
-from voiceassist.archive.spread import Spread
+from voiceassist.archive.spread import ValueSpread
 from voiceassist.archive.trend import Sample, Trend
 from voiceassist.record import times
 
@@ -68,14 +68,14 @@ def _panel(trend: Trend, top: int) -> Iterator[str]:
     yield _text(_LEFT, top + HEIGHT - 12, legend)
 
 
-def _scale(trend: Trend, spread: Spread, top: int) -> _Scale:
+def _scale(trend: Trend, spread: ValueSpread, top: int) -> _Scale:
     moments = [_moment(sample) for sample in trend.samples]
     low, high = float(spread.least), float(spread.most)
     room = (high - low) * 0.08 or abs(high) * 0.1 or 1.0
     return _Scale(min(moments), max(moments), low - room, high + room, top)
 
 
-def _frame(scale: _Scale, trend: Trend, spread: Spread) -> Iterator[str]:
+def _frame(scale: _Scale, trend: Trend, spread: ValueSpread) -> Iterator[str]:
     """Band, median, the values at the edge, the first and the last day."""
     left, right = _LEFT, WIDTH - _RIGHT
     upper, lower = scale.y(float(spread.upper)), scale.y(float(spread.lower))

@@ -24,7 +24,7 @@ class Chain(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class TakenSession:
     """A session as it is handed to the archive.
 
     Parts:
@@ -47,7 +47,7 @@ class Taken:
     own_id: str = ""
 
     @classmethod
-    def of(cls, folder: str, report: ChainReport, size: int, mtime_ns: int) -> "Taken":
+    def of(cls, folder: str, report: ChainReport, size: int, mtime_ns: int) -> "TakenSession":
         """The session in ``folder`` whose journal gave ``report``."""
         kind = Chain.INTACT
         if report.fault is not None:
@@ -83,7 +83,7 @@ def own_id(entries: Sequence[Entry]) -> str:
     return one_line(named) if isinstance(named, str) and named else entries[0].hash
 
 
-def session_row(taken: Taken, place: str) -> Row:
+def session_row(taken: TakenSession, place: str) -> Row:
     """The row of ``sessions``, but for its number."""
     told = taken.summary
     order = told.fact("repair order")
@@ -120,7 +120,7 @@ def session_row(taken: Taken, place: str) -> Row:
     }
 
 
-def reading_rows(taken: Taken, number: int) -> Iterator[Row]:
+def reading_rows(taken: TakenSession, number: int) -> Iterator[Row]:
     """The rows of ``readings``."""
     for place, measured in enumerate(taken.summary.readings, 1):
         yield {"session": number, "place": place, **reading_row(measured)}
@@ -145,13 +145,13 @@ def reading_row(measured: Measured) -> Row:
     }
 
 
-def verdict_rows(taken: Taken, number: int) -> Iterator[Row]:
+def verdict_rows(taken: TakenSession, number: int) -> Iterator[Row]:
     """The rows of ``verdicts``: each verdict of the session once."""
     for verdict in sorted({one_line(m.verdict) for m in taken.summary.readings if m.verdict}):
         yield {"session": number, "verdict": verdict}
 
 
-def word_row(taken: Taken, number: int) -> Row:
+def word_row(taken: TakenSession, number: int) -> Row:
     """The row of ``words``: plain words with spaces between."""
     told = taken.summary
     return {
@@ -163,7 +163,7 @@ def word_row(taken: Taken, number: int) -> Row:
     }
 
 
-def point_rows(taken: Taken) -> Iterator[Row]:
+def point_rows(taken: TakenSession) -> Iterator[Row]:
     """The rows of ``points`` of the session's procedure."""
     sha = taken.summary.procedure_sha256
     for step, names in (taken.points or {}).items():

@@ -15,7 +15,7 @@ FENCE = Decimal("1.5")
 
 
 @dataclass(frozen=True, slots=True)
-class Spread:
+class ValueSpread:
     """How values lie; all in the unit they came in.
 
     Parts:
@@ -47,7 +47,7 @@ class Spread:
         return not low <= value <= high
 
 
-def spread(values: Sequence[Decimal]) -> Spread:
+def spread(values: Sequence[Decimal]) -> ValueSpread:
     """How ``values`` lie.
 
     Raises:
@@ -59,4 +59,4 @@ def spread(values: Sequence[Decimal]) -> Spread:
     lower, median, upper = (
         quantiles(ordered, n=4, method="inclusive") if len(ordered) > 1 else ordered * 3
     )
-    return Spread(len(ordered), ordered[0], lower, median, upper, ordered[-1])
+    return ValueSpread(len(ordered), ordered[0], lower, median, upper, ordered[-1])

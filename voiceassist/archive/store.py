@@ -22,7 +22,7 @@ from voiceassist.archive.find import Wanted, statement
 from voiceassist.archive.numbers import order_key
 
 if TYPE_CHECKING:
-    from voiceassist.archive.rows import Taken
+    from voiceassist.archive.rows import TakenSession
     from voiceassist.archive.totals import Totals
     from voiceassist.archive.trend import Trend
     from voiceassist.record.removal import Removal
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 Row = RowMapping
 
 
-class Mark(NamedTuple):
+class FileMark(NamedTuple):
     """By what a journal that has not changed is known: size and time of change of its file.
 
     With the id of its session, so that a copy of it is known for one.
@@ -84,18 +84,18 @@ class Archive:
 
     # --- taking in ---
 
-    def known(self) -> dict[str, Mark]:
+    def known(self) -> dict[str, FileMark]:
         """Folder to mark, of every session of this place."""
         table = tables.sessions
         c = table.c
         asked = select(c.folder, c.size, c.mtime_ns, c.missing, c.sid)
         with reading(self._engine) as connection:
             found = connection.execute(asked.where(c.place == self.place))
-            return {folder: Mark(*mark) for folder, *mark in found}
+            return {folder: FileMark(*mark) for folder, *mark in found}
 
     # What puts, and what adds up, is imported when it is asked for: most commands only look.
 
-    def put(self, taken: Sequence["Taken"]) -> None:
+    def put(self, taken: Sequence["TakenSession"]) -> None:
         """Take in sessions, each in place of what was there of it."""
         from voiceassist.archive import writer
 

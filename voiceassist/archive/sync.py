@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from stat import S_ISREG
 
-from voiceassist.archive.store import Archive, Mark
+from voiceassist.archive.store import Archive, FileMark
 from voiceassist.archive.synced import PointsOf, Progress, Synced
 from voiceassist.record.folder import JOURNAL, STUB, SessionFolder, session_names
 
@@ -84,7 +84,7 @@ def _note(archive: Archive, folders: Sequence[str], *, missing: bool) -> None:
         archive.set_missing(folders, missing=missing)
 
 
-def _same(known: Mark | None, found: os.stat_result) -> bool:
+def _same(known: FileMark | None, found: os.stat_result) -> bool:
     return known is not None and (known.size, known.mtime_ns) == (found.st_size, found.st_mtime_ns)
 
 
@@ -102,7 +102,7 @@ class _There:
     odd: Sequence[str]
 
 
-def _look(records: Path, known: Mapping[str, Mark]) -> _There:
+def _look(records: Path, known: Mapping[str, FileMark]) -> _There:
     """Two questions to the disk for each session: a stub counts, whatever else is left there."""
     changed, stubs, foreign, odd, names = [], [], list[str](), list[str](), set[str]()
     top = os.fspath(records)

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from voiceassist.archive.named import false_deletion
-from voiceassist.archive.rows import Taken
+from voiceassist.archive.rows import TakenSession
 from voiceassist.archive.store import Archive
 from voiceassist.archive.synced import PointsOf, Progress, Synced
 from voiceassist.errors import RecordError
@@ -62,7 +62,7 @@ class Work:
 
     def take(self, folders: Sequence[SessionFolder]) -> None:
         """Read these journals and put them."""
-        portion: list[Taken] = []
+        portion: list[TakenSession] = []
         for count, folder in enumerate(folders, 1):
             portion += self._read(folder)
             if sum(len(one.hashes) for one in portion) >= _LINES or count == len(folders):
@@ -72,11 +72,11 @@ class Work:
                 portion = []
                 self._progress(count, len(folders))
 
-    def _count(self, portion: Sequence[Taken]) -> None:
+    def _count(self, portion: Sequence[TakenSession]) -> None:
         lines = self._done.lines + sum(len(one.hashes) for one in portion)
         self._done = replace(self._done, sessions=self._done.sessions + len(portion), lines=lines)
 
-    def _read(self, folder: SessionFolder) -> Iterator[Taken]:
+    def _read(self, folder: SessionFolder) -> Iterator[TakenSession]:
         """The session; the stamp is taken before the content, so that no growth is missed."""
         try:
             stamp = os.stat(folder.journal)
@@ -86,12 +86,12 @@ class Work:
         except RecordError as error:
             self._unreadable.append(str(error))
             return
-        taken = Taken.of(folder.id, report, stamp.st_size, stamp.st_mtime_ns)
+        taken = TakenSession.of(folder.id, report, stamp.st_size, stamp.st_mtime_ns)
         if self._is_copy(taken):
             return
         yield replace(taken, points=self._points(folder, taken.summary.procedure_sha256))
 
-    def _is_copy(self, taken: Taken) -> bool:
+    def _is_copy(self, taken: TakenSession) -> bool:
         """Another folder here holds the session already; one that has its very name comes first."""
         sid = taken.sid(self._archive.place)
         holder = self._held.setdefault(sid, taken.folder)

@@ -9,7 +9,7 @@ from decimal import Decimal
 from sqlalchemy import Connection, RowMapping, select
 
 from voiceassist.archive import tables
-from voiceassist.archive.spread import Spread, spread
+from voiceassist.archive.spread import ValueSpread, spread
 from voiceassist.record import times
 
 #: Of a reading that was not taken since its step was skipped.
@@ -49,8 +49,8 @@ class Totals:
     jobs: int = 0
     weeks: tuple[Week, ...] = ()
     outcomes: tuple[tuple[str, int], ...] = ()
-    minutes: Spread | None = None
-    questions: Spread | None = None
+    minutes: ValueSpread | None = None
+    questions: ValueSpread | None = None
     skipped: tuple[tuple[str, str, int], ...] = ()
 
 
@@ -72,7 +72,7 @@ def _outcome(row: RowMapping) -> str:
     return str(row["outcome"]) if row["ended"] else _OPEN
 
 
-def _spread(values: Sequence[Decimal]) -> Spread | None:
+def _spread(values: Sequence[Decimal]) -> ValueSpread | None:
     return spread(values) if values else None
 
 

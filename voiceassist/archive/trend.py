@@ -9,7 +9,7 @@ from sqlalchemy import ColumnElement, Connection, RowMapping, Select, or_, selec
 from voiceassist.archive import tables
 from voiceassist.archive.content import checked, wrong
 from voiceassist.archive.find import with_vehicle
-from voiceassist.archive.spread import Spread, spread
+from voiceassist.archive.spread import ValueSpread, spread
 from voiceassist.errors import MeasureError
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import Unit, unit
@@ -47,7 +47,7 @@ class Trend:
         return self.samples[-1].quantity.unit.symbol
 
     @property
-    def spread(self) -> Spread:
+    def spread(self) -> ValueSpread:
         """How the values lie, in ``unit``."""
         return spread([sample.quantity.value for sample in self.samples])
 

@@ -16,7 +16,7 @@ from voiceassist.archive.named import (
     misnamed,
     newer_notes,
 )
-from voiceassist.archive.rows import Taken, own_id, reading_row, session_row
+from voiceassist.archive.rows import TakenSession, own_id, reading_row, session_row
 from voiceassist.archive.store import Seal
 from voiceassist.errors import ArchiveContentError, RecordError
 from voiceassist.record import removal
@@ -375,7 +375,7 @@ def _rows(look: _Look, folder: SessionFolder, found: ChainReport, archive: Holdi
     if row is None:
         look.add("archive", "", 0, "the archive does not hold the session")
         return
-    taken = Taken.of(folder.id, found, row["size"], row["mtime_ns"])
+    taken = TakenSession.of(folder.id, found, row["size"], row["mtime_ns"])
     if row["lines"] != len(taken.hashes) and _grows(folder, row["size"]):
         look.notes.append("the session is under way; the archive is some lines behind")
         return

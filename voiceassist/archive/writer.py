@@ -18,7 +18,7 @@ from sqlalchemy import (
 
 from voiceassist.archive import rows, tables
 from voiceassist.archive.numbers import number_of
-from voiceassist.archive.rows import Row, Taken
+from voiceassist.archive.rows import Row, TakenSession
 from voiceassist.archive.words import vector
 from voiceassist.record.removal import Removal
 from voiceassist.record.webvtt import one_line
@@ -34,7 +34,7 @@ _WORDS_SQLITE = text(
 )
 
 
-def put(connection: Connection, place: str, taken: Sequence[Taken]) -> None:
+def put(connection: Connection, place: str, taken: Sequence[TakenSession]) -> None:
     """Take in ``taken``, each in place of what was there of it, and advance their seals.
 
     Where a session is there twice, the last one counts.
@@ -117,7 +117,7 @@ def _numbered(numbers: Sequence[int]) -> _Conditions:
     return (tables.sessions.c.number.in_(part) for part in _parts(numbers))
 
 
-def _kept_as_old(connection: Connection, taken: Sequence[Taken]) -> list[int]:
+def _kept_as_old(connection: Connection, taken: Sequence[TakenSession]) -> list[int]:
     """Rows of an earlier version, of any place, whose last line is in one of these journals."""
     table, by_name = tables.sessions, {one.folder: one for one in taken}
     asked = select(table.c.number, table.c.folder, table.c.last_hash)
@@ -157,7 +157,7 @@ def _drop(connection: Connection, conditions: Iterable[ColumnElement[bool]]) -> 
         connection.execute(delete(table).where(wanted))
 
 
-def _numbers(connection: Connection, taken: Sequence[Taken]) -> list[int]:
+def _numbers(connection: Connection, taken: Sequence[TakenSession]) -> list[int]:
     """A free number for each; one that is not free goes up by one until it is."""
     table = tables.sessions
     wished = [number_of(one.folder, one.summary.began) for one in taken]
@@ -209,7 +209,7 @@ def _unless_there(table: Table, dialect: str) -> Executable:
     return into_postgresql(table).on_conflict_do_nothing()
 
 
-def _advance_seals(connection: Connection, place: str, taken: Sequence[Taken]) -> None:
+def _advance_seals(connection: Connection, place: str, taken: Sequence[TakenSession]) -> None:
     """A seal moves on only to a journal that still holds the line it was set at.
 
     So a journal that was cut or written anew keeps its old seal, which tells on it. The seal of
@@ -234,7 +234,7 @@ def _advance_seals(connection: Connection, place: str, taken: Sequence[Taken]) -
 
 
 def _held_here(
-    connection: Connection, place: str, taken: Sequence[Taken]
+    connection: Connection, place: str, taken: Sequence[TakenSession]
 ) -> dict[str, tuple[int, str]]:
     table, held = tables.seals, dict[str, tuple[int, str]]()
     for part in _parts([one.folder for one in taken]):
@@ -247,7 +247,7 @@ def _held_here(
 
 
 def _held_elsewhere(
-    connection: Connection, place: str, taken: Sequence[Taken]
+    connection: Connection, place: str, taken: Sequence[TakenSession]
 ) -> dict[str, tuple[int, str]]:
     """The longest seal of each session under any other name or place."""
     table, held = tables.seals, dict[str, tuple[int, str]]()
@@ -261,7 +261,7 @@ def _held_elsewhere(
     return held
 
 
-def _follows(one: Taken, held: tuple[int, str] | None) -> bool:
+def _follows(one: TakenSession, held: tuple[int, str] | None) -> bool:
     if held is None:
         return True
     lines, last = held

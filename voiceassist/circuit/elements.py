@@ -69,7 +69,7 @@ Element = Ohms | Emf | Curve | Drive
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
+class Circumstances:
     """What the elements of a circuit depend on.
 
     Parts:
@@ -89,7 +89,7 @@ class Moment:
     shares: tuple[tuple[str, float], ...] = ()
 
 
-def elements_of(part: Part, moment: Moment) -> Iterable[Element]:
+def elements_of(part: Part, moment: Circumstances) -> Iterable[Element]:
     """The elements of ``part``.
 
     Raises:
@@ -106,32 +106,32 @@ def pins_of(circuit: Circuit, states: States) -> Iterator[tuple[str, str, str, f
             yield pin, plug.behind(plug.crossed.get(pin, pin)), plug.name, ohm
 
 
-def _resistor(part: Resistor, moment: Moment) -> Iterator[Element]:
+def _resistor(part: Resistor, moment: Circumstances) -> Iterator[Element]:
     yield Ohms(part.name, "from", "to", value_at(part.ohm, moment.states))
 
 
-def _battery(part: Battery, moment: Moment) -> Iterator[Element]:
+def _battery(part: Battery, moment: Circumstances) -> Iterator[Element]:
     yield Emf(part.name, "from", "to", value_at(part.volt, moment.states), part.ohm)
 
 
-def _pulses(part: Pulses, moment: Moment) -> Iterator[Element]:
+def _pulses(part: Pulses, moment: Circumstances) -> Iterator[Element]:
     share = value_at(part.duty, moment.states)
     if moment.phase is not None and moment.phase[0] == part.name:
         share = float(moment.phase[1])
     yield Emf(part.name, "from", "to", share * value_at(part.volt, moment.states), part.ohm)
 
 
-def _fuse(part: Fuse, moment: Moment) -> Iterator[Element]:
+def _fuse(part: Fuse, moment: Circumstances) -> Iterator[Element]:
     gone = part.blown or part.name in moment.blown
     yield Ohms(part.name, "from", "to", OPEN if gone else part.ohm)
 
 
-def _switch(part: Switch, moment: Moment) -> Iterator[Element]:
+def _switch(part: Switch, moment: Circumstances) -> Iterator[Element]:
     closed = is_closed(part.closed_when, moment.states) if part.stuck is None else part.stuck
     yield Ohms(part.name, "from", "to", part.ohm if closed else OPEN)
 
 
-def _relay(part: Relay, moment: Moment) -> Iterator[Element]:
+def _relay(part: Relay, moment: Circumstances) -> Iterator[Element]:
     yield Ohms(part.name, "pin-85", "pin-86", value_at(part.coil_ohm, moment.states))
     pulled = part.name in moment.pulled if part.stuck is None else part.stuck
     for contact, closed in (("pin-87", pulled), ("pin-87a", not pulled)):
@@ -139,23 +139,23 @@ def _relay(part: Relay, moment: Moment) -> Iterator[Element]:
             yield Ohms(part.name, "pin-30", contact, part.ohm if closed else OPEN)
 
 
-def _potentiometer(part: Potentiometer, moment: Moment) -> Iterator[Element]:
+def _potentiometer(part: Potentiometer, moment: Circumstances) -> Iterator[Element]:
     ohm, share = value_at(part.ohm, moment.states), value_at(part.turned, moment.states)
     yield Ohms(part.name, "from", "wiper", ohm * share)
     yield Ohms(part.name, "wiper", "to", ohm * (1 - share))
 
 
-def _lamp(part: Lamp, moment: Moment) -> Iterator[Element]:
+def _lamp(part: Lamp, moment: Circumstances) -> Iterator[Element]:
     hot = part.volt**2 / value_at(part.watt, moment.states)
     yield Curve(part.name, "from", "to", Filament(hot, part.volt))
 
 
-def _diode(part: Diode, moment: Moment) -> Iterator[Element]:
+def _diode(part: Diode, moment: Circumstances) -> Iterator[Element]:
     current = saturation(part.volt, part.ampere, part.ideality)
     yield Curve(part.name, "from", "to", Junction(current, part.ideality))
 
 
-def _motor(part: Motor, moment: Moment) -> Iterator[Element]:
+def _motor(part: Motor, moment: Circumstances) -> Iterator[Element]:
     ampere = value_at(part.ampere, moment.states)
     if part.seized or moment.still:
         yield Ohms(part.name, "from", "to", part.ohm)
@@ -170,7 +170,7 @@ def _motor(part: Motor, moment: Moment) -> Iterator[Element]:
         yield Curve(part.name, "from", "to", Friction.rated(part.volt, ampere, part.ohm))
 
 
-def _regulator(part: Regulator, moment: Moment) -> Iterator[Element]:
+def _regulator(part: Regulator, moment: Circumstances) -> Iterator[Element]:
     if part.dead:
         yield Ohms(part.name, "feed", "earth", OPEN)
         return
@@ -179,7 +179,7 @@ def _regulator(part: Regulator, moment: Moment) -> Iterator[Element]:
     yield Drive(part.name, "earth", Target(((0.0, 0.0),), volt, part.ohm, limit=part.limit))
 
 
-def _module(part: Module, moment: Moment) -> Iterator[Element]:
+def _module(part: Module, moment: Circumstances) -> Iterator[Element]:
     yield Ohms(part.name, "feed", "earth", OPEN if part.dead else part.own_ohm)
     if "command" in part.terminals:
         yield Ohms(part.name, "feed", "command", part.pull_up)
@@ -192,7 +192,7 @@ def _module(part: Module, moment: Moment) -> Iterator[Element]:
     yield Drive(part.name, "command" if "command" in part.terminals else "earth", target)
 
 
-def _curve(part: Module, moment: Moment) -> tuple[tuple[float, float], ...]:
+def _curve(part: Module, moment: Circumstances) -> tuple[tuple[float, float], ...]:
     """Command and share of the supply at the output terminal."""
     curve = part.curve if part.stuck is None else ((0.0, part.stuck),)
     shares = dict(moment.shares)
@@ -206,19 +206,21 @@ def _curve(part: Module, moment: Moment) -> tuple[tuple[float, float], ...]:
 
 
 #: By the very class: a circuit is taken apart many times, and this is found quickest.
-_ELEMENTS: Mapping[type[Part], Callable[[Any, Moment], Iterable[Element]]] = MappingProxyType(
-    {
-        Resistor: _resistor,
-        Battery: _battery,
-        Pulses: _pulses,
-        Fuse: _fuse,
-        Switch: _switch,
-        Relay: _relay,
-        Potentiometer: _potentiometer,
-        Lamp: _lamp,
-        Diode: _diode,
-        Motor: _motor,
-        Regulator: _regulator,
-        Module: _module,
-    }
+_ELEMENTS: Mapping[type[Part], Callable[[Any, Circumstances], Iterable[Element]]] = (
+    MappingProxyType(
+        {
+            Resistor: _resistor,
+            Battery: _battery,
+            Pulses: _pulses,
+            Fuse: _fuse,
+            Switch: _switch,
+            Relay: _relay,
+            Potentiometer: _potentiometer,
+            Lamp: _lamp,
+            Diode: _diode,
+            Motor: _motor,
+            Regulator: _regulator,
+            Module: _module,
+        }
+    )
 )

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from voiceassist.circuit.reading import Path, Reader
+from voiceassist.circuit.reading import CircuitReader, Path
 from voiceassist.circuit.shape import PartShape
 
 _ENDS = frozenset({"from", "to"})
@@ -38,7 +38,7 @@ _NEEDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
 _KEYS = MappingProxyType({n: info.alias or n for n, info in PartShape.model_fields.items()})
 
 
-def kind_of(path: Path, shape: PartShape, reader: Reader) -> str:
+def kind_of(path: Path, shape: PartShape, reader: CircuitReader) -> str:
     """Its kind, empty when there is not exactly one; blames that and keys without effect."""
     given = [_KEYS[field] for field in shape.model_fields_set]
     kinds = [kind for kind in TAKES if kind in given]

@@ -6,7 +6,7 @@ from decimal import Decimal
 from math import inf
 from types import MappingProxyType
 
-from voiceassist.circuit.elements import Moment
+from voiceassist.circuit.elements import Circumstances
 from voiceassist.circuit.model import Circuit, Probe, Shows
 from voiceassist.circuit.parts import Battery, Resistor
 from voiceassist.circuit.pulses import Beat, beat_of
@@ -150,7 +150,7 @@ def _resistance(circuit: Circuit, conditions: States, probe: Probe) -> Shown:
         terminals={"from": inner, "to": probe.red},
         ohm=meter.ohmmeter_ohm,
     )
-    still = Moment({}, still=True)
+    still = Circumstances({}, still=True)
     found = solved(circuit.with_parts(source, lead), conditions, still)
     current = found.current(lead.name)
     ohm = found.between(probe.red, probe.black) / current if current > 0 else inf

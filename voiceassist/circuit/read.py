@@ -10,7 +10,7 @@ from voiceassist.circuit.model import Circuit, Instruments, Probe, Shows
 from voiceassist.circuit.parts import Battery, Part, Plug
 from voiceassist.circuit.read_faults import check_answers, faults_of
 from voiceassist.circuit.read_parts import part_at
-from voiceassist.circuit.reading import Path, Reader
+from voiceassist.circuit.reading import CircuitReader, Path
 from voiceassist.circuit.shape import CircuitShape, FaultShape, InstrumentsShape, PlugShape
 from voiceassist.circuit.wording import places_in, probe_of
 
@@ -38,7 +38,7 @@ def read_circuit(
     shape: CircuitShape,
     faults: Mapping[str, FaultShape],
     asked: Sequence[Asked],
-    reader: Reader,
+    reader: CircuitReader,
 ) -> tuple[Circuit | None, dict[str, CircuitFault]]:
     """The circuit in ``shape`` and what can be wrong with it; None when it cannot be used.
 
@@ -59,7 +59,7 @@ def read_circuit(
     return circuit, faults_of(faults, circuit, reader)
 
 
-def _circuit(shape: CircuitShape, reader: Reader) -> Circuit | None:
+def _circuit(shape: CircuitShape, reader: CircuitReader) -> Circuit | None:
     plugs = {
         name: _plug((*_HERE, "plugs", name), body, reader) for name, body in shape.plugs.items()
     }
@@ -84,7 +84,9 @@ def _circuit(shape: CircuitShape, reader: Reader) -> Circuit | None:
     return reader.attempt((*_HERE, "earth") if shape.earth else _HERE, make)
 
 
-def _parts(shape: CircuitShape, plugs: Mapping[str, Plug], reader: Reader) -> dict[str, Part]:
+def _parts(
+    shape: CircuitShape, plugs: Mapping[str, Plug], reader: CircuitReader
+) -> dict[str, Part]:
     """The parts that can be used."""
     told = reader.number((*_HERE, "tolerance"), shape.tolerance, "ratio")
     read = (
@@ -94,7 +96,7 @@ def _parts(shape: CircuitShape, plugs: Mapping[str, Plug], reader: Reader) -> di
     return {part.name: part for part in read if part is not None}
 
 
-def _plug(path: Path, shape: PlugShape, reader: Reader) -> Plug:
+def _plug(path: Path, shape: PlugShape, reader: CircuitReader) -> Plug:
     closed = reader.closed_when((*path, "closed-when"), shape.closed_when)
     ohm = reader.number((*path, "resistance"), shape.resistance, "resistance")
     pins = tuple(shape.pins)
@@ -103,7 +105,7 @@ def _plug(path: Path, shape: PlugShape, reader: Reader) -> Plug:
     return Plug(str(path[-1]), pins, closed, Plug.PIN_OHM if ohm is None else ohm)
 
 
-def _instruments(shape: InstrumentsShape | None, reader: Reader) -> Instruments:
+def _instruments(shape: InstrumentsShape | None, reader: CircuitReader) -> Instruments:
     if shape is None:
         return Instruments()
     place = (*_HERE, "instruments")
@@ -123,7 +125,7 @@ def _instruments(shape: InstrumentsShape | None, reader: Reader) -> Instruments:
 # --- does it hang together? ---
 
 
-def _check_nodes(shape: CircuitShape, circuit: Circuit, reader: Reader) -> None:
+def _check_nodes(shape: CircuitShape, circuit: Circuit, reader: CircuitReader) -> None:
     """Blame nodes that lead nowhere, and points without a node."""
     joined = list(_joined(circuit))
     known = [node for node in circuit.nodes if " behind " not in node]
@@ -153,7 +155,7 @@ def _joined(circuit: Circuit) -> Iterator[tuple[str, str, Path]]:
             yield plug.behind(pin), name, (*_HERE, "plugs", name, "pins")
 
 
-def _check_states(shape: CircuitShape, circuit: Circuit, reader: Reader) -> bool:
+def _check_states(shape: CircuitShape, circuit: Circuit, reader: CircuitReader) -> bool:
     """Blame conditions that the circuit follows and that have no state at first."""
     place = (*_HERE, "at-first")
     well = True
@@ -173,7 +175,7 @@ def _check_states(shape: CircuitShape, circuit: Circuit, reader: Reader) -> bool
 
 
 def _probes(
-    shape: CircuitShape, circuit: Circuit, asked: Sequence[Asked], reader: Reader
+    shape: CircuitShape, circuit: Circuit, asked: Sequence[Asked], reader: CircuitReader
 ) -> dict[str, Probe]:
     """Where each step that is asked for holds its instrument; a lamp stays lit till the next."""
     places = places_in(circuit)

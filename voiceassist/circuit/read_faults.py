@@ -8,7 +8,7 @@ from voiceassist.circuit.drivers import Module
 from voiceassist.circuit.faults import CircuitFault, FaultKind, with_fault
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.parts import Part, Relay, Switch
-from voiceassist.circuit.reading import Path, Reader
+from voiceassist.circuit.reading import CircuitReader, Path
 from voiceassist.circuit.shape import FaultShape
 
 _KINDS = tuple(kind.value for kind in FaultKind)
@@ -29,7 +29,7 @@ _ALWAYS = {"found-as", "likely", "answers"}
 
 
 def faults_of(
-    shapes: Mapping[str, FaultShape], circuit: Circuit, reader: Reader
+    shapes: Mapping[str, FaultShape], circuit: Circuit, reader: CircuitReader
 ) -> dict[str, CircuitFault]:
     """The faults in ``shapes``, by name; each is tried on ``circuit``."""
     found = {}
@@ -41,7 +41,7 @@ def faults_of(
 
 
 def fault_at(
-    path: Path, shape: FaultShape, circuit: Circuit, reader: Reader
+    path: Path, shape: FaultShape, circuit: Circuit, reader: CircuitReader
 ) -> CircuitFault | None:
     """The fault at ``path``; None when it cannot be used."""
     kind = _kind(path, shape, reader)
@@ -75,7 +75,7 @@ def fault_at(
     return fault if tried else None
 
 
-def check_answers(path: Path, answers: Mapping[str, str], reader: Reader) -> None:
+def check_answers(path: Path, answers: Mapping[str, str], reader: CircuitReader) -> None:
     """Blame answers of steps that are not there, or that cannot be given."""
     for step, answer in answers.items():
         if reader.knows((*path, step), "step", step, list(reader.known.steps)):
@@ -84,7 +84,7 @@ def check_answers(path: Path, answers: Mapping[str, str], reader: Reader) -> Non
                 reader.knows((*path, step), f"answer to {step!r}", answer, choices)
 
 
-def _kind(path: Path, shape: FaultShape, reader: Reader) -> FaultKind | None:
+def _kind(path: Path, shape: FaultShape, reader: CircuitReader) -> FaultKind | None:
     given = [_KEYS[field] for field in shape.model_fields_set]
     kinds = [kind for kind in _KINDS if kind in given]
     if len(kinds) == 1:
@@ -96,7 +96,7 @@ def _kind(path: Path, shape: FaultShape, reader: Reader) -> FaultKind | None:
 
 
 def _check_target(
-    place: Path, kind: FaultKind, target: str, circuit: Circuit, reader: Reader
+    place: Path, kind: FaultKind, target: str, circuit: Circuit, reader: CircuitReader
 ) -> bool:
     parts, plugs = list(circuit.parts), list(circuit.plugs)
     if kind is FaultKind.MIXED:
@@ -109,7 +109,7 @@ def _check_target(
 
 
 def _check_keys(
-    path: Path, kind: FaultKind, part: Part | None, shape: FaultShape, reader: Reader
+    path: Path, kind: FaultKind, part: Part | None, shape: FaultShape, reader: CircuitReader
 ) -> None:
     """Blame keys without effect and missing ones."""
     takes = {kind.value, *_ALWAYS}
@@ -133,7 +133,7 @@ def _check_keys(
 
 
 def _size(
-    path: Path, shape: FaultShape, kind: FaultKind, part: Part | None, reader: Reader
+    path: Path, shape: FaultShape, kind: FaultKind, part: Part | None, reader: CircuitReader
 ) -> tuple[float, float] | None:
     if shape.value is None:
         return None
@@ -147,7 +147,7 @@ def _size(
     return None if least is None or most is None else (least, most)
 
 
-def _pins(path: Path, shape: FaultShape, reader: Reader) -> tuple[str, str]:
+def _pins(path: Path, shape: FaultShape, reader: CircuitReader) -> tuple[str, str]:
     if shape.pins is None:
         return ("", "")
     if len(shape.pins) != 2:
@@ -156,6 +156,6 @@ def _pins(path: Path, shape: FaultShape, reader: Reader) -> tuple[str, str]:
     return (shape.pins[0], shape.pins[1])
 
 
-def _likely(path: Path, shape: FaultShape, reader: Reader) -> float:
+def _likely(path: Path, shape: FaultShape, reader: CircuitReader) -> float:
     found = reader.number((*path, "likely"), shape.likely, "ratio")
     return _LIKELY if found is None else found

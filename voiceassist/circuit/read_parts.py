@@ -24,7 +24,7 @@ from voiceassist.circuit.parts import (
     Resistor,
     Switch,
 )
-from voiceassist.circuit.reading import Path, Reader
+from voiceassist.circuit.reading import CircuitReader, Path
 from voiceassist.circuit.shape import PartShape
 from voiceassist.circuit.values import Value, numbers_of
 from voiceassist.measure.quantity import Quantity
@@ -50,7 +50,7 @@ class _Body:
 
     path: Path
     shape: PartShape
-    reader: Reader
+    reader: CircuitReader
 
     def number(self, field: str, kind: str, default: float) -> float:
         found = self.reader.number(self._place(field), getattr(self.shape, field), kind)
@@ -66,7 +66,7 @@ class _Body:
 
 
 def part_at(
-    path: Path, shape: PartShape, plugs: Mapping[str, Plug], tolerance: float, reader: Reader
+    path: Path, shape: PartShape, plugs: Mapping[str, Plug], tolerance: float, reader: CircuitReader
 ) -> Part | None:
     """The part at ``path``; None when it cannot be used.
 

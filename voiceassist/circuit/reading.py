@@ -17,7 +17,7 @@ T = TypeVar("T")
 _LARGEST = 1e15
 
 
-class Blame(Protocol):
+class FaultSink(Protocol):
     """Takes what is wrong with a file."""
 
     def error(self, path: Path, message: str) -> None:
@@ -45,11 +45,11 @@ class Known:
 
 
 @dataclass(frozen=True, slots=True)
-class Reader:
+class CircuitReader:
     """Reads the parts of a circuit, and blames what it cannot use."""
 
     known: Known
-    blame: Blame
+    blame: FaultSink
 
     def number(self, path: Path, text: str | None, kind: str) -> float | None:
         """The value written as ``text`` in its base unit; a percentage as a share."""

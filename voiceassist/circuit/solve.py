@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from voiceassist.circuit.elements import (
+    Circumstances,
     Curve,
     Drive,
     Emf,
-    Moment,
     Ohms,
     elements_of,
     pins_of,
@@ -40,7 +40,7 @@ class Solution:
     """
 
     circuit: Circuit
-    moment: Moment
+    moment: Circumstances
     wired: tuple[Wired, ...]
     network: Network
     rows: Floats
@@ -140,7 +140,7 @@ def _flow(element: Ohms | Curve, volt: float) -> float:
     return element.law(volt)[0] if isinstance(element, Curve) else volt / element.ohm
 
 
-def solved(circuit: Circuit, conditions: States, moment: Moment | None = None) -> Solution:
+def solved(circuit: Circuit, conditions: States, moment: Circumstances | None = None) -> Solution:
     """The steady state of ``circuit``.
 
     Args:
@@ -152,7 +152,7 @@ def solved(circuit: Circuit, conditions: States, moment: Moment | None = None) -
         CircuitError: a condition without a state, a loop of sources without resistance, or a
             relay that cannot settle.
     """
-    moment = replace(moment or Moment({}), states=circuit.states(conditions))
+    moment = replace(moment or Circumstances({}), states=circuit.states(conditions))
     seen = set()
     found = None
     for _ in range(_MOST_CHANGES):
@@ -172,7 +172,7 @@ def solved(circuit: Circuit, conditions: States, moment: Moment | None = None) -
     )
 
 
-def solved_at(circuit: Circuit, moment: Moment, start: Floats | None = None) -> Solution:
+def solved_at(circuit: Circuit, moment: Circumstances, start: Floats | None = None) -> Solution:
     """``circuit`` at one ``moment``: relays and fuses stay in the states that it tells.
 
     Args:
@@ -188,7 +188,7 @@ def solved_at(circuit: Circuit, moment: Moment, start: Floats | None = None) -> 
     return Solution(circuit, moment, joined, network, solve(network, start))
 
 
-def _wired(circuit: Circuit, moment: Moment) -> Iterator[Wired]:
+def _wired(circuit: Circuit, moment: Circumstances) -> Iterator[Wired]:
     for part in circuit.parts.values():
         ends = part.terminals
         for element in elements_of(part, moment):
@@ -201,9 +201,9 @@ def _wired(circuit: Circuit, moment: Moment) -> Iterator[Wired]:
         yield wired_to(Ohms(_PIN + plug, pin, behind, ohm), pin, behind)
 
 
-def _next(found: Solution) -> Moment | None:
+def _next(found: Solution) -> Circumstances | None:
     """The state after the one relay or fuse most out of place has moved; None when all is well."""
-    wants: list[tuple[float, Moment]] = []
+    wants: list[tuple[float, Circumstances]] = []
     moment = found.moment
     loads = _fuse_currents(found)
     for name, part in found.circuit.parts.items():

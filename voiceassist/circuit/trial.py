@@ -6,7 +6,7 @@ from itertools import islice, product
 from voiceassist.circuit.following import followed
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.network import LoopError
-from voiceassist.circuit.reading import Blame, Path
+from voiceassist.circuit.reading import FaultSink, Path
 from voiceassist.circuit.solve import solved
 from voiceassist.circuit.values import States
 from voiceassist.errors import CircuitError
@@ -16,7 +16,9 @@ _MOST_TRIED = 64
 _HERE: Path = ("circuit",)
 
 
-def try_circuit(circuit: Circuit, conditions: Mapping[str, Collection[str]], blame: Blame) -> None:
+def try_circuit(
+    circuit: Circuit, conditions: Mapping[str, Collection[str]], blame: FaultSink
+) -> None:
     """Blame ``circuit`` when it cannot be solved in some states of its conditions.
 
     Args:

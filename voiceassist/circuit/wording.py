@@ -14,7 +14,7 @@ _AND = r",?\s+(?:to|and)\s+"
 
 
 @dataclass(frozen=True, slots=True)
-class Places:
+class SpokenPlaces:
     """The names a step can use.
 
     Parts:
@@ -28,11 +28,11 @@ class Places:
     parts: Mapping[str, tuple[str, str]]
 
 
-def places_in(circuit: Circuit) -> Places:
+def places_in(circuit: Circuit) -> SpokenPlaces:
     """The nodes, points and parts of ``circuit`` by the names that steps may use."""
     points = circuit.points
     parts = {name: list(part.terminals.values()) for name, part in circuit.parts.items()}
-    return Places(
+    return SpokenPlaces(
         {**{node: node for node in circuit.nodes}, **{n: p[0] for n, p in _of(points, 1)}},
         {name: (point[0], point[1]) for name, point in _of(points, 2)},
         {name: (ends[0], ends[-1]) for name, ends in parts.items()},
@@ -47,7 +47,7 @@ def probe_of(
     step: str,
     text: str,
     shows: Shows,
-    places: Places,
+    places: SpokenPlaces,
     earth: str,
     lit: tuple[str, str] | None = None,
 ) -> Probe:
@@ -84,7 +84,7 @@ def probe_of(
 
 
 def _without_lamp(
-    step: str, text: str, shows: Shows, places: Places, lit: tuple[str, str] | None
+    step: str, text: str, shows: Shows, places: SpokenPlaces, lit: tuple[str, str] | None
 ) -> tuple[str, tuple[str, str] | None]:
     """The words without those that hold a lamp beside, and the nodes of that lamp."""
     beside = re.search(rf"\bwith a (?:test )?lamp {_two(places.nodes)}", text)
@@ -101,7 +101,7 @@ def _without_lamp(
     return text, lit
 
 
-def _ends(text: str, places: Places, earth: str) -> tuple[str, str] | None:
+def _ends(text: str, places: SpokenPlaces, earth: str) -> tuple[str, str] | None:
     """The nodes of the two leads."""
     if found := re.search(rf"\b{_two(places.nodes)}", text):
         return places.nodes[found[1]], places.nodes[found[2]]
@@ -113,7 +113,7 @@ def _ends(text: str, places: Places, earth: str) -> tuple[str, str] | None:
     return None
 
 
-def _carrier(text: str, places: Places) -> str:
+def _carrier(text: str, places: SpokenPlaces) -> str:
     """The part or node a current is read in; empty when none is told."""
     names = {**places.nodes, **{name: name for name in places.parts}}
     found = re.search(rf"\b(?:in|through|of) {_one(names)}", text)

@@ -46,10 +46,10 @@ def check(
     from voiceassist.app.desk.check import check_files
     from voiceassist.app.desk.proof_cache import ProofCache
     from voiceassist.app.desk.prove import Prover
-    from voiceassist.cli.progress import Bar
+    from voiceassist.cli.progress import ProgressBar
 
     bad = False
-    with Bar("proving") as bar, Prover(draws, seed, progress=bar.at) as prover:
+    with ProgressBar("proving") as bar, Prover(draws, seed, progress=bar.at) as prover:
         cache = None if fresh else ProofCache()
         for report in check_files(procedures, None if no_proof else prover, cache):
             bar.clear()

@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from rich.progress import Progress
 
 
-class Bar:
+class ProgressBar:
     """A progress bar on standard error, shown while it is a terminal. Use it in a ``with``.
 
     Args:

@@ -15,7 +15,7 @@ from voiceassist.cli.stopping import Stopped, say_stopped
 from voiceassist.errors import DeviceError, SettingsError
 
 if TYPE_CHECKING:
-    from voiceassist.app.session_request import Done, SessionRequest
+    from voiceassist.app.session_request import SessionEnd, SessionRequest
 
 _SESSION = re.compile(r"\d{8}-\d{6}", re.ASCII)
 #: Outcomes that mean the work is not finished or not good.
@@ -114,7 +114,7 @@ def _sounds(
     return procedure, (*audio, *more)
 
 
-def _done(request: "SessionRequest", records: str, *, json: bool) -> "Done":
+def _done(request: "SessionRequest", records: str, *, json: bool) -> "SessionEnd":
     """Run the session; at a terminal without a microphone, typed."""
     from voiceassist.app.sources import NoMicrophoneError
 
@@ -139,7 +139,7 @@ def _with_typed(error: DeviceError) -> DeviceError:
     return DeviceError(error.found, place=error.place, remedy=remedy)
 
 
-def _on_stage(request: "SessionRequest", told: list[str], *, json: bool) -> "Done":
+def _on_stage(request: "SessionRequest", told: list[str], *, json: bool) -> "SessionEnd":
     """Run the session; what an attempt before this one ``told`` is not told again."""
     from voiceassist.app.build import settings
     from voiceassist.app.sessions import run_session
@@ -163,7 +163,7 @@ def _once(warn: Callable[[str], None], told: list[str]) -> Callable[[str], None]
     return tell
 
 
-def _tell_end(done: "Done", records: str) -> None:
+def _tell_end(done: "SessionEnd", records: str) -> None:
     if not done.outcome:
         warn(
             "The input ended before the job did. Go on with: voiceassist run --resume"

@@ -26,7 +26,7 @@ _LOOK_S = 0.05
 
 
 @dataclass(frozen=True, slots=True)
-class Device:
+class SoundDevice:
     """One sound device.
 
     Parts:
@@ -57,7 +57,7 @@ def sounddevice() -> Any:  # noqa: ANN401 - an untyped library
     return module
 
 
-def devices() -> tuple[Device, ...]:
+def devices() -> tuple[SoundDevice, ...]:
     """Every device that was there when PortAudio was first used; empty when there is none.
 
     Raises:
@@ -66,7 +66,7 @@ def devices() -> tuple[Device, ...]:
     module = sounddevice()
     default_input, default_output = module.default.device
     return tuple(
-        Device(
+        SoundDevice(
             name=str(each["name"]),
             inputs=int(each["max_input_channels"]),
             outputs=int(each["max_output_channels"]),

@@ -44,7 +44,7 @@ class Evidence:
 
 
 @dataclass(frozen=True, slots=True)
-class Sound:
+class ClipFacts:
     """What is known of the clip itself.
 
     Parts:

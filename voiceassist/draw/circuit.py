@@ -13,7 +13,7 @@ from voiceassist.draw.columns import sheet_of
 from voiceassist.draw.elements import elements_of, levels_of
 from voiceassist.draw.letters import TEXT, letters_of
 from voiceassist.draw.path_drawing import drawn
-from voiceassist.draw.paths import Sheet, cuts, numbered
+from voiceassist.draw.paths import PathPlan, cuts, numbered
 from voiceassist.draw.places import places_of
 from voiceassist.procedure.model import Procedure
 
@@ -70,7 +70,7 @@ def circuit_canvas(circuit: Circuit) -> Canvas:
     return drawn(places, circuit.supply, circuit.earth)
 
 
-def laid_out(circuit: Circuit) -> Sheet:
+def laid_out(circuit: Circuit) -> PathPlan:
     """The paths of ``circuit`` in their order."""
     elements = elements_of(circuit)
     return sheet_of(elements, levels_of(elements, circuit.supply), circuit.supply)

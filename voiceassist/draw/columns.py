@@ -6,7 +6,7 @@ from itertools import permutations
 
 from voiceassist.draw.crossings import bars_of, crossings
 from voiceassist.draw.elements import Element
-from voiceassist.draw.paths import Group, Sheet
+from voiceassist.draw.paths import Group, PathPlan
 from voiceassist.draw.series import in_series
 
 #: A crossing counts as much as so many paths that a bar runs past.
@@ -17,14 +17,14 @@ _ROUNDS = 30
 _MOST_TURNED = 4
 
 
-def sheet_of(elements: Sequence[Element], level: Mapping[str, int], supply: str) -> Sheet:
+def sheet_of(elements: Sequence[Element], level: Mapping[str, int], supply: str) -> PathPlan:
     """The best order of the paths that was found."""
     depth = max(level.values(), default=0) + 1
     groups = in_series(elements, level, depth, supply)
     first = [g for g in groups if any(elements[r.element].kind == "battery" for r in g[0])]
     groups = [*first, *(g for g in sorted(groups, key=partial(_hint, elements)) if g not in first)]
     order = _ordered(groups, level)
-    return Sheet(tuple(elements), level, depth, tuple(path for group in order for path in group))
+    return PathPlan(tuple(elements), level, depth, tuple(path for group in order for path in group))
 
 
 def _hint(elements: Sequence[Element], group: Group) -> float:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from voiceassist.draw.canvas import widest, wrapped
 from voiceassist.draw.elements import COIL, CONTACT, Element, Joint, sides
-from voiceassist.draw.paths import Sheet
+from voiceassist.draw.paths import PathPlan
 from voiceassist.draw.symbols import SIGNS, WIDE
 from voiceassist.draw.values import value_text
 
@@ -17,7 +17,7 @@ Line = tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True)
-class Letters:
+class Lettering:
     """All letters of a sheet.
 
     Parts:
@@ -38,7 +38,7 @@ class Letters:
     half: Mapping[int, float]
 
 
-def letters_of(sheet: Sheet, numbers: Mapping[int, int]) -> Letters:
+def letters_of(sheet: PathPlan, numbers: Mapping[int, int]) -> Lettering:
     """The letters of ``sheet``; ``numbers`` tells the path of each thing."""
     row = {i: sides(one, sheet.level)[0] for i, one in enumerate(sheet.elements)}
     beside = {i: _told(sheet, i, numbers) for i in row}
@@ -67,7 +67,7 @@ def letters_of(sheet: Sheet, numbers: Mapping[int, int]) -> Letters:
                 if run.element in half
                 else _room(sheet.elements[run.element], beside[run.element]),
             )
-    return Letters(row, beside, node_at, above, below, right, half)
+    return Lettering(row, beside, node_at, above, below, right, half)
 
 
 def is_sign(one: Element) -> bool:
@@ -81,7 +81,7 @@ def _room(one: Element, lines: list[Line]) -> float:
     return left + max((widest([said], TEXT, bold=bold) for said, bold in wide), default=0.0)
 
 
-def _named_at(sheet: Sheet, node: str) -> tuple[int, bool]:
+def _named_at(sheet: PathPlan, node: str) -> tuple[int, bool]:
     """The first path in which a line leaves the node downwards, or else upwards."""
     for under in (True, False):
         for number, path in enumerate(sheet.paths):
@@ -92,7 +92,7 @@ def _named_at(sheet: Sheet, node: str) -> tuple[int, bool]:
     return 0, True
 
 
-def _told(sheet: Sheet, index: int, numbers: Mapping[int, int]) -> list[Line]:
+def _told(sheet: PathPlan, index: int, numbers: Mapping[int, int]) -> list[Line]:
     """Name, what it is, the plug it is behind, and where the other half of a relay stands."""
     one = sheet.elements[index]
     wide = _WIDTH if len(one.joints) == 2 else 1.6 * _WIDTH
@@ -105,7 +105,7 @@ def _told(sheet: Sheet, index: int, numbers: Mapping[int, int]) -> list[Line]:
     return lines + [(line, "pale") for told in rest for line in wrapped(told, wide, TEXT)]
 
 
-def _other_half(sheet: Sheet, index: int, numbers: Mapping[int, int]) -> str:
+def _other_half(sheet: PathPlan, index: int, numbers: Mapping[int, int]) -> str:
     one = sheet.elements[index]
     for i, other in enumerate(sheet.elements):
         if other.part.name == one.part.name and other.half != one.half:

@@ -31,7 +31,7 @@ Group = tuple[Path, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class PathPlan:
     """Where everything stands.
 
     Parts:
@@ -47,7 +47,7 @@ class Sheet:
     paths: tuple[Path, ...]
 
 
-def numbered(sheet: Sheet) -> dict[int, int]:
+def numbered(sheet: PathPlan) -> dict[int, int]:
     """The number of the path, from 1, in which each thing stands first."""
     found: dict[int, int] = {}
     for number, path in enumerate(sheet.paths, 1):
@@ -56,7 +56,7 @@ def numbered(sheet: Sheet) -> dict[int, int]:
     return found
 
 
-def cuts(sheet: Sheet) -> list[int]:
+def cuts(sheet: PathPlan) -> list[int]:
     """Before which paths a drawing may be cut, its end counted: nowhere through a box."""
     found = []
     for at in range(1, len(sheet.paths) + 1):

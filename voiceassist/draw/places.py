@@ -4,8 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from voiceassist.draw.crossings import bars_of, in_order, tracks
-from voiceassist.draw.letters import NAME, TEXT, Letters, is_sign
-from voiceassist.draw.paths import Path, Sheet
+from voiceassist.draw.letters import NAME, TEXT, Lettering, is_sign
+from voiceassist.draw.paths import Path, PathPlan
 from voiceassist.draw.symbols import TALL, WIDE
 
 #: Between two bars of one level; above the first and below the last; below a thing.
@@ -32,8 +32,8 @@ class Places:
         width: of the whole.
     """
 
-    sheet: Sheet
-    letters: Letters
+    sheet: PathPlan
+    letters: Lettering
     first: int
     last: int
     x: Mapping[int, float]
@@ -69,7 +69,9 @@ class Places:
         return self.middle(element) - half, self.middle(element) + half
 
 
-def places_of(sheet: Sheet, letters: Letters, first: int = 0, last: int | None = None) -> Places:
+def places_of(
+    sheet: PathPlan, letters: Lettering, first: int = 0, last: int | None = None
+) -> Places:
     """The places of the paths from ``first`` to before ``last``; of all of them without it."""
     last = len(sheet.paths) if last is None else last
     spans = bars_of(sheet.paths)
@@ -79,7 +81,7 @@ def places_of(sheet: Sheet, letters: Letters, first: int = 0, last: int | None =
     return Places(sheet, letters, first, last, x, spans, track, bar_y, things, width)
 
 
-def _tracks(sheet: Sheet, spans: Mapping[str, tuple[int, int]]) -> dict[str, int]:
+def _tracks(sheet: PathPlan, spans: Mapping[str, tuple[int, int]]) -> dict[str, int]:
     found: dict[str, int] = {}
     for at in range(sheet.depth):
         nodes = [node for node in spans if sheet.level[node] == at]
@@ -88,7 +90,7 @@ def _tracks(sheet: Sheet, spans: Mapping[str, tuple[int, int]]) -> dict[str, int
 
 
 def _across(
-    sheet: Sheet, letters: Letters, first: int, last: int
+    sheet: PathPlan, letters: Lettering, first: int, last: int
 ) -> tuple[dict[int, float], float]:
     right = _CUT if first else 0.0
     x: dict[int, float] = {}
@@ -100,7 +102,7 @@ def _across(
 
 
 def _down(
-    sheet: Sheet, letters: Letters, track: Mapping[str, int]
+    sheet: PathPlan, letters: Lettering, track: Mapping[str, int]
 ) -> tuple[list[float], list[tuple[float, float]]]:
     bars, things = [], []
     y = NAME * 1.6
@@ -117,14 +119,14 @@ def _down(
     return bars, things
 
 
-def _height(sheet: Sheet, letters: Letters, element: int) -> float:
+def _height(sheet: PathPlan, letters: Lettering, element: int) -> float:
     """What a thing needs with its pins and letters."""
     one = sheet.elements[element]
     pins = 2 * _PIN if any(joint.plug for joint in one.joints) else 0.0
     return max(_size(sheet, letters, element) + pins, _STEP * len(letters.beside[element]))
 
 
-def _size(sheet: Sheet, letters: Letters, element: int) -> float:
+def _size(sheet: PathPlan, letters: Lettering, element: int) -> float:
     """How tall the thing itself is."""
     one = sheet.elements[element]
     if not is_sign(one):

@@ -22,7 +22,7 @@ from voiceassist.language.meanings import (
 )
 from voiceassist.language.readings import readings_in
 from voiceassist.language.semantics import fold
-from voiceassist.language.walking import Walk, Walker
+from voiceassist.language.walking import PhraseWalk, Walker
 from voiceassist.language.words import cut
 from voiceassist.measure.quantity import Quantity
 
@@ -216,7 +216,7 @@ def _distinct(meanings: Iterable[Meaning]) -> Iterator[Meaning]:
             yield meaning
 
 
-def _reason(way: Walk, words: list[str]) -> str:
+def _reason(way: PhraseWalk, words: list[str]) -> str:
     if way.too_many:
         return "this can be taken in too many ways; say it in parts"
     if way.tags:

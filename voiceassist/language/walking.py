@@ -14,7 +14,7 @@ MOST_REMEMBERED = 1_000
 
 
 @dataclass(frozen=True, slots=True)
-class Walk:
+class PhraseWalk:
     """How far a phrase went.
 
     Parts:
@@ -52,19 +52,19 @@ class Walker:
     root: Node
     _fronts: dict[tuple[Place, ...], _Front] = field(default_factory=dict)
 
-    def walk(self, words: Sequence[str]) -> Walk:
+    def walk(self, words: Sequence[str]) -> PhraseWalk:
         """Take all of ``words``."""
         front = self._front(((self.root, None),))
         ways: _Ways = [{(): None}]
         for taken, word in enumerate(words):
             after, links = self._step(front, word)
             if not after.places:
-                return Walk(taken, expected=_next_words(front.places))
+                return PhraseWalk(taken, expected=_next_words(front.places))
             front, ways = after, _carried(ways, links, len(after.places))
             if sum(map(len, ways)) > MOST_WAYS:
-                return Walk(taken, too_many=True)
+                return PhraseWalk(taken, too_many=True)
         tags = tuple(dict.fromkeys(way + end for place, end in _ends(front) for way in ways[place]))
-        return Walk(len(words), tags, frozenset() if tags else _next_words(front.places))
+        return PhraseWalk(len(words), tags, frozenset() if tags else _next_words(front.places))
 
     def longest_prefix(self, words: Sequence[str]) -> int:
         """How many of the first words make a whole phrase; the most if several do."""

@@ -67,7 +67,7 @@ class Instrument:
 
 
 @dataclass(frozen=True, slots=True)
-class Picture:
+class EnclosedPicture:
     """A picture that the technician attached.
 
     Parts:
@@ -111,7 +111,7 @@ class Enclosed:
 
     letterhead: Letterhead | None = None
     meter: Instrument | None = None
-    pictures: tuple[Picture, ...] = ()
+    pictures: tuple[EnclosedPicture, ...] = ()
     missing: tuple[str, ...] = ()
     customer_facts: tuple[str, ...] = CUSTOMER_FACTS
     facts_shown: tuple[FactShown, ...] = ()

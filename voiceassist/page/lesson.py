@@ -7,7 +7,7 @@ from statistics import median
 from voiceassist.page.items import heard_note
 from voiceassist.page.reading_rows import ReadingRow, label
 from voiceassist.page.visits import Visit
-from voiceassist.record.changes import Change
+from voiceassist.record.changes import TakenBack
 from voiceassist.record.lines import (
     FindingWithdrawn,
     Heard,
@@ -43,7 +43,7 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True)
-class Pace:
+class StepPace:
     """Time spent at a step.
 
     Parts:
@@ -80,7 +80,7 @@ class Lesson:
     helped: tuple[Mark, ...]
     questions: tuple[Mark, ...]
     skipped: tuple[Mark, ...]
-    paces: tuple[Pace, ...]
+    paces: tuple[StepPace, ...]
     median_s: float
 
 
@@ -102,7 +102,7 @@ def _mark(line: Line, text: str) -> Mark:
     return Mark(line.at, label(line.step), text)
 
 
-def _turn(change: Change) -> str:
+def _turn(change: TakenBack) -> str:
     """What was taken back."""
     line, was = change.line, change.value
     told = line.text
@@ -153,7 +153,7 @@ def _skipped(read: ReadSession) -> Iterator[Mark]:
         yield _mark(line, line.reason.replace("-", " ") or "no reason given")
 
 
-def _paces(stays: Sequence[Visit]) -> tuple[tuple[Pace, ...], float]:
+def _paces(stays: Sequence[Visit]) -> tuple[tuple[StepPace, ...], float]:
     """Time for each step beside the median of all; what is before the first is no step."""
     spent: dict[str, list[float]] = {}
     for stay in stays:
@@ -163,7 +163,7 @@ def _paces(stays: Sequence[Visit]) -> tuple[tuple[Pace, ...], float]:
     middle = median(totals.values()) if totals else 0.0
     longest = max(totals.values(), default=0.0)
     paces = (
-        Pace(
+        StepPace(
             label(step),
             total,
             len(spent[step]),

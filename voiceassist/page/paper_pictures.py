@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from reportlab.lib.utils import ImageReader
 
 from voiceassist.page import front
-from voiceassist.page.enclosed import Enclosed, Image, Letterhead, Picture
+from voiceassist.page.enclosed import Enclosed, EnclosedPicture, Image, Letterhead
 from voiceassist.page.paper import BOLD, LEFT, SOFT, Sheet
 from voiceassist.page.times import day_and_minute
 
@@ -48,19 +48,19 @@ def pictures(sheet: Sheet, enclosed: Enclosed) -> None:
         sheet.y = sheet.write(lost, LEFT, sheet.y, sheet.across, 8.4, colour=SOFT)
 
 
-def _one(sheet: Sheet, picture: Picture, column: int, wide: float) -> float:
+def _one(sheet: Sheet, picture: EnclosedPicture, column: int, wide: float) -> float:
     across, high = _fitted(picture.image, wide, _PICTURE_HIGH)
     x = LEFT + column * (wide + _GAP)
     draw(sheet, picture.image, x, sheet.y - high, across, high)
     return sheet.write(_caption(picture), x, sheet.y - high - 2, wide, 8, colour=SOFT)
 
 
-def _height(sheet: Sheet, pair: tuple[Picture, ...], wide: float) -> float:
+def _height(sheet: Sheet, pair: tuple[EnclosedPicture, ...], wide: float) -> float:
     highest = max(_fitted(each.image, wide, _PICTURE_HIGH)[1] for each in pair)
     return highest + max(sheet.height_of(_caption(each), wide, 8) for each in pair) + 8
 
 
-def _caption(picture: Picture) -> str:
+def _caption(picture: EnclosedPicture) -> str:
     day = day_and_minute(picture.at)
     return f"{picture.caption}, {day}" if picture.caption else day
 

@@ -10,7 +10,7 @@ from voiceassist.errors import ProcedureError
 _MOST_SHOWN = 12
 
 
-class Level(StrEnum):
+class Severity(StrEnum):
     """How bad a fault is: an ERROR stops the load, a WARNING is only shown."""
 
     ERROR = "error"
@@ -28,7 +28,7 @@ class Fault:
         message: what was found and what would do.
     """
 
-    level: Level
+    level: Severity
     path: str
     line: int
     message: str

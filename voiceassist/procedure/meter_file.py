@@ -9,11 +9,11 @@ from pydantic import Field
 
 from voiceassist.measure.accuracy import Accuracy
 from voiceassist.measure.meter import Meter, MeterRange
-from voiceassist.procedure.faults import Fault, Level, ProcedureFaultsError
+from voiceassist.procedure.faults import Fault, ProcedureFaultsError, Severity
 from voiceassist.procedure.parts.limits import quantity_at
 from voiceassist.procedure.parts.source import source_of_file
 from voiceassist.procedure.shape.procedure import schema_of
-from voiceassist.procedure.shape.step import Name, Part, Text
+from voiceassist.procedure.shape.step import KeyBlock, Name, Text
 from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.fit_shape import shaped
 from voiceassist.procedure.text.tree import Path, read_tree
@@ -26,7 +26,7 @@ _DAY = re.compile(r"\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])", re.ASCII)
 _ACCURACY = re.compile(r"±?\s*\(?\s*(\d+(?:\.\d+)?)\s*%\s*(?:\+\s*(\d+))?\s*\)?")
 
 
-class RangeShape(Part):
+class RangeShape(KeyBlock):
     """One range of a meter."""
 
     top: Text = Field(description="the largest value it shows: 6 V")
@@ -37,7 +37,7 @@ class RangeShape(Part):
     )
 
 
-class MeterShape(Part):
+class MeterShape(KeyBlock):
     """A meter by its data sheet."""
 
     meter: Name = Field(description="its name: that of the file, without .yaml")
@@ -84,9 +84,11 @@ def inspect_meter(text: str) -> tuple[Meter | None, tuple[Fault, ...]]:
         shape = shaped(tree, faults, MeterShape, {"ranges": RangeShape})
         meter = _meter(shape, FaultCollector(tree, faults)) if shape is not None else None
     elif not faults:
-        faults.append(Fault(Level.ERROR, "", 1, "this holds no meter; begin with 'meter: a-name'"))
+        faults.append(
+            Fault(Severity.ERROR, "", 1, "this holds no meter; begin with 'meter: a-name'")
+        )
     ordered = tuple(sorted(faults, key=lambda fault: fault.line))
-    stopped = any(fault.level is Level.ERROR for fault in ordered)
+    stopped = any(fault.level is Severity.ERROR for fault in ordered)
     return (None if stopped else meter), ordered
 
 

@@ -11,7 +11,7 @@ from voiceassist.circuit.shape import (
     PlugShape,
 )
 from voiceassist.procedure.assemble import build
-from voiceassist.procedure.faults import Fault, Level, ProcedureFaultsError
+from voiceassist.procedure.faults import Fault, ProcedureFaultsError, Severity
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.parts.used_files import Ready
 from voiceassist.procedure.shape.procedure import (
@@ -142,9 +142,9 @@ class _Reader:
                     try_circuit(circuit, ready.procedure.conditions, blame)
         elif not faults:
             message = "this holds no procedure; begin with 'procedure: a-name'"
-            faults.append(Fault(Level.ERROR, "", 1, message))
+            faults.append(Fault(Severity.ERROR, "", 1, message))
         ordered = tuple(sorted(faults, key=lambda fault: fault.line))
-        stopped = any(fault.level is Level.ERROR for fault in ordered)
+        stopped = any(fault.level is Severity.ERROR for fault in ordered)
         return (None if stopped else ready), ordered
 
     def _find(self, name: str, above: tuple[str, ...]) -> Ready | str:
@@ -166,5 +166,5 @@ class _Reader:
         ready, faults = self.inspect(text, (*above, name))
         if ready is not None:
             return ready
-        errors = [fault for fault in faults if fault.level is Level.ERROR]
+        errors = [fault for fault in faults if fault.level is Severity.ERROR]
         return f"{name}.yaml has faults; the first is: {errors[0]}"

@@ -19,7 +19,7 @@ DRAWS_A_SIZE = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class BlindRange:
     """Sizes of one fault, one beside the other, at none of which it is always found.
 
     Parts:
@@ -48,7 +48,7 @@ class Blind:
 
     fault: str
     unit: str
-    stretches: tuple[Stretch, ...]
+    stretches: tuple[BlindRange, ...]
 
 
 _UNITS = {"volt": "V", "watt": "W", "ampere": "A"}
@@ -119,9 +119,9 @@ def unit_of(procedure: Procedure, fault: CircuitFault) -> str:
 
 def _stretch(
     procedure: Procedure, fault: str, run: Sequence[float], sized: Mapping[float, Sequence[Walk]]
-) -> Stretch:
+) -> BlindRange:
     walks = [walk for size in run for walk in sized[size]]
-    return Stretch(
+    return BlindRange(
         least=run[0],
         most=run[-1],
         walks=len(walks),

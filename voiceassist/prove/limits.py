@@ -19,7 +19,7 @@ from voiceassist.prove.widening import End
 
 
 @dataclass(frozen=True, slots=True)
-class Room:
+class Margin:
     """How near readings come to one end of a limit.
 
     Parts:
@@ -55,7 +55,7 @@ class Limits:
 
     unneeded: tuple[End, ...]
     idle: tuple[str, ...]
-    rooms: tuple[Room, ...]
+    rooms: tuple[Margin, ...]
 
 
 def cases_of(procedure: Procedure, done: Iterable[tuple[Case, Walk]]) -> Iterator[Case]:
@@ -111,7 +111,7 @@ def _sides(step: Step) -> tuple[tuple[str, bool], ...]:
     return ((LOW, step.limit.low is not None), (HIGH, step.limit.high is not None))
 
 
-def _rooms(done: Iterable[tuple[Case, Walk]]) -> Iterator[Room]:
+def _rooms(done: Iterable[tuple[Case, Walk]]) -> Iterator[Margin]:
     inside: dict[End, float] = {}
     outside: dict[End, float] = {}
     units: dict[End, str] = {}
@@ -129,7 +129,7 @@ def _rooms(done: Iterable[tuple[Case, Walk]]) -> Iterator[Room]:
                 elif seen.verdict == side:
                     outside[key] = min(-gap[0], outside.get(key, -gap[0]))
     for key, unit in units.items():
-        yield Room(key, inside.get(key), outside.get(key), at.get(key, 0.0), unit)
+        yield Margin(key, inside.get(key), outside.get(key), at.get(key, 0.0), unit)
 
 
 def _gap(reading: str, end: str, side: str) -> tuple[float, str, float] | None:

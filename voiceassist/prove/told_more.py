@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from voiceassist.prove.after import After, Ending
-from voiceassist.prove.blind import Blind, Stretch
+from voiceassist.prove.blind import Blind, BlindRange
 from voiceassist.prove.examine import Examined
 from voiceassist.prove.failure import Failure, how
 from voiceassist.prove.idle import IdleProof
@@ -32,7 +32,7 @@ def failures(found: Examined) -> Iterator[Failure]:
         yield Failure("", hazard.step, f"{hazard.danger}: {hazard.told}")
 
 
-def _condemned(blind: Blind, stretch: Stretch, part: str, stray: Stray, many: int) -> Failure:
+def _condemned(blind: Blind, stretch: BlindRange, part: str, stray: Stray, many: int) -> Failure:
     message = (
         f"the fault {blind.fault!r} of {_range(stretch, blind.unit)} condemns the good {part!r} "
         f"in {many} of {stretch.walks} draws: {how(stray)}; lead milder faults elsewhere"
@@ -129,7 +129,7 @@ def _limits(limits: Limits) -> Iterator[str]:
         yield f"  {room.end[0]} {room.end[1]}: {_size(room.inside or 0, room.unit)}"
 
 
-def _called(stretch: Stretch) -> str:
+def _called(stretch: BlindRange) -> str:
     called = ", ".join(f"{name or 'none'} {many}" for name, many in stretch.findings.items())
     return f"{called} of {stretch.walks}"
 
@@ -141,7 +141,7 @@ def _pairs(pairs: Pairs) -> Iterator[str]:
     yield f"two faults at once, {_many(pairs.walks, 'pair')}: {ends}"
 
 
-def _range(stretch: Stretch, unit: str) -> str:
+def _range(stretch: BlindRange, unit: str) -> str:
     least, most = _size(stretch.least, unit), _size(stretch.most, unit)
     return least if least == most else f"{least} to {most}"
 

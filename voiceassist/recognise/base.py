@@ -30,7 +30,7 @@ class Candidate:
 
 
 @dataclass(frozen=True, slots=True)
-class Heard:
+class HeardClip:
     """What a listener made of one clip.
 
     Parts:
@@ -59,7 +59,7 @@ class Heard:
     unfinished: float | None = None
 
 
-class Grammar(Protocol):
+class ListenerGrammar(Protocol):
     """The part of a step grammar that listeners need (``language.StepGrammar`` is one)."""
 
     def jsgf(self) -> str:
@@ -76,7 +76,7 @@ class Listener(Protocol):
 
     name: str
 
-    def prepare(self, grammar: Grammar) -> None:
+    def prepare(self, grammar: ListenerGrammar) -> None:
         """Check that every word can be heard and get ready for ``grammar``.
 
         Raises:
@@ -84,7 +84,7 @@ class Listener(Protocol):
         """
         ...
 
-    def hear(self, clip: Clip) -> Heard:
+    def hear(self, clip: Clip) -> HeardClip:
         """Return what was heard in ``clip`` (16 kHz) under the prepared grammar."""
         ...
 
@@ -97,7 +97,7 @@ class Listener(Protocol):
 class Foresighted(Protocol):
     """A listener that can get ready for a grammar before it is needed."""
 
-    def expect(self, grammar: Grammar) -> bool:
+    def expect(self, grammar: ListenerGrammar) -> bool:
         """Do a little of what ``grammar`` will need, in a few hundredths of a second.
 
         Returns:

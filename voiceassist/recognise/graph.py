@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Protocol, runtime_checkable
 
 from voiceassist.errors import RecogniseError
-from voiceassist.recognise.base import Grammar
+from voiceassist.recognise.base import ListenerGrammar
 
 #: A step of 17 spelled characters, the largest there is, has fewer than a thousand.
 MOST_STATES = 50_000
@@ -32,7 +32,7 @@ class Steps(Protocol):
 
 
 @runtime_checkable
-class Stepping(Grammar, Steps, Protocol):
+class Stepping(ListenerGrammar, Steps, Protocol):
     """A grammar whose phrases can be built word by word (``language.StepGrammar`` is one)."""
 
 

@@ -9,10 +9,10 @@ from itertools import islice
 from typing import Any
 
 from voiceassist.errors import RecogniseError
-from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing, check_rate
+from voiceassist.recognise.base import Candidate, HeardClip, ListenerGrammar, Nothing, check_rate
 from voiceassist.recognise.detector import VadDetector
 from voiceassist.recognise.pocket import decoder, nats, plain_words, searched
-from voiceassist.recognise.process.child import Engine
+from voiceassist.recognise.process.child import ListenerEngine
 from voiceassist.recognise.process.listener import ProcessListener
 from voiceassist.recognise.pronunciations import read_pronunciations
 from voiceassist.recognise.quiet import holds_speech
@@ -60,9 +60,9 @@ class SphinxListener:
         self._detector = VadDetector()
         self._known: set[str] = set()
         self._grammar: str | None = None
-        self._prepared: Grammar | None = None
+        self._prepared: ListenerGrammar | None = None
 
-    def prepare(self, grammar: Grammar) -> None:
+    def prepare(self, grammar: ListenerGrammar) -> None:
         """Get ready for ``grammar``; free when it is the one already prepared.
 
         Raises:
@@ -85,7 +85,7 @@ class SphinxListener:
         self._grammar = text
         self._prepared = grammar
 
-    def hear(self, clip: Clip) -> Heard:
+    def hear(self, clip: Clip) -> HeardClip:
         """What was heard in ``clip``.
 
         Raises:
@@ -97,15 +97,15 @@ class SphinxListener:
             raise RuntimeError("prepare a grammar before hearing")
         began = time.perf_counter()
         if not holds_speech(clip, self._detector):
-            return Heard(self.name, nothing=Nothing.NO_SPEECH, seconds=_since(began))
+            return HeardClip(self.name, nothing=Nothing.NO_SPEECH, seconds=_since(began))
         try:
             candidates = self._candidates(clip)
             words = len(candidates[0].words.split()) if candidates else 0
             none_of_these = self._none_of_these(clip, words) if self._reject else None
         except RuntimeError:
-            return Heard(self.name, nothing=Nothing.FAILED, seconds=_since(began))
+            return HeardClip(self.name, nothing=Nothing.FAILED, seconds=_since(began))
         nothing = None if candidates else Nothing.OUTSIDE
-        return Heard(self.name, candidates, nothing, none_of_these, _since(began))
+        return HeardClip(self.name, candidates, nothing, none_of_these, _since(began))
 
     def close(self) -> None:
         """Nothing is held open; the memory goes with the listener."""
@@ -164,7 +164,7 @@ def sphinx_apart(pronunciations: str = "") -> ProcessListener:
     Raises:
         RecogniseError: no process can be started.
     """
-    engine = Engine(
+    engine = ListenerEngine(
         "voiceassist.recognise.sphinx:SphinxListener", {"pronunciations": pronunciations}
     )
     return ProcessListener(SphinxListener.name, engine)

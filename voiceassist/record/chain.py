@@ -193,7 +193,7 @@ class Harm(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Fault:
+class ChainFault:
     """The first thing wrong with a journal.
 
     Parts:
@@ -218,7 +218,7 @@ class ChainReport:
     """
 
     entries: tuple[Entry, ...]
-    fault: Fault | None = None
+    fault: ChainFault | None = None
     tail: bytes = b""
 
     @property
@@ -253,7 +253,7 @@ def examine(data: bytes, known_hash: str = "") -> ChainReport:
         if fault is None and isinstance(entry, Entry):
             fault = _added(entry, end)
         if fault is not None:
-            return ChainReport(tuple(entries), Fault(fault[0], number, fault[1]))
+            return ChainReport(tuple(entries), ChainFault(fault[0], number, fault[1]))
         assert isinstance(entry, Entry)
         entries.append(entry)
         end = end or (number if entry.event == "end" else 0)
@@ -326,11 +326,11 @@ def _misplaced(seq: int, expected: int, lines: Sequence[bytes]) -> tuple[Harm, s
     return Harm.REMOVED, f"lines were removed before it: here is {seq}, not {expected}"
 
 
-def _at_the_end(entries: Sequence[Entry], tail: bytes, known_hash: str) -> Fault | None:
+def _at_the_end(entries: Sequence[Entry], tail: bytes, known_hash: str) -> ChainFault | None:
     if tail:
         found = f"the last line is torn; {len(tail)} bytes of it are there"
-        return Fault(Harm.TORN, len(entries) + 1, found)
+        return ChainFault(Harm.TORN, len(entries) + 1, found)
     if known_hash and not any(entry.hash.startswith(known_hash) for entry in entries):
         found = "no line has the hash that was kept elsewhere: the end was cut or written anew"
-        return Fault(Harm.CUT, len(entries) + 1, found)
+        return ChainFault(Harm.CUT, len(entries) + 1, found)
     return None

@@ -18,7 +18,7 @@ _TURNS = frozenset({"go-back", "revise", "disregard"})
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class TakenBack:
     """A line that takes something back.
 
     Parts:
@@ -31,13 +31,13 @@ class Change:
     verdict: str = ""
 
 
-def changes(lines: Sequence[Line]) -> Iterator[Change]:
+def changes(lines: Sequence[Line]) -> Iterator[TakenBack]:
     """Every one in order."""
-    stood: dict[str, Change] = {}
+    stood: dict[str, TakenBack] = {}
     for line in lines:
-        before = stood.get(line.step, Change(line))
+        before = stood.get(line.step, TakenBack(line))
         if _takes_back(line):
-            yield Change(line, before.value, before.verdict)
+            yield TakenBack(line, before.value, before.verdict)
         stood[line.step] = _after(line, before)
 
 
@@ -51,14 +51,14 @@ def _takes_back(line: Line) -> bool:
             return isinstance(line, Rejudged | Withdrawn | FindingWithdrawn)
 
 
-def _after(line: Line, before: Change) -> Change:
+def _after(line: Line, before: TakenBack) -> TakenBack:
     """What stands after this line; a refused value changes neither value nor verdict."""
     match line:
         case Reading():
-            return Change(line, line.shown or line.text)
+            return TakenBack(line, line.shown or line.text)
         case Rejudged():
-            return Change(line, before.value, line.verdict)
+            return TakenBack(line, before.value, line.verdict)
         case Verdict() if not before.verdict:
-            return Change(line, before.value, line.verdict)
+            return TakenBack(line, before.value, line.verdict)
         case _:
             return before

@@ -24,10 +24,10 @@ from typing import Protocol, Self
 
 from voiceassist.errors import JournalInUseError, RecordError
 from voiceassist.record import disk, times
-from voiceassist.record.chain import FIRST_PREV, ChainReport, Entry, Fault, Harm, examine
+from voiceassist.record.chain import FIRST_PREV, ChainFault, ChainReport, Entry, Harm, examine
 from voiceassist.record.disk import AppendFile
 
-__all__ = ["ChainReport", "Entry", "Fault", "Harm", "Journal", "Trouble", "read", "verify"]
+__all__ = ["ChainFault", "ChainReport", "Entry", "Harm", "Journal", "Trouble", "read", "verify"]
 
 Clock = Callable[[], datetime]
 #: After these the open file is still good; after others it may be another disk by now.
@@ -311,7 +311,7 @@ def verify(path: Path, known_hash: str = "") -> ChainReport:
         raise _refused("the journal cannot be read", path, error) from None
 
 
-def _altered(path: Path, fault: Fault) -> RecordError:
+def _altered(path: Path, fault: ChainFault) -> RecordError:
     return RecordError(
         f"the journal was altered: {fault.found}",
         place=f"{path}, line {fault.line}",

@@ -6,7 +6,7 @@ from functools import cached_property
 from typing import TypeVar, cast
 
 from voiceassist.record import times
-from voiceassist.record.changes import Change, changes
+from voiceassist.record.changes import TakenBack, changes
 from voiceassist.record.exchanges import Exchange, exchanges
 from voiceassist.record.facts import fact
 from voiceassist.record.lines import (
@@ -179,7 +179,7 @@ class ReadSession:
         return tuple(exchanges(self.lines))
 
     @cached_property
-    def changes(self) -> tuple[Change, ...]:
+    def changes(self) -> tuple[TakenBack, ...]:
         """What was taken back."""
         return tuple(changes(self.lines))
 

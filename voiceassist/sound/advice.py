@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from voiceassist.sound.clip import LISTEN_RATE_HZ
-from voiceassist.sound.soundcheck import Echo, Phrase
+from voiceassist.sound.soundcheck import Echo, MeasuredPhrase
 
 #: A voice at its best: leaves 26 dB to full scale, the nominal active speech level of telephone
 #: measurements (ITU-T P.830, from memory).
@@ -46,7 +46,7 @@ class Trial:
     wanted: str
     words: str
     understood: bool
-    phrase: Phrase | None
+    phrase: MeasuredPhrase | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +112,7 @@ def _rate(rate_hz: int) -> Iterator[Advice]:
         )
 
 
-def _silence(found: Findings, voices: Sequence[Phrase]) -> Iterator[Advice]:
+def _silence(found: Findings, voices: Sequence[MeasuredPhrase]) -> Iterator[Advice]:
     if not found.trials:
         return
     if not voices:
@@ -132,7 +132,7 @@ def _silence(found: Findings, voices: Sequence[Phrase]) -> Iterator[Advice]:
         )
 
 
-def _clipping(voices: Sequence[Phrase]) -> Iterator[Advice]:
+def _clipping(voices: Sequence[MeasuredPhrase]) -> Iterator[Advice]:
     worst = max(voice.clipped for voice in voices)
     if worst > SOME_CLIPPED:
         weight = SoundVerdict.BAD if worst > MUCH_CLIPPED else SoundVerdict.USABLE
@@ -144,7 +144,7 @@ def _clipping(voices: Sequence[Phrase]) -> Iterator[Advice]:
         )
 
 
-def _level(voices: Sequence[Phrase]) -> Iterator[Advice]:
+def _level(voices: Sequence[MeasuredPhrase]) -> Iterator[Advice]:
     level = _middle([voice.level_dbfs for voice in voices])
     change = round(abs(GOOD_DBFS - level))
     if level < SOFT_DBFS:
@@ -162,7 +162,7 @@ def _level(voices: Sequence[Phrase]) -> Iterator[Advice]:
         )
 
 
-def _noise(voices: Sequence[Phrase]) -> Iterator[Advice]:
+def _noise(voices: Sequence[MeasuredPhrase]) -> Iterator[Advice]:
     gap = _middle([voice.snr_db for voice in voices])
     if gap < NOISY_DB:
         yield Advice(

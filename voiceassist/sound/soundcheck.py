@@ -31,7 +31,7 @@ _ALIKE = 0.25
 
 
 @dataclass(frozen=True, slots=True)
-class Phrase:
+class MeasuredPhrase:
     """A voice in one stretch of sound.
 
     Parts:
@@ -85,7 +85,7 @@ def noise_between(clip: Clip) -> float:
     return _dbfs(max(float(softest.mean()), _LEAST_POWER))
 
 
-def voice_in(clip: Clip, noise_dbfs: float) -> Phrase | None:
+def voice_in(clip: Clip, noise_dbfs: float) -> MeasuredPhrase | None:
     """The voice in ``clip``; None when nothing stands out of the noise.
 
     Args:
@@ -98,7 +98,7 @@ def voice_in(clip: Clip, noise_dbfs: float) -> Phrase | None:
     if voice <= 0 or _dbfs(voice) - _dbfs(noise) < _LEAST_SNR_DB:
         return None
     level = level_of(clip)
-    return Phrase(_dbfs(voice), level.peak_dbfs, level.clipped, _dbfs(voice) - _dbfs(noise))
+    return MeasuredPhrase(_dbfs(voice), level.peak_dbfs, level.clipped, _dbfs(voice) - _dbfs(noise))
 
 
 def check_tone(rate_hz: int) -> Clip:

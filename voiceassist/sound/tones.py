@@ -23,7 +23,7 @@ class Tone(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Note:
+class Sine:
     """One sine: ``hertz`` for ``seconds``."""
 
     hertz: float
@@ -32,10 +32,10 @@ class Note:
 
 #: Rising asks, falling refuses. Between 440 and 1100 Hz small loudspeakers and tired ears both
 #: do well. Fifths and octaves of A.
-NOTES: dict[Tone, tuple[Note, ...]] = {
-    Tone.LISTENING: (Note(659.3, 0.06), Note(880.0, 0.07)),
-    Tone.NOT_UNDERSTOOD: (Note(659.3, 0.08), Note(440.0, 0.12)),
-    Tone.THINKING: (Note(440.0, 0.05),),
+NOTES: dict[Tone, tuple[Sine, ...]] = {
+    Tone.LISTENING: (Sine(659.3, 0.06), Sine(880.0, 0.07)),
+    Tone.NOT_UNDERSTOOD: (Sine(659.3, 0.08), Sine(440.0, 0.12)),
+    Tone.THINKING: (Sine(440.0, 0.05),),
 }
 
 
@@ -45,7 +45,7 @@ def tone(kind: Tone, rate_hz: int = LISTEN_RATE_HZ) -> Clip:
     return clip_of_floats(np.concatenate(notes), rate_hz)
 
 
-def _note(note: Note, rate_hz: int) -> "np.ndarray[tuple[int], np.dtype[np.float32]]":
+def _note(note: Sine, rate_hz: int) -> "np.ndarray[tuple[int], np.dtype[np.float32]]":
     """A sine under a raised-cosine edge at both ends."""
     at_s = np.arange(round(note.seconds * rate_hz)) / rate_hz
     edge = np.minimum(np.minimum(at_s, at_s[::-1]) / RAMP_S, 1.0)

@@ -41,7 +41,7 @@ from voiceassist.language.step import StepGrammar
 from voiceassist.recognise.choose import choose_listener
 from voiceassist.recognise.ear.kept import Kept
 from voiceassist.recognise.ear.listener import searched
-from voiceassist.recognise.ear.network import Network
+from voiceassist.recognise.ear.network import LetterNetwork
 from voiceassist.recognise.ear.search import Beam
 from voiceassist.recognise.ear.weights import FILE, read_weights
 from voiceassist.resources import grammar_files
@@ -93,7 +93,7 @@ class Ear:
 
     def __init__(self, weights: Path) -> None:
         threadpoolctl.threadpool_limits(1, user_api="blas")
-        self._network, self._kept = Network(read_weights(weights)), Kept()
+        self._network, self._kept = LetterNetwork(read_weights(weights)), Kept()
 
     def hear(self, clip: Clip, step: StepGrammar) -> Line:
         """What they make of a clip."""

@@ -32,14 +32,14 @@ from voiceassist.app.build import alikes, shipped_odds
 from voiceassist.app.ears.judgement import Judgement, judged, understood
 from voiceassist.doubt.alike import others_alike
 from voiceassist.doubt.costs import Costs
-from voiceassist.doubt.evidence import Evidence, Key, Sound
+from voiceassist.doubt.evidence import ClipFacts, Evidence, Key
 from voiceassist.doubt.odds import Odds
 from voiceassist.doubt.policy import NOT_HERE, Accept, AskAmong
 from voiceassist.doubt.prior import plausible
 from voiceassist.doubt.same import settled
 from voiceassist.language.codec import from_json
 from voiceassist.language.meanings import Reading
-from voiceassist.recognise.base import Candidate, Heard, Nothing
+from voiceassist.recognise.base import Candidate, HeardClip, Nothing
 from voiceassist.recognise.ear.listener import NONE_A_LETTER
 from voiceassist.recognise.ear.weights import FILE
 
@@ -68,15 +68,15 @@ class Case:
         return said in settled(key, STEPS[self.step])  # type: ignore[arg-type]
 
 
-def heard(line: Line, none_a_letter: float = NONE_A_LETTER) -> Heard:
+def heard(line: Line, none_a_letter: float = NONE_A_LETTER) -> HeardClip:
     """As the listener gives it."""
     if not line["letters"] or not line["candidates"]:
         nothing = Nothing.OUTSIDE if line["letters"] else Nothing.NO_SPEECH
-        return Heard("ear", nothing=nothing)
+        return HeardClip("ear", nothing=nothing)
     candidates = tuple(Candidate(words, score) for words, score in line["candidates"])
     none = line["free"] - none_a_letter * line["letters"]
     rest = -math.inf if line["rest"] is None else line["rest"]
-    return Heard("ear", candidates, None, none, rest=rest)
+    return HeardClip("ear", candidates, None, none, rest=rest)
 
 
 def cases(part: str, file: Path) -> list[Case]:
@@ -128,7 +128,7 @@ def _alike(case: Case, key: Key) -> tuple[Key, ...]:
 def judgement(case: Case, odds: Odds, none_a_letter: float) -> Judgement:
     """What the session's own code makes of it."""
     again = heard(case.line, none_a_letter)
-    sound = Sound(case.line["snr_db"], case.line["seconds"])
+    sound = ClipFacts(case.line["snr_db"], case.line["seconds"])
     return judged(again, grammar(case.step), sound, odds, alikes(english()))
 
 

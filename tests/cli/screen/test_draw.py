@@ -29,7 +29,7 @@ from rich.console import Console
 from voiceassist.app.view import EarState
 from voiceassist.cli.screen.draw import Screen, picture
 from voiceassist.cli.screen.letters import written_large
-from voiceassist.cli.screen.parts import ScreenState, Sound
+from voiceassist.cli.screen.parts import ScreenState, ShownLevel
 
 MEASURED = folded(
     SESSION, CAUTION, CONFIRM, AFFIRM, ACKNOWLEDGED, KEY, ASK, KEY_MET, VOLTS, READING, VERDICT
@@ -54,14 +54,14 @@ def large(words: str, width: int = 80) -> str:
 @pytest.mark.parametrize("size", [(80, 24), (200, 60), (120, 40), (40, 24), (20, 10), (80, 5)])
 @pytest.mark.parametrize("upto", range(1, len(JOB) + 1))
 def test_the_picture_is_just_as_large_as_the_terminal(size: tuple[int, int], upto: int) -> None:
-    state = replace(folded(*JOB[:upto]), sound=Sound(-30, -60, speech=False, clipped=True))
+    state = replace(folded(*JOB[:upto]), sound=ShownLevel(-30, -60, speech=False, clipped=True))
     found = rows(state, *size)
     assert len(found) == size[1]
     assert max(map(cell_len, found)) <= size[0]
 
 
 def test_at_80_by_24_all_of_it_is_there() -> None:
-    shown = text(replace(MEASURED, sound=Sound(-30, -60, speech=False, clipped=False)))
+    shown = text(replace(MEASURED, sound=ShownLevel(-30, -60, speech=False, clipped=False)))
     for part in (
         "Fan runs too fast", large("feed"), "WARNING: The fan may start. Keep clear.",
         "Heard: twelve point five volts  87% sure", "▼ 12.5 V", "PASS", "limit 12 V to 13 V",
@@ -212,7 +212,7 @@ def test_what_it_does_now_stands_there_in_words(state: ScreenState, word: str) -
 
 
 def test_a_voice_that_is_too_loud_is_told_in_words() -> None:
-    loud = replace(MEASURED, sound=Sound(-4, -60, speech=True, clipped=True))
+    loud = replace(MEASURED, sound=ShownLevel(-4, -60, speech=True, clipped=True))
     assert "TOO LOUD" in rows(loud)[-1]
 
 

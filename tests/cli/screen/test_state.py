@@ -26,7 +26,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from voiceassist.app.view import Level
-from voiceassist.cli.screen.parts import Caution, Condition, Hearing, ScreenState
+from voiceassist.cli.screen.parts import ScreenState, ShownCaution, ShownCondition, ShownWords
 from voiceassist.cli.screen.state import heard_level, shown, ticked
 
 
@@ -38,7 +38,7 @@ def test_the_session_gives_the_title() -> None:
 def test_a_caution_waits_until_it_is_acknowledged_and_stays_with_its_step() -> None:
     waiting = folded(SESSION, CAUTION, CONFIRM)
     sentences = ("The fan may start.", "Keep clear.")
-    assert waiting.cautions == (Caution("blades", "WARNING", sentences, waits=True),)
+    assert waiting.cautions == (ShownCaution("blades", "WARNING", sentences, waits=True),)
     known = folded(SESSION, CAUTION, CONFIRM, AFFIRM, ACKNOWLEDGED)
     assert [each.waits for each in known.cautions] == [False]
     assert shown(known, NEXT).cautions == ()
@@ -67,20 +67,20 @@ def test_figures_are_not_torn_apart() -> None:
 def test_what_was_said_gives_way_when_something_is_heard_and_the_task_stays() -> None:
     state = folded(KEY, ASK, {**AFFIRM, "meanings": [], "reason": "too noisy"})
     assert (state.said, state.task[0]) == ((), "Measure the feed.")
-    assert state.heard == Hearing("affirm", 0.9931, doubt="too noisy")
+    assert state.heard == ShownWords("affirm", 0.9931, doubt="too noisy")
 
 
 @pytest.mark.parametrize(
     ("more", "heard"),
     [
-        ({}, Hearing("affirm", 0.9931)),
-        ({"doubtful": True}, Hearing("affirm", 0.9931, doubt="not sure")),
-        ({"probability": None}, Hearing("affirm")),
-        ({"certain": True, "probability": None}, Hearing("affirm", certain=True)),
-        ({"meanings": [], "words": ""}, Hearing("", 0.9931, doubt="not understood")),
+        ({}, ShownWords("affirm", 0.9931)),
+        ({"doubtful": True}, ShownWords("affirm", 0.9931, doubt="not sure")),
+        ({"probability": None}, ShownWords("affirm")),
+        ({"certain": True, "probability": None}, ShownWords("affirm", certain=True)),
+        ({"meanings": [], "words": ""}, ShownWords("", 0.9931, doubt="not understood")),
     ],
 )
-def test_what_was_heard_stands_there_with_its_doubt(more: Line, heard: Hearing) -> None:
+def test_what_was_heard_stands_there_with_its_doubt(more: Line, heard: ShownWords) -> None:
     assert folded({**AFFIRM, **more}).heard == heard
 
 
@@ -101,7 +101,10 @@ def test_a_reading_that_is_withdrawn_goes() -> None:
 def test_conditions_keep_their_order_and_tell_what_is_to_be_done_yet() -> None:
     plug: Line = {**KEY_MET, "name": "plug", "state": "out"}
     state = folded(KEY, plug, KEY_MET)
-    assert state.conditions == (Condition("key", "run", True), Condition("plug", "out", True))
+    assert state.conditions == (
+        ShownCondition("key", "run", True),
+        ShownCondition("plug", "out", True),
+    )
 
 
 def test_a_finding_stays_until_it_is_withdrawn() -> None:

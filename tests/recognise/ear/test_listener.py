@@ -16,7 +16,7 @@ from voiceassist.errors import RecogniseError
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.language.language import Language, StepGrammar
 from voiceassist.measure.units import unit
-from voiceassist.recognise.base import Heard, Nothing
+from voiceassist.recognise.base import HeardClip, Nothing
 from voiceassist.recognise.ear import listener as module
 from voiceassist.recognise.ear.listener import EarListener
 from voiceassist.recognise.ear.weights import read_weights
@@ -56,7 +56,7 @@ def allows(grammar: StepGrammar, words: str) -> bool:
     return False
 
 
-Results = list[tuple[dict[str, Any], StepGrammar, Heard]]
+Results = list[tuple[dict[str, Any], StepGrammar, HeardClip]]
 
 
 @pytest.fixture(scope="module")

@@ -7,14 +7,14 @@ import numpy as np
 import pytest
 
 from voiceassist.recognise.ear import network
-from voiceassist.recognise.ear.network import SHORTEST, Network
+from voiceassist.recognise.ear.network import SHORTEST, LetterNetwork
 from voiceassist.recognise.ear.shape import LAYERS, SIGNS
 from voiceassist.recognise.ear.weights import Floats, shipped_weights
 
 
 @pytest.fixture(scope="module")
-def made() -> Network:
-    return Network(shipped_weights())
+def made() -> LetterNetwork:
+    return LetterNetwork(shipped_weights())
 
 
 def noise(samples: int) -> Floats:
@@ -22,7 +22,7 @@ def noise(samples: int) -> Floats:
 
 
 @pytest.mark.parametrize("samples", [SHORTEST, SHORTEST + 1, 16_000, 36_800])
-def test_each_moment_has_a_probability_for_each_sign(made: Network, samples: int) -> None:
+def test_each_moment_has_a_probability_for_each_sign(made: LetterNetwork, samples: int) -> None:
     logs = made.letters(noise(samples))
     assert logs.shape[1] == len(SIGNS)
     assert np.allclose(np.exp(logs).sum(axis=1), 1, atol=1e-5)
@@ -32,7 +32,7 @@ def test_each_moment_has_a_probability_for_each_sign(made: Network, samples: int
 
 
 def test_a_long_sound_is_heard_in_parts_as_if_at_once(
-    made: Network, monkeypatch: pytest.MonkeyPatch
+    made: LetterNetwork, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     sound = noise(64_000)
     whole = made.letters(sound)
@@ -47,7 +47,7 @@ def test_the_curve_of_its_neurons_is_right() -> None:
     assert np.abs(network._gelu(at) - due).max() < 1e-4
 
 
-def test_it_agrees_with_the_same_layers_in_a_well_known_library(made: Network) -> None:
+def test_it_agrees_with_the_same_layers_in_a_well_known_library(made: LetterNetwork) -> None:
     """torch, whose layers the weights were trained in."""
     torch = pytest.importorskip("torch")
     weights = {name: torch.from_numpy(array) for name, array in shipped_weights().items()}

@@ -10,7 +10,7 @@ from voiceassist.app.build import Components, settings
 from voiceassist.app.desk.proof_cache import ProofCache, ProofText, key_of
 from voiceassist.app.desk.prove import ProofSource, Prover, desk_of
 from voiceassist.errors import ResourceError
-from voiceassist.procedure.faults import Fault, Level
+from voiceassist.procedure.faults import Fault, Severity
 from voiceassist.procedure.meter_file import inspect_meter, is_meter_file
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import inspect
@@ -46,7 +46,7 @@ class FileReport:
     @property
     def has_errors(self) -> bool:
         """True when the file cannot be used."""
-        return any(fault.level is Level.ERROR for fault in self.faults)
+        return any(fault.level is Severity.ERROR for fault in self.faults)
 
     def to_json(self) -> dict[str, object]:
         """One JSON object."""
@@ -106,7 +106,7 @@ def _files(name: str) -> list[Path]:
 
 def _unreadable(name: str, error: ResourceError) -> FileReport:
     message = f"{error.found}; {error.remedy}" if error.remedy else error.found
-    fault = Fault(Level.ERROR, "", 0, message)
+    fault = Fault(Severity.ERROR, "", 0, message)
     return FileReport(error.place or name, Path(name).stem, "", (fault,))
 
 
@@ -154,7 +154,7 @@ class Checker:
         for each in found:
             inside = ("steps", each.step)
             place = next((p for p in ((*inside, "accept"), inside) if p in lines_of), ())
-            yield Fault(Level.WARNING, dotted(place), lines_of.get(place, 0), each.message)
+            yield Fault(Severity.WARNING, dotted(place), lines_of.get(place, 0), each.message)
 
     @cached_property
     def _ear(self) -> Ear | None:
@@ -185,7 +185,7 @@ def _failed(proof: ProofText, text: str) -> Iterator[Fault]:
     lines_of = read_tree(text).lines if proof.failures else {}
     for failure in proof.failures:
         place = next((p for p in _places(failure) if p in lines_of), ())
-        level = Level.WARNING if failure.only_warns else Level.ERROR
+        level = Severity.WARNING if failure.only_warns else Severity.ERROR
         yield Fault(level, dotted(place), lines_of.get(place, 0), failure.message)
 
 
@@ -222,4 +222,4 @@ def _missing_pictures(procedure: Procedure, text: str, folder: Path) -> Iterator
     for place, name in missing.items():
         if place in lines:
             message = f"there is no picture {name!r} beside this file; put it there"
-            yield Fault(Level.WARNING, dotted(place), lines[place], message)
+            yield Fault(Severity.WARNING, dotted(place), lines[place], message)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from voiceassist import resources
 from voiceassist.errors import ResourceError, SettingsError
-from voiceassist.procedure.faults import Fault, Level
+from voiceassist.procedure.faults import Fault, Severity
 from voiceassist.procedure.meter_file import inspect_meter
 from voiceassist.procedure.read import inspect
 
@@ -67,7 +67,7 @@ def _text(starter: _Starter, name: str, title: str) -> str:
     text = text.replace(": TITLE", f": {json.dumps(title, ensure_ascii=False)}", 1)
     text = text.replace(": NAME", f": {name}", 1)
     for fault in _faults(starter, text):
-        if fault.level is Level.ERROR:
+        if fault.level is Severity.ERROR:
             raise SettingsError(fault.message, place="--title" if fault.path == "title" else "NAME")
     return text
 

@@ -7,7 +7,7 @@ from typing import Protocol
 
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.ears.judgement import Judgement
-from voiceassist.app.mouth.mouth import Player
+from voiceassist.app.mouth.mouth import ClipPlayer
 from voiceassist.app.timeline import Timeline
 from voiceassist.language.meanings import Meaning
 from voiceassist.language.step import StepGrammar
@@ -176,7 +176,7 @@ class ClipEars:
         hearing: Hearing,
         timeline: Timeline,
         gap_s: float = 0.0,
-        aloud: Player | None = None,
+        aloud: ClipPlayer | None = None,
     ) -> None:
         self._clips: Iterator[Clip] = iter(clips)
         self._hearing = hearing

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 from voiceassist.app.ears.base import EarState, NewsKind
-from voiceassist.app.ears.inbox import Ended, Inbox
+from voiceassist.app.ears.inbox import Inbox, InputEnded
 from voiceassist.app.ears.push_to_talk import Gate
 from voiceassist.app.mouth.floor import Floor
 from voiceassist.app.timeline import Timeline
@@ -43,7 +43,7 @@ _NEWS = {
 }
 
 
-class Source(Protocol):
+class LastingSource(Protocol):
     """A microphone that lasts (``devices.lasting.LastingMicrophone`` is one)."""
 
     def events(self) -> Iterator[Clip | Happening]:
@@ -56,7 +56,7 @@ class Source(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
-class Phrase:
+class CapturedPhrase:
     """A stretch of speech, and where it stands in the session.
 
     Parts:
@@ -89,7 +89,7 @@ class Wiring:
         patience: how long a phrase is waited for.
     """
 
-    source: Source
+    source: LastingSource
     detector: SpeechDetector
     timeline: Timeline
     floor: Floor
@@ -107,7 +107,7 @@ class Capture:
         self._with = wiring
         self._segmenter = Segmenter(UNHURRIED)
         self._meter = LevelMeter()
-        self._inbox: Inbox[Phrase | NewsKind] = Inbox(_MOST_WAITING)
+        self._inbox: Inbox[CapturedPhrase | NewsKind] = Inbox(_MOST_WAITING)
         self._lock = threading.Lock()
         self._deaf = False
         self._recent: list[bool] = []  # of the last frames: speech
@@ -130,11 +130,11 @@ class Capture:
         """True while somebody is in the middle of a phrase, or one waits to be taken."""
         return self._segmenter.in_speech or not self._inbox.empty
 
-    def take(self, limit_s: float) -> Phrase | NewsKind | Ended | None:
+    def take(self, limit_s: float) -> CapturedPhrase | NewsKind | InputEnded | None:
         """The next phrase or news; None when none came in ``limit_s`` seconds."""
         return self._inbox.take(limit_s)
 
-    def settle(self, phrase: Phrase) -> bool:
+    def settle(self, phrase: CapturedPhrase) -> bool:
         """End the open phrase here; False when it has gone on since, or is over already."""
         with self._lock:
             so_far = self._segmenter.so_far()
@@ -204,7 +204,7 @@ class Capture:
             self._deaf = True
             with self._lock:
                 self._forget()
-            self._inbox.drop(lambda item: isinstance(item, Phrase))
+            self._inbox.drop(lambda item: isinstance(item, CapturedPhrase))
 
     def _forget(self) -> None:
         if self._segmenter.in_speech:
@@ -250,7 +250,7 @@ class Capture:
         zero_s = self._with.timeline.now_s() - self._segmenter.now_s
         start_s = max(0.0, zero_s + segment.speech_start_s)
         end_s = max(0.0, zero_s + segment.speech_end_s)
-        if not self._inbox.put(Phrase(segment, start_s, end_s, over, ahead)):
+        if not self._inbox.put(CapturedPhrase(segment, start_s, end_s, over, ahead)):
             self._inbox.put(NewsKind.OVERFLOW)
 
     def _look_for_key(self) -> None:

@@ -10,7 +10,7 @@ Item = TypeVar("Item")
 
 
 @dataclass(frozen=True, slots=True)
-class Ended:
+class InputEnded:
     """No more will come.
 
     Parts:
@@ -26,7 +26,7 @@ class Inbox(Generic[Item]):
     def __init__(self, most: int) -> None:
         self._most = most
         self._items: deque[Item] = deque()
-        self._ended: Ended | None = None
+        self._ended: InputEnded | None = None
         self._changed = threading.Condition()
 
     def put(self, item: Item) -> bool:
@@ -42,10 +42,10 @@ class Inbox(Generic[Item]):
     def end(self, error: Exception | None = None) -> None:
         """No more will come; what waits can still be taken."""
         with self._changed:
-            self._ended = self._ended or Ended(error)
+            self._ended = self._ended or InputEnded(error)
             self._changed.notify_all()
 
-    def take(self, limit_s: float) -> Item | Ended | None:
+    def take(self, limit_s: float) -> Item | InputEnded | None:
         """The next item, waited for; None when none came in ``limit_s`` seconds."""
         with self._changed:
             self._changed.wait_for(lambda: self._items or self._ended, limit_s)

@@ -8,7 +8,7 @@ from typing import TypedDict
 from voiceassist.doubt.alike import Alikes, others_alike
 from voiceassist.doubt.belief import Belief
 from voiceassist.doubt.costs import Costs
-from voiceassist.doubt.evidence import Evidence, Guess, Key, Sound
+from voiceassist.doubt.evidence import ClipFacts, Evidence, Guess, Key
 from voiceassist.doubt.odds import Odds
 from voiceassist.doubt.policy import (
     NOT_HERE,
@@ -24,7 +24,7 @@ from voiceassist.language.expectation import Expectation
 from voiceassist.language.identifiers import passes_check
 from voiceassist.language.meanings import Correction, Identifier, OverRange, Reading
 from voiceassist.language.step import StepGrammar
-from voiceassist.recognise.base import Heard, Nothing
+from voiceassist.recognise.base import HeardClip, Nothing
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.noise import speech_level_of
 
@@ -124,12 +124,12 @@ class Judgement:
         return self._guess(key).words if self.guesses else self.words
 
 
-def sound_of(clip: Clip) -> Sound:
+def sound_of(clip: Clip) -> ClipFacts:
     """What the doubt policy wants to know of a clip."""
-    return Sound(speech_level_of(clip).snr_db, clip.seconds)
+    return ClipFacts(speech_level_of(clip).snr_db, clip.seconds)
 
 
-def understood(heard: Heard, grammar: StepGrammar) -> Evidence:
+def understood(heard: HeardClip, grammar: StepGrammar) -> Evidence:
     """What a listener heard, understood by our own parser."""
     parsed = ((each, grammar.parse(each.words).meanings) for each in heard.candidates)
     guesses = tuple(Guess(c.words, meanings, c.score) for c, meanings in parsed if meanings)
@@ -137,9 +137,9 @@ def understood(heard: Heard, grammar: StepGrammar) -> Evidence:
 
 
 def judged(
-    heard: Heard,
+    heard: HeardClip,
     grammar: StepGrammar,
-    sound: Sound,
+    sound: ClipFacts,
     odds: Odds | None,
     alikes: Alikes | None = None,
 ) -> Judgement:
@@ -181,7 +181,7 @@ class _Loose(TypedDict):
     loose: Key
 
 
-def _freely(found: Judgement, heard: Heard, grammar: StepGrammar) -> Judgement:
+def _freely(found: Judgement, heard: HeardClip, grammar: StepGrammar) -> Judgement:
     """With what the listener writes of its own, where no phrase of the grammar is likely."""
     fits = found.belief is not None and found.belief.none <= found.costs.none
     if fits or not heard.spelled or found.snr_db < _HOPELESS_DB:
@@ -189,7 +189,7 @@ def _freely(found: Judgement, heard: Heard, grammar: StepGrammar) -> Judgement:
     return replace(found, **_likeliest(heard, grammar))
 
 
-def _likeliest(heard: Heard, grammar: StepGrammar) -> _Loose:
+def _likeliest(heard: HeardClip, grammar: StepGrammar) -> _Loose:
     """The words of the likeliest understanding, and what they can mean.
 
     Wordings that come to the same count together. Of numbers all that are likely are told, so
@@ -220,7 +220,7 @@ def _fits_check(meanings: Key) -> bool:
     return len(vins) == len(meanings) and any(passes_check(vin.text) for vin in vins)
 
 
-def _why_nothing(heard: Heard, sound: Sound) -> str:
+def _why_nothing(heard: HeardClip, sound: ClipFacts) -> str:
     """The gravest reason; noise explains most."""
     if heard.nothing in {Nothing.FAILED, Nothing.NO_SPEECH}:
         return heard.nothing.value

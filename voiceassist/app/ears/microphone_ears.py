@@ -4,10 +4,10 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from voiceassist.app.ears.base import EarState, Elapsed, News, NewsKind, Utterance, heard_utterance
-from voiceassist.app.ears.capture import LONGEST_QUIET_S, Capture, Phrase, Wiring
+from voiceassist.app.ears.capture import LONGEST_QUIET_S, Capture, CapturedPhrase, Wiring
 from voiceassist.app.ears.echo import is_echo
 from voiceassist.app.ears.hearing import Hearing, holds_speech
-from voiceassist.app.ears.inbox import Ended
+from voiceassist.app.ears.inbox import InputEnded
 from voiceassist.app.ears.is_complete import is_complete
 from voiceassist.app.ears.judgement import Judgement
 from voiceassist.app.ears.push_to_talk import Gate, Key
@@ -83,7 +83,7 @@ class LiveEars:
         self._coming: Iterator[StepGrammar] = iter(())
         self._next_one: StepGrammar | None = None
         self._known: _Known | None = None
-        self._name_said: Phrase | None = None
+        self._name_said: CapturedPhrase | None = None
         self._capture = Capture(
             Wiring(
                 source=LastingMicrophone(microphone),
@@ -128,7 +128,7 @@ class LiveEars:
             item = self._capture.take(_LOOK_S)
             if isinstance(item, NewsKind):
                 return News(item)
-            if isinstance(item, Ended):
+            if isinstance(item, InputEnded):
                 if item.error is not None:
                     raise item.error
                 return None
@@ -158,7 +158,7 @@ class LiveEars:
 
     # --- one phrase ---
 
-    def _answer(self, phrase: Phrase, grammar: StepGrammar) -> Utterance | News | None:
+    def _answer(self, phrase: CapturedPhrase, grammar: StepGrammar) -> Utterance | News | None:
         """What a phrase comes to; None when it is not over, or nothing was said to us.
 
         While it is only quiet for a moment it is heard all the same, and soon after taken at once
@@ -179,7 +179,9 @@ class LiveEars:
             self._state(EarState.LISTENING)
         return answer
 
-    def _ended_early(self, phrase: Phrase, judgement: Judgement, grammar: StepGrammar) -> bool:
+    def _ended_early(
+        self, phrase: CapturedPhrase, judgement: Judgement, grammar: StepGrammar
+    ) -> bool:
         return is_settled(judgement, grammar) and self._capture.settle(phrase)
 
     def _judged(self, clip: Clip) -> Judgement:
@@ -189,7 +191,7 @@ class LiveEars:
         return self._known.judgement
 
     def _taken(
-        self, phrase: Phrase, judgement: Judgement, grammar: StepGrammar
+        self, phrase: CapturedPhrase, judgement: Judgement, grammar: StepGrammar
     ) -> Utterance | News | None:
         if self._name and judgement.words == self._name:
             self._name_said = phrase
@@ -214,7 +216,7 @@ class LiveEars:
         seconds = self._hearing.seconds
         return replace(said, taken_s=taken_s, hearing_s=seconds, early=not phrase.over)
 
-    def _is_echo(self, phrase: Phrase, judgement: Judgement, grammar: StepGrammar) -> bool:
+    def _is_echo(self, phrase: CapturedPhrase, judgement: Judgement, grammar: StepGrammar) -> bool:
         if self._last_said is None:
             return False
         said, ended_s = self._last_said()
@@ -230,7 +232,7 @@ class LiveEars:
             self._called[grammar.expectation] = grammar.called(self._name)
         return self._called[grammar.expectation]
 
-    def _after_name(self, phrase: Phrase) -> Phrase:
+    def _after_name(self, phrase: CapturedPhrase) -> CapturedPhrase:
         """The phrase behind the name that was said just before, when it was."""
         named = self._name_said
         if named is None:

@@ -9,7 +9,7 @@ from types import TracebackType
 
 from voiceassist.app.keeping.disk_watch import RecordWatch
 from voiceassist.app.keeping.sound import SoundKeeping
-from voiceassist.app.keeping.unfinished import Choice
+from voiceassist.app.keeping.unfinished import ResumeChoice
 from voiceassist.app.live.loop import Line
 from voiceassist.app.mouth.spoken_turn import Spoken
 from voiceassist.app.pages.made_files import make_files
@@ -81,7 +81,9 @@ class SessionRecord:
             raise
 
     @classmethod
-    def reopen(cls, choice: Choice, warn: Warn, *, keep_sound: bool = False) -> "SessionRecord":
+    def reopen(
+        cls, choice: ResumeChoice, warn: Warn, *, keep_sound: bool = False
+    ) -> "SessionRecord":
         """The record of the first session of ``choice`` that no other process holds.
 
         Where there are several, it is told which one is gone on with; one that was altered is

@@ -32,7 +32,7 @@ class Unfinished:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class ResumeChoice:
     """The sessions to try, the best first.
 
     Parts:
@@ -57,7 +57,9 @@ def passed_over(folders: Sequence[SessionFolder], warn: Warn) -> Sequence[Sessio
     return [folder for folder in folders if folder not in refused]
 
 
-def chosen(records: Path, asked: str, procedure_of: Callable[[str], str], warn: Warn) -> Choice:
+def chosen(
+    records: Path, asked: str, procedure_of: Callable[[str], str], warn: Warn
+) -> ResumeChoice:
     """The unfinished sessions in ``records`` that fit what was ``asked`` for.
 
     Args:
@@ -104,7 +106,7 @@ def _order(one: Unfinished) -> tuple[int, str]:
     return one.sequence, one.folder.id
 
 
-def _only(records: Path, asked: str, fitting: Sequence[Unfinished]) -> Choice:
+def _only(records: Path, asked: str, fitting: Sequence[Unfinished]) -> ResumeChoice:
     if len(fitting) > 1:
         listed = ", ".join(one.folder.id for one in fitting[:_SHOWN])
         raise RecordError(
@@ -112,10 +114,10 @@ def _only(records: Path, asked: str, fitting: Sequence[Unfinished]) -> Choice:
             place=str(records),
             remedy=f"give one whole name, the latest are {listed}",
         )
-    return Choice([fitting[0].folder], named=True)
+    return ResumeChoice([fitting[0].folder], named=True)
 
 
-def _preferring(records: Path, procedure: str, found: Sequence[Unfinished]) -> Choice:
+def _preferring(records: Path, procedure: str, found: Sequence[Unfinished]) -> ResumeChoice:
     """Those of ``procedure`` first; the latest first among them, and among the others."""
     if not found:
         raise RecordError(
@@ -127,7 +129,7 @@ def _preferring(records: Path, procedure: str, found: Sequence[Unfinished]) -> C
     told = ""
     if procedure and ordered[0].procedure != procedure:
         told = f"No session of {procedure} is unfinished; going on with one of another procedure."
-    return Choice([one.folder for one in ordered], told=told)
+    return ResumeChoice([one.folder for one in ordered], told=told)
 
 
 def _key(order: str) -> str:

@@ -16,7 +16,7 @@ from voiceassist.language.meanings import (
     Series,
     Spread,
 )
-from voiceassist.record.lines import Heard as HeardLine
+from voiceassist.record import lines
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
 from voiceassist.session.guessing import HARMLESS
@@ -107,9 +107,9 @@ def _probability(judgement: Judgement, decision: Decision) -> float | None:
     return round(decision.probability, 4)
 
 
-def heard_line(said: Utterance, event: Heard, doubt: Line, step: str) -> HeardLine:
+def heard_line(said: Utterance, event: Heard, doubt: Line, step: str) -> lines.Heard:
     """The journal line of something heard or typed."""
-    return HeardLine.made(
+    return lines.Heard.made(
         step=step,
         text=event.words,
         words=event.words,

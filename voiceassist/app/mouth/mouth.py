@@ -18,7 +18,7 @@ from voiceassist.speak.pieces import pieces
 _AGAIN_S = 60.0
 
 
-class Player(Protocol):
+class ClipPlayer(Protocol):
     """Plays a clip and returns when it is over, or was stopped."""
 
     def play(self, clip: Clip) -> float:
@@ -52,7 +52,7 @@ class Mouth:
         self,
         voice: Voice | None,
         to_words: Callable[[str], str],
-        player: Player | None,
+        player: ClipPlayer | None,
         timeline: Timeline,
         warn: Callable[[str], None],
         *,

@@ -6,10 +6,10 @@ from pathlib import Path
 
 from voiceassist.app.pages.images import jpeg, picture
 from voiceassist.errors import RecordError
-from voiceassist.page.enclosed import Picture
+from voiceassist.page.enclosed import EnclosedPicture
+from voiceassist.record import lines
 from voiceassist.record.chain import digest
 from voiceassist.record.folder import SessionFolder
-from voiceassist.record.lines import Picture as PictureLine
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.webvtt import one_line
 
@@ -39,7 +39,7 @@ def file_and_caption(asked: str) -> tuple[Path, str]:
     return Path(name).expanduser(), " ".join(words)
 
 
-def kept_picture(folder: SessionFolder, path: Path, caption: str = "") -> PictureLine:
+def kept_picture(folder: SessionFolder, path: Path, caption: str = "") -> lines.Picture:
     """Put the picture at ``path`` into ``folder``; the line that names it, to be kept next.
 
     Raises:
@@ -50,22 +50,22 @@ def kept_picture(folder: SessionFolder, path: Path, caption: str = "") -> Pictur
     folder.write(name, data)
     shown = one_line(caption)[:_CAPTION]
     taken_from = one_line(path.name)
-    return PictureLine.made(file=name, sha256=digest(data), caption=shown, taken_from=taken_from)
+    return lines.Picture.made(file=name, sha256=digest(data), caption=shown, taken_from=taken_from)
 
 
 def pictures_of(
     folder: SessionFolder, read: ReadSession
-) -> tuple[tuple[Picture, ...], tuple[str, ...]]:
+) -> tuple[tuple[EnclosedPicture, ...], tuple[str, ...]]:
     """The pictures that the session names, and the names of those that are gone or were changed."""
     found, missing = [], []
-    for line in read.every(PictureLine):
+    for line in read.every(lines.Picture):
         data = _content(folder, line.file)
         whole = data if data is not None and digest(data) == line.sha256 else None
         image = jpeg(whole) if whole is not None else None
         if image is None:
             missing.append(line.file)
         else:
-            found.append(Picture(image, line.caption, line.at))
+            found.append(EnclosedPicture(image, line.caption, line.at))
     return tuple(found), tuple(missing)
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from voiceassist.errors import ProcedureError, RecordError
 from voiceassist.record import removal
-from voiceassist.record.chain import Entry, Fault
+from voiceassist.record.chain import ChainFault, Entry
 from voiceassist.record.folder import PROCEDURE, SessionFolder, sessions
 from voiceassist.record.journal import verify
 from voiceassist.record.read_session import ReadSession
@@ -39,7 +39,7 @@ class KeptSession:
 
     folder: SessionFolder
     entries: tuple[Entry, ...]
-    fault: Fault | None = None
+    fault: ChainFault | None = None
     problems: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     held_by: tuple[str, ...] = ()

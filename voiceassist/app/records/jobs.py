@@ -13,7 +13,7 @@ from voiceassist.app.records.export import cell
 from voiceassist.app.records.opened import Records, Wanted, found
 from voiceassist.archive.find import OPEN
 from voiceassist.archive.plot_totals import drawing_of_totals
-from voiceassist.archive.spread import Spread
+from voiceassist.archive.spread import ValueSpread
 from voiceassist.archive.totals import Totals
 from voiceassist.errors import RecordError
 from voiceassist.record.outcomes import OUTCOMES
@@ -96,7 +96,7 @@ def about_totals(told: Totals) -> dict[str, Any]:
     }
 
 
-def _spread(found: Spread | None) -> dict[str, Any] | None:
+def _spread(found: ValueSpread | None) -> dict[str, Any] | None:
     if found is None:
         return None
     names = ("least", "lower", "median", "upper", "most")

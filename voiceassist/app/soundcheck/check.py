@@ -21,7 +21,7 @@ from voiceassist.app.soundcheck.trials import (
     TAIL_S,
     Kit,
     Speaker,
-    Wanted,
+    TrialPhrase,
     likeliest,
     part_of,
     recorded,
@@ -134,7 +134,7 @@ def check_file(file: str, changes: Mapping[str, object], show: Show, warn: Warn)
     return _end(Findings(clip.rate_hz, noise, tuple(trials) or (nothing,)), show)
 
 
-def checked(kit: Kit, phrases: Sequence[Wanted]) -> str:
+def checked(kit: Kit, phrases: Sequence[TrialPhrase]) -> str:
     """Measure room, loudspeaker and voice with ``kit``; the verdict.
 
     Raises:
@@ -155,10 +155,10 @@ def checked(kit: Kit, phrases: Sequence[Wanted]) -> str:
     return _end(Findings(rate_hz, noise, trials, echo, tried_it, failed), kit.show)
 
 
-def wanted(shop: build.Components) -> tuple[Wanted, ...]:
+def wanted(shop: build.Components) -> tuple[TrialPhrase, ...]:
     """The trial phrases in the language of ``shop``."""
     return tuple(
-        Wanted(shop.language.say(meaning), meaning, shop.language.compose(_where(meaning)))
+        TrialPhrase(shop.language.say(meaning), meaning, shop.language.compose(_where(meaning)))
         for meaning in TRIALS
     )
 

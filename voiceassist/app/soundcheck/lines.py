@@ -3,7 +3,7 @@
 from typing import Any
 
 from voiceassist.app.ears.judgement import Judgement
-from voiceassist.devices.portaudio import Device
+from voiceassist.devices.portaudio import SoundDevice
 from voiceassist.sound.advice import Findings, Trial, advised, verdict_of
 from voiceassist.sound.soundcheck import Echo
 
@@ -13,7 +13,7 @@ Line = dict[str, Any]
 _NO_SOUND_DBFS = -200.0
 
 
-def device_line(device: Device) -> Line:
+def device_line(device: SoundDevice) -> Line:
     """A sound device."""
     return {
         "event": "device",

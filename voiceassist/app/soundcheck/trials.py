@@ -29,7 +29,7 @@ _ASKED = 2
 _LEVEL_EVERY_S = 0.5
 
 
-class Microphone(Protocol):
+class TrialMicrophone(Protocol):
     """An open microphone."""
 
     name: str
@@ -91,7 +91,7 @@ class Kit:
         show: gets each line.
     """
 
-    microphone: Microphone
+    microphone: TrialMicrophone
     speaker: Speaker
     voice: Voice | None
     to_words: Callable[[str], str]
@@ -101,7 +101,7 @@ class Kit:
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class TrialPhrase:
     """A phrase to try: its words, what they mean, and what else could be said there."""
 
     words: str
@@ -130,7 +130,7 @@ def tell(kit: Kit, text: str, tail_s: float = TAIL_S) -> None:
     recorded(kit.microphone, tail_s)
 
 
-def recorded(microphone: Microphone, seconds: float) -> Clip:
+def recorded(microphone: TrialMicrophone, seconds: float) -> Clip:
     """The next ``seconds`` of sound.
 
     Raises:
@@ -145,7 +145,7 @@ def recorded(microphone: Microphone, seconds: float) -> Clip:
     return Clip(bytes(kept), microphone.rate_hz)
 
 
-def tried(kit: Kit, wanted: Wanted, noise_dbfs: float, tail_s: float) -> Trial:
+def tried(kit: Kit, wanted: TrialPhrase, noise_dbfs: float, tail_s: float) -> Trial:
     """Ask for a phrase, again when nothing is heard, and hear it.
 
     Args:
@@ -187,7 +187,7 @@ def part_of(clip: Clip, start_s: float, end_s: float) -> Clip:
     return Clip(clip.pcm[start:end], clip.rate_hz)
 
 
-def _heard(kit: Kit, wanted: Wanted, caught: _Caught, noise_dbfs: float) -> Trial:
+def _heard(kit: Kit, wanted: TrialPhrase, caught: _Caught, noise_dbfs: float) -> Trial:
     judgement = kit.hearing.hear(caught.segment.clip)
     words, key = likeliest(judgement)
     understood = key == settled((wanted.meaning,), judgement.expectation)

@@ -5,7 +5,7 @@ from typing import Annotated, Any
 import typer
 
 from voiceassist.cli.options import Json, Records
-from voiceassist.cli.progress import Bar
+from voiceassist.cli.progress import ProgressBar
 from voiceassist.cli.records import asking
 from voiceassist.cli.records.common import LIMIT, Archive, as_json, day_and_minute, end, told
 
@@ -23,7 +23,7 @@ def list_(
     """The sessions, the newest first. Exit 1 when a journal cannot be read."""
     from voiceassist.app.records.opened import listed, opened
 
-    with opened(records, archive) as there, Bar("reading journals") as bar:
+    with opened(records, archive) as there, ProgressBar("reading journals") as bar:
         synced = there.sync(progress=bar.at)
         found = listed(there, limit)
     _tell(found, limit, json=json, nothing="No session is kept yet.")
@@ -67,7 +67,7 @@ def find(
         until=asking.last_moment(until),
         limit=limit,
     )
-    with opened(records, archive) as there, Bar("reading journals") as bar:
+    with opened(records, archive) as there, ProgressBar("reading journals") as bar:
         synced = there.sync(progress=bar.at)
         sessions = found(there, wanted)
     _tell(sessions, limit, json=json, nothing="No session fits.")

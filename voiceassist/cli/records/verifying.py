@@ -6,7 +6,7 @@ from typing import Annotated, Any
 import typer
 
 from voiceassist.cli.options import Json, Records
-from voiceassist.cli.progress import Bar
+from voiceassist.cli.progress import ProgressBar
 from voiceassist.cli.records.common import Archive, as_json
 
 
@@ -38,7 +38,7 @@ def verify(
     # At a terminal the lines themselves tell how far it is.
     with (
         opened(records, archive) as there,
-        Bar("looking through", quiet=sys.stdout.isatty()) as bar,
+        ProgressBar("looking through", quiet=sys.stdout.isatty()) as bar,
     ):
         for about in look(there, names, known, bar.at):
             looked, bad = looked + 1, bad + (not about["ok"])

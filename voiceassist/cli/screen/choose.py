@@ -18,7 +18,7 @@ AUTO, ON, OFF = "auto", "on", "off"
 
 
 @dataclass(frozen=True, slots=True)
-class Stage:
+class SessionDisplay:
     """Where a session is shown.
 
     Parts:
@@ -33,7 +33,7 @@ class Stage:
 
 
 @contextmanager
-def stage(screen: str, *, json: bool, typed: bool, total: int = 0) -> Iterator[Stage]:
+def stage(screen: str, *, json: bool, typed: bool, total: int = 0) -> Iterator[SessionDisplay]:
     """Show a session as ``screen`` says: "auto", "on" or "off".
 
     "auto" shows a picture where standard output is a terminal that can, unless lines are typed or
@@ -55,22 +55,22 @@ def stage(screen: str, *, json: bool, typed: bool, total: int = 0) -> Iterator[S
         return
     view = LiveView(console, warn)
     try:
-        yield Stage(_both(view.show) if json else view.show, view.warn, view)
+        yield SessionDisplay(_both(view.show) if json else view.show, view.warn, view)
     finally:
         view.close()
 
 
 @contextmanager
-def _in_lines(*, json: bool, typed: bool, total: int) -> Iterator[Stage]:
+def _in_lines(*, json: bool, typed: bool, total: int) -> Iterator[SessionDisplay]:
     """Show a session line by line, with a prompt where somebody types at this terminal."""
     people = People(sys.stderr if json else sys.stdout, total)
     show = shows(people, json_lines=json)
     if not (typed and sys.stdin.isatty() and people.at_a_terminal):
-        yield Stage(show, warn, NoView())
+        yield SessionDisplay(show, warn, NoView())
         return
     view = PromptView(people)
     try:
-        yield Stage(show, view.warn, view)
+        yield SessionDisplay(show, view.warn, view)
     finally:
         view.close()
 

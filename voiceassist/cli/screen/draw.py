@@ -12,7 +12,7 @@ from rich.text import Text
 from voiceassist.cli.screen.bars import CLOSE, limit_bar
 from voiceassist.cli.screen.found import found
 from voiceassist.cli.screen.letters import written_large
-from voiceassist.cli.screen.parts import Outcome, ScreenState
+from voiceassist.cli.screen.parts import ScreenState, ShownReading
 from voiceassist.cli.screen.pieces import (
     Rows,
     caution_rows,
@@ -161,13 +161,13 @@ def _foot(console: Console, state: ScreenState, width: int, *, large: bool) -> R
     return [*rows, status_row(state, width)]
 
 
-def _outcome(outcome: Outcome, width: int, *, large: bool) -> Rows:
+def _outcome(outcome: ShownReading, width: int, *, large: bool) -> Rows:
     told = f"{outcome.shown}: {_verdict(outcome)}" if outcome.verdict else outcome.shown
     rows = written_large(told, width) if large else None
     return [Text(row, style="bold") for row in rows or ()] + _beside_limit(outcome, width)
 
 
-def _beside_limit(outcome: Outcome, width: int) -> Rows:
+def _beside_limit(outcome: ShownReading, width: int) -> Rows:
     head = Text(f"{outcome.step.replace('-', ' ')}: ") + Text(outcome.shown, style="bold")
     if outcome.verdict:
         head.append("  ").append(f" {_verdict(outcome)} ", style="bold reverse")
@@ -181,5 +181,5 @@ def _beside_limit(outcome: Outcome, width: int) -> Rows:
     return [head, Text(pointer, style="bold"), Text(bar), Text(marks + close if fits else marks)]
 
 
-def _verdict(outcome: Outcome) -> str:
+def _verdict(outcome: ShownReading) -> str:
     return f"TOO {outcome.verdict.upper()}" if outcome.verdict in _BAD else outcome.verdict.upper()

@@ -7,7 +7,7 @@ from voiceassist.app.view import EarState
 
 
 @dataclass(frozen=True, slots=True)
-class Caution:
+class ShownCaution:
     """A caution of the step.
 
     Parts:
@@ -24,7 +24,7 @@ class Caution:
 
 
 @dataclass(frozen=True, slots=True)
-class Hearing:
+class ShownWords:
     """What was heard last.
 
     Parts:
@@ -41,7 +41,7 @@ class Hearing:
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class ShownReading:
     """The last reading and what came of it.
 
     Parts:
@@ -62,7 +62,7 @@ class Outcome:
 
 
 @dataclass(frozen=True, slots=True)
-class Condition:
+class ShownCondition:
     """A state of the vehicle; ``met`` False while it is to be brought about."""
 
     name: str
@@ -71,7 +71,7 @@ class Condition:
 
 
 @dataclass(frozen=True, slots=True)
-class Sound:
+class ShownLevel:
     """The microphone, in steps of 2 dB from -80 to 0."""
 
     rms_dbfs: int
@@ -110,16 +110,16 @@ class ScreenState:
     said: tuple[str, ...] = ()
     task: tuple[str, ...] = ()
     limit: str = ""
-    cautions: tuple[Caution, ...] = ()
-    heard: Hearing | None = None
-    outcome: Outcome | None = None
-    conditions: tuple[Condition, ...] = ()
+    cautions: tuple[ShownCaution, ...] = ()
+    heard: ShownWords | None = None
+    outcome: ShownReading | None = None
+    conditions: tuple[ShownCondition, ...] = ()
     finding: tuple[str, str] = ("", "")
     found_at: str = ""
     end: str = ""
     notice: str = ""
     ears: EarState = EarState.IDLE
-    sound: Sound | None = None
+    sound: ShownLevel | None = None
     elapsed_s: int = 0
     speaking: bool = False
     clock_s: float = 0.0

@@ -11,7 +11,7 @@ from rich.text import Text
 from voiceassist.app.view import EarState
 from voiceassist.cli.screen.bars import level_bar
 from voiceassist.cli.screen.letters import written_large
-from voiceassist.cli.screen.parts import Caution, Condition, Hearing, ScreenState
+from voiceassist.cli.screen.parts import ScreenState, ShownCaution, ShownCondition, ShownWords
 
 Rows = list[Text]
 
@@ -42,7 +42,7 @@ def wrapped(console: Console, sentences: Sequence[str], width: int, style: str) 
     ]
 
 
-def caution_rows(console: Console, caution: Caution, width: int, *, large: bool) -> Rows:
+def caution_rows(console: Console, caution: ShownCaution, width: int, *, large: bool) -> Rows:
     """Prominent until it is acknowledged; a reminder after that."""
     style = _SIGNALS.get(caution.signal, "bold reverse")
     if not caution.waits:
@@ -62,7 +62,7 @@ def _signal(word: str, width: int, style: str, *, large: bool) -> Rows:
     return [Text(row.ljust(width), style=style) for row in rows]
 
 
-def heard_row(heard: Hearing) -> Text:
+def heard_row(heard: ShownWords) -> Text:
     """What was heard last, and how surely."""
     row = Text("Heard: ") + Text(heard.words or "(no words)", style="bold")
     if heard.certain:
@@ -77,7 +77,7 @@ def _sure(probability: float) -> str:
     return f"{int(probability * 100)}% sure" if probability < _ALMOST else "over 99% sure"
 
 
-def vehicle_rows(console: Console, conditions: Sequence[Condition], width: int) -> Rows:
+def vehicle_rows(console: Console, conditions: Sequence[ShownCondition], width: int) -> Rows:
     """The states of the vehicle; an arrow where one is to be brought about."""
     if not conditions:
         return []

@@ -7,7 +7,14 @@ from typing import Any
 
 from voiceassist.app.scale import scale_of
 from voiceassist.app.view import Level, lines
-from voiceassist.cli.screen.parts import Caution, Condition, Hearing, Outcome, ScreenState, Sound
+from voiceassist.cli.screen.parts import (
+    ScreenState,
+    ShownCaution,
+    ShownCondition,
+    ShownLevel,
+    ShownReading,
+    ShownWords,
+)
 
 _SENTENCE = re.compile(r"(?<=[.?!])\s+")
 #: Levels are shown no finer, so that the picture rests while the room does.
@@ -25,7 +32,7 @@ def shown(state: ScreenState, fields: Mapping[str, object]) -> ScreenState:
 
 def heard_level(state: ScreenState, level: Level) -> ScreenState:
     """``state`` with the microphone as loud as ``level`` tells."""
-    sound = Sound(_step(level.rms_dbfs), _step(level.noise_dbfs), level.speech, level.clipped)
+    sound = ShownLevel(_step(level.rms_dbfs), _step(level.noise_dbfs), level.speech, level.clipped)
     return replace(state, sound=sound)
 
 
@@ -50,7 +57,7 @@ def _ask(state: ScreenState, line: lines.Ask) -> ScreenState:
 
 
 def _heard(state: ScreenState, line: lines.Heard) -> ScreenState:
-    heard = Hearing(line.words, line.probability, line.certain, _doubt(line))
+    heard = ShownWords(line.words, line.probability, line.certain, _doubt(line))
     return replace(state, heard=heard, said=(), notice="", fresh=True, spoken_until_s=0.0)
 
 
@@ -65,7 +72,7 @@ def _caution(state: ScreenState, line: lines.Caution) -> ScreenState:
     if told:
         hazard = told[0].removeprefix(f"{line.signal}: ")
         told = (hazard[:1].upper() + hazard[1:], *told[1:])
-    new = Caution(line.name, line.signal, told, line.acknowledge)
+    new = ShownCaution(line.name, line.signal, told, line.acknowledge)
     kept = tuple(each for each in state.cautions if each.name != line.name)
     return replace(state, cautions=(*kept, new))
 
@@ -78,12 +85,12 @@ def _acknowledged(state: ScreenState, line: lines.Acknowledged) -> ScreenState:
 
 
 def _reading(state: ScreenState, line: lines.Reading) -> ScreenState:
-    return replace(state, outcome=Outcome(line.step, line.shown))
+    return replace(state, outcome=ShownReading(line.step, line.shown))
 
 
 def _verdict(state: ScreenState, line: lines.Verdict) -> ScreenState:
     sentences, scale = _sentences(line), scale_of(line)
-    outcome = Outcome(line.step, line.reading, line.verdict, line.limit, sentences, scale)
+    outcome = ShownReading(line.step, line.reading, line.verdict, line.limit, sentences, scale)
     return replace(state, outcome=outcome)
 
 
@@ -93,7 +100,7 @@ def _withdrawn(state: ScreenState, line: lines.Withdrawn) -> ScreenState:
 
 
 def _condition(state: ScreenState, line: lines.Condition) -> ScreenState:
-    new = Condition(line.name, line.state, line.met)
+    new = ShownCondition(line.name, line.state, line.met)
     names = [each.name for each in state.conditions]
     if new.name in names:
         conditions = tuple(new if each.name == new.name else each for each in state.conditions)

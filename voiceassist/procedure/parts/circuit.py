@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from voiceassist.circuit.faults import CircuitFault
 from voiceassist.circuit.model import Circuit, Shows
 from voiceassist.circuit.read import Asked, read_circuit
-from voiceassist.circuit.reading import Known, Reader
+from voiceassist.circuit.reading import CircuitReader, Known
 from voiceassist.procedure.faults import did_you_mean
 from voiceassist.procedure.model import Kind, Step, written
 from voiceassist.procedure.parts.scope import Scope
@@ -39,7 +39,7 @@ def circuit_of(
         hint=did_you_mean,
     )
     asked = list(_asked(steps, own, scope))
-    return read_circuit(shape.circuit, shape.faults, asked, Reader(known, scope.blame))
+    return read_circuit(shape.circuit, shape.faults, asked, CircuitReader(known, scope.blame))
 
 
 def _asked(steps: Mapping[str, Step], own: Mapping[str, Path], scope: Scope) -> Iterator[Asked]:

@@ -8,16 +8,16 @@ from voiceassist.circuit.shape import CircuitShape, FaultShape
 from voiceassist.procedure.shape.step import (
     STATE,
     TEXT,
+    KeyBlock,
     Name,
     Needs,
-    Part,
     PointForm,
     StepShape,
     Text,
 )
 
 
-class CautionShape(Part):
+class CautionShape(KeyBlock):
     """A hazard with its signal word."""
 
     signal: Literal["DANGER", "WARNING", "CAUTION", "NOTICE"] = Field(
@@ -40,7 +40,7 @@ class CautionShape(Part):
     )
 
 
-class StateShape(Part):
+class StateShape(KeyBlock):
     """A state of the vehicle with its own question and statement."""
 
     do: Text = Field(description="the words that bring it about: turn the key to run")
@@ -72,7 +72,7 @@ _State = Annotated[
 ]
 
 
-class FactShape(Part):
+class FactShape(KeyBlock):
     """A value of the job that limits use by its name."""
 
     say: Text = Field(description="what it is, for the question")
@@ -89,7 +89,7 @@ class FactShape(Part):
     )
 
 
-class FindingShape(Part):
+class FindingShape(KeyBlock):
     """A cause the procedure can reach."""
 
     cause: Text = Field(description="what is wrong")
@@ -128,7 +128,7 @@ class FindingShape(Part):
     )
 
 
-class ProcedureShape(Part):
+class ProcedureShape(KeyBlock):
     """The written test for one complaint on one kind of circuit."""
 
     procedure: Name = Field(description="its name: that of the file, without .yaml")
@@ -190,7 +190,7 @@ def json_schema() -> dict[str, Any]:
     return schema_of(ProcedureShape)
 
 
-def schema_of(shape: type[Part]) -> dict[str, Any]:
+def schema_of(shape: type[KeyBlock]) -> dict[str, Any]:
     """The JSON Schema (draft 2020-12) of the files that ``shape`` describes."""
     schema = _plain(shape.model_json_schema(by_alias=True))
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}

@@ -55,13 +55,13 @@ def _point_form(value: object) -> str | None:
     return POINT if isinstance(value, dict) else TEXT if isinstance(value, str) else None
 
 
-class Part(BaseModel):
+class KeyBlock(BaseModel):
     """A block of keys; any other key in it is a fault."""
 
     model_config = ConfigDict(extra="forbid", populate_by_name=True, frozen=True)
 
 
-class PointShape(Part):
+class PointShape(KeyBlock):
     """A test point with what is known of its pin and wire."""
 
     where: Text = Field(description="where it is: pin one, thick brown wire")
@@ -75,14 +75,14 @@ class PointShape(Part):
     size: Text | None = Field(None, description="cross-section of its wire: 2.5 mm²")
 
 
-class AnswerShape(Part):
+class AnswerShape(KeyBlock):
     """An answer that can be said in several ways."""
 
     say: list[Text] = Field(min_length=1, description="ways to say it, in plain lower-case words")
     go: Name = Field(description="the step or finding it leads to")
 
 
-class SweepShape(Part):
+class SweepShape(KeyBlock):
     """What a row of readings must do."""
 
     direction: Literal["falling", "rising"] = Field(description="the way the readings must go")
@@ -97,7 +97,7 @@ class SweepShape(Part):
     )
 
 
-class TableShape(Part):
+class TableShape(KeyBlock):
     """Limits that go by a condition, an answer or an earlier value."""
 
     by: Text = Field(description="a condition, a question, an earlier reading or a fact")
@@ -140,7 +140,7 @@ _Answer = Annotated[
 ]
 
 
-class StepShape(Part):
+class StepShape(KeyBlock):
     """One thing to do, ask or measure: exactly one of the first ten keys."""
 
     measure: Text | None = Field(None, description="what to measure: voltage from feed to earth")

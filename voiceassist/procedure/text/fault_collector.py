@@ -5,7 +5,7 @@ from typing import TypeVar
 
 from voiceassist.errors import MeasureError
 from voiceassist.measure.expression import LimitExpression
-from voiceassist.procedure.faults import Fault, Level
+from voiceassist.procedure.faults import Fault, Severity
 from voiceassist.procedure.text.tree import Path, Tree, dotted
 
 T = TypeVar("T")
@@ -23,7 +23,7 @@ class FaultCollector:
     @property
     def has_errors(self) -> bool:
         """True when a fault stops the load."""
-        return any(fault.level is Level.ERROR for fault in self.faults)
+        return any(fault.level is Severity.ERROR for fault in self.faults)
 
     def written(self, path: Path, *keys: str) -> bool:
         """True when one of ``keys`` stands below ``path`` in the file, usable or not.
@@ -34,11 +34,11 @@ class FaultCollector:
 
     def error(self, path: Path, message: str) -> None:
         """Add a fault that stops the load."""
-        self._add(Level.ERROR, path, message)
+        self._add(Severity.ERROR, path, message)
 
     def warning(self, path: Path, message: str) -> None:
         """Add a fault that is only shown."""
-        self._add(Level.WARNING, path, message)
+        self._add(Severity.WARNING, path, message)
 
     def attempt(self, path: Path, make: Callable[[], T]) -> T | None:
         """Return what ``make`` makes; a MeasureError becomes a fault at ``path`` and gives None."""
@@ -48,7 +48,7 @@ class FaultCollector:
             self.error(path, str(error))
             return None
 
-    def _add(self, level: Level, path: Path, message: str) -> None:
+    def _add(self, level: Severity, path: Path, message: str) -> None:
         fault = Fault(level, dotted(path), self._tree.line(path), message)
         if fault not in self.faults:
             self.faults.append(fault)

@@ -6,7 +6,7 @@ from typing import TypeVar
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from voiceassist.procedure.faults import Fault, Level, did_you_mean
+from voiceassist.procedure.faults import Fault, Severity, did_you_mean
 from voiceassist.procedure.shape.step import is_tag
 from voiceassist.procedure.text.mend import Place, copied, mend
 from voiceassist.procedure.text.tree import Path, Tree, dotted
@@ -87,7 +87,7 @@ def shaped(tree: Tree, faults: list[Fault], shape: type[S], shapes: Shapes) -> S
 def _fault(problem: ErrorDetails, place: Place, tree: Tree, shapes: Shapes) -> Fault:
     path = _path(place, tree)
     message = _message(problem, path, shapes)
-    return Fault(Level.ERROR, dotted(path), tree.line(path), message)
+    return Fault(Severity.ERROR, dotted(path), tree.line(path), message)
 
 
 def _path(place: Place, tree: Tree) -> Path:

@@ -10,7 +10,7 @@ from typing import cast
 
 import yaml
 
-from voiceassist.procedure.faults import Fault, Level
+from voiceassist.procedure.faults import Fault, Severity
 
 #: Larger files are refused before they are read.
 MOST_CHARACTERS = 1_000_000
@@ -114,7 +114,7 @@ def _marked(problem: str, event: yaml.Event) -> yaml.MarkedYAMLError:
 
 
 def _fault(path: Path, line: int, message: str) -> Fault:
-    return Fault(Level.ERROR, dotted(path), line, message)
+    return Fault(Severity.ERROR, dotted(path), line, message)
 
 
 def _line(event: yaml.Event) -> int:

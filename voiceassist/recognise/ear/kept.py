@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from typing import cast
 
 from voiceassist.errors import RecogniseError
-from voiceassist.recognise.base import Grammar
+from voiceassist.recognise.base import ListenerGrammar
 from voiceassist.recognise.ear.automaton import (
     Automaton,
     automaton_of,
@@ -39,9 +39,9 @@ class Kept:
         self._begun: OrderedDict[int, tuple[Automaton, Automaton]] = OrderedDict()
         self._by_text: OrderedDict[str, Automaton] = OrderedDict()
         #: The grammar is kept too, so that no other can get its identity.
-        self._by_identity: OrderedDict[int, tuple[Grammar, Automaton]] = OrderedDict()
+        self._by_identity: OrderedDict[int, tuple[ListenerGrammar, Automaton]] = OrderedDict()
 
-    def automaton(self, grammar: Grammar) -> Automaton:
+    def automaton(self, grammar: ListenerGrammar) -> Automaton:
         """The automaton of ``grammar``.
 
         Raises:
@@ -52,7 +52,7 @@ class Kept:
         known = self._by_identity.get(id(grammar))
         return known[1] if known is not None else self._compiled(grammar)
 
-    def beginnings(self, grammar: Grammar) -> Automaton:
+    def beginnings(self, grammar: ListenerGrammar) -> Automaton:
         """The beginnings of its phrases that end with a word and are no phrases themselves."""
         automaton = self.automaton(grammar)
         known = self._begun.get(id(automaton))
@@ -62,7 +62,7 @@ class Kept:
                 self._begun.popitem(last=False)
         return known[1]
 
-    def talk(self, grammar: Grammar) -> Automaton | None:
+    def talk(self, grammar: ListenerGrammar) -> Automaton | None:
         """The other ways of saying that stand beside ``grammar``; None where there are none."""
         if not isinstance(grammar, Talking):
             return None
@@ -77,7 +77,7 @@ class Kept:
             self._talk.popitem(last=False)
         return self._talk[key] if parts else None
 
-    def compile_some(self, grammar: Grammar) -> bool:
+    def compile_some(self, grammar: ListenerGrammar) -> bool:
         """Compile a part of what is asked for later; False when nothing is left.
 
         Raises:
@@ -104,7 +104,7 @@ class Kept:
             known = self._parts[id(steps)] = steps, automaton_of(graph_of(steps))
         return known[1]
 
-    def _compiled(self, grammar: Grammar) -> Automaton:
+    def _compiled(self, grammar: ListenerGrammar) -> Automaton:
         text = grammar.jsgf()
         automaton = self._by_text.get(text)
         if automaton is None:
@@ -132,7 +132,7 @@ def _check(words: frozenset[str]) -> None:
         )
 
 
-def _stepping(grammar: Grammar) -> Stepping:
+def _stepping(grammar: ListenerGrammar) -> Stepping:
     missing = [n for n in ("start", "advance", "next_words", "accepts") if not hasattr(grammar, n)]
     if missing:
         raise TypeError(f"a grammar without {', '.join(missing)} cannot be stepped through")

@@ -12,11 +12,11 @@ import threadpoolctl
 from numpy.typing import NDArray
 
 from voiceassist.errors import RecogniseError
-from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing, check_rate
+from voiceassist.recognise.base import Candidate, HeardClip, ListenerGrammar, Nothing, check_rate
 from voiceassist.recognise.ear.kept import Kept
 from voiceassist.recognise.ear.lexicon import Lexicon
-from voiceassist.recognise.ear.network import SHORTEST, Network
-from voiceassist.recognise.ear.search import Beam, Found, either, log_total, search
+from voiceassist.recognise.ear.network import SHORTEST, LetterNetwork
+from voiceassist.recognise.ear.search import Beam, SearchResult, either, log_total, search
 from voiceassist.recognise.ear.weights import Floats, Weights, shipped_weights
 from voiceassist.recognise.ear.word_rows import WordRows
 from voiceassist.recognise.ear.wording import wordings
@@ -69,16 +69,16 @@ class EarListener:
                 f"the listener ear hears English only, not {language!r}",
                 remedy="choose another listener for this language, such as vosk with a model",
             )
-        self._network = Network(weights or shipped_weights())
+        self._network = LetterNetwork(weights or shipped_weights())
         self._beam = beam or Beam()
         self._kept = Kept()
         self._talk = talk
         self._lexicon: Lexicon | None = None  # made when loose talk is first heard
-        self._grammar: Grammar | None = None
+        self._grammar: ListenerGrammar | None = None
         # More threads than one gain nothing on so little, and take the processor from the rest.
         self._blas = threadpoolctl.threadpool_limits(1, user_api="blas")
 
-    def prepare(self, grammar: Grammar) -> None:
+    def prepare(self, grammar: ListenerGrammar) -> None:
         """Get ready for ``grammar``; free when it was prepared before.
 
         Raises:
@@ -88,14 +88,14 @@ class EarListener:
         self._kept.automaton(grammar)
         self._grammar = grammar
 
-    def expect(self, grammar: Grammar) -> bool:
+    def expect(self, grammar: ListenerGrammar) -> bool:
         """Compile a part of ``grammar``; False when all of it is compiled."""
         try:
             return self._kept.compile_some(grammar)
         except (RecogniseError, TypeError):
             return False  # told of when it is prepared
 
-    def hear(self, clip: Clip) -> Heard:
+    def hear(self, clip: Clip) -> HeardClip:
         """What was heard in ``clip``.
 
         Raises:
@@ -120,7 +120,7 @@ class EarListener:
         begun = log_total(doubles, self._kept.beginnings(self._grammar))
         return replace(self._heard(began, found, loosely=loosely), unfinished=begun)
 
-    def _loosely(self, logs: Floats, found: Found) -> tuple[Candidate, ...]:
+    def _loosely(self, logs: Floats, found: SearchResult) -> tuple[Candidate, ...]:
         """The likeliest words with no grammar, where what the grammar allows is no likelier."""
         if not self._talk or found.total > _none_of_these(found) or len(logs) > _MOST_MOMENTS:
             return ()
@@ -137,18 +137,18 @@ class EarListener:
     def _heard(
         self,
         began: float,
-        found: Found | None = None,
+        found: SearchResult | None = None,
         nothing: Nothing | None = None,
         loosely: tuple[Candidate, ...] = (),
-    ) -> Heard:
+    ) -> HeardClip:
         seconds = time.perf_counter() - began
         if found is None or nothing is not None:
             spelled = found.spelled if found is not None else ""
-            return Heard(
+            return HeardClip(
                 self.name, nothing=nothing, seconds=seconds, spelled=spelled, loosely=loosely
             )
         candidates = tuple(Candidate(words, score) for words, score in found.phrases)
-        return Heard(
+        return HeardClip(
             self.name,
             candidates,
             None,
@@ -160,7 +160,9 @@ class EarListener:
         )
 
 
-def searched(logs: NDArray[np.float64], grammar: Grammar, kept: Kept, beam: Beam) -> Found:
+def searched(
+    logs: NDArray[np.float64], grammar: ListenerGrammar, kept: Kept, beam: Beam
+) -> SearchResult:
     """What is found within a grammar, and among other ways of saying where that does not fit."""
     found = search(logs, kept.automaton(grammar), beam)
     if not found.letters or found.total >= _none_of_these(found):
@@ -169,13 +171,13 @@ def searched(logs: NDArray[np.float64], grammar: Grammar, kept: Kept, beam: Beam
     return found if talk is None else either(found, search(logs, talk, beam))
 
 
-def _none_of_these(found: Found) -> float:
+def _none_of_these(found: SearchResult) -> float:
     return found.free - NONE_A_LETTER * found.letters
 
 
 def letters_of(clip: Clip, weights: Weights | None = None) -> Floats:
     """What the network makes of ``clip``: logarithms of the probability of each sign."""
-    return Network(weights or shipped_weights()).letters(_sound_of(clip))
+    return LetterNetwork(weights or shipped_weights()).letters(_sound_of(clip))
 
 
 def _sound_of(clip: Clip) -> Floats:

@@ -46,7 +46,7 @@ class _Layer:
     narrower: tuple[Floats, Floats]
 
 
-class Network:
+class LetterNetwork:
     """Tells letters in sound.
 
     Args:

@@ -37,7 +37,7 @@ class Beam:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class SearchResult:
     """What a search found.
 
     Parts:
@@ -62,7 +62,7 @@ class Found:
         return self.total + math.log(1 - listed) if listed < 1 else -math.inf
 
 
-def search(logs: Doubles, automaton: Automaton, beam: Beam) -> Found:
+def search(logs: Doubles, automaton: Automaton, beam: Beam) -> SearchResult:
     """The likeliest phrases of a grammar.
 
     Args:
@@ -78,14 +78,14 @@ def search(logs: Doubles, automaton: Automaton, beam: Beam) -> Found:
     spelled = " ".join("".join(SIGNS[sign] for sign in written).split())
     after = _summed_backward(np.exp(logs - best), automaton)
     if after is None:
-        return Found((), -math.inf, free, letters, spelled)
+        return SearchResult((), -math.inf, free, letters, spelled)
     total = free + after.log_total
     shares: dict[str, float] = {}
     for way, share in _followed(after, automaton, beam):
         words = automaton.spelled(way)
         shares[words] = shares.get(words, 0.0) + share
     phrases = sorted(shares.items(), key=lambda phrase: -phrase[1])
-    return Found(
+    return SearchResult(
         tuple((words, total + math.log(share)) for words, share in phrases if share > 0),
         total,
         free,
@@ -101,7 +101,7 @@ def log_total(logs: Doubles, automaton: Automaton) -> float:
     return -math.inf if after is None else float(best.sum()) + after.log_total
 
 
-def either(one: Found, other: Found) -> Found:
+def either(one: SearchResult, other: SearchResult) -> SearchResult:
     """What two searches of the same sound found, as one search of both grammars would."""
     scores: dict[str, float] = {}
     for words, score in (*one.phrases, *other.phrases):

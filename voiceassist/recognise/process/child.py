@@ -23,7 +23,7 @@ _Messages = queue.SimpleQueue[Message | None]
 
 
 @dataclass(frozen=True, slots=True)
-class Engine:
+class ListenerEngine:
     """What runs in the child.
 
     Parts:
@@ -49,7 +49,7 @@ class ChildGoneError(Exception):
         self.reason = reason
 
 
-class Child:
+class ListenerProcess:
     """A running child. It makes its listener at once; the first answer tells how that went.
 
     One thread asks. The child ends with ``end``, when this object or our process goes away, and
@@ -59,7 +59,7 @@ class Child:
         OSError: no process can be started.
     """
 
-    def __init__(self, engine: Engine) -> None:
+    def __init__(self, engine: ListenerEngine) -> None:
         self._complaints = tempfile.TemporaryFile()  # noqa: SIM115 - closed by the finalizer
         self._process = subprocess.Popen(
             [sys.executable, "-P", "-c", _PROGRAM],
@@ -130,7 +130,7 @@ class Child:
         return f"{how}: {complaint}" if complaint else how
 
 
-def _environment(engine: Engine) -> dict[str, str]:
+def _environment(engine: ListenerEngine) -> dict[str, str]:
     # The child finds our package where we did.
     path = os.pathsep.join(filter(None, sys.path))
     return {**os.environ, **engine.environment, "PYTHONPATH": path}

@@ -3,8 +3,8 @@
 from typing import Any
 
 from voiceassist.errors import ListenerGoneError, RecogniseError
-from voiceassist.recognise.base import Grammar, Heard, Nothing, check_rate
-from voiceassist.recognise.process.child import Child, ChildGoneError, Engine
+from voiceassist.recognise.base import HeardClip, ListenerGrammar, Nothing, check_rate
+from voiceassist.recognise.process.child import ChildGoneError, ListenerEngine, ListenerProcess
 from voiceassist.recognise.process.wire import Message, grammar_to_json, heard_from_json
 from voiceassist.sound.clip import Clip
 
@@ -32,14 +32,19 @@ class ProcessListener:
     """
 
     def __init__(
-        self, name: str, engine: Engine, *, hear_s: float = HEAR_S, hear_per_s: float = HEAR_PER_S
+        self,
+        name: str,
+        engine: ListenerEngine,
+        *,
+        hear_s: float = HEAR_S,
+        hear_per_s: float = HEAR_PER_S,
     ) -> None:
         self.name = name
         self._engine = engine
         self._hear_s, self._hear_per_s = hear_s, hear_per_s
-        self._child: Child | None = None
+        self._child: ListenerProcess | None = None
         self._loaded = self._prepared = False
-        self._grammar: Grammar | None = None
+        self._grammar: ListenerGrammar | None = None
         self._sent: Any = None
         self._failed_before = False
         self._closed = False
@@ -62,7 +67,7 @@ class ProcessListener:
             self._child = None
             raise self._ended(gone) from None
 
-    def prepare(self, grammar: Grammar) -> None:
+    def prepare(self, grammar: ListenerGrammar) -> None:
         """Get ready for ``grammar``; free when it is the one already prepared.
 
         Raises:
@@ -82,7 +87,7 @@ class ProcessListener:
             except ChildGoneError as again:
                 self._lost(again)
 
-    def hear(self, clip: Clip) -> Heard:
+    def hear(self, clip: Clip) -> HeardClip:
         """What the engine heard in ``clip``; FAILED when it crashed.
 
         Raises:
@@ -97,7 +102,7 @@ class ProcessListener:
             heard = self._hear(clip)
         except ChildGoneError as gone:
             self._lost(gone)
-            return Heard(self.name, nothing=Nothing.FAILED)
+            return HeardClip(self.name, nothing=Nothing.FAILED)
         self._failed_before = False
         return heard
 
@@ -113,13 +118,13 @@ class ProcessListener:
     def _start(self) -> None:
         self._loaded = self._prepared = False
         try:
-            self._child = Child(self._engine)
+            self._child = ListenerProcess(self._engine)
         except OSError as error:
             raise RecogniseError(
                 f"the listener {self.name} cannot be started: {error.strerror}", remedy=_REMEDY
             ) from None
 
-    def _load(self) -> Child:
+    def _load(self) -> ListenerProcess:
         if self._closed:
             raise RuntimeError("the listener is closed")
         if self._child is None:
@@ -135,19 +140,19 @@ class ProcessListener:
             self._loaded = True
         return child
 
-    def _prepare(self) -> Child:
+    def _prepare(self) -> ListenerProcess:
         child = self._load()
         if not self._prepared:
             self._check(child.ask(Message(self._sent), PREPARE_S), "cannot use this step's grammar")
             self._prepared = True
         return child
 
-    def _hear(self, clip: Clip) -> Heard:
+    def _hear(self, clip: Clip) -> HeardClip:
         child = self._prepare()
         message = Message({"do": "hear", "rate_hz": clip.rate_hz}, clip.pcm)
         answer = child.ask(message, self._hear_s + self._hear_per_s * clip.seconds)
         if "candidates" not in answer:
-            return Heard(self.name, nothing=Nothing.FAILED)
+            return HeardClip(self.name, nothing=Nothing.FAILED)
         return heard_from_json(answer, self.name)
 
     def _check(self, answer: Any, failure: str) -> None:  # noqa: ANN401

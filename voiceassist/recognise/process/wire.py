@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import IO, Any, cast
 
-from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing
+from voiceassist.recognise.base import Candidate, HeardClip, ListenerGrammar, Nothing
 from voiceassist.recognise.graph import Stepping, WordGraph, graph_of
 
 _LENGTHS = struct.Struct(">II")
@@ -69,7 +69,7 @@ def receive(stream: IO[bytes]) -> Message | None:
     return Message(json.loads(text), data)
 
 
-def grammar_to_json(grammar: Grammar) -> dict[str, Any]:
+def grammar_to_json(grammar: ListenerGrammar) -> dict[str, Any]:
     """What another process needs of ``grammar``."""
     about: dict[str, Any] = {"jsgf": grammar.jsgf(), "words": sorted(grammar.words())}
     if isinstance(grammar, Stepping):
@@ -84,7 +84,7 @@ def grammar_from_json(about: Mapping[str, Any]) -> SentGrammar:
     return SentGrammar(about["jsgf"], frozenset(about["words"]), graph)
 
 
-def graph_in(grammar: Grammar) -> WordGraph:
+def graph_in(grammar: ListenerGrammar) -> WordGraph:
     """The graph of a grammar, be it sent here or not.
 
     Raises:
@@ -98,7 +98,7 @@ def graph_in(grammar: Grammar) -> WordGraph:
     raise TypeError("a grammar that cannot be stepped through")
 
 
-def heard_to_json(heard: Heard) -> dict[str, Any]:
+def heard_to_json(heard: HeardClip) -> dict[str, Any]:
     """``heard`` as an object."""
     return {
         "candidates": [[each.words, each.score] for each in heard.candidates],
@@ -108,10 +108,10 @@ def heard_to_json(heard: Heard) -> dict[str, Any]:
     }
 
 
-def heard_from_json(about: Mapping[str, Any], listener: str) -> Heard:
+def heard_from_json(about: Mapping[str, Any], listener: str) -> HeardClip:
     """What ``listener`` heard, from an object made by ``heard_to_json``."""
     nothing = about["nothing"]
-    return Heard(
+    return HeardClip(
         listener,
         tuple(Candidate(words, score) for words, score in about["candidates"]),
         None if nothing is None else Nothing(nothing),

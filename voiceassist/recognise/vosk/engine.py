@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from voiceassist.errors import RecogniseError
-from voiceassist.recognise.base import Candidate, Grammar, Heard, Nothing
+from voiceassist.recognise.base import Candidate, HeardClip, ListenerGrammar, Nothing
 from voiceassist.recognise.graph import WordGraph
 from voiceassist.recognise.process.wire import graph_in
 from voiceassist.recognise.quiet import holds_speech
@@ -50,7 +50,7 @@ class VoskEngine:
         self._graph: WordGraph | None = None
         self._pieces = Pieces(frozenset(), self._knows)
 
-    def prepare(self, grammar: Grammar) -> None:
+    def prepare(self, grammar: ListenerGrammar) -> None:
         """Get ready for ``grammar``, which must have stepping.
 
         Raises:
@@ -70,7 +70,7 @@ class VoskEngine:
         self._recogniser()  # a damaged model fails here, before anything is said
         self._graph, self._pieces = graph, pieces
 
-    def hear(self, clip: Clip) -> Heard:
+    def hear(self, clip: Clip) -> HeardClip:
         """What was heard in ``clip``.
 
         Raises:
@@ -80,14 +80,14 @@ class VoskEngine:
             raise RuntimeError("prepare a grammar before hearing")
         began = time.perf_counter()
         if not holds_speech(clip):
-            return Heard(self.name, nothing=Nothing.NO_SPEECH, seconds=_since(began))
+            return HeardClip(self.name, nothing=Nothing.NO_SPEECH, seconds=_since(began))
         _seed()
         recogniser = self._recogniser()
         # The whole clip at once, since the library would end a phrase at a pause between chunks.
         recogniser.AcceptWaveform((_QUIET + clip + _QUIET).pcm)
         candidates = self._candidates(json.loads(recogniser.FinalResult()))
         nothing = None if candidates else Nothing.OUTSIDE
-        return Heard(self.name, candidates, nothing, None, _since(began))
+        return HeardClip(self.name, candidates, nothing, None, _since(began))
 
     def close(self) -> None:
         """Let the model go."""

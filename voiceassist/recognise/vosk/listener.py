@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from voiceassist.errors import RecogniseError
-from voiceassist.recognise.process.child import Engine
+from voiceassist.recognise.process.child import ListenerEngine
 from voiceassist.recognise.process.listener import ProcessListener
 from voiceassist.recognise.vosk.files import check_folder
 
@@ -22,4 +22,4 @@ def vosk_listener(folder: str) -> ProcessListener:
             remedy="name its folder with --model",
         )
     check_folder(Path(folder))
-    return ProcessListener("vosk", Engine(_ENGINE, {"folder": folder}))
+    return ProcessListener("vosk", ListenerEngine(_ENGINE, {"folder": folder}))
