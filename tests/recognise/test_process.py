@@ -247,11 +247,11 @@ def test_a_listener_that_is_forgotten_leaves_no_process() -> None:
 def test_the_child_ends_when_its_parent_is_killed(tmp_path: Path, deed: str) -> None:
     program = (
         "import sys\n"
-        "from voiceassist.recognise.process.child import Engine\n"
+        "from voiceassist.recognise.process.child import ListenerEngine\n"
         "from voiceassist.recognise.process.listener import ProcessListener\n"
         "from voiceassist.recognise.process.wire import SentGrammar\n"
         "from voiceassist.sound.clip import Clip\n"
-        f"listener = ProcessListener('odd', Engine({FACTORY!r}, {{'deeds': {{'1': {deed!r}}}}}))\n"
+        f"listener = ProcessListener('odd', ListenerEngine({FACTORY!r}, {{'deeds': {{'1': {deed!r}}}}}))\n"
         "listener.prepare(SentGrammar('', frozenset({'yes'})))\n"
         "print(listener.pid, flush=True)\n"
         "while True: listener.hear(Clip.silence(1))\n"
