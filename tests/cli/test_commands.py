@@ -105,7 +105,7 @@ SOUND_ALIKE = {
         "draw", "without-one", "without-two", "without-three", "without-four", "without-charging",
         "without-all", "lid-lamp", "radio",
     ],
-    "relay-and-socket": ["coil", "working-feed", "lamp-earth"],  # 120 Ω, by the current of the lamps
+    "relay-and-socket": ["coil", "working-feed", "lamp-earth"],  # 120 Ω, by the lamps' current
     "slow-cranking-lorry": [  # 330 A, shares of a battery of 24 V, 250 mV, 2 * 12 V
         "crank-current", "first-load", "second-load", "motor-fed", "minus-drop", "control",
     ],

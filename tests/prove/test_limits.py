@@ -10,7 +10,7 @@ from prove.shop import LAMP, changed, desk, proved
 from voiceassist.measure.limit import Verdict
 from voiceassist.procedure.model import HIGH, LOW, PASS
 from voiceassist.prove.cases import Case
-from voiceassist.prove.limits import Limits, Room, cases_of, limits_of
+from voiceassist.prove.limits import Limits, Margin, cases_of, limits_of
 from voiceassist.prove.walk import Compared, Taken, Walk
 from voiceassist.prove.widening import without_end
 
@@ -183,7 +183,7 @@ def read(reading: str, verdict: str = PASS, low: str = "12.0 V", high: str = "13
     return Compared("battery", verdict, reading, low, high)
 
 
-def rooms(*compared: Compared) -> dict[str, Room]:
+def rooms(*compared: Compared) -> dict[str, Margin]:
     walks = [(Case("", n, 1), walk(compared=(one,))) for n, one in enumerate(compared)]
     return {room.end[1]: room for room in limits_of(PROCEDURE, walks, []).rooms}
 
@@ -222,11 +222,11 @@ def test_an_end_that_moves_is_told_where_the_nearest_reading_met_it() -> None:
 
 @pytest.mark.parametrize(("inside", "at"), [(None, 12.0), (0.5, 0.0)])
 def test_where_no_share_can_be_told_it_is_whole(inside: float | None, at: float) -> None:
-    assert Room(("feed", LOW), inside, None, at, "V").share == 1.0
+    assert Margin(("feed", LOW), inside, None, at, "V").share == 1.0
 
 
 def test_the_share_of_an_end_below_zero_is_positive() -> None:
-    assert Room(("feed", LOW), 0.5, None, -2.0, "V").share == 0.25
+    assert Margin(("feed", LOW), 0.5, None, -2.0, "V").share == 0.25
 
 
 @given(st.lists(st.decimals("12.0", "13.0", places=2), min_size=1))
