@@ -108,10 +108,13 @@ def wish(step: Step) -> str:
 
 
 def before(step: Step) -> tuple[str, ...]:
-    """What comes before it: its cautions, each with its signal word, and the states it needs."""
+    """What comes before it: whether it is for this vehicle, its cautions, the states it needs."""
     cautions = tuple(f"{one.signal}: {one.hazard}" for one in step.cautions)
+    each = (f"{name} {' or '.join(map(written, answers))}" for name, answers in step.only_if)
+    only = " and ".join(each)
     states = ", ".join(f"{need.condition} {need.state}" for need in step.needs)
-    return (*cautions, f"with {states}") if states else cautions
+    lines = (f"only if {only}" if only else "", *cautions, f"with {states}" if states else "")
+    return tuple(line for line in lines if line)
 
 
 def takes(step: Step) -> tuple[str, ...]:

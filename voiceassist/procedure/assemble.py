@@ -22,6 +22,7 @@ from voiceassist.procedure.parts.scope import Scope
 from voiceassist.procedure.parts.source import source_of_file
 from voiceassist.procedure.parts.steps import build_step, kind_of
 from voiceassist.procedure.parts.used_files import Ready, Shared, check_agreement, check_go, put_in
+from voiceassist.procedure.parts.word_facts import asking_words, word_facts_of, words_of
 from voiceassist.procedure.shape.procedure import ProcedureShape
 from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
@@ -88,8 +89,12 @@ def _scope(
 ) -> Scope:
     put = [step for part in parts.values() for step in part.steps.values()]
     asks = {n: body.answers or () for n, body in shape.steps.items() if body.ask}
+    words = {n: words_of(body) for n, body in shape.facts.items() if body.words is not None}
+    for part in parts.values():
+        words |= {n: [one.name for one in fact.replies] for n, fact in part.words.items()}
     own = [n for n, body in shape.steps.items() if not body.use and _has_value(kind_of(body))]
-    facts = [*shape.facts, *(name for part in parts.values() for name in part.facts)]
+    valued = [name for name, body in shape.facts.items() if body.words is None]
+    valued = list(dict.fromkeys([*valued, *(name for p in parts.values() for name in p.facts)]))
     return Scope(
         shape=shape,
         blame=blame,
@@ -99,12 +104,13 @@ def _scope(
         uses=[n for n, body in shape.steps.items() if body.use],
         repairs=[*shape.repairs, *(name for part in parts.values() for name in part.repairs)],
         findings=[*shape.findings, *(name for part in parts.values() for name in part.findings)],
-        facts=list(dict.fromkeys(facts)),
+        facts=[*valued, *words],
         answers={
             **{name: [ANSWERS.get(key, key) for key in keys] for name, keys in asks.items()},
             **{s.name: [r.name for r in s.replies] for s in put if s.replies},
+            **words,
         },
-        values=[*own, *(step.name for step in put if is_value(step)), *facts],
+        values=[*own, *(step.name for step in put if is_value(step)), *valued],
         broken=[n for n, body in shape.steps.items() if body.use and n not in parts],
         reserved=reserved,
         states=conditions.states,
@@ -140,6 +146,7 @@ def _shared(scope: Scope, used: Mapping[str, Ready], conditions: Conditions) -> 
         conditions.states,
         {name: caution for name, caution in scope.cautions.items() if name in own},
         facts_of(scope.shape, scope.source, scope.blame),
+        word_facts_of(scope),
         before_changing_of(scope),
         conditions.wordings,
         conditions.at_rest,
@@ -184,6 +191,7 @@ def _procedure(scope: Scope, parts: Mapping[str, Procedure], shared: Shared) -> 
         complaints=tuple(shape.complaints),
         tools=tuple(dict.fromkeys([*shape.tools, *(t for p in parts.values() for t in p.tools)])),
         facts=shared.facts,
+        words=shared.words,
         conditions=shared.conditions,
         wordings=shared.wordings,
         at_rest=shared.at_rest,
@@ -212,7 +220,8 @@ def _steps(scope: Scope, parts: Mapping[str, Procedure], shared: Shared) -> dict
             found[name] = build_step(("steps", name), body, following, scope)
     found = {name: _entering(step, entries) for name, step in found.items()}
     first = entries.get(names[0], names[0])
-    return {**asking_steps(shared.facts, first), **found}
+    asked = asking_words(shared.words, scope.source, first)
+    return {**asking_steps(shared.facts, next(iter(asked), first)), **asked, **found}
 
 
 def _entering(step: Step, entries: Mapping[str, str]) -> Step:

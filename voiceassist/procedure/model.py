@@ -191,6 +191,23 @@ class Fact:
 
 
 @dataclass(frozen=True, slots=True)
+class WordFact:
+    """A fact of the job that is one of some words: the lamps, the gearbox, whether it has one.
+
+    Parts:
+        name: as tables and steps call it.
+        say: the question for it.
+        replies: its words.
+        value: name of the word given by the procedure; empty when the technician is asked.
+    """
+
+    name: str
+    say: str
+    replies: tuple["Reply", ...]
+    value: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Point:
     """A test point.
 
@@ -293,6 +310,8 @@ class Step:
         meter: the range to read on; of a current that flows through the meter, its socket too.
         voided_by: for WAIT; conditions whose change makes the wait void.
         details: what it takes: time, access, tools, parts and torque.
+        only_if: questions and facts of words, and the answers with which it is for this vehicle;
+            with any other it is left out.
     """
 
     name: str
@@ -331,6 +350,7 @@ class Step:
     meter: Quantity | None = None
     voided_by: tuple[str, ...] = ()
     details: Details = Details()
+    only_if: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
     @property
     def held(self) -> tuple[Need, ...]:
@@ -399,6 +419,7 @@ class Procedure:
         repairs: repair steps by name.
         findings: by name.
         facts: values of the job that limits use, by name.
+        words: facts of the job that are one of some words, by name.
         conditions: condition and state to the words that bring it about.
         wordings: condition and state to what is said of it.
         at_rest: condition to the state that the vehicle is left in.
@@ -417,6 +438,7 @@ class Procedure:
     complaints: tuple[str, ...] = ()
     tools: tuple[str, ...] = ()
     facts: Mapping[str, Fact] = field(default_factory=dict)
+    words: Mapping[str, WordFact] = field(default_factory=dict)
     conditions: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     wordings: Mapping[str, Mapping[str, Wording]] = field(default_factory=dict)
     at_rest: Mapping[str, str] = field(default_factory=dict)

@@ -11,7 +11,7 @@ from voiceassist.measure.table import LimitTable
 from voiceassist.measure.uncertainty import Estimate
 from voiceassist.procedure.model import Step
 from voiceassist.session.session import Desk, Session
-from voiceassist.session.values import estimates
+from voiceassist.session.values import estimates, words
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ def fill(rule: LimitExpression, known: dict[str, Estimate]) -> Filled:
 def missing(desk: Desk, session: Session, step: Step) -> tuple[str, ...]:
     """Names of what the step's limit or formula needs and nothing gives."""
     known = estimates(desk, session, step.names).keys() | dict(session.holding(step)).keys()
-    return tuple(sorted(step.names - known - _answered(session)))
+    return tuple(sorted(step.names - known - _answered(session) - words(desk, session).keys()))
 
 
 def _answered(session: Session) -> set[str]:
@@ -90,4 +90,6 @@ def _state_of(
     result = session.latest(name)
     if result is not None and isinstance(result.meaning, Answer):
         return result.outcome
+    if name in (given := words(desk, session)):
+        return given[name]
     return known[name].quantity if name in known else None

@@ -6,7 +6,7 @@ from difflib import get_close_matches
 from voiceassist.errors import MeasureError
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.uncertainty import Estimate, estimate_of
-from voiceassist.procedure.model import Fact, Procedure, Step
+from voiceassist.procedure.model import Fact, Procedure, Step, WordFact, written
 from voiceassist.session.session import Desk, Result, Session
 
 
@@ -54,6 +54,37 @@ def facts(desk: Desk, session: Session) -> dict[str, Quantity]:
     return found
 
 
+def words(desk: Desk, session: Session) -> dict[str, str]:
+    """The facts of words that are known: those given, those answered, else the procedure's."""
+    said = dict(session.facts)
+    found = {}
+    for name, fact in desk.procedure.words.items():
+        result = session.latest(name)
+        given = word_named(fact, said.get(name, "")) or fact.value
+        word = result.outcome if result is not None else given
+        if word:
+            found[name] = word
+    return found
+
+
+def word_named(fact: WordFact, text: str) -> str:
+    """The name of the word that ``text`` is, or is a way to say; empty for none."""
+    said = text.strip().casefold()
+    named = (r.name for r in fact.replies if said in {written(r.name).casefold(), *r.phrases})
+    return next(named, "")
+
+
+def applies(desk: Desk, session: Session, step: Step) -> bool:
+    """Whether the step is for this vehicle, by what was answered."""
+    known = words(desk, session)
+    for name, answers in step.only_if:
+        result = session.latest(name)
+        answer = known.get(name) or (result.outcome if result is not None else "")
+        if answer and answer not in answers:
+            return False
+    return True
+
+
 def fact_value(fact: Fact, text: str) -> Quantity:
     """The value written as ``text``; a plain number is in the fact's own unit.
 
@@ -84,8 +115,16 @@ def check_facts(procedure: Procedure, given: Mapping[str, str]) -> None:
                 f"{given[name]!r} is no value for {name!r}, {fact.say}",
                 remedy=f"write it like --set {name}='12 {fact.unit}'",
             )
-    for name in given.keys() - procedure.facts.keys():
-        near = get_close_matches(name, procedure.facts, n=1, cutoff=0.8)
+    for name in procedure.words.keys() & given.keys():
+        asked = procedure.words[name]
+        if not word_named(asked, given[name]):
+            raise MeasureError(
+                f"{given[name]!r} is no answer for {name!r}, {asked.say}",
+                remedy="write one of " + ", ".join(written(r.name) for r in asked.replies),
+            )
+    known = [*procedure.facts, *procedure.words]
+    for name in given.keys() - set(known):
+        near = get_close_matches(name, known, n=1, cutoff=0.8)
         if near:
             raise MeasureError(
                 f"the procedure has no fact {name!r}", remedy=f"did you mean {near[0]!r}?"

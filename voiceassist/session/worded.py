@@ -154,7 +154,7 @@ def _wish(desk: Desk, session: Session, step: Step) -> str:
         text = step.question
     if step.kind is Kind.IDENTIFY:
         text = desk.book.plain(f"identifier.{step.text}")
-    key = "fact" if step.fact else step.kind.value
+    key = "fact" if step.fact and step.kind is Kind.MEASURE else step.kind.value
     if step.kind is Kind.LAMP and _LAMP_MARK in session.explained:
         key = "lamp_again"
     if step.kind is Kind.WAIT and _WAIT_MARK in session.explained:

@@ -44,8 +44,10 @@ def check_order(procedure: Procedure, places: Mapping[str, Path], blame: FaultCo
 
 
 def _known_before(procedure: Procedure) -> dict[str, _Facts]:
-    given = (fact.name for fact in procedure.facts.values() if fact.value is not None)
-    before = {procedure.first: frozenset((_Known.VALUE, name) for name in given)}
+    values = (fact.name for fact in procedure.facts.values() if fact.value is not None)
+    words = (fact.name for fact in procedure.words.values() if fact.value)
+    given = {(_Known.VALUE, name) for name in values} | {(_Known.ANSWER, name) for name in words}
+    before = {procedure.first: frozenset(given)}
     changed = True
     while changed:
         changed = False
@@ -64,6 +66,8 @@ def _edges(procedure: Procedure, name: str, known: _Facts) -> Iterator[tuple[str
         step = procedure.steps[name]
         if step.skip and step.skip != NEVER:
             yield step.skip, known
+        elif step.only_if and PASS in step.routes:
+            yield step.routes[PASS], known
         yield from _outcomes(step, known)
         return
     finding = procedure.findings[name]
@@ -101,9 +105,9 @@ def _needed(step: Step, procedure: Procedure) -> _Facts:
     names = step.names.union(*(lookalike.limit.names for lookalike in step.lookalikes))
     needed = {(_Known.VALUE, name) for name in names}
     if step.table is not None and step.table.conditional:
-        kind = _Known.ANSWER if step.table.by in procedure.steps else _Known.STATE
-        needed.add((kind, step.table.by))
-    return frozenset(needed)
+        asked = step.table.by in procedure.steps or step.table.by in procedure.words
+        needed.add((_Known.ANSWER if asked else _Known.STATE, step.table.by))
+    return frozenset(needed | {(_Known.ANSWER, name) for name, _ in step.only_if})
 
 
 def _blame_missing(
@@ -118,7 +122,8 @@ def _without(step: Step, kind: _Known, name: str) -> str:
     if kind is _Known.STATE:
         return f"with the state of {name!r} not known; add it to 'needs'"
     if kind is _Known.ANSWER:
-        return f"without asking {name!r}, which the table goes by"
+        by = "'only-if'" if name in dict(step.only_if) else "the table"
+        return f"without asking {name!r}, which {by} goes by"
     what = "formula" if step.formula is not None and name in step.formula.names else "limit"
     return f"without measuring {name!r}, which the {what} needs"
 
@@ -127,7 +132,7 @@ def _check_finding(
     procedure: Procedure, finding: Finding, known: _Facts, place: Path, blame: FaultCollector
 ) -> None:
     for role, name in finding.proved_by:
-        if (_Known.PASSED, name) not in known:
+        if (_Known.PASSED, name) not in known and not procedure.step(name).only_if:
             blame.warning(
                 (*place, "proved-by", role),
                 f"a path leads here without proving the {role} ({name}); "

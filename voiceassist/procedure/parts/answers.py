@@ -22,7 +22,7 @@ def replies_of(path: Path, body: StepShape, scope: Scope) -> tuple[Reply, ...]:
     if "yes" in answers and "no" not in answers:
         scope.blame.warning((*path, "answers"), "there is a 'yes' but no 'no'; add it")
     replies = tuple(_reply((*path, "answers", key), key, a, scope) for key, a in answers.items())
-    _check_twice(path, replies, scope)
+    check_twice((*path, "answers"), replies, scope)
     return replies
 
 
@@ -31,11 +31,17 @@ def _reply(path: Path, key: str, answer: str | AnswerShape, scope: Scope) -> Rep
         if isinstance(answer, AnswerShape):
             scope.blame.error(path, f"{key!r} is said as usual; write only where it leads")
         return Reply(ANSWERS[key])
+    return reply_of(path, key, answer.say if isinstance(answer, AnswerShape) else [key], scope)
+
+
+def reply_of(path: Path, key: str, phrases: list[str], scope: Scope) -> Reply:
+    """The answer ``key`` that is said in the ways ``phrases``."""
+    if key in ANSWERS:
+        return Reply(ANSWERS[key])
     if key in _TAKEN:
         wanted = "another word" if written(key) == key else written(key)
         scope.blame.error(path, f"an answer cannot be called {key!r}; write {wanted}")
         return Reply(key)
-    phrases = answer.say if isinstance(answer, AnswerShape) else [key]
     for phrase in phrases:
         _check_phrase(path, phrase, scope)
     return Reply(key, tuple(phrase.lower() for phrase in phrases))
@@ -50,12 +56,12 @@ def _check_phrase(path: Path, phrase: str, scope: Scope) -> None:
         )
 
 
-def _check_twice(path: Path, replies: tuple[Reply, ...], scope: Scope) -> None:
-    """Blame a phrase that two answers share."""
+def check_twice(path: Path, replies: tuple[Reply, ...], scope: Scope) -> None:
+    """Blame a phrase that two answers share; ``path`` is what they stand under."""
     first: dict[str, str] = {}
     for name, phrase in _phrases(replies):
         if first.setdefault(phrase, name) != name:
-            place = (*path, "answers", name)
+            place = (*path, name)
             scope.blame.error(
                 place, f"{phrase!r} is a way to say {first[phrase]!r} too; take one of them out"
             )

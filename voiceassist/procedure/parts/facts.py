@@ -14,12 +14,17 @@ from voiceassist.procedure.text.tree import Path
 
 def facts_of(shape: ProcedureShape, default: Source, blame: FaultCollector) -> dict[str, Fact]:
     """The facts of a file, by name; those that cannot be used are blamed and left out."""
-    found = {name: _fact(name, body, default, blame) for name, body in shape.facts.items()}
+    values = {name: body for name, body in shape.facts.items() if body.words is None}
+    found = {name: _fact(name, body, default, blame) for name, body in values.items()}
     return {name: fact for name, fact in found.items() if fact is not None}
 
 
 def _fact(name: str, body: FactShape, default: Source, blame: FaultCollector) -> Fact | None:
     path: Path = ("facts", name)
+    if body.unit is None:
+        if not blame.written(path, "unit"):
+            blame.error(path, "a fact needs its 'unit:', or the 'words:' it can be")
+        return None
     its_unit = blame.attempt((*path, "unit"), partial(unit, body.unit))
     source = source_of((*path, "source"), body.source, blame, default)
     if its_unit is None:

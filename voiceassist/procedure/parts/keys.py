@@ -14,7 +14,8 @@ KINDS = (*(kind.value for kind in Kind), USE)
 
 _TOLD = frozenset({"how", "why", "skip"})
 _DETAILS = frozenset({"effort", "opens", "tools", "parts", "torque"})
-_DONE = _TOLD | _DETAILS | {"needs", "before", "caution", "picture", "fuse", "prompt-after"}
+_ASIDE = frozenset({"only-if", "caution", "picture", "fuse", "prompt-after"})
+_DONE = _TOLD | _DETAILS | _ASIDE | {"needs", "before"}
 _JUDGED = frozenset({"accept", "source", "then", "low", "high", "fail"})
 _TAKES = MappingProxyType(
     {

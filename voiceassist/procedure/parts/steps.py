@@ -19,6 +19,7 @@ from voiceassist.procedure.parts.says import says_of
 from voiceassist.procedure.parts.scope import Scope
 from voiceassist.procedure.parts.source import source_of
 from voiceassist.procedure.parts.times import seconds_at
+from voiceassist.procedure.parts.word_facts import OnlyIf, only_if_of
 from voiceassist.procedure.shape.step import StepShape
 from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
@@ -70,8 +71,16 @@ def build_step(path: Path, body: StepShape, following: str, scope: Scope) -> Ste
         meter=_meter((*path, "meter"), body, blame),
         voided_by=_voided_by((*path, "voided-by"), body, scope),
         details=details_of(path, body, blame),
+        only_if=_only_if((*path, "only-if"), body, kind, scope),
         sets=tuple((n.condition, n.state) for n in scope.needs((*path, "sets"), body.sets)),
     )
+
+
+def _only_if(path: Path, body: StepShape, kind: Kind, scope: Scope) -> OnlyIf:
+    if body.only_if and kind is Kind.ASK and body.skip in {None, NEVER}:
+        message = "a question with 'only-if' needs a 'skip:', where it leads when left out"
+        scope.blame.error(path, message)
+    return only_if_of(path, body.only_if, scope)
 
 
 def _meter(path: Path, body: StepShape, blame: FaultCollector) -> Quantity | None:

@@ -5,7 +5,17 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from voiceassist.procedure.faults import did_you_mean
-from voiceassist.procedure.model import PASS, Caution, Fact, Finding, Need, Procedure, Step, Wording
+from voiceassist.procedure.model import (
+    PASS,
+    Caution,
+    Fact,
+    Finding,
+    Need,
+    Procedure,
+    Step,
+    WordFact,
+    Wording,
+)
 from voiceassist.procedure.shape.step import StepShape
 from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
@@ -20,12 +30,13 @@ class Shared:
     Parts:
         conditions: to state to the words for it.
         cautions: without the built-in ones.
-        facts, before_changing, wordings, at_rest: as in ``Procedure``.
+        facts, words, before_changing, wordings, at_rest: as in ``Procedure``.
     """
 
     conditions: Mapping[str, Mapping[str, str]]
     cautions: Mapping[str, Caution]
     facts: Mapping[str, Fact]
+    words: Mapping[str, WordFact]
     before_changing: Mapping[str, tuple[Need, ...]]
     wordings: Mapping[str, Mapping[str, Wording]]
     at_rest: Mapping[str, str]
@@ -44,6 +55,7 @@ class Shared:
             conditions,
             {**other.cautions, **self.cautions},
             {**self.facts, **{n: f for n, f in other.facts.items() if n not in self.facts}},
+            {**other.words, **self.words},
             {**other.before_changing, **self.before_changing},
             wordings,
             {**other.at_rest, **self.at_rest},
@@ -100,6 +112,7 @@ def _renamed(step: Step, new: Mapping[str, str], ways: Mapping[str, str]) -> Ste
         lookalikes=tuple(replace(x, limit=x.limit.renamed(new)) for x in step.lookalikes),
         routes={outcome: ways.get(target, target) for outcome, target in step.routes.items()},
         skip=ways.get(step.skip, step.skip),
+        only_if=tuple((new.get(name, name), answers) for name, answers in step.only_if),
     )
 
 
@@ -170,6 +183,9 @@ def _differences(its: Shared, ours: Shared) -> Iterator[tuple[str, str]]:
             yield "the caution", name
     for name, fact in its.facts.items():
         if replace(ours.facts.get(name, fact), source=fact.source) != fact:
+            yield "the fact", name
+    for name, words in its.words.items():
+        if ours.words.get(name, words) != words:
             yield "the fact", name
     for name, needs in its.before_changing.items():
         if ours.before_changing.get(name, needs) != needs:

@@ -6,6 +6,8 @@ from pydantic import Discriminator, Field, Tag
 
 from voiceassist.circuit.shape import CircuitShape, FaultShape
 from voiceassist.procedure.shape.step import (
+    EACH,
+    LIST,
     STATE,
     TEXT,
     KeyBlock,
@@ -72,11 +74,28 @@ _State = Annotated[
 ]
 
 
-class FactShape(KeyBlock):
-    """A value of the job that limits use by its name."""
+def _words_form(value: object) -> str | None:
+    return EACH if isinstance(value, dict) else LIST if isinstance(value, list) else None
 
-    say: Text = Field(description="what it is, for the question")
-    unit: Text = Field(description="its unit")
+
+_Words = Annotated[
+    Annotated[list[Text], Tag(LIST)] | Annotated[dict[Text, list[Text]], Tag(EACH)],
+    Discriminator(_words_form, custom_error_type="words", custom_error_message="a list"),
+]
+
+
+class FactShape(KeyBlock):
+    """A value of the job that limits use by its name, or one of some words."""
+
+    say: Text = Field(
+        description="what it is, for the question; of words the question itself: which lamps has it"
+    )
+    unit: Text | None = Field(None, description="its unit, for a value")
+    words: _Words | None = Field(
+        None,
+        description="the words that it can be, or each with ways to say it; tables and only-if "
+        "go by them",
+    )
     value: Text | None = Field(None, description="its value; without one the technician is asked")
     source: Text | None = Field(
         None, description="where it comes from; default: that of the procedure"

@@ -20,21 +20,21 @@ _Pin = Annotated[Text, WithJsonSchema({"type": ["string", "integer"]})]
 Needs = dict[Text, Text]
 
 #: Tags of what a key may hold in several shapes; no key of a file looks like them.
-TEXT, _LIST = "<text>", "<list>"
+TEXT, LIST = "<text>", "<list>"
 ANSWER, SWEEP, TABLE, STATE = "<answer>", "<sweep>", "<table>", "<state>"
 POINT, EACH = "<point>", "<each>"
 
 
 def is_tag(part: int | str) -> bool:
     """True for a part of a pydantic location that tells only which shape was tried."""
-    return part in {TEXT, _LIST, ANSWER, SWEEP, TABLE, STATE, POINT, EACH}
+    return part in {TEXT, LIST, ANSWER, SWEEP, TABLE, STATE, POINT, EACH}
 
 
 # Which shape a value has is told from its form, so that only that one is checked and blamed.
 
 
 def _names_form(value: object) -> str | None:
-    return _LIST if isinstance(value, list) else TEXT if isinstance(value, str) else None
+    return LIST if isinstance(value, list) else TEXT if isinstance(value, str) else None
 
 
 def _answer_form(value: object) -> str | None:
@@ -108,13 +108,13 @@ class TableShape(KeyBlock):
 
 
 _OneOrMore = Annotated[
-    Annotated[Name, Tag(TEXT)] | Annotated[list[Name], Tag(_LIST)],
+    Annotated[Name, Tag(TEXT)] | Annotated[list[Name], Tag(LIST)],
     Discriminator(
         _names_form, custom_error_type="one_or_more", custom_error_message="a name or a list"
     ),
 ]
 _TextOrMore = Annotated[
-    Annotated[Text, Tag(TEXT)] | Annotated[list[Text], Tag(_LIST)],
+    Annotated[Text, Tag(TEXT)] | Annotated[list[Text], Tag(LIST)],
     Discriminator(_names_form, custom_error_type="text_or_list", custom_error_message="text"),
 ]
 _Torque = Annotated[
@@ -127,7 +127,7 @@ PointForm = Annotated[
 ]
 _Accept = Annotated[
     Annotated[Text, Tag(TEXT)]
-    | Annotated[list[Text], Tag(_LIST)]
+    | Annotated[list[Text], Tag(LIST)]
     | Annotated[SweepShape, Tag(SWEEP)]
     | Annotated[TableShape, Tag(TABLE)],
     Discriminator(_limit_form),
@@ -190,6 +190,12 @@ class StepShape(KeyBlock):
         None,
         description="how tight: 9 N·m, or 8 N·m to 10 N·m; for several fasteners a block of "
         "each with its torque",
+    )
+    only_if: dict[Text, _TextOrMore] = Field(
+        default_factory=dict,
+        alias="only-if",
+        description="a question or a fact of words: the answer, or answers, with which this step "
+        "is for this vehicle; with any other it is left out: {seats: heated}",
     )
     picture: Text | None = Field(
         None, description="file beside this one, to show with the step: wire.png, .jpg or .svg"

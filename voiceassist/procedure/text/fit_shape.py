@@ -46,6 +46,7 @@ _KINDS = {
     "state": "words, or a block with 'do:',",
     "point": "where it is in words, or a block with 'where:',",
     "each": "a torque, or a block of what is tightened with its torque",
+    "words": "a list of words, or a block of each with ways to say it",
     "text_or_list": "text or a list",
     "setting": "a value, or a block with 'by:' and 'table:',",
 }

@@ -1,6 +1,6 @@
 """Where a result leads: the next step, a finding, its repair, the proof, the end."""
 
-from voiceassist.procedure.model import PASS, Finding, Kind
+from voiceassist.procedure.model import NEVER, PASS, Finding, Kind
 from voiceassist.session.actions.closing_up import conclude
 from voiceassist.session.actions.enter import enter
 from voiceassist.session.actions.going_on import comes_again, nothing_else, once_put_right
@@ -20,7 +20,7 @@ from voiceassist.session.outputs import (
 from voiceassist.session.session import Desk, Result, Session, Stage, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
-from voiceassist.session.values import facts
+from voiceassist.session.values import applies, facts, words
 
 
 def follow(desk: Desk, session: Session, result: Result, target: str) -> Turn:
@@ -58,13 +58,27 @@ def go(desk: Desk, session: Session, target: str) -> Turn:
 
 
 def arrive(desk: Desk, session: Session, name: str) -> Turn:
-    """Come to a step; what needs no technician (a given fact, a sum) is passed through at once."""
+    """Come to a step; what needs no technician (a given fact, a sum) is passed through at once.
+
+    A step that is not for this vehicle is left out.
+    """
     step = desk.procedure.step(name)
-    if step.fact and step.fact in facts(desk, session):
-        return go(desk, replace(session, step=name), step.routes[PASS])
+    if step.fact and step.fact in {*facts(desk, session), *words(desk, session)}:
+        return go(desk, replace(session, step=name), next(iter(step.routes.values())))
+    if not applies(desk, session, step):
+        return _leave_out(desk, replace(session, step=name))
     if step.kind is Kind.COMPUTE:
         return _compute(desk, replace(session, step=name))
     return enter(desk, session, name)
+
+
+def _leave_out(desk: Desk, session: Session) -> Turn:
+    """Past a step that is not for this vehicle, as after a pass, and said so."""
+    step = desk.step(session)
+    said = Say(step=step.name, text=desk.book("skip.left_out", step=spoken_name(step.name)))
+    result = Result(step.name, session.stage, None, PASS, True, "")
+    target = step.skip if step.skip not in {"", NEVER} else step.routes.get(PASS, "")
+    return Turn(session, (said,)).then(follow(desk, session, result, target))
 
 
 def _compute(desk: Desk, session: Session) -> Turn:
@@ -116,9 +130,9 @@ def reach(desk: Desk, session: Session, name: str) -> Turn:
     finding = desk.procedure.findings[name]
     if finding.no_fault and session.put_right:
         return nothing_else(desk, session, finding)
-    proofs = [step for _, step in finding.proved_by if not _passed(session, step)]
+    proofs = [step for _, step in finding.proved_by if _to_prove(desk, session, step)]
     wanted = dict.fromkeys((*proofs, *finding.before_fitting))
-    todo = tuple(step for step in wanted if not _passed(session, step))
+    todo = tuple(step for step in wanted if _to_prove(desk, session, step))
     reached = replace(session, finding=name, suspected=bool(proofs))
     told = Turn(reached) if proofs else Turn(reached, (_told(desk, session, finding),))
     if not todo:
@@ -160,6 +174,11 @@ def _counting(session: Session) -> list[Result]:
 def _passed(session: Session, name: str) -> bool:
     result = session.latest(name)
     return result is not None and result.passed
+
+
+def _to_prove(desk: Desk, session: Session, name: str) -> bool:
+    """True for a step of this vehicle that has not passed."""
+    return not _passed(session, name) and applies(desk, session, desk.procedure.step(name))
 
 
 def _offer_repair(desk: Desk, session: Session) -> Turn:
