@@ -298,7 +298,7 @@ def test_wire_can_be_told_by_facts() -> None:
         ("{say: x, unit: volts}", "facts.a.unit", "'volts' is not a unit"),
         ("{say: x, unit: mm²}", "facts.a", "cannot be spoken; give it a 'value:'"),
         ("{say: x, unit: V, source: my uncle}", "facts.a.source", "is no source"),
-        ("{say: x}", "facts.a", "'unit' is missing"),
+        ("{say: x}", "facts.a", "a fact needs its 'unit:', or the 'words:'"),
     ],
 )
 def test_a_fact_that_cannot_be_used_is_a_fault(fact: str, path: str, message: str) -> None:

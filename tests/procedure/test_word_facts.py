@@ -7,7 +7,7 @@ from textwrap import dedent
 import pytest
 from small_files import faults_in, good, has, small
 
-from voiceassist.procedure.faults import Level
+from voiceassist.procedure.faults import Severity
 from voiceassist.procedure.model import Kind
 
 STEPS = """
@@ -124,7 +124,7 @@ def test_what_is_wrong_is_told_with_what_would_do(
     head: str, only: str, path: str, words: str
 ) -> None:
     faults = faults_in(file(only, f"facts:\n  seats: {head}"))
-    assert has(faults, Level.ERROR, path, words), faults
+    assert has(faults, Severity.ERROR, path, words), faults
 
 
 def test_a_limit_may_not_hang_on_a_step_that_is_left_out() -> None:
@@ -132,7 +132,7 @@ def test_a_limit_may_not_hang_on_a_step_that_is_left_out() -> None:
         "end: {measure: resistance, accept: at most 2 * mat, fail: weak, then: fine}"
     )
     faults = faults_in(file(steps=steps))
-    assert has(faults, Level.ERROR, "steps.end.accept", "without measuring 'mat'"), faults
+    assert has(faults, Severity.ERROR, "steps.end.accept", "without measuring 'mat'"), faults
 
 
 def test_a_question_must_have_been_asked_before_a_step_goes_by_it() -> None:
@@ -142,7 +142,7 @@ def test_a_question_must_have_been_asked_before_a_step_goes_by_it() -> None:
     kind: {ask: which kind is it, answers: {old: fine, new: fine}}
     """
     faults = faults_in(small(late))
-    assert has(faults, Level.ERROR, "steps.mat.accept", "without asking 'kind', which 'only-if'")
+    assert has(faults, Severity.ERROR, "steps.mat.accept", "without asking 'kind', which 'only-if'")
 
 
 def test_a_question_that_may_be_left_out_tells_where_it_leads_then() -> None:
@@ -151,7 +151,7 @@ def test_a_question_that_may_be_left_out_tells_where_it_leads_then() -> None:
     warm: {only-if: {seats: heated}, ask: does it warm, answers: {yes: fine, no: weak}}
     """
     faults = faults_in(small(steps, head=SEATS))
-    assert has(faults, Level.ERROR, "steps.warm.only-if", "needs a 'skip:'"), faults
+    assert has(faults, Severity.ERROR, "steps.warm.only-if", "needs a 'skip:'"), faults
     with_skip = steps.replace("ask: does", "skip: fine, ask: does")
     assert good(small(with_skip, head=SEATS)).step("warm").skip == "fine"
 
