@@ -209,3 +209,16 @@ def test_the_way_that_was_taken_is_bold_in_the_flow_chart(demo: SessionFolder) -
 
 def test_a_customer_gets_no_flow_chart(demo: SessionFolder) -> None:
     assert chart(demo, Reader.CUSTOMER) == ""
+
+
+@pytest.mark.parametrize("reader", list(Reader))
+def test_parts_that_were_fitted_stand_on_the_page(demo: SessionFolder, reader: Reader) -> None:
+    made = page(demo, verify(demo.journal).entries, PageRequest(reader)).decode("utf-8")
+    assert "<dt>Parts</dt><dd>Fan module</dd>" in made
+    told = ("4 min; tools: torx 20, torque wrench; parts: fan module; torque: module screws 2 N·m",)
+    assert all((one in made) is (reader is not Reader.CUSTOMER) for one in told)
+
+
+def test_a_repair_that_was_not_done_fitted_no_parts(astray: SessionFolder) -> None:
+    made = page(astray, verify(astray.journal).entries, PageRequest(Reader.SHOP)).decode("utf-8")
+    assert ("<dt>Parts</dt>" in made) is bool(account_of(astray).done)

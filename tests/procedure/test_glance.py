@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from roof_lamp import ROOF_LAMP
 
 from voiceassist.procedure.glance import CUSTOMER, FactWords, meter_words, procedure_words
 from voiceassist.procedure.model import Kind, Step
@@ -68,3 +69,23 @@ def test_no_file_whatever_it_holds_stops_a_page(text: str) -> None:
 def test_a_procedure_that_uses_itself_comes_to_an_end() -> None:
     text = "steps:\n  again: {use: itself}\n  feed: {measure: a voltage}\n"
     assert "feed" in procedure_words(text, lambda _: text).steps
+
+
+def test_what_a_step_takes_is_seen_in_a_line() -> None:
+    found = procedure_words(ROOF_LAMP, lambda _: None)
+    assert found.takes["feed-volts"] == "7 min; opens roof trim; tools: trim wedge"
+    torque = "torque: lamp screws 2 N·m, earth bolt 8 N·m to 10 N·m"
+    assert found.takes["fit"] == f"3 min; tools: torque wrench; parts: roof lamp; {torque}"
+    assert found.parts == {"fit": ("roof lamp",)}
+    assert "by-eye" not in found.takes
+
+
+def test_steps_that_are_put_in_take_what_they_took() -> None:
+    user = SMALL.replace("steps:\n", "steps:\n  roof: {use: roof-lamp, go: {weak: feed}}\n")
+    found = procedure_words(user, lambda _: ROOF_LAMP)
+    assert found.parts == {"roof-fit": ("roof lamp",)}
+
+
+def test_details_of_a_wrong_shape_are_passed_over() -> None:
+    wrong = SMALL.replace("measure: voltage", "opens: {a: b}, tools: [[x]], torque: 3, measure: V")
+    assert procedure_words(wrong, lambda _: None).takes == {"feed": "torque: 3"}

@@ -100,6 +100,8 @@ def _three(sheet: Sheet, report: SessionReport, reader: Reader) -> None:
     for task in report.done if reader is not Reader.CUSTOMER else ():
         sheet.line("•", LEFT + _MARGIN + 2, sheet.y - 9, 9)
         sheet.y = sheet.write(task, LEFT + _MARGIN + 11, sheet.y, wide, 9, flow=True)
+    if report.parts:
+        _named_in_margin(sheet, "Parts", front.said("; ".join(report.parts), reader))
     if skipped := front.left_out(report):
         _named_in_margin(sheet, "Left out", front.said(skipped, reader))
     for one in front.added_later(report, reader):

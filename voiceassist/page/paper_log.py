@@ -44,8 +44,8 @@ def _visit(sheet: Sheet, number: int, visit: Visit) -> None:
     sheet.line(short[0] if short else "", LEFT + 5, sheet.y - 11, 9.6, BOLD)
     sheet.line(side, sheet.right - wide - 5, sheet.y - 11, 8, colour=SOFT)
     sheet.y -= 17
-    if visit.what:
-        sheet.y = sheet.write(visit.what, LEFT + 5, sheet.y, sheet.across - 5, _NOTE, colour=SOFT)
+    for note in filter(None, (visit.what, visit.takes)):
+        sheet.y = sheet.write(note, LEFT + 5, sheet.y, sheet.across - 5, _NOTE, colour=SOFT)
     for item in visit.items:
         _item(sheet, item, visit.step)
 

@@ -1,7 +1,7 @@
 """All that a session's pages tell, as frozen values. Pure."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from voiceassist.page.checked import UNCHECKED, Checked
@@ -28,6 +28,17 @@ from voiceassist.record.webvtt import one_line
 #: Facts that every job has, in the order people look for them.
 _FACTS = ("repair order", "vehicle", "odometer", "technician")
 _TEACHING = "teaching"
+
+
+@dataclass(frozen=True, slots=True)
+class Takes:
+    """What the steps of a procedure take: by step, a line of all, and the parts fitted."""
+
+    lines: Mapping[str, str] = field(default_factory=dict)
+    parts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+
+NO_TAKES = Takes()
 
 
 class Reader(StrEnum):
@@ -61,6 +72,7 @@ class SessionReport:
         summary: what the session came to.
         cause, correction: one or two sentences, without the readings that prove them.
         done: the work of the repair, as it was said to be done.
+        parts: what the procedure fits in that work.
         proving, repaired: readings that prove the cause, and those after the repair.
         rows: all readings in order, those that do not count too.
         cautions: that were acknowledged.
@@ -79,6 +91,7 @@ class SessionReport:
     cause: str
     correction: str
     done: tuple[str, ...]
+    parts: tuple[str, ...]
     proving: tuple[ReadingRow, ...]
     repaired: tuple[ReadingRow, ...]
     rows: tuple[ReadingRow, ...]
@@ -129,6 +142,7 @@ def session_report(
     journal: ReadSession | Iterable[Mapping[str, object]],
     names: Mapping[str, str] | None = None,
     checked: Checked = UNCHECKED,
+    takes: Takes = NO_TAKES,
 ) -> SessionReport:
     """What a session has to tell.
 
@@ -136,6 +150,7 @@ def session_report(
         journal: lines of one journal, the good ones from the first on; or the session read.
         names: step to what is done there, where the procedure is known.
         checked: what looking through the record behind these lines gave.
+        takes: what the steps of the procedure take.
 
     Raises:
         ValueError: there is no line.
@@ -145,13 +160,14 @@ def session_report(
         raise ValueError("a journal without a line has nothing to tell")
     told, known = summary(read), names or {}
     rows = proofs(read, told.readings, known)
-    stays = tuple(visits(read, rows, known))
+    stays = tuple(visits(read, rows, known, takes.lines))
     repaired = proving_repair(read, rows)
     return SessionReport(
         summary=told,
         cause=_cause(told, read),
         correction=_correction(told, read, without_readings(told.correction, repaired)),
         done=tuple(capital(line.task) for line in read.done),
+        parts=_parts(read, takes),
         proving=proving(read, rows),
         repaired=repaired,
         rows=rows,
@@ -168,6 +184,12 @@ def session_report(
         set_back=_set_back(read.set_back_s),
         taken=how_taken(read, told.readings),
     )
+
+
+def _parts(read: ReadSession, takes: Takes) -> tuple[str, ...]:
+    """What was fitted in the work that was said to be done, each once."""
+    fitted = (part for line in read.done for part in takes.parts.get(line.step, ()))
+    return tuple(capital(part) for part in dict.fromkeys(fitted))
 
 
 def _cause(told: SessionSummary, read: ReadSession) -> str:

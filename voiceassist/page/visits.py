@@ -16,6 +16,7 @@ class Visit:
     Parts:
         step: its name; empty before the first step.
         label, what: the step in words, and what is done there.
+        takes: the time, access, tools, parts and torque that the procedure tells of it.
         began: when, RFC 3339.
         seconds: how long, without the time the session was cut off.
         again: the step had been visited before.
@@ -25,6 +26,7 @@ class Visit:
     step: str
     label: str
     what: str
+    takes: str
     began: str
     seconds: float
     again: bool
@@ -32,7 +34,10 @@ class Visit:
 
 
 def visits(
-    read: ReadSession, rows: Sequence[ReadingRow], names: Mapping[str, str]
+    read: ReadSession,
+    rows: Sequence[ReadingRow],
+    names: Mapping[str, str],
+    takes: Mapping[str, str],
 ) -> Iterator[Visit]:
     """Every visit in order; silent lines are taken together with what they belong to."""
     by_seq = {row.measured.seq: row for row in rows}
@@ -42,6 +47,7 @@ def visits(
             stay.step,
             label(stay.step) or "Opening",
             one_line(names.get(stay.step, "")),
+            one_line(takes.get(stay.step, "")),
             stay.began,
             stay.seconds,
             stay.step in seen,

@@ -5,7 +5,7 @@ Nothing here raises for anything that a file holds.
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from voiceassist.errors import MeasureError
 from voiceassist.measure.expression import Expression
@@ -37,17 +37,31 @@ class FactWords:
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """Step to what is done there, and the facts by name."""
+    """What a procedure tells pages.
+
+    Parts:
+        steps: step to what is done there.
+        facts: by name.
+        takes: step to the time, access, tools, parts and torque it tells, in a line.
+        parts: step to what is fitted or used up there.
+    """
 
     steps: Mapping[str, str] = field(default_factory=dict)
     facts: Mapping[str, FactWords] = field(default_factory=dict)
+    takes: Mapping[str, str] = field(default_factory=dict)
+    parts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 def procedure_words(text: str, library: Library) -> Words:
     """The words of the procedure in ``text``, with those of the procedures that it puts in."""
     steps, facts = _read(text, library, _DEEPEST)
     asked = {fact.name: fact.say for fact in facts.values() if not fact.value}
-    return Words({**asked, **{name: _about(*step) for name, step in steps.items()}}, facts)
+    return Words(
+        {**asked, **{name: _about(step.kind, step.words) for name, step in steps.items()}},
+        facts,
+        {name: step.takes for name, step in steps.items() if step.takes},
+        {name: step.parts for name, step in steps.items() if step.parts},
+    )
 
 
 def meter_words(text: str) -> tuple[str, str, str]:
@@ -56,7 +70,17 @@ def meter_words(text: str) -> tuple[str, str, str]:
     return _text(known, "title"), _text(known, "serial"), _text(known, "calibrated")
 
 
-_Steps = dict[str, tuple[Kind | None, str]]
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """A step as it is written."""
+
+    kind: Kind | None
+    words: str
+    takes: str
+    parts: tuple[str, ...]
+
+
+_Steps = dict[str, _Seen]
 
 
 def _read(text: str, library: Library, deepest: int) -> tuple[_Steps, dict[str, FactWords]]:
@@ -67,7 +91,7 @@ def _read(text: str, library: Library, deepest: int) -> tuple[_Steps, dict[str, 
         body = _dict(value)
         used = library(_text(body, "use")) if "use" in body and deepest else None
         if used is None:
-            steps[name] = _kind_and_words(body)
+            steps[name] = _seen(body)
         else:
             its, more = _read(used, library, deepest - 1)
             steps |= _put_in(name, its)
@@ -75,9 +99,29 @@ def _read(text: str, library: Library, deepest: int) -> tuple[_Steps, dict[str, 
     return steps, facts
 
 
-def _kind_and_words(body: Mapping[str, Value]) -> tuple[Kind | None, str]:
+def _seen(body: Mapping[str, Value]) -> _Seen:
     kind = next((kind for kind in Kind if _text(body, kind)), None)
-    return kind, _text(body, kind) if kind else ""
+    words = _text(body, kind) if kind else ""
+    return _Seen(kind, words, "; ".join(_takes(body)), _listed(body, "parts"))
+
+
+def _takes(body: Mapping[str, Value]) -> Iterator[str]:
+    """What a step takes, piece by piece."""
+    told = {key: ", ".join(_listed(body, key)) for key in ("opens", "tools", "parts", "torque")}
+    each = _dict(body.get("torque"))
+    told["torque"] = ", ".join(f"{what} {_text(each, what)}" for what in each) or told["torque"]
+    if effort := _text(body, "effort"):
+        yield effort
+    if told["opens"]:
+        yield f"opens {told['opens']}"
+    yield from (f"{key}: {told[key]}" for key in ("tools", "parts", "torque") if told[key])
+
+
+def _listed(body: Mapping[str, Value], key: str) -> tuple[str, ...]:
+    """One text or a list of texts."""
+    value = body.get(key)
+    listed = value if isinstance(value, list) else [value]
+    return tuple(one for one in listed if isinstance(one, str) and one)
 
 
 def _about(kind: Kind | None, words: str) -> str:
@@ -89,8 +133,10 @@ def _put_in(name: str, its: _Steps) -> _Steps:
     """Steps called after the step ``name``, and formulas that call them so."""
     new = {n: f"{name}-{n}" for n in its}
     return {
-        new[n]: (kind, _renamed(words, new) if kind is Kind.COMPUTE else words)
-        for n, (kind, words) in its.items()
+        new[n]: replace(step, words=_renamed(step.words, new))
+        if step.kind is Kind.COMPUTE
+        else step
+        for n, step in its.items()
     }
 
 

@@ -9,7 +9,7 @@ from voiceassist.app.pages.enclosing import Shop, enclosed
 from voiceassist.app.pages.session_folder import KeptSession, procedure_of, words_of
 from voiceassist.errors import RecordError
 from voiceassist.page.checked import UNCHECKED, Checked
-from voiceassist.page.session_report import Reader, session_report
+from voiceassist.page.session_report import Reader, Takes, session_report
 from voiceassist.record.chain import Entry
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.read_session import ReadSession
@@ -66,7 +66,7 @@ def page(
         )
     read = ReadSession(entry.typed for entry in entries)
     words = words_of(folder)
-    report = session_report(read, words.steps, checked)
+    report = session_report(read, words.steps, checked, Takes(words.takes, words.parts))
     beside = enclosed(folder, read, request.shop, words.facts)
     if request.form == HTML:
         from voiceassist.page.html import html

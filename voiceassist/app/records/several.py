@@ -8,7 +8,7 @@ from voiceassist.app.pages.session_folder import KeptSession, words_of
 from voiceassist.app.records.checked import looked_through
 from voiceassist.app.records.opened import Records, Wanted
 from voiceassist.errors import RecordError
-from voiceassist.page.session_report import Reader, session_report
+from voiceassist.page.session_report import Reader, Takes, session_report
 from voiceassist.page.several import Member
 from voiceassist.record.folder import SessionFolder
 
@@ -70,7 +70,9 @@ def _members(found: Sequence[KeptSession], request: PageRequest) -> list[Member]
     for kept in found:
         if kept.entries:
             words = words_of(kept.folder)
-            report = session_report(kept.read, words.steps, checked(kept))
+            report = session_report(
+                kept.read, words.steps, checked(kept), Takes(words.takes, words.parts)
+            )
             beside = enclosed(kept.folder, kept.read, request.shop, words.facts)
             members.append(Member(kept.folder.id, report, beside))
     if not members:
