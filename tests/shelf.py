@@ -11,7 +11,7 @@ from voiceassist.record.folder import SessionFolder
 from voiceassist.record.journal import Entry, Journal
 from voiceassist.record.removal import Removal
 from voiceassist.record.report import report
-from voiceassist.record.transcript import plain_text, webvtt
+from voiceassist.record.transcript import Transcript
 
 Line = dict[str, object]
 BEGAN = datetime(2026, 1, 2, 8, 0, tzinfo=UTC)
@@ -131,8 +131,8 @@ def removal_of(made: SessionFolder) -> Removal:
 def finish(made: SessionFolder) -> None:
     """Write what a session leaves beside its journal."""
     entries = entries_of(made)
-    made.write("transcript.vtt", webvtt(entries))
-    made.write("transcript.txt", plain_text(entries))
+    made.write("transcript.vtt", Transcript(entries).webvtt())
+    made.write("transcript.txt", Transcript(entries).plain_text())
     made.write("report.txt", report(entries))
 
 

@@ -13,7 +13,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -21,10 +21,14 @@ from voiceassist import __version__
 from voiceassist.record import folder, times
 from voiceassist.record.chain import FIRST_PREV, Entry
 from voiceassist.record.report import report
-from voiceassist.record.transcript import plain_text, webvtt
+from voiceassist.record.transcript import Transcript
 
 GOAL_S, GOAL_FIRST_S, GOAL_VERIFY_S, TIMES = 0.5, 6.0, 8.0, 5
-MADE = {"transcript.vtt": webvtt, "transcript.txt": plain_text, "report.txt": report}
+MADE: dict[str, Callable[[Transcript], str]] = {
+    "transcript.vtt": Transcript.webvtt,
+    "transcript.txt": Transcript.plain_text,
+    "report.txt": lambda told: report(told.entries),
+}
 COMMANDS = {
     "list": ["list"],
     "find by technician": ["find", "--technician", "kim"],
@@ -62,7 +66,7 @@ def write_journals(records: Path, sessions: int, steps: int) -> int:
             entries.append(entry)
         made.journal.write_bytes(b"".join(entry.line for entry in entries))
         for file, make in MADE.items():
-            (made.path / file).write_text(make(entries), encoding="utf-8")
+            (made.path / file).write_text(make(Transcript(entries)), encoding="utf-8")
     return written
 
 

@@ -12,7 +12,7 @@ from voiceassist.record.chain import FIRST_PREV, Entry
 from voiceassist.record.journal import verify
 from voiceassist.record.lines import Heard
 from voiceassist.record.said import ASSISTANT, RECORD, TECHNICIAN, Cue, cues, understood
-from voiceassist.record.transcript import plain_text, webvtt
+from voiceassist.record.transcript import Transcript
 
 VOLTS = {"kind": "reading", "value": "8.4", "unit": "V", "name": "", "text": ""}
 MILLIVOLTS = {**VOLTS, "value": "84", "unit": "mV"}
@@ -142,7 +142,7 @@ def test_plain_text_tells_time_speaker_words_and_meaning() -> None:
          "start_s": 1.5, "end_s": 2.75},
         {"event": "ask", "text": "Volts or millivolts?", "start_s": 3.0, "end_s": 4.0},
     )  # fmt: skip
-    assert plain_text(made) == (
+    assert Transcript(made).plain_text() == (
         "A lamp <does> not light (lamp)\n"
         "repair order: 1042\n"
         "begun: 2026-01-02T08:00:01.000+01:00\n"
@@ -157,21 +157,21 @@ def test_plain_text_tells_time_speaker_words_and_meaning() -> None:
 
 def test_the_webvtt_file_carries_the_job_and_the_last_hash_in_a_note() -> None:
     made = entries(SESSION, {"event": "say", "text": "Hello."})
-    note = webvtt(made).split("\n\n")[1]
+    note = Transcript(made).webvtt().split("\n\n")[1]
     assert note.startswith("NOTE\nA lamp <does> not light (lamp)\nrepair order: 1042\n")
     assert note.endswith(f"last SHA-256 {made[-1].hash}")
 
 
 def test_what_the_record_tells_of_itself_is_not_a_voice() -> None:
     made = entries(SESSION, {"event": "repaired", "bytes": 7, "kept_in": "x"})
-    assert "-->" not in webvtt(made)
-    assert "Record      The record breaks off here" in plain_text(made)
+    assert "-->" not in Transcript(made).webvtt()
+    assert "Record      The record breaks off here" in Transcript(made).plain_text()
 
 
 def test_nothing_comes_of_an_empty_journal() -> None:
     assert cues([]) == ()
-    assert plain_text([]) == ""
-    assert webvtt([]) == "WEBVTT\n"
+    assert Transcript([]).plain_text() == ""
+    assert Transcript([]).webvtt() == "WEBVTT\n"
 
 
 # --- against the sound itself ---

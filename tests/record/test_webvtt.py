@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 
 from voiceassist.record.chain import Entry
 from voiceassist.record.said import ASSISTANT, TECHNICIAN, Cue
-from voiceassist.record.transcript import webvtt
+from voiceassist.record.transcript import Transcript
 from voiceassist.record.webvtt import one_line, timestamp, webvtt_file
 
 HOUSE = Path(__file__).parents[1]
@@ -76,7 +76,7 @@ def test_the_strict_parser_refuses_what_the_format_forbids(bad: str) -> None:
 
 
 def test_the_transcript_of_a_journal_is_strict_webvtt(kept: Sequence[Entry]) -> None:
-    (found,) = strictly(webvtt(kept))
+    (found,) = strictly(Transcript(kept).webvtt())
     assert found["errors"] == []
     assert [(cue["startTime"], cue["endTime"]) for cue in found["cues"]][:2] == [
         (0, 1.5),
@@ -114,7 +114,7 @@ def test_no_text_breaks_the_strict_format() -> None:
 
 
 def test_an_empty_journal_gives_an_empty_but_strict_file() -> None:
-    (found,) = strictly(webvtt([]))
+    (found,) = strictly(Transcript([]).webvtt())
     assert found == {**found, "errors": [], "cues": []}
 
 

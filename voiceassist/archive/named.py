@@ -8,8 +8,8 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
 from voiceassist.archive.store import Seal
-from voiceassist.record.chain import Entry
-from voiceassist.record.lines import Other, Session, typed
+from voiceassist.record.chain import Entry, lines_of
+from voiceassist.record.lines import Other, Session
 from voiceassist.record.removal import Removal
 from voiceassist.record.sound import named_sounds
 from voiceassist.record.times import steps_back
@@ -68,7 +68,7 @@ def false_silence(stub: Removal, entries: Sequence[Entry], there: Sequence[str])
 def newer_notes(entries: Sequence[Entry]) -> Iterator[str]:
     """What a newer version has written that this one keeps and cannot tell."""
     kinds, fields = Counter[str](), Counter[str]()
-    for line in typed(entry.typed for entry in entries):
+    for line in lines_of(entries):
         if isinstance(line, Other):
             kinds[line.event] += 1
         else:

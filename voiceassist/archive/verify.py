@@ -5,6 +5,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 
 from voiceassist.archive import tables
@@ -20,7 +21,7 @@ from voiceassist.archive.rows import TakenSession, own_id, reading_row, session_
 from voiceassist.archive.store import Seal
 from voiceassist.errors import ArchiveContentError, RecordError
 from voiceassist.record import removal
-from voiceassist.record.chain import ChainReport, Entry, digest
+from voiceassist.record.chain import ChainReport, Entry, digest, lines_of
 from voiceassist.record.folder import (
     JOURNAL,
     PROCEDURE,
@@ -32,13 +33,17 @@ from voiceassist.record.folder import (
     SessionFolder,
 )
 from voiceassist.record.journal import verify
-from voiceassist.record.lines import Picture, Session, of_kind, typed
+from voiceassist.record.lines import Picture, Session, of_kind
 from voiceassist.record.report import report
 from voiceassist.record.sound import ENDING, SoundHarm, checked_sounds
-from voiceassist.record.transcript import plain_text, webvtt
+from voiceassist.record.transcript import Transcript
 from voiceassist.record.whole import is_edited
 
-_MADE = {TRANSCRIPT_VTT: webvtt, TRANSCRIPT_TXT: plain_text, REPORT: report}
+_MADE: Mapping[str, Callable[[Transcript], str]] = {
+    TRANSCRIPT_VTT: Transcript.webvtt,
+    TRANSCRIPT_TXT: Transcript.plain_text,
+    REPORT: lambda told: report(told.entries),
+}
 _STATED = re.compile(r"journal: (\d{1,9}) lines, last SHA-256 ([0-9a-f]{64})")
 _HASH_ON_PAGE = re.compile(r'class="hash">([0-9a-f]{64})<')
 #: Columns of ``sessions`` that tell of the file, not of the session.
@@ -229,6 +234,7 @@ def _held_against(look: _Look, entries: Sequence[Entry], seal: Seal, who: str) -
 def _made_files(look: _Look, folder: SessionFolder, found: ChainReport, version: str) -> None:
     """Make transcript and report again from as many lines as each says it is made of."""
     ended = any(entry.event == "end" for entry in found.entries)
+    first = cache(lambda lines: Transcript(found.entries[:lines]))  # most often the same for all
     for name, make in _MADE.items():
         try:
             there = folder.read(name)
@@ -248,7 +254,7 @@ def _made_files(look: _Look, folder: SessionFolder, found: ChainReport, version:
             if ended and stated.lines < len(found.entries):
                 told = f"it tells {stated.lines} lines of {len(found.entries)}"
                 look.add("added", name, 0, f"{told}: lines were added since it was made")
-        _compare(look, name, there, make(found.entries[: stated.lines]), found, version)
+        _compare(look, name, there, make(first(stated.lines)), found, version)
 
 
 def _page(look: _Look, folder: SessionFolder, found: ChainReport) -> None:
@@ -322,7 +328,7 @@ def _sound(look: _Look, folder: SessionFolder, found: ChainReport) -> None:
 def _pictures(look: _Look, folder: SessionFolder, found: ChainReport) -> None:
     """Pictures that the journal names must be there, as they were attached."""
     sha256_of = _sha256_in(folder)
-    for line in of_kind(typed(entry.typed for entry in found.entries), Picture):
+    for line in of_kind(lines_of(found.entries), Picture):
         name = line.file
         if not name or Path(name).name != name:
             continue

@@ -20,7 +20,7 @@ unless the last hash is kept elsewhere; that is why transcript and report carry 
 import hashlib
 import json
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from enum import Enum
@@ -80,13 +80,14 @@ class Entry:
 
     Parts:
         fields: everything in the line, the fields of the chain too.
+        typed: the line in its type; made once, since every page and file asks for it.
     """
 
     fields: Mapping[str, object]
-    _line: Line | None = field(default=None, init=False, repr=False, compare=False)
+    typed: Line = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "fields", MappingProxyType(dict(self.fields)))
+        self._set(dict(self.fields))
         self._check()
         if hash_of(self.fields) != self.hash:
             raise ValueError("the hash does not fit the line")
@@ -102,13 +103,9 @@ class Entry:
             if not _HASH.fullmatch(str(self.fields.get(name))):
                 raise ValueError(f"{name} is not 64 hexadecimal digits")
 
-    @property
-    def typed(self) -> Line:
-        """The line in its type; made once, since every page and file asks for it."""
-        if self._line is None:
-            object.__setattr__(self, "_line", line_of(self.fields))
-        assert self._line is not None
-        return self._line
+    def _set(self, fields: dict[str, object]) -> None:
+        object.__setattr__(self, "fields", shown := MappingProxyType(fields))
+        object.__setattr__(self, "typed", line_of(shown))
 
     @classmethod
     def read(cls, fields: dict[str, object], line: bytes) -> "Entry":
@@ -120,8 +117,7 @@ class Entry:
             TypeError, ValueError: it is not a line of a journal.
         """
         entry = object.__new__(cls)
-        object.__setattr__(entry, "fields", MappingProxyType(fields))
-        object.__setattr__(entry, "_line", None)
+        entry._set(fields)
         entry._check()
         own = f',"hash":"{entry.hash}"'.encode()  # "at" stands before it in every line
         once = line.count(own) == 1  # an object within could hold the same
@@ -179,6 +175,11 @@ class Entry:
     def to_json(self) -> dict[str, object]:
         """Its fields, ready for ``json.dumps``."""
         return dict(self.fields)
+
+
+def lines_of(entries: Iterable[Entry]) -> tuple[Line, ...]:
+    """Every line in its type."""
+    return tuple(entry.typed for entry in entries)
 
 
 class Harm(Enum):

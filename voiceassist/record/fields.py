@@ -6,6 +6,7 @@ journal was written by another version perhaps, or by another hand, and still is
 
 import math
 from collections.abc import Callable, Mapping
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Generic, Self, TypeGuard, TypeVar, overload
 
 from voiceassist.record.webvtt import one_line
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
 _T = TypeVar("_T")
 #: An object within a line, such as a meaning.
 Part = Mapping[str, object]
+_NOTHING: Part = MappingProxyType({})
 
 
 class Field(Generic[_T]):
@@ -31,6 +33,7 @@ class Field(Generic[_T]):
         self, read: Callable[[object], _T], fits: Callable[[object], bool], name: str = ""
     ) -> None:
         self._read = read
+        self._none = read(None)  # what it reads as where a line has nothing, as most have
         self.fits = fits
         self.name = name
         self._attribute = name
@@ -46,7 +49,8 @@ class Field(Generic[_T]):
     def __get__(self, line: "Line | None", owner: type["Line"]) -> Self | _T:
         if line is None:
             return self
-        value = self._read(line._all.get(self.name))
+        found = line._all.get(self.name)
+        value = self._none if found is None else self._read(found)
         line.__dict__[self._attribute] = value  # asked for again, it is found there at once
         return value
 
@@ -99,7 +103,7 @@ def parts() -> Field[tuple[Part, ...]]:
 def part() -> Field[Part]:
     """An object; empty for none."""
     return Field(
-        lambda value: value if isinstance(value, Mapping) else {},
+        lambda value: value if isinstance(value, Mapping) else _NOTHING,
         lambda value: isinstance(value, Mapping),
     )
 

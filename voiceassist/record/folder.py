@@ -11,8 +11,6 @@ from pathlib import Path
 
 from voiceassist.errors import RecordError
 from voiceassist.record import disk
-from voiceassist.record.chain import Entry, entry_in
-from voiceassist.record.journal import verify
 
 JOURNAL = "journal.jsonl"
 TRANSCRIPT_VTT = "transcript.vtt"
@@ -80,7 +78,7 @@ class SessionFolder:
             raise _refused("it cannot be read", path, error) from None
 
     def _inside(self, name: str) -> Path:
-        if name in {"", ".", ".."} or Path(name).name != name or name == JOURNAL:
+        if name in {"", ".", "..", JOURNAL} or os.path.basename(name) != name:
             raise ValueError(f"{name!r} is not a name for a file made from the journal")
         return self.path / name
 
@@ -114,6 +112,8 @@ class SessionFolder:
         Raises:
             RecordError: the journal cannot be read.
         """
+        from voiceassist.record.journal import verify  # whoever lists sessions needs it not
+
         if self.deleted or not self.begun or self._says_that_it_ended():
             return False
         events = [entry.event for entry in verify(self.journal).entries]
@@ -121,6 +121,8 @@ class SessionFolder:
 
     def _says_that_it_ended(self) -> bool:
         """A quick look, without the hashes."""
+        from voiceassist.record.chain import Entry, entry_in
+
         try:
             lines = disk.read_whole(self.journal).splitlines()
         except OSError as error:

@@ -84,7 +84,8 @@ class Line(_Base):
     @property
     def unknown(self) -> tuple[str, ...]:
         """Names of fields that this version does not know in this kind of line."""
-        return tuple(self._all.keys() - self.fields().keys() - {"event"})
+        known = _names_of(type(self))
+        return () if known.issuperset(self._all) else tuple(self._all.keys() - known)
 
     def get(self, name: str, otherwise: object = None) -> object:
         """What stands under ``name``."""
@@ -131,6 +132,11 @@ Mapping.register(Line)
 def _fields_of(kind: type[Line]) -> Mapping[str, "Field[object]"]:
     named = {name: value for each in kind.__mro__[::-1] for name, value in vars(each).items()}
     return {value.name: value for value in named.values() if isinstance(value, Field)}
+
+
+@cache
+def _names_of(kind: type[Line]) -> frozenset[str]:
+    return frozenset(kind.fields()) | {"event"}
 
 
 # --- the job ---

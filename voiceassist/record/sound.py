@@ -11,8 +11,8 @@ from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from voiceassist.record.chain import Entry
-from voiceassist.record.lines import SoundLost, of_kind, typed
+from voiceassist.record.chain import Entry, lines_of
+from voiceassist.record.lines import SoundLost, of_kind
 
 #: Ending of the files.
 ENDING = ".flac"
@@ -69,7 +69,7 @@ class SoundFault:
 def named_sounds(lines: Sequence[Entry]) -> tuple[NamedSound, ...]:
     """The sound that ``lines`` name, in order; a name that leads elsewhere is none."""
     found = []
-    for line in typed(entry.typed for entry in lines):
+    for line in lines_of(lines):
         if _is_plain(line.sound):
             found.append(NamedSound(line.seq, line.sound, line.sound_sha256))
     return tuple(found)
@@ -77,7 +77,7 @@ def named_sounds(lines: Sequence[Entry]) -> tuple[NamedSound, ...]:
 
 def lost_sounds(lines: Sequence[Entry]) -> frozenset[str]:
     """Names of sound that the journal itself tells to be lost."""
-    told = of_kind(typed(entry.typed for entry in lines), SoundLost)
+    told = of_kind(lines_of(lines), SoundLost)
     return frozenset(name for line in told for name in line.names)
 
 

@@ -55,7 +55,7 @@ def parsed(text: str) -> datetime:
     match = _DATE_TIME.fullmatch(text)
     if match is None:
         raise ValueError(f"{text!r} is not a date and time with offset, as RFC 3339 has it")
-    offset = _offset(match)
+    offset = _offset(match["sign"], match["hours"], match["minutes"])
     if match["second"] != "60":
         return datetime.fromisoformat(text.upper())
     clock = datetime.fromisoformat(f"{match['date']}T{match['minute']}:59")
@@ -81,14 +81,14 @@ def steps_back(lines: Sequence[Mapping[str, object]]) -> tuple[tuple[int, int], 
     return tuple(found)
 
 
-def _offset(match: re.Match[str]) -> timezone:
-    if match["sign"] is None:
+@lru_cache(maxsize=64)
+def _offset(sign: str | None, hours: str, minutes: str) -> timezone:
+    if sign is None:
         return UTC
-    hours, minutes = int(match["hours"]), int(match["minutes"])
-    if hours > 23 or minutes > 59:
-        raise ValueError(f"{match[0]!r} has an offset of more than 23:59")
-    size = timedelta(hours=hours, minutes=minutes)
-    return timezone(-size if match["sign"] == "-" else size)
+    if hours > "23" or minutes > "59":
+        raise ValueError(f"{sign}{hours}:{minutes} is an offset of more than 23:59")
+    size = timedelta(hours=int(hours), minutes=int(minutes))
+    return timezone(-size if sign == "-" else size)
 
 
 def _after_leap(moment: datetime, text: str) -> datetime:

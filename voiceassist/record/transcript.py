@@ -1,23 +1,36 @@
 """The transcript of a session: WebVTT with voices, and plain text. Pure: lines in, text out."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
 
 from voiceassist.record.chain import Entry
 from voiceassist.record.said import RECORD, Cue, cues
 from voiceassist.record.webvtt import one_line, timestamp, webvtt_file
 
 
-def webvtt(entries: Sequence[Entry]) -> str:
-    """The transcript as a WebVTT file; what the technician's words were taken for in brackets."""
-    return webvtt_file(_head(entries), [cue for cue in cues(entries) if cue.who != RECORD])
+@dataclass(frozen=True)
+class Transcript:
+    """The transcript of ``entries``, in whichever form; who said what is gathered once."""
 
+    entries: Sequence[Entry]
 
-def plain_text(entries: Sequence[Entry]) -> str:
-    """The transcript as plain text: hours, minutes and seconds, who, what, taken for what."""
-    lines = [one_line(line) for line in _head(entries)]
-    for cue in cues(entries):
-        lines += ["", *_said(cue)] if cue.understood else _said(cue)
-    return "".join(f"{line}\n" for line in lines)
+    @cached_property
+    def cues(self) -> Sequence[Cue]:
+        """Who said what, and when."""
+        return cues(self.entries)
+
+    def webvtt(self) -> str:
+        """As a WebVTT file; what the technician's words were taken for in brackets."""
+        spoken = [cue for cue in self.cues if cue.who != RECORD]
+        return webvtt_file(_head(self.entries), spoken)
+
+    def plain_text(self) -> str:
+        """As plain text: hours, minutes and seconds, who, what, taken for what."""
+        lines = [one_line(line) for line in _head(self.entries)]
+        for cue in self.cues:
+            lines += ["", *_said(cue)] if cue.understood else _said(cue)
+        return "".join(f"{line}\n" for line in lines)
 
 
 def _said(cue: Cue) -> Iterator[str]:

@@ -18,7 +18,7 @@ from voiceassist.record.folder import (
 )
 from voiceassist.record.journal import read
 from voiceassist.record.report import report
-from voiceassist.record.transcript import plain_text, webvtt
+from voiceassist.record.transcript import Transcript
 
 #: So many sessions are completed when a job begins; the next one takes the rest.
 _AT_ONCE = 10
@@ -29,9 +29,10 @@ def make_files(folder: SessionFolder, entries: Sequence[Entry], warn: Warn) -> N
 
     What cannot be written is told, and keeps nothing else from being so.
     """
+    transcript = Transcript(entries)
     making: dict[str, Callable[[], str | bytes]] = {
-        TRANSCRIPT_VTT: lambda: webvtt(entries),
-        TRANSCRIPT_TXT: lambda: plain_text(entries),
+        TRANSCRIPT_VTT: transcript.webvtt,
+        TRANSCRIPT_TXT: transcript.plain_text,
         REPORT: lambda: report(entries),
     }
     if _ended(entries):

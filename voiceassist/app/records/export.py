@@ -15,7 +15,7 @@ from voiceassist.app.pages.session_folder import KeptSession
 from voiceassist.app.records.find_session import about, reading
 from voiceassist.errors import RecordError
 from voiceassist.record import disk
-from voiceassist.record.transcript import plain_text, webvtt
+from voiceassist.record.transcript import Transcript
 from voiceassist.record.webvtt import one_line
 
 COLUMNS = (
@@ -67,8 +67,8 @@ TEXTS: Mapping[str, Callable[[KeptSession], str]] = MappingProxyType(
     {
         "json": as_json,
         "csv": as_csv,
-        "vtt": lambda kept: webvtt(kept.entries),
-        "txt": lambda kept: plain_text(kept.entries),
+        "vtt": lambda kept: Transcript(kept.entries).webvtt(),
+        "txt": lambda kept: Transcript(kept.entries).plain_text(),
     }
 )
 ZIP = "zip"

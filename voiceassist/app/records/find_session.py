@@ -118,6 +118,9 @@ def reading(kept: KeptSession, measured: Measured) -> dict[str, Any]:
 def plainly(lines: Iterable[str]) -> Iterator[str]:
     """Lines for a terminal: what a record holds can neither break them nor steer the terminal."""
     for line in lines:
+        if line.isprintable():  # most often, and quickly told
+            yield line
+            continue
         yield "".join(" " if unicodedata.category(c) in UNSHOWN else c for c in marked(line))
 
 

@@ -81,10 +81,9 @@ def verify(
 
 def _all(records: Records) -> list[SessionFolder]:
     """Every session that was begun, those whose folder is gone too."""
-    there = {
-        folder.id: folder for folder in sessions(records.folder) if folder.begun or folder.deleted
-    }
     known = {name: SessionFolder(records.folder / name) for name in records.archive.known()}
+    others = (folder for folder in sessions(records.folder) if folder.id not in known)
+    there = {folder.id: folder for folder in others if folder.begun or folder.deleted}
     return [folder for _, folder in sorted((known | there).items())]
 
 
