@@ -1,9 +1,12 @@
 """What the README shows is true."""
 
+import os
 import re
 import shlex
+import stat
 import tomllib
 from decimal import Decimal
+from fnmatch import fnmatch
 from itertools import takewhile
 from pathlib import Path
 
@@ -19,6 +22,7 @@ from voiceassist import resources
 from voiceassist.app.desk.grammar import how_to_say_it
 from voiceassist.app.scale import Scale
 from voiceassist.app.settings.settings import ABOUT, Settings
+from voiceassist.archive.find import OPEN
 from voiceassist.cli.main import main
 from voiceassist.cli.screen.bars import limit_bar
 from voiceassist.language.expectation import Expectation
@@ -39,7 +43,10 @@ from voiceassist.procedure.shape.procedure import CautionShape, FindingShape, Pr
 from voiceassist.procedure.shape.step import StepShape
 from voiceassist.prove.proof_text import failures
 from voiceassist.prove.prove import prove
+from voiceassist.record.folder import JOURNAL, STUB, TRANSCRIPT_TXT, TRANSCRIPT_VTT
 from voiceassist.record.journal import read
+from voiceassist.record.outcomes import OUTCOMES
+from voiceassist.record.removal import SOUND_STUB
 from voiceassist.session.session import Desk
 from voiceassist.sound.advice import Findings, Trial, advised
 from voiceassist.sound.soundcheck import Echo, MeasuredPhrase
@@ -97,9 +104,9 @@ def test_the_two_lines_are_one_line_each() -> None:
         assert block("sh", mark).count("\n") == 1
 
 
-def rows(after: str) -> list[list[str]]:
+def rows(after: str, text: str = README) -> list[list[str]]:
     """The cells of the table that follows a mark, its heading left out."""
-    lines = README[README.index(after) :].splitlines()[1:]
+    lines = text[text.index(after) :].splitlines()[1:]
     table = list(takewhile(lambda line: line.startswith("|"), lines))
     return [[cell.strip() for cell in line.strip("|").split("|")] for line in table[2:]]
 
@@ -187,6 +194,51 @@ def test_every_records_command_in_the_readme_does_what_it_says(
     assert (tmp_path / "page.pdf").read_bytes().startswith(b"%PDF")
     for made in ("feed.svg", "month.svg", "jobs.csv", "order.pdf", "kim.html"):
         assert (tmp_path / made).is_file()
+
+
+def chapter(heading: str) -> str:
+    """The text under a heading."""
+    return README.split(f"\n## {heading}\n")[1].split("\n## ")[0]
+
+
+def test_every_way_a_job_can_end_is_in_the_readme_by_the_name_that_find_takes() -> None:
+    text = chapter("Find it again, hand it out")
+    told = text[text.index("A job ends as one of these") :].splitlines()[0]
+    assert tuple(re.findall(r"\(`([a-z-]+)`\)|is `(open)`", told)) == (
+        *((name, "") for name in OUTCOMES),
+        ("", OPEN),
+    )
+
+
+def test_every_file_that_a_removal_or_a_torn_line_leaves_is_in_the_readme() -> None:
+    cells = [row[0] for row in rows("<!-- kept -->", chapter("What is kept, and for how long"))]
+    names = [name for cell in cells for name in re.findall(r"`([^`]+)`", cell)]
+    for left in (STUB, SOUND_STUB, f"{JOURNAL}.torn-7", JOURNAL, TRANSCRIPT_VTT, TRANSCRIPT_TXT):
+        assert any(fnmatch(left, name) for name in names), left
+
+
+def test_all_that_a_job_leaves_is_for_its_owner_alone_in_the_folder_of_data(tmp_path: Path) -> None:
+    """Whatever the user's umask lets others read, and with every folder still to be made."""
+    before = os.umask(0)
+    try:
+        typed = "no\naffirm\nfinish\nyes\n"
+        done = call("run", "dim-headlamp", "--typed", "--silent", typed=typed, **homes(tmp_path))
+        assert done.returncode == 0, done.stderr
+        assert call("records", "list", **homes(tmp_path)).returncode == 0
+    finally:
+        os.umask(before)
+    found = {path: stat.S_IMODE(path.stat().st_mode) for path in tmp_path.rglob("*")}
+    assert {mode for path, mode in found.items() if path.is_dir()} == {0o700}
+    assert {mode for path, mode in found.items() if path.is_file()} == {0o600}
+    assert {path.name for path in found} >= {JOURNAL, "report.html", "archive.db"}
+    assert all(path.is_relative_to(tmp_path / "data") for path in found)
+
+
+def homes(folder: Path) -> dict[str, str]:
+    """Variables that put all of a user's folders into one (XDG Base Directory Specification)."""
+    names = ("DATA", "CONFIG", "CACHE", "STATE")
+    own = {f"XDG_{name}_HOME": str(folder / name.lower()) for name in names}
+    return {"HOME": str(folder / "home"), **own}
 
 
 def test_every_check_and_drawing_in_the_readme_does_what_it_says(
