@@ -149,6 +149,8 @@ class CommandName(StrEnum):
 
 
 COMMANDS = frozenset(name.value for name in CommandName)
+#: Those that a sentence answers, whatever the session is at: ``reply.NAME`` of each language.
+ANSWERED = (CommandName.NOT_SURE,)
 
 
 @dataclass(frozen=True, slots=True)

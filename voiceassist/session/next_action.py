@@ -10,7 +10,7 @@ from voiceassist.session.states import ANSWERING
 from voiceassist.session.table import QUESTIONS
 
 #: What answers a question or changes the voice, and moves nothing.
-MOVE_NOTHING = QUESTIONS.keys() | {CommandName.NOT_SURE, CommandName.UNSTABLE}
+MOVE_NOTHING = QUESTIONS.keys() | {CommandName.UNSTABLE}
 
 
 def next_action(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> str:

@@ -24,7 +24,7 @@ from dataclasses import dataclass
 from enum import Enum
 from types import MappingProxyType
 
-from voiceassist.language.meanings import CommandName
+from voiceassist.language.meanings import ANSWERED, CommandName
 from voiceassist.session.actions import (
     asked,
     asked_after,
@@ -152,6 +152,7 @@ QUESTIONS: Row = MappingProxyType(
         CommandName.TOOL: Then(asked.tool, HERE),
         CommandName.RANGE: Then(metering.meter_range, HERE),
         CommandName.CAUSE: Then(asked.cause, HERE),
+        **{name: Then(inform.answer(f"reply.{name}"), HERE) for name in ANSWERED},
     }
 )
 
@@ -167,7 +168,6 @@ ALWAYS = row(
         EventKind.IDENTIFIER: Then(facts.take_fact, HERE),
         CommandName.STAND_BY: Then(waiting.stand_by, State.STAND_BY),
         CommandName.FINISH: Then(closing_up.ask_finish, State.FINISH),
-        CommandName.NOT_SURE: Then(inform.answer("unsure.any"), HERE),
         CommandName.LESS: Then(spoken.change_detail, HERE),
         CommandName.MORE: Then(spoken.change_detail, HERE),
         CommandName.DIFFERS: Then(spoken.note_difference, HERE),
