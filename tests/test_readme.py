@@ -234,6 +234,17 @@ def test_all_that_a_job_leaves_is_for_its_owner_alone_in_the_folder_of_data(tmp_
     assert all(path.is_relative_to(tmp_path / "data") for path in found)
 
 
+def test_every_extra_that_a_remedy_names_is_one_that_a_clone_has() -> None:
+    """The package is ours at no registry: a bare name would bring somebody else's."""
+    house = Path(__file__).parents[1]
+    told = "".join(p.read_text("utf-8") for p in (house / "voiceassist").rglob("*.py"))
+    told += README
+    known = tomllib.loads((house / "pyproject.toml").read_text("utf-8"))["project"]
+    named = re.findall(r"pip install [^\n]*?'\.\[(\w+)\]'", told)
+    assert {"vosk", "postgres"} <= set(named) <= set(known["optional-dependencies"])
+    assert not re.findall(r"pip install '?voiceassist", told)
+
+
 def homes(folder: Path) -> dict[str, str]:
     """Variables that put all of a user's folders into one (XDG Base Directory Specification)."""
     names = ("DATA", "CONFIG", "CACHE", "STATE")

@@ -8,7 +8,8 @@ from enum import StrEnum
 from voiceassist.archive.decimals import sort_key
 from voiceassist.archive.numbers import order_key
 from voiceassist.archive.words import as_document
-from voiceassist.record.chain import FIRST_PREV, ChainReport, Entry, Harm
+from voiceassist.record.chain import FIRST_PREV, ChainReport, Entry, Harm, lines_of
+from voiceassist.record.read_session import ReadSession
 from voiceassist.record.summary import Measured, SessionSummary, summary
 from voiceassist.record.webvtt import one_line
 
@@ -47,14 +48,21 @@ class TakenSession:
     own_id: str = ""
 
     @classmethod
-    def of(cls, folder: str, report: ChainReport, size: int, mtime_ns: int) -> "TakenSession":
-        """The session in ``folder`` whose journal gave ``report``."""
+    def of(
+        cls,
+        folder: str,
+        report: ChainReport,
+        size: int,
+        mtime_ns: int,
+        read: ReadSession | None = None,
+    ) -> "TakenSession":
+        """The session in ``folder`` whose journal gave ``report``, ``read`` already or not."""
         kind = Chain.INTACT
         if report.fault is not None:
             kind = Chain.TORN if report.fault.harm is Harm.TORN else Chain.ALTERED
         return cls(
             folder,
-            summary(entry.typed for entry in report.entries),
+            summary(read or lines_of(report.entries)),
             [entry.hash for entry in report.entries],
             kind,
             size,

@@ -34,6 +34,7 @@ from voiceassist.record.folder import (
 )
 from voiceassist.record.journal import verify
 from voiceassist.record.lines import Picture, Session, of_kind
+from voiceassist.record.read_session import ReadSession
 from voiceassist.record.report import report
 from voiceassist.record.sound import ENDING, SoundHarm, checked_sounds
 from voiceassist.record.transcript import Transcript
@@ -42,7 +43,7 @@ from voiceassist.record.whole import is_edited
 _MADE: Mapping[str, Callable[[Transcript], str]] = {
     TRANSCRIPT_VTT: Transcript.webvtt,
     TRANSCRIPT_TXT: Transcript.plain_text,
-    REPORT: lambda told: report(told.entries),
+    REPORT: lambda told: report(told.entries, told.read),
 }
 _STATED = re.compile(r"journal: (\d{1,9}) lines, last SHA-256 ([0-9a-f]{64})")
 _HASH_ON_PAGE = re.compile(r'class="hash">([0-9a-f]{64})<')
@@ -148,7 +149,8 @@ def verified(
     _chain(look, found)
     _sealed(look, found, seal)
     _known(look, found, known_hash)
-    _made_files(look, folder, found, version)
+    first = cache(lambda lines: Transcript(found.entries[:lines]))  # most files tell all of them
+    _made_files(look, folder, found, version, first)
     _page(look, folder, found)
     _followed(look, folder, found)
     _sound(look, folder, found)
@@ -159,7 +161,7 @@ def verified(
     look.notes += newer_notes(found.entries)
     if archive is not None and rows:
         try:
-            _rows(look, folder, found, archive)
+            _rows(look, folder, found, archive, first(len(found.entries)).read)
         except ArchiveContentError as error:
             look.spoilt(error)
     return Verified(
@@ -231,10 +233,15 @@ def _held_against(look: _Look, entries: Sequence[Entry], seal: Seal, who: str) -
         look.add("edited", JOURNAL, seal.lines, told)
 
 
-def _made_files(look: _Look, folder: SessionFolder, found: ChainReport, version: str) -> None:
+def _made_files(
+    look: _Look,
+    folder: SessionFolder,
+    found: ChainReport,
+    version: str,
+    first: Callable[[int], Transcript],
+) -> None:
     """Make transcript and report again from as many lines as each says it is made of."""
     ended = any(entry.event == "end" for entry in found.entries)
-    first = cache(lambda lines: Transcript(found.entries[:lines]))  # most often the same for all
     for name, make in _MADE.items():
         try:
             there = folder.read(name)
@@ -375,13 +382,15 @@ def _grows(folder: SessionFolder, size: int) -> bool:
         return True
 
 
-def _rows(look: _Look, folder: SessionFolder, found: ChainReport, archive: Holding) -> None:
+def _rows(
+    look: _Look, folder: SessionFolder, found: ChainReport, archive: Holding, read: ReadSession
+) -> None:
     """Hold what the archive says against what the journal gives."""
     row = archive.session(folder.id)
     if row is None:
         look.add("archive", "", 0, "the archive does not hold the session")
         return
-    taken = TakenSession.of(folder.id, found, row["size"], row["mtime_ns"])
+    taken = TakenSession.of(folder.id, found, row["size"], row["mtime_ns"], read)
     if row["lines"] != len(taken.hashes) and _grows(folder, row["size"]):
         look.notes.append("the session is under way; the archive is some lines behind")
         return

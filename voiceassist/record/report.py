@@ -5,7 +5,7 @@ Pure: journal lines in, text out. Kinds of line and fields it does not know are 
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from voiceassist.record.chain import Entry
+from voiceassist.record.chain import Entry, lines_of
 from voiceassist.record.lines import Acknowledged, Caution, Note, Repaired
 from voiceassist.record.outcomes import OUTCOMES
 from voiceassist.record.read_session import ReadSession
@@ -18,11 +18,16 @@ NOTICE = (
 )
 
 
-def report(entries: Sequence[Entry]) -> str:
-    """The report; it says so when the session has not ended. Empty for an empty journal."""
+def report(entries: Sequence[Entry], read: ReadSession | None = None) -> str:
+    """The report; it says so when the session has not ended. Empty for an empty journal.
+
+    Args:
+        entries: the lines of the journal.
+        read: the session in them, where it was read already.
+    """
     if not entries:
         return ""
-    session = ReadSession(entry.typed for entry in entries)
+    session = read or ReadSession(lines_of(entries))
     parts = [
         _head(session),
         _section("Complaint", [session.complaint]),

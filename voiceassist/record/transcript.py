@@ -4,16 +4,22 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from voiceassist.record.chain import Entry
+from voiceassist.record.chain import Entry, lines_of
+from voiceassist.record.read_session import ReadSession
 from voiceassist.record.said import RECORD, Cue, cues
 from voiceassist.record.webvtt import one_line, timestamp, webvtt_file
 
 
 @dataclass(frozen=True)
 class Transcript:
-    """The transcript of ``entries``, in whichever form; who said what is gathered once."""
+    """The transcript of ``entries``, in whichever form; what is asked of them is gathered once."""
 
     entries: Sequence[Entry]
+
+    @cached_property
+    def read(self) -> ReadSession:
+        """The session in them."""
+        return ReadSession(lines_of(self.entries))
 
     @cached_property
     def cues(self) -> Sequence[Cue]:
