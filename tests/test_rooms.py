@@ -213,6 +213,25 @@ def test_the_core_imports_with_every_optional_library_blocked() -> None:
     assert done.returncode == 0, done.stderr
 
 
+@pytest.mark.parametrize(
+    ("program", "without"),
+    [
+        ("import voiceassist.cli.main", {"sqlalchemy", "yaml", "voiceassist.record.lines"}),
+        ("import voiceassist.app.records.opened", {"alembic", "yaml", "voiceassist.record.lines"}),
+    ],
+)
+def test_a_command_that_only_looks_starts_without_what_a_session_needs(
+    program: str, without: set[str]
+) -> None:
+    """Each of these takes long to import, and a list of sessions is asked for many times a day."""
+    heavy = {"numpy", "lark", "jinja2", "PIL", "onnxruntime", "sounddevice"} | without
+    asked = f"import sys; {program}; print(*({heavy!r} & sys.modules.keys()))"
+    done = subprocess.run(
+        [sys.executable, "-c", asked], capture_output=True, text=True, check=False
+    )
+    assert (done.stdout.split(), done.stderr) == ([], "")
+
+
 def test_no_two_rooms_import_each_other() -> None:
     arrows = {(room, name.split("/")[0]) for room, names in MAY_IMPORT.items() for name in names}
     assert not {(a, b) for a, b in arrows if (b, a) in arrows and a != b}

@@ -5,9 +5,10 @@ import shutil
 import sys
 import textwrap
 from collections.abc import Callable, Mapping
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
 
-from voiceassist.app.view import lines
+if TYPE_CHECKING:
+    from voiceassist.app.view import lines
 
 Line = Mapping[str, object]
 Show = Callable[[Line], None]
@@ -62,6 +63,8 @@ class People:
 
     def __call__(self, line: Line) -> None:
         """Print ``line`` if there is anything in it for a person."""
+        from voiceassist.app.view import lines  # with all that a session needs
+
         told = lines.line_of(line)
         match told:
             case lines.Heard():
@@ -96,7 +99,7 @@ class People:
         print(_fitted(head, text, self._out), file=self._out, flush=True)
 
 
-def _heard_text(line: lines.Heard) -> str:
+def _heard_text(line: "lines.Heard") -> str:
     if line.words:
         return line.words if line.meanings else f"{line.words}  (not understood)"
     return f"({line.reason})"
