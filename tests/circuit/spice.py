@@ -106,3 +106,21 @@ def _drive(i: int, element: Drive, nodes: Sequence[str]) -> Iterator[str]:
     aim = f"pwl({asked},{points})*max(0,v({feed},{earth}))-v({output},{earth})"
     yield f"B{i} {feed} {output} I=max(0,({aim})/{target.ohm!r})"
     yield f"R{i} {output} {earth} {1 / 1e-9!r}"
+
+
+def volts_in_time(lines: Sequence[str], node: str, moments: Sequence[float]) -> list[float]:
+    """What ngspice says of ``node`` at each of ``moments``, in s, of a circuit that moves."""
+    assert NGSPICE is not None
+    asked = [f".meas tran m{i} FIND v({node}) AT={at!r}" for i, at in enumerate(moments)]
+    run = [f".tran 1m {max(moments) + 1!r} 0 2m", *asked, ".end"]
+    done = subprocess.run(
+        [NGSPICE, "-b", "/dev/stdin"],
+        input="\n".join(["a circuit in time", *lines, *run]) + "\n",
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=60,
+    )
+    said = dict(re.findall(r"^m(\d+)\s*=\s*(\S+)", done.stdout, re.MULTILINE))
+    assert len(said) == len(moments), "\n".join([*lines, done.stdout, done.stderr])
+    return [float(said[str(i)]) for i in range(len(moments))]

@@ -6,11 +6,12 @@ import pytest
 from circuit.small_circuits import bat, circuit, lamp, motor, relay, res, switch
 
 from voiceassist.circuit.elements import Circumstances
+from voiceassist.circuit.lasting import lasting
 from voiceassist.circuit.model import Probe, Shows
 from voiceassist.circuit.network import LoopError
 from voiceassist.circuit.parts import Fuse, Plug, Potentiometer, Resistor
 from voiceassist.circuit.probe import shown
-from voiceassist.circuit.solve import lasting, solved
+from voiceassist.circuit.solve import solved
 from voiceassist.circuit.values import ByState
 from voiceassist.errors import CircuitError
 

@@ -14,6 +14,7 @@ from voiceassist.circuit.parts import (
     Diode,
     Fuse,
     Lamp,
+    Latch,
     Motor,
     Part,
     Potentiometer,
@@ -127,8 +128,12 @@ def _fuse(part: Fuse, moment: Circumstances) -> Iterator[Element]:
 
 
 def _switch(part: Switch, moment: Circumstances) -> Iterator[Element]:
-    closed = is_closed(part.closed_when, moment.states) if part.stuck is None else part.stuck
-    yield Ohms(part.name, "from", "to", part.ohm if closed else OPEN)
+    yield Ohms(part.name, "from", "to", part.ohm if part.is_closed(moment.states) else OPEN)
+
+
+def _latch(part: Latch, moment: Circumstances) -> Iterator[Element]:
+    tripped = part.tripped or part.name in moment.blown
+    yield Ohms(part.name, "from", "to", OPEN if tripped else part.ohm)
 
 
 def _relay(part: Relay, moment: Circumstances) -> Iterator[Element]:
@@ -213,6 +218,7 @@ _ELEMENTS: Mapping[type[Part], Callable[[Any, Circumstances], Iterable[Element]]
             Battery: _battery,
             Pulses: _pulses,
             Fuse: _fuse,
+            Latch: _latch,
             Switch: _switch,
             Relay: _relay,
             Potentiometer: _potentiometer,

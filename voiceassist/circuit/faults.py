@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from types import MappingProxyType
 
+from voiceassist.circuit.comes import Comes
 from voiceassist.circuit.drivers import Module, Regulator
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.parts import Battery, Fuse, Motor, Part, Relay, Resistor, Switch
@@ -60,6 +61,7 @@ class CircuitFault:
         pins: for MIXED, the two that changed places.
         found_as: findings that name it; any of them is right.
         likely: how likely it is, beside the other faults.
+        comes: when it is there; None for always.
         answers: step to what it is answered or read with this fault, where the circuit cannot
             tell.
     """
@@ -73,6 +75,7 @@ class CircuitFault:
     pins: tuple[str, str] = ("", "")
     found_as: tuple[str, ...] = ()
     likely: float = 1.0
+    comes: Comes | None = None
     answers: Mapping[str, str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -80,6 +83,11 @@ class CircuitFault:
             raise CircuitError(
                 f"{self.name!r} cannot be from {self.size[0]:g} to {self.size[1]:g}",
                 remedy="give zero or more, the smaller value first",
+            )
+        if self.comes is not None and self.kind is FaultKind.BLOWN:
+            raise CircuitError(
+                f"{self.name!r} cannot come and go: a blown fuse stays blown",
+                remedy="take 'comes:' out, or name what blows it",
             )
         if not self.likely > 0:
             raise CircuitError(f"{self.name!r} is never there", remedy="give it some likelihood")

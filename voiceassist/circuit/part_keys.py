@@ -14,7 +14,7 @@ TAKES: Mapping[str, frozenset[str]] = MappingProxyType(
     {
         "battery": _ENDS | {"inner-resistance"},
         "fuse": _ENDS | {"resistance"},
-        "switch": _ENDS | {"resistance"},
+        "switch": _ENDS | {"resistance", "lapses-after"},
         "relay": frozenset({"pin-85", "pin-86", "pin-30", "pin-87", "pin-87a"})
         | {"pull-in", "drop-out", "resistance"},
         "wire": _ENDS | {"size", "temperature", "colour"},
@@ -29,6 +29,7 @@ TAKES: Mapping[str, frozenset[str]] = MappingProxyType(
         "module": _POWERED | {"command", "side", "frequency", "pull-up", "pull-down"},
         "regulator": _POWERED | {"current"},
         "pulses": _ENDS | {"frequency", "duty", "inner-resistance"},
+        "latch": _ENDS | {"resistance"},
     }
 )
 #: Keys that a kind cannot do without, beside its terminals.

@@ -154,17 +154,51 @@ class Fuse(Part):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Latch(Part):
+    """A contact of ``ohm`` that opens above ``ampere``; it stays ``tripped`` while it is fed."""
+
+    KIND: ClassVar[str] = "latch"
+    ampere: float
+    ohm: float
+    tripped: bool = False
+
+    def __post_init__(self) -> None:
+        Part.__post_init__(self)
+        checked(self.name, "a current", self.ampere, "A", above_zero=True)
+        checked(self.name, "a resistance", self.ohm, "Ω")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Switch(Part):
-    """A contact of ``ohm``, closed by conditions; ``stuck`` True for closed, False for open."""
+    """A contact that conditions close.
+
+    Parts:
+        closed_when: the conditions.
+        ohm: of the closed contact.
+        stuck: True for closed, False for open; None when it is not.
+        lapses_s: it opens by itself when its conditions have held so long; None for never.
+        ran_s: how long they have.
+    """
 
     KIND: ClassVar[str] = "switch"
     closed_when: ClosedWhen
     ohm: float
     stuck: bool | None = None
+    lapses_s: float | None = None
+    ran_s: float = 0.0
 
     def __post_init__(self) -> None:
         Part.__post_init__(self)
         checked(self.name, "a resistance", self.ohm, "Ω")
+        if self.lapses_s is not None:
+            checked(self.name, "a time to lapse after", self.lapses_s, "s", above_zero=True)
+
+    def is_closed(self, states: States) -> bool:
+        """Whether current can pass under ``states``."""
+        if self.stuck is not None:
+            return self.stuck
+        has_lapsed = self.lapses_s is not None and self.ran_s >= self.lapses_s
+        return not has_lapsed and is_closed(self.closed_when, states)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,12 +4,13 @@ from collections.abc import Mapping
 from functools import partial
 from types import MappingProxyType
 
+from voiceassist.circuit.comes import Comes
 from voiceassist.circuit.drivers import Module
 from voiceassist.circuit.faults import CircuitFault, FaultKind, with_fault
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.parts import Part, Relay, Switch
 from voiceassist.circuit.reading import CircuitReader, Path
-from voiceassist.circuit.shape import FaultShape
+from voiceassist.circuit.shape import ComesShape, FaultShape
 
 _KINDS = tuple(kind.value for kind in FaultKind)
 _LIKELY = 0.01
@@ -25,7 +26,7 @@ _QUANTITIES: Mapping[str, str] = MappingProxyType(
 )
 _SIZED = {FaultKind.HIGH, FaultKind.EARTH, FaultKind.SUPPLY, FaultKind.SHORTED}
 _KEYS = MappingProxyType({n: info.alias or n for n, info in FaultShape.model_fields.items()})
-_ALWAYS = {"found-as", "likely", "answers"}
+_ALWAYS = {"found-as", "comes", "likely", "answers"}
 
 
 def faults_of(
@@ -68,6 +69,7 @@ def fault_at(
         pins=_pins(path, shape, reader),
         found_as=tuple(named),
         likely=_likely(path, shape, reader),
+        comes=_comes((*path, "comes"), shape.comes, reader),
         answers=shape.answers,
     )
     fault = reader.attempt(path, make)
@@ -154,6 +156,17 @@ def _pins(path: Path, shape: FaultShape, reader: CircuitReader) -> tuple[str, st
         reader.blame.error((*path, "pins"), "two pins change places; name two")
         return ("", "")
     return (shape.pins[0], shape.pins[1])
+
+
+def _comes(path: Path, shape: ComesShape | None, reader: CircuitReader) -> Comes | None:
+    if shape is None:
+        return None
+    if not shape.when and shape.chance is None:
+        reader.blame.error(path, "tell 'when:' it is there, or its 'chance:' a second")
+        return None
+    when = reader.closed_when((*path, "when"), shape.when)
+    chance = reader.number((*path, "chance"), shape.chance, "ratio")
+    return reader.attempt(path, lambda: Comes(when, 1.0 if chance is None else chance))
 
 
 def _likely(path: Path, shape: FaultShape, reader: CircuitReader) -> float:

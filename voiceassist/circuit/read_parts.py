@@ -15,6 +15,7 @@ from voiceassist.circuit.parts import (
     Diode,
     Fuse,
     Lamp,
+    Latch,
     Motor,
     Part,
     Plug,
@@ -134,7 +135,14 @@ def _fuse(body: _Body, common: _Common) -> Part:
 def _switch(body: _Body, common: _Common) -> Part:
     closed = body.reader.closed_when((*body.path, "switch"), body.shape.switch or {})
     ohm = body.number("resistance", "resistance", _SWITCH_OHM)
-    return Switch(**common, closed_when=closed, ohm=ohm)
+    told = body.shape.lapses_after is not None
+    lapses = body.number("lapses_after", "time", 1.0) if told else None
+    return Switch(**common, closed_when=closed, ohm=ohm, lapses_s=lapses)
+
+
+def _latch(body: _Body, common: _Common) -> Part:
+    ampere = body.number("latch", "current", 1.0)
+    return Latch(**common, ampere=ampere, ohm=body.number("resistance", "resistance", _SWITCH_OHM))
 
 
 def _relay(body: _Body, common: _Common) -> Part:
@@ -284,6 +292,7 @@ _MAKERS: Mapping[str, Callable[[_Body, _Common], Part]] = MappingProxyType(
     {
         "battery": _battery,
         "fuse": _fuse,
+        "latch": _latch,
         "switch": _switch,
         "relay": _relay,
         **dict.fromkeys(RESISTORS, _resistor),

@@ -56,7 +56,7 @@ _ClosedWhen = dict[Text, _Words]
 
 
 class PartShape(Block):
-    """One part of a circuit: exactly one of the first sixteen keys tells what it is."""
+    """One part of a circuit: exactly one of the first seventeen keys tells what it is."""
 
     battery: Setting | None = Field(None, description="a battery or other source: its voltage")
     fuse: Text | None = Field(None, description="a fuse: its rating, 15 A")
@@ -90,6 +90,11 @@ class PartShape(Block):
         None, description="a steady supply made of a higher one, as for sensors: 5 V"
     )
     pulses: Setting | None = Field(None, description="a source of pulses: their voltage, 12 V")
+    latch: Text | None = Field(
+        None,
+        description="a contact that opens above this current and stays open until its 'from' is "
+        "no longer fed, such as a circuit breaker or a guarded output: 8 A",
+    )
 
     from_: Text | None = Field(
         None,
@@ -116,6 +121,11 @@ class PartShape(Block):
     inner_resistance: Text | None = Field(None, description="of a battery or of pulses; 0 Ω")
     resistance: Text | None = Field(
         None, description="of a closed contact, of a fuse, or of the winding of a motor"
+    )
+    lapses_after: Text | None = Field(
+        None,
+        description="of a switch: it opens by itself when its conditions have held so long, 10 "
+        "min, until they are brought about anew",
     )
     size: Text | None = Field(
         None, description="of a wire: cross-section in mm² (flexible), or AWG 14 (solid)"
@@ -212,6 +222,18 @@ class CircuitShape(Block):
     )
 
 
+class ComesShape(Block):
+    """When a fault that comes and goes is there."""
+
+    when: _ClosedWhen = Field(
+        default_factory=dict,
+        description="the states in which it can be there: {harness: moved at the plug}",
+    )
+    chance: Text | None = Field(
+        None, description="the chance that it is there in any second of that, 30 %; default 100 %"
+    )
+
+
 class FaultShape(Block):
     """Something that can be wrong: exactly one of the first twelve keys tells what."""
 
@@ -241,6 +263,9 @@ class FaultShape(Block):
     state: Literal["open", "closed"] | None = Field(None, description="of a stuck contact")
     pins: list[Text] | None = Field(None, description="the two pins that changed places")
     found_as: _Words = Field(description="the finding that should name it, or several")
+    comes: ComesShape | None = Field(
+        None, description="it comes and goes: in these states, and by this chance a second"
+    )
     likely: Text | None = Field(
         None, description="how likely it is beside the others, 5 %; default 1 %"
     )

@@ -15,7 +15,7 @@ from voiceassist.circuit.elements import (
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.network import BRANCH, Floats, Network, Wired, network_of, wired_to
 from voiceassist.circuit.newton import driven, solve
-from voiceassist.circuit.parts import Fuse, Relay
+from voiceassist.circuit.parts import Fuse, Latch, Part, Relay
 from voiceassist.circuit.values import States
 from voiceassist.errors import CircuitError
 
@@ -52,7 +52,7 @@ class Solution:
 
     @property
     def blown(self) -> frozenset[str]:
-        """Fuses that this state blows."""
+        """Fuses that this state blows, and latches that it trips."""
         return self.moment.blown
 
     def voltage(self, node: str) -> float:
@@ -215,16 +215,21 @@ def _next(found: Solution) -> Circumstances | None:
             elif name in moment.pulled and volt < part.drop_out:
                 dropped = replace(moment, pulled=moment.pulled - {name})
                 wants.append((part.drop_out / max(volt, 1e-9), dropped))
-        elif isinstance(part, Fuse) and not part.blown and name not in moment.blown:
+        elif isinstance(part, Fuse | Latch) and name not in moment.blown and _is_whole(part):
             load = loads[name] / part.ampere
-            if load > BLOWS_AT:
+            if load > (BLOWS_AT if isinstance(part, Fuse) else 1.0):
                 wants.append((load, replace(moment, blown=moment.blown | {name})))
     return max(wants, key=lambda want: want[0])[1] if wants else None
 
 
+def _is_whole(part: Part) -> bool:
+    return not (part.blown if isinstance(part, Fuse) else isinstance(part, Latch) and part.tripped)
+
+
 def _fuse_currents(found: Solution) -> dict[str, float]:
-    """Each fuse to the amperes it carries, all in one go."""
-    fuses = [name for name, part in found.circuit.parts.items() if isinstance(part, Fuse)]
+    """Each fuse and latch to the amperes it carries, all in one go."""
+    parts = found.circuit.parts
+    fuses = [name for name, part in parts.items() if isinstance(part, Fuse | Latch)]
     flows = found.flows(*fuses) if fuses else ()
     return {part: abs(flow) for part, terminal, _, flow in flows if terminal == "from"}
 
@@ -233,14 +238,3 @@ def _coil_volt(found: Solution, part: Relay) -> float:
     nodes, rows = found.network.layout.nodes, found.rows
     ends = part.terminals
     return float(rows[nodes[ends["pin-85"]]] - rows[nodes[ends["pin-86"]]])
-
-
-def lasting(circuit: Circuit, conditions: States) -> Circuit:
-    """``circuit`` after it was under ``conditions``: the fuses that blew stay blown.
-
-    Raises:
-        CircuitError: as ``solved``.
-    """
-    blown = solved(circuit, conditions).blown
-    fuses = (circuit.parts[name] for name in sorted(blown))
-    return circuit.with_parts(*(replace(f, blown=True) for f in fuses if isinstance(f, Fuse)))

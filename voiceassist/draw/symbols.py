@@ -108,7 +108,7 @@ def _leads(canvas: Canvas, x: float, y: float, inner: float) -> None:
 #: Kind of part to its sign; the others are boxes.
 SIGNS: dict[str, Draw] = {
     "battery": battery, "fuse": fuse, "switch": switch, "lamp": lamp, "motor": motor,
-    "pulses": pulses, "diode": diode, "wire": wire, "resistor": resistor,
+    "latch": switch, "pulses": pulses, "diode": diode, "wire": wire, "resistor": resistor,
     "joint": resistor, "leak": resistor, "termination": resistor,
     "coil": coil, "contact": contact,
 }  # fmt: skip

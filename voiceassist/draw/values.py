@@ -9,6 +9,7 @@ from voiceassist.circuit.parts import (
     Diode,
     Fuse,
     Lamp,
+    Latch,
     Motor,
     Part,
     Potentiometer,
@@ -67,7 +68,13 @@ def _(part: Fuse) -> str:
 
 @value_text.register
 def _(part: Switch) -> str:
-    return states(part.closed_when)
+    lapses = f", for {figure(part.lapses_s, 's')}" if part.lapses_s is not None else ""
+    return states(part.closed_when) + lapses
+
+
+@value_text.register
+def _(part: Latch) -> str:
+    return f"opens above {figure(part.ampere, 'A')}"
 
 
 @value_text.register

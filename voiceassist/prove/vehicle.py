@@ -3,10 +3,11 @@
 from collections.abc import Mapping
 
 from voiceassist.circuit.joined import conductor
+from voiceassist.circuit.lasting import lasting
 from voiceassist.circuit.model import Circuit, Probe
 from voiceassist.circuit.parts import Fuse
 from voiceassist.circuit.probe import Shown, shown
-from voiceassist.circuit.solve import lasting, solved
+from voiceassist.circuit.solve import solved
 
 #: The conditions that a circuit follows, and their states.
 State = tuple[tuple[str, str], ...]
