@@ -97,7 +97,8 @@ def _is_unprovable(case: Case, after: Afterwards) -> bool:
 
 
 def _has_passed(case: Case, after: Afterwards) -> bool:
-    return case.repair is Repair.UNDONE and after.ending == REPAIRED
+    """A fault that comes and goes and did not show meanwhile cannot be told from one mended."""
+    return case.repair is Repair.UNDONE and after.ending == REPAIRED and after.has_shown
 
 
 def _has_misled(procedure: Procedure, case: Case, after: Afterwards) -> bool:

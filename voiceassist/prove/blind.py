@@ -9,7 +9,7 @@ from voiceassist.circuit.model import Circuit
 from voiceassist.procedure.model import Procedure
 from voiceassist.prove.cases import Case
 from voiceassist.prove.effect import Effect
-from voiceassist.prove.outcome import Outcome, good_part, outcome_of
+from voiceassist.prove.outcome import Outcome, good_part, has_hidden, outcome_of
 from voiceassist.prove.sizes import Range, range_of
 from voiceassist.prove.stray import Stray, stray_of
 from voiceassist.prove.walk import Walk
@@ -97,7 +97,7 @@ def _blind(procedure: Procedure, name: str, sized: Mapping[float, Sequence[Walk]
     runs: list[list[float]] = []
     was_found = True
     for size in sorted(sized):
-        if all(outcome_of(procedure, name, walk) is Outcome.FOUND for walk in sized[size]):
+        if all(_is_found(procedure, name, walk) for walk in sized[size]):
             was_found = True
             continue
         if was_found:
@@ -106,6 +106,12 @@ def _blind(procedure: Procedure, name: str, sized: Mapping[float, Sequence[Walk]
         was_found = False
     stretches = tuple(_stretch(procedure, name, run, sized) for run in runs)
     return Blind(name, unit_of(procedure, fault), stretches)
+
+
+def _is_found(procedure: Procedure, fault: str, walk: Walk) -> bool:
+    """Whether it was, or did not show, whatever its size."""
+    is_found = outcome_of(procedure, fault, walk) is Outcome.FOUND
+    return is_found or has_hidden(procedure, walk)
 
 
 def unit_of(procedure: Procedure, fault: CircuitFault) -> str:

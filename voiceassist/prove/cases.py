@@ -6,10 +6,10 @@ from zlib import crc32
 
 import numpy as np
 
-from voiceassist.circuit.faults import with_fault
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.tolerance import drawn
 from voiceassist.errors import CircuitError
+from voiceassist.prove.comings import Comings, Drawn
 from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.repairing import Repair, Repairer
 from voiceassist.prove.technician import Change, Technician
@@ -20,6 +20,8 @@ from voiceassist.session.session import Desk
 
 #: Name of the vehicle without a fault; no fault can be called so.
 GOOD = ""
+#: Parts the draws of a fault that comes and goes from all others.
+_CHANCE = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,9 +76,10 @@ def made(desk: Desk, seed: int, case: Case) -> Walk:
     name = f"{case.fault}+{case.also}" if case.also != GOOD else case.fault
     rng = np.random.default_rng([seed, crc32(name.encode()), case.number])
     good = drawn(circuit, rng)
+    faults = _faults(desk, case, rng)
+    chance = np.random.default_rng([seed, crc32(name.encode()), case.number, _CHANCE])
     try:
-        faulty = _with_faults(desk, good, case, rng)
-        vehicle = Vehicle(faulty, _answers(desk, circuit, case), good)
+        vehicle = _vehicle(circuit, good, faults, chance)
         mended = Vehicle(good, circuit.answers, good)
     except CircuitError as error:
         return Walk(trouble=f"the circuit cannot tell: {error}", at=desk.procedure.first)
@@ -86,19 +89,32 @@ def made(desk: Desk, seed: int, case: Case) -> Walk:
     return walk(desk, Technician(desk, vehicle, hand, case.forget))
 
 
-def _with_faults(desk: Desk, good: Circuit, case: Case, rng: np.random.Generator) -> Circuit:
+def _faults(desk: Desk, case: Case, rng: np.random.Generator) -> list[Drawn]:
+    """The faults of ``case``, each with its place in its range."""
+    found = []
     for name in case.faults:
         fault = desk.procedure.faults[name]
         draw = (case.number + float(rng.uniform())) / case.of
         if case.size is not None and name == case.fault:
             fault = fault.sized(case.size)
-        good = with_fault(good, fault, draw)
-    return good
+        found.append(Drawn(fault, draw))
+    return found
 
 
-def _answers(desk: Desk, circuit: Circuit, case: Case) -> dict[str, str]:
-    """What the vehicle answers; of two faults that answer otherwise, as the first one does."""
+def _vehicle(
+    circuit: Circuit, good: Circuit, faults: Sequence[Drawn], chance: np.random.Generator
+) -> Vehicle:
+    """The vehicle with ``faults``; of two that answer otherwise, it answers as the first does.
+
+    Raises:
+        CircuitError: a fault does not fit.
+    """
+    comings = Comings(good, faults, chance)
     answers = dict(circuit.answers)
-    for name in reversed(case.faults):
-        answers |= desk.procedure.faults[name].answers
-    return answers
+    for one in reversed(faults):
+        answers |= one.fault.answers if one.fault.comes is None else {}
+    faulty = comings.circuit(comings.steady)
+    if all(one.fault.comes is None for one in faults):
+        return Vehicle(faulty, answers, good)
+    told = {one.fault.name: one.fault.answers for one in faults if one.fault.comes is not None}
+    return Vehicle(faulty, answers, good, comings, told)

@@ -14,7 +14,8 @@ class Outcome(StrEnum):
     FOUND: at a finding that names the fault; for a good vehicle at one that names none.
     WRONG: at another finding.
     UNRESOLVED: at no finding, or at another one of which the session itself says that it is not
-        proved, since a reading was too close to call and the step was left out.
+        proved, since a reading was too close to call and the step was left out; or at one that
+        names none, with a fault that comes and goes and did not show.
     """
 
     FOUND = "found"
@@ -28,7 +29,14 @@ def outcome_of(procedure: Procedure, fault: str, walk: Walk) -> Outcome:
         return Outcome.UNRESOLVED
     if walk.finding in right_findings(procedure, fault):
         return Outcome.FOUND
-    return Outcome.UNRESOLVED if walk.skipped else Outcome.WRONG
+    is_honest = walk.skipped or has_hidden(procedure, walk)
+    return Outcome.UNRESOLVED if is_honest else Outcome.WRONG
+
+
+def has_hidden(procedure: Procedure, walk: Walk) -> bool:
+    """True when nothing was found, and the fault of ``walk`` did not show."""
+    finding = procedure.findings.get(walk.finding)
+    return finding is not None and finding.no_fault and not walk.has_shown
 
 
 def good_part(procedure: Procedure, faults: Sequence[str], finding: str) -> str:

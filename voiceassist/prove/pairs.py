@@ -8,7 +8,7 @@ from itertools import combinations
 
 from voiceassist.procedure.model import Procedure
 from voiceassist.prove.cases import Case
-from voiceassist.prove.outcome import good_part
+from voiceassist.prove.outcome import good_part, has_hidden
 from voiceassist.prove.stray import Stray, stray_of
 from voiceassist.prove.walk import Walk
 
@@ -92,7 +92,8 @@ def end_of(procedure: Procedure, case: Case, walk: Walk) -> PairEnd:
     named = {name for fault in case.faults for name in procedure.faults[fault].found_as}
     if walk.finding in named:
         return PairEnd.NAMED
-    if walk.skipped:
+    all_come_and_go = all(procedure.faults[name].comes for name in case.faults)
+    if walk.skipped or (all_come_and_go and has_hidden(procedure, walk)):
         return PairEnd.OPEN
     if good_part(procedure, case.faults, walk.finding):
         return PairEnd.CONDEMNED

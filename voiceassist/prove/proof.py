@@ -8,7 +8,7 @@ from voiceassist.procedure.checks.flow import reached
 from voiceassist.procedure.model import FAIL, HIGH, LOW, PASS, Kind, Procedure, Step
 from voiceassist.prove.cases import GOOD, Case
 from voiceassist.prove.examine import Examined
-from voiceassist.prove.outcome import Outcome, outcome_of
+from voiceassist.prove.outcome import Outcome, has_hidden, outcome_of
 from voiceassist.prove.stray import Stray, stray_of
 from voiceassist.prove.technician import Change
 from voiceassist.prove.walk import Walk
@@ -27,6 +27,7 @@ class FaultProof:
         findings: finding to the walks that came to it; "" for those that came to none.
         strayed: the step whose outcome led astray, its outcome, what was read, and the finding
             or trouble it led to, with how many walks went so; the most frequent first.
+        hidden: of those that are unresolved, walks in which the fault did not show.
         mean_steps: steps taken on the average.
         likely: how likely the fault is beside the others.
     """
@@ -40,6 +41,7 @@ class FaultProof:
     strayed: tuple[tuple[Stray, int], ...]
     mean_steps: float
     likely: float
+    hidden: int = 0
 
     @property
     def outcome(self) -> Outcome:
@@ -160,6 +162,7 @@ def _of_fault(procedure: Procedure, fault: str, walks: Sequence[Walk]) -> FaultP
         strayed=tuple(strays.most_common()),
         mean_steps=sum(len(walk.taken) for walk in walks) / max(len(walks), 1),
         likely=procedure.faults[fault].likely if fault != GOOD else 0.0,
+        hidden=sum(has_hidden(procedure, walk) for walk in walks),
     )
 
 

@@ -43,6 +43,12 @@ def _wrong(each: FaultProof, right: list[str]) -> Iterator[Failure]:
 
 def _never_found(each: FaultProof) -> Failure:
     stray, many = each.strayed[0]
+    if each.hidden == each.draws:
+        message = (
+            f"the fault {each.fault!r} comes and goes, and did not show in {each.draws} draws; "
+            "bring about what makes it come, or watch for longer"
+        )
+        return Failure(each.fault, stray.step, message, only_warns=True)
     who = f"the fault {each.fault!r} is" if each.fault else f"{_GOOD} is"
     message = f"{who} never found: in {many} of {each.draws} draws {how(stray)}"
     return Failure(each.fault, stray.step, message)
@@ -68,7 +74,8 @@ def _called(each: FaultProof) -> str:
     """The findings that were reached, where there is more than one or a wrong one."""
     if each.found == each.draws and len(each.findings) == 1:
         return ""
-    return "  " + ", ".join(f"{name or 'none'} {many}" for name, many in each.findings.items())
+    called = ", ".join(f"{name or 'none'} {many}" for name, many in each.findings.items())
+    return f"  {called}" + (f"; did not show in {each.hidden}" if each.hidden else "")
 
 
 def _percent(many: int, of: int) -> str:
@@ -138,6 +145,7 @@ def _counts(each: FaultProof) -> dict[str, object]:
         "found": each.found,
         "wrong": each.wrong,
         "unresolved": each.unresolved,
+        "hidden": each.hidden,
         "findings": dict(each.findings),
         "mean_steps": round(each.mean_steps, 2),
     }

@@ -45,6 +45,7 @@ class Repairer(Technician):
         self._repair = repair
         self._mended = mended
         self._watch = Watch(desk.procedure)
+        self._is_proving = False
         self.failed = ""
         self.later = ""
 
@@ -70,7 +71,7 @@ class Repairer(Technician):
             return Answer("done")
         return super()._meaning(session, step)
 
-    def _shows(self, session: Session, step: Step) -> Shown | None:
+    def _shows(self, session: Session, step: Step) -> tuple[Shown, ...]:
         shows = super()._shows(session, step)
         held = dict(self.vehicle.conditions)
         self.vehicle.conditions.update(self._held)
@@ -85,9 +86,13 @@ class Repairer(Technician):
         super()._hold(wanted)
 
     def _mend(self, session: Session) -> None:
-        """When proof or diagnosis go on, a repair that was done has made the fault go."""
-        done = session.stage is Stage.PROVE or session.put_right
-        if self._repair is not Repair.MENDED or not done:
+        """When proof or diagnosis go on, a repair that was done has made the fault go for good."""
+        if session.stage is not Stage.PROVE and not session.put_right:
+            return
+        if not self._is_proving:
+            self._is_proving = True
+            self.vehicle.forget_showing()
+        if self._repair is not Repair.MENDED:
             return
         if self.vehicle is not self._mended:
             self._mended.conditions.update(self.vehicle.conditions)

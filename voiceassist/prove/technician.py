@@ -1,7 +1,9 @@
 """A technician who answers the session: does what is asked, reads what the instrument shows."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from voiceassist.circuit.probe import Shown
 from voiceassist.language.meanings import (
@@ -13,6 +15,7 @@ from voiceassist.language.meanings import (
     OverRange,
     Reading,
     Series,
+    Spread,
 )
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import ANSWERS, Kind, Step
@@ -30,6 +33,9 @@ from voiceassist.session.states import State
 _TRIES = 2
 #: Less than this current, in A, makes no drop that a meter could tell.
 NO_FLOW = 1e-3
+#: How long a change to the vehicle takes, a look at an instrument, and a watch over what must
+#: hold steady, over a lamp, or for an answer; in s. Common practice, no source.
+CHANGE_S, READ_S, WATCH_S = 10, 5, 10
 #: Left out of a reason, so that all walks that stop for it are told as one.
 _NUMBER = re.compile(r"\d\S*")
 
@@ -71,6 +77,7 @@ class Technician:
         self._said: Meaning | None = None
         self._made_for: tuple[Output, ...] = ()
         self._held: dict[str, str] = {}
+        self._answer = ""
         self.changes: list[Change] = []
         self.forgot = False
         self.noticed = False
@@ -85,6 +92,7 @@ class Technician:
         """
         step = self._desk.step(session)
         if session.state is State.WAIT:
+            self.vehicle.passes(step.wait_s)
             return TimeUp()
         return Heard("", (self._meaning(session, step),), certain=True)
 
@@ -128,6 +136,7 @@ class Technician:
     def _hold(self, wanted: Change) -> None:
         """Make the change, unless it is the one to be forgotten."""
         if self.vehicle.conditions.get(wanted.condition) != wanted.state:
+            self.vehicle.passes(CHANGE_S)
             self.changes.append(wanted)
             if wanted == self._forget and not self.forgot:
                 self.forgot = True
@@ -152,21 +161,18 @@ class Technician:
         if session.state is State.SWEEP and session.points:
             return Answer("done")
         shows = self._shows(session, step)
-        if shows is not None:
-            self._said = self._read(step, shows)
-        else:
-            self._said = told(step, self.vehicle.answers.get(step.name, ""))
+        self._said = self._read(step, shows) if shows else told(step, self._answer)
         return self._said
 
-    def _shows(self, session: Session, step: Step) -> Shown | None:
+    def _shows(self, session: Session, step: Step) -> tuple[Shown, ...]:
         """What the instrument shows while what is held only for the moment is held."""
         before = dict(self.vehicle.conditions)
         for need in step.held:
             self._hold(Change(session.step, need.condition, need.state))
         self._held = dict(self.vehicle.conditions)
-        shows = self.vehicle.shows(step.name)
-        if shows is not None:
-            self._see_flow(step, shows)
+        shows = self._looked(step)
+        if shows:
+            self._see_flow(step, shows[-1])
         for condition in [need.condition for need in step.held]:
             if condition in before:
                 self.vehicle.change(condition, before[condition])
@@ -174,15 +180,43 @@ class Technician:
                 del self.vehicle.conditions[condition]
         return shows
 
-    def _read(self, step: Step, shows: Shown) -> Meaning:
-        if shows.invalid:
-            raise Stuck(_NUMBER.sub("some", shows.invalid), noticed=True)
-        if shows.over:
+    def _looked(self, step: Step) -> tuple[Shown, ...]:
+        """Each thing that the instrument shows while it is looked at; none without one.
+
+        What is answered without an instrument is kept in ``_answer``: of two answers the one that
+        a fault gives, since it catches the eye.
+        """
+        usual = self.vehicle.answers.get(step.name, "")
+        self._answer = ""
+        found: dict[Shown, None] = {}
+        for seconds in self._moments(step):
+            self.vehicle.passes(seconds)
+            shows = self.vehicle.shows(step.name)
+            if shows is not None:
+                found[shows] = None
+            elif self._answer in {"", usual}:
+                self._answer = self.vehicle.told(step.name)
+        return tuple(found)
+
+    def _moments(self, step: Step) -> Sequence[int]:
+        """The seconds between one look and the next."""
+        is_watched = step.kind is not Kind.MEASURE or step.steady is not None
+        return (1,) * WATCH_S if is_watched and self.vehicle.moves else (READ_S,)
+
+    def _read(self, step: Step, shows: Sequence[Shown]) -> Meaning:
+        for one in shows:
+            if one.invalid:
+                raise Stuck(_NUMBER.sub("some", one.invalid), noticed=True)
+        if any(one.over for one in shows):
             return OverRange()
-        if shows.lamp:
-            return Lamp(shows.lamp)
-        assert shows.value is not None
-        return self._hand.read(shows.value, step.meter)
+        lamps = {one.lamp for one in shows if one.lamp}
+        if lamps:
+            return Lamp(lamps.pop() if len(lamps) == 1 else "flickering")
+        values = [one.value for one in shows if one.value is not None]
+        read = [self._hand.read(value, step.meter) for value in values]
+        return next((one for one in read if isinstance(one, OverRange)), None) or _spread(
+            [one for one in read if isinstance(one, Reading)]
+        )
 
     def _see_flow(self, step: Step, shows: Shown) -> None:
         """Keep in mind a drop that was read while nothing flowed."""
@@ -192,6 +226,19 @@ class Technician:
             self.idle.add(step.name)
         else:
             self.idle.discard(step.name)
+
+
+def _spread(readings: Sequence[Reading]) -> Reading | Spread:
+    """The one reading, or the lowest and the highest of several."""
+    if len(readings) == 1:
+        return readings[0]
+    by_size = sorted(readings, key=_size)
+    return Spread(by_size[0], by_size[-1])
+
+
+def _size(reading: Reading) -> Decimal:
+    assert reading.unit is not None
+    return Quantity(reading.value, reading.unit).in_base
 
 
 def told(step: Step, answer: str) -> Meaning:

@@ -3,14 +3,20 @@
 from collections.abc import Mapping
 
 from voiceassist.circuit.joined import conductor
-from voiceassist.circuit.lasting import lasting
+from voiceassist.circuit.lasting import lasting, passed, remembering, timers
 from voiceassist.circuit.model import Circuit, Probe
-from voiceassist.circuit.parts import Fuse
+from voiceassist.circuit.parts import Fuse, Latch
 from voiceassist.circuit.probe import Shown, shown
 from voiceassist.circuit.solve import solved
+from voiceassist.prove.comings import Comings
 
 #: The conditions that a circuit follows, and their states.
 State = tuple[tuple[str, str], ...]
+#: Step to what it is answered or reads.
+Answers = Mapping[str, str]
+
+#: A fault shows when a reading is off by more than this share of what it would be without it.
+_SEEN = 0.05
 
 
 class Vehicle:
@@ -23,10 +29,17 @@ class Vehicle:
         circuit: with tolerances drawn and the fault in it.
         answers: step to what it is answered or reads where the circuit cannot tell.
         good: the same circuit without the fault; None for ``circuit``.
+        comings: the faults in time, where one comes and goes; ``circuit`` is without it then.
+        told: fault to what steps are answered while it is there.
     """
 
     def __init__(
-        self, circuit: Circuit, answers: Mapping[str, str], good: Circuit | None = None
+        self,
+        circuit: Circuit,
+        answers: Answers,
+        good: Circuit | None = None,
+        comings: Comings | None = None,
+        told: Mapping[str, Answers] | None = None,
     ) -> None:
         self.circuit = circuit
         self.good = good or circuit
@@ -37,10 +50,37 @@ class Vehicle:
         self.met: dict[State, None] = {}
         self._shown: dict[tuple[Probe, State], Shown] = {}
         self._drops: dict[tuple[Probe, State], bool] = {}
+        self._comings = comings
+        self._told = told or {}
+        self._there = comings.steady if comings is not None else ()
+        self._seconds = 0
+        self.has_shown = comings is None
+        #: Whether time changes anything.
+        self.moves = comings is not None or any(timers(circuit))
 
     def change(self, condition: str, state: str) -> None:
         """Bring ``condition`` about; ``settle`` when all changes are made."""
         self.conditions[condition] = state
+
+    def passes(self, seconds: int) -> None:
+        """Let time pass under the conditions as they are."""
+        if not self.moves:
+            return
+        self._put(passed(self.circuit, self.conditions, seconds))
+        self._seconds += seconds
+        self._come()
+
+    def forget_showing(self) -> None:
+        """From here on it is new whether a fault that comes and goes shows."""
+        self.has_shown = self._comings is None
+
+    def told(self, step: str) -> str:
+        """What ``step`` is answered now, where the circuit cannot tell; empty for nothing."""
+        for name in self._there:
+            if step in self._told.get(name, {}):
+                self.has_shown = True
+                return self._told[name][step]
+        return self.answers.get(step, "")
 
     def shows(self, step: str) -> Shown | None:
         """What the instrument of ``step`` shows; None when it has none.
@@ -57,12 +97,14 @@ class Vehicle:
         if key not in self._shown:
             found = shown(self.circuit, self.conditions, probe)
             # The solution tells whether a fuse blows; where none does, that is not asked again.
-            if found.blown is None or found.blown:
+            if found.blown is None or found.blown or _can_let_go(self.circuit):
                 before = self.circuit
                 self.settle()
                 if self.circuit is not before:
                     found = shown(self.circuit, self.conditions, probe)
             self._shown[key] = found
+        if not self.has_shown:
+            self._see(probe, self._shown[key])
         return self._shown[key]
 
     def reads_a_drop(self, step: str) -> bool:
@@ -75,29 +117,61 @@ class Vehicle:
         return self._drops[key]
 
     def settle(self) -> None:
-        """Let the fuses blow that blow now.
+        """Let the fuses blow that blow now, and the latches trip or let go.
 
         Raises:
             CircuitError: the circuit cannot be solved so.
         """
         state = self._state()
-        if state in self._seen or not _has_whole_fuse(self.circuit):
+        if state in self._seen or not _can_change(self.circuit):
             return
-        after = lasting(self.circuit, self.conditions)
-        if _blown(after) != _blown(self.circuit):
-            self.circuit = after
+        self._put(lasting(self.circuit, self.conditions))
+        self._seen.add(state)
+
+    def _put(self, circuit: Circuit) -> None:
+        if circuit is not self.circuit:
+            self.circuit = circuit
             self._seen.clear()
             self._shown.clear()
-        self._seen.add(state)
+
+    def _come(self) -> None:
+        """Let the faults come and go."""
+        if self._comings is None:
+            return
+        there = self._comings.there(self._seconds, self.conditions)
+        if there != self._there:
+            self._there = there
+            self._put(remembering(self._comings.circuit(there), self.circuit))
+
+    def _see(self, probe: Probe, found: Shown) -> None:
+        """Keep in mind whether a fault that comes and goes shows in what was ``found``."""
+        assert self._comings is not None
+        if self._there == self._comings.steady:
+            return
+        without = remembering(self._comings.circuit(self._comings.steady), self.circuit)
+        self.has_shown = _differs(found, shown(without, self.conditions, probe))
 
     def _state(self) -> State:
         """The conditions that the circuit follows."""
         return tuple((name, self.conditions[name]) for name in self._followed)
 
 
-def _blown(circuit: Circuit) -> list[str]:
-    return [n for n, p in circuit.parts.items() if isinstance(p, Fuse) and p.blown]
+def _differs(one: Shown, other: Shown) -> bool:
+    if (one.lamp, one.over, one.invalid) != (other.lamp, other.over, other.invalid):
+        return True
+    if one.value is None or other.value is None:
+        return one.value is not other.value
+    off = abs(float(one.value.in_base - other.value.in_base))
+    return off > _SEEN * abs(float(other.value.in_base))
 
 
-def _has_whole_fuse(circuit: Circuit) -> bool:
-    return any(isinstance(part, Fuse) and not part.blown for part in circuit.parts.values())
+def _can_change(circuit: Circuit) -> bool:
+    """Whether there is a fuse that could blow, or a latch."""
+    return any(
+        isinstance(part, Latch) or (isinstance(part, Fuse) and not part.blown)
+        for part in circuit.parts.values()
+    )
+
+
+def _can_let_go(circuit: Circuit) -> bool:
+    return any(isinstance(part, Latch) and part.tripped for part in circuit.parts.values())

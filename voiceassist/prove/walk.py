@@ -62,6 +62,7 @@ class Afterwards:
         at: the step it stopped at.
         went_on: the diagnosis went on after the repair.
         hazards: what was not safe from the first step on.
+        has_shown: a fault that comes and goes showed while the repair was proved.
     """
 
     ending: str
@@ -74,6 +75,7 @@ class Afterwards:
     at: str
     went_on: bool = False
     hazards: tuple[Hazard, ...] = ()
+    has_shown: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +96,7 @@ class Walk:
         at: the step it stopped at.
         states: of the circuit in which an instrument was held to it.
         idle: steps that read a drop while no current flowed.
+        has_shown: the fault showed, if it is one that comes and goes.
         compared: each reading that was compared with a limit, with it.
         after: what came after the finding; None where nobody went on.
     """
@@ -110,7 +113,7 @@ class Walk:
     at: str = ""
     states: tuple[States, ...] = ()
     idle: tuple[str, ...] = ()
-
+    has_shown: bool = True
     compared: tuple[Compared, ...] = ()
     after: Afterwards | None = None
 
@@ -167,6 +170,7 @@ class _Walker:
             trouble=trouble,
             at=self._session.step,
             hazards=repairer.hazards,
+            has_shown=repairer.vehicle.has_shown,
         )
         return replace(found, after=after)
 
@@ -210,4 +214,5 @@ class _Walker:
                 Compared(v.step, v.verdict, v.reading, v.low, v.high) for v in self._verdicts
             ),
             idle=tuple(sorted(told.idle)),
+            has_shown=told.vehicle.has_shown,
         )
