@@ -58,7 +58,7 @@ def test_a_wrong_option_is_still_wrong() -> None:
 def test_rows_break_between_words_and_are_no_wider_than_the_terminal(
     monkeypatch: pytest.MonkeyPatch, columns: int
 ) -> None:
-    rows = shown(monkeypatch, columns, 24)
+    rows = shown(monkeypatch, columns, 500)
     listed = rows[1 : rows.index("")]
     assert max(map(len, listed)) <= columns
     assert set(first_words(listed)) == set(NAMES)
@@ -69,11 +69,15 @@ def test_rows_break_between_words_and_are_no_wider_than_the_terminal(
 def test_a_small_terminal_gets_what_fits_on_it_and_a_large_one_all(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    small, large = shown(monkeypatch, 80, 24), shown(monkeypatch, 120, 60)
+    small, middle, large = (shown(monkeypatch, 80, lines) for lines in (24, 60, 500))
     assert len(small) < 24
-    said = shipped()[0].complaints[0]
-    assert not any(said in row for row in small)
-    assert any(said in row for row in large)
+    assert len(middle) < 60
+    assert (
+        re.findall(r"[a-z]+(?:-[a-z]+)*(?=,|$)", "\n".join(small[1:]), re.M)[: len(NAMES)] == NAMES
+    )
+    said, title = shipped()[0].complaints[0], shipped()[0].title
+    assert [title in "\n".join(rows) for rows in (small, middle, large)] == [False, True, True]
+    assert [said in "\n".join(rows) for rows in (small, middle, large)] == [False, False, True]
 
 
 @pytest.mark.parametrize(

@@ -18,6 +18,7 @@ _START = """\
 Start with its name, a part of it, or a word of the complaint:
   voiceassist run heater      by voice; with --typed, by keyboard
   voiceassist demo            watch a recorded job first; --help tells the rest"""
+_MORE = "voiceassist | more tells what each is for."
 #: Rows of a terminal that the list leaves free: the command before it, the prompt after it.
 _SPARE = 2
 #: Columns that a title needs beside its name; with fewer it stands below it.
@@ -31,8 +32,10 @@ def show_all(out: TextIO) -> None:
 
     size = shutil.get_terminal_size()
     width = size.columns if out.isatty() else 0
-    for complaints in (True, False):
-        rows = [_ASKED, *told(shipped(), width, complaints=complaints), "", *_START.splitlines()]
+    every = shipped()
+    full, short = (told(every, width, complaints=complaints) for complaints in (True, False))
+    for listed in (full, short, _names(every, width)):
+        rows = [_ASKED, *listed, "", *_START.splitlines()]
         if not out.isatty() or len(rows) + _SPARE <= size.lines:
             break
     print("\n".join(rows), file=out)
@@ -56,6 +59,12 @@ def told(listed: "Sequence[Listed]", width: int, *, complaints: bool) -> list[st
         if complaints and each.complaints:
             rows += _hung(" " * (column if beside else 2), "; ".join(each.complaints), width)
     return rows
+
+
+def _names(listed: "Sequence[Listed]", width: int) -> list[str]:
+    """Names alone, in rows of at most ``width`` columns, and how to see more of each."""
+    names = ", ".join(each.name for each in listed)
+    return [*textwrap.wrap(names, width or len(names), break_on_hyphens=False), _MORE]
 
 
 def _hung(head: str, text: str, width: int) -> list[str]:
