@@ -46,7 +46,7 @@ def read_text(path: Path) -> str:
         ) from None
     except IsADirectoryError:
         raise ResourceError(
-            "this is a folder", place=str(path), remedy="name a file in it"
+            "this is a folder", place=str(path), remedy="a file is wanted in its place"
         ) from None
     except UnicodeDecodeError:
         raise ResourceError(

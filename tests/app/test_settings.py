@@ -73,6 +73,13 @@ def test_settings_that_are_no_text_are_told(tmp_path: Path) -> None:
         load(file, {})
 
 
+def test_settings_with_a_byte_order_mark_are_read(tmp_path: Path) -> None:
+    """As some editors save UTF-8 (common practice, no source)."""
+    file = tmp_path / "settings.toml"
+    file.write_bytes(b'\xef\xbb\xbfvoice = "none"\n')
+    assert load(file, {}).voice == "none"
+
+
 def test_a_folder_in_the_place_of_the_settings_is_told(tmp_path: Path) -> None:
-    with pytest.raises(SettingsError, match="it cannot be read: Is a directory"):
+    with pytest.raises(SettingsError, match="this is a folder; a file is wanted in its place"):
         load(tmp_path, {})

@@ -15,7 +15,8 @@ from pathlib import Path
 from types import MappingProxyType
 
 from voiceassist.app.settings.about import About, Number, Text, setting
-from voiceassist.errors import SettingsError
+from voiceassist.errors import ResourceError, SettingsError
+from voiceassist.resources import read_text
 
 PREFIX = "VOICEASSIST_"
 _KEEP_SOUND = re.compile(r"off|on|days:([1-9]\d{0,3})", re.ASCII)
@@ -232,19 +233,15 @@ def load(file: Path, environment: Mapping[str, str]) -> Settings:
 
 def _read(file: Path) -> dict[str, object]:
     try:
-        return tomllib.loads(file.read_text(encoding="utf-8"))
+        return tomllib.loads(read_text(file))
     except tomllib.TOMLDecodeError as error:
         raise SettingsError(f"this is not TOML: {error}", place=str(file)) from None
     except RecursionError:
         raise SettingsError(
             "it is nested too deeply", place=str(file), remedy="write one name = value a line"
         ) from None
-    except UnicodeDecodeError:
-        raise SettingsError(
-            "this is not UTF-8 text", place=str(file), remedy="save it as UTF-8"
-        ) from None
-    except OSError as error:
-        raise SettingsError(f"it cannot be read: {error.strerror}", place=str(file)) from None
+    except ResourceError as error:
+        raise SettingsError(error.found, place=error.place, remedy=error.remedy) from None
 
 
 def _hint(name: str) -> str:
