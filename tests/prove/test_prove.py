@@ -29,6 +29,15 @@ def test_every_fault_of_a_right_procedure_is_found() -> None:
     assert proof.many(Outcome.FOUND) == len(proof.faults) == 5
 
 
+def test_a_battery_without_a_tolerance_of_its_own_makes_good_ones_fail() -> None:
+    # 12.6 V ± 5 % is 11.97 V to 13.23 V, and 12.0 V to 13.0 V does not hold all of it
+    trap = LAMP.replace(", to: frame, tolerance: 1 %}", ", to: frame}", 1)
+    assert trap != LAMP
+    _, proof = proved(trap, 40)
+    assert proof.good.findings["weak-battery"] > 0
+    assert any("step 'battery' reads high" in failure for failure in told(trap, 40))
+
+
 def test_the_shipped_fan_procedure_finds_all_its_faults_and_condemns_no_good_vehicle() -> None:
     _, proof = proved(FAN, 3)
     assert told(FAN, 3) == []
