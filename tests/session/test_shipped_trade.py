@@ -269,3 +269,11 @@ def test_the_torques_of_the_starter_are_told_while_it_is_fitted() -> None:
     step = build.procedure("slow-cranking").procedure.repairs["put-in-starter"]
     told = {one.what: str(one.limit.low) for one in step.details.torques}
     assert told == {"starter bolts": "45 N·m", "starter stud": "9 N·m", "battery clamp": "6 N·m"}
+
+
+def test_each_battery_of_a_pair_is_judged_by_the_same_table_as_a_single_one() -> None:
+    single = build.procedure("slow-cranking").procedure.steps["crank-volts"].table
+    pair = build.procedure("slow-cranking-lorry").procedure.steps
+    assert single is not None
+    assert len(single.rows) == 8
+    assert pair["crank-first"].table == pair["crank-second"].table == single
