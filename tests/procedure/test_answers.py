@@ -75,3 +75,42 @@ def test_a_badly_written_answer_is_told_once_for_each_mistake(
     found = faults_in(ask(answers))
     assert has(found, Severity.ERROR, f"steps.one.answers.{path}", words), found
     assert len(found) == 1
+
+
+# --- doubtful answers that lead somewhere ---
+
+
+def test_a_question_and_a_reading_can_say_where_one_goes_who_is_not_sure() -> None:
+    steps = """
+    one: {ask: does it light, answers: {yes: fine, no: two}, not-sure: two, comes-and-goes: weak}
+    two: {measure: voltage there, accept: at least 11 V, low: weak, not-sure: weak, then: fine}
+    """
+    found = good(small(steps)).steps
+    assert found["one"].routes["not-sure"] == "two"
+    assert found["one"].routes["comes-and-goes"] == "weak"
+    assert found["two"].routes["not-sure"] == "weak"
+
+
+@pytest.mark.parametrize(
+    ("steps", "path", "message"),
+    [
+        ("one: {ask: a, answers: {yes: fine, no: weak}, not-sure: twoo}", "steps.one.not-sure",
+         "there is no step or finding 'twoo'"),
+        ("one: {do: look, not-sure: weak, then: fine}", "steps.one.not-sure",
+         "'not-sure' has no effect in a step with 'do'"),
+        ("one: {ask: a, answers: {not-sure: fine, no: weak}}", "steps.one.answers.not-sure",
+         "an answer cannot be called 'not-sure'"),
+    ],
+)  # fmt: skip
+def test_where_it_cannot_lead_is_a_fault(steps: str, path: str, message: str) -> None:
+    found = faults_in(small(steps))
+    assert has(found, Severity.ERROR, path, message), found
+
+
+def test_a_reading_that_one_is_not_sure_of_is_no_reading_for_a_limit() -> None:
+    steps = """
+    one: {measure: voltage there, accept: at least 11 V, low: weak, not-sure: two}
+    two: {measure: voltage here, accept: at least one - 1 V, low: weak, then: fine}
+    """
+    message = "a path leads here without measuring 'one', which the limit needs"
+    assert has(faults_in(small(steps)), Severity.ERROR, "steps.two.accept", message)

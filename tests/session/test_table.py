@@ -54,7 +54,9 @@ def parameters(function: Callable[..., object]) -> list[str]:
 
 
 #: Commands that a state takes in its own way.
+_DOUBTS: set[Cue] = {CommandName.NOT_SURE, CommandName.COMES_AND_GOES}
 _OWN: dict[State, set[Cue]] = {
+    **dict.fromkeys((State.MEASURE, State.LAMP, State.ASK), _DOUBTS),
     State.WAIT: {EventKind.TIME_UP, CommandName.HOW_FAR, EventKind.NO_REPLY},
     State.FINISH: {CommandName.FINISH},
     State.AFTER: {CommandName.FINISH, EventKind.NO_MORE},

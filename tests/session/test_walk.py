@@ -56,7 +56,7 @@ _PROCEDURES: tuple[tuple[str, tuple[Meaning | str, ...]], ...] = (
     (
         """
     one: {measure: voltage on the pin, accept: 4 V to 6 V, fail: bad}
-    two: {ask: does it turn, answers: {yes: lamp, no: bad}}
+    two: {ask: does it turn, answers: {yes: lamp, no: bad}, not-sure: lamp}
     lamp: {needs: {plug: out}, lamp: at the pin, accept: bright, fail: bad, then: good}
     """,
         (volts("12.6"), "affirm", "done", volts("12.6")),

@@ -2,10 +2,31 @@
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Discriminator, Field, StringConstraints, Tag
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Discriminator,
+    Field,
+    StringConstraints,
+    Tag,
+    WithJsonSchema,
+)
 
 Text = Annotated[str, StringConstraints(min_length=1, max_length=600)]
-Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9]*(-[a-z][a-z0-9]*)*$")]
+_NAME = r"[a-z][a-z0-9]*"
+#: A word that 'for-each' puts in: an editor sees it in names, which the reader sees written out.
+_PUT_IN = rf"(?:{_NAME}|<[a-z0-9-]+>)"
+Name = Annotated[
+    str,
+    StringConstraints(pattern=rf"^{_NAME}(-{_NAME})*$"),
+    WithJsonSchema({"type": "string", "pattern": rf"^{_PUT_IN}(-{_PUT_IN})*$"}),
+]
+
+#: What the key 'for-each' of a part tells.
+FOR_EACH_IS = (
+    "a group of 'each': this part is written out for each of its things, with their words in the "
+    "place of those in angle brackets"
+)
 
 # The same tags as for steps: they tell only which shape was tried.
 _TEXT, _LIST, _TABLE = "<text>", "<list>", "<table>"
@@ -55,7 +76,13 @@ _Place = Annotated[float, Field(allow_inf_nan=False)]
 _ClosedWhen = dict[Text, _Words]
 
 
-class PartShape(Block):
+class ForEachPart(Block):
+    """A part that can stand for each of several like things; it is read written out."""
+
+    for_each: Name | None = Field(None, description=FOR_EACH_IS)
+
+
+class PartShape(ForEachPart):
     """One part of a circuit: exactly one of the first seventeen keys tells what it is."""
 
     battery: Setting | None = Field(None, description="a battery or other source: its voltage")
@@ -175,7 +202,7 @@ class PartShape(Block):
     )
 
 
-class PlugShape(Block):
+class PlugShape(ForEachPart):
     """A plug: pins that open and close together."""
 
     pins: list[Text] = Field(min_length=1, description="the nodes on its harness side")
@@ -234,7 +261,7 @@ class ComesShape(Block):
     )
 
 
-class FaultShape(Block):
+class FaultShape(ForEachPart):
     """Something that can be wrong: exactly one of the first twelve keys tells what."""
 
     open: Text | None = Field(None, description="the part that is open")

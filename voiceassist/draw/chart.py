@@ -8,6 +8,7 @@ from voiceassist.procedure.checks.flow import reached, targets
 from voiceassist.procedure.model import (
     FAIL,
     HIGH,
+    IN_DOUBT,
     LAMP_STATES,
     LOW,
     Finding,
@@ -97,6 +98,8 @@ def _outcome(step: Step, key: str) -> str:
     if own:
         return own[0]
     told = {LOW, HIGH, *LAMP_STATES} & set(step.routes)
+    if key in IN_DOUBT:
+        return key.replace("-", " ")
     return "else" if key == FAIL and told else written(key)
 
 

@@ -136,6 +136,7 @@ class CommandName(StrEnum):
     SAME = "same"
     NOT_SURE = "not-sure"
     UNSTABLE = "unstable"
+    COMES_AND_GOES = "comes-and-goes"
     FORGOT = "forgot"
     MISTAKE = "mistake"
     READ_LAST = "read-last"
@@ -150,7 +151,7 @@ class CommandName(StrEnum):
 
 COMMANDS = frozenset(name.value for name in CommandName)
 #: Those that a sentence answers, whatever the session is at: ``reply.NAME`` of each language.
-ANSWERED = (CommandName.NOT_SURE,)
+ANSWERED = (CommandName.NOT_SURE, CommandName.COMES_AND_GOES)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from voiceassist.errors import MeasureError
 from voiceassist.measure.expression import Expression
 from voiceassist.procedure.model import Kind
+from voiceassist.procedure.text.for_each import written_out
 from voiceassist.procedure.text.tree import Value, read_tree
 
 #: Name of a used procedure to its text; None when it is not there.
@@ -84,7 +85,7 @@ _Steps = dict[str, _Seen]
 
 
 def _read(text: str, library: Library, deepest: int) -> tuple[_Steps, dict[str, FactWords]]:
-    tree = _dict(read_tree(text).value)
+    tree = _dict(written_out(read_tree(text)).value)
     steps: _Steps = {}
     facts = {fact.name: fact for fact in _facts(_dict(tree.get("facts")))}
     for name, value in [*_dict(tree.get("steps")).items(), *_dict(tree.get("repairs")).items()]:

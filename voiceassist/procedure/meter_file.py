@@ -7,13 +7,14 @@ from typing import Any
 
 from pydantic import Field
 
+from voiceassist.circuit.shape import Name, Text
 from voiceassist.measure.accuracy import Accuracy
 from voiceassist.measure.meter import Meter, MeterRange
 from voiceassist.procedure.faults import Fault, ProcedureFaultsError, Severity
 from voiceassist.procedure.parts.limits import quantity_at
 from voiceassist.procedure.parts.source import source_of_file
 from voiceassist.procedure.shape.procedure import schema_of
-from voiceassist.procedure.shape.step import KeyBlock, Name, Text
+from voiceassist.procedure.shape.step import KeyBlock
 from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.fit_shape import shaped
 from voiceassist.procedure.text.tree import Path, read_tree

@@ -73,6 +73,10 @@ RULE_OF_THUMB = Source(SourceKind.RULE)
 #: Routes that are not the name of a lamp state or an answer.
 PASS, LOW, HIGH, OVER, FAIL = "pass", "low", "high", "over", "fail"
 
+#: Routes of one who cannot tell, and of what is so at times only.
+NOT_SURE, COMES_AND_GOES = "not-sure", "comes-and-goes"
+IN_DOUBT = (NOT_SURE, COMES_AND_GOES)
+
 LAMP_STATES = ("bright", "dim", "flickering", "off")
 
 #: Between the task before a question and the question: "pull fuse two. Does it drop".
@@ -300,8 +304,8 @@ class Step:
         bright_enough: for LAMP; the states that pass.
         replies: for ASK.
         good: for ASK; the answers that pass where the step proves something; empty for all.
-        routes: outcome (PASS, LOW, HIGH, OVER, FAIL, a lamp state or a reply's name) to the
-            next step or finding.
+        routes: outcome (PASS, LOW, HIGH, OVER, FAIL, a lamp state, a reply's name, NOT_SURE or
+            COMES_AND_GOES) to the next step or finding.
         skip: where to go when it is skipped; NEVER when it must not be; empty for as if passed.
         sets: states of the vehicle that hold once it is done.
         fact: it asks for this fact of the job; empty for all other steps.

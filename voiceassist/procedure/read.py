@@ -35,6 +35,7 @@ from voiceassist.procedure.shape.step import (
 )
 from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.fit_shape import Shapes, shaped
+from voiceassist.procedure.text.for_each import written_out
 from voiceassist.procedure.text.tree import read_tree
 
 #: Name of a procedure file to its text; None when there is none of that name.
@@ -125,7 +126,7 @@ class _Reader:
 
     def inspect(self, text: str, above: tuple[str, ...]) -> tuple[Ready | None, tuple[Fault, ...]]:
         """What ``text`` says, None when an error stops it; ``above`` are the files that use it."""
-        tree = read_tree(text)
+        tree = written_out(read_tree(text))
         faults = list(tree.faults)
         ready = None
         if isinstance(tree.value, dict) and tree.value:

@@ -37,6 +37,7 @@ class Case:
         also: a second fault in the circuit; GOOD for none.
         repair: what becomes of the offer of a repair; None to stop at the finding.
         widened: the end of a limit that is taken away; None for none.
+        doubt: a step, and the doubtful answer that is given there; None for none.
     """
 
     fault: str
@@ -47,6 +48,7 @@ class Case:
     also: str = GOOD
     repair: Repair | None = None
     widened: End | None = None
+    doubt: tuple[str, str] | None = None
 
     @property
     def faults(self) -> tuple[str, ...]:
@@ -86,7 +88,7 @@ def made(desk: Desk, seed: int, case: Case) -> Walk:
     hand = MeterInUse(desk.meter, rng)
     if case.repair is not None:
         return walk_on(desk, Repairer(desk, vehicle, hand, case.repair, mended))
-    return walk(desk, Technician(desk, vehicle, hand, case.forget))
+    return walk(desk, Technician(desk, vehicle, hand, case.forget, case.doubt))
 
 
 def _faults(desk: Desk, case: Case, rng: np.random.Generator) -> list[Drawn]:

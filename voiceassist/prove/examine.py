@@ -3,12 +3,13 @@
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from voiceassist.prove import after, blind, limits, pairs
+from voiceassist.prove import after, blind, in_doubt, limits, pairs
 from voiceassist.prove.after import After, after_of
 from voiceassist.prove.blind import Blind, blind_of
 from voiceassist.prove.cases import Case
 from voiceassist.prove.hazard import Hazard
 from voiceassist.prove.idle import IdleProof, idle_proofs
+from voiceassist.prove.in_doubt import Doubted, doubted_of
 from voiceassist.prove.limits import Limits, limits_of
 from voiceassist.prove.pairs import Pairs, pairs_of
 from voiceassist.prove.safety import hazards_of
@@ -35,6 +36,7 @@ class Examined:
         after: what became of the repairs.
         hazards: what can hurt somebody or something.
         limits: which of their ends are needed, and what room they leave.
+        doubted: what became of doubtful answers.
     """
 
     blind: tuple[Blind, ...]
@@ -43,6 +45,7 @@ class Examined:
     after: After
     hazards: tuple[Hazard, ...]
     limits: Limits
+    doubted: tuple[Doubted, ...]
 
 
 def examine(desk: Desk, done: Walked, draws: int, run: Walks) -> Examined:
@@ -61,6 +64,7 @@ def examine(desk: Desk, done: Walked, draws: int, run: Walks) -> Examined:
     paired = walked(pairs.cases_of(procedure, draws / _WHOLE), run)
     ended = walked(after.cases_of(procedure, 1), run)
     widened = walked(limits.cases_of(procedure, done), run)
+    doubted = walked(in_doubt.cases_of(procedure), run)
     return Examined(
         blind=blind_of(procedure, sized),
         pairs=pairs_of(procedure, paired),
@@ -68,6 +72,7 @@ def examine(desk: Desk, done: Walked, draws: int, run: Walks) -> Examined:
         after=after_of(procedure, ended),
         hazards=hazards_of(procedure, ended),
         limits=limits_of(procedure, done, widened),
+        doubted=doubted_of(procedure, doubted),
     )
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from voiceassist.procedure.checks.flow import reached
-from voiceassist.procedure.model import FAIL, HIGH, LOW, PASS, Kind, Procedure, Step
+from voiceassist.procedure.model import FAIL, HIGH, IN_DOUBT, LOW, PASS, Kind, Procedure, Step
 from voiceassist.prove.cases import GOOD, Case
 from voiceassist.prove.examine import Examined
 from voiceassist.prove.outcome import Outcome, has_hidden, outcome_of
@@ -186,7 +186,7 @@ def _branches(step: Step) -> list[str]:
             *step.bright_enough[:1],
             *(s for s in bad if s in step.routes or FAIL in step.routes),
         ]
-    named = [outcome for outcome in step.routes if outcome != FAIL]
+    named = [outcome for outcome in step.routes if outcome not in {FAIL, *IN_DOUBT}]
     if FAIL in step.routes and step.limit is not None:
         named += [LOW] if step.limit.low and LOW not in named else []
         named += [HIGH] if step.limit.high and HIGH not in named else []

@@ -18,7 +18,7 @@ from voiceassist.language.meanings import (
     Spread,
 )
 from voiceassist.measure.quantity import Quantity
-from voiceassist.procedure.model import ANSWERS, Kind, Step
+from voiceassist.procedure.model import ANSWERS, IN_DOUBT, Kind, Step
 from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.session.actions.enter import unmade
@@ -65,15 +65,22 @@ class Technician:
         vehicle: the one under test.
         hand: the meter.
         forget: a change that is told as done once, and is not done; None for none.
+        doubt: a step, and the doubtful answer that is given there; None for none.
     """
 
     def __init__(
-        self, desk: Desk, vehicle: Vehicle, hand: MeterInUse, forget: Change | None = None
+        self,
+        desk: Desk,
+        vehicle: Vehicle,
+        hand: MeterInUse,
+        forget: Change | None = None,
+        doubt: tuple[str, str] | None = None,
     ) -> None:
         self._desk = desk
         self.vehicle = vehicle
         self._hand = hand
         self._forget = forget
+        self._doubt = doubt
         self._said: Meaning | None = None
         self._made_for: tuple[Output, ...] = ()
         self._held: dict[str, str] = {}
@@ -160,6 +167,8 @@ class Technician:
         self._make_at_once(session, step)
         if session.state is State.SWEEP and session.points:
             return Answer("done")
+        if self._doubt is not None and self._doubt[0] == step.name:
+            return Command(self._doubt[1])
         shows = self._shows(session, step)
         self._said = self._read(step, shows) if shows else told(step, self._answer)
         return self._said
@@ -247,6 +256,8 @@ def told(step: Step, answer: str) -> Meaning:
     Raises:
         Stuck: there is none, where one is needed.
     """
+    if answer in IN_DOUBT:
+        return Command(answer)
     if step.kind is Kind.IDENTIFY:
         return Identifier(step.text, answer or "0")
     if not answer:

@@ -7,6 +7,7 @@ from voiceassist.prove.blind import Blind, BlindRange
 from voiceassist.prove.examine import Examined
 from voiceassist.prove.failure import Failure, how
 from voiceassist.prove.idle import IdleProof
+from voiceassist.prove.in_doubt import Doubted
 from voiceassist.prove.limits import Limits
 from voiceassist.prove.pairs import Pair, PairEnd, Pairs
 from voiceassist.prove.stray import Stray
@@ -27,6 +28,8 @@ def failures(found: Examined) -> Iterator[Failure]:
         yield _not_seen(pair)
     for idle in found.idle:
         yield _idle(idle)
+    for doubted in found.doubted:
+        yield from _doubted(doubted)
     yield from _after(found.after)
     for hazard in found.hazards:
         yield Failure("", hazard.step, f"{hazard.danger}: {hazard.told}")
@@ -65,6 +68,20 @@ def _idle(idle: IdleProof) -> Failure:
         "nothing; prove it by a voltage or a lamp under load"
     )
     return Failure(idle.fault, idle.step, message)
+
+
+def _doubted(doubted: Doubted) -> Iterator[Failure]:
+    for fault, part, stray in doubted.condemned:
+        which = f"with the fault {fault!r}" if fault else "on a good vehicle"
+        message = (
+            f"the answer {_plain(doubted.answer)!r} at {doubted.step!r} condemns the good {part!r} "
+            f"{which}: {how(stray)}; lead it to a step that proves more"
+        )
+        yield Failure(fault, doubted.step, message)
+
+
+def _plain(answer: str) -> str:
+    return answer.replace("-", " ")
 
 
 def _after(after: After) -> Iterator[Failure]:
@@ -110,6 +127,11 @@ def lines(found: Examined) -> Iterator[str]:
         f"after the finding: {_many(found.after.tried, 'repair')} gone through, "
         f"{len(found.after.unprovable)} not provable, {len(found.after.passed)} proved undone"
     )
+    if found.doubted:
+        yield "answers in doubt (found, called otherwise, open):"
+    for one in found.doubted:
+        ends = f"{one.found}, {one.wrong}, {one.open} of {one.walks}"
+        yield f"  {one.step} {_plain(one.answer)}: {ends}"
     yield f"safety: {_many(len(found.hazards), 'danger')}"
     yield from _limits(found.limits)
 
@@ -205,6 +227,18 @@ def to_json(found: Examined) -> dict[str, object]:
                 for room in found.limits.rooms
             ],
         },
+        "doubted": [
+            {
+                "step": one.step,
+                "answer": one.answer,
+                "walks": one.walks,
+                "found": one.found,
+                "wrong": one.wrong,
+                "open": one.open,
+                "condemned": [part for _, part, _ in one.condemned],
+            }
+            for one in found.doubted
+        ],
         "safety": [{"danger": h.danger, "step": h.step, "message": h.told} for h in found.hazards],
     }
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from voiceassist.language.phrasebook import Phrasebook, capitalised
-from voiceassist.procedure.model import Finding
+from voiceassist.procedure.model import IN_DOUBT, Finding
 from voiceassist.session.copying import replace
 from voiceassist.session.outputs import Summary
 from voiceassist.session.session import Desk, Result, Session, Stage
@@ -28,7 +28,7 @@ def _proving(session: Session, finding: Finding) -> list[Result]:
 
 
 def _tells(result: Result) -> bool:
-    return not result.superseded and result.outcome not in {"skipped", "done"}
+    return not result.superseded and result.outcome not in {"skipped", "done", *IN_DOUBT}
 
 
 def summary(desk: Desk, session: Session, outcome: str) -> Summary:

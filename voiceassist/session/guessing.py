@@ -14,7 +14,17 @@ from voiceassist.session.table import entry
 #: These answer a question, change how it speaks, or wait, and so may be done where they are likely.
 HARMLESS = frozenset(
     {"repeat", "next", "how", "tool", "range", "limit", "why", "explain", "cause", "how-far"}
-    | {"read-back", "not-sure", "unstable", "slower", "faster", "louder", "softer", "help"}
+    | {
+        "read-back",
+        "not-sure",
+        "unstable",
+        "comes-and-goes",
+        "slower",
+        "faster",
+        "louder",
+        "softer",
+        "help",
+    }
     | {"stand-by", "danger", "less", "more"}
 )
 #: Commands that may be meant wherever the state takes them.

@@ -16,8 +16,14 @@ from voiceassist.session.session import Desk, Session, Turn
 from voiceassist.session.states import State
 from voiceassist.session.worded import moment, rest
 
-_VALUES = frozenset({EventKind.READING, EventKind.OVER_RANGE, EventKind.LAMP, EventKind.SEVERAL})
-_ANSWERS = frozenset({EventKind.AFFIRM, EventKind.NEGATIVE, EventKind.CHOICE})
+_DOUBTS = frozenset({CommandName.NOT_SURE, CommandName.COMES_AND_GOES})
+_VALUES = _DOUBTS | {
+    EventKind.READING,
+    EventKind.OVER_RANGE,
+    EventKind.LAMP,
+    EventKind.SEVERAL,
+}
+_ANSWERS = _DOUBTS | frozenset({EventKind.AFFIRM, EventKind.NEGATIVE, EventKind.CHOICE})
 _STOPS = frozenset({CommandName.FINISH, CommandName.DANGER, CommandName.STAND_BY})
 
 #: Where something may be held, and what tells that it need not be any longer.

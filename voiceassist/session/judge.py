@@ -2,6 +2,7 @@
 
 from voiceassist.language.meanings import (
     Answer,
+    Command,
     Identifier,
     Lamp,
     Meaning,
@@ -11,7 +12,7 @@ from voiceassist.language.meanings import (
     Spread,
 )
 from voiceassist.measure.limit import Verdict
-from voiceassist.procedure.model import FAIL, PASS, Kind, Step
+from voiceassist.procedure.model import FAIL, IN_DOUBT, PASS, Kind, Step
 from voiceassist.session.judge_reading import over_range, reading
 from voiceassist.session.judge_sweep import sweep
 from voiceassist.session.judged import Judged, route
@@ -43,6 +44,8 @@ def judge(desk: Desk, session: Session, meaning: Meaning) -> Judged:
         return over_range(desk, session, step)
     if isinstance(meaning, Lamp):
         return _lamp(desk, session, step, meaning)
+    if isinstance(meaning, Command):
+        return _in_doubt(desk, session, step, meaning)
     outcome = meaning.name if isinstance(meaning, Answer) else PASS
     shown = show(meaning, step, desk.book)
     passed = not (isinstance(meaning, Answer) and step.good) or outcome in step.good
@@ -50,8 +53,17 @@ def judge(desk: Desk, session: Session, meaning: Meaning) -> Judged:
     return Judged(result, None, step.routes[outcome])
 
 
+def _in_doubt(desk: Desk, session: Session, step: Step, said: Command) -> Judged:
+    """One cannot tell, or it is so at times only, and the step says where that leads."""
+    shown = desk.book.plain(f"outcome.{said.name}")
+    result = Result(step.name, session.stage, said, said.name, passed=False, shown=shown)
+    return Judged(result, None, step.routes[said.name])
+
+
 def fits(step: Step, meaning: Meaning) -> bool:
     """True when ``meaning`` is the kind of answer that ``step`` wants."""
+    if isinstance(meaning, Command):
+        return meaning.name in IN_DOUBT and meaning.name in step.routes
     if isinstance(meaning, Answer):
         return step.kind is Kind.ASK and meaning.name in step.routes
     if isinstance(meaning, Identifier):

@@ -1,6 +1,6 @@
 """Whether a step can be left out."""
 
-from voiceassist.procedure.model import NEVER, PASS, Kind, Step
+from voiceassist.procedure.model import IN_DOUBT, NEVER, NOT_SURE, PASS, Kind, Step
 from voiceassist.session.session import Desk, Session, Stage
 from voiceassist.session.states import State
 
@@ -23,12 +23,13 @@ def way_on(desk: Desk, step: Step) -> str:
     """Where the job goes on without the step; empty for a question that alone decides it.
 
     A question can be left out where its file tells, or where all its answers but those that are
-    a finding lead to one step.
+    a finding lead to one step; else as when one is not sure.
     """
     if step.skip or step.kind is not Kind.ASK:
         return step.skip or step.routes.get(PASS, "")
-    steps = {to for to in step.routes.values() if to in desk.procedure.steps}
-    return steps.pop() if len(steps) == 1 else ""
+    sure = [to for key, to in step.routes.items() if key not in IN_DOUBT]
+    steps = {to for to in sure if to in desk.procedure.steps}
+    return steps.pop() if len(steps) == 1 else step.routes.get(NOT_SURE, "")
 
 
 def known_reason(session: Session) -> str:

@@ -196,6 +196,14 @@ BACK: Row = MappingProxyType(
     }
 )
 
+#: One cannot tell, or it comes and goes: where the step says, else it is asked to look again.
+IN_DOUBT: Row = MappingProxyType(
+    {
+        CommandName.NOT_SURE: Then(take.take_doubt, WEIGHED, HERE),
+        CommandName.COMES_AND_GOES: Then(take.take_doubt, WEIGHED, HERE),
+    }
+)
+
 #: Questions where the finding was just told speak of it.
 TOLD: Row = MappingProxyType(
     {
@@ -258,6 +266,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 CommandName.SAME: Then(spoken.take_same, WEIGHED, HERE),
                 CommandName.UNSTABLE: Then(inform.answer("unsure.moving"), HERE),
             },
+            IN_DOUBT,
             BACK,
             ALWAYS,
         ),
@@ -277,6 +286,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 CommandName.SAME: Then(spoken.take_same, WEIGHED, HERE),
                 EventKind.DONE: Then(enter.changes_made, STEP),
             },
+            IN_DOUBT,
             BACK,
             ALWAYS,
         ),
@@ -287,6 +297,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.CHOICE: Then(take.take_answer, WEIGHED, HERE),
                 EventKind.DONE: Then(work.task_done, HERE),
             },
+            IN_DOUBT,
             BACK,
             ALWAYS,
         ),

@@ -2,7 +2,7 @@
 
 from voiceassist.errors import MeasureError
 from voiceassist.measure.fuse import fuse_colour
-from voiceassist.procedure.model import PASS, Kind, Need, Point, SourceKind, Step
+from voiceassist.procedure.model import IN_DOUBT, PASS, Kind, Need, Point, SourceKind, Step
 from voiceassist.session.details import opens
 from voiceassist.session.limits import limit_now
 from voiceassist.session.session import Desk, Detail, Session
@@ -125,7 +125,7 @@ def meanings(desk: Desk, session: Session, step: Step) -> tuple[str, ...]:
     outcomes: dict[str, list[str]] = {}
     for key, to in step.routes.items():
         finding = desk.procedure.findings.get(to)
-        if finding is not None and key != PASS:
+        if finding is not None and key != PASS and key not in IN_DOUBT:
             outcomes.setdefault(finding.cause, []).append(_outcome(desk, step, key))
     return tuple(
         desk.book("inform.meaning", outcome=desk.book.join("list.or", found), cause=cause)

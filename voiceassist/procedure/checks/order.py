@@ -9,7 +9,7 @@ from enum import Enum
 
 from voiceassist.procedure.checks.flow import asked_first, passes
 from voiceassist.procedure.checks.units import is_value
-from voiceassist.procedure.model import NEVER, OVER, PASS, Finding, Kind, Procedure, Step
+from voiceassist.procedure.model import IN_DOUBT, NEVER, OVER, PASS, Finding, Kind, Procedure, Step
 from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
 
@@ -91,6 +91,8 @@ def _gained(step: Step, outcome: str) -> _Facts:
     """What is known after ``outcome`` that was not before."""
     gained = {(_Known.STATE, need.condition) for need in step.needs}
     gained |= {(_Known.STATE, condition) for condition, _ in step.sets}
+    if outcome in IN_DOUBT:
+        return frozenset(gained)
     if is_value(step) and outcome != OVER:
         gained.add((_Known.VALUE, step.name))
     if step.kind is Kind.ASK:

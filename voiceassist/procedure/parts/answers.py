@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 
-from voiceassist.procedure.model import ANSWERS, Reply, written
+from voiceassist.procedure.model import ANSWERS, IN_DOUBT, Reply, written
 from voiceassist.procedure.parts.scope import Scope
 from voiceassist.procedure.shape.step import AnswerShape, StepShape
 from voiceassist.procedure.text.tree import Path
@@ -11,7 +11,7 @@ from voiceassist.procedure.text.tree import Path
 _WORD = r"[^\W\d_]+(?:['’][^\W\d_]+)?"
 _PHRASE = re.compile(rf"{_WORD}(?: {_WORD})*")
 #: Names that mean something else inside a session.
-_TAKEN = frozenset({"affirm", "affirm-reading", "negative", "done", "skip", "skipped"})
+_TAKEN = frozenset({*IN_DOUBT, "affirm", "affirm-reading", "negative", "done", "skip", "skipped"})
 
 
 def replies_of(path: Path, body: StepShape, scope: Scope) -> tuple[Reply, ...]:

@@ -7,7 +7,7 @@ from voiceassist.circuit.model import Circuit, Shows
 from voiceassist.circuit.read import Asked, read_circuit
 from voiceassist.circuit.reading import CircuitReader, Known
 from voiceassist.procedure.faults import did_you_mean
-from voiceassist.procedure.model import Kind, Step, written
+from voiceassist.procedure.model import IN_DOUBT, Kind, Step, written
 from voiceassist.procedure.parts.scope import Scope
 from voiceassist.procedure.text.tree import Path
 
@@ -31,7 +31,7 @@ def circuit_of(
         if shape.faults and not scope.blame.written((), "circuit"):
             scope.blame.error(("faults",), "there is no circuit to be faulty; add 'circuit:'")
         return None, {}
-    replies = {n: tuple(written(reply.name) for reply in step.replies) for n, step in steps.items()}
+    replies = {name: tuple(_answers(step)) for name, step in steps.items()}
     known = Known(
         conditions={name: list(states) for name, states in conditions.items()},
         steps=replies,
@@ -40,6 +40,13 @@ def circuit_of(
     )
     asked = list(_asked(steps, own, scope))
     return read_circuit(shape.circuit, shape.faults, asked, CircuitReader(known, scope.blame))
+
+
+def _answers(step: Step) -> Iterator[str]:
+    """What a question can be answered, doubtful answers that lead somewhere too."""
+    yield from (written(reply.name) for reply in step.replies)
+    if step.replies:
+        yield from (key for key in IN_DOUBT if key in step.routes)
 
 
 def _asked(steps: Mapping[str, Step], own: Mapping[str, Path], scope: Scope) -> Iterator[Asked]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from types import MappingProxyType
 
-from voiceassist.procedure.model import LAMP_STATES, NEVER, Kind
+from voiceassist.procedure.model import IN_DOUBT, LAMP_STATES, NEVER, Kind
 from voiceassist.procedure.shape.step import StepShape
 from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
@@ -16,17 +16,19 @@ _TOLD = frozenset({"how", "why", "skip"})
 _DETAILS = frozenset({"effort", "opens", "tools", "parts", "torque"})
 _ASIDE = frozenset({"only-if", "caution", "picture", "fuse", "prompt-after"})
 _DONE = _TOLD | _DETAILS | _ASIDE | {"needs", "before"}
+_DOUBT = frozenset(IN_DOUBT)
 _JUDGED = frozenset({"accept", "source", "then", "low", "high", "fail"})
 _TAKES = MappingProxyType(
     {
         "measure": _DONE
+        | _DOUBT
         | _JUDGED
         | {"unit", "plausible", "over", "steady", "source-resistance", "if-forgotten", "if-close"}
         | {"says", "meter"},
         "sweep": _DONE | _JUDGED | {"unit", "plausible", "meter"},
-        "count": _DONE | _JUDGED | {"unit", "plausible", "if-forgotten", "says"},
-        "lamp": _DONE | {"accept", "source", "then", "fail", "says", *LAMP_STATES},
-        "ask": _DONE | {"answers", "accept", "says"},
+        "count": _DONE | _DOUBT | _JUDGED | {"unit", "plausible", "if-forgotten", "says"},
+        "lamp": _DONE | _DOUBT | {"accept", "source", "then", "fail", "says", *LAMP_STATES},
+        "ask": _DONE | _DOUBT | {"answers", "accept", "says"},
         "identify": _DONE | {"then"},
         "compute": _TOLD | _JUDGED | {"if-close", "says"},
         "wait": (_DONE - {"prompt-after"}) | {"for", "then", "voided-by"},

@@ -7,6 +7,7 @@ from voiceassist.procedure.model import (
     ANSWERS,
     FAIL,
     HIGH,
+    IN_DOUBT,
     LAMP_STATES,
     LOW,
     OVER,
@@ -39,6 +40,9 @@ def routes_of(
     for key in _ROUTES:
         if target := getattr(body, key):
             routes[key] = target
+    for key in IN_DOUBT:
+        if target := getattr(body, key.replace("-", "_")):
+            routes[key] = target
     if kind is Kind.ASK:
         del routes[PASS]
         for key, answer in (body.answers or {}).items():
@@ -65,7 +69,7 @@ def _place(body: StepShape, key: str) -> tuple[str, ...]:
     """The keys below a step where the route of ``key`` is written."""
     if key == PASS:
         return ("then",)
-    if not body.answers:
+    if not body.answers or key in IN_DOUBT:
         return (key,)
     return ("answers", written(key))
 

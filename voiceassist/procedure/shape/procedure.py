@@ -4,18 +4,17 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Discriminator, Field, Tag
 
-from voiceassist.circuit.shape import CircuitShape, FaultShape
+from voiceassist.circuit.shape import CircuitShape, FaultShape, Name, Text
 from voiceassist.procedure.shape.step import (
     EACH,
     LIST,
     STATE,
     TEXT,
+    ForEachBlock,
     KeyBlock,
-    Name,
     Needs,
     PointForm,
     StepShape,
-    Text,
 )
 
 
@@ -108,7 +107,7 @@ class FactShape(KeyBlock):
     )
 
 
-class FindingShape(KeyBlock):
+class FindingShape(ForEachBlock):
     """A cause the procedure can reach."""
 
     cause: Text = Field(description="what is wrong")
@@ -161,6 +160,11 @@ class ProcedureShape(KeyBlock):
         "general rule of thumb",
         description="where the limits come from, said when asked: general rule of thumb, standard "
         "NAME, or maker's data DOCUMENT",
+    )
+    each: dict[Name, list[Name] | dict[Name, dict[Name, Text]]] = Field(
+        default_factory=dict,
+        description="groups of like things for 'for-each': fuse: [one, two], or with words for "
+        "each: fuse: {one: {feeds: cabin}, two: {feeds: radio}}",
     )
     facts: dict[Name, FactShape] = Field(
         default_factory=dict, description="values of the job that limits use, by name"

@@ -7,13 +7,12 @@ from pydantic import (
     ConfigDict,
     Discriminator,
     Field,
-    StringConstraints,
     Tag,
     WithJsonSchema,
 )
 
-Text = Annotated[str, StringConstraints(min_length=1, max_length=600)]
-Name = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9]*(-[a-z][a-z0-9]*)*$")]
+from voiceassist.circuit.shape import FOR_EACH_IS, Name, Text
+
 #: A number or letters; a plain number is taken as it is written.
 _Pin = Annotated[Text, WithJsonSchema({"type": ["string", "integer"]})]
 #: Condition to state.
@@ -140,7 +139,13 @@ _Answer = Annotated[
 ]
 
 
-class StepShape(KeyBlock):
+class ForEachBlock(KeyBlock):
+    """A part that can stand for each of several like things; it is read written out."""
+
+    for_each: Name | None = Field(None, alias="for-each", description=FOR_EACH_IS)
+
+
+class StepShape(ForEachBlock):
     """One thing to do, ask or measure: exactly one of the first ten keys."""
 
     measure: Text | None = Field(None, description="what to measure: voltage from feed to earth")
@@ -255,6 +260,16 @@ class StepShape(KeyBlock):
     bright: Name | None = Field(None, description="where to go when the lamp is bright")
     flickering: Name | None = Field(
         None, description="where to go when the lamp flickers; default: as when it is dim"
+    )
+    not_sure: Name | None = Field(
+        None,
+        alias="not-sure",
+        description="where to go when one cannot tell; default: it is asked to look again",
+    )
+    comes_and_goes: Name | None = Field(
+        None,
+        alias="comes-and-goes",
+        description="where to go when it is so at times only; default: it is asked to look again",
     )
     skip: Name | None = Field(
         None, description="where to go when it is skipped, or never; default: as after a pass"

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from voiceassist.language.meanings import (
     Answer,
+    Command,
     Identifier,
     Lamp,
     Meaning,
@@ -68,6 +69,15 @@ def take_answer(desk: Desk, session: Session, event: Event) -> Turn:
     return judge_and_weigh(desk, session, meaning, event)
 
 
+def take_doubt(desk: Desk, session: Session, event: Event) -> Turn:
+    """One cannot tell, or it comes and goes: where the step leads then, else to look again."""
+    meaning = meaning_of(event)
+    if fits(desk.step(session), meaning):
+        return judge_and_weigh(desk, session, meaning, event)
+    name = getattr(meaning, "name", "")
+    return Turn(session, (Say(step=session.step, text=desk.book(f"reply.{name}")),))
+
+
 def judge_and_weigh(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
     """Judge ``meaning`` of ``event``; accept it, or ask first when it may be wrong and matters."""
     meant = units_meant(desk, session, meaning)
@@ -127,6 +137,8 @@ def needs_confirming(desk: Desk, judged: Judged, *, vetted: bool = False) -> boo
     """
     result = judged.result
     assert result is not None
+    if isinstance(result.meaning, Command):
+        return False  # no number to mishear, and it proves nothing
     if isinstance(result.meaning, Reading) and desk.procedure.step(result.step).alike:
         unsure = not vetted and sounds_like_another(result.meaning.value)
         return not result.passed or unsure
