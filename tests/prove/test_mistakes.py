@@ -16,10 +16,6 @@ SURVIVORS = {
     "a low voltage at the stud condemns the alternator at once": (
         "the session asks for what 'proved-by' names before it condemns"
     ),
-    "a module that cannot follow its command passes": (
-        "every fault of the file is found by another step; the ends of the limit are told as not "
-        "needed"
-    ),
 }
 #: The same of those of the trade.
 TRADE_SURVIVORS = {
@@ -28,7 +24,7 @@ TRADE_SURVIVORS = {
     "the causes of two findings are exchanged": "no circuit knows what words mean",
 }
 #: The least share that is caught.
-LEAST = {"diagnosis": 0.9, "safety": 0.9, "repair": 0.9}
+LEAST = {"diagnosis": 0.95, "safety": 0.9, "repair": 0.9}
 
 
 def test_fifty_mistakes_are_planted_and_each_can_be_made() -> None:
@@ -41,6 +37,7 @@ def test_fifty_mistakes_are_planted_and_each_can_be_made() -> None:
 QUICK = {
     "the first and the second battery are exchanged": "called",
     "a draw of two amps passes": "called 'no-fault'",
+    "a module that cannot follow its command passes": "'output-low' cannot be failed",
     "a fuse of thirty amps is fitted where fifteen belong": "a fuse of 30 A is fitted",
     "nobody is warned of the running engine": "no caution tells of belt and fan",
     "a new alternator is proved by the resting battery": "nothing was done about",

@@ -64,7 +64,7 @@ def sizes(
         circuit: its circuit.
         done: the walks of the proof; a fault is felt in the states that they came to.
     """
-    states = dict.fromkeys(state for _, walk in done for state in walk.states)
+    states = dict.fromkeys(state for _, walk in done for _, state in walk.read_in)
     effect = Effect(circuit, map(dict, states))
     found = {}
     for name, fault in procedure.faults.items():

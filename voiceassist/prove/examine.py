@@ -13,6 +13,7 @@ from voiceassist.prove.in_doubt import Doubted, doubted_of
 from voiceassist.prove.limits import Limits, limits_of
 from voiceassist.prove.pairs import Pairs, pairs_of
 from voiceassist.prove.safety import hazards_of
+from voiceassist.prove.unfailing import unfailing
 from voiceassist.prove.walk import Walk
 from voiceassist.session.session import Desk
 
@@ -35,6 +36,7 @@ class Examined:
         idle: parts condemned by a drop that was read without current.
         after: what became of the repairs.
         hazards: what can hurt somebody or something.
+        unfailing: steps whose limit nothing can fail.
         limits: which of their ends are needed, and what room they leave.
         doubted: what became of doubtful answers.
     """
@@ -43,6 +45,7 @@ class Examined:
     pairs: Pairs
     idle: tuple[IdleProof, ...]
     after: After
+    unfailing: tuple[str, ...]
     hazards: tuple[Hazard, ...]
     limits: Limits
     doubted: tuple[Doubted, ...]
@@ -70,6 +73,7 @@ def examine(desk: Desk, done: Walked, draws: int, run: Walks) -> Examined:
         pairs=pairs_of(procedure, paired),
         idle=idle_proofs(procedure, (*done, *sized, *paired)),
         after=after_of(procedure, ended),
+        unfailing=unfailing(procedure, done),
         hazards=hazards_of(procedure, ended),
         limits=limits_of(procedure, done, widened),
         doubted=doubted_of(procedure, doubted),

@@ -16,6 +16,12 @@ from voiceassist.prove.stray import Stray
 _TIGHT = 0.02
 
 
+_PASSES = (
+    "the limit of {step!r} cannot be failed: with any part open or bridged, and any wire on earth "
+    "or supply, the step passes; tell what a good one reads"
+)
+
+
 def failures(found: Examined) -> Iterator[Failure]:
     """Good parts condemned, pairs called no fault, and what comes after the finding."""
     for blind in found.blind:
@@ -30,6 +36,8 @@ def failures(found: Examined) -> Iterator[Failure]:
         yield _idle(idle)
     for doubted in found.doubted:
         yield from _doubted(doubted)
+    for step in found.unfailing:
+        yield Failure("", step, _PASSES.format(step=step))
     yield from _after(found.after)
     for hazard in found.hazards:
         yield Failure("", hazard.step, f"{hazard.danger}: {hazard.told}")
@@ -202,6 +210,7 @@ def to_json(found: Examined) -> dict[str, object]:
             ],
             "no_fault_by": [list(pair.faults) for pair in found.pairs.no_fault],
         },
+        "unfailing": list(found.unfailing),
         "idle_proofs": [
             {"finding": i.finding, "part": i.part, "step": i.step, "fault": i.fault}
             for i in found.idle

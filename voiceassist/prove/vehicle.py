@@ -23,7 +23,7 @@ class Vehicle:
     """A circuit in its conditions, as they really are.
 
     A fuse that blows under conditions that a step is taken under stays blown. ``met`` are the
-    states of the circuit that an instrument was held to it in, in order.
+    steps whose instrument was held to it and the states of the circuit then, in order.
 
     Args:
         circuit: with tolerances drawn and the fault in it.
@@ -47,7 +47,7 @@ class Vehicle:
         self.conditions: dict[str, str] = dict(circuit.at_first)
         self._followed = tuple(circuit.at_first)
         self._seen: set[State] = set()
-        self.met: dict[State, None] = {}
+        self.met: dict[tuple[str, State], None] = {}
         self._shown: dict[tuple[Probe, State], Shown] = {}
         self._drops: dict[tuple[Probe, State], bool] = {}
         self._comings = comings
@@ -93,7 +93,7 @@ class Vehicle:
             self.settle()
             return None
         key = (probe, self._state())
-        self.met[key[1]] = None
+        self.met[step, key[1]] = None
         if key not in self._shown:
             found = shown(self.circuit, self.conditions, probe)
             # The solution tells whether a fuse blows; where none does, that is not asked again.

@@ -94,7 +94,7 @@ class Walk:
             reading, or the instrument told that it could not be.
         trouble: why it did not come to a finding; empty when it did.
         at: the step it stopped at.
-        states: of the circuit in which an instrument was held to it.
+        read_in: each step whose instrument was held to the circuit, and the states it was in.
         idle: steps that read a drop while no current flowed.
         has_shown: the fault showed, if it is one that comes and goes.
         compared: each reading that was compared with a limit, with it.
@@ -111,7 +111,7 @@ class Walk:
     noticed: bool = False
     trouble: str = ""
     at: str = ""
-    states: tuple[States, ...] = ()
+    read_in: tuple[tuple[str, States], ...] = ()
     idle: tuple[str, ...] = ()
     has_shown: bool = True
     compared: tuple[Compared, ...] = ()
@@ -209,7 +209,7 @@ class _Walker:
             noticed=told.noticed or refused,
             trouble=trouble,
             at=self._session.step,
-            states=tuple(told.vehicle.met),
+            read_in=tuple(told.vehicle.met),
             compared=tuple(
                 Compared(v.step, v.verdict, v.reading, v.low, v.high) for v in self._verdicts
             ),
