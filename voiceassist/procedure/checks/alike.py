@@ -126,7 +126,10 @@ def _branch(step: Step, span: Span, reading: Reading) -> str | None:
 
 
 def _filled(procedure: Procedure, rule: LimitExpression, depth: int) -> Limit | None:
-    """``rule`` with usual values: those of facts, and the middle of what earlier steps accept."""
+    """``rule`` with usual values: those of facts, and the middle of what earlier steps accept.
+
+    Of a table the first row counts.
+    """
     try:
         return rule.fill({name: _usual(procedure, name, depth - 1) for name in rule.names})
     except MeasureError:
@@ -149,7 +152,8 @@ def _usual(procedure: Procedure, name: str, depth: int) -> Quantity:
         return step.formula.compute(
             {part: _usual(procedure, part, depth - 1) for part in step.formula.names}
         )
-    limit = _filled(procedure, step.limit, depth) if step.limit is not None else None
+    rule = step.table.rows[0].limit if step.table is not None else step.limit
+    limit = _filled(procedure, rule, depth) if rule is not None else None
     if limit is None:
         raise MeasureError(f"no usual value of {name!r} is known")
     if limit.low is not None and limit.high is not None:
