@@ -80,6 +80,14 @@ def test_ten_thousand_is_said_without_one(korean: Language) -> None:
         ("알겠어요", Answer("affirm")),
         ("변화 없어요", Command("same")),
         ("못 닿아요", Command("skip", "no-access")),
+        ("어느 전선", Command("how", "asked/wire")),
+        ("무슨 색", Command("how", "asked/colour")),
+        ("몇 번 핀", Command("how", "asked/pin")),
+        ("어느 커넥터", Command("how", "asked/connector")),
+        ("어느 퓨즈", Command("how", "asked/fuse")),
+        ("무슨 부품", Command("how", "asked/part")),
+        ("조임 토크", Command("how", "asked/torque")),
+        ("뭘 뜯어요", Command("how", "asked/opens")),
     ],
 )
 def test_what_koreans_say_at_a_measuring_step_is_understood(

@@ -89,6 +89,16 @@ def test_own_words_of_a_verdict_and_short_cautions_are_read_too() -> None:
     assert found["cautions.battery", "caution in short"] == "WARNING: mind the battery posts."
 
 
+def test_what_a_step_takes_is_read_by_what_it_is_asked_for() -> None:
+    found = {(each.place, each.kind): each.text for each in said("slow-cranking")}
+    fitting = "repairs.put-in-starter"
+    assert found[fitting, "torque"] == (
+        "Starter bolts: 45 N·m. Starter stud: 9 N·m. Battery clamp: 6 N·m."
+    )
+    assert found[fitting, "part"] == "Part: starter, or its solenoid."
+    assert found["steps.engine-turns", "how"] == "To open: engine undertray."
+
+
 @pytest.mark.parametrize("name", SHIPPED)
 def test_the_shipped_procedures_speak_plain_english_in_short_breaths(name: str) -> None:
     wrong = [

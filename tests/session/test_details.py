@@ -1,8 +1,13 @@
 """Which wire, what tool, how tight: asked by typed lines, answered from what the file tells."""
 
+import re
+
 import pytest
 from lines import Lines
 from roof_lamp import ROOF_LAMP
+
+from voiceassist import resources
+from voiceassist.session.details import TOPICS
 
 
 def at_feed() -> Lines:
@@ -87,3 +92,10 @@ def test_a_detail_can_be_asked_for_before_a_caution_is_acknowledged(name: str) -
 def test_the_wires_of_the_circuit_answer_where_the_file_has_a_diagram() -> None:
     bench = Lines("heater-fan-module").walk("feed", battery="twelve point six volts")
     assert bench.type("which connector").startswith("Feed pin: the module plug.")
+
+
+def test_every_detail_of_the_grammar_is_one_that_is_known_and_the_other_way() -> None:
+    for language in ("en", "ko"):
+        text = " ".join(resources.grammar_files(language).values())
+        asked = set(re.findall(r"\{about asked/([a-z]+)\}", text))
+        assert asked == set(TOPICS) - {"tool"}  # which is a command of its own

@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from voiceassist.errors import MeasureError
 from voiceassist.language.phrasebook import Phrasebook, capitalised
 from voiceassist.procedure.model import Caution, Finding, Step
+from voiceassist.session.details import TOPICS
 from voiceassist.session.session import Desk, Session
+from voiceassist.session.shown import spoken_name
 from voiceassist.session.worded import how_text, limit_text, show_time, step_text
 
 
@@ -82,6 +84,11 @@ def _step(desk: Desk, place: str, step: Step) -> Iterator[Sentence]:
     if step.when_close:
         yield Sentence(place, "too close", desk.book("advice.own", text=step.when_close))
     yield Sentence(place, "limit", _limit(desk, session, step))
+    for topic, told in TOPICS.items():
+        yield Sentence(place, topic, " ".join(told(desk, step)))
+    if step.only_if:
+        left_out = desk.book("skip.left_out", step=spoken_name(step.name))
+        yield Sentence(place, "left out", left_out)
     for outcome, words in step.says.items():
         yield Sentence(place, f"says {outcome}", f"{capitalised(words)}.")
 
