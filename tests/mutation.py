@@ -25,15 +25,13 @@ _BESIDE = ("tests", "grammars", "procedures", "docs", "audio_fixtures")
 _QUICK = "not slow and not alone and not census"
 #: Seconds for all quick tests of a room: what hangs is seen too.
 _PATIENCE_S = 300
-#: Names of tests are escaped each time they are listed, so that a second list knows other names.
-_UNESCAPED = "disable_test_id_escaping_and_forfeit_all_rights_to_community_support"
 _SETTINGS = """
 
 [tool.mutmut]
 source_paths = ["voiceassist"]
 only_mutate = ["voiceassist/{room}/*"]
 also_copy = {beside}
-pytest_add_cli_args = ["-m", "{quick}", "-p", "no:cacheprovider", "-o", "{unescaped}=true"]
+pytest_add_cli_args = ["-m", "{quick}", "-p", "no:cacheprovider"]
 pytest_add_cli_args_test_selection = ["tests/{room}"]
 track_dependencies = false
 use_git_change_detection = false
@@ -66,7 +64,7 @@ def copy(folder: Path, room: str) -> None:
     """Put the project into ``folder``, set up to try ``room``."""
     for part in ("voiceassist", *_BESIDE):
         shutil.copytree(HOME / part, folder / part, ignore=shutil.ignore_patterns("__pycache__"))
-    settings = _SETTINGS.format(room=room, beside=list(_BESIDE), quick=_QUICK, unescaped=_UNESCAPED)
+    settings = _SETTINGS.format(room=room, beside=list(_BESIDE), quick=_QUICK)
     text = (HOME / "pyproject.toml").read_text(encoding="utf-8")
     (folder / "pyproject.toml").write_text(text + settings, encoding="utf-8")
 

@@ -172,7 +172,7 @@ def test_a_formula_that_has_no_value_says_why(text: str, fault: str) -> None:
         Expression.parse(text).compute(VALUES)
 
 
-@pytest.mark.parametrize("unit", UNITS, ids=str)
+@pytest.mark.parametrize("unit", UNITS, ids=lambda unit: f"{unit.quantity} {unit.exponent}")
 def test_every_unit_can_stand_in_a_limit(unit: Unit) -> None:
     limit = LimitExpression.parse(f"at least 1.5 {unit}").fill({})
     assert limit.low == Quantity(Decimal("1.5"), unit)

@@ -303,3 +303,17 @@ def test_a_small_current_on_a_large_range_is_in_doubt_by_the_counts_of_that_rang
 def test_a_range_lies_within_its_socket(socket: str) -> None:
     with pytest.raises(MeasureError, match="cannot be in a socket"):
         MeterRange("current", q("6 A"), q("0.001 A"), Accuracy(D("1.5"), 3), q(socket))
+
+
+@pytest.mark.parametrize(
+    ("used", "reading", "most"),
+    [
+        (volts("40 V", "0.01 V"), "12.6 V", "0.09 V"),  # 0.063 V and two counts of 0.01 V
+        (volts("400 mV", "0.1 mV"), "84.0 mV", "0.7 mV"),  # 0.42 mV and two counts of 0.1 mV
+        (volts("400 mV", "0.1 mV"), "-0.0840 V", "0.7 mV"),
+    ],
+)
+def test_the_most_that_a_range_may_be_off_is_told_in_its_own_unit_and_steps(
+    used: MeterRange, reading: str, most: str
+) -> None:
+    assert str(bound(used, q(reading))) == most

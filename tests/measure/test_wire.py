@@ -179,3 +179,10 @@ def test_a_wire_that_cannot_be_is_refused(
 def test_only_a_current_drops_voltage() -> None:
     with pytest.raises(MeasureError, match="current"):
         voltage_drop(q("1.5 mm²"), q("6 m"), q("10 V"))
+
+
+def test_a_resistance_has_no_more_digits_than_its_source_can_stand_for() -> None:
+    for size in (18, q("1.5 mm²")):
+        found = copper_resistance(size, q("7 m"), q("33 °C")).value
+        assert len(found.as_tuple().digits) <= 12
+    assert len(gauge_diameter(7).value.as_tuple().digits) <= 12
