@@ -16,7 +16,8 @@ import sys
 import tempfile
 from collections import Counter
 from collections.abc import Sequence
-from contextlib import chdir
+from contextlib import chdir, redirect_stdout
+from io import StringIO
 from pathlib import Path
 
 HOME = Path(__file__).parents[1]
@@ -50,7 +51,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         copy(Path(folder), wish.room)
         with chdir(folder):
-            every = names(wish.room)
+            every = names()
             tried = wish.only or drawn(every, wish.sample, wish.seed)
             print(f"{wish.room}: {len(tried)} of {len(every)} mistakes", flush=True)
             left = [n for n in unseen(tried) if not (wish.again and again(n, wish.room))]
@@ -69,17 +70,28 @@ def copy(folder: Path, room: str) -> None:
     (folder / "pyproject.toml").write_text(text + settings, encoding="utf-8")
 
 
-def names(room: str) -> list[str]:
-    """All mistakes that mutmut can make in ``room``, by name."""
-    from mutmut.mutation.file_mutation import mutate_file_contents
-    from mutmut.utils.format_utils import get_mutant_name
+def names() -> list[str]:
+    """Make all mistakes that mutmut knows, and list them."""
+    from mutmut.__main__ import create_mutants
+    from mutmut.utils.file_utils import copy_src_dir
 
-    paths = sorted(Path("voiceassist", room).rglob("*.py"))
-    return [
-        get_mutant_name(path, name)
-        for path in paths
-        for name in mutate_file_contents(str(path), path.read_text(encoding="utf-8")).mutant_names
-    ]
+    Path("mutants").mkdir()
+    with redirect_stdout(StringIO()):
+        copy_src_dir()
+        create_mutants(1)
+    return list(results())
+
+
+def results() -> dict[str, int | None]:
+    """What became of each mistake, by its name: the exit code of its tests, None before."""
+    from mutmut.mutation.data import SourceFileMutationData
+
+    found: dict[str, int | None] = {}
+    for path in sorted(Path("voiceassist").rglob("*.py")):
+        data = SourceFileMutationData(path=path)
+        data.load()
+        found |= data.exit_code_by_key
+    return found
 
 
 def drawn(every: Sequence[str], sample: int, seed: int) -> Sequence[str]:
@@ -89,18 +101,13 @@ def drawn(every: Sequence[str], sample: int, seed: int) -> Sequence[str]:
 
 def unseen(tried: Sequence[str]) -> list[str]:
     """Those which the tests that come by them do not see."""
-    from mutmut.mutation.data import SourceFileMutationData
     from mutmut.stats import status_by_exit_code
 
     call = [_tool(), "run", "--max-children", "1", *tried]
     done = subprocess.run(call, check=False, env=_env(), capture_output=True, text=True)
     if done.returncode:
         raise SystemExit(done.stdout[-2000:] + done.stderr[-2000:])
-    found: dict[str, str] = {}
-    for path in Path("voiceassist").rglob("*.py"):
-        data = SourceFileMutationData(path=path)
-        data.load()
-        found |= {name: status_by_exit_code[code] for name, code in data.exit_code_by_key.items()}
+    found = {name: status_by_exit_code[code] for name, code in results().items()}
     print(dict(Counter(found[name] for name in tried)), flush=True)
     return [name for name in tried if found[name] in ("survived", "no tests", "suspicious")]
 

@@ -47,9 +47,8 @@ REFUSED: dict[str, Callable[[], object]] = {
     "a range to 40 V cannot show steps of 40 V; give a resolution above zero and below the top": (
         lambda: replace(VOLTS, resolution=q("40 V"))
     ),
-    "a range to 40 V cannot be in a socket for 10 A; name the socket by its own top, such as 10 A": (
-        lambda: replace(VOLTS, socket=q("10 A"))
-    ),
+    "a range to 40 V cannot be in a socket for 10 A; name the socket by its own top, such as "
+    "10 A": (lambda: replace(VOLTS, socket=q("10 A"))),
     "a meter needs a name and a range; give both": lambda: Meter("", (VOLTS,)),
     "meter 'm' has two ranges with the same top; take one out": lambda: Meter("m", (VOLTS, VOLTS)),
     "meter 'm' cannot have an input resistance of zero; give it as in the data sheet, such as "
