@@ -55,6 +55,21 @@ def test_no_procedure_name_leads_out_of_the_records(tmp_path: Path, name: str) -
     assert folder.sessions(tmp_path) == (session,)
 
 
+def test_a_long_name_of_a_procedure_is_cut_to_sixty_letters(tmp_path: Path) -> None:
+    session = folder.create(tmp_path, "a" * 60 + "b", BEGAN, lambda: "0a1b2c")
+    assert session.id == f"20260102-083005-{'a' * 60}-0a1b2c"
+
+
+def test_a_folder_that_cannot_be_made_is_told_with_where_and_what_would_do(tmp_path: Path) -> None:
+    (tmp_path / "records").write_text("a file")
+    with pytest.raises(RecordError) as refused:
+        folder.create(tmp_path / "records", "lamp", BEGAN)
+    assert str(refused.value) == (
+        f"{tmp_path / 'records'}: no record can be begun there: a file is in the way; "
+        "choose another folder for records, or make this one writable"
+    )
+
+
 def test_sessions_are_listed_from_the_oldest_to_the_youngest(tmp_path: Path, clock: Clock) -> None:
     later = made(tmp_path, 5, ["session"], clock)
     earlier = made(tmp_path, 1, ["session"], clock)

@@ -83,10 +83,23 @@ def test_a_journal_is_not_begun_over_another(
 
 
 def test_a_missing_journal_cannot_be_opened(path: Path, clock: Clock) -> None:
-    with pytest.raises(RecordError, match="gone"):
+    found = "the file or its folder is gone; choose another folder for records, or make this one"
+    with pytest.raises(RecordError) as refused:
         Journal.open(path, clock)
-    with pytest.raises(RecordError, match="gone"):
+    assert str(refused.value) == f"{path}: the journal cannot be opened: {found} writable"
+    with pytest.raises(RecordError) as refused:
         read(path)
+    assert str(refused.value) == f"{path}: the journal cannot be read: {found} writable"
+
+
+def test_a_journal_that_was_altered_is_not_gone_on_with_and_the_line_is_told(
+    kept: Sequence[Entry], path: Path, clock: Clock
+) -> None:
+    path.write_bytes(path.read_bytes().replace(b"12.60", b"12.70"))
+    with pytest.raises(RecordError) as refused:
+        Journal.open(path, clock)
+    assert str(refused.value).startswith(f"{path}, line 4: the journal was altered: ")
+    assert str(refused.value).endswith("; keep it as it is, and begin a new session")
 
 
 def test_a_closed_journal_takes_no_lines(path: Path, clock: Clock) -> None:

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from running import call
 from shelf import END, FINDING, head, heard, reading, verdict
 
+from voiceassist.record import fields
 from voiceassist.record import lines as kinds
 from voiceassist.record.chain import CHAIN_FIELDS
 from voiceassist.record.folder import sessions
@@ -112,3 +113,53 @@ def test_every_line_of_a_real_session_has_a_kind_and_no_unknown_field(tmp_path: 
 def _fits(line: Line, name: str) -> bool:
     value = line[name]
     return value is None or line.fields()[name].fits(value)
+
+
+# --- what a field reads, and what fits it ---
+
+FLAG, NUMBER, TEXTS = fields.flag(), fields.number(), fields.texts()
+PARTS, PART, TEXT, WHOLE = fields.parts(), fields.part(), fields.text(), fields.whole()
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "fits"),
+    [
+        (FLAG, True, True), (FLAG, 1, False), (FLAG, None, False),
+        (NUMBER, 1.5, True), (NUMBER, 2, True), (NUMBER, True, False), (NUMBER, "2", False),
+        (TEXTS, ["a", "b"], True), (TEXTS, [], True), (TEXTS, ["a", 1], False),
+        (TEXTS, "a", False), (TEXTS, None, False),
+        (PARTS, [{"a": 1}], True), (PARTS, [], True), (PARTS, [{}, 1], False),
+        (PARTS, {}, False), (PARTS, None, False),
+        (PART, {"a": 1}, True), (PART, [], False),
+        (TEXT, "a", True), (TEXT, 1, False),
+        (WHOLE, 3, True), (WHOLE, True, False), (WHOLE, 3.0, False),
+    ],
+)  # fmt: skip
+def test_only_what_is_of_its_type_fits_a_field(
+    field: fields.Field[object], value: object, fits: bool
+) -> None:
+    assert field.fits(value) is fits
+
+
+def test_what_is_of_another_type_reads_as_nothing() -> None:
+    part = line_of({"event": "heard", "words": ["a"], "meanings": {"kind": "answer"}})
+    assert isinstance(part, kinds.Heard)
+    assert part.meanings == ({"kind": "answer"},)  # one alone
+    many = line_of({"event": "heard", "meanings": [{"kind": "answer"}, 3, {"kind": "lamp"}]})
+    assert isinstance(many, kinds.Heard)
+    assert [each["kind"] for each in many.meanings] == ["answer", "lamp"]
+    assert many.words == ""
+
+
+def test_an_object_within_a_line_is_read_and_what_is_none_is_empty() -> None:
+    assert typed([head()])[0].facts["repair order"] == "1042"
+    assert dict(typed([head(facts=3)])[0].facts) == {}
+
+
+def test_a_line_is_equal_to_all_that_holds_the_same_and_to_nothing_else() -> None:
+    written = reading("8.4")
+    line = line_of(written)
+    assert line == written
+    assert line == line_of(dict(written))
+    assert line != written | {"step": "earth"}
+    assert line != list(written.items())

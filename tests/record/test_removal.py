@@ -74,8 +74,11 @@ def test_a_link_is_not_followed(tmp_path: Path) -> None:
     assert (outside / "precious").exists()
     linked = SessionFolder(tmp_path / "records" / "20260102-080000-lamp-abcdef")
     linked.path.symlink_to(outside)
-    with pytest.raises(RecordError, match="link to a folder elsewhere"):
+    with pytest.raises(RecordError) as refused:
         removal.remove_session(linked, gone(linked))
+    assert str(refused.value) == (
+        f"{linked.path}: this is a link to a folder elsewhere; delete the session where it lies"
+    )
     assert (outside / "precious").exists()
 
 

@@ -264,3 +264,38 @@ def test_a_finding_that_was_withdrawn_proves_nothing() -> None:
     text = report(chained([*JOB[:10], {"event": "finding-withdrawn", "name": "fuse"}]))
     assert section(text, "Cause") == ["none"]
     assert "* proves the cause" not in text
+
+
+def test_only_what_stood_before_the_finding_proves_it() -> None:
+    """The same reading taken again while the repair was proved is none of its proofs."""
+    proof = FINDING | {"because": ["feed: 0.0 V"]}
+    lines = [
+        session(),
+        reading("feed", "0.0"),
+        verdict("feed", "0.0 V", "at least 12.1 V", "low"),
+        proof,
+        reading("feed", "0.0"),
+    ]
+    told = section(report(chained(lines)), "Readings")
+    marks = [line.startswith("*") for line in told if "feed: 0.0 V" in line]
+    assert marks == [True, False]
+
+
+def test_a_reading_without_a_verdict_is_told_without_one() -> None:
+    (told,) = section(report(chained([session(), reading("feed", "0.0")])), "Readings")
+    assert told.endswith("feed: 0.0 V")
+
+
+def test_where_no_source_of_limits_is_named_that_is_said() -> None:
+    named, silent = (report(chained([session(source=text)])) for text in ("a handbook", ""))
+    assert "source of limits: a handbook" in section(named, "Record")
+    assert "source of limits: not named" in section(silent, "Record")
+
+
+def test_what_an_earlier_version_summed_up_as_cause_where_nothing_was_wrong_is_told_so() -> None:
+    closing = {"event": "summary", "cause": "all is well"}
+    old = FINDING | {"name": "no-fault"}
+    new = FINDING | {"no_fault": True}
+    old_told, new_told = (report(chained([session(), each, closing])) for each in (old, new))
+    assert section(old_told, "Cause")[0] == "No fault found: all is well"
+    assert section(new_told, "Cause")[0] == "all is well"

@@ -22,6 +22,15 @@ def chained(*lines: Mapping[str, object]) -> list[Entry]:
 HEARD = {"event": "heard", "sound": "heard-1.flac", "sound_sha256": digest(SOUND)}
 
 
+TOLD = {
+    SoundHarm.LOST: "it could not be kept; the journal says so",
+    SoundHarm.MISSING: "line {line} of the journal names it, and it is gone",
+    SoundHarm.NO_HASH: "no hash was kept of it",
+    SoundHarm.CHANGED: "it is not the sound of line {line} of the journal",
+    SoundHarm.UNNAMED: "no line of the journal names it",
+}
+
+
 def harms(
     lines: Sequence[Entry],
     files: Mapping[str, bytes],
@@ -30,7 +39,8 @@ def harms(
     def sha256_of(name: str) -> str | None:
         return digest(files[name]) if name in files else None
 
-    found = checked_sounds(lines, sha256_of, removed, list(files))
+    found = list(checked_sounds(lines, sha256_of, removed, list(files)))
+    assert all(fault.found == TOLD[fault.harm].format(line=fault.sound.seq) for fault in found)
     return [(fault.harm, fault.sound.name, fault.sound.seq) for fault in found]
 
 

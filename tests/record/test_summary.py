@@ -33,6 +33,22 @@ def test_a_job_is_told_as_a_whole() -> None:
     assert str(one.quantity.value) == "12.60"
 
 
+def test_time_worked_addenda_and_the_correction_as_summed_up_are_told() -> None:
+    closing = {"event": "summary", "complaint": "dark", "cause": "fuse", "correction": "a new fuse"}
+    later = {"event": "addendum", "by": "A. Person", "words": "the van came back"}
+    told = summary(stamped(head(), reading("0.10"), FINDING, closing, END, later))
+    assert told.worked_s == 4
+    assert [line.words for line in told.addenda] == ["the van came back"]
+    assert told.correction == "a new fuse"
+
+
+def test_a_moment_tells_where_in_the_job_it_was() -> None:
+    doubtful = heard("eight", step="feed", meanings=[])
+    (moment,) = summary(stamped(head(), doubtful)).moments
+    assert (moment.seq, moment.step, moment.kind) == (2, "feed", "not understood")
+    assert moment.at == "2026-01-02T08:00:02.000Z"
+
+
 def test_no_lines_make_an_empty_summary() -> None:
     assert summary([]) == SessionSummary()
 

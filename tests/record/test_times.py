@@ -1,12 +1,13 @@
 """Times are written and read as RFC 3339 has them."""
 
+import time
 from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from voiceassist.record.times import parsed, written
+from voiceassist.record.times import here, parsed, steps_back, written
 
 
 # RFC 3339 section 5.8, from memory; the leap seconds as the moment after them.
@@ -86,3 +87,37 @@ def test_what_is_written_is_read_back_to_the_millisecond(moment: datetime) -> No
 def test_a_leap_second_at_the_end_of_all_years_is_no_moment() -> None:
     with pytest.raises(ValueError, match="past the last year"):
         parsed("9999-12-31T23:59:60Z")
+
+
+def test_a_clock_that_runs_back_is_told_by_line_and_seconds_but_not_when_it_is_put_right() -> None:
+    seconds = (0, 30, 25, 20, 13.6, 14)
+    lines = [
+        {"seq": n, "at": written(datetime(2026, 1, 2, 8, 0, tzinfo=UTC) + timedelta(seconds=s))}
+        for n, s in enumerate(seconds, 1)
+    ]
+    assert steps_back(lines) == ((5, 6),)  # 5 s are put right without a word, 6.4 s are not
+    assert steps_back(lines[:4]) == ()
+    assert steps_back([{"at": "2026-01-02T08:01:00Z"}, {"at": "2026-01-02T08:00:00Z"}]) == (
+        (0, 60),
+    )
+
+
+def test_a_moment_is_given_by_the_clock_on_the_wall() -> None:
+    moment = datetime(2026, 1, 2, 8, 0, tzinfo=UTC)
+    assert here(moment) == moment
+    assert here().utcoffset() is not None
+    assert abs((here() - datetime.now(UTC)).total_seconds()) < 60
+
+
+def test_where_the_computer_has_an_offset_that_no_place_has_utc_is_given(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("TZ", "ODD-99:00")  # POSIX lets an offset have 24 hours at the most
+    time.tzset()
+    try:
+        moment = datetime(2026, 1, 2, 8, 0, tzinfo=UTC)
+        assert here(moment) == moment
+        assert abs((here() - datetime.now(UTC)).total_seconds()) < 60
+    finally:
+        monkeypatch.undo()
+        time.tzset()

@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 from voiceassist.record.chain import Entry
 from voiceassist.record.said import ASSISTANT, TECHNICIAN, Cue
 from voiceassist.record.transcript import Transcript
-from voiceassist.record.webvtt import one_line, timestamp, webvtt_file
+from voiceassist.record.webvtt import one_line, shortened, timestamp, webvtt_file
 
 HOUSE = Path(__file__).parents[1]
 STRICT = """
@@ -159,3 +159,18 @@ def test_a_timestamp_has_hours_minutes_seconds_and_thousandths(
     seconds: float, written: str
 ) -> None:
     assert timestamp(seconds) == written
+
+
+@pytest.mark.parametrize(
+    ("text", "most", "shown"),
+    [
+        ("a fuse", 6, "a fuse"),
+        ("a fuse blew", 6, "a fus…"),
+        ("a fuse blew", 7, "a fuse…"),
+        ("", 1, ""),
+    ],
+)
+def test_a_text_that_is_too_long_is_cut_and_says_so(text: str, most: int, shown: str) -> None:
+    assert shortened(text, most) == shown
+    assert len(shortened(text, most)) <= most
+    assert shortened("a fuse blew", 9, " (cut)") == "a f (cut)"
