@@ -38,6 +38,18 @@ track_dependencies = false
 use_git_change_detection = false
 """
 
+#: What takes long is tried last: most mistakes are seen before.
+_QUICKEST_FIRST = """
+import json
+from pathlib import Path
+
+
+def pytest_collection_modifyitems(items):
+    file = Path("mutmut-stats.json")
+    took = json.loads(file.read_text())["duration_by_test"] if file.exists() else {}
+    items.sort(key=lambda item: took.get(item.nodeid, 0) > 0.3)
+"""
+
 
 def main() -> None:
     """Try one room, as the command line says."""
@@ -65,9 +77,11 @@ def copy(folder: Path, room: str) -> None:
     """Put the project into ``folder``, set up to try ``room``."""
     for part in ("voiceassist", *_BESIDE):
         shutil.copytree(HOME / part, folder / part, ignore=shutil.ignore_patterns("__pycache__"))
-    settings = _SETTINGS.format(room=room, beside=list(_BESIDE), quick=_QUICK)
+    beside = [*_BESIDE, "conftest.py"]
+    settings = _SETTINGS.format(room=room, beside=beside, quick=_QUICK)
     text = (HOME / "pyproject.toml").read_text(encoding="utf-8")
     (folder / "pyproject.toml").write_text(text + settings, encoding="utf-8")
+    (folder / "conftest.py").write_text(_QUICKEST_FIRST, encoding="utf-8")
 
 
 def names() -> list[str]:

@@ -152,8 +152,10 @@ def test_what_is_of_another_type_reads_as_nothing() -> None:
 
 
 def test_an_object_within_a_line_is_read_and_what_is_none_is_empty() -> None:
-    assert typed([head()])[0].facts["repair order"] == "1042"
-    assert dict(typed([head(facts=3)])[0].facts) == {}
+    for facts, found in (({"repair order": "1042"}, "1042"), (3, None)):
+        line = line_of(head(facts=facts))
+        assert isinstance(line, kinds.Session)
+        assert line.facts.get("repair order") == found
 
 
 def test_a_line_is_equal_to_all_that_holds_the_same_and_to_nothing_else() -> None:

@@ -7,21 +7,22 @@ from hypothesis import strategies as st
 from voiceassist.record.lines import Line, typed
 from voiceassist.record.pauses import away_s, between_s, paused_s, to_the_end, worked_s
 
-STAND_BY = {"event": "heard", "meanings": [{"kind": "command", "name": "stand-by"}]}
-GO_AHEAD = {"event": "heard", "meanings": [{"kind": "command", "name": "go-ahead"}]}
-SAY = {"event": "say", "text": "."}
-END = {"event": "end"}
+Written = dict[str, object]
+STAND_BY: Written = {"event": "heard", "meanings": [{"kind": "command", "name": "stand-by"}]}
+GO_AHEAD: Written = {"event": "heard", "meanings": [{"kind": "command", "name": "go-ahead"}]}
+SAY: Written = {"event": "say", "text": "."}
+END: Written = {"event": "end"}
 
 
-def at(second: int, line: dict[str, object]) -> dict[str, object]:
+def at(second: int, line: Written) -> Written:
     return line | {"at": f"2026-01-02T08:{second // 60:02}:{second % 60:02}.000Z"}
 
 
-def back(away: object) -> dict[str, object]:
+def back(away: object) -> Written:
     return {"event": "returned", "away_s": away}
 
 
-def lines(*written: tuple[int, dict[str, object]]) -> tuple[Line, ...]:
+def lines(*written: tuple[int, Written]) -> tuple[Line, ...]:
     return tuple(typed(at(second, line) for second, line in written))
 
 
@@ -79,7 +80,7 @@ def test_a_clock_that_was_set_back_and_what_is_no_time_give_none(other: str) -> 
 
 @given(st.lists(st.sampled_from([SAY, STAND_BY, GO_AHEAD, back(7), END]), max_size=12))
 def test_pauses_are_never_less_than_nothing_and_work_neither(
-    written: list[dict[str, object]],
+    written: list[Written],
 ) -> None:
     made = lines(*((10 * n, line) for n, line in enumerate(written)))
     assert paused_s(made) >= 0
