@@ -51,7 +51,7 @@ def test_a_lamp_that_one_is_not_sure_of_leads_on() -> None:
     assert at_lamp().after("not-sure").step == "current"
 
 
-@pytest.mark.parametrize("steps", [(), ("negative",), ("negative", "bright")])
+@pytest.mark.parametrize("steps", [(), ("negative", "bright")])
 def test_without_a_way_of_its_own_one_is_asked_to_look_again(steps: tuple[str, ...]) -> None:
     bench = small(NO_WAY).after(*steps)
     stood = bench.step
@@ -61,6 +61,18 @@ def test_without_a_way_of_its_own_one_is_asked_to_look_again(steps: tuple[str, .
     assert bench.texts().startswith("Say what it shows while the fault is there.")
     assert bench.step == stood
     assert bench.session.latest(stood) is None
+
+
+def test_a_test_lamp_that_comes_and_goes_flickers() -> None:
+    bench = small(NO_WAY).after("negative", "comes-and-goes")
+    assert [r.outcome for r in bench.session.ledger] == ["negative", "flickering"]
+    assert bench.session.finding == "bad"
+
+
+def test_one_who_is_not_sure_of_a_lamp_is_asked_to_look_again() -> None:
+    bench = small(NO_WAY).after("negative", "not-sure")
+    assert bench.texts().startswith("Look again when you can.")
+    assert bench.step == "feed"
 
 
 def test_it_is_taken_without_a_question_but_not_when_the_words_are_in_doubt() -> None:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from voiceassist.language.meanings import (
     Answer,
     Command,
+    CommandName,
     Identifier,
     Lamp,
     Meaning,
@@ -70,10 +71,15 @@ def take_answer(desk: Desk, session: Session, event: Event) -> Turn:
 
 
 def take_doubt(desk: Desk, session: Session, event: Event) -> Turn:
-    """One cannot tell, or it comes and goes: where the step leads then, else to look again."""
+    """One cannot tell, or it comes and goes: where the step leads then, else to look again.
+
+    A test lamp that comes and goes flickers.
+    """
     meaning = meaning_of(event)
     if fits(desk.step(session), meaning):
         return judge_and_weigh(desk, session, meaning, event)
+    if meaning == Command(CommandName.COMES_AND_GOES) and session.state is State.LAMP:
+        return judge_and_weigh(desk, session, Lamp("flickering"), event)
     name = getattr(meaning, "name", "")
     return Turn(session, (Say(step=session.step, text=desk.book(f"reply.{name}")),))
 
