@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import pytest
-from benchmarks.kills import heard, kept, path_of
+from benchmarks.kills import Line, heard, kept, path_of
 
 from voiceassist.app import build
 from voiceassist.app.session_request import SessionRequest
@@ -75,6 +75,13 @@ def play(records: Path, words: Sequence[str], procedure: str = "") -> None:
     run_session(wish, lambda _: None, pytest.fail)
 
 
+def summaries(lines: Sequence[Line]) -> list[dict[str, str]]:
+    """What the job came to, in sentences."""
+    parts = ("complaint", "cause", "correction")
+    told = [line for line in lines if line["event"] == "summary"]
+    return [{part: str(line[part]) for part in parts} for line in told]
+
+
 @pytest.fixture(scope="module")
 def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Records of the job when nobody kills it."""
@@ -89,7 +96,7 @@ def test_the_job_goes_on_after_the_charge_and_ends_at_the_second_fuse(whole: Pat
     lines = kept(whole)
     assert heard(lines) == JOB
     assert [line["name"] for line in lines if line["event"] == "finding"] == ["flat", "blown-two"]
-    (summary,) = [line for line in lines if line["event"] == "summary"]
+    (summary,) = summaries(lines)
     assert summary["cause"].startswith("The battery is flat, shown by battery 11.6 V")
     assert "Fuse two is blown" in summary["cause"]
     assert summary["correction"].startswith("Charged it.")
@@ -113,7 +120,4 @@ def test_cut_after_each_thing_heard_it_comes_to_the_same_end(
     lines, undisturbed = kept(tmp_path / "cut"), kept(whole)
     assert heard(lines) == JOB
     assert path_of(lines) == path_of(undisturbed)
-    ends = [[line for line in each if line["event"] == "summary"] for each in (lines, undisturbed)]
-    assert [end["cause"] + end["correction"] for end in ends[0]] == [
-        end["cause"] + end["correction"] for end in ends[1]
-    ]
+    assert summaries(lines) == summaries(undisturbed)

@@ -344,6 +344,23 @@ def test_a_long_stand_by_asks_whether_the_vehicle_is_as_it_was(seconds: float, a
     assert (bench.state is State.STILL) is asks
 
 
+def test_a_job_stopped_with_the_lead_in_the_current_socket_has_it_moved_back() -> None:
+    bench = small(IN_LINE)
+    bench.say(volts("12.5"), "done", amps("0.4"), "finish", "affirm")
+    assert bench.state is State.PUT_BACK
+    assert asked(bench) == ["meter leads volts"]
+
+
+def test_what_the_lead_must_wait_for_is_put_back_before_it_when_a_job_is_stopped() -> None:
+    guarded = """
+    draw: {needs: {plug: in}, measure: current in the cable, unit: A, meter: 10 A}
+    after: {measure: current in the wire, unit: A, meter: 10 A, then: good}
+    """
+    more = "before-changing: {meter leads: {plug: out}}\nat-rest: {plug: out}\n" + FINDINGS
+    bench = small(guarded, more=more).after("done", amps("0.4"), "finish", "affirm")
+    assert asked(bench) == ["plug out", "meter leads volts"]
+
+
 # --- how long it may be held, what ends it, and its rest ---
 
 TIMED = CRANKING.replace("have the helper crank, at most five seconds", "have the helper crank")
