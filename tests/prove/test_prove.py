@@ -29,6 +29,28 @@ def test_every_fault_of_a_right_procedure_is_found() -> None:
     assert proof.many(Outcome.FOUND) == len(proof.faults) == 5
 
 
+def of_two_kinds(answers: str) -> str:
+    """The lamp that some vehicles have as a bulb, which can be measured, and some as an LED."""
+    asked = LAMP.replace(
+        "steps:\n", "facts:\n  kind: {say: which kind is it, words: [bulb, led]}\nsteps:\n", 1
+    )
+    optional = asked.replace("  whole:\n", "  whole:\n    only-if: {kind: bulb}\n", 1)
+    gone = "lamp-gone: {open: side lamp, found-as: lamp"
+    assert gone in optional
+    return optional.replace(gone, f"{gone}{answers}", 1)
+
+
+def test_each_walk_takes_one_of_the_words_of_a_fact_that_is_asked_for() -> None:
+    _, proof = proved(of_two_kinds(""), 12)
+    gone = next(each for each in proof.faults if each.fault == "lamp-gone")
+    assert 0 < gone.found < gone.draws  # on a vehicle with the LED nothing measures it
+    assert proof.good.findings == {"good": 12}
+
+
+def test_a_fault_tells_by_its_answers_which_vehicles_have_its_part() -> None:
+    assert told(of_two_kinds(", answers: {kind: bulb}"), 12) == []
+
+
 def test_a_battery_without_a_tolerance_of_its_own_makes_good_ones_fail() -> None:
     # 12.6 V ± 5 % is 11.97 V to 13.23 V, and 12.0 V to 13.0 V does not hold all of it
     trap = LAMP.replace(", to: frame, tolerance: 1 %}", ", to: frame}", 1)

@@ -1,6 +1,6 @@
 """Which vehicles a procedure is walked on: each fault so many times, and good ones."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from zlib import crc32
 
@@ -9,6 +9,7 @@ import numpy as np
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.tolerance import drawn
 from voiceassist.errors import CircuitError
+from voiceassist.procedure.model import Procedure, written
 from voiceassist.prove.comings import Comings, Drawn
 from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.repairing import Repair, Repairer
@@ -81,8 +82,9 @@ def made(desk: Desk, seed: int, case: Case) -> Walk:
     faults = _faults(desk, case, rng)
     chance = np.random.default_rng([seed, crc32(name.encode()), case.number, _CHANCE])
     try:
-        vehicle = _vehicle(circuit, good, faults, chance)
-        mended = Vehicle(good, circuit.answers, good)
+        answers = {**circuit.answers, **_equipment(desk.procedure, faults, chance)}
+        vehicle = _vehicle(answers, good, faults, chance)
+        mended = Vehicle(good, answers, good)
     except CircuitError as error:
         return Walk(trouble=f"the circuit cannot tell: {error}", at=desk.procedure.first)
     hand = MeterInUse(desk.meter, rng)
@@ -103,8 +105,28 @@ def _faults(desk: Desk, case: Case, rng: np.random.Generator) -> list[Drawn]:
     return found
 
 
+def _equipment(
+    procedure: Procedure, faults: Sequence[Drawn], chance: np.random.Generator
+) -> dict[str, str]:
+    """A word for each fact of words that is asked for and not answered by the file.
+
+    A fault tells by its own answers which vehicles have the part that it is in.
+    """
+    assert procedure.circuit is not None
+    asked = [fact for fact in procedure.words.values() if not fact.value]
+    found = {}
+    for fact in (fact for fact in asked if fact.name not in procedure.circuit.answers):
+        told = [f.fault.answers[fact.name] for f in faults if fact.name in f.fault.answers]
+        words = [written(reply.name) for reply in fact.replies]
+        found[fact.name] = told[0] if told else words[int(chance.integers(len(words)))]
+    return found
+
+
 def _vehicle(
-    circuit: Circuit, good: Circuit, faults: Sequence[Drawn], chance: np.random.Generator
+    given: Mapping[str, str],
+    good: Circuit,
+    faults: Sequence[Drawn],
+    chance: np.random.Generator,
 ) -> Vehicle:
     """The vehicle with ``faults``; of two that answer otherwise, it answers as the first does.
 
@@ -112,7 +134,7 @@ def _vehicle(
         CircuitError: a fault does not fit.
     """
     comings = Comings(good, faults, chance)
-    answers = dict(circuit.answers)
+    answers = dict(given)
     for one in reversed(faults):
         answers |= one.fault.answers if one.fault.comes is None else {}
     faulty = comings.circuit(comings.steady)
