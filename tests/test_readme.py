@@ -324,7 +324,7 @@ def test_the_sayings_in_the_readme_are_spoken_as_it_says() -> None:
 
 
 def test_every_fact_at_the_top_of_a_report_is_in_the_readme() -> None:
-    given = README.partition("What stands at the top of a report")[2].partition("\n")[0]
+    given = README.partition("The facts at the top of a report")[2].partition("\n")[0]
     assert [name for name in (*_FACTS, "complaint") if f"`{name}`" not in given] == []
 
 

@@ -193,7 +193,7 @@ def test_a_session_begun_with_a_listener_that_is_no_more_goes_on_with_the_usual_
     assert play(tmp_path, JOB[:5]) == []
     warned = play(tmp_path, JOB[5:], resume=True)
     assert warned == [
-        f"The session was begun with the listener {gone}, which there is no more; "
+        f"The session was begun with the listener {gone}, which no longer exists; "
         "it goes on with ear."
     ]
     assert [line["outcome"] for line in kept(tmp_path) if line["event"] == "end"]

@@ -165,7 +165,7 @@ def test_a_journal_that_is_no_file_is_named_and_stops_nobody(tmp_path: Path) -> 
     killed = begun(tmp_path)
     (told,) = play(tmp_path, "", resume=True)
     assert told == (
-        f"Passed over, since they cannot be read here: {odd.id} (its journal is not a file)."
+        f"Skipped, because they cannot be read here: {odd.id} (its journal is not a file)."
     )
     assert went_on(killed)
     listed = call("records", "list", "--records", str(tmp_path))
@@ -251,7 +251,7 @@ def test_a_session_of_another_account_is_named_and_stops_nobody(tmp_path: Path) 
     assert run.returncode == 1, run.stderr  # the input ended first
     mine = next(each for each in sessions(tmp_path) if each != foreign)
     on = by_permission(tmp_path, "run", "--resume", "--typed", "--silent")
-    assert f"Passed over, since they cannot be read here: {foreign.id} (permission" in on.stderr
+    assert f"Skipped, because they cannot be read here: {foreign.id} (permission" in on.stderr
     assert str(mine.path) in on.stderr
     assert on.returncode == 1, on.stderr
     listed = by_permission(tmp_path, "records", "list")

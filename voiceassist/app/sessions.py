@@ -177,7 +177,7 @@ class Opened:
         self._shop = build.Components(build.settings(changes))
         if gone and not self._request.changes.get("listener"):
             self._warn(
-                f"The session was begun with the listener {gone}, which there is no more; "
+                f"The session was begun with the listener {gone}, which no longer exists; "
                 f"it goes on with {self._shop.settings.listener}."
             )
 

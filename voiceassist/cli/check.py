@@ -18,14 +18,15 @@ def check(
     ],
     json: Json = False,
     draws: Annotated[
-        int, typer.Option(min=1, max=100_000, help="Draws of each fault, with other tolerances.")
+        int, typer.Option(min=1, max=100_000, help="Draws per fault, each with other tolerances.")
     ] = 200,
     seed: Annotated[int, typer.Option(min=0, help="The same seed gives the same proof.")] = 1,
     no_proof: Annotated[
         bool, typer.Option("--no-proof", help="Check the files only; prove nothing.")
     ] = False,
     fresh: Annotated[
-        bool, typer.Option("--fresh", help="Prove also what was proved before and not changed.")
+        bool,
+        typer.Option("--fresh", help="Prove again even what has not changed since it was proved."),
     ] = False,
     read: Annotated[
         bool,

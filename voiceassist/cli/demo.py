@@ -30,7 +30,7 @@ def demo(
 ) -> None:
     """A recorded technician does a whole job: real recogniser, spoken answers, record, report.
 
-    Once a plug is forgotten, and found out before a good part is condemned.
+    At one point a plug is forgotten, and that is noticed before a good part is condemned.
     """
     from voiceassist.app.demo import demo_script, run_demo
     from voiceassist.cli.screen.choose import pictured, stage

@@ -11,8 +11,10 @@ grammar = typer.Typer(
     help="Show, sample and export what can be said.", no_args_is_help=True, rich_markup_mode=None
 )
 
-Expect = Annotated[str, typer.Option(help="As where this quantity is asked for, such as voltage.")]
-Procedure = Annotated[str, typer.Option(help="Only what a step of this procedure takes.")]
+Expect = Annotated[
+    str, typer.Option(help="Take it as where this quantity is asked for, such as voltage.")
+]
+Procedure = Annotated[str, typer.Option(help="Only what a step of this procedure accepts.")]
 Step = Annotated[str, typer.Option(help="The step of --procedure.")]
 Heard = Annotated[
     bool,

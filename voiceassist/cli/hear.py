@@ -12,16 +12,18 @@ from voiceassist.cli.show import warn
 def hear(
     files: Annotated[list[str], typer.Argument(help="Sound files.")],
     expect: Annotated[
-        str, typer.Option(help="As where this quantity is asked for, such as voltage.")
+        str, typer.Option(help="Take it as where this quantity is asked for, such as voltage.")
     ] = "",
-    procedure: Annotated[str, typer.Option(help="Only what a step of this procedure takes.")] = "",
+    procedure: Annotated[
+        str, typer.Option(help="Only what a step of this procedure accepts.")
+    ] = "",
     step: Annotated[str, typer.Option(help="The step of --procedure.")] = "",
     listener: Listener = "",
     model: Model = "",
     language: Language = "",
     json: Json = False,
 ) -> None:
-    """Show what was heard and understood, a line for each utterance.
+    """Show what was heard and understood, one line per utterance.
 
     Exit 1 when one was not understood, 2 when a file could not be heard at all.
     """

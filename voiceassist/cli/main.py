@@ -27,7 +27,7 @@ app = typer.Typer(
 # The short helps fit on a line of 80 columns; without one the first sentence would be cut off.
 app.command(short_help="Hear a recorded technician do a whole job.")(demo.demo)
 app.command()(run.run)
-app.command(short_help="Report every fault of procedures, and prove them.")(check.check)
+app.command(short_help="Report every fault in procedures, and prove them.")(check.check)
 app.command(short_help="Draw the steps of a procedure, or its circuit.")(draw.draw)
 app.command(short_help="Write a starter file: a procedure or a meter.")(new.new)
 app.command(context_settings={"ignore_unknown_options": True})(understand.understand)

@@ -12,7 +12,7 @@ def new(
     name: Annotated[str, typer.Argument(help="Its name: small letters, digits and hyphens.")],
     title: Annotated[str, typer.Option(help="Its title, spoken at the start.")] = "",
     folder: Annotated[str, typer.Option(help="Where to write it. Default: here.")] = "",
-    meter: Annotated[bool, typer.Option("--meter", help="A meter file instead.")] = False,
+    meter: Annotated[bool, typer.Option("--meter", help="Write a meter file instead.")] = False,
     json: Json = False,
 ) -> None:
     """Write a commented starter file NAME.yaml that loads as it stands."""

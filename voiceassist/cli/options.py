@@ -18,7 +18,7 @@ def _of(name: str) -> OptionInfo:
     return found
 
 
-Json = Annotated[bool, typer.Option("--json", help="One JSON object a line on standard output.")]
+Json = Annotated[bool, typer.Option("--json", help="One JSON object per line on standard output.")]
 Silent = Annotated[bool, typer.Option("--silent", help="No sound at all; text only.")]
 VoiceOut = Annotated[str, typer.Option(help="Write the spoken answers to this WAV file.")]
 Records = Annotated[str, _of("records")]

@@ -32,7 +32,7 @@ def run(
         ),
     ] = "",
     typed: Annotated[
-        bool, typer.Option("--typed", help="Read utterances from standard input, one a line.")
+        bool, typer.Option("--typed", help="Read utterances from standard input, one per line.")
     ] = False,
     audio: Annotated[
         list[str] | None, typer.Option(help="Hear this sound file; may be given several times.")
@@ -44,8 +44,8 @@ def run(
         bool,
         typer.Option(
             "--resume",
-            help="Go on with the latest unfinished session that is not open elsewhere; with one"
-            " of PROCEDURE before others, or with SESSION: --resume SESSION.",
+            help="Continue the latest unfinished session that is not open elsewhere: one of"
+            " PROCEDURE if there is one, or SESSION: --resume SESSION.",
         ),
     ] = False,
     set_: Annotated[

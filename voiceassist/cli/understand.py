@@ -11,9 +11,11 @@ from voiceassist.cli.options import Json, Language
 def understand(
     words: Annotated[str, typer.Argument(help="The phrase, in quotes.")],
     expect: Annotated[
-        str, typer.Option(help="As where this quantity is asked for, such as voltage.")
+        str, typer.Option(help="Take it as where this quantity is asked for, such as voltage.")
     ] = "",
-    procedure: Annotated[str, typer.Option(help="Only what a step of this procedure takes.")] = "",
+    procedure: Annotated[
+        str, typer.Option(help="Only what a step of this procedure accepts.")
+    ] = "",
     step: Annotated[str, typer.Option(help="The step of --procedure.")] = "",
     language: Language = "",
     json: Json = False,

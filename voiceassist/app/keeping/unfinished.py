@@ -53,7 +53,7 @@ def passed_over(folders: Sequence[SessionFolder], warn: Warn) -> Sequence[Sessio
         names = [f"{folder.id} ({why})" for folder, why in refused.items()]
         more = f" and {len(names) - _SHOWN} more" if len(names) > _SHOWN else ""
         listed = ", ".join(names[-_SHOWN:])
-        warn(f"Passed over, since they cannot be read here: {listed}{more}.")
+        warn(f"Skipped, because they cannot be read here: {listed}{more}.")
     return [folder for folder in folders if folder not in refused]
 
 

@@ -28,13 +28,13 @@ class Settings:
 
     records: str = setting(
         "",
-        "Folder of records; else the platform's data folder.",
+        "Folder of records. Default: in the platform's data folder.",
         option="--records",
         metavar="FOLDER",
     )
     archive: str = setting(
         "",
-        "Database of records, a file or URL; else a file in the folder of records.",
+        "Database of records, a file or URL. Default: a file in the folder of records.",
         option="--archive",
         command="records",
         metavar="FILE",
@@ -59,7 +59,7 @@ class Settings:
     )
     voice: str = setting(
         "",
-        "Voice: espeak, pyttsx3 or none; espeak:en-gb names one of its own.",
+        "Voice: espeak, pyttsx3 or none; espeak:en-gb picks one of espeak's own.",
         option="--voice",
         metavar="NAME",
     )
@@ -92,7 +92,7 @@ class Settings:
     )
     risk_percent: Decimal = setting(
         Decimal(5),
-        "How likely a verdict may be wrong because of the meter, at most, 0.1 to 20.",
+        "Highest risk you accept, in percent, that the meter makes a verdict wrong: 0.1 to 20.",
         Number("0.1", "20", "percent"),
     )
     microphone: str = setting(
@@ -116,21 +116,21 @@ class Settings:
     )
     tail_s: Decimal = setting(
         Decimal("0.3"),
-        "By turns: seconds after its last word until it listens, 0 to 3; more for a radio headset.",
+        "By turns: seconds from its last word until it listens, 0 to 3; more for a radio headset.",
         Number("0", "3", "seconds"),
         option="--tail",
         metavar="SECONDS",
     )
     tones: str = setting(
         "on",
-        "Short tones that tell that it listens or did not understand: on or off.",
+        "Short tones for listening, and for not understood: on or off.",
         Text(("on", "off")),
         option="--tones",
         metavar="ON|OFF",
     )
     talk: str = setting(
         "open",
-        "open: all you say counts; name: only after its name; key: only after a press of the"
+        "open: all you say counts; name: only what follows its name; key: only after a press of the"
         " space bar or a foot switch.",
         Text(("open", "name", "key")),
         option="--talk",
@@ -138,7 +138,7 @@ class Settings:
     )
     name: str = setting(
         "helper",
-        "What you call it, one or two plain words; means --talk name.",
+        "What you call it, one or two plain words; implies --talk name.",
         option="--name",
         metavar="WORDS",
     )
@@ -151,22 +151,22 @@ class Settings:
     )
     prompt_after_s: Decimal = setting(
         Decimal(30),
-        "Seconds of silence until it says what it waits for, where the step does not tell; 0 for"
-        " never.",
+        "Seconds of silence until it says what it is waiting for, unless the step says otherwise;"
+        " 0 for never.",
         Number("0", "3600", "seconds"),
         option="--prompt-after",
         metavar="SECONDS",
     )
     screen: str = setting(
         "auto",
-        "Picture of the session: auto, on or off.",
+        "Display of the session: auto, on or off.",
         Text(("auto", "on", "off")),
         option="--screen",
         metavar="WHEN",
     )
     keep_sound: str = setting(
         "off",
-        "Keep the sound of the session: off, on, or days:30 for so many days.",
+        "Keep the sound of the session: off, on, or days:30 for 30 days.",
         Text(
             form=_KEEP_SOUND.pattern,
             remedy="choose off, on, or days:30 with as many days as you like, up to 9999",
@@ -175,12 +175,12 @@ class Settings:
         metavar="WHEN",
     )
     shop_name: str = setting("", "Name at the top of the pages you hand out.")
-    shop_address: str = setting("", "Its lines, with ; between.")
-    shop_logo: str = setting("", "A PNG, or an SVG that is a drawing and no more; at most 1 MB.")
+    shop_address: str = setting("", "Its lines, separated by semicolons.")
+    shop_logo: str = setting("", "A PNG, or an SVG without scripts or links; at most 1 MB.")
     customer_facts: str = setting(
         "",
-        "Which facts of the job a customer's page shows, with commas between; the usual ones are"
-        " customer, customer address, repair order, vehicle, VIN, odometer and technician.",
+        "Facts of the job that a customer's page shows, separated by commas; by default customer,"
+        " customer address, repair order, vehicle, VIN, odometer and technician.",
     )
 
     def __post_init__(self) -> None:

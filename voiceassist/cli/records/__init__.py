@@ -35,7 +35,7 @@ records.command(short_help="Jobs a week, outcomes, minutes, steps skipped.")(tot
 records.command(short_help="Whether all is as it was written.")(verifying.verify)
 records.command()(pruning.prune)
 records.command(short_help="Delete a session with all that is in it.")(pruning.delete)
-records.command("forget-place", short_help="Take a folder out of a shared archive.")(
+records.command("forget-place", short_help="Drop a folder from a shared archive.")(
     places.forget_place
 )
-records.command(short_help="Make the archive again from the journals.")(rebuilding.rebuild)
+records.command(short_help="Make the archive anew from the journals.")(rebuilding.rebuild)

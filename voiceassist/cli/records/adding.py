@@ -12,7 +12,8 @@ from voiceassist.cli.records.common import Archive, Session, as_json, told
 def add(
     session: Session,
     text: Annotated[
-        str, typer.Argument(metavar="[TEXT]", help="An addendum, in quotes: what was seen since.")
+        str,
+        typer.Argument(metavar="[TEXT]", help="An addendum, in quotes: what has come up since."),
     ] = "",
     picture: Annotated[
         list[str] | None,
@@ -23,9 +24,9 @@ def add(
     archive: Archive = "",
     json: Json = False,
 ) -> None:
-    """Add to a kept session; what is added bears its own day and name, on every page.
+    """Add to a kept session; what is added carries its own day and name on every page.
 
-    A closed job stays as it was closed; a text is added to none but such.
+    A closed job stays as it was closed; a text can be added only to a closed one.
     """
     from voiceassist.app.records.add import Addition
     from voiceassist.app.records.add import add as put

@@ -9,8 +9,8 @@ import typer
 from voiceassist.errors import SettingsError
 
 Order = Annotated[str, typer.Option(help="Repair order.")]
-Vehicle = Annotated[str, typer.Option(help="Words of the vehicle, or its VIN.")]
-Technician = Annotated[str, typer.Option(help="The technician's name, or words of it.")]
+Vehicle = Annotated[str, typer.Option(help="Words from the vehicle's name, or its VIN.")]
+Technician = Annotated[str, typer.Option(help="The technician's name, or words from it.")]
 Procedure = Annotated[str, typer.Option(help="Name of the procedure.")]
 Outcome = Annotated[
     str,
@@ -19,7 +19,7 @@ Outcome = Annotated[
 Since = Annotated[
     str, typer.Option("--since", "--from", help="Begun on this day or later, 2026-01-31.")
 ]
-Until = Annotated[str, typer.Option("--until", "--to", help="Begun on this day or before.")]
+Until = Annotated[str, typer.Option("--until", "--to", help="Begun on this day or earlier.")]
 
 
 def first_moment(since: str) -> datetime | None:

@@ -29,7 +29,7 @@ Session = Annotated[
 #: Of a page or file that is made.
 Reader = Annotated[str, typer.Option("--for", help="shop, customer or instructor.")]
 Form = Annotated[
-    str, typer.Option("--as", help="html or pdf. Default: as the ending of --out, else html.")
+    str, typer.Option("--as", help="html or pdf. Default: by the ending of --out, else html.")
 ]
 Out = Annotated[str, typer.Option(help="A new file. Default: standard output.")]
 Paper = Annotated[str, typer.Option(help="Of a PDF: a4 or letter.")]

@@ -22,12 +22,12 @@ def export(
         typer.Option(
             "--as",
             help="json, csv (readings), vtt or txt (transcript), zip (all, sound too); of many"
-            " jobs csv or json. Default: as the ending of --out tells, else json.",
+            " jobs csv or json. Default: by the ending of --out, else json.",
         ),
     ] = "",
     out: Out = "",
     all_: Annotated[
-        bool, typer.Option("--all", help="All jobs, one a row; fewer with the options below.")
+        bool, typer.Option("--all", help="All jobs, one per row; fewer with the options below.")
     ] = False,
     technician: asking.Technician = "",
     vehicle: asking.Vehicle = "",

@@ -37,9 +37,9 @@ def find(
     procedure: asking.Procedure = "",
     outcome: asking.Outcome = "",
     verdict: Annotated[
-        str, typer.Option(help="pass, low, high, too-close or not-valid: some reading got it.")
+        str, typer.Option(help="pass, low, high, too-close or not-valid: given to some reading.")
     ] = "",
-    cause: Annotated[str, typer.Option(help="Words of the cause found.")] = "",
+    cause: Annotated[str, typer.Option(help="Words from the cause found.")] = "",
     said: Annotated[
         str,
         typer.Option(help='Words the technician said: all of them, "in a row", or beginning*.'),

@@ -12,12 +12,12 @@ def forget_place(
     place: Annotated[
         str, typer.Argument(metavar="[PLACE]", help="Its id, or host:path; none to list them.")
     ] = "",
-    yes: Annotated[bool, typer.Option("--yes", help="Yes, take it out.")] = False,
+    yes: Annotated[bool, typer.Option("--yes", help="Yes, drop it.")] = False,
     records: Records = "",
     archive: Archive = "",
     json: Json = False,
 ) -> None:
-    """Take a folder of records out of a shared archive; without PLACE, list those it knows.
+    """Drop a folder of records from a shared archive; without PLACE, list those it knows.
 
     The journals there stay, and come back when the archive is next used with that folder.
     """

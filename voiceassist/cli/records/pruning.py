@@ -11,7 +11,9 @@ from voiceassist.errors import RecordError
 
 def delete(
     session: Session,
-    yes: Annotated[bool, typer.Option("--yes", help="Yes, it cannot be brought back.")] = False,
+    yes: Annotated[
+        bool, typer.Option("--yes", help="Yes, delete it; it cannot be brought back.")
+    ] = False,
     reason: Annotated[str, typer.Option(help="Why, for the stub that stays.")] = "",
     records: Records = "",
     archive: Archive = "",
@@ -43,8 +45,10 @@ def prune(
     sound_only: Annotated[
         bool, typer.Option("--sound-only", help="Only the sound goes; journals stay.")
     ] = False,
-    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only tell what would go.")] = False,
-    yes: Annotated[bool, typer.Option("--yes", help="Yes, it cannot be brought back.")] = False,
+    dry_run: Annotated[bool, typer.Option("--dry-run", help="Only say what would go.")] = False,
+    yes: Annotated[
+        bool, typer.Option("--yes", help="Yes, delete it; it cannot be brought back.")
+    ] = False,
     records: Records = "",
     archive: Archive = "",
     json: Json = False,

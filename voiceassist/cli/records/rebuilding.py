@@ -7,7 +7,7 @@ from voiceassist.cli.records.common import Archive, as_json, told
 
 
 def rebuild(records: Records = "", archive: Archive = "", json: Json = False) -> None:
-    """Make the archive again from the journals, which are the truth. A broken file is set aside.
+    """Make the archive anew from the journals, which are the truth. A broken file is set aside.
 
     Exit 1 when a journal cannot be read.
     """

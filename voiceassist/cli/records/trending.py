@@ -22,7 +22,7 @@ def trend(
 ) -> None:
     """The readings of one test point across jobs: median, spread and outliers.
 
-    Only readings that count are taken. Steps of different procedures are told one by one.
+    Only readings that count are taken. Steps of different procedures are shown separately.
     Exit 1 when there is none.
     """
     from voiceassist.app.records.opened import opened

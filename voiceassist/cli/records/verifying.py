@@ -18,7 +18,8 @@ def verify(
     hash_: Annotated[
         str,
         typer.Option(
-            "--hash", help="Last hash as a page of this one session has it; its first 12 signs do."
+            "--hash",
+            help="The last hash on a page of this one session; its first 12 characters will do.",
         ),
     ] = "",
     records: Records = "",
