@@ -47,7 +47,7 @@ def test_the_starter_explains_itself(tmp_path: Path) -> None:
 
 def test_nothing_is_overwritten(tmp_path: Path) -> None:
     (tmp_path / "mine.yaml").write_text("precious")
-    with pytest.raises(ResourceError, match="there is such a file already"):
+    with pytest.raises(ResourceError, match="there is already such a file"):
         start("mine", folder=str(tmp_path))
     assert (tmp_path / "mine.yaml").read_text() == "precious"
     assert not (tmp_path / "procedure.schema.json").exists()

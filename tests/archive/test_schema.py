@@ -152,7 +152,7 @@ def test_a_sqlite_archive_is_for_its_owner_alone_and_outlives_the_power(tmp_path
     [
         ("mysql://host/db", "mysql cannot hold an archive"),
         ("postgres://host/db", "postgres cannot hold an archive"),
-        ("://", "this is no address"),
+        ("://", "this is not an address"),
     ],
 )
 def test_an_address_that_is_none_is_refused_in_one_sentence(asked: str, told: str) -> None:

@@ -111,7 +111,7 @@ def test_a_joint_is_drawn_as_often_below_as_above_its_middle_on_a_scale_of_tens(
         (fault(FaultKind.WEAK, "fan"), "a motor cannot be weak"),
         (fault(FaultKind.STUCK, "fan"), "a motor cannot be stuck"),
         (fault(FaultKind.WRONG, "fuse", size=(1.0, 2.0)), "a fuse has no value that can be wrong"),
-        (fault(FaultKind.EARTH, "control"), "'control' is joined to '0' anyhow"),
+        (fault(FaultKind.EARTH, "control"), "'control' is joined to '0' anyway"),
         (fault(FaultKind.EARTH, "nowhere"), "there is no part 'nowhere'"),
         (fault(FaultKind.MIXED, "socket", pins=("c", "m")), "there is no plug 'socket'"),
         (fault(FaultKind.MIXED, "plug", pins=("c", "x")), "'plug' has no pin 'x'; use c, m"),
@@ -126,7 +126,7 @@ def test_a_fault_that_does_not_fit_is_refused(what: CircuitFault, message: str) 
 def test_a_fault_checks_itself() -> None:
     with pytest.raises(CircuitError, match="the smaller value first"):
         fault(FaultKind.HIGH, "fuse", size=(5.0, 1.0))
-    with pytest.raises(CircuitError, match="is never there"):
+    with pytest.raises(CircuitError, match="never occurs"):
         fault(FaultKind.HIGH, "fuse", likely=0.0)
 
 

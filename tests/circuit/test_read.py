@@ -262,7 +262,7 @@ def test_a_regulator_holds_its_voltage_until_it_is_shorted() -> None:
         (
             "from the lamp feed to the frame",
             "at the tail",
-            "line 14, steps.glow: the step 'glow' does not tell the circuit where it measures "
+            "line 14, steps.glow: the step 'glow' does not say where in the circuit it measures "
             "('at the tail'); write 'from A to B'",
         ),
         ("open: wire,", "open: wyre,", "faults.open-wire.open: there is no part 'wyre'; did you"),
@@ -271,7 +271,7 @@ def test_a_regulator_holds_its_voltage_until_it_is_shorted() -> None:
         ("found-as: weak, likely", "found-as: week, likely", "there is no finding 'week'; did you"),
         ("found-as: weak, likely", "likely", "'found-as' is missing; add it"),
         ("likely: 20 %", "likely: often", "faults.open-wire.likely: 'often' is not a number"),
-        ("likely: 20 %", "likely: 0 %", "faults.open-wire: 'open-wire' is never there"),
+        ("likely: 20 %", "likely: 0 %", "faults.open-wire: 'open-wire' never occurs"),
         ("likely: 20 %", "value: 2 Ω", "faults.open-wire.value: 'value' has no effect here; take"),
         ("value: 2 Ω to 50 Ω", "value: 50 Ω to 2 Ω", "'bad-joint' cannot be from 50 to 2"),
         ("value: 2 Ω to 50 Ω", "value: 2 V to 5 V", "2 V is a voltage; give a resistance"),
@@ -302,7 +302,7 @@ def test_a_slip_is_told_with_its_place_and_its_remedy(old: str, new: str, messag
             "line 34, circuit.parts.third: 'third' closes a loop without any resistance (of more, "
             "third); give one of them a resistance",
         ),
-        ("{joint: 1 mΩ, from: post}", "'more' does not tell its terminal 'to'; add 'to:'"),
+        ("{joint: 1 mΩ, from: post}", "'more' does not name its terminal 'to'; add 'to:'"),
         ("{joint: 1 mΩ, leak: 1 Ω, from: post, to: frame}", "found joint and leak"),
         ("{from: post, to: frame}", "a part has one of battery, fuse, switch, relay"),
         ("{joint: 1 Ω, size: 2 mm², from: post, to: frame}", "'size' has no effect in a joint"),

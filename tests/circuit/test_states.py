@@ -120,7 +120,7 @@ def test_a_fuse_blows_above_its_rating_and_stays_blown() -> None:
     assert solved(parts, {"key": "off"}).voltage("f") == pytest.approx(12.0)
     later = lasting(parts, {"key": "run"})
     assert solved(later, {"key": "off"}).voltage("b") == 0
-    with pytest.raises(CircuitError, match="no voltage can be told at 'f'"):
+    with pytest.raises(CircuitError, match="no voltage can be found at 'f'"):
         solved(later, {"key": "off"}).voltage("f")
 
 
@@ -138,9 +138,9 @@ def test_of_two_fuses_in_a_row_the_smaller_blows() -> None:
 def test_no_voltage_is_told_where_nothing_leads_to_earth() -> None:
     parts = circuit(bat("battery", "a", "0", 12.0), res("stray", "x", "y", 1.0))
     found = solved(parts, {})
-    with pytest.raises(CircuitError, match="no voltage can be told at 'x': nothing joins it to"):
+    with pytest.raises(CircuitError, match="no voltage can be found at 'x': nothing joins it to"):
         found.voltage("x")
-    with pytest.raises(CircuitError, match="no voltage can be told at 'y'"):
+    with pytest.raises(CircuitError, match="no voltage can be found at 'y'"):
         found.between("a", "y")
     assert found.between("x", "y") == 0
 

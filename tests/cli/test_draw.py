@@ -50,7 +50,7 @@ def test_a_file_that_is_there_is_not_written_over(tmp_path: Path) -> None:
     file.write_text("mine", "utf-8")
     done = call("draw", "heater-fan-module", "--out", str(file))
     assert done.returncode == 2
-    assert done.stderr.strip().endswith(f"{file}: there is a file already; give another --out")
+    assert done.stderr.strip().endswith(f"{file}: there is already a file; give another --out")
     assert file.read_text("utf-8") == "mine"
 
 

@@ -46,7 +46,7 @@ def test_new_never_overwrites(tmp_path: Path) -> None:
     call("new", "mine", folder=tmp_path)
     again = call("new", "mine", folder=tmp_path)
     assert again.returncode == 2
-    assert again.stderr == "mine.yaml: there is such a file already; choose another name\n"
+    assert again.stderr == "mine.yaml: there is already such a file; choose another name\n"
     assert again.stdout == ""
 
 

@@ -143,7 +143,7 @@ def test_a_fact_as_long_as_a_book_is_cut_in_a_list_and_whole_as_json(
 @pytest.mark.parametrize(
     ("asked", "told"),
     [
-        (["--verdict", "wrong"], "--verdict: 'wrong' is no verdict; use pass, low, high"),
+        (["--verdict", "wrong"], "--verdict: 'wrong' is not a known verdict; use pass, low, high"),
         (["--since", "2.1.2026"], "--since: found '2.1.2026'; write a day like 2026-01-31"),
         (["--until", "2026-02-30"], "--until: found '2026-02-30'"),
         (["--said", "?!"], "--said: found no word in '?!'"),
@@ -342,7 +342,7 @@ def shown(text: str) -> str:
 @pytest.mark.parametrize(
     ("asked", "told"),
     [
-        (["--as", "xml"], "'xml' is no form to export; use json, csv, vtt, txt, zip"),
+        (["--as", "xml"], "'xml' is not an export format; use json, csv, vtt, txt, zip"),
         (["--as", "zip"], "--out: a zip is not for a screen"),
         (["--out", "/proc/none/x.csv"], "/proc/none/x.csv: it cannot be written"),
     ],
@@ -357,7 +357,7 @@ def test_what_cannot_be_exported_is_refused(
 def test_no_file_is_written_over(records: Path, tmp_path: Path, call: Call) -> None:
     kept(records, job())
     (tmp_path / "mine.csv").write_text("mine")
-    assert refused(call("export", "--out", str(tmp_path / "mine.csv")), "there is a file already")
+    assert refused(call("export", "--out", str(tmp_path / "mine.csv")), "there is already a file")
     assert (tmp_path / "mine.csv").read_text() == "mine"
 
 
@@ -391,7 +391,7 @@ def test_a_point_where_nothing_was_read_is_a_problem(records: Path, call: Call) 
 def test_only_an_svg_is_drawn(records: Path, tmp_path: Path, call: Call) -> None:
     kept(records, job())
     done = call("trend", "feed", "--plot", str(tmp_path / "x.gif"))
-    assert refused(done, "'.gif' is no form of drawing known here; give a name that ends in .svg")
+    assert refused(done, "'.gif' is not a known form of drawing; give a name that ends in .svg")
 
 
 # --- verify ---

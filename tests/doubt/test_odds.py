@@ -146,10 +146,10 @@ def test_a_table_may_tell_how_noise_counts_and_need_not_tell_what_it_is_from() -
     ("text", "found"),
     [
         ("[ear", "odds.toml: this is not TOML: "),
-        ("ear = 1", "odds.toml, ear: this is no table of numbers"),
-        (TABLE.replace("scale = 0.5", ""), "odds.toml, ear: scale is missing or no number"),
-        (TABLE.replace("-2.0", "nan"), "odds.toml, ear: other is no number"),
-        (TABLE.replace("-2.0", "true"), "odds.toml, ear: other is missing or no number"),
+        ("ear = 1", "odds.toml, ear: this is not a table of numbers"),
+        (TABLE.replace("scale = 0.5", ""), "odds.toml, ear: scale is missing or not a number"),
+        (TABLE.replace("-2.0", "nan"), "odds.toml, ear: other is not a number"),
+        (TABLE.replace("-2.0", "true"), "odds.toml, ear: other is missing or not a number"),
         (TABLE.replace("= 80.0", "= 8.0"), "odds.toml, ear: a wrong turn must cost no less"),
     ],
 )

@@ -103,5 +103,5 @@ def test_a_file_that_is_there_is_not_written_over(call: Call, records: Path) -> 
     out.write_text("mine", encoding="utf-8")
     done = call("--records", str(records), "--out", str(out))
     assert done.returncode == 2
-    assert "there is a file already" in done.stderr
+    assert "there is already a file" in done.stderr
     assert out.read_text(encoding="utf-8") == "mine"

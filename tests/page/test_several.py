@@ -115,7 +115,7 @@ def test_what_does_not_go_together_in_an_export_is_told(records: Path) -> None:
     form = call("records", "export", "--all", "--as", "zip", *where)
     assert (form.returncode, "use csv, json" in form.stderr) == (2, True)
     outcome = call("records", "find", "--outcome", "splendid", *where)
-    assert (outcome.returncode, "'splendid' is no outcome" in outcome.stderr) == (2, True)
+    assert (outcome.returncode, "'splendid' is not a known outcome" in outcome.stderr) == (2, True)
 
 
 def test_totals_are_told_and_drawn(records: Path, tmp_path: Path) -> None:

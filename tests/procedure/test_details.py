@@ -106,8 +106,8 @@ def test_a_point_can_tell_its_connector_pin_and_wire() -> None:
     ("written", "path", "words"),
     [
         ("connector: plug", "points.lamp feed", "'where' is missing; add it"),
-        ("where: there, wire: brown", "points.lamp feed.wire", "is no colour of a wire; use one"),
-        ("where: there, wire: BNRDGN", "points.lamp feed.wire", "is no colour of a wire"),
+        ("where: there, wire: brown", "points.lamp feed.wire", "is not a wire colour; use one"),
+        ("where: there, wire: BNRDGN", "points.lamp feed.wire", "is not a wire colour"),
         ("where: there, pin: 1", "points.lamp feed.pin", "pin 1 is told without its connector"),
         ("where: there, size: 2 m", "points.lamp feed.size", "'2 m' is no cross-section; write"),
         ("where: there, size: thick", "points.lamp feed.size", "'thick' is no cross-section"),

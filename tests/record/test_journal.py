@@ -77,7 +77,7 @@ def test_a_journal_is_not_begun_over_another(
     kept: Sequence[Entry], path: Path, clock: Clock
 ) -> None:
     before = path.read_bytes()
-    with pytest.raises(RecordError, match="there is a journal already"):
+    with pytest.raises(RecordError, match="there is already a journal"):
         Journal.create(path, clock)
     assert path.read_bytes() == before
 

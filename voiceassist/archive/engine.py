@@ -33,14 +33,14 @@ def address(text: str) -> URL:
         return URL.create("sqlite", database=str(Path(text).expanduser()))
     if text.partition("://")[2].partition("/")[0].count("@") > 1:
         raise ArchiveError(
-            "there are several @ in this address, so where its password ends is not plain",
+            "there are several @ in this address, so where its password ends is not clear",
             place="--archive",
             remedy="write each @ of the password as %40, each / as %2F and each : as %3A",
         )
     try:
         url = make_url(text)
     except (ArgumentError, ValueError):  # ValueError: the port is no number
-        raise ArchiveError("this is no address", place="--archive", remedy=_REMEDY) from None
+        raise ArchiveError("this is not an address", place="--archive", remedy=_REMEDY) from None
     kind = url.get_backend_name()
     if kind == "sqlite" and url.database:
         return URL.create("sqlite", database=url.database)

@@ -40,7 +40,7 @@ def colour(written: str) -> str:
     codes = [written[i : i + 2] for i in range(0, len(written), 2)]
     if not 0 < len(codes) <= _MOST or any(code not in COLOURS for code in codes):
         raise CircuitError(
-            f"{written!r} is no colour of a wire",
+            f"{written!r} is not a wire colour",
             remedy=f"use one or two of {', '.join(COLOURS)}, such as BN or GNYE",
         )
     return written

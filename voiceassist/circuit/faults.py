@@ -90,7 +90,7 @@ class CircuitFault:
                 remedy="take 'comes:' out, or name what blows it",
             )
         if not self.likely > 0:
-            raise CircuitError(f"{self.name!r} is never there", remedy="give it some likelihood")
+            raise CircuitError(f"{self.name!r} never occurs", remedy="give it some likelihood")
 
     def sized(self, size: float) -> "CircuitFault":
         """The same fault with ``size`` and no other."""
@@ -149,7 +149,7 @@ def _short(circuit: Circuit, fault: CircuitFault, draw: float) -> Circuit:
         node = list(circuit.part(node).terminals.values())[-1]
     if node == other:
         raise CircuitError(
-            f"{fault.target!r} is joined to {other!r} anyhow", remedy="name another node"
+            f"{fault.target!r} is joined to {other!r} anyway", remedy="name another node"
         )
     return _with_leak(circuit, fault, draw, node, other)
 
@@ -212,7 +212,7 @@ def _weak(circuit: Circuit, fault: CircuitFault, draw: float) -> Circuit:
     if isinstance(part.volt, float):
         usual = (part.volt * _WEAK_VOLT[0], part.volt * _WEAK_VOLT[1])
     elif fault.size is None:
-        raise CircuitError(f"{fault.name!r} does not tell its voltage", remedy="add 'value:'")
+        raise CircuitError(f"{fault.name!r} does not give its voltage", remedy="add 'value:'")
     else:
         usual = fault.size
     return circuit.with_parts(replace(part, volt=fault.at(draw, usual), ohm=part.ohm * _WEAK_OHM))

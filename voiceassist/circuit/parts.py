@@ -48,7 +48,7 @@ class Part:
         for terminal in self.TERMINALS:
             if terminal not in self.terminals and terminal not in self.OPTIONAL:
                 raise CircuitError(
-                    f"{self.name!r} does not tell its terminal {terminal!r}",
+                    f"{self.name!r} does not name its terminal {terminal!r}",
                     remedy=f"add '{terminal}:' with the node it is joined to",
                 )
         for terminal in self.terminals:

@@ -129,7 +129,7 @@ def _plug_of(circuit: Circuit, pin: str) -> str:
         if pin in plug.pins:
             return plug.name
     raise CircuitError(
-        f"the current at {pin!r} cannot be told: it is no part and no pin of a plug",
+        f"the current at {pin!r} cannot be found: it is neither a part nor a pin of a plug",
         remedy="name the wire or part that carries it",
     )
 

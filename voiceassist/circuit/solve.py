@@ -74,7 +74,7 @@ class Solution:
         if islands[a] != islands[b]:
             loose = red if black == self.circuit.earth or not self.network.is_told(red) else black
             raise CircuitError(
-                f"no voltage can be told at {loose!r}: nothing joins it to "
+                f"no voltage can be found at {loose!r}: nothing joins it to "
                 f"{black if loose == red else red!r}",
                 remedy="close the circuit, or put a meter between them",
             )

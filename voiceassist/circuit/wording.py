@@ -76,7 +76,7 @@ def probe_of(
     ends = _ends(rest, places, earth)
     if ends is None:
         raise CircuitError(
-            f"the step {step!r} does not tell the circuit where it measures ({text!r})",
+            f"the step {step!r} does not say where in the circuit it measures ({text!r})",
             remedy="write 'from A to B' with test points of the circuit, put it so under "
             "'probes:' in the circuit, or give its reading under 'answers:' there",
         )

@@ -13,8 +13,8 @@ from voiceassist.cli.records import records
 from voiceassist.cli.stopping import Stopped, say_stopped, stop_in_order, stop_no_more
 from voiceassist.errors import VoiceAssistError
 
-#: Exit codes: done; the work found a problem; wrong use or bad input.
-DONE, PROBLEM, WRONG_USE = 0, 1, 2
+#: Exit codes: done; wrong use or bad input. A command whose work found a problem exits with 1.
+DONE, WRONG_USE = 0, 2
 _NO_ROOM = "standard output: it cannot be written"
 
 app = typer.Typer(

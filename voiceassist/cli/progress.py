@@ -1,7 +1,6 @@
 """A bar on the terminal that tells how far a long work is; nothing where nobody looks."""
 
 import sys
-from types import TracebackType
 from typing import TYPE_CHECKING, Self
 
 if TYPE_CHECKING:
@@ -27,12 +26,7 @@ class ProgressBar:
     def __enter__(self) -> Self:
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
+    def __exit__(self, kind: object, error: object, trace: object) -> None:
         self.clear()
 
     def at(self, done: int, of: int) -> None:

@@ -147,7 +147,7 @@ def start_afresh(limit_s: float) -> None:
                 return
         if time.monotonic() > due:
             raise DeviceError(
-                "the sound devices cannot be looked for again while one is in use",
+                "the list of sound devices cannot be renewed while one is in use",
                 remedy="wait, or start the program again",
             )
         time.sleep(_LOOK_S)

@@ -47,7 +47,7 @@ def read_clip(path: Path) -> Clip:
         raise DeviceError("there is no sound in it", place=str(path), remedy="record it again")
     if not bool(np.isfinite(samples).all()):
         raise DeviceError(
-            "it holds samples that are no numbers", place=str(path), remedy="record it again"
+            "it holds samples that are not numbers", place=str(path), remedy="record it again"
         )
     return clip_of_floats(samples, rate_hz)
 

@@ -98,15 +98,15 @@ def read_odds(text: str, file: str = "odds.toml") -> Mapping[str, Odds]:
 
 def _read_one(table: object, place: str) -> Odds:
     if not isinstance(table, dict):
-        raise DoubtError("this is no table of numbers", place=place)
+        raise DoubtError("this is not a table of numbers", place=place)
     given = {"fade": 0.0, **table}
     for name in (*_NUMBERS, "fade"):
         value = given.get(name)
         # bool is an int to Python, and TOML knows inf and nan
         if isinstance(value, bool) or not isinstance(value, int | float):
-            raise DoubtError(f"{name} is missing or no number", place=place)
+            raise DoubtError(f"{name} is missing or not a number", place=place)
         if not math.isfinite(value):
-            raise DoubtError(f"{name} is no number", place=place)
+            raise DoubtError(f"{name} is not a number", place=place)
     scale, other, *costs = (float(table[name]) for name in _NUMBERS)
     try:
         fitted_on = str(table.get("fitted-on", ""))

@@ -76,7 +76,7 @@ class Guesser:
             weights = np.frombuffer(packed, dtype=np.int8).reshape(BUCKETS, len(data["intents"]))
             return cls(data["intents"], weights, float(data["scale"]), data["bias"])
         except (ValueError, KeyError, TypeError, zlib.error) as error:
-            raise LanguageError(f"this is no table of guesses: {error}", place=file) from None
+            raise LanguageError(f"this is not a table of guesses: {error}", place=file) from None
 
     def dump(self) -> str:
         """The text that ``load`` reads."""

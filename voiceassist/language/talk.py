@@ -171,5 +171,5 @@ def _weighted(body: Expression, weight: float) -> Iterator[tuple[str, float]]:
         yield body.name, weight
     else:
         raise LanguageError(
-            f"<{_HEARD}> is no choice of rules", remedy="write each of its phrases into a rule"
+            f"<{_HEARD}> is not a choice of rules", remedy="write each of its phrases into a rule"
         )

@@ -206,5 +206,6 @@ def _span(reading: Quantity, wander: Quantity) -> Decimal:
 def _check_resistance(quantity: Quantity) -> None:
     if quantity.unit.quantity != "resistance" or quantity.in_base < 0:
         raise MeasureError(
-            f"{quantity} is no resistance of a source or meter", remedy="write it like 10 MΩ"
+            f"{quantity} is not a resistance that a source or meter can have",
+            remedy="write it like 10 MΩ",
         )

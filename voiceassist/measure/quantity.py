@@ -120,7 +120,7 @@ class Quantity:
         product = _PRODUCTS.get(kinds) or _PRODUCTS.get(kinds[::-1])
         if product is None:
             raise MeasureError(
-                f"{kinds[0]} times {kinds[1]} is no quantity known here",
+                f"{kinds[0]} times {kinds[1]} is not a known quantity",
                 remedy="multiply V by A, A by Ω, or a reading by a number or a percentage",
             )
         return Quantity(self.in_base * other.in_base, base_unit(product))
@@ -142,7 +142,7 @@ class Quantity:
         quotient = _QUOTIENTS.get(kinds)
         if quotient is None:
             raise MeasureError(
-                f"{kinds[0]} divided by {kinds[1]} is no quantity known here",
+                f"{kinds[0]} divided by {kinds[1]} is not a known quantity",
                 remedy="divide V by A or Ω, W by V or A, or two readings of one kind",
             )
         return Quantity(_quotient(self.in_base, other.in_base), base_unit(quotient))

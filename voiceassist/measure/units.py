@@ -182,7 +182,7 @@ def unit(symbol: str) -> Unit:
     for spelling in _spellings(symbol.strip()):
         if spelling in _BY_SYMBOL:
             return _BY_SYMBOL[spelling]
-    raise MeasureError(f"{symbol!r} is not a unit known here", remedy=unit_remedy(symbol))
+    raise MeasureError(f"{symbol!r} is not a known unit", remedy=unit_remedy(symbol))
 
 
 def unit_remedy(word: str) -> str:
@@ -201,7 +201,7 @@ def base_unit(quantity: str) -> Unit:
     """
     if quantity not in _KNOWN:
         raise MeasureError(
-            f"{quantity!r} is not a quantity known here",
+            f"{quantity!r} is not a known quantity",
             remedy="use one of " + ", ".join(_KNOWN),
         )
     return _BY_SYMBOL[_KNOWN[quantity]]

@@ -15,7 +15,6 @@ class Danger(StrEnum):
     AMMETER = "ammeter across a source"
     AMMETER_FAULT = "ammeter overloaded with a fault"
     LEADS = "red lead in the current socket"
-    FUSE_BLOWN = "fuse blown by the instrument"
     LAMP = "test lamp on electronics"
     LIVE_PLUG = "plug moved live"
     LIVE_WORK = "work on a live circuit"

@@ -19,7 +19,6 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from types import TracebackType
 from typing import Protocol, Self
 
 from voiceassist.errors import JournalInUseError, RecordError
@@ -98,7 +97,7 @@ class Journal:
         """
         if path.exists():
             raise RecordError(
-                "there is a journal already", place=str(path), remedy="go on with it instead"
+                "there is already a journal", place=str(path), remedy="continue it instead"
             )
         try:
             disk.make_folder(path.parent)
@@ -245,9 +244,7 @@ class Journal:
     def __enter__(self) -> Self:
         return self
 
-    def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, _: TracebackType | None
-    ) -> None:
+    def __exit__(self, kind: object, error: object, trace: object) -> None:
         """Close; lines that were not kept raise only when no other error is on its way."""
         try:
             self.close()

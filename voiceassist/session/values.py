@@ -112,7 +112,7 @@ def check_facts(procedure: Procedure, given: Mapping[str, str]) -> None:
             value = None
         if value is None or (value.value <= 0 and value.unit.quantity != "temperature"):
             raise MeasureError(
-                f"{given[name]!r} is no value for {name!r}, {fact.say}",
+                f"{given[name]!r} is not a value for {name!r}, {fact.say}",
                 remedy=f"write it like --set {name}='12 {fact.unit}'",
             )
     for name in procedure.words.keys() & given.keys():

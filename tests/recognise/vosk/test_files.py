@@ -84,12 +84,16 @@ def test_a_flat_folder_passes_too(folder: Path, tmp_path: Path) -> None:
 
 
 def test_the_folder_around_a_model_is_told_from_it(folder: Path) -> None:
-    assert fault(folder.parent) == f"{folder.parent}: this is no Vosk model; did you mean {folder}?"
+    assert (
+        fault(folder.parent) == f"{folder.parent}: this is not a Vosk model; did you mean {folder}?"
+    )
 
 
 def test_no_folder_and_no_model_are_told(tmp_path: Path) -> None:
     assert "there is no such folder; name the folder" in fault(tmp_path / "none")
-    assert "this is no Vosk model; name the folder that holds am, conf and graph" in fault(tmp_path)
+    assert "this is not a Vosk model; name the folder that holds am, conf and graph" in fault(
+        tmp_path
+    )
 
 
 def test_the_listener_refuses_at_once_without_a_model(folder: Path) -> None:

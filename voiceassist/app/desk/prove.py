@@ -9,7 +9,6 @@ from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from types import TracebackType
 from typing import Self
 
 from voiceassist import resources
@@ -113,12 +112,7 @@ class Prover:
     def __enter__(self) -> Self:
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
+    def __exit__(self, kind: object, error: object, trace: object) -> None:
         if self._pool is not None:
             self._pool.shutdown(wait=kind is None, cancel_futures=True)
 

@@ -44,7 +44,7 @@ def start(name: str, *, title: str = "", folder: str = "", meter: bool = False) 
 
     Raises:
         SettingsError: the name or title cannot be used.
-        ResourceError: there is such a file already, no such folder, or it cannot be written.
+        ResourceError: there is already such a file, no such folder, or it cannot be written.
     """
     starter = _METER if meter else _PROCEDURE
     text = _text(starter, name, title or starter.title)
@@ -54,7 +54,7 @@ def start(name: str, *, title: str = "", folder: str = "", meter: bool = False) 
     path = home / f"{name}.yaml"
     if not _written(path, text):
         raise ResourceError(
-            "there is such a file already", place=str(path), remedy="choose another name"
+            "there is already such a file", place=str(path), remedy="choose another name"
         )
     schema = resources.read_text(resources.folder("procedures") / starter.schema)
     _written(home / starter.schema, schema)

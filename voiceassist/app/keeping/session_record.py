@@ -5,7 +5,6 @@ import tempfile
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
-from types import TracebackType
 
 from voiceassist.app.keeping.disk_watch import RecordWatch
 from voiceassist.app.keeping.sound import SoundKeeping
@@ -209,12 +208,7 @@ class SessionRecord:
     def __enter__(self) -> "SessionRecord":
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
+    def __exit__(self, kind: object, error: object, trace: object) -> None:
         self._sound.close()
         if error is not None and not self._journal.entries:  # refused before it was begun
             self._journal.close()

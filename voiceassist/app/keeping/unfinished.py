@@ -112,7 +112,7 @@ def _only(records: Path, asked: str, fitting: Sequence[Unfinished]) -> ResumeCho
         raise RecordError(
             f"{len(fitting)} unfinished sessions are called {asked!r}",
             place=str(records),
-            remedy=f"give one whole name, the latest are {listed}",
+            remedy=f"give one whole name; the latest are {listed}",
         )
     return ResumeChoice([fitting[0].folder], named=True)
 

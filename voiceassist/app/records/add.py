@@ -38,7 +38,7 @@ class Addition:
     def __post_init__(self) -> None:
         if not one_line(self.words) and not self.pictures:
             raise RecordError(
-                "nothing to add was given", place="add", remedy="give a text, or --picture FILE"
+                "there is nothing to add", place="add", remedy="give a text, or --picture FILE"
             )
         if len(self.words) > _LONGEST:
             raise RecordError(

@@ -84,7 +84,7 @@ def form_of(asked: str, out: str) -> str:
     form = asked.lower() or Path(out).suffix.removeprefix(".").lower() or "json"
     if form not in FORMS:
         raise RecordError(
-            f"{form!r} is no form to export", place="--as", remedy="use " + ", ".join(FORMS)
+            f"{form!r} is not an export format", place="--as", remedy="use " + ", ".join(FORMS)
         )
     return form
 

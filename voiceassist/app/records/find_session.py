@@ -45,7 +45,7 @@ def _unresolved(
         return RecordError(
             f"{len(fitting)} sessions are called {name!r}",
             place=place,
-            remedy=f"give one whole name, the youngest are {told}",
+            remedy=f"give one whole name; the latest are {told}",
         )
     if elsewhere:
         place_there = elsewhere[0]["place"]

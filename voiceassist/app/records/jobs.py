@@ -8,14 +8,13 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from voiceassist.app.new_file import write_new
+from voiceassist.app.new_file import write_plot
 from voiceassist.app.records.export import cell
 from voiceassist.app.records.opened import Records, Wanted, found
 from voiceassist.archive.find import OPEN
 from voiceassist.archive.plot_totals import drawing_of_totals
 from voiceassist.archive.spread import ValueSpread
 from voiceassist.archive.totals import Totals
-from voiceassist.errors import RecordError
 from voiceassist.record.outcomes import OUTCOMES
 from voiceassist.record.webvtt import one_line
 
@@ -114,10 +113,4 @@ def draw_totals(told: Totals, out: Path) -> None:
     Raises:
         RecordError: the name does not end in .svg, the file is there, or the disk refuses it.
     """
-    if out.suffix.lower() != ".svg":
-        raise RecordError(
-            f"{out.suffix or out.name!r} is no form of drawing known here",
-            place="--plot",
-            remedy="give a name that ends in .svg",
-        )
-    write_new(out, drawing_of_totals(told, WORDS).encode("utf-8"), "--plot")
+    write_plot(out, drawing_of_totals(told, WORDS))

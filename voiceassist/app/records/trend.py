@@ -6,11 +6,10 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from voiceassist.app.new_file import write_new
+from voiceassist.app.new_file import write_plot
 from voiceassist.app.records.opened import Records
 from voiceassist.archive.plot import drawing
 from voiceassist.archive.trend import Trend
-from voiceassist.errors import RecordError
 
 _BARS = "▁▂▃▄▅▆▇█"
 
@@ -77,10 +76,4 @@ def draw(found: Sequence[Trend], out: Path) -> None:
     Raises:
         RecordError: the name does not end in .svg, the file is there, or the disk refuses it.
     """
-    if out.suffix.lower() != ".svg":
-        raise RecordError(
-            f"{out.suffix or out.name!r} is no form of drawing known here",
-            place="--plot",
-            remedy="give a name that ends in .svg",
-        )
-    write_new(out, drawing(found).encode("utf-8"), "--plot")
+    write_plot(out, drawing(found))

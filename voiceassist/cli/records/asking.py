@@ -91,7 +91,9 @@ def _among(known: Iterable[str], text: str, option: str, kind: str) -> str:
     fitting += [name for key, name in names.items() if plain and key.startswith(plain)]
     if text and not fitting:
         raise SettingsError(
-            f"{text!r} is no {kind}", place=option, remedy="use " + ", ".join(names.values())
+            f"{text!r} is not a known {kind}",
+            place=option,
+            remedy="use " + ", ".join(names.values()),
         )
     return fitting[0] if fitting else ""
 

@@ -3,6 +3,7 @@
 import json as json_module
 import sys
 from collections.abc import Mapping
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
@@ -10,6 +11,8 @@ import typer
 from voiceassist.errors import RecordError
 
 if TYPE_CHECKING:
+    from voiceassist.app.pages.enclosing import Shop
+    from voiceassist.app.pages.pages import PageRequest
     from voiceassist.app.records.opened import Synced
 
 Archive = Annotated[
@@ -57,6 +60,43 @@ def end(synced: "Synced") -> NoReturn:
     for sentence in (*synced.unreadable, *synced.passed_over):
         told(sentence)
     raise typer.Exit(1 if synced.unreadable else 0)
+
+
+def page_request(
+    reader: str, form: str, out: str, paper: str, shop: "Shop | None", *, json: bool
+) -> "PageRequest":
+    """The page that is asked for; nothing of the shop stands on it where ``shop`` is None.
+
+    Raises:
+        RecordError: an option is not known, or the form wants a file.
+    """
+    from voiceassist.app.pages import pages
+    from voiceassist.app.pages.enclosing import Shop
+
+    for_whom = pages.chosen("--for", reader, pages.READERS)
+    wanted = form_of_page(form, out, json=json)
+    return pages.PageRequest(
+        for_whom, wanted, pages.chosen("--paper", paper, pages.PAPERS), shop or Shop()
+    )
+
+
+def hand_out(content: bytes, out: str, about: Mapping[str, Any], what: str, *, json: bool) -> None:
+    """Write a page to the new file ``out``, and say so; to standard output where none is named.
+
+    Raises:
+        RecordError: the file is there already, or the disk refuses it.
+    """
+    from voiceassist.app.new_file import write_new
+
+    if not out:
+        sys.stdout.buffer.write(content)
+        sys.stdout.flush()
+        return
+    write_new(Path(out), content)
+    if json:
+        as_json({**about, "file": str(Path(out).resolve())})
+    else:
+        typer.echo(f"{what} in {out}")
 
 
 def form_of_page(form: str, out: str, *, json: bool) -> str:

@@ -1,8 +1,5 @@
 """``voiceassist records report``."""
 
-import sys
-from pathlib import Path
-
 import typer
 
 from voiceassist.cli.options import Json, Records
@@ -13,8 +10,8 @@ from voiceassist.cli.records.common import (
     Paper,
     Reader,
     Session,
-    as_json,
-    form_of_page,
+    hand_out,
+    page_request,
     told,
 )
 
@@ -30,26 +27,17 @@ def report(
     json: Json = False,
 ) -> None:
     """Make a page to hand out. Exit 1 when something is not as it was written: the page says so."""
-    from voiceassist.app.new_file import write_new
     from voiceassist.app.pages import pages
     from voiceassist.app.pages.enclosing import shop_of
     from voiceassist.app.records.checked import load_from
     from voiceassist.app.settings.chosen import settings_for
 
-    wanted = form_of_page(form, out, json=json)
-    for_whom = pages.chosen("--for", reader, pages.READERS)
-    size = pages.chosen("--paper", paper, pages.PAPERS)
-    request = pages.PageRequest(for_whom, wanted, size, shop_of(settings_for(records, archive)))
+    shop = shop_of(settings_for(records, archive))
+    request = page_request(reader, form, out, paper, shop, json=json)
     found = load_from(session, records, archive)
     content = pages.page(found.folder, found.entries, request, pages.checked(found))
-    if out:
-        write_new(Path(out), content)
-        about = {"session": found.folder.id, "for": for_whom, "form": wanted}
-        about["file"] = str(Path(out).resolve())
-        as_json(about) if json else typer.echo(f"{found.folder.id} is in {out}")
-    else:
-        sys.stdout.buffer.write(content)
-        sys.stdout.flush()
+    about = {"session": found.folder.id, "for": request.reader, "form": request.form}
+    hand_out(content, out, about, f"{found.folder.id} is", json=json)
     if found.all_wrong:
         told(f"{found.folder.id}: NOT AS WRITTEN: {found.all_wrong}; the page says so")
     raise typer.Exit(1 if found.all_wrong else 0)

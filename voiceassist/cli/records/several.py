@@ -1,7 +1,5 @@
 """``voiceassist records order`` and ``trainee``: one page for several sessions."""
 
-import sys
-from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -14,8 +12,8 @@ from voiceassist.cli.records.common import (
     Out,
     Paper,
     Reader,
-    as_json,
-    form_of_page,
+    hand_out,
+    page_request,
     told,
 )
 
@@ -31,18 +29,13 @@ def order(
     json: Json = False,
 ) -> None:
     """One page for all sessions of a repair order. Exit 1 when a journal was altered."""
-    from voiceassist.app.pages import pages
     from voiceassist.app.pages.enclosing import shop_of
     from voiceassist.app.records.opened import opened
     from voiceassist.app.records.several import of_order, order_page
     from voiceassist.app.settings.chosen import settings_for
 
-    request = pages.PageRequest(
-        pages.chosen("--for", reader, pages.READERS),
-        form_of_page(form, out, json=json),
-        pages.chosen("--paper", paper, pages.PAPERS),
-        shop_of(settings_for(records, archive)),
-    )
+    shop = shop_of(settings_for(records, archive))
+    request = page_request(reader, form, out, paper, shop, json=json)
     with opened(records, archive) as there:
         found = of_order(there, number)
     _hand_out(order_page(found, request), out, len(found), json=json)
@@ -65,12 +58,10 @@ def trainee(
 
     Exit 1 when a journal was altered.
     """
-    from voiceassist.app.pages import pages
     from voiceassist.app.records.opened import Wanted, opened
     from voiceassist.app.records.several import of_trainee, trainee_page
 
-    size = pages.chosen("--paper", paper, pages.PAPERS)
-    request = pages.PageRequest("instructor", form_of_page(form, out, json=json), size)
+    request = page_request("instructor", form, out, paper, None, json=json)
     wanted = Wanted(
         technician=name,
         procedure=procedure,
@@ -84,16 +75,8 @@ def trainee(
 
 
 def _hand_out(content: bytes, out: str, sessions: int, *, json: bool) -> None:
-    from voiceassist.app.new_file import write_new
-
-    if not out:
-        sys.stdout.buffer.write(content)
-        sys.stdout.flush()
-        return
-    write_new(Path(out), content)
-    counted = "1 session is" if sessions == 1 else f"{sessions} sessions are"
-    about = {"sessions": sessions, "file": str(Path(out).resolve())}
-    as_json(about) if json else typer.echo(f"{counted} in {out}")
+    what = "1 session is" if sessions == 1 else f"{sessions} sessions are"
+    hand_out(content, out, {"sessions": sessions}, what, json=json)
 
 
 def _faults(found: list[tuple[str, str]]) -> int:

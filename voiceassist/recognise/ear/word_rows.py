@@ -89,7 +89,7 @@ class WordRows:
             counts = np.frombuffer(data[(2 * LONGEST + 1) * many :], np.uint16, many)
             words = found["words"].split()
         except (ValueError, KeyError, TypeError, AttributeError, zlib.error) as error:
-            raise RecogniseError(f"these are no rows of words: {error}", place=file) from None
+            raise RecogniseError(f"these are not rows of words: {error}", place=file) from None
         rows = zip(numbers.tolist(), lengths.tolist(), counts.tolist(), strict=True)
         return cls(words, {tuple(row[:length]): count for row, length, count in rows})
 

@@ -31,7 +31,7 @@ def check_folder(folder: Path) -> None:
         )
     names = _names(folder)
     if names is None:
-        raise RecogniseError("this is no Vosk model", place=str(folder), remedy=_inside(folder))
+        raise RecogniseError("this is not a Vosk model", place=str(folder), remedy=_inside(folder))
     fixed = [name.replace("HCLr", "HCLG") for name in names if name.endswith("HCLr.fst")]
     if any((folder / name).exists() for name in fixed):
         raise RecogniseError(
