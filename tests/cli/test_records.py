@@ -148,7 +148,7 @@ def test_a_fact_as_long_as_a_book_is_cut_in_a_list_and_whole_as_json(
         (["--until", "2026-02-30"], "--until: found '2026-02-30'"),
         (["--said", "?!"], "--said: found no word in '?!'"),
         (["--order", "---"], "--order: found no letter or figure in '---'"),
-        (["--archive", "postgresql://host:port/x"], "--archive: this is no address"),
+        (["--archive", "postgresql://host:port/x"], "--archive: this is not an address"),
     ],
 )
 def test_a_question_that_makes_no_sense_is_refused(
