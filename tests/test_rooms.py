@@ -10,8 +10,8 @@ import pytest
 PACKAGE = Path(__file__).parent.parent / "voiceassist"
 
 CORE = {
-    "errors", "measure", "circuit", "language", "doubt", "procedure", "session", "prove", "draw",
-    "sound",
+    "errors", "measure", "circuit", "language", "doubt", "procedure", "session", "prove", "reason",
+    "draw", "sound",
 }  # fmt: skip
 
 #: room -> rooms it may import; "room/module" admits only that module of a room.
@@ -24,6 +24,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "procedure": {"errors", "measure", "circuit", "language"},
     "session": {"errors", "measure", "language", "procedure"},
     "prove": {"errors", "measure", "circuit", "language", "procedure", "session"},
+    "reason": {"errors", "measure", "circuit", "language", "procedure", "session", "prove"},
     "draw": {"circuit", "procedure"},
     "sound": {"errors"},
     "devices": {"errors", "sound"},

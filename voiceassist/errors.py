@@ -8,6 +8,7 @@ VoiceAssistError
 ├── ProcedureError   a procedure file that cannot be trusted
 │   └── ProcedureFaultsError  with all its faults (``procedure/faults.py``)
 ├── DoubtError       odds of a listener that cannot be used
+├── ReasonError      probabilities that cannot be, or that nothing seen agrees with
 ├── SessionError     an event that cannot belong to this session
 ├── SoundError       samples that are not what they claim to be
 ├── DeviceError      a microphone, loudspeaker or sound file that is missing or broken
@@ -65,6 +66,10 @@ class ProcedureError(VoiceAssistError):
 
 class DoubtError(VoiceAssistError):
     """Odds of a listener that cannot be used."""
+
+
+class ReasonError(VoiceAssistError):
+    """Probabilities that cannot be, or something seen that no cause can have led to."""
 
 
 class SessionError(VoiceAssistError):

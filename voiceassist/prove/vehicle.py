@@ -23,7 +23,8 @@ class Vehicle:
     """A circuit in its conditions, as they really are.
 
     A fuse that blows under conditions that a step is taken under stays blown. ``met`` are the
-    steps whose instrument was held to it and the states of the circuit then, in order.
+    steps whose instrument was held to it and the states of the circuit then, in order; ``looked``
+    are these and the steps that something was looked at for without one.
 
     Args:
         circuit: with tolerances drawn and the fault in it.
@@ -48,6 +49,7 @@ class Vehicle:
         self._followed = tuple(circuit.at_first)
         self._seen: set[State] = set()
         self.met: dict[tuple[str, State], None] = {}
+        self.looked: dict[tuple[str, State], None] = {}
         self._shown: dict[tuple[Probe, State], Shown] = {}
         self._drops: dict[tuple[Probe, State], bool] = {}
         self._comings = comings
@@ -89,6 +91,7 @@ class Vehicle:
             CircuitError: the circuit cannot be solved so.
         """
         probe = self.circuit.probes.get(step)
+        self.looked[step, self._state()] = None
         if probe is None:
             self.settle()
             return None

@@ -1,0 +1,138 @@
+"""How sure the findings of a job are, which test would tell most, and what speaks against one."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+import numpy as np
+
+from voiceassist.errors import MeasureError
+from voiceassist.language.meanings import Reading, Spread
+from voiceassist.measure.quantity import Quantity
+from voiceassist.measure.units import base_unit
+from voiceassist.procedure.model import Procedure
+from voiceassist.prove.cases import GOOD
+from voiceassist.reason.belief import Belief
+from voiceassist.reason.infer import UNLISTED, Seen, Shares, after, belief, likelihood, prior
+from voiceassist.reason.next_test import NOTHING_TOLD, Worth, worths
+from voiceassist.reason.places import followed
+from voiceassist.reason.samples import Samples, Sight
+from voiceassist.reason.sampling import NOTHING, sight
+from voiceassist.session.session import Desk, Result
+from voiceassist.session.to_come import of_steps
+from voiceassist.session.values import estimate
+
+#: What a good vehicle is called where the procedure has no finding for it.
+NO_FAULT = "no-fault"
+#: No test takes less, in minutes.
+_LEAST_MINUTES = 0.25
+
+
+@dataclass(frozen=True)
+class Adviser:
+    """Knows what the vehicles of a procedure show.
+
+    Parts:
+        desk: of a procedure with a circuit; its meter tells the doubt of readings.
+        samples: the table of them.
+    """
+
+    desk: Desk
+    samples: Samples
+
+    def belief(self, seen: Sequence[Seen]) -> Belief:
+        """How likely each finding is the right one."""
+        return belief(self.samples, after(self.samples, seen), self.finding_of)
+
+    def next_tests(self, seen: Sequence[Seen], steps: Iterable[str]) -> list[Worth]:
+        """What each of ``steps`` is worth; those that tell nothing left out, the best first."""
+        tests = [
+            (place, minutes(self.desk.procedure, self.samples.places[place].step))
+            for place in self._first_of(steps)
+        ]
+        shares = after(self.samples, seen)
+        found = worths(self.samples, shares, tests, self.finding_of, self._doubt)
+        return [worth for worth in found if worth.bits >= NOTHING_TOLD]
+
+    def seen(self, results: Iterable[Result]) -> list[Seen]:
+        """What ``results`` of a session tell of the vehicle; what no vehicle shows is left out."""
+        found = [self._seen(result) for result in results if not result.superseded]
+        return [one for one in found if one is not None]
+
+    def against(self, seen: Sequence[Seen], finding: str) -> Seen | None:
+        """The one of ``seen`` that speaks most against ``finding``; None when none does.
+
+        That is the one which, with what was known before it, was least likely to be seen if
+        the finding were right, compared with how likely it was if it were not.
+        """
+        shares = prior(self.samples)
+        causes = (*self.samples.causes, UNLISTED)
+        mine = np.array([self.finding_of(cause) == finding for cause in causes])
+        strongest, most = None, 0.0
+        for one in seen:
+            likely = likelihood(self.samples, one)
+            speaks = _bits(shares, likely, ~mine) - _bits(shares, likely, mine)
+            if speaks > most:
+                strongest, most = one, speaks
+            shares = after(self.samples, [one], shares)
+        return strongest
+
+    def finding_of(self, cause: str) -> str:
+        """The finding that ``cause`` is to lead to."""
+        procedure = self.desk.procedure
+        if cause == GOOD:
+            return next((n for n, f in procedure.findings.items() if f.no_fault), NO_FAULT)
+        if cause == UNLISTED:
+            return UNLISTED
+        return (procedure.faults[cause].found_as or (cause,))[0]
+
+    def _first_of(self, steps: Iterable[str]) -> list[int]:
+        """The place that each step is met at most often."""
+        names = [place.step for place in self.samples.places]
+        return [names.index(step) for step in steps if step in names]
+
+    def _seen(self, result: Result) -> Seen | None:
+        circuit = self.desk.procedure.circuit
+        if circuit is None or result.meaning is None:
+            return None
+        place = self.samples.at(result.step, followed(circuit, dict(result.conditions)))
+        what = _sight(result)
+        if place is None or what.word == NOTHING:
+            return None
+        return Seen(place, what, self._doubt_of(result) if what.number is not None else 0.0)
+
+    def _doubt_of(self, result: Result) -> float:
+        assert result.quantity is not None
+        return float(estimate(self.desk, result.step, result.quantity, result.wander).standard)
+
+    def _doubt(self, place: int, number: float) -> float:
+        step = self.samples.places[place].step
+        unit = self.desk.procedure.step(step).unit
+        if unit is None:
+            return 0.0
+        read = Quantity(Decimal(f"{number:.4g}"), base_unit(unit.quantity))
+        try:
+            return float(estimate(self.desk, step, read).standard)
+        except MeasureError:
+            return 0.0
+
+
+def _sight(result: Result) -> Sight:
+    if result.quantity is not None and isinstance(result.meaning, Reading | Spread):
+        return Sight(float(result.quantity.in_base))
+    return sight(result.meaning) if result.meaning is not None else Sight(word=NOTHING)
+
+
+def _bits(
+    shares: Shares, likely: Shares, rows: np.ndarray[tuple[int], np.dtype[np.bool_]]
+) -> float:
+    """How likely it was to be seen with the causes in ``rows``, as a logarithm."""
+    total = float(shares[rows].sum())
+    if not total:
+        return 0.0
+    return float(np.log2((shares[rows] * likely[rows]).sum() / total + np.finfo(float).tiny))
+
+
+def minutes(procedure: Procedure, step: str) -> float:
+    """About how long ``step`` takes."""
+    return max(_LEAST_MINUTES, of_steps(procedure, [step]).time_s / 60)

@@ -1,0 +1,68 @@
+"""A table of what each test would show with each cause, on many vehicles."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voiceassist.prove.vehicle import State
+from voiceassist.reason.kernel import Numbers, spreads
+
+Words = NDArray[np.int8]
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A test as it is made: the step, and the states of the conditions that the circuit follows."""
+
+    step: str
+    states: State
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """What is seen: a number in base units, or a word ("bright", "affirm", "over")."""
+
+    number: float | None = None
+    word: str = ""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Samples:
+    """What every vehicle shows at every place.
+
+    Parts:
+        causes: names of the faults, and GOOD for a vehicle with none.
+        likely: of each cause, before anything is read; they add up to 1.
+        places: the tests.
+        words: what can be seen that is no number; the first stands for a number.
+        numbers: by place, cause and vehicle; not a number where a word is seen.
+        seen: by place, cause and vehicle; index in ``words``.
+        spreads: by place and cause, how far apart its vehicles lie: the width of their kernel.
+    """
+
+    causes: tuple[str, ...]
+    likely: tuple[float, ...]
+    places: tuple[Place, ...]
+    words: tuple[str, ...]
+    numbers: Numbers
+    seen: Words
+    spreads: Numbers = field(init=False)
+
+    def __post_init__(self) -> None:
+        shape = (len(self.places), len(self.causes), self.vehicles)
+        if self.numbers.shape != shape or self.seen.shape != shape:
+            raise ValueError(f"the table is {self.numbers.shape}, and should be {shape}")
+        if len(self.likely) != len(self.causes):
+            raise ValueError("each cause wants one likelihood")
+        object.__setattr__(self, "spreads", np.array([spreads(each) for each in self.numbers]))
+
+    @property
+    def vehicles(self) -> int:
+        """How many of each cause."""
+        return int(self.numbers.shape[2]) if self.numbers.ndim == 3 else 0
+
+    def at(self, step: str, states: State) -> int | None:
+        """The number of the place where ``step`` is made in ``states``; None when it is not."""
+        place = Place(step, states)
+        return self.places.index(place) if place in self.places else None

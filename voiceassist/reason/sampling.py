@@ -1,0 +1,128 @@
+"""Makes the table of what each test would show with each cause.
+
+A vehicle of a cause is the circuit with its tolerances drawn and the fault, of a drawn size, in
+it. The same draws are made for every cause, so that a reading which a fault does not touch is
+the same with and without it, and tells nothing between them.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from typing import Final
+
+import numpy as np
+
+from voiceassist.circuit.faults import CircuitFault, with_fault
+from voiceassist.circuit.model import Circuit
+from voiceassist.circuit.tolerance import drawn
+from voiceassist.errors import CircuitError
+from voiceassist.language.meanings import Answer, Lamp, Meaning, OverRange, Reading
+from voiceassist.measure.quantity import Quantity
+from voiceassist.procedure.model import Kind, Procedure, Step
+from voiceassist.prove.cases import GOOD
+from voiceassist.prove.technician import Stuck, told
+from voiceassist.prove.vehicle import Vehicle
+from voiceassist.reason.samples import Place, Samples, Sight
+
+#: Vehicles of each cause, and the seed of their draws.
+VEHICLES, SEED = 64, 1
+#: Kinds of step that something is seen at.
+SEEING: Final = frozenset({Kind.MEASURE, Kind.COUNT, Kind.LAMP, Kind.ASK})
+#: What is seen where no number is: beyond the range, or nothing that could be told.
+OVER, NOTHING = "over", "nothing"
+
+
+def sampled(
+    procedure: Procedure,
+    places: tuple[Place, ...],
+    likely: Mapping[str, float],
+    vehicles: int = VEHICLES,
+    seed: int = SEED,
+    progress: Callable[[int, int], None] = lambda done, of: None,
+) -> Samples:
+    """What the vehicles of each cause show at ``places``.
+
+    Args:
+        procedure: with a circuit.
+        places: in the order in which they are come to; a fuse that blows at one stays blown.
+        likely: of each cause, GOOD among them.
+        vehicles: of each cause; 1 or more.
+        seed: of the draws.
+        progress: told how many causes are done, and of how many.
+    """
+    rows: list[list[list[Sight]]] = []
+    for done, cause in enumerate(likely):
+        rows.append([list(_seen(procedure, car, places))
+                     for car in _cars(procedure, cause, vehicles, seed)])  # fmt: skip
+        progress(done + 1, len(likely))
+    words = ("", *sorted({s.word for row in rows for car in row for s in car if s.word}))
+    code = {word: i for i, word in enumerate(words)}
+    numbers = [[[np.nan if s.number is None else s.number for s in car] for car in r] for r in rows]
+    seen = [[[code[s.word] for s in car] for car in row] for row in rows]
+    total = sum(likely.values())
+    return Samples(
+        causes=tuple(likely),
+        likely=tuple(share / total for share in likely.values()),
+        places=places,
+        words=words,
+        numbers=np.array(numbers, float).transpose(2, 0, 1),
+        seen=np.array(seen, np.int8).transpose(2, 0, 1),
+    )
+
+
+def _cars(procedure: Procedure, cause: str, many: int, seed: int) -> Iterator[Vehicle]:
+    fault = procedure.faults[cause] if cause != GOOD else None
+    sizes = np.random.default_rng(seed).permutation(many)
+    for number in range(many):
+        yield vehicle_of(procedure, fault, (sizes[number] + 0.5) / many, seed * 1000 + number)
+
+
+def vehicle_of(procedure: Procedure, fault: CircuitFault | None, size: float, seed: int) -> Vehicle:
+    """A vehicle with ``fault``, its tolerances drawn by ``seed``.
+
+    Args:
+        procedure: with a circuit.
+        fault: None for a good vehicle.
+        size: where in the range of its size the fault is, 0 to 1.
+        seed: the same seed draws the same good vehicle, whatever the fault.
+
+    Raises:
+        CircuitError: the fault does not fit.
+    """
+    good = drawn(_circuit(procedure), np.random.default_rng(seed))
+    faulty = with_fault(good, fault, size) if fault is not None else good
+    answers = dict(good.answers) | (dict(fault.answers) if fault is not None else {})
+    return Vehicle(faulty, answers, good)
+
+
+def _circuit(procedure: Procedure) -> Circuit:
+    if procedure.circuit is None:
+        raise ValueError(f"{procedure.name} has no circuit")
+    return procedure.circuit
+
+
+def _seen(procedure: Procedure, car: Vehicle, places: tuple[Place, ...]) -> Iterator[Sight]:
+    for place in places:
+        for condition, state in place.states:
+            car.change(condition, state)
+        yield seen_at(procedure.step(place.step), car)
+
+
+def seen_at(step: Step, car: Vehicle) -> Sight:
+    """What is seen at ``step`` of ``car`` as it stands."""
+    try:
+        shows = car.shows(step.name)
+        if shows is None:
+            return sight(told(step, car.answers.get(step.name, "")))
+    except (CircuitError, Stuck):
+        return Sight(word=NOTHING)
+    if shows.value is not None:
+        return Sight(float(shows.value.in_base))
+    return Sight(word=shows.lamp or (OVER if shows.over else NOTHING))
+
+
+def sight(meaning: Meaning) -> Sight:
+    """What was seen, by what was said of it; NOTHING where it tells no single thing."""
+    if isinstance(meaning, Reading) and meaning.unit is not None:
+        return Sight(float(Quantity(meaning.value, meaning.unit).in_base))
+    if isinstance(meaning, Lamp | Answer):
+        return Sight(word=meaning.name)
+    return Sight(word=OVER if isinstance(meaning, OverRange) else NOTHING)
