@@ -54,10 +54,20 @@ class Adviser:
         found = worths(self.samples, shares, tests, self.finding_of, self._doubt)
         return [worth for worth in found if worth.bits >= NOTHING_TOLD]
 
+    def bits(self, seen: Sequence[Seen], place: int) -> float:
+        """What the test of a place would tell on average."""
+        shares = after(self.samples, seen)
+        return worths(self.samples, shares, [(place, 1.0)], self.finding_of, self._doubt)[0].bits
+
     def seen(self, results: Iterable[Result]) -> list[Seen]:
         """What ``results`` of a session tell of the vehicle; what no vehicle shows is left out."""
         found = [self._seen(result) for result in results if not result.superseded]
         return [one for one in found if one is not None]
+
+    def seen_at(self, place: int, what: Sight) -> Seen:
+        """``what`` as seen at a place of the table, with the doubt of the meter."""
+        doubt = 0.0 if what.number is None else self._doubt(place, what.number)
+        return Seen(place, what, doubt)
 
     def against(self, seen: Sequence[Seen], finding: str) -> Seen | None:
         """The one of ``seen`` that speaks most against ``finding``; None when none does.

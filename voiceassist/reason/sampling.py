@@ -12,11 +12,12 @@ import numpy as np
 
 from voiceassist.circuit.faults import CircuitFault, with_fault
 from voiceassist.circuit.model import Circuit
+from voiceassist.circuit.probe import Shown
 from voiceassist.circuit.tolerance import drawn
 from voiceassist.errors import CircuitError
 from voiceassist.language.meanings import Answer, Lamp, Meaning, OverRange, Reading
 from voiceassist.measure.quantity import Quantity
-from voiceassist.procedure.model import Kind, Procedure, Step
+from voiceassist.procedure.model import Kind, Procedure
 from voiceassist.prove.cases import GOOD
 from voiceassist.prove.technician import Stuck, told
 from voiceassist.prove.vehicle import Vehicle
@@ -103,17 +104,22 @@ def _seen(procedure: Procedure, car: Vehicle, places: tuple[Place, ...]) -> Iter
     for place in places:
         for condition, state in place.states:
             car.change(condition, state)
-        yield seen_at(procedure.step(place.step), car)
+        yield seen_at(procedure, place.step, car)
 
 
-def seen_at(step: Step, car: Vehicle) -> Sight:
-    """What is seen at ``step`` of ``car`` as it stands."""
+def seen_at(procedure: Procedure, name: str, car: Vehicle) -> Sight:
+    """What is seen of ``car``, as it stands, by the probe or the answers of ``name``."""
     try:
-        shows = car.shows(step.name)
+        shows = car.shows(name)
         if shows is None:
-            return sight(told(step, car.answers.get(step.name, "")))
+            return sight(told(procedure.step(name), car.answers.get(name, "")))
     except (CircuitError, Stuck):
         return Sight(word=NOTHING)
+    return sight_of(shows)
+
+
+def sight_of(shows: Shown) -> Sight:
+    """What an instrument lets one see."""
     if shows.value is not None:
         return Sight(float(shows.value.in_base))
     return Sight(word=shows.lamp or (OVER if shows.over else NOTHING))

@@ -1,0 +1,1 @@
+"""A vehicle with a hidden fault to practise on, and what an instructor would say afterwards."""

@@ -1,0 +1,195 @@
+"""The simulated vehicle under a trainee's hands: what is wished comes about, and is told."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+
+from voiceassist.circuit.model import Probe, Shows
+from voiceassist.circuit.parts import Fuse
+from voiceassist.circuit.probe import Shown, shown
+from voiceassist.errors import CircuitError
+from voiceassist.language.meanings import Lamp, Meaning, OverRange, Reading
+from voiceassist.procedure.model import Step
+from voiceassist.prove.meter_in_use import MeterInUse
+from voiceassist.prove.technician import Stuck, told
+from voiceassist.prove.vehicle import State, Vehicle
+from voiceassist.reason.places import followed
+from voiceassist.reason.sampling import sight, sight_of
+from voiceassist.rehearse.acts import MINUTES, Act, Test
+from voiceassist.rehearse.eyes import views
+from voiceassist.rehearse.wishes import Verb, Wish
+from voiceassist.session.session import Desk
+from voiceassist.session.shown import show
+
+_SHOWS = MappingProxyType(
+    {Verb.VOLTS: Shows.VOLTAGE, Verb.OHMS: Shows.RESISTANCE, Verb.LAMP: Shows.LAMP}
+)
+
+
+@dataclass(slots=True)
+class Bench:
+    """One vehicle, one meter, and all that was done.
+
+    Parts:
+        desk: of the procedure, whose book has the sentences.
+        vehicle: with the fault in it.
+        hand: the meter with its errors.
+        acts: what was done, in order.
+    """
+
+    desk: Desk
+    vehicle: Vehicle
+    hand: MeterInUse
+    acts: list[Act] = field(default_factory=list)
+
+    def do(self, wish: Wish, step: Step | None = None) -> Act:
+        """Let ``wish`` come about; ``step`` is the one that the procedure is at, if it leads.
+
+        What the circuit cannot do is told in a sentence and changes nothing.
+        """
+        try:
+            act = self._done(wish, step)
+        except (CircuitError, Stuck) as error:
+            why = error.found if isinstance(error, CircuitError) else str(error)
+            act = self._act(wish, self._say("cannot", why=why))
+        self.acts.append(act)
+        return act
+
+    @property
+    def minutes(self) -> float:
+        """About how long all of it takes in a workshop."""
+        return sum(act.minutes for act in self.acts)
+
+    # --- what can be wished ---
+
+    def _done(self, wish: Wish, step: Step | None) -> Act:
+        if wish.verb is Verb.READ:
+            return self._read(wish, step)
+        return {
+            Verb.AMPS: self._through,
+            Verb.BRING: self._bring,
+            Verb.LOOK: self._look,
+            Verb.ASK: self._ask,
+            Verb.CHANGE: self._change,
+        }.get(wish.verb, self._between)(wish)
+
+    def _bring(self, wish: Wish) -> Act:
+        condition, state = wish.one, wish.other
+        if self.vehicle.conditions.get(condition) == state:
+            return replace(
+                self._act(wish, self._say("already", state=self._holds(wish))), minutes=0
+            )
+        slips = list(self._too_early(condition, state))
+        blown = self._blown()
+        self.vehicle.change(condition, state)
+        self.vehicle.settle()
+        slips += [self._say("fuse", fuse=fuse) for fuse in sorted(self._blown() - blown)]
+        told = " ".join([self._say("done", state=self._holds(wish)), *slips])
+        return replace(self._act(wish, told), slips=tuple(slips))
+
+    def _too_early(self, condition: str, state: str) -> Iterator[str]:
+        """What had to be so before ``condition`` is changed, and is not."""
+        for need in self.desk.procedure.before_changing.get(condition, ()):
+            if need.condition == condition and need.state == state:
+                continue
+            if self.vehicle.conditions.get(need.condition) != need.state:
+                yield self._say("too-early", condition=condition, instruction=need.instruction)
+
+    def _read(self, wish: Wish, step: Step | None) -> Act:
+        """As the step at hand has it, with what is held only meanwhile."""
+        if step is None or (probe := self.vehicle.circuit.probes.get(step.name)) is None:
+            return self._ask(replace(wish, one=step.name)) if step else self._nothing(wish)
+        before = dict(self.vehicle.conditions)
+        for need in step.needs:
+            if need.momentary:
+                self.vehicle.change(need.condition, need.state)
+        act = self._held(wish, probe, step)
+        self.vehicle.conditions.clear()
+        self.vehicle.conditions.update(before)
+        return act
+
+    def _between(self, wish: Wish) -> Act:
+        probe = Probe(_SHOWS[wish.verb], red=wish.one, black=wish.other)
+        return self._held(wish, probe, self._like(probe))
+
+    def _through(self, wish: Wish) -> Act:
+        circuit = self.vehicle.circuit
+        probes = [p for p in circuit.probes.values() if p.through == wish.one]
+        return self._held(wish, probes[0], self._like(probes[0]))
+
+    def _look(self, wish: Wish) -> Act:
+        seen = views(self.vehicle.circuit, self.vehicle.conditions)
+        told = [self._say(f"look-{view.look}", part=view.part) for view in seen]
+        return self._act(wish, " ".join(told) or self._say("nothing-to-see"))
+
+    def _ask(self, wish: Wish) -> Act:
+        asked = self.desk.procedure.step(wish.one)
+        meaning = told(asked, self.vehicle.answers.get(asked.name, ""))
+        text = self._say("answer", shown=show(meaning, asked, self.desk.book))
+        test = Test(asked.name, None, self._states(), sight(meaning))
+        return replace(self._act(wish, text), test=test)
+
+    def _change(self, wish: Wish) -> Act:
+        return replace(self._act(wish, self._say("changed", part=wish.one)), condemned=wish.one)
+
+    # --- an instrument ---
+
+    def _held(self, wish: Wish, probe: Probe, step: Step | None) -> Act:
+        shows = shown(self.vehicle.circuit, self.vehicle.conditions, probe)
+        if shows.invalid:
+            text = self._say("ohms-live", why=shows.invalid)
+            return replace(self._act(wish, text), slips=(text,))
+        seen = self._shown(shows, probe, step)
+        known = step.name if step is not None else ""
+        test = Test(known, probe, self._states(), sight_of(shows))
+        slips = (seen,) if isinstance(seen, str) else ()
+        text = seen if isinstance(seen, str) else self._told(seen)
+        return replace(self._act(wish, text), test=test, slips=slips)
+
+    def _shown(self, shows: Shown, probe: Probe, step: Step | None) -> Meaning | str:
+        """What the display shows; a sentence where the meter is damaged."""
+        if shows.lamp:
+            return Lamp(shows.lamp)
+        if shows.value is not None:
+            return self.hand.read(shows.value, step.meter if step is not None else None)
+        if probe.shows is Shows.CURRENT:
+            limit = f"{self.vehicle.circuit.instruments.ammeter_limit:g} A"
+            return self._say("meter-fuse", limit=limit)
+        return OverRange()
+
+    def _told(self, seen: Meaning) -> str:
+        if isinstance(seen, Reading):
+            unit = seen.unit
+            return self._say("reads", shown=f"{seen.value:f} {unit}" if unit else f"{seen.value:f}")
+        if isinstance(seen, OverRange):
+            return self._say("over")
+        return self._say("lamp", shown=self.desk.book.say(seen))
+
+    def _like(self, probe: Probe) -> Step | None:
+        """The step of the procedure that is read with just this probe."""
+        steps = self.desk.procedure.steps
+        named = [name for name, own in self.vehicle.circuit.probes.items() if own == probe]
+        return next((steps[name] for name in named if name in steps), None)
+
+    # --- words ---
+
+    def _nothing(self, wish: Wish) -> Act:
+        return replace(self._act(wish, self._say("hold-it-first")), minutes=0)
+
+    def _act(self, wish: Wish, text: str) -> Act:
+        return Act(wish, text, MINUTES[wish.verb])
+
+    def _say(self, key: str, **words: str) -> str:
+        return self.desk.book(f"rehearse.{key}", **words)
+
+    def _holds(self, wish: Wish) -> str:
+        wordings = self.desk.procedure.wordings.get(wish.one, {})
+        wording = wordings.get(wish.other)
+        return wording.holds if wording is not None else f"{wish.one} {wish.other}"
+
+    def _states(self) -> State:
+        return followed(self.vehicle.circuit, self.vehicle.conditions)
+
+    def _blown(self) -> set[str]:
+        parts = self.vehicle.circuit.parts.items()
+        return {name for name, part in parts if isinstance(part, Fuse) and part.blown}

@@ -1,0 +1,219 @@
+"""What an instructor would say of a rehearsal: what was found, what it took, what told most."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from voiceassist.procedure.model import Procedure
+from voiceassist.prove.vehicle import Vehicle
+from voiceassist.reason.adviser import Adviser
+from voiceassist.reason.belief import Belief
+from voiceassist.reason.infer import Seen
+from voiceassist.reason.next_test import NOTHING_TOLD
+from voiceassist.reason.order import Course, advised
+from voiceassist.reason.samples import Place, Sight
+from voiceassist.reason.sampling import NOTHING, seen_at
+from voiceassist.rehearse.acts import Act, Test
+
+#: Likeliest findings that the strip tells after each test.
+_TOLD = 3
+
+
+class Strictness(StrEnum):
+    """How hard slips count."""
+
+    MILD = "mild"
+    STRICT = "strict"
+
+
+@dataclass(frozen=True, slots=True)
+class Costs:
+    """Points of a hundred that are lost by each.
+
+    Parts:
+        lost: the fault was not found.
+        condemned: a good part was changed.
+        slip: something was not safe or did damage.
+        idle: a test that could tell nothing at that time.
+        slow: the time was twice that of the quickest way; more for more.
+    """
+
+    lost: int
+    condemned: int
+    slip: int
+    idle: int
+    slow: int
+
+
+#: Points by strictness. Ours; common practice, no source.
+COSTS = {
+    Strictness.MILD: Costs(lost=50, condemned=20, slip=5, idle=1, slow=5),
+    Strictness.STRICT: Costs(lost=60, condemned=30, slip=15, idle=3, slow=10),
+}
+_MOST_SLOW = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Looked:
+    """One test, and what it was worth.
+
+    Parts:
+        test: what was held where, and what was seen.
+        bits: what it could tell on average at that time; None where the table has no such test.
+        best, best_bits: the step that would have told most for its minutes then, and how much.
+        belief: how likely each finding was after it.
+    """
+
+    test: Test
+    bits: float | None
+    best: str
+    best_bits: float
+    belief: Belief
+
+    @property
+    def idle(self) -> bool:
+        """It could tell nothing when it was made."""
+        return self.bits is not None and self.bits < NOTHING_TOLD
+
+    @property
+    def likely(self) -> Sequence[tuple[str, float]]:
+        """The likeliest findings after it."""
+        return self.belief.ranked[:_TOLD]
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """What a rehearsal came to.
+
+    Parts:
+        fault: that was in the vehicle; empty for none.
+        right: findings that name it.
+        named: the finding that was reached; empty for none.
+        condemned: good parts that were changed or condemned.
+        slips: what was not safe or did damage, each in a sentence.
+        looked: every test, in order.
+        minutes: about how long it would take in a workshop.
+        quickest: the shortest way that would have been sure.
+        points: of a hundred.
+    """
+
+    fault: str
+    right: tuple[str, ...]
+    named: str
+    condemned: tuple[str, ...]
+    slips: tuple[str, ...]
+    looked: tuple[Looked, ...]
+    minutes: float
+    quickest: Course
+    points: int
+
+    @property
+    def found(self) -> bool:
+        """The fault was named."""
+        return self.named in self.right
+
+    @property
+    def idle(self) -> tuple[Looked, ...]:
+        """Tests that could tell nothing when they were made."""
+        return tuple(one for one in self.looked if one.idle)
+
+
+@dataclass(frozen=True, slots=True)
+class Rehearsed:
+    """A rehearsal that is over.
+
+    Parts:
+        fault: that was in the vehicle; empty for none.
+        named: the finding that was reached; empty for none.
+        acts: what was done.
+        car: the vehicle as it was met, untouched.
+    """
+
+    fault: str
+    named: str
+    acts: tuple[Act, ...]
+    car: Vehicle
+
+
+def mark(adviser: Adviser, done: Rehearsed, how: Strictness = Strictness.MILD) -> Mark:
+    """The mark of ``done``."""
+    procedure = adviser.desk.procedure
+    right = _right(procedure, done.fault)
+    looked = tuple(_looked(adviser, done.acts))
+    spent = sum(act.minutes for act in done.acts)
+    quickest = advised(adviser, tuple(procedure.steps), Eye(procedure, done.car))
+    wrong = _wrongly_condemned(procedure, right, done)
+    slips = tuple(slip for act in done.acts for slip in act.slips)
+    cost = COSTS[how]
+    lost = (
+        cost.lost * (done.named not in right)
+        + cost.condemned * len(wrong)
+        + cost.slip * len(slips)
+        + cost.idle * sum(one.idle for one in looked)
+        + cost.slow * _slowness(spent, quickest.minutes)
+    )
+    return Mark(
+        done.fault, right, done.named, wrong, slips, looked, spent, quickest, max(0, 100 - lost)
+    )
+
+
+def _right(procedure: Procedure, fault: str) -> tuple[str, ...]:
+    if fault:
+        return procedure.faults[fault].found_as
+    return tuple(name for name, finding in procedure.findings.items() if finding.no_fault)
+
+
+def _wrongly_condemned(
+    procedure: Procedure, right: Sequence[str], done: Rehearsed
+) -> tuple[str, ...]:
+    """Parts that were changed, or are condemned by what was named, and are good."""
+    bad = {procedure.findings[name].condemns for name in right}
+    changed = [act.condemned for act in done.acts if act.condemned]
+    named = procedure.findings[done.named].condemns if done.named else ""
+    return tuple(part for part in dict.fromkeys([*changed, named]) if part and part not in bad)
+
+
+def _slowness(spent: float, quickest: float) -> int:
+    """How many times the quickest way the time was beyond it, at most four."""
+    return min(_MOST_SLOW, int(spent / max(quickest, 1.0)) - 1) if spent > quickest else 0
+
+
+@dataclass(frozen=True, slots=True)
+class Eye:
+    """Sees what one vehicle shows."""
+
+    procedure: Procedure
+    car: Vehicle
+
+    def __call__(self, place: Place) -> Sight:
+        """What it shows at ``place``."""
+        for condition, state in place.states:
+            self.car.change(condition, state)
+        return seen_at(self.procedure, place.step, self.car)
+
+
+def _looked(adviser: Adviser, acts: Sequence[Act]) -> list[Looked]:
+    """Every test with what it was worth, each with what was known before it."""
+    seen: list[Seen] = []
+    found: list[Looked] = []
+    steps = tuple(adviser.desk.procedure.steps)
+    for act in acts:
+        test = act.test
+        if test is None:
+            continue
+        worths = {w.place: w for w in adviser.next_tests(seen, steps)}
+        best = max(worths.values(), key=lambda worth: worth.rate, default=None)
+        place = adviser.samples.at(test.step, test.states) if test.step else None
+        bits = adviser.bits(seen, place) if place is not None else None
+        if place is not None and test.sight.word != NOTHING:
+            seen.append(adviser.seen_at(place, test.sight))
+        found.append(
+            Looked(
+                test,
+                bits,
+                adviser.samples.places[best.place].step if best else "",
+                best.bits if best else 0.0,
+                adviser.belief(seen),
+            )
+        )
+    return found

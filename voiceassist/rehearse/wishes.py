@@ -1,0 +1,133 @@
+"""What a trainee can want of the simulated vehicle, and the ways to say it.
+
+The ways are patterns such as "voltage from {red} to {black}", and come from the language's file
+``rehearse.toml``; the gaps are filled with the names of the procedure's own test points, states
+and parts. So everything that can be said is known before it is listened for.
+"""
+
+import tomllib
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from itertools import permutations
+
+from voiceassist.errors import LanguageError
+from voiceassist.language.expectation import Choice
+from voiceassist.procedure.model import Kind, Procedure
+
+_MARK, _BETWEEN = "wish ", "|"
+
+
+class Verb(StrEnum):
+    """The kinds of wish; the word is also the name of its ways in ``rehearse.toml``."""
+
+    READ = "read"
+    VOLTS = "volts"
+    OHMS = "ohms"
+    AMPS = "amps"
+    LAMP = "lamp"
+    BRING = "bring"
+    LOOK = "look"
+    ASK = "ask"
+    CHANGE = "change"
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """One thing that is wanted.
+
+    Parts:
+        verb: what.
+        one, other: what it is about: two points, a condition and its state, or a single name.
+    """
+
+    verb: Verb
+    one: str = ""
+    other: str = ""
+
+    @property
+    def name(self) -> str:
+        """What the language calls it: a word of ours, not of the user's."""
+        return _MARK + _BETWEEN.join((self.verb, self.one, self.other))
+
+    @classmethod
+    def named(cls, name: str) -> "Wish | None":
+        """The wish called so; None when ``name`` is no wish's."""
+        if not name.startswith(_MARK):
+            return None
+        verb, one, other = name.removeprefix(_MARK).split(_BETWEEN)
+        return cls(Verb(verb), one, other)
+
+
+Ways = Mapping[Verb, tuple[str, ...]]
+
+
+def read_ways(text: str, place: str) -> Ways:
+    """The ways to say each kind of wish, from the text of ``rehearse.toml``.
+
+    Raises:
+        LanguageError: it is no TOML, a kind is missing, or one that nobody knows is there.
+    """
+    try:
+        found = tomllib.loads(text).get("ways", {})
+    except tomllib.TOMLDecodeError as error:
+        raise LanguageError(str(error), place=place, remedy="write it as TOML") from None
+    kinds = {verb.value for verb in Verb}
+    if set(found) != kinds:
+        odd = ", ".join(sorted(set(found) ^ kinds))
+        raise LanguageError(
+            f"its [ways] and the kinds of wish differ in: {odd}",
+            place=place,
+            remedy="give " + ", ".join(sorted(kinds)),
+        )
+    return {Verb(kind): tuple(patterns) for kind, patterns in found.items()}
+
+
+def choices(procedure: Procedure, ways: Ways) -> tuple[Choice, ...]:
+    """Every wish that this procedure's vehicle can be asked for, with the ways to say it."""
+    return tuple(
+        Choice(wish.name, tuple(dict.fromkeys(p.format_map(gaps).lower() for p in ways[wish.verb])))
+        for wish, gaps in _wishes(procedure)
+    )
+
+
+Gaps = Mapping[str, str]
+
+
+def _wishes(procedure: Procedure) -> Iterator[tuple[Wish, Gaps]]:
+    yield Wish(Verb.READ), {}
+    yield Wish(Verb.LOOK), {}
+    yield from _changes(procedure)
+    for red, black in permutations(points(procedure), 2):
+        for verb in (Verb.VOLTS, Verb.OHMS, Verb.LAMP):
+            yield Wish(verb, red, black), {"red": red, "black": black}
+    for place in _carriers(procedure):
+        yield Wish(Verb.AMPS, place), {"place": place}
+    for name, step in procedure.steps.items():
+        if step.kind is Kind.ASK:
+            yield Wish(Verb.ASK, name), {"question": step.question}
+    for part in dict.fromkeys(f.condemns for f in procedure.findings.values() if f.condemns):
+        yield Wish(Verb.CHANGE, part), {"part": part}
+
+
+def _changes(procedure: Procedure) -> Iterator[tuple[Wish, Gaps]]:
+    for condition, states in procedure.conditions.items():
+        for state, instruction in states.items():
+            gaps = {"do": instruction, "condition": condition, "state": state}
+            yield Wish(Verb.BRING, condition, state), gaps
+
+
+def points(procedure: Procedure) -> Sequence[str]:
+    """The places that a lead can be held to: those that the procedure's own steps are read at."""
+    circuit = procedure.circuit
+    if circuit is None:
+        return ()
+    leads = (node for probe in circuit.probes.values() for node in (probe.red, probe.black))
+    return tuple(dict.fromkeys(node for node in leads if node))
+
+
+def _carriers(procedure: Procedure) -> Sequence[str]:
+    """What a current can be read in."""
+    circuit = procedure.circuit
+    probes = circuit.probes.values() if circuit is not None else ()
+    return tuple(dict.fromkeys(probe.through for probe in probes if probe.through))
