@@ -11,7 +11,7 @@ PACKAGE = Path(__file__).parent.parent / "voiceassist"
 
 CORE = {
     "errors", "measure", "circuit", "language", "doubt", "procedure", "session", "prove", "reason",
-    "draw", "sound",
+    "rehearse", "draw", "sound",
 }  # fmt: skip
 
 #: room -> rooms it may import; "room/module" admits only that module of a room.
@@ -25,6 +25,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "session": {"errors", "measure", "language", "procedure"},
     "prove": {"errors", "measure", "circuit", "language", "procedure", "session"},
     "reason": {"errors", "measure", "circuit", "language", "procedure", "session", "prove"},
+    "rehearse": {"errors", "circuit", "language", "procedure", "session", "prove", "reason"},
     "draw": {"circuit", "procedure"},
     "sound": {"errors"},
     "devices": {"errors", "sound"},
@@ -83,11 +84,12 @@ WINGS: dict[str, dict[str, set[str]]] = {
         "pages": {"settings", "warn"},
         "view": {"ears"},
         "build": {"ears", "settings"},
-        "session_request": {"view"},
         "live": {"ears", "mouth", "pages", "timeline"},
         "keeping": {"live", "mouth", "pages", "timeline", "warn"},
         "sources": {"build", "ears", "mouth", "timeline", "view", "warn"},
         "desk": {"build", "ears", "live", "settings"},
+        "rehearsal": {"build", "desk", "settings"},
+        "session_request": {"rehearsal", "view"},
         "soundcheck": {"build", "ears", "sources", "warn"},
         "records": {"keeping", "new_file", "pages", "settings", "warn"},
         "sessions": {
@@ -98,6 +100,7 @@ WINGS: dict[str, dict[str, set[str]]] = {
             "live",
             "mouth",
             "pages",
+            "rehearsal",
             "session_request",
             "sources",
             "timeline",

@@ -5,6 +5,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TextIO
 
+from voiceassist.app.rehearsal.asked import Asked, Settled
+from voiceassist.app.rehearsal.tables import Progress, no_progress
 from voiceassist.app.view import NoView, View
 from voiceassist.errors import SessionError
 
@@ -26,6 +28,8 @@ class SessionRequest:
         aloud: play both voices on the loudspeaker, in real time, when files are heard.
         view: shows the microphone's level and what the ears do.
         changes: settings of the command line.
+        rehearsal: practise on a simulated vehicle; None for a job.
+        progress: told while something large is made ready, how much is done and of how much.
     """
 
     procedure: str = ""
@@ -39,6 +43,8 @@ class SessionRequest:
     aloud: bool = False
     view: View = field(default_factory=NoView)
     changes: Mapping[str, object] = field(default_factory=dict)
+    rehearsal: Asked | Settled | None = None
+    progress: Progress = no_progress
 
 
 @dataclass(frozen=True, slots=True)

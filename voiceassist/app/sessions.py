@@ -20,6 +20,8 @@ from voiceassist.app.live.replay import replayed
 from voiceassist.app.mouth.floor import Duplex, Floor
 from voiceassist.app.mouth.mouth import ClipPlayer, Mouth
 from voiceassist.app.pages.made_files import complete
+from voiceassist.app.rehearsal.asked import Asked, Mode, Settled
+from voiceassist.app.rehearsal.rehearsal import PRACTISED, Rehearsal, as_led, begin
 from voiceassist.app.session_request import SessionEnd, SessionRequest, check_options
 from voiceassist.app.timeline import RealTimeline, SoundTimeline, Timeline
 from voiceassist.app.warn import Warn
@@ -87,9 +89,10 @@ class Opened:
     def _begin(self) -> SessionEnd:
         self._shop.language.compose(Expectation())  # a bad one is told of before all else
         written = build.procedure(self._request.procedure, self._shop.is_reserved)
+        meter, meter_text = build.meter(self._shop.settings.meter)
+        practised, written = self._practised(written, meter)
         procedure = written.procedure
         self._check_facts(procedure)
-        meter, meter_text = build.meter(self._shop.settings.meter)
         self._find_voice()
         timeline = self._timeline(0.0)
         mouth, ears = self._mouth_and_ears(timeline)
@@ -103,10 +106,14 @@ class Opened:
         ) as keeping:
             beside = {_used(name): text for name, text in written.used.items()}
             beside["meter.yaml"] = meter_text
+            beside |= practised.files if practised else {}
             for name, text in {"procedure.yaml": written.text, **beside}.items():
                 keeping.write(name, text)
             header = lines.Session.made(
-                **self._header(procedure, written.text, meter, beside),
+                **{
+                    **self._header(procedure, written.text, meter, beside),
+                    **(practised.header(procedure.title) if practised else {}),
+                },
                 **numbered,
                 session=keeping.folder.name,
                 familiar=familiar,
@@ -115,8 +122,10 @@ class Opened:
             for line in keeping.keep([header]):
                 self._show(line)
             desk = self._desk(procedure, meter)
-            loop = self._loop(desk, mouth, ears, timeline, keeping)
+            loop = self._loop(desk, mouth, ears, timeline, keeping, practised)
             self._tell_that_sound_is_kept(loop)
+            for line in practised.opening() if practised else ():
+                loop.announce(line)
             loop.begin(self._request.facts, familiar=familiar, taught=taught)
             return self._finish(loop, keeping)
 
@@ -131,13 +140,15 @@ class Opened:
                 self._warn(
                     "The procedure has changed since; the session goes on with its own copy."
                 )
-            desk = self._desk(procedure, self._meter_kept(keeping))
+            meter = self._meter_kept(keeping)
+            desk = self._desk(procedure, meter)
+            practised = self._practised_before(keeping, procedure, text, meter)
             back = replayed(Engine(desk), keeping.lines)
             self._find_voice()
             timeline = self._timeline(back.offset_s)
             keeping.use(timeline)
             mouth, ears = self._mouth_and_ears(timeline)
-            loop = self._loop(desk, mouth, ears, timeline, keeping)
+            loop = self._loop(desk, mouth, ears, timeline, keeping, practised)
             self._tell_that_sound_is_kept(loop)
             loop.resume(back, _seconds_since(back.last, timeline))
             return self._finish(loop, keeping)
@@ -212,8 +223,46 @@ class Opened:
         ears = self._ears(timeline, floor, mouth)
         return mouth, self._open.enter_context(closing(ears))
 
+    # --- rehearsals ---
+
+    def _practised(
+        self, written: build.Written, meter: Meter
+    ) -> tuple[Rehearsal | None, build.Written]:
+        """The rehearsal that is asked for, if one is, and what the session goes by."""
+        asked = self._request.rehearsal
+        if asked is None:
+            return None, written
+        settled = asked.settled(written.procedure) if isinstance(asked, Asked) else asked
+        desk = self._desk(written.procedure, meter)
+        practised = begin(settled, desk, written, self._shop, self._request.progress)
+        return practised, as_led(settled, written)
+
+    def _practised_before(
+        self, keeping: SessionRecord, procedure: Procedure, text: str, meter: Meter
+    ) -> Rehearsal | None:
+        """The rehearsal that a session was, with all done again that was done in it."""
+        kept = lines.Session(keeping.lines[0]).rehearsal
+        if not kept:
+            return None
+        settled = Settled.from_json(kept)
+        if settled.mode is Mode.FREE:
+            text = keeping.read(PRACTISED)
+            procedure = read_procedure(text, PRACTISED, lambda n: keeping.read(_used(n)))
+        used = dict[str, str]()
+        written = build.Written(procedure, text, used)
+        desk = self._desk(procedure, meter)
+        practised = begin(settled, desk, written, self._shop, self._request.progress)
+        practised.replay(lines.typed(keeping.lines))
+        return practised
+
     def _loop(
-        self, desk: Desk, mouth: Mouth, ears: Ears, timeline: Timeline, keeping: SessionRecord
+        self,
+        desk: Desk,
+        mouth: Mouth,
+        ears: Ears,
+        timeline: Timeline,
+        keeping: SessionRecord,
+        practised: Rehearsal | None,
     ) -> Loop:
         if self._live:  # while the opening is spoken, so that no answer waits for it
             Thread(target=self._shop.language.talk.read, daemon=True).start()
@@ -228,6 +277,7 @@ class Opened:
             record=str(keeping.folder),
             guesser=self._shop.guesser,
             attended=self._live,
+            beside=practised,
         )
         return Loop(parts)
 

@@ -11,6 +11,7 @@ from sqlalchemy import Connection, RowMapping, select
 from voiceassist.archive import tables
 from voiceassist.archive.spread import ValueSpread, spread
 from voiceassist.record import times
+from voiceassist.record.outcomes import REHEARSED
 
 #: Of a reading that was not taken since its step was skipped.
 _SKIPPED = "not taken"
@@ -55,7 +56,8 @@ class Totals:
 
 
 def totals(connection: Connection, found: Sequence[RowMapping], most_skipped: int = 10) -> Totals:
-    """What the sessions in ``found``, rows of ``sessions``, come to."""
+    """What the jobs in ``found``, rows of ``sessions``, come to; a rehearsal is no job."""
+    found = [row for row in found if row["outcome"] != REHEARSED]
     ended = [row for row in found if row["ended"]]
     outcomes = Counter(_outcome(row) for row in found)
     return Totals(

@@ -13,6 +13,7 @@ from voiceassist.archive.spread import ValueSpread, spread
 from voiceassist.errors import MeasureError
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import Unit, unit
+from voiceassist.record.outcomes import REHEARSED
 from voiceassist.record.webvtt import one_line
 
 _S, _R, _P = tables.sessions, tables.readings, tables.points
@@ -81,6 +82,7 @@ def _statement(
         _R.c.verdict,
     ).select_from(_R.join(_S, _S.c.number == _R.c.session))  # fmt: skip
     asked = asked.where(_R.c.remark == "", _R.c.value.is_not(None), _at(connection, point))
+    asked = asked.where(_S.c.outcome != REHEARSED)
     if procedure:
         asked = asked.where(_S.c.procedure == one_line(procedure))
     if vehicle:

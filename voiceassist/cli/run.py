@@ -75,7 +75,7 @@ def run(
         )
     request = SessionRequest(
         procedure=named(procedure) if procedure and not resume else procedure,
-        typed=_keyboard() if typed else None,
+        typed=keyboard() if typed else None,
         audio=sounds,
         resume=resume,
         facts=facts_given(set_ or []),
@@ -83,11 +83,15 @@ def run(
         silent=silent,
         changes={"talk": "name", **changes} if "name" in changes else changes,
     )
-    records = str(changes.get("records", ""))
+    staged(request, str(changes.get("records", "")), json=json)
+
+
+def staged(request: "SessionRequest", records: str, *, json: bool) -> None:
+    """Run the session on the screen that the settings choose, and end with its exit code."""
     _tell_end(_done(request, records, json=json), records)
 
 
-def _keyboard() -> TextIO:
+def keyboard() -> TextIO:
     """Standard input, which whoever started the program may have closed."""
     if sys.stdin is None:
         raise SettingsError(

@@ -1,11 +1,12 @@
 """How sure the findings of a job are, which test would tell most, and what speaks against one."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 import numpy as np
 
+from voiceassist.circuit.model import Shows
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Reading, Spread
 from voiceassist.measure.quantity import Quantity
@@ -16,8 +17,8 @@ from voiceassist.reason.belief import Belief
 from voiceassist.reason.infer import UNLISTED, Seen, Shares, after, belief, likelihood, prior
 from voiceassist.reason.next_test import NOTHING_TOLD, Worth, worths
 from voiceassist.reason.places import followed
-from voiceassist.reason.samples import Samples, Sight
-from voiceassist.reason.sampling import NOTHING, sight
+from voiceassist.reason.samples import Place, Samples, Sight
+from voiceassist.reason.sampling import NOTHING, sampled, sight
 from voiceassist.session.session import Desk, Result
 from voiceassist.session.to_come import of_steps
 from voiceassist.session.values import estimate
@@ -53,6 +54,15 @@ class Adviser:
         shares = after(self.samples, seen)
         found = worths(self.samples, shares, tests, self.finding_of, self._doubt)
         return [worth for worth in found if worth.bits >= NOTHING_TOLD]
+
+    def knowing(self, places: Iterable[Place]) -> "Adviser":
+        """The same with ``places`` in its table; each that is new takes a part of a second."""
+        new = tuple(dict.fromkeys(p for p in places if p not in self.samples.places))
+        if not new:
+            return self
+        likely = dict(zip(self.samples.causes, self.samples.likely, strict=True))
+        more = sampled(self.desk.procedure, new, likely, self.samples.vehicles)
+        return replace(self, samples=self.samples.with_more(more))
 
     def bits(self, seen: Sequence[Seen], place: int) -> float:
         """What the test of a place would tell on average."""
@@ -117,10 +127,10 @@ class Adviser:
 
     def _doubt(self, place: int, number: float) -> float:
         step = self.samples.places[place].step
-        unit = self.desk.procedure.step(step).unit
-        if unit is None:
+        kind = _kind_of(self.desk.procedure, step)
+        if kind is None:
             return 0.0
-        read = Quantity(Decimal(f"{number:.4g}"), base_unit(unit.quantity))
+        read = Quantity(Decimal(f"{number:.4g}"), base_unit(kind))
         try:
             return float(estimate(self.desk, step, read).standard)
         except MeasureError:
@@ -146,3 +156,12 @@ def _bits(
 def minutes(procedure: Procedure, step: str) -> float:
     """About how long ``step`` takes."""
     return max(_LEAST_MINUTES, of_steps(procedure, [step]).time_s / 60)
+
+
+def _kind_of(procedure: Procedure, test: str) -> str | None:
+    """What a test measures; None when it is no measurement."""
+    probes = procedure.circuit.probes if procedure.circuit is not None else {}
+    if test in probes and probes[test].shows is not Shows.LAMP:
+        return probes[test].shows.value
+    unit = procedure.steps[test].unit if test in procedure.steps else None
+    return unit.quantity if unit is not None else None

@@ -66,3 +66,18 @@ class Samples:
         """The number of the place where ``step`` is made in ``states``; None when it is not."""
         place = Place(step, states)
         return self.places.index(place) if place in self.places else None
+
+    def with_more(self, more: "Samples") -> "Samples":
+        """The table with the places of ``more``, which has the same vehicles, at its end."""
+        if more.causes != self.causes or more.vehicles != self.vehicles:
+            raise ValueError("the tables are of other vehicles")
+        words = tuple(dict.fromkeys((*self.words, *more.words)))
+        codes = np.array([words.index(word) for word in more.words], np.int8)
+        return Samples(
+            self.causes,
+            self.likely,
+            (*self.places, *more.places),
+            words,
+            np.concatenate([self.numbers, more.numbers]),
+            np.concatenate([self.seen, codes[more.seen]]),
+        )

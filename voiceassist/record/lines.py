@@ -153,6 +153,7 @@ class Session(Line):
     language, detail, listener, model = text(), text(), text(), text()
     voice, rate_wpm, volume, keep_sound = text(), anything(), anything(), text()
     familiar, taught = flag(), flag()
+    rehearsal = part()
 
 
 class Fact(Line):
@@ -366,6 +367,24 @@ class Addendum(Line):
     def author(self) -> str:
         """Who added them, by the account that the program ran in."""
         return self.by or "unknown"
+
+
+# --- what was practised ---
+
+
+class Rehearsed(Line):
+    """What was wished of a simulated vehicle, and what came of it."""
+
+    kind = "rehearsed"
+    wish, named, minutes, slips = text(), text(), number(), texts()
+
+
+class Mark(Line):
+    """What a rehearsal came to."""
+
+    kind = "mark"
+    fault, named, found, points = text(), text(), flag(), whole()
+    minutes, quickest, condemned, slips, tests = number(), part(), texts(), texts(), parts()
 
 
 # --- what befell the session and its record ---

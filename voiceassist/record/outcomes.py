@@ -3,6 +3,9 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
+#: Of a session on a simulated vehicle, whatever it came to.
+REHEARSED = "rehearsed"
+
 #: Outcome of the engine -> as it is told.
 OUTCOMES: Mapping[str, str] = MappingProxyType(
     {
@@ -13,5 +16,6 @@ OUTCOMES: Mapping[str, str] = MappingProxyType(
         "repair-done": "repaired; no reading proves the repair",
         "not-proved": "the repair is not proved",
         "repaired": "repaired, and the repair proved",
+        REHEARSED: "a rehearsal, not a job",
     }
 )

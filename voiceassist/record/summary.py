@@ -20,6 +20,7 @@ from voiceassist.record.lines import (
     Verdict,
     Withdrawn,
 )
+from voiceassist.record.outcomes import REHEARSED
 from voiceassist.record.read_session import ReadSession, read_session
 from voiceassist.record.readings import JUDGED_AGAIN, KeptReading
 from voiceassist.record.said import understood
@@ -149,7 +150,7 @@ def summary(journal: ReadSession | Iterable[Mapping[str, object]]) -> SessionSum
         version=head.version,
         facts=MappingProxyType(dict(read.facts)),
         complaint=read.complaint,
-        outcome=read.outcome,
+        outcome=REHEARSED if head.rehearsal else read.outcome,
         finding=finding.name,
         cause="" if good else finding.cause,
         good=finding.cause if good else "",

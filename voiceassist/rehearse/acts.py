@@ -22,6 +22,7 @@ MINUTES: Final[Mapping[Verb, float]] = MappingProxyType(
         Verb.LOOK: 0.25,
         Verb.ASK: 0.5,
         Verb.CHANGE: 20.0,
+        Verb.MEND: 20.0,
     }
 )
 

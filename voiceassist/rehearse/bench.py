@@ -34,12 +34,18 @@ class Bench:
         desk: of the procedure, whose book has the sentences.
         vehicle: with the fault in it.
         hand: the meter with its errors.
+        mended: the same vehicle without its fault.
+        right: findings that name the fault.
+        named: the finding that was reached; empty for none.
         acts: what was done, in order.
     """
 
     desk: Desk
     vehicle: Vehicle
     hand: MeterInUse
+    mended: Vehicle
+    right: tuple[str, ...]
+    named: str = ""
     acts: list[Act] = field(default_factory=list)
 
     def do(self, wish: Wish, step: Step | None = None) -> Act:
@@ -71,6 +77,7 @@ class Bench:
             Verb.LOOK: self._look,
             Verb.ASK: self._ask,
             Verb.CHANGE: self._change,
+            Verb.MEND: self._mend,
         }.get(wish.verb, self._between)(wish)
 
     def _bring(self, wish: Wish) -> Act:
@@ -130,7 +137,22 @@ class Bench:
         return replace(self._act(wish, text), test=test)
 
     def _change(self, wish: Wish) -> Act:
+        findings = self.desk.procedure.findings
+        if wish.one in {findings[name].condemns for name in self.right}:
+            self._make_good()
         return replace(self._act(wish, self._say("changed", part=wish.one)), condemned=wish.one)
+
+    def _mend(self, wish: Wish) -> Act:
+        """What was named is put right, whether it was the fault or not."""
+        if not self.named:
+            return replace(self._act(wish, self._say("name-it-first")), minutes=0)
+        if self.named in self.right:
+            self._make_good()
+        return self._act(wish, self._say("mended"))
+
+    def _make_good(self) -> None:
+        self.mended.conditions.update(self.vehicle.conditions)
+        self.vehicle = self.mended
 
     # --- an instrument ---
 

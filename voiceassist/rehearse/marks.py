@@ -14,6 +14,8 @@ from voiceassist.reason.order import Course, advised
 from voiceassist.reason.samples import Place, Sight
 from voiceassist.reason.sampling import NOTHING, seen_at
 from voiceassist.rehearse.acts import Act, Test
+from voiceassist.rehearse.tested import with_tests
+from voiceassist.rehearse.wishes import Verb
 
 #: Likeliest findings that the strip tells after each test.
 _TOLD = 3
@@ -51,6 +53,8 @@ COSTS = {
     Strictness.STRICT: Costs(lost=60, condemned=30, slip=15, idle=3, slow=10),
 }
 _MOST_SLOW = 4
+#: What comes after the diagnosis.
+_REPAIRS = frozenset({Verb.CHANGE, Verb.MEND})
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +96,7 @@ class Mark:
         condemned: good parts that were changed or condemned.
         slips: what was not safe or did damage, each in a sentence.
         looked: every test, in order.
-        minutes: about how long it would take in a workshop.
+        minutes: about how long the diagnosis would take in a workshop.
         quickest: the shortest way that would have been sure.
         points: of a hundred.
     """
@@ -137,13 +141,14 @@ class Rehearsed:
 
 def mark(adviser: Adviser, done: Rehearsed, how: Strictness = Strictness.MILD) -> Mark:
     """The mark of ``done``."""
+    adviser, acts = with_tests(adviser, done.acts)
     procedure = adviser.desk.procedure
-    right = _right(procedure, done.fault)
-    looked = tuple(_looked(adviser, done.acts))
-    spent = sum(act.minutes for act in done.acts)
+    right = right_findings(procedure, done.fault)
+    looked = tuple(_looked(adviser, acts))
+    spent = sum(act.minutes for act in acts if act.wish.verb not in _REPAIRS)
     quickest = advised(adviser, tuple(procedure.steps), Eye(procedure, done.car))
     wrong = _wrongly_condemned(procedure, right, done)
-    slips = tuple(slip for act in done.acts for slip in act.slips)
+    slips = tuple(slip for act in acts for slip in act.slips)
     cost = COSTS[how]
     lost = (
         cost.lost * (done.named not in right)
@@ -157,7 +162,8 @@ def mark(adviser: Adviser, done: Rehearsed, how: Strictness = Strictness.MILD) -
     )
 
 
-def _right(procedure: Procedure, fault: str) -> tuple[str, ...]:
+def right_findings(procedure: Procedure, fault: str) -> tuple[str, ...]:
+    """The findings that name ``fault``; of a good vehicle, those that find nothing wrong."""
     if fault:
         return procedure.faults[fault].found_as
     return tuple(name for name, finding in procedure.findings.items() if finding.no_fault)

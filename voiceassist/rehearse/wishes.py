@@ -30,6 +30,7 @@ class Verb(StrEnum):
     LOOK = "look"
     ASK = "ask"
     CHANGE = "change"
+    MEND = "mend"
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +98,7 @@ Gaps = Mapping[str, str]
 def _wishes(procedure: Procedure) -> Iterator[tuple[Wish, Gaps]]:
     yield Wish(Verb.READ), {}
     yield Wish(Verb.LOOK), {}
+    yield Wish(Verb.MEND), {}
     yield from _changes(procedure)
     for red, black in permutations(points(procedure), 2):
         for verb in (Verb.VOLTS, Verb.OHMS, Verb.LAMP):

@@ -98,7 +98,7 @@ def key_of(source: ProofSource, draws: int, seed: int) -> str:
         ResourceError: a file that it uses, or the meter, cannot be read.
     """
     chosen = source.settings
-    told = [_program(), str(draws), str(seed), chosen.language, str(chosen.risk_percent)]
+    told = [program(_ROOMS), str(draws), str(seed), chosen.language, str(chosen.risk_percent)]
     told.append(repr(build.meter(chosen.meter)[0]))
     told += _texts(source.text, Path(source.file).parent, set())
     return sha256("\0".join(told).encode()).hexdigest()
@@ -115,11 +115,11 @@ def _texts(text: str, folder: Path, seen: set[str]) -> Iterator[str]:
 
 
 @cache
-def _program() -> str:
-    """The hash of the program's own text."""
+def program(rooms: tuple[str, ...]) -> str:
+    """The hash of the program's own text, of those ``rooms`` of it."""
     package = Path(__file__).parents[2]
     found = sha256()
-    for room in _ROOMS:
+    for room in rooms:
         for file in sorted((package / room).rglob("*.py")):
             found.update(file.read_bytes())
     return found.hexdigest()

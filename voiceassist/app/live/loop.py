@@ -1,6 +1,7 @@
 """The loop of a session: hear, decide, keep, answer. It decides nothing itself."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from functools import partial
 
 from voiceassist.app.ears.base import Elapsed, News, NewsKind, Utterance
@@ -18,8 +19,10 @@ from voiceassist.app.mouth.spoken_turn import Spoken
 from voiceassist.app.pages.pictures import picture_asked
 from voiceassist.errors import RecordError
 from voiceassist.language.expectation import Expectation
+from voiceassist.language.meanings import Answer
 from voiceassist.language.step import StepGrammar
 from voiceassist.record import lines
+from voiceassist.record.outcomes import REHEARSED
 from voiceassist.record.sound import SoundKind
 from voiceassist.session.events import Begin, Event, Heard, NoMore, NoReply, Returned, TimeUp
 from voiceassist.session.expect import of_step
@@ -117,7 +120,10 @@ class Loop:
                 self._settle_cut()
                 event, line = self._heard(said)
                 self._count_cuts(sensible=bool(event.meanings), was_cut=was_cut)
-                self._answer(event, [line], said)
+                if wish := self._wish(event):
+                    self._answer_beside(wish, line, said)
+                else:
+                    self._answer(event, [line], said)
         self._settle_cut()
         return self.outcome
 
@@ -161,14 +167,39 @@ class Loop:
 
     def _grammar(self) -> StepGrammar:
         """The grammar of what can come next; the same again costs a listener nothing."""
-        if self._expectation not in self._grammars:
-            self._grammars[self._expectation] = self._parts.language.compose(self._expectation)
-        return self._grammars[self._expectation]
+        expectation = self._expectation
+        if expectation not in self._grammars:
+            more = self._parts.beside.choices if self._parts.beside is not None else ()
+            whole = replace(expectation, choices=(*expectation.choices, *more))
+            self._grammars[expectation] = self._parts.language.compose(whole)
+        return self._grammars[expectation]
 
     def _coming(self) -> Iterator[StepGrammar]:
         """The grammars of the procedure's steps."""
         for step in self._parts.engine.desk.procedure.steps.values():
             yield self._parts.language.compose(of_step(step))
+
+    # --- beside the job ---
+
+    def _wish(self, event: Heard) -> str:
+        """The name of what was said beside the job; empty when it is the session's."""
+        beside, first = self._parts.beside, next(iter(event.meanings), None)
+        is_wish = beside is not None and isinstance(first, Answer) and beside.takes(first.name)
+        return first.name if is_wish and isinstance(first, Answer) else ""
+
+    def _answer_beside(self, wish: str, line: Line, said: Utterance) -> None:
+        assert self._parts.beside is not None
+        self._telling.keep([self._with_sound(line, said, SoundKind.HEARD)])
+        told = self._parts.beside.answer(wish, self.session)
+        self._telling.announce({**told, "at_s": self._telling.now_s()}, self._last_tone())
+        self._waits.await_answer(self._parts.engine.listen(self.session))
+
+    def _close_beside(self, before: Sequence[Line]) -> None:
+        """What is said beside the job before it is closed."""
+        assert self._parts.beside is not None
+        self._telling.keep(before)
+        for line in self._parts.beside.closing(self.session):
+            self.announce({**line, "at_s": self._telling.now_s()})
 
     # --- time ---
 
@@ -260,9 +291,19 @@ class Loop:
         if said is not None and said.clip is not None:
             note = any(isinstance(output, NoteTaken) for output in turn.outputs)
             kind = SoundKind.NOTE if note else SoundKind.HEARD
-            start_s = said.start_s - said.lead_s
-            before = [{**before[0], **self._parts.keeper.keep_sound(kind, start_s, said.clip)}]
+            before = [self._with_sound(before[0], said, kind)]
+        closes = any(isinstance(output, Ended) for output in turn.outputs)
+        if closes and self._parts.beside is not None:
+            self._close_beside(before)
+            turn, before = Turn(turn.session, tuple(map(_rehearsed, turn.outputs))), []
         self._deliver(turn, before, first_tone(event, turn))
+
+    def _with_sound(self, line: Line, said: Utterance, kind: SoundKind) -> Line:
+        """``line`` with the sound of what was said, if such is kept."""
+        if said.clip is None:
+            return line
+        start_s = said.start_s - said.lead_s
+        return {**line, **self._parts.keeper.keep_sound(kind, start_s, said.clip)}
 
     def _deliver(self, turn: Turn, before: Sequence[Line], first: Tone | None = None) -> None:
         """Have the lines of a turn kept, then speak it; a disk that refuses is told of first."""
@@ -290,3 +331,8 @@ class Loop:
             self._parts.mouth.adjust(output.change)
         elif isinstance(output, Ended):
             self.outcome = output.outcome
+
+
+def _rehearsed(output: Output) -> Output:
+    """``output``; the end of a session on a simulated vehicle tells that it was no job."""
+    return replace(output, outcome=REHEARSED) if isinstance(output, Ended) else output

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from voiceassist.app.ears.base import Ears
+from voiceassist.app.live.beside import Beside
 from voiceassist.app.live.guessing import LoadGuesser
 from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.app.timeline import Timeline
@@ -63,6 +64,7 @@ class Parts:
         show: gets each line kept, for screen or standard output.
         guesser: gives what guesses at words that no grammar understands; None where none is.
         record: how the record is called, for the last line.
+        beside: answers what is said beside the job; None where nothing is.
         attended: a technician is there and time passes: silence is answered after a while.
     """
 
@@ -76,3 +78,4 @@ class Parts:
     guesser: LoadGuesser = no_guesser
     record: str = ""
     attended: bool = False
+    beside: Beside | None = None

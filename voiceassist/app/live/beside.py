@@ -1,0 +1,34 @@
+"""What can be said in a session beside the job: to a simulated vehicle, when it is a rehearsal."""
+
+from collections.abc import Mapping, Sequence
+from typing import Protocol
+
+from voiceassist.language.expectation import Choice
+from voiceassist.session.session import Session
+
+Line = Mapping[str, object]
+
+
+class Beside(Protocol):
+    """Answers what the session engine does not see."""
+
+    @property
+    def choices(self) -> tuple[Choice, ...]:
+        """What can be said to it, each with the ways to say it."""
+        ...
+
+    def takes(self, name: str) -> bool:
+        """True when the answer called ``name`` is for it."""
+        ...
+
+    def answer(self, name: str, session: Session) -> Line:
+        """What comes of it, as a line to be kept, whose ``text`` is spoken."""
+        ...
+
+    def opening(self) -> Sequence[Line]:
+        """What is said before the job begins."""
+        ...
+
+    def closing(self, session: Session) -> Sequence[Line]:
+        """What is said before the job is closed."""
+        ...

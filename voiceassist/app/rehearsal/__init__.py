@@ -1,0 +1,1 @@
+"""Rehearsals: a session on a simulated vehicle, and the tables that its mark goes by."""

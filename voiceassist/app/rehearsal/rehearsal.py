@@ -1,0 +1,191 @@
+"""A rehearsal under way: the bench, what can be said to it, and the mark at its end."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from voiceassist.app.build import Components, Written
+from voiceassist.app.rehearsal.asked import Mode, Settled
+from voiceassist.app.rehearsal.tables import Progress, adviser_of
+from voiceassist.language.expectation import Choice
+from voiceassist.procedure.model import Step
+from voiceassist.procedure.read import read_procedure
+from voiceassist.prove.meter_in_use import MeterInUse
+from voiceassist.prove.vehicle import Vehicle
+from voiceassist.reason.adviser import Adviser
+from voiceassist.reason.sampling import vehicle_of
+from voiceassist.record.lines import Line, Rehearsed, of_kind
+from voiceassist.record.lines import Mark as MarkLine
+from voiceassist.rehearse.bench import Bench
+from voiceassist.rehearse.free import free_text
+from voiceassist.rehearse.marks import Looked, Mark, mark, right_findings
+from voiceassist.rehearse.marks import Rehearsed as Over
+from voiceassist.rehearse.telling import sentences
+from voiceassist.rehearse.wishes import Wish, choices, read_ways
+from voiceassist.session.session import Desk, Session
+
+#: The language's file of ways to say a wish, and what the procedure is called that is practised,
+#: in a session whose own has one question alone.
+WAYS, PRACTISED = "rehearse.toml", "rehearsed.yaml"
+
+
+@dataclass
+class Rehearsal:
+    """What is said beside the job of a rehearsal is said to its vehicle.
+
+    Parts:
+        settled: what is practised.
+        desk: of the procedure that is practised.
+        adviser: knows what its vehicles show.
+        bench: the vehicle, and what was done.
+        choices: what can be said to it.
+        files: name to text of what the session's folder has to hold beside its own procedure.
+    """
+
+    settled: Settled
+    desk: Desk
+    adviser: Adviser
+    bench: Bench
+    choices: tuple[Choice, ...]
+    files: Mapping[str, str]
+
+    def header(self, title: str) -> Mapping[str, object]:
+        """What the first line of the journal tells of it, the title of the procedure among it."""
+        marked = self.desk.book("rehearse.title", title=title)
+        return {"title": marked, "text": marked, "rehearsal": self.settled.to_json()}
+
+    def takes(self, name: str) -> bool:
+        """True when the answer called ``name`` is a wish."""
+        return Wish.named(name) is not None
+
+    def answer(self, name: str, session: Session) -> Line:
+        """Let the wish come about; the line that keeps it, whose ``text`` is spoken."""
+        wish = Wish.named(name)
+        assert wish is not None
+        self.bench.named = session.finding
+        act = self.bench.do(wish, self._step(session.step))
+        return Rehearsed.made(
+            step=session.step,
+            text=act.told,
+            wish=wish.name,
+            named=session.finding,
+            minutes=act.minutes,
+            slips=list(act.slips),
+        )
+
+    def opening(self) -> Sequence[Line]:
+        """What is said before the job begins: that no vehicle is touched, and the complaint."""
+        book, complaints = self.desk.book, self.desk.procedure.complaints
+        told = [book("rehearse.begins")]
+        told += [book("rehearse.complaint", complaint=c) for c in complaints[:1]]
+        told.append(book(f"rehearse.how-{self.settled.mode}"))
+        return [
+            Rehearsed.made(step="", text=" ".join(told), wish="", named="", minutes=0.0, slips=[])
+        ]
+
+    def closing(self, session: Session) -> Sequence[Line]:
+        """The mark, before the job is closed."""
+        found = self.mark(session.finding)
+        text = " ".join(sentences(found, self.desk.procedure, self.desk.book))
+        return [_line(found, text)]
+
+    def mark(self, finding: str) -> Mark:
+        """The mark when ``finding`` was named."""
+        over = Over(self.settled.fault, finding, tuple(self.bench.acts), self._untouched())
+        return mark(self.adviser, over, self.settled.how)
+
+    def replay(self, lines: Iterable[Line]) -> None:
+        """Do again what a journal keeps."""
+        for line in of_kind(lines, Rehearsed):
+            wish = Wish.named(line.wish)
+            if wish is not None:
+                self.bench.named = line.named
+                self.bench.do(wish, self._step(line.step))
+
+    def _step(self, name: str) -> Step | None:
+        """The step that leads; None where the trainee does."""
+        procedure = self.desk.procedure
+        known = name in procedure.steps or name in procedure.repairs
+        return procedure.step(name) if known and self.settled.mode is Mode.LED else None
+
+    def _untouched(self) -> Vehicle:
+        return _vehicle(self.desk, self.settled)
+
+
+def _line(found: Mark, text: str) -> Line:
+    return MarkLine.made(
+        step="",
+        text=text,
+        fault=found.fault,
+        named=found.named,
+        found=found.found,
+        points=found.points,
+        minutes=round(found.minutes, 2),
+        quickest={
+            "steps": list(found.quickest.steps), "minutes": round(found.quickest.minutes, 2)
+        },
+        condemned=list(found.condemned),
+        slips=list(found.slips),
+        tests=[_test(one) for one in found.looked],
+    )  # fmt: skip
+
+
+def _test(one: Looked) -> dict[str, object]:
+    return {
+        "step": one.test.step,
+        "shown": one.test.sight.word if one.test.sight.number is None else one.test.sight.number,
+        "bits": None if one.bits is None else round(one.bits, 3),
+        "best": one.best,
+        "best_bits": round(one.best_bits, 3),
+        "likely": [{"finding": name, "share": round(share, 4)} for name, share in one.likely],
+    }
+
+
+def begin(
+    settled: Settled, desk: Desk, written: Written, shop: Components, progress: Progress
+) -> Rehearsal:
+    """A rehearsal about to begin.
+
+    Args:
+        settled: what is practised.
+        desk: of the procedure that is practised.
+        written: its files.
+        shop: gives the language.
+        progress: told while the table is made.
+
+    Raises:
+        LanguageError: the language has no ways to say a wish.
+    """
+    ways = read_ways(shop.files.get(WAYS, ""), WAYS)
+    car = _vehicle(desk, settled)
+    hand = MeterInUse(desk.meter, np.random.default_rng(settled.seed))
+    mended = Vehicle(car.good, desk.procedure.circuit.answers if desk.procedure.circuit else {})
+    bench = Bench(desk, car, hand, mended, right_findings(desk.procedure, settled.fault))
+    return Rehearsal(
+        settled=settled,
+        desk=desk,
+        adviser=adviser_of(desk, written, progress),
+        bench=bench,
+        choices=choices(desk.procedure, ways),
+        files={PRACTISED: written.text} if settled.mode is Mode.FREE else {},
+    )
+
+
+def as_led(settled: Settled, written: Written) -> Written:
+    """The procedure that the session goes by: the one practised, or a question alone."""
+    if settled.mode is Mode.LED:
+        return written
+    text = free_text(written.procedure)
+    return replace(written, procedure=read_procedure(text, PRACTISED), text=text)
+
+
+def _vehicle(desk: Desk, settled: Settled) -> Vehicle:
+    rng = np.random.default_rng([settled.seed, 1])
+    fault = desk.procedure.faults[settled.fault] if settled.fault else None
+    return vehicle_of(desk.procedure, fault, float(rng.uniform()), int(rng.integers(2**31)))
+
+
+def is_rehearsal(header: Mapping[str, object]) -> bool:
+    """True for the first line of a rehearsal's journal."""
+    return bool(header.get("rehearsal"))

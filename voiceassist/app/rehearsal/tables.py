@@ -1,0 +1,118 @@
+"""The tables that advice and marks go by: made once for each file, and kept."""
+
+from collections.abc import Callable
+from contextlib import suppress
+from hashlib import sha256
+from pathlib import Path
+from zipfile import BadZipFile
+
+import numpy as np
+import platformdirs
+
+from voiceassist.app.build import Written
+from voiceassist.app.desk.proof_cache import program
+from voiceassist.app.settings.chosen import NAME
+from voiceassist.prove.cases import GOOD
+from voiceassist.reason.adviser import Adviser
+from voiceassist.reason.places import places_of
+from voiceassist.reason.samples import Place, Samples
+from voiceassist.reason.sampling import SEED, VEHICLES, sampled
+from voiceassist.session.session import Desk
+
+#: How likely nothing is wrong with a vehicle that comes in, beside all the faults together.
+#: Common practice, no source.
+GOOD_SHARE = 0.05
+_ROOMS = ("circuit", "measure", "procedure", "prove", "reason", "session")
+#: So many tables are kept; the oldest go first.
+_MOST = 100
+
+Progress = Callable[[int, int], None]
+
+
+def no_progress(done: int, of: int) -> None:
+    """For those who do not look."""
+
+
+def adviser_of(
+    desk: Desk,
+    written: Written,
+    progress: Progress = no_progress,
+    folder: Path | None = None,
+) -> Adviser:
+    """The adviser of a procedure with a circuit.
+
+    Its table is made when there is none yet for just this file, meter and program: some seconds.
+
+    Args:
+        desk: of the procedure.
+        written: the files it was read from.
+        progress: told how many causes are done, and of how many.
+        folder: where tables are kept; None for the platform's folder for such things.
+    """
+    home = folder or platformdirs.user_cache_path(NAME) / "tables"
+    file = home / f"{_key(desk, written)}.npz"
+    found = _read(file)
+    if found is None:
+        found = sampled(desk.procedure, places_of(desk), likely(desk), progress=progress)
+        _write(file, found)
+    return Adviser(desk, found)
+
+
+def likely(desk: Desk) -> dict[str, float]:
+    """How likely each cause is before anything is read, nothing wrong among them."""
+    faults = desk.procedure.faults
+    total = sum(fault.likely for fault in faults.values())
+    shares = {name: (1 - GOOD_SHARE) * fault.likely / total for name, fault in faults.items()}
+    return {GOOD: GOOD_SHARE, **shares}
+
+
+def _key(desk: Desk, written: Written) -> str:
+    told = [program(_ROOMS), str(VEHICLES), str(SEED), repr(desk.meter), written.text]
+    told += [part for name in sorted(written.used) for part in (name, written.used[name])]
+    return sha256("\0".join(told).encode()).hexdigest()
+
+
+def _read(file: Path) -> Samples | None:
+    """What is kept; None when nothing is, or it cannot be read."""
+    with suppress(OSError, ValueError, KeyError, BadZipFile), np.load(file) as kept:
+        places = zip(kept["steps"].tolist(), kept["states"].tolist(), strict=True)
+        return Samples(
+            causes=tuple(kept["causes"].tolist()),
+            likely=tuple(kept["likely"].tolist()),
+            places=tuple(Place(step, _states(text)) for step, text in places),
+            words=tuple(kept["words"].tolist()),
+            numbers=kept["numbers"],
+            seen=kept["seen"],
+        )
+    return None
+
+
+def _write(file: Path, table: Samples) -> None:
+    """Keep ``table``; what cannot be written is made anew the next time."""
+    with suppress(OSError):
+        file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        fresh = file.with_suffix(".new.npz")
+        np.savez_compressed(
+            fresh,
+            causes=np.array(table.causes),
+            likely=np.array(table.likely),
+            steps=np.array([place.step for place in table.places]),
+            states=np.array([_text(place) for place in table.places]),
+            words=np.array(table.words),
+            numbers=table.numbers,
+            seen=table.seen,
+        )
+        fresh.chmod(0o600)
+        fresh.replace(file)
+        kept = sorted(file.parent.glob("*.npz"), key=lambda each: each.stat().st_mtime)
+        for old in kept[:-_MOST]:
+            old.unlink(missing_ok=True)
+
+
+def _text(place: Place) -> str:
+    return "\n".join(f"{name}\t{state}" for name, state in place.states)
+
+
+def _states(text: str) -> tuple[tuple[str, str], ...]:
+    pairs = (line.partition("\t") for line in text.split("\n") if line)
+    return tuple((name, state) for name, _, state in pairs)

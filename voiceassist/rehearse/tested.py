@@ -1,0 +1,60 @@
+"""Tests of a trainee's own, which no step of the procedure makes, put among those of the table."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from voiceassist.circuit.model import Probe
+from voiceassist.procedure.model import Procedure
+from voiceassist.reason.adviser import Adviser
+from voiceassist.reason.samples import Place, Samples
+from voiceassist.rehearse.acts import Act, Test
+
+#: So many tests of his own are looked into; each takes a part of a second.
+_MOST_OWN = 16
+_OWN = "own test {number}"
+
+
+def with_tests(adviser: Adviser, acts: Sequence[Act]) -> tuple[Adviser, tuple[Act, ...]]:
+    """An adviser that knows every test in ``acts``, and the acts with each test by its name there.
+
+    Tests beyond the first few of his own keep no name, and tell nothing.
+    """
+    procedure, own = _with_probes(adviser.desk.procedure, acts)
+    wiser = replace(adviser, desk=replace(adviser.desk, procedure=procedure))
+    named = tuple(_named(act, own, adviser.samples) for act in acts)
+    return wiser.knowing(_places(procedure, named)), named
+
+
+def _with_probes(procedure: Procedure, acts: Sequence[Act]) -> tuple[Procedure, dict[Probe, str]]:
+    """The procedure with a probe for each test that no step makes, and the names of these."""
+    circuit = procedure.circuit
+    assert circuit is not None
+    probes = [act.test.probe for act in acts if act.test and not act.test.step and act.test.probe]
+    own = {
+        probe: _OWN.format(number=number)
+        for number, probe in enumerate(dict.fromkeys(probes[:_MOST_OWN]), 1)
+    }
+    more = {name: probe for probe, name in own.items()}
+    wired = replace(circuit, probes={**circuit.probes, **more})
+    return replace(procedure, circuit=wired), own
+
+
+def _named(act: Act, own: dict[Probe, str], table: Samples) -> Act:
+    test = act.test
+    if test is None:
+        return act
+    if test.probe is not None:
+        return replace(act, test=replace(test, step=test.step or own.get(test.probe, "")))
+    return replace(act, test=_of_question(test, table))
+
+
+def _of_question(test: Test, table: Samples) -> Test:
+    """What is asked is answered alike in every state of the vehicle."""
+    states = next((p.states for p in table.places if p.step == test.step), test.states)
+    return replace(test, states=states)
+
+
+def _places(procedure: Procedure, acts: Sequence[Act]) -> Iterator[Place]:
+    for act in acts:
+        if act.test is not None and act.test.step:
+            yield Place(act.test.step, act.test.states)
