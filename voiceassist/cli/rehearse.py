@@ -10,7 +10,6 @@ from voiceassist.cli.choosing import named, none_named
 from voiceassist.cli.options import Json, Silent, VoiceOut, with_settings
 from voiceassist.cli.run import keyboard, staged
 from voiceassist.cli.show import warn
-from voiceassist.errors import SettingsError
 
 if TYPE_CHECKING:
     from voiceassist.app.rehearsal.asked import Asked, Settled
@@ -58,7 +57,7 @@ def rehearse(
     at each step and tell the reading as on a job. At the end the fault is told, and a mark with
     what each test was worth. The record is marked as a rehearsal everywhere.
     """
-    from voiceassist.app.rehearsal.asked import opened
+    from voiceassist.app.rehearsal.asked import asked_for, opened
     from voiceassist.app.session_request import SessionRequest
     from voiceassist.cli.progress import Bar
 
@@ -66,7 +65,7 @@ def rehearse(
     if sealed:
         procedure, asked = opened(Path(sealed))
     elif procedure:
-        procedure, asked = named(procedure), _asked(fault, seed, mark, free=free)
+        procedure, asked = named(procedure), asked_for(fault, seed, mark, free=free)
     else:
         none_named()
     if seal:
@@ -83,18 +82,6 @@ def rehearse(
             progress=bar.at,
         )
         staged(request, str(changes.get("records", "")), json=json)
-
-
-def _asked(fault: str, seed: int | None, mark: str, *, free: bool) -> "Asked":
-    from voiceassist.app.rehearsal.asked import Asked, Mode
-    from voiceassist.rehearse.marks import Strictness
-
-    levels = [level.value for level in Strictness]
-    if mark not in levels:
-        raise SettingsError(
-            f"{mark!r} is no way to mark", place="--mark", remedy="use " + " or ".join(levels)
-        )
-    return Asked(Mode.FREE if free else Mode.LED, fault, seed, Strictness(mark))
 
 
 def _seal(procedure: str, asked: "Asked | Settled", path: Path) -> None:

@@ -19,7 +19,7 @@ from voiceassist.reason.next_test import NOTHING_TOLD, Worth, worths
 from voiceassist.reason.places import followed
 from voiceassist.reason.samples import Place, Samples, Sight
 from voiceassist.reason.sampling import NOTHING, sampled, sight
-from voiceassist.session.session import Desk, Result
+from voiceassist.session.session import Desk, Result, Stage
 from voiceassist.session.to_come import of_steps
 from voiceassist.session.values import estimate
 
@@ -70,9 +70,14 @@ class Adviser:
         return worths(self.samples, shares, [(place, 1.0)], self.finding_of, self._doubt)[0].bits
 
     def seen(self, results: Iterable[Result]) -> list[Seen]:
-        """What ``results`` of a session tell of the vehicle; what no vehicle shows is left out."""
-        found = [self._seen(result) for result in results if not result.superseded]
-        return [one for one in found if one is not None]
+        """What ``results`` of a session tell of the vehicle as it was met.
+
+        What no vehicle shows is left out, and of a test that was made again all but the last.
+        """
+        met = (Stage.DIAGNOSE, Stage.BEFORE_FITTING)
+        counting = [r for r in results if r.stage in met and not r.superseded]
+        found = [one for one in map(self._seen, counting) if one is not None]
+        return list({one.place: one for one in found}.values())
 
     def seen_at(self, place: int, what: Sight) -> Seen:
         """``what`` as seen at a place of the table, with the doubt of the meter."""
@@ -106,10 +111,14 @@ class Adviser:
             return UNLISTED
         return (procedure.faults[cause].found_as or (cause,))[0]
 
-    def _first_of(self, steps: Iterable[str]) -> list[int]:
-        """The place that each step is met at most often."""
+    def first(self, step: str) -> int | None:
+        """The place that ``step`` is met at most often; None when it sees nothing."""
         names = [place.step for place in self.samples.places]
-        return [names.index(step) for step in steps if step in names]
+        return names.index(step) if step in names else None
+
+    def _first_of(self, steps: Iterable[str]) -> list[int]:
+        found = (self.first(step) for step in steps)
+        return [place for place in found if place is not None]
 
     def _seen(self, result: Result) -> Seen | None:
         circuit = self.desk.procedure.circuit

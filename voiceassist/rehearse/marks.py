@@ -210,8 +210,9 @@ def _looked(adviser: Adviser, acts: Sequence[Act]) -> list[Looked]:
         worths = {w.place: w for w in adviser.next_tests(seen, steps)}
         best = max(worths.values(), key=lambda worth: worth.rate, default=None)
         place = adviser.samples.at(test.step, test.states) if test.step else None
-        bits = adviser.bits(seen, place) if place is not None else None
-        if place is not None and test.sight.word != NOTHING:
+        again = place is not None and any(one.place == place for one in seen)
+        bits = None if place is None else 0.0 if again else adviser.bits(seen, place)
+        if place is not None and not again and test.sight.word != NOTHING:
             seen.append(adviser.seen_at(place, test.sight))
         found.append(
             Looked(

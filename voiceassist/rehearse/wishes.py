@@ -105,9 +105,9 @@ def _wishes(procedure: Procedure) -> Iterator[tuple[Wish, Gaps]]:
             yield Wish(verb, red, black), {"red": red, "black": black}
     for place in _carriers(procedure):
         yield Wish(Verb.AMPS, place), {"place": place}
-    for name, step in procedure.steps.items():
-        if step.kind is Kind.ASK:
-            yield Wish(Verb.ASK, name), {"question": step.question}
+    asked = {step.question: name for name, step in procedure.steps.items() if step.kind is Kind.ASK}
+    for question, name in asked.items():
+        yield Wish(Verb.ASK, name), {"question": question}
     for part in dict.fromkeys(f.condemns for f in procedure.findings.values() if f.condemns):
         yield Wish(Verb.CHANGE, part), {"part": part}
 

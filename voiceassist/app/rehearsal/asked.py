@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 
 from voiceassist import resources
-from voiceassist.errors import ResourceError, SessionError
+from voiceassist.errors import ResourceError, SessionError, SettingsError
 from voiceassist.procedure.model import Procedure
 from voiceassist.rehearse.marks import Strictness
 
@@ -63,6 +63,20 @@ class Asked:
             )
         seed = self.seed if self.seed is not None else secrets.randbelow(_MOST_SEED)
         return Settled(self.mode, self.fault or _drawn(procedure, seed), seed, self.how)
+
+
+def asked_for(fault: str, seed: int | None, mark: str, *, free: bool) -> Asked:
+    """What the options of a command ask for.
+
+    Raises:
+        SettingsError: ``mark`` is no way to mark.
+    """
+    levels = [level.value for level in Strictness]
+    if mark not in levels:
+        raise SettingsError(
+            f"{mark!r} is no way to mark", place="--mark", remedy="use " + " or ".join(levels)
+        )
+    return Asked(Mode.FREE if free else Mode.LED, fault, seed, Strictness(mark))
 
 
 @dataclass(frozen=True, slots=True)

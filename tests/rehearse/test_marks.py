@@ -1,0 +1,139 @@
+"""A mark tells what was found and what it cost, and sets the careful above the careless."""
+
+import numpy as np
+import pytest
+from rehearse.test_bench import DESK, PROCEDURE, bench, bring, do
+
+from voiceassist.app.rehearsal.tables import likely
+from voiceassist.reason.adviser import Adviser
+from voiceassist.reason.infer import Seen
+from voiceassist.reason.places import places_of
+from voiceassist.reason.sampling import sampled, vehicle_of
+from voiceassist.rehearse.bench import Bench
+from voiceassist.rehearse.marks import Mark, Rehearsed, Strictness, mark, right_findings
+from voiceassist.rehearse.telling import sentences
+from voiceassist.rehearse.wishes import Verb, Wish
+
+FAULT = "module-stuck-fast"
+
+
+@pytest.fixture(scope="module")
+def adviser() -> Adviser:
+    return Adviser(DESK, sampled(PROCEDURE, places_of(DESK), likely(DESK), vehicles=24))
+
+
+def marked(
+    adviser: Adviser, on: Bench, named: str, how: Strictness = Strictness.MILD, fault: str = FAULT
+) -> Mark:
+    untouched = vehicle_of(PROCEDURE, PROCEDURE.faults[fault] if fault else None, 0.5, 7)
+    return mark(adviser, Rehearsed(fault, named, tuple(on.acts), untouched), how)
+
+
+def quick() -> Bench:
+    on = bench(FAULT)
+    bring(on, key="run", fan_control="lowest")
+    do(on, Verb.VOLTS, "command wire", "earth pin")
+    do(on, Verb.VOLTS, "motor wire", "earth pin")
+    return on
+
+
+def test_who_finds_the_fault_in_a_few_telling_tests_gets_nearly_all_points(
+    adviser: Adviser,
+) -> None:
+    found = marked(adviser, quick(), "module")
+    assert found.found
+    assert found.points >= 90
+    assert found.condemned == ()
+    assert found.looked[-1].belief.share("module") > 0.9
+
+
+def test_a_good_part_that_is_condemned_is_named_and_costs(adviser: Adviser) -> None:
+    found = marked(adviser, quick(), "motor")
+    assert not found.found
+    assert found.condemned == ("fan motor",)
+    assert found.points < 50
+
+
+def test_a_test_that_could_tell_nothing_any_more_is_told(adviser: Adviser) -> None:
+    on = quick()
+    do(on, Verb.VOLTS, "motor wire", "earth pin")
+    assert len(marked(adviser, on, "module").idle) == 1
+    assert marked(adviser, on, "module").points < marked(adviser, quick(), "module").points
+
+
+def test_slips_count_more_where_marks_are_strict(adviser: Adviser) -> None:
+    on = quick()
+    bring(on, module_plug="out")  # with the key in run
+    mild, strict = (marked(adviser, on, "module", how) for how in Strictness)
+    assert len(mild.slips) == 1
+    assert strict.points < mild.points
+
+
+def test_a_test_of_his_own_is_weighed_too(adviser: Adviser) -> None:
+    on = bench(FAULT)
+    bring(on, key="run", fan_control="lowest")
+    do(on, Verb.VOLTS, "motor wire", "body earth")  # no step is read so
+    (looked,) = marked(adviser, on, "module").looked
+    assert looked.bits is not None
+    assert looked.bits > 0.1
+    assert looked.belief.share("module") > 0.3
+
+
+def test_the_quickest_way_names_the_right_cause(adviser: Adviser) -> None:
+    course = marked(adviser, quick(), "module").quickest
+    assert course.finding in right_findings(PROCEDURE, FAULT)
+    assert 0 < len(course.steps) < len(PROCEDURE.steps)
+    assert course.share >= 0.95
+
+
+def test_the_mark_is_told_in_sentences_that_name_the_fault_first(adviser: Adviser) -> None:
+    on = quick()
+    bring(on, module_plug="out")
+    told = list(sentences(marked(adviser, on, "motor"), PROCEDURE, DESK.book))
+    assert told[0] == "The fault was: module stuck fast."
+    assert "You changed a good part: the fan motor." in told
+    assert told[-1].startswith("Your mark is ")
+    assert any("Mind this" in sentence for sentence in told)
+
+
+@pytest.mark.slow
+def test_marks_set_three_kinds_of_trainee_in_their_order(adviser: Adviser) -> None:
+    """Of one who guesses, one who follows the file and one who follows the advice."""
+    rng = np.random.default_rng(5)
+    points: dict[str, list[int]] = {"guesses": [], "file": [], "advice": []}
+    for fault in ("module-stuck-fast", "earth-joint-loose", "command-broken", "fuse-blown"):
+        for skill, marks in points.items():
+            on, named = worked(adviser, fault, skill, rng)
+            marks.append(marked(adviser, on, named, fault=fault).points)
+    means = {skill: sum(marks) / len(marks) for skill, marks in points.items()}
+    assert means["guesses"] < means["file"] < means["advice"]
+
+
+def worked(adviser: Adviser, fault: str, skill: str, rng: np.random.Generator) -> tuple[Bench, str]:
+    """What such a trainee does, and the finding that he names."""
+    on = bench(fault)
+    steps = [p.step for p in adviser.samples.places if p.step in PROCEDURE.steps]
+    order = list(dict.fromkeys(steps))
+    if skill == "guesses":
+        rng.shuffle(order)
+        order = order[:4]
+    seen: list[Seen] = []
+    for _ in range(len(order)):
+        finding, share = adviser.belief(seen).ranked[0]
+        if share >= 0.95 and skill != "guesses":
+            return on, finding
+        best = adviser.next_tests(seen, order) if skill == "advice" else []
+        if skill == "advice" and not best:
+            break
+        place = best[0].place if best else adviser.first(order[0])
+        assert place is not None
+        there = adviser.samples.places[place]
+        order.remove(there.step)
+        for condition, state in there.states:
+            do(on, Verb.BRING, condition, state)
+        test = on.do(Wish(Verb.READ), PROCEDURE.step(there.step)).test
+        if test is not None:
+            seen.append(adviser.seen_at(place, test.sight))
+    if skill == "guesses":
+        return on, str(rng.choice(list(PROCEDURE.findings)))
+    return on, adviser.belief(seen).ranked[0][0]
