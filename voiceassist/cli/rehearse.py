@@ -59,7 +59,7 @@ def rehearse(
     """
     from voiceassist.app.rehearsal.asked import asked_for, opened
     from voiceassist.app.session_request import SessionRequest
-    from voiceassist.cli.progress import Bar
+    from voiceassist.cli.progress import ProgressBar
 
     asked: Asked | Settled
     if sealed:
@@ -71,7 +71,7 @@ def rehearse(
     if seal:
         _seal(procedure, asked, Path(seal))
         return
-    with Bar("making the vehicles ready") as bar:
+    with ProgressBar("making the vehicles ready") as bar:
         request = SessionRequest(
             procedure=procedure,
             typed=keyboard() if typed else None,
