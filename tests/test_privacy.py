@@ -28,6 +28,7 @@ _DETECTOR = (
 )
 #: Where a check keeps what it has proved.
 PROOFS = "home/.cache/voiceassist/proofs"
+TABLES = "home/.cache/voiceassist/tables"
 _JOB = ["no", "affirm", "done", "twelve point six volts", "note", "a rusty earth", "finish", "yes"]
 
 
@@ -88,6 +89,14 @@ def test_a_check_keeps_to_itself(tmp_path: Path) -> None:
     made = [path for path in seen.written if path.is_relative_to(tmp_path / PROOFS)]
     assert made
     assert_private(seen, tmp_path, [PROOFS])
+
+
+def test_a_rehearsal_keeps_to_itself(tmp_path: Path) -> None:
+    run = ("rehearse", "rested-battery", "--free", "--typed", "--records", "records")
+    seen = trapped_voiceassist(tmp_path, *run, typed="what do i see\nfinish\naffirm\n")
+    assert "Your mark is" in seen.done.stdout, seen.done.stderr
+    assert any(path.is_relative_to(tmp_path / TABLES) for path in seen.written)
+    assert_private(seen, tmp_path, ["records", TABLES])
 
 
 def test_the_speech_detector_keeps_to_itself_for_as_long_as_it_runs(tmp_path: Path) -> None:

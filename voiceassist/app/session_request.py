@@ -1,14 +1,21 @@
 """What is asked of a session, and how it ended."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
 
-from voiceassist.app.rehearsal.asked import Asked, Settled
-from voiceassist.app.rehearsal.tables import Progress, no_progress
 from voiceassist.app.view import NoView, View
 from voiceassist.errors import SessionError
+
+if TYPE_CHECKING:
+    from voiceassist.app.rehearsal.asked import Asked, Settled
+
+Progress = Callable[[int, int], None]
+
+
+def no_progress(done: int, of: int) -> None:
+    """For those who do not look."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +50,7 @@ class SessionRequest:
     aloud: bool = False
     view: View = field(default_factory=NoView)
     changes: Mapping[str, object] = field(default_factory=dict)
-    rehearsal: Asked | Settled | None = None
+    rehearsal: "Asked | Settled | None" = None
     progress: Progress = no_progress
 
 

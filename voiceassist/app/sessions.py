@@ -6,6 +6,7 @@ from contextlib import ExitStack, closing
 from datetime import datetime
 from pathlib import Path
 from threading import Thread
+from typing import TYPE_CHECKING
 
 from voiceassist import __version__
 from voiceassist.app import build, sources
@@ -20,8 +21,6 @@ from voiceassist.app.live.replay import replayed
 from voiceassist.app.mouth.floor import Duplex, Floor
 from voiceassist.app.mouth.mouth import ClipPlayer, Mouth
 from voiceassist.app.pages.made_files import complete
-from voiceassist.app.rehearsal.asked import Asked, Mode, Settled
-from voiceassist.app.rehearsal.rehearsal import PRACTISED, Rehearsal, as_led, begin
 from voiceassist.app.session_request import SessionEnd, SessionRequest, check_options
 from voiceassist.app.timeline import RealTimeline, SoundTimeline, Timeline
 from voiceassist.app.warn import Warn
@@ -42,6 +41,9 @@ from voiceassist.session.lessons import DIGITS
 from voiceassist.session.session import Desk, Detail
 from voiceassist.session.values import check_facts
 from voiceassist.speak.base import Voice
+
+if TYPE_CHECKING:
+    from voiceassist.app.rehearsal.rehearsal import Rehearsal
 
 #: Settings that a session keeps when it goes on another day.
 _OF_THE_VOICE = ("voice", "rate_wpm", "volume")
@@ -227,11 +229,14 @@ class Opened:
 
     def _practised(
         self, written: build.Written, meter: Meter
-    ) -> tuple[Rehearsal | None, build.Written]:
+    ) -> tuple["Rehearsal | None", build.Written]:
         """The rehearsal that is asked for, if one is, and what the session goes by."""
         asked = self._request.rehearsal
         if asked is None:
             return None, written
+        from voiceassist.app.rehearsal.asked import Asked
+        from voiceassist.app.rehearsal.rehearsal import as_led, begin
+
         settled = asked.settled(written.procedure) if isinstance(asked, Asked) else asked
         desk = self._desk(written.procedure, meter)
         practised = begin(settled, desk, written, self._shop, self._request.progress)
@@ -239,11 +244,14 @@ class Opened:
 
     def _practised_before(
         self, keeping: SessionRecord, procedure: Procedure, text: str, meter: Meter
-    ) -> Rehearsal | None:
+    ) -> "Rehearsal | None":
         """The rehearsal that a session was, with all done again that was done in it."""
         kept = lines.Session(keeping.lines[0]).rehearsal
         if not kept:
             return None
+        from voiceassist.app.rehearsal.asked import Mode, Settled
+        from voiceassist.app.rehearsal.rehearsal import PRACTISED, begin
+
         settled = Settled.from_json(kept)
         if settled.mode is Mode.FREE:
             text = keeping.read(PRACTISED)
@@ -262,7 +270,7 @@ class Opened:
         ears: Ears,
         timeline: Timeline,
         keeping: SessionRecord,
-        practised: Rehearsal | None,
+        practised: "Rehearsal | None",
     ) -> Loop:
         if self._live:  # while the opening is spoken, so that no answer waits for it
             Thread(target=self._shop.language.talk.read, daemon=True).start()
