@@ -40,6 +40,7 @@ _WORDS: Mapping[str, str] = MappingProxyType(
         "repair-done": "Repaired",
         "not-proved": "Repair not proved",
         "repaired": "Repaired and proved",
+        "rehearsed": "Rehearsal",
     }
 )
 TITLES: Mapping[Reader, str] = MappingProxyType(

@@ -9,6 +9,8 @@ NO_FAULT, STOPPED = "no-fault", "stopped"
 FOUND, UNPROVED = "found", "unproved"
 #: Repaired: proved by readings; with no reading that could prove it; begun or tried, not proved.
 REPAIRED, REPAIR_DONE, NOT_PROVED = "repaired", "repair-done", "not-proved"
+#: Of a session on a simulated vehicle, whatever it came to; the loop that runs it gives it.
+REHEARSED = "rehearsed"
 
 
 def came_to(desk: Desk, session: Session, outcome: str) -> str:

@@ -22,11 +22,11 @@ from voiceassist.language.expectation import Expectation
 from voiceassist.language.meanings import Answer
 from voiceassist.language.step import StepGrammar
 from voiceassist.record import lines
-from voiceassist.record.outcomes import REHEARSED
 from voiceassist.record.sound import SoundKind
 from voiceassist.session.events import Begin, Event, Heard, NoMore, NoReply, Returned, TimeUp
 from voiceassist.session.expect import of_step
 from voiceassist.session.next_action import next_action
+from voiceassist.session.outcomes import REHEARSED
 from voiceassist.session.outputs import Ended, Listen, NoteTaken, Output, VoiceAdjusted
 from voiceassist.session.session import Session, Turn
 from voiceassist.session.states import State
