@@ -112,7 +112,7 @@ def seen_at(procedure: Procedure, name: str, car: Vehicle) -> Sight:
     try:
         shows = car.shows(name)
         if shows is None:
-            return sight(told(procedure.step(name), car.answers.get(name, "")))
+            return sight(told(procedure.step(name), car.told(name)))
     except (CircuitError, Stuck):
         return Sight(word=NOTHING)
     return sight_of(shows)

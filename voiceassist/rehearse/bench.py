@@ -131,7 +131,7 @@ class Bench:
 
     def _ask(self, wish: Wish) -> Act:
         asked = self.desk.procedure.step(wish.one)
-        meaning = told(asked, self.vehicle.answers.get(asked.name, ""))
+        meaning = told(asked, self.vehicle.told(asked.name))
         text = self._say("answer", shown=show(meaning, asked, self.desk.book))
         test = Test(asked.name, None, self._states(), sight(meaning))
         return replace(self._act(wish, text), test=test)
