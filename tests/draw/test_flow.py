@@ -171,3 +171,39 @@ def test_a_step_shows_its_pins_time_access_tools_parts_and_torque() -> None:
         "parts: roof lamp",
         "torque: lamp screws 2 N·m, earth bolt 8 N·m to 10 N·m",
     )
+
+
+HORN = """
+procedure: horn
+title: Horn is silent
+for: an invented van
+each: {fuse: [one, two]}
+conditions: {button: {pressed: {do: press the button, hold: 5 s}}}
+steps:
+  battery: {measure: voltage of the battery, accept: at least 12 V, low: flat}
+  sounds: {ask: does it sound, answers: {yes: good, no: feed}, not-sure: feed}
+  feed:
+    needs: {button: pressed}
+    measure: voltage on the feed
+    accept: at least 11 V
+    bands: {at most 1 V: fuse}
+    low: weak
+    then: good
+  fuse: {for-each: fuse, lamp: at fuse <fuse>, fail: weak, then: good}
+findings:
+  flat: {cause: the battery is flat, correction: charge it, go-on: battery}
+  weak: {cause: the feed is weak, correction: follow it back}
+  good: {cause: all is well, correction: none, no-fault: true}
+"""
+
+
+def test_ways_in_doubt_bands_and_where_a_job_goes_on_are_drawn() -> None:
+    procedure = read_procedure(HORN, "horn.yaml")
+    ways = {(one.step, one.target): one.label for one in chart_of(procedure).exits}
+    assert ways["sounds", "feed"] == "no, not sure"
+    assert ways["feed", "fuse-one"] == "at most 1 V"
+    assert ("fuse-one", "fuse-two") in ways
+    drawn = "".join(ElementTree.fromstring(draw_flow(procedure)).itertext())
+    assert "put right, on at battery" in drawn
+    assert "at fuse two" in drawn
+    assert before(procedure.steps["feed"]) == ("with button pressed, 5 s at most",)

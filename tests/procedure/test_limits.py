@@ -373,3 +373,37 @@ def test_words_that_contradict_the_limit_are_a_fault(text: str, limit: str, quan
 def test_a_voltage_at_a_current_sensor_is_no_contradiction() -> None:
     text = "one: {measure: voltage at the current sensor, accept: at most 1 V, fail: weak}\n"
     assert good(small(text + END))
+
+
+# --- bands of readings that fail ---
+
+BANDED = (
+    "one: {measure: voltage there, accept: at least 11 V, bands: {BAND}, low: weak, then: fine}"
+)
+
+
+def test_a_band_is_a_way_of_its_own() -> None:
+    step = good(small(BANDED.replace("BAND", "at most 1 V: fine"))).step("one")
+    assert step.routes["at most 1 V"] == "fine"
+    assert list(step.bands) == ["at most 1 V"]
+
+
+@pytest.mark.parametrize(
+    ("band", "path", "message"),
+    [
+        ("at most 1 V: weaker", "steps.one.bands.at most 1 V", "no step or finding 'weaker'"),
+        ("at most 1 A: weak", "steps.one.bands.at most 1 A",
+         "this is a current, and the step reads a voltage"),
+        ("at most x: weak", "steps.one.bands.at most x", "'x'"),
+        ("at least 12 V: weak", "steps.one.bands.at least 12 V",
+         "every reading within it passes, so it leads nowhere"),
+    ],
+)  # fmt: skip
+def test_a_band_that_cannot_be_is_a_fault(band: str, path: str, message: str) -> None:
+    found = faults_in(small(BANDED.replace("BAND", band)))
+    assert has(found, Severity.ERROR, path, message), found
+
+
+def test_a_band_needs_a_limit() -> None:
+    text = small("one: {measure: voltage there, unit: V, bands: {at most 1 V: weak}, then: fine}")
+    assert has(faults_in(text), Severity.ERROR, "steps.one.bands", "without a limit in 'accept'")

@@ -245,3 +245,31 @@ def test_the_table_has_a_row_for_each_fault_and_the_json_its_stable_keys() -> No
 def _paths() -> list[tuple[str, ...]]:
     todo = list(cases(list(desk().procedure.faults), 4))
     return [walk.path for walk in here(desk(), 1)(todo)]
+
+
+# --- bands ---
+
+NO_FEED = "  feed-side: {cause: the feed is weak, correction: follow the brown wire}\n"
+
+
+def banded(band: str = "at most 1 V: no-feed") -> str:
+    """The lamp's procedure, which tells a feed that is weak from none at all."""
+    head, _, faults = LAMP.partition("faults:")
+    for fault in ("open: brown wire", "short-to-earth: lamp feed"):
+        faults = faults.replace(f"{fault}, found-as: feed-side", f"{fault}, found-as: no-feed")
+    return changed(
+        f"{head}faults:{faults}",
+        ("    fail: feed-side\n", f"    fail: feed-side\n    bands: {{{band}}}\n"),
+        (NO_FEED, NO_FEED + "  no-feed: {cause: nothing arrives, correction: test the fuse}\n"),
+    )
+
+
+def test_faults_that_only_the_size_of_the_reading_tells_apart_are_found_by_its_band() -> None:
+    _, proof = proved(banded())
+    assert [one.fault for one in proof.faults if one.outcome is not Outcome.FOUND] == []
+    assert not any(step == "feed" and "at most" in out for step, out in proof.unused)
+
+
+def test_a_band_that_no_fault_comes_to_is_told() -> None:
+    _, proof = proved(banded("at most 1 V: no-feed, at least 20 V: weak-battery"))
+    assert ("feed", "at least 20 V") in proof.unused

@@ -13,6 +13,7 @@ from voiceassist.procedure.model import (
     LOW,
     Finding,
     Kind,
+    Need,
     Point,
     Procedure,
     Step,
@@ -115,9 +116,17 @@ def before(step: Step) -> tuple[str, ...]:
     cautions = tuple(f"{one.signal}: {one.hazard}" for one in step.cautions)
     each = (f"{name} {' or '.join(map(written, answers))}" for name, answers in step.only_if)
     only = " and ".join(each)
-    states = ", ".join(f"{need.condition} {need.state}" for need in step.needs)
-    lines = (f"only if {only}" if only else "", *cautions, f"with {states}" if states else "")
+    states = ", ".join(map(_state, step.needs))
+    first = f"first {step.before}" if step.before else ""
+    with_states = f"with {states}" if states else ""
+    lines = (f"only if {only}" if only else "", *cautions, first, with_states)
     return tuple(line for line in lines if line)
+
+
+def _state(need: Need) -> str:
+    """A state that a step needs, and how long it may be held."""
+    held = f", {need.hold.most_s} s at most" if need.hold and need.hold.most_s else ""
+    return f"{need.condition} {need.state}{held}"
 
 
 def takes(step: Step) -> tuple[str, ...]:

@@ -306,6 +306,7 @@ class Step:
         good: for ASK; the answers that pass where the step proves something; empty for all.
         routes: outcome (PASS, LOW, HIGH, OVER, FAIL, a lamp state, a reply's name, NOT_SURE or
             COMES_AND_GOES) to the next step or finding.
+        bands: limits of readings that fail, each by its words, which are a route of their own.
         skip: where to go when it is skipped; NEVER when it must not be; empty for as if passed.
         sets: states of the vehicle that hold once it is done.
         fact: it asks for this fact of the job; empty for all other steps.
@@ -346,6 +347,7 @@ class Step:
     replies: tuple[Reply, ...] = ()
     good: tuple[str, ...] = ()
     routes: Mapping[str, str] = field(default_factory=dict)
+    bands: Mapping[str, LimitExpression] = field(default_factory=dict)
     skip: str = ""
     sets: tuple[tuple[str, str], ...] = ()
     fact: str = ""

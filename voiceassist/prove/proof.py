@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from voiceassist.procedure.checks.flow import reached
 from voiceassist.procedure.model import FAIL, HIGH, IN_DOUBT, LOW, PASS, Kind, Procedure, Step
@@ -126,6 +127,7 @@ def proof_of(
     all_walks = [walk for _, walk in walks]
     paths = {walk.path for walk in all_walks}
     taken = Counter((t.step, t.outcome) for w in all_walks for t in w.taken)
+    went = {pair for walk in all_walks for pair in pairwise((*walk.path, walk.finding))}
     visited = {step for step, _ in taken} | {walk.at for walk in all_walks}
     on_a_path = reached(procedure)  # without the steps that only a repair is proved by
     diagnosis = [name for name in procedure.steps if name in on_a_path]
@@ -138,7 +140,7 @@ def proof_of(
         longest_path=max(map(len, paths), default=0),
         mean_path=sum(each.likely * each.mean_steps for each in proofs[1:]) / weight,
         unreached=tuple(name for name in diagnosis if name not in visited),
-        unused=tuple(_unused(procedure, diagnosis, visited, set(taken))),
+        unused=tuple(_unused(procedure, diagnosis, visited, set(taken), went)),
         loops=tuple(_loops(all_walks)),
         close=_close(all_walks),
         forgotten=tuple(_forgotten(procedure, forgotten)),
@@ -167,13 +169,21 @@ def _of_fault(procedure: Procedure, fault: str, walks: Sequence[Walk]) -> FaultP
 
 
 def _unused(
-    procedure: Procedure, diagnosis: Iterable[str], visited: set[str], taken: set[tuple[str, str]]
+    procedure: Procedure,
+    diagnosis: Iterable[str],
+    visited: set[str],
+    taken: set[tuple[str, str]],
+    went: set[tuple[str, str]],
 ) -> Iterable[tuple[str, str]]:
     """Branches that nobody takes, of steps that somebody comes to."""
     for name in diagnosis:
         for outcome in _branches(procedure.steps[name]) if name in visited else ():
             if (name, outcome) not in taken:
                 yield name, outcome
+        step = procedure.steps[name]
+        for band in step.bands if name in visited else ():
+            if (name, step.routes[band]) not in went:
+                yield name, band
 
 
 def _branches(step: Step) -> list[str]:
@@ -186,7 +196,7 @@ def _branches(step: Step) -> list[str]:
             *step.bright_enough[:1],
             *(s for s in bad if s in step.routes or FAIL in step.routes),
         ]
-    named = [outcome for outcome in step.routes if outcome not in {FAIL, *IN_DOUBT}]
+    named = [outcome for outcome in step.routes if outcome not in {FAIL, *IN_DOUBT, *step.bands}]
     if FAIL in step.routes and step.limit is not None:
         named += [LOW] if step.limit.low and LOW not in named else []
         named += [HIGH] if step.limit.high and HIGH not in named else []

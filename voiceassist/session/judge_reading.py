@@ -16,7 +16,7 @@ from voiceassist.procedure.model import FAIL, HIGH, LOW, OVER, PASS, Kind, Step
 from voiceassist.procedure.parts.leads import in_line
 from voiceassist.session.copying import replace
 from voiceassist.session.judged import Judged, not_valid, route
-from voiceassist.session.limits import Filled, limit_now, missing
+from voiceassist.session.limits import Filled, fill, limit_now, missing
 from voiceassist.session.outputs import VerdictGiven
 from voiceassist.session.own_words import own_words
 from voiceassist.session.possible import limit_or_none
@@ -92,8 +92,25 @@ def against_limit(
     if len(verdicts) > 1:
         return _guarded(_wandering(desk, session, step, result, limit), decisions)
     judged = _guarded(_judged(desk, session, step, result, limit, verdicts.pop()), decisions)
+    judged = _in_band(desk, session, step, judged, found)
     unloaded = _note(result.quantity, found[0]) if isinstance(result.meaning, Reading) else None
     return _with_note(desk, judged, unloaded)
+
+
+def _in_band(
+    desk: Desk, session: Session, step: Step, judged: Judged, found: Sequence[Estimate]
+) -> Judged:
+    """A reading that fails leads where the first band tells that surely holds it."""
+    if judged.result is None or judged.result.passed:
+        return judged
+    for text, rule in step.bands.items():
+        try:
+            band = fill(rule, estimates(desk, session, rule.names))
+        except MeasureError:
+            continue
+        if all(decide(e, band.low, band.high, desk.risk).verdict is Verdict.PASS for e in found):
+            return replace(judged, target=step.routes[text])
+    return judged
 
 
 def _guarded(judged: Judged, decisions: Sequence[Decision]) -> Judged:

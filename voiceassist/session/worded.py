@@ -1,12 +1,14 @@
 """What a step says of itself: its prompt, its how and why, its limit, and what results mean."""
 
 from voiceassist.errors import MeasureError
+from voiceassist.measure.expression import LimitExpression
 from voiceassist.measure.fuse import fuse_colour
 from voiceassist.procedure.model import IN_DOUBT, PASS, Kind, Need, Point, SourceKind, Step
 from voiceassist.session.details import opens
-from voiceassist.session.limits import limit_now
+from voiceassist.session.limits import fill, limit_now
 from voiceassist.session.session import Desk, Detail, Session
 from voiceassist.session.shown import show_lamps, show_limit, show_sweep, spoken_name
+from voiceassist.session.values import estimates
 
 #: Kinds whose sentence has the article already.
 _AFTER_THE = frozenset({Kind.MEASURE, Kind.SWEEP, Kind.COUNT})
@@ -126,7 +128,7 @@ def meanings(desk: Desk, session: Session, step: Step) -> tuple[str, ...]:
     for key, to in step.routes.items():
         finding = desk.procedure.findings.get(to)
         if finding is not None and key != PASS and key not in IN_DOUBT:
-            outcomes.setdefault(finding.cause, []).append(_outcome(desk, step, key))
+            outcomes.setdefault(finding.cause, []).append(_outcome(desk, session, step, key))
     return tuple(
         desk.book("inform.meaning", outcome=desk.book.join("list.or", found), cause=cause)
         for cause, found in outcomes.items()
@@ -203,8 +205,19 @@ def _fuse(desk: Desk, step: Step) -> list[str]:
     return [desk.book("step.fuse", rating=step.fuse, colour=colour)] if colour else []
 
 
-def _outcome(desk: Desk, step: Step, key: str) -> str:
+def _band(desk: Desk, session: Session, rule: LimitExpression) -> str:
+    """A band of readings in words, with the values that it hangs on where they are known."""
+    try:
+        filled = fill(rule, estimates(desk, session, rule.names))
+    except MeasureError:
+        return rule.text
+    return show_limit(filled.limit, desk.book)
+
+
+def _outcome(desk: Desk, session: Session, step: Step, key: str) -> str:
     """An outcome in words: "too low", "dim", "no", or a procedure's own answer."""
+    if key in step.bands:
+        return _band(desk, session, step.bands[key])
     own = [r.phrases[0] for r in step.replies if r.name == key and r.phrases]
     if own:
         return own[0]

@@ -104,7 +104,8 @@ def _gained(step: Step, outcome: str) -> _Facts:
 
 def _needed(step: Step, procedure: Procedure) -> _Facts:
     """What a step's limit, table, formula and lookalikes cannot do without."""
-    names = step.names.union(*(lookalike.limit.names for lookalike in step.lookalikes))
+    beside = (*(lookalike.limit for lookalike in step.lookalikes), *step.bands.values())
+    names = step.names.union(*(limit.names for limit in beside))
     needed = {(_Known.VALUE, name) for name in names}
     if step.table is not None and step.table.conditional:
         asked = step.table.by in procedure.steps or step.table.by in procedure.words

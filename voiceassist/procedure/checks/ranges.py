@@ -25,6 +25,11 @@ def check_ranges(steps: Mapping[str, Step], own: Mapping[str, Path], blame: Faul
         limits = list(_fixed_limits(step))
         for limit in limits:
             _check_plausible(path, step, limit, blame)
+        for text, rule in step.bands.items():
+            band = _fixed(rule)
+            if band is not None and any(_holds(limit, band) for limit in limits):
+                message = "every reading within it passes, so it leads nowhere; mend one of them"
+                blame.error((*path, "bands", text), message)
         for lookalike in step.lookalikes:
             place = (*path, "if-forgotten", lookalike.need.condition)
             looks = _fixed(lookalike.limit)
@@ -77,6 +82,14 @@ def _check_plausible(path: Path, step: Step, limit: Limit, blame: FaultCollector
 def _overlap(one: Limit, other: Limit) -> bool:
     """True when a value can be within both."""
     return _reaches(one.low, other.high) and _reaches(other.low, one.high)
+
+
+def _holds(whole: Limit, part: Limit) -> bool:
+    """True when all that is within ``part`` is within ``whole``."""
+    low = whole.low is None or (part.low is not None and _reaches(whole.low, part.low))
+    return low and (
+        whole.high is None or (part.high is not None and _reaches(part.high, whole.high))
+    )
 
 
 def _reaches(low: Quantity | None, high: Quantity | None) -> bool:

@@ -174,6 +174,8 @@ def _rules(step: Step) -> Iterator[_Rule]:
         yield _Rule(("accept", "table", written(row.key)), row.limit)
     for place, limit in _sweep_ends(step):
         yield _Rule(("accept", place), limit)
+    for text, limit in step.bands.items():
+        yield _Rule(("bands", text), limit)
     for lookalike in step.lookalikes:
         yield _Rule(("if-forgotten", lookalike.need.condition), lookalike.limit)
 

@@ -17,20 +17,22 @@ _DETAILS = frozenset({"effort", "opens", "tools", "parts", "torque"})
 _ASIDE = frozenset({"only-if", "caution", "picture", "fuse", "prompt-after"})
 _DONE = _TOLD | _DETAILS | _ASIDE | {"needs", "before"}
 _DOUBT = frozenset(IN_DOUBT)
+_BANDS = frozenset({"bands"})
 _JUDGED = frozenset({"accept", "source", "then", "low", "high", "fail"})
 _TAKES = MappingProxyType(
     {
         "measure": _DONE
+        | _BANDS
         | _DOUBT
         | _JUDGED
         | {"unit", "plausible", "over", "steady", "source-resistance", "if-forgotten", "if-close"}
         | {"says", "meter"},
         "sweep": _DONE | _JUDGED | {"unit", "plausible", "meter"},
-        "count": _DONE | _DOUBT | _JUDGED | {"unit", "plausible", "if-forgotten", "says"},
+        "count": _DONE | _BANDS | _DOUBT | _JUDGED | {"unit", "plausible", "if-forgotten", "says"},
         "lamp": _DONE | _DOUBT | {"accept", "source", "then", "fail", "says", *LAMP_STATES},
         "ask": _DONE | _DOUBT | {"answers", "accept", "says"},
         "identify": _DONE | {"then"},
-        "compute": _TOLD | _JUDGED | {"if-close", "says"},
+        "compute": _TOLD | _BANDS | _JUDGED | {"if-close", "says"},
         "wait": (_DONE - {"prompt-after"}) | {"for", "then", "voided-by"},
         "do": _DONE | {"then", "sets"},
         USE: frozenset({"go"}),
@@ -67,6 +69,7 @@ def _check_without_limit(path: Path, body: StepShape, blame: FaultCollector) -> 
     """Report keys that only have an effect beside a limit."""
     if body.accept is None and not body.lamp:
         given = {"source": body.source, "if-close": body.if_close}
+        given["bands"] = next(iter(body.bands), None)
         given["low"] = None if body.steady else body.low
         useless = [key for key, value in given.items() if value is not None]
         _blame_all(path, useless, "has no effect without a limit in 'accept'", blame)

@@ -36,7 +36,7 @@ def routes_of(
         accepted: what it accepts.
         scope: what there is to lead to.
     """
-    routes = {PASS: body.then or following}
+    routes = {PASS: body.then or following, **body.bands}
     for key in _ROUTES:
         if target := getattr(body, key):
             routes[key] = target
@@ -69,6 +69,8 @@ def _place(body: StepShape, key: str) -> tuple[str, ...]:
     """The keys below a step where the route of ``key`` is written."""
     if key == PASS:
         return ("then",)
+    if key in body.bands:
+        return ("bands", key)
     if not body.answers or key in IN_DOUBT:
         return (key,)
     return ("answers", written(key))

@@ -4,7 +4,7 @@ import re
 from collections.abc import Mapping
 from functools import partial
 
-from voiceassist.measure.expression import Expression
+from voiceassist.measure.expression import Expression, LimitExpression
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import QUANTITIES, Unit, base_unit, unit
 from voiceassist.procedure.model import NEVER, Caution, Kind, Need, Point, Step
@@ -13,7 +13,7 @@ from voiceassist.procedure.parts.answers import replies_of
 from voiceassist.procedure.parts.cautions import by_gravity
 from voiceassist.procedure.parts.details import details_of
 from voiceassist.procedure.parts.keys import check_keys, kinds_given
-from voiceassist.procedure.parts.limits import lookalikes_at, plausible_at, quantity_at
+from voiceassist.procedure.parts.limits import limit_at, lookalikes_at, plausible_at, quantity_at
 from voiceassist.procedure.parts.routes import routes_of
 from voiceassist.procedure.parts.says import says_of
 from voiceassist.procedure.parts.scope import Scope
@@ -66,6 +66,7 @@ def build_step(path: Path, body: StepShape, following: str, scope: Scope) -> Ste
         good=accepted.good,
         replies=replies_of(path, body, scope) if kind is Kind.ASK else (),
         routes=routes_of(path, body, kind, following, accepted, scope),
+        bands=_bands((*path, "bands"), body, blame),
         skip=_skip((*path, "skip"), body.skip, scope),
         says=says_of(path, body, accepted, scope),
         meter=_meter((*path, "meter"), body, blame),
@@ -86,6 +87,12 @@ def _only_if(path: Path, body: StepShape, kind: Kind, scope: Scope) -> OnlyIf:
 def _meter(path: Path, body: StepShape, blame: FaultCollector) -> Quantity | None:
     """The range to read on, which must be of what is read."""
     return quantity_at(path, body.meter, blame)
+
+
+def _bands(path: Path, body: StepShape, blame: FaultCollector) -> dict[str, LimitExpression]:
+    """Limits of readings that fail, by their words."""
+    found = ((text, limit_at((*path, text), text, blame)) for text in body.bands)
+    return {text: limit for text, limit in found if limit is not None}
 
 
 def _before(path: Path, body: StepShape, needs: tuple[Need, ...], blame: FaultCollector) -> str:

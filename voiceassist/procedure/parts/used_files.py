@@ -110,6 +110,7 @@ def _renamed(step: Step, new: Mapping[str, str], ways: Mapping[str, str]) -> Ste
         table=step.table.renamed(new) if step.table else None,
         sweep=step.sweep.renamed(new) if step.sweep else None,
         lookalikes=tuple(replace(x, limit=x.limit.renamed(new)) for x in step.lookalikes),
+        bands={text: limit.renamed(new) for text, limit in step.bands.items()},
         routes={outcome: ways.get(target, target) for outcome, target in step.routes.items()},
         skip=ways.get(step.skip, step.skip),
         only_if=tuple((new.get(name, name), answers) for name, answers in step.only_if),

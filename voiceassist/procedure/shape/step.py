@@ -253,6 +253,11 @@ class StepShape(ForEachBlock):
     then: Name | None = Field(None, description="where to go after a pass; default: the next step")
     low: Name | None = Field(None, description="where to go when the reading is too low")
     high: Name | None = Field(None, description="where to go when the reading is too high")
+    bands: dict[Text, Name] = Field(
+        default_factory=dict,
+        description="limits of readings that fail, and where each leads: at most 1 V: no-feed; "
+        "any other goes where 'low', 'high' or 'fail' tells",
+    )
     over: Name | None = Field(None, description="where to go when the meter shows over range")
     fail: Name | None = Field(None, description="where to go after any reading that fails")
     dim: Name | None = Field(None, description="where to go when the lamp is dim")

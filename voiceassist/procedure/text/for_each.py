@@ -269,7 +269,7 @@ def _led(value: Value, made: Mapping[str, list[str]]) -> Value:
         return value
     found: dict[str, Value] = {}
     for key, part in value.items():
-        if key in {"answers", "go"}:
+        if key in {"answers", "go", "bands"}:
             found[key] = _led_answers(part, made)
         elif key in _ROUTES and isinstance(part, str):
             found[key] = made.get(part, [part])[0]
