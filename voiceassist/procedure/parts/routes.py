@@ -40,14 +40,14 @@ def routes_of(
     for key in _ROUTES:
         if target := getattr(body, key):
             routes[key] = target
-    for key in IN_DOUBT:
-        if target := getattr(body, key.replace("-", "_")):
-            routes[key] = target
     if kind is Kind.ASK:
         del routes[PASS]
         for key, answer in (body.answers or {}).items():
             go = answer.go if isinstance(answer, AnswerShape) else answer
             routes[ANSWERS.get(key, key)] = go
+    for key in IN_DOUBT:
+        if target := getattr(body, key.replace("-", "_")):
+            routes[key] = target
     for key, target in routes.items():
         _check_target(path, body, key, target, scope)
     spoilt = [key for key in _ROUTES if key not in routes and scope.blame.written(path, key)]
