@@ -46,7 +46,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "record/said",
         "record/summary",
     }
-    | {"record/webvtt", "record/whole"},
+    | {"record/webvtt", "record/page_seal"},
     "resources": {"errors"},
     "testing": {"errors", "sound", "recognise/base", "record/disk", "record/sound"},
     "app": CORE - {"circuit"}

@@ -9,6 +9,7 @@ from handed_out import lines_of
 from running import Done
 
 from voiceassist.cli.main import main
+from voiceassist.page.session_report import Reader
 from voiceassist.record.folder import JOURNAL, SessionFolder
 
 
@@ -105,3 +106,8 @@ def test_a_file_that_is_there_is_not_written_over(call: Call, records: Path) -> 
     assert done.returncode == 2
     assert "there is already a file" in done.stderr
     assert out.read_text(encoding="utf-8") == "mine"
+
+
+def test_the_help_names_every_reader(call: Call) -> None:
+    (told,) = [line for line in call("--help").stdout.splitlines() if "--for" in line]
+    assert [reader.value for reader in Reader if reader.value not in told] == []

@@ -34,11 +34,11 @@ from voiceassist.record.folder import (
 )
 from voiceassist.record.journal import verify
 from voiceassist.record.lines import Picture, Session, of_kind
+from voiceassist.record.page_seal import is_edited
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.report import report
 from voiceassist.record.sound import ENDING, SoundHarm, checked_sounds
 from voiceassist.record.transcript import Transcript
-from voiceassist.record.whole import is_edited
 
 _MADE: Mapping[str, Callable[[Transcript], str]] = {
     TRANSCRIPT_VTT: Transcript.webvtt,

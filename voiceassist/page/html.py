@@ -18,8 +18,8 @@ from voiceassist.page.enclosed import NOTHING, Enclosed
 from voiceassist.page.session_report import Reader, SessionReport
 from voiceassist.page.several import MOST, Member, left_out, measures, overview, steps_over
 from voiceassist.page.times import clock, day_and_minute, length
+from voiceassist.record.page_seal import sealed
 from voiceassist.record.webvtt import one_line
-from voiceassist.record.whole import sealed
 
 #: The last character of Cyrillic (Unicode's block table).
 _COMMON = 0x052F

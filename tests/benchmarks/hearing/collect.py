@@ -39,7 +39,7 @@ from benchmarks.hearing.voices import Studio
 from voiceassist.language.codec import to_json
 from voiceassist.language.step import StepGrammar
 from voiceassist.recognise.choose import choose_listener
-from voiceassist.recognise.ear.kept import Kept
+from voiceassist.recognise.ear.automaton_cache import AutomatonCache
 from voiceassist.recognise.ear.listener import searched
 from voiceassist.recognise.ear.network import LetterNetwork
 from voiceassist.recognise.ear.search import Beam
@@ -93,7 +93,7 @@ class Ear:
 
     def __init__(self, weights: Path) -> None:
         threadpoolctl.threadpool_limits(1, user_api="blas")
-        self._network, self._kept = LetterNetwork(read_weights(weights)), Kept()
+        self._network, self._kept = LetterNetwork(read_weights(weights)), AutomatonCache()
 
     def hear(self, clip: Clip, step: StepGrammar) -> Line:
         """What they make of a clip."""

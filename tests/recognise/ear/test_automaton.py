@@ -10,9 +10,9 @@ from voiceassist.errors import RecogniseError
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.language.language import Language
 from voiceassist.measure.units import unit
-from voiceassist.recognise.ear import kept as module
+from voiceassist.recognise.ear import automaton_cache as module
 from voiceassist.recognise.ear.automaton import Automaton, automaton_of
-from voiceassist.recognise.ear.kept import Kept
+from voiceassist.recognise.ear.automaton_cache import AutomatonCache
 from voiceassist.recognise.ear.listener import EarListener
 from voiceassist.recognise.ear.search import Beam, search
 from voiceassist.recognise.ear.shape import BLANK, NUMBERS
@@ -108,7 +108,7 @@ def test_sharing_states_changes_no_sum(english: Language, expectation: Expectati
 def test_what_a_grammar_needs_can_be_compiled_bit_by_bit_beforehand(
     english: Language, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    kept, step = Kept(), english.compose(STEPS[0])
+    kept, step = AutomatonCache(), english.compose(STEPS[0])
     bits = 1
     while kept.compile_some(step):
         bits += 1

@@ -13,7 +13,7 @@ from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.measure.units import unit
 from voiceassist.recognise.ear.automaton import Automaton, automaton_of, choice_of
-from voiceassist.recognise.ear.kept import Kept
+from voiceassist.recognise.ear.automaton_cache import AutomatonCache
 from voiceassist.recognise.ear.listener import EarListener
 from voiceassist.recognise.ear.search import Beam, either, search
 from voiceassist.recognise.ear.shape import SIGNS
@@ -106,7 +106,7 @@ def test_every_part_of_talk_can_be_searched_and_means_something(english: Languag
 
 
 def test_talk_is_compiled_once_for_all_steps_that_await_the_same(english: Language) -> None:
-    kept = Kept()
+    kept = AutomatonCache()
     amps = Expectation(("current",), unit("A"))
     first, second, lamp = (
         kept.talk(english.compose(each)) for each in (VOLTS, amps, Expectation(lamp=True))

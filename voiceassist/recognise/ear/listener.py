@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from voiceassist.errors import RecogniseError
 from voiceassist.recognise.base import Candidate, HeardClip, ListenerGrammar, Nothing, check_rate
-from voiceassist.recognise.ear.kept import Kept
+from voiceassist.recognise.ear.automaton_cache import AutomatonCache
 from voiceassist.recognise.ear.lexicon import Lexicon
 from voiceassist.recognise.ear.network import SHORTEST, LetterNetwork
 from voiceassist.recognise.ear.search import Beam, SearchResult, either, log_total, search
@@ -71,7 +71,7 @@ class EarListener:
             )
         self._network = LetterNetwork(weights or shipped_weights())
         self._beam = beam or Beam()
-        self._kept = Kept()
+        self._kept = AutomatonCache()
         self._talk = talk
         self._lexicon: Lexicon | None = None  # made when loose talk is first heard
         self._grammar: ListenerGrammar | None = None
@@ -161,7 +161,7 @@ class EarListener:
 
 
 def searched(
-    logs: NDArray[np.float64], grammar: ListenerGrammar, kept: Kept, beam: Beam
+    logs: NDArray[np.float64], grammar: ListenerGrammar, kept: AutomatonCache, beam: Beam
 ) -> SearchResult:
     """What is found within a grammar, and among other ways of saying where that does not fit."""
     found = search(logs, kept.automaton(grammar), beam)

@@ -28,7 +28,7 @@ _OTHERWISE = 0.01
 _Key = tuple[tuple[int, float], ...]
 
 
-class Kept:
+class AutomatonCache:
     """Gives the automaton of a grammar: at once for one it has given before, or for an equal one
     after writing it as JSGF.
     """
