@@ -31,7 +31,13 @@ def asked(bench: Bench) -> str:
     return " ".join(o.text for o in bench.outputs if isinstance(o, Ask))
 
 
-@pytest.mark.parametrize("name", ["key-off-draw", "no-charging", "slow-cranking"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        *("key-off-draw", "no-charging", "slow-cranking"),
+        *("no-crank", "charging-by-module", "wrong-way-jump"),
+    ],
+)
 def test_a_hybrid_or_electric_vehicle_is_turned_away_before_anything_is_touched(name: str) -> None:
     bench = Lines(name)
     assert "hybrid or electric" in bench.texts()
