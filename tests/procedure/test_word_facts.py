@@ -95,6 +95,25 @@ def test_a_table_goes_by_a_fact_of_words() -> None:
             "'seat' is a way to say 'plain' too",
         ),
         (
+            "{say: which, words: {yes: [yup], no: [nope]}}",
+            "only-if: {seats: yes}",
+            "facts.seats.words.yes",
+            "'yes' is said as usual; list it without ways to say it",
+        ),
+        (
+            "{say: which, words: [done, heated]}",
+            HEATED,
+            "facts.seats.words",
+            "an answer cannot be called 'done'",
+        ),
+        ("{say: which, words: [plain, heated]}", "only-if: {}", "steps.mat.only-if", "is empty"),
+        (
+            "{say: which, words: [plain, heated]}",
+            "only-if: {seats: []}",
+            "steps.mat.only-if.seats",
+            "is empty",
+        ),
+        (
             "{say: which, words: [plain, heated]}",
             "only-if: {seats: warm}",
             "steps.mat.only-if.seats",

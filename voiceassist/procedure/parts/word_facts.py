@@ -24,6 +24,9 @@ def _fact(name: str, body: FactShape, scope: Scope) -> WordFact:
     path: Path = ("facts", name)
     words = body.words or ()
     said = {word: [word] for word in words} if not isinstance(words, dict) else words
+    for word in ANSWERS.keys() & words if isinstance(words, dict) else ():
+        message = f"{word!r} is said as usual; list it without ways to say it"
+        scope.blame.error((*path, "words", word), message)
     replies = tuple(reply_of((*path, "words"), word, ways, scope) for word, ways in said.items())
     check_twice((*path, "words"), replies, scope)
     if len(set(said)) < _FEWEST:

@@ -113,11 +113,11 @@ _OneOrMore = Annotated[
     ),
 ]
 _TextOrMore = Annotated[
-    Annotated[Text, Tag(TEXT)] | Annotated[list[Text], Tag(LIST)],
+    Annotated[Text, Tag(TEXT)] | Annotated[list[Text], Field(min_length=1), Tag(LIST)],
     Discriminator(_names_form, custom_error_type="text_or_list", custom_error_message="text"),
 ]
 _Torque = Annotated[
-    Annotated[Text, Tag(TEXT)] | Annotated[dict[Text, Text], Tag(EACH)],
+    Annotated[Text, Tag(TEXT)] | Annotated[dict[Text, Text], Field(min_length=1), Tag(EACH)],
     Discriminator(_each_form, custom_error_type="each", custom_error_message="text or a block"),
 ]
 PointForm = Annotated[
@@ -186,7 +186,9 @@ class StepShape(ForEachBlock):
         None, description="what must be opened or taken off to get there: door trim"
     )
     tools: list[Text] = Field(
-        default_factory=list, description="what this step takes beside the meter: trim wedge"
+        default_factory=list,
+        min_length=1,
+        description="what this step takes beside the meter: trim wedge",
     )
     parts: _TextOrMore | None = Field(
         None, description="what is fitted or used up in it: fuse 15 A, new seal"
@@ -198,6 +200,7 @@ class StepShape(ForEachBlock):
     )
     only_if: dict[Text, _TextOrMore] = Field(
         default_factory=dict,
+        min_length=1,
         alias="only-if",
         description="a question or a fact of words: the answer, or answers, with which this step "
         "is for this vehicle; with any other it is left out: {seats: heated}",
