@@ -99,3 +99,11 @@ def test_every_detail_of_the_grammar_is_one_that_is_known_and_the_other_way() ->
         text = " ".join(resources.grammar_files(language).values())
         asked = set(re.findall(r"\{about asked/([a-z]+)\}", text))
         assert asked == set(TOPICS) - {"tool"}  # which is a command of its own
+
+
+def test_how_to_go_about_a_step_is_no_answer_to_which_connector() -> None:
+    text = ROOF_LAMP.replace("measure: voltage across the stud", "how: wait, measure: the sky", 1)
+    bench = Lines(text=text.replace("how: wait, measure:", "how: wait a little\n    measure:"))
+    bench.type("twelve volts")
+    assert bench.type("tell me how") == "Wait a little."
+    assert bench.type("which connector") == "The procedure does not say."

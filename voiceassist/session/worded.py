@@ -83,6 +83,11 @@ def how_text(desk: Desk, step: Step) -> str:
     return " ".join([*told, *opens(desk, step)])
 
 
+def points_text(desk: Desk, step: Step) -> str:
+    """Where its test points are; empty for none."""
+    return " ".join(_where(desk, step.points))
+
+
 def explanation(desk: Desk, session: Session, step: Step) -> str:
     """All there is to tell of the step: where, how, why, and what each result would mean."""
     parts = [how_text(desk, step), *_why(desk, step), *meanings(desk, session, step)]

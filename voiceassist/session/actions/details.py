@@ -4,17 +4,17 @@ from voiceassist.procedure.model import Step
 from voiceassist.session.details import TOPICS
 from voiceassist.session.outputs import Say
 from voiceassist.session.session import Desk, Session, Turn
-from voiceassist.session.worded import how_text
+from voiceassist.session.worded import points_text
 
 #: Of these the words about a test point may tell, where no data do.
-_IN_WORDS = frozenset({"wire", "colour", "pin", "connector", "fuse"})
+_IN_WORDS = frozenset({"wire", "colour", "pin", "connector"})
 
 
 def detail(desk: Desk, session: Session, topic: str) -> Turn:
     """What is asked for: data come first, then words about it, else that nothing is told."""
     text = _told(desk, session, topic)
     if not text and topic in _IN_WORDS:
-        text = how_text(desk, desk.step(session))
+        text = points_text(desk, desk.step(session))
     return Turn(session, (Say(step=session.step, text=text or desk.book("data.none")),))
 
 
