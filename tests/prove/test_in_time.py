@@ -5,6 +5,7 @@ The chances are worked out by hand: each second is a draw of its own.
 
 import numpy as np
 import pytest
+from bench import BOOK, HOUSE, METER
 from prove.shop import changed, desk, proved
 
 from voiceassist.circuit.comes import Comes
@@ -12,15 +13,18 @@ from voiceassist.circuit.faults import CircuitFault, FaultKind
 from voiceassist.circuit.lasting import timers
 from voiceassist.circuit.probe import Shown
 from voiceassist.language.meanings import Lamp, Spread
+from voiceassist.procedure.read import read_procedure
 from voiceassist.prove.cases import Case, made
 from voiceassist.prove.comings import Comings, Drawn
 from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.outcome import Outcome
 from voiceassist.prove.pairs import PairEnd, end_of
 from voiceassist.prove.proof_text import failures, lines
+from voiceassist.prove.prove import prove
 from voiceassist.prove.repairing import Repair
 from voiceassist.prove.technician import CHANGE_S, READ_S, WATCH_S, Technician
 from voiceassist.prove.vehicle import Vehicle
+from voiceassist.session.session import Desk
 
 #: A lamp that drops out when its harness is moved.
 HARNESS = """
@@ -291,3 +295,39 @@ def test_a_lamp_that_was_seen_bright_and_off_flickers() -> None:
     step = desk(HARNESS).procedure.step("at-rest")
     assert technician._read(step, [Shown(lamp="bright"), Shown(lamp="off")]) == Lamp("flickering")
     assert technician._read(step, [Shown(lamp="bright")]) == Lamp("bright")
+
+
+# --- the shipped one, put in by another ---
+
+USER = """
+procedure: cuts-out
+title: A pump cuts out
+for: an invented trailer
+steps:
+  now:
+    ask: does it stand still now
+    answers: {yes: dead, no: moved}
+    comes-and-goes: moved
+  moved:
+    use: comes-and-goes
+    go: {there-now: dead, no-fault: no-fault}
+findings:
+  dead: {cause: it is there all the time, correction: test it as a steady fault}
+  no-fault: {cause: it did not show, correction: come back when it does}
+"""
+
+
+def test_another_procedure_goes_on_with_the_shipped_one_and_finds_what_it_finds() -> None:
+    text = (HOUSE / "procedures" / "comes-and-goes.yaml").read_text(encoding="utf-8")
+    model = text[text.index("\ncircuit:") :]
+    model = model.replace("found-as: ", "found-as: moved-").replace("moved-there-now", "dead")
+    model = model.replace("  points:\n", "  answers: {now: no}\n  points:\n")
+    procedure = read_procedure(USER + model, "cuts-out.yaml", shipped)
+    proof = prove(Desk(procedure, BOOK, meter=METER), 4)
+    assert {each.fault for each in proof.faults if each.outcome is not Outcome.FOUND} == set()
+    assert len(proof.faults) == 13
+    assert proof.good.findings == {"no-fault": 4}
+
+
+def shipped(name: str) -> str:
+    return (HOUSE / "procedures" / f"{name}.yaml").read_text(encoding="utf-8")

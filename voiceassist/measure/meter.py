@@ -98,7 +98,8 @@ class Meter:
         Where the meter is set to the range or socket ``on`` and can show ``reading`` there, the
         smallest of those.
         """
-        holding = [each for each in self.ranges if each.holds(reading)]
+        size, kind = abs(reading.in_base), reading.unit.quantity
+        holding = [r for r in self.ranges if r.quantity == kind and size <= r.top.in_base]
         there = [each for each in holding if on is not None and each.is_on(on)]
         shown = [each for each in there if each.shows(reading)]
         return min(shown or holding, key=lambda each: each.top.in_base, default=None)

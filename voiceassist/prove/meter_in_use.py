@@ -48,7 +48,9 @@ class MeterInUse:
     def _used(self, value: Quantity, on: Quantity | None) -> MeterRange | None:
         """The smallest range that holds ``value``, of those that the meter is set to."""
         assert self._meter is not None
-        there = [r for r in self._meter.ranges if r.holds(value) and on is not None and r.is_on(on)]
+        if on is None:
+            return self._meter.range_for(value)
+        there = [each for each in self._meter.ranges if each.holds(value) and each.is_on(on)]
         smallest = min(there, key=lambda each: each.top.in_base, default=None)
         return smallest or self._meter.range_for(value)
 

@@ -8,6 +8,7 @@ from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import Unit, a_thousand_apart, units_of
 from voiceassist.session.copying import replace
 from voiceassist.session.judge import judge
+from voiceassist.session.judged import Judged
 from voiceassist.session.possible import limit_or_none, possible
 from voiceassist.session.session import Desk, Session
 
@@ -20,10 +21,18 @@ _COUNTS = 10_000
 _OVER_TOP = Decimal("1.1")
 
 
-def units_meant(desk: Desk, session: Session, meaning: Meaning) -> tuple[Meaning, ...]:
-    """``meaning`` with its number in each unit that may be meant; itself where none is in doubt."""
+def units_meant(
+    desk: Desk, session: Session, meaning: Meaning, judged: Judged | None = None
+) -> tuple[Meaning, ...]:
+    """``meaning`` with its number in each unit that may be meant; itself where none is in doubt.
+
+    Args:
+        desk, session: where it was said.
+        meaning: what was said.
+        judged: as it stands; None to judge it here.
+    """
     if isinstance(meaning, Reading):
-        return _meant(desk, session, meaning)
+        return _meant(desk, session, meaning, judged)
     if isinstance(meaning, Spread) and meaning.low.unit is None and meaning.high.unit is None:
         lows, highs = (_units(desk, session, end) for end in (meaning.low, meaning.high))
         both = [u for u in lows if u in highs]
@@ -36,7 +45,9 @@ def _units(desk: Desk, session: Session, end: Reading) -> list[Unit | None]:
     return [one.unit for one in _meant(desk, session, end)]
 
 
-def _meant(desk: Desk, session: Session, reading: Reading) -> tuple[Reading, ...]:
+def _meant(
+    desk: Desk, session: Session, reading: Reading, judged: Judged | None = None
+) -> tuple[Reading, ...]:
     """``reading`` in the unit it must be in; in two or more units when it may be either.
 
     A bare number is in a unit in which the meter can show it, on the range that the step has it
@@ -50,7 +61,7 @@ def _meant(desk: Desk, session: Session, reading: Reading) -> tuple[Reading, ...
     shown = _on_the_range(desk, session, reading, own)
     if shown:
         return shown
-    result = judge(desk, session, reading).result
+    result = (judged or judge(desk, session, reading)).result
     if result is None or result.passed or _like_an_earlier(session, reading, reading.unit or own):
         return (reading,)
     said = replace(reading, unit=reading.unit or own)

@@ -86,15 +86,21 @@ def take_doubt(desk: Desk, session: Session, event: Event) -> Turn:
 
 def judge_and_weigh(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
     """Judge ``meaning`` of ``event``; accept it, or ask first when it may be wrong and matters."""
-    meant = units_meant(desk, session, meaning)
+    judged = judge(desk, session, meaning)
+    meant = units_meant(desk, session, meaning, judged)
     if len(meant) > 1:
         return ask_among(desk, session, meant, "confirm.which_unit")
+    if meant[0] is meaning:
+        return _weigh(desk, session, judged, meaning, event)
     return weigh(desk, session, meant[0], event)
 
 
 def weigh(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
     """As ``judge_and_weigh``, for a value whose unit is settled."""
-    judged = judge(desk, session, meaning)
+    return _weigh(desk, session, judge(desk, session, meaning), meaning, event)
+
+
+def _weigh(desk: Desk, session: Session, judged: Judged, meaning: Meaning, event: Event) -> Turn:
     result = judged.result
     if result is None:
         made = as_made(desk, session)
