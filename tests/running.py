@@ -6,20 +6,15 @@ import subprocess
 import sys
 from typing import Any
 
+import forked
+
 Done = subprocess.CompletedProcess[str]
 
 
 def call(*arguments: str, typed: str = "", **variables: str) -> Done:
     """What the command does with these arguments, this input and these environment variables."""
-    return subprocess.run(
-        [sys.executable, "-m", "voiceassist", *arguments],
-        input=typed,
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=120,
-        env={**os.environ, "PYTHONIOENCODING": "utf-8", "COLUMNS": "100", **variables},
-    )
+    own = {**os.environ, "PYTHONIOENCODING": "utf-8", "COLUMNS": "100", **variables}
+    return forked.run(arguments, typed, own, timeout_s=120)
 
 
 def call_at_a_terminal(*arguments: str, typed: str) -> Done:
