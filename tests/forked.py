@@ -71,7 +71,8 @@ def _type(writing: int, typed: bytes) -> None:
 
 def _text(file: IO[bytes]) -> str:
     file.seek(0)
-    return io.TextIOWrapper(file, "utf-8").read()  # every end of line as one sign
+    text = file.read().decode("utf-8")
+    return text.replace("\r\n", "\n").replace("\r", "\n")  # as ``text=True`` has it
 
 
 # --- the server ---

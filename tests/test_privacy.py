@@ -5,7 +5,9 @@ The commands are watched from outside, for what a library does in C no Python te
 
 import socket
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
@@ -30,6 +32,30 @@ _DETECTOR = (
 PROOFS = "home/.cache/voiceassist/proofs"
 TABLES = "home/.cache/voiceassist/tables"
 _JOB = ["no", "affirm", "done", "twelve point six volts", "note", "a rusty earth", "finish", "yes"]
+
+
+#: The same, with the switch off that stops onnxruntime.
+_SWITCHED_OFF = f"import os, voiceassist; del os.environ['ORT_DISABLE_TELEMETRY']; {_DETECTOR}"
+
+
+@dataclass(frozen=True, slots=True)
+class Watched:
+    """A command that is watched meanwhile, and its folder."""
+
+    folder: Path
+    seen: "Future[Seen]"
+
+
+@pytest.fixture(scope="module", autouse=True)
+def detectors(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, Watched]]:
+    """The speech detector as it is and switched off: they wait for long, and others need not."""
+    with ThreadPoolExecutor() as pool:
+
+        def watched(program: str) -> Watched:
+            folder = tmp_path_factory.mktemp("detector")
+            return Watched(folder, pool.submit(trapped, [*PYTHON, program], folder))
+
+        yield {program: watched(program) for program in (_DETECTOR, _SWITCHED_OFF)}
 
 
 def trapped_voiceassist(folder: Path, *arguments: str, typed: str = "") -> Seen:
@@ -99,24 +125,29 @@ def test_a_rehearsal_keeps_to_itself(tmp_path: Path) -> None:
     assert_private(seen, tmp_path, ["records", TABLES])
 
 
-def test_the_speech_detector_keeps_to_itself_for_as_long_as_it_runs(tmp_path: Path) -> None:
-    seen = trapped([*PYTHON, _DETECTOR], tmp_path)
+def test_the_speech_detector_keeps_to_itself_for_as_long_as_it_runs(
+    detectors: dict[str, Watched],
+) -> None:
+    watched = detectors[_DETECTOR]
+    seen = watched.seen.result()
     assert seen.done.returncode == 0, seen.done.stderr
-    assert_private(seen, tmp_path, [])
+    assert_private(seen, watched.folder, [])
 
 
 # --- the trap itself ---
 
 
-def test_without_the_switch_the_trap_sees_what_onnxruntime_does(tmp_path: Path) -> None:
+def test_without_the_switch_the_trap_sees_what_onnxruntime_does(
+    detectors: dict[str, Watched],
+) -> None:
     """Should this fail with a new onnxruntime, see what that one does, and how it is stopped."""
-    without = f"import os, voiceassist; del os.environ['ORT_DISABLE_TELEMETRY']; {_DETECTOR}"
-    seen = trapped([*PYTHON, without], tmp_path)
+    watched = detectors[_SWITCHED_OFF]
+    seen = watched.seen.result()
     assert seen.done.returncode == 0, seen.done.stderr
     with pytest.raises(AssertionError):
-        assert_private(seen, tmp_path, [])
+        assert_private(seen, watched.folder, [])
     assert any("AF_INET" in call for call in seen.outward)
-    assert any("onnxruntime" in path.parts[-2] for path in seen.outside(tmp_path / "tmp"))
+    assert any("onnxruntime" in path.parts[-2] for path in seen.outside(watched.folder / "tmp"))
 
 
 @pytest.mark.parametrize("kind", [socket.SOCK_STREAM, socket.SOCK_DGRAM])

@@ -1,12 +1,10 @@
 """The commands, as a user or a program calls them."""
 
-import json
-import os
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
+import running
+from running import Done, lines
 
 from voiceassist.app.desk.understand import in_words, understand_words
 
@@ -15,25 +13,10 @@ PHRASES = HOUSE / "audio_fixtures" / "demo"
 TYPED_TO_FEED = "affirm\ndone\ntwelve point six volts\naffirm\ndone\n"
 
 
-def call(
-    *arguments: str, typed: str = "", records: Path | None = None, **variables: str
-) -> subprocess.CompletedProcess[str]:
-    """Run ``voiceassist`` as its own process, in an environment of its own."""
+def call(*arguments: str, typed: str = "", records: Path | None = None, **variables: str) -> Done:
+    """The same, with a folder of records."""
     extra = ["--records", str(records)] if records else []
-    return subprocess.run(
-        [sys.executable, "-m", "voiceassist", *arguments, *extra],
-        input=typed,
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=60,
-        env={**os.environ, "PYTHONIOENCODING": "utf-8", "COLUMNS": "100", **variables},
-    )
-
-
-def lines(done: subprocess.CompletedProcess[str]) -> list[dict[str, object]]:
-    """The JSON objects on standard output; anything else there is a fault."""
-    return [json.loads(line) for line in done.stdout.splitlines()]
+    return running.call(*arguments, *extra, typed=typed, **variables)
 
 
 # --- understand ---

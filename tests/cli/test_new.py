@@ -1,27 +1,20 @@
 """``voiceassist new`` and ``voiceassist check`` as a user or a program calls them."""
 
 import json
-import os
-import subprocess
-import sys
+from contextlib import chdir
 from pathlib import Path
 
 import pytest
+import running
+from running import Done
 
 HOUSE = Path(__file__).parents[2]
 
 
-def call(*arguments: str, folder: Path) -> subprocess.CompletedProcess[str]:
-    """Run ``voiceassist`` as its own process in ``folder``."""
-    return subprocess.run(
-        [sys.executable, "-m", "voiceassist", *arguments],
-        cwd=folder,
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=60,
-        env={**os.environ, "PYTHONIOENCODING": "utf-8", "PYTHONPATH": str(HOUSE)},
-    )
+def call(*arguments: str, folder: Path) -> Done:
+    """The same, in ``folder``."""
+    with chdir(folder):
+        return running.call(*arguments)
 
 
 @pytest.mark.parametrize("more", [[], ["--meter"]])
