@@ -260,5 +260,6 @@ def test_a_session_of_another_account_is_named_and_stops_nobody(tmp_path: Path) 
     assert f"{foreign.id} (permission forbids it)" in listed.stderr
     if os.geteuid() == 0:
         assert foreign.id not in listed.stdout
+        assert (tmp_path / f"archive-{os.geteuid()}.db").is_file()  # the usual one is not ours
     else:
         foreign.path.chmod(0o700)
