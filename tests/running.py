@@ -14,7 +14,17 @@ Done = subprocess.CompletedProcess[str]
 def call(*arguments: str, typed: str = "", **variables: str) -> Done:
     """What the command does with these arguments, this input and these environment variables."""
     own = {**os.environ, "PYTHONIOENCODING": "utf-8", "COLUMNS": "100", **variables}
-    return forked.run(arguments, typed, own, timeout_s=120)
+    if not any(name.startswith("PYTHON") for name in variables):
+        return forked.run(arguments, typed, own, timeout_s=120)
+    return subprocess.run(  # the interpreter looks at such variables when it starts
+        [sys.executable, "-m", "voiceassist", *arguments],
+        input=typed,
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=120,
+        env=own,
+    )
 
 
 def call_at_a_terminal(*arguments: str, typed: str) -> Done:

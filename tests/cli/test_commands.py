@@ -28,7 +28,7 @@ def test_understand_gives_the_meanings_as_json() -> None:
     assert done.returncode == 0
     assert found["text"] == "eight point four volts"
     assert found["ambiguous"] is False
-    meaning = found["meanings"][0]  # type: ignore[index]
+    meaning = found["meanings"][0]
     assert (meaning["kind"], meaning["value"], meaning["unit"]) == ("reading", "8.4", "V")
 
 
@@ -100,7 +100,7 @@ def test_check_passes_the_shipped_procedures() -> None:
     assert done.returncode == 0
     told: dict[str, list[str]] = {}
     for report in lines(done):
-        for problem in report["problems"]:  # type: ignore[attr-defined]
+        for problem in report["problems"]:
             assert "sound alike and lie either side of the limit" in problem["message"]
             assert problem["message"].endswith("; the session asks for single digits there")
             told.setdefault(str(report["procedure"]), []).append(problem["path"])
@@ -118,7 +118,7 @@ def test_check_names_every_fault_with_its_line(tmp_path: Path) -> None:
     done = call("check", str(file), "--json")
     (report,) = lines(done)
     assert done.returncode == 1
-    messages = [problem["message"] for problem in report["problems"]]  # type: ignore[attr-defined]
+    messages = [problem["message"] for problem in report["problems"]]
     assert any("did you mean 'title'" in message for message in messages)
     assert any("did you mean 'charge-first'" in message for message in messages)
 
@@ -134,8 +134,8 @@ def test_hear_gives_what_was_heard_as_json() -> None:
     assert found["file"] == file
     assert found["listener"] == "ear"
     assert found["decision"] == "accept"
-    assert found["meaning"]["value"] == "8.4"  # type: ignore[index]
-    assert found["candidates"][0]["words"] == "eight point four volts"  # type: ignore[index]
+    assert found["meaning"]["value"] == "8.4"
+    assert found["candidates"][0]["words"] == "eight point four volts"
     assert float(str(found["audio_s"])) > 1
 
 
