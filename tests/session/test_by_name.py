@@ -1,0 +1,92 @@
+"""What is named: an earlier value by its step or test point, a step left out by its reason."""
+
+from bench import METER, Bench, amps, small, volts
+
+from voiceassist.language.meanings import Answer, Correction, Reading
+from voiceassist.session.outputs import ReadingTaken
+from voiceassist.session.states import State
+
+STEPS = """
+one: {measure: voltage at the pin, accept: at most 13 V, plausible: 0 V to 20 V, fail: bad}
+two: {measure: voltage there, accept: at most 13 V, plausible: 0 V to 20 V, fail: bad}
+three: {measure: voltage at the pin, accept: at most 13 V, fail: bad}
+four: {measure: the last, unit: V, then: good}
+"""
+
+
+def bench(*values: str) -> Bench:
+    made = small(STEPS)
+    made.say(*map(volts, values))
+    return made
+
+
+def put_right(made: Bench, value: Reading, of: str) -> Bench:
+    made.say(Correction(value, of=of))
+    return made
+
+
+def counting(made: Bench) -> list[tuple[str, str]]:
+    return [(r.step, r.shown) for r in made.session.ledger if not r.superseded]
+
+
+def test_a_value_is_put_right_by_the_name_of_its_step() -> None:
+    made = put_right(bench("12", "11"), volts("12.5"), "one")
+    taken = [output for output in made.outputs if isinstance(output, ReadingTaken)]
+    assert [(output.step, output.corrects) for output in taken] == [("one", True)]
+    assert counting(made) == [("one", "12.5 V"), ("two", "11 V")]
+    assert (made.step, made.state) == ("three", State.MEASURE)
+
+
+def test_the_name_of_a_test_point_means_the_last_reading_there() -> None:
+    made = put_right(bench("12", "11"), volts("12.5"), "the pin")
+    assert counting(made)[0] == ("one", "12.5 V")
+    made = put_right(bench("12", "11", "10"), volts("10.5"), "the pin")
+    assert counting(made) == [("one", "12 V"), ("two", "11 V"), ("three", "10.5 V")]
+
+
+def test_a_name_that_nothing_has_and_a_step_not_yet_read_change_nothing() -> None:
+    for name in ("nothing", "four", "three"):
+        made = put_right(bench("12", "11"), volts("12.5"), name)
+        assert counting(made) == [("one", "12 V"), ("two", "11 V")]
+        assert (made.step, made.state) == ("three", State.MEASURE)
+
+
+def test_a_value_of_another_kind_changes_nothing() -> None:
+    made = put_right(bench("12", "11"), amps("12.5"), "one")
+    assert counting(made) == [("one", "12 V"), ("two", "11 V")]
+    assert (made.step, made.state) == ("three", State.MEASURE)
+
+
+def test_a_value_that_hardly_can_be_is_asked_about_and_dropped_again() -> None:
+    made = put_right(bench("12", "11"), volts("90"), "one")
+    assert made.state is State.CONFIRM
+    assert "90 V" in made.texts()
+    made.say("negative")
+    assert counting(made) == [("one", "12 V"), ("two", "11 V")]
+    assert made.step == "three"
+
+
+def test_a_value_too_close_to_call_is_refused_and_the_old_one_counts_on() -> None:
+    made = small(STEPS, meter=METER)
+    made.say(volts("12.00"), volts("11.00"))
+    put_right(made, volts("13.00"), "one")
+    assert "close" in made.texts()
+    assert counting(made) == [("one", "12.00 V"), ("two", "11.00 V")]
+    assert (made.step, made.state) == ("three", State.MEASURE)
+
+
+def test_a_value_that_leads_elsewhere_leads_there() -> None:
+    made = put_right(bench("12", "11"), volts("14"), "one")
+    if made.state is State.CONFIRM:
+        made.say(volts("14"))
+    assert made.session.finding == "bad"
+
+
+def test_a_reason_for_leaving_a_step_out_that_is_none_is_asked_for_again() -> None:
+    made = bench("12")
+    made.say("skip")
+    assert made.state is State.SKIP
+    asked = made.texts()
+    made.say(Answer("left"))
+    assert made.texts() == asked
+    assert (made.step, made.state) == ("two", State.SKIP)
