@@ -2,7 +2,7 @@
 
 from bench import METER, Bench, amps, small, volts
 
-from voiceassist.language.meanings import Answer, Correction, Reading
+from voiceassist.language.meanings import Answer, Command, Correction, OverRange, Reading
 from voiceassist.session.outputs import ReadingTaken
 from voiceassist.session.states import State
 
@@ -90,3 +90,21 @@ def test_a_reason_for_leaving_a_step_out_that_is_none_is_asked_for_again() -> No
     made.say(Answer("left"))
     assert made.texts() == asked
     assert (made.step, made.state) == ("two", State.SKIP)
+
+
+def test_where_a_named_test_point_is_is_told_from_any_step() -> None:
+    made = bench("12")
+    made.say(Command("how", about="the pin"))
+    assert "pin one with the red wire" in made.texts()
+    made.say(Command("how", about="nowhere"))
+    assert "pin one" not in made.texts()
+
+
+def test_over_range_where_a_value_is_wanted_does_not_pass() -> None:
+    made = small("one: {measure: resistance of it, accept: at most 13 Ω, fail: bad, then: good}")
+    made.say(OverRange())
+    if made.state is State.CONFIRM:
+        made.say(OverRange())
+    (result,) = made.session.ledger
+    assert not result.passed
+    assert made.session.finding == "bad"
