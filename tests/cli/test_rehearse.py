@@ -68,13 +68,15 @@ def test_its_record_is_marked_as_a_rehearsal_everywhere_and_counts_as_no_job(
     tmp_path: Path, lamp: str
 ) -> None:
     rehearse(tmp_path, lamp, "--free", *BROKEN, *TYPED, said=FREE)
+    rehearse(tmp_path, lamp, "--free", *BROKEN, *TYPED, "--set", "technician=Kim", said=FREE)
+    assert records(tmp_path, "find", "--technician", "Kim").stdout.count("Rehearsal:") == 1
     listed = records(tmp_path, "list").stdout
     assert "Rehearsal: Side lamp does not light | a rehearsal, not a job" in listed
     assert "Rehearsal: Side lamp" in records(tmp_path, "show", "last").stdout
-    (report,) = (tmp_path / "records").glob("*/report.txt")
+    report = next((tmp_path / "records").glob("*/report.txt"))
     assert "Rehearsal: Side lamp" in report.read_text(encoding="utf-8")
     assert records(tmp_path, "totals").stdout.startswith("0 jobs")
-    assert records(tmp_path, "find", "--outcome", "rehearsed").stdout.count("Rehearsal:") == 1
+    assert records(tmp_path, "find", "--outcome", "rehearsed").stdout.count("Rehearsal:") == 2
     assert records(tmp_path, "verify").returncode == 0
 
 

@@ -44,6 +44,10 @@ def rehearse(
     typed: Annotated[
         bool, typer.Option("--typed", help="Read utterances from standard input, one a line.")
     ] = False,
+    set_: Annotated[
+        list[str] | None,
+        typer.Option("--set", help="A fact, such as technician=Kim; may be given several times."),
+    ] = None,
     voice_out: VoiceOut = "",
     silent: Silent = False,
     *,
@@ -57,6 +61,7 @@ def rehearse(
     at each step and tell the reading as on a job. At the end the fault is told, and a mark with
     what each test was worth. The record is marked as a rehearsal everywhere.
     """
+    from voiceassist.app.facts_given import facts_given
     from voiceassist.app.rehearsal.asked import asked_for, opened
     from voiceassist.app.session_request import SessionRequest
     from voiceassist.cli.progress import ProgressBar
@@ -75,6 +80,7 @@ def rehearse(
         request = SessionRequest(
             procedure=procedure,
             typed=keyboard() if typed else None,
+            facts=facts_given(set_ or []),
             voice_out=voice_out,
             silent=silent,
             changes=changes,

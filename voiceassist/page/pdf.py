@@ -10,6 +10,7 @@ from voiceassist.page.paper import ACCENT, LEFT, Sheet
 from voiceassist.page.paper_first import first_page
 from voiceassist.page.paper_log import details, learnt
 from voiceassist.page.paper_pictures import letterhead, pictures
+from voiceassist.page.paper_practice import practised
 from voiceassist.page.paper_several import comparison, heading, overview_table
 from voiceassist.page.session_report import Reader, SessionReport
 from voiceassist.page.several import Member
@@ -93,6 +94,9 @@ def _session(sheet: Sheet, one: Member, reader: Reader) -> None:
     first_page(sheet, report, reader, one.enclosed)
     pictures(sheet, one.enclosed)
     if reader is not Reader.CUSTOMER:
+        if report.practice is not None:
+            _later(sheet, "Rehearsal")
+            practised(sheet, report.practice)
         if reader is Reader.INSTRUCTOR or report.teaching:
             _later(sheet, "What can be learnt")
             learnt(sheet, report.lesson)

@@ -6,6 +6,7 @@ from enum import StrEnum
 
 from voiceassist.page.checked import UNCHECKED, Checked
 from voiceassist.page.lesson import Lesson, lesson
+from voiceassist.page.practice import Practice, practice
 from voiceassist.page.reading_rows import (
     ReadingRow,
     capital,
@@ -18,6 +19,7 @@ from voiceassist.page.taken import how_taken
 from voiceassist.page.times import length
 from voiceassist.page.visits import Visit, visits
 from voiceassist.record.facts import plain_name
+from voiceassist.record.lines import Mark, of_kind
 from voiceassist.record.outcomes import OUTCOMES
 from voiceassist.record.pauses import between_s
 from voiceassist.record.read_session import ReadSession, read_session
@@ -84,6 +86,7 @@ class SessionReport:
         taken: how many readings were spoken, and how many typed.
         lines, last_hash: of the journal.
         checked: what looking through the record gave.
+        practice: of a rehearsal, what it came to; None for a job.
         set_back: where the clock ran backwards, in a clause; empty when it did not.
     """
 
@@ -108,6 +111,7 @@ class SessionReport:
     set_back: str = ""
     notice: str = NOTICE
     taken: str = ""
+    practice: Practice | None = None
 
     @property
     def outcome(self) -> str:
@@ -183,7 +187,13 @@ def session_report(
         checked=checked,
         set_back=_set_back(read.set_back_s),
         taken=how_taken(read, told.readings),
+        practice=_practice(read),
     )
+
+
+def _practice(read: ReadSession) -> Practice | None:
+    marks = list(of_kind(read.lines, Mark))
+    return practice(marks[-1]) if marks else None
 
 
 def _parts(read: ReadSession, takes: Takes) -> tuple[str, ...]:

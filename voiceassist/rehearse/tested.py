@@ -11,7 +11,6 @@ from voiceassist.rehearse.acts import Act, Test
 
 #: So many tests of his own are looked into; each takes a part of a second.
 _MOST_OWN = 16
-_OWN = "own test {number}"
 
 
 def with_tests(adviser: Adviser, acts: Sequence[Act]) -> tuple[Adviser, tuple[Act, ...]]:
@@ -30,10 +29,7 @@ def _with_probes(procedure: Procedure, acts: Sequence[Act]) -> tuple[Procedure, 
     circuit = procedure.circuit
     assert circuit is not None
     probes = [act.test.probe for act in acts if act.test and not act.test.step and act.test.probe]
-    own = {
-        probe: _OWN.format(number=number)
-        for number, probe in enumerate(dict.fromkeys(probes[:_MOST_OWN]), 1)
-    }
+    own = {probe: _name(probe) for probe in dict.fromkeys(probes[:_MOST_OWN])}
     more = {name: probe for probe, name in own.items()}
     wired = replace(circuit, probes={**circuit.probes, **more})
     return replace(procedure, circuit=wired), own
@@ -58,3 +54,10 @@ def _places(procedure: Procedure, acts: Sequence[Act]) -> Iterator[Place]:
     for act in acts:
         if act.test is not None and act.test.step:
             yield Place(act.test.step, act.test.states)
+
+
+def _name(probe: Probe) -> str:
+    """What a test of his own is called: "voltage from motor wire to body earth"."""
+    if probe.red:
+        return f"{probe.shows} from {probe.red} to {probe.black}"
+    return f"{probe.shows} in {probe.through}"

@@ -1,0 +1,109 @@
+"""What a rehearsal came to, as its page tells it, from the line of its mark."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from voiceassist.record.lines import Mark
+
+#: Less than so many bits is as good as nothing.
+_LITTLE = 0.01
+_MINUTE = "{:.0f} min"
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """One test.
+
+    Parts:
+        what: the step that tests the same, or that it was the trainee's own.
+        shown: what was seen.
+        worth: what it could tell at that time, in words and bits.
+        better: the step that would have told most for its minutes then; empty for itself.
+        likely: how likely each finding was after it, the likeliest first, as "name 80 %".
+    """
+
+    what: str
+    shown: str
+    worth: str
+    better: str
+    likely: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Practice:
+    """A rehearsal.
+
+    Parts:
+        fault: that was in the vehicle.
+        verdict: whether it was named.
+        points: of a hundred.
+        took, quickest: tests and minutes, of the trainee and of the shortest way that was sure.
+        condemned, slips: good parts that were changed; what was not safe.
+        tried: every test, in order.
+    """
+
+    fault: str
+    verdict: str
+    points: int
+    took: str
+    quickest: str
+    condemned: tuple[str, ...]
+    slips: tuple[str, ...]
+    tried: tuple[Tried, ...]
+
+
+def practice(mark: Mark) -> Practice:
+    """What ``mark`` tells; what is missing in it is left out."""
+    tests = [test for test in mark.tests if isinstance(test, Mapping)]
+    named = _spoken(mark.named)
+    wrong = f"Another cause was named: {named}." if named else "It was not named."
+    return Practice(
+        fault=_spoken(mark.fault) or "none",
+        verdict="It was found." if mark.found else wrong,
+        points=mark.points or 0,
+        took=f"{len(tests)} tests, about {_MINUTE.format(mark.minutes or 0)}",
+        quickest=_quickest(mark.quickest),
+        condemned=tuple(mark.condemned),
+        slips=tuple(dict.fromkeys(mark.slips)),
+        tried=tuple(_tried(tests)),
+    )
+
+
+def _quickest(way: Mapping[str, object]) -> str:
+    steps = way.get("steps")
+    minutes = way.get("minutes")
+    if not isinstance(steps, Sequence) or not isinstance(minutes, int | float):
+        return ""
+    named = ", ".join(_spoken(str(step)) for step in steps)
+    return f"{len(steps)} tests, about {_MINUTE.format(minutes)}: {named}"
+
+
+def _tried(tests: Sequence[Mapping[str, object]]) -> Iterator[Tried]:
+    for test in tests:
+        step, best = str(test.get("step") or ""), str(test.get("best") or "")
+        shown = test.get("shown")
+        likely = test.get("likely")
+        rows = likely if isinstance(likely, Sequence) else ()
+        yield Tried(
+            what=_spoken(step) or "a test of one's own",
+            shown=f"{shown:.4g}" if isinstance(shown, int | float) else str(shown),
+            worth=_worth(test.get("bits")),
+            better="" if best == step else _spoken(best),
+            likely=tuple(_share(row) for row in rows if isinstance(row, Mapping)),
+        )
+
+
+def _worth(bits: object) -> str:
+    if not isinstance(bits, int | float):
+        return "not known"
+    return "nothing" if bits < _LITTLE else f"{bits:.2f} bits"
+
+
+def _share(row: Mapping[str, object]) -> str:
+    share = row.get("share")
+    percent = round(100 * share) if isinstance(share, int | float) else 0
+    return f"{_spoken(str(row.get('finding') or ''))} {percent} %"
+
+
+def _spoken(name: str) -> str:
+    return name.replace("-", " ")
