@@ -32,7 +32,7 @@ def keys_used() -> set[str]:
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Constant) and isinstance(node.value, str):
                 table, dot, key = node.value.partition(".")
-                if dot and table in tables and key.isidentifier() and key != "lark":
+                if dot and table in tables and key.isidentifier() and key not in {"lark", "toml"}:
                     found.add(node.value)
     return found
 
