@@ -1,4 +1,4 @@
-"""How much of what people say is understood. Run: python -m talk [open|kept|fresh] in tests/
+"""How much of what people say is understood. Run: python -m talk [open|kept|fresh|fresh2] in tests/
 
 Only of the open part are phrases told; of the others, the counts alone.
 """

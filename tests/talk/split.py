@@ -12,8 +12,8 @@ from pathlib import Path
 
 HERE = Path(__file__).parent
 OPEN, KEPT = HERE / "open", HERE / "kept"
-#: Parts by name. Of ``fresh``, which came last and whole, counts alone are looked at too.
-PARTS = {"open": OPEN, "kept": KEPT, "fresh": HERE / "fresh"}
+#: Parts by name. Of ``fresh`` and ``fresh2``, which came last, counts alone are looked at too.
+PARTS = {name: HERE / name for name in ("open", "kept", "fresh", "fresh2")}
 
 
 def is_kept(phrase: str) -> bool:
