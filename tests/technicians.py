@@ -18,6 +18,8 @@ from voiceassist.session.states import State
 _ASKED = ("why", "tell me how", "what is the limit", "say again", "where am i", "how far")
 _ASKED_AFTER = ("read back", "say again", "where am i")
 _LEADS = ("", "it is ", "i get ", "it reads ", "i have got ", "that's ")
+#: What a session asks for: its step and state.
+Asked = tuple[str, State | None]
 _AT_A_STEP = frozenset({State.MEASURE, State.LAMP, State.ASK, State.CONDITION, State.DO})
 _ANSWERED = frozenset({State.MEASURE, State.LAMP})
 
@@ -39,15 +41,21 @@ class Person:
         self._language = language
         self._rng = rng
         self._next: list[str] = []
+        self._asked: Asked = ("", None)
 
     @property
     def vehicle(self) -> Vehicle:
         return self.mender.vehicle
 
     def says(self, session: Session) -> str | TimeUp:
-        """What is said next, in words; or the time that is over."""
-        if self._next:
+        """What is said next, in words; or the time that is over.
+
+        What he was about to say is left unsaid where he is asked something else by then.
+        """
+        asked = (session.step, session.state)
+        if self._next and asked == self._asked:
             return self._next.pop(0)
+        self._next, self._asked = [], asked
         if session.state is State.WAIT:
             return TimeUp()
         event = self.mender.answer(session)

@@ -5,7 +5,7 @@ meaning. All words come from rules of the language, so that a person adds to the
 """
 
 from collections.abc import Callable, Iterator, Sequence, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from voiceassist.language.walking import Walker
 
@@ -39,6 +39,10 @@ class Loosely:
     hesitation: Set[str] = frozenset()
     figures: Set[str] = frozenset()
     joined: Set[str] = frozenset()
+
+    def whole(self) -> "Loosely":
+        """The same without what is known by a part."""
+        return replace(self, first=None, begins=None, holds=None)
 
     def plainer(self, words: Sequence[str]) -> Iterator[list[str]]:
         """The phrase with less and less around it, the fullest first."""

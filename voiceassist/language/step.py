@@ -59,6 +59,13 @@ class StepGrammar:
         """The same by the step's own grammar alone, with no loose talk."""
         return replace(self.parser, loosely=Loosely).parse(text)
 
+    def is_known_by_a_part(self, text: str) -> bool:
+        """Whether ``text`` means something only by a part of it, whatever else is said."""
+        return not (self.parse_strictly(text).meanings or self._whole(text))
+
+    def _whole(self, text: str) -> tuple[Meaning, ...]:
+        return replace(self.parser, loosely=lambda: self.parser.loosely().whole()).parse(text).meanings
+
     def numbers_in(self, text: str) -> tuple[Reading, ...]:
         """The numbers in ``text``, though the rest of it means nothing."""
         return self.parser.numbers_in(text)

@@ -2,8 +2,18 @@
 
 from collections.abc import Callable, Mapping
 
+from voiceassist.app.live.doubting import is_doubted, moves
 from voiceassist.language.guess import OTHER, VALUE, Guesser
-from voiceassist.language.meanings import Command, Correction, Meaning, Reading
+from voiceassist.language.meanings import (
+    Answer,
+    Command,
+    Correction,
+    Meaning,
+    OverRange,
+    Reading,
+    Series,
+    Spread,
+)
 from voiceassist.language.step import StepGrammar
 from voiceassist.language.words import cut
 from voiceassist.recognise.base import Nothing
@@ -17,6 +27,16 @@ from voiceassist.session.states import State
 #: Of phrases left out of the training nine in ten typed ones are named rightly then, of those that
 #: no grammar knew by their sound six in ten.
 DONE, DONE_HEARD = 0.5, 0.6
+#: These are guessed wrongly more often, or change much; and danger stops the work.
+SURER = 0.8
+_SURER = frozenset({"stand-by", "repeat", "more", "less", "cause", "danger"})
+#: As likely as this, a typed line is acted on though it moves the job. Of phrases left out of the
+#: training one in a hundred was something else then.
+CERTAIN = 0.95
+#: What may be acted on so, and where not: a caution and a doubtful value want clear words.
+_CERTAIN_COMMANDS = frozenset({"skip", "same", "finish"})
+_CERTAIN_ANSWERS = frozenset({"affirm", "negative", "done"})
+_NEVER = frozenset({State.CAUTION, State.CONFIRM, State.FORGOTTEN, State.STILL, State.MEANT})
 #: As likely as this, anything is offered.
 OFFERED = 0.35
 #: As likely as this that they tell a number, the numbers in them are asked about.
@@ -36,15 +56,30 @@ LoadGuesser = Callable[[], Guesser | None]
 def with_guess(
     event: Heard, grammar: StepGrammar, desk: Desk, session: Session, load: LoadGuesser
 ) -> Heard:
-    """``event`` with what it is likely for, when nothing in it was understood."""
-    words = [] if event.meanings or event.reason in _NO_WORDS else cut(event.words, frozenset())
-    if not 0 < len(words) <= _MOST_WORDS:
+    """``event`` with what it is likely for, when nothing in it was understood or all is doubted."""
+    loose = not event.meanings or not (event.guessed or event.doubtful)
+    words = cut(event.words, frozenset()) if loose and event.reason not in _NO_WORDS else []
+    if not 0 < len(words) <= _MOST_WORDS or event.meanings and not moves(event.meanings[0]):
         return event
     options = likely(desk, session, event.words)
     guesser = load() if options else None
     if guesser is None:
         return event
     chances = guesser.chances(words, options)
+    if not event.meanings:
+        return _guessed(event, grammar, session, chances, options)
+    if not is_doubted(event.meanings, event.words, grammar, chances, options):
+        return event
+    return _doubted(event, chances, options)
+
+
+def _guessed(
+    event: Heard,
+    grammar: StepGrammar,
+    session: Session,
+    chances: Mapping[str, float],
+    options: Mapping[str, Meaning],
+) -> Heard:
     if _tells_number(chances, session):
         numbers = grammar.numbers_in(event.words)
         event = _with_numbers(event, numbers, session)
@@ -53,10 +88,35 @@ def with_guess(
     meaning, probability = _likeliest(chances, options)
     if meaning is None or probability < OFFERED:
         return event
-    sure = DONE if event.certain else DONE_HEARD
-    if probability >= sure and isinstance(meaning, Command) and meaning.name in HARMLESS:
+    if _is_done(meaning, probability, event, session):
         return replace(event, meanings=(meaning,), guessed=True)
     return replace(event, guess=meaning)
+
+
+def _is_done(meaning: Meaning, probability: float, event: Heard, session: Session) -> bool:
+    """Whether a guess is so likely, and so harmless, that it is acted on."""
+    if isinstance(meaning, Command) and meaning.name in HARMLESS:
+        surer = SURER if meaning.name in _SURER else 0.0
+        return probability >= max(surer, DONE if event.certain else DONE_HEARD)
+    return event.certain and probability >= CERTAIN and _may_move(meaning, session.state)
+
+
+def _may_move(meaning: Meaning, state: State) -> bool:
+    """Whether a guess at it may move the job there."""
+    if isinstance(meaning, Command):
+        return state not in _NEVER and meaning.name in _CERTAIN_COMMANDS
+    return state not in _NEVER and isinstance(meaning, Answer) and meaning.name in _CERTAIN_ANSWERS
+
+
+def _doubted(event: Heard, chances: Mapping[str, float], options: Mapping[str, Meaning]) -> Heard:
+    """``event`` with what is likelier than its meaning: done where harmless, else asked about."""
+    own = event.meanings[0]
+    meaning, probability = _likeliest(chances, options)
+    if meaning is not None and not moves(meaning) and probability >= SURER:
+        return replace(event, meanings=(meaning,), guessed=True)
+    if isinstance(own, Reading | Spread | Series | Correction | OverRange):
+        return replace(event, doubtful=True, certain=False)
+    return replace(event, meanings=(), guess=own if meaning is None else meaning)
 
 
 def _tells_number(chances: Mapping[str, float], session: Session) -> bool:

@@ -104,8 +104,9 @@ def ask_which(desk: Desk, session: Session, event: Event) -> Turn:
     assert isinstance(event, Heard)
     step = desk.step(session)
     corrected = [m.meaning for m in event.meanings if isinstance(m, Correction)]
-    only_corrected = len(corrected) == len(event.meanings) and session.resume is None
-    if only_corrected and not session.correcting:
+    doubted = session.state in {State.CONFIRM, State.WHICH}
+    only_corrected = len(corrected) == len(event.meanings) and (session.resume is None or doubted)
+    if only_corrected and not session.correcting and not doubted:
         asked = which_correction(desk, session, corrected)
         if asked is not None:
             return asked
@@ -116,6 +117,8 @@ def ask_which(desk: Desk, session: Session, event: Event) -> Turn:
         return not_expected(desk, session, event)
     one = fitting[0] if len(fitting) == 1 else likelier_vin(fitting)
     chosen = one or possible_value(desk, at_step, fitting)
+    if chosen is not None and only_corrected and doubted:
+        return _ask_about(desk, session, chosen, event)
     if chosen is not None:
         return judge_and_weigh(desk, at_step, chosen, event)
     words = not any(isinstance(m, Reading) for m in fitting)
