@@ -1,8 +1,9 @@
 """Whole jobs in words, done by simulated technicians on simulated vehicles."""
 
 import pytest
-from benchmarks.technicians import JOBS_SHOWN, Count, counted
+from benchmarks.technicians import JOBS_SHOWN, Count, counted, desks, job_of
 from benchmarks.words import GOALS, SHOP, job
+from technicians import WrongHanded
 
 from voiceassist.session.session import Detail
 
@@ -37,3 +38,10 @@ def test_the_fan_job_is_told_in_few_words(detail: Detail) -> None:
     assert done.outcome == "repaired"
     assert done.words(SHOP.to_words) <= GOALS[detail]
     assert detail is not Detail.NORMAL or done.exchanges <= 22
+
+
+def test_what_he_was_about_to_say_is_left_unsaid_where_he_is_asked_something_else() -> None:
+    """With his leads swapped at a dead feed he reads minus nothing, which is taken as it is; the
+    same reading with the leads right must not answer the step behind it."""
+    done = job_of(WrongHanded, desks()["window-motor"], "door-wire-broken", 44)
+    assert done.session.finding == "door-wire"

@@ -254,3 +254,39 @@ def test_another_number_than_the_doubtful_one_is_offered_for_it() -> None:
     turn = said("confirm", "i reckon that was twelve point four when i think of it")
     assert turn.session.state is State.MEANT
     assert "twelve point four" in told(turn)
+
+
+@pytest.mark.parametrize(
+    ("situation", "words"),
+    [
+        ("amps", "is four hundred milliamps a lot"),
+        ("volts", "would twelve point one be too low"),
+        ("ohms", "is one hundred and twenty ohms okay"),
+    ],
+)
+def test_a_number_that_is_asked_about_is_no_reading(situation: str, words: str) -> None:
+    assert meant(situation, words) == (Command("limit"),)
+
+
+@pytest.mark.parametrize(
+    ("words", "shown"),
+    [
+        ("no twelve four", "12.4 V"),
+        ("not two five it's twelve five", "12.5 V"),
+        ("twelve point six not two point five", "12.6 V"),
+    ],
+)
+def test_a_number_in_place_of_the_doubtful_one_is_taken(words: str, shown: str) -> None:
+    assert shown in told(said("confirm", words))
+
+
+@pytest.mark.parametrize("words", ["not two point five", "not two point five twelve point two"])
+def test_a_number_that_is_only_denied_is_never_cut_into_another(words: str) -> None:
+    assert said("confirm", words).session.state is State.CONFIRM
+
+
+def test_what_is_typed_while_it_stands_by_is_told_that_it_stands_by() -> None:
+    turn = said("volts", "hang on a second", "put the kettle on")
+    assert turn.session.state is State.STAND_BY
+    assert "Standing by" in told(turn)
+    assert told(said("volts", "hang on a second", "i'm back")) != told(turn)

@@ -226,7 +226,9 @@ def take_note(desk: Desk, session: Session, event: Event) -> Turn:
 
 
 def stay_silent(desk: Desk, session: Session, event: Event) -> Turn:
-    """Not spoken to."""
+    """Not spoken to; but who types while it stands by is told so."""
+    if session.state is State.STAND_BY and isinstance(event, Heard) and event.certain:
+        return Turn(session, (Say(step=session.step, text=desk.book("inform.stand_by")),))
     return Turn(session)
 
 
