@@ -4,9 +4,10 @@ from collections.abc import Collection, Mapping, Sequence
 from typing import cast
 
 import pytest
-
 from talk.situations import standing_at
-from voiceassist.app.live.guessing import CERTAIN, OFFERED, SURER, with_guess
+
+from voiceassist.app.live.guessing import with_guess
+from voiceassist.app.live.sureness import CERTAIN, HEARD, HEARD_DANGER, OFFERED, SURER
 from voiceassist.language.guess import Guesser
 from voiceassist.language.meanings import Answer, Command, Lamp, Meaning
 from voiceassist.session.events import Heard
@@ -24,7 +25,12 @@ class Believes:
 
 
 def heard(
-    situation: str, words: str, chances: Mapping[str, float], *, typed: bool = True
+    situation: str,
+    words: str,
+    chances: Mapping[str, float],
+    *,
+    typed: bool = True,
+    faithful: float = 1.0,
 ) -> Heard:
     one, turn = standing_at(situation)
     grammar = one.grammar(turn)
@@ -32,7 +38,7 @@ def heard(
     event = Heard(words, found.meanings, typed, found.reason)
     desk = one.engine.at(turn.session)
     believes = cast(Guesser, Believes(chances))
-    return with_guess(event, grammar, desk, turn.session, lambda: believes)
+    return with_guess(event, grammar, desk, turn.session, lambda: believes, faithful)
 
 
 #: Known by "too weak" alone, whatever else is said.
@@ -111,3 +117,28 @@ def test_what_wants_clear_words_is_asked_about(
 
 def test_by_sound_nothing_moves_the_job_on_a_guess() -> None:
     assert heard("change", UNKNOWN, {"done": 1.0}, typed=False).meanings == ()
+
+
+@pytest.mark.parametrize("faithful", [1.0, 0.9])
+def test_by_sound_a_guess_counts_the_words_and_the_sound(faithful: float) -> None:
+    enough = {"how": HEARD / faithful + 0.01, "other": 0.0}
+    event = heard("volts", UNKNOWN, enough, typed=False, faithful=faithful)
+    assert event.meanings == (Command("how"),)
+    short = {"how": HEARD / faithful - 0.01, "other": 0.0}
+    event = heard("volts", UNKNOWN, short, typed=False, faithful=faithful)
+    assert (event.meanings, event.guess) == ((), None)
+
+
+def test_a_cry_of_danger_is_offered_sooner() -> None:
+    event = heard("volts", UNKNOWN, {"danger": HEARD_DANGER}, typed=False)
+    assert event.guess == Command("danger")
+
+
+def test_a_part_that_is_loose_talk_may_be_other_talk_all_the_same() -> None:
+    one, turn = standing_at("volts")
+    grammar, desk = one.grammar(turn), one.engine.at(turn.session)
+    event = Heard("a bit more to the left", (Command("how-far"),), guessed=True)
+    for chance, kept in ((0.9, (Command("how-far"),)), (0.5, ())):
+        believes = cast(Guesser, Believes({"how-far": chance, "other": 1 - chance}))
+        found = with_guess(event, grammar, desk, turn.session, lambda b=believes: b)  # type: ignore[misc]
+        assert found.meanings == kept

@@ -53,7 +53,7 @@ class Room:
         )
         event = decided_event(said, decision)
         desk = one.engine.at(turn.session)
-        return with_guess(event, grammar, desk, turn.session, one.guesser)
+        return with_guess(event, grammar, desk, turn.session, one.guesser, found.faithful)
 
 
 def main() -> None:

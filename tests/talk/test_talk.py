@@ -10,6 +10,7 @@ from talk.scoring import Score, Scored, read, score
 from talk.situations import PLACES, standing_at
 from talk.split import KEPT, OPEN, is_kept
 from voiceassist.language.meanings import Answer, Command, Correction, Lamp, Meaning, Note, Reading
+from voiceassist.session.events import Heard
 from voiceassist.session.outputs import ConditionChange, NoteTaken
 from voiceassist.session.session import Detail, Turn
 from voiceassist.session.states import State
@@ -192,6 +193,22 @@ def test_an_offer_that_is_denied_changes_nothing() -> None:
     before = standing_at("caution")[1].session
     after = said("caution", GUESSED, "no").session
     assert (after.state, after.step, after.ledger) == (before.state, before.step, before.ledger)
+
+
+@pytest.mark.parametrize(
+    ("guess", "words"),
+    [
+        (Command("skip", "no-access"), "skip"),
+        (Command("read-back", "battery"), "read back"),
+        (Command("forgot", "module plug/in"), ""),
+        (Correction(Reading(Decimal("12.4")), "battery"), "twelve point four"),
+    ],
+)
+def test_whatever_it_is_about_can_be_offered(guess: Meaning, words: str) -> None:
+    one, turn = standing_at("volts")
+    offered = one.engine.handle(turn.session, Heard("mumble", guess=guess))
+    assert offered.session.state is State.MEANT
+    assert words in told(offered)
 
 
 def test_after_two_offers_in_a_row_only_help_is_told_of() -> None:

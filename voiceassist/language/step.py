@@ -64,7 +64,9 @@ class StepGrammar:
         return not (self.parse_strictly(text).meanings or self._whole(text))
 
     def _whole(self, text: str) -> tuple[Meaning, ...]:
-        return replace(self.parser, loosely=lambda: self.parser.loosely().whole()).parse(text).meanings
+        return (
+            replace(self.parser, loosely=lambda: self.parser.loosely().whole()).parse(text).meanings
+        )
 
     def numbers_in(self, text: str) -> tuple[Reading, ...]:
         """The numbers in ``text``, though the rest of it means nothing."""

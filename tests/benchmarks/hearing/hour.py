@@ -96,7 +96,8 @@ class Bay:
             found.words, (), found.nothing, certain=False, start_s=0, end_s=0, judgement=found
         )
         event = decided_event(said, decision)
-        event = with_guess(event, self._grammar, desk, session, self._talker.guesser)
+        guesser = self._talker.guesser
+        event = with_guess(event, self._grammar, desk, session, guesser, found.faithful)
         return {"outcome": self._outcome(event), "heard": event.words, "early": early} | {
             "meanings": [to_json(meaning) for meaning in event.meanings]
         }

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from difflib import SequenceMatcher
 from typing import TypedDict
 
 from voiceassist.doubt.alike import Alikes, others_alike
@@ -54,6 +55,8 @@ class Judgement:
         unfinished: it sounds more like the beginning of a phrase than like a whole one.
         spelled, loose: where no phrase of the grammar fits, what the listener writes without
             one, and what that can mean as loose talk.
+        faithful: how alike the letters of these words are to those that were heard, up to 1. Other
+            talk has words that the listener does not know, and writes known ones in their place.
     """
 
     words: str
@@ -66,6 +69,7 @@ class Judgement:
     alike: Mapping[str, tuple[Key, ...]] | None = None
     spelled: str = ""
     loose: Key = ()
+    faithful: float = 1.0
     unfinished: bool = False
 
     @property
@@ -179,6 +183,7 @@ def judged(
 class _Loose(TypedDict):
     spelled: str
     loose: Key
+    faithful: float
 
 
 def _freely(found: Judgement, heard: HeardClip, grammar: StepGrammar) -> Judgement:
@@ -205,7 +210,13 @@ def _likeliest(heard: HeardClip, grammar: StepGrammar) -> _Loose:
     best = next(words for words, key in parsed.items() if key == likely[0])
     values = [key for key in likely[:2] if len(key) == 1 and isinstance(key[0], _VALUES)]
     loose = tuple(dict.fromkeys(m for key in values for m in key)) if len(values) > 1 else likely[0]
-    return {"spelled": best, "loose": loose}
+    return {"spelled": best, "loose": loose, "faithful": _likeness(best, heard.spelled)}
+
+
+def _likeness(words: str, letters: str) -> float:
+    """How alike both are, letter by letter, whatever the spaces."""
+    compared = SequenceMatcher(None, letters.replace(" ", ""), words.replace(" ", ""), False)
+    return compared.ratio()
 
 
 def _plainly(evidence: Evidence) -> tuple[Guess, ...]:

@@ -28,7 +28,7 @@ _PART, _WHOLE = (0.1, 0.7), (0.05, 0.7)
 #: A number among other words is seldom a reading where the words do not sound like one.
 _VALUE = (0.3, 0.5)
 #: By what the guess knows it, where it is called otherwise.
-_AS = {"differs": "note", "revise": "mistake"}
+_AS = {"differs": "note", "revise": "mistake", "read-last": "read-back", "where": "how-far"}
 
 
 def is_doubted(
@@ -41,7 +41,7 @@ def is_doubted(
     """Whether all the words make ``meanings`` unlikely, and something else likely."""
     if len(meanings) != 1 or not moves(meanings[0]) or grammar.parse_strictly(words).meanings:
         return False
-    own = _own(meanings[0], options)
+    own = intents_of(meanings[0], options)
     if not own:
         return False
     mine = sum(chances.get(intent, 0.0) for intent in own)
@@ -61,7 +61,7 @@ def moves(meaning: Meaning) -> bool:
     return not (isinstance(meaning, Command) and meaning.name in HARMLESS)
 
 
-def _own(meaning: Meaning, options: Mapping[str, Meaning]) -> Collection[str]:
+def intents_of(meaning: Meaning, options: Mapping[str, Meaning]) -> Collection[str]:
     """The intents that come to ``meaning``; none where the guess does not know it."""
     if isinstance(meaning, Correction):
         return {VALUE, "mistake", "negative"}
@@ -77,4 +77,3 @@ def _kin(meaning: Meaning) -> tuple[str, str]:
     if isinstance(meaning, Note):
         return "note", ""
     return meaning.kind, meaning.name if isinstance(meaning, Answer | Lamp) else ""
-

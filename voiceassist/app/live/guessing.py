@@ -1,12 +1,12 @@
 """What is made of words that no grammar understands."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 
-from voiceassist.app.live.doubting import is_doubted, moves
+from voiceassist.app.live.doubting import intents_of, is_doubted, moves
+from voiceassist.app.live.sureness import SURER, is_done, is_offered
 from voiceassist.language.guess import OTHER, VALUE, Guesser
 from voiceassist.language.meanings import (
-    Answer,
-    Command,
     Correction,
     Meaning,
     OverRange,
@@ -19,26 +19,10 @@ from voiceassist.language.words import cut
 from voiceassist.recognise.base import Nothing
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
-from voiceassist.session.guessing import HARMLESS, likely
+from voiceassist.session.guessing import likely
 from voiceassist.session.session import Desk, Session
 from voiceassist.session.states import State
 
-#: As likely as this, what is harmless is done; what was heard has to be surer than what was typed.
-#: Of phrases left out of the training nine in ten typed ones are named rightly then, of those that
-#: no grammar knew by their sound six in ten.
-DONE, DONE_HEARD = 0.5, 0.6
-#: These are guessed wrongly more often, or change much; and danger stops the work.
-SURER = 0.8
-_SURER = frozenset({"stand-by", "repeat", "more", "less", "cause", "danger"})
-#: As likely as this, a typed line is acted on though it moves the job. Of phrases left out of the
-#: training one in a hundred was something else then.
-CERTAIN = 0.95
-#: What may be acted on so, and where not: a caution and a doubtful value want clear words.
-_CERTAIN_COMMANDS = frozenset({"skip", "same", "finish"})
-_CERTAIN_ANSWERS = frozenset({"affirm", "negative", "done"})
-_NEVER = frozenset({State.CAUTION, State.CONFIRM, State.FORGOTTEN, State.STILL, State.MEANT})
-#: As likely as this, anything is offered.
-OFFERED = 0.35
 #: As likely as this that they tell a number, the numbers in them are asked about.
 NUMBER = 0.5
 #: A value said in the place of a doubtful one comes with any of these.
@@ -54,58 +38,65 @@ LoadGuesser = Callable[[], Guesser | None]
 
 
 def with_guess(
-    event: Heard, grammar: StepGrammar, desk: Desk, session: Session, load: LoadGuesser
+    event: Heard,
+    grammar: StepGrammar,
+    desk: Desk,
+    session: Session,
+    load: LoadGuesser,
+    faithful: float = 1.0,
 ) -> Heard:
-    """``event`` with what it is likely for, when nothing in it was understood or all is doubted."""
-    loose = not event.meanings or not (event.guessed or event.doubtful)
-    words = cut(event.words, frozenset()) if loose and event.reason not in _NO_WORDS else []
-    if not 0 < len(words) <= _MOST_WORDS or event.meanings and not moves(event.meanings[0]):
+    """``event`` with what it is likely for, when nothing in it was understood or all is doubted.
+
+    ``faithful`` tells how alike its words are to the sound, up to 1.
+    """
+    asked = event.meanings and event.doubtful
+    words = [] if asked or event.reason in _NO_WORDS else cut(event.words, frozenset())
+    taken = event.meanings and not event.guessed
+    if not 0 < len(words) <= _MOST_WORDS or (taken and not moves(event.meanings[0])):
         return event
     options = likely(desk, session, event.words)
     guesser = load() if options else None
     if guesser is None:
         return event
     chances = guesser.chances(words, options)
-    if not event.meanings:
-        return _guessed(event, grammar, session, chances, options)
+    if not taken:
+        return _guessed(event, grammar, session, _Weighed(chances, options, faithful))
     if not is_doubted(event.meanings, event.words, grammar, chances, options):
         return event
     return _doubted(event, chances, options)
 
 
-def _guessed(
-    event: Heard,
-    grammar: StepGrammar,
-    session: Session,
-    chances: Mapping[str, float],
-    options: Mapping[str, Meaning],
-) -> Heard:
-    if _tells_number(chances, session):
+@dataclass(frozen=True, slots=True)
+class _Weighed:
+    """What the words may be for: the chance of each intent, what it would mean, and the sound."""
+
+    chances: Mapping[str, float]
+    options: Mapping[str, Meaning]
+    faithful: float
+
+    def of(self, meaning: Meaning) -> float:
+        own = intents_of(meaning, self.options)
+        return self.faithful * sum(self.chances.get(intent, 0.0) for intent in own)
+
+
+def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: _Weighed) -> Heard:
+    own = event.meanings[0] if event.guessed else event.guess
+    if own is not None:  # a part of what was heard is loose talk; it may be other talk all the same
+        if is_offered(own, weighed.of(own), typed=event.certain):
+            return event
+        event = replace(event, meanings=(), guess=None, guessed=False)
+    if _tells_number(weighed.chances, session):
         numbers = grammar.numbers_in(event.words)
         event = _with_numbers(event, numbers, session)
         if numbers:
             return event
-    meaning, probability = _likeliest(chances, options)
-    if meaning is None or probability < OFFERED:
+    meaning, probability = _likeliest(weighed.chances, weighed.options)
+    probability *= weighed.faithful
+    if meaning is None or not is_offered(meaning, probability, typed=event.certain):
         return event
-    if _is_done(meaning, probability, event, session):
+    if is_done(meaning, probability, session.state, typed=event.certain):
         return replace(event, meanings=(meaning,), guessed=True)
     return replace(event, guess=meaning)
-
-
-def _is_done(meaning: Meaning, probability: float, event: Heard, session: Session) -> bool:
-    """Whether a guess is so likely, and so harmless, that it is acted on."""
-    if isinstance(meaning, Command) and meaning.name in HARMLESS:
-        surer = SURER if meaning.name in _SURER else 0.0
-        return probability >= max(surer, DONE if event.certain else DONE_HEARD)
-    return event.certain and probability >= CERTAIN and _may_move(meaning, session.state)
-
-
-def _may_move(meaning: Meaning, state: State) -> bool:
-    """Whether a guess at it may move the job there."""
-    if isinstance(meaning, Command):
-        return state not in _NEVER and meaning.name in _CERTAIN_COMMANDS
-    return state not in _NEVER and isinstance(meaning, Answer) and meaning.name in _CERTAIN_ANSWERS
 
 
 def _doubted(event: Heard, chances: Mapping[str, float], options: Mapping[str, Meaning]) -> Heard:

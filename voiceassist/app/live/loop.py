@@ -162,7 +162,8 @@ class Loop:
             return event, heard_line(said, event, {}, step)
         decision = said.judgement.decided(lambda key: next_action(desk, at, key))
         event = decided_event(said, decision)
-        event = with_guess(event, grammar, desk, at, self._parts.guesser)
+        faithful = said.judgement.faithful
+        event = with_guess(event, grammar, desk, at, self._parts.guesser, faithful)
         return event, heard_line(said, event, about(said.judgement, decision), step)
 
     def _grammar(self) -> StepGrammar:

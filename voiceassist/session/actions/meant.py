@@ -1,6 +1,6 @@
 """What no grammar understood, but what was likely meant: it is offered before it is done."""
 
-from voiceassist.language.meanings import Answer, Meaning, Note
+from voiceassist.language.meanings import Answer, Command, Correction, Meaning, Note
 from voiceassist.session.actions.inform import not_understood
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard
@@ -34,7 +34,14 @@ def offer_meaning(desk: Desk, session: Session, event: Event) -> Turn:
 
 
 def _said(desk: Desk, meaning: Meaning) -> str:
-    return desk.book.plain("meant.note") if isinstance(meaning, Note) else desk.book.say(meaning)
+    """What is offered, in a few words; what a command is about has none of its own."""
+    if isinstance(meaning, Note):
+        return desk.book.plain("meant.note")
+    if isinstance(meaning, Command) and meaning.about:
+        return desk.book.say(Command(meaning.name))
+    if isinstance(meaning, Correction) and meaning.of:
+        return desk.book.say(Correction(meaning.meaning))
+    return desk.book.say(meaning)
 
 
 def let_go(desk: Desk, session: Session, event: Event) -> Turn:
