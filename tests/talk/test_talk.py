@@ -307,3 +307,11 @@ def test_what_is_typed_while_it_stands_by_is_told_that_it_stands_by() -> None:
     assert turn.session.state is State.STAND_BY
     assert "Standing by" in told(turn)
     assert told(said("volts", "hang on a second", "i'm back")) != told(turn)
+
+
+@pytest.mark.parametrize("words", ["i forgot to unplug it", "the key was off"])
+def test_who_forgot_something_takes_the_doubtful_value_back(words: str) -> None:
+    before = standing_at("confirm")[1].session
+    turn = said("confirm", words)
+    assert turn.session.state is State.CONDITION
+    assert turn.session.ledger == before.ledger

@@ -356,6 +356,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.CORRECTION: Then(confirm.correct_pending, WEIGHED, HERE),
                 CommandName.SAME: Then(confirm.confirm, LED),
                 CommandName.MISTAKE: Then(spoken.mistaken, RESUMED),
+                CommandName.FORGOT: Then(vehicle.forgot, STEP, HERE),
             },
             OUT,
             ALWAYS,

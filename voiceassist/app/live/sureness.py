@@ -1,6 +1,6 @@
 """How sure a guess at loose talk has to be before it is offered, or acted on."""
 
-from voiceassist.language.meanings import Answer, Command, Meaning
+from voiceassist.language.meanings import Answer, Command, Meaning, Note
 from voiceassist.session.guessing import HARMLESS
 from voiceassist.session.states import State
 
@@ -21,9 +21,9 @@ _NEVER = frozenset({State.CAUTION, State.CONFIRM, State.FORGOTTEN, State.STILL, 
 OFFERED = 0.35
 #: What was heard has to be as likely as this, times how alike its letters are to those that were
 #: heard: most of other talk is below, most of what is said to the assistant in quiet above.
-HEARD = 0.7
+HEARD = 0.72
 #: A cry of danger is rather offered once too often.
-HEARD_DANGER = 0.5
+HEARD_DANGER = 0.65
 
 
 def is_offered(meaning: Meaning, probability: float, *, typed: bool) -> bool:
@@ -43,4 +43,4 @@ def is_done(meaning: Meaning, probability: float, state: State, *, typed: bool) 
 def _may_move(meaning: Meaning) -> bool:
     if isinstance(meaning, Command):
         return meaning.name in _COMMANDS
-    return isinstance(meaning, Answer) and meaning.name in _ANSWERS
+    return isinstance(meaning, Note) or (isinstance(meaning, Answer) and meaning.name in _ANSWERS)

@@ -19,6 +19,8 @@ def forgot(desk: Desk, session: Session, event: Event) -> Turn:
     """A change was not made, or a state is told: what the step needs is brought about anew."""
     meaning = meaning_of(event)
     assert isinstance(meaning, Command)
+    if session.state is State.CONFIRM:  # that explains the doubtful value, which counts no more
+        session = session.undisturbed.keeping(session)
     if session.state not in AT_A_STEP:
         return not_expected(desk, session, event)
     if IN_STATE in meaning.about:
