@@ -315,3 +315,25 @@ def test_who_forgot_something_takes_the_doubtful_value_back(words: str) -> None:
     turn = said("confirm", words)
     assert turn.session.state is State.CONDITION
     assert turn.session.ledger == before.ledger
+
+
+@pytest.mark.parametrize(
+    ("situation", "words"),
+    [
+        ("volts", "don't skip it"),
+        ("volts", "do not skip it"),
+        ("volts", "i won't skip it"),
+        ("volts", "never skip"),
+        ("volts", "don't go back"),
+        ("after", "don't finish yet"),
+        ("after", "don't close the job"),
+        ("after", "i don't want to close the job"),
+        ("after", "don't write that down"),
+    ],
+)
+def test_what_is_not_wanted_is_not_done(situation: str, words: str) -> None:
+    before = standing_at(situation)[1].session
+    turn = said(situation, words)
+    assert turn.session.state in {before.state, State.MEANT}
+    assert turn.session.at_step.ledger == before.ledger
+    assert not [o for o in turn.outputs if isinstance(o, NoteTaken)]

@@ -11,6 +11,8 @@ from voiceassist.language.walking import Walker
 
 #: So many words at the end may carry nothing.
 _TAIL = 5
+#: So many words before a part may deny it.
+_CLOSELY = 3
 
 Tags = Sequence[tuple[str, ...]]
 Folds = Callable[[Tags], bool]
@@ -28,6 +30,7 @@ class Loosely:
         hesitation: sounds of someone who thinks, wherever they come.
         figures: words of numbers; what has more of them than was understood is not understood.
         joined: words that may belong to the figure behind them, and then are not left out.
+        denial: where one stands closely before a part, that is not what is meant.
     """
 
     before: Walker | None = None
@@ -39,6 +42,7 @@ class Loosely:
     hesitation: Set[str] = frozenset()
     figures: Set[str] = frozenset()
     joined: Set[str] = frozenset()
+    denial: Set[str] = frozenset()
 
     def whole(self) -> "Loosely":
         """The same without what is known by a part."""
@@ -98,7 +102,7 @@ class Loosely:
         return (
             _anywhere(self.first, plain, folds)
             or self._of_the_beginning(plain, folds)
-            or _anywhere(self.holds, plain, folds)
+            or _anywhere(self.holds, plain, folds, self.denial)
         )
 
     def _of_the_beginning(self, words: Sequence[str], folds: Folds) -> Tags:
@@ -117,8 +121,11 @@ def _is_value(tags: Tags) -> bool:
     return not any(tag.startswith(("command", "answer", "lamp")) for way in tags for tag in way)
 
 
-def _anywhere(walker: Walker | None, words: Sequence[str], folds: Folds) -> Tags:
-    found = (_longest(walker, words[start:], folds) for start in range(len(words)))
+def _anywhere(
+    walker: Walker | None, words: Sequence[str], folds: Folds, denial: Set[str] = frozenset()
+) -> Tags:
+    starts = (n for n in range(len(words)) if not denial & set(words[max(n - _CLOSELY, 0) : n]))
+    found = (_longest(walker, words[start:], folds) for start in starts)
     return max(found, key=lambda one: one[0], default=(0, ()))[1]
 
 

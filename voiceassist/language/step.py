@@ -18,6 +18,7 @@ from voiceassist.language.semantics import fold
 from voiceassist.language.shaping import pruned, without_tags, words_of
 from voiceassist.language.talk import Searched
 from voiceassist.language.walking import Acceptor, State
+from voiceassist.language.words import cut
 
 UNDERSTOOD = "phrases.understood"
 HEARD = "phrases.heard"
@@ -67,6 +68,10 @@ class StepGrammar:
         return (
             replace(self.parser, loosely=lambda: self.parser.loosely().whole()).parse(text).meanings
         )
+
+    def denies(self, text: str) -> bool:
+        """Whether there is a word in ``text`` by which something is not wanted."""
+        return bool(self.parser.loosely().denial & set(cut(text, frozenset())))
 
     def numbers_in(self, text: str) -> tuple[Reading, ...]:
         """The numbers in ``text``, though the rest of it means nothing."""

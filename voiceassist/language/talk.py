@@ -26,6 +26,7 @@ _RULES = {
 #: What a recogniser may search, each part with how often it is said; languages may lack it.
 _HEARD = "talking.heard"
 _HESITATION, _FIGURES, _JOINED = "talk.hesitation", "talking.figures", "talking.joined"
+_DENIAL = "talking.denial"
 
 #: Steps through a part, and its share of all that is said of these.
 Searched = tuple[Acceptor, float]
@@ -155,6 +156,7 @@ class Talk:
             hesitation=words(_HESITATION),
             figures=words(_FIGURES),
             joined=words(_JOINED),
+            denial=words(_DENIAL),
         )
 
 

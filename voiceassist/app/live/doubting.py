@@ -24,11 +24,17 @@ from voiceassist.session.guessing import HARMLESS
 
 #: Less likely than this is what the grammar took it for, while something else is as likely as that.
 #: A part of a phrase is doubted sooner than a whole one.
-_PART, _WHOLE = (0.1, 0.7), (0.05, 0.7)
+_PART, _WHOLE = (0.1, 0.7), (0.05, 0.85)
 #: A number among other words is seldom a reading where the words do not sound like one.
 _VALUE = (0.3, 0.5)
-#: By what the guess knows it, where it is called otherwise.
-_AS = {"differs": "note", "revise": "mistake", "read-last": "read-back", "where": "how-far"}
+#: By what the guess knows it, or what comes to much the same.
+_AS = {
+    "differs": "note",
+    "revise": "mistake",
+    "disregard": "mistake",
+    "read-last": "read-back",
+    "where": "how-far",
+}
 
 
 def is_doubted(

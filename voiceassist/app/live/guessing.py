@@ -7,6 +7,7 @@ from voiceassist.app.live.doubting import intents_of, is_doubted, moves
 from voiceassist.app.live.sureness import SURER, is_done, is_offered
 from voiceassist.language.guess import OTHER, VALUE, Guesser
 from voiceassist.language.meanings import (
+    Command,
     Correction,
     Meaning,
     OverRange,
@@ -94,7 +95,8 @@ def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: _Wei
     probability *= weighed.faithful
     if meaning is None or not is_offered(meaning, probability, typed=event.certain):
         return event
-    if is_done(meaning, probability, session.state, typed=event.certain):
+    denied = moves(meaning) and isinstance(meaning, Command) and grammar.denies(event.words)
+    if not denied and is_done(meaning, probability, session.state, typed=event.certain):
         return replace(event, meanings=(meaning,), guessed=True)
     return replace(event, guess=meaning)
 
