@@ -43,7 +43,7 @@ def test_rows_are_the_same_after_they_were_written_and_read() -> None:
 
 @pytest.mark.parametrize("text", ["", "[]", '{"words": "a"}', '{"words": "a", "rows": "eA=="}'])
 def test_what_is_no_rows_of_words_is_refused_by_the_name_of_its_file(text: str) -> None:
-    with pytest.raises(RecogniseError, match="no rows of words") as caught:
+    with pytest.raises(RecogniseError, match="not rows of words") as caught:
         WordRows.load(text)
     assert "talk-words.json" in str(caught.value)
 
