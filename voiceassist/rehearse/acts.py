@@ -23,6 +23,9 @@ MINUTES: Final[Mapping[Verb, float]] = MappingProxyType(
         Verb.ASK: 0.5,
         Verb.CHANGE: 20.0,
         Verb.MEND: 20.0,
+        Verb.SURE: 0.0,
+        Verb.HINT: 0.0,
+        Verb.AGAINST: 0.0,
     }
 )
 

@@ -15,7 +15,7 @@ from voiceassist.reason.samples import Place, Sight
 from voiceassist.reason.sampling import NOTHING, seen_at
 from voiceassist.rehearse.acts import Act, Test
 from voiceassist.rehearse.tested import with_tests
-from voiceassist.rehearse.wishes import Verb
+from voiceassist.rehearse.wishes import HINTS, Verb
 
 #: Likeliest findings that the strip tells after each test.
 _TOLD = 3
@@ -37,6 +37,7 @@ class Costs:
         condemned: a good part was changed.
         slip: something was not safe or did damage.
         idle: a test that could tell nothing at that time.
+        hint: a question to the instructor.
         slow: the time was twice that of the quickest way; more for more.
     """
 
@@ -44,13 +45,14 @@ class Costs:
     condemned: int
     slip: int
     idle: int
+    hint: int
     slow: int
 
 
 #: Points by strictness. Ours; common practice, no source.
 COSTS = {
-    Strictness.MILD: Costs(lost=50, condemned=20, slip=5, idle=1, slow=5),
-    Strictness.STRICT: Costs(lost=60, condemned=30, slip=15, idle=3, slow=10),
+    Strictness.MILD: Costs(lost=50, condemned=20, slip=5, idle=1, hint=2, slow=5),
+    Strictness.STRICT: Costs(lost=60, condemned=30, slip=15, idle=3, hint=5, slow=10),
 }
 _MOST_SLOW = 4
 #: What comes after the diagnosis.
@@ -155,6 +157,7 @@ def mark(adviser: Adviser, done: Rehearsed, how: Strictness = Strictness.MILD) -
         + cost.condemned * len(wrong)
         + cost.slip * len(slips)
         + cost.idle * sum(one.idle for one in looked)
+        + cost.hint * sum(act.wish.verb in HINTS for act in acts)
         + cost.slow * _slowness(spent, quickest.minutes)
     )
     return Mark(

@@ -31,6 +31,13 @@ class Verb(StrEnum):
     ASK = "ask"
     CHANGE = "change"
     MEND = "mend"
+    SURE = "sure"
+    HINT = "hint"
+    AGAINST = "against"
+
+
+#: Wishes that are questions to the instructor, not to the vehicle.
+HINTS = frozenset({Verb.SURE, Verb.HINT, Verb.AGAINST})
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +106,10 @@ def _wishes(procedure: Procedure) -> Iterator[tuple[Wish, Gaps]]:
     yield Wish(Verb.READ), {}
     yield Wish(Verb.LOOK), {}
     yield Wish(Verb.MEND), {}
+    yield Wish(Verb.SURE), {}
+    yield Wish(Verb.HINT), {}
+    for name in procedure.findings:
+        yield Wish(Verb.AGAINST, name), {"finding": name.replace("-", " ")}
     yield from _changes(procedure)
     for red, black in permutations(points(procedure), 2):
         for verb in (Verb.VOLTS, Verb.OHMS, Verb.LAMP):

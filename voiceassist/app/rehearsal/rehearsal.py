@@ -17,12 +17,14 @@ from voiceassist.reason.adviser import Adviser
 from voiceassist.reason.sampling import vehicle_of
 from voiceassist.record.lines import Line, Rehearsed, of_kind
 from voiceassist.record.lines import Mark as MarkLine
+from voiceassist.rehearse.acts import Act
 from voiceassist.rehearse.bench import Bench
 from voiceassist.rehearse.free import free_text
+from voiceassist.rehearse.hints import hint
 from voiceassist.rehearse.marks import Looked, Mark, mark, right_findings
 from voiceassist.rehearse.marks import Rehearsed as Over
 from voiceassist.rehearse.telling import sentences
-from voiceassist.rehearse.wishes import Wish, choices, read_ways
+from voiceassist.rehearse.wishes import HINTS, Wish, choices, read_ways
 from voiceassist.session.session import Desk, Session
 
 #: The language's file of ways to say a wish, and what the procedure is called that is practised,
@@ -64,7 +66,7 @@ class Rehearsal:
         wish = Wish.named(name)
         assert wish is not None
         self.bench.named = session.finding
-        act = self.bench.do(wish, self._step(session.step))
+        act = self._done(wish, session.step)
         return Rehearsed.made(
             step=session.step,
             text=act.told,
@@ -101,7 +103,15 @@ class Rehearsal:
             wish = Wish.named(line.wish)
             if wish is not None:
                 self.bench.named = line.named
-                self.bench.do(wish, self._step(line.step))
+                self._done(wish, line.step)
+
+    def _done(self, wish: Wish, step: str) -> Act:
+        """What comes of a wish: at the vehicle, or of the instructor's knowledge."""
+        if wish.verb not in HINTS:
+            return self.bench.do(wish, self._step(step))
+        act = hint(self.adviser, self.bench.acts, wish)
+        self.bench.acts.append(act)
+        return act
 
     def _step(self, name: str) -> Step | None:
         """The step that leads; None where the trainee does."""
