@@ -295,7 +295,7 @@ def test_wire_can_be_told_by_facts() -> None:
     ("fact", "path", "message"),
     [
         ("{say: x, unit: V, value: 12 A}", "facts.a.value", "use the same kind of unit"),
-        ("{say: x, unit: volts}", "facts.a.unit", "'volts' is not a unit"),
+        ("{say: x, unit: volts}", "facts.a.unit", "'volts' is not a known unit"),
         ("{say: x, unit: mm²}", "facts.a", "cannot be spoken; give it a 'value:'"),
         ("{say: x, unit: V, source: my uncle}", "facts.a.source", "is no source"),
         ("{say: x}", "facts.a", "a fact needs its 'unit:', or the 'words:'"),
