@@ -20,6 +20,7 @@ from shelf import END, head, heard, job, kept
 
 from voiceassist import resources
 from voiceassist.app.desk.grammar import how_to_say_it
+from voiceassist.app.rehearsal.rehearsal import PRACTISED
 from voiceassist.app.scale import Scale
 from voiceassist.app.settings.settings import ABOUT, Settings
 from voiceassist.archive.find import OPEN
@@ -213,7 +214,15 @@ def test_every_way_a_job_can_end_is_in_the_readme_by_the_name_that_find_takes() 
 def test_every_file_that_a_removal_or_a_torn_line_leaves_is_in_the_readme() -> None:
     cells = [row[0] for row in rows("<!-- kept -->", chapter("What is kept, and for how long"))]
     names = [name for cell in cells for name in re.findall(r"`([^`]+)`", cell)]
-    for left in (STUB, SOUND_STUB, f"{JOURNAL}.torn-7", JOURNAL, TRANSCRIPT_VTT, TRANSCRIPT_TXT):
+    for left in (
+        STUB,
+        SOUND_STUB,
+        PRACTISED,
+        f"{JOURNAL}.torn-7",
+        JOURNAL,
+        TRANSCRIPT_VTT,
+        TRANSCRIPT_TXT,
+    ):
         assert any(fnmatch(left, name) for name in names), left
 
 
