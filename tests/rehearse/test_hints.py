@@ -1,4 +1,4 @@
-"""Asked, the instructor tells how sure a cause is, what would tell most, and what speaks against."""
+"""Asked, the instructor tells how sure a cause is, what tells most, and what speaks against."""
 
 import re
 
