@@ -188,10 +188,17 @@ class Bench:
         return self._say("lamp", shown=self.desk.book.say(seen))
 
     def _like(self, probe: Probe) -> Step | None:
-        """The step of the procedure that is read with just this probe."""
+        """The step that is read with just this probe; of several, the one in these states."""
         steps = self.desk.procedure.steps
-        named = [name for name, own in self.vehicle.circuit.probes.items() if own == probe]
-        return next((steps[name] for name in named if name in steps), None)
+        own = [
+            steps[n] for n, p in self.vehicle.circuit.probes.items() if p == probe and n in steps
+        ]
+        return max(own, key=self._holding, default=None)
+
+    def _holding(self, step: Step) -> int:
+        """How many of the states that ``step`` needs hold, less those that do not."""
+        now = self.vehicle.conditions
+        return sum(1 if now.get(need.condition) == need.state else -1 for need in step.needs)
 
     # --- words ---
 
