@@ -78,3 +78,14 @@ def test_where_a_test_point_is_need_not_be_told_again_after_going_back() -> None
     bench.say("go-back", volts("5"))
     assert "Voltage on the pin of the pump" in bench.texts()
     assert "pin one with the red wire" not in bench.texts()
+
+
+def test_a_reading_too_close_to_tell_is_forgotten_at_its_own_step() -> None:
+    bench = small(
+        "one: {measure: it, unit: V, accept: at most 13 V, fail: bad, then: good}", meter=METER
+    )
+    bench.say(volts("13.00"))
+    assert bench.session.tries == 1
+    (forgotten, *_) = bench.say("disregard")
+    assert bench.session.tries == 0
+    assert getattr(forgotten, "step", "") == "one"

@@ -435,3 +435,12 @@ def test_what_is_done_ahead_of_a_change_is_spoken_before_it_and_not_without_one(
     bench.say("done")
     assert bench.step == "three"
     assert "wait again" not in bench.texts()
+
+
+def test_a_reading_that_is_asked_about_first_is_not_held_for_again_yet() -> None:
+    bench = Bench(TIMED_TEXT, certain=False)
+    bench.say("done", "done")
+    bench.hear(volts("5.0"), at_s=10.0)
+    assert bench.state is State.CONFIRM
+    assert bench.texts().startswith("Have the helper let go.")
+    assert "Let it rest" not in bench.texts()

@@ -107,3 +107,11 @@ def test_how_to_go_about_a_step_is_no_answer_to_which_connector() -> None:
     bench.type("twelve volts")
     assert bench.type("tell me how") == "Wait a little."
     assert bench.type("which connector") == "The procedure does not say."
+
+
+def test_a_torque_that_is_for_all_fasteners_is_told_without_naming_any() -> None:
+    block = "torque: {lamp screws: 2 N·m, earth bolt: 8 N·m to 10 N·m}"
+    assert block in ROOF_LAMP
+    bench = Lines(text=ROOF_LAMP.replace(block, "torque: 9 N·m"))
+    bench.type("twelve volts", "twelve volts")
+    assert bench.type("what torque") == "9 N·m."
