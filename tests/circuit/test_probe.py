@@ -84,7 +84,7 @@ def test_a_lamp_can_stay_beside_a_meter() -> None:
     "text", ["voltage of the alternator", "voltage from the feed pin to the roof", "voltage"]
 )
 def test_words_that_name_no_points_are_told_with_their_step(text: str) -> None:
-    with pytest.raises(CircuitError, match="the step 'it' does not tell the circuit where"):
+    with pytest.raises(CircuitError, match="the step 'it' does not say where in the circuit it measures"):
         parsed(text)
 
 
@@ -120,7 +120,7 @@ def test_more_than_a_meter_stands_is_over_range() -> None:
 
 
 def test_a_current_in_no_part_and_no_pin_is_told() -> None:
-    with pytest.raises(CircuitError, match="the current at 'feed' cannot be told"):
+    with pytest.raises(CircuitError, match="the current at 'feed' cannot be found"):
         shown(WIRED, {"key": "run"}, parsed("current in the feed", Shows.CURRENT))
 
 
