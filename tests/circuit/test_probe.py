@@ -84,7 +84,7 @@ def test_a_lamp_can_stay_beside_a_meter() -> None:
     "text", ["voltage of the alternator", "voltage from the feed pin to the roof", "voltage"]
 )
 def test_words_that_name_no_points_are_told_with_their_step(text: str) -> None:
-    with pytest.raises(CircuitError, match="the step 'it' does not say where in the circuit it measures"):
+    with pytest.raises(CircuitError, match="the step 'it' does not say where in the circuit"):
         parsed(text)
 
 
