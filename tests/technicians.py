@@ -18,8 +18,8 @@ from voiceassist.session.states import State
 _ASKED = ("why", "tell me how", "what is the limit", "say again", "where am i", "how far")
 _ASKED_AFTER = ("read back", "say again", "where am i")
 _LEADS = ("", "it is ", "i get ", "it reads ", "i have got ", "that's ")
-#: What a session asks for: its step and state.
-Asked = tuple[str, State | None]
+#: Here a value is asked for, or asked about.
+_WEIGHING = frozenset({State.MEASURE, State.CONFIRM, State.WHICH})
 _AT_A_STEP = frozenset({State.MEASURE, State.LAMP, State.ASK, State.CONDITION, State.DO})
 _ANSWERED = frozenset({State.MEASURE, State.LAMP})
 
@@ -41,7 +41,7 @@ class Person:
         self._language = language
         self._rng = rng
         self._next: list[str] = []
-        self._asked: Asked = ("", None)
+        self._step = ""
 
     @property
     def vehicle(self) -> Vehicle:
@@ -52,10 +52,9 @@ class Person:
 
         What he was about to say is left unsaid where he is asked something else by then.
         """
-        asked = (session.step, session.state)
-        if self._next and asked == self._asked:
+        if self._next and session.step == self._step and session.state in _WEIGHING:
             return self._next.pop(0)
-        self._next, self._asked = [], asked
+        self._next, self._step = [], session.step
         if session.state is State.WAIT:
             return TimeUp()
         event = self.mender.answer(session)

@@ -61,6 +61,19 @@ def test_a_correction_that_fits_both_steps_can_be_dropped() -> None:
     assert bench.session == before
 
 
+#: The first is only kept: any value passes there.
+KEPT = """
+first: {measure: voltage on the wire, unit: V}
+second: {measure: voltage on the wire again, accept: 12 V to 13 V, fail: bad, then: good}
+"""
+
+
+def test_a_value_that_was_only_kept_is_not_overwritten_without_asking() -> None:
+    bench = small(KEPT).after(volts("12.5"), Correction(volts("11.2")))
+    assert bench.state is State.WHOSE
+    assert counting(bench) == {"first": "12.5 V"}
+
+
 def test_a_question_asked_meanwhile_does_not_hide_what_may_be_corrected() -> None:
     bench = small(PAIR).after(volts("8.4"), volts("2.5"), "read-back", Correction(volts("2.6")))
     assert bench.state is State.WHOSE

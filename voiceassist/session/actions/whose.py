@@ -8,6 +8,7 @@ it is asked.
 
 from voiceassist.language.meanings import Meaning, Reading, Spread
 from voiceassist.language.phrasebook import capitalised
+from voiceassist.procedure.model import Step
 from voiceassist.session.actions.enter import not_expected, unmade
 from voiceassist.session.actions.revise import ANSWERED, can_take, last_answered, reopened, replaced
 from voiceassist.session.actions.take import judge_and_weigh
@@ -45,7 +46,12 @@ def _either(desk: Desk, session: Session, earlier: Session, meaning: Meaning, ev
     passes_here = _passes(desk, session, meaning)
     passes_there = _passes(desk, reopened(session, earlier), meaning)
     if isinstance(meaning, Reading | Spread):
-        if passes_there and not passes_here and _passed(session, earlier):
+        if (
+            _judges(desk.step(earlier))
+            and passes_there
+            and not passes_here
+            and _passed(session, earlier)
+        ):
             return replaced(desk, session, earlier, meaning, event)
         if passes_here and not passes_there and not unmade(desk, session):
             return _here(desk, session, meaning, event)
@@ -61,6 +67,11 @@ def _passed(session: Session, earlier: Session) -> bool:
     """Whether the value that would be replaced passed: then another that does changes no path."""
     given = session.latest(earlier.step)
     return given is not None and given.passed
+
+
+def _judges(step: Step) -> bool:
+    """Whether a value can fail there; where all are only kept, passing tells nothing."""
+    return step.limit is not None or step.table is not None
 
 
 def _passes(desk: Desk, session: Session, meaning: Meaning) -> bool:
