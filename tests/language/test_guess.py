@@ -41,5 +41,5 @@ def test_chances_are_those_of_the_softmax_over_the_weights() -> None:
 
 @pytest.mark.parametrize("text", ["", "{}", '{"intents": [], "weights": "x"}'])
 def test_what_is_no_table_is_refused(text: str) -> None:
-    with pytest.raises(LanguageError, match="no table of guesses"):
+    with pytest.raises(LanguageError, match="not a table of guesses"):
         Guesser.load(text)
