@@ -412,3 +412,34 @@ def test_who_only_reads_a_procedure_waits_for_no_numeric_library() -> None:
         [sys.executable, "-c", program], capture_output=True, text=True, check=True
     )
     assert done.stdout == "False\n"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "message"),
+    [
+        (
+            "{posts: [post, frame]}",
+            "{posts: [post, frame, switched]}",
+            "a point is one node, or a plus and a minus node",
+        ),
+        (
+            "to: fuse out}",
+            "to: fuse out, at: [3]}",
+            "a place in a drawing is two numbers, such as [3, 2]",
+        ),
+    ],
+)
+def test_what_has_too_many_or_too_few_parts_is_told_in_so_many_words(
+    old: str, new: str, message: str
+) -> None:
+    (found,) = told(old, new)
+    assert found.endswith(f": {message}")
+
+
+def test_a_fault_that_comes_and_goes_has_its_chance_and_without_one_is_there() -> None:
+    chances = {"chance: 30 %": 0.3, "when: {lights: on}": 1.0}
+    for comes, chance in chances.items():
+        text = WHOLE.replace("likely: 20 %}", f"likely: 20 %, comes: {{{comes}}}}}")
+        found = good(text).faults["open-wire"].comes
+        assert found is not None
+        assert found.chance == chance

@@ -1,0 +1,96 @@
+"""A part that cannot be is refused in one sentence: its name, what it has, and what would do."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+from circuit.small_circuits import bat, diode, lamp, motor, relay, res, switch
+
+from voiceassist.circuit.colours import COLOURS, colour
+from voiceassist.circuit.drivers import Module, Regulator
+from voiceassist.circuit.parts import Fuse, Part, Plug, Potentiometer
+from voiceassist.errors import CircuitError
+
+FUSE = Fuse(name="x", terminals={"from": "a", "to": "b"}, ampere=10.0, ohm=0.01)
+POT = Potentiometer(
+    name="x", terminals={"from": "a", "to": "b", "wiper": "c"}, ohm=1000.0, turned=0.5
+)
+REGULATOR = Regulator(name="x", terminals={"feed": "a", "earth": "0", "output": "b"}, volt=5.0)
+MODULE = Module(
+    name="x",
+    terminals={"feed": "a", "earth": "0", "command": "c", "output": "b"},
+    curve=((3.0, 1.0), (10.0, 0.0)),
+)
+RELAY = relay("x", ("a", "0"), "b", make="c")
+SWITCH = switch("x", "a", "b", key="run")
+ABOVE, LEAST = "a value above zero", "zero or more"
+#: Part, its field, what that is called, and its unit; which of them may be zero.
+FIELDS: list[tuple[Part, str, str, str, str]] = [
+    (bat("x", "a", "0", 12.0), "volt", "a voltage", " V", LEAST),
+    (bat("x", "a", "0", 12.0), "ohm", "an inner resistance", " Ω", LEAST),
+    (res("x", "a", "b", 1.0), "ohm", "a resistance", " Ω", LEAST),
+    (FUSE, "ampere", "a rating", " A", ABOVE),
+    (FUSE, "ohm", "a resistance", " Ω", LEAST),
+    (SWITCH, "ohm", "a resistance", " Ω", LEAST),
+    (SWITCH, "lapses_s", "a time to lapse after", " s", ABOVE),
+    (RELAY, "coil_ohm", "a coil", " Ω", ABOVE),
+    (RELAY, "ohm", "a contact resistance", " Ω", LEAST),
+    (lamp("x", "a", "b"), "watt", "a power", " W", ABOVE),
+    (lamp("x", "a", "b"), "volt", "a rated voltage", " V", ABOVE),
+    (motor("x", "a", "b"), "volt", "a rated voltage", " V", ABOVE),
+    (motor("x", "a", "b"), "ampere", "a rated current", " A", ABOVE),
+    (motor("x", "a", "b"), "ohm", "a winding resistance", " Ω", ABOVE),
+    (POT, "ohm", "a resistance", " Ω", ABOVE),
+    (diode("x", "a", "b"), "volt", "a forward voltage", " V", ABOVE),
+    (diode("x", "a", "b"), "ampere", "a forward current", " A", ABOVE),
+    (MODULE, "ohm", "an output resistance", " Ω", ABOVE),
+    (MODULE, "hertz", "a frequency", " Hz", LEAST),
+    (MODULE, "own_ohm", "a draw", " Ω", ABOVE),
+    (REGULATOR, "volt", "a voltage", " V", ABOVE),
+    (REGULATOR, "ohm", "an output resistance", " Ω", ABOVE),
+    (REGULATOR, "limit", "a current limit", " A", ABOVE),
+    (REGULATOR, "own_ohm", "a draw", " Ω", ABOVE),
+]
+
+
+def refusal(make: Callable[[], object]) -> str:
+    with pytest.raises(CircuitError) as refused:
+        make()
+    return str(refused.value)
+
+
+@pytest.mark.parametrize(("part", "field", "what", "unit", "least"), FIELDS)
+def test_a_value_that_a_part_cannot_have_is_refused(
+    part: Part, field: str, what: str, unit: str, least: str
+) -> None:
+    told = refusal(lambda: replace(part, **{field: -1.0}))
+    assert told == f"'x' cannot have {what} of -1{unit}; give {least}"
+    if least == ABOVE:
+        told = refusal(lambda: replace(part, **{field: 0.0}))
+        assert told == f"'x' cannot have {what} of 0{unit}; give {least}"
+    else:
+        assert getattr(replace(part, **{field: 0.0}), field) == 0
+
+
+@pytest.mark.parametrize("turned", [-0.1, 1.1])
+def test_a_setting_is_a_share(turned: float) -> None:
+    told = refusal(lambda: replace(POT, turned=turned))
+    assert told == f"'x' cannot have a setting of {turned * 100:g} %; give 0 % to 100 %"
+
+
+def test_a_plug_has_no_resistance_below_zero() -> None:
+    told = refusal(lambda: Plug(name="x", pins=("a",), closed_when={}, ohm=-1.0))
+    assert told == "'x' cannot have a pin resistance of -1 Ω; give zero or more"
+
+
+@pytest.mark.parametrize("written", ["", "B", "XX", "BNXX", "XXBN", "BNGNYE", "bn"])
+def test_what_is_no_colour_of_a_wire_is_refused_with_those_that_are(written: str) -> None:
+    assert refusal(lambda: colour(written)) == (
+        f"{written!r} is not a wire colour; use one or two of {', '.join(COLOURS)}, "
+        "such as BN or GNYE"
+    )
+
+
+@pytest.mark.parametrize("written", ["BN", "GNYE"])
+def test_a_colour_and_one_with_a_stripe_are_taken(written: str) -> None:
+    assert colour(written) == written
