@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from circuit.small_circuits import bat, diode, lamp, motor, relay, res, switch
@@ -53,6 +54,12 @@ FIELDS: list[tuple[Part, str, str, str, str]] = [
 ]
 
 
+def having(part: Part, field: str, value: float) -> Part:
+    """``part`` with another value."""
+    changed: dict[str, Any] = {field: value}
+    return replace(part, **changed)
+
+
 def refusal(make: Callable[[], object]) -> str:
     with pytest.raises(CircuitError) as refused:
         make()
@@ -63,13 +70,13 @@ def refusal(make: Callable[[], object]) -> str:
 def test_a_value_that_a_part_cannot_have_is_refused(
     part: Part, field: str, what: str, unit: str, least: str
 ) -> None:
-    told = refusal(lambda: replace(part, **{field: -1.0}))
+    told = refusal(lambda: having(part, field, -1.0))
     assert told == f"'x' cannot have {what} of -1{unit}; give {least}"
     if least == ABOVE:
-        told = refusal(lambda: replace(part, **{field: 0.0}))
+        told = refusal(lambda: having(part, field, 0.0))
         assert told == f"'x' cannot have {what} of 0{unit}; give {least}"
     else:
-        assert getattr(replace(part, **{field: 0.0}), field) == 0
+        assert getattr(having(part, field, 0.0), field) == 0
 
 
 @pytest.mark.parametrize("turned", [-0.1, 1.1])
