@@ -23,7 +23,7 @@ from voiceassist.session.waits import waited
 
 def go_back(desk: Desk, session: Session, event: Event) -> Turn:
     """Return to the step before; its result no longer counts."""
-    if session.correcting and session.before_correction is not None:
+    if session.before_correction is not None:
         return leave_as_it_was(desk, session, session.before_correction)
     if session.previous is None:
         return Turn(session, (Say(step=session.step, text=desk.book("nothing.back")),))
