@@ -138,3 +138,11 @@ def test_a_file_that_is_missing_or_not_text_is_told(tmp_path: Path) -> None:
     session.write("procedure.yaml", b"\xff")
     with pytest.raises(RecordError, match="not UTF-8"):
         session.read("procedure.yaml")
+
+
+def test_a_file_that_is_no_text_is_told_with_where_it_lies(tmp_path: Path) -> None:
+    session = folder.create(tmp_path, "lamp", BEGAN)
+    session.write("report.txt", b"\xff\xfe")
+    with pytest.raises(RecordError) as refused:
+        session.read("report.txt")
+    assert str(refused.value) == f"{session.path / 'report.txt'}: it is not UTF-8 text"

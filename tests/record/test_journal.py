@@ -240,3 +240,10 @@ def test_a_mending_that_was_cut_short_is_finished_at_the_next_opening(
         aside = path.with_name(str(entries[4].fields["kept_in"]))
         assert aside.read_bytes().startswith(tail)
         assert aside.stat().st_size == entries[4].fields["bytes"]
+
+
+def test_a_time_that_is_no_text_is_refused_and_nothing_is_kept(path: Path, clock: Clock) -> None:
+    with Journal.create(path, clock) as journal:
+        with pytest.raises(TypeError, match=r"^at is a string, as RFC 3339 has it$"):
+            journal.append([{"event": "say", "at": 5}])
+        assert journal.entries == ()

@@ -3,6 +3,7 @@
 import json
 import os
 import stat
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -110,3 +111,9 @@ def test_sound_that_was_removed_before_stays_named(tmp_path: Path) -> None:
     found = removal.stub(made, removal.SOUND_STUB)
     assert found is not None
     assert found.files == ("first.wav", "second.wav")
+
+
+def test_a_stub_can_be_read_by_people_of_any_name(tmp_path: Path) -> None:
+    made = kept(tmp_path, job())
+    removal.remove_session(made, replace(gone(made), by="Jürg"))
+    assert "Jürg" in (made.path / STUB).read_text("utf-8")

@@ -26,6 +26,7 @@ def test_a_job_is_told_as_a_whole() -> None:
     assert (told.fact("repair order"), told.fact("technician")) == ("1042", "A. Person")
     assert (told.finding, told.cause, told.outcome) == ("fuse", "the fuse is open", "found")
     assert (told.because, told.correction) == (("feed: 0.10 V",), "change the fuse")
+    assert told.procedure_sha256 == head()["procedure_sha256"]
     assert told.said == ("12.60 volts",)
     (one,) = told.readings
     assert (one.seq, one.step, one.limit, one.verdict) == (3, "feed", "11.8 V to 12.9 V", "pass")

@@ -174,3 +174,7 @@ def test_a_text_that_is_too_long_is_cut_and_says_so(text: str, most: int, shown:
     assert shortened(text, most) == shown
     assert len(shortened(text, most)) <= most
     assert shortened("a fuse blew", 9, " (cut)") == "a f (cut)"
+
+
+def test_a_note_keeps_its_arrow_in_a_form_that_is_no_time() -> None:
+    assert webvtt_file(["fuse --> lamp"], []) == "WEBVTT\n\nNOTE\nfuse → lamp\n"
