@@ -76,6 +76,9 @@ SOUND_ALIKE = {
     "can-termination": [  # 54 Ω, 130 Ω and 90 Ω
         "line", "door-line", "one-end", "front-end", "other-end", "rear-end", "without-front",
     ],
+    "blower-resistors": ["full-speed"],  # a motor of some 18 A
+    "charging-by-module": ["charge-volts"],  # 13 V and more
+    "coil-or-injector": ["injector-ohms"],  # some 14 Ω
     "dim-headlamp-lorry": ["fuse-drop"],  # 150 mV
     "drop-test": [  # shares of a battery of 12 V
         "feed-drop", "earth-drop", "earth-volts", "first-half", "fuse-drop", "switch-drop",
@@ -83,6 +86,7 @@ SOUND_ALIKE = {
     ],
     "engine-fan": ["bridged", "running-earth", "coil"],  # 15 A, by its current, 120 Ω
     "fuel-pump-pwm": ["command-low", "command-high"],  # 25 % and 75 %
+    "glow-plugs": ["plug-one", "plug-two", "plug-three", "plug-four"],  # some 15 A each
     "heater-fan-module": ["working-feed", "working-earth"],  # by the current of the motor
     "key-off-draw": [  # a fact of 50 mA, and shares of what was drawn before
         "draw", "without-one", "without-two", "without-three", "without-four", "without-charging",
@@ -92,6 +96,7 @@ SOUND_ALIKE = {
     "slow-cranking-lorry": [  # 330 A, shares of a battery of 24 V, 250 mV, 2 * 12 V
         "crank-current", "first-load", "second-load", "motor-fed", "minus-drop", "control",
     ],
+    "wheel-speed-sensor": ["high-current"],  # 14 mA
 }  # fmt: skip
 
 
@@ -245,7 +250,7 @@ def test_sound_files_are_heard_in_turn(tmp_path: Path) -> None:
         (["run", "heater-fan-module", "--audio", "README.md"], "this is not a sound file"),
         (["run", "heater-fan-module", "--listener", "nobody", "--audio", "X"], "'nobody'"),
         (["run", "--resume", "--typed"], "there is no unfinished session"),
-        (["understand", "one", "--expect", "colour"], "'colour' is not a quantity"),
+        (["understand", "one", "--expect", "colour"], "'colour' is not a known quantity"),
         (["understand", "one", "--procedure", "heater-fan-module"], "give both"),
         (["understand", "one", "--language", "xx"], "no grammar for the language 'xx'"),
         (["check", "none.yaml"], "there is no such file"),

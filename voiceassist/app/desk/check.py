@@ -14,6 +14,7 @@ from voiceassist.procedure.faults import Fault, Severity
 from voiceassist.procedure.meter_file import inspect_meter, is_meter_file
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import inspect
+from voiceassist.procedure.text.for_each import written_out
 from voiceassist.procedure.text.tree import Path as Place
 from voiceassist.procedure.text.tree import dotted, read_tree
 from voiceassist.prove.failure import Failure
@@ -150,7 +151,7 @@ class Checker:
         if self._ear is None:
             return
         found = tuple(alike(procedure, self._ear))
-        lines_of = read_tree(text).lines if found else {}
+        lines_of = written_out(read_tree(text)).lines if found else {}
         for each in found:
             inside = ("steps", each.step)
             place = next((p for p in ((*inside, "accept"), inside) if p in lines_of), ())
@@ -182,7 +183,7 @@ class Checker:
 
 def _failed(proof: ProofText, text: str) -> Iterator[Fault]:
     """An error for each thing that fails the proof, at the step or fault it is about."""
-    lines_of = read_tree(text).lines if proof.failures else {}
+    lines_of = written_out(read_tree(text)).lines if proof.failures else {}
     for failure in proof.failures:
         place = next((p for p in _places(failure) if p in lines_of), ())
         level = Severity.WARNING if failure.only_warns else Severity.ERROR
@@ -218,7 +219,7 @@ def _missing_pictures(procedure: Procedure, text: str, folder: Path) -> Iterator
     for block, steps in zip(_BLOCKS, (procedure.steps, procedure.repairs), strict=True):
         named |= {(block, n, "picture"): s.picture for n, s in steps.items() if s.picture}
     missing = {place: name for place, name in named.items() if not (folder / name).is_file()}
-    lines = read_tree(text).lines if missing else {}
+    lines = written_out(read_tree(text)).lines if missing else {}
     for place, name in missing.items():
         if place in lines:
             message = f"there is no picture {name!r} beside this file; put it there"
