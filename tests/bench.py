@@ -16,7 +16,7 @@ from voiceassist.session.actions.enter import unmade
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin, Event, Heard
 from voiceassist.session.outputs import Output
-from voiceassist.session.session import Desk, Session
+from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 
 HOUSE = Path(__file__).parents[1]
@@ -66,10 +66,10 @@ class Bench:
         certain: bool = True,
         facts: tuple[tuple[str, str], ...] = (("repair order", "1042"),),
         library: Callable[[str], str | None] = lambda _: None,
-        **desk: object,
+        **setup: object,
     ) -> None:
         procedure = read_procedure(text, "bench.yaml", library)
-        self.engine = Engine(Desk(procedure, BOOK, **desk))  # type: ignore[arg-type]
+        self.engine = Engine(SessionSetup(procedure, BOOK, **setup))  # type: ignore[arg-type]
         self.certain = certain
         self.session = Session()
         self.outputs: tuple[Output, ...] = ()
@@ -131,7 +131,7 @@ class Bench:
     def changing(self) -> bool:
         """True while a change to the vehicle is asked for and not told as made."""
         waits = self.session.state is State.CONDITION
-        return waits or bool(unmade(self.engine.desk, self.session))
+        return waits or bool(unmade(self.engine.setup, self.session))
 
     @property
     def step(self) -> str:
@@ -212,7 +212,7 @@ findings:
 """
 
 
-def small(steps: str, *, head: str = HEAD, more: str = FINDINGS, **desk: object) -> Bench:
+def small(steps: str, *, head: str = HEAD, more: str = FINDINGS, **setup: object) -> Bench:
     """A bench with a small procedure: ``steps`` as YAML under 'steps:', two findings after it."""
     lines = "\n".join(f"  {line}" for line in dedent(steps).strip().splitlines())
-    return Bench(f"{head}\nsteps:\n{lines}\n{more}", **desk)  # type: ignore[arg-type]
+    return Bench(f"{head}\nsteps:\n{lines}\n{more}", **setup)  # type: ignore[arg-type]

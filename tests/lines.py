@@ -21,9 +21,9 @@ def _language() -> Language:
 class Lines(Bench):
     """One session of a shipped procedure, or of one with the text given."""
 
-    def __init__(self, procedure: str = "", text: str = "", **desk: object) -> None:
+    def __init__(self, procedure: str = "", text: str = "", **setup: object) -> None:
         path = HOUSE / "procedures" / f"{procedure}.yaml"
-        super().__init__(text or path.read_text(encoding="utf-8"), **desk)  # type: ignore[arg-type]
+        super().__init__(text or path.read_text(encoding="utf-8"), **setup)  # type: ignore[arg-type]
 
     def type(self, *lines: str) -> str:
         """Type one line after another; returns what was said to the last."""
@@ -37,7 +37,7 @@ class Lines(Bench):
 
     def grammar(self) -> StepGrammar:
         """What can be said where the session stands."""
-        return _language().compose(expectation(self.engine.desk, self.session))
+        return _language().compose(expectation(self.engine.setup, self.session))
 
     def walk(self, step: str, **answers: str) -> "Lines":
         """Go on to ``step``, typing "affirm" and "done" where they are awaited, else its answer."""

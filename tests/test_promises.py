@@ -85,7 +85,7 @@ def test_every_kind_of_step_runs_by_typed_line(tmp_path: Path) -> None:
 def test_a_misheard_word_never_decides_silently(value: object, step: str) -> None:
     """A heard reading that would leave the straight path is asked about before it counts."""
     bench = Bench(certain=False).to(step)
-    going = bench.engine.desk.procedure.steps[step].routes["pass"]
+    going = bench.engine.setup.procedure.steps[step].routes["pass"]
     bench.say(volts(str(value)))
     taken = [o for o in bench.outputs if isinstance(o, ReadingTaken)]
     if taken:
@@ -144,7 +144,7 @@ def test_safety_is_spoken_first(detail: Detail) -> None:
     assert "instructions, local rules and licensed practice" in bench.all[1].text
     while bench.state is not State.AFTER and len(bench.session.ledger) < 9:
         at_step = [o for o in bench.outputs if o.text and o.step == bench.step]
-        cautions = bench.engine.desk.procedure.step(bench.step).cautions
+        cautions = bench.engine.setup.procedure.step(bench.step).cautions
         if bench.state is State.CAUTION and cautions:
             assert isinstance(at_step[0], CautionSpoken)
         bench.say(bench.healthy())

@@ -48,7 +48,7 @@ from voiceassist.record.folder import JOURNAL, STUB, TRANSCRIPT_TXT, TRANSCRIPT_
 from voiceassist.record.journal import read
 from voiceassist.record.outcomes import OUTCOMES
 from voiceassist.record.removal import SOUND_STUB
-from voiceassist.session.session import Desk
+from voiceassist.session.session import SessionSetup
 from voiceassist.sound.advice import Findings, Trial, advised
 from voiceassist.sound.soundcheck import Echo, MeasuredPhrase
 from voiceassist.speak.sayings import Sayings
@@ -85,7 +85,7 @@ def test_the_small_procedure_in_the_writing_guide_fails_its_proof_as_the_guide_s
     whole = re.findall(r"```yaml\n(.*?)```", WRITING, re.DOTALL)[0]
     parts = re.findall(r"```yaml-part\n((?:circuit|faults):.*?)```", WRITING, re.DOTALL)
     procedure = read_procedure("".join([whole, *parts]), "small.yaml")
-    found = [each.message for each in failures(procedure, prove(Desk(procedure, BOOK), 20))]
+    found = [each.message for each in failures(procedure, prove(SessionSetup(procedure, BOOK), 20))]
     for wrong in ("a good vehicle is condemned as 'lamp'", "'burnt-fuse-holder' is called 'lamp'"):
         assert any(wrong in each for each in found), found
 
@@ -285,8 +285,8 @@ def test_the_failed_proof_in_the_readme_is_what_a_procedure_without_earth_tests_
         "    fail: feed-side\n    then: command-slow\n\n  earth-lamp",
     )
     procedure = read_procedure(text, "fan.yaml")
-    desk = Desk(procedure, BOOK, meter=METER)
-    found = [failure.message for failure in failures(procedure, prove(desk, 2))]
+    setup = SessionSetup(procedure, BOOK, meter=METER)
+    found = [failure.message for failure in failures(procedure, prove(setup, 2))]
     assert block("", "<!-- proof -->").strip().replace("200", "2") in found
 
 

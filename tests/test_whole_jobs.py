@@ -1,7 +1,7 @@
 """Whole jobs in words, done by simulated technicians on simulated vehicles."""
 
 import pytest
-from benchmarks.technicians import JOBS_SHOWN, Count, counted, desks, job_of
+from benchmarks.technicians import JOBS_SHOWN, Count, counted, job_of, setups
 from benchmarks.words import GOALS, SHOP, job
 from technicians import WrongHanded
 
@@ -43,5 +43,5 @@ def test_the_fan_job_is_told_in_few_words(detail: Detail) -> None:
 def test_what_he_was_about_to_say_is_left_unsaid_where_he_is_asked_something_else() -> None:
     """With his leads swapped at a dead feed he reads minus nothing, which is taken as it is; the
     same reading with the leads right must not answer the step behind it."""
-    done = job_of(WrongHanded, desks()["window-motor"], "door-wire-broken", 44)
+    done = job_of(WrongHanded, setups()["window-motor"], "door-wire-broken", 44)
     assert done.session.finding == "door-wire"

@@ -23,7 +23,7 @@ from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin, Event, Heard, TimeUp
 from voiceassist.session.expect import expectation
 from voiceassist.session.outputs import CautionSpoken, ConditionChange, Ended, Output
-from voiceassist.session.session import Desk, Session, Stage
+from voiceassist.session.session import Session, SessionSetup, Stage
 from voiceassist.session.states import State
 
 #: Answers that a job may take before it is taken to go in circles.
@@ -88,14 +88,16 @@ class Job:
 class Mender(Technician):
     """A technician who also repairs: after the repair the vehicle is a good one."""
 
-    def __init__(self, desk: Desk, vehicle: Vehicle, mended: Vehicle, hand: MeterInUse) -> None:
-        super().__init__(desk, vehicle, hand)
+    def __init__(
+        self, setup: SessionSetup, vehicle: Vehicle, mended: Vehicle, hand: MeterInUse
+    ) -> None:
+        super().__init__(setup, vehicle, hand)
         self._mended = mended
         self._retried = False
 
     @property
-    def desk(self) -> Desk:
-        return self._desk
+    def setup(self) -> SessionSetup:
+        return self._setup
 
     @property
     def said(self) -> Meaning | None:
@@ -103,11 +105,11 @@ class Mender(Technician):
         return self._said
 
     def step_of(self, session: Session) -> Step:
-        return self._desk.step(session)
+        return self._setup.step(session)
 
     def choices(self, session: Session) -> dict[str, str]:
         """The first words of each answer that the state has of its own."""
-        expected = expectation(self._desk, session)
+        expected = expectation(self._setup, session)
         return {choice.name: choice.phrases[0] for choice in expected.choices}
 
     def answer(self, session: Session) -> Event:
@@ -150,34 +152,37 @@ class Vehicles:
     hand: MeterInUse
 
 
-def vehicles(desk: Desk, fault: str, seed: int = 1, size: float = 0.5) -> Vehicles:
+def vehicles(setup: SessionSetup, fault: str, seed: int = 1, size: float = 0.5) -> Vehicles:
     """A vehicle with ``fault``, "" for none; ``size`` is where in the fault's range it lies."""
-    circuit = desk.procedure.circuit
+    circuit = setup.procedure.circuit
     assert circuit is not None
     rng = np.random.default_rng([seed, crc32(fault.encode())])
     good = drawn(circuit, rng)
     answers = dict(circuit.answers)
     bad, told = good, dict(answers)
     if fault:
-        bad = with_fault(good, desk.procedure.faults[fault], size)
-        told |= desk.procedure.faults[fault].answers
-    return Vehicles(Vehicle(bad, told), Vehicle(good, answers), MeterInUse(desk.meter, rng))
+        bad = with_fault(good, setup.procedure.faults[fault], size)
+        told |= setup.procedure.faults[fault].answers
+    return Vehicles(Vehicle(bad, told), Vehicle(good, answers), MeterInUse(setup.meter, rng))
 
 
-def whole_job(desk: Desk, fault: str, seed: int = 1, size: float = 0.5) -> Job:
-    """Do the whole job of ``desk`` on a vehicle with ``fault``, "" for a good one."""
-    made = vehicles(desk, fault, seed, size)
-    technician = Mender(desk, made.bad, made.good, made.hand)
-    job = _done(desk, technician.answer)
+def whole_job(setup: SessionSetup, fault: str, seed: int = 1, size: float = 0.5) -> Job:
+    """Do the whole job of ``setup`` on a vehicle with ``fault``, "" for a good one."""
+    made = vehicles(setup, fault, seed, size)
+    technician = Mender(setup, made.bad, made.good, made.hand)
+    job = _done(setup, technician.answer)
     job.conditions = dict(technician.vehicle.conditions)
     return job
 
 
 def spoken_job(
-    desk: Desk, language: Language, person: "Speaks", conditions: Callable[[], dict[str, str]]
+    setup: SessionSetup,
+    language: Language,
+    person: "Speaks",
+    conditions: Callable[[], dict[str, str]],
 ) -> Job:
     """The same in words, understood by the grammar of each step as a session does."""
-    engine = Engine(desk)
+    engine = Engine(setup)
 
     def answer(session: Session) -> Event:
         said = person.says(session)
@@ -187,7 +192,7 @@ def spoken_job(
         understood = language.compose(expected).parse(said)
         return Heard(said, understood.meanings, certain=True, reason=understood.reason)
 
-    job = _done(desk, answer)
+    job = _done(setup, answer)
     job.conditions = conditions()
     return job
 
@@ -198,8 +203,8 @@ class Speaks(Protocol):
     def says(self, session: Session) -> str | TimeUp: ...
 
 
-def _done(desk: Desk, answer: Callable[[Session], Event]) -> Job:
-    engine, job = Engine(desk), Job()
+def _done(setup: SessionSetup, answer: Callable[[Session], Event]) -> Job:
+    engine, job = Engine(setup), Job()
     turn = engine.handle(job.session, Begin())
     job.turns.append(Turned("", turn.outputs))
     for _ in range(MOST_ANSWERS):

@@ -36,9 +36,9 @@ def heard(
     grammar = one.grammar(turn)
     found = grammar.parse(words)
     event = Heard(words, found.meanings, typed, found.reason)
-    desk = one.engine.at(turn.session)
+    setup = one.engine.at(turn.session)
     believes = cast(Guesser, Believes(chances))
-    return with_guess(event, grammar, desk, turn.session, lambda: believes, faithful)
+    return with_guess(event, grammar, setup, turn.session, lambda: believes, faithful)
 
 
 #: Known by "too weak" alone, whatever else is said.
@@ -136,9 +136,9 @@ def test_a_cry_of_danger_is_offered_sooner() -> None:
 
 def test_a_part_that_is_loose_talk_may_be_other_talk_all_the_same() -> None:
     one, turn = standing_at("volts")
-    grammar, desk = one.grammar(turn), one.engine.at(turn.session)
+    grammar, setup = one.grammar(turn), one.engine.at(turn.session)
     event = Heard("a bit more to the left", (Command("how-far"),), guessed=True)
     for chance, kept in ((0.9, (Command("how-far"),)), (0.5, ())):
         believes = cast(Guesser, Believes({"how-far": chance, "other": 1 - chance}))
-        found = with_guess(event, grammar, desk, turn.session, lambda b=believes: b)  # type: ignore[misc]
+        found = with_guess(event, grammar, setup, turn.session, lambda b=believes: b)  # type: ignore[misc]
         assert found.meanings == kept

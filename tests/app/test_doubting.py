@@ -24,7 +24,7 @@ from voiceassist.measure.units import unit
 from voiceassist.procedure.read import read_procedure
 from voiceassist.recognise.base import Candidate, HeardClip, ListenerGrammar
 from voiceassist.session.engine import Engine
-from voiceassist.session.session import Desk
+from voiceassist.session.session import SessionSetup
 from voiceassist.session.states import State
 from voiceassist.sound.clip import Clip
 from voiceassist.testing import CapturingVoice, FixedTimeline, MemoryKeeper
@@ -68,7 +68,7 @@ def sure(words: str) -> tuple[dict[str, float], float]:
 def play(
     *script: tuple[dict[str, float], float], text: str = FAN
 ) -> tuple[Loop, list[Line], Engine]:
-    engine = Engine(Desk(read_procedure(text, "fan"), BOOK))
+    engine = Engine(SessionSetup(read_procedure(text, "fan"), BOOK))
     timeline, shown = FixedTimeline(), []  # type: ignore[var-annotated]
     clips = [Clip.silence(1.0) for _ in script]
     hearing = Hearing(Scored(script), {"scripted": BELIEVED}, alikes(LANGUAGE))

@@ -27,7 +27,7 @@ from voiceassist.record.chain import Entry
 from voiceassist.record.folder import SessionFolder, create
 from voiceassist.record.journal import Journal, read
 from voiceassist.session.engine import Engine
-from voiceassist.session.session import Desk
+from voiceassist.session.session import SessionSetup
 from voiceassist.sound.clip import Clip
 from voiceassist.testing import CapturingVoice, FaultyDisk, FixedTimeline, ScriptedListener
 
@@ -59,7 +59,7 @@ class Stage:
         self.ears = Ears(self.timeline)
         self.loop = Loop(
             Parts(
-                engine=Engine(Desk(read_procedure(FAN, "fan"), BOOK)),
+                engine=Engine(SessionSetup(read_procedure(FAN, "fan"), BOOK)),
                 language=LANGUAGE,
                 ears=self.ears,
                 mouth=mouth,

@@ -23,7 +23,7 @@ from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.procedure.read import read_procedure
 from voiceassist.recognise.base import Candidate, HeardClip, Nothing
 from voiceassist.session.engine import Engine
-from voiceassist.session.session import Desk
+from voiceassist.session.session import SessionSetup
 from voiceassist.sound.clip import Clip
 from voiceassist.testing import CapturingVoice, FixedTimeline, MemoryKeeper, ScriptedListener
 
@@ -43,7 +43,7 @@ class Stage:
         self.keeper = MemoryKeeper()
         self.voice = CapturingVoice()
         self.warnings: list[str] = []
-        self.engine = Engine(Desk(read_procedure(FAN, "fan"), BOOK))
+        self.engine = Engine(SessionSetup(read_procedure(FAN, "fan"), BOOK))
         self.listener = ScriptedListener(self.said)
         self.shown: list[Line] = []
         self.mouth = Mouth(self.voice, LANGUAGE.spoken, None, self.timeline, self.warnings.append)

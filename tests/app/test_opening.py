@@ -18,7 +18,7 @@ from voiceassist.record.folder import SessionFolder, create
 from voiceassist.record.journal import Journal
 from voiceassist.session.engine import Engine
 from voiceassist.session.lessons import DIGITS
-from voiceassist.session.session import Desk
+from voiceassist.session.session import SessionSetup
 
 NOTICE = "Vehicle maker's instructions, local rules and licensed practice come first."
 SOURCE = "general rule of thumb"
@@ -125,7 +125,7 @@ def test_there_need_be_no_records_yet(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("known", [True, False])
 def test_a_job_cut_off_before_its_opening_is_opened_as_it_would_have_been(known: bool) -> None:
-    engine = Engine(Desk(read_procedure(FAN, "fan"), BOOK))
+    engine = Engine(SessionSetup(read_procedure(FAN, "fan"), BOOK))
     back = replayed(engine, [{**SESSION, "familiar": known}])
     texts = [output.text for output in back.unkept]
     assert texts[0].startswith("Heater fan runs")
@@ -182,6 +182,6 @@ def test_a_session_tells_the_lesson_only_to_who_never_heard_it(tmp_path: Path) -
 
 @pytest.mark.parametrize("known", [True, False])
 def test_a_resumed_session_knows_who_was_taught(known: bool) -> None:
-    engine = Engine(Desk(read_procedure(FAN, "fan"), BOOK))
+    engine = Engine(SessionSetup(read_procedure(FAN, "fan"), BOOK))
     back = replayed(engine, [{**SESSION, "taught": known}])
     assert (DIGITS in back.session.explained) is known

@@ -9,14 +9,14 @@ from prove.shop import LAMP
 from voiceassist.app import build
 from voiceassist.app.desk import prove as shared_out
 from voiceassist.app.desk.check import Checker, check_files
-from voiceassist.app.desk.prove import ProofSource, Prover, desk_of
+from voiceassist.app.desk.prove import ProofSource, Prover, setup_of
 from voiceassist.app.settings.settings import Settings
 from voiceassist.procedure.faults import Severity
 from voiceassist.procedure.read import read_procedure
 from voiceassist.prove.prove import prove
 
 SHOP = build.Components(Settings())
-DESK = desk_of(read_procedure(LAMP, "side-lamp.yaml"), SHOP)
+DESK = setup_of(read_procedure(LAMP, "side-lamp.yaml"), SHOP)
 SOURCE = ProofSource(LAMP, "side-lamp.yaml", SHOP.settings)
 
 

@@ -18,7 +18,7 @@ from voiceassist.language.step import StepGrammar
 from voiceassist.procedure.read import read_procedure
 from voiceassist.session.engine import Engine
 from voiceassist.session.expect import of_step
-from voiceassist.session.session import Desk
+from voiceassist.session.session import SessionSetup
 from voiceassist.session.states import State
 from voiceassist.sound.clip import Clip
 from voiceassist.testing import CapturingVoice, CutPlayer, FixedTimeline, MemoryKeeper
@@ -111,7 +111,7 @@ class Stage:
         self.keeper = MemoryKeeper()
         self.voice = CapturingVoice()
         self.player = LoosePlayer(away) if away else CutPlayer(heard_s)
-        self.engine = Engine(Desk(read_procedure(procedure, "it"), BOOK))
+        self.engine = Engine(SessionSetup(read_procedure(procedure, "it"), BOOK))
         self.floor = Floor(Duplex.FULL, 0.0, self.timeline.now_s)
         mouth = Mouth(
             self.voice, LANGUAGE.spoken, self.player, self.timeline, lambda _: None,
@@ -159,7 +159,7 @@ def opening() -> Stage:
 
 def test_the_ears_are_told_what_is_listened_for_later() -> None:
     stage = Stage("affirm")
-    steps = stage.engine.desk.procedure.steps.values()
+    steps = stage.engine.setup.procedure.steps.values()
     assert [each.expectation for each in stage.ears.expected] == [of_step(step) for step in steps]
 
 

@@ -16,7 +16,7 @@ import numpy as np
 
 from voiceassist import resources
 from voiceassist.app import build
-from voiceassist.app.desk.prove import desk_of
+from voiceassist.app.desk.prove import setup_of
 from voiceassist.app.rehearsal.tables import adviser_of, likely
 from voiceassist.errors import CircuitError
 from voiceassist.prove.cases import GOOD
@@ -50,7 +50,7 @@ def main() -> None:
     saved: list[float] = []
     for name, each in proved.items():
         began = time.process_time()
-        adviser = adviser_of(desk_of(each.procedure, shop), each)
+        adviser = adviser_of(setup_of(each.procedure, shop), each)
         took = time.process_time() - began
         by_file, by_advice, right = tried(adviser, max(1, asked.vehicles // len(proved)), rng, said)
         saved.append(1 - by_advice / by_file)
@@ -69,8 +69,8 @@ def tried(
     said: dict[tuple[float, float], list[bool]],
 ) -> tuple[float, float, float]:
     """Mean minutes by the file and by the advice, and how often the advice was right."""
-    procedure = adviser.desk.procedure
-    shares = likely(adviser.desk)
+    procedure = adviser.setup.procedure
+    shares = likely(adviser.setup)
     by_file, by_advice, right = [], [], []
     for _ in range(many):
         cause = str(rng.choice(list(shares), p=list(shares.values())))
@@ -81,8 +81,8 @@ def tried(
             met = vehicle_of(procedure, fault, size, seed)
         except CircuitError:
             continue
-        hand = MeterInUse(adviser.desk.meter, np.random.default_rng(seed))
-        way = walk(adviser.desk, Technician(adviser.desk, car, hand))
+        hand = MeterInUse(adviser.setup.meter, np.random.default_rng(seed))
+        way = walk(adviser.setup, Technician(adviser.setup, car, hand))
         by_file.append(sum(minutes(procedure, step) for step in way.path))
         course = advised(adviser, tuple(procedure.steps), Eye(procedure, met))
         by_advice.append(with_proof(adviser, course))
@@ -95,7 +95,7 @@ def tried(
 
 def with_proof(adviser: Adviser, course: Course) -> float:
     """Minutes of a course, with what the proof of its finding wants besides."""
-    procedure = adviser.desk.procedure
+    procedure = adviser.setup.procedure
     finding = procedure.findings.get(course.finding)
     wanted = {step for _, step in finding.proved_by} if finding is not None else set()
     return course.minutes + sum(minutes(procedure, s) for s in wanted - set(course.steps))

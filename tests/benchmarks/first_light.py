@@ -70,12 +70,12 @@ def inside() -> dict[str, float]:
     from voiceassist.session.engine import Engine
     from voiceassist.session.events import Begin, Heard
     from voiceassist.session.expect import of_step
-    from voiceassist.session.session import Desk, Session
+    from voiceassist.session.session import Session, SessionSetup
     from voiceassist.sound.resample import resampled
 
     shop = build.Components(build.settings({}))
     procedure = build.procedure("heater-fan-module").procedure
-    engine = Engine(Desk(procedure, shop.book))
+    engine = Engine(SessionSetup(procedure, shop.book))
     listener, voice, language = shop.hearing(), shop.voice(), shop.language
     steps = [of_step(step) for step in procedure.steps.values()]
 

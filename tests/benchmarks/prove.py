@@ -13,7 +13,7 @@ from pathlib import Path
 
 from voiceassist import resources
 from voiceassist.app import build
-from voiceassist.app.desk.prove import ProofSource, Prover, desk_of
+from voiceassist.app.desk.prove import ProofSource, Prover, setup_of
 from voiceassist.app.settings.settings import Settings
 from voiceassist.prove.cases import cases
 from voiceassist.prove.outcome import Outcome
@@ -33,7 +33,7 @@ def timed(prover: Prover, name: str) -> tuple[Proof | None, float]:
         return None, 0.0
     source = ProofSource(written.text, str(path), SHOP.settings)
     began = time.perf_counter()
-    return prover.prove(desk_of(written.procedure, SHOP), source), time.perf_counter() - began
+    return prover.prove(setup_of(written.procedure, SHOP), source), time.perf_counter() - began
 
 
 def line(name: str, proof: Proof, seconds: float, goal: str = "") -> None:
@@ -54,10 +54,10 @@ def growth() -> None:
     for faults in (4, 8, 16):
         for draws in (5, 10, 20):
             kept = {name: procedure.faults[name] for name in names[:faults]}
-            desk = desk_of(replace(procedure, faults=kept), SHOP)
+            setup = setup_of(replace(procedure, faults=kept), SHOP)
             todo = list(cases(list(kept), draws))
             began = time.perf_counter()
-            steps = sum(len(walk.taken) for walk in here(desk, 1)(todo))
+            steps = sum(len(walk.taken) for walk in here(setup, 1)(todo))
             seconds = time.perf_counter() - began
             row = f"{len(kept):7} {draws:6} {len(todo):6} {steps:7}"
             print(f"{row} {seconds:7.2f} {1000 * seconds / steps:10.3f}")

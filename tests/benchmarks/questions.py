@@ -37,7 +37,7 @@ from technicians import Person
 from whole_jobs import Mender, vehicles
 
 from voiceassist.app import build
-from voiceassist.app.desk.prove import desk_of
+from voiceassist.app.desk.prove import setup_of
 from voiceassist.app.ears.base import Elapsed, Utterance
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.live.loop import Loop, Parts
@@ -158,7 +158,7 @@ class Patient(Person):
             for place, taken in enumerate(session.ledger[seen:], seen)
             if not taken.by_itself
         ]
-        told_whose = isinstance(said, Answer) and said.name in self.mender.desk.procedure.steps
+        told_whose = isinstance(said, Answer) and said.name in self.mender.setup.procedure.steps
         if not fresh or said is None or told_whose:
             return None
         place, taken = fresh[0]
@@ -178,10 +178,10 @@ class Patient(Person):
     def _outcome(self, session: Session, taken: Result, said: Meaning) -> str:
         """What the step would have given for ``said``."""
         before = session.previous
-        desk = self.mender.desk
-        if before is None or before.step != taken.step or not fits(desk.step(before), said):
+        setup = self.mender.setup
+        if before is None or before.step != taken.step or not fits(setup.step(before), said):
             return ""
-        judged = judge(desk, before, said)
+        judged = judge(setup, before, said)
         return judged.result.outcome if judged.result is not None else ""
 
     def _is_wrong(self, ledger: Sequence[Result], place: int) -> bool:
@@ -218,7 +218,7 @@ class Overheard:
         self.loop: Loop | None = None
         self.heard_s = 0.0
         self._hearing, self._studio, self._level = hearing, studio, level
-        self._rng = random.Random(f"{level} {person.voice} {person.mender.desk.procedure.name}")
+        self._rng = random.Random(f"{level} {person.voice} {person.mender.setup.procedure.name}")
         self._said = 0
 
     def expect(self, grammars: Iterable[StepGrammar]) -> None:
@@ -278,16 +278,16 @@ class Bay:
 def play(bay: Bay, name: str, voice: str) -> Feel:
     """One job by sound."""
     shop, level, feel = bay.shop, bay.level, Feel(jobs=1)
-    desk = desk_of(build.procedure(name).procedure, shop)
+    setup = setup_of(build.procedure(name).procedure, shop)
     seed = KEPT.index(voice) + 1
-    made = vehicles(desk, JOBS[name], seed)
-    mender = Mender(desk, made.bad, made.good, made.hand)
+    made = vehicles(setup, JOBS[name], seed)
+    mender = Mender(setup, made.bad, made.good, made.hand)
     person = Patient(mender, shop.language, random.Random(seed))
     person.voice, person.feel = voice, feel
     ears, timeline = Overheard(person, bay.hearing, bay.studio, level), FixedTimeline()
     keeper = MemoryKeeper()
     mouth = Mouth(None, shop.to_words, None, timeline, lambda _: None)
-    parts = Parts(Engine(desk), shop.language, ears, mouth, keeper, timeline, lambda _: None)
+    parts = Parts(Engine(setup), shop.language, ears, mouth, keeper, timeline, lambda _: None)
     loop = ears.loop = Loop(parts)
     loop.begin({})
     outcome = loop.run()
@@ -298,7 +298,7 @@ def play(bay: Bay, name: str, voice: str) -> Feel:
     feel.mistakes = [f"{title}: {each}" for each in feel.mistakes]
     if not outcome:
         feel.still_open.append(title)
-    elif loop.session.finding not in right_findings(desk.procedure, JOBS[name]):
+    elif loop.session.finding not in right_findings(setup.procedure, JOBS[name]):
         feel.findings.append(f"{title}: {loop.session.finding or 'none'}")
     return feel
 

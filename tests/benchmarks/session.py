@@ -18,7 +18,7 @@ from voiceassist.measure.units import unit
 from voiceassist.procedure.read import read_procedure
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin, Event, Heard
-from voiceassist.session.session import Desk, Session
+from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 
 STEPS = 200
@@ -82,7 +82,7 @@ def said(session: Session) -> Meaning:
 def main() -> None:
     shop = build.Components(Settings())
     procedure = read_procedure(long_procedure(), "long.yaml")
-    engine = Engine(Desk(procedure, shop.book, meter=build.meter("ordinary")[0]))
+    engine = Engine(SessionSetup(procedure, shop.book, meter=build.meter("ordinary")[0]))
     took: dict[str, list[float]] = defaultdict(list)
 
     def give(session: Session, event: Event, kind: str) -> Session:

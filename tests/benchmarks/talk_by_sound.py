@@ -47,13 +47,13 @@ class Room:
         grammar = one.grammar(turn)
         self._hearing.prepare(grammar)
         found = self._hearing.hear(clip)
-        decision = found.decided(lambda key: next_action(one.engine.desk, turn.session, key))
+        decision = found.decided(lambda key: next_action(one.engine.setup, turn.session, key))
         said = Utterance(
             found.words, (), found.nothing, certain=False, start_s=0, end_s=0, judgement=found
         )
         event = decided_event(said, decision)
-        desk = one.engine.at(turn.session)
-        return with_guess(event, grammar, desk, turn.session, one.guesser, found.faithful)
+        setup = one.engine.at(turn.session)
+        return with_guess(event, grammar, setup, turn.session, one.guesser, found.faithful)
 
 
 def main() -> None:

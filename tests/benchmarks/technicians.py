@@ -20,10 +20,10 @@ from whole_jobs import Job, spoken_job, vehicles
 
 from voiceassist import resources
 from voiceassist.app import build
-from voiceassist.app.desk.prove import desk_of
+from voiceassist.app.desk.prove import setup_of
 from voiceassist.app.settings.settings import Settings
 from voiceassist.prove.outcome import right_findings
-from voiceassist.session.session import Desk
+from voiceassist.session.session import SessionSetup
 
 SHOP = build.Components(Settings())
 #: So many jobs are done where nobody tells another number.
@@ -43,7 +43,7 @@ class Count:
     exchanges: int = 0
     not_understood: int = 0
 
-    def add(self, title: str, desk: Desk, fault: str, job: Job) -> None:
+    def add(self, title: str, setup: SessionSetup, fault: str, job: Job) -> None:
         self.jobs += 1
         self.words += job.words(SHOP.to_words)
         self.exchanges += job.exchanges
@@ -51,41 +51,41 @@ class Count:
             self.still_open.append(f"{title}: {job.stuck or job.session.state}")
             return
         found = job.session.finding
-        if found not in right_findings(desk.procedure, fault):
+        if found not in right_findings(setup.procedure, fault):
             skipped = any(r.outcome == "skipped" for r in job.session.ledger)
             (self.unproved if skipped else self.wrong).append(f"{title}: {found or 'none'}")
         left = {
             f"{name} {job.conditions.get(name)}"
-            for name, state in desk.procedure.at_rest.items()
+            for name, state in setup.procedure.at_rest.items()
             if job.conditions.get(name, state) != state
         }
         if left:
             self.in_pieces.append(f"{title}: {', '.join(sorted(left))}")
 
 
-def desks() -> dict[str, Desk]:
+def setups() -> dict[str, SessionSetup]:
     """Every procedure of the library that has a circuit."""
     found = {}
     for path in sorted(resources.folder("procedures").glob("*.yaml")):
         name = path.stem
         procedure = build.procedure(name).procedure
         if procedure.circuit is not None and procedure.faults:
-            found[name] = desk_of(procedure, SHOP)
+            found[name] = setup_of(procedure, SHOP)
     return found
 
 
-def job_of(kind: type[Person], desk: Desk, fault: str, seed: int) -> Job:
+def job_of(kind: type[Person], setup: SessionSetup, fault: str, seed: int) -> Job:
     """One job of one technician."""
-    rng = random.Random(f"{kind.name} {desk.procedure.name} {fault} {seed}")
-    made = vehicles(desk, fault, seed, rng.random())
-    mender = maker_of(kind, rng)(desk, made.bad, made.good, made.hand)
+    rng = random.Random(f"{kind.name} {setup.procedure.name} {fault} {seed}")
+    made = vehicles(setup, fault, seed, rng.random())
+    mender = maker_of(kind, rng)(setup, made.bad, made.good, made.hand)
     person = kind(mender, SHOP.language, rng)
-    return spoken_job(desk, SHOP.language, person, lambda: dict(mender.vehicle.conditions))
+    return spoken_job(setup, SHOP.language, person, lambda: dict(mender.vehicle.conditions))
 
 
 def counted(jobs: int, seed: int = 1) -> dict[str, Count]:
     """``jobs`` jobs, shared out evenly among the technicians."""
-    library = desks()
+    library = setups()
     rng = random.Random(seed)
     counts = {kind.name: Count() for kind in PEOPLE}
     for number in range(jobs):

@@ -15,7 +15,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from whole_jobs import Job, whole_job
 
 from voiceassist.app import build
-from voiceassist.app.desk.prove import desk_of
+from voiceassist.app.desk.prove import setup_of
 from voiceassist.app.settings.settings import Settings
 from voiceassist.session.copying import replace
 from voiceassist.session.session import Detail
@@ -39,8 +39,8 @@ GOALS = {Detail.BRIEF: 390, Detail.NORMAL: 550, Detail.TEACHING: 1000}
 
 
 def job(name: str, fault: str, detail: Detail) -> Job:
-    desk = desk_of(build.procedure(name).procedure, SHOP)
-    return whole_job(replace(desk, detail=detail), fault)
+    setup = setup_of(build.procedure(name).procedure, SHOP)
+    return whole_job(replace(setup, detail=detail), fault)
 
 
 def table() -> None:

@@ -11,13 +11,13 @@ from voiceassist.circuit.solve import solved
 from voiceassist.procedure.model import Kind
 from voiceassist.procedure.read import read_procedure
 from voiceassist.prove.cases import GOOD, Case, made
-from voiceassist.session.session import Desk
+from voiceassist.session.session import SessionSetup
 
 FILE = Path(__file__).parents[2] / "procedures" / "heater-fan-module.yaml"
 HEATER = read_procedure(FILE.read_text(encoding="utf-8"), FILE.name)
 
 
-DESK = Desk(HEATER, BOOK)
+DESK = SessionSetup(HEATER, BOOK)
 
 
 def test_the_circuit_tells_every_measurement() -> None:

@@ -23,7 +23,7 @@ from voiceassist.prove.vehicle import Vehicle
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin, Event, Heard
 from voiceassist.session.outputs import Ended
-from voiceassist.session.session import Desk, Session
+from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 
 FOLDER = Path(__file__).parents[2] / "procedures"
@@ -117,8 +117,8 @@ class Job:
     """One job, done with the real session on a vehicle that is a model of its circuit."""
 
     def __init__(self, procedure: Procedure, circuit: Circuit, answers: Mapping[str, str]) -> None:
-        self.desk = Desk(procedure, BOOK, meter=METER)
-        self.engine = Engine(self.desk)
+        self.setup = SessionSetup(procedure, BOOK, meter=METER)
+        self.engine = Engine(self.setup)
         self.hand = MeterInUse(METER, np.random.default_rng(7))
         self.vehicle = Vehicle(circuit, answers)
         turn = self.engine.handle(Session(), Begin((("repair order", "1042"),)))
@@ -152,7 +152,7 @@ class Job:
             self._give(Heard("", (Answer("done"),), certain=True))
 
     def _until(self, *states: State) -> None:
-        technician = Technician(self.desk, self.vehicle, self.hand)
+        technician = Technician(self.setup, self.vehicle, self.hand)
         for _ in range(MOST_EVENTS):
             if self.session.state in states:
                 return

@@ -8,7 +8,7 @@ from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import read_procedure
 from voiceassist.prove.proof import Proof
 from voiceassist.prove.prove import prove
-from voiceassist.session.session import Desk
+from voiceassist.session.session import SessionSetup
 
 #: A lamp behind a plug, with a switch and a fuse; small enough to prove in no time.
 LAMP = """
@@ -69,9 +69,9 @@ faults:
 """  # noqa: E501
 
 
-def desk(text: str = LAMP, **more: object) -> Desk:
+def setup(text: str = LAMP, **more: object) -> SessionSetup:
     procedure = read_procedure(text, "small.yaml")
-    return Desk(procedure, BOOK, **{"meter": METER, **more})  # type: ignore[arg-type]
+    return SessionSetup(procedure, BOOK, **{"meter": METER, **more})  # type: ignore[arg-type]
 
 
 def changed(text: str, *changes: tuple[str, str]) -> str:
@@ -84,7 +84,7 @@ def changed(text: str, *changes: tuple[str, str]) -> str:
 
 @cache
 def proved(text: str, draws: int = 4) -> tuple[Procedure, Proof]:
-    made = desk(text)
+    made = setup(text)
     return made.procedure, prove(made, draws)
 
 

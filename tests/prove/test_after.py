@@ -1,7 +1,7 @@
 """After the finding: what proves a repair, and what does not."""
 
 import pytest
-from prove.shop import LAMP, changed, desk, proved
+from prove.shop import LAMP, changed, proved, setup
 
 from voiceassist.prove.after import cases_of
 from voiceassist.prove.cases import Case, made
@@ -23,7 +23,7 @@ def told(text: str) -> list[str]:
 
 
 def test_a_repair_that_was_done_is_proved_and_one_that_was_not_fails() -> None:
-    shop = desk(mended("whole"))
+    shop = setup(mended("whole"))
     done = made(shop, 1, Case("lamp-gone", 0, 1, repair=Repair.MENDED)).after
     assert done is not None
     assert (done.ending, done.failed) == ("repaired", "")
@@ -72,7 +72,7 @@ def test_a_condemned_part_without_proof_of_its_repair_is_a_warning() -> None:
 def test_each_fault_is_walked_with_its_repair_done_undone_and_declined(
     draws: int, many: int
 ) -> None:
-    assert len(list(cases_of(desk().procedure, draws))) == many
+    assert len(list(cases_of(setup().procedure, draws))) == many
 
 
 # --- a finding that is put right, and the diagnosis goes on ---
@@ -93,7 +93,7 @@ def going_on(step: str = "battery") -> str:
 
 
 def test_a_battery_that_was_charged_leads_on_to_a_good_end() -> None:
-    shop = desk(going_on())
+    shop = setup(going_on())
     done = made(shop, 1, Case("empty", 0, 1, repair=Repair.MENDED)).after
     assert done is not None
     assert (done.ending, done.later, done.went_on) == ("repaired", "weak-battery", True)

@@ -6,7 +6,7 @@ import pytest
 from prove.shop import LAMP
 
 from voiceassist.app import build
-from voiceassist.app.desk.prove import desk_of
+from voiceassist.app.desk.prove import setup_of
 from voiceassist.app.settings.settings import Settings
 from voiceassist.circuit.parts import Fuse
 from voiceassist.procedure.read import read_procedure
@@ -18,7 +18,7 @@ SHIPPED = sorted(p.stem for p in (Path(__file__).parents[2] / "procedures").glob
 
 
 def said(name: str) -> list[Sentence]:
-    return list(sentences(desk_of(build.procedure(name).procedure, SHOP)))
+    return list(sentences(setup_of(build.procedure(name).procedure, SHOP)))
 
 
 # --- slips, each as a grammar of English has them (common knowledge, no source) ---
@@ -68,10 +68,10 @@ def test_a_breath_of_more_than_thirty_five_words_is_told_with_figures_counted_as
 
 
 def test_everything_that_can_be_spoken_is_read_once_and_with_its_place() -> None:
-    desk = desk_of(read_procedure(LAMP, "side-lamp.yaml"), SHOP)
-    found = list(sentences(desk))
+    setup = setup_of(read_procedure(LAMP, "side-lamp.yaml"), SHOP)
+    found = list(sentences(setup))
     assert len({each.text for each in found}) == len(found)
-    procedure = desk.procedure
+    procedure = setup.procedure
     texts = " ".join(each.text for each in found).lower()
     for step in (*procedure.steps.values(), *procedure.repairs.values()):
         parts = (step.text, step.how, step.why, *(c.hazard for c in step.cautions))

@@ -4,7 +4,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from prove.shop import LAMP, changed, desk, proved
+from prove.shop import LAMP, changed, proved, setup
 
 from voiceassist.app.build import Components
 from voiceassist.app.desk.check import Checker
@@ -127,7 +127,7 @@ def test_a_good_part_condemned_by_a_milder_fault_is_an_error_with_its_sizes() ->
 
 
 def test_a_size_that_is_told_by_a_case_is_in_the_circuit() -> None:
-    walk = made(desk(), 1, Case("burnt-holder", 0, 1, size=2.0))
+    walk = made(setup(), 1, Case("burnt-holder", 0, 1, size=2.0))
     (feed,) = [taken for taken in walk.taken if taken.step == "feed"]
     volts = float(feed.shown.split()[0])
     assert 11.3 < volts < 12.2  # 12.6 V less 2 Ω times some 0.4 A
@@ -147,7 +147,7 @@ def test_each_size_is_walked_so_often() -> None:
 
 
 def test_pairs_leave_out_two_faults_of_one_part_and_can_be_thinned_evenly() -> None:
-    procedure = desk().procedure
+    procedure = setup().procedure
     every = [case.faults for case in pairs.cases_of(procedure, 1.0)]
     assert len(every) == 10  # five faults two by two, each of another part
     assert len(list(pairs.cases_of(procedure, 0.3))) == 3
@@ -155,14 +155,14 @@ def test_pairs_leave_out_two_faults_of_one_part_and_can_be_thinned_evenly() -> N
 
 
 def test_with_two_faults_in_it_the_circuit_has_both() -> None:
-    walk = made(desk(), 1, Case("broken-earth", 0, 1, also="lamp-gone"))
+    walk = made(setup(), 1, Case("broken-earth", 0, 1, also="lamp-gone"))
     assert walk.finding in {"earth-side", "lamp"}
-    alone = made(desk(), 1, Case("lamp-gone", 0, 1))
+    alone = made(setup(), 1, Case("lamp-gone", 0, 1))
     assert alone.finding == "lamp"
 
 
 def test_a_part_with_a_fault_in_it_is_no_good_part() -> None:
-    procedure = desk(KIND).procedure
+    procedure = setup(KIND).procedure
     assert good_part(procedure, ("broken-wire",), "lamp") == "side lamp"
     assert good_part(procedure, ("lamp-gone",), "lamp") == ""
     assert good_part(procedure, ("broken-wire", "lamp-gone"), "lamp") == ""

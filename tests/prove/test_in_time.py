@@ -6,7 +6,7 @@ The chances are worked out by hand: each second is a draw of its own.
 import numpy as np
 import pytest
 from bench import BOOK, HOUSE, METER
-from prove.shop import changed, desk, proved
+from prove.shop import changed, proved, setup
 
 from voiceassist.circuit.comes import Comes
 from voiceassist.circuit.faults import CircuitFault, FaultKind
@@ -24,7 +24,7 @@ from voiceassist.prove.prove import prove
 from voiceassist.prove.repairing import Repair
 from voiceassist.prove.technician import CHANGE_S, READ_S, WATCH_S, Technician
 from voiceassist.prove.vehicle import Vehicle
-from voiceassist.session.session import Desk
+from voiceassist.session.session import SessionSetup
 
 #: A lamp that drops out when its harness is moved.
 HARNESS = """
@@ -156,10 +156,10 @@ def test_a_fault_that_is_never_brought_about_is_a_warning_that_says_so() -> None
 
 
 def test_a_repair_that_was_not_done_is_not_proved_by_a_step_in_which_the_fault_shows() -> None:
-    undone = made(desk(HARNESS), 1, Case("plug-loose", 0, 1, repair=Repair.UNDONE))
+    undone = made(setup(HARNESS), 1, Case("plug-loose", 0, 1, repair=Repair.UNDONE))
     assert undone.after is not None
     assert undone.after.failed == "plug"
-    mended = made(desk(HARNESS), 1, Case("plug-loose", 0, 1, repair=Repair.MENDED))
+    mended = made(setup(HARNESS), 1, Case("plug-loose", 0, 1, repair=Repair.MENDED))
     assert mended.after is not None
     assert mended.after.ending == "repaired"
 
@@ -172,9 +172,9 @@ def test_two_faults_that_both_hide_are_left_open_and_one_that_is_always_there_is
         ("comes: {when: {harness: [bend]}, chance: 40 %}", "comes: {chance: 0.001 %}"),
         ("faults:\n", "faults:\n  bulb: {wrong: side lamp, value: 10 W, found-as: bend-bad}\n"),
     )  # fmt: skip
-    procedure = desk(hiding).procedure
+    procedure = setup(hiding).procedure
     ends = {
-        also: end_of(procedure, case, made(desk(hiding), 1, case))
+        also: end_of(procedure, case, made(setup(hiding), 1, case))
         for also in ("wire-broken", "bulb")
         for case in [Case("plug-loose", 0, 1, also=also)]
     }
@@ -183,8 +183,8 @@ def test_two_faults_that_both_hide_are_left_open_and_one_that_is_always_there_is
 
 def test_the_same_seed_walks_the_same_in_time() -> None:
     case = Case("now-and-then", 3, 8)
-    assert made(desk(HARNESS), 5, case) == made(desk(HARNESS), 5, case)
-    found = {made(desk(HARNESS), seed, case).finding for seed in range(12)}
+    assert made(setup(HARNESS), 5, case) == made(setup(HARNESS), 5, case)
+    found = {made(setup(HARNESS), seed, case).finding for seed in range(12)}
     assert len(found) > 1
 
 
@@ -192,7 +192,7 @@ def test_the_same_seed_walks_the_same_in_time() -> None:
 
 
 def vehicle(comes: Comes, seed: int = 3) -> Vehicle:
-    circuit = desk(HARNESS).procedure.circuit
+    circuit = setup(HARNESS).procedure.circuit
     assert circuit is not None
     fault = CircuitFault("wire", FaultKind.OPEN, "brown wire", comes=comes)
     comings = Comings(circuit, [Drawn(fault, 0.5)], np.random.default_rng(seed))
@@ -212,7 +212,7 @@ def test_the_share_of_seconds_in_which_a_fault_is_there_is_its_chance() -> None:
 
 
 def test_a_vehicle_whose_fault_does_not_come_and_go_keeps_no_time() -> None:
-    circuit = desk(HARNESS).procedure.circuit
+    circuit = setup(HARNESS).procedure.circuit
     assert circuit is not None
     under = Vehicle(circuit, {})
     assert not under.moves
@@ -224,8 +224,8 @@ def test_a_vehicle_whose_fault_does_not_come_and_go_keeps_no_time() -> None:
 def test_a_watched_reading_is_told_by_its_lowest_and_highest() -> None:
     under = vehicle(Comes(chance=0.5))
     hand = MeterInUse(None, np.random.default_rng(1))
-    technician = Technician(desk(HARNESS), under, hand)
-    step = desk(HARNESS).procedure.step("at-rest")
+    technician = Technician(setup(HARNESS), under, hand)
+    step = setup(HARNESS).procedure.step("at-rest")
     said = technician._read(step, technician._looked(step))
     assert isinstance(said, Spread)
     assert said.low.value < 1
@@ -291,8 +291,8 @@ def test_a_timer_that_has_not_lapsed_yet_is_still_closed() -> None:
 
 def test_a_lamp_that_was_seen_bright_and_off_flickers() -> None:
     under = vehicle(Comes(chance=0.5))
-    technician = Technician(desk(HARNESS), under, MeterInUse(None, np.random.default_rng(1)))
-    step = desk(HARNESS).procedure.step("at-rest")
+    technician = Technician(setup(HARNESS), under, MeterInUse(None, np.random.default_rng(1)))
+    step = setup(HARNESS).procedure.step("at-rest")
     assert technician._read(step, [Shown(lamp="bright"), Shown(lamp="off")]) == Lamp("flickering")
     assert technician._read(step, [Shown(lamp="bright")]) == Lamp("bright")
 
@@ -323,7 +323,7 @@ def test_another_procedure_goes_on_with_the_shipped_one_and_finds_what_it_finds(
     model = model.replace("found-as: ", "found-as: moved-").replace("moved-there-now", "dead")
     model = model.replace("  points:\n", "  answers: {now: no}\n  points:\n")
     procedure = read_procedure(USER + model, "cuts-out.yaml", shipped)
-    proof = prove(Desk(procedure, BOOK, meter=METER), 4)
+    proof = prove(SessionSetup(procedure, BOOK, meter=METER), 4)
     assert {each.fault for each in proof.faults if each.outcome is not Outcome.FOUND} == set()
     assert len(proof.faults) == 13
     assert proof.good.findings == {"no-fault": 4}

@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from prove.shop import LAMP, changed, desk, proved
+from prove.shop import LAMP, changed, proved, setup
 
 from voiceassist.measure.limit import Verdict
 from voiceassist.procedure.model import HIGH, LOW, PASS
@@ -22,7 +22,7 @@ WORN = changed(
         "faults:\n  worn: {high-resistance: side lamp, value: 50 Ω to 100 Ω, found-as: lamp}\n",
     ),
 )
-PROCEDURE = desk().procedure
+PROCEDURE = setup().procedure
 EVERY_END = (
     ("battery", LOW),
     ("battery", HIGH),
@@ -74,7 +74,7 @@ def test_a_limit_that_no_path_of_the_diagnosis_leads_to_is_left_alone() -> None:
         "  spare:\n    measure: voltage from the lamp earth to the frame\n"
         "    accept: at most 0.1 V\n    fail: lamp\n    then: good\nfindings:\n",
     )
-    apart = desk(changed(LAMP, spare)).procedure
+    apart = setup(changed(LAMP, spare)).procedure
     assert "spare" in apart.steps
     assert limits_of(apart, [], []).unneeded == EVERY_END
 

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 from bench import FAN
-from prove.shop import LAMP, changed, desk, proved
+from prove.shop import LAMP, changed, proved, setup
 
 from voiceassist.measure.quantity import Quantity
 from voiceassist.prove.cases import GOOD, Case, cases, made
@@ -132,7 +132,7 @@ def test_a_plug_left_out_of_the_shipped_procedure_condemns_the_command() -> None
 
 
 def test_the_same_seed_gives_the_same_proof_and_another_one_other_readings() -> None:
-    one, two = desk(), desk()
+    one, two = setup(), setup()
     assert prove(one, 3, seed=5) == prove(two, 3, seed=5)
     case = Case("burnt-holder", 0, 3)
     assert made(one, 5, case) == made(two, 5, case)
@@ -141,13 +141,13 @@ def test_the_same_seed_gives_the_same_proof_and_another_one_other_readings() -> 
 
 def test_a_walk_does_not_hang_on_what_else_is_walked() -> None:
     todo = list(cases(["broken-earth", "lamp-gone"], 3))
-    forward = list(here(desk(), 1)(todo))
-    assert forward == list(here(desk(), 1)(todo[::-1]))[::-1]
+    forward = list(here(setup(), 1)(todo))
+    assert forward == list(here(setup(), 1)(todo[::-1]))[::-1]
 
 
 def test_sizes_of_a_fault_are_drawn_from_all_parts_of_its_range() -> None:
     """One of each even part, so that neither the least nor the most is missed."""
-    shown = [made(desk(), 1, Case("burnt-holder", n, 20)).taken[-1].shown for n in range(20)]
+    shown = [made(setup(), 1, Case("burnt-holder", n, 20)).taken[-1].shown for n in range(20)]
     volts = [float(one.split()[0]) for one in shown]
     assert volts[0] > volts[10] > volts[19]
 
@@ -193,10 +193,10 @@ def test_the_technician_looks_at_the_condition_that_is_asked_about_and_no_other(
     looks = "    if-forgotten: {lamp plug: at most 0.5 V, lights: at most 0.5 V}\n"
     text = changed(LAMP, ("    fail: feed-side", f"{looks}    fail: feed-side"))
     slip = Change("feed", "lights", "on")
-    walk = made(desk(text), 1, Case("lamp-gone", 0, 1, slip))
+    walk = made(setup(text), 1, Case("lamp-gone", 0, 1, slip))
     assert (walk.noticed, walk.trouble, walk.finding) == (True, "", "lamp")
     only_plug = text.replace(", lights: at most 0.5 V", "")
-    assert not made(desk(only_plug), 1, Case("lamp-gone", 0, 1, slip)).noticed
+    assert not made(setup(only_plug), 1, Case("lamp-gone", 0, 1, slip)).noticed
 
 
 def test_a_reading_beside_its_limit_is_too_close_to_call_and_is_counted() -> None:
@@ -209,8 +209,8 @@ def test_a_reading_beside_its_limit_is_too_close_to_call_and_is_counted() -> Non
 
 
 def test_a_finding_reached_past_a_step_left_out_is_not_called_wrong() -> None:
-    procedure = desk().procedure
-    walk = made(desk(), 1, Case("broken-earth", 0, 1))
+    procedure = setup().procedure
+    walk = made(setup(), 1, Case("broken-earth", 0, 1))
     assert outcome_of(procedure, "broken-earth", walk) is Outcome.FOUND
     assert outcome_of(procedure, "lamp-gone", walk) is Outcome.WRONG
     assert outcome_of(procedure, "lamp-gone", replace(walk, skipped=True)) is Outcome.UNRESOLVED
@@ -218,14 +218,14 @@ def test_a_finding_reached_past_a_step_left_out_is_not_called_wrong() -> None:
 
 
 def test_the_right_findings_of_a_good_vehicle_blame_nothing() -> None:
-    procedure = desk().procedure
+    procedure = setup().procedure
     assert right_findings(procedure, GOOD) == {"weak-battery", "good"}
     assert right_findings(procedure, "lamp-gone") == {"lamp"}
 
 
 def test_a_fuse_that_blew_stays_blown() -> None:
     """The short takes the fuse, so the feed is dead; it is found before anything burns."""
-    walk = made(desk(), 1, Case("fed-short", 0, 1))
+    walk = made(setup(), 1, Case("fed-short", 0, 1))
     assert walk.finding == "feed-side"
     assert abs(Quantity.parse(walk.taken[-1].shown).in_base) < Decimal("0.01")
 
@@ -243,8 +243,8 @@ def test_the_table_has_a_row_for_each_fault_and_the_json_its_stable_keys() -> No
 
 
 def _paths() -> list[tuple[str, ...]]:
-    todo = list(cases(list(desk().procedure.faults), 4))
-    return [walk.path for walk in here(desk(), 1)(todo)]
+    todo = list(cases(list(setup().procedure.faults), 4))
+    return [walk.path for walk in here(setup(), 1)(todo)]
 
 
 # --- bands ---

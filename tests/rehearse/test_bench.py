@@ -18,10 +18,10 @@ from voiceassist.rehearse.bench import Bench
 from voiceassist.rehearse.eyes import Look, views
 from voiceassist.rehearse.marks import right_findings
 from voiceassist.rehearse.wishes import Verb, Wish
-from voiceassist.session.session import Desk
+from voiceassist.session.session import SessionSetup
 
 PROCEDURE = read_procedure(FAN, "fan.yaml")
-DESK = Desk(PROCEDURE, BOOK, meter=METER)
+DESK = SessionSetup(PROCEDURE, BOOK, meter=METER)
 
 
 def bench(fault: str = "", size: float = 0.5, procedure: Procedure = PROCEDURE) -> Bench:

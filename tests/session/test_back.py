@@ -1,7 +1,7 @@
 """Corrections, going back, skipping, notes and pauses. Nothing is forgotten."""
 
 import pytest
-from bench import FAN, METER, Bench, amps, small, volts
+from bench import BOOK, FAN, METER, Bench, amps, small, volts
 
 from voiceassist.language.meanings import Answer, Correction, Note
 from voiceassist.session.outputs import (
@@ -264,9 +264,12 @@ def test_a_skipped_proof_does_not_prove(typed: Bench) -> None:
 def test_standing_by_ignores_everything_until_go_ahead(typed: Bench) -> None:
     typed.to("battery").say("stand-by")
     asleep = typed.session
-    for words in (volts("8.4"), "affirm", "finish"):
-        assert typed.say(words)[:-1] == ()
-        assert typed.session == asleep
+    for certain in (True, False):  # typed, which cannot be meant for others, and spoken
+        typed.certain = certain
+        for words in (volts("8.4"), "affirm", "finish"):
+            told = typed.say(words)[:-1]
+            assert [o.text for o in told] == [BOOK("inform.stand_by")] * certain
+            assert typed.session == asleep
     typed.say("go-ahead")
     assert typed.state is State.MEASURE
     assert "Measure the voltage" in typed.texts()

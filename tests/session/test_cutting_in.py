@@ -181,6 +181,7 @@ def test_nobody_is_awaited_while_standing_by_or_while_a_timer_runs() -> None:
     bench.give(NoReply(31.0))
     assert bench.texts() == ""
     assert state_of(bench) is State.STAND_BY
+    bench.certain = False
     bench.say("why", volts("5"))
     assert bench.texts() == ""
     bench.say("go-ahead")

@@ -66,7 +66,7 @@ def library(name: str) -> str | None:
 
 
 def steps() -> Iterator[str]:
-    procedure = Bench(EVERYTHING, library=library).engine.desk.procedure
+    procedure = Bench(EVERYTHING, library=library).engine.setup.procedure
     yield from (*procedure.steps, *procedure.repairs)
 
 
@@ -74,7 +74,7 @@ def steps() -> Iterator[str]:
 @pytest.mark.parametrize("question", QUESTIONS)
 def test_every_question_works_at_every_step_and_moves_nothing(step: str, question: str) -> None:
     bench = Bench(EVERYTHING, library=library)
-    bench.session = enter(bench.engine.desk, bench.session, step).session
+    bench.session = enter(bench.engine.setup, bench.session, step).session
     before = bench.session
     bench.say(question)
     assert bench.texts()

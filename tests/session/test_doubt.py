@@ -183,11 +183,11 @@ def test_two_passing_readings_lead_to_the_same_place_and_a_failing_one_elsewhere
     spoken: Bench,
 ) -> None:
     bench = spoken.to("battery")
-    desk, session = bench.engine.desk, bench.session
-    places = [next_action(desk, session, (volts(v),)) for v in ("12.5", "12.6", "11.0")]
+    setup, session = bench.engine.setup, bench.session
+    places = [next_action(setup, session, (volts(v),)) for v in ("12.5", "12.6", "11.0")]
     assert places[0] == places[1] != places[2]
-    assert next_action(desk, session, (Command("skip"),)) != next_action(
-        desk, session, (Command("why"),)
+    assert next_action(setup, session, (Command("skip"),)) != next_action(
+        setup, session, (Command("why"),)
     )
 
 

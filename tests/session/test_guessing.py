@@ -33,7 +33,7 @@ def at(place: int, *more: Meaning | str) -> Bench:
 
 
 def guessed(made: Bench) -> dict[str, object]:
-    return dict(likely(made.engine.desk, made.session, "the words"))
+    return dict(likely(made.engine.setup, made.session, "the words"))
 
 
 def test_a_reading_may_be_zero_or_over_range_and_a_resistance_is_never_a_bare_zero() -> None:

@@ -158,7 +158,7 @@ class Job(RuleBasedStateMachine):
     def no_step_goes_on_before_its_cut_off_caution_was_told(self) -> None:
         for before, outputs, _ in self.given[-1:]:
             at_the_step = before.resume is None and not before.finding
-            step = self.bench.engine.desk.procedure.step(before.step)
+            step = self.bench.engine.setup.procedure.step(before.step)
             cautions = {caution.name for caution in step.cautions}
             taken = [o for o in outputs if isinstance(o, ReadingTaken) and o.step == before.step]
             if at_the_step and before.unheard_cautions & cautions and not before.correcting:
@@ -189,7 +189,7 @@ class Job(RuleBasedStateMachine):
                 o for o in outputs if isinstance(o, VerdictGiven) and o.verdict != "not valid"
             ]
             for verdict in judged[:1]:
-                step = self.bench.engine.desk.procedure.step(verdict.step)
+                step = self.bench.engine.setup.procedure.step(verdict.step)
                 if verdict.step != before.step or before.correcting or not step.needs:
                     continue
                 prompt = before.at_step.prompt  # a question may stand between

@@ -65,7 +65,7 @@ def test_a_job_that_is_taken_up_tells_step_last_value_and_what_is_not_as_at_firs
     bench.give(Returned(away_s=60.0))
     said = bench.texts()
     assert bench.state is State.LAMP
-    assert f"{bench.engine.desk.procedure.title}: feed lamp." in said
+    assert f"{bench.engine.setup.procedure.title}: feed lamp." in said
     assert "Last, feed: 12.5 V." in said
     assert "the module plug is out" in said
     assert "Why skip" not in said

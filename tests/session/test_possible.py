@@ -15,10 +15,10 @@ def test_what_is_possible_is_what_lies_within_the_bounds(name: str, value: str) 
     bench = Lines(name)
     read = Quantity.parse(value)
     voltages = 0
-    for step in bench.engine.desk.procedure.steps.values():
-        found = bounds(bench.engine.desk, bench.session, step)
+    for step in bench.engine.setup.procedure.steps.values():
+        found = bounds(bench.engine.setup, bench.session, step)
         if found is not None and step.unit is not None and step.unit.quantity == "voltage":
             voltages += 1
             within = found[0] <= read <= found[1]
-            assert possible(bench.engine.desk, bench.session, step, read) is within
+            assert possible(bench.engine.setup, bench.session, step, read) is within
     assert voltages > 1

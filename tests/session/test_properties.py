@@ -42,7 +42,7 @@ def likely(bench: Bench) -> Meaning | str:
     return "done" if bench.state is State.DO else "affirm"
 
 
-_KNOWN = frozenset(Bench().engine.desk.procedure.steps) - {"turns-freely", "motor-current"}
+_KNOWN = frozenset(Bench().engine.setup.procedure.steps) - {"turns-freely", "motor-current"}
 
 
 def check_promises(bench: Bench, *, before_ledger: int, before_state: State) -> None:
@@ -60,7 +60,7 @@ def check_promises(bench: Bench, *, before_ledger: int, before_state: State) -> 
     if before_state in {State.CAUTION, State.CONDITION}:
         corrected = any(o.corrects for o in taken)
         assert corrected or not judged
-    if taken and taken[0].step in bench.engine.desk.procedure.steps:
+    if taken and taken[0].step in bench.engine.setup.procedure.steps:
         check_conditions(bench, taken[0].step, corrected=taken[0].corrects)
     # A warning comes before anything else is asked at its step.
     spoken = [o for o in outputs if o.text and not isinstance(o, ReadingTaken | VerdictGiven)]
@@ -77,5 +77,5 @@ def check_conditions(bench: Bench, step: str, *, corrected: bool) -> None:
     assert before.state in {State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY}
     if corrected:  # judged as if it had been given at the time
         return
-    for need in bench.engine.desk.procedure.step(step).needs:
+    for need in bench.engine.setup.procedure.step(step).needs:
         assert before.condition(need.condition) == need.state

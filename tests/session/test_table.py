@@ -36,7 +36,7 @@ def test_every_action_stands_in_some_row() -> None:
         function
         for module in modules()
         for function in vars(module).values()
-        if callable(function) and list(parameters(function)) == ["desk", "session", "event"]
+        if callable(function) and list(parameters(function)) == ["setup", "session", "event"]
     }
     # Answers of one sentence are made in the table itself, by a function of no such signature.
     assert written == {action for action in named if "<locals>" not in action.__qualname__}

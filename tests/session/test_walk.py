@@ -30,7 +30,7 @@ from voiceassist.session.events import (
     Returned,
     TimeUp,
 )
-from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import State
 from voiceassist.session.table import GROUPS, HERE, TABLE, Next, Then, entry
 
@@ -86,9 +86,9 @@ _PLACES = 45
 
 def events(bench: Bench) -> Iterator[Event]:
     """Whatever may be said to a session, or happen to it."""
-    desk = bench.engine.desk
-    reasons = [reason.name for reason in desk.book.reasons]
-    names = [*desk.procedure.steps, reasons[0]]
+    setup = bench.engine.setup
+    reasons = [reason.name for reason in setup.book.reasons]
+    names = [*setup.procedure.steps, reasons[0]]
     values: list[Meaning] = [
         *(volts(v) for v in ("12.6", "12.1", "8.4", "5", "2.5", "0.5", "-5", "99")),
         *(amps("5"), Reading(Decimal(5), None)),
@@ -146,8 +146,8 @@ def used() -> Counter[tuple[State, Cue, State]]:
     def watched(state: State, on: Cue, *, cut_off: bool = False) -> Then:
         then = entry(state, on, cut_off=cut_off)
 
-        def action(desk: Desk, session: Session, event: Event) -> Turn:
-            turn = then.action(desk, session, event)
+        def action(setup: SessionSetup, session: Session, event: Event) -> Turn:
+            turn = then.action(setup, session, event)
             after = turn.session.state
             assert after in then.states(state), (state, on, then, after)
             if not cut_off:

@@ -98,7 +98,7 @@ def test_a_table_goes_by_the_word_of_the_job_or_of_the_file(lamps: str, passes: 
 
 
 def test_a_word_that_the_fact_does_not_know_is_refused_with_those_it_does() -> None:
-    procedure = begun().engine.desk.procedure
+    procedure = begun().engine.setup.procedure
     check_facts(procedure, {"seats": "Heated"})
     with pytest.raises(MeasureError) as caught:
         check_facts(procedure, {"seats": "leather"})

@@ -137,7 +137,7 @@ def _counted(turn: Turn) -> Reading | None:
 
 
 def _value(one: Talker, session: Session, meaning: Meaning) -> str:
-    own = one.engine.desk.step(session).unit
+    own = one.engine.setup.step(session).unit
     match meaning:
         case Reading():
             return f"reading:{_base(meaning.value, meaning.unit or own)}"
@@ -162,7 +162,7 @@ def wanted(one: Talker, session: Session, want: str) -> str:
         return "correction" if want == "correction" else want
     number, _, symbol = figures.strip().partition(" ")
     symbol = {"ohm": "Ω", "ohms": "Ω"}.get(symbol, symbol)
-    own = unit(symbol) if symbol else one.engine.desk.step(session).unit
+    own = unit(symbol) if symbol else one.engine.setup.step(session).unit
     return f"{name}:{_base(Decimal(number), own)}"
 
 

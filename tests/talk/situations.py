@@ -12,7 +12,7 @@ from voiceassist.session.actions.enter import unmade
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin, Event, Heard, TimeUp
 from voiceassist.session.outputs import Listen
-from voiceassist.session.session import Desk, Detail, Session, Turn
+from voiceassist.session.session import Detail, Session, SessionSetup, Turn
 from voiceassist.session.states import State
 
 #: What the technician reads at each step, on his way to where a phrase is said.
@@ -88,7 +88,7 @@ class Talker:
         shop = build.Components(build.settings({}))
         self.language = shop.language
         self.guesser = shop.guesser
-        self.engine = Engine(Desk(build.procedure(procedure).procedure, shop.book, detail))
+        self.engine = Engine(SessionSetup(build.procedure(procedure).procedure, shop.book, detail))
         self._read = _READ[procedure]
 
     def begin(self) -> Turn:
@@ -103,8 +103,8 @@ class Talker:
         grammar = self.grammar(turn)
         found = grammar.parse(words)
         event = Heard(words, found.meanings, certain, found.reason)
-        desk = self.engine.at(turn.session)
-        return with_guess(event, grammar, desk, turn.session, self.guesser)
+        setup = self.engine.at(turn.session)
+        return with_guess(event, grammar, setup, turn.session, self.guesser)
 
     def say(self, turn: Turn, words: str, *, certain: bool = True) -> Turn:
         return self.engine.handle(turn.session, self.event(turn, words, certain=certain))
@@ -123,18 +123,18 @@ class Talker:
     def _stands(self, session: Session, place: Place) -> bool:
         wanted = State.MEASURE if place.unsure else place.state
         here = session.state is wanted and place.step in ("", session.step)
-        return here and (wanted is State.DO or not unmade(self.engine.desk, session))
+        return here and (wanted is State.DO or not unmade(self.engine.setup, session))
 
     def _next(self, turn: Turn) -> Event:
         session = turn.session
-        desk = self.engine.desk
+        setup = self.engine.setup
         if session.state is State.WAIT:
-            return TimeUp(session.now_s + desk.step(session).wait_s)
-        if session.state in {State.CONDITION, State.DO} or unmade(desk, session):
+            return TimeUp(session.now_s + setup.step(session).wait_s)
+        if session.state in {State.CONDITION, State.DO} or unmade(setup, session):
             return self.event(turn, "done")
         if session.state is State.LAMP:
             return self.event(turn, "bright")
-        if session.state is State.ASK and desk.step(session).good == ("negative",):
+        if session.state is State.ASK and setup.step(session).good == ("negative",):
             return self.event(turn, "negative")
         if session.state is State.MEASURE and session.step in self._read:
             return self.event(turn, self._read[session.step])
@@ -162,4 +162,4 @@ def standing_at(situation: str) -> tuple[Talker, Turn]:
 def is_measured(situation: str) -> bool:
     """Whether a value is awaited there."""
     one, turn = standing_at(situation)
-    return one.engine.desk.step(turn.session).kind is Kind.MEASURE
+    return one.engine.setup.step(turn.session).kind is Kind.MEASURE

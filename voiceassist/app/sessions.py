@@ -38,7 +38,7 @@ from voiceassist.record.read_session import ReadSession
 from voiceassist.record.sequence import next_sequence
 from voiceassist.session.engine import Engine
 from voiceassist.session.lessons import DIGITS
-from voiceassist.session.session import Desk, Detail
+from voiceassist.session.session import Detail, SessionSetup
 from voiceassist.session.values import check_facts
 from voiceassist.speak.base import Voice
 
@@ -123,8 +123,8 @@ class Opened:
             )
             for line in keeping.keep([header]):
                 self._show(line)
-            desk = self._desk(procedure, meter)
-            loop = self._loop(desk, mouth, ears, timeline, keeping, practised)
+            setup = self._setup(procedure, meter)
+            loop = self._loop(setup, mouth, ears, timeline, keeping, practised)
             self._tell_that_sound_is_kept(loop)
             for line in practised.opening() if practised else ():
                 loop.announce(line)
@@ -143,14 +143,14 @@ class Opened:
                     "The procedure has changed since; the session goes on with its own copy."
                 )
             meter = self._meter_kept(keeping)
-            desk = self._desk(procedure, meter)
+            setup = self._setup(procedure, meter)
             practised = self._practised_before(keeping, procedure, text, meter)
-            back = replayed(Engine(desk), keeping.lines)
+            back = replayed(Engine(setup), keeping.lines)
             self._find_voice()
             timeline = self._timeline(back.offset_s)
             keeping.use(timeline)
             mouth, ears = self._mouth_and_ears(timeline)
-            loop = self._loop(desk, mouth, ears, timeline, keeping, practised)
+            loop = self._loop(setup, mouth, ears, timeline, keeping, practised)
             self._tell_that_sound_is_kept(loop)
             loop.resume(back, _seconds_since(back.last, timeline))
             return self._finish(loop, keeping)
@@ -238,8 +238,8 @@ class Opened:
         from voiceassist.app.rehearsal.rehearsal import as_led, begin
 
         settled = asked.settled(written.procedure) if isinstance(asked, Asked) else asked
-        desk = self._desk(written.procedure, meter)
-        practised = begin(settled, desk, written, self._shop, self._request.progress)
+        setup = self._setup(written.procedure, meter)
+        practised = begin(settled, setup, written, self._shop, self._request.progress)
         return practised, as_led(settled, written)
 
     def _practised_before(
@@ -258,14 +258,14 @@ class Opened:
             procedure = read_procedure(text, PRACTISED, lambda n: keeping.read(_used(n)))
         used = dict[str, str]()
         written = build.Written(procedure, text, used)
-        desk = self._desk(procedure, meter)
-        practised = begin(settled, desk, written, self._shop, self._request.progress)
+        setup = self._setup(procedure, meter)
+        practised = begin(settled, setup, written, self._shop, self._request.progress)
         practised.replay(lines.typed(keeping.lines))
         return practised
 
     def _loop(
         self,
-        desk: Desk,
+        setup: SessionSetup,
         mouth: Mouth,
         ears: Ears,
         timeline: Timeline,
@@ -275,7 +275,7 @@ class Opened:
         if self._live:  # while the opening is spoken, so that no answer waits for it
             Thread(target=self._shop.language.talk.read, daemon=True).start()
         parts = Parts(
-            engine=Engine(desk),
+            engine=Engine(setup),
             language=self._shop.language,
             ears=ears,
             mouth=mouth,
@@ -289,9 +289,9 @@ class Opened:
         )
         return Loop(parts)
 
-    def _desk(self, procedure: Procedure, meter: Meter) -> Desk:
+    def _setup(self, procedure: Procedure, meter: Meter) -> SessionSetup:
         settings = self._shop.settings
-        return Desk(
+        return SessionSetup(
             procedure,
             self._shop.book,
             Detail(settings.detail),

@@ -7,7 +7,7 @@ from voiceassist.errors import MeasureError
 from voiceassist.language.phrasebook import Phrasebook, capitalised
 from voiceassist.procedure.model import Caution, Finding, Step
 from voiceassist.session.details import TOPICS
-from voiceassist.session.session import Desk, Session
+from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.worded import how_text, limit_text, show_time, step_text
 
@@ -27,40 +27,40 @@ class Sentence:
     text: str
 
 
-def sentences(desk: Desk) -> Iterator[Sentence]:
-    """The sentences of the procedure at ``desk``, in the order of the file; none comes twice."""
+def sentences(setup: SessionSetup) -> Iterator[Sentence]:
+    """The sentences of the procedure at ``setup``, in the order of the file; none comes twice."""
     told: set[str] = set()
-    for each in _all(desk):
+    for each in _all(setup):
         if each.text and each.text not in told:
             told.add(each.text)
             yield each
 
 
-def _all(desk: Desk) -> Iterator[Sentence]:
-    book, procedure = desk.book, desk.procedure
+def _all(setup: SessionSetup) -> Iterator[Sentence]:
+    book, procedure = setup.book, setup.procedure
     opening = book("start.title", title=procedure.title, subject=procedure.subject)
     yield Sentence("title", "opening", opening)
-    yield from _conditions(desk)
+    yield from _conditions(setup)
     for place, steps in (("steps", procedure.steps), ("repairs", procedure.repairs)):
         for step in steps.values():
             for caution in step.cautions:
                 yield from _caution(book, caution)
-            yield from _step(desk, f"{place}.{step.name}", step)
+            yield from _step(setup, f"{place}.{step.name}", step)
     for finding in procedure.findings.values():
         yield from _finding(book, finding)
 
 
-def _conditions(desk: Desk) -> Iterator[Sentence]:
-    procedure = desk.procedure
+def _conditions(setup: SessionSetup) -> Iterator[Sentence]:
+    procedure = setup.procedure
     for name, states in procedure.conditions.items():
         for state, instruction in states.items():
             place = f"conditions.{name}.{state}"
-            change = desk.book("condition.change", instruction=instruction)
+            change = setup.book("condition.change", instruction=instruction)
             yield Sentence(place, "change", change)
             words = procedure.wordings.get(name, {}).get(state)
             if words is not None:
                 yield Sentence(place, "asked when forgotten", f"{capitalised(words.ask)}?")
-                denied = desk.book("forgotten.refused", denied=words.denied)
+                denied = setup.book("forgotten.refused", denied=words.denied)
                 yield Sentence(place, "told when forgotten", denied)
 
 
@@ -74,47 +74,47 @@ def _caution(book: Phrasebook, caution: Caution) -> Iterator[Sentence]:
         yield Sentence(place, "caution in short", f"{signal}: {caution.short}.")
 
 
-def _step(desk: Desk, place: str, step: Step) -> Iterator[Sentence]:
+def _step(setup: SessionSetup, place: str, step: Step) -> Iterator[Sentence]:
     session = Session(step=step.name)
-    yield Sentence(place, "asked", step_text(desk, session, step))
-    yield from _changing(desk, step)
-    yield Sentence(place, "how", how_text(desk, step))
+    yield Sentence(place, "asked", step_text(setup, session, step))
+    yield from _changing(setup, step)
+    yield Sentence(place, "how", how_text(setup, step))
     if step.why:
-        yield Sentence(place, "why", desk.book("inform.why", why=step.why))
+        yield Sentence(place, "why", setup.book("inform.why", why=step.why))
     if step.when_close:
-        yield Sentence(place, "too close", desk.book("advice.own", text=step.when_close))
-    yield Sentence(place, "limit", _limit(desk, session, step))
+        yield Sentence(place, "too close", setup.book("advice.own", text=step.when_close))
+    yield Sentence(place, "limit", _limit(setup, session, step))
     for topic, told in TOPICS.items():
-        yield Sentence(place, topic, " ".join(told(desk, step)))
+        yield Sentence(place, topic, " ".join(told(setup, step)))
     if step.only_if:
-        left_out = desk.book("skip.left_out", step=spoken_name(step.name))
+        left_out = setup.book("skip.left_out", step=spoken_name(step.name))
         yield Sentence(place, "left out", left_out)
     for outcome, words in step.says.items():
         yield Sentence(place, f"says {outcome}", f"{capitalised(words)}.")
 
 
-def _changing(desk: Desk, step: Step) -> Iterator[Sentence]:
+def _changing(setup: SessionSetup, step: Step) -> Iterator[Sentence]:
     """What is said ahead of its changes, and of what it holds only for a moment."""
     if step.before:
-        before = desk.book("step.before", text=step.before)
+        before = setup.book("step.before", text=step.before)
         yield Sentence(f"steps.{step.name}", "before", before)
     for need in step.held:
         place = f"conditions.{need.condition}.{need.state}"
         if need.hold and need.hold.let_go:
-            told = desk.book("hold.release", instruction=need.hold.let_go)
+            told = setup.book("hold.release", instruction=need.hold.let_go)
             yield Sentence(place, "let go", told)
         if need.hold and need.hold.rest_s:
-            time = show_time(desk, need.hold.rest_s)
-            yield Sentence(place, "rest", desk.book("hold.rest", time=time))
+            time = show_time(setup, need.hold.rest_s)
+            yield Sentence(place, "rest", setup.book("hold.rest", time=time))
 
 
-def _limit(desk: Desk, session: Session, step: Step) -> str:
+def _limit(setup: SessionSetup, session: Session, step: Step) -> str:
     """The limit in words; empty when it has none, or hangs on readings still to be taken."""
     try:
-        limit = limit_text(desk, session, step)
+        limit = limit_text(setup, session, step)
     except MeasureError:
         return ""
-    return desk.book("limit.say", limit=limit) if limit else ""
+    return setup.book("limit.say", limit=limit) if limit else ""
 
 
 def _finding(book: Phrasebook, finding: Finding) -> Iterator[Sentence]:

@@ -17,7 +17,7 @@ from voiceassist.prove.technician import Change, Technician
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.prove.walk import Walk, walk, walk_on
 from voiceassist.prove.widening import End, without_end
-from voiceassist.session.session import Desk
+from voiceassist.session.session import SessionSetup
 
 #: Name of the vehicle without a fault; no fault can be called so.
 GOOD = ""
@@ -64,40 +64,40 @@ def cases(faults: Sequence[str], draws: int) -> Iterator[Case]:
             yield Case(fault, number, draws)
 
 
-def made(desk: Desk, seed: int, case: Case) -> Walk:
+def made(setup: SessionSetup, seed: int, case: Case) -> Walk:
     """Walk ``case``. The same seed, fault and number give the same walk, whatever else is walked.
 
     Args:
-        desk: of a procedure with a circuit.
+        setup: of a procedure with a circuit.
         seed: of the whole proof.
         case: what to walk.
     """
-    circuit = desk.procedure.circuit
+    circuit = setup.procedure.circuit
     assert circuit is not None
     if case.widened is not None:
-        desk = replace(desk, procedure=without_end(desk.procedure, case.widened))
+        setup = replace(setup, procedure=without_end(setup.procedure, case.widened))
     name = f"{case.fault}+{case.also}" if case.also != GOOD else case.fault
     rng = np.random.default_rng([seed, crc32(name.encode()), case.number])
     good = drawn(circuit, rng)
-    faults = _faults(desk, case, rng)
+    faults = _faults(setup, case, rng)
     chance = np.random.default_rng([seed, crc32(name.encode()), case.number, _CHANCE])
     try:
-        answers = {**circuit.answers, **_equipment(desk.procedure, faults, chance)}
+        answers = {**circuit.answers, **_equipment(setup.procedure, faults, chance)}
         vehicle = _vehicle(answers, good, faults, chance)
         mended = Vehicle(good, answers, good)
     except CircuitError as error:
-        return Walk(trouble=f"the circuit cannot tell: {error}", at=desk.procedure.first)
-    hand = MeterInUse(desk.meter, rng)
+        return Walk(trouble=f"the circuit cannot tell: {error}", at=setup.procedure.first)
+    hand = MeterInUse(setup.meter, rng)
     if case.repair is not None:
-        return walk_on(desk, Repairer(desk, vehicle, hand, case.repair, mended))
-    return walk(desk, Technician(desk, vehicle, hand, case.forget, case.doubt))
+        return walk_on(setup, Repairer(setup, vehicle, hand, case.repair, mended))
+    return walk(setup, Technician(setup, vehicle, hand, case.forget, case.doubt))
 
 
-def _faults(desk: Desk, case: Case, rng: np.random.Generator) -> list[Drawn]:
+def _faults(setup: SessionSetup, case: Case, rng: np.random.Generator) -> list[Drawn]:
     """The faults of ``case``, each with its place in its range."""
     found = []
     for name in case.faults:
-        fault = desk.procedure.faults[name]
+        fault = setup.procedure.faults[name]
         draw = (case.number + float(rng.uniform())) / case.of
         if case.size is not None and name == case.fault:
             fault = fault.sized(case.size)

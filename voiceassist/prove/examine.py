@@ -15,7 +15,7 @@ from voiceassist.prove.pairs import Pairs, pairs_of
 from voiceassist.prove.safety import hazards_of
 from voiceassist.prove.unfailing import unfailing
 from voiceassist.prove.walk import Walk
-from voiceassist.session.session import Desk
+from voiceassist.session.session import SessionSetup
 
 #: Makes the walks of some cases, in their order; may do so anywhere.
 Walks = Callable[[Sequence[Case]], Iterable[Walk]]
@@ -51,16 +51,16 @@ class Examined:
     doubted: tuple[Doubted, ...]
 
 
-def examine(desk: Desk, done: Walked, draws: int, run: Walks) -> Examined:
+def examine(setup: SessionSetup, done: Walked, draws: int, run: Walks) -> Examined:
     """Try sizes that no file tells, faults two by two, and what comes after the finding.
 
     Args:
-        desk: of a procedure with a circuit.
+        setup: of a procedure with a circuit.
         done: the walks of the proof.
         draws: of each fault in the proof.
         run: makes walks.
     """
-    procedure = desk.procedure
+    procedure = setup.procedure
     assert procedure.circuit is not None
     ranges = blind.sizes(procedure, procedure.circuit, done)
     sized = walked(blind.cases_of(ranges, blind.DRAWS_A_SIZE if draws >= _WHOLE else 1), run)

@@ -7,7 +7,7 @@ from voiceassist.prove.examine import Walks, examine, walked
 from voiceassist.prove.proof import Proof, proof_of
 from voiceassist.prove.technician import Change
 from voiceassist.prove.walk import Walk
-from voiceassist.session.session import Desk
+from voiceassist.session.session import SessionSetup
 
 #: Draws of each fault where nobody tells another number, and the seed.
 DRAWS, SEED = 200, 1
@@ -15,27 +15,29 @@ DRAWS, SEED = 200, 1
 _DRAWS_A_SLIP, _LEAST_SLIPS = 100, 1
 
 
-def prove(desk: Desk, draws: int = DRAWS, seed: int = SEED, walks: Walks | None = None) -> Proof:
+def prove(
+    setup: SessionSetup, draws: int = DRAWS, seed: int = SEED, walks: Walks | None = None
+) -> Proof:
     """Put every fault into the circuit ``draws`` times, and count where the procedure leads.
 
     Args:
-        desk: of a procedure with a circuit; its meter is the one that errs, and whose doubt the
+        setup: of a procedure with a circuit; its meter is the one that errs, and whose doubt the
             verdicts count.
         draws: of each fault, and of a good vehicle; 1 or more.
         seed: the same seed gives the same proof.
         walks: makes the walks; None to make them here, one after another.
     """
-    if desk.procedure.circuit is None:
-        raise ValueError(f"{desk.procedure.name} has no circuit to be proved on")
-    run = walks or here(desk, seed)
-    done = walked(cases(list(desk.procedure.faults), draws), run)
+    if setup.procedure.circuit is None:
+        raise ValueError(f"{setup.procedure.name} has no circuit to be proved on")
+    run = walks or here(setup, seed)
+    done = walked(cases(list(setup.procedure.faults), draws), run)
     slips = walked(_slips(done, max(draws // _DRAWS_A_SLIP, _LEAST_SLIPS)), run)
-    return proof_of(desk.procedure, done, slips, examine(desk, done, draws, run))
+    return proof_of(setup.procedure, done, slips, examine(setup, done, draws, run))
 
 
-def here(desk: Desk, seed: int) -> Walks:
+def here(setup: SessionSetup, seed: int) -> Walks:
     """Makes walks one after another, in this process."""
-    return lambda todo: (made(desk, seed, case) for case in todo)
+    return lambda todo: (made(setup, seed, case) for case in todo)
 
 
 def _slips(done: Sequence[tuple[Case, Walk]], many: int) -> Iterator[Case]:

@@ -10,7 +10,7 @@ from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.technician import Change, Technician
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.prove.watch import Watch
-from voiceassist.session.session import Desk, Session, Stage
+from voiceassist.session.session import Session, SessionSetup, Stage
 from voiceassist.session.states import State
 
 
@@ -31,7 +31,7 @@ class Repairer(Technician):
     """Answers one session to its very end.
 
     Args:
-        desk: of the session.
+        setup: of the session.
         vehicle: the one under test.
         hand: the meter.
         repair: what is made of the offer.
@@ -39,12 +39,17 @@ class Repairer(Technician):
     """
 
     def __init__(
-        self, desk: Desk, vehicle: Vehicle, hand: MeterInUse, repair: Repair, mended: Vehicle
+        self,
+        setup: SessionSetup,
+        vehicle: Vehicle,
+        hand: MeterInUse,
+        repair: Repair,
+        mended: Vehicle,
     ) -> None:
-        super().__init__(desk, vehicle, hand)
+        super().__init__(setup, vehicle, hand)
         self._repair = repair
         self._mended = mended
-        self._watch = Watch(desk.procedure)
+        self._watch = Watch(setup.procedure)
         self._is_proving = False
         self.failed = ""
         self.later = ""
@@ -58,7 +63,7 @@ class Repairer(Technician):
         self._mend(session)
         if session.state is State.DO and session.stage is Stage.REPAIR:
             self._bring_about(session)
-            following = [self._desk.procedure.step(name) for name in session.queue]
+            following = [self._setup.procedure.step(name) for name in session.queue]
             self._watch.works(step, following, self.vehicle)
         if session.state is State.OFFER:
             return Answer("affirm" if self._wants_it(session) else "negative")
@@ -81,7 +86,7 @@ class Repairer(Technician):
         return shows
 
     def _hold(self, wanted: Change) -> None:
-        step = self._desk.procedure.step(wanted.step)
+        step = self._setup.procedure.step(wanted.step)
         self._watch.changes(step, wanted.condition, wanted.state, self.vehicle)
         super()._hold(wanted)
 

@@ -25,7 +25,7 @@ from voiceassist.session.actions.enter import unmade
 from voiceassist.session.actions.forgotten import asked_about
 from voiceassist.session.events import Event, Heard, TimeUp
 from voiceassist.session.outputs import ConditionChange, Output
-from voiceassist.session.session import Desk, Session
+from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.skipping import why_not_skip
 from voiceassist.session.states import State
 
@@ -61,7 +61,7 @@ class Technician:
     """Answers one session.
 
     Args:
-        desk: of the session.
+        setup: of the session.
         vehicle: the one under test.
         hand: the meter.
         forget: a change that is told as done once, and is not done; None for none.
@@ -70,13 +70,13 @@ class Technician:
 
     def __init__(
         self,
-        desk: Desk,
+        setup: SessionSetup,
         vehicle: Vehicle,
         hand: MeterInUse,
         forget: Change | None = None,
         doubt: tuple[str, str] | None = None,
     ) -> None:
-        self._desk = desk
+        self._setup = setup
         self.vehicle = vehicle
         self._hand = hand
         self._forget = forget
@@ -97,7 +97,7 @@ class Technician:
             Stuck: there is nothing that could be answered.
             CircuitError: the circuit cannot be solved in these conditions.
         """
-        step = self._desk.step(session)
+        step = self._setup.step(session)
         if session.state is State.WAIT:
             self.vehicle.passes(step.wait_s)
             return TimeUp()
@@ -116,12 +116,12 @@ class Technician:
         if state is State.WHICH and self._said is not None:
             return self._said
         if state is State.SKIP:
-            return Answer(self._desk.book.reasons[0].name)
+            return Answer(self._setup.book.reasons[0].name)
         return Answer("affirm") if state is State.CAUTION else self._of_step(session, step)
 
     def _make_at_once(self, session: Session, step: Step) -> None:
         """Make the changes that are asked for together with the answer, once."""
-        if unmade(self._desk, session) and session.prompt is not self._made_for:
+        if unmade(self._setup, session) and session.prompt is not self._made_for:
             self._made_for = session.prompt
             self._bring_about(session)
             if step.name not in self.vehicle.circuit.probes:
@@ -152,7 +152,7 @@ class Technician:
 
     def _looks(self, session: Session) -> Answer:
         """Whether the one condition that is asked about is as it should be."""
-        need = asked_about(self._desk, session).need
+        need = asked_about(self._setup, session).need
         held = self._held.get(need.condition, self.vehicle.conditions.get(need.condition))
         if held == need.state:
             return Answer("affirm")
@@ -161,7 +161,7 @@ class Technician:
 
     def _of_step(self, session: Session, step: Step) -> Meaning:
         if session.tries >= _TRIES or session.state is State.COMPUTE:
-            if why_not_skip(self._desk, session):
+            if why_not_skip(self._setup, session):
                 raise Stuck("too close to call, and cannot be skipped")
             return Command("skip")
         self._make_at_once(session, step)

@@ -11,7 +11,7 @@ from voiceassist.prove.vehicle import State as States
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin
 from voiceassist.session.outputs import VerdictGiven
-from voiceassist.session.session import Desk, Session, Stage, Turn
+from voiceassist.session.session import Session, SessionSetup, Stage, Turn
 from voiceassist.session.states import State
 
 #: Events that a walk may take for each step of the procedure before it is taken to go in circles.
@@ -123,22 +123,22 @@ class Walk:
         return tuple(one.step for one in self.taken)
 
 
-def walk(desk: Desk, technician: Technician) -> Walk:
-    """Follow the procedure of ``desk`` with ``technician`` until it names a finding."""
-    return _Walker(desk, technician).walk()
+def walk(setup: SessionSetup, technician: Technician) -> Walk:
+    """Follow the procedure of ``setup`` with ``technician`` until it names a finding."""
+    return _Walker(setup, technician).walk()
 
 
-def walk_on(desk: Desk, repairer: Repairer) -> Walk:
+def walk_on(setup: SessionSetup, repairer: Repairer) -> Walk:
     """Follow it through the repair and its proof until the job is closed."""
-    walker = _Walker(desk, repairer)
+    walker = _Walker(setup, repairer)
     return walker.walk_on(walker.walk(), repairer)
 
 
 class _Walker:
-    def __init__(self, desk: Desk, technician: Technician) -> None:
-        self._engine = Engine(desk)
+    def __init__(self, setup: SessionSetup, technician: Technician) -> None:
+        self._engine = Engine(setup)
         self._technician = technician
-        self._most = _LEAST_EVENTS + _EVENTS_A_STEP * len(desk.procedure.steps)
+        self._most = _LEAST_EVENTS + _EVENTS_A_STEP * len(setup.procedure.steps)
         self._session = Session()
         self._verdicts: list[VerdictGiven] = []
 

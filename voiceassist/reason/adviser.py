@@ -19,7 +19,7 @@ from voiceassist.reason.next_test import NOTHING_TOLD, Worth, worths
 from voiceassist.reason.places import followed
 from voiceassist.reason.samples import Place, Samples, Sight
 from voiceassist.reason.sampling import NOTHING, sampled, sight
-from voiceassist.session.session import Desk, Result, Stage
+from voiceassist.session.session import Result, SessionSetup, Stage
 from voiceassist.session.to_come import of_steps
 from voiceassist.session.values import estimate
 
@@ -34,11 +34,11 @@ class Adviser:
     """Knows what the vehicles of a procedure show.
 
     Parts:
-        desk: of a procedure with a circuit; its meter tells the doubt of readings.
+        setup: of a procedure with a circuit; its meter tells the doubt of readings.
         samples: the table of them.
     """
 
-    desk: Desk
+    setup: SessionSetup
     samples: Samples
 
     def belief(self, seen: Sequence[Seen]) -> Belief:
@@ -48,7 +48,7 @@ class Adviser:
     def next_tests(self, seen: Sequence[Seen], steps: Iterable[str]) -> list[Worth]:
         """What each of ``steps`` is worth; those that tell nothing left out, the best first."""
         tests = [
-            (place, minutes(self.desk.procedure, self.samples.places[place].step))
+            (place, minutes(self.setup.procedure, self.samples.places[place].step))
             for place in self._first_of(steps)
         ]
         shares = after(self.samples, seen)
@@ -61,7 +61,7 @@ class Adviser:
         if not new:
             return self
         likely = dict(zip(self.samples.causes, self.samples.likely, strict=True))
-        more = sampled(self.desk.procedure, new, likely, self.samples.vehicles)
+        more = sampled(self.setup.procedure, new, likely, self.samples.vehicles)
         return replace(self, samples=self.samples.with_more(more))
 
     def bits(self, seen: Sequence[Seen], place: int) -> float:
@@ -104,7 +104,7 @@ class Adviser:
 
     def finding_of(self, cause: str) -> str:
         """The finding that ``cause`` is to lead to."""
-        procedure = self.desk.procedure
+        procedure = self.setup.procedure
         if cause == GOOD:
             return next((n for n, f in procedure.findings.items() if f.no_fault), NO_FAULT)
         if cause == UNLISTED:
@@ -121,7 +121,7 @@ class Adviser:
         return [place for place in found if place is not None]
 
     def _seen(self, result: Result) -> Seen | None:
-        circuit = self.desk.procedure.circuit
+        circuit = self.setup.procedure.circuit
         if circuit is None or result.meaning is None:
             return None
         place = self.samples.at(result.step, followed(circuit, dict(result.conditions)))
@@ -132,16 +132,16 @@ class Adviser:
 
     def _doubt_of(self, result: Result) -> float:
         assert result.quantity is not None
-        return float(estimate(self.desk, result.step, result.quantity, result.wander).standard)
+        return float(estimate(self.setup, result.step, result.quantity, result.wander).standard)
 
     def _doubt(self, place: int, number: float) -> float:
         step = self.samples.places[place].step
-        kind = _kind_of(self.desk.procedure, step)
+        kind = _kind_of(self.setup.procedure, step)
         if kind is None:
             return 0.0
         read = Quantity(Decimal(f"{number:.4g}"), base_unit(kind))
         try:
-            return float(estimate(self.desk, step, read).standard)
+            return float(estimate(self.setup, step, read).standard)
         except MeasureError:
             return 0.0
 

@@ -48,7 +48,7 @@ def advised(
             break
         place = adviser.samples.places[best[0].place]
         seen.append(adviser.seen_at(best[0].place, see(place)))
-        spent += minutes(adviser.desk.procedure, place.step)
+        spent += minutes(adviser.setup.procedure, place.step)
         taken.append(place.step)
         left.remove(place.step)
     finding, share = adviser.belief(seen).ranked[0]

@@ -14,7 +14,7 @@ from voiceassist.prove.vehicle import State
 from voiceassist.prove.walk import walk
 from voiceassist.reason.samples import Place
 from voiceassist.reason.sampling import SEEING, vehicle_of
-from voiceassist.session.session import Desk
+from voiceassist.session.session import SessionSetup
 
 #: Sizes of each fault that the procedure is walked with, 0 to 1.
 _SIZES = (0.2, 0.8)
@@ -22,20 +22,20 @@ _SIZES = (0.2, 0.8)
 _MOST_STATES = 3
 
 
-def places_of(desk: Desk) -> tuple[Place, ...]:
+def places_of(setup: SessionSetup) -> tuple[Place, ...]:
     """Each step of the procedure that sees something, in the states it is met in, in file order.
 
     It is walked with every fault to find them; a step that no walk meets stands in the states of
     the beginning with those that it needs.
     """
-    procedure = desk.procedure
+    procedure = setup.procedure
     circuit = procedure.circuit
     if circuit is None:
         raise ValueError(f"{procedure.name} has no circuit")
     met: Counter[Place] = Counter()
     for fault in (None, *procedure.faults.values()):
         for number, size in enumerate(_SIZES):
-            met.update(_met(desk, fault, size, number))
+            met.update(_met(setup, fault, size, number))
     found: list[Place] = []
     for name, step in procedure.steps.items():
         if step.kind in SEEING:
@@ -50,10 +50,12 @@ def followed(circuit: Circuit, states: Mapping[str, str]) -> State:
     return tuple((name, states.get(name, first)) for name, first in circuit.at_first.items())
 
 
-def _met(desk: Desk, fault: CircuitFault | None, size: float, number: int) -> Iterator[Place]:
+def _met(
+    setup: SessionSetup, fault: CircuitFault | None, size: float, number: int
+) -> Iterator[Place]:
     try:
-        car = vehicle_of(desk.procedure, fault, size, number)
+        car = vehicle_of(setup.procedure, fault, size, number)
     except CircuitError:
         return  # the proof tells of a fault that does not fit
-    walk(desk, Technician(desk, car, MeterInUse(desk.meter, np.random.default_rng(number))))
+    walk(setup, Technician(setup, car, MeterInUse(setup.meter, np.random.default_rng(number))))
     yield from (Place(step, states) for step, states in car.looked)

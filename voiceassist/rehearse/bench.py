@@ -18,7 +18,7 @@ from voiceassist.reason.sampling import sight, sight_of
 from voiceassist.rehearse.acts import MINUTES, Act, Test
 from voiceassist.rehearse.eyes import views
 from voiceassist.rehearse.wishes import Verb, Wish
-from voiceassist.session.session import Desk
+from voiceassist.session.session import SessionSetup
 from voiceassist.session.shown import show
 
 _SHOWS = MappingProxyType(
@@ -31,7 +31,7 @@ class Bench:
     """One vehicle, one meter, and all that was done.
 
     Parts:
-        desk: of the procedure, whose book has the sentences.
+        setup: of the procedure, whose book has the sentences.
         vehicle: with the fault in it.
         hand: the meter with its errors.
         mended: the same vehicle without its fault.
@@ -40,7 +40,7 @@ class Bench:
         acts: what was done, in order.
     """
 
-    desk: Desk
+    setup: SessionSetup
     vehicle: Vehicle
     hand: MeterInUse
     mended: Vehicle
@@ -96,7 +96,7 @@ class Bench:
 
     def _too_early(self, condition: str, state: str) -> Iterator[str]:
         """What had to be so before ``condition`` is changed, and is not."""
-        for need in self.desk.procedure.before_changing.get(condition, ()):
+        for need in self.setup.procedure.before_changing.get(condition, ()):
             if need.condition == condition and need.state == state:
                 continue
             if self.vehicle.conditions.get(need.condition) != need.state:
@@ -130,14 +130,14 @@ class Bench:
         return self._act(wish, " ".join(told) or self._say("nothing-to-see"))
 
     def _ask(self, wish: Wish) -> Act:
-        asked = self.desk.procedure.step(wish.one)
+        asked = self.setup.procedure.step(wish.one)
         meaning = told(asked, self.vehicle.told(asked.name))
-        text = self._say("answer", shown=show(meaning, asked, self.desk.book))
+        text = self._say("answer", shown=show(meaning, asked, self.setup.book))
         test = Test(asked.name, None, self._states(), sight(meaning))
         return replace(self._act(wish, text), test=test)
 
     def _change(self, wish: Wish) -> Act:
-        findings = self.desk.procedure.findings
+        findings = self.setup.procedure.findings
         if wish.one in {findings[name].condemns for name in self.right}:
             self._make_good()
         return replace(self._act(wish, self._say("changed", part=wish.one)), condemned=wish.one)
@@ -185,11 +185,11 @@ class Bench:
             return self._say("reads", shown=f"{seen.value:f} {unit}" if unit else f"{seen.value:f}")
         if isinstance(seen, OverRange):
             return self._say("over")
-        return self._say("lamp", shown=self.desk.book.say(seen))
+        return self._say("lamp", shown=self.setup.book.say(seen))
 
     def _like(self, probe: Probe) -> Step | None:
         """The step that is read with just this probe; of several, the one in these states."""
-        steps = self.desk.procedure.steps
+        steps = self.setup.procedure.steps
         own = [
             steps[n] for n, p in self.vehicle.circuit.probes.items() if p == probe and n in steps
         ]
@@ -209,10 +209,10 @@ class Bench:
         return Act(wish, text, MINUTES[wish.verb])
 
     def _say(self, key: str, **words: str) -> str:
-        return self.desk.book(f"rehearse.{key}", **words)
+        return self.setup.book(f"rehearse.{key}", **words)
 
     def _holds(self, wish: Wish) -> str:
-        wordings = self.desk.procedure.wordings.get(wish.one, {})
+        wordings = self.setup.procedure.wordings.get(wish.one, {})
         wording = wordings.get(wish.other)
         return wording.holds if wording is not None else f"{wish.one} {wish.other}"
 

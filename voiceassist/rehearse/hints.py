@@ -34,7 +34,7 @@ class Known:
 def hint(adviser: Adviser, acts: Sequence[Act], wish: Wish) -> Act:
     """The answer to a question to the instructor, after ``acts``."""
     known = _known(adviser, acts)
-    book = adviser.desk.book
+    book = adviser.setup.book
     if wish.verb is Verb.SURE:
         return Act(wish, _sure(known, book), 0.0)
     if wish.verb is Verb.HINT:
@@ -75,14 +75,14 @@ def degree(share: float) -> str:
 def _cause(adviser: Adviser, finding: str, book: Phrasebook) -> str:
     if finding == UNLISTED:
         return book.plain("rehearse.unlisted")
-    found = adviser.desk.procedure.findings.get(finding)
+    found = adviser.setup.procedure.findings.get(finding)
     return found.cause if found is not None else spoken_name(finding)
 
 
 def _next(known: Known, book: Phrasebook) -> str:
     adviser = known.adviser
     made = {adviser.samples.places[one.place].step for one in known.seen}
-    steps = [name for name in adviser.desk.procedure.steps if name not in made]
+    steps = [name for name in adviser.setup.procedure.steps if name not in made]
     best = next(iter(adviser.next_tests(known.seen, steps)), None)
     if best is None:
         return book("rehearse.no-hint")

@@ -144,7 +144,7 @@ class Rehearsed:
 def mark(adviser: Adviser, done: Rehearsed, how: Strictness = Strictness.MILD) -> Mark:
     """The mark of ``done``."""
     adviser, acts = with_tests(adviser, done.acts)
-    procedure = adviser.desk.procedure
+    procedure = adviser.setup.procedure
     right = right_findings(procedure, done.fault)
     looked = tuple(_looked(adviser, acts))
     spent = sum(act.minutes for act in acts if act.wish.verb not in _REPAIRS)
@@ -205,7 +205,7 @@ def _looked(adviser: Adviser, acts: Sequence[Act]) -> list[Looked]:
     """Every test with what it was worth, each with what was known before it."""
     seen: list[Seen] = []
     found: list[Looked] = []
-    steps = tuple(adviser.desk.procedure.steps)
+    steps = tuple(adviser.setup.procedure.steps)
     for act in acts:
         test = act.test
         if test is None:

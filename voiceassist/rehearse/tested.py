@@ -18,8 +18,8 @@ def with_tests(adviser: Adviser, acts: Sequence[Act]) -> tuple[Adviser, tuple[Ac
 
     Tests beyond the first few of his own keep no name, and tell nothing.
     """
-    procedure, own = _with_probes(adviser.desk.procedure, acts)
-    wiser = replace(adviser, desk=replace(adviser.desk, procedure=procedure))
+    procedure, own = _with_probes(adviser.setup.procedure, acts)
+    wiser = replace(adviser, setup=replace(adviser.setup, procedure=procedure))
     named = tuple(_named(act, own, adviser.samples) for act in acts)
     return wiser.knowing(_places(procedure, named)), named
 

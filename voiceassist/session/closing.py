@@ -6,7 +6,7 @@ from voiceassist.language.phrasebook import Phrasebook, capitalised
 from voiceassist.procedure.model import IN_DOUBT, Finding
 from voiceassist.session.copying import replace
 from voiceassist.session.outputs import Summary
-from voiceassist.session.session import Desk, Result, Session, Stage
+from voiceassist.session.session import Result, Session, SessionSetup, Stage
 from voiceassist.session.shown import spoken_name
 
 #: Outcome -> how the proof of the repair is told.
@@ -31,39 +31,41 @@ def _tells(result: Result) -> bool:
     return not result.superseded and result.outcome not in {"skipped", "done", *IN_DOUBT}
 
 
-def summary(desk: Desk, session: Session, outcome: str) -> Summary:
+def summary(setup: SessionSetup, session: Session, outcome: str) -> Summary:
     """What the job came to, in sentences for the repair order."""
-    finding = desk.procedure.findings.get(session.finding)
-    before = _put_right_before(desk, session)
-    causes = [_cause(desk.book, then, each) for then, each in before]
-    done = [_made(desk.book, each) for _, each in before]
+    finding = setup.procedure.findings.get(session.finding)
+    before = _put_right_before(setup, session)
+    causes = [_cause(setup.book, then, each) for then, each in before]
+    done = [_made(setup.book, each) for _, each in before]
     if finding is None and before:  # stopped on the way
-        return _summary(desk, session, causes, done)
+        return _summary(setup, session, causes, done)
     if before and before[-1][1] is finding:
-        proofs = _shown_all(desk.book, _since(session))
+        proofs = _shown_all(setup.book, _since(session))
         key = _PROOF.get(outcome, "summary.not_proved")
-        return _summary(desk, session, causes, [*done, desk.book(key, readings=proofs)])
-    causes.append(_cause(desk.book, session, finding))
-    done.append(_correction(desk.book, session, finding, outcome))
-    return _summary(desk, session, causes, done)
+        return _summary(setup, session, causes, [*done, setup.book(key, readings=proofs)])
+    causes.append(_cause(setup.book, session, finding))
+    done.append(_correction(setup.book, session, finding, outcome))
+    return _summary(setup, session, causes, done)
 
 
-def _summary(desk: Desk, session: Session, causes: Iterable[str], done: Iterable[str]) -> Summary:
+def _summary(
+    setup: SessionSetup, session: Session, causes: Iterable[str], done: Iterable[str]
+) -> Summary:
     return Summary(
         step=session.step,
-        complaint=_complaint(desk, session),
+        complaint=_complaint(setup, session),
         cause=" ".join(causes),
         correction=" ".join(done),
     )
 
 
-def _put_right_before(desk: Desk, session: Session) -> list[tuple[Session, Finding]]:
+def _put_right_before(setup: SessionSetup, session: Session) -> list[tuple[Session, Finding]]:
     """Findings after which the job went on, each with the session as it was then."""
     found = []
     for name, many in session.put_right:
         ledger = (replace(r, superseded=False) if r.outdated else r for r in session.ledger[:many])
         then = replace(session, ledger=tuple(ledger), suspected=False)
-        found.append((then, desk.procedure.findings[name]))
+        found.append((then, setup.procedure.findings[name]))
     return found
 
 
@@ -86,9 +88,9 @@ def _made(book: Phrasebook, finding: Finding) -> str:
     return book("summary.corrected", corrected=finding.corrected or finding.correction)
 
 
-def _complaint(desk: Desk, session: Session) -> str:
+def _complaint(setup: SessionSetup, session: Session) -> str:
     told = dict(session.facts).get("complaint")
-    return capitalised(told or desk.procedure.title).rstrip(".") + "."
+    return capitalised(told or setup.procedure.title).rstrip(".") + "."
 
 
 def _cause(book: Phrasebook, session: Session, finding: Finding | None) -> str:

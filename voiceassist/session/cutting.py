@@ -8,7 +8,7 @@ from voiceassist.session.events import (
     Interrupted,
 )
 from voiceassist.session.outputs import CautionSpoken, Output
-from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import State
 
 #: Where a step of its own is under way, and not a question about something else.
@@ -18,7 +18,7 @@ _AT_A_STEP = frozenset(
 )
 
 
-def cut_off(desk: Desk, session: Session) -> tuple[Output, ...]:
+def cut_off(setup: SessionSetup, session: Session) -> tuple[Output, ...]:
     """The cautions of the step under way of which one was cut off; none when all were heard."""
     if session.state not in _AT_A_STEP:
         return ()

@@ -10,7 +10,7 @@ from voiceassist.measure.fuse import fuse_colour
 from voiceassist.measure.limit import Limit
 from voiceassist.procedure.fuses import fuses_of
 from voiceassist.procedure.model import Point, Step
-from voiceassist.session.session import Desk
+from voiceassist.session.session import SessionSetup
 from voiceassist.session.shown import short, show_limit
 
 #: A circuit with more fuses than these does not tell which is meant.
@@ -18,95 +18,95 @@ _MOST_FUSES = 3
 _LETTERS = 2
 
 
-def wire(desk: Desk, step: Step) -> Iterator[str]:
+def wire(setup: SessionSetup, step: Step) -> Iterator[str]:
     """The wire of each test point, by colour and cross-section."""
     for point in step.points:
         if point.colour:
-            colour, key = _colour(desk, point), "data.wire_size" if point.size else "data.wire"
-            yield desk.book(key, point=point.name, colour=colour, size=point.size)
+            colour, key = _colour(setup, point), "data.wire_size" if point.size else "data.wire"
+            yield setup.book(key, point=point.name, colour=colour, size=point.size)
 
 
-def colour(desk: Desk, step: Step) -> Iterator[str]:
+def colour(setup: SessionSetup, step: Step) -> Iterator[str]:
     """The colour of each test point's wire."""
     for point in step.points:
         if point.colour:
-            yield desk.book("data.colour", point=point.name, colour=_colour(desk, point))
+            yield setup.book("data.colour", point=point.name, colour=_colour(setup, point))
 
 
-def _colour(desk: Desk, point: Point) -> str:
+def _colour(setup: SessionSetup, point: Point) -> str:
     """Its colour in words, with its stripe if it has one."""
     whole, stripe = point.colour[:_LETTERS], point.colour[_LETTERS:]
-    words = desk.book.plain(f"colour.{whole}")
+    words = setup.book.plain(f"colour.{whole}")
     if not stripe:
         return words
-    striped = desk.book.plain(f"colour.{stripe}")
-    return desk.book.plain("data.striped", colour=words, stripe=striped)
+    striped = setup.book.plain(f"colour.{stripe}")
+    return setup.book.plain("data.striped", colour=words, stripe=striped)
 
 
-def pin(desk: Desk, step: Step) -> Iterator[str]:
+def pin(setup: SessionSetup, step: Step) -> Iterator[str]:
     """The pin of each test point, in its connector."""
     for point in step.points:
         if point.pin:
             key = "data.pin_of" if point.connector else "data.pin"
             named = {"pin": point.pin, "connector": point.connector}
-            yield desk.book(key, point=point.name, **named)
+            yield setup.book(key, point=point.name, **named)
 
 
-def connector(desk: Desk, step: Step) -> Iterator[str]:
+def connector(setup: SessionSetup, step: Step) -> Iterator[str]:
     """The connector of each test point."""
     for point in step.points:
         if point.connector:
-            yield desk.book("data.connector", point=point.name, connector=point.connector)
+            yield setup.book("data.connector", point=point.name, connector=point.connector)
 
 
-def torque(desk: Desk, step: Step) -> Iterator[str]:
+def torque(setup: SessionSetup, step: Step) -> Iterator[str]:
     """How tight its fasteners are drawn."""
     for one in step.details.torques:
         key = "data.torque_of" if one.what else "data.torque"
-        yield desk.book(key, what=one.what, torque=show_torque(desk, one.limit))
+        yield setup.book(key, what=one.what, torque=show_torque(setup, one.limit))
 
 
-def show_torque(desk: Desk, limit: Limit) -> str:
+def show_torque(setup: SessionSetup, limit: Limit) -> str:
     """A torque in words and figures; both ends only where they differ."""
-    return short(limit.low) if limit.low == limit.high else show_limit(limit, desk.book)
+    return short(limit.low) if limit.low == limit.high else show_limit(limit, setup.book)
 
 
-def part(desk: Desk, step: Step) -> Iterator[str]:
+def part(setup: SessionSetup, step: Step) -> Iterator[str]:
     """What is fitted or used up."""
     parts = step.details.parts
     if parts:
         key = "data.part" if len(parts) == 1 else "data.parts"
-        yield desk.book(key, parts=desk.book.join("list.and", parts))
+        yield setup.book(key, parts=setup.book.join("list.and", parts))
 
 
-def tool(desk: Desk, step: Step) -> Iterator[str]:
+def tool(setup: SessionSetup, step: Step) -> Iterator[str]:
     """The tools it takes beside the meter."""
     if step.details.tools:
-        yield desk.book("tool.step", tools=desk.book.join("list.and", step.details.tools))
+        yield setup.book("tool.step", tools=setup.book.join("list.and", step.details.tools))
 
 
-def opens(desk: Desk, step: Step) -> Iterator[str]:
+def opens(setup: SessionSetup, step: Step) -> Iterator[str]:
     """What must be opened or taken off to get there."""
     if step.details.opens:
-        opened = desk.book.join("list.and", step.details.opens)
-        yield desk.book("data.opens", parts=opened)
+        opened = setup.book.join("list.and", step.details.opens)
+        yield setup.book("data.opens", parts=opened)
 
 
-def fuse(desk: Desk, step: Step) -> Iterator[str]:
+def fuse(setup: SessionSetup, step: Step) -> Iterator[str]:
     """The fuse that the step is about; else the few of the circuit."""
     if step.fuse is not None:
         colour = fuse_colour(step.fuse)
         key = "step.fuse" if colour else "data.fuse"
-        yield desk.book(key, name="fuse", rating=step.fuse, colour=colour)
+        yield setup.book(key, name="fuse", rating=step.fuse, colour=colour)
         return
-    fuses = fuses_of(desk.procedure)
+    fuses = fuses_of(setup.procedure)
     for name, rating in fuses if len(fuses) <= _MOST_FUSES else ():
         colour = fuse_colour(rating)
         key = "data.fuse_colour" if colour else "data.fuse"
-        yield desk.book(key, name=name, rating=rating, colour=colour)
+        yield setup.book(key, name=name, rating=rating, colour=colour)
 
 
-Told = Callable[[Desk, Step], Iterable[str]]
+Told = Callable[[SessionSetup, Step], Iterable[str]]
 #: What a question can be about, in the names that the grammar files give it.
 TOPICS: Mapping[str, Told] = MappingProxyType(
     {

@@ -9,7 +9,7 @@ from voiceassist.session.events import (
     kind_of,
 )
 from voiceassist.session.judge import fits
-from voiceassist.session.session import Desk, Session
+from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.table import ASKED_IF_DOUBTFUL
 
 _VALUES = frozenset(
@@ -23,7 +23,7 @@ _VALUES = frozenset(
 )
 
 
-def doubted(desk: Desk, session: Session, event: Event) -> tuple[Event, Cue]:
+def doubted(setup: SessionSetup, session: Session, event: Event) -> tuple[Event, Cue]:
     """What the state makes of ``event``, and its kind; doubtful words seldom act.
 
     Of several doubtful understandings those count that the step can take, when the likeliest is
@@ -34,7 +34,7 @@ def doubted(desk: Desk, session: Session, event: Event) -> tuple[Event, Cue]:
     on = kind_of(event)
     if not isinstance(event, Heard) or not event.doubtful:
         return event, on
-    event = _likeliest(desk, session, event)
+    event = _likeliest(setup, session, event)
     on = kind_of(event)
     if on is EventKind.SEVERAL or on in ASKED_IF_DOUBTFUL.get(session.state, frozenset()):
         return event, on
@@ -43,9 +43,9 @@ def doubted(desk: Desk, session: Session, event: Event) -> tuple[Event, Cue]:
     return event, EventKind.UNSURE
 
 
-def _likeliest(desk: Desk, session: Session, event: Heard) -> Heard:
+def _likeliest(setup: SessionSetup, session: Session, event: Heard) -> Heard:
     first = event.meanings[:1]
-    if session.state not in ASKED_IF_DOUBTFUL or not fits(desk.step(session), first[0]):
+    if session.state not in ASKED_IF_DOUBTFUL or not fits(setup.step(session), first[0]):
         return replace(event, meanings=first)
-    step = desk.step(session)
+    step = setup.step(session)
     return replace(event, meanings=tuple(m for m in event.meanings if fits(step, m)))

@@ -19,7 +19,7 @@ from voiceassist.session.held import ended, resting, with_release
 from voiceassist.session.lately import with_lately
 from voiceassist.session.naming import names, states
 from voiceassist.session.outputs import Listen
-from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import State
 from voiceassist.session.table import TABLE, entry
 from voiceassist.session.waits import watched
@@ -53,18 +53,18 @@ class Engine:
     """Runs sessions of one procedure. It holds no state of its own; ``Session`` does.
 
     Args:
-        desk: procedure, sentences, detail and meter.
+        setup: procedure, sentences, detail and meter.
     """
 
-    def __init__(self, desk: Desk) -> None:
-        self.desk = desk
-        self._names, self._states = names(desk.procedure), states(desk.procedure)
+    def __init__(self, setup: SessionSetup) -> None:
+        self.setup = setup
+        self._names, self._states = names(setup.procedure), states(setup.procedure)
 
-    def at(self, session: Session) -> Desk:
-        """The desk, at the detail that the technician asked for."""
-        if session.detail in (None, self.desk.detail):
-            return self.desk
-        return replace(self.desk, detail=session.detail)
+    def at(self, session: Session) -> SessionSetup:
+        """The setup, at the detail that the technician asked for."""
+        if session.detail in (None, self.setup.detail):
+            return self.setup
+        return replace(self.setup, detail=session.detail)
 
     def handle(self, session: Session, event: Event) -> Turn:
         """Answer ``event``.
@@ -93,21 +93,21 @@ class Engine:
 
     def _answered(self, session: Session, event: Event, on: Cue) -> Turn:
         """What follows from ``event``; what was held while one read is let go first."""
-        desk = self.at(session)
-        held = () if on is EventKind.BEGIN else ended(desk, session, on)
+        setup = self.at(session)
+        held = () if on is EventKind.BEGIN else ended(setup, session, on)
         turn = self._act(resting(session, held), event, on)
-        return with_release(desk, session, on, held, turn) if held else turn
+        return with_release(setup, session, on, held, turn) if held else turn
 
     def _act(self, session: Session, event: Event, on: Cue) -> Turn:
         """What follows from ``event``; nothing that a caution guards before that was heard."""
-        desk = self.at(session)
-        cautions = cut_off(desk, session)
+        setup = self.at(session)
+        cautions = cut_off(setup, session)
         told = cautions if on is EventKind.TIME_UP else ()
-        turn = entry(session.state, on, cut_off=bool(cautions)).action(desk, session, event)
+        turn = entry(session.state, on, cut_off=bool(cautions)).action(setup, session, event)
         if isinstance(event, Heard) and event.noisy:
-            turn = noise_once(desk, turn)
+            turn = noise_once(setup, turn)
         if turn.session.state is State.WAIT and turn.session.wait_over:
-            turn = turn.then(time_up(desk, turn.session, event))
+            turn = turn.then(time_up(setup, turn.session, event))
         return Turn(turn.session, (*told, *turn.outputs))
 
     def listen(self, session: Session) -> Listen:
@@ -117,9 +117,9 @@ class Engine:
         return Listen(
             step=session.step,
             expectation=replace(
-                expectation(self.desk, session), names=self._names, states=self._states
+                expectation(self.setup, session), names=self._names, states=self._states
             ),
-            wait_s=self.desk.step(at_step).wait_s if waits else 0,
+            wait_s=self.setup.step(at_step).wait_s if waits else 0,
             prompt_s=self._prompt_s(session),
         )
 
@@ -127,5 +127,5 @@ class Engine:
         """After how many seconds to say what is awaited: once, and never while nothing is."""
         if session.reminded or session.state in _UNPROMPTED:
             return 0
-        own = self.desk.step(session).prompt_after_s
-        return self.desk.prompt_after_s if own is None else own
+        own = self.setup.step(session).prompt_after_s
+        return self.setup.prompt_after_s if own is None else own

@@ -5,7 +5,7 @@ from voiceassist.procedure.model import Kind, Step
 from voiceassist.session.actions.enter import unmade
 from voiceassist.session.actions.revise import choices, last_answered
 from voiceassist.session.copying import replace
-from voiceassist.session.session import Desk, Session
+from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
 
@@ -70,24 +70,24 @@ AWAITED = {
 }
 
 
-def expectation(desk: Desk, session: Session) -> Expectation:
+def expectation(setup: SessionSetup, session: Session) -> Expectation:
     """What the current state can be answered with, beside commands and plain answers."""
     if session.state is State.MEANT and session.resume is not None:
-        meanwhile = expectation(desk, session.resume)
+        meanwhile = expectation(setup, session.resume)
         return replace(meanwhile, awaited=(*meanwhile.awaited, "affirm", "negative"))
-    expected = _answers(desk, session)
+    expected = _answers(setup, session)
     awaited = AWAITED.get(session.state, ())
-    if session.state is not State.DO and unmade(desk, session):
+    if session.state is not State.DO and unmade(setup, session):
         awaited = AWAITED[State.SWEEP]  # readings are in turn, and so is "done"
     question = ""
     if session.state is State.ASK:
-        question, awaited = desk.step(session).question, asked_for(desk, session)
+        question, awaited = setup.step(session).question, asked_for(setup, session)
     return replace(expected, awaited=awaited, at=_at(expected, session), question=question)
 
 
-def asked_for(desk: Desk, session: Session) -> tuple[str, ...]:
+def asked_for(setup: SessionSetup, session: Session) -> tuple[str, ...]:
     """The plain answers to the question of an ASK step, and "done" while its task is open."""
-    step = desk.step(session)
+    step = setup.step(session)
     done = ("done",) if step.task and not session.wait_over else ()
     return (*(reply.name for reply in step.replies if not reply.phrases), *done)
 
@@ -100,30 +100,30 @@ def _at(expected: Expectation, session: Session) -> str:
     return _AT.get(session.state, "")
 
 
-def _answers(desk: Desk, session: Session) -> Expectation:
+def _answers(setup: SessionSetup, session: Session) -> Expectation:
     if session.state is State.SKIP:
-        return Expectation(choices=desk.book.reasons)
+        return Expectation(choices=setup.book.reasons)
     if session.state is State.WHOSE:
-        return Expectation(choices=_either(desk, session.at_step))
+        return Expectation(choices=_either(setup, session.at_step))
     if session.state is State.PICK:
-        return Expectation(choices=_by_name(desk, session.at_step))
+        return Expectation(choices=_by_name(setup, session.at_step))
     if session.state not in _ANSWERING:
         return Expectation()
-    expected = of_step(desk.step(session))
-    earlier = None if session.correcting else last_answered(desk, session)
+    expected = of_step(setup.step(session))
+    earlier = None if session.correcting else last_answered(setup, session)
     if earlier is None or earlier.step == session.step:
         return expected
-    return _joined(expected, of_step(desk.step(earlier)))
+    return _joined(expected, of_step(setup.step(earlier)))
 
 
-def _either(desk: Desk, session: Session) -> tuple[Choice, ...]:
-    earlier = last_answered(desk, session)
+def _either(setup: SessionSetup, session: Session) -> tuple[Choice, ...]:
+    earlier = last_answered(setup, session)
     names = (session.step, *([earlier.step] if earlier is not None else []))
     return tuple(Choice(name, (spoken_name(name),)) for name in names)
 
 
-def _by_name(desk: Desk, session: Session) -> tuple[Choice, ...]:
-    names = (result.step for result in choices(desk, session))
+def _by_name(setup: SessionSetup, session: Session) -> tuple[Choice, ...]:
+    names = (result.step for result in choices(setup, session))
     return tuple(Choice(name, (spoken_name(name),)) for name in names)
 
 

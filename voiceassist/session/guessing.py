@@ -7,7 +7,7 @@ from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Note, 
 from voiceassist.session.actions.enter import not_expected
 from voiceassist.session.events import Heard, kind_of
 from voiceassist.session.expect import asked_for
-from voiceassist.session.session import Desk, Session
+from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 from voiceassist.session.table import entry
 
@@ -60,25 +60,25 @@ _ANSWERS: Mapping[State, Mapping[str, str]] = {
 _CLOSED = frozenset({State.NEW, State.NOTE, State.STAND_BY, State.CLOSED, State.SKIP, State.PICK})
 
 
-def likely(desk: Desk, session: Session, words: str) -> Mapping[str, Meaning]:
+def likely(setup: SessionSetup, session: Session, words: str) -> Mapping[str, Meaning]:
     """Each intent that ``words`` may have here, with what is meant by it.
 
     Several may mean the same: who says "ready" to a caution has understood it.
     """
     if session.state is State.MEANT and session.resume is not None:
-        return likely(desk, session.resume, words)
+        return likely(setup, session.resume, words)
     if session.state in _CLOSED:
         return {}
-    found = dict(_meanings(desk, session))
+    found = dict(_meanings(setup, session))
     return {name: each for name, each in found.items() if _is_taken(session, each)} | {
         "note": Note(words)
     }
 
 
-def _meanings(desk: Desk, session: Session) -> Iterator[tuple[str, Meaning]]:
+def _meanings(setup: SessionSetup, session: Session) -> Iterator[tuple[str, Meaning]]:
     yield from ((name, Command(name)) for name in _COMMANDS)
-    yield from ((intent, Answer(name)) for intent, name in _answers(desk, session).items())
-    unit = desk.step(session).unit
+    yield from ((intent, Answer(name)) for intent, name in _answers(setup, session).items())
+    unit = setup.step(session).unit
     if session.state is State.MEASURE and unit is not None:
         yield "over-range", OverRange()
         if unit.quantity != "resistance":
@@ -92,9 +92,9 @@ def _is_taken(session: Session, meaning: Meaning) -> bool:
     return entry(session.state, kind_of(Heard("", (meaning,)))).action is not not_expected
 
 
-def _answers(desk: Desk, session: Session) -> Mapping[str, str]:
+def _answers(setup: SessionSetup, session: Session) -> Mapping[str, str]:
     answers = _ANSWERS.get(session.state, {})
     if session.state is not State.ASK:
         return answers
-    plain = asked_for(desk, session)
+    plain = asked_for(setup, session)
     return {intent: name for intent, name in answers.items() if name in plain}

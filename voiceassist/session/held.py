@@ -12,7 +12,7 @@ from voiceassist.procedure.model import Need, Step
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Cue, EventKind
 from voiceassist.session.outputs import Output, Say
-from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import State
 from voiceassist.session.worded import moment, rest
 
@@ -36,11 +36,11 @@ _ENDS = {
 }
 
 
-def ended(desk: Desk, session: Session, on: Cue) -> tuple[Need, ...]:
+def ended(setup: SessionSetup, session: Session, on: Cue) -> tuple[Need, ...]:
     """What is held at ``session`` and need not be any longer after ``on``."""
     if on not in _ENDS.get(session.state, frozenset()):
         return ()
-    held = desk.step(session).held
+    held = setup.step(session).held
     return tuple(need for need in held if need.hold and need.hold.let_go)
 
 
@@ -52,22 +52,26 @@ def resting(session: Session, held: Iterable[Need]) -> Session:
     return replace(session, let_go=tuple((dict(session.let_go) | resting).items()))
 
 
-def with_release(desk: Desk, before: Session, on: Cue, held: Iterable[Need], turn: Turn) -> Turn:
+def with_release(
+    setup: SessionSetup, before: Session, on: Cue, held: Iterable[Need], turn: Turn
+) -> Turn:
     """``turn`` that answers ``on``, with the words first that end what was ``held``."""
-    step = desk.step(before)
-    said = tuple(_release(desk, step, need) for need in held)
-    again = _again(desk, before, on, turn.session, step) if said else ()
+    step = setup.step(before)
+    said = tuple(_release(setup, step, need) for need in held)
+    again = _again(setup, before, on, turn.session, step) if said else ()
     return Turn(turn.session, (*said, *turn.outputs, *again))
 
 
-def _release(desk: Desk, step: Step, need: Need) -> Say:
+def _release(setup: SessionSetup, step: Step, need: Need) -> Say:
     assert need.hold is not None
-    return Say(step=step.name, text=desk.book("hold.release", instruction=need.hold.let_go))
+    return Say(step=step.name, text=setup.book("hold.release", instruction=need.hold.let_go))
 
 
-def _again(desk: Desk, before: Session, on: Cue, now: Session, step: Step) -> tuple[Output, ...]:
+def _again(
+    setup: SessionSetup, before: Session, on: Cue, now: Session, step: Step
+) -> tuple[Output, ...]:
     """To one who has to read once more: rest, and what is to be held again."""
     same = (now.step, now.state, now.stage) == (before.step, before.state, before.stage)
     if on not in _VALUES or not same or len(now.ledger) != len(before.ledger):
         return ()
-    return (Say(step=step.name, text=" ".join([*rest(desk, now, step), *moment(desk, step)])),)
+    return (Say(step=step.name, text=" ".join([*rest(setup, now, step), *moment(setup, step)])),)

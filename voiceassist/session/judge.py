@@ -18,7 +18,7 @@ from voiceassist.session.judge_sweep import sweep
 from voiceassist.session.judged import Judged, route
 from voiceassist.session.outputs import VerdictGiven
 from voiceassist.session.own_words import own_words
-from voiceassist.session.session import Desk, Result, Session
+from voiceassist.session.session import Result, Session, SessionSetup
 from voiceassist.session.shown import show, show_lamps
 
 _NUMBERS = (Reading, Spread, OverRange)
@@ -30,32 +30,32 @@ _FITTING = {
 }
 
 
-def judge(desk: Desk, session: Session, meaning: Meaning) -> Judged:
+def judge(setup: SessionSetup, session: Session, meaning: Meaning) -> Judged:
     """Judge ``meaning`` as the answer to the current step.
 
     The session is not changed; the caller decides whether to take the result.
     """
-    step = desk.step(session)
+    step = setup.step(session)
     if isinstance(meaning, Reading | Spread):
-        return reading(desk, session, step, meaning)
+        return reading(setup, session, step, meaning)
     if isinstance(meaning, Series):
-        return sweep(desk, session, step, meaning)
+        return sweep(setup, session, step, meaning)
     if isinstance(meaning, OverRange):
-        return over_range(desk, session, step)
+        return over_range(setup, session, step)
     if isinstance(meaning, Lamp):
-        return _lamp(desk, session, step, meaning)
+        return _lamp(setup, session, step, meaning)
     if isinstance(meaning, Command):
-        return _in_doubt(desk, session, step, meaning)
+        return _in_doubt(setup, session, step, meaning)
     outcome = meaning.name if isinstance(meaning, Answer) else PASS
-    shown = show(meaning, step, desk.book)
+    shown = show(meaning, step, setup.book)
     passed = not (isinstance(meaning, Answer) and step.good) or outcome in step.good
     result = Result(step.name, session.stage, meaning, outcome, passed, shown)
     return Judged(result, None, step.routes[outcome])
 
 
-def _in_doubt(desk: Desk, session: Session, step: Step, said: Command) -> Judged:
+def _in_doubt(setup: SessionSetup, session: Session, step: Step, said: Command) -> Judged:
     """One cannot tell, or it is so at times only, and the step says where that leads."""
-    shown = desk.book.plain(f"outcome.{said.name}")
+    shown = setup.book.plain(f"outcome.{said.name}")
     result = Result(step.name, session.stage, said, said.name, passed=False, shown=shown)
     return Judged(result, None, step.routes[said.name])
 
@@ -71,15 +71,15 @@ def fits(step: Step, meaning: Meaning) -> bool:
     return isinstance(meaning, _FITTING.get(step.kind, ()))
 
 
-def _lamp(desk: Desk, session: Session, step: Step, lamp: Lamp) -> Judged:
+def _lamp(setup: SessionSetup, session: Session, step: Step, lamp: Lamp) -> Judged:
     passed = lamp.name in step.bright_enough
-    wanted = show_lamps(step.bright_enough, desk.book)
-    shown = desk.book.say(lamp)
+    wanted = show_lamps(step.bright_enough, setup.book)
+    shown = setup.book.say(lamp)
     key = "verdict.pass" if passed else "verdict.lamp"
     own = own_words(step, lamp.name, *([PASS] if passed else []))
     verdict = VerdictGiven(
         step=step.name,
-        text=own or desk.book(key, wanted=wanted),
+        text=own or setup.book(key, wanted=wanted),
         reading=shown,
         limit=wanted,
         verdict=(Verdict.PASS if passed else Verdict.LOW).value,

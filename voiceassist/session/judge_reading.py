@@ -20,7 +20,7 @@ from voiceassist.session.limits import Filled, fill, limit_now, missing
 from voiceassist.session.outputs import VerdictGiven
 from voiceassist.session.own_words import own_words
 from voiceassist.session.possible import limit_or_none
-from voiceassist.session.session import Desk, Result, Session
+from voiceassist.session.session import Result, Session, SessionSetup
 from voiceassist.session.shown import short, show, show_limit
 from voiceassist.session.skipping import why_not_skip
 from voiceassist.session.values import estimates, measured
@@ -36,79 +36,81 @@ ROUTES: Mapping[Verdict, tuple[str, ...]] = MappingProxyType(
 _UNSTEADY = (FAIL, HIGH, LOW)
 
 
-def reading(desk: Desk, session: Session, step: Step, said: Reading | Spread) -> Judged:
+def reading(setup: SessionSetup, session: Session, step: Step, said: Reading | Spread) -> Judged:
     """Judge a value, or one that wanders between two."""
-    shown = show(said, step, desk.book)
+    shown = show(said, step, setup.book)
     value, wander = _value(said, step)
     if value is None:
-        text = desk.book("verdict.wrong_kind", shown=shown, unit=step.unit)
+        text = setup.book("verdict.wrong_kind", shown=shown, unit=step.unit)
         return not_valid(step, shown, text)
     if step.kind is Kind.COUNT and value.value != value.value.to_integral_value():
-        return not_valid(step, shown, desk.book("verdict.whole", shown=shown))
+        return not_valid(step, shown, setup.book("verdict.whole", shown=shown))
     if wander is not None and step.steady is not None and step.steady < wander:
-        return _unsteady(desk, session, step, said, wander, step.steady)
+        return _unsteady(setup, session, step, said, wander, step.steady)
     result = _result(session, step, said, shown, value, wander)
-    return against_limit(desk, session, step, result, _ends(desk, step, value, wander))
+    return against_limit(setup, session, step, result, _ends(setup, step, value, wander))
 
 
-def _ends(desk: Desk, step: Step, value: Quantity, wander: Quantity | None) -> tuple[Estimate, ...]:
+def _ends(
+    setup: SessionSetup, step: Step, value: Quantity, wander: Quantity | None
+) -> tuple[Estimate, ...]:
     """The value with its doubt; of one that wanders, both its ends."""
     if wander is None:
-        return (measured(desk, step, value),)
+        return (measured(setup, step, value),)
     half = wander.times(Decimal("0.5"))
-    return measured(desk, step, value - half), measured(desk, step, value + half)
+    return measured(setup, step, value - half), measured(setup, step, value + half)
 
 
-def computed(desk: Desk, session: Session, step: Step) -> Judged:
+def computed(setup: SessionSetup, session: Session, step: Step) -> Judged:
     """Judge what a COMPUTE step's formula gives."""
     assert step.formula is not None
-    lacking = missing(desk, session, step)
+    lacking = missing(setup, session, step)
     if lacking:
-        joined = desk.book.join("list.and", lacking)
-        return not_valid(step, "", desk.book("verdict.no_value", missing=joined))
-    known = estimates(desk, session, step.formula.names)
+        joined = setup.book.join("list.and", lacking)
+        return not_valid(step, "", setup.book("verdict.no_value", missing=joined))
+    known = estimates(setup, session, step.formula.names)
     try:
         found = estimate_of(step.formula.compute, known)
     except MeasureError as error:
-        return not_valid(step, "", desk.book("verdict.no_sum", reason=error.found))
+        return not_valid(step, "", setup.book("verdict.no_sum", reason=error.found))
     shown = short(found.quantity)
     result = _result(session, step, None, shown, found.quantity, None)
-    return against_limit(desk, session, step, result, (found,))
+    return against_limit(setup, session, step, result, (found,))
 
 
 def against_limit(
-    desk: Desk, session: Session, step: Step, result: Result, found: Sequence[Estimate]
+    setup: SessionSetup, session: Session, step: Step, result: Result, found: Sequence[Estimate]
 ) -> Judged:
     """Put the verdict of the step's limit on ``result``, whose value or ends are ``found``."""
     try:
-        limit = limit_now(desk, session, step)
+        limit = limit_now(setup, session, step)
     except MeasureError:
-        lacking = desk.book.join("list.and", missing(desk, session, step) or (step.name,))
-        return not_valid(step, result.shown, desk.book("verdict.no_limit", missing=lacking))
+        lacking = setup.book.join("list.and", missing(setup, session, step) or (step.name,))
+        return not_valid(step, result.shown, setup.book("verdict.no_limit", missing=lacking))
     if limit is None:
         return Judged(result, None, step.routes[PASS])
-    decisions = [decide(each, limit.low, limit.high, desk.risk) for each in found]
+    decisions = [decide(each, limit.low, limit.high, setup.risk) for each in found]
     verdicts = {decision.verdict for decision in decisions}
     if len(verdicts) > 1:
-        return _guarded(_wandering(desk, session, step, result, limit), decisions)
-    judged = _guarded(_judged(desk, session, step, result, limit, verdicts.pop()), decisions)
-    judged = _in_band(desk, session, step, judged, found)
+        return _guarded(_wandering(setup, session, step, result, limit), decisions)
+    judged = _guarded(_judged(setup, session, step, result, limit, verdicts.pop()), decisions)
+    judged = _in_band(setup, session, step, judged, found)
     unloaded = _note(result.quantity, found[0]) if isinstance(result.meaning, Reading) else None
-    return _with_note(desk, judged, unloaded)
+    return _with_note(setup, judged, unloaded)
 
 
 def _in_band(
-    desk: Desk, session: Session, step: Step, judged: Judged, found: Sequence[Estimate]
+    setup: SessionSetup, session: Session, step: Step, judged: Judged, found: Sequence[Estimate]
 ) -> Judged:
     """A reading that fails leads where the first band tells that surely holds it."""
     if judged.result is None or judged.result.passed:
         return judged
     for text, rule in step.bands.items():
         try:
-            band = fill(rule, estimates(desk, session, rule.names))
+            band = fill(rule, estimates(setup, session, rule.names))
         except MeasureError:
             continue
-        if all(decide(e, band.low, band.high, desk.risk).verdict is Verdict.PASS for e in found):
+        if all(decide(e, band.low, band.high, setup.risk).verdict is Verdict.PASS for e in found):
             return replace(judged, target=step.routes[text])
     return judged
 
@@ -122,29 +124,34 @@ def _guarded(judged: Judged, decisions: Sequence[Decision]) -> Judged:
     return replace(judged, verdict=verdict)
 
 
-def _with_note(desk: Desk, judged: Judged, unloaded: str | None) -> Judged:
+def _with_note(setup: SessionSetup, judged: Judged, unloaded: str | None) -> Judged:
     if unloaded is None or judged.verdict is None:
         return judged
-    said = f"{judged.verdict.text} {desk.book('verdict.unloaded', shown=unloaded)}"
+    said = f"{judged.verdict.text} {setup.book('verdict.unloaded', shown=unloaded)}"
     return replace(judged, verdict=replace(judged.verdict, text=said))
 
 
 def _judged(
-    desk: Desk, session: Session, step: Step, result: Result, limit: Filled, verdict: Verdict
+    setup: SessionSetup,
+    session: Session,
+    step: Step,
+    result: Result,
+    limit: Filled,
+    verdict: Verdict,
 ) -> Judged:
-    limit_text = show_limit(limit.limit, desk.book)
+    limit_text = show_limit(limit.limit, setup.book)
     if verdict is Verdict.TOO_CLOSE:
         end = short(_nearest(result.quantity, limit.limit))
-        text = desk.book("verdict.too_close", limit=end or limit_text)
+        text = setup.book("verdict.too_close", limit=end or limit_text)
         text = " ".join(
-            [text, *_doubt_named(desk, step, result), _advice(desk, session, step, result)]
+            [text, *_doubt_named(setup, step, result), _advice(setup, session, step, result)]
         )
-        return Judged(None, _given(desk, step, result, verdict, limit.limit, text), "")
+        return Judged(None, _given(setup, step, result, verdict, limit.limit, text), "")
     text = own_words(step, verdict.value)
-    text = text or desk.book(f"verdict.{verdict.value}", limit=limit_text)
+    text = text or setup.book(f"verdict.{verdict.value}", limit=limit_text)
     passed = verdict is Verdict.PASS
     result = replace(result, outcome=verdict.value, passed=passed, limit=limit_text)
-    given = _given(desk, step, result, verdict, limit.limit, text)
+    given = _given(setup, step, result, verdict, limit.limit, text)
     return Judged(result, given, route(step, ROUTES[verdict]))
 
 
@@ -156,57 +163,61 @@ def _nearest(value: Quantity | None, limit: Limit) -> Quantity | None:
     return min(ends, key=lambda end: abs(end.in_base - value.in_base))
 
 
-def _wandering(desk: Desk, session: Session, step: Step, result: Result, limit: Filled) -> Judged:
+def _wandering(
+    setup: SessionSetup, session: Session, step: Step, result: Result, limit: Filled
+) -> Judged:
     """A value that wanders over its limit: that is not the meter, and no range of it helps."""
     assert result.quantity is not None
     current = result.quantity.unit.quantity == "current"
     key = "verdict.switching" if current else "verdict.loose"
-    text = desk.book(key, shown=result.shown)
+    text = setup.book(key, shown=result.shown)
     if session.tries:
-        stuck = why_not_skip(desk, session)
-        text = f"{text} {desk.book('advice.stuck' if stuck else 'advice.skip')}"
-    return Judged(None, _given(desk, step, result, Verdict.TOO_CLOSE, limit.limit, text), "")
+        stuck = why_not_skip(setup, session)
+        text = f"{text} {setup.book('advice.stuck' if stuck else 'advice.skip')}"
+    return Judged(None, _given(setup, step, result, Verdict.TOO_CLOSE, limit.limit, text), "")
 
 
-def over_range(desk: Desk, session: Session, step: Step) -> Judged:
+def over_range(setup: SessionSetup, session: Session, step: Step) -> Judged:
     """Judge a meter that shows over range: it passes where a limit has no upper end."""
     if step.unit is not None and step.unit.quantity == "voltage" and OVER not in step.routes:
         # A vehicle has no voltage above the highest range of a hand meter.
-        return not_valid(step, desk.book.say(OverRange()), desk.book("verdict.over_unlimited"))
-    limit = limit_or_none(desk, session, step)
+        return not_valid(step, setup.book.say(OverRange()), setup.book("verdict.over_unlimited"))
+    limit = limit_or_none(setup, session, step)
     if limit is not None and limit.high is None and OVER not in step.routes:
-        return _beyond(desk, session, step, limit)
-    limit_text = show_limit(limit, desk.book) if limit else ""
+        return _beyond(setup, session, step, limit)
+    limit_text = show_limit(limit, setup.book) if limit else ""
     key = "verdict.over" if limit_text else "verdict.over_unlimited"
-    said = own_words(step, OVER) or desk.book(key, limit=limit_text)
-    verdict = _over_verdict(desk, step, limit, Verdict.HIGH, said)
+    said = own_words(step, OVER) or setup.book(key, limit=limit_text)
+    verdict = _over_verdict(setup, step, limit, Verdict.HIGH, said)
     target = route(step, (OVER, HIGH, FAIL))
     if not target:
         return Judged(None, verdict, "")
-    result = _over_result(desk, session, step, OVER, limit_text)
+    result = _over_result(setup, session, step, OVER, limit_text)
     return Judged(result, verdict, target)
 
 
-def _beyond(desk: Desk, session: Session, step: Step, limit: Limit) -> Judged:
-    limit_text = show_limit(limit, desk.book)
-    verdict = _over_verdict(desk, step, limit, Verdict.PASS, desk.book("verdict.pass"))
-    result = replace(_over_result(desk, session, step, PASS, limit_text), passed=True)
+def _beyond(setup: SessionSetup, session: Session, step: Step, limit: Limit) -> Judged:
+    limit_text = show_limit(limit, setup.book)
+    verdict = _over_verdict(setup, step, limit, Verdict.PASS, setup.book("verdict.pass"))
+    result = replace(_over_result(setup, session, step, PASS, limit_text), passed=True)
     return Judged(result, verdict, step.routes[PASS])
 
 
-def _over_result(desk: Desk, session: Session, step: Step, outcome: str, limit: str) -> Result:
-    shown = desk.book.say(OverRange())
+def _over_result(
+    setup: SessionSetup, session: Session, step: Step, outcome: str, limit: str
+) -> Result:
+    shown = setup.book.say(OverRange())
     return Result(step.name, session.stage, OverRange(), outcome, False, shown, limit=limit)
 
 
 def _over_verdict(
-    desk: Desk, step: Step, limit: Limit | None, verdict: Verdict, text: str
+    setup: SessionSetup, step: Step, limit: Limit | None, verdict: Verdict, text: str
 ) -> VerdictGiven:
     return VerdictGiven(
         step=step.name,
         text=text,
-        reading=desk.book.say(OverRange()),
-        limit=show_limit(limit, desk.book) if limit else "",
+        reading=setup.book.say(OverRange()),
+        limit=show_limit(limit, setup.book) if limit else "",
         verdict=verdict.value,
         low=short(limit.low) if limit else "",
         high=short(limit.high) if limit else "",
@@ -263,13 +274,13 @@ def _result(
 
 
 def _given(
-    desk: Desk, step: Step, result: Result, verdict: Verdict, limit: Limit, text: str
+    setup: SessionSetup, step: Step, result: Result, verdict: Verdict, limit: Limit, text: str
 ) -> VerdictGiven:
     return VerdictGiven(
         step=step.name,
         text=text,
         reading=result.shown,
-        limit=show_limit(limit, desk.book),
+        limit=show_limit(limit, setup.book),
         verdict=verdict.value,
         low=short(limit.low),
         high=short(limit.high),
@@ -284,52 +295,55 @@ def _note(read: Quantity | None, found: Estimate) -> str | None:
     return short(found.quantity) if lost >= read.step else None
 
 
-def _advice(desk: Desk, session: Session, step: Step, result: Result) -> str:
+def _advice(setup: SessionSetup, session: Session, step: Step, result: Result) -> str:
     """What to do about a value that the meter cannot tell from its limit."""
     if result.meaning is None:
-        return desk.book("advice.parts")
+        return setup.book("advice.parts")
     if session.tries:
-        return desk.book("advice.stuck" if why_not_skip(desk, session) else "advice.skip")
+        return setup.book("advice.stuck" if why_not_skip(setup, session) else "advice.skip")
     if step.when_close:
-        return desk.book("advice.own", text=step.when_close)
+        return setup.book("advice.own", text=step.when_close)
     if result.wander is not None:
-        return desk.book("advice.wanders")
-    finer = None if in_line(step) else _finer(desk, result)
+        return setup.book("advice.wanders")
+    finer = None if in_line(step) else _finer(setup, result)
     if finer is not None:
-        return desk.book("advice.range", range=short(finer.top))
-    return desk.book("advice.again")
+        return setup.book("advice.range", range=short(finer.top))
+    return setup.book("advice.again")
 
 
-def _doubt_named(desk: Desk, step: Step, result: Result) -> list[str]:
+def _doubt_named(setup: SessionSetup, step: Step, result: Result) -> list[str]:
     """How far the range that a step tells may be off, where a lower one would tell more."""
-    if desk.meter is None or step.meter is None or result.quantity is None:
+    if setup.meter is None or step.meter is None or result.quantity is None:
         return []
-    used = desk.meter.range_for(result.quantity, step.meter)
-    if used is None or used == desk.meter.range_for(result.quantity):
+    used = setup.meter.range_for(result.quantity, step.meter)
+    if used is None or used == setup.meter.range_for(result.quantity):
         return []
     off = short(bound(used, result.quantity))
-    return [desk.book("advice.doubt", range=short(used.top), off=off)]
+    return [setup.book("advice.doubt", range=short(used.top), off=off)]
 
 
-def _finer(desk: Desk, result: Result) -> MeterRange | None:
+def _finer(setup: SessionSetup, result: Result) -> MeterRange | None:
     """A range that shows more digits; of a meter in line, another range is another socket."""
-    if desk.meter is None or result.quantity is None:
+    if setup.meter is None or result.quantity is None:
         return None
-    return desk.meter.finer_range(result.quantity)
+    return setup.meter.finer_range(result.quantity)
 
 
 def _unsteady(
-    desk: Desk,
+    setup: SessionSetup,
     session: Session,
     step: Step,
     said: Reading | Spread,
     wander: Quantity,
     steady: Quantity,
 ) -> Judged:
-    shown, limit = show(said, step, desk.book), desk.book.plain("limit.steady", most=short(steady))
+    shown, limit = (
+        show(said, step, setup.book),
+        setup.book.plain("limit.steady", most=short(steady)),
+    )
     verdict = VerdictGiven(
         step=step.name,
-        text=desk.book("verdict.unsteady", wander=short(wander), most=short(steady)),
+        text=setup.book("verdict.unsteady", wander=short(wander), most=short(steady)),
         reading=shown,
         limit=limit,
         verdict=Verdict.HIGH.value,

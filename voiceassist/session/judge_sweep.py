@@ -9,7 +9,7 @@ from voiceassist.procedure.model import FAIL, PASS, Step
 from voiceassist.session.judge_reading import ROUTES
 from voiceassist.session.judged import Judged, not_valid, route
 from voiceassist.session.outputs import VerdictGiven
-from voiceassist.session.session import Desk, Result, Session
+from voiceassist.session.session import Result, Session, SessionSetup
 from voiceassist.session.shown import show, show_sweep
 from voiceassist.session.values import estimate, estimates
 
@@ -19,29 +19,29 @@ _WAY = frozenset(
 )
 
 
-def sweep(desk: Desk, session: Session, step: Step, said: Series) -> Judged:
+def sweep(setup: SessionSetup, session: Session, step: Step, said: Series) -> Judged:
     """Judge all readings of a SWEEP step together."""
     assert step.sweep is not None
     assert step.unit is not None
-    shown = show(said, step, desk.book)
+    shown = show(said, step, setup.book)
     read = [Quantity(reading.value, reading.unit or step.unit) for reading in said.readings]
     if any(q.unit.quantity != step.unit.quantity for q in read):
-        text = desk.book("verdict.wrong_kind", shown=shown, unit=step.unit)
+        text = setup.book("verdict.wrong_kind", shown=shown, unit=step.unit)
         return not_valid(step, shown, text)
-    points = [estimate(desk, f"{step.name} {i}", value) for i, value in enumerate(read)]
+    points = [estimate(setup, f"{step.name} {i}", value) for i, value in enumerate(read)]
     try:
         found = judge_sweep(
-            step.sweep, points, estimates(desk, session, step.sweep.names), desk.risk
+            step.sweep, points, estimates(setup, session, step.sweep.names), setup.risk
         )
     except MeasureError:
-        return not_valid(step, shown, desk.book("verdict.no_limit", missing=step.name))
+        return not_valid(step, shown, setup.book("verdict.no_limit", missing=step.name))
     if found.reason is SweepFault.TOO_FEW:
-        return not_valid(step, shown, desk.book("sweep.few", least=step.sweep.least))
-    return _judged(desk, session, step, said, shown, found.verdict, found.reason, found.at)
+        return not_valid(step, shown, setup.book("sweep.few", least=step.sweep.least))
+    return _judged(setup, session, step, said, shown, found.verdict, found.reason, found.at)
 
 
 def _judged(
-    desk: Desk,
+    setup: SessionSetup,
     session: Session,
     step: Step,
     said: Series,
@@ -51,10 +51,10 @@ def _judged(
     at: int,
 ) -> Judged:
     assert step.sweep is not None
-    limit = show_sweep(step.sweep, desk.book)
+    limit = show_sweep(step.sweep, setup.book)
     given = VerdictGiven(
         step=step.name,
-        text=_text(desk, step.sweep, verdict, reason, at),
+        text=_text(setup, step.sweep, verdict, reason, at),
         reading=shown,
         limit=limit,
         verdict=verdict.value,
@@ -69,13 +69,13 @@ def _judged(
 
 
 def _text(
-    desk: Desk, limit: SweepLimit, verdict: Verdict, reason: SweepFault | None, at: int
+    setup: SessionSetup, limit: SweepLimit, verdict: Verdict, reason: SweepFault | None, at: int
 ) -> str:
     if verdict is Verdict.PASS:
-        return desk.book("verdict.pass")
+        return setup.book("verdict.pass")
     if verdict is Verdict.TOO_CLOSE:
-        return desk.book("sweep.too_close", number=at + 1)
+        return setup.book("sweep.too_close", number=at + 1)
     key = reason.value.replace(" ", "_") if reason else "start"
-    way = desk.book.plain("sweep.rising" if limit.rising else "sweep.falling")
+    way = setup.book.plain("sweep.rising" if limit.rising else "sweep.falling")
     end = limit.start if reason is SweepFault.START else limit.end
-    return desk.book(f"sweep.{key}", number=at + 1, way=way, limit=end.text if end else "")
+    return setup.book(f"sweep.{key}", number=at + 1, way=way, limit=end.text if end else "")

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from voiceassist.language.meanings import Meaning, Reading
 from voiceassist.session.copying import replace
 from voiceassist.session.outputs import Ask
-from voiceassist.session.session import Desk, Session
+from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.shown import sounds_like_another
 
 #: Teaches to say numbers that sound alike in digits at once; its key in the book of sentences.
@@ -18,7 +18,7 @@ def taught(session: Session) -> Session:
 
 
 def teach_digits(
-    desk: Desk, session: Session, ask: Ask, asked: Iterable[Meaning]
+    setup: SessionSetup, session: Session, ask: Ask, asked: Iterable[Meaning]
 ) -> tuple[Session, Ask]:
     """With the lesson behind the question, where a number that sounds alike is the reason for it.
 
@@ -27,4 +27,4 @@ def teach_digits(
     alike = any(isinstance(m, Reading) and sounds_like_another(m.value) for m in asked)
     if not alike or DIGITS in session.explained:
         return session, ask
-    return taught(session), replace(ask, text=f"{ask.text} {desk.book(DIGITS)}")
+    return taught(session), replace(ask, text=f"{ask.text} {setup.book(DIGITS)}")

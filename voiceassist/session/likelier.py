@@ -6,14 +6,16 @@ from decimal import Decimal
 from voiceassist.language.meanings import Meaning, Reading
 from voiceassist.measure.quantity import Quantity
 from voiceassist.session.possible import Bounds, bounds, limit_or_none
-from voiceassist.session.session import Desk, Session
+from voiceassist.session.session import Session, SessionSetup
 
 #: Of two numbers ten- or a hundredfold apart, the one within the first factor of its limit was
 #: meant, if no other is within the second.
 _NEAR, _FAR = 3, 10
 
 
-def possible_value(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> Reading | None:
+def possible_value(
+    setup: SessionSetup, session: Session, meanings: Sequence[Meaning]
+) -> Reading | None:
     """The one number of ``meanings`` that is possible here; None when not just one is.
 
     What the procedure calls plausible decides; else a limit with two ends, and else what can be
@@ -21,21 +23,21 @@ def possible_value(desk: Desk, session: Session, meanings: Sequence[Meaning]) ->
     A limit never decides for a good value where a bad one can be read as well.
     """
     readings = [m for m in meanings if isinstance(m, Reading)]
-    unit = desk.step(session).unit
+    unit = setup.step(session).unit
     if unit is None or len(readings) < len(meanings):
         return None
     values = [Quantity(r.value, r.unit or unit) for r in readings]
     if any(value.unit.quantity != unit.quantity for value in values):
         return None
-    step = desk.step(session)
-    widest = bounds(desk, session, step)
+    step = setup.step(session)
+    widest = bounds(setup, session, step)
     can_be = [at for at, value in enumerate(values) if _within(widest, value)]
     if widest is not None and len(can_be) == 1:
         return readings[can_be[0]]
     if step.plausible:
         return None
-    likely, others = (_near_limit(desk, session, can_be, values, by) for by in (_NEAR, _FAR))
-    if len(likely) != 1 or others != likely or _is_good(desk, session, values[likely[0]]):
+    likely, others = (_near_limit(setup, session, can_be, values, by) for by in (_NEAR, _FAR))
+    if len(likely) != 1 or others != likely or _is_good(setup, session, values[likely[0]]):
         return None
     return readings[likely[0]]
 
@@ -44,19 +46,23 @@ def _within(ends: Bounds | None, value: Quantity) -> bool:
     return ends is None or ends[0] <= value <= ends[1]
 
 
-def _is_good(desk: Desk, session: Session, value: Quantity) -> bool:
+def _is_good(setup: SessionSetup, session: Session, value: Quantity) -> bool:
     """Whether it lies within the limit, which has both ends here."""
-    limit = limit_or_none(desk, session, desk.step(session))
+    limit = limit_or_none(setup, session, setup.step(session))
     if limit is None or limit.low is None or limit.high is None:
         return False
     return limit.low <= value <= limit.high
 
 
 def _near_limit(
-    desk: Desk, session: Session, among: Sequence[int], values: Sequence[Quantity], factor: int
+    setup: SessionSetup,
+    session: Session,
+    among: Sequence[int],
+    values: Sequence[Quantity],
+    factor: int,
 ) -> Sequence[int]:
     """Which of ``values`` lie within a factor of both ends of the limit; none without two ends."""
-    limit = limit_or_none(desk, session, desk.step(session))
+    limit = limit_or_none(setup, session, setup.step(session))
     if limit is None or limit.low is None or limit.high is None or limit.low.value <= 0:
         return ()
     by = Decimal(factor)

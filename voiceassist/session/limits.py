@@ -10,7 +10,7 @@ from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.table import LimitTable
 from voiceassist.measure.uncertainty import Estimate
 from voiceassist.procedure.model import Step
-from voiceassist.session.session import Desk, Session
+from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.values import estimates, words
 
 
@@ -28,14 +28,14 @@ class Filled:
     high: Estimate | None
 
 
-def limit_now(desk: Desk, session: Session, step: Step) -> Filled | None:
+def limit_now(setup: SessionSetup, session: Session, step: Step) -> Filled | None:
     """The step's limit with facts and earlier readings put in; None when it has none.
 
     Raises:
         MeasureError: a reading it needs has not been taken, or no row of its table holds.
     """
-    known = estimates(desk, session, step.names)
-    rule = step.limit or _row(desk, session, step.table, known)
+    known = estimates(setup, session, step.names)
+    rule = step.limit or _row(setup, session, step.table, known)
     return fill(rule, known) if rule is not None else None
 
 
@@ -49,10 +49,10 @@ def fill(rule: LimitExpression, known: dict[str, Estimate]) -> Filled:
     return Filled(limit, *rule.estimate(known))
 
 
-def missing(desk: Desk, session: Session, step: Step) -> tuple[str, ...]:
+def missing(setup: SessionSetup, session: Session, step: Step) -> tuple[str, ...]:
     """Names of what the step's limit or formula needs and nothing gives."""
-    known = estimates(desk, session, step.names).keys() | dict(session.holding(step)).keys()
-    return tuple(sorted(step.names - known - _answered(session) - words(desk, session).keys()))
+    known = estimates(setup, session, step.names).keys() | dict(session.holding(step)).keys()
+    return tuple(sorted(step.names - known - _answered(session) - words(setup, session).keys()))
 
 
 def _answered(session: Session) -> set[str]:
@@ -60,21 +60,21 @@ def _answered(session: Session) -> set[str]:
 
 
 def _row(
-    desk: Desk, session: Session, table: LimitTable | None, known: dict[str, Estimate]
+    setup: SessionSetup, session: Session, table: LimitTable | None, known: dict[str, Estimate]
 ) -> LimitExpression | None:
     if table is None:
         return None
-    by = _state_of(desk, session, table.by, known)
+    by = _state_of(setup, session, table.by, known)
     row = table.pick(by, {n: e.quantity for n, e in known.items()}) if by is not None else None
     if row is None:
         raise MeasureError(f"no row of the table holds for {table.by}")
     return row
 
 
-def _condition(desk: Desk, session: Session, name: str) -> str:
+def _condition(setup: SessionSetup, session: Session, name: str) -> str:
     """The state a condition is in, or was in when a result under correction was taken."""
     holding = (
-        session.holding(desk.step(session))
+        session.holding(setup.step(session))
         if session.corrected_conditions is None
         else session.corrected_conditions
     )
@@ -82,14 +82,14 @@ def _condition(desk: Desk, session: Session, name: str) -> str:
 
 
 def _state_of(
-    desk: Desk, session: Session, name: str, known: dict[str, Estimate]
+    setup: SessionSetup, session: Session, name: str, known: dict[str, Estimate]
 ) -> str | Quantity | None:
     """What a table goes by: a state of the vehicle, an answer, or an earlier value."""
-    if state := _condition(desk, session, name):
+    if state := _condition(setup, session, name):
         return state
     result = session.latest(name)
     if result is not None and isinstance(result.meaning, Answer):
         return result.outcome
-    if name in (given := words(desk, session)):
+    if name in (given := words(setup, session)):
         return given[name]
     return known[name].quantity if name in known else None

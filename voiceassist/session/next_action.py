@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from voiceassist.language.meanings import Command, CommandName, Meaning, Reading
 from voiceassist.session.actions.take import hardly_possible
 from voiceassist.session.judge import fits, judge
-from voiceassist.session.session import Desk, Session
+from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import ANSWERING
 from voiceassist.session.table import QUESTIONS
 
@@ -13,7 +13,7 @@ from voiceassist.session.table import QUESTIONS
 MOVE_NOTHING = QUESTIONS.keys() | {CommandName.UNSTABLE}
 
 
-def next_action(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> str:
+def next_action(setup: SessionSetup, session: Session, meanings: Sequence[Meaning]) -> str:
     """A name for what comes next if ``meanings`` were meant; equal names, the same next thing.
 
     Answers to a step lead by its route, readings by their verdict too, so that two passing ones
@@ -23,11 +23,11 @@ def next_action(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> st
     if len(meanings) != 1:
         return "question"
     meaning = meanings[0]
-    if session.state in ANSWERING and fits(desk.step(session), meaning):
-        judged = judge(desk, session, meaning)
+    if session.state in ANSWERING and fits(setup.step(session), meaning):
+        judged = judge(setup, session, meaning)
         outcome = judged.result.outcome if judged.result is not None else "refused"
         if isinstance(meaning, Reading):
-            ruled_out = judged.result and hardly_possible(desk, session, judged.result)
+            ruled_out = judged.result and hardly_possible(setup, session, judged.result)
             return "not here" if ruled_out else f"step {judged.target} {outcome}"
         return f"step {judged.target} {outcome if not judged.target else ''}".strip()
     if isinstance(meaning, Command) and meaning.name in MOVE_NOTHING:

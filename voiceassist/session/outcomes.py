@@ -1,7 +1,7 @@
 """What a job came to, from how it was left: an outcome of the engine, by name."""
 
 from voiceassist.procedure.model import Finding
-from voiceassist.session.session import Desk, Session, Stage
+from voiceassist.session.session import Session, SessionSetup, Stage
 
 #: Nothing wrong was found; or the job was stopped before a finding.
 NO_FAULT, STOPPED = "no-fault", "stopped"
@@ -13,15 +13,15 @@ REPAIRED, REPAIR_DONE, NOT_PROVED = "repaired", "repair-done", "not-proved"
 REHEARSED = "rehearsed"
 
 
-def came_to(desk: Desk, session: Session, outcome: str) -> str:
+def came_to(setup: SessionSetup, session: Session, outcome: str) -> str:
     """``outcome`` as it is told: never surer than the results of the session are.
 
     Args:
-        desk: as ever.
+        setup: as ever.
         session: where the job stands.
         outcome: FOUND, STOPPED, REPAIRED or NOT_PROVED, as the stage has it.
     """
-    finding = desk.procedure.findings.get(session.finding)
+    finding = setup.procedure.findings.get(session.finding)
     if outcome == FOUND and _stands_on_skips(session):
         return UNPROVED
     if outcome == FOUND and finding is not None and finding.no_fault:

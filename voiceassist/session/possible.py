@@ -9,7 +9,7 @@ from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import base_unit
 from voiceassist.procedure.model import Step
 from voiceassist.session.limits import limit_now
-from voiceassist.session.session import Desk, Session
+from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.values import facts
 
 Bounds = tuple[Quantity, Quantity]
@@ -30,7 +30,7 @@ _MOST_CURRENT = Quantity.parse("3000 A")
 _MOST_RESISTANCE = Quantity.parse("10 GΩ")
 
 
-def bounds(desk: Desk, session: Session, step: Step) -> Bounds | None:
+def bounds(setup: SessionSetup, session: Session, step: Step) -> Bounds | None:
     """The least and the most that can be read at ``step``; None when nothing tells.
 
     Where the step has no plausible values of its own, a voltage is held against the highest one
@@ -39,7 +39,7 @@ def bounds(desk: Desk, session: Session, step: Step) -> Bounds | None:
     if step.plausible is not None or step.unit is None or step.fact:
         return step.plausible
     if step.unit.quantity == "voltage":
-        highest = _highest(desk, session, step)
+        highest = _highest(setup, session, step)
         return _either_way(highest.times(_TIMES) if highest >= _SUPPLY else _LOW_VOLTAGE)
     if step.unit.quantity == "current":
         return _either_way(_MOST_CURRENT)
@@ -48,18 +48,18 @@ def bounds(desk: Desk, session: Session, step: Step) -> Bounds | None:
     return None
 
 
-def possible(desk: Desk, session: Session, step: Step, value: Quantity) -> bool:
+def possible(setup: SessionSetup, session: Session, step: Step, value: Quantity) -> bool:
     """True when ``value`` can be read at ``step``."""
     if step.plausible is None and value.unit.quantity == "voltage" and abs_of(value) <= _ALWAYS:
         return True  # as most are; the bounds need every limit of the procedure
-    found = bounds(desk, session, step)
+    found = bounds(setup, session, step)
     return found is None or found[0] <= value <= found[1]
 
 
-def limit_or_none(desk: Desk, session: Session, step: Step) -> Limit | None:
+def limit_or_none(setup: SessionSetup, session: Session, step: Step) -> Limit | None:
     """The limit of ``step`` as it stands; None when it has none, or none that can be told yet."""
     with suppress(MeasureError):
-        filled = limit_now(desk, session, step)
+        filled = limit_now(setup, session, step)
         return filled.limit if filled is not None else None
     return None
 
@@ -68,14 +68,14 @@ def _either_way(most: Quantity) -> Bounds:
     return -most, most
 
 
-def _highest(desk: Desk, session: Session, step: Step) -> Quantity:
+def _highest(setup: SessionSetup, session: Session, step: Step) -> Quantity:
     """The highest voltage of facts, of limits that hang on nothing, and of the step's own."""
     volt = base_unit("voltage")
-    found = [value for value in facts(desk, session).values() if value.unit.quantity == "voltage"]
-    for other in desk.procedure.steps.values():
+    found = [value for value in facts(setup, session).values() if value.unit.quantity == "voltage"]
+    for other in setup.procedure.steps.values():
         if other.limit is not None and not other.limit.names:
             found += _ends(other.limit.fill({}))
-    found += _ends(limit_or_none(desk, session, step))
+    found += _ends(limit_or_none(setup, session, step))
     volts = (abs_of(v.to(volt)) for v in found if v.unit.quantity == "voltage")
     return max(volts, default=Quantity(Decimal(0), volt))
 

@@ -146,7 +146,7 @@ class Session:
         unheard_cautions: cautions that were cut off before their hazard was heard.
         lately: what the last words did: VALUE when a result was taken, ASIDE when only questions
             came since then, else empty.
-        detail: how much is spoken, since the technician asked for it; None for the desk's.
+        detail: how much is spoken, since the technician asked for it; None for the setup's.
         reminded: it was said what is awaited, since nobody answered.
         now_s, since_s: of the last thing heard, and of when the step began to wait, in seconds.
     """
@@ -322,7 +322,7 @@ class Session:
 
 
 @dataclass(frozen=True, slots=True)
-class Desk:
+class SessionSetup:
     """What stays the same for a whole session.
 
     Parts:

@@ -1,25 +1,25 @@
 """Whether a step can be left out."""
 
 from voiceassist.procedure.model import IN_DOUBT, NEVER, NOT_SURE, PASS, Kind, Step
-from voiceassist.session.session import Desk, Session, Stage
+from voiceassist.session.session import Session, SessionSetup, Stage
 from voiceassist.session.states import State
 
 
-def why_not_skip(desk: Desk, session: Session) -> str:
+def why_not_skip(setup: SessionSetup, session: Session) -> str:
     """Key of the sentence that says why this step cannot be skipped; empty when it can."""
-    step = desk.step(session)
+    step = setup.step(session)
     reasons = {
         "skip.correcting": session.correcting,
         "skip.never": step.skip == NEVER,
-        "skip.question": step.kind is Kind.ASK and not way_on(desk, step),
+        "skip.question": step.kind is Kind.ASK and not way_on(setup, step),
         "skip.repair": session.stage is Stage.REPAIR,
-        "skip.proof": session.stage is Stage.BEFORE_FITTING and _proves(desk, session),
-        "skip.needed": _needed(desk, session),
+        "skip.proof": session.stage is Stage.BEFORE_FITTING and _proves(setup, session),
+        "skip.needed": _needed(setup, session),
     }
     return next((key for key, holds in reasons.items() if holds), "")
 
 
-def way_on(desk: Desk, step: Step) -> str:
+def way_on(setup: SessionSetup, step: Step) -> str:
     """Where the job goes on without the step; empty for a question that alone decides it.
 
     A question can be left out where its file tells, or where all its answers but those that are
@@ -28,7 +28,7 @@ def way_on(desk: Desk, step: Step) -> str:
     if step.skip or step.kind is not Kind.ASK:
         return step.skip or step.routes.get(PASS, "")
     sure = [to for key, to in step.routes.items() if key not in IN_DOUBT]
-    steps = {to for to in sure if to in desk.procedure.steps}
+    steps = {to for to in sure if to in setup.procedure.steps}
     return steps.pop() if len(steps) == 1 else step.routes.get(NOT_SURE, "")
 
 
@@ -39,12 +39,12 @@ def known_reason(session: Session) -> str:
     return "too-close" if session.tries or session.state is State.COMPUTE else ""
 
 
-def _needed(desk: Desk, session: Session) -> bool:
+def _needed(setup: SessionSetup, session: Session) -> bool:
     """True when a limit is taken from the step's reading; a sum can do without."""
-    judged = (s for s in desk.procedure.steps.values() if s.kind is not Kind.COMPUTE)
+    judged = (s for s in setup.procedure.steps.values() if s.kind is not Kind.COMPUTE)
     return any(session.step in step.names for step in judged)
 
 
-def _proves(desk: Desk, session: Session) -> bool:
-    finding = desk.procedure.findings.get(session.finding)
+def _proves(setup: SessionSetup, session: Session) -> bool:
+    finding = setup.procedure.findings.get(session.finding)
     return finding is not None and session.step in {step for _, step in finding.proved_by}

@@ -52,10 +52,10 @@ from voiceassist.session.events import (
     Event,
     EventKind,
 )
-from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import AT_A_STEP, State
 
-Action = Callable[[Desk, Session, Event], Turn]
+Action = Callable[[SessionSetup, Session, Event], Turn]
 
 
 class Group(Enum):

@@ -7,58 +7,62 @@ from voiceassist.errors import MeasureError
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.uncertainty import Estimate, estimate_of
 from voiceassist.procedure.model import Fact, Procedure, Step, WordFact, written
-from voiceassist.session.session import Desk, Result, Session
+from voiceassist.session.session import Result, Session, SessionSetup
 
 
-def estimates(desk: Desk, session: Session, names: Iterable[str]) -> dict[str, Estimate]:
+def estimates(setup: SessionSetup, session: Session, names: Iterable[str]) -> dict[str, Estimate]:
     """Those of ``names`` that are facts or readings that count, with the meter's doubt.
 
     A computed value is computed anew, so that doubt it shares with a reading stays shared.
     """
-    given = facts(desk, session)
+    given = facts(setup, session)
     found = {}
     for name in names:
         result = session.latest(name)
         if result is not None and result.quantity is not None:
-            found[name] = _estimate(desk, session, result, result.quantity)
+            found[name] = _estimate(setup, session, result, result.quantity)
         elif name in given:
             found[name] = Estimate.exact(given[name])
     return found
 
 
-def estimate(desk: Desk, name: str, reading: Quantity, wander: Quantity | None = None) -> Estimate:
+def estimate(
+    setup: SessionSetup, name: str, reading: Quantity, wander: Quantity | None = None
+) -> Estimate:
     """A reading with the doubt of the technician's meter; ``name`` tells it from others."""
-    if desk.meter is None:
+    if setup.meter is None:
         return Estimate.exact(reading)
-    steps = desk.procedure.steps
-    return desk.meter.estimate(name, reading, wander, steps[name].meter if name in steps else None)
+    steps = setup.procedure.steps
+    return setup.meter.estimate(name, reading, wander, steps[name].meter if name in steps else None)
 
 
-def measured(desk: Desk, step: Step, reading: Quantity, wander: Quantity | None = None) -> Estimate:
+def measured(
+    setup: SessionSetup, step: Step, reading: Quantity, wander: Quantity | None = None
+) -> Estimate:
     """The reading of a step with its doubt; the meter's own load made up for where it is known."""
-    meter, source = desk.meter, step.source_resistance
-    found = estimate(desk, step.name, reading, wander)
+    meter, source = setup.meter, step.source_resistance
+    found = estimate(setup, step.name, reading, wander)
     if meter is None or source is None:
         return found
     return estimate_of(lambda values: meter.unloaded(values["it"], source), {"it": found})
 
 
-def facts(desk: Desk, session: Session) -> dict[str, Quantity]:
+def facts(setup: SessionSetup, session: Session) -> dict[str, Quantity]:
     """The values of the job that limits may use: those given, else those of the procedure."""
     said = dict(session.facts)
     found = {}
-    for name, fact in desk.procedure.facts.items():
+    for name, fact in setup.procedure.facts.items():
         value = fact_value(fact, said[name]) if name in said else fact.value
         if value is not None:
             found[name] = value
     return found
 
 
-def words(desk: Desk, session: Session) -> dict[str, str]:
+def words(setup: SessionSetup, session: Session) -> dict[str, str]:
     """The facts of words that are known: those given, those answered, else the procedure's."""
     said = dict(session.facts)
     found = {}
-    for name, fact in desk.procedure.words.items():
+    for name, fact in setup.procedure.words.items():
         result = session.latest(name)
         given = word_named(fact, said.get(name, "")) or fact.value
         word = result.outcome if result is not None else given
@@ -74,9 +78,9 @@ def word_named(fact: WordFact, text: str) -> str:
     return next(named, "")
 
 
-def applies(desk: Desk, session: Session, step: Step) -> bool:
+def applies(setup: SessionSetup, session: Session, step: Step) -> bool:
     """Whether the step is for this vehicle, by what was answered."""
-    known = words(desk, session)
+    known = words(setup, session)
     for name, answers in step.only_if:
         result = session.latest(name)
         answer = known.get(name) or (result.outcome if result is not None else "")
@@ -131,14 +135,16 @@ def check_facts(procedure: Procedure, given: Mapping[str, str]) -> None:
             )
 
 
-def _estimate(desk: Desk, session: Session, result: Result, quantity: Quantity) -> Estimate:
-    step = desk.procedure.step(result.step)
+def _estimate(
+    setup: SessionSetup, session: Session, result: Result, quantity: Quantity
+) -> Estimate:
+    step = setup.procedure.step(result.step)
     formula = step.formula
     if step.fact:  # a value from a label or a book, not read by the meter
         return Estimate.exact(quantity)
     if formula is None:
-        return measured(desk, step, quantity, result.wander)
-    parts = estimates(desk, session, formula.names)
+        return measured(setup, step, quantity, result.wander)
+    parts = estimates(setup, session, formula.names)
     if formula.names - parts.keys():  # a part was withdrawn since; the value stands by itself
         return Estimate.exact(quantity)
     return estimate_of(formula.compute, parts)

@@ -8,12 +8,12 @@ broken one whose states it holds.
 
 from voiceassist.procedure.model import Kind, Step
 from voiceassist.session.copying import replace
-from voiceassist.session.session import Desk, Session, Stage, Turn, Wait
+from voiceassist.session.session import Session, SessionSetup, Stage, Turn, Wait
 
 _READ = frozenset({Kind.MEASURE, Kind.COUNT, Kind.SWEEP, Kind.LAMP})
 
 
-def waited(desk: Desk, session: Session, step: Step) -> Session:
+def waited(setup: SessionSetup, session: Session, step: Step) -> Session:
     """The session after the wait of ``step`` is over."""
     names = step.voided_by or tuple(need.condition for need in step.needs)
     states = tuple((name, s) for name in names if (s := session.condition(name)))
@@ -42,17 +42,17 @@ def _seen(wait: Wait, session: Session) -> Wait:
     return wait.broken_by(*lost)
 
 
-def due_again(desk: Desk, session: Session) -> str:
+def due_again(setup: SessionSetup, session: Session) -> str:
     """The wait that comes again before the step at hand is read; empty when none does."""
-    step = desk.step(session)
+    step = setup.step(session)
     if step.kind not in _READ or session.stage is Stage.REPAIR:
         return ""
-    return next((w.step for w in session.waits if w.broken and _relies(desk, step, w)), "")
+    return next((w.step for w in session.waits if w.broken and _relies(setup, step, w)), "")
 
 
-def _relies(desk: Desk, step: Step, wait: Wait) -> bool:
+def _relies(setup: SessionSetup, step: Step, wait: Wait) -> bool:
     """True when ``step`` comes after the wait, in the states that it was broken in."""
-    order = list(desk.procedure.steps)
+    order = list(setup.procedure.steps)
     if step.name not in order or order.index(step.name) < order.index(wait.step):
         return False
     needs = {need.condition: need.state for need in step.needs}

@@ -6,32 +6,32 @@ from voiceassist.language.phrasebook import capitalised
 from voiceassist.procedure.model import Caution, Need, Signal, Step
 from voiceassist.session.copying import replace
 from voiceassist.session.outputs import CautionSpoken
-from voiceassist.session.session import Desk, Session
+from voiceassist.session.session import Session, SessionSetup
 
 
-def in_full(desk: Desk, session: Session, step: Step) -> tuple[CautionSpoken, ...]:
+def in_full(setup: SessionSetup, session: Session, step: Step) -> tuple[CautionSpoken, ...]:
     """The step's cautions with all their words; those still to be acknowledged are marked."""
-    return tuple(_full(desk, session, step, caution) for caution in step.cautions)
+    return tuple(_full(setup, session, step, caution) for caution in step.cautions)
 
 
 def as_needed(
-    desk: Desk, session: Session, step: Step, changing: Iterable[Need]
+    setup: SessionSetup, session: Session, step: Step, changing: Iterable[Need]
 ) -> tuple[CautionSpoken, ...]:
     """The step's cautions, in short where they were told and what they guard is as it was.
 
     A DANGER is never shortened, nor is a caution that is still to be acknowledged.
 
     Args:
-        desk: as ever.
+        setup: as ever.
         session: before the step's changes are made.
         step: that begins.
         changing: the changes that will be made for it.
     """
     moved = {need.condition: need.state for need in changing}
     return tuple(
-        _full(desk, session, step, caution)
+        _full(setup, session, step, caution)
         if _fresh(session, caution, moved)
-        else _short(desk, step, caution)
+        else _short(setup, step, caution)
         for caution in step.cautions
     )
 
@@ -66,9 +66,9 @@ def _states(session: Session, caution: Caution) -> tuple[str, ...]:
     return tuple(session.condition(name) for name, _ in caution.again_when)
 
 
-def _full(desk: Desk, session: Session, step: Step, caution: Caution) -> CautionSpoken:
+def _full(setup: SessionSetup, session: Session, step: Step, caution: Caution) -> CautionSpoken:
     key = "caution.authorised" if caution.only_authorised else "caution.text"
-    text = desk.book(
+    text = setup.book(
         key,
         signal=caution.signal.value,
         hazard=caution.hazard,
@@ -84,11 +84,11 @@ def _full(desk: Desk, session: Session, step: Step, caution: Caution) -> Caution
     )
 
 
-def _short(desk: Desk, step: Step, caution: Caution) -> CautionSpoken:
+def _short(setup: SessionSetup, step: Step, caution: Caution) -> CautionSpoken:
     words = caution.short or caution.hazard
     return CautionSpoken(
         step=step.name,
-        text=desk.book("caution.short", signal=caution.signal.value, short=words),
+        text=setup.book("caution.short", signal=caution.signal.value, short=words),
         name=caution.name,
         signal=caution.signal.value,
         hazard=words,

@@ -6,7 +6,7 @@ from voiceassist.measure.fuse import fuse_colour
 from voiceassist.procedure.model import IN_DOUBT, PASS, Kind, Need, Point, SourceKind, Step
 from voiceassist.session.details import opens
 from voiceassist.session.limits import fill, limit_now
-from voiceassist.session.session import Desk, Detail, Session
+from voiceassist.session.session import Detail, Session, SessionSetup
 from voiceassist.session.shown import show_lamps, show_limit, show_sweep, spoken_name
 from voiceassist.session.values import estimates
 
@@ -17,48 +17,48 @@ _AFTER_THE = frozenset({Kind.MEASURE, Kind.SWEEP, Kind.COUNT})
 _PROBED = frozenset({Kind.MEASURE, Kind.SWEEP, Kind.LAMP})
 
 
-def step_text(desk: Desk, session: Session, step: Step) -> str:
+def step_text(setup: SessionSetup, session: Session, step: Step) -> str:
     """What the step wants, at the wanted level of detail.
 
     BRIEF tells an expert the name of the step alone. NORMAL tells where a test point is,
     and how to go about a step, the first time it comes. TEACHING tells that each time, and why.
     """
-    parts = [*rest(desk, session, step), _text(desk, session, step), *moment(desk, step)]
+    parts = [*rest(setup, session, step), _text(setup, session, step), *moment(setup, step)]
     return " ".join(parts)
 
 
-def moment(desk: Desk, step: Step) -> list[str]:
+def moment(setup: SessionSetup, step: Step) -> list[str]:
     """What is held only while one reads: said last, when the probes are in place."""
     key = "step.moment_probes" if step.kind in _PROBED else "step.moment"
-    return [desk.book(key, instruction=_held(desk, need)) for need in step.held]
+    return [setup.book(key, instruction=_held(setup, need)) for need in step.held]
 
 
-def _held(desk: Desk, need: Need) -> str:
+def _held(setup: SessionSetup, need: Need) -> str:
     """What to hold, and for how long at most."""
     if need.hold is None or not need.hold.most_s:
         return need.instruction
-    most = show_time(desk, need.hold.most_s)
-    return desk.book.plain("hold.at_most", instruction=need.instruction, time=most)
+    most = show_time(setup, need.hold.most_s)
+    return setup.book.plain("hold.at_most", instruction=need.instruction, time=most)
 
 
-def rest(desk: Desk, session: Session, step: Step) -> list[str]:
+def rest(setup: SessionSetup, session: Session, step: Step) -> list[str]:
     """How long what was held must still rest before it is held again."""
     since = dict(session.let_go)
     holds = [(need.hold, since[need.condition]) for need in step.held if need.condition in since]
     left = [hold.rest_s - int(session.now_s - at_s) for hold, at_s in holds if hold]
     most = max(left, default=0)
-    return [desk.book("hold.rest", time=show_time(desk, most))] if most > 0 else []
+    return [setup.book("hold.rest", time=show_time(setup, most))] if most > 0 else []
 
 
-def _text(desk: Desk, session: Session, step: Step) -> str:
-    if desk.detail is Detail.BRIEF:
-        return _brief(desk, session, step)
-    teaching = desk.detail is Detail.TEACHING
+def _text(setup: SessionSetup, session: Session, step: Step) -> str:
+    if setup.detail is Detail.BRIEF:
+        return _brief(setup, session, step)
+    teaching = setup.detail is Detail.TEACHING
     points = [p for p in step.points if teaching or p.name not in session.explained]
-    parts = [_wish(desk, session, step), *_where(desk, points)]
+    parts = [_wish(setup, session, step), *_where(setup, points)]
     if teaching or _how_mark(step) not in session.explained:
-        parts += [*_how(desk, step), *_fuse(desk, step)]
-    return " ".join([*parts, *(_why(desk, step) if teaching else ())])
+        parts += [*_how(setup, step), *_fuse(setup, step)]
+    return " ".join([*parts, *(_why(setup, step) if teaching else ())])
 
 
 def told_with(step: Step) -> frozenset[str]:
@@ -77,90 +77,90 @@ def _how_mark(step: Step) -> str:
     return f"how: {step.how}"
 
 
-def how_text(desk: Desk, step: Step) -> str:
+def how_text(setup: SessionSetup, step: Step) -> str:
     """Where its test points are and how to go about it; empty when nothing is told."""
-    told = [*_where(desk, step.points), *_how(desk, step), *_fuse(desk, step)]
-    return " ".join([*told, *opens(desk, step)])
+    told = [*_where(setup, step.points), *_how(setup, step), *_fuse(setup, step)]
+    return " ".join([*told, *opens(setup, step)])
 
 
-def points_text(desk: Desk, step: Step) -> str:
+def points_text(setup: SessionSetup, step: Step) -> str:
     """Where its test points are; empty for none."""
-    return " ".join(_where(desk, step.points))
+    return " ".join(_where(setup, step.points))
 
 
-def explanation(desk: Desk, session: Session, step: Step) -> str:
+def explanation(setup: SessionSetup, session: Session, step: Step) -> str:
     """All there is to tell of the step: where, how, why, and what each result would mean."""
-    parts = [how_text(desk, step), *_why(desk, step), *meanings(desk, session, step)]
+    parts = [how_text(setup, step), *_why(setup, step), *meanings(setup, session, step)]
     return " ".join(part for part in parts if part)
 
 
-def limit_text(desk: Desk, session: Session, step: Step) -> str:
+def limit_text(setup: SessionSetup, session: Session, step: Step) -> str:
     """The step's limit in words; empty when it has none.
 
     Raises:
         MeasureError: a reading it needs has not been taken.
     """
     if step.bright_enough:
-        return show_lamps(step.bright_enough, desk.book)
+        return show_lamps(step.bright_enough, setup.book)
     if step.sweep is not None:
-        return show_sweep(step.sweep, desk.book)
-    filled = limit_now(desk, session, step)
-    return show_limit(filled.limit, desk.book) if filled else ""
+        return show_sweep(step.sweep, setup.book)
+    filled = limit_now(setup, session, step)
+    return show_limit(filled.limit, setup.book) if filled else ""
 
 
-def limit_if_known(desk: Desk, session: Session, step: Step) -> str:
+def limit_if_known(setup: SessionSetup, session: Session, step: Step) -> str:
     """The step's limit in words; empty as well when a reading it needs has not been taken."""
     try:
-        return limit_text(desk, session, step)
+        return limit_text(setup, session, step)
     except MeasureError:
         return ""
 
 
-def source_text(desk: Desk, step: Step) -> str:
+def source_text(setup: SessionSetup, step: Step) -> str:
     """Where the step's limit comes from, and what to do when the maker's value is wanted."""
-    said = desk.book("limit.source", source=step.source)
+    said = setup.book("limit.source", source=step.source)
     if step.source.kind is SourceKind.MAKER and not step.source.name:
-        return f"{said} {desk.book('limit.enter')}"
+        return f"{said} {setup.book('limit.enter')}"
     return said
 
 
-def meanings(desk: Desk, session: Session, step: Step) -> tuple[str, ...]:
+def meanings(setup: SessionSetup, session: Session, step: Step) -> tuple[str, ...]:
     """A sentence for each finding that a result but a pass leads to at once; none comes twice.
 
     A way that leads to another step is not told: its name says nothing to who hears it.
     """
     outcomes: dict[str, list[str]] = {}
     for key, to in step.routes.items():
-        finding = desk.procedure.findings.get(to)
+        finding = setup.procedure.findings.get(to)
         if finding is not None and key != PASS and key not in IN_DOUBT:
-            outcomes.setdefault(finding.cause, []).append(_outcome(desk, session, step, key))
+            outcomes.setdefault(finding.cause, []).append(_outcome(setup, session, step, key))
     return tuple(
-        desk.book("inform.meaning", outcome=desk.book.join("list.or", found), cause=cause)
+        setup.book("inform.meaning", outcome=setup.book.join("list.or", found), cause=cause)
         for cause, found in outcomes.items()
     )
 
 
-def _brief(desk: Desk, session: Session, step: Step) -> str:
+def _brief(setup: SessionSetup, session: Session, step: Step) -> str:
     if step.kind in {Kind.ASK, Kind.DO, Kind.IDENTIFY, Kind.WAIT}:
-        return _wish(desk, session, step)
+        return _wish(setup, session, step)
     name = spoken_name(step.name)
     if step.kind is Kind.LAMP:
-        return desk.book("step.brief_lamp", name=name)
-    return desk.book("step.brief", name=name) if _judged(step) else _wish(desk, session, step)
+        return setup.book("step.brief_lamp", name=name)
+    return setup.book("step.brief", name=name) if _judged(step) else _wish(setup, session, step)
 
 
 def _judged(step: Step) -> bool:
     return step.limit is not None or step.sweep is not None
 
 
-def _wish(desk: Desk, session: Session, step: Step) -> str:
+def _wish(setup: SessionSetup, session: Session, step: Step) -> str:
     text = step.text
     if step.kind in _AFTER_THE and not step.fact:
         text = text.removeprefix("the ")
     if step.kind is Kind.ASK and session.wait_over:
         text = step.question
     if step.kind is Kind.IDENTIFY:
-        text = desk.book.plain(f"identifier.{step.text}")
+        text = setup.book.plain(f"identifier.{step.text}")
     key = "fact" if step.fact and step.kind is Kind.MEASURE else step.kind.value
     if step.kind is Kind.LAMP and _LAMP_MARK in session.explained:
         key = "lamp_again"
@@ -170,60 +170,60 @@ def _wish(desk: Desk, session: Session, step: Step) -> str:
         key = "measure_again"
     if step.kind is Kind.DO and session.has_practised("done", once=True):
         key = "do_again"
-    parts = [desk.book(f"step.{key}", text=text, time=show_time(desk, step.wait_s))]
-    parts += [desk.book("step.steady")] if step.steady is not None else []
+    parts = [setup.book(f"step.{key}", text=text, time=show_time(setup, step.wait_s))]
+    parts += [setup.book("step.steady")] if step.steady is not None else []
     return " ".join(parts)
 
 
-def show_time(desk: Desk, seconds: int) -> str:
+def show_time(setup: SessionSetup, seconds: int) -> str:
     """A length of time in the units that people use for it."""
     if seconds == 1:
-        return desk.book.plain("time.second")
+        return setup.book.plain("time.second")
     if seconds < 120:
-        return desk.book.plain("time.seconds", count=seconds)
+        return setup.book.plain("time.seconds", count=seconds)
     minutes = -(-seconds // 60)
-    return desk.book.plain("time.minutes", count=minutes)
+    return setup.book.plain("time.minutes", count=minutes)
 
 
-def show_about(desk: Desk, seconds: int) -> str:
+def show_about(setup: SessionSetup, seconds: int) -> str:
     """A length of time as a person guesses it, in whole minutes."""
     minutes = -(-seconds // 60)
     if minutes <= 1:
-        return desk.book.plain("time.minute")
-    return desk.book.plain("time.minutes", count=minutes)
+        return setup.book.plain("time.minute")
+    return setup.book.plain("time.minutes", count=minutes)
 
 
-def _where(desk: Desk, points: list[Point] | tuple[Point, ...]) -> list[str]:
-    return [desk.book("step.point", name=p.name, where=p.where) for p in points]
+def _where(setup: SessionSetup, points: list[Point] | tuple[Point, ...]) -> list[str]:
+    return [setup.book("step.point", name=p.name, where=p.where) for p in points]
 
 
-def _how(desk: Desk, step: Step) -> list[str]:
-    return [desk.book("inform.how", how=step.how)] if step.how else []
+def _how(setup: SessionSetup, step: Step) -> list[str]:
+    return [setup.book("inform.how", how=step.how)] if step.how else []
 
 
-def _why(desk: Desk, step: Step) -> list[str]:
-    return [desk.book("inform.why", why=step.why)] if step.why else []
+def _why(setup: SessionSetup, step: Step) -> list[str]:
+    return [setup.book("inform.why", why=step.why)] if step.why else []
 
 
-def _fuse(desk: Desk, step: Step) -> list[str]:
+def _fuse(setup: SessionSetup, step: Step) -> list[str]:
     colour = fuse_colour(step.fuse) if step.fuse is not None else None
-    return [desk.book("step.fuse", rating=step.fuse, colour=colour)] if colour else []
+    return [setup.book("step.fuse", rating=step.fuse, colour=colour)] if colour else []
 
 
-def _band(desk: Desk, session: Session, rule: LimitExpression) -> str:
+def _band(setup: SessionSetup, session: Session, rule: LimitExpression) -> str:
     """A band of readings in words, with the values that it hangs on where they are known."""
     try:
-        filled = fill(rule, estimates(desk, session, rule.names))
+        filled = fill(rule, estimates(setup, session, rule.names))
     except MeasureError:
         return rule.text
-    return show_limit(filled.limit, desk.book)
+    return show_limit(filled.limit, setup.book)
 
 
-def _outcome(desk: Desk, session: Session, step: Step, key: str) -> str:
+def _outcome(setup: SessionSetup, session: Session, step: Step, key: str) -> str:
     """An outcome in words: "too low", "dim", "no", or a procedure's own answer."""
     if key in step.bands:
-        return _band(desk, session, step.bands[key])
+        return _band(setup, session, step.bands[key])
     own = [r.phrases[0] for r in step.replies if r.name == key and r.phrases]
     if own:
         return own[0]
-    return desk.book.plain(f"outcome.{key}")
+    return setup.book.plain(f"outcome.{key}")

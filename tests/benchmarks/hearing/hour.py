@@ -90,14 +90,14 @@ class Bay:
             return {"outcome": "noisy", "heard": ""}
         if not holds_speech(found):
             return {"outcome": "not heard", "heard": ""}
-        desk, session = self._talker.engine.at(self._turn.session), self._turn.session
-        decision = found.decided(lambda key: next_action(desk, session, key))
+        setup, session = self._talker.engine.at(self._turn.session), self._turn.session
+        decision = found.decided(lambda key: next_action(setup, session, key))
         said = Utterance(
             found.words, (), found.nothing, certain=False, start_s=0, end_s=0, judgement=found
         )
         event = decided_event(said, decision)
         guesser = self._talker.guesser
-        event = with_guess(event, self._grammar, desk, session, guesser, found.faithful)
+        event = with_guess(event, self._grammar, setup, session, guesser, found.faithful)
         return {"outcome": self._outcome(event), "heard": event.words, "early": early} | {
             "meanings": [to_json(meaning) for meaning in event.meanings]
         }

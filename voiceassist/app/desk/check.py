@@ -8,7 +8,7 @@ from pathlib import Path
 from voiceassist import resources
 from voiceassist.app.build import Components, settings
 from voiceassist.app.desk.proof_cache import ProofCache, ProofText, key_of
-from voiceassist.app.desk.prove import ProofSource, Prover, desk_of
+from voiceassist.app.desk.prove import ProofSource, Prover, setup_of
 from voiceassist.errors import ResourceError
 from voiceassist.procedure.faults import Fault, Severity
 from voiceassist.procedure.meter_file import inspect_meter, is_meter_file
@@ -174,7 +174,7 @@ class Checker:
         known = self.cache.get(key) if self.cache else None
         if known is not None:
             return known
-        proof = self.prover.prove(desk_of(procedure, self.shop), source)
+        proof = self.prover.prove(setup_of(procedure, self.shop), source)
         told = ProofText(tuple(lines(proof)), tuple(failures(procedure, proof)), to_json(proof))
         if self.cache:
             self.cache.put(key, told)

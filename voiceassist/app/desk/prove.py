@@ -20,7 +20,7 @@ from voiceassist.prove.cases import Case, made
 from voiceassist.prove.proof import Proof
 from voiceassist.prove.prove import DRAWS, SEED, prove
 from voiceassist.prove.walk import Walk
-from voiceassist.session.session import Desk
+from voiceassist.session.session import SessionSetup
 
 #: Walks that a process makes at a time, and walks for which processes are worth their start.
 _CHUNK, _WORTH = 40, 400
@@ -49,16 +49,16 @@ class ProofSource:
 
 
 @lru_cache(maxsize=2)
-def _desk(source: ProofSource) -> Desk:
+def _setup(source: ProofSource) -> SessionSetup:
     """The desk of ``source``."""
     folder = Path(source.file).parent
     procedure = read_procedure(
         source.text, source.file, lambda name: resources.used_procedure(name, folder)
     )
-    return desk_of(procedure, build.Components(source.settings))
+    return setup_of(procedure, build.Components(source.settings))
 
 
-def desk_of(procedure: Procedure, shop: build.Components) -> Desk:
+def setup_of(procedure: Procedure, shop: build.Components) -> SessionSetup:
     """The desk that ``procedure`` is proved at.
 
     Raises:
@@ -66,7 +66,7 @@ def desk_of(procedure: Procedure, shop: build.Components) -> Desk:
         ProcedureFaultsError: the meter's file has faults.
     """
     chosen = shop.settings
-    return Desk(
+    return SessionSetup(
         procedure=procedure,
         book=shop.book,
         meter=build.meter(chosen.meter)[0],
@@ -76,8 +76,8 @@ def desk_of(procedure: Procedure, shop: build.Components) -> Desk:
 
 def _work(source: ProofSource, seed: int, todo: tuple[Case, ...]) -> list[Walk]:
     """Some walks, in a process of their own."""
-    desk = _desk(source)
-    return [made(desk, seed, case) for case in todo]
+    setup = _setup(source)
+    return [made(setup, seed, case) for case in todo]
 
 
 def _leave_stopping_to_parent() -> None:
@@ -116,21 +116,23 @@ class Prover:
         if self._pool is not None:
             self._pool.shutdown(wait=kind is None, cancel_futures=True)
 
-    def prove(self, desk: Desk, source: ProofSource) -> Proof:
-        """The proof of the procedure of ``desk``, which came from ``source``."""
+    def prove(self, setup: SessionSetup, source: ProofSource) -> Proof:
+        """The proof of the procedure of ``setup``, which came from ``source``."""
         done = 0
 
         def walks(todo: Sequence[Case]) -> Iterator[Walk]:
             nonlocal done
             before = done
-            for walk in self._walks(desk, source, todo):
+            for walk in self._walks(setup, source, todo):
                 done += 1
                 self._progress(done, before + len(todo))
                 yield walk
 
-        return prove(desk, self.draws, self.seed, walks)
+        return prove(setup, self.draws, self.seed, walks)
 
-    def _walks(self, desk: Desk, source: ProofSource, todo: Sequence[Case]) -> Iterator[Walk]:
+    def _walks(
+        self, setup: SessionSetup, source: ProofSource, todo: Sequence[Case]
+    ) -> Iterator[Walk]:
         made_so_far = 0
         if self._workers > 1 and (self._pool is not None or len(todo) >= _WORTH):
             try:
@@ -140,7 +142,7 @@ class Prover:
             except (OSError, BrokenProcessPool):
                 self._workers = 1  # no process can be had here; the rest is done in this one
         for case in todo[made_so_far:]:
-            yield made(desk, self.seed, case)
+            yield made(setup, self.seed, case)
 
     def _shared(self, source: ProofSource, todo: Sequence[Case]) -> Iterable[Walk]:
         if self._pool is None:

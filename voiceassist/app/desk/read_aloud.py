@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from voiceassist.app import build
-from voiceassist.app.desk.prove import desk_of
+from voiceassist.app.desk.prove import setup_of
 from voiceassist.prove.aloud import Sentence, sentences
 from voiceassist.prove.english import slips
 
@@ -61,7 +61,7 @@ def read_aloud(names: Sequence[str]) -> Iterator[tuple[str, Aloud]]:
     shop = build.Components(build.settings({}))
     for name in names:
         written = build.procedure(name, shop.is_reserved)
-        for sentence in sentences(desk_of(written.procedure, shop)):
+        for sentence in sentences(setup_of(written.procedure, shop)):
             spoken = shop.to_words(sentence.text)
             seconds = 60 * len(spoken.split()) / shop.settings.rate_wpm
             found = tuple(slips(sentence.text, shop.to_words))

@@ -21,7 +21,7 @@ from voiceassist.recognise.base import Nothing
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
 from voiceassist.session.guessing import likely
-from voiceassist.session.session import Desk, Session
+from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 
 #: As likely as this that they tell a number, the numbers in them are asked about.
@@ -41,7 +41,7 @@ LoadGuesser = Callable[[], Guesser | None]
 def with_guess(
     event: Heard,
     grammar: StepGrammar,
-    desk: Desk,
+    setup: SessionSetup,
     session: Session,
     load: LoadGuesser,
     faithful: float = 1.0,
@@ -55,7 +55,7 @@ def with_guess(
     taken = event.meanings and not event.guessed
     if not 0 < len(words) <= _MOST_WORDS or (taken and not moves(event.meanings[0])):
         return event
-    options = likely(desk, session, event.words)
+    options = likely(setup, session, event.words)
     guesser = load() if options else None
     if guesser is None:
         return event

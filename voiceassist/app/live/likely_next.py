@@ -30,14 +30,14 @@ def likely(engine: Engine, session: Session) -> Iterator[str]:
         return
     for meaning in _awaited(engine, session):
         yield from _texts(engine, session, meaning)
-    yield from (engine.desk.book(key) for key in _FIXED)
+    yield from (engine.setup.book(key) for key in _FIXED)
     yield from _next_steps(engine, session)
     yield from (output.text for output in session.prompt)
     yield from _spoken(engine.handle(session, NoReply(session.now_s)).outputs)
 
 
 def _awaited(engine: Engine, session: Session) -> Iterator[Meaning]:
-    expected = expectation(engine.desk, session)
+    expected = expectation(engine.setup, session)
     for name in expected.awaited:
         yield Command(name) if name in COMMANDS else Answer(name)
     yield from (Answer(choice.name) for choice in expected.choices)
@@ -55,9 +55,9 @@ def _texts(engine: Engine, session: Session, meaning: Meaning) -> Iterator[str]:
 def _next_steps(engine: Engine, session: Session) -> Iterator[str]:
     if session.state not in {State.MEASURE, State.SWEEP}:
         return
-    for target in dict.fromkeys(engine.desk.step(session).routes.values()):
-        if target in engine.desk.procedure.steps:
-            yield from _spoken(enter(engine.desk, session, target).outputs)
+    for target in dict.fromkeys(engine.setup.step(session).routes.values()):
+        if target in engine.setup.procedure.steps:
+            yield from _spoken(enter(engine.setup, session, target).outputs)
 
 
 def _spoken(outputs: tuple[Output, ...]) -> Iterator[str]:

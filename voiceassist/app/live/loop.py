@@ -50,11 +50,11 @@ class Loop:
         self._telling = Telling(parts)
         self._expectation = Expectation()
         self._grammars: dict[Expectation, StepGrammar] = {}
-        self._waits = Timers(parts.engine.desk, parts.timeline, attended=parts.attended)
+        self._waits = Timers(parts.engine.setup, parts.timeline, attended=parts.attended)
         self._tried_s = 0.0
         self._cut: Pending | None = None
         self._cut_for_nothing = 0
-        self._trouble = EarTrouble(parts.engine.desk.book)
+        self._trouble = EarTrouble(parts.engine.setup.book)
         self.session = Session()
         self.outcome = ""
 
@@ -93,7 +93,7 @@ class Loop:
         self._settle_cut()
         if not self.outcome:
             away_s, at_s = round(away_s, 3), self._telling.now_s()
-            detail = self._parts.engine.desk.detail.value
+            detail = self._parts.engine.setup.detail.value
             line = self._unspoken(lines.Returned, at_s, away_s=away_s, detail=detail)
             self._answer(Returned(away_s, at_s), [line])
 
@@ -140,7 +140,7 @@ class Loop:
     def _attach(self, asked: str) -> None:
         """A picture is kept, which decides nothing."""
         self._settle_cut()
-        book, at_s = self._parts.engine.desk.book, self._telling.now_s()
+        book, at_s = self._parts.engine.setup.book, self._telling.now_s()
         try:
             kept = {**self._parts.keeper.keep_picture(asked), "text": book("record.picture")}
             del kept["event"]
@@ -155,15 +155,15 @@ class Loop:
     def _heard(self, said: Utterance) -> tuple[Heard, Line]:
         """What the session gets of something said, and the line that keeps it."""
         step = self.session.step
-        desk, at, grammar = self._parts.engine.at(self.session), self.session, self._grammar()
+        setup, at, grammar = self._parts.engine.at(self.session), self.session, self._grammar()
         if said.judgement is None:
             event = typed_event(said, noting=self.session.state is State.NOTE)
-            event = with_guess(event, grammar, desk, at, self._parts.guesser)
+            event = with_guess(event, grammar, setup, at, self._parts.guesser)
             return event, heard_line(said, event, {}, step)
-        decision = said.judgement.decided(lambda key: next_action(desk, at, key))
+        decision = said.judgement.decided(lambda key: next_action(setup, at, key))
         event = decided_event(said, decision)
         faithful = said.judgement.faithful
-        event = with_guess(event, grammar, desk, at, self._parts.guesser, faithful)
+        event = with_guess(event, grammar, setup, at, self._parts.guesser, faithful)
         return event, heard_line(said, event, about(said.judgement, decision), step)
 
     def _grammar(self) -> StepGrammar:
@@ -177,7 +177,7 @@ class Loop:
 
     def _coming(self) -> Iterator[StepGrammar]:
         """The grammars of the procedure's steps."""
-        for step in self._parts.engine.desk.procedure.steps.values():
+        for step in self._parts.engine.setup.procedure.steps.values():
             yield self._parts.language.compose(of_step(step))
 
     # --- beside the job ---

@@ -74,7 +74,7 @@ def _at_detail(engine: Engine, line: Line) -> Engine:
     known = {level.value: level for level in Detail}
     if detail not in known:
         return engine
-    return Engine(replace(engine.desk, detail=known[detail]))
+    return Engine(replace(engine.setup, detail=known[detail]))
 
 
 def _event(line: Line) -> Event | None:

@@ -41,7 +41,7 @@ class Telling:
         """Speak of a disk that refuses lines, or takes them again; how long that took, in s."""
         began_s = self._parts.timeline.now_s()
         for line in self._parts.keeper.news():
-            text = self._parts.engine.desk.book(f"record.{line['state']}", found=line["found"])
+            text = self._parts.engine.setup.book(f"record.{line['state']}", found=line["found"])
             self.announce({"step": step, **line, "text": text, "at_s": self.now_s()})
             self.told_s = self._parts.timeline.now_s()
         return self._parts.timeline.now_s() - began_s

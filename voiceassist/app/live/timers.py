@@ -3,7 +3,7 @@
 from voiceassist.app.timeline import Timeline
 from voiceassist.session.actions.waiting import left_s
 from voiceassist.session.outputs import Listen
-from voiceassist.session.session import Desk, Session
+from voiceassist.session.session import Session, SessionSetup
 
 #: Which wait: the step, and when it was begun, in seconds of the session.
 Wait = tuple[str, float]
@@ -13,7 +13,7 @@ class Timers:
     """Knows when the timer of a waiting step ends, and when silence has lasted too long.
 
     Args:
-        desk: tells how long a step waits.
+        setup: tells how long a step waits.
         timeline: the session's clock.
         attended: a technician is there: silence is answered after a while.
 
@@ -21,8 +21,8 @@ class Timers:
         timer_s, prompt_s: the second of the session at which each is due; None for never.
     """
 
-    def __init__(self, desk: Desk, timeline: Timeline, *, attended: bool) -> None:
-        self._desk = desk
+    def __init__(self, setup: SessionSetup, timeline: Timeline, *, attended: bool) -> None:
+        self._setup = setup
         self._timeline = timeline
         self._attended = attended
         self._wait: Wait | None = None
@@ -59,4 +59,4 @@ class Timers:
             self.end_timer()
         elif self._wait != wait:
             self._wait = wait
-            self._begun_s = left_s(self._desk, at_step)
+            self._begun_s = left_s(self._setup, at_step)

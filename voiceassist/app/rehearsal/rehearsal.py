@@ -25,7 +25,7 @@ from voiceassist.rehearse.marks import Looked, Mark, mark, right_findings
 from voiceassist.rehearse.marks import Rehearsed as Over
 from voiceassist.rehearse.telling import sentences
 from voiceassist.rehearse.wishes import HINTS, Wish, choices, read_ways
-from voiceassist.session.session import Desk, Session
+from voiceassist.session.session import Session, SessionSetup
 
 #: The language's file of ways to say a wish, and what the procedure is called that is practised,
 #: in a session whose own has one question alone.
@@ -38,7 +38,7 @@ class Rehearsal:
 
     Parts:
         settled: what is practised.
-        desk: of the procedure that is practised.
+        setup: of the procedure that is practised.
         adviser: knows what its vehicles show.
         bench: the vehicle, and what was done.
         choices: what can be said to it.
@@ -46,7 +46,7 @@ class Rehearsal:
     """
 
     settled: Settled
-    desk: Desk
+    setup: SessionSetup
     adviser: Adviser
     bench: Bench
     choices: tuple[Choice, ...]
@@ -54,7 +54,7 @@ class Rehearsal:
 
     def header(self, title: str) -> Mapping[str, object]:
         """What the first line of the journal tells of it, the title of the procedure among it."""
-        marked = self.desk.book("rehearse.title", title=title)
+        marked = self.setup.book("rehearse.title", title=title)
         return {"title": marked, "text": marked, "rehearsal": self.settled.to_json()}
 
     def takes(self, name: str) -> bool:
@@ -78,7 +78,7 @@ class Rehearsal:
 
     def opening(self) -> Sequence[Line]:
         """What is said before the job begins: that no vehicle is touched, and the complaint."""
-        book, complaints = self.desk.book, self.desk.procedure.complaints
+        book, complaints = self.setup.book, self.setup.procedure.complaints
         told = [book("rehearse.begins")]
         told += [book("rehearse.complaint", complaint=c) for c in complaints[:1]]
         told.append(book(f"rehearse.how-{self.settled.mode}"))
@@ -89,7 +89,7 @@ class Rehearsal:
     def closing(self, session: Session) -> Sequence[Line]:
         """The mark, before the job is closed."""
         found = self.mark(session.finding)
-        text = " ".join(sentences(found, self.desk.procedure, self.desk.book))
+        text = " ".join(sentences(found, self.setup.procedure, self.setup.book))
         return [_line(found, text)]
 
     def mark(self, finding: str) -> Mark:
@@ -115,12 +115,12 @@ class Rehearsal:
 
     def _step(self, name: str) -> Step | None:
         """The step that leads; None where the trainee does."""
-        procedure = self.desk.procedure
+        procedure = self.setup.procedure
         known = name in procedure.steps or name in procedure.repairs
         return procedure.step(name) if known and self.settled.mode is Mode.LED else None
 
     def _untouched(self) -> Vehicle:
-        return _vehicle(self.desk, self.settled)
+        return _vehicle(self.setup, self.settled)
 
 
 def _line(found: Mark, text: str) -> Line:
@@ -153,13 +153,13 @@ def _test(one: Looked) -> dict[str, object]:
 
 
 def begin(
-    settled: Settled, desk: Desk, written: Written, shop: Components, progress: Progress
+    settled: Settled, setup: SessionSetup, written: Written, shop: Components, progress: Progress
 ) -> Rehearsal:
     """A rehearsal about to begin.
 
     Args:
         settled: what is practised.
-        desk: of the procedure that is practised.
+        setup: of the procedure that is practised.
         written: its files.
         shop: gives the language.
         progress: told while the table is made.
@@ -168,16 +168,16 @@ def begin(
         LanguageError: the language has no ways to say a wish.
     """
     ways = read_ways(shop.files.get(WAYS, ""), WAYS)
-    car = _vehicle(desk, settled)
-    hand = MeterInUse(desk.meter, np.random.default_rng(settled.seed))
-    mended = Vehicle(car.good, desk.procedure.circuit.answers if desk.procedure.circuit else {})
-    bench = Bench(desk, car, hand, mended, right_findings(desk.procedure, settled.fault))
+    car = _vehicle(setup, settled)
+    hand = MeterInUse(setup.meter, np.random.default_rng(settled.seed))
+    mended = Vehicle(car.good, setup.procedure.circuit.answers if setup.procedure.circuit else {})
+    bench = Bench(setup, car, hand, mended, right_findings(setup.procedure, settled.fault))
     return Rehearsal(
         settled=settled,
-        desk=desk,
-        adviser=adviser_of(desk, written, progress),
+        setup=setup,
+        adviser=adviser_of(setup, written, progress),
         bench=bench,
-        choices=choices(desk.procedure, ways),
+        choices=choices(setup.procedure, ways),
         files={PRACTISED: written.text} if settled.mode is Mode.FREE else {},
     )
 
@@ -190,10 +190,10 @@ def as_led(settled: Settled, written: Written) -> Written:
     return replace(written, procedure=read_procedure(text, PRACTISED), text=text)
 
 
-def _vehicle(desk: Desk, settled: Settled) -> Vehicle:
+def _vehicle(setup: SessionSetup, settled: Settled) -> Vehicle:
     rng = np.random.default_rng([settled.seed, 1])
-    fault = desk.procedure.faults[settled.fault] if settled.fault else None
-    return vehicle_of(desk.procedure, fault, float(rng.uniform()), int(rng.integers(2**31)))
+    fault = setup.procedure.faults[settled.fault] if settled.fault else None
+    return vehicle_of(setup.procedure, fault, float(rng.uniform()), int(rng.integers(2**31)))
 
 
 def is_rehearsal(header: Mapping[str, object]) -> bool:

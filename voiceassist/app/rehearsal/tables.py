@@ -17,7 +17,7 @@ from voiceassist.reason.adviser import Adviser
 from voiceassist.reason.places import places_of
 from voiceassist.reason.samples import Place, Samples
 from voiceassist.reason.sampling import SEED, VEHICLES, sampled
-from voiceassist.session.session import Desk
+from voiceassist.session.session import SessionSetup
 
 #: How likely nothing is wrong with a vehicle that comes in, beside all the faults together.
 #: Common practice, no source.
@@ -34,7 +34,7 @@ def no_progress(done: int, of: int) -> None:
 
 
 def adviser_of(
-    desk: Desk,
+    setup: SessionSetup,
     written: Written,
     progress: Progress = no_progress,
     folder: Path | None = None,
@@ -44,30 +44,30 @@ def adviser_of(
     Its table is made when there is none yet for just this file, meter and program: some seconds.
 
     Args:
-        desk: of the procedure.
+        setup: of the procedure.
         written: the files it was read from.
         progress: told how many causes are done, and of how many.
         folder: where tables are kept; None for the platform's folder for such things.
     """
     home = folder or platformdirs.user_cache_path(NAME) / "tables"
-    file = home / f"{_key(desk, written)}.npz"
+    file = home / f"{_key(setup, written)}.npz"
     found = _read(file)
     if found is None:
-        found = sampled(desk.procedure, places_of(desk), likely(desk), progress=progress)
+        found = sampled(setup.procedure, places_of(setup), likely(setup), progress=progress)
         _write(file, found)
-    return Adviser(desk, found)
+    return Adviser(setup, found)
 
 
-def likely(desk: Desk) -> dict[str, float]:
+def likely(setup: SessionSetup) -> dict[str, float]:
     """How likely each cause is before anything is read, nothing wrong among them."""
-    faults = desk.procedure.faults
+    faults = setup.procedure.faults
     total = sum(fault.likely for fault in faults.values())
     shares = {name: (1 - GOOD_SHARE) * fault.likely / total for name, fault in faults.items()}
     return {GOOD: GOOD_SHARE, **shares}
 
 
-def _key(desk: Desk, written: Written) -> str:
-    told = [program(_ROOMS), str(VEHICLES), str(SEED), repr(desk.meter), written.text]
+def _key(setup: SessionSetup, written: Written) -> str:
+    told = [program(_ROOMS), str(VEHICLES), str(SEED), repr(setup.meter), written.text]
     told += [part for name in sorted(written.used) for part in (name, written.used[name])]
     return sha256("\0".join(told).encode()).hexdigest()
 

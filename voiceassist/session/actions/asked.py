@@ -10,15 +10,15 @@ from voiceassist.session.closing import because_lines
 from voiceassist.session.events import Event, meaning_of
 from voiceassist.session.naming import ASKED, step_called, where_is
 from voiceassist.session.outputs import Output, Say
-from voiceassist.session.session import Desk, Result, Session, Turn
+from voiceassist.session.session import Result, Session, SessionSetup, Turn
 from voiceassist.session.shown import spoken_name
 
 #: Quantities that the multimeter itself reads.
 _BY_METER = frozenset({"voltage", "current", "resistance"})
 
 
-def _say(desk: Desk, session: Session, key: str, **values: object) -> Turn:
-    return Turn(session, (Say(step=session.step, text=desk.book(key, **values)),))
+def _say(setup: SessionSetup, session: Session, key: str, **values: object) -> Turn:
+    return Turn(session, (Say(step=session.step, text=setup.book(key, **values)),))
 
 
 def _about(event: Event) -> str:
@@ -26,54 +26,54 @@ def _about(event: Event) -> str:
     return meaning.about if isinstance(meaning, Command) else ""
 
 
-def read_one(desk: Desk, session: Session, event: Event) -> Turn:
+def read_one(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """One earlier reading, by the name of its step or test point."""
     name = _about(event)
-    step = step_called(desk.procedure, session, name)
+    step = step_called(setup.procedure, session, name)
     result = session.latest(step) if step else None
     if result is None:
-        return _say(desk, session, "asked.not_measured", name=spoken_name(name))
-    return _read(desk, session, result)
+        return _say(setup, session, "asked.not_measured", name=spoken_name(name))
+    return _read(setup, session, result)
 
 
-def read_last(desk: Desk, session: Session, event: Event) -> Turn:
+def read_last(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The last reading that counts."""
     given = [r for r in session.ledger if not r.superseded and r.outcome != "done"]
-    return _read(desk, session, given[-1]) if given else read_back(desk, session, event)
+    return _read(setup, session, given[-1]) if given else read_back(setup, session, event)
 
 
-def _read(desk: Desk, session: Session, result: Result) -> Turn:
-    return _say(desk, session, "asked.was", step=spoken_name(result.step), shown=result.shown)
+def _read(setup: SessionSetup, session: Session, result: Result) -> Turn:
+    return _say(setup, session, "asked.was", step=spoken_name(result.step), shown=result.shown)
 
 
-def how_of(desk: Desk, session: Session, event: Event) -> Turn:
+def how_of(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Where a test point is, by its name."""
     name = _about(event)
     if name.startswith(ASKED):
-        return detail(desk, session, name.removeprefix(ASKED))
-    where = where_is(desk.procedure, name)
+        return detail(setup, session, name.removeprefix(ASKED))
+    where = where_is(setup.procedure, name)
     if not where:
-        return how(desk, session, event)
-    return _say(desk, session, "step.point", name=name, where=where)
+        return how(setup, session, event)
+    return _say(setup, session, "step.point", name=name, where=where)
 
 
-def next_thing(desk: Desk, session: Session, event: Event) -> Turn:
+def next_thing(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """What is to be done now."""
     return Turn(session, session.prompt)
 
 
-def tool(desk: Desk, session: Session, event: Event) -> Turn:
+def tool(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """What this step takes, then the tools of the procedure."""
-    step = desk.step(session)
-    own = tools(desk, session)
+    step = setup.step(session)
+    own = tools(setup, session)
     said: list[Output] = [Say(step=step.name, text=own)] if own else []
     key = _tool_key(step.kind, step.unit)
     if key:
-        said.append(Say(step=step.name, text=desk.book(key)))
-    if desk.procedure.tools:
-        listed = desk.book.join("list.and", desk.procedure.tools)
-        said.append(Say(step=step.name, text=desk.book("tool.all", tools=listed)))
-    return Turn(session, tuple(said)) if said else _say(desk, session, "inform.no_how")
+        said.append(Say(step=step.name, text=setup.book(key)))
+    if setup.procedure.tools:
+        listed = setup.book.join("list.and", setup.procedure.tools)
+        said.append(Say(step=step.name, text=setup.book("tool.all", tools=listed)))
+    return Turn(session, tuple(said)) if said else _say(setup, session, "inform.no_how")
 
 
 def _tool_key(kind: Kind, unit: Unit | None) -> str:
@@ -82,19 +82,19 @@ def _tool_key(kind: Kind, unit: Unit | None) -> str:
     return "tool.meter" if kind in MEASURED and unit and unit.quantity in _BY_METER else ""
 
 
-def cause(desk: Desk, session: Session, event: Event) -> Turn:
+def cause(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """What is known of the cause so far, and what it stands on."""
-    finding = desk.procedure.findings.get(session.finding)
+    finding = setup.procedure.findings.get(session.finding)
     if finding is None:
         failed = [r for r in session.ledger if not r.superseded and not r.passed and r.limit]
         if not failed:
-            return _say(desk, session, "cause.unknown")
+            return _say(setup, session, "cause.unknown")
         last = failed[-1]
         shown = f"{spoken_name(last.step)} {last.shown}"
-        return _say(desk, session, "cause.hint", reading=shown)
+        return _say(setup, session, "cause.hint", reading=shown)
     because = ". ".join(because_lines(session, finding))
     key = "cause.suspected" if session.suspected else "cause.found"
-    text = desk.book(key, cause=finding.cause)
+    text = setup.book(key, cause=finding.cause)
     if because:
-        text = f"{text} {desk.book('finding.because', readings=because)}"
+        text = f"{text} {setup.book('finding.because', readings=because)}"
     return Turn(session, (Say(step=session.step, text=text),))

@@ -5,54 +5,54 @@ from voiceassist.session.actions.inform import told_to_come
 from voiceassist.session.closing import because_lines
 from voiceassist.session.events import Event
 from voiceassist.session.outputs import Ask, Say
-from voiceassist.session.session import Desk, Result, Session, Stage, Turn
+from voiceassist.session.session import Result, Session, SessionSetup, Stage, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.to_come import of_steps
 
 
-def _say(desk: Desk, session: Session, key: str, **values: object) -> Turn:
-    return Turn(session, (Say(step=session.step, text=desk.book(key, **values)),))
+def _say(setup: SessionSetup, session: Session, key: str, **values: object) -> Turn:
+    return Turn(session, (Say(step=session.step, text=setup.book(key, **values)),))
 
 
-def _finding(desk: Desk, session: Session) -> Finding | None:
-    return desk.procedure.findings.get(session.finding)
+def _finding(setup: SessionSetup, session: Session) -> Finding | None:
+    return setup.procedure.findings.get(session.finding)
 
 
-def why_found(desk: Desk, session: Session, event: Event) -> Turn:
+def why_found(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The readings that prove the finding."""
-    finding = _finding(desk, session)
+    finding = _finding(setup, session)
     because = because_lines(session, finding) if finding is not None else ()
     if not because:
-        return _say(desk, session, "inform.no_why")
-    return _say(desk, session, "finding.because", readings=". ".join(because))
+        return _say(setup, session, "inform.no_why")
+    return _say(setup, session, "finding.because", readings=". ".join(because))
 
 
-def explain_found(desk: Desk, session: Session, event: Event) -> Turn:
+def explain_found(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The finding, what proves it, and what puts it right."""
-    finding = _finding(desk, session)
+    finding = _finding(setup, session)
     if finding is None:
-        return _say(desk, session, "inform.no_more")
-    cause = Say(step=session.step, text=desk.book("finding.cause", cause=finding.cause))
-    todo = desk.book("finding.correction", correction=finding.correction)
-    because = why_found(desk, session, event).outputs
+        return _say(setup, session, "inform.no_more")
+    cause = Say(step=session.step, text=setup.book("finding.cause", cause=finding.cause))
+    todo = setup.book("finding.correction", correction=finding.correction)
+    because = why_found(setup, session, event).outputs
     return Turn(session, (cause, *because, Say(step=session.step, text=todo)))
 
 
-def how_to_mend(desk: Desk, session: Session, event: Event) -> Turn:
+def how_to_mend(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """What puts it right."""
-    finding = _finding(desk, session)
+    finding = _finding(setup, session)
     if finding is None:
-        return _say(desk, session, "inform.no_how")
-    return _say(desk, session, "finding.correction", correction=finding.correction)
+        return _say(setup, session, "inform.no_how")
+    return _say(setup, session, "finding.correction", correction=finding.correction)
 
 
-def limit_of_last(desk: Desk, session: Session, event: Event) -> Turn:
+def limit_of_last(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The limit of the reading that was taken last."""
     last = _last(session)
     if last is None or not last.limit:
-        return _say(desk, session, "limit.none")
+        return _say(setup, session, "limit.none")
     step, shown = spoken_name(last.step), last.shown
-    return _say(desk, session, "limit.of_last", step=step, shown=shown, limit=last.limit)
+    return _say(setup, session, "limit.of_last", step=step, shown=shown, limit=last.limit)
 
 
 def _last(session: Session) -> Result | None:
@@ -60,20 +60,20 @@ def _last(session: Session) -> Result | None:
     return next((r for r in counting if r.outcome != "done"), None)
 
 
-def where_now(desk: Desk, session: Session, event: Event) -> Turn:
+def where_now(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The finding is told; what is awaited."""
     asked = " ".join(o.text for o in session.prompt if isinstance(o, Ask))
-    finding = _finding(desk, session)
+    finding = _finding(setup, session)
     if finding is None:
-        return _say(desk, session, "inform.where_over", prompt=asked)
-    return _say(desk, session, "inform.where_found", cause=finding.cause, prompt=asked)
+        return _say(setup, session, "inform.where_over", prompt=asked)
+    return _say(setup, session, "inform.where_found", cause=finding.cause, prompt=asked)
 
 
-def how_far_now(desk: Desk, session: Session, event: Event) -> Turn:
+def how_far_now(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """How many steps the repair and its proof have."""
-    finding = _finding(desk, session)
+    finding = _finding(setup, session)
     done = session.stage is Stage.PROVE and not session.queue
     steps = (*finding.repair, *finding.prove_with) if finding is not None and not done else ()
     if not steps or session.ending:
-        return _say(desk, session, "inform.how_far_over")
-    return told_to_come(desk, session, "repair", of_steps(desk.procedure, steps))
+        return _say(setup, session, "inform.how_far_over")
+    return told_to_come(setup, session, "repair", of_steps(setup.procedure, steps))

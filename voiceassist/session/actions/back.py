@@ -14,97 +14,97 @@ from voiceassist.session.outputs import (
     StepSkipped,
     Withdrawn,
 )
-from voiceassist.session.session import VALUE, Desk, Result, Session, Turn
+from voiceassist.session.session import VALUE, Result, Session, SessionSetup, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.skipping import known_reason, way_on, why_not_skip
 from voiceassist.session.states import State
 from voiceassist.session.waits import waited
 
 
-def go_back(desk: Desk, session: Session, event: Event) -> Turn:
+def go_back(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Return to the step before; its result no longer counts."""
     if session.before_correction is not None:
-        return leave_as_it_was(desk, session, session.before_correction)
+        return leave_as_it_was(setup, session, session.before_correction)
     if session.previous is None:
-        return Turn(session, (Say(step=session.step, text=desk.book("nothing.back")),))
-    target = _asked(desk, session.previous)
+        return Turn(session, (Say(step=session.step, text=setup.book("nothing.back")),))
+    target = _asked(setup, session.previous)
     earlier = restore(session, target)
     gone = session.ledger[len(target.ledger) :]
     withdrawn: list[Output] = [Withdrawn(step=r.step) for r in gone if not r.superseded]
     if session.finding and not earlier.finding:
         withdrawn.append(FindingWithdrawn(name=session.finding))
-    return Turn(earlier, tuple(withdrawn)).then(enter(desk, earlier, earlier.step))
+    return Turn(earlier, tuple(withdrawn)).then(enter(setup, earlier, earlier.step))
 
 
-def leave_as_it_was(desk: Desk, session: Session, stood: Session) -> Turn:
+def leave_as_it_was(setup: SessionSetup, session: Session, stood: Session) -> Turn:
     """Drop a correction: the old value counts, the vehicle is as it has become meanwhile."""
-    kept = Say(step=stood.step, text=desk.book("revise.kept"))
+    kept = Say(step=stood.step, text=setup.book("revise.kept"))
     back = stood.keeping(session)
-    return Turn(back, (kept,)).then(stand_again(desk, back))
+    return Turn(back, (kept,)).then(stand_again(setup, back))
 
 
-def _asked(desk: Desk, session: Session) -> Session:
+def _asked(setup: SessionSetup, session: Session) -> Session:
     """The last session that waited for the technician: sums are passed through on the way."""
-    while desk.step(session).kind is Kind.COMPUTE and session.previous is not None:
+    while setup.step(session).kind is Kind.COMPUTE and session.previous is not None:
         session = session.previous
     return session
 
 
-def disregard(desk: Desk, session: Session, event: Event) -> Turn:
+def disregard(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Forget what was said last, by its name; of what was said before that, nothing.
 
     A reading too close to tell never counted; it is forgotten, and no earlier one.
     """
     if session.correcting:
-        return go_back(desk, session, event)
+        return go_back(setup, session, event)
     if session.tries:
-        forgotten = Say(step=session.step, text=desk.book("confirm.dropped"))
+        forgotten = Say(step=session.step, text=setup.book("confirm.dropped"))
         before = replace(session, tries=session.tries - 1)
-        return Turn(before, (forgotten,)).then(stand_again(desk, before))
+        return Turn(before, (forgotten,)).then(stand_again(setup, before))
     last = next((r for r in reversed(session.ledger) if not r.by_itself), None)
     if session.lately != VALUE or last is None or last.superseded:
-        return Turn(session, (Say(step=session.step, text=desk.book("nothing.forget")),))
-    text = desk.book("confirm.forgotten", step=spoken_name(last.step), shown=last.shown)
+        return Turn(session, (Say(step=session.step, text=setup.book("nothing.forget")),))
+    text = setup.book("confirm.forgotten", step=spoken_name(last.step), shown=last.shown)
     forgotten = Say(step=session.step, text=text)
-    return Turn(session, (forgotten,)).then(go_back(desk, session, event))
+    return Turn(session, (forgotten,)).then(go_back(setup, session, event))
 
 
 # --- skipping ---
 
 
-def ask_skip(desk: Desk, session: Session, event: Event) -> Turn:
+def ask_skip(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Ask why the step is to be skipped, unless it cannot be, or the reason is known."""
-    refusal = why_not_skip(desk, session)
+    refusal = why_not_skip(setup, session)
     if refusal:
-        return Turn(session, (Say(step=session.step, text=desk.book(refusal)),))
+        return Turn(session, (Say(step=session.step, text=setup.book(refusal)),))
     known = known_reason(session)
     if known:
-        return skipped(desk, session, known, desk.book.plain(f"skip.{known}"))
-    reasons = desk.book.join("list.or", (c.phrases[0] for c in desk.book.reasons))
-    ask = Ask(step=session.step, text=desk.book("skip.why", reasons=reasons))
+        return skipped(setup, session, known, setup.book.plain(f"skip.{known}"))
+    reasons = setup.book.join("list.or", (c.phrases[0] for c in setup.book.reasons))
+    ask = Ask(step=session.step, text=setup.book("skip.why", reasons=reasons))
     waiting = replace(session, state=State.SKIP, resume=session, prompt=(ask,))
     return Turn(waiting, (ask,))
 
 
-def skip_because(desk: Desk, session: Session, event: Event) -> Turn:
+def skip_because(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The reason was told."""
     name = getattr(meaning_of(event), "name", "")
-    reason = next((c for c in desk.book.reasons if c.name == name), None)
+    reason = next((c for c in setup.book.reasons if c.name == name), None)
     if reason is None:
         return Turn(session, session.prompt)
-    return skipped(desk, session.at_step, reason.name, reason.phrases[0])
+    return skipped(setup, session.at_step, reason.name, reason.phrases[0])
 
 
-def skipped(desk: Desk, at_step: Session, reason: str, phrase: str) -> Turn:
+def skipped(setup: SessionSetup, at_step: Session, reason: str, phrase: str) -> Turn:
     """Leave the step out and go where it says, or as if it had passed; the record shows it."""
-    step = desk.step(at_step)
-    shown = desk.book.plain("outcome.skipped")
+    step = setup.step(at_step)
+    shown = setup.book.plain("outcome.skipped")
     again = bool(at_step.returning)
     result = Result(step.name, at_step.stage, None, "skipped", False, shown, by_itself=again)
-    told = StepSkipped(step=step.name, text=desk.book("skip.done", reason=phrase), reason=reason)
+    told = StepSkipped(step=step.name, text=setup.book("skip.done", reason=phrase), reason=reason)
     before = at_step.previous if again else at_step
     taken = replace(at_step, ledger=(*at_step.ledger, result), previous=before)
     if step.kind is Kind.WAIT:
-        taken = waited(desk, taken, step)
+        taken = waited(setup, taken, step)
     passing = replace(result, passed=True)
-    return Turn(taken, (told,)).then(go_on(desk, taken, passing, way_on(desk, step)))
+    return Turn(taken, (told,)).then(go_on(setup, taken, passing, way_on(setup, step)))

@@ -12,108 +12,108 @@ from voiceassist.session.copying import replace
 from voiceassist.session.events import Event
 from voiceassist.session.outcomes import came_to
 from voiceassist.session.outputs import Ask, ConditionChange, Ended, Output, Say
-from voiceassist.session.session import Desk, Session, Stage, Turn
+from voiceassist.session.session import Session, SessionSetup, Stage, Turn
 from voiceassist.session.states import State
 
 #: Outcomes that are told before the job is closed; a finding was told itself.
 _TOLD = frozenset({"repaired", "repair-done", "not-proved", "unproved"})
 
 
-def conclude(desk: Desk, session: Session, outcome: str, *before: Output) -> Turn:
+def conclude(setup: SessionSetup, session: Session, outcome: str, *before: Output) -> Turn:
     """Nothing more is to be done; the job is open until it is finished.
 
     Args:
-        desk: as ever.
+        setup: as ever.
         session: where the job stands.
         outcome: what it will be closed with.
         before: what is said again, beside the outcome, when it is asked for.
     """
-    outcome = came_to(desk, session, outcome)
+    outcome = came_to(setup, session, outcome)
     key = f"after.{outcome.replace('-', '_')}"
-    told = [Say(step=session.step, text=desk.book(key))] if outcome in _TOLD else []
-    asked = _asked(desk, session)
+    told = [Say(step=session.step, text=setup.book(key))] if outcome in _TOLD else []
+    asked = _asked(setup, session)
     prompt = (*before, *told, *asked)
     after = replace(session.settled, state=State.AFTER, ending=outcome, prompt=prompt)
     return Turn(after, (*told, *asked))
 
 
-def _asked(desk: Desk, session: Session) -> tuple[Output, ...]:
+def _asked(setup: SessionSetup, session: Session) -> tuple[Output, ...]:
     """What is to be put back and the word that then closes the job; else that word alone."""
-    to_make = _changes(desk, session)
+    to_make = _changes(setup, session)
     if not to_make:
-        return (Ask(step=session.step, text=desk.book("after.close")),)
-    before = Say(step=session.step, text=desk.book("after.put_back"))
-    return before, *to_make, Ask(step=session.step, text=desk.book("after.done"))
+        return (Ask(step=session.step, text=setup.book("after.close")),)
+    before = Say(step=session.step, text=setup.book("after.put_back"))
+    return before, *to_make, Ask(step=session.step, text=setup.book("after.done"))
 
 
-def _changes(desk: Desk, session: Session) -> tuple[ConditionChange, ...]:
-    return to_bring_about(desk, session, not_at_rest(desk, session))
+def _changes(setup: SessionSetup, session: Session) -> tuple[ConditionChange, ...]:
+    return to_bring_about(setup, session, not_at_rest(setup, session))
 
 
-def leave(desk: Desk, session: Session, outcome: str) -> Turn:
+def leave(setup: SessionSetup, session: Session, outcome: str) -> Turn:
     """Close the job; what is not as it was at first is to be put back before."""
-    to_make = _changes(desk, session)
+    to_make = _changes(setup, session)
     if not to_make:
-        return close(desk, session, outcome)
-    before = Say(step=session.step, text=desk.book("after.put_back"))
-    ask = Ask(step=session.step, text=desk.book("after.or_leave"))
+        return close(setup, session, outcome)
+    before = Say(step=session.step, text=setup.book("after.put_back"))
+    ask = Ask(step=session.step, text=setup.book("after.or_leave"))
     prompt = (before, *to_make, ask)
     waiting = replace(session, state=State.PUT_BACK, ending=outcome, prompt=prompt, resume=session)
     return Turn(waiting, prompt)
 
 
-def close(desk: Desk, session: Session, outcome: str) -> Turn:
+def close(setup: SessionSetup, session: Session, outcome: str) -> Turn:
     """End the session with what it came to."""
-    outcome = came_to(desk, session, outcome)
+    outcome = came_to(setup, session, outcome)
     key = outcome.replace("-", "_")
     if session.state is State.AFTER and session.ending == outcome:
         key = "closed"
     closed = replace(session.settled, state=State.CLOSED, prompt=())
-    ended = Ended(step=session.step, text=desk.book(f"end.{key}"), outcome=outcome)
-    return Turn(closed, (summary(desk, session, outcome), ended))
+    ended = Ended(step=session.step, text=setup.book(f"end.{key}"), outcome=outcome)
+    return Turn(closed, (summary(setup, session, outcome), ended))
 
 
 # --- actions ---
 
 
-def ask_finish(desk: Desk, session: Session, event: Event) -> Turn:
+def ask_finish(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Ask before the job is closed early."""
-    ask = Ask(step=session.step, text=desk.book("end.ask"))
+    ask = Ask(step=session.step, text=setup.book("end.ask"))
     before = session.undisturbed
     waiting = replace(before, state=State.FINISH, resume=before, prompt=(ask,))
     return Turn(waiting, (ask,))
 
 
-def finish(desk: Desk, session: Session, event: Event) -> Turn:
+def finish(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Stop the job where it stands."""
     stood = session.undisturbed
     if session.stage in {Stage.REPAIR, Stage.PROVE}:
-        return leave(desk, stood, "not-proved")
-    return leave(desk, stood, "found" if session.finding else "stopped")
+        return leave(setup, stood, "not-proved")
+    return leave(setup, stood, "found" if session.finding else "stopped")
 
 
-def end_job(desk: Desk, session: Session, event: Event) -> Turn:
+def end_job(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """All is told: close the job."""
-    return leave(desk, session, session.ending)
+    return leave(setup, session, session.ending)
 
 
-def all_put_back(desk: Desk, session: Session, event: Event) -> Turn:
+def all_put_back(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The vehicle is as it was at first: close the job."""
-    made = tuple(replace(c, text="", met=True) for c in _changes(desk, session))
+    made = tuple(replace(c, text="", met=True) for c in _changes(setup, session))
     stood = session if session.state is State.AFTER else session.undisturbed
     rested = stood.with_conditions(tuple((c.name, c.state) for c in made))
-    return Turn(rested, made).then(close(desk, rested, session.ending))
+    return Turn(rested, made).then(close(setup, rested, session.ending))
 
 
-def leave_as_it_is(desk: Desk, session: Session, event: Event) -> Turn:
+def leave_as_it_is(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The job is closed with the vehicle as it is; the record tells what was left."""
-    left = (wording_in(desk.procedure, n, s).holds for n, s in _left(desk, session))
-    text = desk.book("after.left", states=desk.book.join("list.and", left))
-    told = (Say(step=session.step, text=text),) if _left(desk, session) else ()
-    return Turn(session, told).then(close(desk, session.undisturbed, session.ending))
+    left = (wording_in(setup.procedure, n, s).holds for n, s in _left(setup, session))
+    text = setup.book("after.left", states=setup.book.join("list.and", left))
+    told = (Say(step=session.step, text=text),) if _left(setup, session) else ()
+    return Turn(session, told).then(close(setup, session.undisturbed, session.ending))
 
 
-def _left(desk: Desk, session: Session) -> list[tuple[str, str]]:
+def _left(setup: SessionSetup, session: Session) -> list[tuple[str, str]]:
     """Known states that are not those at rest."""
-    rest = desk.procedure.at_rest
+    rest = setup.procedure.at_rest
     return [(n, s) for n, s in session.conditions if s and rest.get(n, s) != s]

@@ -25,117 +25,117 @@ from voiceassist.session.events import Event, Heard, is_certain, meaning_of
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.likelier import possible_value
 from voiceassist.session.outputs import Ask, Say
-from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.shown import show_critical
 from voiceassist.session.states import ANSWERING, State
 
 
-def confirm(desk: Desk, session: Session, event: Event) -> Turn:
+def confirm(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The waiting value was heard right."""
-    return accept(desk, session.at_step, judge(desk, session.at_step, session.pending[0]))
+    return accept(setup, session.at_step, judge(setup, session.at_step, session.pending[0]))
 
 
-def condition_was_right(desk: Desk, session: Session, event: Event) -> Turn:
+def condition_was_right(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The condition was as it should be: the value is believed, once nothing else explains it."""
-    judged = judge(desk, session.at_step, session.pending[0])
+    judged = judge(setup, session.at_step, session.pending[0])
     assert judged.result is not None
-    vouched = (*session.vouched, asked_about(desk, session).need.condition)
-    looks = looks_forgotten(desk, session.at_step, judged.result, vouched)
+    vouched = (*session.vouched, asked_about(setup, session).need.condition)
+    looks = looks_forgotten(setup, session.at_step, judged.result, vouched)
     if looks is not None:
-        return ask_forgotten(desk, session.at_step, session.pending[0], looks, vouched)
+        return ask_forgotten(setup, session.at_step, session.pending[0], looks, vouched)
     if is_certain(event):
-        return accept(desk, session.at_step, judged)
-    return ask_to_confirm(desk, session.at_step, judged, "confirm.reading")
+        return accept(setup, session.at_step, judged)
+    return ask_to_confirm(setup, session.at_step, judged, "confirm.reading")
 
 
-def say_again_to_confirm(desk: Desk, session: Session, event: Event) -> Turn:
+def say_again_to_confirm(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The value was said again: the same twice is confirmed, another is asked about."""
     meaning = meaning_of(event)
-    if not fits(desk.step(session), meaning):
-        return not_expected(desk, session, event)
+    if not fits(setup.step(session), meaning):
+        return not_expected(setup, session, event)
     pending = session.pending[0]
-    if _same(desk, session, meaning, pending) or _number_again(meaning, pending):
-        return confirm(desk, session, event)
-    return _ask_about(desk, session, meaning, event)
+    if _same(setup, session, meaning, pending) or _number_again(meaning, pending):
+        return confirm(setup, session, event)
+    return _ask_about(setup, session, meaning, event)
 
 
-def correct_pending(desk: Desk, session: Session, event: Event) -> Turn:
+def correct_pending(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Another value in place of the waiting one."""
     meaning = meaning_of(event)
-    if not fits(desk.step(session), meaning):
-        return not_expected(desk, session, event)
-    return _ask_about(desk, session, meaning, event)
+    if not fits(setup.step(session), meaning):
+        return not_expected(setup, session, event)
+    return _ask_about(setup, session, meaning, event)
 
 
-def _ask_about(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
+def _ask_about(setup: SessionSetup, session: Session, meaning: Meaning, event: Event) -> Turn:
     at_step = session.at_step
     if getattr(meaning, "unit", "") is None:
-        meant = units_meant(desk, at_step, meaning)
+        meant = units_meant(setup, at_step, meaning)
         if len(meant) > 1:
-            return ask_among(desk, at_step, meant, "confirm.which_unit")
+            return ask_among(setup, at_step, meant, "confirm.which_unit")
         meaning = meant[0]
-    judged = judge(desk, at_step, meaning)
+    judged = judge(setup, at_step, meaning)
     if judged.result is None:
         return refuse(session.undisturbed, judged)
     if is_certain(event):
-        return weigh(desk, at_step, meaning, event)
+        return weigh(setup, at_step, meaning, event)
     # Two hearings disagreed, so even a passing value is asked about.
-    return ask_to_confirm(desk, at_step, judged, "confirm.different")
+    return ask_to_confirm(setup, at_step, judged, "confirm.different")
 
 
-def affirm_is_not_enough(desk: Desk, session: Session, event: Event) -> Turn:
+def affirm_is_not_enough(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """One short word is too easily misheard to turn a verdict."""
-    shown = show_critical(session.pending[0], desk.step(session), desk.book)
-    ask = Ask(step=session.step, text=desk.book("confirm.more", shown=shown))
+    shown = show_critical(session.pending[0], setup.step(session), setup.book)
+    ask = Ask(step=session.step, text=setup.book("confirm.more", shown=shown))
     return Turn(replace(session, prompt=(ask,)), (ask,))
 
 
-def drop(desk: Desk, session: Session, event: Event) -> Turn:
+def drop(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Forget what was waiting and ask for the step's answer again."""
     waiting = session.state in {State.CONFIRM, State.WHICH, State.FORGOTTEN}
     key = "confirm.dropped" if waiting else "inform.all_right"
-    forgotten = Say(step=session.step, text=desk.book(key))
+    forgotten = Say(step=session.step, text=setup.book(key))
     stood = session.undisturbed.keeping(session)
-    return Turn(stood, (forgotten,)).then(stand_again(desk, stood))
+    return Turn(stood, (forgotten,)).then(stand_again(setup, stood))
 
 
-def ask_which(desk: Desk, session: Session, event: Event) -> Turn:
+def ask_which(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The words can mean several things: ask, unless only one of them fits here."""
     assert isinstance(event, Heard)
-    step = desk.step(session)
+    step = setup.step(session)
     corrected = [m.meaning for m in event.meanings if isinstance(m, Correction)]
     doubted = session.state in {State.CONFIRM, State.WHICH}
     only_corrected = len(corrected) == len(event.meanings) and (session.resume is None or doubted)
     if only_corrected and not session.correcting and not doubted:
-        asked = which_correction(desk, session, corrected)
+        asked = which_correction(setup, session, corrected)
         if asked is not None:
             return asked
     said = corrected if only_corrected else event.meanings
     fitting = [m for m in said if not isinstance(m, Correction) and fits(step, m)]
     at_step = session.at_step
     if not fitting or at_step.state not in ANSWERING:
-        return not_expected(desk, session, event)
+        return not_expected(setup, session, event)
     one = fitting[0] if len(fitting) == 1 else likelier_vin(fitting)
-    chosen = one or possible_value(desk, at_step, fitting)
+    chosen = one or possible_value(setup, at_step, fitting)
     if chosen is not None and only_corrected and doubted:
-        return _ask_about(desk, session, chosen, event)
+        return _ask_about(setup, session, chosen, event)
     if chosen is not None:
-        return judge_and_weigh(desk, at_step, chosen, event)
+        return judge_and_weigh(setup, at_step, chosen, event)
     words = not any(isinstance(m, Reading) for m in fitting)
-    return ask_among(desk, at_step, fitting, "confirm.which_word" if words else "confirm.which")
+    return ask_among(setup, at_step, fitting, "confirm.which_word" if words else "confirm.which")
 
 
-def choose_which(desk: Desk, session: Session, event: Event) -> Turn:
+def choose_which(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The value was said again: one of those asked about counts, another is asked about."""
     assert isinstance(event, Heard)
     meaning = meaning_of(event)
-    if not fits(desk.step(session), meaning):
-        return not_expected(desk, session, event)
+    if not fits(setup.step(session), meaning):
+        return not_expected(setup, session, event)
     if _only_units_differ(session.pending) and getattr(meaning, "unit", None) is None:
         return Turn(session, session.prompt)
-    if any(_same(desk, session, meaning, pending) for pending in session.pending):
-        return weigh(desk, session.at_step, meaning, replace(event, certain=True))
-    return _ask_about(desk, session, meaning, event)
+    if any(_same(setup, session, meaning, pending) for pending in session.pending):
+        return weigh(setup, session.at_step, meaning, replace(event, certain=True))
+    return _ask_about(setup, session, meaning, event)
 
 
 def _number_again(meaning: Meaning, pending: Meaning) -> bool:
@@ -150,10 +150,10 @@ def _only_units_differ(pending: tuple[Meaning, ...]) -> bool:
     return len(pending) > 1 and len(values) == 1 and None not in values
 
 
-def _same(desk: Desk, session: Session, one: Meaning, other: Meaning) -> bool:
+def _same(setup: SessionSetup, session: Session, one: Meaning, other: Meaning) -> bool:
     if not (isinstance(one, Reading) and isinstance(other, Reading)):
         return one == other
-    unit = desk.step(session).unit
+    unit = setup.step(session).unit
     return _base(one, unit) == _base(other, unit)
 
 

@@ -3,36 +3,36 @@
 from voiceassist.procedure.model import Step
 from voiceassist.session.details import TOPICS
 from voiceassist.session.outputs import Say
-from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.worded import points_text
 
 #: Of these the words about a test point may tell, where no data do.
 _IN_WORDS = frozenset({"wire", "colour", "pin", "connector"})
 
 
-def detail(desk: Desk, session: Session, topic: str) -> Turn:
+def detail(setup: SessionSetup, session: Session, topic: str) -> Turn:
     """What is asked for: data come first, then words about it, else that nothing is told."""
-    text = _told(desk, session, topic)
+    text = _told(setup, session, topic)
     if not text and topic in _IN_WORDS:
-        text = points_text(desk, desk.step(session))
-    return Turn(session, (Say(step=session.step, text=text or desk.book("data.none")),))
+        text = points_text(setup, setup.step(session))
+    return Turn(session, (Say(step=session.step, text=text or setup.book("data.none")),))
 
 
-def tools(desk: Desk, session: Session) -> str:
+def tools(setup: SessionSetup, session: Session) -> str:
     """The tools that the step takes beside the meter; empty when it tells none."""
-    return _told(desk, session, "tool")
+    return _told(setup, session, "tool")
 
 
-def _told(desk: Desk, session: Session, topic: str) -> str:
+def _told(setup: SessionSetup, session: Session, topic: str) -> str:
     """What the step tells; else what the steps of the repair do, once it is known."""
-    return _of((desk.step(session),), desk, topic) or _of(_repair(desk, session), desk, topic)
+    return _of((setup.step(session),), setup, topic) or _of(_repair(setup, session), setup, topic)
 
 
-def _of(steps: tuple[Step, ...], desk: Desk, topic: str) -> str:
-    return " ".join(dict.fromkeys(t for step in steps for t in TOPICS[topic](desk, step)))
+def _of(steps: tuple[Step, ...], setup: SessionSetup, topic: str) -> str:
+    return " ".join(dict.fromkeys(t for step in steps for t in TOPICS[topic](setup, step)))
 
 
-def _repair(desk: Desk, session: Session) -> tuple[Step, ...]:
-    finding = desk.procedure.findings.get(session.finding)
+def _repair(setup: SessionSetup, session: Session) -> tuple[Step, ...]:
+    finding = setup.procedure.findings.get(session.finding)
     names = finding.repair if finding is not None and not session.suspected else ()
-    return tuple(desk.procedure.step(name) for name in names)
+    return tuple(setup.procedure.step(name) for name in names)

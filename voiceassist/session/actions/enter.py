@@ -16,7 +16,7 @@ from voiceassist.session.outputs import (
     VerdictGiven,
 )
 from voiceassist.session.plan import changes
-from voiceassist.session.session import Desk, Detail, Session, Turn
+from voiceassist.session.session import Detail, Session, SessionSetup, Turn
 from voiceassist.session.shown import show
 from voiceassist.session.states import State
 from voiceassist.session.waits import due_again
@@ -43,103 +43,103 @@ _AT_ONCE = frozenset({Kind.MEASURE, Kind.COUNT, Kind.LAMP, Kind.DO})
 _ASKED_AT_ONCE = frozenset(STATE_OF[kind] for kind in _AT_ONCE)
 
 
-def enter(desk: Desk, session: Session, name: str) -> Turn:
+def enter(setup: SessionSetup, session: Session, name: str) -> Turn:
     """Come to the step ``name``."""
-    returning = session.returning if desk.procedure.step(name).kind is Kind.WAIT else ""
+    returning = session.returning if setup.procedure.step(name).kind is Kind.WAIT else ""
     session = replace(session.settled, step=name, returning=returning)
-    step = desk.step(session)
-    spoken = as_needed(desk, session, step, open_needs(desk, session))
+    step = setup.step(session)
+    spoken = as_needed(setup, session, step, open_needs(setup, session))
     if any(caution.acknowledge for caution in spoken):
-        ask = Ask(step=name, text=desk.book("caution.acknowledge"))
-        prompt: tuple[Output, ...] = (*in_full(desk, session, step), ask)
+        ask = Ask(step=name, text=setup.book("caution.acknowledge"))
+        prompt: tuple[Output, ...] = (*in_full(setup, session, step), ask)
         waiting = replace(session, state=State.CAUTION, prompt=prompt)
-        return Turn(waiting, (*spoken, told_how_often(desk, session, ask, "affirm")))
-    return Turn(session, spoken).then(prepare(desk, session))
+        return Turn(waiting, (*spoken, told_how_often(setup, session, ask, "affirm")))
+    return Turn(session, spoken).then(prepare(setup, session))
 
 
-def told_how_often(desk: Desk, session: Session, ask: Ask, answer: str) -> Ask:
+def told_how_often(setup: SessionSetup, session: Session, ask: Ask, answer: str) -> Ask:
     """``ask`` shorter once its plain ``answer`` was given, and silent once it is well known."""
     if session.has_practised(answer):
         return replace(ask, text="")
     again = session.has_practised(answer, once=True)
-    return replace(ask, text=desk.book(f"again.{answer}")) if again else ask
+    return replace(ask, text=setup.book(f"again.{answer}")) if again else ask
 
 
-def prepare(desk: Desk, session: Session) -> Turn:
+def prepare(setup: SessionSetup, session: Session) -> Turn:
     """Ask for the changes that the step needs; with none, ask for its answer.
 
     Changes and a reading are asked for in one breath where that is short: the reading then says
     that the changes were made.
     """
-    to_make = open_changes(desk, session)
+    to_make = open_changes(setup, session)
     if not to_make:
-        return _ready(desk, session)
-    first = _before(desk, session)
-    ready = prompt_step(desk, session)
+        return _ready(setup, session)
+    first = _before(setup, session)
+    ready = prompt_step(setup, session)
     after = session.with_conditions(tuple((c.name, c.state) for c in to_make))
     given = (*first, *to_make, *ready.outputs)
-    if not due_again(desk, after) and _in_one_breath(desk, session, given):
-        prompt = (*in_full(desk, session, desk.step(session)), *given)
+    if not due_again(setup, after) and _in_one_breath(setup, session, given):
+        prompt = (*in_full(setup, session, setup.step(session)), *given)
         return Turn(replace(ready.session, prompt=prompt), given)
-    ask = Ask(step=session.step, text=desk.book("condition.done"))
-    cautions = in_full(desk, session, desk.step(session))
+    ask = Ask(step=session.step, text=setup.book("condition.done"))
+    cautions = in_full(setup, session, setup.step(session))
     waiting = replace(session, state=State.CONDITION, prompt=(*cautions, *first, *to_make, ask))
-    return Turn(waiting, (*first, *to_make, told_how_often(desk, session, ask, "done")))
+    return Turn(waiting, (*first, *to_make, told_how_often(setup, session, ask, "done")))
 
 
-def _before(desk: Desk, session: Session) -> tuple[Output, ...]:
+def _before(setup: SessionSetup, session: Session) -> tuple[Output, ...]:
     """What is done ahead of the changes."""
-    text = desk.step(session).before
-    return (Say(step=session.step, text=desk.book("step.before", text=text)),) if text else ()
+    text = setup.step(session).before
+    return (Say(step=session.step, text=setup.book("step.before", text=text)),) if text else ()
 
 
-def _ready(desk: Desk, session: Session) -> Turn:
+def _ready(setup: SessionSetup, session: Session) -> Turn:
     """Ask for the step's answer, once a wait that was broken has come again."""
-    due = due_again(desk, session)
+    due = due_again(setup, session)
     if not due:
-        return prompt_step(desk, session)
-    said = Say(step=session.step, text=desk.book("wait.again"))
+        return prompt_step(setup, session)
+    said = Say(step=session.step, text=setup.book("wait.again"))
     waiting = replace(session, returning=session.step)
-    return Turn(waiting, (said,)).then(enter(desk, waiting, due))
+    return Turn(waiting, (said,)).then(enter(setup, waiting, due))
 
 
-def _in_one_breath(desk: Desk, session: Session, spoken: tuple[Output, ...]) -> bool:
+def _in_one_breath(setup: SessionSetup, session: Session, spoken: tuple[Output, ...]) -> bool:
     """True when changes and reading can be asked for at once; a trainee gets one after another."""
     words = sum(len(output.text.split()) for output in spoken)
-    instrument = desk.step(session).kind in _AT_ONCE
-    return instrument and words <= ONE_BREATH and desk.detail is not Detail.TEACHING
+    instrument = setup.step(session).kind in _AT_ONCE
+    return instrument and words <= ONE_BREATH and setup.detail is not Detail.TEACHING
 
 
-def unmade(desk: Desk, session: Session) -> tuple[ConditionChange, ...]:
+def unmade(setup: SessionSetup, session: Session) -> tuple[ConditionChange, ...]:
     """Changes that were asked for together with the step's answer, and are not told as made."""
     asked = {o.name for o in session.prompt if isinstance(o, ConditionChange)}
     if not asked or session.state not in _ASKED_AT_ONCE:
         return ()
-    return tuple(change for change in open_changes(desk, session) if change.name in asked)
+    return tuple(change for change in open_changes(setup, session) if change.name in asked)
 
 
-def as_made(desk: Desk, session: Session) -> Turn:
+def as_made(setup: SessionSetup, session: Session) -> Turn:
     """What was asked for together with the step's answer counts as made, since that came."""
-    made = tuple(replace(c, text="", met=True) for c in unmade(desk, session))
+    made = tuple(replace(c, text="", met=True) for c in unmade(setup, session))
     if not made:
         return Turn(session)
     changed = session.with_conditions(tuple((c.name, c.state) for c in made))
-    return Turn(warned_of(replace(changed, corrected_conditions=None), desk.step(session)), made)
+    return Turn(warned_of(replace(changed, corrected_conditions=None), setup.step(session)), made)
 
 
-def open_changes(desk: Desk, session: Session) -> tuple[ConditionChange, ...]:
+def open_changes(setup: SessionSetup, session: Session) -> tuple[ConditionChange, ...]:
     """The changes the step needs, in a safe order."""
-    return to_bring_about(desk, session, open_needs(desk, session))
+    return to_bring_about(setup, session, open_needs(setup, session))
 
 
 def to_bring_about(
-    desk: Desk, session: Session, needs: Iterable[Need]
+    setup: SessionSetup, session: Session, needs: Iterable[Need]
 ) -> tuple[ConditionChange, ...]:
     """What to say of each of ``needs`` that does not hold yet."""
     return tuple(
         ConditionChange(
             step=session.step,
-            text=desk.book("condition.change", instruction=need.instruction),
+            text=setup.book("condition.change", instruction=need.instruction),
             name=need.condition,
             state=need.state,
             met=False,
@@ -148,23 +148,23 @@ def to_bring_about(
     )
 
 
-def open_needs(desk: Desk, session: Session) -> tuple[Need, ...]:
+def open_needs(setup: SessionSetup, session: Session) -> tuple[Need, ...]:
     """What has to be changed for the step, in a safe order."""
-    needs = [need for need in desk.step(session).needs if not need.momentary]
-    procedure = desk.procedure
+    needs = [need for need in setup.step(session).needs if not need.momentary]
+    procedure = setup.procedure
     return changes(needs, session.conditions, procedure.before_changing, procedure.conditions)
 
 
-def prompt_step(desk: Desk, session: Session) -> Turn:
+def prompt_step(setup: SessionSetup, session: Session) -> Turn:
     """Ask for the step's answer."""
-    step = desk.step(session)
+    step = setup.step(session)
     ask = Ask(
         step=step.name,
-        text=step_text(desk, session, step),
+        text=step_text(setup, session, step),
         picture=step.picture,
-        limit=limit_if_known(desk, session, step),
+        limit=limit_if_known(setup, session, step),
     )
-    prompt = (*in_full(desk, session, step), ask)
+    prompt = (*in_full(setup, session, step), ask)
     asked = replace(
         warned_of(session, step),
         state=STATE_OF[step.kind],
@@ -178,73 +178,73 @@ def prompt_step(desk: Desk, session: Session) -> Turn:
 # --- actions ---
 
 
-def acknowledge(desk: Desk, session: Session, event: Event) -> Turn:
+def acknowledge(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The technician has understood the caution."""
-    names = tuple(caution.name for caution in desk.step(session).cautions)
+    names = tuple(caution.name for caution in setup.step(session).cautions)
     session = replace(session, acknowledged=session.acknowledged | set(names))
     given = CautionAcknowledged(step=session.step, text="", names=names)
-    return Turn(session, (given,)).then(prepare(desk, session.practise("affirm")))
+    return Turn(session, (given,)).then(prepare(setup, session.practise("affirm")))
 
 
-def caution_refused(desk: Desk, session: Session, event: Event) -> Turn:
+def caution_refused(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The technician does not accept the caution: the step does not begin."""
-    gated = any(caution.only_authorised for caution in desk.step(session).cautions)
+    gated = any(caution.only_authorised for caution in setup.step(session).cautions)
     key = "caution.not_authorised" if gated else "caution.refused"
-    return Turn(session, (Say(step=session.step, text=desk.book(key)),))
+    return Turn(session, (Say(step=session.step, text=setup.book(key)),))
 
 
-def conditions_met(desk: Desk, session: Session, event: Event) -> Turn:
+def conditions_met(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The changes are made."""
-    met = tuple(replace(c, text="", met=True) for c in open_changes(desk, session))
+    met = tuple(replace(c, text="", met=True) for c in open_changes(setup, session))
     changed = session.with_conditions(tuple((c.name, c.state) for c in met))
     changed = replace(changed.practise("done"), corrected_conditions=None)
-    return Turn(changed, met).then(_ready(desk, changed))
+    return Turn(changed, met).then(_ready(setup, changed))
 
 
-def changes_made(desk: Desk, session: Session, event: Event) -> Turn:
+def changes_made(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The changes are told as made before the reading that was asked for with them."""
-    if not unmade(desk, session):
-        return not_expected(desk, session, event)
-    return conditions_met(desk, session, event)
+    if not unmade(setup, session):
+        return not_expected(setup, session, event)
+    return conditions_met(setup, session, event)
 
 
-def stand_again(desk: Desk, session: Session) -> Turn:
+def stand_again(setup: SessionSetup, session: Session) -> Turn:
     """Back at a step that was left for a while: what it needs is brought about, if it must be."""
     if session.state not in STATE_OF.values():
         return Turn(session, session.prompt)
-    if open_needs(desk, session):
-        return prepare(desk, session)
-    return Turn(session, session.prompt) if session.state is State.WAIT else _ready(desk, session)
+    if open_needs(setup, session):
+        return prepare(setup, session)
+    return Turn(session, session.prompt) if session.state is State.WAIT else _ready(setup, session)
 
 
-def too_early(desk: Desk, session: Session, event: Event) -> Turn:
+def too_early(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """A value came before its caution or its condition was settled: it does not count."""
     assert isinstance(event, Heard)
     first = event.meanings[0]
     meaning = first.meaning if isinstance(first, Correction) else first
     if session.state is State.CAUTION:
-        text = desk.book("condition.first_caution")
+        text = setup.book("condition.first_caution")
     else:
-        to_make = desk.book.join("list.and", (n.instruction for n in open_needs(desk, session)))
-        text = desk.book("condition.first", changes=to_make)
+        to_make = setup.book.join("list.and", (n.instruction for n in open_needs(setup, session)))
+        text = setup.book("condition.first", changes=to_make)
     verdict = VerdictGiven(
         step=session.step,
         text=text,
-        reading=show(meaning, desk.step(session), desk.book),
+        reading=show(meaning, setup.step(session), setup.book),
         limit="",
         verdict=Verdict.NOT_VALID.value,
     )
     return Turn(session, (verdict,))
 
 
-def not_expected(desk: Desk, session: Session, event: Event) -> Turn:
+def not_expected(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """It means something, but nothing here: say what is awaited."""
     prompt = " ".join(output.text for output in session.prompt if isinstance(output, Ask))
     return Turn(
-        session, (Say(step=session.step, text=desk.book("nothing.expected", prompt=prompt)),)
+        session, (Say(step=session.step, text=setup.book("nothing.expected", prompt=prompt)),)
     )
 
 
-def repeat(desk: Desk, session: Session, event: Event) -> Turn:
+def repeat(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Say the last prompt again, its cautions first."""
     return Turn(session, session.prompt)

@@ -6,15 +6,15 @@ from voiceassist.language.identifiers import passes_check
 from voiceassist.language.meanings import Identifier, Meaning
 from voiceassist.session.events import Event, meaning_of
 from voiceassist.session.outputs import FactTaken
-from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.session import Session, SessionSetup, Turn
 
 
-def fact_taken(desk: Desk, session: Session, said: Identifier) -> FactTaken:
+def fact_taken(setup: SessionSetup, session: Session, said: Identifier) -> FactTaken:
     """The fact in ``said``, read back, with a warning when its check digit does not fit."""
-    name = desk.book.plain(f"identifier.{said.name}")
-    text = desk.book("fact.taken", name=name, said=desk.book.say(said))
+    name = setup.book.plain(f"identifier.{said.name}")
+    text = setup.book("fact.taken", name=name, said=setup.book.say(said))
     doubtful = said.name == "vin" and not passes_check(said.text)
-    warning = desk.book("fact.check_digit") if doubtful else ""
+    warning = setup.book("fact.check_digit") if doubtful else ""
     return FactTaken(
         step=session.step,
         text=f"{text} {warning}".strip(),
@@ -24,11 +24,11 @@ def fact_taken(desk: Desk, session: Session, said: Identifier) -> FactTaken:
     )
 
 
-def take_fact(desk: Desk, session: Session, event: Event) -> Turn:
+def take_fact(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """A fact of the job, said at some step: keep it, read it back, move nothing."""
     meaning = meaning_of(event)
     assert isinstance(meaning, Identifier)
-    fact = fact_taken(desk, session, meaning)
+    fact = fact_taken(setup, session, meaning)
     return Turn(session.with_fact(fact.name, fact.value), (fact,))
 
 

@@ -17,32 +17,32 @@ from voiceassist.session.outputs import (
     Say,
     StepSkipped,
 )
-from voiceassist.session.session import Desk, Result, Session, Stage, Turn
+from voiceassist.session.session import Result, Session, SessionSetup, Stage, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
 from voiceassist.session.values import applies, facts, words
 
 
-def follow(desk: Desk, session: Session, result: Result, target: str) -> Turn:
+def follow(setup: SessionSetup, session: Session, result: Result, target: str) -> Turn:
     """Go where ``result`` leads."""
     if session.stage is Stage.DIAGNOSE:
-        return go(desk, session, target)
+        return go(setup, session, target)
     if result.passed:
-        return next_in_stage(desk, session)
+        return next_in_stage(setup, session)
     if session.stage is Stage.PROVE:
-        return _ask_retry(desk, session, target)
+        return _ask_retry(setup, session, target)
     if session.stage is Stage.REPAIR and not target:
-        return conclude(desk, session, "not-proved")
+        return conclude(setup, session, "not-proved")
     diagnosing = _diagnosing(session)
     withdrawn = () if session.suspected else (FindingWithdrawn(name=session.finding),)
-    return Turn(diagnosing, withdrawn).then(go(desk, diagnosing, target))
+    return Turn(diagnosing, withdrawn).then(go(setup, diagnosing, target))
 
 
-def go_on(desk: Desk, session: Session, result: Result, target: str) -> Turn:
+def go_on(setup: SessionSetup, session: Session, result: Result, target: str) -> Turn:
     """As ``follow``; from a wait that came again, back to the step that it came for."""
     if session.returning:
-        return enter(desk, replace(session, returning=""), session.returning)
-    return follow(desk, session, result, target)
+        return enter(setup, replace(session, returning=""), session.returning)
+    return follow(setup, session, result, target)
 
 
 def _diagnosing(session: Session) -> Session:
@@ -50,47 +50,47 @@ def _diagnosing(session: Session) -> Session:
     return replace(session, stage=Stage.DIAGNOSE, finding="", suspected=False, queue=())
 
 
-def go(desk: Desk, session: Session, target: str) -> Turn:
+def go(setup: SessionSetup, session: Session, target: str) -> Turn:
     """Come to a step or a finding."""
-    if target in desk.procedure.findings:
-        return reach(desk, session, target)
-    return arrive(desk, session, target)
+    if target in setup.procedure.findings:
+        return reach(setup, session, target)
+    return arrive(setup, session, target)
 
 
-def arrive(desk: Desk, session: Session, name: str) -> Turn:
+def arrive(setup: SessionSetup, session: Session, name: str) -> Turn:
     """Come to a step; what needs no technician (a given fact, a sum) is passed through at once.
 
     A step that is not for this vehicle is left out.
     """
-    step = desk.procedure.step(name)
-    if step.fact and step.fact in {*facts(desk, session), *words(desk, session)}:
-        return go(desk, replace(session, step=name), next(iter(step.routes.values())))
-    if not applies(desk, session, step):
-        return _leave_out(desk, replace(session, step=name))
+    step = setup.procedure.step(name)
+    if step.fact and step.fact in {*facts(setup, session), *words(setup, session)}:
+        return go(setup, replace(session, step=name), next(iter(step.routes.values())))
+    if not applies(setup, session, step):
+        return _leave_out(setup, replace(session, step=name))
     if step.kind is Kind.COMPUTE:
-        return _compute(desk, replace(session, step=name))
-    return enter(desk, session, name)
+        return _compute(setup, replace(session, step=name))
+    return enter(setup, session, name)
 
 
-def _leave_out(desk: Desk, session: Session) -> Turn:
+def _leave_out(setup: SessionSetup, session: Session) -> Turn:
     """Past a step that is not for this vehicle, as after a pass, and said so."""
-    step = desk.step(session)
-    said = Say(step=step.name, text=desk.book("skip.left_out", step=spoken_name(step.name)))
+    step = setup.step(session)
+    said = Say(step=step.name, text=setup.book("skip.left_out", step=spoken_name(step.name)))
     result = Result(step.name, session.stage, None, PASS, True, "")
     target = step.skip if step.skip not in {"", NEVER} else step.routes.get(PASS, "")
-    return Turn(session, (said,)).then(follow(desk, session, result, target))
+    return Turn(session, (said,)).then(follow(setup, session, result, target))
 
 
-def _compute(desk: Desk, session: Session) -> Turn:
-    step = desk.step(session)
-    judged = computed(desk, session, step)
+def _compute(setup: SessionSetup, session: Session) -> Turn:
+    step = setup.step(session)
+    judged = computed(setup, session, step)
     if judged.result is None:
-        return _not_computed(desk, session, enter(desk, session, step.name))
+        return _not_computed(setup, session, enter(setup, session, step.name))
     result = judged.result
     assert result.quantity is not None
     said = ReadingTaken(
         step=step.name,
-        text=desk.book("echo.computed", step=spoken_name(step.name), shown=result.shown),
+        text=setup.book("echo.computed", step=spoken_name(step.name), shown=result.shown),
         shown=result.shown,
         value=result.quantity.value,
         unit=str(result.quantity.unit),
@@ -98,63 +98,63 @@ def _compute(desk: Desk, session: Session) -> Turn:
     given: tuple[Output, ...] = (said, judged.verdict) if judged.verdict else (said,)
     result = replace(result, by_itself=True)
     taken = replace(session, ledger=(*session.ledger, result), previous=session)
-    return Turn(taken, given).then(follow(desk, taken, result, judged.target))
+    return Turn(taken, given).then(follow(setup, taken, result, judged.target))
 
 
-def _not_computed(desk: Desk, session: Session, entered: Turn) -> Turn:
+def _not_computed(setup: SessionSetup, session: Session, entered: Turn) -> Turn:
     """A sum that cannot be had: when a value is missing, go on; when it is in doubt, wait."""
-    step = desk.step(session)
-    judged = computed(desk, session, step)
+    step = setup.step(session)
+    judged = computed(setup, session, step)
     assert judged.verdict is not None
     if judged.too_close:
-        ask = Ask(step=step.name, text=desk.book("compute.unsure"))
+        ask = Ask(step=step.name, text=setup.book("compute.unsure"))
         prompt: tuple[Output, ...] = (judged.verdict, ask)
         return Turn(replace(entered.session, prompt=prompt), prompt)
-    shown = desk.book.plain("outcome.skipped")
+    shown = setup.book.plain("outcome.skipped")
     result = Result(step.name, session.stage, None, "skipped", False, shown, by_itself=True)
     skipped = StepSkipped(step=step.name, text=judged.verdict.text, reason="no-value")
     taken = replace(session, ledger=(*session.ledger, result), previous=session)
     target = step.skip or step.routes.get(PASS, "")
-    return Turn(taken, (skipped,)).then(follow(desk, taken, replace(result, passed=True), target))
+    return Turn(taken, (skipped,)).then(follow(setup, taken, replace(result, passed=True), target))
 
 
 # --- findings ---
 
 
-def reach(desk: Desk, session: Session, name: str) -> Turn:
+def reach(setup: SessionSetup, session: Session, name: str) -> Turn:
     """Tell the finding, then offer its repair if it has one.
 
     Before a part is condemned, what proves it is asked for, and the finding is only suspected;
     before a part is fitted, what would kill it is checked.
     """
-    finding = desk.procedure.findings[name]
+    finding = setup.procedure.findings[name]
     if finding.no_fault and session.put_right:
-        return nothing_else(desk, session, finding)
-    proofs = [step for _, step in finding.proved_by if _to_prove(desk, session, step)]
+        return nothing_else(setup, session, finding)
+    proofs = [step for _, step in finding.proved_by if _to_prove(setup, session, step)]
     wanted = dict.fromkeys((*proofs, *finding.before_fitting))
-    todo = tuple(step for step in wanted if _to_prove(desk, session, step))
+    todo = tuple(step for step in wanted if _to_prove(setup, session, step))
     reached = replace(session, finding=name, suspected=bool(proofs))
-    told = Turn(reached) if proofs else Turn(reached, (_told(desk, session, finding),))
+    told = Turn(reached) if proofs else Turn(reached, (_told(setup, session, finding),))
     if not todo:
-        return told.then(_offer_repair(desk, told.session))
+        return told.then(_offer_repair(setup, told.session))
     before = replace(told.session, stage=Stage.BEFORE_FITTING, queue=todo)
-    said = Say(text=_before_text(desk, finding, todo))
-    return told.add(said).then(next_in_stage(desk, before))
+    said = Say(text=_before_text(setup, finding, todo))
+    return told.add(said).then(next_in_stage(setup, before))
 
 
-def _before_text(desk: Desk, finding: Finding, todo: tuple[str, ...]) -> str:
+def _before_text(setup: SessionSetup, finding: Finding, todo: tuple[str, ...]) -> str:
     unproved = [role for role, step in finding.proved_by if step in todo]
     if not unproved:
-        return desk.book("finding.before")
-    roles = desk.book.join("list.and", unproved)
-    return desk.book("finding.unproved", cause=finding.cause, part=finding.condemns, roles=roles)
+        return setup.book("finding.before")
+    roles = setup.book.join("list.and", unproved)
+    return setup.book("finding.unproved", cause=finding.cause, part=finding.condemns, roles=roles)
 
 
-def _told(desk: Desk, session: Session, finding: Finding) -> FindingReached:
+def _told(setup: SessionSetup, session: Session, finding: Finding) -> FindingReached:
     key = "finding.no_fault" if finding.no_fault else "finding.cause"
     parts = [
-        desk.book(key, cause=finding.cause),
-        desk.book("finding.correction", correction=finding.correction),
+        setup.book(key, cause=finding.cause),
+        setup.book("finding.correction", correction=finding.correction),
     ]
     return FindingReached(
         step=session.step,
@@ -176,58 +176,58 @@ def _passed(session: Session, name: str) -> bool:
     return result is not None and result.passed
 
 
-def _to_prove(desk: Desk, session: Session, name: str) -> bool:
+def _to_prove(setup: SessionSetup, session: Session, name: str) -> bool:
     """True for a step of this vehicle that has not passed."""
-    return not _passed(session, name) and applies(desk, session, desk.procedure.step(name))
+    return not _passed(session, name) and applies(setup, session, setup.procedure.step(name))
 
 
-def _offer_repair(desk: Desk, session: Session) -> Turn:
-    finding = desk.procedure.findings[session.finding]
+def _offer_repair(setup: SessionSetup, session: Session) -> Turn:
+    finding = setup.procedure.findings[session.finding]
     proved = replace(session.settled, suspected=False)
-    told = _told(desk, session, finding)
+    told = _told(setup, session, finding)
     spoken = (told,) if session.suspected else ()
     again = Say(step=told.step, text=told.text)
     if comes_again(session, finding):
-        once_more = Say(step=session.step, text=desk.book("finding.once_more"))
+        once_more = Say(step=session.step, text=setup.book("finding.once_more"))
         spoken = (*spoken, once_more)
-        return Turn(proved, spoken).then(conclude(desk, proved, "found", again, once_more))
+        return Turn(proved, spoken).then(conclude(setup, proved, "found", again, once_more))
     if not (finding.repair or finding.prove_with or finding.go_on):
-        return Turn(proved, spoken).then(conclude(desk, proved, "found", again))
+        return Turn(proved, spoken).then(conclude(setup, proved, "found", again))
     key = "put_right_go_on" if finding.go_on else "put_right"
     key = "finding.repair" if finding.repair else f"finding.{key}"
-    ask = Ask(step=session.step, text=desk.book(key))
+    ask = Ask(step=session.step, text=setup.book(key))
     return Turn(replace(proved, state=State.OFFER, prompt=(again, ask)), (*spoken, ask))
 
 
-def next_in_stage(desk: Desk, session: Session) -> Turn:
+def next_in_stage(setup: SessionSetup, session: Session) -> Turn:
     """The next step of this stage, or the stage that follows."""
     if session.queue:
         rest = replace(session, queue=session.queue[1:])
-        return arrive(desk, rest, session.queue[0])
+        return arrive(setup, rest, session.queue[0])
     if session.stage is Stage.BEFORE_FITTING:
-        return _offer_repair(desk, replace(session, stage=Stage.DIAGNOSE))
-    proofs = desk.procedure.findings[session.finding].prove_with
+        return _offer_repair(setup, replace(session, stage=Stage.DIAGNOSE))
+    proofs = setup.procedure.findings[session.finding].prove_with
     if session.stage is Stage.REPAIR and proofs:
-        return prove(desk, session)
-    if session.stage is Stage.REPAIR and desk.procedure.findings[session.finding].go_on:
-        return on_with_diagnosis(desk, session)
-    return conclude(desk, session, _outcome(session))
+        return prove(setup, session)
+    if session.stage is Stage.REPAIR and setup.procedure.findings[session.finding].go_on:
+        return on_with_diagnosis(setup, session)
+    return conclude(setup, session, _outcome(session))
 
 
-def on_with_diagnosis(desk: Desk, session: Session) -> Turn:
+def on_with_diagnosis(setup: SessionSetup, session: Session) -> Turn:
     """What was found is put right: the diagnosis goes on where the finding tells."""
-    target = desk.procedure.findings[session.finding].go_on
-    said = Say(text=desk.book("finding.goes_on"))
+    target = setup.procedure.findings[session.finding].go_on
+    said = Say(text=setup.book("finding.goes_on"))
     back = _diagnosing(once_put_right(session, target))
-    return Turn(back, (said,)).then(go(desk, back, target))
+    return Turn(back, (said,)).then(go(setup, back, target))
 
 
-def prove(desk: Desk, session: Session) -> Turn:
+def prove(setup: SessionSetup, session: Session) -> Turn:
     """The first step of the proof."""
-    queue = desk.procedure.findings[session.finding].prove_with
+    queue = setup.procedure.findings[session.finding].prove_with
     proving = _stage(session, Stage.PROVE, queue)
-    said = Say(text=desk.book("finding.prove"))
-    return Turn(proving, (said,)).then(next_in_stage(desk, proving))
+    said = Say(text=setup.book("finding.prove"))
+    return Turn(proving, (said,)).then(next_in_stage(setup, proving))
 
 
 def _outcome(session: Session) -> str:
@@ -240,35 +240,35 @@ def _stage(session: Session, stage: Stage, queue: tuple[str, ...]) -> Session:
     return replace(session, stage=stage, queue=queue, acknowledged=frozenset())
 
 
-def _ask_retry(desk: Desk, session: Session, target: str) -> Turn:
+def _ask_retry(setup: SessionSetup, session: Session, target: str) -> Turn:
     """The proof failed: take it again, or look further from there."""
-    ask = Ask(step=session.step, text=desk.book("finding.retry"))
+    ask = Ask(step=session.step, text=setup.book("finding.retry"))
     stays = replace(session.settled, state=State.RETRY, prompt=(ask,), queue=())
-    return Turn(replace(stays, astray=target or desk.procedure.first), (ask,))
+    return Turn(replace(stays, astray=target or setup.procedure.first), (ask,))
 
 
-def start_repairing(desk: Desk, session: Session) -> Turn:
+def start_repairing(setup: SessionSetup, session: Session) -> Turn:
     """The first step of the repair, or of its proof when there is nothing to repair."""
-    finding = desk.procedure.findings[session.finding]
+    finding = setup.procedure.findings[session.finding]
     repairing = _stage(session, Stage.REPAIR, finding.repair)
-    return next_in_stage(desk, repairing)
+    return next_in_stage(setup, repairing)
 
 
 # --- actions ---
 
 
-def start_repair(desk: Desk, session: Session, event: Event) -> Turn:
+def start_repair(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The technician wants to be guided through the repair."""
-    return start_repairing(desk, session)
+    return start_repairing(setup, session)
 
 
-def leave_repair(desk: Desk, session: Session, event: Event) -> Turn:
+def leave_repair(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The finding is enough for now; what would put it right is told before the end."""
-    finding = desk.procedure.findings[session.finding]
+    finding = setup.procedure.findings[session.finding]
     if not finding.repair:  # told with the finding
-        return conclude(desk, session, "found", *_says(session))
-    said = Say(text=desk.book("finding.correction", correction=finding.correction))
-    return Turn(session, (said,)).then(conclude(desk, session, "found", *_says(session), said))
+        return conclude(setup, session, "found", *_says(session))
+    said = Say(text=setup.book("finding.correction", correction=finding.correction))
+    return Turn(session, (said,)).then(conclude(setup, session, "found", *_says(session), said))
 
 
 def _says(session: Session) -> list[Output]:
@@ -276,13 +276,13 @@ def _says(session: Session) -> list[Output]:
     return [output for output in session.prompt if isinstance(output, Say)]
 
 
-def prove_again(desk: Desk, session: Session, event: Event) -> Turn:
+def prove_again(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Take the whole proof once more."""
-    return prove(desk, session)
+    return prove(setup, session)
 
 
-def look_further(desk: Desk, session: Session, event: Event) -> Turn:
+def look_further(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The repair did not help: on with the diagnosis, from the reading that is still not right."""
     withdrawn = FindingWithdrawn(name=session.finding)
     looking = replace(_diagnosing(session.settled), acknowledged=frozenset())
-    return Turn(looking, (withdrawn,)).then(go(desk, looking, session.astray))
+    return Turn(looking, (withdrawn,)).then(go(setup, looking, session.astray))

@@ -16,59 +16,59 @@ from voiceassist.session.events import Event
 from voiceassist.session.judge import judge
 from voiceassist.session.limits import fill
 from voiceassist.session.outputs import Ask, ConditionChange, VerdictGiven
-from voiceassist.session.session import Desk, Result, Session, Turn
+from voiceassist.session.session import Result, Session, SessionSetup, Turn
 from voiceassist.session.states import State
 from voiceassist.session.values import estimates
 
 
 def looks_forgotten(
-    desk: Desk, session: Session, result: Result, vouched: Collection[str] = ()
+    setup: SessionSetup, session: Session, result: Result, vouched: Collection[str] = ()
 ) -> Lookalike | None:
     """What the step says such a failing reading looks like; None when like nothing it knows.
 
     Args:
-        desk: of the session.
+        setup: of the session.
         session: at the step.
         result: what was read.
         vouched: conditions that are known to be right.
     """
     if result.passed or result.quantity is None:
         return None
-    for lookalike in desk.step(session).lookalikes:
+    for lookalike in setup.step(session).lookalikes:
         if lookalike.need.condition in vouched:
             continue
         try:
-            limit = fill(lookalike.limit, estimates(desk, session, lookalike.limit.names))
+            limit = fill(lookalike.limit, estimates(setup, session, lookalike.limit.names))
         except MeasureError:
             continue
-        found = decide(Estimate.exact(result.quantity), limit.low, limit.high, desk.risk)
+        found = decide(Estimate.exact(result.quantity), limit.low, limit.high, setup.risk)
         if found.verdict in {Verdict.PASS, Verdict.TOO_CLOSE}:
             return lookalike
     return None
 
 
-def asked_about(desk: Desk, session: Session) -> Lookalike:
+def asked_about(setup: SessionSetup, session: Session) -> Lookalike:
     """The condition that ``session`` asks about, and what the reading looks like without it."""
     at_step = session.at_step
-    judged = judge(desk, at_step, session.pending[0])
+    judged = judge(setup, at_step, session.pending[0])
     assert judged.result is not None
-    looks = looks_forgotten(desk, at_step, judged.result, session.vouched)
+    looks = looks_forgotten(setup, at_step, judged.result, session.vouched)
     assert looks is not None
     return looks
 
 
 def ask_forgotten(
-    desk: Desk,
+    setup: SessionSetup,
     session: Session,
     meaning: Meaning,
     looks: Lookalike,
     vouched: tuple[str, ...] = (),
 ) -> Turn:
     """Ask about the condition before the value is believed; ``vouched`` were asked about."""
-    judged = judge(desk, session, meaning)
+    judged = judge(setup, session, meaning)
     assert judged.result is not None
-    words = wording_in(desk.procedure, looks.need.condition, looks.need.state)
-    text = desk.book(
+    words = wording_in(setup.procedure, looks.need.condition, looks.need.state)
+    text = setup.book(
         "forgotten.ask",
         shown=judged.result.shown,
         denied=words.denied,
@@ -86,34 +86,34 @@ def ask_forgotten(
     return Turn(waiting, (ask,))
 
 
-def condition_was_wrong(desk: Desk, session: Session, event: Event) -> Turn:
+def condition_was_wrong(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """It was forgotten: the value does not count, and the condition has to be brought about."""
-    need = asked_about(desk, session).need
-    made = as_made(desk, session.at_step)
+    need = asked_about(setup, session).need
+    made = as_made(setup, session.at_step)
     unknown = ConditionChange(step=session.step, name=need.condition, state="", met=False)
     without = made.session.without_condition(need.condition)
-    given = (*made.outputs, _refused(desk, session, need), unknown)
-    return Turn(without, given).then(prepare(desk, without))
+    given = (*made.outputs, _refused(setup, session, need), unknown)
+    return Turn(without, given).then(prepare(setup, without))
 
 
-def condition_put_right(desk: Desk, session: Session, event: Event) -> Turn:
+def condition_put_right(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """It was forgotten, and is done by now: the value is to be read again."""
-    need = asked_about(desk, session).need
-    made = as_made(desk, session.at_step)
+    need = asked_about(setup, session).need
+    made = as_made(setup, session.at_step)
     met = ConditionChange(step=session.step, name=need.condition, state=need.state, met=True)
     lasting = () if need.momentary else ((need.condition, need.state),)
     changed = made.session.with_conditions(lasting)
-    given = (*made.outputs, _refused(desk, session, need), met)
-    return Turn(changed, given).then(prepare(desk, changed))
+    given = (*made.outputs, _refused(setup, session, need), met)
+    return Turn(changed, given).then(prepare(setup, changed))
 
 
-def _refused(desk: Desk, session: Session, need: Need) -> VerdictGiven:
-    judged = judge(desk, session.at_step, session.pending[0])
+def _refused(setup: SessionSetup, session: Session, need: Need) -> VerdictGiven:
+    judged = judge(setup, session.at_step, session.pending[0])
     assert judged.result is not None
-    words = wording_in(desk.procedure, need.condition, need.state)
+    words = wording_in(setup.procedure, need.condition, need.state)
     return VerdictGiven(
         step=session.step,
-        text=desk.book("forgotten.refused", denied=words.denied),
+        text=setup.book("forgotten.refused", denied=words.denied),
         reading=judged.result.shown,
         limit="",
         verdict=Verdict.NOT_VALID.value,

@@ -8,7 +8,7 @@ from voiceassist.procedure.model import Finding
 from voiceassist.session.actions.closing_up import conclude
 from voiceassist.session.copying import replace
 from voiceassist.session.outputs import Say
-from voiceassist.session.session import Desk, Result, Session, Turn
+from voiceassist.session.session import Result, Session, SessionSetup, Turn
 
 
 def comes_again(session: Session, finding: Finding) -> bool:
@@ -33,11 +33,11 @@ def _outdated(result: Result) -> Result:
     return result if result.superseded else replace(result, superseded=True, outdated=True)
 
 
-def nothing_else(desk: Desk, session: Session, finding: Finding) -> Turn:
+def nothing_else(setup: SessionSetup, session: Session, finding: Finding) -> Turn:
     """Nothing more is wrong: what was put right was the cause."""
     name, _ = session.put_right[-1]
     cured = replace(session, finding=name, suspected=False)
-    said = Say(step=session.step, text=desk.book("finding.nothing_else", cause=finding.cause))
+    said = Say(step=session.step, text=setup.book("finding.nothing_else", cause=finding.cause))
     skipped = any(r.outcome == "skipped" for r in session.ledger if not r.superseded)
     outcome = "not-proved" if skipped else "repaired"
-    return Turn(cured, (said,)).then(conclude(desk, cured, outcome, said))
+    return Turn(cured, (said,)).then(conclude(setup, cured, outcome, said))

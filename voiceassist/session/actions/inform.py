@@ -12,7 +12,7 @@ from voiceassist.session.events import Begin, Event, Heard, kind_of
 from voiceassist.session.lessons import taught
 from voiceassist.session.limits import missing
 from voiceassist.session.outputs import Ask, NoteTaken, Output, Say, VoiceAdjusted
-from voiceassist.session.session import Desk, Detail, Session, Stage, Turn
+from voiceassist.session.session import Detail, Session, SessionSetup, Stage, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
 from voiceassist.session.to_come import ToCome, of_steps, to_a_finding
@@ -32,18 +32,18 @@ _TOLD = (
 )
 
 
-def begin(desk: Desk, session: Session, event: Event) -> Turn:
+def begin(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Open the job: the title, the standing notice once a day, the first step."""
     assert isinstance(event, Begin)
-    book, procedure = desk.book, desk.procedure
+    book, procedure = setup.book, setup.procedure
     said: tuple[Output, ...] = (Say(text=book("start.title", title=procedure.title)),)
     if not event.familiar:
         said += (Say(text=book("start.notice", source=procedure.source)),)
-    if desk.detail is Detail.TEACHING:
+    if setup.detail is Detail.TEACHING:
         said += (Say(text=book("start.subject", subject=procedure.subject)),)
     opened = replace(session, facts=event.facts, conditions=_at_first(procedure))
     opened = taught(opened) if event.taught else opened
-    return Turn(opened, said).then(arrive(desk, opened, procedure.first))
+    return Turn(opened, said).then(arrive(setup, opened, procedure.first))
 
 
 def _at_first(procedure: Procedure) -> tuple[tuple[str, str], ...]:
@@ -54,15 +54,15 @@ def _at_first(procedure: Procedure) -> tuple[tuple[str, str], ...]:
     return ((LEADS, VOLTS), *((need.condition, need.state) for need in guards))
 
 
-def _say(desk: Desk, session: Session, key: str, **values: object) -> Turn:
-    return Turn(session, (Say(step=session.step, text=desk.book(key, **values)),))
+def _say(setup: SessionSetup, session: Session, key: str, **values: object) -> Turn:
+    return Turn(session, (Say(step=session.step, text=setup.book(key, **values)),))
 
 
-def answer(key: str) -> Callable[[Desk, Session, Event], Turn]:
+def answer(key: str) -> Callable[[SessionSetup, Session, Event], Turn]:
     """An action that says the sentence ``key`` and changes nothing."""
 
-    def say(desk: Desk, session: Session, event: Event) -> Turn:
-        return _say(desk, session, key)
+    def say(setup: SessionSetup, session: Session, event: Event) -> Turn:
+        return _say(setup, session, key)
 
     return say
 
@@ -81,167 +81,167 @@ _NOTHING = {
 _NO_WORDS = frozenset({"no speech", "the listener failed"})
 
 
-def not_understood(desk: Desk, session: Session, event: Event) -> Turn:
+def not_understood(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Nothing in it makes sense here."""
     assert isinstance(event, Heard)
-    return _missed(desk, session, _NOTHING.get(event.reason, "nothing.understood"))
+    return _missed(setup, session, _NOTHING.get(event.reason, "nothing.understood"))
 
 
-def say_it_again(desk: Desk, session: Session, event: Event) -> Turn:
+def say_it_again(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """A word that would do something, but is not sure enough to do it; twice alike, it is."""
     assert isinstance(event, Heard)
     number = any(isinstance(m, Reading | Identifier) for m in event.meanings)
     waiting = replace(session, unsure=event.meanings)
-    return _missed(desk, waiting, "nothing.unsure_digits" if number else "nothing.unsure")
+    return _missed(setup, waiting, "nothing.unsure_digits" if number else "nothing.unsure")
 
 
-def doze(desk: Desk, session: Session, event: Event) -> Turn:
+def doze(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Perhaps the word to wake up: it is not answered, but the same again counts."""
     assert isinstance(event, Heard)
     return Turn(replace(session, unsure=event.meanings))
 
 
-def _missed(desk: Desk, session: Session, key: str) -> Turn:
+def _missed(setup: SessionSetup, session: Session, key: str) -> Turn:
     """Say that nothing was understood; the third time in a row, what may help."""
     missed = replace(session, misses=session.misses + 1)
     if missed.misses % _TRIES == 0:
         key = "nothing.thrice"
-    return _say(desk, missed, key)
+    return _say(setup, missed, key)
 
 
-def noise_once(desk: Desk, turn: Turn) -> Turn:
+def noise_once(setup: SessionSetup, turn: Turn) -> Turn:
     """Say once in a session that the noise makes the assistant ask more."""
     silent = turn.session.state in {State.STAND_BY, State.CLOSED}
     if turn.session.noise_told or silent:
         return turn
-    told = Say(step=turn.session.step, text=desk.book("listen.noisy"))
+    told = Say(step=turn.session.step, text=setup.book("listen.noisy"))
     return Turn(turn.session.with_noise_told(), (told, *turn.outputs))
 
 
-def why(desk: Desk, session: Session, event: Event) -> Turn:
+def why(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Why this step is done."""
-    reason = desk.step(session).why
+    reason = setup.step(session).why
     key = "inform.why" if reason else "inform.no_why"
-    return _say(desk, session, key, why=reason)
+    return _say(setup, session, key, why=reason)
 
 
-def explain(desk: Desk, session: Session, event: Event) -> Turn:
+def explain(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """All there is to tell: where, how, why, and what each result would mean."""
-    text = explanation(desk, session, desk.step(session)) or desk.book("inform.no_more")
+    text = explanation(setup, session, setup.step(session)) or setup.book("inform.no_more")
     return Turn(session, (Say(step=session.step, text=text),))
 
 
-def how(desk: Desk, session: Session, event: Event) -> Turn:
+def how(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """How to go about this step, with its test points."""
-    text = how_text(desk, desk.step(session)) or desk.book("inform.no_how")
+    text = how_text(setup, setup.step(session)) or setup.book("inform.no_how")
     return Turn(session, (Say(step=session.step, text=text),))
 
 
-def limit(desk: Desk, session: Session, event: Event) -> Turn:
+def limit(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The step's limit and where it comes from."""
-    step = desk.step(session)
+    step = setup.step(session)
     try:
-        text = limit_text(desk, session, step)
+        text = limit_text(setup, session, step)
     except MeasureError:
-        joined = desk.book.join("list.and", missing(desk, session, step) or (step.name,))
-        return _say(desk, session, "verdict.no_limit", missing=joined)
+        joined = setup.book.join("list.and", missing(setup, session, step) or (step.name,))
+        return _say(setup, session, "verdict.no_limit", missing=joined)
     if not text:
-        return _say(desk, session, "limit.none")
+        return _say(setup, session, "limit.none")
     key = "limit.should" if step.kind in {Kind.LAMP, Kind.SWEEP} else "limit.say"
-    said = f"{desk.book(key, limit=text)} {source_text(desk, step)}"
+    said = f"{setup.book(key, limit=text)} {source_text(setup, step)}"
     return Turn(session, (Say(step=session.step, text=said),))
 
 
-def where(desk: Desk, session: Session, event: Event) -> Turn:
+def where(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Which step this is, and what it waits for."""
     prompt = " ".join(output.text for output in session.prompt)
-    return _say(desk, session, "inform.where", step=spoken_name(session.step), prompt=prompt)
+    return _say(setup, session, "inform.where", step=spoken_name(session.step), prompt=prompt)
 
 
-def how_far(desk: Desk, session: Session, event: Event) -> Turn:
+def how_far(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """How many steps are still to come, at most."""
     if session.stage is not Stage.DIAGNOSE:
-        steps = (session.step, *session.queue, *_later_stages(desk, session))
-        return told_to_come(desk, session, "repair", of_steps(desk.procedure, steps))
-    return told_to_come(desk, session, "", to_a_finding(desk.procedure, session.step))
+        steps = (session.step, *session.queue, *_later_stages(setup, session))
+        return told_to_come(setup, session, "repair", of_steps(setup.procedure, steps))
+    return told_to_come(setup, session, "", to_a_finding(setup.procedure, session.step))
 
 
-def _later_stages(desk: Desk, session: Session) -> tuple[str, ...]:
+def _later_stages(setup: SessionSetup, session: Session) -> tuple[str, ...]:
     """The steps of the stages that follow the one under way."""
-    finding = desk.procedure.findings[session.finding]
+    finding = setup.procedure.findings[session.finding]
     repair = finding.repair if session.stage is Stage.BEFORE_FITTING else ()
     return (*repair, *(finding.prove_with if session.stage is not Stage.PROVE else ()))
 
 
-def told_to_come(desk: Desk, session: Session, of: str, left: ToCome) -> Turn:
+def told_to_come(setup: SessionSetup, session: Session, of: str, left: ToCome) -> Turn:
     """How many steps, about how long they take, and how much of it is waiting."""
     name = "_".join(part for part in ("how_far", of, "one" if left.steps == 1 else "") if part)
-    said = desk.book(f"inform.{name}", count=left.steps, time=show_about(desk, left.time_s))
+    said = setup.book(f"inform.{name}", count=left.steps, time=show_about(setup, left.time_s))
     if left.wait_s:
-        said = f"{said} {desk.book('inform.waiting', time=show_time(desk, left.wait_s))}"
+        said = f"{said} {setup.book('inform.waiting', time=show_time(setup, left.wait_s))}"
     return Turn(session, (Say(step=session.step, text=said),))
 
 
-def read_back(desk: Desk, session: Session, event: Event) -> Turn:
+def read_back(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Every reading that counts, in order."""
-    book = desk.book
+    book = setup.book
     readings = [
         book.plain("inform.one_reading", step=spoken_name(r.step), shown=r.shown)
         for r in session.ledger
         if not r.superseded and r.outcome != "done"
     ]
     if not readings:
-        return _say(desk, session, "inform.no_readings")
-    return _say(desk, session, "inform.read_back", readings="; ".join(readings))
+        return _say(setup, session, "inform.no_readings")
+    return _say(setup, session, "inform.read_back", readings="; ".join(readings))
 
 
-def adjust_voice(desk: Desk, session: Session, event: Event) -> Turn:
+def adjust_voice(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Speak slower, faster, louder or softer from now on."""
     changed = VoiceAdjusted(
-        step=session.step, text=desk.book("inform.voice"), change=kind_of(event).value
+        step=session.step, text=setup.book("inform.voice"), change=kind_of(event).value
     )
     return Turn(session, (changed,))
 
 
-def ask_note(desk: Desk, session: Session, event: Event) -> Turn:
+def ask_note(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Wait for the words of a note."""
-    ask = Ask(step=session.step, text=desk.book("note.ask"))
+    ask = Ask(step=session.step, text=setup.book("note.ask"))
     waiting = replace(session, state=State.NOTE, resume=session, prompt=(ask,))
     return Turn(waiting, (ask,))
 
 
-def take_note(desk: Desk, session: Session, event: Event) -> Turn:
+def take_note(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Keep a note, whatever its words, and go on as before."""
     assert isinstance(event, Heard)
     if not event.meanings and event.reason in _NO_WORDS:
-        return not_understood(desk, session, event)
+        return not_understood(setup, session, event)
     first = event.meanings[0] if event.meanings else None
     words = first.text if isinstance(first, Note) else event.words
     note = NoteTaken(
-        step=session.step, text=desk.book("note.taken"), words=words, verified=event.certain
+        step=session.step, text=setup.book("note.taken"), words=words, verified=event.certain
     )
     if session.state is not State.NOTE:
         return Turn(session, (note,))
     return Turn(session.at_step, (note, *session.at_step.prompt))
 
 
-def stay_silent(desk: Desk, session: Session, event: Event) -> Turn:
+def stay_silent(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Not spoken to; but who types while it stands by is told so."""
     if session.state is State.STAND_BY and isinstance(event, Heard) and event.certain:
-        return Turn(session, (Say(step=session.step, text=desk.book("inform.stand_by")),))
+        return Turn(session, (Say(step=session.step, text=setup.book("inform.stand_by")),))
     return Turn(session)
 
 
-def tell_again(desk: Desk, session: Session, event: Event) -> Turn:
+def tell_again(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """A caution was cut off, so what was said does not count: cautions and prompt once more."""
-    cut = Say(step=session.step, text=desk.book("caution.cut"))
+    cut = Say(step=session.step, text=setup.book("caution.cut"))
     return Turn(session, (cut, *session.prompt))
 
 
-def help_now(desk: Desk, session: Session, event: Event) -> Turn:
+def help_now(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Tell what is awaited here, then what can be said at any time."""
     asked = tuple(output for output in session.prompt if isinstance(output, Ask))
-    words = desk.book.join("list.or", (desk.book.say(Command(n)) for n in _TOLD))
+    words = setup.book.join("list.or", (setup.book.say(Command(n)) for n in _TOLD))
     return Turn(
-        session, (*asked, Say(step=session.step, text=desk.book("inform.help", options=words)))
+        session, (*asked, Say(step=session.step, text=setup.book("inform.help", options=words)))
     )

@@ -5,22 +5,22 @@ from voiceassist.session.actions.inform import not_understood
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard
 from voiceassist.session.outputs import Ask, Say
-from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import State
 
 #: So many offers in a row; then it is only said how to get help.
 MOST_OFFERS = 2
 
 
-def offer_meaning(desk: Desk, session: Session, event: Event) -> Turn:
+def offer_meaning(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Ask whether the likeliest was meant."""
     assert isinstance(event, Heard)
     assert event.guess is not None
     at = session.resume if session.state is State.MEANT and session.resume else session
     if session.offers >= MOST_OFFERS:
         back = replace(at, offers=0)
-        return not_understood(desk, back, replace(event, guess=None))
-    text = desk.book("meant.offer", meaning=_said(desk, event.guess))
+        return not_understood(setup, back, replace(event, guess=None))
+    text = setup.book("meant.offer", meaning=_said(setup, event.guess))
     ask = Ask(step=at.step, text=text)
     waiting = replace(
         at,
@@ -33,20 +33,20 @@ def offer_meaning(desk: Desk, session: Session, event: Event) -> Turn:
     return Turn(waiting, (ask,))
 
 
-def _said(desk: Desk, meaning: Meaning) -> str:
+def _said(setup: SessionSetup, meaning: Meaning) -> str:
     """What is offered, in a few words; what a command is about has none of its own."""
     if isinstance(meaning, Note):
-        return desk.book.plain("meant.note")
+        return setup.book.plain("meant.note")
     if isinstance(meaning, Command) and meaning.about:
-        return desk.book.say(Command(meaning.name))
+        return setup.book.say(Command(meaning.name))
     if isinstance(meaning, Correction) and meaning.of:
-        return desk.book.say(Correction(meaning.meaning))
-    return desk.book.say(meaning)
+        return setup.book.say(Correction(meaning.meaning))
+    return setup.book.say(meaning)
 
 
-def let_go(desk: Desk, session: Session, event: Event) -> Turn:
+def let_go(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """It was not meant: go on as before; where yes or no was guessed, ask again which it is."""
-    said = Say(step=session.step, text=desk.book("inform.all_right"))
+    said = Say(step=session.step, text=setup.book("inform.all_right"))
     back = session.at_step.keeping(session)
     answer = any(isinstance(meaning, Answer) for meaning in session.pending)
     asked = back.prompt if answer else ()

@@ -18,17 +18,17 @@ from voiceassist.session.outputs import (
     VerdictGiven,
     Withdrawn,
 )
-from voiceassist.session.session import Desk, Result, Session, Stage, Turn
+from voiceassist.session.session import Result, Session, SessionSetup, Stage, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.skipping import way_on
 from voiceassist.session.states import AT_A_STEP, State
 
 
-def carry_on(desk: Desk, old: Session, settled: Turn, judged: Judged) -> Turn:
+def carry_on(setup: SessionSetup, old: Session, settled: Turn, judged: Judged) -> Turn:
     """Go on from a corrected result.
 
     Args:
-        desk: as ever.
+        setup: as ever.
         old: the session before the correction, where the technician stood.
         settled: the corrected result in the ledger, its echo and verdict.
         judged: the same result with where it leads.
@@ -41,18 +41,18 @@ def carry_on(desk: Desk, old: Session, settled: Turn, judged: Judged) -> Turn:
     assert judged.result is not None
     later = _later(old, settled.session)
     said: list[Output] = []
-    at = follow(desk, settled.session, judged.result, judged.target)
+    at = follow(setup, settled.session, judged.result, judged.target)
     kept = 0
-    while kept < len(later) and (following := _again(desk, at, later[kept])):
+    while kept < len(later) and (following := _again(setup, at, later[kept])):
         said += [*_by_itself(at), *following[0]]
         at = following[1]
         kept += 1
-    at, begun = _repair_begun(desk, at, old)
+    at, begun = _repair_begun(setup, at, old)
     if kept < len(later) or not _same_place(at.session, old):
-        return _changed(desk, settled, [*said, *_lost(old, at.session)], at)
+        return _changed(setup, settled, [*said, *_lost(old, at.session)], at)
     back = _where_it_stood(old, at.session)
     told = (*settled.outputs, *said, *([] if begun else _by_itself(at)))
-    return Turn(back, told).then(stand_again(desk, back))
+    return Turn(back, told).then(stand_again(setup, back))
 
 
 def _later(old: Session, corrected: Session) -> Sequence[Result]:
@@ -89,54 +89,54 @@ def _by_itself(at: Turn) -> list[Output]:
     ]
 
 
-def _repair_begun(desk: Desk, at: Turn, old: Session) -> tuple[Turn, bool]:
+def _repair_begun(setup: SessionSetup, at: Turn, old: Session) -> tuple[Turn, bool]:
     """The same finding again, whose repair had been begun already."""
     same = at.session.state is State.OFFER and at.session.finding == old.finding
     if not same or old.stage not in {Stage.REPAIR, Stage.PROVE}:
         return at, False
-    return start_repairing(desk, at.session), True
+    return start_repairing(setup, at.session), True
 
 
-def _again(desk: Desk, at: Turn, result: Result) -> tuple[list[Output], Turn] | None:
+def _again(setup: SessionSetup, at: Turn, result: Result) -> tuple[list[Output], Turn] | None:
     """``result`` judged again where the path is now; None when the path does not come by it."""
-    session = _at_its_stage(desk, at.session, result)
+    session = _at_its_stage(setup, at.session, result)
     awaiting = session.state in AT_A_STEP
     if not awaiting or (session.step, session.stage) != (result.step, result.stage):
         return None
     if result.meaning is None or result.outcome == "done":
-        again, target = result, desk.step(session).routes.get(PASS, "")
+        again, target = result, setup.step(session).routes.get(PASS, "")
         if result.outcome == "skipped":
-            target = way_on(desk, desk.step(session))
+            target = way_on(setup, setup.step(session))
     else:
         judged = judge(
-            desk, replace(session, corrected_conditions=result.conditions), result.meaning
+            setup, replace(session, corrected_conditions=result.conditions), result.meaning
         )
         if judged.result is None:
             return None
         again, target = replace(judged.result, conditions=result.conditions), judged.target
     taken = replace(session, ledger=(*session.ledger, again), previous=session)
     passing = replace(again, passed=True) if again.outcome == "skipped" else again
-    return _told(desk, result, again), follow(desk, taken, passing, target)
+    return _told(setup, result, again), follow(setup, taken, passing, target)
 
 
-def _at_its_stage(desk: Desk, session: Session, result: Result) -> Session:
+def _at_its_stage(setup: SessionSetup, session: Session, result: Result) -> Session:
     """Past the questions that the technician had answered: the repair, the proof once more."""
     if session.returning == result.step:  # the wait before it was over
         session = replace(session, step=result.step, returning="")
     if session.state is State.OFFER and result.stage in {Stage.REPAIR, Stage.PROVE}:
-        return start_repairing(desk, session).session
+        return start_repairing(setup, session).session
     if session.state is State.RETRY and result.stage is Stage.PROVE:
-        return prove(desk, session).session
+        return prove(setup, session).session
     return session
 
 
-def _told(desk: Desk, before: Result, after: Result) -> list[Output]:
+def _told(setup: SessionSetup, before: Result, after: Result) -> list[Output]:
     """For the record when the limit moved; spoken when the outcome turned."""
     if (before.outcome, before.limit) == (after.outcome, after.limit):
         return []
     turned = before.outcome != after.outcome
-    text = desk.book("revise.turned", step=spoken_name(after.step), shown=after.shown)
-    text = f"{text} {desk.book.plain('outcome.' + after.outcome)}." if turned else ""
+    text = setup.book("revise.turned", step=spoken_name(after.step), shown=after.shown)
+    text = f"{text} {setup.book.plain('outcome.' + after.outcome)}." if turned else ""
     return [
         Rejudged(
             step=after.step,
@@ -157,7 +157,7 @@ def _where_it_stood(old: Session, at: Session) -> Session:
     return replace(old.keeping(at), ledger=at.ledger, previous=at.previous)
 
 
-def _changed(desk: Desk, settled: Turn, said: Sequence[Output], at: Turn) -> Turn:
+def _changed(setup: SessionSetup, settled: Turn, said: Sequence[Output], at: Turn) -> Turn:
     """The path leads elsewhere now: say so, then what comes there."""
-    changed = Say(step=at.session.step, text=desk.book("verdict.changed"))
+    changed = Say(step=at.session.step, text=setup.book("verdict.changed"))
     return Turn(at.session, (*settled.outputs, *said, changed, *at.outputs))

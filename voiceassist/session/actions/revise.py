@@ -10,7 +10,7 @@ from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, meaning_of
 from voiceassist.session.judge import fits
 from voiceassist.session.outputs import Ask, Say
-from voiceassist.session.session import Desk, Result, Session, Turn
+from voiceassist.session.session import Result, Session, SessionSetup, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
 
@@ -22,13 +22,15 @@ _NO_ANSWER = frozenset({Kind.DO, Kind.WAIT, Kind.COMPUTE})
 _CORRECTABLE = frozenset({Kind.MEASURE, Kind.COUNT, Kind.SWEEP, Kind.LAMP, Kind.ASK, Kind.IDENTIFY})
 
 
-def can_take(desk: Desk, session: Session, earlier: Session | None, meaning: Meaning) -> bool:
+def can_take(
+    setup: SessionSetup, session: Session, earlier: Session | None, meaning: Meaning
+) -> bool:
     """True when the result given at ``earlier`` was an answer that ``meaning`` can replace."""
     if earlier is None or earlier.state not in ANSWERED:
         return False
     first = _given_at(session, earlier)
     skipped = first is None or first.meaning is None
-    return not skipped and fits(desk.step(earlier), meaning)
+    return not skipped and fits(setup.step(earlier), meaning)
 
 
 def _given_at(session: Session, earlier: Session) -> Result | None:
@@ -38,41 +40,43 @@ def _given_at(session: Session, earlier: Session) -> Result | None:
 
 
 def replaced(
-    desk: Desk, session: Session, earlier: Session, meaning: Meaning, event: Event
+    setup: SessionSetup, session: Session, earlier: Session, meaning: Meaning, event: Event
 ) -> Turn:
     """``meaning`` in place of the result that was given at ``earlier``."""
     restored = reopened(session, earlier)
-    turn = judge_and_weigh(desk, restored, meaning, event)
+    turn = judge_and_weigh(setup, restored, meaning, event)
     refused = len(turn.session.ledger) == len(restored.ledger)
     if refused and turn.session.resume is None:  # the old value still counts
         return Turn(session, turn.outputs)
     return turn
 
 
-def last_answered(desk: Desk, session: Session) -> Session | None:
+def last_answered(setup: SessionSetup, session: Session) -> Session | None:
     """The session as it stood before the last step that took an answer; None without one."""
     earlier = session.previous
-    while earlier is not None and desk.step(earlier).kind in _NO_ANSWER:
+    while earlier is not None and setup.step(earlier).kind in _NO_ANSWER:
         earlier = earlier.previous
     over_a_repair = earlier is not None and earlier.put_right != session.put_right
     return None if over_a_repair else earlier
 
 
-def which_correction(desk: Desk, session: Session, meanings: Sequence[Meaning]) -> Turn | None:
+def which_correction(
+    setup: SessionSetup, session: Session, meanings: Sequence[Meaning]
+) -> Turn | None:
     """Ask which of several meanings is to replace the last answer; None when none fits it.
 
     They are for the step at hand, and not for the last answer, when something came between.
     """
-    earlier = last_answered(desk, session)
-    here = session.state in ANSWERED and any(fits(desk.step(session), m) for m in meanings)
+    earlier = last_answered(setup, session)
+    here = session.state in ANSWERED and any(fits(setup.step(session), m) for m in meanings)
     if here and not session.lately:
         return None
     if earlier is None or earlier.state not in ANSWERED:
         return None
-    fitting = [each for each in meanings if can_take(desk, session, earlier, each)]
+    fitting = [each for each in meanings if can_take(setup, session, earlier, each)]
     if not fitting:
         return None
-    return ask_among(desk, reopened(session, earlier), fitting, "confirm.which")
+    return ask_among(setup, reopened(session, earlier), fitting, "confirm.which")
 
 
 def reopened(session: Session, earlier: Session) -> Session:
@@ -106,38 +110,38 @@ def restore(session: Session, earlier: Session) -> Session:
 # --- by name ---
 
 
-def choices(desk: Desk, session: Session) -> tuple[Result, ...]:
+def choices(setup: SessionSetup, session: Session) -> tuple[Result, ...]:
     """The results that can be corrected by name, the latest first, each step once."""
     found: dict[str, Result] = {}
     for result in reversed(session.ledger):
-        kind = desk.procedure.step(result.step).kind
+        kind = setup.procedure.step(result.step).kind
         if not result.superseded and result.meaning is not None and kind in _CORRECTABLE:
             found.setdefault(result.step, result)
     return tuple(found.values())
 
 
-def ask_which_reading(desk: Desk, session: Session, event: Event) -> Turn:
+def ask_which_reading(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Ask which earlier reading is to be corrected."""
     if session.correcting:
-        return Turn(session, (Say(step=session.step, text=desk.book("skip.correcting")),))
-    found = choices(desk, session)
+        return Turn(session, (Say(step=session.step, text=setup.book("skip.correcting")),))
+    found = choices(setup, session)
     if not found:
-        return Turn(session, (Say(step=session.step, text=desk.book("nothing.correct")),))
-    names = desk.book.join("list.or", (spoken_name(result.step) for result in found))
-    ask = Ask(step=session.step, text=desk.book("revise.which", names=names))
+        return Turn(session, (Say(step=session.step, text=setup.book("nothing.correct")),))
+    names = setup.book.join("list.or", (spoken_name(result.step) for result in found))
+    ask = Ask(step=session.step, text=setup.book("revise.which", names=names))
     return Turn(replace(session, state=State.PICK, resume=session, prompt=(ask,)), (ask,))
 
 
-def pick(desk: Desk, session: Session, event: Event) -> Turn:
+def pick(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """One was named: ask for its right value."""
     name = getattr(meaning_of(event), "name", "")
     old = session.at_step
-    found = next((result for result in choices(desk, old) if result.step == name), None)
+    found = next((result for result in choices(setup, old) if result.step == name), None)
     earlier = _before(old, found) if found is not None else None
     if found is None or earlier is None:
-        return not_expected(desk, session, event)
-    state = STATE_OF[desk.procedure.step(name).kind]
-    text = desk.book("revise.value", step=spoken_name(name), shown=found.shown)
+        return not_expected(setup, session, event)
+    state = STATE_OF[setup.procedure.step(name).kind]
+    text = setup.book("revise.value", step=spoken_name(name), shown=found.shown)
     ask = Ask(step=name, text=text)
     asked = replace(reopened(old, earlier), state=state, prompt=(ask,))
     return Turn(asked, (ask,))

@@ -10,7 +10,7 @@ from voiceassist.session.copying import replace
 from voiceassist.session.judge import judge
 from voiceassist.session.judged import Judged
 from voiceassist.session.possible import limit_or_none, possible
-from voiceassist.session.session import Desk, Session
+from voiceassist.session.session import Session, SessionSetup
 
 #: An open limit passes too much: a slip brings the number within this factor of an end.
 _NEAR = 10
@@ -22,7 +22,7 @@ _OVER_TOP = Decimal("1.1")
 
 
 def units_meant(
-    desk: Desk, session: Session, meaning: Meaning, judged: Judged | None = None
+    setup: SessionSetup, session: Session, meaning: Meaning, judged: Judged | None = None
 ) -> tuple[Meaning, ...]:
     """``meaning`` with its number in each unit that may be meant; itself where none is in doubt.
 
@@ -32,21 +32,21 @@ def units_meant(
         judged: as it stands; None to judge it here.
     """
     if isinstance(meaning, Reading):
-        return _meant(desk, session, meaning, judged)
+        return _meant(setup, session, meaning, judged)
     if isinstance(meaning, Spread) and meaning.low.unit is None and meaning.high.unit is None:
-        lows, highs = (_units(desk, session, end) for end in (meaning.low, meaning.high))
+        lows, highs = (_units(setup, session, end) for end in (meaning.low, meaning.high))
         both = [u for u in lows if u in highs]
         ends = meaning.low, meaning.high
         return tuple(Spread(*(replace(e, unit=u) for e in ends)) for u in both) or (meaning,)
     return (meaning,)
 
 
-def _units(desk: Desk, session: Session, end: Reading) -> list[Unit | None]:
-    return [one.unit for one in _meant(desk, session, end)]
+def _units(setup: SessionSetup, session: Session, end: Reading) -> list[Unit | None]:
+    return [one.unit for one in _meant(setup, session, end)]
 
 
 def _meant(
-    desk: Desk, session: Session, reading: Reading, judged: Judged | None = None
+    setup: SessionSetup, session: Session, reading: Reading, judged: Judged | None = None
 ) -> tuple[Reading, ...]:
     """``reading`` in the unit it must be in; in two or more units when it may be either.
 
@@ -55,23 +55,25 @@ def _meant(
     or when no neighbouring prefix makes sense: "fifty" where at most 100 mV pass is not plain,
     nor is "eight point four millivolts" where 8 V do, nor "point four" for 0.4 mA.
     """
-    own = desk.step(session).unit
+    own = setup.step(session).unit
     if own is None or (reading.unit is not None and reading.unit.quantity != own.quantity):
         return (reading,)
-    shown = _on_the_range(desk, session, reading, own)
+    shown = _on_the_range(setup, session, reading, own)
     if shown:
         return shown
-    result = (judged or judge(desk, session, reading)).result
+    result = (judged or judge(setup, session, reading)).result
     if result is None or result.passed or _like_an_earlier(session, reading, reading.unit or own):
         return (reading,)
     said = replace(reading, unit=reading.unit or own)
-    slipped = tuple(_slipped(desk, session, reading, reading.unit or own))
+    slipped = tuple(_slipped(setup, session, reading, reading.unit or own))
     return (said, *slipped) if slipped else (reading,)
 
 
-def _on_the_range(desk: Desk, session: Session, reading: Reading, own: Unit) -> tuple[Reading, ...]:
+def _on_the_range(
+    setup: SessionSetup, session: Session, reading: Reading, own: Unit
+) -> tuple[Reading, ...]:
     """A bare number in each unit in which the range of the step can show it; none without one."""
-    top = desk.step(session).meter
+    top = setup.step(session).meter
     if top is None or reading.unit is not None or not reading.value:
         return ()
     if top.unit.quantity != own.quantity:
@@ -92,22 +94,24 @@ def _can_show(top: Quantity, value: Quantity) -> bool:
     return abs(value.in_base) <= top.in_base * _OVER_TOP and last * _COUNTS >= top.in_base
 
 
-def _slipped(desk: Desk, session: Session, reading: Reading, said: Unit) -> Iterator[Reading]:
+def _slipped(
+    setup: SessionSetup, session: Session, reading: Reading, said: Unit
+) -> Iterator[Reading]:
     """The first neighbouring prefix that would make the number a likely one."""
     bare_part = reading.unit is None and said.factor < 1 and abs(reading.value) < 1
     for other in units_of(said.quantity):
         slipped = replace(reading, unit=other)
-        if not a_thousand_apart(other, said) or not _near(desk, session, slipped):
+        if not a_thousand_apart(other, said) or not _near(setup, session, slipped):
             continue
         # No meter shows less than one of a small unit; it shows the next smaller.
-        if _passes(desk, session, slipped) or (bare_part and other.factor > said.factor):
+        if _passes(setup, session, slipped) or (bare_part and other.factor > said.factor):
             yield slipped
             return
 
 
-def _passes(desk: Desk, session: Session, reading: Reading) -> bool:
+def _passes(setup: SessionSetup, session: Session, reading: Reading) -> bool:
     """Whether it passes; False too when it cannot be told."""
-    result = judge(desk, session, reading).result
+    result = judge(setup, session, reading).result
     return result is not None and result.passed
 
 
@@ -122,12 +126,12 @@ def _like_an_earlier(session: Session, reading: Reading, unit: Unit) -> bool:
     return any(size <= one * _ALIKE and one <= size * _ALIKE for one in earlier)
 
 
-def _near(desk: Desk, session: Session, reading: Reading) -> bool:
+def _near(setup: SessionSetup, session: Session, reading: Reading) -> bool:
     """True for a reading within a factor of an end of the step's limit, and within what can be."""
-    step = desk.step(session)
+    step = setup.step(session)
     value = Quantity(reading.value, _unit(reading))
-    limit = limit_or_none(desk, session, step)
-    if limit is None or not possible(desk, session, step, value):
+    limit = limit_or_none(setup, session, step)
+    if limit is None or not possible(setup, session, step, value):
         return False
     size = abs(value.in_base)
     return any(

@@ -26,119 +26,119 @@ from voiceassist.session.outputs import (
     Output,
     Say,
 )
-from voiceassist.session.session import Desk, Detail, Result, Session, Turn
+from voiceassist.session.session import Detail, Result, Session, SessionSetup, Turn
 from voiceassist.session.skipping import why_not_skip
 from voiceassist.session.states import State
 
 _LEVELS = (Detail.BRIEF, Detail.NORMAL, Detail.TEACHING)
 
 
-def _say(desk: Desk, session: Session, key: str) -> Turn:
-    return Turn(session, (Say(step=session.step, text=desk.book(key)),))
+def _say(setup: SessionSetup, session: Session, key: str) -> Turn:
+    return Turn(session, (Say(step=session.step, text=setup.book(key)),))
 
 
-def take_same(desk: Desk, session: Session, event: Event) -> Turn:
+def take_same(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The same value as the last one of its kind."""
-    meaning = next((m for r in reversed(session.ledger) if (m := _alike(desk, session, r))), None)
+    meaning = next((m for r in reversed(session.ledger) if (m := _alike(setup, session, r))), None)
     if meaning is None:
-        return _say(desk, session, "same.none")
-    return judge_and_weigh(desk, session, meaning, event)
+        return _say(setup, session, "same.none")
+    return judge_and_weigh(setup, session, meaning, event)
 
 
 def _alike(
-    desk: Desk, session: Session, result: Result
+    setup: SessionSetup, session: Session, result: Result
 ) -> Reading | Spread | OverRange | Lamp | None:
     """What ``result`` was taken from, where the step now can take the same."""
-    here, there = desk.step(session), desk.procedure.step(result.step)
+    here, there = setup.step(session), setup.procedure.step(result.step)
     if result.superseded or here.kind is not there.kind or here.unit != there.unit:
         return None
     said = result.meaning
     return said if isinstance(said, Reading | Spread | OverRange | Lamp) else None
 
 
-def skip_with_reason(desk: Desk, session: Session, event: Event) -> Turn:
+def skip_with_reason(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """To be skipped, and why, in one breath."""
     assert isinstance(event, Heard)
     meaning = meaning_of(event)
     at_step = session.at_step if session.state is State.SKIP else session
-    refusal = why_not_skip(desk, at_step)
+    refusal = why_not_skip(setup, at_step)
     if refusal:
-        return _say(desk, session, refusal)
+        return _say(setup, session, refusal)
     assert isinstance(meaning, Command)
     because = replace(event, meanings=(Answer(meaning.about),))
     waiting = replace(at_step, state=State.SKIP, resume=at_step)
-    return skip_because(desk, waiting, because)
+    return skip_because(setup, waiting, because)
 
 
-def reopen_last(desk: Desk, session: Session, event: Event) -> Turn:
+def reopen_last(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The last reading was read or told wrongly: ask for its right value."""
-    found = choices(desk, session) if not session.correcting else ()
+    found = choices(setup, session) if not session.correcting else ()
     if not found:
-        return _say(desk, session, "nothing.correct")
+        return _say(setup, session, "nothing.correct")
     assert isinstance(event, Heard)
     meaning = meaning_of(event)
     about = meaning.about if isinstance(meaning, Command) else ""
-    named = step_called(desk.procedure, session, about) if about else ""
+    named = step_called(setup.procedure, session, about) if about else ""
     step = named if named in {result.step for result in found} else found[0].step
-    return pick(desk, session, replace(event, meanings=(Answer(step),)))
+    return pick(setup, session, replace(event, meanings=(Answer(step),)))
 
 
-def mistaken(desk: Desk, session: Session, event: Event) -> Turn:
+def mistaken(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The value that is asked about was wrong."""
-    return drop(desk, session, event)
+    return drop(setup, session, event)
 
 
-def correct_named(desk: Desk, session: Session, event: Event) -> Turn:
+def correct_named(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Another value for an earlier reading, by its name, in one breath."""
     assert isinstance(event, Heard)
     first = event.meanings[0]
     assert isinstance(first, Correction)
-    step = step_called(desk.procedure, session, first.of)
-    result = next((r for r in choices(desk, session) if r.step == step), None)
-    fitting = result is not None and fits(desk.procedure.step(result.step), first.meaning)
+    step = step_called(setup.procedure, session, first.of)
+    result = next((r for r in choices(setup, session) if r.step == step), None)
+    fitting = result is not None and fits(setup.procedure.step(result.step), first.meaning)
     if not fitting or session.correcting:
-        return not_expected(desk, session, event)
-    asked = pick(desk, session, replace(event, meanings=(Answer(step),)))
-    turn = judge_and_weigh(desk, asked.session, first.meaning, event)
+        return not_expected(setup, session, event)
+    asked = pick(setup, session, replace(event, meanings=(Answer(step),)))
+    turn = judge_and_weigh(setup, asked.session, first.meaning, event)
     refused = len(turn.session.ledger) == len(asked.session.ledger)
     if refused and turn.session.resume is None:  # the old value still counts
         return Turn(session, turn.outputs)
     return turn
 
 
-def note_difference(desk: Desk, session: Session, event: Event) -> Turn:
+def note_difference(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The vehicle is not as the procedure has it: keep his words, and warn."""
     assert isinstance(event, Heard)
     note = NoteTaken(
         step=session.step,
-        text=desk.book("differs.noted"),
+        text=setup.book("differs.noted"),
         words=event.words,
         verified=event.certain,
     )
     return Turn(session, (note,))
 
 
-def change_detail(desk: Desk, session: Session, event: Event) -> Turn:
+def change_detail(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Say less, or more, from now on."""
     less = kind_of(event).value == "less"
-    index = _LEVELS.index(desk.detail) + (-1 if less else 1)
+    index = _LEVELS.index(setup.detail) + (-1 if less else 1)
     level = _LEVELS[min(max(index, 0), len(_LEVELS) - 1)]
     changed = DetailChanged(
-        step=session.step, text=desk.book(f"detail.{level.value}"), detail=level.value
+        step=session.step, text=setup.book(f"detail.{level.value}"), detail=level.value
     )
     return Turn(session.with_detail(level), (changed,))
 
 
-def danger(desk: Desk, session: Session, event: Event) -> Turn:
+def danger(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Something burns: the safe words at once, then wait; nothing of the vehicle is known now."""
     at_step = session.undisturbed
-    told: list[Output] = [DangerTold(step=session.step, text=desk.book("danger.act"))]
+    told: list[Output] = [DangerTold(step=session.step, text=setup.book("danger.act"))]
     told += [
         ConditionChange(step=session.step, name=name, state="", met=False)
         for name, _ in at_step.conditions
     ]
     fresh = replace(at_step, conditions=(), acknowledged=frozenset())
     if fresh.state not in {State.OFFER, State.RETRY, State.AFTER, State.PUT_BACK, State.CLOSED}:
-        fresh = enter(desk, fresh, fresh.step).session
+        fresh = enter(setup, fresh, fresh.step).session
     paused = replace(fresh, state=State.STAND_BY, resume=fresh, since_s=session.now_s)
     return Turn(paused, tuple(told))

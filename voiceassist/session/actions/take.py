@@ -30,117 +30,119 @@ from voiceassist.session.lessons import teach_digits
 from voiceassist.session.outputs import Ask, FactTaken, Output, ReadingTaken, Say
 from voiceassist.session.own_words import own_words
 from voiceassist.session.possible import possible
-from voiceassist.session.session import Desk, Result, Session, Turn
+from voiceassist.session.session import Result, Session, SessionSetup, Turn
 from voiceassist.session.shown import show_critical, sounds_like_another, spoken_name
 from voiceassist.session.states import State
 
 
-def take_reading(desk: Desk, session: Session, event: Event) -> Turn:
+def take_reading(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """A reading was given."""
     meaning = meaning_of(event)
     if isinstance(meaning, Series):
-        return Turn(session, (Say(step=session.step, text=desk.book("nothing.one_reading")),))
-    if not isinstance(meaning, Reading | Spread) or not fits(desk.step(session), meaning):
-        return not_expected(desk, session, event)
-    return judge_and_weigh(desk, session, meaning, event)
+        return Turn(session, (Say(step=session.step, text=setup.book("nothing.one_reading")),))
+    if not isinstance(meaning, Reading | Spread) or not fits(setup.step(session), meaning):
+        return not_expected(setup, session, event)
+    return judge_and_weigh(setup, session, meaning, event)
 
 
-def take_again(desk: Desk, session: Session, event: Event) -> Turn:
+def take_again(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Asked whether something was forgotten, the technician puts it right and reads again."""
-    return take_reading(desk, session.at_step, event)
+    return take_reading(setup, session.at_step, event)
 
 
-def take_over_range(desk: Desk, session: Session, event: Event) -> Turn:
+def take_over_range(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The meter shows over range."""
-    return judge_and_weigh(desk, session, OverRange(), event)
+    return judge_and_weigh(setup, session, OverRange(), event)
 
 
-def take_lamp(desk: Desk, session: Session, event: Event) -> Turn:
+def take_lamp(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """A lamp state was given."""
-    return judge_and_weigh(desk, session, meaning_of(event), event)
+    return judge_and_weigh(setup, session, meaning_of(event), event)
 
 
-def take_answer(desk: Desk, session: Session, event: Event) -> Turn:
+def take_answer(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """A question was answered; a number of the job that was not asked for is kept all the same."""
     meaning = meaning_of(event)
-    if isinstance(meaning, Identifier) and not fits(desk.step(session), meaning):
-        return take_fact(desk, session, event)
-    if not fits(desk.step(session), meaning):
-        return not_expected(desk, session, event)
-    return judge_and_weigh(desk, session, meaning, event)
+    if isinstance(meaning, Identifier) and not fits(setup.step(session), meaning):
+        return take_fact(setup, session, event)
+    if not fits(setup.step(session), meaning):
+        return not_expected(setup, session, event)
+    return judge_and_weigh(setup, session, meaning, event)
 
 
-def take_doubt(desk: Desk, session: Session, event: Event) -> Turn:
+def take_doubt(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """One cannot tell, or it comes and goes: where the step leads then, else to look again.
 
     A test lamp that comes and goes flickers.
     """
     meaning = meaning_of(event)
-    if fits(desk.step(session), meaning):
-        return judge_and_weigh(desk, session, meaning, event)
+    if fits(setup.step(session), meaning):
+        return judge_and_weigh(setup, session, meaning, event)
     if meaning == Command(CommandName.COMES_AND_GOES) and session.state is State.LAMP:
-        return judge_and_weigh(desk, session, Lamp("flickering"), event)
+        return judge_and_weigh(setup, session, Lamp("flickering"), event)
     name = getattr(meaning, "name", "")
-    return Turn(session, (Say(step=session.step, text=desk.book(f"reply.{name}")),))
+    return Turn(session, (Say(step=session.step, text=setup.book(f"reply.{name}")),))
 
 
-def judge_and_weigh(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
+def judge_and_weigh(setup: SessionSetup, session: Session, meaning: Meaning, event: Event) -> Turn:
     """Judge ``meaning`` of ``event``; accept it, or ask first when it may be wrong and matters."""
-    judged = judge(desk, session, meaning)
-    meant = units_meant(desk, session, meaning, judged)
+    judged = judge(setup, session, meaning)
+    meant = units_meant(setup, session, meaning, judged)
     if len(meant) > 1:
-        return ask_among(desk, session, meant, "confirm.which_unit")
+        return ask_among(setup, session, meant, "confirm.which_unit")
     if meant[0] is meaning:
-        return _weigh(desk, session, judged, meaning, event)
-    return weigh(desk, session, meant[0], event)
+        return _weigh(setup, session, judged, meaning, event)
+    return weigh(setup, session, meant[0], event)
 
 
-def weigh(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
+def weigh(setup: SessionSetup, session: Session, meaning: Meaning, event: Event) -> Turn:
     """As ``judge_and_weigh``, for a value whose unit is settled."""
-    return _weigh(desk, session, judge(desk, session, meaning), meaning, event)
+    return _weigh(setup, session, judge(setup, session, meaning), meaning, event)
 
 
-def _weigh(desk: Desk, session: Session, judged: Judged, meaning: Meaning, event: Event) -> Turn:
+def _weigh(
+    setup: SessionSetup, session: Session, judged: Judged, meaning: Meaning, event: Event
+) -> Turn:
     result = judged.result
     if result is None:
-        made = as_made(desk, session)
+        made = as_made(setup, session)
         return Turn(made.session, made.outputs).then(refuse(made.session, judged))
-    reversed_ = leads_reversed(desk, session, result)
+    reversed_ = leads_reversed(setup, session, result)
     if reversed_ and not session.swapped:
-        made = as_made(desk, session)
-        return Turn(made.session, made.outputs).then(ask_to_swap(desk, made.session, result))
-    lookalike = None if reversed_ else looks_forgotten(desk, session, result)
+        made = as_made(setup, session)
+        return Turn(made.session, made.outputs).then(ask_to_swap(setup, made.session, result))
+    lookalike = None if reversed_ else looks_forgotten(setup, session, result)
     if lookalike is not None:
-        return ask_forgotten(desk, session, meaning, lookalike)
-    key = _doubt(desk, session, judged, event)
+        return ask_forgotten(setup, session, meaning, lookalike)
+    key = _doubt(setup, session, judged, event)
     if key:
-        return ask_to_confirm(desk, session, judged, key)
-    return accept(desk, session, judged, in_digits=not is_certain(event))
+        return ask_to_confirm(setup, session, judged, key)
+    return accept(setup, session, judged, in_digits=not is_certain(event))
 
 
-def _doubt(desk: Desk, session: Session, judged: Judged, event: Event) -> str:
+def _doubt(setup: SessionSetup, session: Session, judged: Judged, event: Event) -> str:
     """Key of the question to ask before the result is taken; empty when it is to be taken."""
     result = judged.result
     assert result is not None
-    if hardly_possible(desk, session, result):
+    if hardly_possible(setup, session, result):
         return "confirm.implausible"
-    if isinstance(result.meaning, OverRange) and OVER not in desk.step(session).routes:
+    if isinstance(result.meaning, OverRange) and OVER not in setup.step(session).routes:
         return "confirm.over"
     turns = session.correcting and _turns(session, judged)
-    matters = turns or needs_confirming(desk, judged, vetted=is_vetted(event))
+    matters = turns or needs_confirming(setup, judged, vetted=is_vetted(event))
     in_doubt = is_doubtful(event) or matters
     return "confirm.reading" if in_doubt and not is_certain(event) else ""
 
 
-def hardly_possible(desk: Desk, session: Session, result: Result) -> bool:
+def hardly_possible(setup: SessionSetup, session: Session, result: Result) -> bool:
     """True for a result that the step rules out."""
     if result.quantity is None:
         return False
-    likely = possible(desk, session, desk.step(session), result.quantity)
-    return not likely or leads_reversed(desk, session, result)
+    likely = possible(setup, session, setup.step(session), result.quantity)
+    return not likely or leads_reversed(setup, session, result)
 
 
-def needs_confirming(desk: Desk, judged: Judged, *, vetted: bool = False) -> bool:
+def needs_confirming(setup: SessionSetup, judged: Judged, *, vetted: bool = False) -> bool:
     """True when a misheard word here would change what comes next.
 
     A passing reading goes on without a question; anything that leaves the straight path is
@@ -151,12 +153,12 @@ def needs_confirming(desk: Desk, judged: Judged, *, vetted: bool = False) -> boo
     assert result is not None
     if isinstance(result.meaning, Command):
         return False  # no number to mishear, and it proves nothing
-    if isinstance(result.meaning, Reading) and desk.procedure.step(result.step).alike:
+    if isinstance(result.meaning, Reading) and setup.procedure.step(result.step).alike:
         unsure = not vetted and sounds_like_another(result.meaning.value)
         return not result.passed or unsure
     if isinstance(result.meaning, Answer):
         plain = result.outcome in {"affirm", "negative"}
-        return not plain or judged.target in desk.procedure.findings
+        return not plain or judged.target in setup.procedure.findings
     return isinstance(result.meaning, Identifier) or not result.passed
 
 
@@ -167,21 +169,21 @@ def _turns(session: Session, judged: Judged) -> bool:
     return not replaced or replaced[-1].outcome != judged.result.outcome
 
 
-def ask_to_confirm(desk: Desk, session: Session, judged: Judged, key: str) -> Turn:
+def ask_to_confirm(setup: SessionSetup, session: Session, judged: Judged, key: str) -> Turn:
     """Ask whether the result was heard, or read, right."""
     result = judged.result
     assert result is not None
     assert result.meaning is not None
-    step = desk.step(session)
+    step = setup.step(session)
     if isinstance(result.meaning, Answer | Identifier):
-        text = desk.book("confirm.choice", shown=result.shown)
+        text = setup.book("confirm.choice", shown=result.shown)
     else:
-        shown = _of_its_step(desk, session, show_critical(result.meaning, step, desk.book))
+        shown = _of_its_step(setup, session, show_critical(result.meaning, step, setup.book))
         own = own_words(step, result.outcome) if key == "confirm.reading" else ""
         key = "confirm.own" if own else key
-        text = desk.book(key, shown=shown, outcome=_outcome(desk, result), own=own)
+        text = setup.book(key, shown=shown, outcome=_outcome(setup, result), own=own)
     ask = Ask(step=session.step, text=text)
-    at_step, said = teach_digits(desk, session.at_step, ask, (result.meaning,))
+    at_step, said = teach_digits(setup, session.at_step, ask, (result.meaning,))
     waiting = replace(
         session,
         state=State.CONFIRM,
@@ -193,34 +195,36 @@ def ask_to_confirm(desk: Desk, session: Session, judged: Judged, key: str) -> Tu
     return Turn(waiting, (said,))
 
 
-def _of_its_step(desk: Desk, session: Session, shown: str) -> str:
+def _of_its_step(setup: SessionSetup, session: Session, shown: str) -> str:
     """What is to replace an earlier result is told with the name of its step."""
     if not session.correcting:
         return shown
-    return desk.book.plain("revise.at", step=spoken_name(session.step), shown=shown)
+    return setup.book.plain("revise.at", step=spoken_name(session.step), shown=shown)
 
 
-def _outcome(desk: Desk, result: Result) -> str:
+def _outcome(setup: SessionSetup, result: Result) -> str:
     if isinstance(result.meaning, Lamp):
-        return desk.book.plain("outcome.pass" if result.passed else "outcome.lamp")
-    return desk.book.plain(f"outcome.{result.outcome}")
+        return setup.book.plain("outcome.pass" if result.passed else "outcome.lamp")
+    return setup.book.plain(f"outcome.{result.outcome}")
 
 
-def accept(desk: Desk, session: Session, judged: Judged, *, in_digits: bool = False) -> Turn:
+def accept(
+    setup: SessionSetup, session: Session, judged: Judged, *, in_digits: bool = False
+) -> Turn:
     """Take the result, say it and its verdict, and follow its route.
 
     Read back ``in_digits`` too, a number that sounds like another stands unless contradicted.
     When it corrects an earlier one, all that came after that is judged again.
     """
-    settled = enter_in_ledger(desk, session, judged, in_digits=in_digits)
+    settled = enter_in_ledger(setup, session, judged, in_digits=in_digits)
     assert judged.result is not None
     if session.correcting and session.before_correction is not None:
-        return carry_on(desk, session.before_correction, settled, judged)
-    return settled.then(follow(desk, settled.session, judged.result, judged.target))
+        return carry_on(setup, session.before_correction, settled, judged)
+    return settled.then(follow(setup, settled.session, judged.result, judged.target))
 
 
 def enter_in_ledger(
-    desk: Desk, session: Session, judged: Judged, *, in_digits: bool = False
+    setup: SessionSetup, session: Session, judged: Judged, *, in_digits: bool = False
 ) -> Turn:
     """The result in the ledger, its echo and its verdict; going nowhere yet.
 
@@ -228,12 +232,12 @@ def enter_in_ledger(
     """
     result = judged.result
     assert result is not None
-    step = desk.step(session)
-    made = as_made(desk, session)
+    step = setup.step(session)
+    made = as_made(setup, session)
     session = made.session
     spoken: list[Output] = [*made.outputs]
     if isinstance(result.meaning, Identifier):
-        fact = fact_taken(desk, session, result.meaning)
+        fact = fact_taken(setup, session, result.meaning)
         spoken.append(fact)
         session = session.with_fact(fact.name, fact.value)
     else:
@@ -246,8 +250,8 @@ def enter_in_ledger(
         )
         shown = result.shown
         if in_digits and isinstance(result.meaning, Reading):
-            shown = show_critical(result.meaning, step, desk.book)
-        spoken.append(_echo(desk, result, key, shown, corrects=session.correcting))
+            shown = show_critical(result.meaning, step, setup.book)
+        spoken.append(_echo(setup, result, key, shown, corrects=session.correcting))
     if judged.verdict is not None:
         spoken.append(judged.verdict)
     elif own := own_words(step, result.outcome):
@@ -265,12 +269,14 @@ def enter_in_ledger(
     return Turn(taken, tuple(spoken))
 
 
-def _echo(desk: Desk, result: Result, key: str, shown: str, *, corrects: bool) -> ReadingTaken:
+def _echo(
+    setup: SessionSetup, result: Result, key: str, shown: str, *, corrects: bool
+) -> ReadingTaken:
     said = result.meaning if isinstance(result.meaning, Reading) else None
     quantity = result.quantity
     return ReadingTaken(
         step=result.step,
-        text=desk.book(f"echo.{key}", shown=shown, step=spoken_name(result.step)),
+        text=setup.book(f"echo.{key}", shown=shown, step=spoken_name(result.step)),
         shown=result.shown,
         value=said.value if said else quantity.value if quantity else None,
         unit=str((said.unit if said else None) or quantity.unit) if quantity else "",
@@ -287,12 +293,12 @@ def refuse(session: Session, judged: Judged) -> Turn:
     return Turn(replace(session, tries=tries, points=points), (judged.verdict,))
 
 
-def ask_among(desk: Desk, at_step: Session, fitting: Sequence[Meaning], key: str) -> Turn:
+def ask_among(setup: SessionSetup, at_step: Session, fitting: Sequence[Meaning], key: str) -> Turn:
     """Ask which of several meanings was meant."""
-    step = desk.step(at_step)
-    options = desk.book.join("list.or", (show_critical(m, step, desk.book) for m in fitting))
-    ask = Ask(step=step.name, text=desk.book(key, options=options))
-    at_step, said = teach_digits(desk, at_step, ask, fitting)
+    step = setup.step(at_step)
+    options = setup.book.join("list.or", (show_critical(m, step, setup.book) for m in fitting))
+    ask = Ask(step=step.name, text=setup.book(key, options=options))
+    at_step, said = teach_digits(setup, at_step, ask, fitting)
     waiting = replace(
         at_step, state=State.WHICH, pending=tuple(fitting), resume=at_step, prompt=(ask,)
     )

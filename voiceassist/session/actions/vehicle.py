@@ -11,27 +11,27 @@ from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, meaning_of
 from voiceassist.session.naming import IN_STATE
 from voiceassist.session.outputs import ConditionChange, Output, Say
-from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import AT_A_STEP, State
 
 
-def forgot(desk: Desk, session: Session, event: Event) -> Turn:
+def forgot(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """A change was not made, or a state is told: what the step needs is brought about anew."""
     meaning = meaning_of(event)
     assert isinstance(meaning, Command)
     if session.state is State.CONFIRM:  # that explains the doubtful value, which counts no more
         session = session.undisturbed.keeping(session)
     if session.state not in AT_A_STEP:
-        return not_expected(desk, session, event)
+        return not_expected(setup, session, event)
     if IN_STATE in meaning.about:
         name, state = meaning.about.split(IN_STATE)
-        return _told(desk, session, name, state)
-    return _again(desk, session)
+        return _told(setup, session, name, state)
+    return _again(setup, session)
 
 
-def _again(desk: Desk, session: Session) -> Turn:
+def _again(setup: SessionSetup, session: Session) -> Turn:
     """He does not say what: nothing that the step needs is taken to hold."""
-    needed = [need.condition for need in desk.step(session).needs]
+    needed = [need.condition for need in setup.step(session).needs]
     known = [name for name, _ in session.conditions if name in needed]
     unknown = tuple(
         ConditionChange(step=session.step, name=name, state="", met=False) for name in known
@@ -39,28 +39,28 @@ def _again(desk: Desk, session: Session) -> Turn:
     kept = tuple(pair for pair in session.conditions if pair[0] not in needed)
     without = replace(session, conditions=kept)
     if session.state is State.CAUTION:
-        return Turn(without, (*unknown, *_then(desk, session), *without.prompt))
+        return Turn(without, (*unknown, *_then(setup, session), *without.prompt))
     if not needed:
-        return Turn(without, _then(desk, session)).then(stand_again(desk, without))
-    return Turn(without, (*unknown, *_then(desk, session))).then(prepare(desk, without))
+        return Turn(without, _then(setup, session)).then(stand_again(setup, without))
+    return Turn(without, (*unknown, *_then(setup, session))).then(prepare(setup, without))
 
 
-def _told(desk: Desk, session: Session, name: str, state: str) -> Turn:
+def _told(setup: SessionSetup, session: Session, name: str, state: str) -> Turn:
     """``name`` is told to be in ``state``."""
     here = replace(session.with_conditions(((name, state),)), corrected_conditions=None)
     change = ConditionChange(step=session.step, name=name, state=state, met=True)
     if session.condition(name) == state:
-        return Turn(session, (Say(step=session.step, text=desk.book("inform.all_right")),))
+        return Turn(session, (Say(step=session.step, text=setup.book("inform.all_right")),))
     if session.state is State.CAUTION:
         return Turn(here, (change, *session.prompt))
     if session.state is State.CONDITION:
-        return Turn(here, (change,)).then(prepare(desk, here))
-    said = _then(desk, session) if open_needs(desk, here) else ()
-    return Turn(here, (change, *said)).then(stand_again(desk, here))
+        return Turn(here, (change,)).then(prepare(setup, here))
+    said = _then(setup, session) if open_needs(setup, here) else ()
+    return Turn(here, (change, *said)).then(stand_again(setup, here))
 
 
-def _then(desk: Desk, session: Session) -> tuple[Output, ...]:
+def _then(setup: SessionSetup, session: Session) -> tuple[Output, ...]:
     """A word of comfort; and what to do when a reading was taken meanwhile."""
     counted = [r for r in session.ledger if not r.superseded and r.outcome != "done"]
     key = "forgot.read" if counted else "forgot.then"
-    return (Say(step=session.step, text=desk.book(key)),)
+    return (Say(step=session.step, text=setup.book(key)),)

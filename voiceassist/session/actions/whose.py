@@ -16,48 +16,50 @@ from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, meaning_of
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.outputs import Ask, Output, ReadingTaken, Say
-from voiceassist.session.session import Desk, Session, Turn
+from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.shown import show, spoken_name
 from voiceassist.session.states import State
 
 
-def correct(desk: Desk, session: Session, event: Event) -> Turn:
+def correct(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Another value, for the step at hand or in place of the last one."""
     assert isinstance(event, Heard)
     meaning = meaning_of(event)
-    earlier = last_answered(desk, session)
-    there = can_take(desk, session, earlier, meaning)
-    here = session.state in ANSWERED and fits(desk.step(session), meaning)
+    earlier = last_answered(setup, session)
+    there = can_take(setup, session, earlier, meaning)
+    here = session.state in ANSWERED and fits(setup.step(session), meaning)
     if not there and session.lately and earlier is not None:
-        here = here and not fits(desk.step(earlier), meaning)  # it was skipped, and stays so
+        here = here and not fits(setup.step(earlier), meaning)  # it was skipped, and stays so
     if not (here or there):
-        return Turn(session, (Say(step=session.step, text=desk.book("nothing.correct")),))
+        return Turn(session, (Say(step=session.step, text=setup.book("nothing.correct")),))
     if not there or earlier is None:
-        return _here(desk, session, meaning, event)
+        return _here(setup, session, meaning, event)
     if not here or session.correcting:
-        return replaced(desk, session, earlier, meaning, event)
+        return replaced(setup, session, earlier, meaning, event)
     if not session.lately:
-        return _here(desk, session, meaning, event)
-    return _either(desk, session, earlier, meaning, event)
+        return _here(setup, session, meaning, event)
+    return _either(setup, session, earlier, meaning, event)
 
 
-def _either(desk: Desk, session: Session, earlier: Session, meaning: Meaning, event: Event) -> Turn:
+def _either(
+    setup: SessionSetup, session: Session, earlier: Session, meaning: Meaning, event: Event
+) -> Turn:
     """It fits both steps, and no words but questions came since the last value."""
-    passes_here = _passes(desk, session, meaning)
-    passes_there = _passes(desk, reopened(session, earlier), meaning)
+    passes_here = _passes(setup, session, meaning)
+    passes_there = _passes(setup, reopened(session, earlier), meaning)
     if isinstance(meaning, Reading | Spread):
         if (
-            _judges(desk.step(earlier))
+            _judges(setup.step(earlier))
             and passes_there
             and not passes_here
             and _passed(session, earlier)
         ):
-            return replaced(desk, session, earlier, meaning, event)
-        if passes_here and not passes_there and not unmade(desk, session):
-            return _here(desk, session, meaning, event)
-    shown = show(meaning, desk.step(session), desk.book)
+            return replaced(setup, session, earlier, meaning, event)
+        if passes_here and not passes_there and not unmade(setup, session):
+            return _here(setup, session, meaning, event)
+    shown = show(meaning, setup.step(session), setup.book)
     here, there = spoken_name(session.step), spoken_name(earlier.step)
-    text = desk.book("revise.whose", shown=shown, here=here, there=there)
+    text = setup.book("revise.whose", shown=shown, here=here, there=there)
     ask = Ask(step=session.step, text=text)
     waiting = replace(session, state=State.WHOSE, pending=(meaning,), resume=session, prompt=(ask,))
     return Turn(waiting, (ask,))
@@ -74,31 +76,31 @@ def _judges(step: Step) -> bool:
     return step.limit is not None or step.table is not None
 
 
-def _passes(desk: Desk, session: Session, meaning: Meaning) -> bool:
-    result = judge(desk, session, meaning).result
+def _passes(setup: SessionSetup, session: Session, meaning: Meaning) -> bool:
+    result = judge(setup, session, meaning).result
     return result is not None and result.passed
 
 
-def of_that_step(desk: Desk, session: Session, event: Event) -> Turn:
+def of_that_step(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """It was told which of the two steps is meant."""
     name = getattr(meaning_of(event), "name", "")
     at_step, meaning = session.at_step, session.pending[0]
-    earlier = last_answered(desk, at_step)
+    earlier = last_answered(setup, at_step)
     if name == at_step.step:
-        return _here(desk, at_step, meaning, event)
+        return _here(setup, at_step, meaning, event)
     if earlier is not None and name == earlier.step:
-        return replaced(desk, at_step, earlier, meaning, event)
-    return not_expected(desk, session, event)
+        return replaced(setup, at_step, earlier, meaning, event)
+    return not_expected(setup, session, event)
 
 
-def _here(desk: Desk, session: Session, meaning: Meaning, event: Event) -> Turn:
+def _here(setup: SessionSetup, session: Session, meaning: Meaning, event: Event) -> Turn:
     """Taken as the value of the step at hand, which is named."""
-    turn = judge_and_weigh(desk, session, meaning, event)
-    return Turn(turn.session, tuple(_named(desk, session, o) for o in turn.outputs))
+    turn = judge_and_weigh(setup, session, meaning, event)
+    return Turn(turn.session, tuple(_named(setup, session, o) for o in turn.outputs))
 
 
-def _named(desk: Desk, session: Session, output: Output) -> Output:
+def _named(setup: SessionSetup, session: Session, output: Output) -> Output:
     if not isinstance(output, ReadingTaken) or output.step != session.step or output.corrects:
         return output
     step = capitalised(spoken_name(output.step))
-    return replace(output, text=desk.book("echo.named", step=step, shown=output.shown))
+    return replace(output, text=setup.book("echo.named", step=step, shown=output.shown))

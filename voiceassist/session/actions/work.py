@@ -6,15 +6,15 @@ from voiceassist.session.actions.finding import follow
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, meaning_of
 from voiceassist.session.outputs import ConditionChange, Output, StepDone
-from voiceassist.session.session import Desk, Result, Session, Turn
+from voiceassist.session.session import Result, Session, SessionSetup, Turn
 
 
-def work_done(desk: Desk, session: Session, event: Event) -> Turn:
+def work_done(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """A DO step is done, with the changes asked for before it; what it sets now holds."""
-    made = as_made(desk, session)
+    made = as_made(setup, session)
     session = made.session.practise("done")
-    step = desk.step(session)
-    shown = desk.book.plain("outcome.done")
+    step = setup.step(session)
+    shown = setup.book.plain("outcome.done")
     result = Result(step.name, session.stage, meaning_of(event), "done", True, shown)
     given: list[Output] = [StepDone(step=step.name, task=step.text)]
     given += [
@@ -23,11 +23,13 @@ def work_done(desk: Desk, session: Session, event: Event) -> Turn:
     ]
     changed = session.with_conditions(step.sets)
     taken = replace(changed, ledger=(*session.ledger, result), previous=session)
-    return Turn(taken, (*made.outputs, *given)).then(follow(desk, taken, result, step.routes[PASS]))
+    return Turn(taken, (*made.outputs, *given)).then(
+        follow(setup, taken, result, step.routes[PASS])
+    )
 
 
-def task_done(desk: Desk, session: Session, event: Event) -> Turn:
+def task_done(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The task before a question is done: the question itself is still to be answered."""
-    if session.wait_over or not desk.step(session).task:
-        return not_expected(desk, session, event)
-    return prompt_step(desk, replace(session, wait_over=True))
+    if session.wait_over or not setup.step(session).task:
+        return not_expected(setup, session, event)
+    return prompt_step(setup, replace(session, wait_over=True))
