@@ -186,7 +186,8 @@ def test_a_good_vehicle_comes_to_no_cause(name: str) -> None:
 @each
 def test_each_fault_is_found_and_its_repair_is_proved(name: str) -> None:
     procedure = shipped(name)
-    for fault in procedure.faults.values():
+    lasting = [fault for fault in procedure.faults.values() if fault.comes is None]
+    for fault in lasting:  # what comes and goes is walked in time by the proof
         found = {}
         for seed, draw in enumerate(DRAWS):
             good = good_one(procedure, seed)
