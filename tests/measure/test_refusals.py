@@ -53,14 +53,14 @@ REFUSED: dict[str, Callable[[], object]] = {
     "meter 'm' has two ranges with the same top; take one out": lambda: Meter("m", (VOLTS, VOLTS)),
     "meter 'm' cannot have an input resistance of zero; give it as in the data sheet, such as "
     "10 MΩ": lambda: replace(METER, input_resistance=q("0 Ω")),
-    "5 V is no resistance of a source or meter; write it like 10 MΩ": lambda: replace(
+    "5 V is not a resistance that a source or meter can have; write it like 10 MΩ": lambda: replace(
         METER, input_resistance=q("5 V")
     ),
     "NaN is not a reading": lambda: Quantity(D("NaN"), unit("V")),
     "'much' is not a number with a unit; write it like 8.4 V": lambda: q("much"),
-    "voltage times voltage is no quantity known here; multiply V by A, A by Ω, or a reading by a "
+    "voltage times voltage is not a known quantity; multiply V by A, A by Ω, or a reading by a "
     "number or a percentage": lambda: q("2 V") * q("2 V"),
-    "current divided by voltage is no quantity known here; divide V by A or Ω, W by V or A, or two "
+    "current divided by voltage is not a known quantity; divide V by A or Ω, W by V or A, or two "
     "readings of one kind": lambda: q("2 A") / q("2 V"),
     "nothing can be divided by zero; check the reading below the /": lambda: q("2 V") / q("0 A"),
     "20 °C and 5 °F cannot be added or subtracted; write both in °C": lambda: (
@@ -93,12 +93,12 @@ REFUSED: dict[str, Callable[[], object]] = {
         q("1 V"), (("u", D(1)), ("u", D(2)))
     ),
     "Infinity is no doubt that 'u' can bring": lambda: Estimate(q("1 V"), (("u", D("inf")),)),
-    "'furlong' is not a unit known here; use one of V, V AC, A, Ω, W, A·h, Hz, F, s, Pa, %, °C, "
+    "'furlong' is not a known unit; use one of V, V AC, A, Ω, W, A·h, Hz, F, s, Pa, %, °C, "
     "rpm, N·m, times, m, mm², mV, mA, kΩ, MΩ, kPa, bar, psi, ms, min, h, °F, :1": lambda: unit(
         "furlong"
     ),
-    "'millivolts' is not a unit known here; write mV, or use one of V": lambda: unit("millivolts"),
-    "'weight' is not a quantity known here; use one of voltage, ac-voltage, current, resistance, "
+    "'millivolts' is not a known unit; write mV, or use one of V": lambda: unit("millivolts"),
+    "'weight' is not a known quantity; use one of voltage, ac-voltage, current, resistance, "
     "power, charge, frequency, capacitance, time, pressure, ratio, temperature, rotation, torque, "
     "count, length, area": lambda: base_unit("weight"),
     "a wire of -1 m cannot be; give zero or more": lambda: copper_resistance(18, q("-1 m")),
