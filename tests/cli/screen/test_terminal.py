@@ -79,6 +79,10 @@ def terminal(tmp_path: Path) -> Iterator[Terminal]:
     opened.close()
 
 
+#: Said so often that one can look at the picture before the session is over.
+AGAIN = ("--audio", str(PHRASES / "07-say-again.wav")) * 20
+
+
 def heater(*more: str) -> str:
     """The command of a session that hears its first phrases from files."""
     sounds = [str(PHRASES / f"{name}.wav") for name in ("01-affirm", "20-done", "03-battery")]
@@ -98,8 +102,7 @@ def large(words: str) -> str:
 
 
 def test_a_session_is_shown_while_it_runs_and_the_terminal_given_back(terminal: Terminal) -> None:
-    again = str(PHRASES / "07-say-again.wav")  # so often that one can look at the picture
-    terminal.type("echo before; " + heater("--screen", "auto", *("--audio", again) * 20))
+    terminal.type("echo before; " + heater("--screen", "auto", *AGAIN))
     waiting = terminal.wait(has(large("warning"), "explodes"))
     assert "before" not in waiting
     assert "Battery gas explodes" in waiting
@@ -110,7 +113,7 @@ def test_a_session_is_shown_while_it_runs_and_the_terminal_given_back(terminal: 
 
 
 def test_json_stays_clean_with_the_screen_on(terminal: Terminal, tmp_path: Path) -> None:
-    terminal.type(heater("--screen", "on", "--json") + " > out.jsonl; echo code $?")
+    terminal.type(heater("--screen", "on", "--json", *AGAIN) + " > out.jsonl; echo code $?")
     terminal.wait(has(large("warning")))
     terminal.wait(has("code 1"))
     text = (tmp_path / "out.jsonl").read_text(encoding="utf-8")
