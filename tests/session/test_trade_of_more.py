@@ -110,6 +110,7 @@ def test_no_test_lamp_is_held_to_a_wire_that_talks(name: str) -> None:
 def test_no_fuse_is_asked_for_before_the_lamp_in_its_place_is_dark() -> None:
     short = {
         "rating": "yes",
+        "live": "twelve point four volts",
         "fed": "bright",
         "before_switch": "bright",
         "without_switch": "bright",
