@@ -2,12 +2,16 @@
 
 from itertools import permutations, product
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from reason.worth import Look, by_ratio, chances, expected_cost, information, remaining
 
 from voiceassist.reason.belief import Belief
-from voiceassist.reason.worth import Look, by_ratio, chances, expected_cost, information, remaining
+from voiceassist.reason.infer import prior
+from voiceassist.reason.next_test import worths
+from voiceassist.reason.samples import Place, Samples
 
 #: Three multipliers and two adders: X = A·C, Y = B·D, Z = C·E, F = X + Y, G = Y + Z, with
 #: A = 3, B = 2, C = 2, D = 3, E = 3; de Kleer and Williams 1987. Seen: F = 10, G = 12.
@@ -94,3 +98,24 @@ def test_a_test_that_every_cause_answers_alike_tells_nothing() -> None:
     assert information(belief, {"a": {"yes": 0.5, "no": 0.5}, "b": {"yes": 0.5, "no": 0.5}}) == 0
     sure = information(belief, {"a": {"yes": 1.0}, "b": {"no": 1.0}})
     assert sure == pytest.approx(belief.entropy)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_the_program_counts_the_same_bits_over_its_vehicles(seed: int) -> None:
+    """But for the slips and the unlisted causes that it reckons with, which cost a little."""
+    rng = np.random.default_rng(seed)
+    causes, vehicles, words = "abcd", 64, ("", "bright", "dim", "off")
+    likely = rng.dirichlet(np.ones(len(causes)))
+    seen = np.array([[rng.choice(3, vehicles, p=rng.dirichlet(np.full(3, 0.4))) + 1
+                      for _ in causes]])  # fmt: skip
+    table = Samples(
+        tuple(causes), tuple(likely), (Place("lamp", ()),), words,
+        np.full(seen.shape, np.nan), seen.astype(np.int8),
+    )  # fmt: skip
+    outcomes = {
+        cause: {word: float(np.mean(seen[0, row] == code)) for code, word in enumerate(words)}
+        for row, cause in enumerate(causes)
+    }
+    due = information(Belief.of(dict(zip(causes, likely.tolist(), strict=True))), outcomes)
+    (found,) = worths(table, prior(table), [(0, 1.0)], str, lambda place, number: 0.0)
+    assert found.bits == pytest.approx(due, abs=0.12)

@@ -1,21 +1,16 @@
 """What is asked of a session, and how it ended."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
+from voiceassist.app.progress import Progress, no_progress
 from voiceassist.app.view import NoView, View
 from voiceassist.errors import SessionError
 
 if TYPE_CHECKING:
     from voiceassist.app.rehearsal.asked import Asked, Settled
-
-Progress = Callable[[int, int], None]
-
-
-def no_progress(done: int, of: int) -> None:
-    """For those who do not look."""
 
 
 @dataclass(frozen=True, slots=True)

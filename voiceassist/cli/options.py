@@ -20,6 +20,9 @@ def _of(name: str) -> OptionInfo:
 
 Json = Annotated[bool, typer.Option("--json", help="One JSON object per line on standard output.")]
 Silent = Annotated[bool, typer.Option("--silent", help="No sound at all; text only.")]
+Typed = Annotated[
+    bool, typer.Option("--typed", help="Read utterances from standard input, one per line.")
+]
 VoiceOut = Annotated[str, typer.Option(help="Write the spoken answers to this WAV file.")]
 Records = Annotated[str, _of("records")]
 Language = Annotated[str, _of("language")]

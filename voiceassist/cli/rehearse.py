@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from voiceassist.cli.choosing import named, none_named
-from voiceassist.cli.options import Json, Silent, VoiceOut, with_settings
+from voiceassist.cli.options import Json, Silent, Typed, VoiceOut, with_settings
 from voiceassist.cli.run import keyboard, staged
 from voiceassist.cli.show import warn
 
@@ -41,9 +41,7 @@ def rehearse(
     sealed: Annotated[
         str, typer.Option(help="Practise what an instructor sealed in FILE.", metavar="FILE")
     ] = "",
-    typed: Annotated[
-        bool, typer.Option("--typed", help="Read utterances from standard input, one a line.")
-    ] = False,
+    typed: Typed = False,
     set_: Annotated[
         list[str] | None,
         typer.Option("--set", help="A fact, such as technician=Kim; may be given several times."),

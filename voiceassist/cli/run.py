@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, TextIO
 import typer
 
 from voiceassist.cli.choosing import named, none_named
-from voiceassist.cli.options import Json, Silent, VoiceOut, with_settings
+from voiceassist.cli.options import Json, Silent, Typed, VoiceOut, with_settings
 from voiceassist.cli.show import warn
 from voiceassist.cli.stopping import Stopped, say_stopped
 from voiceassist.errors import DeviceError, SettingsError
@@ -31,9 +31,7 @@ def run(
             " a session: its name or the beginning of it, or its repair order."
         ),
     ] = "",
-    typed: Annotated[
-        bool, typer.Option("--typed", help="Read utterances from standard input, one per line.")
-    ] = False,
+    typed: Typed = False,
     audio: Annotated[
         list[str] | None, typer.Option(help="Hear this sound file; may be given several times.")
     ] = None,

@@ -3,7 +3,7 @@
 import multiprocessing
 import os
 import signal
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
@@ -13,6 +13,7 @@ from typing import Self
 
 from voiceassist import resources
 from voiceassist.app import build
+from voiceassist.app.progress import Progress, no_progress
 from voiceassist.app.settings.settings import Settings
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import read_procedure
@@ -24,13 +25,6 @@ from voiceassist.session.session import SessionSetup
 
 #: Walks that a process makes at a time, and walks for which processes are worth their start.
 _CHUNK, _WORTH = 40, 400
-
-#: Walks made so far, and all that there are; a later call may have more of both.
-Progress = Callable[[int, int], None]
-
-
-def no_progress(done: int, of: int) -> None:
-    """For those who do not look."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,8 +6,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from voiceassist.app.build import Components, Written
+from voiceassist.app.progress import Progress
 from voiceassist.app.rehearsal.asked import Mode, Settled
-from voiceassist.app.rehearsal.tables import Progress, adviser_of
+from voiceassist.app.rehearsal.tables import adviser_of
 from voiceassist.language.expectation import Choice
 from voiceassist.procedure.model import Step
 from voiceassist.procedure.read import read_procedure
@@ -194,8 +195,3 @@ def _vehicle(setup: SessionSetup, settled: Settled) -> Vehicle:
     rng = np.random.default_rng([settled.seed, 1])
     fault = setup.procedure.faults[settled.fault] if settled.fault else None
     return vehicle_of(setup.procedure, fault, float(rng.uniform()), int(rng.integers(2**31)))
-
-
-def is_rehearsal(header: Mapping[str, object]) -> bool:
-    """True for the first line of a rehearsal's journal."""
-    return bool(header.get("rehearsal"))

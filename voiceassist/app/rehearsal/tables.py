@@ -1,6 +1,5 @@
 """The tables that advice and marks go by: made once for each file, and kept."""
 
-from collections.abc import Callable
 from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
@@ -11,6 +10,7 @@ import platformdirs
 
 from voiceassist.app.build import Written
 from voiceassist.app.desk.proof_cache import program
+from voiceassist.app.progress import Progress, no_progress
 from voiceassist.app.settings.chosen import NAME
 from voiceassist.prove.cases import GOOD
 from voiceassist.reason.adviser import Adviser
@@ -25,12 +25,6 @@ GOOD_SHARE = 0.05
 _ROOMS = ("circuit", "measure", "procedure", "prove", "reason", "session")
 #: So many tables are kept; the oldest go first.
 _MOST = 100
-
-Progress = Callable[[int, int], None]
-
-
-def no_progress(done: int, of: int) -> None:
-    """For those who do not look."""
 
 
 def adviser_of(
