@@ -7,7 +7,8 @@ import pytest
 from hypothesis import settings
 from soundserver import SoundServer, lacking, serving
 
-#: Tests in real time: with others beside them they are late through no fault of the program.
+#: Tests in real time: beside tests that keep a core busy they are late through no fault of the
+#: program. Most of their time is waiting, so two of them go side by side.
 _ALONE = (
     "tests/test_demo.py",
     "tests/language/test_round_trip.py::test_a_hundred_thousand_phrases",
