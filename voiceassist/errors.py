@@ -20,6 +20,7 @@ VoiceAssistError
 │   └── JournalInUseError     a journal that another session holds
 ├── ArchiveError     an archive of records that cannot be reached, read or written
 │   └── ArchiveContentError   rows that hold what was never put there
+├── WorkersError     workers that cannot be reached, or that are not as this program is
 ├── ResourceError    a shipped file that cannot be found
 └── SettingsError    a setting with an unknown name or an unusable value
 
@@ -43,9 +44,22 @@ class VoiceAssistError(Exception):
         self.place = place
         self.remedy = remedy
 
+    def __reduce__(self) -> tuple[object, ...]:
+        """One that another process raised comes here whole, whatever it is made of."""
+        return _again, (type(self), self.args, self.__dict__)
+
     def __str__(self) -> str:
         head = f"{self.place}: {self.found}" if self.place else self.found
         return f"{head}; {self.remedy}" if self.remedy else head
+
+
+def _again(
+    kind: type[VoiceAssistError], args: tuple[object, ...], parts: dict[str, object]
+) -> VoiceAssistError:
+    error = kind.__new__(kind, *args)
+    error.args = args
+    error.__dict__.update(parts)
+    return error
 
 
 class MeasureError(VoiceAssistError):
@@ -110,6 +124,10 @@ class ArchiveError(VoiceAssistError):
 
 class ArchiveContentError(ArchiveError):
     """An archive that holds what was never put there: one session's rows, not the whole of it."""
+
+
+class WorkersError(VoiceAssistError):
+    """Workers on other computers that cannot be reached, or are not as this program is."""
 
 
 class ResourceError(VoiceAssistError):

@@ -7,14 +7,17 @@ from pathlib import Path
 import pytest
 from prove.shop import LAMP, changed
 
+from voiceassist import resources
 from voiceassist.app.build import Components
 from voiceassist.app.desk.check import Checker, FileReport
 from voiceassist.app.desk.proof_cache import ProofCache, key_of
 from voiceassist.app.desk.prove import ProofSource, Prover
 from voiceassist.app.settings.settings import Settings
+from voiceassist.prove.proof import Proof
+from voiceassist.session.session import SessionSetup
 
 WRONG = changed(LAMP, ("    high: earth-side\n", "    high: earth-side\n    then: good\n"))
-SOURCE = ProofSource(LAMP, "side-lamp.yaml", Settings())
+SOURCE = ProofSource.of(LAMP, "side-lamp.yaml", Settings(), {})
 
 
 def checked(folder: Path, text: str = LAMP, draws: int = 2) -> tuple[FileReport, int]:
@@ -74,14 +77,42 @@ def test_only_the_user_can_read_what_is_kept(tmp_path: Path) -> None:
     assert (tmp_path / "kept").stat().st_mode & 0o777 == 0o700
 
 
-def test_the_key_hangs_on_file_draws_seed_risk_and_what_the_file_uses(tmp_path: Path) -> None:
-    user = "procedure: one\nsteps:\n  power:\n    use: other\n"
-    (tmp_path / "other.yaml").write_text("procedure: other\n", encoding="utf-8")
-    one = ProofSource(user, str(tmp_path / "one.yaml"), Settings())
+def test_the_key_hangs_on_file_draws_seed_risk_meter_and_what_the_file_uses() -> None:
+    one = replace(SOURCE, used=(("other", "procedure: other\n"),))
     keys = [key_of(SOURCE, 2, 1), key_of(SOURCE, 3, 1), key_of(SOURCE, 2, 2), key_of(one, 2, 1)]
     keys.append(key_of(replace(SOURCE, text=WRONG), 2, 1))
     keys.append(key_of(replace(SOURCE, settings=Settings(risk_percent=Decimal(7))), 2, 1))
-    (tmp_path / "other.yaml").write_text("procedure: changed\n", encoding="utf-8")
-    keys.append(key_of(one, 2, 1))
+    meter = SOURCE.meter.replace("0.5 %", "0.7 %")
+    assert meter != SOURCE.meter
+    keys.append(key_of(replace(SOURCE, meter=meter), 2, 1))
+    keys.append(key_of(replace(SOURCE, used=(("other", "procedure: changed\n"),)), 2, 1))
     assert len(set(keys)) == len(keys)
     assert key_of(SOURCE, 2, 1) == keys[0]
+
+
+def test_a_file_is_proved_anew_when_what_it_uses_has_changed(tmp_path: Path) -> None:
+    house = resources.folder("procedures")
+    user = (house / "blower-resistors.yaml").read_text(encoding="utf-8")
+    used = (house / "rested-battery.yaml").read_text(encoding="utf-8")
+    file, other = tmp_path / "blower-resistors.yaml", tmp_path / "rested-battery.yaml"
+    file.write_text(user, encoding="utf-8")
+    seen: list[ProofSource] = []
+    for text in (used, used + "# another\n"):
+        other.write_text(text, encoding="utf-8")
+        Checker(Components(Settings()), Seeing(seen)).check(file)
+    assert [dict(source.used) for source in seen] == [
+        {"rested-battery": used}, {"rested-battery": used + "# another\n"},
+    ]  # fmt: skip
+
+
+class Seeing(Prover):
+    """Keeps what it is asked to prove, and proves a good vehicle alone."""
+
+    def __init__(self, seen: list[ProofSource]) -> None:
+        super().__init__(1, workers=1)
+        self._seen = seen
+
+    def prove(self, setup: SessionSetup, source: ProofSource) -> Proof:
+        self._seen.append(source)
+        bare = replace(setup, procedure=replace(setup.procedure, faults={}))
+        return super().prove(bare, source)

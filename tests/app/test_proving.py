@@ -11,20 +11,23 @@ from voiceassist.app.desk import prove as shared_out
 from voiceassist.app.desk.check import Checker, check_files
 from voiceassist.app.desk.prove import ProofSource, Prover, setup_of
 from voiceassist.app.settings.settings import Settings
+from voiceassist.app.workers import processes
+from voiceassist.app.workers.processes import Processes
 from voiceassist.procedure.faults import Severity
 from voiceassist.procedure.read import read_procedure
 from voiceassist.prove.prove import prove
 
 SHOP = build.Components(Settings())
 DESK = setup_of(read_procedure(LAMP, "side-lamp.yaml"), SHOP)
-SOURCE = ProofSource(LAMP, "side-lamp.yaml", SHOP.settings)
+SOURCE = ProofSource.of(LAMP, "side-lamp.yaml", SHOP.settings, {})
 
 
 @pytest.mark.slow
 def test_two_processes_make_the_same_proof_as_one() -> None:
-    with Prover(80, workers=2) as prover:
+    two = Processes(2)
+    with Prover(80, workers=two) as prover:
         shared = prover.prove(DESK, SOURCE)
-        assert prover._pool is not None  # it was worth two processes
+        assert two.stand_by  # it was worth two processes
     assert shared == prove(DESK, 80)
 
 
@@ -32,11 +35,11 @@ def test_two_processes_make_the_same_proof_as_one() -> None:
 def test_where_no_process_can_be_had_one_does_it_all(
     monkeypatch: pytest.MonkeyPatch, error: Exception
 ) -> None:
-    def none(workers: int) -> None:
+    def none(workers: int, loaded: str) -> None:
         raise error
 
     monkeypatch.setattr(shared_out, "_WORTH", 1)
-    monkeypatch.setattr(shared_out, "_pool", none)
+    monkeypatch.setattr(processes, "pool", none)
     with Prover(3, workers=2) as prover:
         assert prover.prove(DESK, SOURCE) == prove(DESK, 3)
 

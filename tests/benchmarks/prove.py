@@ -31,7 +31,7 @@ def timed(prover: Prover, name: str) -> tuple[Proof | None, float]:
     written = build.procedure(name)
     if written.procedure.circuit is None:
         return None, 0.0
-    source = ProofSource(written.text, str(path), SHOP.settings)
+    source = ProofSource.of(written.text, str(path), SHOP.settings, written.used)
     began = time.perf_counter()
     return prover.prove(setup_of(written.procedure, SHOP), source), time.perf_counter() - began
 

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from voiceassist.cli.options import Json
+from voiceassist.cli.options import Json, On
 
 if TYPE_CHECKING:
     from voiceassist.app.desk.check import FileReport
@@ -28,6 +28,7 @@ def check(
         bool,
         typer.Option("--fresh", help="Prove again even what has not changed since it was proved."),
     ] = False,
+    on: On = "",
     read: Annotated[
         bool,
         typer.Option("--read", help="Print every sentence they can speak, and check nothing else."),
@@ -47,10 +48,12 @@ def check(
     from voiceassist.app.desk.check import check_files
     from voiceassist.app.desk.proof_cache import ProofCache
     from voiceassist.app.desk.prove import Prover
+    from voiceassist.app.workers.choose import workers
     from voiceassist.cli.progress import ProgressBar
 
     bad = False
-    with ProgressBar("proving") as bar, Prover(draws, seed, progress=bar.at) as prover:
+    with ProgressBar("proving") as bar, workers(on) as many:
+        prover = Prover(draws, seed, many, bar.at)
         cache = None if fresh else ProofCache()
         for report in check_files(procedures, None if no_proof else prover, cache):
             bar.clear()

@@ -23,6 +23,16 @@ Silent = Annotated[bool, typer.Option("--silent", help="No sound at all; text on
 Typed = Annotated[
     bool, typer.Option("--typed", help="Read utterances from standard input, one per line.")
 ]
+On = Annotated[
+    str,
+    typer.Option(
+        "--on",
+        help="Share the work out among the workers of a Dask scheduler, such as"
+        " tcp://192.168.1.20:8786. Without it all cores of this computer do it.",
+        metavar="ADDRESS",
+        show_default=False,
+    ),
+]
 VoiceOut = Annotated[str, typer.Option(help="Write the spoken answers to this WAV file.")]
 Records = Annotated[str, _of("records")]
 Language = Annotated[str, _of("language")]

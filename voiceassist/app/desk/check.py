@@ -1,6 +1,6 @@
 """Checks procedure and meter files and reports every fault."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -134,11 +134,12 @@ class Checker:
             return _unreadable(str(path), error)
 
     def _procedure(self, path: Path, text: str) -> FileReport:
-        procedure, faults = inspect(text, _library(path.parent), self.shop.is_reserved)
+        library = _Library(path.parent)
+        procedure, faults = inspect(text, library, self.shop.is_reserved)
         if procedure is None:
             return FileReport(str(path), path.stem, "", faults)
         missing = tuple(_missing_pictures(procedure, text, path.parent))
-        proof = self._proof(procedure, path, text)
+        proof = self._proof(procedure, path, text, library.used)
         failed = _failed(proof, text) if proof is not None else ()
         near = self._near_words(procedure, text)
         ordered = tuple(sorted((*faults, *missing, *near, *failed), key=lambda f: f.line))
@@ -166,10 +167,12 @@ class Checker:
 
         return Ear(self.shop.language.say, Dictionary(self.shop.pronunciations))
 
-    def _proof(self, procedure: Procedure, path: Path, text: str) -> ProofText | None:
+    def _proof(
+        self, procedure: Procedure, path: Path, text: str, used: Mapping[str, str]
+    ) -> ProofText | None:
         if self.prover is None or procedure.circuit is None:
             return None
-        source = ProofSource(text, str(path), self.shop.settings)
+        source = ProofSource.of(text, str(path), self.shop.settings, used)
         key = key_of(source, self.prover.draws, self.prover.seed) if self.cache else ""
         known = self.cache.get(key) if self.cache else None
         if known is not None:
@@ -198,8 +201,18 @@ def _places(failure: Failure) -> Iterator[Place]:
     yield ("faults",)
 
 
-def _library(folder: Path) -> Callable[[str], str | None]:
-    return lambda name: resources.used_procedure(name, folder)
+@dataclass(frozen=True, slots=True)
+class _Library:
+    """Finds what a procedure in ``folder`` puts in, and remembers it."""
+
+    folder: Path
+    used: dict[str, str] = field(default_factory=dict)
+
+    def __call__(self, name: str) -> str | None:
+        found = resources.used_procedure(name, self.folder)
+        if found is not None:
+            self.used[name] = found
+        return found
 
 
 def _meter(path: Path, text: str) -> FileReport:

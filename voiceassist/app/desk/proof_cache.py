@@ -5,26 +5,22 @@ what is kept is found by the hash of all of them. Only the words of a proof are 
 """
 
 import json
-import re
-from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import asdict, dataclass
-from functools import cache
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
 import platformdirs
 
-from voiceassist import resources
-from voiceassist.app import build
 from voiceassist.app.desk.prove import ProofSource
+from voiceassist.app.program import program
 from voiceassist.app.settings.chosen import NAME
+from voiceassist.procedure.meter_file import read_meter
 from voiceassist.prove.failure import Failure
 
 #: Rooms of the package that a proof hangs on.
 _ROOMS = ("circuit", "language", "measure", "procedure", "prove", "session")
-_USES = re.compile(r"\buse:\s*['\"]?([\w-]+)")
 #: So many proofs are kept; the oldest go first.
 _MOST = 500
 
@@ -95,31 +91,10 @@ def key_of(source: ProofSource, draws: int, seed: int) -> str:
     """The hash of all that the proof of ``source`` hangs on.
 
     Raises:
-        ResourceError: a file that it uses, or the meter, cannot be read.
+        ProcedureFaultsError: the meter's file has faults.
     """
     chosen = source.settings
     told = [program(_ROOMS), str(draws), str(seed), chosen.language, str(chosen.risk_percent)]
-    told.append(repr(build.meter(chosen.meter)[0]))
-    told += _texts(source.text, Path(source.file).parent, set())
+    told.append(repr(read_meter(source.meter, chosen.meter)) if source.meter else "")
+    told += [source.text, *(part for one in source.used for part in one)]
     return sha256("\0".join(told).encode()).hexdigest()
-
-
-def _texts(text: str, folder: Path, seen: set[str]) -> Iterator[str]:
-    """``text``, and those of the procedures that it uses."""
-    yield text
-    for name in _USES.findall(text):
-        if name not in seen:
-            seen.add(name)
-            used = resources.used_procedure(name, folder)
-            yield from _texts(used, folder, seen) if used is not None else ()
-
-
-@cache
-def program(rooms: tuple[str, ...]) -> str:
-    """The hash of the program's own text, of those ``rooms`` of it."""
-    package = Path(__file__).parents[2]
-    found = sha256()
-    for room in rooms:
-        for file in sorted((package / room).rglob("*.py")):
-            found.update(file.read_bytes())
-    return found.hexdigest()

@@ -1,20 +1,18 @@
-"""Proves procedures on all cores: the walks are shared out among processes, and put together."""
+"""Proves procedures: the walks are shared out among workers, and put together."""
 
-import multiprocessing
-import os
-import signal
-from collections.abc import Iterable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from pathlib import Path
 from typing import Self
 
 from voiceassist import resources
 from voiceassist.app import build
 from voiceassist.app.progress import Progress, no_progress
 from voiceassist.app.settings.settings import Settings
+from voiceassist.app.workers.base import Workers
+from voiceassist.app.workers.processes import Processes
+from voiceassist.measure.meter import Meter
+from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import read_procedure
 from voiceassist.prove.cases import Case, made
@@ -23,37 +21,56 @@ from voiceassist.prove.prove import DRAWS, SEED, prove
 from voiceassist.prove.walk import Walk
 from voiceassist.session.session import SessionSetup
 
-#: Walks that a process makes at a time, and walks for which processes are worth their start.
+#: Walks that a worker makes at a time, and walks for which processes are worth their start.
 _CHUNK, _WORTH = 40, 400
 
 
 @dataclass(frozen=True, slots=True)
 class ProofSource:
-    """Where a procedure came from, for a process to read it again; its text stays as it was read.
+    """What a procedure is read from, for another process to read it again, on any computer.
 
     Parts:
         text: the file's text.
-        file: its path.
-        settings: language, meter and risk.
+        file: its path, for what is told of it.
+        settings: language and risk.
+        used: name and text of each procedure that it puts in.
+        meter: the text of the meter's file; empty for the one that the settings name.
     """
 
     text: str
     file: str
     settings: Settings
+    used: tuple[tuple[str, str], ...] = ()
+    meter: str = ""
+
+    @classmethod
+    def of(cls, text: str, file: str, settings: Settings, used: Mapping[str, str]) -> "ProofSource":
+        """With the meter that ``settings`` name, and the procedures that ``text`` puts in.
+
+        Raises:
+            ResourceError: the meter's file cannot be read.
+        """
+        meter = resources.read_text(resources.meter_path(settings.meter))
+        return cls(text, file, settings, tuple(sorted(used.items())), meter)
 
 
 @lru_cache(maxsize=2)
 def _setup(source: ProofSource) -> SessionSetup:
     """The desk of ``source``."""
-    folder = Path(source.file).parent
-    procedure = read_procedure(
-        source.text, source.file, lambda name: resources.used_procedure(name, folder)
-    )
-    return setup_of(procedure, build.Components(source.settings))
+    procedure = read_procedure(source.text, source.file, dict(source.used).get)
+    meter = read_meter(source.meter, source.settings.meter) if source.meter else None
+    return setup_of(procedure, build.Components(source.settings), meter)
 
 
-def setup_of(procedure: Procedure, shop: build.Components) -> SessionSetup:
+def setup_of(
+    procedure: Procedure, shop: build.Components, meter: Meter | None = None
+) -> SessionSetup:
     """The desk that ``procedure`` is proved at.
+
+    Args:
+        procedure: with a circuit.
+        shop: gives language, risk, and the meter.
+        meter: another one.
 
     Raises:
         ResourceError: the meter is not there, or the language has no sentences.
@@ -63,30 +80,27 @@ def setup_of(procedure: Procedure, shop: build.Components) -> SessionSetup:
     return SessionSetup(
         procedure=procedure,
         book=shop.book,
-        meter=build.meter(chosen.meter)[0],
+        meter=meter or build.meter(chosen.meter)[0],
         risk=chosen.risk_percent / 100,
     )
 
 
-def _work(source: ProofSource, seed: int, todo: tuple[Case, ...]) -> list[Walk]:
-    """Some walks, in a process of their own."""
+def _work(shared: tuple[ProofSource, int], todo: tuple[Case, ...]) -> list[Walk]:
+    """Some walks, wherever they are made; ``shared`` is where the procedure came from, and seed."""
+    source, seed = shared
     setup = _setup(source)
     return [made(setup, seed, case) for case in todo]
 
 
-def _leave_stopping_to_parent() -> None:
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-
-
 class Prover:
-    """Proves procedures one after another; its processes start when they are worth it.
+    """Proves procedures one after another; processes start when they are worth it.
 
-    Use it in a ``with``; where no process can be started, all is done in this one.
+    Use it in a ``with``, at whose end its workers are let go.
 
     Args:
         draws: of each fault.
-        seed: the same seed gives the same proof, on however many cores.
-        workers: processes; None for one a core.
+        seed: the same seed gives the same proof, whoever makes its walks.
+        workers: who makes them, or how many processes of this computer; None for one a core.
         progress: told how far it is.
     """
 
@@ -94,21 +108,21 @@ class Prover:
         self,
         draws: int = DRAWS,
         seed: int = SEED,
-        workers: int | None = None,
+        workers: Workers | int | None = None,
         progress: Progress = no_progress,
     ) -> None:
         self.draws = draws
         self.seed = seed
-        self._workers = workers if workers is not None else os.cpu_count() or 1
+        self._workers = (
+            Processes(workers) if workers is None or isinstance(workers, int) else workers
+        )
         self._progress = progress
-        self._pool: ProcessPoolExecutor | None = None
 
     def __enter__(self) -> Self:
         return self
 
     def __exit__(self, kind: object, error: object, trace: object) -> None:
-        if self._pool is not None:
-            self._pool.shutdown(wait=kind is None, cancel_futures=True)
+        self._workers.close(at_once=kind is not None)
 
     def prove(self, setup: SessionSetup, source: ProofSource) -> Proof:
         """The proof of the procedure of ``setup``, which came from ``source``."""
@@ -127,30 +141,9 @@ class Prover:
     def _walks(
         self, setup: SessionSetup, source: ProofSource, todo: Sequence[Case]
     ) -> Iterator[Walk]:
-        made_so_far = 0
-        if self._workers > 1 and (self._pool is not None or len(todo) >= _WORTH):
-            try:
-                for walk in self._shared(source, todo):
-                    made_so_far += 1
-                    yield walk
-            except (OSError, BrokenProcessPool):
-                self._workers = 1  # no process can be had here; the rest is done in this one
-        for case in todo[made_so_far:]:
-            yield made(setup, self.seed, case)
-
-    def _shared(self, source: ProofSource, todo: Sequence[Case]) -> Iterable[Walk]:
-        if self._pool is None:
-            self._pool = _pool(self._workers)
-        chunks = [tuple(todo[i : i + _CHUNK]) for i in range(0, len(todo), _CHUNK)]
-        futures = [self._pool.submit(_work, source, self.seed, chunk) for chunk in chunks]
-        for future in futures:
-            yield from future.result()
-
-
-def _pool(workers: int) -> ProcessPoolExecutor:
-    """Processes that start clean: a copy of this one could hold a lock that nobody frees."""
-    clean = "forkserver" if "forkserver" in multiprocessing.get_all_start_methods() else "spawn"
-    context = multiprocessing.get_context(clean)
-    if clean == "forkserver":
-        context.set_forkserver_preload([__name__])
-    return ProcessPoolExecutor(workers, context, initializer=_leave_stopping_to_parent)
+        if not self._workers.stand_by and len(todo) < _WORTH:
+            yield from (made(setup, self.seed, case) for case in todo)
+            return
+        chunks = (tuple(todo[i : i + _CHUNK]) for i in range(0, len(todo), _CHUNK))
+        for some in self._workers.each(_work, (source, self.seed), chunks):
+            yield from some

@@ -9,7 +9,7 @@ import numpy as np
 import platformdirs
 
 from voiceassist.app.build import Written
-from voiceassist.app.desk.proof_cache import program
+from voiceassist.app.program import program
 from voiceassist.app.progress import Progress, no_progress
 from voiceassist.app.settings.chosen import NAME
 from voiceassist.prove.cases import GOOD
