@@ -187,8 +187,8 @@ class MemoryKeeper:
 
     def news(self) -> Sequence[Mapping[str, object]]:
         """What was put into ``befallen`` since the last call."""
-        told, self.befallen = self.befallen, []
-        return told
+        befallen, self.befallen = self.befallen, []
+        return befallen
 
 
 class FaultyDisk:

@@ -86,7 +86,7 @@ def test_a_place_that_can_hurt_wants_a_caution_of_just_that(do: str, topic: str)
     (hazard,) = hazards(van(do=do))
     assert hazard.danger is Danger.CAUTION
     assert hazard.step == "command"
-    assert do in hazard.told
+    assert do in hazard.message
     assert dangers(van(do=do, told="cold")) == {Danger.CAUTION}
     assert dangers(van(do=do, told=topic)) == set()
 
@@ -107,7 +107,7 @@ def test_a_place_that_cannot_hurt_wants_no_caution(do: str) -> None:
 @pytest.mark.parametrize("do", ["start the engine", "let the engine run at idle", "crank"])
 def test_an_engine_that_turns_wants_a_caution_of_what_moves(do: str) -> None:
     (hazard,) = (each for each in hazards(van(do=do)) if each.danger is Danger.CAUTION)
-    assert "belt and fan" in hazard.told
+    assert "belt and fan" in hazard.message
     assert Danger.CAUTION not in dangers(van(do=do, told="moving"))
 
 
@@ -143,13 +143,13 @@ def motor(name: str) -> tuple[tuple[str, str], ...]:
 def test_a_motor_in_the_fuel_wants_a_caution_of_fuel_and_none_of_what_moves(name: str) -> None:
     (hazard,) = hazards(van(*motor(name)))
     assert (hazard.danger, hazard.step) == (Danger.CAUTION, "command")
-    assert f"'{name}' is touched" in hazard.told
+    assert f"'{name}' is touched" in hazard.message
     assert dangers(van(*motor(name), told="fuel")) == set()
 
 
 def test_a_motor_in_the_open_wants_a_caution_of_what_moves_and_none_of_fuel() -> None:
     (hazard,) = hazards(van(*motor("blower")))
-    assert "'blower' begins to turn" in hazard.told
+    assert "'blower' begins to turn" in hazard.message
     assert dangers(van(*motor("blower"), told="moving")) == set()
 
 
@@ -163,4 +163,4 @@ def test_a_post_of_the_battery_is_known_by_its_name(node: str, is_post: bool) ->
         ("voltage from the feed", f"voltage from the {node}"),
     )
     found = hazards(van(*posts))
-    assert ["battery post" in hazard.told for hazard in found] == [True] * is_post
+    assert ["battery post" in hazard.message for hazard in found] == [True] * is_post

@@ -140,6 +140,6 @@ def _listed(file: Path) -> Listed:
     head = yaml.load(resources.read_text(file), Loader=_LOADER)
     fields = head if isinstance(head, dict) else {}
     complaints = fields.get("complaints")
-    told = complaints if isinstance(complaints, list) else []
+    entries = complaints if isinstance(complaints, list) else []
     title, subject = str(fields.get("title", "")), str(fields.get("for", ""))
-    return Listed(file.stem, title, tuple(str(each) for each in told), subject)
+    return Listed(file.stem, title, tuple(str(each) for each in entries), subject)

@@ -74,11 +74,11 @@ def newer_notes(entries: Sequence[Entry]) -> Iterator[str]:
         else:
             fields.update(f"{name} of {line.event}" for name in line.unknown)
     if kinds:
-        told = ", ".join(f"{one_line(kind)} ({count})" for kind, count in sorted(kinds.items()))
-        yield f"lines of kinds that this version does not know: {told}"
+        counted = ", ".join(f"{one_line(kind)} ({count})" for kind, count in sorted(kinds.items()))
+        yield f"lines of kinds that this version does not know: {counted}"
     if fields:
-        told = ", ".join(f"{one_line(name)} ({count})" for name, count in sorted(fields.items()))
-        yield f"fields that this version does not know: {told}"
+        counted = ", ".join(f"{one_line(name)} ({count})" for name, count in sorted(fields.items()))
+        yield f"fields that this version does not know: {counted}"
 
 
 def clock_notes(entries: Sequence[Entry]) -> Iterator[str]:

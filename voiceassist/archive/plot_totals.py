@@ -59,8 +59,8 @@ def _weeks(weeks: Sequence[Week]) -> Iterator[str]:
         x, high = _LEFT + number * wide, _HIGH * week.jobs / max(1, most)
         proved = dict(week.outcomes).get(_PROVED, 0)
         dark = _HIGH * proved / max(1, most)
-        told = f"week of {week.monday}: {week.jobs} jobs, {proved} repaired and proved"
-        yield f"<g><title>{escape(told)}</title>"
+        title = f"week of {week.monday}: {week.jobs} jobs, {proved} repaired and proved"
+        yield f"<g><title>{escape(title)}</title>"
         yield _rect(x + wide * 0.1, floor - high, wide * 0.8, high, _BAR)
         yield _rect(x + wide * 0.1, floor - dark, wide * 0.8, dark, _DONE)
         yield "</g>"

@@ -93,34 +93,34 @@ def own_id(entries: Sequence[Entry]) -> str:
 
 def session_row(taken: TakenSession, place: str) -> Row:
     """The row of ``sessions``, but for its number."""
-    told = taken.summary
-    order = told.fact("repair order")
+    summed = taken.summary
+    order = summed.fact("repair order")
     texts = {
-        "began": told.began,
-        "last_at": told.last_at,
-        "procedure": told.procedure,
-        "title": told.title,
-        "procedure_sha256": told.procedure_sha256,
+        "began": summed.began,
+        "last_at": summed.last_at,
+        "procedure": summed.procedure,
+        "title": summed.title,
+        "procedure_sha256": summed.procedure_sha256,
         "repair_order": order,
         "order_key": order_key(order),
-        "vehicle": told.fact("vehicle") or told.fact("vin"),
-        "technician": told.fact("technician"),
-        "complaint": told.complaint,
-        "outcome": told.outcome,
-        "finding": told.finding,
-        "cause": told.cause,
+        "vehicle": summed.fact("vehicle") or summed.fact("vin"),
+        "technician": summed.fact("technician"),
+        "complaint": summed.complaint,
+        "outcome": summed.outcome,
+        "finding": summed.finding,
+        "cause": summed.cause,
     }
     return {
         **{name: one_line(text) for name, text in texts.items()},
         "place": place,
         "folder": taken.folder,
         "sid": taken.sid(place),
-        "facts": json.dumps(dict(told.facts)),
+        "facts": json.dumps(dict(summed.facts)),
         "last_hash": taken.last_hash,
         "chain": taken.chain.value,
-        "ended": told.ended,
-        "worked_s": round(told.worked_s),
-        "questions": told.questions,
+        "ended": summed.ended,
+        "worked_s": round(summed.worked_s),
+        "questions": summed.questions,
         "lines": len(taken.hashes),
         "size": taken.size,
         "mtime_ns": taken.mtime_ns,
@@ -161,13 +161,13 @@ def verdict_rows(taken: TakenSession, number: int) -> Iterator[Row]:
 
 def word_row(taken: TakenSession, number: int) -> Row:
     """The row of ``words``: plain words with spaces between."""
-    told = taken.summary
+    summed = taken.summary
     return {
         "session": number,
-        "said": as_document(told.said),
-        "cause": as_document([told.cause]),
-        "complaint": as_document([told.complaint]),
-        "vehicle": as_document([told.fact("vehicle"), told.fact("vin")]),
+        "said": as_document(summed.said),
+        "cause": as_document([summed.cause]),
+        "complaint": as_document([summed.complaint]),
+        "vehicle": as_document([summed.fact("vehicle"), summed.fact("vin")]),
     }
 
 

@@ -226,11 +226,11 @@ def _known(look: _Look, found: ChainReport, known_hash: str) -> None:
 
 def _held_against(look: _Look, entries: Sequence[Entry], seal: Seal, who: str) -> None:
     if len(entries) < seal.lines:
-        told = f"the end was cut: {who} has seen {seal.lines} lines, here are {len(entries)}"
-        look.add("cut", JOURNAL, len(entries) + 1, told)
+        trouble = f"the end was cut: {who} has seen {seal.lines} lines, here are {len(entries)}"
+        look.add("cut", JOURNAL, len(entries) + 1, trouble)
     elif seal.lines and entries[seal.lines - 1].hash != seal.last_hash:
-        told = f"this line is not the one that {who} has seen: the journal was written anew"
-        look.add("edited", JOURNAL, seal.lines, told)
+        trouble = f"this line is not the one that {who} has seen: the journal was written anew"
+        look.add("edited", JOURNAL, seal.lines, trouble)
 
 
 def _made_files(
@@ -259,8 +259,8 @@ def _made_files(
         if found.fault is None:
             _held_against(look, found.entries, stated, name)
             if ended and stated.lines < len(found.entries):
-                told = f"it tells {stated.lines} lines of {len(found.entries)}"
-                look.add("added", name, 0, f"{told}: lines were added since it was made")
+                trouble = f"it tells {stated.lines} lines of {len(found.entries)}"
+                look.add("added", name, 0, f"{trouble}: lines were added since it was made")
         _compare(look, name, there, make(first(stated.lines)), found, version)
 
 

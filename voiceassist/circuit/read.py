@@ -88,9 +88,9 @@ def _parts(
     shape: CircuitShape, plugs: Mapping[str, Plug], reader: CircuitReader
 ) -> dict[str, Part]:
     """The parts that can be used."""
-    told = reader.number((*_HERE, "tolerance"), shape.tolerance, "ratio")
+    tolerance = reader.number((*_HERE, "tolerance"), shape.tolerance, "ratio")
     read = (
-        part_at((*_HERE, "parts", name), body, plugs, told or 0.0, reader)
+        part_at((*_HERE, "parts", name), body, plugs, tolerance or 0.0, reader)
         for name, body in shape.parts.items()
     )
     return {part.name: part for part in read if part is not None}

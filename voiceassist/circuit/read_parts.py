@@ -135,8 +135,8 @@ def _fuse(body: _Body, common: _Common) -> Part:
 def _switch(body: _Body, common: _Common) -> Part:
     closed = body.reader.closed_when((*body.path, "switch"), body.shape.switch or {})
     ohm = body.number("resistance", "resistance", _SWITCH_OHM)
-    told = body.shape.lapses_after is not None
-    lapses = body.number("lapses_after", "time", 1.0) if told else None
+    lapsing = body.shape.lapses_after is not None
+    lapses = body.number("lapses_after", "time", 1.0) if lapsing else None
     return Switch(**common, closed_when=closed, ohm=ohm, lapses_s=lapses)
 
 

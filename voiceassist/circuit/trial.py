@@ -37,6 +37,6 @@ def try_circuit(
             blame.error((*_HERE, "parts", part) if part else _HERE, str(error))
             return
         except CircuitError as error:
-            told = ", ".join(f"{name}: {state}" for name, state in states.items())
-            blame.error(_HERE, f"with {told or 'no conditions'}: {error}")
+            shown_states = ", ".join(f"{name}: {state}" for name, state in states.items())
+            blame.error(_HERE, f"with {shown_states or 'no conditions'}: {error}")
             return

@@ -53,8 +53,8 @@ def _code(found: dict[str, Any]) -> int:
 
 def _line(found: dict[str, Any]) -> str:
     where = f" at {found['start_s']:.1f} s" if "start_s" in found else ""
-    told = " or ".join(map(_likely, _shown(found))) or found["reason"]
-    return f"{found['file']}{where}: {found['decision']}: {told}"
+    meaning = " or ".join(map(_likely, _shown(found))) or found["reason"]
+    return f"{found['file']}{where}: {found['decision']}: {meaning}"
 
 
 def _shown(found: dict[str, Any]) -> list[dict[str, Any]]:

@@ -120,15 +120,15 @@ def _done(request: "SessionRequest", records: str, *, json: bool) -> "SessionEnd
     """Run the session; at a terminal without a microphone, typed."""
     from voiceassist.app.sources import NoMicrophoneError
 
-    told: list[str] = []
+    reports: list[str] = []
     try:
         try:
-            return _on_stage(request, told, json=json)
+            return _on_stage(request, reports, json=json)
         except NoMicrophoneError as error:
             if sys.stdin is None or not sys.stdin.isatty():
                 raise _with_typed(error) from None
             warn(f"{error}. Until then, type what you would say, and press Enter.")
-            return _on_stage(replace(request, typed=sys.stdin), told, json=json)
+            return _on_stage(replace(request, typed=sys.stdin), reports, json=json)
     except Stopped as stopped:
         say_stopped(_where(records))
         stopped.told = True
@@ -141,7 +141,7 @@ def _with_typed(error: DeviceError) -> DeviceError:
     return DeviceError(error.found, place=error.place, remedy=remedy)
 
 
-def _on_stage(request: "SessionRequest", told: list[str], *, json: bool) -> "SessionEnd":
+def _on_stage(request: "SessionRequest", reports: list[str], *, json: bool) -> "SessionEnd":
     """Run the session; what an attempt before this one ``told`` is not told again."""
     from voiceassist.app.build import settings
     from voiceassist.app.sessions import run_session
@@ -149,17 +149,17 @@ def _on_stage(request: "SessionRequest", told: list[str], *, json: bool) -> "Ses
 
     typed = request.typed is not None
     with stage(settings(request.changes).screen, json=json, typed=typed) as on:
-        return run_session(replace(request, view=on.view), on.show, _once(on.warn, told))
+        return run_session(replace(request, view=on.view), on.show, _once(on.warn, reports))
 
 
-def _once(warn: Callable[[str], None], told: list[str]) -> Callable[[str], None]:
-    before = set(told)
+def _once(warn: Callable[[str], None], reports: list[str]) -> Callable[[str], None]:
+    before = set(reports)
 
     def tell(sentence: str) -> None:
         if sentence in before:
             before.remove(sentence)  # when it happens again in the session, it is news
             return
-        told.append(sentence)
+        reports.append(sentence)
         warn(sentence)
 
     return tell

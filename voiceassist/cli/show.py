@@ -65,19 +65,19 @@ class People:
         """Print ``line`` if there is anything in it for a person."""
         from voiceassist.app.view import lines  # with all that a session needs
 
-        told = lines.line_of(line)
-        match told:
+        shown = lines.line_of(line)
+        match shown:
             case lines.Heard():
                 self._heard += 1
                 if not self._typed_here:
-                    self._tell_heard(_heard_text(told))
+                    self._tell_heard(_heard_text(shown))
                 self._typed_here = False
             case lines.Session():
                 pass
-            case _ if told.text:
-                self._tell(told.text)
-        if isinstance(told, lines.Ask) and told.picture:
-            self._tell(f"[picture: {told.picture}]")
+            case _ if shown.text:
+                self._tell(shown.text)
+        if isinstance(shown, lines.Ask) and shown.picture:
+            self._tell(f"[picture: {shown.picture}]")
 
     def _tell_heard(self, words: str) -> None:
         if not self._total:

@@ -98,10 +98,10 @@ def _outcome(step: Step, key: str) -> str:
     own = [reply.phrases[0] for reply in step.replies if reply.name == key and reply.phrases]
     if own:
         return own[0]
-    told = {LOW, HIGH, *LAMP_STATES} & set(step.routes)
+    answers = {LOW, HIGH, *LAMP_STATES} & set(step.routes)
     if key in IN_DOUBT:
         return key.replace("-", " ")
-    return "else" if key == FAIL and told else written(key)
+    return "else" if key == FAIL and answers else written(key)
 
 
 def wish(step: Step) -> str:
@@ -159,8 +159,8 @@ def pins(step: Step) -> tuple[str, ...]:
 def _pin(point: Point) -> str:
     seat = f"{point.connector} pin {point.pin}" if point.pin else ""
     made = " ".join(filter(None, (point.colour, point.size)))
-    told = ", ".join(filter(None, (seat, made)))
-    return f"{point.name}: {told}" if told else ""
+    seat_and_make = ", ".join(filter(None, (seat, made)))
+    return f"{point.name}: {seat_and_make}" if seat_and_make else ""
 
 
 def limit_text(step: Step) -> str:

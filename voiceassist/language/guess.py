@@ -89,8 +89,8 @@ class Guesser:
     def chances(self, words: Sequence[str], allowed: Collection[str]) -> Mapping[str, float]:
         """How likely each of ``allowed``, VALUE and OTHER is; together they come to 1."""
         rows = buckets(words)
-        summed = self._weights[rows].sum(axis=0, dtype=np.int64) * self._scale
-        scores = summed / math.sqrt(len(rows)) + self._bias
+        summary = self._weights[rows].sum(axis=0, dtype=np.int64) * self._scale
+        scores = summary / math.sqrt(len(rows)) + self._bias
         admitted = {
             name: float(score)
             for name, score in zip(self.intents, scores, strict=True)

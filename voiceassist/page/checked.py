@@ -24,10 +24,10 @@ class Checked:
         """What stands at the top of a page, in sentences; empty when the record is whole."""
         found = "; ".join(filter(None, [self.fault, *self.problems]))
         if self.fault:
-            told, then = "was altered", "This page tells only what is before that."
+            trouble, then = "was altered", "This page tells only what is before that."
         else:
-            told, then = "is not as it was written", "Have that explained before you rely on it."
-        return f"The record of this session {told}: {found}. {then}" if found else ""
+            trouble, then = "is not as it was written", "Have that explained before you rely on it."
+        return f"The record of this session {trouble}: {found}. {then}" if found else ""
 
 
 #: Nobody has looked; the chain of the journal is whole.

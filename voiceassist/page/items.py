@@ -80,97 +80,97 @@ def _reading(row: ReadingRow, line: Reading | Verdict) -> Item:
     what = "Corrected" if isinstance(line, Reading) and line.corrects else "Reading"
     if not row.measured.counts and isinstance(line, Verdict):
         what = "Refused"
-    told = "" if row.measured.verdict == "pass" else row.told
-    return Item(line.at, what, row.measured.shown, told, row)
+    remark = "" if row.measured.verdict == "pass" else row.remark
+    return Item(line.at, what, row.measured.shown, remark, row)
 
 
 def _told(line: Line) -> Told:
     """What is told of a line by its kind; any other is told by its own words."""
     for tell in (_of_words, _of_the_work, _of_the_session):
-        if (told := tell(line)) is not None:
-            return told
+        if (item := tell(line)) is not None:
+            return item
     return "Said", line.text, ""
 
 
 def _of_words(line: Line) -> Told | None:
     """What was said, and what the vehicle is to be like."""
-    told: Told | None = None
+    item: Told | None = None
     match line:
         case Heard():
-            told = "Heard", line.words or "(no words)", heard_note(line)
+            item = "Heard", line.words or "(no words)", heard_note(line)
         case Ask():
-            told = "Asked", line.text, ""
+            item = "Asked", line.text, ""
         case Condition(met=True):
-            told = "Set", f"{line.name}: {line.state}", ""
+            item = "Set", f"{line.name}: {line.state}", ""
         case Condition():
-            told = "Condition", line.text, ""
+            item = "Condition", line.text, ""
         case Caution():
-            told = "Caution", line.text, "to be acknowledged" if line.acknowledge else ""
+            item = "Caution", line.text, "to be acknowledged" if line.acknowledge else ""
         case Acknowledged():
-            told = "Understood", f"caution {_joined(line.names)}", ""
+            item = "Understood", f"caution {_joined(line.names)}", ""
         case Note():
-            told = "Note", line.words, "" if line.verified else "as heard, not verified"
+            item = "Note", line.words, "" if line.verified else "as heard, not verified"
         case Fact():
-            told = "Job fact", f"{line.name}: {line.value}", line.warning
+            item = "Job fact", f"{line.name}: {line.value}", line.warning
         case _:
             pass
-    return told
+    return item
 
 
 def _of_the_work(line: Line) -> Told | None:
     """What was done and found."""
-    told: Told | None = None
+    item: Told | None = None
     match line:
         case Done():
-            told = "Done", capital(line.task), ""
+            item = "Done", capital(line.task), ""
         case Skipped():
             reason = line.reason.replace("-", " ") or "none given"
-            told = "Skipped", line.text, f"reason: {reason}"
+            item = "Skipped", line.text, f"reason: {reason}"
         case Rejudged():
             shown = f"{label(line.step)}: {line.reading}"
-            told = "Judged again", shown, f"limit {line.limit}: {line.verdict}"
+            item = "Judged again", shown, f"limit {line.limit}: {line.verdict}"
         case Withdrawn():
-            told = "Taken back", f"the last result of {label(line.step)}", ""
+            item = "Taken back", f"the last result of {label(line.step)}", ""
         case Finding():
-            told = "Finding", line.text, ""
+            item = "Finding", line.text, ""
         case FindingWithdrawn():
-            told = "Finding withdrawn", line.name.replace("-", " "), ""
+            item = "Finding withdrawn", line.name.replace("-", " "), ""
         case Addendum():
-            told = "Added later", line.words, f"by {line.author}"
+            item = "Added later", line.words, f"by {line.author}"
         case Picture():
             by = f"added afterwards by {line.by}" if line.by else ""
-            told = "Picture", line.caption or line.file, by
+            item = "Picture", line.caption or line.file, by
         case _:
             pass
-    return told
+    return item
 
 
 def _of_the_session(line: Line) -> Told | None:
     """What befell the session and its record; some lines are told elsewhere."""
-    told: Told | None = None
+    item: Told | None = None
     match line:
         case Session() | Summary() | Verdict():
-            told = "", "", ""
+            item = "", "", ""
         case Repaired():
-            told = "Break", f"the record broke off; {line.bytes} bytes were not whole", ""
+            item = "Break", f"the record broke off; {line.bytes} bytes were not whole", ""
         case Returned():
-            told = "Break", f"the session was cut off for {round(away_s(line))} s", ""
+            item = "Break", f"the session was cut off for {round(away_s(line))} s", ""
         case Resumed():
-            told = "Went on", line.text, ""
+            item = "Went on", line.text, ""
         case Interrupted():
             unheard = f"caution not heard: {_joined(line.unheard)}" if line.unheard else ""
-            told = "Cut in", "the assistant was cut short", unheard
+            item = "Cut in", "the assistant was cut short", unheard
         case TimeUp():
-            told = "Time", "the time of the step is over", ""
+            item = "Time", "the time of the step is over", ""
         case NoReply():
-            told = "Time", "no answer came", ""
+            item = "Time", "no answer came", ""
         case NoMore():
-            told = "Time", "the input ended", ""
+            item = "Time", "the input ended", ""
         case End():
-            told = "Closed", line.text, ""
+            item = "Closed", line.text, ""
         case _:
             pass
-    return told
+    return item
 
 
 def heard_note(line: Heard) -> str:

@@ -105,23 +105,23 @@ def _mark(line: Line, text: str) -> Mark:
 def _turn(change: TakenBack) -> str:
     """What was taken back."""
     line, was = change.line, change.value
-    told = line.text
+    text = line.text
     match line:
         case Heard():
-            told = f"said “{line.words}”"
+            text = f"said “{line.words}”"
         case Reading():
-            told = f"put right: {was or 'an earlier value'} became {line.shown or line.text}"
+            text = f"put right: {was or 'an earlier value'} became {line.shown or line.text}"
         case Rejudged(verdict=now):
             before = change.verdict
             changed = f"{now} as before" if now == before else f"{before} became {now}"
-            told = f"judged again: {changed}"
+            text = f"judged again: {changed}"
         case Withdrawn():
-            told = f"taken back: {was or 'the last result'}"
+            text = f"taken back: {was or 'the last result'}"
         case FindingWithdrawn():
-            told = f"finding withdrawn: {line.name.replace('-', ' ')}"
+            text = f"finding withdrawn: {line.name.replace('-', ' ')}"
         case _:
             pass
-    return told
+    return text
 
 
 def _refused(rows: Sequence[ReadingRow]) -> Iterator[Mark]:
@@ -129,8 +129,8 @@ def _refused(rows: Sequence[ReadingRow]) -> Iterator[Mark]:
     for row in rows:
         one = row.measured
         if one.verdict and one.remark == "did not count":
-            told = f": {row.told}" if row.told else ""
-            yield Mark(one.at, row.label, f"{one.shown or 'no value'}, {one.verdict}{told}")
+            remark = f": {row.remark}" if row.remark else ""
+            yield Mark(one.at, row.label, f"{one.shown or 'no value'}, {one.verdict}{remark}")
 
 
 def _helped(read: ReadSession) -> Iterator[Mark]:
@@ -144,8 +144,8 @@ def _questions(read: ReadSession) -> Iterator[Mark]:
     for one in read.exchanges:
         if asked := one.question:
             words = one.heard.words or "(no words)"
-            told = f"heard “{words}” ({heard_note(one.heard)}); said: {asked}"
-            yield _mark(one.heard, told)
+            text = f"heard “{words}” ({heard_note(one.heard)}); said: {asked}"
+            yield _mark(one.heard, text)
 
 
 def _skipped(read: ReadSession) -> Iterator[Mark]:

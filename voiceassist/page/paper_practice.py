@@ -38,11 +38,11 @@ def _facts(of: Practice) -> Iterator[tuple[str, str]]:
 
 def _test(sheet: Sheet, one: Tried) -> None:
     better = f"; {one.better} would have told more" if one.better else ""
-    told = f"{one.shown}. It could tell {one.worth}{better}."
+    text = f"{one.shown}. It could tell {one.worth}{better}."
     then = "Likely then: " + ", ".join(one.likely)
     wide = sheet.across - _NAME
-    high = sheet.height_of(told, wide, _SIZE) + sheet.height_of(then, wide, _SIZE)
+    high = sheet.height_of(text, wide, _SIZE) + sheet.height_of(then, wide, _SIZE)
     sheet.need(high + _GAP)
     sheet.write(one.what, LEFT, sheet.y, _NAME - _GAP, _SIZE, BOLD)
-    sheet.y = sheet.write(told, LEFT + _NAME, sheet.y, wide, _SIZE)
+    sheet.y = sheet.write(text, LEFT + _NAME, sheet.y, wide, _SIZE)
     sheet.y = sheet.write(then, LEFT + _NAME, sheet.y, wide, _SIZE, colour=SOFT) - _GAP

@@ -52,10 +52,12 @@ def comparison(sheet: Sheet, members: Sequence[Member]) -> None:
     _title(sheet, "Session by session", [*days, "Later"])
     for one in measures(shown):
         _compared(sheet, one.name, [*one.shown, one.trend], one.shares)
-    told = "Bars: of the greatest value in the row. Later: the later half against the earlier one."
-    sheet.y = sheet.write(told, LEFT, sheet.y - 3, sheet.across, 7.4, colour=SOFT)
-    if told := left_out(members):
-        sheet.y = sheet.write(told, LEFT, sheet.y - 2, sheet.across, 7.4, colour=SOFT)
+    legend = (
+        "Bars: of the greatest value in the row. Later: the later half against the earlier one."
+    )
+    sheet.y = sheet.write(legend, LEFT, sheet.y - 3, sheet.across, 7.4, colour=SOFT)
+    if legend := left_out(members):
+        sheet.y = sheet.write(legend, LEFT, sheet.y - 2, sheet.across, 7.4, colour=SOFT)
     if steps := steps_over(shown):
         _title(sheet, "Time for each step", days)
         for step in steps:

@@ -22,14 +22,14 @@ class ReadingRow:
         label: the step in words.
         what: what was measured there; empty when it is not known.
         bar: its place against the limit; None without a limit in numbers.
-        told: what was said about it, such as why it does not count.
+        remark: what was said about it, such as why it does not count.
     """
 
     measured: Measured
     label: str
     what: str = ""
     bar: Bar | None = None
-    told: str = ""
+    remark: str = ""
 
 
 def label(step: str) -> str:

@@ -116,10 +116,10 @@ class SessionReport:
     @property
     def outcome(self) -> str:
         """In words; says so when the session has not ended."""
-        told = self.summary
-        if not told.ended:
+        summed = self.summary
+        if not summed.ended:
             return "the session has not ended"
-        return OUTCOMES.get(told.outcome, told.outcome)
+        return OUTCOMES.get(summed.outcome, summed.outcome)
 
     @property
     def proved(self) -> bool:
@@ -162,14 +162,14 @@ def session_report(
     read = read_session(journal)
     if not read.lines:
         raise ValueError("a journal without a line has nothing to tell")
-    told, known = summary(read), names or {}
-    rows = proofs(read, told.readings, known)
+    summed, known = summary(read), names or {}
+    rows = proofs(read, summed.readings, known)
     stays = tuple(visits(read, rows, known, takes.lines))
     repaired = proving_repair(read, rows)
     return SessionReport(
-        summary=told,
-        cause=_cause(told, read),
-        correction=_correction(told, read, without_readings(told.correction, repaired)),
+        summary=summed,
+        cause=_cause(summed, read),
+        correction=_correction(summed, read, without_readings(summed.correction, repaired)),
         done=tuple(capital(line.task) for line in read.done),
         parts=_parts(read, takes),
         proving=proving(read, rows),
@@ -186,7 +186,7 @@ def session_report(
         last_hash=read.lines[-1].hash,
         checked=checked,
         set_back=_set_back(read.set_back_s),
-        taken=how_taken(read, told.readings),
+        taken=how_taken(read, summed.readings),
         practice=_practice(read),
     )
 
@@ -202,22 +202,22 @@ def _parts(read: ReadSession, takes: Takes) -> tuple[str, ...]:
     return tuple(capital(part) for part in dict.fromkeys(fitted))
 
 
-def _cause(told: SessionSummary, read: ReadSession) -> str:
+def _cause(summed: SessionSummary, read: ReadSession) -> str:
     """The finding as a sentence; never surer than it was, and why when there is none."""
-    if told.good:
-        return f"{capital(told.good)}."
-    if not told.cause:
+    if summed.good:
+        return f"{capital(summed.good)}."
+    if not summed.cause:
         return read.summed_up("cause") or "No cause was reached."
-    if told.outcome == "unproved":
-        return f"Suspected, not proved: {told.cause}."
-    return f"{capital(told.cause)}."
+    if summed.outcome == "unproved":
+        return f"Suspected, not proved: {summed.cause}."
+    return f"{capital(summed.cause)}."
 
 
-def _correction(told: SessionSummary, read: ReadSession, sentences: str) -> str:
+def _correction(summed: SessionSummary, read: ReadSession, sentences: str) -> str:
     """What was done; before the job is closed, what is to be done, and never as if it were done."""
-    if not sentences or (read.summed_up("correction") and not told.good):
+    if not sentences or (read.summed_up("correction") and not summed.good):
         return sentences
-    if told.good:
+    if summed.good:
         return f"None was needed. Advice: {read.finding.correction}."
     begun = (
         "Begun, not recorded as finished" if any(line.task for line in read.done) else "To be done"
@@ -231,12 +231,12 @@ def _set_back(seconds: int) -> str:
     return f"set back during the job, by up to {length(seconds)}: times are not to be relied on"
 
 
-def _facts(told: SessionSummary) -> Iterator[tuple[str, str]]:
+def _facts(summed: SessionSummary) -> Iterator[tuple[str, str]]:
     """The usual ones first, then the rest; the complaint has a place of its own."""
     for name in _FACTS:
-        yield capital(name), told.fact(name)
+        yield capital(name), summed.fact(name)
     known = {*_FACTS, "complaint"}
-    for name, value in told.facts.items():
+    for name, value in summed.facts.items():
         if plain_name(name) not in known:
             yield capital(plain_name(name)), one_line(value)
 

@@ -108,14 +108,14 @@ def _seen(body: Mapping[str, Value]) -> _Seen:
 
 def _takes(body: Mapping[str, Value]) -> Iterator[str]:
     """What a step takes, piece by piece."""
-    told = {key: ", ".join(_listed(body, key)) for key in ("opens", "tools", "parts", "torque")}
+    needs = {key: ", ".join(_listed(body, key)) for key in ("opens", "tools", "parts", "torque")}
     each = _dict(body.get("torque"))
-    told["torque"] = ", ".join(f"{what} {_text(each, what)}" for what in each) or told["torque"]
+    needs["torque"] = ", ".join(f"{what} {_text(each, what)}" for what in each) or needs["torque"]
     if effort := _text(body, "effort"):
         yield effort
-    if told["opens"]:
-        yield f"opens {told['opens']}"
-    yield from (f"{key}: {told[key]}" for key in ("tools", "parts", "torque") if told[key])
+    if needs["opens"]:
+        yield f"opens {needs['opens']}"
+    yield from (f"{key}: {needs[key]}" for key in ("tools", "parts", "torque") if needs[key])
 
 
 def _listed(body: Mapping[str, Value], key: str) -> tuple[str, ...]:

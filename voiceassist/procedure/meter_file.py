@@ -107,8 +107,8 @@ def json_schema() -> dict[str, Any]:
 def _meter(shape: MeterShape, blame: FaultCollector) -> Meter | None:
     source_of_file(shape.source, blame)
     if shape.calibrated is not None and not _DAY.fullmatch(shape.calibrated):
-        told = f"{shape.calibrated!r} is no day; write it like 2026-03-01"
-        blame.error(("calibrated",), told)
+        trouble = f"{shape.calibrated!r} is no day; write it like 2026-03-01"
+        blame.error(("calibrated",), trouble)
     ranges = [_range(("ranges", i), body, blame) for i, body in enumerate(shape.ranges)]
     resistance = quantity_at(
         ("input-resistance",), shape.input_resistance, blame, kind="resistance"

@@ -116,9 +116,9 @@ def _equipment(
     asked = [fact for fact in procedure.words.values() if not fact.value]
     found = {}
     for fact in (fact for fact in asked if fact.name not in procedure.circuit.answers):
-        told = [f.fault.answers[fact.name] for f in faults if fact.name in f.fault.answers]
+        answers = [f.fault.answers[fact.name] for f in faults if fact.name in f.fault.answers]
         words = [written(reply.name) for reply in fact.replies]
-        found[fact.name] = told[0] if told else words[int(chance.integers(len(words)))]
+        found[fact.name] = answers[0] if answers else words[int(chance.integers(len(words)))]
     return found
 
 

@@ -33,12 +33,12 @@ class Hazard:
     Parts:
         danger: what it is.
         step: where it is; empty for the end of the job.
-        told: one sentence: what happens, and what would do.
+        message: one sentence: what happens, and what would do.
     """
 
     danger: Danger
     step: str
-    told: str
+    message: str
 
 
 class Topic(StrEnum):

@@ -33,15 +33,15 @@ def held_too_long(procedure: Procedure) -> Iterator[Hazard]:
 def _of_need(step: Step, need: Need) -> Iterator[Hazard]:
     what = f"{need.condition} {need.state}"
     if need.hold is None:
-        told = f"{what!r} is held for a moment only, and stays asked for while others are read"
+        finding = f"{what!r} is held for a moment only, and stays asked for while others are read"
         yield Hazard(
-            Danger.HELD, step.name, f"{told}; tell how long it may be, such as 'hold: 5 s'"
+            Danger.HELD, step.name, f"{finding}; tell how long it may be, such as 'hold: 5 s'"
         )
         return
     most, takes = need.hold.most_s or _told_in(need.instruction), _seconds(step)
     if most and takes > most:
-        told = f"{what!r} may be held for {most} s, and this takes about {takes} s"
-        yield Hazard(Danger.HELD, step.name, f"{told}; read less at a time")
+        finding = f"{what!r} may be held for {most} s, and this takes about {takes} s"
+        yield Hazard(Danger.HELD, step.name, f"{finding}; read less at a time")
 
 
 def _told_in(instruction: str) -> int:

@@ -41,9 +41,9 @@ def _left(procedure: Procedure, after: Afterwards) -> Iterator[Hazard]:
     states = dict(after.conditions)
     for name in after.touched:
         if name in states and _matters(procedure, name, states):
-            told = f"{name!r} is left {states[name]!r} when the job is closed"
+            finding = f"{name!r} is left {states[name]!r} when the job is closed"
             rest = f"{name}: {_before(procedure, name, states)}"
-            yield Hazard(Danger.LEFT, "", f"{told}; add it under 'at-rest:', such as '{rest}'")
+            yield Hazard(Danger.LEFT, "", f"{finding}; add it under 'at-rest:', such as '{rest}'")
 
 
 def _matters(procedure: Procedure, name: str, states: Mapping[str, str]) -> bool:
@@ -95,8 +95,8 @@ def _on_cable(procedure: Procedure) -> Iterator[Hazard]:
         for i, step in enumerate(steps):
             works = _ON_CABLE.search(step.text) and _TAKES_OFF.match(step.text)
             if works and not _is_off(steps[: i + 1]):
-                told = "its cable is live and has no fuse, and nobody takes the minus clamp off"
-                yield Hazard(Danger.CLAMP, step.name, f"{told}; put that before it")
+                reason = "its cable is live and has no fuse, and nobody takes the minus clamp off"
+                yield Hazard(Danger.CLAMP, step.name, f"{reason}; put that before it")
 
 
 def _is_off(steps: Sequence[Step]) -> bool:

@@ -40,7 +40,7 @@ def failures(found: Examined) -> Iterator[Failure]:
         yield Failure("", step, _PASSES.format(step=step))
     yield from _after(found.after)
     for hazard in found.hazards:
-        yield Failure("", hazard.step, f"{hazard.danger}: {hazard.told}")
+        yield Failure("", hazard.step, f"{hazard.danger}: {hazard.message}")
 
 
 def _condemned(blind: Blind, stretch: BlindRange, part: str, stray: Stray, many: int) -> Failure:
@@ -248,7 +248,9 @@ def to_json(found: Examined) -> dict[str, object]:
             }
             for one in found.doubted
         ],
-        "safety": [{"danger": h.danger, "step": h.step, "message": h.told} for h in found.hazards],
+        "safety": [
+            {"danger": h.danger, "step": h.step, "message": h.message} for h in found.hazards
+        ],
     }
 
 

@@ -196,7 +196,7 @@ class _Walker:
 
     def _made(self, trouble: str) -> Walk:
         ledger = [r for r in self._session.ledger if not r.superseded]
-        told = self._technician
+        technician = self._technician
         refused = any(v.verdict == Verdict.NOT_VALID.value for v in self._verdicts)
         return Walk(
             taken=tuple(Taken(r.step, r.outcome, r.shown) for r in ledger),
@@ -204,15 +204,15 @@ class _Walker:
             skipped=any(r.outcome == "skipped" for r in ledger),
             close=tuple(v.step for v in self._verdicts if v.verdict == Verdict.TOO_CLOSE.value),
             judged=tuple(v.step for v in self._verdicts),
-            changes=tuple(told.changes),
-            forgot=told.forgot,
-            noticed=told.noticed or refused,
+            changes=tuple(technician.changes),
+            forgot=technician.forgot,
+            noticed=technician.noticed or refused,
             trouble=trouble,
             at=self._session.step,
-            read_in=tuple(told.vehicle.met),
+            read_in=tuple(technician.vehicle.met),
             compared=tuple(
                 Compared(v.step, v.verdict, v.reading, v.low, v.high) for v in self._verdicts
             ),
-            idle=tuple(sorted(told.idle)),
-            has_shown=told.vehicle.has_shown,
+            idle=tuple(sorted(technician.idle)),
+            has_shown=technician.vehicle.has_shown,
         )

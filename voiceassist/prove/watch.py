@@ -64,18 +64,20 @@ class Watch:
         fresh = sorted(now - self._turning)
         self._turning = now
         if fresh and not is_told(Topic.MOVING, step.cautions):
-            told = f"{fresh[0]!r} begins to turn here, and no caution tells of what moves; add one"
-            yield Hazard(Danger.CAUTION, step.name, told)
+            finding = (
+                f"{fresh[0]!r} begins to turn here, and no caution tells of what moves; add one"
+            )
+            yield Hazard(Danger.CAUTION, step.name, finding)
 
     def _leads(self, step: Step, probe: Probe) -> Iterator[Hazard]:
         """The red lead left in the current socket by a step before."""
         if watch_reading.is_in_line(probe):
             self._in_line = "" if step.meter is not None else step.name
         elif self._in_line and probe.shows is not Shows.LAMP and not probe.clamp:
-            told = f"the red lead still stands in the current socket after {self._in_line!r}"
-            told = f"{told}; tell the range there with 'meter:'"
+            finding = f"the red lead still stands in the current socket after {self._in_line!r}"
+            finding = f"{finding}; tell the range there with 'meter:'"
             self._in_line = ""
-            yield Hazard(Danger.LEADS, step.name, told)
+            yield Hazard(Danger.LEADS, step.name, finding)
 
     # --- a change to the vehicle ---
 
@@ -111,8 +113,8 @@ def _engine(step: Step, states: Mapping[str, str]) -> Iterator[Hazard]:
         for need in step.needs
     )
     if runs and not is_told(Topic.MOVING, step.cautions):
-        told = "the engine turns here, and no caution tells of belt and fan; add one"
-        yield Hazard(Danger.CAUTION, step.name, told)
+        finding = "the engine turns here, and no caution tells of belt and fan; add one"
+        yield Hazard(Danger.CAUTION, step.name, finding)
 
 
 def _moved_by(condition: str, vehicle: Vehicle) -> list[Plug]:

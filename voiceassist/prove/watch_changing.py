@@ -24,8 +24,8 @@ def untold_places(step: Step, words: str, told_so_far: Iterable[Caution]) -> Ite
     ):
         unplugs = topic is Topic.AIRBAG or "unplug" in words
         if pattern.search(words) and unplugs and not is_told(topic, told_so_far):
-            told = f"here one is to {words}, and no caution told of {what}; add one"
-            yield Hazard(Danger.CAUTION, step.name, told)
+            finding = f"here one is to {words}, and no caution told of {what}; add one"
+            yield Hazard(Danger.CAUTION, step.name, finding)
 
 
 def sparks(
@@ -37,9 +37,9 @@ def sparks(
         return
     either = (before, {**before, condition: state})
     if max(flow(vehicle.good, states, plug.name, plug.pins) for states in either) > _SPARKS:
-        told = f"{plug.name!r} is moved while current flows through it"
+        finding = f"{plug.name!r} is moved while current flows through it"
         remedy = f"name what switches it off under 'before-changing: {condition}:'"
-        yield Hazard(Danger.LIVE_PLUG, step.name, f"{told}; {remedy}")
+        yield Hazard(Danger.LIVE_PLUG, step.name, f"{finding}; {remedy}")
 
 
 def untold_heat(
@@ -49,5 +49,5 @@ def untold_heat(
     hot = [lamp for lamp in behind(vehicle.good, plug.name) if lamp in lit]
     opened = vehicle.conditions.get(condition) in plug.closed_when.get(condition, ())
     if hot and opened and not is_told(Topic.HOT, step.cautions):
-        told = f"{hot[0]!r} has just burnt and is unplugged here; add a caution of what is hot"
-        yield Hazard(Danger.CAUTION, step.name, told)
+        finding = f"{hot[0]!r} has just burnt and is unplugged here; add a caution of what is hot"
+        yield Hazard(Danger.CAUTION, step.name, finding)

@@ -45,12 +45,12 @@ def _ohms(step: Step, probe: Probe, vehicle: Vehicle) -> Iterator[Hazard]:
 def _amps(step: Step, probe: Probe, vehicle: Vehicle) -> Iterator[Hazard]:
     limit = vehicle.good.instruments.ammeter_limit
     if overloads(vehicle.good, vehicle.conditions, probe):
-        told = f"more than {limit:g} A flow through the meter here, on a good vehicle too"
-        told = f"{told}; put it in line with a load, or use a clamp"
-        yield Hazard(Danger.AMMETER, step.name, told)
+        finding = f"more than {limit:g} A flow through the meter here, on a good vehicle too"
+        finding = f"{finding}; put it in line with a load, or use a clamp"
+        yield Hazard(Danger.AMMETER, step.name, finding)
     elif overloads(vehicle.circuit, vehicle.conditions, probe):
-        told = f"more than {limit:g} A can flow through the meter here with a fault"
-        yield Hazard(Danger.AMMETER_FAULT, step.name, f"{told}; read by clamp first")
+        finding = f"more than {limit:g} A can flow through the meter here with a fault"
+        yield Hazard(Danger.AMMETER_FAULT, step.name, f"{finding}; read by clamp first")
 
 
 def to_electronics(step: Step, probe: Probe, vehicle: Vehicle) -> Iterator[Hazard]:
@@ -64,8 +64,8 @@ def to_electronics(step: Step, probe: Probe, vehicle: Vehicle) -> Iterator[Hazar
     for end in probe.lamp or (probe.red, probe.black):
         hurt = [weak[node] for node in sorted(conductor(good, end)) if node in weak]
         if hurt:
-            told = f"the test lamp hangs on {hurt[0]!r} here, which it can kill; use the meter"
-            yield Hazard(Danger.LAMP, step.name, told)
+            finding = f"the test lamp hangs on {hurt[0]!r} here, which it can kill; use the meter"
+            yield Hazard(Danger.LAMP, step.name, finding)
 
 
 def untold_touches(
@@ -75,10 +75,10 @@ def untold_touches(
     ends = {probe.red, probe.black, *(probe.lamp or ())} - {""}
     at_battery = ends & set(battery_posts(good))
     if at_battery and not is_told(Topic.BATTERY, told_so_far):
-        told = "a battery post is touched, and no caution told of the battery; add one"
-        yield Hazard(Danger.CAUTION, step.name, told)
+        finding = "a battery post is touched, and no caution told of the battery; add one"
+        yield Hazard(Danger.CAUTION, step.name, finding)
     for part in good.parts.values():
         here = isinstance(part, Motor) and is_for_fuel(part) and ends & ends_of(part)
         if here and not is_told(Topic.FUEL, step.cautions):
-            told = f"{part.name!r} is touched here, and no caution tells of fuel; add one"
-            yield Hazard(Danger.CAUTION, step.name, told)
+            finding = f"{part.name!r} is touched here, and no caution tells of fuel; add one"
+            yield Hazard(Danger.CAUTION, step.name, finding)

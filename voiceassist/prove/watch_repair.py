@@ -22,8 +22,8 @@ def live_work(step: Step, vehicle: Vehicle) -> Iterator[Hazard]:
     good = solved_or_none(vehicle.good, vehicle.conditions)
     busy = sorted(at_work(good)) if good is not None else []
     if busy and step.kind is Kind.DO and _CHANGES_PARTS.match(step.text):
-        told = f"this is done while {busy[0]!r} is switched on; name what is off in 'needs:'"
-        yield Hazard(Danger.LIVE_WORK, step.name, told)
+        finding = f"this is done while {busy[0]!r} is switched on; name what is off in 'needs:'"
+        yield Hazard(Danger.LIVE_WORK, step.name, finding)
 
 
 def wrong_fuse(step: Step, vehicle: Vehicle) -> Iterator[Hazard]:
@@ -34,8 +34,8 @@ def wrong_fuse(step: Step, vehicle: Vehicle) -> Iterator[Hazard]:
     right = {fuse.ampere for fuse in blown or fuses}
     if right and float(step.fuse.in_base) not in right:
         belongs = " or ".join(f"{ampere:g} A" for ampere in sorted(right))
-        told = f"a fuse of {step.fuse} is fitted where {belongs} belongs"
-        yield Hazard(Danger.FUSE_RATING, step.name, f"{told}; a larger one lets the wires burn")
+        finding = f"a fuse of {step.fuse} is fitted where {belongs} belongs"
+        yield Hazard(Danger.FUSE_RATING, step.name, f"{finding}; a larger one lets the wires burn")
 
 
 def early_fuse(
@@ -44,8 +44,8 @@ def early_fuse(
     """A fuse that is fitted before what made the old one blow is mended."""
     later = [other.name for other in following if not other.sets]
     if later and _blows_again(vehicle, procedure):
-        told = f"the new fuse is fitted before {later[0]!r}, and blows again"
-        yield Hazard(Danger.FUSE_EARLY, step.name, f"{told}; put it after what mends the short")
+        finding = f"the new fuse is fitted before {later[0]!r}, and blows again"
+        yield Hazard(Danger.FUSE_EARLY, step.name, f"{finding}; put it after what mends the short")
 
 
 def _blows_again(vehicle: Vehicle, procedure: Procedure) -> bool:

@@ -172,8 +172,8 @@ class Finding(Line):
     @property
     def blames_nothing(self) -> bool:
         """Nothing is wrong; earlier versions told that by the finding's name alone."""
-        told = self.no_fault
-        return told if isinstance(told, bool) else self.name in _NO_FAULT
+        no_fault_said = self.no_fault
+        return no_fault_said if isinstance(no_fault_said, bool) else self.name in _NO_FAULT
 
 
 class FindingWithdrawn(Line):

@@ -85,9 +85,9 @@ class ReadSession:
 
     @property
     def complaint(self) -> str:
-        """As summed up, else as told when the job was opened, else the title."""
-        summed = self.summed_up("complaint")
-        return summed or fact(self.facts, "complaint") or self.head.title
+        """As summary up, else as told when the job was opened, else the title."""
+        summary = self.summed_up("complaint")
+        return summary or fact(self.facts, "complaint") or self.head.title
 
     def summed_up(self, name: str) -> str:
         """A sentence of the closing summary; empty before the job is closed."""
@@ -105,8 +105,8 @@ class ReadSession:
 
         Journals of earlier versions say "found" where nothing wrong was found.
         """
-        told = next((line.outcome for line in self.every(End)), "")
-        return "no-fault" if told == "found" and self.finding.blames_nothing else told
+        outcome = next((line.outcome for line in self.every(End)), "")
+        return "no-fault" if outcome == "found" and self.finding.blames_nothing else outcome
 
     @property
     def addenda(self) -> tuple[Addendum, ...]:

@@ -62,11 +62,11 @@ def _outcome(session: ReadSession) -> str:
 def _cause(session: ReadSession) -> Iterator[str]:
     """The last finding with what proves it; earlier ones are told, not dropped."""
     last = session.finding
-    summed = session.summed_up("cause")
-    if summed and last.blames_nothing and "no_fault" not in last:
-        summed = f"No fault found: {summed}"  # earlier versions summed it up like a cause
-    if summed:
-        yield summed
+    summary = session.summed_up("cause")
+    if summary and last.blames_nothing and "no_fault" not in last:
+        summary = f"No fault found: {summary}"  # earlier versions summary it up like a cause
+    if summary:
+        yield summary
     elif session.findings:
         yield ("no fault found: " if last.blames_nothing else "") + last.cause
         yield from (f"because {reason}" for reason in last.because)
@@ -76,13 +76,13 @@ def _cause(session: ReadSession) -> Iterator[str]:
 
 def _correction(session: ReadSession) -> Iterator[str]:
     """What the finding says to do, and the repair steps that were done."""
-    if summed := session.summed_up("correction"):
-        yield summed
+    if summary := session.summed_up("correction"):
+        yield summary
     found = session.last_finding
     if found is not None and not found.blames_nothing:
-        if not summed:
-            told = "" if session.done else "recommended, not recorded as done: "
-            yield told + found.correction
+        if not summary:
+            not_done = "" if session.done else "recommended, not recorded as done: "
+            yield not_done + found.correction
         yield from (f"done: {line.task}" for line in session.done)
         yield _outcome(session)
 
@@ -91,10 +91,10 @@ def _readings(session: ReadSession) -> Iterator[str]:
     """All of them in order, those that did not count or were corrected too."""
     found, place = session.last_finding, session.finding_place
     proving = set(found.because) if found is not None else set()
-    told = False
+    any_reading = False
     for kept in session.readings:
-        if kept.index > place >= 0 and not told:
-            told = True
+        if kept.index > place >= 0 and not any_reading:
+            any_reading = True
             yield "after the finding:"
         mark = "*" if kept.counts and kept.index < place and kept.named in proving else " "
         yield f"{mark} {_shown(kept)}"

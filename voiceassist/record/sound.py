@@ -77,8 +77,8 @@ def named_sounds(lines: Sequence[Entry]) -> tuple[NamedSound, ...]:
 
 def lost_sounds(lines: Sequence[Entry]) -> frozenset[str]:
     """Names of sound that the journal itself tells to be lost."""
-    told = of_kind(lines_of(lines), SoundLost)
-    return frozenset(name for line in told for name in line.names)
+    lost = of_kind(lines_of(lines), SoundLost)
+    return frozenset(name for line in lost for name in line.names)
 
 
 def checked_sounds(

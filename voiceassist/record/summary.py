@@ -201,30 +201,30 @@ def _can_be(value: Decimal) -> bool:
 
 def _moments(lines: Sequence[Line]) -> Iterator[Moment]:
     for line in lines:
-        told = _told(line)
-        if told is not None:
-            yield Moment(line.seq, line.at, told[0], line.step, told[1])
+        moment = _told(line)
+        if moment is not None:
+            yield Moment(line.seq, line.at, moment[0], line.step, moment[1])
 
 
 def _told(line: Line) -> tuple[str, str] | None:
     """Kind and text of what an account must not leave out; None for all else."""
-    told: tuple[str, str] | None = None
+    moment: tuple[str, str] | None = None
     match line:
         case Heard():
-            told = _heard(line)
+            moment = _heard(line)
         case Reading(corrects=True):
-            told = "correction", line.shown or line.text
+            moment = "correction", line.shown or line.text
         case Withdrawn():
-            told = "taken back", "the last result of this step"
+            moment = "taken back", "the last result of this step"
         case FindingWithdrawn():
-            told = "finding withdrawn", line.name
+            moment = "finding withdrawn", line.name
         case Note():
-            told = "note", line.words + ("" if line.verified else " (as heard, not verified)")
+            moment = "note", line.words + ("" if line.verified else " (as heard, not verified)")
         case Repaired():
-            told = "break", f"the record broke off; {line.bytes} bytes were not whole"
+            moment = "break", f"the record broke off; {line.bytes} bytes were not whole"
         case _:
             pass
-    return told
+    return moment
 
 
 def _heard(line: Heard) -> tuple[str, str] | None:

@@ -89,8 +89,8 @@ def _made(book: Phrasebook, finding: Finding) -> str:
 
 
 def _complaint(setup: SessionSetup, session: Session) -> str:
-    told = dict(session.facts).get("complaint")
-    return capitalised(told or setup.procedure.title).rstrip(".") + "."
+    complaint = dict(session.facts).get("complaint")
+    return capitalised(complaint or setup.procedure.title).rstrip(".") + "."
 
 
 def _cause(book: Phrasebook, session: Session, finding: Finding | None) -> str:

@@ -28,8 +28,8 @@ def cut_off(setup: SessionSetup, session: Session) -> tuple[Output, ...]:
 
 def after_cuts(before: Session, event: Event, on: Cue, turn: Turn) -> Turn:
     """``turn`` with what it leaves untold: given out now it counts as told, until it is cut."""
-    told = {output.name for output in turn.outputs if isinstance(output, CautionSpoken)}
-    untold = before.unheard_cautions - told
+    spoken = {output.name for output in turn.outputs if isinstance(output, CautionSpoken)}
+    untold = before.unheard_cautions - spoken
     if isinstance(event, Interrupted):
         untold |= set(event.unheard)
     # Set here alone, since an action may return to an earlier session.

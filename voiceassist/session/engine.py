@@ -102,13 +102,13 @@ class Engine:
         """What follows from ``event``; nothing that a caution guards before that was heard."""
         setup = self.at(session)
         cautions = cut_off(setup, session)
-        told = cautions if on is EventKind.TIME_UP else ()
+        cautions_said = cautions if on is EventKind.TIME_UP else ()
         turn = entry(session.state, on, cut_off=bool(cautions)).action(setup, session, event)
         if isinstance(event, Heard) and event.noisy:
             turn = noise_once(setup, turn)
         if turn.session.state is State.WAIT and turn.session.wait_over:
             turn = turn.then(time_up(setup, turn.session, event))
-        return Turn(turn.session, (*told, *turn.outputs))
+        return Turn(turn.session, (*cautions_said, *turn.outputs))
 
     def listen(self, session: Session) -> Listen:
         """What is awaited now."""

@@ -6,5 +6,5 @@ from voiceassist.procedure.model import Step
 
 def own_words(step: Step, *outcomes: str) -> str:
     """The step's sentence for the first of ``outcomes`` that it has words for; empty without."""
-    told = next((step.says[outcome] for outcome in outcomes if step.says.get(outcome)), "")
-    return f"{capitalised(told)}." if told else ""
+    words = next((step.says[outcome] for outcome in outcomes if step.says.get(outcome)), "")
+    return f"{capitalised(words)}." if words else ""

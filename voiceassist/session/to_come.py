@@ -55,8 +55,8 @@ def to_a_finding(procedure: Procedure, start: str) -> ToCome:
 
 
 def _time_s(step: Step) -> int:
-    told = step.details.effort_s
-    return (EFFORT_S[step.kind] if told is None else told) + step.wait_s
+    effort_s = step.details.effort_s
+    return (EFFORT_S[step.kind] if effort_s is None else effort_s) + step.wait_s
 
 
 def _most(procedure: Procedure, start: str, of: Callable[[Step], int]) -> int:

@@ -50,8 +50,8 @@ def must_acknowledge(caution: Caution, session: Session) -> bool:
 
 def _fresh(session: Session, caution: Caution, moved: Mapping[str, str]) -> bool:
     grave = caution.signal is Signal.DANGER or must_acknowledge(caution, session)
-    told = dict(session.warned).get(caution.name)
-    return grave or told is None or any(_anew(session, caution, moved, told))
+    states_then = dict(session.warned).get(caution.name)
+    return grave or states_then is None or any(_anew(session, caution, moved, states_then))
 
 
 def _anew(

@@ -79,8 +79,8 @@ def _how_mark(step: Step) -> str:
 
 def how_text(setup: SessionSetup, step: Step) -> str:
     """Where its test points are and how to go about it; empty when nothing is told."""
-    told = [*_where(setup, step.points), *_how(setup, step), *_fuse(setup, step)]
-    return " ".join([*told, *opens(setup, step)])
+    sentences = [*_where(setup, step.points), *_how(setup, step), *_fuse(setup, step)]
+    return " ".join([*sentences, *opens(setup, step)])
 
 
 def points_text(setup: SessionSetup, step: Step) -> str:

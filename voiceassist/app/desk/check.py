@@ -62,10 +62,10 @@ class FileReport:
         """For people: a line a fault, or one that says there is none."""
         for fault in self.faults:
             yield f"{self.file}: {fault.level}: {fault}"
-        told = [f"no fault in {self.parts}"] if not self.faults else []
-        told += [self.unproved] if self.unproved else []
-        if told:
-            yield f"{self.file}: {'; '.join(told)}"
+        rows = [f"no fault in {self.parts}"] if not self.faults else []
+        rows += [self.unproved] if self.unproved else []
+        if rows:
+            yield f"{self.file}: {'; '.join(rows)}"
         if self.proof is not None:
             yield from self.proof.lines
 
@@ -178,10 +178,12 @@ class Checker:
         if known is not None:
             return known
         proof = self.prover.prove(setup_of(procedure, self.shop), source)
-        told = ProofText(tuple(lines(proof)), tuple(failures(procedure, proof)), to_json(proof))
+        proof_text = ProofText(
+            tuple(lines(proof)), tuple(failures(procedure, proof)), to_json(proof)
+        )
         if self.cache:
-            self.cache.put(key, told)
-        return told
+            self.cache.put(key, proof_text)
+        return proof_text
 
 
 def _failed(proof: ProofText, text: str) -> Iterator[Fault]:

@@ -94,7 +94,7 @@ def key_of(source: ProofSource, draws: int, seed: int) -> str:
         ProcedureFaultsError: the meter's file has faults.
     """
     chosen = source.settings
-    told = [program(_ROOMS), str(draws), str(seed), chosen.language, str(chosen.risk_percent)]
-    told.append(repr(read_meter(source.meter, chosen.meter)) if source.meter else "")
-    told += [source.text, *(part for one in source.used for part in one)]
-    return sha256("\0".join(told).encode()).hexdigest()
+    parts = [program(_ROOMS), str(draws), str(seed), chosen.language, str(chosen.risk_percent)]
+    parts.append(repr(read_meter(source.meter, chosen.meter)) if source.meter else "")
+    parts += [source.text, *(part for one in source.used for part in one)]
+    return sha256("\0".join(parts).encode()).hexdigest()

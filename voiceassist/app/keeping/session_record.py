@@ -104,7 +104,7 @@ class SessionRecord:
                 if not isinstance(why, JournalInUseError):
                     warn(str(why))
             others = [each.id for each in choice.folders[number + 1 :]]
-            for sentence in (choice.told, _which(folder, others, list(held))):
+            for sentence in (choice.sentence, _which(folder, others, list(held))):
                 if sentence:
                     warn(sentence)
             return opened
@@ -255,12 +255,12 @@ def _which(folder: SessionFolder, others: Sequence[str], held: Sequence[str]) ->
     """Which of several unfinished sessions is gone on with; empty when there is only one."""
     if not others and not held:
         return ""
-    told = f"Going on with {folder.id}."
+    sentence = f"Going on with {folder.id}."
     if others:
-        told += f" Also unfinished: {', '.join(others)}."
+        sentence += f" Also unfinished: {', '.join(others)}."
     if held:
-        told += f" Passed over, in use or not whole: {', '.join(held)}."
-    return f"{told} To choose another: voiceassist run --resume SESSION."
+        sentence += f" Passed over, in use or not whole: {', '.join(held)}."
+    return f"{sentence} To choose another: voiceassist run --resume SESSION."
 
 
 def _none_free(held: Mapping[str, RecordError]) -> RecordError:

@@ -38,12 +38,12 @@ class ResumeChoice:
     Parts:
         folders: none of them may turn out to be free.
         named: the user named one of them, so that no other will do.
-        told: a sentence about the choice; empty when there is nothing to say.
+        sentence: a sentence about the choice; empty when there is nothing to say.
     """
 
     folders: Sequence[SessionFolder]
     named: bool = False
-    told: str = ""
+    sentence: str = ""
 
 
 def passed_over(folders: Sequence[SessionFolder], warn: Warn) -> Sequence[SessionFolder]:
@@ -126,10 +126,12 @@ def _preferring(records: Path, procedure: str, found: Sequence[Unfinished]) -> R
             remedy="begin one: voiceassist run PROCEDURE",
         )
     ordered = sorted(found, key=lambda one: one.procedure != procedure) if procedure else found
-    told = ""
+    sentence = ""
     if procedure and ordered[0].procedure != procedure:
-        told = f"No session of {procedure} is unfinished; going on with one of another procedure."
-    return ResumeChoice([one.folder for one in ordered], told=told)
+        sentence = (
+            f"No session of {procedure} is unfinished; going on with one of another procedure."
+        )
+    return ResumeChoice([one.folder for one in ordered], sentence=sentence)
 
 
 def _key(order: str) -> str:

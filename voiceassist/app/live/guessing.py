@@ -137,9 +137,9 @@ def _likeliest(
 
     Intents that mean the same here count together.
     """
-    summed: dict[Meaning | None, float] = {}
+    summary: dict[Meaning | None, float] = {}
     for intent, chance in chances.items():
         meaning = None if intent in (OTHER, VALUE) else options[intent]
-        summed[meaning] = summed.get(meaning, 0.0) + chance
-    best = max(summed, key=summed.__getitem__)
-    return best, summed[best]
+        summary[meaning] = summary.get(meaning, 0.0) + chance
+    best = max(summary, key=summary.__getitem__)
+    return best, summary[best]

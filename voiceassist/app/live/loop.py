@@ -191,8 +191,8 @@ class Loop:
     def _answer_beside(self, wish: str, line: Line, said: Utterance) -> None:
         assert self._parts.beside is not None
         self._telling.keep([self._with_sound(line, said, SoundKind.HEARD)])
-        told = self._parts.beside.answer(wish, self.session)
-        self._telling.announce({**told, "at_s": self._telling.now_s()}, self._last_tone())
+        reply = self._parts.beside.answer(wish, self.session)
+        self._telling.announce({**reply, "at_s": self._telling.now_s()}, self._last_tone())
         self._waits.await_answer(self._parts.engine.listen(self.session))
 
     def _close_beside(self, before: Sequence[Line]) -> None:

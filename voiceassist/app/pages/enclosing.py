@@ -60,13 +60,13 @@ def enclosed(
         facts: of its procedure, which has the last word on who reads them.
     """
     pictures, missing = pictures_of(folder, read)
-    told = {plain_name(fact.name): fact.shown_to for fact in facts.values() if fact.shown_to}
+    shown = {plain_name(fact.name): fact.shown_to for fact in facts.values() if fact.shown_to}
     return Enclosed(
         shop.letterhead,
         _instrument(folder, read),
         pictures,
         missing,
-        tuple(name for name in shop.customer_facts if name not in told),
+        tuple(name for name in shop.customer_facts if name not in shown),
         tuple(
             FactShown(fact.name, fact.say, fact.value)
             for fact in facts.values()

@@ -42,9 +42,14 @@ def as_csv(kept: KeptSession) -> str:
     content = io.StringIO(newline="")
     table = csv.writer(content, dialect="excel")
     table.writerow(COLUMNS)
-    told = kept.summary
-    head = (kept.folder.id, told.fact("repair order"), told.fact("vehicle"), told.procedure)
-    for number, measured in enumerate(told.readings, 1):
+    summary = kept.summary
+    head = (
+        kept.folder.id,
+        summary.fact("repair order"),
+        summary.fact("vehicle"),
+        summary.procedure,
+    )
+    for number, measured in enumerate(summary.readings, 1):
         told_of = reading(kept, measured)
         cells = [*head, number, told_of["at"], told_of["step"], ", ".join(told_of["points"])]
         cells += [told_of[name] for name in ("reading", "quantity", "value", "unit", "limit")]

@@ -41,11 +41,11 @@ def _unresolved(
 ) -> RecordError:
     place = str(records.folder)
     if fitting:
-        told = ", ".join(fitting[-_SHOWN:])
+        names = ", ".join(fitting[-_SHOWN:])
         return RecordError(
             f"{len(fitting)} sessions are called {name!r}",
             place=place,
-            remedy=f"give one whole name; the latest are {told}",
+            remedy=f"give one whole name; the latest are {names}",
         )
     if elsewhere:
         place_there = elsewhere[0]["place"]
@@ -61,29 +61,29 @@ def _unresolved(
 
 def about(kept: KeptSession) -> dict[str, Any]:
     """A session as the JSON object of ``records show``."""
-    told = kept.summary
+    summary = kept.summary
     return {
         "session": kept.folder.id,
-        "began": told.began,
-        "last_at": told.last_at,
-        "ended": told.ended,
-        "procedure": told.procedure,
-        "title": told.title,
-        "facts": dict(told.facts),
-        "complaint": told.complaint,
-        "outcome": told.outcome,
-        "outcome_text": outcome_text(told),
-        "cause": told.cause,
-        "good": told.good,
-        "because": list(told.because),
-        "correction": told.correction,
-        "readings": [reading(kept, measured) for measured in told.readings],
+        "began": summary.began,
+        "last_at": summary.last_at,
+        "ended": summary.ended,
+        "procedure": summary.procedure,
+        "title": summary.title,
+        "facts": dict(summary.facts),
+        "complaint": summary.complaint,
+        "outcome": summary.outcome,
+        "outcome_text": outcome_text(summary),
+        "cause": summary.cause,
+        "good": summary.good,
+        "because": list(summary.because),
+        "correction": summary.correction,
+        "readings": [reading(kept, measured) for measured in summary.readings],
         "moments": [
             {"seq": m.seq, "at": m.at, "kind": m.kind, "step": m.step, "text": m.text}
-            for m in told.moments
+            for m in summary.moments
         ],
         "addenda": [
-            {"seq": a.seq, "at": a.at, "by": a.author, "text": a.words} for a in told.addenda
+            {"seq": a.seq, "at": a.at, "by": a.author, "text": a.words} for a in summary.addenda
         ],
         "lines": len(kept.entries),
         "last_hash": kept.entries[-1].hash if kept.entries else "",
@@ -124,6 +124,10 @@ def plainly(lines: Iterable[str]) -> Iterator[str]:
         yield "".join(" " if unicodedata.category(c) in UNSHOWN else c for c in marked(line))
 
 
-def outcome_text(told: SessionSummary) -> str:
+def outcome_text(summary: SessionSummary) -> str:
     """The outcome in words; says so when the session has not ended."""
-    return OUTCOMES.get(told.outcome, told.outcome) if told.ended else "the session has not ended"
+    return (
+        OUTCOMES.get(summary.outcome, summary.outcome)
+        if summary.ended
+        else "the session has not ended"
+    )

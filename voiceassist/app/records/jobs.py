@@ -43,11 +43,11 @@ FORMS: Sequence[str] = ("csv", "json")
 def jobs_as_json(records: Records, wanted: Wanted) -> str:
     """The jobs that fit, with their readings, as one JSON array."""
     rows = records.archive.find(wanted)
-    told = []
+    jobs = []
     for row, about in zip(rows, found(records, wanted), strict=True):
         readings = records.archive.readings(row["number"])
-        told.append(about | {"readings": [_reading(dict(one)) for one in readings]})
-    text = json.dumps(told, ensure_ascii=False, indent=1)
+        jobs.append(about | {"readings": [_reading(dict(one)) for one in readings]})
+    text = json.dumps(jobs, ensure_ascii=False, indent=1)
     return text.encode("utf-8", "backslashreplace").decode("utf-8") + "\n"
 
 
@@ -77,20 +77,20 @@ def totals(records: Records, wanted: Wanted) -> Totals:
     return records.archive.totals(wanted)
 
 
-def about_totals(told: Totals) -> dict[str, Any]:
+def about_totals(totals: Totals) -> dict[str, Any]:
     """Totals as the JSON object of ``records totals``; numbers with a point are decimal strings."""
     return {
-        "jobs": told.jobs,
+        "jobs": totals.jobs,
         "weeks": [
             {"monday": str(week.monday), "jobs": week.jobs, "outcomes": dict(week.outcomes)}
-            for week in told.weeks
+            for week in totals.weeks
         ],
-        "outcomes": dict(told.outcomes),
-        "minutes": _spread(told.minutes),
-        "questions": _spread(told.questions),
+        "outcomes": dict(totals.outcomes),
+        "minutes": _spread(totals.minutes),
+        "questions": _spread(totals.questions),
         "skipped": [
             {"procedure": procedure, "step": step, "jobs": count}
-            for procedure, step, count in told.skipped
+            for procedure, step, count in totals.skipped
         ],
     }
 
@@ -107,10 +107,10 @@ def plainly(value: Decimal) -> str:
     return f"{value.quantize(Decimal('0.1')):f}".removesuffix(".0")
 
 
-def draw_totals(told: Totals, out: Path) -> None:
+def draw_totals(totals: Totals, out: Path) -> None:
     """Write the drawing of ``told`` to a new SVG file.
 
     Raises:
         RecordError: the name does not end in .svg, the file is there, or the disk refuses it.
     """
-    write_plot(out, drawing_of_totals(told, WORDS))
+    write_plot(out, drawing_of_totals(totals, WORDS))

@@ -122,11 +122,11 @@ def _about(row: Row, bays: Mapping[str, str]) -> dict[str, Any]:
     names = ("began", "last_at", "procedure", "title", "repair_order", "vehicle", "technician")
     more = ("complaint", "outcome", "cause", "lines", "last_hash", "chain")
     state = "missing" if row["missing"] else "ended" if row["ended"] else "open"
-    told = OUTCOMES.get(row["outcome"], row["outcome"])
+    outcome = OUTCOMES.get(row["outcome"], row["outcome"])
     about = {"session": row["folder"], "state": state, **{n: row[n] for n in (*names, *more)}}
     place = bays.get(row["place"], row["place"])
     about |= {"minutes": round(row["worked_s"] / 60, 1), "questions": row["questions"]}
-    return about | {"outcome_text": told, "place": place, "bay": row["place"]}
+    return about | {"outcome_text": outcome, "place": place, "bay": row["place"]}
 
 
 def _deleted(row: Row, bays: Mapping[str, str]) -> dict[str, Any]:

@@ -61,9 +61,9 @@ def likely(setup: SessionSetup) -> dict[str, float]:
 
 
 def _key(setup: SessionSetup, written: Written) -> str:
-    told = [program(_ROOMS), str(VEHICLES), str(SEED), repr(setup.meter), written.text]
-    told += [part for name in sorted(written.used) for part in (name, written.used[name])]
-    return sha256("\0".join(told).encode()).hexdigest()
+    parts = [program(_ROOMS), str(VEHICLES), str(SEED), repr(setup.meter), written.text]
+    parts += [part for name in sorted(written.used) for part in (name, written.used[name])]
+    return sha256("\0".join(parts).encode()).hexdigest()
 
 
 def _read(file: Path) -> Samples | None:

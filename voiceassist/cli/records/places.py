@@ -29,7 +29,7 @@ def forget_place(
         found = [forget(there, place, yes=yes)] if place else places(there)
     for one in found:
         sessions = "1 session" if one.sessions == 1 else f"{one.sessions} sessions"
-        told = "forgotten" if place else ("this folder" if one.here else "")
+        effect = "forgotten" if place else ("this folder" if one.here else "")
         about = {"place": one.shown, "bay": one.id, "sessions": one.sessions}
-        line = f"{one.shown or 'the folder of this archive'}: {sessions}, {told}".rstrip(", ")
+        line = f"{one.shown or 'the folder of this archive'}: {sessions}, {effect}".rstrip(", ")
         as_json(about | {"forgotten": bool(place)}) if json else typer.echo(line)

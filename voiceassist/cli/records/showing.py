@@ -21,38 +21,38 @@ def show(
     from voiceassist.app.records.opened import opened
 
     with opened(records, archive) as there:
-        told = about(load(there, session))
+        found = about(load(there, session))
     if json:
-        as_json(told)
+        as_json(found)
     else:
-        typer.echo("\n".join(plainly(_lines(told))))
-    raise typer.Exit(1 if told["fault"] or told["problems"] else 0)
+        typer.echo("\n".join(plainly(_lines(found))))
+    raise typer.Exit(1 if found["fault"] or found["problems"] else 0)
 
 
-def _lines(told: dict[str, Any]) -> Iterator[str]:
-    title = told["title"] or told["procedure"] or "Session"
+def _lines(found: dict[str, Any]) -> Iterator[str]:
+    title = found["title"] or found["procedure"] or "Session"
     yield from (title, "=" * len(title))
-    if told["fault"]:
-        yield f"ALTERED: {told['fault']}. What follows is from before that."
-    yield from (f"NOT AS WRITTEN: {problem}" for problem in told["problems"])
-    yield f"{told['session']}, begun {day_and_minute(told['began'])}"
-    yield f"outcome: {told['outcome_text']}"
-    yield from (f"{name}: {value}" for name, value in told["facts"].items())
-    yield from ("", "Complaint", f"  {told['complaint'] or 'none'}")
-    good = f"no fault found: {told['good']}" if told["good"] else "none found"
-    yield from ("", "Cause", f"  {told['cause'] or good}")
-    yield from (f"  because {reason}" for reason in told["because"])
-    yield from ("", "Correction", f"  {told['correction'] or 'none'}")
+    if found["fault"]:
+        yield f"ALTERED: {found['fault']}. What follows is from before that."
+    yield from (f"NOT AS WRITTEN: {problem}" for problem in found["problems"])
+    yield f"{found['session']}, begun {day_and_minute(found['began'])}"
+    yield f"outcome: {found['outcome_text']}"
+    yield from (f"{name}: {value}" for name, value in found["facts"].items())
+    yield from ("", "Complaint", f"  {found['complaint'] or 'none'}")
+    good = f"no fault found: {found['good']}" if found["good"] else "none found"
+    yield from ("", "Cause", f"  {found['cause'] or good}")
+    yield from (f"  because {reason}" for reason in found["because"])
+    yield from ("", "Correction", f"  {found['correction'] or 'none'}")
     yield from ("", "Readings")
-    yield from _table([_reading(one) for one in told["readings"]])
+    yield from _table([_reading(one) for one in found["readings"]])
     yield from ("", "Questions, corrections and notes")
-    yield from [_moment(one) for one in told["moments"]] or ["  none"]
-    if told["addenda"]:
+    yield from [_moment(one) for one in found["moments"]] or ["  none"]
+    if found["addenda"]:
         yield from ("", "Added later")
-    yield from (f"  {day_and_minute(a['at'])}, {a['by']}: {a['text']}" for a in told["addenda"])
-    yield from ("", f"{told['lines']} lines in {told['folder']}", f"SHA-256 {told['last_hash']}")
-    yield f"held against {', '.join(told['held_by']) or 'nothing else'}"
-    yield from (f"note: {note}" for note in told["notes"])
+    yield from (f"  {day_and_minute(a['at'])}, {a['by']}: {a['text']}" for a in found["addenda"])
+    yield from ("", f"{found['lines']} lines in {found['folder']}", f"SHA-256 {found['last_hash']}")
+    yield f"held against {', '.join(found['held_by']) or 'nothing else'}"
+    yield from (f"note: {note}" for note in found["notes"])
 
 
 def _reading(one: dict[str, Any]) -> list[str]:

@@ -143,8 +143,11 @@ def _finding(console: Console, state: ScreenState, width: int) -> Rows:
     cause, correction = state.finding
     if any(cause in sentence for sentence in state.said):
         return []  # it was told just now, with all its reasons
-    told = [f"Finding: {cause}." if cause else "", f"To do: {correction}." if correction else ""]
-    return wrapped(console, [each for each in told if each], width, "bold")
+    sentences = [
+        f"Finding: {cause}." if cause else "",
+        f"To do: {correction}." if correction else "",
+    ]
+    return wrapped(console, [each for each in sentences if each], width, "bold")
 
 
 # --- the foot: what was heard, the reading, the vehicle, the microphone ---
@@ -162,8 +165,8 @@ def _foot(console: Console, state: ScreenState, width: int, *, large: bool) -> R
 
 
 def _outcome(outcome: ShownReading, width: int, *, large: bool) -> Rows:
-    told = f"{outcome.shown}: {_verdict(outcome)}" if outcome.verdict else outcome.shown
-    rows = written_large(told, width) if large else None
+    judged = f"{outcome.shown}: {_verdict(outcome)}" if outcome.verdict else outcome.shown
+    rows = written_large(judged, width) if large else None
     return [Text(row, style="bold") for row in rows or ()] + _beside_limit(outcome, width)
 
 

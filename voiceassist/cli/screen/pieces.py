@@ -46,8 +46,8 @@ def caution_rows(console: Console, caution: ShownCaution, width: int, *, large: 
     """Prominent until it is acknowledged; a reminder after that."""
     style = _SIGNALS.get(caution.signal, "bold reverse")
     if not caution.waits:
-        told = f"{caution.signal}: {' '.join(caution.sentences)}"
-        rows = wrapped(console, [told], width, "")
+        text = f"{caution.signal}: {' '.join(caution.sentences)}"
+        rows = wrapped(console, [text], width, "")
         for row in rows[:1]:
             row.stylize(style, 0, len(caution.signal))
         return rows
@@ -81,11 +81,11 @@ def vehicle_rows(console: Console, conditions: Sequence[ShownCondition], width: 
     """The states of the vehicle; an arrow where one is to be brought about."""
     if not conditions:
         return []
-    told = (
+    states = (
         f"{each.name} {each.state}" if each.met else f"{each.name} → {each.state}"
         for each in conditions
     )
-    return wrapped(console, ["Vehicle: " + "; ".join(told)], width, "")
+    return wrapped(console, ["Vehicle: " + "; ".join(states)], width, "")
 
 
 def status_row(state: ScreenState, width: int) -> Text:
@@ -95,11 +95,11 @@ def status_row(state: ScreenState, width: int) -> Text:
     if state.sound is None:
         return row
     sound = state.sound
-    told = f" {sound.rms_dbfs} dB, noise {sound.noise_dbfs} dB"
-    told += "  TOO LOUD" if sound.clipped else ""
-    left = width - len(row) - len("mic ") - len(told)
+    levels = f" {sound.rms_dbfs} dB, noise {sound.noise_dbfs} dB"
+    levels += "  TOO LOUD" if sound.clipped else ""
+    left = width - len(row) - len("mic ") - len(levels)
     bar = level_bar(sound.rms_dbfs, sound.noise_dbfs, min(left, 40)) if left >= _LEAST_LEVEL else ""
-    return row.append("mic " + bar + told, style="not bold")
+    return row.append("mic " + bar + levels, style="not bold")
 
 
 def _doing(state: ScreenState) -> str:

@@ -68,11 +68,11 @@ def _doubt(line: lines.Heard) -> str:
 
 
 def _caution(state: ScreenState, line: lines.Caution) -> ScreenState:
-    told = _sentences(line)
-    if told:
-        hazard = told[0].removeprefix(f"{line.signal}: ")
-        told = (hazard[:1].upper() + hazard[1:], *told[1:])
-    new = ShownCaution(line.name, line.signal, told, line.acknowledge)
+    sentences = _sentences(line)
+    if sentences:
+        hazard = sentences[0].removeprefix(f"{line.signal}: ")
+        sentences = (hazard[:1].upper() + hazard[1:], *sentences[1:])
+    new = ShownCaution(line.name, line.signal, sentences, line.acknowledge)
     kept = tuple(each for each in state.cautions if each.name != line.name)
     return replace(state, cautions=(*kept, new))
 

@@ -62,9 +62,9 @@ def check_wording(steps: Mapping[str, Step], own: Mapping[str, Path], scope: Sco
 def _check_quantity(path: Path, step: Step, scope: Scope) -> None:
     if step.kind not in {Kind.MEASURE, Kind.SWEEP} or step.unit is None:
         return
-    told = [word.lower() for word in _QUANTITY.findall(step.text)]
-    if told and step.unit.quantity not in told:
-        message = f"this tells of a {told[0]}, and the limit or unit is for a {step.unit.quantity}"
+    named = [word.lower() for word in _QUANTITY.findall(step.text)]
+    if named and step.unit.quantity not in named:
+        message = f"this tells of a {named[0]}, and the limit or unit is for a {step.unit.quantity}"
         scope.blame.error((*path, step.kind.value), f"{message}; mend one of them")
 
 

@@ -41,11 +41,11 @@ def wording(name: str, state: str, instruction: str, ask: str = "", denied: str 
         verb, past = ("are", "were") if plural else ("is", "was")
         still = f"still {_OPPOSITE[state]}" if state in _OPPOSITE else f"not {state}"
         made = (f"{verb} {the} {state}", f"{the} {past} {still}")
-    told = denied.rstrip(". ")
+    statement = denied.rstrip(". ")
     holds = f"{the} {'are' if plural else 'is'} {'' if is_plain(state) else 'at '}{state}"
-    if told:
-        holds = _WAS.sub(lambda match: _IS[match[1]], told)
-    return Wording(ask.rstrip("?. ") or made[0], told or made[1], holds)
+    if statement:
+        holds = _WAS.sub(lambda match: _IS[match[1]], statement)
+    return Wording(ask.rstrip("?. ") or made[0], statement or made[1], holds)
 
 
 def wording_in(procedure: Procedure, name: str, state: str) -> Wording:

@@ -82,8 +82,8 @@ def _at_rest(
         elif state not in states:
             hint = did_you_mean(state, list(states))
             blame.error(path, f"{name!r} has no state {state!r}{hint}")
-    told = shape.at_rest or first
-    return {name: state for name, state in told.items() if state in own.get(name, _NOTHING)}
+    at_rest = shape.at_rest or first
+    return {name: state for name, state in at_rest.items() if state in own.get(name, _NOTHING)}
 
 
 def check_asked(shape: ProcedureShape, steps: Iterable[Step], blame: FaultCollector) -> None:

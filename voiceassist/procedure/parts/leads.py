@@ -59,8 +59,8 @@ def in_line(step: Step) -> bool:
     """True where the current of ``step`` flows through the meter, so its range has a socket."""
     if step.kind not in {Kind.MEASURE, Kind.SWEEP} or step.fact or step.unit is None:
         return False
-    told = _IN_LINE.search(step.text) is not None and "clamp" not in step.text
-    return told and step.unit.quantity == _CURRENT
+    written = _IN_LINE.search(step.text) is not None and "clamp" not in step.text
+    return written and step.unit.quantity == _CURRENT
 
 
 def _clamped(body: StepShape) -> bool:

@@ -72,13 +72,13 @@ def _told(point: Point, circuit: Circuit) -> Point:
     Where wires of two colours meet, neither is told.
     """
     plugs = [plug.name for plug in circuit.plugs.values() if point.name in plug.pins]
-    told = replace(point, connector=point.connector or (plugs[0] if len(plugs) == 1 else ""))
+    placed = replace(point, connector=point.connector or (plugs[0] if len(plugs) == 1 else ""))
     wires = list(_wires(point.name, circuit))
     if point.colour or len({wire.colour for wire in wires}) != 1 or not wires[0].colour:
-        return told
+        return placed
     sizes = {wire.size for wire in wires}
     size = point.size or (wires[0].size if len(sizes) == 1 else "")
-    return replace(told, colour=wires[0].colour, size=size)
+    return replace(placed, colour=wires[0].colour, size=size)
 
 
 def _wires(node: str, circuit: Circuit) -> Iterator[Resistor]:

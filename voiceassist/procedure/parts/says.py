@@ -24,10 +24,10 @@ def says_of(path: Path, body: StepShape, accepted: Accepted, scope: Scope) -> di
         if key not in known:
             hint = did_you_mean(key, known)
             scope.blame.error((*path, "says", key), f"this step has no outcome {key!r}{hint}")
-    told = {key: words.rstrip(". ") for key, words in body.says.items() if key in known}
+    words_of = {key: words.rstrip(". ") for key, words in body.says.items() if key in known}
     passing = (PASS, *accepted.bright_enough)
-    failing = [key for key in outcomes if key not in passing] if FAIL in told else []
-    whole = {**dict.fromkeys(failing, told.get(FAIL, "")), **told}
+    failing = [key for key in outcomes if key not in passing] if FAIL in words_of else []
+    whole = {**dict.fromkeys(failing, words_of.get(FAIL, "")), **words_of}
     return {ANSWERS.get(key, key): words for key, words in whole.items()}
 
 

@@ -66,7 +66,7 @@ def shaped(tree: Tree, faults: list[Fault], shape: type[S], shapes: Shapes) -> S
     assert isinstance(tree.value, dict)
     value = copied(tree.value)
     mended: set[Place] = set()
-    told = set(faults)
+    named = set(faults)
     for _ in range(_MOST_ROUNDS):
         try:
             return shape.model_validate(value)
@@ -77,9 +77,9 @@ def shaped(tree: Tree, faults: list[Fault], shape: type[S], shapes: Shapes) -> S
         ]
         for problem, place in zip(problems, places, strict=True):
             fault = _fault(problem, place, tree, {"": shape, **shapes})
-            if place not in mended and fault not in told:
+            if place not in mended and fault not in named:
                 faults.append(fault)
-                told.add(fault)
+                named.add(fault)
         for problem, place in zip(problems, places, strict=True):
             mended |= mend(value, place, missing=problem["type"] == "missing")
     return None

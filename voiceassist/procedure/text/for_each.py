@@ -200,8 +200,8 @@ class _Put:
 
     def has(self, part: Value) -> bool:
         """False for what tells of the one before, at the first."""
-        told = isinstance(part, str) and f"<{PREVIOUS}>" in part
-        return PREVIOUS in self.words or not told
+        asks = isinstance(part, str) and f"<{PREVIOUS}>" in part
+        return PREVIOUS in self.words or not asks
 
     def __call__(self, text: str) -> str:
         alone = _WORD.fullmatch(text) is not None
@@ -213,10 +213,14 @@ class _Put:
             known = list(self.words)
             self.blame(f"<{word}> stands for nothing here{did_you_mean(word, known)}")
             return match[0]
-        told = self.words[word]
+        word_given = self.words[word]
         joined = alone or match["before"] or match["after"] or word == NEXT
         spoken = word in {self.group.name, PREVIOUS} and not joined
-        return match["before"] + (told.replace("-", " ") if spoken else told) + match["after"]
+        return (
+            match["before"]
+            + (word_given.replace("-", " ") if spoken else word_given)
+            + match["after"]
+        )
 
 
 def _named(name: str, group: LikeThings, thing: str) -> str:
@@ -236,14 +240,14 @@ def _ways(
     """
     then = body.get("then", "")
     asks = "ask" in body
-    told = asks or any(f"<{NEXT}>" in text for text in _texts(dict(body)))
+    named = asks or any(f"<{NEXT}>" in text for text in _texts(dict(body)))
     end = str(then) if asks and then else after
     found: dict[str, tuple[str, dict[str, Value]]] = {}
     for name, following in pairwise([*names, ""]):
         keys: dict[str, Value] = {}
         if asks:
             keys = {"then": ""}
-        elif not told and not _WORD.search(str(then)):
+        elif not named and not _WORD.search(str(then)):
             keys = {"then": following or then}
         found[name] = (following or end, keys)
     return found

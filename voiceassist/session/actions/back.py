@@ -101,10 +101,12 @@ def skipped(setup: SessionSetup, at_step: Session, reason: str, phrase: str) -> 
     shown = setup.book.plain("outcome.skipped")
     again = bool(at_step.returning)
     result = Result(step.name, at_step.stage, None, "skipped", False, shown, by_itself=again)
-    told = StepSkipped(step=step.name, text=setup.book("skip.done", reason=phrase), reason=reason)
+    skip_said = StepSkipped(
+        step=step.name, text=setup.book("skip.done", reason=phrase), reason=reason
+    )
     before = at_step.previous if again else at_step
     taken = replace(at_step, ledger=(*at_step.ledger, result), previous=before)
     if step.kind is Kind.WAIT:
         taken = waited(setup, taken, step)
     passing = replace(result, passed=True)
-    return Turn(taken, (told,)).then(go_on(setup, taken, passing, way_on(setup, step)))
+    return Turn(taken, (skip_said,)).then(go_on(setup, taken, passing, way_on(setup, step)))

@@ -30,11 +30,11 @@ def conclude(setup: SessionSetup, session: Session, outcome: str, *before: Outpu
     """
     outcome = came_to(setup, session, outcome)
     key = f"after.{outcome.replace('-', '_')}"
-    told = [Say(step=session.step, text=setup.book(key))] if outcome in _TOLD else []
+    sentences = [Say(step=session.step, text=setup.book(key))] if outcome in _TOLD else []
     asked = _asked(setup, session)
-    prompt = (*before, *told, *asked)
+    prompt = (*before, *sentences, *asked)
     after = replace(session.settled, state=State.AFTER, ending=outcome, prompt=prompt)
-    return Turn(after, (*told, *asked))
+    return Turn(after, (*sentences, *asked))
 
 
 def _asked(setup: SessionSetup, session: Session) -> tuple[Output, ...]:
@@ -109,8 +109,8 @@ def leave_as_it_is(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The job is closed with the vehicle as it is; the record tells what was left."""
     left = (wording_in(setup.procedure, n, s).holds for n, s in _left(setup, session))
     text = setup.book("after.left", states=setup.book.join("list.and", left))
-    told = (Say(step=session.step, text=text),) if _left(setup, session) else ()
-    return Turn(session, told).then(close(setup, session.undisturbed, session.ending))
+    sentences = (Say(step=session.step, text=text),) if _left(setup, session) else ()
+    return Turn(session, sentences).then(close(setup, session.undisturbed, session.ending))
 
 
 def _left(setup: SessionSetup, session: Session) -> list[tuple[str, str]]:

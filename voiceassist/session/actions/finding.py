@@ -134,12 +134,12 @@ def reach(setup: SessionSetup, session: Session, name: str) -> Turn:
     wanted = dict.fromkeys((*proofs, *finding.before_fitting))
     todo = tuple(step for step in wanted if _to_prove(setup, session, step))
     reached = replace(session, finding=name, suspected=bool(proofs))
-    told = Turn(reached) if proofs else Turn(reached, (_told(setup, session, finding),))
+    turn = Turn(reached) if proofs else Turn(reached, (_told(setup, session, finding),))
     if not todo:
-        return told.then(_offer_repair(setup, told.session))
-    before = replace(told.session, stage=Stage.BEFORE_FITTING, queue=todo)
+        return turn.then(_offer_repair(setup, turn.session))
+    before = replace(turn.session, stage=Stage.BEFORE_FITTING, queue=todo)
     said = Say(text=_before_text(setup, finding, todo))
-    return told.add(said).then(next_in_stage(setup, before))
+    return turn.add(said).then(next_in_stage(setup, before))
 
 
 def _before_text(setup: SessionSetup, finding: Finding, todo: tuple[str, ...]) -> str:
@@ -184,9 +184,9 @@ def _to_prove(setup: SessionSetup, session: Session, name: str) -> bool:
 def _offer_repair(setup: SessionSetup, session: Session) -> Turn:
     finding = setup.procedure.findings[session.finding]
     proved = replace(session.settled, suspected=False)
-    told = _told(setup, session, finding)
-    spoken = (told,) if session.suspected else ()
-    again = Say(step=told.step, text=told.text)
+    finding_said = _told(setup, session, finding)
+    spoken = (finding_said,) if session.suspected else ()
+    again = Say(step=finding_said.step, text=finding_said.text)
     if comes_again(session, finding):
         once_more = Say(step=session.step, text=setup.book("finding.once_more"))
         spoken = (*spoken, once_more)

@@ -114,8 +114,8 @@ def noise_once(setup: SessionSetup, turn: Turn) -> Turn:
     silent = turn.session.state in {State.STAND_BY, State.CLOSED}
     if turn.session.noise_told or silent:
         return turn
-    told = Say(step=turn.session.step, text=setup.book("listen.noisy"))
-    return Turn(turn.session.with_noise_told(), (told, *turn.outputs))
+    noisy = Say(step=turn.session.step, text=setup.book("listen.noisy"))
+    return Turn(turn.session.with_noise_told(), (noisy, *turn.outputs))
 
 
 def why(setup: SessionSetup, session: Session, event: Event) -> Turn:

@@ -31,14 +31,14 @@ def leads_reversed(setup: SessionSetup, session: Session, result: Result) -> boo
 def ask_to_swap(setup: SessionSetup, session: Session, result: Result) -> Turn:
     """Have the leads swapped; the reading does not count."""
     key = "current" if result.quantity and result.quantity.unit.quantity == "current" else "leads"
-    told = VerdictGiven(
+    verdict = VerdictGiven(
         step=session.step,
         text=setup.book(f"swap.{key}"),
         reading=result.shown,
         limit="",
         verdict=Verdict.NOT_VALID.value,
     )
-    return Turn(replace(session, swapped=True), (told,))
+    return Turn(replace(session, swapped=True), (verdict,))
 
 
 def _positive(end: Quantity) -> bool:

@@ -51,8 +51,8 @@ def carry_on(setup: SessionSetup, old: Session, settled: Turn, judged: Judged) -
     if kept < len(later) or not _same_place(at.session, old):
         return _changed(setup, settled, [*said, *_lost(old, at.session)], at)
     back = _where_it_stood(old, at.session)
-    told = (*settled.outputs, *said, *([] if begun else _by_itself(at)))
-    return Turn(back, told).then(stand_again(setup, back))
+    outputs = (*settled.outputs, *said, *([] if begun else _by_itself(at)))
+    return Turn(back, outputs).then(stand_again(setup, back))
 
 
 def _later(old: Session, corrected: Session) -> Sequence[Result]:

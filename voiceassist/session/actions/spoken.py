@@ -132,8 +132,8 @@ def change_detail(setup: SessionSetup, session: Session, event: Event) -> Turn:
 def danger(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Something burns: the safe words at once, then wait; nothing of the vehicle is known now."""
     at_step = session.undisturbed
-    told: list[Output] = [DangerTold(step=session.step, text=setup.book("danger.act"))]
-    told += [
+    outputs: list[Output] = [DangerTold(step=session.step, text=setup.book("danger.act"))]
+    outputs += [
         ConditionChange(step=session.step, name=name, state="", met=False)
         for name, _ in at_step.conditions
     ]
@@ -141,4 +141,4 @@ def danger(setup: SessionSetup, session: Session, event: Event) -> Turn:
     if fresh.state not in {State.OFFER, State.RETRY, State.AFTER, State.PUT_BACK, State.CLOSED}:
         fresh = enter(setup, fresh, fresh.step).session
     paused = replace(fresh, state=State.STAND_BY, resume=fresh, since_s=session.now_s)
-    return Turn(paused, tuple(told))
+    return Turn(paused, tuple(outputs))

@@ -31,11 +31,11 @@ def time_up(setup: SessionSetup, session: Session, event: Event) -> Turn:
     result = Result(step.name, session.stage, Answer("done"), "done", True, shown, by_itself=again)
     before = session.previous if again else session
     taken = replace(waited(setup, session, step), ledger=(*session.ledger, result), previous=before)
-    told: tuple[Output, ...] = (
+    outputs: tuple[Output, ...] = (
         Say(step=step.name, text=setup.book("wait.over")),
         StepDone(step=step.name, task=f"{step.text}, {shown}"),
     )
-    return Turn(taken, told).then(go_on(setup, taken, result, step.routes[PASS]))
+    return Turn(taken, outputs).then(go_on(setup, taken, result, step.routes[PASS]))
 
 
 def time_up_meanwhile(setup: SessionSetup, session: Session, event: Event) -> Turn:
