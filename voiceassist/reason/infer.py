@@ -22,7 +22,7 @@ UNLISTED = "something not listed"
 #: Common practice, no source.
 UNLISTED_SHARE, SLIP = 0.03, 0.01
 #: What is not listed shows what the listed causes show so often, else anything.
-_AS_LISTED = 0.3
+AS_LISTED = 0.3
 #: Anything that can be read reaches at least so many spreads.
 _REACH = 6
 
@@ -80,12 +80,39 @@ def likelihood(samples: Samples, seen: Seen) -> Shares:
     return one
 
 
+@dataclass(frozen=True, slots=True)
+class Anything:
+    """What one can see who sees just anything at a place, each way as likely as the others.
+
+    Parts:
+        words: that some vehicle shows there.
+        low, high: a number from ``low`` to ``high`` is another way; alike where no number is.
+        many: how many ways there are, something that no vehicle of the table shows among them.
+    """
+
+    words: tuple[str, ...]
+    low: float
+    high: float
+    many: int
+
+
+def anything(samples: Samples, place: int) -> Anything:
+    """What one can see at ``place``."""
+    words = tuple(samples.words[code] for code in samples.codes[place] if code)
+    known = samples.numbers[place][~np.isnan(samples.numbers[place])]
+    if not len(known):
+        return Anything(words, 0.0, 0.0, len(samples.codes[place]) + 1)
+    low, high = float(known.min()), float(known.max())
+    more = max(0.0, _REACH * float(samples.spreads[place].max()) - (high - low)) / 2
+    return Anything(words, low - more, high + more, len(samples.codes[place]) + 1)
+
+
 def of_word(samples: Samples, place: int, word: str) -> Shares:
     """The same of a word."""
     index = samples.words.index(word) if word in samples.words else -1
     found = (samples.seen[place] == index).astype(float)
-    anything = np.array([1 / (len(samples.words) + 1)])
-    one: Shares = _with_the_rest(samples, found[None], anything)[0]
+    rest = np.array([1 / (len(samples.codes[place]) + 1)])
+    one: Shares = _with_the_rest(samples, found[None], rest)[0]
     return one
 
 
@@ -100,13 +127,13 @@ def of_numbers(samples: Samples, place: int, numbers: Shares, doubts: Shares) ->
     low, high = np.minimum(known.min(initial=np.inf), numbers), np.maximum(
         known.max(initial=-np.inf), numbers
     )  # fmt: skip
-    anything = 1 / np.maximum(high - low, _REACH * spread.max(axis=(1, 2)))
-    return _with_the_rest(samples, found, anything)
+    reach = np.maximum(high - low, _REACH * spread.max(axis=(1, 2)))
+    return _with_the_rest(samples, found, 1 / reach / (len(samples.codes[place]) + 1))
 
 
-def _with_the_rest(samples: Samples, found: Shares, anything: Shares) -> Shares:
+def _with_the_rest(samples: Samples, found: Shares, rest: Shares) -> Shares:
     """``found`` with slips in it, and below it what a cause that is not listed would show."""
     mean = np.einsum("c,mck->m", np.asarray(samples.likely), found) / samples.vehicles
-    other = _AS_LISTED * mean + (1 - _AS_LISTED) * anything
+    other = AS_LISTED * mean + (1 - AS_LISTED) * rest
     rows = np.repeat(other[:, None, None], samples.vehicles, axis=2)
-    return np.concatenate([(1 - SLIP) * found + SLIP * anything[:, None, None], rows], axis=1)
+    return np.concatenate([(1 - SLIP) * found + SLIP * rest[:, None, None], rows], axis=1)

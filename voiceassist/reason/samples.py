@@ -39,6 +39,7 @@ class Samples:
         numbers: by place, cause and vehicle; not a number where a word is seen.
         seen: by place, cause and vehicle; index in ``words``.
         spreads: by place and cause, how far apart its vehicles lie: the width of their kernel.
+        codes: by place, what its vehicles show there: indices in ``words``.
     """
 
     causes: tuple[str, ...]
@@ -48,6 +49,7 @@ class Samples:
     numbers: Numbers
     seen: Words
     spreads: Numbers = field(init=False)
+    codes: tuple[tuple[int, ...], ...] = field(init=False)
 
     def __post_init__(self) -> None:
         shape = (len(self.places), len(self.causes), self.vehicles)
@@ -56,6 +58,8 @@ class Samples:
         if len(self.likely) != len(self.causes):
             raise ValueError("each cause wants one likelihood")
         object.__setattr__(self, "spreads", np.array([spreads(each) for each in self.numbers]))
+        codes = tuple(tuple(np.unique(each).tolist()) for each in self.seen)
+        object.__setattr__(self, "codes", codes)
 
     @property
     def vehicles(self) -> int:
