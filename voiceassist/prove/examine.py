@@ -24,6 +24,8 @@ Walked = Sequence[tuple[Case, Walk]]
 #: From so many draws of each fault on, all pairs are walked and each size so often; with fewer,
 #: an even share of the pairs, and each size once.
 _WHOLE = 100
+#: This share of the pairs at least where only the order is tried.
+_PAIRS_OF_ORDER = 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +53,9 @@ class Examined:
     doubted: tuple[Doubted, ...]
 
 
-def examine(setup: SessionSetup, done: Walked, draws: int, run: Walks) -> Examined:
+def examine(
+    setup: SessionSetup, done: Walked, draws: int, run: Walks, *, of_order: bool = False
+) -> Examined:
     """Try sizes that no file tells, faults two by two, and what comes after the finding.
 
     Args:
@@ -59,15 +63,18 @@ def examine(setup: SessionSetup, done: Walked, draws: int, run: Walks) -> Examin
         done: the walks of the proof.
         draws: of each fault in the proof.
         run: makes walks.
+        of_order: try only what hangs on the order of the steps, with more pairs: whether limits
+            are needed and where doubtful answers lead is left out.
     """
     procedure = setup.procedure
     assert procedure.circuit is not None
     ranges = blind.sizes(procedure, procedure.circuit, done)
     sized = walked(blind.cases_of(ranges, blind.DRAWS_A_SIZE if draws >= _WHOLE else 1), run)
-    paired = walked(pairs.cases_of(procedure, draws / _WHOLE), run)
+    share = max(draws / _WHOLE, _PAIRS_OF_ORDER if of_order else 0.0)
+    paired = walked(pairs.cases_of(procedure, share), run)
     ended = walked(after.cases_of(procedure, 1), run)
-    widened = walked(limits.cases_of(procedure, done), run)
-    doubted = walked(in_doubt.cases_of(procedure), run)
+    widened = walked(() if of_order else limits.cases_of(procedure, done), run)
+    doubted = walked(() if of_order else in_doubt.cases_of(procedure), run)
     return Examined(
         blind=blind_of(procedure, sized),
         pairs=pairs_of(procedure, paired),
