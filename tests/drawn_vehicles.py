@@ -10,7 +10,6 @@ from decimal import Decimal
 
 import numpy as np
 
-from voiceassist.app.rehearsal.tables import likely
 from voiceassist.circuit.model import Shows
 from voiceassist.errors import CircuitError
 from voiceassist.language.meanings import Reading
@@ -21,6 +20,7 @@ from voiceassist.prove.cases import GOOD
 from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.reason.adviser import Adviser
 from voiceassist.reason.infer import AS_LISTED, SLIP, UNLISTED, UNLISTED_SHARE, anything
+from voiceassist.reason.likely import likely
 from voiceassist.reason.samples import Place, Sight
 from voiceassist.reason.sampling import OVER, vehicle_of
 from voiceassist.rehearse.marks import Eye
@@ -88,7 +88,7 @@ class Reader:
 def readers(adviser: Adviser, many: int, seed: int) -> Iterator[Reader]:
     """``many`` drawn vehicles; the same ``seed`` draws the same."""
     rng = np.random.default_rng(seed)
-    shares = {name: (1 - UNLISTED_SHARE) * s for name, s in likely(adviser.setup).items()}
+    shares = {name: (1 - UNLISTED_SHARE) * s for name, s in likely(adviser.setup.procedure).items()}
     shares[UNLISTED] = UNLISTED_SHARE
     while many:
         cause = str(rng.choice(list(shares), p=list(shares.values())))

@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from rehearse.test_bench import DESK, PROCEDURE, bench, bring, do
 
-from voiceassist.app.rehearsal.tables import likely
 from voiceassist.reason.adviser import Adviser
 from voiceassist.reason.infer import Seen
+from voiceassist.reason.likely import likely
 from voiceassist.reason.places import places_of
 from voiceassist.reason.sampling import sampled, vehicle_of
 from voiceassist.rehearse.bench import Bench
@@ -19,7 +19,7 @@ FAULT = "module-stuck-fast"
 
 @pytest.fixture(scope="module")
 def adviser() -> Adviser:
-    return Adviser(DESK, sampled(PROCEDURE, places_of(DESK), likely(DESK), vehicles=24))
+    return Adviser(DESK, sampled(PROCEDURE, places_of(DESK), likely(PROCEDURE), vehicles=24))
 
 
 def marked(

@@ -33,6 +33,12 @@ def check(
         bool,
         typer.Option("--read", help="Print every sentence they can speak, and check nothing else."),
     ] = False,
+    order: Annotated[
+        bool,
+        typer.Option(
+            "--order", help="Print the minutes to a finding and the steps better taken earlier."
+        ),
+    ] = False,
 ) -> None:
     """Report every fault in procedure and meter files, and prove the procedures.
 
@@ -42,9 +48,15 @@ def check(
 
     With --read, every sentence is printed as it is spoken, with its words and seconds and what is
     wrong with its English; exit 1 when something is.
+
+    With --order, the procedure is walked on vehicles of every cause, as it stands and with steps
+    taken earlier. A swap is told only if it loses no caution, no reading that a limit needs and
+    no proof, and the procedure is proved with it. Exit 1 when a file has an error.
     """
     if read:
         raise typer.Exit(_read(procedures, json=json))
+    if order:
+        raise typer.Exit(_order(procedures, on, fresh=fresh, json=json))
     from voiceassist.app.desk.check import check_files
     from voiceassist.app.desk.proof_cache import ProofCache
     from voiceassist.app.desk.prove import Prover
@@ -75,6 +87,25 @@ def _read(procedures: list[str], *, json: bool) -> int:
         else:
             for text in aloud.lines():
                 typer.echo(text)
+    return bad
+
+
+def _order(procedures: list[str], on: str, *, fresh: bool, json: bool) -> int:
+    """Print how long each takes and what would be quicker; 1 when one has an error."""
+    from voiceassist.app.desk.order import orders
+    from voiceassist.app.desk.proof_cache import ProofCache
+    from voiceassist.app.workers.choose import workers
+    from voiceassist.cli.progress import ProgressBar
+
+    bad = 0
+    with ProgressBar("walking") as bar, workers(on) as many:
+        for report in orders(procedures, many, None if fresh else ProofCache(), bar.at):
+            bar.clear()
+            bad = bad or int(not report.usable)
+            if json:
+                typer.echo(json_module.dumps(report.to_json, ensure_ascii=False))
+            else:
+                typer.echo("\n".join(report.lines))
     return bad
 
 

@@ -14,6 +14,10 @@ def draw(
     sheets: Annotated[
         bool, typer.Option("--sheets", help="The circuit on sheets of A4: NAME-1.svg and so on.")
     ] = False,
+    likely: Annotated[
+        bool,
+        typer.Option("--likely", help="Print on each branch how many jobs take it, in percent."),
+    ] = False,
     out: Annotated[str, typer.Option(help="New file to write. Default: standard output.")] = "",
 ) -> None:
     """Draw a procedure: its steps and where they lead, or the circuit it is for."""
@@ -27,7 +31,7 @@ def draw(
             write_new(path, text.encode("utf-8"))
             typer.echo(path)
         return
-    text = drawing(procedure, form, circuit=circuit)
+    text = drawing(procedure, form, circuit=circuit, likely=likely)
     if out:
         write_new(Path(out), text.encode("utf-8"))
     else:

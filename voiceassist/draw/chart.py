@@ -1,7 +1,7 @@
 """A procedure as a chart: steps, the findings they lead to, and the outcomes between them."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from voiceassist.procedure.checks.flow import reached, targets
@@ -26,6 +26,19 @@ _BEGINS = {
     Kind.MEASURE: "measure the", Kind.SWEEP: "read the", Kind.COUNT: "count the",
     Kind.LAMP: "lamp", Kind.COMPUTE: "work out", Kind.WAIT: "wait for",
 }  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Likely:
+    """How often each way is taken.
+
+    Parts:
+        exits: step and target to how many of the jobs that come to the step go there, 0 to 1.
+        ends: finding to how many of all jobs come to it.
+    """
+
+    exits: Mapping[tuple[str, str], float]
+    ends: Mapping[str, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +67,14 @@ class Chart:
         steps: those that a path leads to, in the order of the file.
         exits: of each of them.
         taken: names of the steps and the finding on the path of a session; empty for none.
+        likely: how often each way is taken; None where that is not shown.
     """
 
     procedure: Procedure
     steps: tuple[Step, ...]
     exits: tuple[Exit, ...]
     taken: frozenset[str]
+    likely: Likely | None = None
 
     def inner(self) -> Iterator[Exit]:
         """The exits that lead to steps."""
@@ -71,20 +86,42 @@ class Chart:
         ends = (one for one in self.exits if one.step == step and one.target in findings)
         return [(one, findings[one.target]) for one in ends]
 
+    def share_of(self, finding: str) -> str:
+        """How many of all jobs come to ``finding``, in words; empty where that is not shown."""
+        if self.likely is None:
+            return ""
+        return f"{percent(self.likely.ends.get(finding, 0.0))} of all jobs"
 
-def chart_of(procedure: Procedure, path: Sequence[str] = ()) -> Chart:
+
+def chart_of(procedure: Procedure, path: Sequence[str] = (), likely: Likely | None = None) -> Chart:
     """The chart of ``procedure``.
 
     Args:
         procedure: to be drawn.
         path: steps that a session has taken, in order, and the finding it came to; an exit
             counts as taken when both its ends stand in it, one right after the other.
+        likely: is written on the exits; None for nothing.
     """
     names = reached(procedure)
     went = set(pairwise(path))
     steps = tuple(step for name, step in procedure.steps.items() if name in names)
     exits = tuple(one for step in steps for one in _exits(step, went))
-    return Chart(procedure, steps, exits, frozenset(path))
+    if likely is not None:
+        exits = tuple(_with_share(one, likely) for one in exits)
+    return Chart(procedure, steps, exits, frozenset(path), likely)
+
+
+def percent(share: float) -> str:
+    """``share`` as people read it; what is next to nothing and what never is stay apart."""
+    rounded = round(100 * share)
+    return "under 1 %" if share and not rounded else f"{rounded} %"
+
+
+def _with_share(one: Exit, likely: Likely) -> Exit:
+    """``one`` with its number; without, where no job comes to its step."""
+    share = likely.exits.get((one.step, one.target))
+    comes = any(step == one.step for step, _ in likely.exits)
+    return replace(one, label=f"{one.label}: {percent(share or 0.0)}") if comes else one
 
 
 def _exits(step: Step, went: set[tuple[str, str]]) -> Iterator[Exit]:

@@ -8,6 +8,7 @@ from voiceassist.draw.canvas import LINE, Box, Canvas, widest, width_of, wrapped
 from voiceassist.draw.chart import (
     Chart,
     Exit,
+    Likely,
     before,
     chart_of,
     limit_text,
@@ -33,15 +34,16 @@ _STYLE = (
 )
 
 
-def draw_flow(procedure: Procedure, path: Sequence[str] = ()) -> str:
+def draw_flow(procedure: Procedure, path: Sequence[str] = (), likely: Likely | None = None) -> str:
     """The flow chart as a standalone SVG: steps in layers, each finding beside its step.
 
     Args:
         procedure: to be drawn.
         path: names of the steps a session has taken, in order, and last the finding it came to;
             they are drawn in bold lines. Empty for none.
+        likely: how often each way is taken, written beside it; None for nothing.
     """
-    chart = chart_of(procedure, path)
+    chart = chart_of(procedure, path, likely)
     canvas = flow_canvas(chart)
     return canvas.svg(f"{procedure.name}: {procedure.title}", _STYLE)
 
@@ -74,8 +76,9 @@ def _step_lines(step: Step) -> _Lines:
     return _Lines(step.name, tuple(rest))
 
 
-def _finding_lines(finding: Finding) -> _Lines:
+def _finding_lines(finding: Finding, share: str) -> _Lines:
     rest = wrapped(finding.cause, _FINDING_WIDTH - 2 * _PAD, _TEXT, 5)
+    rest += [share] if share else []
     if finding.go_on:
         rest += wrapped(f"put right, on at {finding.go_on}", _FINDING_WIDTH - 2 * _PAD, _TEXT)
     return _Lines(finding.name, tuple(rest))
@@ -120,8 +123,11 @@ class _Drawer:
         return max(_STEP_WIDTH + self._labels_width[name] + _FINDING_WIDTH, self._ports_width(name))
 
     def _cell_height(self, name: str) -> float:
-        stack = sum(_finding_lines(f).height + _STACK for _, f in self._ends[name]) - _STACK
+        stack = sum(self._end_lines(f).height + _STACK for _, f in self._ends[name]) - _STACK
         return max(self._lines[name].height, stack)
+
+    def _end_lines(self, finding: Finding) -> _Lines:
+        return _finding_lines(finding, self._chart.share_of(finding.name))
 
     def _ports_width(self, name: str) -> float:
         labels = [one.label for one in self._chart.inner() if one.step == name]
@@ -144,7 +150,7 @@ class _Drawer:
         self._box(box, self._lines[step.name], style, step.name)
         y = box.y
         for one, finding in self._ends[step.name]:
-            lines = _finding_lines(finding)
+            lines = self._end_lines(finding)
             x = box.right + self._labels_width[step.name]
             end = Box(x, y, _FINDING_WIDTH, lines.height)
             taken = one.taken and finding.name in self._chart.taken

@@ -3,16 +3,18 @@
 import re
 from collections.abc import Iterator, Sequence
 
-from voiceassist.draw.chart import Chart, chart_of, limit_text, pins, takes, wish
+from voiceassist.draw.chart import Chart, Likely, chart_of, limit_text, pins, takes, wish
 from voiceassist.procedure.model import Kind, Procedure, Step
 
 #: What would end a text in quotes, or begin a mark of the library; written by its number.
 _MARKS = re.compile(r'[#"<>&;\\`]')
 
 
-def flow_mermaid(procedure: Procedure, path: Sequence[str] = ()) -> str:
-    """The flow chart as Mermaid text; ``path`` as in ``draw_flow``."""
-    return "\n".join(_lines(chart_of(procedure, path))) + "\n"
+def flow_mermaid(
+    procedure: Procedure, path: Sequence[str] = (), likely: Likely | None = None
+) -> str:
+    """The flow chart as Mermaid text; ``path`` and ``likely`` as in ``draw_flow``."""
+    return "\n".join(_lines(chart_of(procedure, path, likely))) + "\n"
 
 
 def _lines(chart: Chart) -> Iterator[str]:
@@ -25,8 +27,9 @@ def _lines(chart: Chart) -> Iterator[str]:
     for step in chart.steps:
         yield f"  {ids[step.name]}{_shape(step)}"
     for name in ends:
-        cause = chart.procedure.findings[name].cause
-        yield f'  {ids[name]}(["{quoted(name)}<br/>{quoted(cause)}"])'
+        told = (name, chart.procedure.findings[name].cause, chart.share_of(name))
+        text = "<br/>".join(quoted(one) for one in told if one)
+        yield f'  {ids[name]}(["{text}"])'
     for one in chart.exits:
         arrow = "==>" if one.taken else "-->"
         yield f'  {ids[one.step]} {arrow}|"{quoted(one.label)}"| {ids[one.target]}'

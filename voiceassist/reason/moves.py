@@ -55,15 +55,9 @@ def moved(procedure: Procedure, move: Move) -> Procedure:
     """``procedure`` with the step of ``move`` taken earlier."""
     step, first, last = move.step, move.past[0], move.past[-1]
     onward = way_on(procedure, procedure.steps[step])
-    found = {}
-    for name, one in procedure.steps.items():
-        if name == step:
-            one = _led(one, {onward: first})
-        elif name == last:
-            one = _led(one, {step: onward})
-        if name not in {step, *move.past}:
-            one = _led(one, {first: step})
-        found[name] = one
+    leads: dict[str, Mapping[str, str]] = {name: {} for name in move.past}
+    leads |= {last: {step: onward}, step: {onward: first}}
+    found = {n: _led(one, leads.get(n, {first: step})) for n, one in procedure.steps.items()}
     repairs = {name: _led(one, {first: step}) for name, one in procedure.repairs.items()}
     findings = {
         name: replace(one, go_on=step) if one.go_on == first else one

@@ -88,14 +88,19 @@ def check_files(
     checker = Checker(prover=prover, cache=cache)
     for name in names:
         try:
-            yield from map(checker.check, _files(name))
+            yield from map(checker.check, files_of(name))
         except ResourceError as error:
             if len(names) == 1:
                 raise
             yield _unreadable(name, error)
 
 
-def _files(name: str) -> list[Path]:
+def files_of(name: str) -> list[Path]:
+    """The file that ``name`` leads to, or those in the folder.
+
+    Raises:
+        ResourceError: it leads to nothing, or the file cannot be read.
+    """
     path = resources.procedure_path(name)
     files = sorted(path.glob("*.yaml")) if path.is_dir() else [path]
     if not files:
@@ -134,7 +139,7 @@ class Checker:
             return _unreadable(str(path), error)
 
     def _procedure(self, path: Path, text: str) -> FileReport:
-        library = _Library(path.parent)
+        library = Library(path.parent)
         procedure, faults = inspect(text, library, self.shop.is_reserved)
         if procedure is None:
             return FileReport(str(path), path.stem, "", faults)
@@ -204,7 +209,7 @@ def _places(failure: Failure) -> Iterator[Place]:
 
 
 @dataclass(frozen=True, slots=True)
-class _Library:
+class Library:
     """Finds what a procedure in ``folder`` puts in, and remembers it."""
 
     folder: Path

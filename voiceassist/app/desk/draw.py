@@ -3,23 +3,27 @@
 from pathlib import Path
 
 from voiceassist.app import build
+from voiceassist.app.desk.prove import setup_of
+from voiceassist.draw.chart import Likely
 from voiceassist.draw.circuit import circuit_sheets, draw_circuit
 from voiceassist.draw.flow import draw_flow
 from voiceassist.draw.mermaid import flow_mermaid
 from voiceassist.errors import ResourceError, SettingsError
 from voiceassist.procedure.model import Procedure
+from voiceassist.reason.likely import likely as likely_of
 
 #: What a drawing can be written as.
 FORMS = ("svg", "mermaid")
 
 
-def drawing(name: str, form: str = "svg", *, circuit: bool = False) -> str:
+def drawing(name: str, form: str = "svg", *, circuit: bool = False, likely: bool = False) -> str:
     """The flow chart of the procedure ``name``, or its circuit.
 
     Args:
         name: a path, or that of a shipped procedure.
         form: one of ``FORMS``.
         circuit: draw the circuit instead.
+        likely: write on the flow how often each way is taken.
 
     Raises:
         SettingsError: another form, or one that no circuit can be drawn in.
@@ -32,10 +36,25 @@ def drawing(name: str, form: str = "svg", *, circuit: bool = False) -> str:
         raise SettingsError(
             f"a circuit cannot be drawn as {form!r}", place="--as", remedy="use svg"
         )
+    if circuit and likely:
+        raise SettingsError(
+            "the numbers belong to the flow", place="--likely", remedy="leave --circuit out"
+        )
     procedure = build.procedure(name).procedure
-    if not circuit:
-        return draw_flow(procedure) if form == "svg" else flow_mermaid(procedure)
-    return draw_circuit(_with_circuit(procedure, name))
+    if circuit:
+        return draw_circuit(_with_circuit(procedure, name))
+    shares = _likely(_with_circuit(procedure, name)) if likely else None
+    draw = draw_flow if form == "svg" else flow_mermaid
+    return draw(procedure, likely=shares)
+
+
+def _likely(procedure: Procedure) -> Likely:
+    """How often each way is taken, by walks with every cause as likely as the file says."""
+    from voiceassist.reason.ways import ways
+
+    setup = setup_of(procedure, build.Components(build.settings({})))
+    found = ways(setup, likely_of(procedure))
+    return Likely(found.exits, found.ends)
 
 
 def sheets_of(name: str, out: str) -> tuple[tuple[Path, str], ...]:

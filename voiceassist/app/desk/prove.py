@@ -55,7 +55,7 @@ class ProofSource:
 
 
 @lru_cache(maxsize=2)
-def _setup(source: ProofSource) -> SessionSetup:
+def setup_from(source: ProofSource) -> SessionSetup:
     """The desk of ``source``."""
     procedure = read_procedure(source.text, source.file, dict(source.used).get)
     meter = read_meter(source.meter, source.settings.meter) if source.meter else None
@@ -88,7 +88,7 @@ def setup_of(
 def _work(shared: tuple[ProofSource, int], todo: tuple[Case, ...]) -> list[Walk]:
     """Some walks, wherever they are made; ``shared`` is where the procedure came from, and seed."""
     source, seed = shared
-    setup = _setup(source)
+    setup = setup_from(source)
     return [made(setup, seed, case) for case in todo]
 
 

@@ -12,16 +12,13 @@ from voiceassist.app.build import Written
 from voiceassist.app.program import program
 from voiceassist.app.progress import Progress, no_progress
 from voiceassist.app.settings.chosen import NAME
-from voiceassist.prove.cases import GOOD
 from voiceassist.reason.adviser import Adviser
+from voiceassist.reason.likely import likely
 from voiceassist.reason.places import places_of
 from voiceassist.reason.samples import Place, Samples
 from voiceassist.reason.sampling import SEED, VEHICLES, sampled
 from voiceassist.session.session import SessionSetup
 
-#: How likely nothing is wrong with a vehicle that comes in, beside all the faults together.
-#: Common practice, no source.
-GOOD_SHARE = 0.05
 _ROOMS = ("circuit", "measure", "procedure", "prove", "reason", "session")
 #: So many tables are kept; the oldest go first.
 _MOST = 100
@@ -47,17 +44,11 @@ def adviser_of(
     file = home / f"{_key(setup, written)}.npz"
     found = _read(file)
     if found is None:
-        found = sampled(setup.procedure, places_of(setup), likely(setup), progress=progress)
+        found = sampled(
+            setup.procedure, places_of(setup), likely(setup.procedure), progress=progress
+        )
         _write(file, found)
     return Adviser(setup, found)
-
-
-def likely(setup: SessionSetup) -> dict[str, float]:
-    """How likely each cause is before anything is read, nothing wrong among them."""
-    faults = setup.procedure.faults
-    total = sum(fault.likely for fault in faults.values())
-    shares = {name: (1 - GOOD_SHARE) * fault.likely / total for name, fault in faults.items()}
-    return {GOOD: GOOD_SHARE, **shares}
 
 
 def _key(setup: SessionSetup, written: Written) -> str:

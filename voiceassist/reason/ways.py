@@ -1,0 +1,67 @@
+"""How often each way through a procedure is taken."""
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+
+from voiceassist.procedure.checks.flow import targets
+from voiceassist.procedure.model import Procedure
+from voiceassist.prove.cases import cases
+from voiceassist.prove.examine import walked
+from voiceassist.prove.prove import here
+from voiceassist.prove.walk import Walk
+from voiceassist.session.session import SessionSetup
+
+#: Vehicles of each cause that are walked, and the seed of their draws.
+DRAWS, SEED = 20, 1
+
+
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """Shares of jobs.
+
+    Parts:
+        exits: step and where it leads, to the share of the jobs at the step that go there.
+        ends: finding to the share of all jobs that come to it.
+    """
+
+    exits: Mapping[tuple[str, str], float]
+    ends: Mapping[str, float]
+
+
+def ways(
+    setup: SessionSetup, likely: Mapping[str, float], draws: int = DRAWS, seed: int = SEED
+) -> Ways:
+    """How often each way of the procedure of ``setup`` is taken.
+
+    Args:
+        setup: of a procedure with a circuit.
+        likely: of each listed cause, GOOD among them; together 1.
+        draws: vehicles of each cause.
+        seed: the same seed walks the same vehicles.
+    """
+    procedure = setup.procedure
+    todo = cases(list(procedure.faults), draws)
+    went: Counter[tuple[str, str]] = Counter()
+    ends: Counter[str] = Counter()
+    for case, walk in walked(todo, here(setup, seed)):
+        share = likely[case.fault] / draws
+        for way in set(_ways(procedure, walk)):
+            went[way] += share
+        ends[walk.finding] += share
+    at: Counter[str] = Counter()
+    for (step, _), share in went.items():
+        at[step] += share
+    exits = {way: share / at[way[0]] for way, share in went.items()}
+    return Ways(exits, {name: share for name, share in ends.items() if name})
+
+
+def _ways(procedure: Procedure, walk: Walk) -> Iterator[tuple[str, str]]:
+    """The exits that a walk took; past a finding that is only suspected, its proofs come next."""
+    for step, following in pairwise((*walk.path, walk.finding)):
+        leads = targets(procedure.steps[step]) if step in procedure.steps else []
+        for target in (following, walk.finding):
+            if target in leads:
+                yield step, target
+                break
