@@ -68,7 +68,7 @@ class Reader:
         drawn = int(self.rng.integers(ways.many))
         if drawn < len(ways.words):
             return Sight(word=ways.words[drawn])
-        if drawn == len(ways.words) and ways.low < ways.high:
+        if ways.low < ways.high:
             return Sight(float(self.rng.uniform(ways.low, ways.high)))
         return Sight(word="something else")
 

@@ -50,6 +50,32 @@ def test_a_failed_proof_exits_with_1(tmp_path: Path, change: tuple[str, str], sa
     assert call("check", file, "--no-proof").returncode == 0
 
 
+@pytest.mark.slow
+def test_the_minutes_of_an_order_and_the_swaps_are_told(tmp_path: Path) -> None:
+    slow_earth = changed(LAMP, ("  earth:\n", "  earth:\n    effort: 4 min\n"))
+    file = written(tmp_path, slow_earth)
+    cache = {"XDG_CACHE_HOME": str(tmp_path / "cache")}
+    done = call("check", file, "--order", **cache)
+    assert done.returncode == 0, done.stderr
+    assert "minutes to a finding, on average" in done.stdout
+    assert "something not listed (longest way)" in done.stdout
+    assert "    whole before earth: saves 0." in done.stdout
+    (report,) = lines(call("check", file, "--order", "--json", **cache))
+    assert report["swaps"][0] | {"saves": 0} == {
+        "step": "whole", "before": "earth", "past": ["earth"], "saves": 0,
+    }  # fmt: skip
+    assert sum(one["share"] for one in report["causes"]) == pytest.approx(1, abs=0.001)
+
+
+def test_of_a_file_that_cannot_be_walked_it_is_told_why(tmp_path: Path) -> None:
+    bare = call("check", written(tmp_path, LAMP[: LAMP.index("circuit:")]), "--order")
+    assert (bare.returncode, bare.stderr) == (0, "")
+    assert "no circuit with faults, so nothing to walk it on" in bare.stdout
+    wrong = call("check", written(tmp_path, changed(LAMP, ("12.0 V to", "12.0 to"))), "--order")
+    assert wrong.returncode == 1
+    assert "error: " in wrong.stdout
+
+
 def test_a_procedure_without_circuit_is_said_to_be_not_proved(tmp_path: Path) -> None:
     file = written(tmp_path, LAMP[: LAMP.index("circuit:")])
     done = call("check", file)

@@ -4,6 +4,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from prove.shop import LAMP
 from running import call
 
 
@@ -28,11 +29,29 @@ def test_the_flow_is_given_as_mermaid_text() -> None:
     assert "turns-freely" in done.stdout
 
 
+def test_the_flow_tells_how_many_jobs_take_each_branch(tmp_path: Path) -> None:
+    file = tmp_path / "lamp.yaml"
+    file.write_text(LAMP, encoding="utf-8")
+    text = call("draw", str(file), "--likely", "--as", "mermaid").stdout
+    # three of the five faults, each 0.19, end at the feed; the good vehicle at the end with 0.05
+    assert '|"fail: 57 %"|' in text
+    assert "57 % of all jobs" in text
+    assert "5 % of all jobs" in text
+    drawn = call("draw", str(file), "--likely").stdout
+    plain = call("draw", str(file)).stdout
+    words = [one.text for one in ElementTree.fromstring(drawn).iter()]
+    assert {"fail: 57 %", "57 % of all jobs"} <= set(words)
+    assert drawn.count("<style") == plain.count("<style")
+    assert "%" not in plain.split("</style>")[-1]
+
+
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
         (["heater-fan-module", "--as", "png"], "found 'png'; use svg or mermaid"),
         (["heater-fan-module", "--circuit", "--as", "mermaid"], "use svg"),
+        (["heater-fan-module", "--circuit", "--likely"], "the numbers belong to the flow"),
+        (["key-off-draw", "--likely", "--as", "png"], "use svg or mermaid"),
         (["none.yaml"], "there is no such file"),
         (["heater-fan-module", "--out", "/nowhere/at/all.svg"], "it cannot be written"),
     ],

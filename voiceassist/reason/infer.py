@@ -87,7 +87,8 @@ class Anything:
     Parts:
         words: that some vehicle shows there.
         low, high: a number from ``low`` to ``high`` is another way; alike where no number is.
-        many: how many ways there are, something that no vehicle of the table shows among them.
+        many: how many ways there are; where no number is, among them something that no vehicle
+            of the table shows.
     """
 
     words: tuple[str, ...]
@@ -101,17 +102,22 @@ def anything(samples: Samples, place: int) -> Anything:
     words = tuple(samples.words[code] for code in samples.codes[place] if code)
     known = samples.numbers[place][~np.isnan(samples.numbers[place])]
     if not len(known):
-        return Anything(words, 0.0, 0.0, len(samples.codes[place]) + 1)
+        return Anything(words, 0.0, 0.0, _many(samples, place))
     low, high = float(known.min()), float(known.max())
     more = max(0.0, _REACH * float(samples.spreads[place].max()) - (high - low)) / 2
-    return Anything(words, low - more, high + more, len(samples.codes[place]) + 1)
+    return Anything(words, low - more, high + more, _many(samples, place))
+
+
+def _many(samples: Samples, place: int) -> int:
+    codes = samples.codes[place]
+    return len(codes) + (0 not in codes)
 
 
 def of_word(samples: Samples, place: int, word: str) -> Shares:
     """The same of a word."""
     index = samples.words.index(word) if word in samples.words else -1
     found = (samples.seen[place] == index).astype(float)
-    rest = np.array([1 / (len(samples.codes[place]) + 1)])
+    rest = np.array([1 / _many(samples, place)])
     one: Shares = _with_the_rest(samples, found[None], rest)[0]
     return one
 
@@ -128,7 +134,7 @@ def of_numbers(samples: Samples, place: int, numbers: Shares, doubts: Shares) ->
         known.max(initial=-np.inf), numbers
     )  # fmt: skip
     reach = np.maximum(high - low, _REACH * spread.max(axis=(1, 2)))
-    return _with_the_rest(samples, found, 1 / reach / (len(samples.codes[place]) + 1))
+    return _with_the_rest(samples, found, 1 / reach / _many(samples, place))
 
 
 def _with_the_rest(samples: Samples, found: Shares, rest: Shares) -> Shares:

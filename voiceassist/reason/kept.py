@@ -38,7 +38,7 @@ def _is_gate(procedure: Procedure, step: Step) -> bool:
 
 def _faults(procedure: Procedure) -> set[str]:
     """What reading the file would say of its order."""
-    faults = FaultCollector(Tree(None, {}, ()), [])
+    faults = FaultCollector(Tree({}, {}, ()), [])
     names = (*procedure.steps, *procedure.repairs, *procedure.findings)
     places: dict[str, Path] = {name: (name,) for name in names}
     check_flow(procedure, places, faults)

@@ -1,6 +1,6 @@
 """How often each way through a procedure is taken."""
 
-from collections import Counter
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
@@ -43,14 +43,14 @@ def ways(
     """
     procedure = setup.procedure
     todo = cases(list(procedure.faults), draws)
-    went: Counter[tuple[str, str]] = Counter()
-    ends: Counter[str] = Counter()
+    went: defaultdict[tuple[str, str], float] = defaultdict(float)
+    ends: defaultdict[str, float] = defaultdict(float)
     for case, walk in walked(todo, here(setup, seed)):
         share = likely[case.fault] / draws
         for way in set(_ways(procedure, walk)):
             went[way] += share
         ends[walk.finding] += share
-    at: Counter[str] = Counter()
+    at: defaultdict[str, float] = defaultdict(float)
     for (step, _), share in went.items():
         at[step] += share
     exits = {way: share / at[way[0]] for way, share in went.items()}
