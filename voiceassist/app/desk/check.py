@@ -216,6 +216,7 @@ class Library:
     used: dict[str, str] = field(default_factory=dict)
 
     def __call__(self, name: str) -> str | None:
+        """The text of the procedure ``name``; None when there is none."""
         found = resources.used_procedure(name, self.folder)
         if found is not None:
             self.used[name] = found
