@@ -26,7 +26,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "prove": {"errors", "measure", "circuit", "language", "procedure", "session"},
     "reason": {"errors", "measure", "circuit", "language", "procedure", "session", "prove"},
     "rehearse": {"errors", "circuit", "language", "procedure", "session", "prove", "reason"},
-    "draw": {"circuit", "procedure"},
+    "draw": {"errors", "measure", "circuit", "procedure"},
     "sound": {"errors"},
     "devices": {"errors", "sound"},
     "recognise": {"errors", "sound"},

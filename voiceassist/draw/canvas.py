@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from html import escape
+from itertools import pairwise
 from textwrap import wrap
 
 #: Width of a letter as a share of its height, on the safe side for plain sans-serif letters.
@@ -53,6 +54,10 @@ def wrapped(text: str, width: float, size: float, most: int = 4) -> list[str]:
     return lines
 
 
+Place = tuple[float, float]
+Piece = tuple[Place, Place]
+
+
 @dataclass(slots=True)
 class Canvas:
     """A drawing in the making.
@@ -60,11 +65,13 @@ class Canvas:
     Parts:
         width, height: of the whole, as large as what was drawn so far.
         letters: where there are letters, for the test that none lie over others.
+        pieces: every straight piece of a line, for the same test.
     """
 
     width: float = 0.0
     height: float = 0.0
     letters: list[Box] = field(default_factory=list)
+    pieces: list[Piece] = field(default_factory=list)
     _elements: list[str] = field(default_factory=list)
 
     def rect(self, box: Box, style: str, *, round_by: float = 0.0) -> None:
@@ -73,10 +80,11 @@ class Canvas:
         rounded = f' rx="{_n(round_by)}"' if round_by else ""
         self._add(f'<rect {_place(box)}{rounded} class="{style}"/>')
 
-    def line(self, *points: tuple[float, float], style: str = "wire", end: str = "") -> None:
+    def line(self, *points: Place, style: str = "wire", end: str = "") -> None:
         """A line through ``points``; ``end`` is a marker at its end ("arrow")."""
         for x, y in points:
             self._grow(x, y)
+        self.pieces.extend(pairwise(points))
         way = " ".join(f"{_n(x)},{_n(y)}" for x, y in points)
         marker = f' marker-end="url(#{end})"' if end else ""
         self._add(f'<polyline points="{way}" class="{style}"{marker}/>')
@@ -103,6 +111,21 @@ class Canvas:
         said = f' class="{style}"' if style else ""
         where = f'x="{_n(x)}" y="{_n(y)}" font-size="{_n(size)}" text-anchor="{anchor}"'
         self._add(f"<text {where}{said}>{escape(text)}</text>")
+
+    def put(self, other: "Canvas", x: float, y: float) -> None:
+        """Another drawing, its upper left corner at ``x``, ``y``."""
+        self._add(f'<g transform="translate({_n(x)} {_n(y)})">')
+        self._elements.extend(other._elements)
+        self._add("</g>")
+        moved = (Box(box.x + x, box.y + y, box.width, box.height) for box in other.letters)
+        self.letters.extend(moved)
+        self.pieces.extend(((a + x, b + y), (c + x, d + y)) for (a, b), (c, d) in other.pieces)
+        self._grow(x + other.width, y + other.height)
+
+    @property
+    def drawn(self) -> str:
+        """What is on it, as the inside of an SVG."""
+        return "\n".join(self._elements)
 
     def svg(
         self,

@@ -5,12 +5,12 @@ them. The paths are numbered; a relay's coil tells the path of its contact, and 
 The numbers of the rails are those of DIN 72552 (from memory).
 """
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 
 from voiceassist.circuit.model import Circuit
 from voiceassist.draw.canvas import Canvas
 from voiceassist.draw.columns import sheet_of
-from voiceassist.draw.elements import elements_of, levels_of
+from voiceassist.draw.elements import elements_of, joined_only, levels_of
 from voiceassist.draw.letters import TEXT, letters_of
 from voiceassist.draw.path_drawing import drawn
 from voiceassist.draw.paths import PathPlan, cuts, numbered
@@ -70,10 +70,18 @@ def circuit_canvas(circuit: Circuit) -> Canvas:
     return drawn(places, circuit.supply, circuit.earth)
 
 
-def laid_out(circuit: Circuit) -> PathPlan:
-    """The paths of ``circuit`` in their order."""
+def laid_out(
+    circuit: Circuit, names: Container[str] | None = None, *, rough: bool = False
+) -> PathPlan:
+    """The paths of ``circuit`` in their order, or in a ``rough`` one; of the parts ``names`` only.
+
+    All parts are laid out without ``names``; with them, only terminals that lead to one another.
+    """
     elements = elements_of(circuit)
-    return sheet_of(elements, levels_of(elements, circuit.supply), circuit.supply)
+    if names is not None:
+        elements = joined_only([one for one in elements if one.part.name in names], circuit.supply)
+    level = levels_of(elements, circuit.supply)
+    return sheet_of(elements, level, circuit.supply, rough=rough)
 
 
 def sheet_canvases(circuit: Circuit) -> Iterator[Canvas]:

@@ -17,13 +17,15 @@ _ROUNDS = 30
 _MOST_TURNED = 4
 
 
-def sheet_of(elements: Sequence[Element], level: Mapping[str, int], supply: str) -> PathPlan:
-    """The best order of the paths that was found."""
+def sheet_of(
+    elements: Sequence[Element], level: Mapping[str, int], supply: str, *, rough: bool = False
+) -> PathPlan:
+    """The best order of the paths that was found; a ``rough`` one is not looked for."""
     depth = max(level.values(), default=0) + 1
     groups = in_series(elements, level, depth, supply)
     first = [g for g in groups if any(elements[r.element].kind == "battery" for r in g[0])]
     groups = [*first, *(g for g in sorted(groups, key=partial(_hint, elements)) if g not in first)]
-    order = _ordered(groups, level)
+    order = tuple(groups) if rough else _ordered(groups, level)
     return PathPlan(tuple(elements), level, depth, tuple(path for group in order for path in group))
 
 

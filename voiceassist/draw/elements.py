@@ -4,9 +4,9 @@ A relay is drawn as two things, its coil and its contact. Each node has a level:
 and no two nodes of one thing are on the same level where it can be helped.
 """
 
-from collections import deque
+from collections import Counter, deque
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 import numpy as np
@@ -21,7 +21,8 @@ _IN = frozenset({"feed", "command", "pin-86", "pin-30", "from", "wiper"})
 _LEAK = 1e-6
 #: Shares that differ by less are the same.
 _PLACES = 4
-_COIL = frozenset({"pin-85", "pin-86"})
+#: Terminals of a relay's coil.
+COIL_ENDS = frozenset({"pin-85", "pin-86"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +38,11 @@ class Joint:
     terminal: str
     node: str
     plug: str = ""
+
+
+def behind(joint: Joint) -> str:
+    """The node on the part's side of the plug that a joint leads through."""
+    return f"{joint.node} behind {joint.plug}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,8 +80,8 @@ def _halves(circuit: Circuit, part: Part) -> Iterator[Element]:
     if not isinstance(part, Relay):
         yield Element(part, joints)
         return
-    yield Element(part, tuple(one for one in joints if one.terminal in _COIL), COIL)
-    contact = tuple(one for one in joints if one.terminal not in _COIL)
+    yield Element(part, tuple(one for one in joints if one.terminal in COIL_ENDS), COIL)
+    contact = tuple(one for one in joints if one.terminal not in COIL_ENDS)
     if len(contact) > 1:
         yield Element(part, contact, CONTACT)
 
@@ -85,6 +91,22 @@ def _joints(circuit: Circuit, part: Part) -> Iterator[Joint]:
     for terminal, node in part.terminals.items():
         pin, plug = behind.get(node, (node, ""))
         yield Joint(terminal, "" if pin == circuit.earth else pin, plug)
+
+
+def joined_only(elements: Sequence[Element], supply: str) -> tuple[Element, ...]:
+    """``elements`` without coils, and terminals of boxes, that lead to none of the others."""
+    uses = Counter(node for one in elements for node in set(one.nodes))
+
+    def leads(joint: Joint) -> bool:
+        return not joint.node or joint.node == supply or uses[joint.node] > 1
+
+    found = []
+    for one in elements:
+        if one.half == COIL and not any(map(leads, one.joints)):
+            continue
+        kept = tuple(filter(leads, one.joints)) if len(one.joints) > 2 else one.joints
+        found.append(replace(one, joints=kept or one.joints[:1]))
+    return tuple(found)
 
 
 def levels_of(elements: Sequence[Element], supply: str) -> Mapping[str, int]:

@@ -1,10 +1,13 @@
 """Which letters stand in a drawing of a circuit, and the room they take beside the paths."""
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from voiceassist.draw.canvas import widest, wrapped
 from voiceassist.draw.elements import COIL, CONTACT, Element, Joint, sides
+from voiceassist.draw.instrument import Instrument, is_unnamed
+from voiceassist.draw.look import AT_REST, LIVE, Look
 from voiceassist.draw.paths import PathPlan
 from voiceassist.draw.symbols import SIGNS, WIDE
 from voiceassist.draw.values import value_text
@@ -12,6 +15,10 @@ from voiceassist.draw.values import value_text
 NAME, TEXT, NODE = 11.0, 10.0, 10.0
 #: Letters beside a path are wrapped at this width.
 _WIDTH = 86.0
+#: The names of nodes begin nearer to their path than the letters of things.
+_FURTHER = 12.0
+#: Bold letters are so much wider.
+_BOLDER = 1.1
 #: A line of letters and its style.
 Line = tuple[str, str]
 
@@ -27,6 +34,7 @@ class Lettering:
         above, below: by level, the height that names of nodes take above and below the things.
         right: by path, the room to its right.
         half: of each box, how far it reaches beyond its outer paths.
+        nodes: the lines in which each node is named.
     """
 
     row: Mapping[int, int]
@@ -36,17 +44,22 @@ class Lettering:
     below: list[float]
     right: list[float]
     half: Mapping[int, float]
+    nodes: Mapping[str, list[str]]
 
 
-def letters_of(sheet: PathPlan, numbers: Mapping[int, int]) -> Lettering:
-    """The letters of ``sheet``; ``numbers`` tells the path of each thing."""
+def letters_of(
+    sheet: PathPlan, numbers: Mapping[int, int], look: Look = AT_REST, width: float = _WIDTH
+) -> Lettering:
+    """The letters of ``sheet``, wrapped at ``width``; ``numbers`` tells the path of each thing."""
     row = {i: sides(one, sheet.level)[0] for i, one in enumerate(sheet.elements)}
-    beside = {i: _told(sheet, i, numbers) for i in row}
-    node_at = {node: _named_at(sheet, node) for node in sheet.level}
+    beside = {i: _told(sheet, i, numbers, look, width) for i in row}
+    named = (node for node in sheet.level if look.names(node) and not is_unnamed(node))
+    nodes = {node: node_lines(node, look, width + _FURTHER) for node in named}
+    node_at = {node: _named_at(sheet, node) for node in nodes}
     above, below = [0.0] * (sheet.depth + 1), [0.0] * (sheet.depth + 1)
     right = [WIDE + 8.0] * len(sheet.paths)
     for node, (number, under) in node_at.items():
-        lines = node_lines(node)
+        lines = nodes[node]
         height = NODE * (0.6 + 1.15 * len(lines))
         level = sheet.level[node]
         if under:
@@ -54,8 +67,9 @@ def letters_of(sheet: PathPlan, numbers: Mapping[int, int]) -> Lettering:
         elif level:
             below[level - 1] = max(below[level - 1], height)
         right[number] = max(right[number], 5 + widest(lines, NODE))
+    runs = Counter(run.element for path in sheet.paths for run in path)
     half = {
-        i: max(22.0, widest(map(terminal, one.joints), TEXT) / 2 + 5)
+        i: _half(one, beside[i], runs[i])
         for i, one in enumerate(sheet.elements)
         if not is_sign(one)
     }
@@ -67,18 +81,31 @@ def letters_of(sheet: PathPlan, numbers: Mapping[int, int]) -> Lettering:
                 if run.element in half
                 else _room(sheet.elements[run.element], beside[run.element]),
             )
-    return Lettering(row, beside, node_at, above, below, right, half)
+    return Lettering(row, beside, node_at, above, below, right, half, nodes)
 
 
 def is_sign(one: Element) -> bool:
     """True for what has a sign in a path; the others are boxes."""
-    return len(one.joints) == 2 and one.kind in SIGNS
+    return len(one.joints) == 2 and (one.kind in SIGNS or isinstance(one.part, Instrument))
+
+
+def _half(one: Element, lines: list[Line], paths: int) -> float:
+    """How far a box reaches beyond its outer paths; what is said in it has to fit into one path."""
+    terminals = widest(map(terminal, one.joints), TEXT) / 2 + 5
+    return max(22.0, terminals, _widest(lines) / 2 + 5 if paths == 1 else 0.0)
+
+
+def _widest(lines: list[Line]) -> float:
+    return max((widest([said], TEXT, bold="bold" in style) for said, style in lines), default=0.0)
+
+
+def beside_x(one: Element) -> float:
+    """How far from its path the letters of a thing begin."""
+    return 6.0 if one.kind == "wire" else WIDE + 3
 
 
 def _room(one: Element, lines: list[Line]) -> float:
-    left = 6.0 if one.kind == "wire" else WIDE + 3
-    wide = [(said, "bold" in style) for said, style in lines]
-    return left + max((widest([said], TEXT, bold=bold) for said, bold in wide), default=0.0)
+    return beside_x(one) + _widest(lines)
 
 
 def _named_at(sheet: PathPlan, node: str) -> tuple[int, bool]:
@@ -92,17 +119,32 @@ def _named_at(sheet: PathPlan, node: str) -> tuple[int, bool]:
     return 0, True
 
 
-def _told(sheet: PathPlan, index: int, numbers: Mapping[int, int]) -> list[Line]:
+def _told(
+    sheet: PathPlan, index: int, numbers: Mapping[int, int], look: Look, width: float
+) -> list[Line]:
     """Name, what it is, the plug it is behind, and where the other half of a relay stands."""
     one = sheet.elements[index]
-    wide = _WIDTH if len(one.joints) == 2 else 1.6 * _WIDTH
+    wide = width if len(one.joints) == 2 else 1.6 * width
     name = one.part.label or one.part.name
-    plugs = sorted({joint.plug for joint in one.joints if joint.plug})
     rest = [one.part.drawn or value_text(one.part) if one.half != CONTACT else ""]
-    rest += [f"behind {' and '.join(plugs)}"] if plugs else []
     rest += [_other_half(sheet, index, numbers)] if one.half else []
-    lines: list[Line] = [(line, "bold") for line in wrapped(name, wide, TEXT)]
+    rest += [_behind(plug, look) for plug in sorted({j.plug for j in one.joints if j.plug})]
+    rest += [_state(one, look)]
+    lines: list[Line] = [(line, "bold") for line in wrapped(name, wide, TEXT * _BOLDER)]
     return lines + [(line, "pale") for told in rest for line in wrapped(told, wide, TEXT)]
+
+
+def _behind(plug: str, look: Look) -> str:
+    if look.is_state:
+        return f"{plug}: open" if plug in look.open_plugs else ""
+    return f"behind {plug}"
+
+
+def _state(one: Element, look: Look) -> str:
+    """Whether it lets current pass, where that can change."""
+    if one.half == COIL or one.part.name not in look.closed:
+        return ""
+    return "closed" if look.closed[one.part.name] else "open"
 
 
 def _other_half(sheet: PathPlan, index: int, numbers: Mapping[int, int]) -> str:
@@ -118,6 +160,6 @@ def terminal(joint: Joint) -> str:
     return joint.terminal.removeprefix("pin-")
 
 
-def node_lines(node: str) -> list[str]:
-    """The name of a node in lines."""
-    return wrapped(node, _WIDTH, NODE, 3)
+def node_lines(node: str, look: Look = AT_REST, width: float = _WIDTH) -> list[str]:
+    """The name of a node in lines, and whether it is live."""
+    return wrapped(f"{node}, {LIVE}" if node in look.live else node, width, NODE, 3)

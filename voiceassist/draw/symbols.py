@@ -50,6 +50,19 @@ def contact(canvas: Canvas, x: float, y: float, way: int) -> None:
     canvas.line((x - 5, y), (x - 15, y), style="dashed")
 
 
+def closed_switch(canvas: Canvas, x: float, y: float, way: int) -> None:
+    """A contact that lets current pass."""
+    _leads(canvas, x, y, 12)
+    canvas.line((x - 3, y - 12), (x + 3, y - 12))
+    canvas.line((x, y + 12), (x, y - 12), style="thick")
+
+
+def closed_contact(canvas: Canvas, x: float, y: float, way: int) -> None:
+    """The contact of a relay that lets current pass."""
+    closed_switch(canvas, x, y, way)
+    canvas.line((x, y), (x - 15, y), style="dashed")
+
+
 def coil(canvas: Canvas, x: float, y: float, way: int) -> None:
     """The coil of a relay: a rectangle that lies across."""
     _leads(canvas, x, y, 8)
@@ -94,10 +107,11 @@ def earth(canvas: Canvas, x: float, y: float) -> None:
         canvas.line((x - half, y + 5 * i), (x + half, y + 5 * i))
 
 
-def pin(canvas: Canvas, x: float, y: float, *, towards: int) -> None:
-    """A pin in its socket; ``towards`` is 1 when the part lies below, -1 above."""
-    canvas.line((x - 5, y - 5 * towards), (x, y), (x + 5, y - 5 * towards))
-    canvas.line((x - 5, y + 1 * towards), (x, y + 6 * towards), (x + 5, y + 1 * towards))
+def pin(canvas: Canvas, x: float, y: float, *, towards: int, is_open: bool = False) -> None:
+    """A pin in its socket, or out of it; ``towards`` is 1 when the part lies below, -1 above."""
+    out, inner = (y - 4 * towards, y + 6 * towards) if is_open else (y, y + 6 * towards)
+    canvas.line((x - 5, out - 5 * towards), (x, out), (x + 5, out - 5 * towards))
+    canvas.line((x - 5, inner - 5 * towards), (x, inner), (x + 5, inner - 5 * towards))
 
 
 def _leads(canvas: Canvas, x: float, y: float, inner: float) -> None:
@@ -111,4 +125,8 @@ SIGNS: dict[str, Draw] = {
     "latch": switch, "pulses": pulses, "diode": diode, "wire": wire, "resistor": resistor,
     "joint": resistor, "leak": resistor, "termination": resistor,
     "coil": coil, "contact": contact,
+}  # fmt: skip
+#: The same where it lets current pass.
+CLOSED: dict[str, Draw] = {
+    "switch": closed_switch, "latch": closed_switch, "contact": closed_contact,
 }  # fmt: skip
