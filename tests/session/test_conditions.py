@@ -289,6 +289,55 @@ def test_the_red_lead_is_moved_back_before_a_voltage_is_read_after_a_current() -
     assert "Red lead back to the volts socket" in bench.texts()
 
 
+@pytest.mark.parametrize(
+    "step",
+    [
+        "ask: does it hum, answers: {yes: good, no: bad}",
+        "lamp: between the plug and the body, fail: bad, then: good",
+        "do: pull the fuse, then: good",
+        "measure: current in the cable by clamp, unit: A, then: good",
+        "measure: resistance of the coil, unit: Ω, then: good",
+        "wait: the engine to cool, for: 5 min, then: good",
+        "count: flashes of the lamp, accept: at most 3 times, fail: bad, then: good",
+    ],
+)
+def test_the_red_lead_is_asked_back_before_whatever_is_not_read_with_it(step: str) -> None:
+    *before, _ = IN_LINE.splitlines()
+    bench = small("\n".join((*before, f"after: {{{step}}}", "")))
+    bench.say(volts("12.5"), "done", amps("0.4"))
+    assert bench.step == "after"
+    assert asked(bench) == ["meter leads volts"]
+
+
+def test_the_red_lead_is_asked_back_before_the_first_step_of_a_repair_and_only_once() -> None:
+    repaired = """
+    draw: {measure: current in the cable, accept: at most 0.1 A, meter: 10 A, high: bad, then: good}
+    """
+    more = FINDINGS.replace("mend it}", "mend it, repair: [change, inspect]}")
+    more += "repairs:\n  change: {do: change the relay}\n  inspect: {do: look at the relay}\n"
+    bench = small(repaired, more=more).after("done", amps("0.4"), "affirm")
+    assert bench.step == "change"
+    assert asked(bench) == ["meter leads volts"]
+    bench.say("done")
+    assert bench.step == "inspect"
+    assert asked(bench) == []
+
+
+def test_a_sum_and_a_step_that_names_the_leads_have_the_lead_stay_where_it_is() -> None:
+    kept = """
+    draw: {measure: current in the cable, unit: A, meter: 10 A}
+    twice: {compute: draw * 2, accept: at most 1 A, fail: good}
+    still: {needs: {meter leads: 10 A}, do: wait for the click}
+    again: {measure: current in the wire, unit: A, meter: 10 A, then: good}
+    """
+    bench = small(kept).after("done", amps("0.4"))
+    assert bench.step == "still"
+    assert asked(bench) == []
+    bench.say("done")
+    assert bench.step == "again"
+    assert asked(bench) == []
+
+
 def test_what_the_lead_must_wait_for_comes_first_and_is_not_undone() -> None:
     guarded = """
     before: {needs: {plug: in}, do: look}

@@ -37,6 +37,7 @@ class Shown:
         blown: fuses that blow meanwhile; None where that was not looked at.
         flow: of a voltage, the current that flows through both its points, in A; a drop without
             it tells nothing. None where that was not looked at.
+        light: of a test lamp, the share of its rated voltage that it gets.
     """
 
     value: Quantity | None = None
@@ -45,6 +46,7 @@ class Shown:
     invalid: str = ""
     blown: frozenset[str] | None = field(default=None, compare=False)
     flow: float | None = field(default=None, compare=False)
+    light: float | None = field(default=None, compare=False)
 
 
 def shown(circuit: Circuit, conditions: States, probe: Probe) -> Shown:
@@ -164,7 +166,7 @@ def _lamp(circuit: Circuit, conditions: States, probe: Probe) -> Shown:
     found = solved(circuit.with_parts(lamp), conditions)
     share = abs(found.between(probe.red, probe.black)) / lamp.volt
     light = "bright" if share >= BRIGHT_FROM else "dim" if share >= DIM_FROM else "off"
-    return Shown(lamp=light, blown=found.blown)
+    return Shown(lamp=light, blown=found.blown, light=share)
 
 
 def _frequency(circuit: Circuit, conditions: States, probe: Probe) -> Shown:

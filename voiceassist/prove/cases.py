@@ -32,7 +32,7 @@ class Case:
     Parts:
         fault: in the circuit; GOOD for none.
         number, of: which of how many draws; the size of a fault is drawn from as many even parts
-            of its range, one from each.
+            of its range, one from each; from the first and the last part its very end is taken.
         forget: a change to the vehicle that is forgotten; None for none.
         size: of the fault, in SI units; None for one drawn from its range.
         also: a second fault in the circuit; GOOD for none.
@@ -98,11 +98,18 @@ def _faults(setup: SessionSetup, case: Case, rng: np.random.Generator) -> list[D
     found = []
     for name in case.faults:
         fault = setup.procedure.faults[name]
-        draw = (case.number + float(rng.uniform())) / case.of
+        draw = _place(case, float(rng.uniform()))
         if case.size is not None and name == case.fault:
             fault = fault.sized(case.size)
         found.append(Drawn(fault, draw))
     return found
+
+
+def _place(case: Case, within: float) -> float:
+    """Where in the range of its size the fault is, from 0 to 1."""
+    if case.of > 1 and case.number in {0, case.of - 1}:
+        return float(case.number > 0)
+    return (case.number + within) / case.of
 
 
 def _equipment(

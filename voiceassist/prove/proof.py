@@ -108,6 +108,11 @@ class Proof:
     forgotten: tuple[Forgotten, ...] = ()
     examined: Examined | None = None
 
+    @property
+    def settled(self) -> tuple[FaultProof, ...]:
+        """The faults that were drawn less often, since their first draws settled them."""
+        return tuple(each for each in self.faults if each.draws < self.good.draws)
+
     def many(self, outcome: Outcome) -> int:
         """How many faults ended so."""
         return sum(each.outcome is outcome for each in self.faults)
@@ -142,7 +147,7 @@ def proof_of(
         unreached=tuple(name for name in diagnosis if name not in visited),
         unused=tuple(_unused(procedure, diagnosis, visited, set(taken), went)),
         loops=tuple(_loops(all_walks)),
-        close=_close(all_walks),
+        close=_close(by_fault),
         forgotten=tuple(_forgotten(procedure, forgotten)),
         examined=examined,
     )
@@ -208,12 +213,16 @@ def _loops(walks: Iterable[Walk]) -> Iterable[str]:
     return dict.fromkeys(twice)
 
 
-def _close(walks: Iterable[Walk]) -> dict[str, float]:
-    close: Counter[str] = Counter()
-    judged: Counter[str] = Counter()
-    for walk in walks:
-        close.update(set(walk.close))
-        judged.update(set(walk.judged))
+def _close(by_fault: Mapping[str, Sequence[Walk]]) -> dict[str, float]:
+    """The share of each step's readings; a fault that was drawn less often counts no less."""
+    close: dict[str, float] = {}
+    judged: dict[str, float] = {}
+    for walks in by_fault.values():
+        for walk in walks:
+            for step in set(walk.close):
+                close[step] = close.get(step, 0.0) + 1 / len(walks)
+            for step in set(walk.judged):
+                judged[step] = judged.get(step, 0.0) + 1 / len(walks)
     return {step: many / judged[step] for step, many in close.items()}
 
 

@@ -87,6 +87,9 @@ def _rest(proof: Proof) -> Iterator[str]:
         f"{proof.many(Outcome.FOUND)} of {len(proof.faults)} faults found; {proof.paths} paths of "
         f"{proof.shortest_path} to {proof.longest_path} steps, {proof.mean_path:.1f} on the average"
     )
+    if proof.settled:
+        many, draws = len(proof.settled), proof.settled[0].draws
+        yield f"{many} of them settled by {draws} draws: all found, no reading near a limit"
     if proof.loops:
         yield f"steps come to more than once: {', '.join(proof.loops)}"
     if proof.unreached:

@@ -89,6 +89,7 @@ class Technician:
         self.forgot = False
         self.noticed = False
         self.idle: set[str] = set()
+        self.lit: list[tuple[str, float]] = []
 
     def answer(self, session: Session) -> Event:
         """What comes next of the technician, or of the clock.
@@ -182,6 +183,7 @@ class Technician:
         shows = self._looked(step)
         if shows:
             self._see_flow(step, shows[-1])
+            self.lit += [(step.name, one.light) for one in shows if one.light is not None]
         for condition in [need.condition for need in step.held]:
             if condition in before:
                 self.vehicle.change(condition, before[condition])

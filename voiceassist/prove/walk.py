@@ -38,6 +38,8 @@ class Compared:
     Parts:
         step, verdict: as the session names them.
         reading, low, high: with their units; an end that is open is empty.
+        guard_low, guard_high: readings between them pass, those between guard and end are too
+            close to call.
     """
 
     step: str
@@ -45,6 +47,8 @@ class Compared:
     reading: str
     low: str
     high: str
+    guard_low: str = ""
+    guard_high: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +102,7 @@ class Walk:
         idle: steps that read a drop while no current flowed.
         has_shown: the fault showed, if it is one that comes and goes.
         compared: each reading that was compared with a limit, with it.
+        lit: each step that a test lamp was looked at for, and the share of its voltage that it got.
         after: what came after the finding; None where nobody went on.
     """
 
@@ -115,6 +120,7 @@ class Walk:
     idle: tuple[str, ...] = ()
     has_shown: bool = True
     compared: tuple[Compared, ...] = ()
+    lit: tuple[tuple[str, float], ...] = ()
     after: Afterwards | None = None
 
     @property
@@ -210,9 +216,13 @@ class _Walker:
             trouble=trouble,
             at=self._session.step,
             read_in=tuple(technician.vehicle.met),
-            compared=tuple(
-                Compared(v.step, v.verdict, v.reading, v.low, v.high) for v in self._verdicts
-            ),
+            compared=tuple(map(_compared, self._verdicts)),
+            lit=tuple(technician.lit),
             idle=tuple(sorted(technician.idle)),
             has_shown=technician.vehicle.has_shown,
         )
+
+
+def _compared(told: VerdictGiven) -> Compared:
+    guards = told.guard_low, told.guard_high
+    return Compared(told.step, told.verdict, told.reading, told.low, told.high, *guards)

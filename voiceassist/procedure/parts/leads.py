@@ -1,7 +1,8 @@
 """The leads of the meter: a voltage read with the red lead in the socket for amps is a dead short.
 
 A step that reads a current through the meter tells its range with ``meter: 10 A``. Wherever a
-procedure has one, every step that reads anything else through the meter needs its lead back.
+procedure has one, every step that reads anything else through the meter needs its lead back; all
+other steps have it asked back where it was moved.
 """
 
 import re
@@ -74,8 +75,32 @@ def with_leads(
 ) -> Step:
     """``step`` with what its meter needs; what must hold meanwhile is needed too."""
     state = _state(step) if LEADS in conditions else ""
+    return _with(step, state, conditions, before_changing) if state else step
+
+
+def with_leads_back(
+    step: Step,
+    conditions: Mapping[str, Mapping[str, str]],
+    before_changing: Mapping[str, tuple[Need, ...]],
+) -> Step:
+    """``step`` with the red lead back, though it is not read through the meter.
+
+    A step that names the leads, or reads with them where they are, stays as it is; so does a sum,
+    for which nothing is done.
+    """
+    if step.kind is Kind.COMPUTE:
+        return step
+    return _with(step, VOLTS, conditions, before_changing)
+
+
+def _with(
+    step: Step,
+    state: str,
+    conditions: Mapping[str, Mapping[str, str]],
+    before_changing: Mapping[str, tuple[Need, ...]],
+) -> Step:
     there = {need.condition for need in step.needs}
-    if not state or LEADS in there or state not in conditions[LEADS]:
+    if LEADS in there or state not in conditions[LEADS]:
         return step
     first = before_changing.get(LEADS, ()) if state == VOLTS else ()
     added = [need for need in first if need.condition not in there]

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from voiceassist.language.meanings import Correction
 from voiceassist.measure.limit import Verdict
 from voiceassist.procedure.model import Kind, Need
+from voiceassist.procedure.parts.leads import LEADS, VOLTS, with_leads_back
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard
 from voiceassist.session.outputs import (
@@ -150,8 +151,10 @@ def to_bring_about(
 
 def open_needs(setup: SessionSetup, session: Session) -> tuple[Need, ...]:
     """What has to be changed for the step, in a safe order."""
-    needs = [need for need in setup.step(session).needs if not need.momentary]
-    procedure = setup.procedure
+    procedure, step = setup.procedure, setup.step(session)
+    if session.condition(LEADS) not in {"", VOLTS}:
+        step = with_leads_back(step, procedure.conditions, procedure.before_changing)
+    needs = [need for need in step.needs if not need.momentary]
     return changes(needs, session.conditions, procedure.before_changing, procedure.conditions)
 
 
