@@ -95,6 +95,16 @@ WINGS: dict[str, dict[str, set[str]]] = {
         "session_request": {"progress", "rehearsal", "view"},
         "soundcheck": {"build", "ears", "sources", "warn"},
         "records": {"keeping", "new_file", "pages", "settings", "warn"},
+        "again": {
+            "build",
+            "ears",
+            "live",
+            "pages",
+            "progress",
+            "records",
+            "settings",
+            "workers",
+        },
         "sessions": {
             "build",
             "catalogue",

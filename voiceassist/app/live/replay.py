@@ -1,12 +1,14 @@
 """A session rebuilt from the lines of its journal: the engine gets the same events again."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from voiceassist.errors import SessionError
 from voiceassist.language.codec import from_json
+from voiceassist.language.meanings import Answer
 from voiceassist.record import lines
 from voiceassist.record.lines import Line
+from voiceassist.rehearse.wishes import Wish
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import (
     Begin,
@@ -19,7 +21,7 @@ from voiceassist.session.events import (
     TimeUp,
 )
 from voiceassist.session.outputs import Listen, Output, VoiceAdjusted, kept_kinds
-from voiceassist.session.session import Detail, Session
+from voiceassist.session.session import Detail, Session, Turn
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,8 +43,27 @@ class Replayed:
     last: str
 
 
-def replayed(engine: Engine, journal: Iterable[Mapping[str, object]]) -> Replayed:
-    """Give ``engine`` every event in ``journal`` again, at the level of detail it was spoken at.
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """One event of a journal, given to the engine again.
+
+    Parts:
+        line: that keeps it.
+        event: as the engine got it.
+        engine: at the level of detail of that moment.
+        before: the session as it met it.
+        turn: what the engine answered; None for what was said beside the job, which it never got.
+    """
+
+    line: Line
+    event: Event
+    engine: Engine
+    before: Session
+    turn: Turn | None
+
+
+def moments(engine: Engine, kept: Sequence[Line]) -> Iterator[Moment]:
+    """Give ``engine`` every event of a journal again, at the level of detail it was spoken at.
 
     That level is told by the opening of the session and by every return to it. Another one would
     give another number of sentences, so that it could not be counted how many are kept.
@@ -50,23 +71,43 @@ def replayed(engine: Engine, journal: Iterable[Mapping[str, object]]) -> Replaye
     Raises:
         SessionError: the lines do not begin with the opening of a session.
     """
-    kept = lines.typed(journal)
     if not kept or not isinstance(kept[0], lines.Session):
         raise SessionError("the journal does not begin with the opening of a session")
-    session, since, given_kinds = Session(), 0, kept_kinds()
-    outputs: tuple[Output, ...] = ()
-    voice: list[str] = []
+    session = Session()
     for line in kept:
         event = _event(line)
         if event is None:
-            since += line.event in given_kinds
             continue
         engine = _at_detail(engine, line)
-        turn = engine.handle(session, event)
-        session, outputs, since = turn.session, turn.outputs, 0
-        voice += [output.change for output in outputs if isinstance(output, VoiceAdjusted)]
-    given = [output for output in outputs if not isinstance(output, Listen)]
-    return Replayed(session, tuple(given[since:]), tuple(voice), _offset(kept), kept[-1].at)
+        turn = None if is_beside(event) else engine.handle(session, event)
+        yield Moment(line, event, engine, session, turn)
+        session = turn.session if turn is not None else session
+
+
+def replayed(engine: Engine, journal: Iterable[Mapping[str, object]]) -> Replayed:
+    """Where the session of ``journal`` stood; see ``moments``.
+
+    Raises:
+        SessionError: the lines do not begin with the opening of a session.
+    """
+    kept = lines.typed(journal)
+    voice: list[str] = []
+    last, turn = kept[0] if kept else None, Turn(Session(), ())
+    for moment in moments(engine, kept):
+        if moment.turn is not None:
+            last, turn = moment.line, moment.turn
+            voice += [o.change for o in turn.outputs if isinstance(o, VoiceAdjusted)]
+    assert last is not None  # or it had been told above
+    given_kinds = kept_kinds()
+    since = sum(line.event in given_kinds for line in kept[lines.place_of(kept, last) + 1 :])
+    given = [output for output in turn.outputs if not isinstance(output, Listen)]
+    return Replayed(turn.session, tuple(given[since:]), tuple(voice), _offset(kept), kept[-1].at)
+
+
+def is_beside(event: Event) -> bool:
+    """It was said to a simulated vehicle, of which the engine does not know."""
+    first = next(iter(event.meanings), None) if isinstance(event, Heard) else None
+    return isinstance(first, Answer) and Wish.named(first.name) is not None
 
 
 def _at_detail(engine: Engine, line: Line) -> Engine:

@@ -5,6 +5,7 @@ import typer
 from voiceassist.cli.records import (
     adding,
     exporting,
+    hearing_again,
     listing,
     places,
     pruning,
@@ -33,6 +34,9 @@ records.command(short_help="Compare the sessions of a trainee.")(several.trainee
 records.command(short_help="The readings of one test point across jobs.")(trending.trend)
 records.command(short_help="Jobs a week, outcomes, minutes, steps skipped.")(totals.totals)
 records.command(short_help="Whether all is as it was written.")(verifying.verify)
+records.command("hear-again", short_help="Hear kept sound again by the listener of today.")(
+    hearing_again.hear_again
+)
 records.command()(pruning.prune)
 records.command(short_help="Delete a session with all that is in it.")(pruning.delete)
 records.command("forget-place", short_help="Drop a folder from a shared archive.")(

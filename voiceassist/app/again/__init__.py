@@ -1,0 +1,1 @@
+"""Kept sound heard again by the listener of today; no record is touched."""

@@ -1,0 +1,71 @@
+"""Sessions of a folder heard again, one after another, by whoever does the work."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+
+from voiceassist.app.again.hearer import heard_again
+from voiceassist.app.again.phrases import SessionAgain
+from voiceassist.app.again.tape import tape_of
+from voiceassist.app.pages.session_folder import named_outright
+from voiceassist.app.progress import Progress, no_progress
+from voiceassist.app.settings.chosen import existing_records_folder, settings
+from voiceassist.app.settings.settings import Settings
+from voiceassist.app.workers.base import Workers
+from voiceassist.errors import RecordError
+from voiceassist.record.folder import SessionFolder, sessions
+
+_SHOWN = 3
+
+
+def chosen_settings(changes: Mapping[str, object]) -> Settings:
+    """Listener, model and folder of records as they are set, with the command line's changes."""
+    return settings(changes)
+
+
+def folders(chosen: Settings, names: Sequence[str]) -> tuple[SessionFolder, ...]:
+    """The sessions called ``names``; all that were begun without any. The archive is left alone.
+
+    Raises:
+        RecordError: there is no such folder of records, or no such session, or several.
+    """
+    records = existing_records_folder(chosen)
+    begun = tuple(folder for folder in sessions(records) if folder.begun or folder.deleted)
+    if not names:
+        return begun
+    return tuple(dict.fromkeys(_named(records, begun, name) for name in names))
+
+
+def _named(records: Path, begun: Sequence[SessionFolder], name: str) -> SessionFolder:
+    outright = named_outright(records, name)
+    fitting = [outright] if outright else [f for f in begun if name and f.id.startswith(name)]
+    if len(fitting) == 1:
+        return fitting[0]
+    if not fitting:
+        raise RecordError(
+            f"no session is called {name!r}",
+            place=str(records),
+            remedy="give the name of its folder or the beginning of it, or last",
+        )
+    told = ", ".join(folder.id for folder in fitting[-_SHOWN:])
+    raise RecordError(
+        f"{len(fitting)} sessions are called {name!r}",
+        place=str(records),
+        remedy=f"give one whole name; the latest are {told}",
+    )
+
+
+def all_again(
+    chosen: Settings,
+    found: Sequence[SessionFolder],
+    workers: Workers,
+    progress: Progress = no_progress,
+) -> Iterator[SessionAgain]:
+    """Each of ``found``, heard again by the listener that is chosen.
+
+    Raises:
+        WorkersError: the workers cannot do it.
+    """
+    tapes = map(tape_of, found)
+    for count, one in enumerate(workers.each(heard_again, chosen, tapes), 1):
+        progress(count, len(found))
+        yield one

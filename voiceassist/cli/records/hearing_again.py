@@ -1,0 +1,98 @@
+"""``voiceassist records hear-again``."""
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from voiceassist.cli.options import Json, Listener, Model, On, Records, given
+from voiceassist.cli.progress import ProgressBar
+from voiceassist.cli.records.common import Out, as_json, told
+
+if TYPE_CHECKING:
+    from voiceassist.app.again.phrases import SessionAgain
+
+_FORMS = ("text", "json", "csv")
+
+
+def hear_again(
+    sessions: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="[SESSION]...",
+            help='Name of its folder, the beginning of it, or "last"; none for every session.',
+        ),
+    ] = None,
+    form: Annotated[
+        str,
+        typer.Option(
+            "--as",
+            help="text, json (a session a line) or csv (a phrase a row). Default: by the ending of"
+            " --out, else text.",
+        ),
+    ] = "",
+    out: Out = "",
+    listener: Listener = "",
+    model: Model = "",
+    on: On = "",
+    records: Records = "",
+    json: Json = False,
+) -> None:
+    """Hear kept sound again, and tell what would be taken otherwise than on the job.
+
+    Each phrase is heard with what could be said where it was said, by the listener of today; what
+    would come of it is told by the program of today. No record is changed, and the archive is left
+    alone. Exit 1 when a verdict would be another one.
+    """
+    from voiceassist.app.again.all_again import all_again, chosen_settings, folders
+    from voiceassist.app.again.tell import Sums
+    from voiceassist.app.new_file import write_new
+    from voiceassist.app.pages.pages import chosen
+    from voiceassist.app.workers.choose import workers
+
+    ending = Path(out).suffix.removeprefix(".").lower()
+    usual = "json" if json else ending if ending in _FORMS else "text"
+    wanted = chosen("--as", form or usual, _FORMS)
+    settings = chosen_settings(given(listener=listener, model=model, records=records))
+    found, sums, written = folders(settings, sessions or []), Sums(), list[str]()
+    write: Callable[[str], None] = written.append if out else _print
+    with ProgressBar("hearing again") as bar, workers(on) as many:
+        _begin(wanted, write)
+        for one in all_again(settings, found, many, bar.at):
+            bar.clear()
+            sums.add(one)
+            write(_text(wanted, one))
+    if out:
+        write_new(Path(out), "".join(written).encode("utf-8"))
+    for line in sums.lines():
+        typer.echo(line) if wanted == "text" and not out else told(line)
+    if out and json:
+        as_json({"form": wanted, "file": str(Path(out).resolve())})
+    raise typer.Exit(1 if sums.verdicts else 0)
+
+
+def _begin(form: str, write: Callable[[str], None]) -> None:
+    from voiceassist.app.again.tell import header
+
+    if form == "csv":
+        write(header())
+
+
+def _text(form: str, one: "SessionAgain") -> str:
+    import json as json_module
+
+    from voiceassist.app.again.tell import about, lines, rows
+    from voiceassist.app.records.find_session import plainly
+
+    if form == "csv":
+        return rows(one)
+    if form == "json":
+        return json_module.dumps(about(one), ensure_ascii=True) + "\n"
+    return "".join(f"{line}\n" for line in plainly(lines(one)))
+
+
+def _print(text: str) -> None:
+    sys.stdout.buffer.write(text.encode("utf-8"))
+    sys.stdout.flush()
