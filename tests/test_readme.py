@@ -13,6 +13,7 @@ from pathlib import Path
 import PIL.Image
 import pytest
 from bench import BOOK, FAN, METER
+from distributed.cli import dask_scheduler, dask_worker
 from make_settings import written
 from pydantic import BaseModel
 from running import call
@@ -195,6 +196,22 @@ def test_every_records_command_in_the_readme_does_what_it_says(
     assert (tmp_path / "page.pdf").read_bytes().startswith(b"%PDF")
     for made in ("feed.svg", "month.svg", "jobs.csv", "order.pdf", "kim.html"):
         assert (tmp_path / made).is_file()
+
+
+def test_every_line_for_a_cluster_in_the_readme_is_one_that_can_be_given(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    dask = {"scheduler": dask_scheduler.main, "worker": dask_worker.main}
+    for line in block("sh", "<!-- cluster -->").splitlines():
+        program, *arguments = shlex.split(line, comments=True)
+        with pytest.raises(SystemExit) as end:
+            if program == "dask":
+                dask[arguments[0]].main([*arguments[1:], "--help"])
+            else:
+                main([*arguments, "--help"])
+        told = capsys.readouterr()
+        assert end.value.code == 0, (line, told)
+        assert all(a in told.out for a in arguments if a.startswith("--")), line
 
 
 def chapter(heading: str) -> str:
