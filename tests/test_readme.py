@@ -204,11 +204,9 @@ def test_every_line_for_a_cluster_in_the_readme_is_one_that_can_be_given(
     dask = {"scheduler": dask_scheduler.main, "worker": dask_worker.main}
     for line in block("sh", "<!-- cluster -->").splitlines():
         program, *arguments = shlex.split(line, comments=True)
+        given = dask[arguments.pop(0)].main if program == "dask" else main
         with pytest.raises(SystemExit) as end:
-            if program == "dask":
-                dask[arguments[0]].main([*arguments[1:], "--help"])
-            else:
-                main([*arguments, "--help"])
+            given([*arguments, "--help"])
         told = capsys.readouterr()
         assert end.value.code == 0, (line, told)
         assert all(a in told.out for a in arguments if a.startswith("--")), line
