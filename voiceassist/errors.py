@@ -19,6 +19,7 @@ VoiceAssistError
 ├── RecordError      a journal or record that cannot be written or read
 │   └── JournalInUseError     a journal that another session holds
 ├── ArchiveError     an archive of records that cannot be reached, read or written
+│   ├── ArchiveAwayError      a server that was there and has gone away
 │   └── ArchiveContentError   rows that hold what was never put there
 ├── WorkersError     workers that cannot be reached, or that are not as this program is
 ├── ResourceError    a shipped file that cannot be found
@@ -120,6 +121,10 @@ class JournalInUseError(RecordError):
 
 class ArchiveError(VoiceAssistError):
     """An archive of records that cannot be reached, read or written."""
+
+
+class ArchiveAwayError(ArchiveError):
+    """An archive whose server has gone away, as one does that is restarted."""
 
 
 class ArchiveContentError(ArchiveError):

@@ -1,64 +1,23 @@
 """Real databases: a SQLite file, and a PostgreSQL server that the test run starts and stops."""
 
-import os
 import shutil
-import subprocess
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
 import psycopg
 import pytest
+from database_server import DatabaseServer, emptied, serving
 
 from voiceassist.archive.store import Archive
 from voiceassist.archive.tables import metadata
 
 
-def binaries() -> Path:
-    """Where PostgreSQL's programs are."""
-    found = sorted(Path("/usr/lib/postgresql").glob("*/bin/initdb"), key=lambda p: p.parts[-3])
-    if found:
-        return found[-1].parent
-    on_path = shutil.which("initdb")
-    if on_path is None:
-        pytest.fail("the package postgresql is not installed; the README's test line installs it")
-    return Path(on_path).parent
-
-
-def as_server(*command: str) -> None:
-    """Run one of PostgreSQL's programs; it refuses to be run by root."""
-    user = "postgres" if os.geteuid() == 0 else None
-    done = subprocess.run(
-        command, user=user, cwd="/", capture_output=True, text=True, check=False, timeout=60
-    )
-    assert done.returncode == 0, done.stdout + done.stderr
-
-
 @pytest.fixture(scope="session")
-def server() -> Iterator[str]:
-    """The folder of the socket of a running server."""
-    programs = binaries()
-    with tempfile.TemporaryDirectory(prefix="pg-") as name:  # short, and open to its own user
-        home, data = Path(name), str(Path(name) / "data")
-        if os.geteuid() == 0:
-            shutil.chown(home, "postgres")
-        initdb = [str(programs / "initdb"), "-D", data, "--no-sync", "-A", "trust"]
-        as_server(*initdb, "-U", "tester", "-E", "UTF8", "--locale=C")
-        control = [str(programs / "pg_ctl"), "-D", data, "-w", "-l", str(home / "log")]
-        options = f"-k {home} -c listen_addresses='' -c fsync=off -c max_connections=20"
-        as_server(*control, "-o", options, "start")
-        try:
-            yield str(home)
-        finally:
-            as_server(*control, "-m", "immediate", "stop")
-
-
-def emptied(server: str, database: str = "postgres") -> str:
-    """The URL of one of the server's databases, with nothing in it."""
-    with psycopg.connect(f"host={server} user=tester dbname={database}") as connection:
-        connection.execute("DROP SCHEMA public CASCADE")
-        connection.execute("CREATE SCHEMA public")
-    return f"postgresql://tester@/{database}?host={server}"
+def server() -> Iterator[DatabaseServer]:
+    """A running server."""
+    with serving() as found:
+        yield found
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
@@ -80,9 +39,9 @@ def tables() -> Iterator[Path]:
 
 
 @pytest.fixture(scope="session")
-def tables_too(server: str) -> tuple[str, str]:
+def tables_too(server: DatabaseServer) -> tuple[str, str]:
     """The URL of a PostgreSQL archive with tables, and the statement that empties them."""
-    with psycopg.connect(f"host={server} user=tester dbname=postgres", autocommit=True) as to:
+    with psycopg.connect(f"host={server.home} user=tester dbname=postgres", autocommit=True) as to:
         to.execute("CREATE DATABASE filled")
         to.execute("CREATE DATABASE standing")
     url = emptied(server, "filled")

@@ -3,22 +3,33 @@
 import os
 import sqlite3
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from importlib.util import find_spec
 from pathlib import Path
+from typing import TypeVar
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.engine.interfaces import DBAPIConnection
-from sqlalchemy.exc import ArgumentError, DBAPIError
+from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
 from sqlalchemy.pool import ConnectionPoolEntry
 
-from voiceassist.errors import ArchiveError
+from voiceassist.errors import ArchiveAwayError, ArchiveError
 from voiceassist.record import disk
+
+_R = TypeVar("_R")
 
 #: How long one process waits for another to finish writing, in seconds.
 WAIT_S = 30
 _REMEDY = "give a file, sqlite:///FILE, or postgresql://USER@HOST/DATABASE"
+#: How long to wait between two looks whether a server is back, in seconds.
+_LOOK_S = 0.2
+#: A network that died is found out within half a minute, where else nobody would ever answer.
+_ALIVE = {"keepalives_idle": 10, "keepalives_interval": 5, "keepalives_count": 4}
+#: SQLSTATE of a server that stops or starts; a lost connection has none, or one of class 08.
+#: https://www.postgresql.org/docs/current/errcodes-appendix.html
+_RESTARTED = ("57P01", "57P02", "57P03")
+_STARTING = ("starting up", "shutting down", "in recovery mode")
 #: Any number does, as long as every version of the program locks the same one.
 _LOCK = 8_104_202
 
@@ -70,7 +81,7 @@ def make_engine(url: URL) -> Engine:
         ArchiveError: the file cannot be made.
     """
     if url.get_backend_name() == "postgresql":
-        return create_engine(url, connect_args={"connect_timeout": 10})
+        return create_engine(url, connect_args={"connect_timeout": 10, **_ALIVE})
     _make_file(Path(url.database or ""))
     engine = create_engine(url, connect_args={"timeout": WAIT_S})
     event.listen(engine, "connect", _prepare_sqlite)
@@ -179,15 +190,54 @@ def writing(engine: Engine) -> Iterator[Connection]:
         yield connection
 
 
+def lasting(engine: Engine, work: Callable[[], _R], *, at_first: bool = False) -> _R:
+    """What comes of ``work``, done again while the server is being restarted, and not for ever.
+
+    Args:
+        engine: of the archive.
+        work: whole transactions, which may be done twice: it is not known of one whose end was
+            lost whether it was kept.
+        at_first: it was never reached; only one that says it is starting is waited for.
+
+    Raises:
+        ArchiveAwayError: it does not come back.
+        ArchiveError: as ``work`` does.
+    """
+    due = time.monotonic() + WAIT_S
+    while True:
+        try:
+            return work()
+        except ArchiveAwayError as error:
+            waits = not at_first or any(sign in error.found for sign in _STARTING)
+            if not waits or time.monotonic() > due:
+                raise
+            time.sleep(_LOOK_S)
+
+
 @contextmanager
 def _translated(engine: Engine) -> Iterator[None]:
     try:
         yield
     except DBAPIError as error:
         found = " ".join(str(error.orig).split())
+        if _is_away(error):
+            raise ArchiveAwayError(
+                f"its server has gone away: {found}",
+                place=shown(engine.url),
+                remedy="see that it runs, and try again",
+            ) from None
         raise ArchiveError(
             f"the archive cannot be used: {found}", place=shown(engine.url), remedy=_what(found)
         ) from None
+
+
+def _is_away(error: DBAPIError) -> bool:
+    """The server ended the connection, or cannot be connected to."""
+    if isinstance(error.orig, sqlite3.Error):
+        return False
+    state = getattr(error.orig, "sqlstate", None) or ""
+    lost = isinstance(error, OperationalError) and (not state or state.startswith("08"))
+    return error.connection_invalidated or state in _RESTARTED or lost
 
 
 def _what(found: str) -> str:
