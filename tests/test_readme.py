@@ -22,7 +22,6 @@ from shelf import END, head, heard, job, kept
 from voiceassist import resources
 from voiceassist.app.desk.grammar import how_to_say_it
 from voiceassist.app.rehearsal.rehearsal import PRACTISED
-from voiceassist.app.scale import Scale
 from voiceassist.app.settings.settings import ABOUT, Settings
 from voiceassist.archive.find import OPEN
 from voiceassist.cli.main import main
@@ -49,6 +48,7 @@ from voiceassist.record.folder import JOURNAL, STUB, TRANSCRIPT_TXT, TRANSCRIPT_
 from voiceassist.record.journal import read
 from voiceassist.record.outcomes import OUTCOMES
 from voiceassist.record.removal import SOUND_STUB
+from voiceassist.record.scale import Scale
 from voiceassist.session.session import SessionSetup
 from voiceassist.sound.advice import Findings, Trial, advised
 from voiceassist.sound.soundcheck import Echo, MeasuredPhrase

@@ -76,7 +76,6 @@ WINGS: dict[str, dict[str, set[str]]] = {
         "facts_given": set(),
         "new_file": set(),
         "progress": set(),
-        "scale": set(),
         "settings": set(),
         "timeline": set(),
         "warn": set(),

@@ -5,9 +5,32 @@ from typing import Protocol
 
 from voiceassist.app.ears.base import EarState
 from voiceassist.record import lines
+from voiceassist.record.present import shown, ticked
+from voiceassist.record.scale import Scale
+from voiceassist.record.shown import (
+    Present,
+    ShownCaution,
+    ShownCondition,
+    ShownReading,
+    ShownWords,
+)
 from voiceassist.sound.level import Level
 
-__all__ = ["EarState", "Level", "NoView", "View", "lines"]
+__all__ = [
+    "EarState",
+    "Level",
+    "NoView",
+    "Present",
+    "Scale",
+    "ShownCaution",
+    "ShownCondition",
+    "ShownReading",
+    "ShownWords",
+    "View",
+    "lines",
+    "shown",
+    "ticked",
+]
 
 
 class View(Protocol):

@@ -1,7 +1,7 @@
 """Lines of a session, as the journal has them, for tests of the screen."""
 
 from voiceassist.cli.screen.parts import ScreenState
-from voiceassist.cli.screen.state import shown
+from voiceassist.record.present import shown
 
 Line = dict[str, object]
 

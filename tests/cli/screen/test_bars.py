@@ -4,8 +4,8 @@ from decimal import Decimal
 
 import pytest
 
-from voiceassist.app.scale import Scale
 from voiceassist.cli.screen.bars import CLOSE, INSIDE, OUTSIDE, level_bar, limit_bar
+from voiceassist.record.scale import Scale
 
 D = Decimal
 WIDTH = 40

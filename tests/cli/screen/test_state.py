@@ -26,8 +26,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from voiceassist.app.view import Level
-from voiceassist.cli.screen.parts import ScreenState, ShownCaution, ShownCondition, ShownWords
-from voiceassist.cli.screen.state import heard_level, shown, ticked
+from voiceassist.cli.screen.level import heard_level
+from voiceassist.cli.screen.parts import ScreenState
+from voiceassist.record.present import shown, ticked
+from voiceassist.record.shown import ShownCaution, ShownCondition, ShownWords
 
 
 def test_the_session_gives_the_title() -> None:

@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from voiceassist.app.scale import Scale
+from voiceassist.app.view import Scale
 
 #: Outside the limit, too close to call, inside.
 OUTSIDE, CLOSE, INSIDE = "░", "▒", "█"

@@ -9,10 +9,11 @@ from rich.cells import cell_len
 from rich.console import Console, ConsoleOptions, RenderResult
 from rich.text import Text
 
+from voiceassist.app.view import ShownReading
 from voiceassist.cli.screen.bars import CLOSE, limit_bar
 from voiceassist.cli.screen.found import found
 from voiceassist.cli.screen.letters import written_large
-from voiceassist.cli.screen.parts import ScreenState, ShownReading
+from voiceassist.cli.screen.parts import ScreenState
 from voiceassist.cli.screen.pieces import (
     Rows,
     caution_rows,

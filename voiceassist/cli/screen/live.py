@@ -9,10 +9,10 @@ from dataclasses import replace
 from rich.console import Console, ConsoleDimensions
 from rich.live import Live
 
-from voiceassist.app.view import EarState, Level
+from voiceassist.app.view import EarState, Level, shown, ticked
 from voiceassist.cli.screen.draw import Screen
+from voiceassist.cli.screen.level import heard_level
 from voiceassist.cli.screen.parts import ScreenState
-from voiceassist.cli.screen.state import heard_level, shown, ticked
 
 #: Between two pictures, at least.
 _LEAST_S = 0.1

@@ -8,10 +8,10 @@ from collections.abc import Sequence
 from rich.console import Console
 from rich.text import Text
 
-from voiceassist.app.view import EarState
+from voiceassist.app.view import EarState, ShownCaution, ShownCondition, ShownWords
 from voiceassist.cli.screen.bars import level_bar
 from voiceassist.cli.screen.letters import written_large
-from voiceassist.cli.screen.parts import ScreenState, ShownCaution, ShownCondition, ShownWords
+from voiceassist.cli.screen.parts import ScreenState
 
 Rows = list[Text]
 

@@ -1,42 +1,36 @@
-"""What the screen shows, as a value: a fold over the lines of a session. Pure."""
+"""A session as it stands at present: a fold over its lines. Pure.
+
+Screen and page show the same, since both are made from this.
+"""
 
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar, cast
 
-from voiceassist.app.scale import scale_of
-from voiceassist.app.view import Level, lines
-from voiceassist.cli.screen.parts import (
-    ScreenState,
+from voiceassist.record import lines
+from voiceassist.record.scale import scale_of
+from voiceassist.record.shown import (
+    Present,
     ShownCaution,
     ShownCondition,
-    ShownLevel,
     ShownReading,
     ShownWords,
 )
 
+_P = TypeVar("_P", bound=Present)
+
 _SENTENCE = re.compile(r"(?<=[.?!])\s+")
-#: Levels are shown no finer, so that the picture rests while the room does.
-_STEP_DB = 2
-#: Nothing below it is told apart.
-_FLOOR_DB = -80
 
 
-def shown(state: ScreenState, fields: Mapping[str, object]) -> ScreenState:
+def shown(state: _P, fields: Mapping[str, object]) -> _P:
     """``state`` after one more line of the journal; a line of an unknown kind is only spoken."""
     line = lines.line_of(fields)
-    state = _at_step(_timed(state, line), line)
-    return _FOLDS.get(type(line), _said)(state, line)
+    at_step = _at_step(_timed(state, line), line)
+    return cast(_P, _FOLDS.get(type(line), _said)(at_step, line))
 
 
-def heard_level(state: ScreenState, level: Level) -> ScreenState:
-    """``state`` with the microphone as loud as ``level`` tells."""
-    sound = ShownLevel(_step(level.rms_dbfs), _step(level.noise_dbfs), level.speech, level.clipped)
-    return replace(state, sound=sound)
-
-
-def ticked(state: ScreenState, now_s: float) -> ScreenState:
+def ticked(state: _P, now_s: float) -> _P:
     """``state`` at second ``now_s`` of the session."""
     return replace(state, elapsed_s=int(now_s), speaking=now_s < state.spoken_until_s)
 
@@ -44,19 +38,19 @@ def ticked(state: ScreenState, now_s: float) -> ScreenState:
 # --- each kind of line ---
 
 
-def _session(state: ScreenState, line: lines.Session) -> ScreenState:
+def _session(state: Present, line: lines.Session) -> Present:
     return replace(state, title=line.title)
 
 
-def _said(state: ScreenState, line: lines.Line) -> ScreenState:
+def _said(state: Present, line: lines.Line) -> Present:
     return replace(state, said=state.said + _sentences(line))
 
 
-def _ask(state: ScreenState, line: lines.Ask) -> ScreenState:
+def _ask(state: Present, line: lines.Ask) -> Present:
     return replace(state, task=_sentences(line) or state.task, limit=line.limit or state.limit)
 
 
-def _heard(state: ScreenState, line: lines.Heard) -> ScreenState:
+def _heard(state: Present, line: lines.Heard) -> Present:
     heard = ShownWords(line.words, line.probability, line.certain, _doubt(line))
     return replace(state, heard=heard, said=(), notice="", fresh=True, spoken_until_s=0.0)
 
@@ -67,7 +61,7 @@ def _doubt(line: lines.Heard) -> str:
     return "not sure" if line.doubtful else ""
 
 
-def _caution(state: ScreenState, line: lines.Caution) -> ScreenState:
+def _caution(state: Present, line: lines.Caution) -> Present:
     sentences = _sentences(line)
     if sentences:
         hazard = sentences[0].removeprefix(f"{line.signal}: ")
@@ -77,29 +71,29 @@ def _caution(state: ScreenState, line: lines.Caution) -> ScreenState:
     return replace(state, cautions=(*kept, new))
 
 
-def _acknowledged(state: ScreenState, line: lines.Acknowledged) -> ScreenState:
+def _acknowledged(state: Present, line: lines.Acknowledged) -> Present:
     cautions = tuple(
         replace(each, waits=each.waits and each.name not in line.names) for each in state.cautions
     )
     return _said(replace(state, cautions=cautions), line)
 
 
-def _reading(state: ScreenState, line: lines.Reading) -> ScreenState:
+def _reading(state: Present, line: lines.Reading) -> Present:
     return replace(state, outcome=ShownReading(line.step, line.shown))
 
 
-def _verdict(state: ScreenState, line: lines.Verdict) -> ScreenState:
+def _verdict(state: Present, line: lines.Verdict) -> Present:
     sentences, scale = _sentences(line), scale_of(line)
     outcome = ShownReading(line.step, line.reading, line.verdict, line.limit, sentences, scale)
     return replace(state, outcome=outcome)
 
 
-def _withdrawn(state: ScreenState, line: lines.Withdrawn) -> ScreenState:
+def _withdrawn(state: Present, line: lines.Withdrawn) -> Present:
     gone = state.outcome is not None and state.outcome.step == line.step
     return replace(state, outcome=None) if gone else state
 
 
-def _condition(state: ScreenState, line: lines.Condition) -> ScreenState:
+def _condition(state: Present, line: lines.Condition) -> Present:
     new = ShownCondition(line.name, line.state, line.met)
     names = [each.name for each in state.conditions]
     if new.name in names:
@@ -109,29 +103,29 @@ def _condition(state: ScreenState, line: lines.Condition) -> ScreenState:
     return _said(replace(state, conditions=conditions), line)
 
 
-def _finding(state: ScreenState, line: lines.Finding) -> ScreenState:
+def _finding(state: Present, line: lines.Finding) -> Present:
     found = replace(state, finding=(line.cause, line.correction), found_at=line.step, limit="")
     return _said(found, line)
 
 
-def _finding_withdrawn(state: ScreenState, line: lines.FindingWithdrawn) -> ScreenState:
+def _finding_withdrawn(state: Present, line: lines.FindingWithdrawn) -> Present:
     return _said(replace(state, finding=("", "")), line)
 
 
-def _end(state: ScreenState, line: lines.End) -> ScreenState:
+def _end(state: Present, line: lines.End) -> Present:
     return replace(_said(state, line), end=line.outcome, task=(), limit="", cautions=())
 
 
-def _notice(state: ScreenState, line: lines.Line) -> ScreenState:
+def _notice(state: Present, line: lines.Line) -> Present:
     return replace(state, notice=line.text or state.notice)
 
 
-def _silent(state: ScreenState, _line: lines.Line) -> ScreenState:
+def _silent(state: Present, _line: lines.Line) -> Present:
     return state
 
 
 #: Kind of line -> what it changes; each takes a line of its kind.
-_FOLDS: Mapping[type[lines.Line], Callable[[ScreenState, Any], ScreenState]] = {
+_FOLDS: Mapping[type[lines.Line], Callable[[Present, Any], Present]] = {
     lines.Session: _session,
     lines.Ask: _ask,
     lines.Heard: _heard,
@@ -155,14 +149,14 @@ _FOLDS: Mapping[type[lines.Line], Callable[[ScreenState, Any], ScreenState]] = {
 _OF_PRESENT_STEP = lines.Ask | lines.Caution | lines.Condition | lines.Heard
 
 
-def _at_step(state: ScreenState, line: lines.Line) -> ScreenState:
+def _at_step(state: Present, line: lines.Line) -> Present:
     """A new step takes its own cautions and task along."""
     if not isinstance(line, _OF_PRESENT_STEP) or not line.step or line.step == state.step:
         return state
     return replace(state, step=line.step, cautions=(), task=(), limit="")
 
 
-def _timed(state: ScreenState, line: lines.Line) -> ScreenState:
+def _timed(state: Present, line: lines.Line) -> Present:
     start, end = line.start_s, line.end_s
     if isinstance(line, lines.Heard):
         return replace(state, clock_s=max(state.clock_s, end or 0.0))
@@ -174,8 +168,3 @@ def _timed(state: ScreenState, line: lines.Line) -> ScreenState:
 
 def _sentences(line: lines.Line) -> tuple[str, ...]:
     return tuple(part for part in _SENTENCE.split(line.text.strip()) if part)
-
-
-def _step(dbfs: float) -> int:
-    held = max(float(_FLOOR_DB), min(0.0, dbfs))
-    return _STEP_DB * round(held / _STEP_DB)

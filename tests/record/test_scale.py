@@ -4,8 +4,8 @@ from decimal import Decimal
 
 import pytest
 
-from voiceassist.app.scale import Scale, scale_of
 from voiceassist.record.lines import Verdict
+from voiceassist.record.scale import Scale, scale_of
 
 D = Decimal
 
