@@ -47,11 +47,24 @@ MAY_IMPORT: dict[str, set[str]] = {
         "record/summary",
     }
     | {"record/webvtt", "record/page_seal"},
+    "bench": {"errors", "page/bar"}
+    | {
+        "record/chain",
+        "record/facts",
+        "record/folder",
+        "record/lines",
+        "record/outcomes",
+        "record/present",
+        "record/readings",
+        "record/shown",
+        "record/times",
+        "record/webvtt",
+    },
     "resources": {"errors"},
     "testing": {"errors", "sound", "recognise/base", "record/disk", "record/sound"},
     "app": CORE - {"circuit"}
     | {"devices", "recognise", "speak", "record", "archive"}
-    | {"page", "resources"},
+    | {"page", "resources", "bench"},
     "cli": {"errors", "app"},
 }
 
@@ -104,6 +117,7 @@ WINGS: dict[str, dict[str, set[str]]] = {
             "settings",
             "workers",
         },
+        "bench": {"build", "live", "pages", "records", "rehearsal", "settings"},
         "sessions": {
             "build",
             "catalogue",

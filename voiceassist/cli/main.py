@@ -6,7 +6,18 @@ import typer
 from typer.main import get_command
 
 from voiceassist import __version__
-from voiceassist.cli import check, demo, draw, hear, new, rehearse, run, soundcheck, understand
+from voiceassist.cli import (
+    bench,
+    check,
+    demo,
+    draw,
+    hear,
+    new,
+    rehearse,
+    run,
+    soundcheck,
+    understand,
+)
 from voiceassist.cli.choosing import show_all
 from voiceassist.cli.grammar import grammar
 from voiceassist.cli.records import records
@@ -29,6 +40,7 @@ app.command(short_help="Hear a recorded technician do a whole job.")(demo.demo)
 app.command()(run.run)
 app.command(short_help="Report every fault in procedures, and prove them.")(check.check)
 app.command(short_help="Practise on a simulated vehicle.")(rehearse.rehearse)
+app.command(short_help="A page that follows sessions, and the archive.")(bench.bench)
 app.command(short_help="Draw the steps of a procedure, or its circuit.")(draw.draw)
 app.command(short_help="Write a starter file: a procedure or a meter.")(new.new)
 app.command(context_settings={"ignore_unknown_options": True})(understand.understand)

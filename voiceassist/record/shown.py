@@ -4,6 +4,9 @@ from dataclasses import dataclass
 
 from voiceassist.record.scale import Scale
 
+_BAD = frozenset({"low", "high"})
+_ALMOST = 0.99
+
 
 @dataclass(frozen=True, slots=True)
 class ShownCaution:
@@ -38,6 +41,16 @@ class ShownWords:
     certain: bool = False
     doubt: str = ""
 
+    @property
+    def sure(self) -> str:
+        """How surely, in words; in whole percent, and nothing is ever quite sure."""
+        if self.certain:
+            return "typed"
+        if self.probability is None:
+            return ""
+        near = self.probability >= _ALMOST
+        return "over 99% sure" if near else f"{int(self.probability * 100)}% sure"
+
 
 @dataclass(frozen=True, slots=True)
 class ShownReading:
@@ -59,6 +72,12 @@ class ShownReading:
     sentences: tuple[str, ...] = ()
     scale: Scale | None = None
 
+    @property
+    def told(self) -> str:
+        """The verdict in large letters."""
+        upper = self.verdict.upper()
+        return f"TOO {upper}" if self.verdict in _BAD else upper
+
 
 @dataclass(frozen=True, slots=True)
 class ShownCondition:
@@ -67,6 +86,11 @@ class ShownCondition:
     name: str
     state: str
     met: bool
+
+    @property
+    def told(self) -> str:
+        """In words; an arrow where it is to be brought about."""
+        return f"{self.name} {self.state}" if self.met else f"{self.name} → {self.state}"
 
 
 @dataclass(frozen=True, slots=True)

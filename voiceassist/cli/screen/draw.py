@@ -23,7 +23,6 @@ from voiceassist.cli.screen.pieces import (
     wrapped,
 )
 
-_BAD = frozenset({"low", "high"})
 #: A bar wider than this is no easier to read.
 _WIDEST = 76
 
@@ -166,7 +165,7 @@ def _foot(console: Console, state: ScreenState, width: int, *, large: bool) -> R
 
 
 def _outcome(outcome: ShownReading, width: int, *, large: bool) -> Rows:
-    judged = f"{outcome.shown}: {_verdict(outcome)}" if outcome.verdict else outcome.shown
+    judged = f"{outcome.shown}: {outcome.told}" if outcome.verdict else outcome.shown
     rows = written_large(judged, width) if large else None
     return [Text(row, style="bold") for row in rows or ()] + _beside_limit(outcome, width)
 
@@ -174,7 +173,7 @@ def _outcome(outcome: ShownReading, width: int, *, large: bool) -> Rows:
 def _beside_limit(outcome: ShownReading, width: int) -> Rows:
     head = Text(f"{outcome.step.replace('-', ' ')}: ") + Text(outcome.shown, style="bold")
     if outcome.verdict:
-        head.append("  ").append(f" {_verdict(outcome)} ", style="bold reverse")
+        head.append("  ").append(f" {outcome.told} ", style="bold reverse")
     if outcome.limit:
         head.append(f"  limit {outcome.limit}")
     if outcome.scale is None:
@@ -183,7 +182,3 @@ def _beside_limit(outcome: ShownReading, width: int) -> Rows:
     close = f"  {CLOSE} too close to call" if CLOSE in bar else ""
     fits = cell_len(marks + close) <= width
     return [head, Text(pointer, style="bold"), Text(bar), Text(marks + close if fits else marks)]
-
-
-def _verdict(outcome: ShownReading) -> str:
-    return f"TOO {outcome.verdict.upper()}" if outcome.verdict in _BAD else outcome.verdict.upper()

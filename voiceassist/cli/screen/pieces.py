@@ -28,7 +28,6 @@ _EARS = {
     EarState.IDLE: "",
 }
 _MARKS = {"speaking": "◁", "listening": "●", "hearing you": "◉", "thinking": "…"}
-_ALMOST = 0.99
 #: A level bar narrower than this tells nothing.
 _LEAST_LEVEL = 8
 
@@ -65,27 +64,17 @@ def _signal(word: str, width: int, style: str, *, large: bool) -> Rows:
 def heard_row(heard: ShownWords) -> Text:
     """What was heard last, and how surely."""
     row = Text("Heard: ") + Text(heard.words or "(no words)", style="bold")
-    if heard.certain:
-        row.append("  typed")
-    elif heard.probability is not None:
-        row.append(f"  {_sure(heard.probability)}")
+    if heard.sure:
+        row.append(f"  {heard.sure}")
     return row.append(f"  ({heard.doubt})") if heard.doubt else row
-
-
-def _sure(probability: float) -> str:
-    """In whole percent; nothing is ever quite sure."""
-    return f"{int(probability * 100)}% sure" if probability < _ALMOST else "over 99% sure"
 
 
 def vehicle_rows(console: Console, conditions: Sequence[ShownCondition], width: int) -> Rows:
     """The states of the vehicle; an arrow where one is to be brought about."""
     if not conditions:
         return []
-    states = (
-        f"{each.name} {each.state}" if each.met else f"{each.name} → {each.state}"
-        for each in conditions
-    )
-    return wrapped(console, ["Vehicle: " + "; ".join(states)], width, "")
+    states = "; ".join(each.told for each in conditions)
+    return wrapped(console, [f"Vehicle: {states}"], width, "")
 
 
 def status_row(state: ScreenState, width: int) -> Text:

@@ -1,0 +1,260 @@
+"""The page in a real browser: sessions are followed by whoever looks, and by nobody else."""
+
+import socket
+import threading
+from collections.abc import Iterator
+from contextlib import closing, suppress
+from pathlib import Path
+
+import browser
+import pytest
+from bays import ASK, CAUTION, END, FINDING, HEARD, READING, VERDICT, Bay, Bench, bench
+from browser import Browser, Page
+
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.skipif(bool(browser.lacking()), reason=browser.lacking() or "-"),
+]
+HOSTILE = "<script>document.title='hostile'</script><img src=x onerror=document.title='hostile'>"
+AXE = Path(__file__).parent.parent / "node_modules" / "axe-core" / "axe.min.js"
+
+
+@pytest.fixture(scope="module")
+def chromium(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
+    with browser.running(tmp_path_factory.mktemp("profile")) as running:
+        yield running
+
+
+@pytest.fixture(scope="module")
+def there(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
+    """The page of a folder that the tests of this module share."""
+    records = tmp_path_factory.mktemp("home") / "records"
+    records.mkdir()
+    with bench(records) as running:
+        yield running
+
+
+@pytest.fixture
+def records(there: Bench) -> Path:
+    return Path(there.about["records"])
+
+
+@pytest.fixture
+def page(chromium: Browser) -> Iterator[Page]:
+    opened = chromium.page()
+    opened.size(1280, 800)
+    yield opened
+    chromium.close(opened)
+
+
+def at(there: Bench, bay: Bay) -> str:
+    return f"{there.url}session/{bay.id}"
+
+
+def test_a_job_is_followed_to_its_end_and_then_its_page_is_shown(
+    there: Bench, records: Path, page: Page
+) -> None:
+    page.go(there.url)
+    bay = Bay(records, complaint="cab heater fan runs", vehicle="number 7")
+    page.wait_for("cab heater fan runs")  # it appears by itself
+    page.eval("[...document.links].find(l => l.innerText === 'cab heater fan runs').click()")
+    page.wait_for("number 7", "#head")
+    bay.tell(CAUTION, ASK)
+    page.wait_for("Measure the feed.", "#step .ask")
+    assert "WARNING" in page.text("#caution")
+    assert "Should be: 12 V to 13 V" in page.text("#step")
+    bay.tell(HEARD, READING, VERDICT)
+    page.wait_for("PASS", "#reading")
+    assert "87% sure" in page.text("#heard")
+    assert page.eval("document.querySelector('#reading svg.bar').getAttribute('aria-label')") == (
+        "12.5 V on the limit 12 V to 13 V, PASS"
+    )
+    page.wait_for("12.5 V", "#way")
+    bay.tell(FINDING, END)
+    bay.close()
+    page.wait_for("the wire is broken")
+    page.wait("location.pathname.endsWith('/page')")
+    page.wait_for("Cause")
+    page.wait_for("the wire is broken", "main")
+    assert page.eval("document.querySelectorAll('[style]').length") == 0
+    assert page.eval("getComputedStyle(document.querySelector('main')).maxWidth") != "none"
+    assert page.console == []
+    page.go(at(there, bay))  # whoever comes later is led there too
+    assert page.eval("location.pathname.endsWith('/page')")
+
+
+def test_two_sessions_are_told_apart(there: Bench, records: Path, page: Page) -> None:
+    one, two = Bay(records, complaint="first bay"), Bay(records, complaint="second bay")
+    page.go(there.url)
+    page.wait_for("first bay")
+    page.wait_for("second bay")
+    page.go(at(there, one))
+    two.tell({**ASK, "text": "Measure the earth."})
+    one.tell(ASK)
+    page.wait_for("Measure the feed.")
+    assert "earth" not in page.text()
+    for bay in (one, two):
+        bay.close()
+    page.wait_for("Nobody has this session open.")
+
+
+def test_what_people_say_never_becomes_part_of_the_page(
+    there: Bench, records: Path, page: Page
+) -> None:
+    bay = Bay(records, complaint=HOSTILE, vehicle=HOSTILE, technician="\u202eKim\x1b[2J")
+    bay.tell({**ASK, "step": HOSTILE, "text": HOSTILE, "limit": HOSTILE})
+    page.go(at(there, bay))
+    bay.tell(
+        {**HEARD, "step": HOSTILE, "words": HOSTILE}, {**READING, "shown": HOSTILE, "step": HOSTILE},
+        {**VERDICT, "step": HOSTILE, "reading": HOSTILE, "limit": HOSTILE, "verdict": HOSTILE},
+    )  # fmt: skip
+    page.wait_for(HOSTILE, "#reading")
+    for part in ("#head", "#step", "#heard", "#way"):
+        assert HOSTILE.casefold()[:20] in page.text(part).casefold()
+    assert page.eval("document.querySelectorAll('main script, main img').length") == 0
+    assert page.eval("document.title") != "hostile"
+    page.go(there.url)
+    page.wait_for(HOSTILE)
+    assert page.eval("document.title") == "Bench"
+    assert "\u202e" not in page.text()
+    bay.close()
+
+
+def test_nothing_is_asked_of_anybody_else(there: Bench, records: Path, page: Page) -> None:
+    bay = Bay(records, complaint="asks nobody")
+    page.go(at(there, bay))
+    page.wait_for("asks nobody")
+    page.go(there.url)
+    assert page.asked
+    assert {each.startswith(there.url.removesuffix("/bench/")) for each in page.asked} == {True}
+    bay.close()
+
+
+def test_without_script_the_page_refreshes_itself(there: Bench, records: Path, page: Page) -> None:
+    bay = Bay(records, complaint="no script here")
+    page.script(on=False)
+    page.go(at(there, bay))
+    assert page.eval("document.querySelector('noscript meta').content") == "5"
+    assert "no script here" in page.text()
+    bay.tell(ASK)
+    page.wait_for("Measure the feed.")
+    bay.close()
+
+
+def test_the_connection_is_lost_and_regained(chromium: Browser, tmp_path: Path) -> None:
+    records = tmp_path / "records"
+    bay = Bay(records, complaint="the network goes")
+    page = chromium.page()
+    with bench(records) as first:
+        port = first.address[1]
+        page.go(at(first, bay))
+        page.wait_for("the network goes")
+    page.wait_for("Connection lost; trying again.", "#connection")
+    bay.tell(ASK)  # the session does not mind
+    with bench(records, "--port", str(port)):
+        page.wait_for("Measure the feed.")
+        page.wait("document.getElementById('connection').innerText === ''")
+    chromium.close(page)
+    bay.close()
+
+
+class Between:
+    """Passes on what goes between a browser and the page; can be cut.
+
+    Args:
+        to: address of the page.
+    """
+
+    def __init__(self, to: tuple[str, int]) -> None:
+        self._to = to
+        self._listening = socket.create_server(("127.0.0.1", 0))
+        self.port = int(self._listening.getsockname()[1])
+        self._ends: list[socket.socket] = []
+        #: What a stream is cut in, as soon as it comes.
+        self.cut_in = b""
+        self.cuts = 0
+        threading.Thread(target=self._accept, daemon=True).start()
+
+    def _accept(self) -> None:
+        with suppress(OSError):
+            while True:
+                near, _ = self._listening.accept()
+                far = socket.create_connection(self._to)
+                self._ends += [near, far]
+                for one, other in ((near, far), (far, near)):
+                    threading.Thread(target=self._pass_on, args=(one, other), daemon=True).start()
+
+    def _pass_on(self, here: socket.socket, there: socket.socket) -> None:
+        names = [f"127.0.0.1:{port}".encode() for port in (self.port, self._to[1])]
+        with suppress(OSError):
+            while data := here.recv(65536):
+                if self.cut_in and (at := data.find(self.cut_in)) >= 0:
+                    self.cut_in, self.cuts = b"", self.cuts + 1
+                    there.sendall(data[:at])
+                    break
+                there.sendall(data.replace(*names))
+        for end in (here, there):
+            with suppress(OSError):
+                end.shutdown(socket.SHUT_RDWR)
+
+    def close(self) -> None:
+        with suppress(OSError):
+            self._listening.shutdown(socket.SHUT_RDWR)
+        for end in (self._listening, *self._ends):
+            with suppress(OSError):
+                end.shutdown(socket.SHUT_RDWR)
+            end.close()
+
+
+def test_an_event_that_is_cut_in_the_middle_is_made_good(
+    there: Bench, records: Path, page: Page
+) -> None:
+    bay = Bay(records, complaint="cut in the middle")
+    with closing(Between(there.address)) as between:
+        page.go(at(there, bay).replace(f":{there.address[1]}", f":{between.port}"))
+        page.wait_for("cut in the middle")
+        between.cut_in = b"Measure the"
+        bay.tell(ASK)
+        page.wait_for("Measure the feed.")
+        assert between.cuts == 1
+        bay.tell(HEARD, READING, VERDICT)
+        page.wait_for("PASS", "#reading")
+    bay.close()
+
+
+@pytest.mark.skipif(not AXE.exists(), reason="npm ci --prefix tests was not run")
+@pytest.mark.parametrize("dark", [False, True])
+def test_a_screen_reader_finds_nothing_serious(
+    there: Bench, records: Path, page: Page, dark: bool
+) -> None:
+    """By axe-core, whose rules follow WCAG (Deque; from the package registry of node)."""
+    bay = Bay(records, complaint="read aloud", vehicle="number 7")
+    bay.tell(CAUTION, ASK, HEARD, READING, VERDICT)
+    page.size(1280, 800, dark=dark)
+    for url in (there.url, at(there, bay)):
+        page.go(url)
+        page.wait_for("read aloud")
+        page.call("Page.setBypassCSP", enabled=True)
+        page.eval(AXE.read_text(encoding="utf-8") + ";0")
+        found = page.eval(
+            "axe.run().then(r => r.violations.map(v => [v.impact, v.id, v.nodes[0].html]))"
+        )
+        assert [one for one in found if one[0] in {"serious", "critical"}] == []
+    bay.close()
+
+
+def test_all_of_it_is_reached_by_the_keyboard(there: Bench, records: Path, page: Page) -> None:
+    bay = Bay(records, complaint="no mouse")
+    page.go(there.url)
+    page.wait_for("no mouse")
+    page.key("Tab", 9)
+    assert page.eval("document.activeElement.innerText") == "To the page"
+    reached = set()
+    for _ in range(40):
+        page.key("Tab", 9)
+        reached.add(page.eval("document.activeElement.innerText"))
+    assert {"Bench", "List", "Find", "Trend", "Totals", "no mouse"} <= reached
+    page.eval("[...document.links].find(l => l.innerText === 'no mouse').focus()")
+    page.key("Enter", 13, "\r")
+    page.wait("location.pathname.includes('/session/')")
+    bay.close()

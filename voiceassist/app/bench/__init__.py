@@ -1,0 +1,1 @@
+"""The bench page joined with the rest of the house, and served."""

@@ -1,0 +1,123 @@
+"""What stands beside a session under way: its step as a picture, and what is likely.
+
+Runs in a process of its own, which keeps what it has read.
+"""
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from pathlib import Path
+
+from voiceassist.app import build
+from voiceassist.app.live.replay import replayed
+from voiceassist.app.pages.session_folder import procedure_of
+from voiceassist.app.rehearsal.tables import adviser_of
+from voiceassist.bench.asked import Beside, Cause
+from voiceassist.bench.now import SessionNow, after_all
+from voiceassist.errors import RecordError, VoiceAssistError
+from voiceassist.procedure.meter_file import read_meter
+from voiceassist.procedure.model import Procedure
+from voiceassist.reason.adviser import Adviser
+from voiceassist.reason.infer import UNLISTED
+from voiceassist.record.chain import lines_of
+from voiceassist.record.folder import PROCEDURE, SessionFolder
+from voiceassist.record.journal import verify
+from voiceassist.record.lines import Line
+from voiceassist.session.engine import Engine
+from voiceassist.session.session import Detail, SessionSetup
+
+#: Sessions of which what was read is kept.
+_KEPT = 8
+_UNLISTED = "something that is not listed"
+
+
+@dataclass(frozen=True)
+class _Desk:
+    """What a session goes by.
+
+    Parts:
+        engine: that the journal's events can be given to again.
+        adviser: None for a procedure without a circuit.
+    """
+
+    engine: Engine
+    adviser: Adviser | None
+
+
+def beside(folder: Path, *, causes: bool) -> Beside:
+    """What stands beside the session in ``folder``; nothing where its procedure cannot be read.
+
+    Args:
+        folder: the session's.
+        causes: tell what is likely, which takes some seconds the first time.
+
+    Raises:
+        RecordError: it cannot be read.
+    """
+    lines = lines_of(verify(folder / "journal.jsonl").entries)
+    procedure = _procedure(folder)
+    if procedure is None or not lines:
+        return Beside()
+    found = Beside(_picture(procedure, after_all(SessionNow(), lines)))
+    return replace(found, causes=_causes(folder, lines)) if causes else found
+
+
+@lru_cache(_KEPT)
+def _procedure(folder: Path) -> Procedure | None:
+    return procedure_of(SessionFolder(folder))
+
+
+def _picture(_procedure: Procedure, _now: SessionNow) -> str:
+    return ""
+
+
+def _causes(folder: Path, lines: tuple[Line, ...]) -> tuple[Cause, ...] | None:
+    """The likeliest findings first; None where nothing can be told."""
+    try:
+        desk = _desk(folder)
+        if desk.adviser is None:
+            return None
+        back = replayed(desk.engine, lines)
+        belief = desk.adviser.belief(desk.adviser.seen(back.session.ledger))
+    except (VoiceAssistError, ValueError):
+        return None  # what was read agrees with no cause, or the files are of another version
+    findings = desk.engine.setup.procedure.findings
+    return tuple(
+        Cause(findings[name].cause if name in findings else _named(name), share)
+        for name, share in belief.ranked
+    )
+
+
+def _named(name: str) -> str:
+    return _UNLISTED if name == UNLISTED else name.replace("-", " ")
+
+
+@lru_cache(_KEPT)
+def _desk(folder: Path) -> _Desk:
+    kept, head = SessionFolder(folder), lines_of(verify(folder / "journal.jsonl").entries)[0]
+    procedure = _procedure(folder)
+    assert procedure is not None
+    asked = {name: head.get(name) for name in ("language", "risk_percent") if head.get(name)}
+    shop = build.Components(build.settings(asked))
+    setup = SessionSetup(
+        procedure,
+        shop.book,
+        Detail(str(head.get("detail") or "normal")),
+        read_meter(kept.read("meter.yaml"), "meter.yaml"),
+        shop.settings.risk_percent / 100,
+    )
+    if procedure.circuit is None or not procedure.faults:
+        return _Desk(Engine(setup), None)
+    written = build.Written(procedure, kept.read(PROCEDURE), _used(folder))
+    return _Desk(Engine(setup), adviser_of(setup, written))
+
+
+def _used(folder: Path) -> dict[str, str]:
+    """The procedures that its own puts in, by their names."""
+    found: dict[str, str] = {}
+    for path in sorted(folder.glob("used-*.yaml")):
+        try:
+            name = path.stem.removeprefix("used-")
+            found[name] = SessionFolder(folder).read(path.name)
+        except RecordError:
+            continue
+    return found

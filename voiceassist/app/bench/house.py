@@ -1,0 +1,80 @@
+"""Answers what the page asks, each in a process beside it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from voiceassist.app.bench.aside import Aside
+from voiceassist.bench.asked import Beside, Told
+
+
+@dataclass(frozen=True)
+class Archives:
+    """Which records are asked for; as on the command line.
+
+    Parts:
+        records: the folder.
+        archive: the database; empty for the usual one.
+    """
+
+    records: str
+    archive: str
+
+
+@dataclass
+class HouseAside:
+    """Two processes: one for what takes seconds, one for what somebody waits for."""
+
+    where: Archives
+    _slow: Aside = field(default_factory=Aside)
+    _quick: Aside = field(default_factory=Aside)
+
+    async def beside(self, session: str, *, causes: bool) -> Beside:
+        """What stands beside a session under way."""
+        return await self._slow.do(_beside, Path(self.where.records) / session, causes=causes)
+
+    async def report(self, session: str) -> str:
+        """The shop's page of a session."""
+        return await self._quick.do(_report, session, self.where)
+
+    async def archive(self, what: str, asked: Mapping[str, str]) -> Told:
+        """What the archive answers."""
+        return await self._quick.do(_archive, what, dict(asked), self.where)
+
+    async def file(self, what: str, form: str, asked: Mapping[str, str]) -> str:
+        """The same as a file."""
+        return await self._quick.do(_file, what, form, dict(asked), self.where)
+
+    def close(self) -> None:
+        """Let both processes go."""
+        self._slow.close()
+        self._quick.close()
+
+
+# What follows runs there: what it imports, the bench itself never holds.
+
+
+def _beside(folder: Path, *, causes: bool) -> Beside:
+    from voiceassist.app.bench.beside import beside
+
+    return beside(folder, causes=causes)
+
+
+def _report(session: str, where: Archives) -> str:
+    from voiceassist.app.pages import pages
+    from voiceassist.app.pages.enclosing import shop_of
+    from voiceassist.app.records.checked import load_from
+    from voiceassist.app.settings.chosen import settings_for
+
+    shop = shop_of(settings_for(where.records, where.archive))
+    found = load_from(session, where.records, where.archive)
+    request = pages.PageRequest(shop=shop)
+    return pages.page(found.folder, found.entries, request, pages.checked(found)).decode("utf-8")
+
+
+def _archive(what: str, asked: dict[str, str], where: Archives) -> Told:
+    raise NotImplementedError
+
+
+def _file(what: str, form: str, asked: dict[str, str], where: Archives) -> str:
+    raise NotImplementedError

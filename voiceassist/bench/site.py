@@ -1,0 +1,238 @@
+"""The pages by their addresses."""
+
+import asyncio
+import json
+import sys
+import time
+from collections.abc import AsyncIterator, Callable
+from dataclasses import dataclass, field
+
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, RedirectResponse, Response, StreamingResponse
+from starlette.routing import Route
+
+from voiceassist.bench import views
+from voiceassist.bench.asked import Beside, House
+from voiceassist.bench.door import PATH
+from voiceassist.bench.follow import Followed
+from voiceassist.bench.hub import Hub, Parts
+from voiceassist.bench.report import served
+from voiceassist.errors import VoiceAssistError
+
+_TYPES = {
+    "bench.css": "text/css; charset=utf-8",
+    "report.css": "text/css; charset=utf-8",
+    "bench.js": "text/javascript; charset=utf-8",
+    "icon.svg": "image/svg+xml",
+}
+_FOR_LONG = {"cache-control": "max-age=31536000, immutable"}
+_NOTHING = "There is no such session, or it was deleted."
+#: So many style sheets of sessions' pages wait for the browser that asks for them next.
+_STYLES = 16
+
+
+@dataclass
+class Site:
+    """Answers what is asked for below ``PATH``.
+
+    Args:
+        hub: follows the folder.
+        house: answers what the journals alone do not tell.
+        clock: seconds since 1970.
+    """
+
+    hub: Hub
+    house: House
+    clock: Callable[[], float] = time.time
+    _beside: dict[str, Beside] = field(default_factory=dict)
+    _versions: dict[str, int] = field(default_factory=dict)
+    _asking: dict[str, "asyncio.Task[None]"] = field(default_factory=dict)
+    _made: dict[str, tuple[object, Parts]] = field(default_factory=dict)
+    _wanted: dict[str, object] = field(default_factory=dict)
+    _styles: dict[str, str] = field(default_factory=dict)
+
+    def app(self) -> Starlette:
+        """What a server serves."""
+        routes = [
+            Route("/", self._to_the_bench),
+            Route(PATH, self._list),
+            Route(f"{PATH}events", self._list_events),
+            Route(f"{PATH}static/{{name}}", self._static),
+            Route(f"{PATH}session/{{id}}/events", self._session_events),
+            Route(f"{PATH}session/{{id}}/page", self._report),
+            Route(f"{PATH}session/{{id}}/page.css", self._report_style),
+            Route(f"{PATH}session/{{id}}", self._session),
+        ]
+        told = {HTTPException: _told, VoiceAssistError: _told, Exception: _failed}
+        return Starlette(routes=routes, exception_handlers=told)
+
+    # --- the sessions of the folder ---
+
+    async def _to_the_bench(self, _request: Request) -> Response:
+        return RedirectResponse(PATH)
+
+    async def _list(self, _request: Request) -> Response:
+        await self.hub.look()
+        follower = self.hub.follower
+        page = views.list_page(
+            follower.latest(), follower.trouble, self.clock(), str(follower.records)
+        )
+        return HTMLResponse(page)
+
+    async def _list_events(self, _request: Request) -> Response:
+        follower = self.hub.follower
+
+        def version() -> object:
+            told = tuple((one.id, one.version) for one in follower.latest())
+            return told, follower.trouble
+
+        def parts() -> Parts:
+            return views.list_parts(follower.latest(), follower.trouble, self.clock())
+
+        return _stream(self.hub.watch(parts, version))
+
+    # --- one session ---
+
+    async def _session(self, request: Request) -> Response:
+        one = await self._one(request)
+        if one.now.ended and not one.fault:
+            return RedirectResponse(f"{PATH}session/{one.id}/page", 303)
+        self._ask_beside(one)
+        beside = self._beside.get(one.id, Beside())
+        return HTMLResponse(views.session_page(one, beside, self.clock()))
+
+    async def _session_events(self, request: Request) -> Response:
+        one = await self._one(request)
+        followed, id_ = self.hub.follower, one.id
+
+        def now() -> Followed:
+            return followed.sessions.get(id_, one)
+
+        def version() -> object:
+            return now().version, self._versions.get(id_, 0)
+
+        def parts() -> Parts:
+            self._ask_beside(now())
+            return self._session_parts(now(), version())
+
+        return _stream(self._with_page(self.hub.watch(parts, version), now))
+
+    def _session_parts(self, one: Followed, version: object) -> Parts:
+        """Made once a change, however many watch."""
+        made = self._made.get(one.id)
+        if made is None or made[0] != version:
+            beside = self._beside.get(one.id, Beside())
+            made = self._made[one.id] = version, views.session_parts(one, beside, self.clock())
+        return made[1]
+
+    @staticmethod
+    async def _with_page(
+        parts: AsyncIterator[Parts], now: Callable[[], Followed]
+    ) -> AsyncIterator[Parts | str]:
+        """The changes, and the address of the session's page once it has ended."""
+        led = False
+        async for changed in parts:
+            yield changed
+            if now().now.ended and not led:
+                led = True
+                yield f"{PATH}session/{now().id}/page"
+
+    async def _one(self, request: Request) -> Followed:
+        await self.hub.look()
+        one = self.hub.follower.one(request.path_params["id"])
+        if one is None or not one.now.begun:
+            raise HTTPException(404, _NOTHING)
+        return one
+
+    # --- what stands beside it ---
+
+    def _ask_beside(self, one: Followed) -> None:
+        """Have it worked out again, unless that is being done; the page does not wait for it."""
+        task = self._asking.get(one.id)
+        if one.fault or one.now.ended or (task is not None and not task.done()):
+            return
+        wanted = (one.now.looked_at, one.now.present.step, one.now.present.conditions)
+        if self._wanted.get(one.id) == wanted:
+            return
+        self._wanted[one.id] = wanted
+        self._asking[one.id] = asyncio.create_task(self._work_out(one))
+
+    async def _work_out(self, one: Followed) -> None:
+        """The picture at once; what is likely takes longer, and comes behind it."""
+        for causes in (False, True):
+            try:
+                found = await self.house.beside(one.id, causes=causes and not one.now.rehearsal)
+            except VoiceAssistError:
+                return
+            before = self._beside.get(one.id, Beside())
+            if not causes:
+                found = Beside(found.picture, before.causes)
+            if found != before:
+                self._beside[one.id] = found
+                self._versions[one.id] = self._versions.get(one.id, 0) + 1
+                await self.hub.tell()
+        asyncio.get_running_loop().call_soon(self._ask_again, one)
+
+    def _ask_again(self, one: Followed) -> None:
+        self._ask_beside(self.hub.follower.sessions.get(one.id, one))
+
+    # --- the page of a session ---
+
+    async def _report(self, request: Request) -> Response:
+        page, _ = await self._reported(request.path_params["id"])
+        return HTMLResponse(page)
+
+    async def _report_style(self, request: Request) -> Response:
+        style = self._styles.get(request.url.query)
+        if style is None:
+            _, style = await self._reported(request.path_params["id"])
+        return Response(style, media_type="text/css")
+
+    async def _reported(self, session: str) -> tuple[str, str]:
+        """The page and its style, which is asked for next."""
+        page, style, mark = served(await self.house.report(session), session)
+        self._styles[mark] = style
+        for old in list(self._styles)[:-_STYLES]:
+            del self._styles[old]
+        return page, style
+
+    # --- what does not change ---
+
+    async def _static(self, request: Request) -> Response:
+        name = request.path_params["name"]
+        if name not in _TYPES:
+            raise HTTPException(404, "There is nothing at this address.")
+        kept = _FOR_LONG if request.url.query == views.asset_mark(name) else {}
+        return Response(views.asset(name), media_type=_TYPES[name], headers=kept)
+
+
+def _stream(changes: AsyncIterator[Parts | str] | AsyncIterator[Parts]) -> Response:
+    """Server-sent events (WHATWG HTML, section 9.2): the parts, beats between, at last the page."""
+
+    async def written() -> AsyncIterator[bytes]:
+        yield b"retry: 1000\n\n"
+        async for change in changes:
+            if isinstance(change, str):
+                yield f"event: page\ndata: {change}\n\n".encode()
+            elif change:
+                yield f"data: {json.dumps(change)}\n\n".encode()
+            else:
+                yield b"event: beat\ndata:\n\n"
+
+    return StreamingResponse(written(), media_type="text/event-stream")
+
+
+async def _told(_request: Request, error: Exception) -> Response:
+    """One sentence; what our own errors tell, or what Starlette's do."""
+    if isinstance(error, HTTPException):
+        return HTMLResponse(views.sentence_page(error.detail), error.status_code)
+    return HTMLResponse(views.sentence_page(str(error)), 404)
+
+
+async def _failed(_request: Request, error: Exception) -> Response:
+    """A fault of ours: the page says so, and who started it reads which."""
+    print(f"bench: {type(error).__name__}: {error}", file=sys.stderr)
+    told = "This page could not be made. The sessions and their records are untouched."
+    return HTMLResponse(views.sentence_page(told), 500)
