@@ -6,8 +6,9 @@ import signal
 import subprocess
 import sys
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
-from http.client import HTTPConnection, HTTPResponse
+from contextlib import closing, contextmanager
+from dataclasses import dataclass
+from http.client import HTTPConnection
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -79,6 +80,19 @@ class Bay:
         self.journal.close()
 
 
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """Of the server.
+
+    Parts:
+        cookie: that it sets; empty for none.
+    """
+
+    status: int
+    text: str
+    cookie: str
+
+
 class Bench:
     """The command, running.
 
@@ -101,12 +115,13 @@ class Bench:
 
     def ask(
         self, path: str = "/bench/", method: str = "GET", body: bytes | None = None, **headers: str
-    ) -> HTTPResponse:
+    ) -> Answer:
         """What the server answers; underscores in names of headers stand for hyphens."""
-        connection = HTTPConnection(*self.address, timeout=20)
-        named = {name.replace("_", "-"): value for name, value in headers.items()}
-        connection.request(method, path, body, named)
-        return connection.getresponse()
+        with closing(HTTPConnection(*self.address, timeout=20)) as connection:
+            named = {name.replace("_", "-"): value for name, value in headers.items()}
+            connection.request(method, path, body, named)
+            got = connection.getresponse()
+            return Answer(got.status, got.read().decode(), str(got.getheader("set-cookie", "")))
 
     def end(self) -> str:
         """Stop it; what it told people."""

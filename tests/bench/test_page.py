@@ -1,9 +1,14 @@
 """The page in a real browser: sessions are followed by whoever looks, and by nobody else."""
 
+import csv
+import io
+import json
+import re
 import socket
 import threading
 from collections.abc import Iterator
 from contextlib import closing, suppress
+from html import unescape
 from pathlib import Path
 
 import browser
@@ -16,6 +21,7 @@ pytestmark = [
     pytest.mark.skipif(bool(browser.lacking()), reason=browser.lacking() or "-"),
 ]
 HOSTILE = "<script>document.title='hostile'</script><img src=x onerror=document.title='hostile'>"
+VOLTS = {**READING, "value": "12.5", "unit": "V"}
 AXE = Path(__file__).parent.parent / "node_modules" / "axe-core" / "axe.min.js"
 
 
@@ -105,7 +111,8 @@ def test_what_people_say_never_becomes_part_of_the_page(
     bay.tell({**ASK, "step": HOSTILE, "text": HOSTILE, "limit": HOSTILE})
     page.go(at(there, bay))
     bay.tell(
-        {**HEARD, "step": HOSTILE, "words": HOSTILE}, {**READING, "shown": HOSTILE, "step": HOSTILE},
+        {**HEARD, "step": HOSTILE, "words": HOSTILE},
+        {**READING, "shown": HOSTILE, "step": HOSTILE},
         {**VERDICT, "step": HOSTILE, "reading": HOSTILE, "limit": HOSTILE, "verdict": HOSTILE},
     )  # fmt: skip
     page.wait_for(HOSTILE, "#reading")
@@ -185,14 +192,14 @@ class Between:
                     threading.Thread(target=self._pass_on, args=(one, other), daemon=True).start()
 
     def _pass_on(self, here: socket.socket, there: socket.socket) -> None:
-        names = [f"127.0.0.1:{port}".encode() for port in (self.port, self._to[1])]
+        mine, theirs = (f"127.0.0.1:{port}".encode() for port in (self.port, self._to[1]))
         with suppress(OSError):
             while data := here.recv(65536):
                 if self.cut_in and (at := data.find(self.cut_in)) >= 0:
                     self.cut_in, self.cuts = b"", self.cuts + 1
                     there.sendall(data[:at])
                     break
-                there.sendall(data.replace(*names))
+                there.sendall(data.replace(mine, theirs))
         for end in (here, there):
             with suppress(OSError):
                 end.shutdown(socket.SHUT_RDWR)
@@ -258,3 +265,72 @@ def test_all_of_it_is_reached_by_the_keyboard(there: Bench, records: Path, page:
     page.key("Enter", 13, "\r")
     page.wait("location.pathname.includes('/session/')")
     bay.close()
+
+
+def test_the_archive_answers_in_the_words_of_the_command(
+    there: Bench, records: Path, page: Page
+) -> None:
+    bay = Bay(records, complaint="to be found", vehicle="number 9", **{"repair order": "7781"})
+    bay.tell({**HEARD, "words": "quite unmistakable"}, VOLTS, VERDICT, END)
+    bay.close()
+    page.go(f"{there.url}records/find")
+    page.eval("document.querySelector('[name=said]').value = 'unmistakable'")
+    page.eval("document.querySelector('main button').click()")
+    page.wait_for(bay.id, "main td")
+    assert "voiceassist records find --said unmistakable" in page.text("footer")
+    page.eval(f"[...document.links].find(l => l.innerText === '{bay.id}').click()")
+    page.wait_for("Questions, corrections and notes")
+    assert "12 V to 13 V" in page.text("main")
+    page.eval("[...document.links].find(l => l.innerText === 'feed').click()")
+    page.wait("document.querySelectorAll('figure svg').length")
+    assert "12.5 V" in page.text("main")
+    assert page.console == []
+
+
+@pytest.mark.parametrize("verb", ["list", "find", "show", "trend", "totals"])
+def test_every_answer_has_its_link_to_the_same_as_csv_and_json(
+    there: Bench, records: Path, verb: str
+) -> None:
+    bay = Bay(records, technician="=cmd()", vehicle="number 9")
+    bay.tell(VOLTS, VERDICT, END)
+    bay.close()
+    asked = {"find": "?vehicle=number", "show": f"?session={bay.id}", "trend": "?point=feed"}
+    html = there.ask(f"/bench/records/{verb}{asked.get(verb, '')}").text
+    links = re.findall(rf'href="(/bench/records/{verb}\.(?:csv|json)\?[^"]*)"', html)
+    assert len(links) == 2
+    for link in map(unescape, links):
+        answer = there.ask(link)
+        content = answer.text
+        assert answer.status == 200
+        if ".json" in link:
+            assert json.loads(content)
+        else:
+            rows = list(csv.reader(io.StringIO(content)))
+            assert len(rows) > 1
+            assert not [c for row in rows for c in row if c.startswith(("=", "+", "@"))]
+
+
+@pytest.mark.parametrize(
+    ("path", "status", "told"),
+    [
+        ("records/find?since=never", 400, "--since: found &#39;never&#39;"),
+        ("records/find?outcome=happy", 400, "is not a known outcome"),
+        ("records/list?limit=-1", 400, "--limit"),
+        ("records/show?session=nobody", 400, "no session is called"),
+        ("records/erase", 404, "There is nothing at this address."),
+        ("records/list.exe", 404, "There is nothing at this address."),
+        ("session/nobody", 404, "There is no such session, or it was deleted."),
+        ("session/nobody/page", 404, "no session is called"),
+        ("session/..%2F..%2Fetc/page", 404, ""),
+        ("static/..%2Fsite.py", 404, ""),
+        ("nothing", 404, "Not Found"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_answered_is_told_in_a_sentence(
+    there: Bench, path: str, status: int, told: str
+) -> None:
+    answer = there.ask(f"/bench/{path}")
+    content = answer.text
+    assert answer.status == status
+    assert told in content
+    assert "Traceback" not in content

@@ -15,6 +15,8 @@ from voiceassist.record import times
 
 WIDTH, HEIGHT = 820, 300
 _LEFT, _RIGHT, _TOP, _BOTTOM = 80, 110, 46, 60
+#: Half the width of the sign for an end of a limit.
+_TICK = 6
 _INK, _BAND, _PAPER = "#222222", "#d9d9d9", "#ffffff"
 
 
@@ -63,14 +65,19 @@ def _panel(trend: Trend, top: int) -> Iterator[str]:
     yield _text(_LEFT, top + 24, head, weight="bold")
     yield from _frame(scale, trend, spread)
     for sample in trend.samples:
+        yield from _limit(scale, sample)
+    for sample in trend.samples:
         yield _mark(scale, sample, apart=spread.lies_apart(sample.quantity.value))
     legend = "● reading, ◆ outlier; grey band: the middle half; line: the median"
+    if any(end is not None for sample in trend.samples for end in sample.ends):
+        legend += "; ┬ ┴: its limit"
     yield _text(_LEFT, top + HEIGHT - 12, legend)
 
 
 def _scale(trend: Trend, spread: ValueSpread, top: int) -> _Scale:
     moments = [_moment(sample) for sample in trend.samples]
-    low, high = float(spread.least), float(spread.most)
+    ends = [float(end) for sample in trend.samples for end in sample.ends if end is not None]
+    low, high = min([float(spread.least), *ends]), max([float(spread.most), *ends])
     room = (high - low) * 0.08 or abs(high) * 0.1 or 1.0
     return _Scale(min(moments), max(moments), low - room, high + room, top)
 
@@ -93,11 +100,21 @@ def _frame(scale: _Scale, trend: Trend, spread: ValueSpread) -> Iterator[str]:
         yield _text(right, floor + 18, last, anchor="end")
 
 
+def _limit(scale: _Scale, sample: Sample) -> Iterator[str]:
+    """The ends of a reading's limit above and below it; from one vehicle to the next they move."""
+    x = scale.x(_moment(sample))
+    for end, inward in zip(sample.ends, (-_TICK, _TICK), strict=True):
+        if end is not None:
+            y = scale.y(float(end))
+            yield _line(x - _TICK, y, x + _TICK, y, 2)
+            yield _line(x, y, x, y + inward, 2)
+
+
 def _mark(scale: _Scale, sample: Sample, *, apart: bool) -> str:
     x, y = scale.x(_moment(sample)), scale.y(float(sample.quantity.value))
-    told = (
-        f"{sample.quantity}, {sample.verdict or 'no verdict'}, {sample.at[:10]}, {sample.session}"
-    )
+    about = [sample.verdict or "no verdict", sample.limit and f"limit {sample.limit}"]
+    about += [sample.vehicle, sample.at[:10], sample.session]
+    told = ", ".join([str(sample.quantity), *filter(None, about)])
     title = f"<title>{escape(told)}</title>"
     if apart:
         corners = f"M{x:.1f} {y - 7:.1f}l7 7l-7 7l-7 -7z"

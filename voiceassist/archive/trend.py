@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
+from functools import lru_cache
 from itertools import groupby
 
 from sqlalchemy import ColumnElement, Connection, RowMapping, Select, or_, select, tuple_
@@ -11,6 +13,7 @@ from voiceassist.archive.content import checked, wrong
 from voiceassist.archive.find import with_vehicle
 from voiceassist.archive.spread import ValueSpread, spread
 from voiceassist.errors import MeasureError
+from voiceassist.measure.expression import LimitExpression
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import Unit, unit
 from voiceassist.record.outcomes import REHEARSED
@@ -21,12 +24,24 @@ _S, _R, _P = tables.sessions, tables.readings, tables.points
 
 @dataclass(frozen=True, slots=True)
 class Sample:
-    """One reading that counts: where and when it was taken, its verdict."""
+    """One reading that counts: where and when it was taken, its verdict.
+
+    Parts:
+        limit: what it was compared with, as it was shown; empty for nothing.
+        vehicle: it was taken on; empty when that is not known.
+    """
 
     session: str
     at: str
     quantity: Quantity
     verdict: str
+    limit: str = ""
+    vehicle: str = ""
+
+    @property
+    def ends(self) -> tuple[Decimal | None, Decimal | None]:
+        """The ends of the limit in the unit of the reading; None for an open one, or none."""
+        return _ends(self.limit, self.quantity.unit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +94,7 @@ def _statement(
 ) -> Select[tuple[object, ...]]:
     asked = select(
         _S.c.procedure, _R.c.step, _R.c.quantity, _S.c.folder, _R.c.at, _R.c.value, _R.c.unit,
-        _R.c.verdict,
+        _R.c.verdict, _R.c.accept, _S.c.vehicle,
     ).select_from(_R.join(_S, _S.c.number == _R.c.session))  # fmt: skip
     asked = asked.where(_R.c.remark == "", _R.c.value.is_not(None), _at(connection, point))
     asked = asked.where(_S.c.outcome != REHEARSED)
@@ -111,7 +126,20 @@ def _samples(found: Sequence[RowMapping]) -> Iterator[Sample]:
     last = _unit(found[-1])
     for row in found:
         quantity = Quantity(row["value"], _unit(row)).to(last)
-        yield Sample(row["folder"], row["at"], quantity, row["verdict"])
+        limit, vehicle = row["accept"], row["vehicle"]
+        yield Sample(row["folder"], row["at"], quantity, row["verdict"], limit, vehicle)
+
+
+@lru_cache(256)
+def _ends(limit: str, of: Unit) -> tuple[Decimal | None, Decimal | None]:
+    """What was shown is written as a procedure's limit is, unless it is none in figures."""
+    try:
+        found = LimitExpression.parse(limit).fill({}) if limit else None
+        pair = (found.low, found.high) if found else (None, None)
+        low, high = (end.to(of).value if end else None for end in pair)
+    except MeasureError:
+        return None, None
+    return low, high
 
 
 def _unit(row: RowMapping) -> Unit:

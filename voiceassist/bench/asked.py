@@ -31,12 +31,16 @@ class Beside:
     causes: tuple[Cause, ...] | None = None
 
 
+#: Text, or text with the address that it is a link to.
+Cell = str | tuple[str, str]
+
+
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows under headings; a cell that is a pair is a link with its address."""
+    """Rows under headings."""
 
     head: tuple[str, ...]
-    rows: tuple[tuple[str | tuple[str, str], ...], ...]
+    rows: tuple[tuple[Cell, ...], ...]
     caption: str = ""
 
 
@@ -49,12 +53,14 @@ class Told:
         lines: sentences above them.
         drawings: SVGs below them, each with its description.
         notes: sentences about the record below all.
+        session: that it is about; empty when it is about many.
     """
 
     tables: tuple[Table, ...] = ()
     lines: tuple[str, ...] = ()
     drawings: tuple[tuple[str, str], ...] = ()
     notes: tuple[str, ...] = ()
+    session: str = ""
 
 
 class House(Protocol):

@@ -4,7 +4,7 @@ import asyncio
 from collections.abc import AsyncIterator, Callable, Mapping
 from contextlib import suppress
 
-from voiceassist.bench.follow import Followed, Follower, State
+from voiceassist.bench.follow import Followed, Follower
 
 #: Between two looks at the journals while somebody watches.
 _LOOK_S = 0.02
@@ -18,7 +18,10 @@ class Hub:
     """Follows while there are watchers.
 
     Args:
-        follower: looks at the folder.
+        follower: looks at the folder; no more than one thread may be with it.
+
+    Parts:
+        latest: the sessions as they were last looked at, the running ones first.
     """
 
     def __init__(self, follower: Follower) -> None:
@@ -28,18 +31,27 @@ class Hub:
         self._following: asyncio.Task[None] | None = None
         self._looking = asyncio.Lock()
         self._closed = False
-        #: Told of each session that changed, once a change.
-        self.on_change: Callable[[Followed], None] = lambda one: None
+        self.latest: tuple[Followed, ...] = ()
 
     async def look(self) -> None:
-        """Read what is new now."""
+        """Read what is new now, in a thread of its own: a network drive may take its time."""
         async with self._looking:
-            changed = await asyncio.to_thread(self.follower.look)
-        for session in changed:
-            if (one := self.follower.one(session)) is not None:
-                self.on_change(one)
+            changed, self.latest = await asyncio.to_thread(self._look)
         if changed:
             await self.tell()
+
+    def _look(self) -> tuple[bool, tuple[Followed, ...]]:
+        changed = self.follower.look()
+        return bool(changed), tuple(self.follower.latest())
+
+    async def one(self, session: str) -> Followed | None:
+        """A session of the folder, followed from now on; None where there is none."""
+        async with self._looking:
+            return await asyncio.to_thread(self.follower.one, session)
+
+    def known(self, session: str) -> Followed | None:
+        """The session as it was last looked at; None when it is gone."""
+        return next((one for one in self.latest if one.id == session), None)
 
     async def tell(self) -> None:
         """Wake all who watch."""
@@ -94,8 +106,3 @@ class Hub:
         while self._watchers and not self._closed:
             await self.look()
             await asyncio.sleep(_LOOK_S)
-
-
-def is_running(one: Followed) -> bool:
-    """It is under way in some process."""
-    return one.state is State.RUNNING

@@ -13,8 +13,8 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from voiceassist.bench import views
-from voiceassist.bench.asked import Beside, House
+from voiceassist.bench import records, views
+from voiceassist.bench.asked import Beside, House, Told
 from voiceassist.bench.door import PATH
 from voiceassist.bench.follow import Followed
 from voiceassist.bench.hub import Hub, Parts
@@ -27,6 +27,8 @@ _TYPES = {
     "bench.js": "text/javascript; charset=utf-8",
     "icon.svg": "image/svg+xml",
 }
+_FILES = {"csv": "text/csv; charset=utf-8", "json": "application/json"}
+_NO_PAGE = "There is nothing at this address."
 _FOR_LONG = {"cache-control": "max-age=31536000, immutable"}
 _NOTHING = "There is no such session, or it was deleted."
 #: So many style sheets of sessions' pages wait for the browser that asks for them next.
@@ -60,6 +62,9 @@ class Site:
             Route(PATH, self._list),
             Route(f"{PATH}events", self._list_events),
             Route(f"{PATH}static/{{name}}", self._static),
+            Route(f"{PATH}records/{{what}}.{{form}}", self._file),
+            Route(f"{PATH}records/{{what}}", self._archive),
+            Route(f"{PATH}session/{{id}}.{{form}}", self._session_file),
             Route(f"{PATH}session/{{id}}/events", self._session_events),
             Route(f"{PATH}session/{{id}}/page", self._report),
             Route(f"{PATH}session/{{id}}/page.css", self._report_style),
@@ -77,7 +82,7 @@ class Site:
         await self.hub.look()
         follower = self.hub.follower
         page = views.list_page(
-            follower.latest(), follower.trouble, self.clock(), str(follower.records)
+            self.hub.latest, follower.trouble, self.clock(), str(follower.records)
         )
         return HTMLResponse(page)
 
@@ -85,11 +90,11 @@ class Site:
         follower = self.hub.follower
 
         def version() -> object:
-            told = tuple((one.id, one.version) for one in follower.latest())
+            told = tuple((one.id, one.version) for one in self.hub.latest)
             return told, follower.trouble
 
         def parts() -> Parts:
-            return views.list_parts(follower.latest(), follower.trouble, self.clock())
+            return views.list_parts(self.hub.latest, follower.trouble, self.clock())
 
         return _stream(self.hub.watch(parts, version))
 
@@ -105,10 +110,10 @@ class Site:
 
     async def _session_events(self, request: Request) -> Response:
         one = await self._one(request)
-        followed, id_ = self.hub.follower, one.id
+        id_ = one.id
 
         def now() -> Followed:
-            return followed.sessions.get(id_, one)
+            return self.hub.known(id_) or one
 
         def version() -> object:
             return now().version, self._versions.get(id_, 0)
@@ -141,7 +146,7 @@ class Site:
 
     async def _one(self, request: Request) -> Followed:
         await self.hub.look()
-        one = self.hub.follower.one(request.path_params["id"])
+        one = await self.hub.one(request.path_params["id"])
         if one is None or not one.now.begun:
             raise HTTPException(404, _NOTHING)
         return one
@@ -176,7 +181,7 @@ class Site:
         asyncio.get_running_loop().call_soon(self._ask_again, one)
 
     def _ask_again(self, one: Followed) -> None:
-        self._ask_beside(self.hub.follower.sessions.get(one.id, one))
+        self._ask_beside(self.hub.known(one.id) or one)
 
     # --- the page of a session ---
 
@@ -198,12 +203,42 @@ class Site:
             del self._styles[old]
         return page, style
 
+    # --- the archive ---
+
+    async def _archive(self, request: Request) -> Response:
+        what = _verb(request)
+        asked = records.asked_of(what, request.query_params)
+        if not records.is_asked(what, asked):
+            return HTMLResponse(records.page(what, asked, Told()))
+        try:
+            told = await self.house.archive(what, asked)
+        except VoiceAssistError as error:
+            return HTMLResponse(records.page(what, asked, Told(), str(error)), 400)
+        return HTMLResponse(records.page(what, asked, told))
+
+    async def _file(self, request: Request) -> Response:
+        what = _verb(request)
+        return await self._as_file(request, what, records.asked_of(what, request.query_params))
+
+    async def _session_file(self, request: Request) -> Response:
+        return await self._as_file(request, "show", {"session": request.path_params["id"]})
+
+    async def _as_file(self, request: Request, what: str, asked: dict[str, str]) -> Response:
+        form = request.path_params["form"]
+        if form not in _FILES:
+            raise HTTPException(404, _NO_PAGE)
+        name = f"{asked.get('session') or what}.{form}"
+        plain = "".join(c if c.isascii() and (c.isalnum() or c in "-.") else "-" for c in name)
+        text = await self.house.file(what, form, asked)
+        told = {"content-disposition": f'inline; filename="{plain}"'}
+        return Response(text.encode("utf-8", "replace"), media_type=_FILES[form], headers=told)
+
     # --- what does not change ---
 
     async def _static(self, request: Request) -> Response:
         name = request.path_params["name"]
         if name not in _TYPES:
-            raise HTTPException(404, "There is nothing at this address.")
+            raise HTTPException(404, _NO_PAGE)
         kept = _FOR_LONG if request.url.query == views.asset_mark(name) else {}
         return Response(views.asset(name), media_type=_TYPES[name], headers=kept)
 
@@ -222,6 +257,13 @@ def _stream(changes: AsyncIterator[Parts | str] | AsyncIterator[Parts]) -> Respo
                 yield b"event: beat\ndata:\n\n"
 
     return StreamingResponse(written(), media_type="text/event-stream")
+
+
+def _verb(request: Request) -> str:
+    what = str(request.path_params["what"])
+    if what not in records.FIELDS:
+        raise HTTPException(404, _NO_PAGE)
+    return what
 
 
 async def _told(_request: Request, error: Exception) -> Response:

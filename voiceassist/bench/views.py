@@ -188,7 +188,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
         finalize=lambda value: one_line(value) if type(value) is str else value,
     )
-    made.filters |= {"time": _time, "on_bar": _on_bar, "query": _query}
+    made.filters |= {"time": _time, "on_bar": _on_bar, "query": _query, "drawing": Markup}
     made.globals |= {"mark": asset_mark}
     return made
 

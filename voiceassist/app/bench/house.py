@@ -73,8 +73,12 @@ def _report(session: str, where: Archives) -> str:
 
 
 def _archive(what: str, asked: dict[str, str], where: Archives) -> Told:
-    raise NotImplementedError
+    from voiceassist.app.bench.archive import answer
+
+    return answer(what, asked, where.records, where.archive)
 
 
 def _file(what: str, form: str, asked: dict[str, str], where: Archives) -> str:
-    raise NotImplementedError
+    from voiceassist.app.bench.archive import file
+
+    return file(what, form, asked, where.records, where.archive)

@@ -43,7 +43,7 @@ def export(
 
     Exit 1 when its journal was altered: only what is whole is written.
     """
-    from voiceassist.app.records.opened import Wanted
+    from voiceassist.app.records.asked import wanted as fitting
 
     if not all_ and not any((technician, vehicle, procedure, outcome, since, until)):
         _one(session or "last", form, out, records, archive, json=json)
@@ -53,15 +53,15 @@ def export(
             place="export",
             remedy="leave one of them out",
         )
-    wanted = Wanted(
-        technician=technician,
-        vehicle=vehicle,
-        procedure=procedure,
-        outcome=asking.outcome_of(outcome),
-        since=asking.first_moment(since),
-        until=asking.last_moment(until),
-    )
-    _many(wanted, form, out, records, archive, json=json)
+    asked = {
+        "technician": technician,
+        "vehicle": vehicle,
+        "procedure": procedure,
+        "outcome": outcome,
+        "since": since,
+        "until": until,
+    }
+    _many(fitting(asked), form, out, records, archive, json=json)
 
 
 def _many(

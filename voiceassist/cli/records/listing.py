@@ -52,24 +52,25 @@ def find(
     json: Json = False,
 ) -> None:
     """The sessions that fit all that is asked for."""
-    from voiceassist.app.records.opened import Wanted, found, opened
+    from voiceassist.app.records.asked import wanted
+    from voiceassist.app.records.opened import found, opened
 
-    wanted = Wanted(
-        order=order,
-        vehicle=vehicle,
-        technician=technician,
-        procedure=procedure,
-        outcome=asking.outcome_of(outcome),
-        verdict=asking.verdict_of(verdict),
-        cause=cause,
-        said=said,
-        since=asking.first_moment(since),
-        until=asking.last_moment(until),
-        limit=limit,
-    )
+    asked = {
+        "order": order,
+        "vehicle": vehicle,
+        "technician": technician,
+        "procedure": procedure,
+        "outcome": outcome,
+        "verdict": verdict,
+        "cause": cause,
+        "said": said,
+        "since": since,
+        "until": until,
+    }
+    fitting = wanted(asked, limit)
     with opened(records, archive) as there, ProgressBar("reading journals") as bar:
         synced = there.sync(progress=bar.at)
-        sessions = found(there, wanted)
+        sessions = found(there, fitting)
     _tell(sessions, limit, json=json, nothing="No session fits.")
     end(synced)
 

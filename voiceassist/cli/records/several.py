@@ -58,18 +58,14 @@ def trainee(
 
     Exit 1 when a journal was altered.
     """
-    from voiceassist.app.records.opened import Wanted, opened
+    from voiceassist.app.records.asked import wanted
+    from voiceassist.app.records.opened import opened
     from voiceassist.app.records.several import of_trainee, trainee_page
 
     request = page_request("instructor", form, out, paper, None, json=json)
-    wanted = Wanted(
-        technician=name,
-        procedure=procedure,
-        since=asking.first_moment(since),
-        until=asking.last_moment(until),
-    )
+    asked = {"technician": name, "procedure": procedure, "since": since, "until": until}
     with opened(records, archive) as there:
-        found = of_trainee(there, name, wanted)
+        found = of_trainee(there, name, wanted(asked))
     _hand_out(trainee_page(found, name, request), out, len(found), json=json)
     raise typer.Exit(_faults([(kept.folder.id, kept.fault_text) for kept in found]))
 

@@ -26,20 +26,23 @@ def totals(
 
     Exit 1 when there is no job.
     """
+    from voiceassist.app.records.asked import wanted
     from voiceassist.app.records.jobs import WORDS, about_totals, draw_totals
     from voiceassist.app.records.jobs import totals as count
-    from voiceassist.app.records.opened import Wanted, opened
+    from voiceassist.app.records.opened import opened
 
-    wanted = Wanted(
-        technician=technician,
-        procedure=procedure,
-        vehicle=vehicle,
-        since=asking.first_moment(since),
-        until=asking.last_moment(until),
+    fitting = wanted(
+        {
+            "technician": technician,
+            "procedure": procedure,
+            "vehicle": vehicle,
+            "since": since,
+            "until": until,
+        }
     )
     with opened(records, archive) as there:
         there.sync()
-        found = count(there, wanted)
+        found = count(there, fitting)
     if plot and found.jobs:
         draw_totals(found, Path(plot))
         told(f"The drawing is in {plot}")
