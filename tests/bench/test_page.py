@@ -83,7 +83,7 @@ def test_a_job_is_followed_to_its_end_and_then_its_page_is_shown(
     page.wait_for("Cause")
     page.wait_for("the wire is broken", "main")
     assert page.eval("document.querySelectorAll('[style]').length") == 0
-    assert page.eval("getComputedStyle(document.querySelector('main')).maxWidth") != "none"
+    page.wait("getComputedStyle(document.querySelector('main')).maxWidth !== 'none'")
     assert page.console == []
     page.go(at(there, bay))  # whoever comes later is led there too
     assert page.eval("location.pathname.endsWith('/page')")
