@@ -72,6 +72,37 @@ def test_of_a_question_the_next_one_is_told_by_its_word_and_the_last_leads_to_th
     )
 
 
+@pytest.mark.parametrize(
+    ("step", "mend"),
+    [
+        ("ask: pull fuse <fuse>. Does it drop, answers: {yes: fine, no: <next>}", "add 'then:'"),
+        ("lamp: at fuse <fuse>, fail: <next>, then: fine", "put a step after this one"),
+    ],
+)
+def test_the_next_one_after_the_last_has_to_be_told(step: str, mend: str) -> None:
+    found = faults_in(small(f"look: {{for-each: fuse, {step}}}\n", head=EACH))
+    assert has(found, Severity.ERROR, "steps.look", "<next> leads nowhere at the last of them")
+    assert has(found, Severity.ERROR, "steps.look", mend)
+
+
+def test_what_must_hold_before_a_change_can_stand_for_each() -> None:
+    head = f"{EACH}\nbefore-changing: {{fuse <fuse>: {{for-each: fuse, key: off}}}}"
+    states = "{for-each: fuse, in: fuse <fuse> in, out: pull fuse <fuse>}"
+    text = small(PULLED, head=head, findings=BLAMED)
+    assert "conditions:\n" in text
+    text = text.replace("conditions:\n", f"conditions:\n  fuse <fuse>: {states}\n", 1)
+    guarded = good(text).before_changing
+    assert {name: [(n.condition, n.state) for n in needs] for name, needs in guarded.items()} == {
+        f"fuse {thing}": [("key", "off")] for thing in ("one", "two", "three")
+    }
+
+
+def test_where_nothing_can_stand_for_each_one_is_told_to_write_them_out() -> None:
+    found = faults_in(small(PULLED, head=f"{EACH}\nat-rest: {{fuse <fuse>: in}}", findings=BLAMED))
+    mend = "<fuse> stands for nothing here; write each of them out"
+    assert has(found, Severity.ERROR, "at-rest", mend)
+
+
 def test_where_a_failure_leads_to_the_next_one_a_pass_leads_where_it_says() -> None:
     lamps = """
     lamp:

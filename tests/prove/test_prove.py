@@ -273,3 +273,26 @@ def test_faults_that_only_the_size_of_the_reading_tells_apart_are_found_by_its_b
 def test_a_band_that_no_fault_comes_to_is_told() -> None:
     _, proof = proved(banded("at most 1 V: no-feed, at least 20 V: weak-battery"))
     assert ("feed", "at least 20 V") in proof.unused
+
+
+def test_the_table_tells_where_and_why_a_walk_stopped_that_found_nothing() -> None:
+    stuck = changed(
+        LAMP,
+        ("{lights: off, lamp plug: out}", "{lights: on, lamp plug: in}"),
+        ("resistance across the side lamp", "resistance from the lamp feed to the frame"),
+    )
+    _, proof = proved(stuck)
+    (row,) = [line for line in lines(proof) if line.startswith("  a good vehicle")]
+    assert "none (it stops at step 'whole': some V stand between the points" in row
+
+
+def test_a_fuse_that_blew_on_the_way_is_told_with_what_it_led_to() -> None:
+    """12 V over 0.2 Ω is some 50 A: the fuse of 10 A is gone before anybody looks at the lamp."""
+    short = changed(
+        LAMP,
+        (
+            "fed-short: {short-to-earth: lamp feed, found-as: feed-side}",
+            "fed-short: {short-to-earth: lamp feed, value: 0.2 Ω, found-as: lamp}",
+        ),
+    )
+    assert any("leads to 'feed-side', after the fuse 'fuse' blew" in one for one in told(short))

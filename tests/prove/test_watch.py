@@ -97,6 +97,8 @@ def test_a_place_that_can_hurt_wants_a_caution_of_just_that(do: str, topic: str)
         "switch the fuel pump on",  # nothing is opened
         "unplug the trailer",  # a rail is a word of its own
         "unplug the pumpkin lamp",
+        "unplug the wash pump",  # and what flows through it burns nobody
+        "unplug the coolant pump",
         "take off the roof trim",
     ],
 )
@@ -145,6 +147,20 @@ def test_a_motor_in_the_fuel_wants_a_caution_of_fuel_and_none_of_what_moves(name
     assert (hazard.danger, hazard.step) == (Danger.CAUTION, "command")
     assert f"'{name}' is touched" in hazard.message
     assert dangers(van(*motor(name), told="fuel")) == set()
+
+
+@pytest.mark.parametrize("name", ["water pump", "washer-pump", "vacuum pump"])
+def test_a_pump_that_says_what_it_pumps_wants_no_caution_of_fuel_nor_of_what_moves(
+    name: str,
+) -> None:
+    assert dangers(van(*motor(name))) == set()
+
+
+def test_who_calls_a_pump_just_so_is_told_what_else_would_do() -> None:
+    (hazard,) = hazards(van(*motor("pump")))
+    assert "or say what it pumps, such as 'water pump'" in hazard.message
+    (hazard,) = hazards(van(do="unplug the pump"))
+    assert "or say what it pumps, such as 'water pump'" in hazard.message
 
 
 def test_a_motor_in_the_open_wants_a_caution_of_what_moves_and_none_of_fuel() -> None:

@@ -167,8 +167,8 @@ def solved(circuit: Circuit, conditions: States, moment: Circumstances | None = 
     assert found is not None  # solved once at least
     restless = ", ".join(sorted(found.moment.pulled ^ moment.pulled)) or "a relay"
     raise CircuitError(
-        f"{restless!r} cannot settle: it pulls in and drops out again and again",
-        remedy="do not feed its coil through its own contact",
+        f"{restless!r} chatters: it pulls in, which takes its own voltage away, and drops out again",
+        remedy="feed its coil before the joint that its load flows through",
     )
 
 

@@ -25,9 +25,10 @@ class Failure:
 
 def how(stray: Stray) -> str:
     """How a walk went astray, in words."""
+    since = f", after the fuse {stray.blown!r} blew" if stray.blown else ""
     if stray.trouble:
-        return f"it stops at step {stray.step!r}: {stray.trouble}"
-    return f"step {stray.step!r} {_does(stray.outcome)} and leads to {stray.finding!r}"
+        return f"it stops at step {stray.step!r}{since}: {stray.trouble}"
+    return f"step {stray.step!r} {_does(stray.outcome)} and leads to {stray.finding!r}{since}"
 
 
 def _does(outcome: str) -> str:

@@ -21,6 +21,9 @@ _HOT_WATT = 10.0
 _SMALL_DRIVER_OHM = 0.5
 
 _FUEL_PART = re.compile(r"fuel|pump|tank|injector")
+#: What a pump moves that is no fuel.
+_OTHER = "wash|washer|water|coolant|vacuum|air|oil|bilge|brake|steering"
+_OTHER_PUMP = re.compile(rf"\b(?:{_OTHER})[- ]pump\b")
 #: What a node is called that is the post itself, not an earth that is joined to it.
 _POST = re.compile(r"\bpost\b|battery")
 
@@ -37,9 +40,11 @@ def solved_or_none(circuit: Circuit, states: Mapping[str, str]) -> Solution | No
 
 
 def turning(good: Solution) -> Iterator[str]:
-    """Motors that turn where they can be seen, and could hurt somebody."""
+    """Motors that turn where they can be seen, and could hurt somebody: not in a pump."""
     for part in good.circuit.parts.values():
-        seen = isinstance(part, Motor) and not is_for_fuel(part)
+        seen = isinstance(part, Motor) and not _FUEL_PART.search(
+            part.name
+        )  # no pump's wheel is seen
         if seen and abs(good.current(part.name)) > _TURNS:
             yield part.name
 
@@ -83,7 +88,18 @@ def blows_a_fuse(circuit: Circuit, states: Mapping[str, str]) -> bool:
 
 def is_for_fuel(part: Part) -> bool:
     """True for a part that fuel flows through, going by its name."""
-    return _FUEL_PART.search(part.name) is not None
+    return _FUEL_PART.search(without_other_pumps(part.name)) is not None
+
+
+def without_other_pumps(words: str) -> str:
+    """``words`` without the pumps that they say something else than fuel flows through."""
+    return _OTHER_PUMP.sub("", words)
+
+
+def pump_hint(words: str) -> str:
+    """What else would do where ``words`` do not say what a pump moves."""
+    plain = "pump" in words and "fuel" not in words
+    return ", or say what it pumps, such as 'water pump'" if plain else ""
 
 
 def behind(circuit: Circuit, plug: str) -> Iterator[str]:

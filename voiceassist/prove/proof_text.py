@@ -74,8 +74,15 @@ def _called(each: FaultProof) -> str:
     """The findings that were reached, where there is more than one or a wrong one."""
     if each.found == each.draws and len(each.findings) == 1:
         return ""
-    called = ", ".join(f"{name or 'none'} {many}" for name, many in each.findings.items())
+    named = [f"{name or _none(each)} {many}" for name, many in each.findings.items()]
+    called = ", ".join(named)
     return f"  {called}" + (f"; did not show in {each.hidden}" if each.hidden else "")
+
+
+def _none(each: FaultProof) -> str:
+    """Where most of those stopped that came to no finding, and why."""
+    stray = next((stray for stray, _ in each.strayed if stray.trouble), None)
+    return f"none ({how(stray)})" if stray is not None else "none"
 
 
 def _percent(many: int, of: int) -> str:

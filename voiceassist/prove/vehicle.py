@@ -43,6 +43,7 @@ class Vehicle:
         told: Mapping[str, Answers] | None = None,
     ) -> None:
         self.circuit = circuit
+        self._whole = {p.name for p in circuit.parts.values() if isinstance(p, Fuse) and not p.blown}
         self.good = good or circuit
         self.answers = answers
         self.conditions: dict[str, str] = dict(circuit.at_first)
@@ -59,6 +60,12 @@ class Vehicle:
         self.has_shown = comings is None
         #: Whether time changes anything.
         self.moves = comings is not None or any(timers(circuit))
+
+    @property
+    def blew(self) -> str:
+        """The first fuse that has blown since; empty for none."""
+        fuses = (part for part in self.circuit.parts.values() if isinstance(part, Fuse))
+        return next((f.name for f in fuses if f.blown and f.name in self._whole), "")
 
     def change(self, condition: str, state: str) -> None:
         """Bring ``condition`` about; ``settle`` when all changes are made."""

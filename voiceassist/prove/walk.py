@@ -102,6 +102,7 @@ class Walk:
         idle: steps that read a drop while no current flowed.
         has_shown: the fault showed, if it is one that comes and goes.
         compared: each reading that was compared with a limit, with it.
+        blown: a fuse that blew on the way; empty for none.
         lit: each step that a test lamp was looked at for, and the share of its voltage that it got.
         after: what came after the finding; None where nobody went on.
     """
@@ -120,6 +121,7 @@ class Walk:
     idle: tuple[str, ...] = ()
     has_shown: bool = True
     compared: tuple[Compared, ...] = ()
+    blown: str = ""
     lit: tuple[tuple[str, float], ...] = ()
     after: Afterwards | None = None
 
@@ -217,6 +219,7 @@ class _Walker:
             at=self._session.step,
             read_in=tuple(technician.vehicle.met),
             compared=tuple(map(_compared, self._verdicts)),
+            blown=technician.vehicle.blew,
             lit=tuple(technician.lit),
             idle=tuple(sorted(technician.idle)),
             has_shown=technician.vehicle.has_shown,

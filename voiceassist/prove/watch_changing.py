@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Iterator
 from voiceassist.circuit.parts import Plug
 from voiceassist.procedure.model import Caution, Step
 from voiceassist.prove.hazard import Danger, Hazard, Topic, is_told
-from voiceassist.prove.live import behind, flow
+from voiceassist.prove.live import behind, flow, pump_hint, without_other_pumps
 from voiceassist.prove.vehicle import Vehicle
 
 #: A plug that carries more sparks when it is pulled. In A; common practice, no source.
@@ -23,9 +23,11 @@ def untold_places(step: Step, words: str, told_so_far: Iterable[Caution]) -> Ite
         (_AIRBAG_PLACE, Topic.AIRBAG, "airbags"),
     ):
         unplugs = topic is Topic.AIRBAG or "unplug" in words
-        if pattern.search(words) and unplugs and not is_told(topic, told_so_far):
+        names_it = pattern.search(without_other_pumps(words))
+        if names_it and unplugs and not is_told(topic, told_so_far):
             finding = f"here one is to {words}, and no caution told of {what}; add one"
-            yield Hazard(Danger.CAUTION, step.name, finding)
+            hint = pump_hint(words) if topic is Topic.FUEL else ""
+            yield Hazard(Danger.CAUTION, step.name, finding + hint)
 
 
 def sparks(

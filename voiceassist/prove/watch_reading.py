@@ -14,6 +14,7 @@ from voiceassist.prove.live import (
     ends_of,
     is_for_fuel,
     overloads,
+    pump_hint,
     solved_or_none,
     weak_nodes,
 )
@@ -81,4 +82,4 @@ def untold_touches(
         here = isinstance(part, Motor) and is_for_fuel(part) and ends & ends_of(part)
         if here and not is_told(Topic.FUEL, step.cautions):
             finding = f"{part.name!r} is touched here, and no caution tells of fuel; add one"
-            yield Hazard(Danger.CAUTION, step.name, finding)
+            yield Hazard(Danger.CAUTION, step.name, finding + pump_hint(part.name))

@@ -203,6 +203,7 @@ def _failed(proof: ProofText, text: str) -> Iterator[Fault]:
 def _places(failure: Failure) -> Iterator[Place]:
     """Where a failure may stand in the file; a step may come from another one."""
     yield "steps", failure.step
+    yield "repairs", failure.step
     yield "steps", failure.step.split("-")[0]
     yield "faults", failure.fault
     yield ("faults",)

@@ -24,6 +24,7 @@ from voiceassist.procedure.text.tree import Path, Tree, Value
 #: Where a part can stand for each of a group.
 _BLOCKS: tuple[Path, ...] = (
     ("conditions",),
+    ("before-changing",),
     ("steps",),
     ("repairs",),
     ("findings",),
@@ -55,6 +56,7 @@ def written_out(tree: Tree) -> Tree:
     made = {key: part for key, part in value.items() if key != "each"}
     for block in _BLOCKS:
         _put(made, block, writer.block(block, _at(made, block)))
+    writer.check_rest((), made)
     made = {key: _led(part, writer.made) for key, part in made.items()}
     if len(faults) > len(tree.faults):
         return Tree({}, tree.lines, tuple(faults))
@@ -139,6 +141,13 @@ class _Writer:
         if place == _STEPS:
             self.made[name] = list(names.values())
         ways = _ways(bare, list(names.values()), after) if place == _STEPS else {}
+        if ways and not ways[list(names.values())[-1]][0] and _has_next(bare):
+            mend = (
+                "add 'then:' with where that leads"
+                if "ask" in bare
+                else "put a step after this one"
+            )
+            self._blame(path, f"<{NEXT}> leads nowhere at the last of them; {mend}")
         found: dict[str, Value] = {}
         before: dict[str, str] = {}
         for thing, new in names.items():
@@ -168,6 +177,20 @@ class _Writer:
     def _part(self, value: Value, path: Path, new: Path, put: "_Put") -> Value:
         self.lines[new] = self.tree.line(path)
         return self._written(value, path, new, put)
+
+    def check_rest(self, path: Path, value: Value) -> None:
+        """Blame a word of a group in the parts of the file that can stand for no group."""
+        for key, part in value.items() if isinstance(value, dict) else ():
+            here = (*path, key)
+            if any(block[: len(here)] == here for block in _BLOCKS):
+                if here not in _BLOCKS:
+                    self.check_rest(here, part)
+                continue
+            words = {word for group in self.groups.values() for word in group.told}
+            match = next((m for t in _texts({key: part}) for m in _WORD.finditer(t)), None)
+            if match is not None and match["word"] in words:
+                message = f"<{match['word']}> stands for nothing here; write each of them out"
+                self._blame(here, message)
 
     def _check_plain(self, path: Path, value: Value) -> None:
         """Blame a word of a group where nothing stands for each of it."""
@@ -240,7 +263,7 @@ def _ways(
     """
     then = body.get("then", "")
     asks = "ask" in body
-    named = asks or any(f"<{NEXT}>" in text for text in _texts(dict(body)))
+    named = asks or _has_next(body)
     end = str(then) if asks and then else after
     found: dict[str, tuple[str, dict[str, Value]]] = {}
     for name, following in pairwise([*names, ""]):
@@ -251,6 +274,10 @@ def _ways(
             keys = {"then": following or then}
         found[name] = (following or end, keys)
     return found
+
+
+def _has_next(body: Mapping[str, Value]) -> bool:
+    return any(f"<{NEXT}>" in text for text in _texts(dict(body)))
 
 
 def _texts(value: Value) -> Iterator[str]:
