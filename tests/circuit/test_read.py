@@ -320,7 +320,7 @@ def test_a_slip_is_told_with_its_place_and_its_remedy(old: str, new: str, messag
         ),
         (
             "{relay: 85 Ω, pin-86: z, pin-85: frame, pin-30: post, pin-87a: z}",
-            "chatters: it pulls in, which takes its own voltage away, and drops out again",
+            "chatters: it pulls in, takes its own voltage away, and drops out again",
         ),
         (
             "{module: {2 V: 0 %, 2.0 V: 10 %}, feed: post, earth: frame, command: switched, "

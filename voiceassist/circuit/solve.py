@@ -167,7 +167,7 @@ def solved(circuit: Circuit, conditions: States, moment: Circumstances | None = 
     assert found is not None  # solved once at least
     restless = ", ".join(sorted(found.moment.pulled ^ moment.pulled)) or "a relay"
     raise CircuitError(
-        f"{restless!r} chatters: it pulls in, which takes its own voltage away, and drops out again",
+        f"{restless!r} chatters: it pulls in, takes its own voltage away, and drops out again",
         remedy="feed its coil before the joint that its load flows through",
     )
 

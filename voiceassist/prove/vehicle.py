@@ -1,6 +1,6 @@
 """The vehicle that a walk is made on: its circuit, its conditions, and what it answers."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from voiceassist.circuit.joined import conductor
 from voiceassist.circuit.lasting import lasting, passed, remembering, timers
@@ -43,7 +43,7 @@ class Vehicle:
         told: Mapping[str, Answers] | None = None,
     ) -> None:
         self.circuit = circuit
-        self._whole = {p.name for p in circuit.parts.values() if isinstance(p, Fuse) and not p.blown}
+        self._whole = frozenset(_whole_fuses(circuit))
         self.good = good or circuit
         self.answers = answers
         self.conditions: dict[str, str] = dict(circuit.at_first)
@@ -63,9 +63,8 @@ class Vehicle:
 
     @property
     def blew(self) -> str:
-        """The first fuse that has blown since; empty for none."""
-        fuses = (part for part in self.circuit.parts.values() if isinstance(part, Fuse))
-        return next((f.name for f in fuses if f.blown and f.name in self._whole), "")
+        """A fuse that has blown since; empty for none."""
+        return min(self._whole - frozenset(_whole_fuses(self.circuit)), default="")
 
     def change(self, condition: str, state: str) -> None:
         """Bring ``condition`` about; ``settle`` when all changes are made."""
@@ -173,6 +172,12 @@ def _differs(one: Shown, other: Shown) -> bool:
         return one.value is not other.value
     off = abs(float(one.value.in_base - other.value.in_base))
     return off > _SEEN * abs(float(other.value.in_base))
+
+
+def _whole_fuses(circuit: Circuit) -> Iterator[str]:
+    for part in circuit.parts.values():
+        if isinstance(part, Fuse) and not part.blown:
+            yield part.name
 
 
 def _can_change(circuit: Circuit) -> bool:
