@@ -270,7 +270,7 @@ def test_a_sound_at_another_rate_and_hearing_unprepared_are_misuse(english: Lang
 def test_weights_that_are_missing_are_told_of_with_a_way_out(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    monkeypatch.setattr(module, "shipped_weights", lambda: read_weights(tmp_path / "weights.npz"))
+    monkeypatch.setattr(module, "shipped_network", lambda: read_weights(tmp_path / "weights.npz"))
     with pytest.raises(RecogniseError, match=r"weights\.npz"):
         EarListener()
 

@@ -5,9 +5,11 @@ the words of a grammar and not with its phrases. Every state is entered by one s
 sum over alignments wants it.
 """
 
+from array import array
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
+from itertools import accumulate, chain, islice
 
 import numpy as np
 from numpy.typing import NDArray
@@ -38,6 +40,34 @@ class Backward:
     same: NDArray[np.intp]
 
 
+class Ways(Sequence["array[int]"]):
+    """Of each state, the states that one more letter leads to, in two arrays.
+
+    Args:
+        flat: all of them, one state's after another's.
+        first: where those of each state begin, and where the last ones end.
+    """
+
+    __slots__ = ("_first", "_flat")
+
+    def __init__(self, flat: "array[int]", first: "array[int]") -> None:
+        self._flat, self._first = flat, first
+
+    @classmethod
+    def of(cls, ways: "Sequence[Sequence[int]]") -> "Ways":
+        """``ways`` as this keeps them."""
+        if isinstance(ways, Ways):
+            return ways
+        first = array("l", accumulate(map(len, ways), initial=0))
+        return cls(array("l", chain.from_iterable(ways)), first)
+
+    def __len__(self) -> int:
+        return len(self._first) - 1
+
+    def __getitem__(self, state: int) -> "array[int]":  # type: ignore[override]
+        return self._flat[self._first[state] : self._first[state + 1]]
+
+
 @dataclass(frozen=True, slots=True)
 class Automaton:
     """Every spelling of a grammar's phrases. State 0 is before the first letter.
@@ -65,11 +95,17 @@ class Automaton:
     backward: "Backward" = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "goes_on", self.goes_on or (1.0,) * len(self.entered))
-        object.__setattr__(self, "signs", np.array(self.entered, np.intp))
+        entered = bytes(self.entered)
+        goes_on = array("d", self.goes_on or (1.0,) * len(entered))
+        object.__setattr__(self, "signs", np.frombuffer(entered, np.uint8).astype(np.intp))
         object.__setattr__(self, "whole", np.array(self.ends, np.float64))
-        object.__setattr__(self, "onward", np.array(self.goes_on, np.float64))
+        object.__setattr__(self, "onward", np.frombuffer(goes_on))
         object.__setattr__(self, "backward", _backward(self.entered, self.ways))
+        # There may be tens of thousands of states: kept as bytes and arrays, as few as can be.
+        object.__setattr__(self, "entered", entered)
+        object.__setattr__(self, "ends", array("d", self.ends))
+        object.__setattr__(self, "ways", Ways.of(self.ways))
+        object.__setattr__(self, "goes_on", goes_on)
 
     def spelled(self, states: Sequence[int]) -> str:
         """The words that are written on the way through ``states``."""
@@ -133,7 +169,7 @@ def choice_of(parts: Sequence[tuple[Automaton, float]]) -> Automaton:
             1:
         ]
         goes_on += turns[1:]
-        ways += [[state + shift for state in on] for on in part.ways[1:]]
+        ways += [[state + shift for state in on] for on in islice(part.ways, 1, None)]
         words.update(part.words)
     ways[0] = starts
     return Automaton(tuple(entered), tuple(ends), tuple(ways), words, tuple(goes_on))

@@ -15,9 +15,9 @@ from voiceassist.errors import RecogniseError
 from voiceassist.recognise.base import Candidate, HeardClip, ListenerGrammar, Nothing, check_rate
 from voiceassist.recognise.ear.automaton_cache import AutomatonCache
 from voiceassist.recognise.ear.lexicon import Lexicon
-from voiceassist.recognise.ear.network import SHORTEST, LetterNetwork
+from voiceassist.recognise.ear.network import SHORTEST, LetterNetwork, shipped_network
 from voiceassist.recognise.ear.search import Beam, SearchResult, either, log_total, search
-from voiceassist.recognise.ear.weights import Floats, Weights, shipped_weights
+from voiceassist.recognise.ear.weights import Floats, Weights
 from voiceassist.recognise.ear.word_rows import WordRows
 from voiceassist.recognise.ear.wording import wordings
 from voiceassist.sound.clip import LISTEN_RATE_HZ, Clip
@@ -69,7 +69,7 @@ class EarListener:
                 f"the listener ear hears English only, not {language!r}",
                 remedy="choose another listener for this language, such as vosk with a model",
             )
-        self._network = LetterNetwork(weights or shipped_weights())
+        self._network = _network(weights)
         self._beam = beam or Beam()
         self._kept = AutomatonCache()
         self._talk = talk
@@ -177,7 +177,7 @@ def _none_of_these(found: SearchResult) -> float:
 
 def letters_of(clip: Clip, weights: Weights | None = None) -> Floats:
     """What the network makes of ``clip``: logarithms of the probability of each sign."""
-    return LetterNetwork(weights or shipped_weights()).letters(_sound_of(clip))
+    return _network(weights).letters(_sound_of(clip))
 
 
 def _sound_of(clip: Clip) -> Floats:
@@ -194,3 +194,7 @@ def _without_quiet(sound: Floats) -> Floats:
         return sound
     begin, end = max(loud[0] - _LEFT, 0), loud[-1] + 1 + _LEFT
     return sound[begin * _FRAME : end * _FRAME]
+
+
+def _network(weights: Weights | None) -> LetterNetwork:
+    return LetterNetwork(weights) if weights else shipped_network()

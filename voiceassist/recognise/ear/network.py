@@ -6,14 +6,16 @@ connectionist temporal classification has it (Graves et al. 2006). In plain nump
 """
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from voiceassist.recognise.ear.shape import ENCODER_LAYERS, HEADS, LAYERS, TURNED, WIDTH, WINDOWS
-from voiceassist.recognise.ear.weights import Floats, Weights
+from voiceassist.recognise.ear.weights import FILE, SHA256, Floats, Stored, stored_weights
 
 #: So much sound is needed for one answer, in samples: 0.05 s.
 SHORTEST = 127 + 64 * (7 - 1 + 3 * (3 - 1))
@@ -50,17 +52,21 @@ class LetterNetwork:
     """Tells letters in sound.
 
     Args:
-        weights: as ``read_weights`` gives them.
+        weights: as ``read_weights`` or ``stored_weights`` gives them.
     """
 
-    def __init__(self, weights: Weights) -> None:
+    def __init__(self, weights: Mapping[str, Stored]) -> None:
         self._first = _windowed(weights["enc.conv1.weight"])
-        self._second = _windowed(weights["enc.conv2.weight"]), weights["enc.conv2.bias"]
-        self._third = _windowed(weights["enc.conv3.weight"]), weights["enc.conv3.bias"]
-        self._level = weights["enc.groupnorm.weight"], weights["enc.groupnorm.bias"]
+        self._second = _windowed(weights["enc.conv2.weight"]), _single(weights["enc.conv2.bias"])
+        self._third = _windowed(weights["enc.conv3.weight"]), _single(weights["enc.conv3.bias"])
+        self._level = (
+            _single(weights["enc.groupnorm.weight"]),
+            _single(weights["enc.groupnorm.bias"]),
+        )
         self._layers = [_layer(weights, name) for name in LAYERS]
-        self._between, self._last = weights["enc.layer_norm.weight"], weights["norm.weight"]
-        self._head = np.ascontiguousarray(weights["head.weight"].T), weights["head.bias"]
+        self._between = _single(weights["enc.layer_norm.weight"])
+        self._last = _single(weights["norm.weight"])
+        self._head = _single(weights["head.weight"].T), _single(weights["head.bias"])
 
     def letters(self, sound: Floats) -> Floats:
         """Natural logarithms of the probability of each sign at each moment, shape (moments, 29).
@@ -93,10 +99,25 @@ class LetterNetwork:
         return heard
 
 
-def _windowed(weights: Floats) -> Floats:
+@cache
+def shipped_network() -> LetterNetwork:
+    """The network with the shipped weights, made once in a process.
+
+    Raises:
+        RecogniseError: the weights are missing, damaged or of another version.
+    """
+    return LetterNetwork(stored_weights(FILE, SHA256))
+
+
+def _single(weights: Stored) -> Floats:
+    """In single precision, and row by row in memory."""
+    return np.ascontiguousarray(weights, np.float32)
+
+
+def _windowed(weights: Stored) -> Floats:
     """A convolution's weights as a matrix for the rows of ``_windows``."""
     outputs = weights.shape[0]
-    return np.ascontiguousarray(weights.transpose(2, 1, 0).reshape(-1, outputs))
+    return _single(weights.transpose(2, 1, 0).reshape(-1, outputs))
 
 
 def _windows(rows: Floats, window: int, step: int) -> Floats:
@@ -106,10 +127,9 @@ def _windows(rows: Floats, window: int, step: int) -> Floats:
     return flat[:: step * rows.shape[1]]
 
 
-def _layer(weights: Weights, name: str) -> _Layer:
+def _layer(weights: Mapping[str, Stored], name: str) -> _Layer:
     def of(part: str) -> Floats:
-        found = weights[f"{name}.{part}"]
-        return np.ascontiguousarray(found.T) if found.ndim > 1 else found
+        return _single(weights[f"{name}.{part}"].T)
 
     inputs = [of(f"self_attn.{part}_proj.weight") for part in "qkv"]
     inputs[0] = inputs[0] * np.float32(1 / math.sqrt(_HEAD))

@@ -21,6 +21,10 @@ from voiceassist.recognise.ear.automaton import Automaton
 from voiceassist.recognise.ear.shape import BLANK, SIGNS
 
 Doubles = NDArray[np.float64]
+Floats = NDArray[np.float32]
+#: The largest sum of a moment as it is kept. Sums are kept in single precision, which halves a
+#: search's memory; set so high, one may be 1e68 times smaller than the largest and is not lost.
+_KEPT = 1e30
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,17 +121,19 @@ def either(one: SearchResult, other: SearchResult) -> SearchResult:
 class _After:
     """For each moment and state, the sum of all that can still follow.
 
-    Each moment has a scale of its own, that of the largest number in it.
+    Each moment has a scale of its own, on which the largest number in it is ``_KEPT``.
 
     Parts:
         chances: shape (moments, signs), of the signs, on the scales of the sums.
         blank, letter: shape (moments + 1, states), after a blank and after the state's letter.
+        begun: that of blank at the beginning, in double precision.
         log_total: logarithm of the sum of all phrases, on the scale of the likeliest signs.
     """
 
     chances: Doubles
-    blank: Doubles
-    letter: Doubles
+    blank: Floats
+    letter: Floats
+    begun: float
     log_total: float
 
 
@@ -135,30 +141,35 @@ def _summed_backward(chances: Doubles, automaton: Automaton) -> _After | None:
     """The sums after each moment; None when no phrase fits into the moments."""
     ways = automaton.backward
     moments, states = len(chances), len(automaton.entered)
-    blank, letter = np.empty((moments + 1, states)), np.empty((moments + 1, states))
-    blank[-1] = letter[-1] = automaton.whole
+    kept_blank, kept_letter = (np.empty((moments + 1, states), np.float32) for _ in range(2))
+    kept_blank[-1] = kept_letter[-1] = automaton.whole * _KEPT
+    blank = letter = automaton.whole
     scaled = np.empty_like(chances)
     begun = np.zeros(states + 1)  # the last is no state, and nothing follows from it
     log_total = 0.0
     for moment in range(moments - 1, -1, -1):
         chance = chances[moment]
-        np.multiply(chance[automaton.signs], letter[moment + 1], out=begun[:-1])
+        np.multiply(chance[automaton.signs], letter, out=begun[:-1])
         others = np.add.reduceat(begun[ways.others], ways.first)
         others *= automaton.onward
-        rest = chance[BLANK] * blank[moment + 1]
-        rest += others
-        blank[moment] = rest + begun[ways.same] * automaton.onward
-        letter[moment] = rest + begun[:-1]
-        scale = max(blank[moment].max(), letter[moment].max())
+        others += chance[BLANK] * blank
+        blank = others + begun[ways.same] * automaton.onward
+        letter = others + begun[:-1]
+        scale = max(blank.max(), letter.max())
         if scale <= 0:
             return None
-        blank[moment] /= scale
-        letter[moment] /= scale
+        blank /= scale
+        letter /= scale
+        np.multiply(blank, _KEPT, out=kept_blank[moment], casting="same_kind")
+        np.multiply(letter, _KEPT, out=kept_letter[moment], casting="same_kind")
         scaled[moment] = chance / scale
         log_total += math.log(scale)
-    if blank[0, 0] <= 0:
+    if blank[0] <= 0:
         return None
-    return _After(scaled, blank, letter, log_total + math.log(blank[0, 0]))
+    begun_with = float(blank[0])
+    return _After(
+        scaled, kept_blank, kept_letter, begun_with * _KEPT, log_total + math.log(begun_with)
+    )
 
 
 #: The number of the start among all beginnings.
@@ -199,7 +210,7 @@ _Shares = dict[int, list[float]]
 def _followed(after: _After, automaton: Automaton, beam: Beam) -> list[tuple[list[int], float]]:
     """Each phrase that was followed to its end: its states, and its share of the whole sum."""
     known = _Beginnings()
-    shares: _Shares = {_START: [1 / float(after.blank[0, 0]), 0.0]}
+    shares: _Shares = {_START: [1 / after.begun, 0.0]}
     for moment, chances in enumerate(after.chances.tolist()):
         letter = memoryview(after.letter[moment + 1])  # few of its numbers are looked at
         shares = _gone_on(shares, chances, letter, known, automaton, beam.share)
@@ -211,7 +222,7 @@ def _followed(after: _After, automaton: Automaton, beam: Beam) -> list[tuple[lis
         kept = sorted((n for n, each in worth.items() if each >= beam.share), key=worth.__getitem__)
         shares = {number: shares[number] for number in kept[-beam.width :]}
     return [
-        (known.way(number), sum(both) * automaton.ends[known.states[number]])
+        (known.way(number), sum(both) * _KEPT * automaton.ends[known.states[number]])
         for number, both in shares.items()
         if automaton.ends[known.states[number]]
     ]

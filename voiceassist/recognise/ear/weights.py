@@ -4,8 +4,8 @@ import hashlib
 import io
 import zipfile
 from collections.abc import Mapping
-from functools import cache
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +16,8 @@ from voiceassist.recognise.ear.shape import SIZES
 
 Floats = NDArray[np.float32]
 Weights = Mapping[str, Floats]
+#: A weight in half or single precision.
+Stored = NDArray[np.floating[Any]]
 
 #: The shipped weights, and their SHA-256.
 FILE = Path(__file__).with_name("weights.npz")
@@ -23,9 +25,8 @@ SHA256 = "1e7dab3fa56206c0b2ca6c8bf1f5bf1ea2d9042498edf874db169ae9cbd309ec"
 _REMEDY = "install voiceassist again, or use --listener sphinx"
 
 
-@cache
 def shipped_weights() -> Weights:
-    """The shipped weights, read once in a process.
+    """The shipped weights, in single precision.
 
     Raises:
         RecogniseError: the file is missing, damaged or of another version.
@@ -34,7 +35,12 @@ def shipped_weights() -> Weights:
 
 
 def read_weights(path: Path, sha256: str = "") -> Weights:
-    """The weights in a file, in single precision.
+    """The weights in a file, in single precision; the rest is as ``stored_weights`` has it."""
+    return {name: array.astype(np.float32) for name, array in stored_weights(path, sha256).items()}
+
+
+def stored_weights(path: Path, sha256: str = "") -> Mapping[str, Stored]:
+    """The weights in a file, as they are stored.
 
     Args:
         path: a NumPy archive with one array for each of ``shape.SIZES``.
@@ -52,10 +58,10 @@ def read_weights(path: Path, sha256: str = "") -> Weights:
     except (ValueError, TypeError, EOFError, OSError, AttributeError, zipfile.BadZipFile):
         raise _fault(path, "these are no whole weights of the listener ear") from None
     _check(arrays, path)
-    return {name: array.astype(np.float32) for name, array in arrays.items()}
+    return arrays
 
 
-def _check(arrays: Mapping[str, NDArray[np.generic]], path: Path) -> None:
+def _check(arrays: Mapping[str, Stored], path: Path) -> None:
     for name, size in SIZES.items():
         if name not in arrays:
             raise _fault(path, f"the weights of the listener ear lack {name}")
