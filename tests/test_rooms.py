@@ -103,7 +103,7 @@ WINGS: dict[str, dict[str, set[str]]] = {
         "program": set(),
         "workers": {"program"},
         "desk": {"build", "ears", "live", "program", "progress", "settings", "workers"},
-        "rehearsal": {"build", "program", "progress", "settings"},
+        "rehearsal": {"build", "desk", "program", "progress", "settings", "workers"},
         "session_request": {"progress", "rehearsal", "view"},
         "soundcheck": {"build", "ears", "sources", "warn"},
         "records": {"keeping", "new_file", "pages", "settings", "warn"},

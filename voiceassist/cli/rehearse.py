@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from voiceassist.cli.choosing import named, none_named
-from voiceassist.cli.options import Json, Silent, Typed, VoiceOut, with_settings
+from voiceassist.cli.options import Json, On, Silent, Typed, VoiceOut, with_settings
 from voiceassist.cli.run import keyboard, staged
 from voiceassist.cli.show import warn
 
@@ -41,6 +41,19 @@ def rehearse(
     sealed: Annotated[
         str, typer.Option(help="Practise what an instructor sealed in FILE.", metavar="FILE")
     ] = "",
+    simulate: Annotated[
+        int | None,
+        typer.Option(
+            min=1,
+            max=1_000_000,
+            help="Have a simulated trainee do N rehearsals, and tell what they come to.",
+            metavar="N",
+        ),
+    ] = None,
+    by: Annotated[
+        str, typer.Option(help="What the simulated trainee follows: file or advice.")
+    ] = "file",
+    on: On = "",
     typed: Typed = False,
     set_: Annotated[
         list[str] | None,
@@ -58,6 +71,8 @@ def rehearse(
     way ("voltage from feed pin to body earth"). With a procedure that leads, say "read the meter"
     at each step and tell the reading as on a job. At the end the fault is told, and a mark with
     what each test was worth. The record is marked as a rehearsal everywhere.
+
+    With --simulate, nobody practises and no record is kept: it is told what N rehearsals come to.
     """
     from voiceassist.app.facts_given import facts_given
     from voiceassist.app.rehearsal.asked import asked_for, opened
@@ -71,6 +86,9 @@ def rehearse(
         procedure, asked = named(procedure), asked_for(fault, seed, mark, free=free)
     else:
         none_named()
+    if simulate is not None:
+        _simulate(procedure, asked, simulate, by, on, changes, json=json)
+        return
     if seal:
         _seal(procedure, asked, Path(seal))
         return
@@ -97,3 +115,43 @@ def _seal(procedure: str, asked: "Asked | Settled", path: Path) -> None:
     )  # fmt: skip
     write_sealed(path, procedure, settled)
     warn(f"Sealed in {path}. To practise it: voiceassist rehearse --sealed {path}")
+
+
+def _simulate(
+    name: str,
+    asked: "Asked | Settled",
+    many: int,
+    by: str,
+    on: str,
+    changes: Mapping[str, object],
+    *,
+    json: bool,
+) -> None:
+    """Print what simulated rehearsals come to."""
+    from voiceassist.app import build
+    from voiceassist.app.rehearsal.asked import Asked
+    from voiceassist.app.rehearsal.simulate import (
+        Simulation,
+        leader_called,
+        lines,
+        simulated,
+        totals,
+    )
+    from voiceassist.app.workers.choose import workers
+    from voiceassist.cli.progress import ProgressBar
+    from voiceassist.cli.records.common import as_json
+
+    if not isinstance(asked, Asked):
+        asked = Asked(asked.mode, asked.fault, asked.seed, asked.how)
+    what = Simulation(many, leader_called(by), asked)
+    shop = build.Components(build.settings(changes))
+    written = build.procedure(name)
+    with ProgressBar("rehearsing") as bar, workers(on) as at_work:
+        results = []
+        for result in simulated(what, written, shop, at_work, bar.at):
+            results.append(result)
+            if json:
+                as_json(result.to_json())
+        bar.clear()
+    about = totals(results)
+    as_json({"totals": about}) if json else typer.echo("\n".join(lines(about)))

@@ -121,7 +121,7 @@ class Rehearsal:
         return procedure.step(name) if known and self.settled.mode is Mode.LED else None
 
     def _untouched(self) -> Vehicle:
-        return _vehicle(self.setup, self.settled)
+        return vehicle_in(self.setup, self.settled)
 
 
 def _line(found: Mark, text: str) -> Line:
@@ -169,15 +169,11 @@ def begin(
         LanguageError: the language has no ways to say a wish.
     """
     ways = read_ways(shop.files.get(WAYS, ""), WAYS)
-    car = _vehicle(setup, settled)
-    hand = MeterInUse(setup.meter, np.random.default_rng(settled.seed))
-    mended = Vehicle(car.good, setup.procedure.circuit.answers if setup.procedure.circuit else {})
-    bench = Bench(setup, car, hand, mended, right_findings(setup.procedure, settled.fault))
     return Rehearsal(
         settled=settled,
         setup=setup,
         adviser=adviser_of(setup, written, progress),
-        bench=bench,
+        bench=bench_of(settled, setup),
         choices=choices(setup.procedure, ways),
         files={PRACTISED: written.text} if settled.mode is Mode.FREE else {},
     )
@@ -191,7 +187,16 @@ def as_led(settled: Settled, written: Written) -> Written:
     return replace(written, procedure=read_procedure(text, PRACTISED), text=text)
 
 
-def _vehicle(setup: SessionSetup, settled: Settled) -> Vehicle:
+def bench_of(settled: Settled, setup: SessionSetup) -> Bench:
+    """The bench of a rehearsal, with its vehicle as it is met."""
+    car = vehicle_in(setup, settled)
+    hand = MeterInUse(setup.meter, np.random.default_rng(settled.seed))
+    mended = Vehicle(car.good, setup.procedure.circuit.answers if setup.procedure.circuit else {})
+    return Bench(setup, car, hand, mended, right_findings(setup.procedure, settled.fault))
+
+
+def vehicle_in(setup: SessionSetup, settled: Settled) -> Vehicle:
+    """The vehicle of a rehearsal as it is met; each time the same."""
     rng = np.random.default_rng([settled.seed, 1])
     fault = setup.procedure.faults[settled.fault] if settled.fault else None
     return vehicle_of(setup.procedure, fault, float(rng.uniform()), int(rng.integers(2**31)))
