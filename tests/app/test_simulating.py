@@ -11,7 +11,6 @@ from prove.shop import LAMP
 from running import Done, call, lines
 
 from voiceassist.app.build import Components, Written
-from voiceassist.app.rehearsal import tables
 from voiceassist.app.rehearsal.asked import Asked
 from voiceassist.app.rehearsal.rehearsal import vehicle_in
 from voiceassist.app.rehearsal.simulate import Result, Simulation, simulated, totals
@@ -35,7 +34,7 @@ def _own_tables(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """Tables are made once for all, and not in the user's folder."""
     home = tmp_path_factory.mktemp("tables")
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(tables.platformdirs, "user_cache_path", lambda _: home)
+        patch.setenv("XDG_CACHE_HOME", str(home))
         yield
 
 
@@ -48,10 +47,12 @@ def done(
 
 @pytest.mark.parametrize("leader", list(Leader))
 @pytest.mark.parametrize("fault", FAULTS)
-def test_a_trainee_who_follows_finds_every_fault_without_a_slip(leader: Leader, fault: str) -> None:
+def test_a_trainee_who_follows_finds_every_fault_and_is_careful(leader: Leader, fault: str) -> None:
     for result in done(3, leader, fault):
         assert (result.fault, result.found) == (fault, True)
-        assert (result.slips, result.condemned) == ((), ())
+        assert result.condemned == ()
+        blown = {"A crack: the fuse has blown."} if fault == "fed-short" else set()
+        assert set(result.slips) <= blown, "only what is short blows its fuse, whoever is careful"
         assert result.tests > 0
         assert result.minutes > 0
 
