@@ -20,17 +20,16 @@ from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import Meaning, Reading
 from voiceassist.language.phrasebook import Phrasebook
+from voiceassist.language.sounds_alike import TEENS
 from voiceassist.language.step import StepGrammar
-from voiceassist.measure.meter import Meter
-from voiceassist.procedure.checks.alike import TEENS
-from voiceassist.procedure.meter_file import read_meter
-from voiceassist.procedure.model import Procedure
-from voiceassist.procedure.read import Reserved, nothing_reserved, read_procedure
 from voiceassist.recognise.choose import choose_listener
 
 if TYPE_CHECKING:
     from voiceassist.app.ears.hearing import Hearing
     from voiceassist.language.guess import Guesser
+    from voiceassist.measure.meter import Meter
+    from voiceassist.procedure.model import Procedure
+    from voiceassist.procedure.read import Reserved
     from voiceassist.speak.base import Voice
     from voiceassist.speak.sayings import Sayings
 
@@ -199,22 +198,25 @@ class Written:
         used: name to text of the procedures that it puts in.
     """
 
-    procedure: Procedure
+    procedure: "Procedure"
     text: str
     used: Mapping[str, str]
 
 
-def procedure(name: str, reserved: Reserved = nothing_reserved) -> Written:
+def procedure(name: str, reserved: "Reserved | None" = None) -> Written:
     """The procedure called ``name`` (a path or a shipped one).
 
     Args:
         name: as given by the user.
-        reserved: tells which phrases the language has taken, so that no answer can be one.
+        reserved: tells which phrases the language has taken, so that no answer can be one; None
+            where it has taken none.
 
     Raises:
         ResourceError: there is none, or it cannot be read.
         ProcedureFaultsError: it has faults.
     """
+    from voiceassist.procedure.read import nothing_reserved, read_procedure
+
     path = resources.procedure_path(name)
     text = resources.read_text(path)
     used: dict[str, str] = {}
@@ -225,16 +227,20 @@ def procedure(name: str, reserved: Reserved = nothing_reserved) -> Written:
             used[other] = found
         return found
 
-    return Written(read_procedure(text, str(path), library, reserved), text, used)
+    return Written(
+        read_procedure(text, str(path), library, reserved or nothing_reserved), text, used
+    )
 
 
-def meter(name: str) -> tuple[Meter, str]:
+def meter(name: str) -> "tuple[Meter, str]":
     """The meter called ``name`` (a path or a shipped one), and its file's text.
 
     Raises:
         ResourceError: there is none, or it cannot be read.
         ProcedureFaultsError: its file has faults.
     """
+    from voiceassist.procedure.meter_file import read_meter
+
     path = resources.meter_path(name)
     text = resources.read_text(path)
     return read_meter(text, str(path)), text

@@ -10,14 +10,13 @@ from decimal import Decimal
 
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Reading
+from voiceassist.language.sounds_alike import TEENS
 from voiceassist.measure.expression import LimitExpression
 from voiceassist.measure.limit import Limit
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import Unit, a_thousand_apart, units_of
 from voiceassist.procedure.model import FAIL, HIGH, LOW, PASS, Kind, Procedure, Step
 
-#: Thirteen to nineteen, and the tens that sound like them.
-TEENS = tuple((Decimal(ten + 10), Decimal(ten * 10)) for ten in range(3, 10))
 _HUNDRED = Decimal(100)
 _THOUSAND = 3
 #: Where no step tells what is plausible, a supply is not taken to read more than this times its
