@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import lru_cache
 from html import escape
 from itertools import pairwise
 from textwrap import wrap
@@ -46,12 +47,22 @@ def width_of(text: str, size: float, *, bold: bool = False) -> float:
     return len(text) * size * (_BOLD if bold else _LETTER)
 
 
-def wrapped(text: str, width: float, size: float, most: int = 4) -> list[str]:
-    """``text`` in lines that fit into ``width``; what is beyond ``most`` lines is cut off."""
-    lines = wrap(text, max(int(width / (size * _LETTER)), 1)) if text else []
+def wrapped(
+    text: str, width: float, size: float, most: int = 4, *, split_words: bool = True
+) -> list[str]:
+    """``text`` in lines that fit into ``width``; what is beyond ``most`` lines is cut off.
+
+    A word that is wider is split, or with ``split_words`` off, a line of its own.
+    """
+    lines = [*_lines(text, max(int(width / (size * _LETTER)), 1), split_words)]
     if len(lines) > most:
         lines = [*lines[: most - 1], lines[most - 1][:-1].rstrip() + "…"]
     return lines
+
+
+@lru_cache(maxsize=4096)
+def _lines(text: str, letters: int, split_words: bool) -> tuple[str, ...]:
+    return tuple(wrap(text, letters, break_long_words=split_words)) if text else ()
 
 
 Place = tuple[float, float]

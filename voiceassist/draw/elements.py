@@ -72,10 +72,11 @@ class Element:
 
 def elements_of(circuit: Circuit) -> tuple[Element, ...]:
     """Everything that is drawn, in the order of the file."""
-    return tuple(one for part in circuit.parts.values() for one in _halves(circuit, part))
+    return tuple(one for part in circuit.parts.values() for one in halves_of(circuit, part))
 
 
-def _halves(circuit: Circuit, part: Part) -> Iterator[Element]:
+def halves_of(circuit: Circuit, part: Part) -> Iterator[Element]:
+    """What is drawn of ``part``: itself, or the coil and the contact of a relay."""
     joints = tuple(_joints(circuit, part))
     if not isinstance(part, Relay):
         yield Element(part, joints)
@@ -94,7 +95,7 @@ def _joints(circuit: Circuit, part: Part) -> Iterator[Joint]:
 
 
 def joined_only(elements: Sequence[Element], supply: str) -> tuple[Element, ...]:
-    """``elements`` without coils, and terminals of boxes, that lead to none of the others."""
+    """``elements`` without halves of relays, and terminals of boxes, that lead to no other."""
     uses = Counter(node for one in elements for node in set(one.nodes))
 
     def leads(joint: Joint) -> bool:
@@ -102,7 +103,7 @@ def joined_only(elements: Sequence[Element], supply: str) -> tuple[Element, ...]
 
     found = []
     for one in elements:
-        if one.half == COIL and not any(map(leads, one.joints)):
+        if one.half and not any(map(leads, one.joints)):
             continue
         kept = tuple(filter(leads, one.joints)) if len(one.joints) > 2 else one.joints
         found.append(replace(one, joints=kept or one.joints[:1]))

@@ -1,6 +1,6 @@
 """An instrument in a drawing: it stands in the circuit as a thing of its own, with its leads."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Container, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import ClassVar
@@ -24,8 +24,9 @@ _NAMES: Mapping[Shows, str] = MappingProxyType(
         Shows.FREQUENCY: "meter, frequency", Shows.DUTY: "meter, duty", Shows.LAMP: "test lamp",
     }
 )  # fmt: skip
-#: Style of the lead at each terminal.
-LEADS: Mapping[str, str] = MappingProxyType({"from": "red", "to": "black"})
+_LEADS: Mapping[str, str] = MappingProxyType({"from": "red", "to": "black"})
+#: A lead of a lamp.
+LAMP_LEAD = "lamp"
 _CLAMP = "clamp meter"
 #: Node between an instrument and the part that it was put in series with.
 _BETWEEN = "between the meter and "
@@ -48,6 +49,30 @@ class Instrument(Part):
     def lamp(self) -> bool:
         """Whether it is a test lamp."""
         return not self.letter
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PulledPlug(Part):
+    """A pin of a plug that is pulled, in place of what is behind it."""
+
+    KIND: ClassVar[str] = "pulled plug"
+    TERMINALS: ClassVar[tuple[str, ...]] = ("from",)
+
+    @property
+    def behind(self) -> str:
+        """The node on the other side of its pin."""
+        return self.terminals["from"]
+
+
+def with_pulled(circuit: Circuit, nodes: Collection[str], plugs: Container[str]) -> Circuit:
+    """``circuit`` with a pulled plug at each of ``nodes`` that is a pin of one of ``plugs``."""
+    pulled = [
+        PulledPlug(name=f"{plug.name}, {pin}", terminals={"from": plug.behind(pin)})
+        for plug in circuit.plugs.values()
+        for pin in plug.pins
+        if plug.name in plugs and pin in nodes
+    ]
+    return circuit.with_parts(*pulled)
 
 
 def has_leads(part: Part) -> bool:
@@ -107,9 +132,9 @@ def draw_instrument(canvas: Canvas, x: float, y: float, way: int, part: Instrume
         canvas.line((x, y - half), (x, y + half))
         canvas.circle(x, y, _DIAL - 3, "clamp")
         return
-    first, second = ("lead-red", "lead-black")[::way]
-    canvas.line((x, y - half), (x, y - _DIAL), style=first)
-    canvas.line((x, y + _DIAL), (x, y + half), style=second)
+    first, second = (lead_of(part, end) for end in ("from", "to")[::way])
+    canvas.line((x, y - half), (x, y - _DIAL), style=f"lead-{first}")
+    canvas.line((x, y + _DIAL), (x, y + half), style=f"lead-{second}")
     canvas.circle(x, y, _DIAL, "dial")
     if part.lamp:
         far = _DIAL * 0.7
@@ -118,6 +143,11 @@ def draw_instrument(canvas: Canvas, x: float, y: float, way: int, part: Instrume
     else:
         size = 13.0 if len(part.letter) == 1 else 11.0
         canvas.text(x, y + size * 0.36, part.letter, size, "bold", "middle")
+
+
+def lead_of(part: Part, terminal: str) -> str:
+    """Which lead is at ``terminal``: "red" or "black", or one of a lamp, which are alike."""
+    return LAMP_LEAD if isinstance(part, Instrument) and part.lamp else _LEADS[terminal]
 
 
 def draw_tip(canvas: Canvas, at: tuple[float, float], way: tuple[int, int], lead: str) -> None:

@@ -3,10 +3,12 @@
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
 
-from voiceassist.draw.canvas import widest, wrapped
+from voiceassist.draw.canvas import widest
+from voiceassist.draw.canvas import wrapped as _wrapped
 from voiceassist.draw.elements import COIL, CONTACT, Element, Joint, sides
-from voiceassist.draw.instrument import Instrument, is_unnamed
+from voiceassist.draw.instrument import Instrument, PulledPlug, is_unnamed
 from voiceassist.draw.look import AT_REST, LIVE, Look
 from voiceassist.draw.paths import PathPlan
 from voiceassist.draw.symbols import SIGNS, WIDE
@@ -19,6 +21,7 @@ _WIDTH = 86.0
 _FURTHER = 12.0
 #: Bold letters are so much wider.
 _BOLDER = 1.1
+wrapped = partial(_wrapped, split_words=False)
 #: A line of letters and its style.
 Line = tuple[str, str]
 
@@ -86,6 +89,8 @@ def letters_of(
 
 def is_sign(one: Element) -> bool:
     """True for what has a sign in a path; the others are boxes."""
+    if isinstance(one.part, PulledPlug):
+        return True
     return len(one.joints) == 2 and (one.kind in SIGNS or isinstance(one.part, Instrument))
 
 
@@ -101,7 +106,7 @@ def _widest(lines: list[Line]) -> float:
 
 def beside_x(one: Element) -> float:
     """How far from its path the letters of a thing begin."""
-    return 6.0 if one.kind == "wire" else WIDE + 3
+    return 8.0 if one.kind == "wire" or isinstance(one.part, PulledPlug) else WIDE + 3
 
 
 def _room(one: Element, lines: list[Line]) -> float:
@@ -124,8 +129,10 @@ def _told(
 ) -> list[Line]:
     """Name, what it is, the plug it is behind, and where the other half of a relay stands."""
     one = sheet.elements[index]
-    wide = width if len(one.joints) == 2 else 1.6 * width
+    wide = width if len(one.joints) <= 2 else 1.6 * width
     name = one.part.label or one.part.name
+    if isinstance(one.part, PulledPlug):
+        return [(line, "bold") for line in wrapped(_behind(one.joints[0].plug, look), wide, TEXT)]
     rest = [one.part.drawn or value_text(one.part) if one.half != CONTACT else ""]
     rest += [_other_half(sheet, index, numbers)] if one.half else []
     rest += [_behind(plug, look) for plug in sorted({j.plug for j in one.joints if j.plug})]
@@ -142,9 +149,10 @@ def _behind(plug: str, look: Look) -> str:
 
 def _state(one: Element, look: Look) -> str:
     """Whether it lets current pass, where that can change."""
-    if one.half == COIL or one.part.name not in look.closed:
+    if one.half == COIL:
         return ""
-    return "closed" if look.closed[one.part.name] else "open"
+    name = one.part.name
+    return "closed" if name in look.closed else "open" if name in look.opened else ""
 
 
 def _other_half(sheet: PathPlan, index: int, numbers: Mapping[int, int]) -> str:

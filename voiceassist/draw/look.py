@@ -1,7 +1,6 @@
 """How a circuit stands when it is drawn: what is live, what is open, what is held to it."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 #: Said behind the name of what is live.
 LIVE = "live"
@@ -13,16 +12,20 @@ class Look:
 
     Parts:
         live: nodes that carry the supply, those behind plugs too.
-        closed: of each switch, relay and fuse, whether it lets current pass.
+        closed: switches and relays that let current pass.
+        opened: switches, relays and fuses that do not.
         open_plugs: plugs that are pulled.
         named: nodes whose names are told; None for all.
+        going_on: nodes that lead on to what is not drawn.
         is_state: it is that of a vehicle, and what is closed and open is told in words.
     """
 
     live: frozenset[str] = frozenset()
-    closed: Mapping[str, bool] = field(default_factory=dict)
+    closed: frozenset[str] = frozenset()
+    opened: frozenset[str] = frozenset()
     open_plugs: frozenset[str] = frozenset()
     named: frozenset[str] | None = None
+    going_on: frozenset[str] = frozenset()
     is_state: bool = False
 
     def names(self, node: str) -> bool:

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from heapq import heappop, heappush
+from itertools import combinations
 
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.parts import Battery, Diode, Fuse, Latch, Part, Relay, Resistor, Switch
 from voiceassist.draw.elements import COIL_ENDS
-from voiceassist.draw.instrument import Instrument, is_unnamed
+from voiceassist.draw.instrument import Instrument, PulledPlug, is_unnamed
 
 #: A way leads through what carries current rather than through what uses it.
 _THROUGH, _LOAD = 2, 5
@@ -21,6 +22,7 @@ def in_order_of_need(circuit: Circuit, told: Sequence[str]) -> tuple[tuple[str, 
         told: names of nodes and parts that the step is about.
     """
     ways = _Ways(circuit)
+    held = list(dict.fromkeys(_held(circuit)))
     found = dict.fromkeys(_always(circuit, ways))
     groups = [tuple(found)]
 
@@ -29,8 +31,10 @@ def in_order_of_need(circuit: Circuit, told: Sequence[str]) -> tuple[tuple[str, 
         found.update(dict.fromkeys(new))
         groups.extend([new] if new else [])
 
-    held = list(dict.fromkeys(_held(circuit)))
-    add(name for node in held for name in ways.feed(node))
+    for node in held:
+        add(ways.feed(node) or ways.to(node, circuit.earth))
+    for name, part in circuit.parts.items():
+        add([name] if isinstance(part, PulledPlug) else [])
     for node in held:
         add(ways.to(node, circuit.earth))
     for name in told:
@@ -88,12 +92,11 @@ class _Ways:
         self._seat = {plug.behind(pin): pin for plug in circuit.plugs.values() for pin in plug.pins}
         self._at: dict[str, list[tuple[str, str, int]]] = {}
         for part in circuit.parts.values():
-            if not isinstance(part, Battery) and not _is_beside(part):
-                for a, b in _joined(part):
-                    self._join(part, self._node(a), self._node(b))
+            if not isinstance(part, Battery | PulledPlug) and not _is_beside(part):
+                for a, b, cost in _joined(part):
+                    self._join(part, self._node(a), self._node(b), cost)
 
-    def _join(self, part: Part, a: str, b: str) -> None:
-        cost = _THROUGH if _carries(part) else _LOAD
+    def _join(self, part: Part, a: str, b: str, cost: int) -> None:
         self._at.setdefault(a, []).append((part.name, b, cost))
         self._at.setdefault(b, []).append((part.name, a, cost))
 
@@ -119,13 +122,15 @@ class _Ways:
     def _way(self, start: str, goal: str) -> tuple[int, tuple[str, ...]]:
         """What the easiest way costs, and its parts."""
         rails = {self._circuit.supply, self._circuit.earth}
+        if start in rails:
+            return 0, ()
         waiting: list[tuple[int, str, tuple[str, ...]]] = [(0, self._node(start), ())]
         seen: set[str] = set()
         while waiting:
             cost, node, way = heappop(waiting)
             if node == goal:
                 return cost, way
-            if node in seen or (node in rails and way):
+            if node in seen or node in rails:
                 continue
             seen.add(node)
             for part, beyond, more in self._at.get(node, ()):
@@ -150,16 +155,17 @@ def _is_beside(part: Part) -> bool:
     return isinstance(part, Instrument) and not any(map(is_unnamed, part.terminals.values()))
 
 
-def _joined(part: Part) -> Iterator[tuple[str, str]]:
-    """Pairs of nodes that ``part`` joins; coil and contact of a relay are apart."""
-    halves = [tuple(part.terminals.items())]
+def _joined(part: Part) -> Iterator[tuple[str, str, int]]:
+    """Pairs of nodes that ``part`` joins, and the cost; coil and contact of a relay are apart."""
+    cost = _THROUGH if _carries(part) else _LOAD
+    halves = [(tuple(part.terminals.values()), cost)]
     if isinstance(part, Relay):
-        coil = tuple(end for end in part.terminals.items() if end[0] in COIL_ENDS)
-        halves = [coil, tuple(end for end in part.terminals.items() if end[0] not in COIL_ENDS)]
-    for half in halves:
-        for i, (_, a) in enumerate(half):
-            for _, b in half[i + 1 :]:
-                yield a, b
+        coil = tuple(node for name, node in part.terminals.items() if name in COIL_ENDS)
+        contact = tuple(node for name, node in part.terminals.items() if name not in COIL_ENDS)
+        halves = [(coil, _LOAD), (contact, _THROUGH)]
+    for nodes, each in halves:
+        for a, b in combinations(nodes, 2):
+            yield a, b, each
 
 
 def _carries(part: Part) -> bool:

@@ -68,9 +68,14 @@ def leads_panel(held: Sequence[Held], width: float) -> Canvas:
     """Where each end of the instrument stands, and what the file tells of that place."""
     canvas = Canvas()
     y = 0.0
+    ends: dict[str, list[str]] = {}
     for one in held:
-        y = _lines(canvas, wrapped(f"{one.end}: {one.name}", width, _WISH * 1.1), y, _WISH, "bold")
-        for told in _told(one.point):
+        ends.setdefault(one.name, []).append(one.end)
+    points = {one.name: one.point for one in held}
+    for name, here in ends.items():
+        said = f"{' and '.join(here)}: {name}"
+        y = _lines(canvas, wrapped(said, width, _WISH * 1.1), y, _WISH, "bold")
+        for told in _told(points[name]):
             y = _lines(canvas, wrapped(told, width, _TEXT), y, _TEXT, "pale")
         y += 4
     return canvas

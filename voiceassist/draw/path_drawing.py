@@ -3,10 +3,9 @@
 from collections import Counter
 from collections.abc import Iterator
 
-from voiceassist.circuit.parts import Relay
 from voiceassist.draw.canvas import Box, Canvas
 from voiceassist.draw.elements import CONTACT, Element, Joint, behind
-from voiceassist.draw.instrument import Instrument, draw_instrument, is_unnamed
+from voiceassist.draw.instrument import Instrument, PulledPlug, draw_instrument, is_unnamed
 from voiceassist.draw.leads import Leads
 from voiceassist.draw.legend import draw_legend
 from voiceassist.draw.letters import NODE, TEXT, beside_x, is_sign, terminal
@@ -17,7 +16,7 @@ from voiceassist.draw.symbols import CLOSED, SIGNS, Draw, earth, pin
 
 #: The number of the rail of the supply.
 _PLUS = "30  "
-_DOT, _RING = 2.6, 3.0
+_DOT, _RING, _ON = 2.6, 3.0, 9.0
 #: More ends than these in one place are joined, which a dot tells.
 _CORNER = 2
 _STEP = TEXT * 1.25
@@ -137,11 +136,14 @@ class _Drawer:
 
     def _line(self, x: float, joint: Joint, edge: float, towards: int) -> None:
         y = self._at.node_y(joint.node)
-        loose = bool(joint.node) and self._uses[joint.node] == 1 and not is_unnamed(joint.node)
-        start = (x, y + towards * _RING * loose)
         style = self._look.wire(joint.node)
-        if loose:
-            self._canvas.circle(x, y, _RING)
+        start = (x, y)
+        if joint.node and self._uses[joint.node] == 1 and not is_unnamed(joint.node):
+            if joint.node in self._look.going_on:
+                self._canvas.line((x, y - towards * _ON), (x, y), style="dashed")
+            else:
+                start = (x, y + towards * _RING)
+                self._canvas.circle(x, y, _RING)
         if not joint.plug:
             self._canvas.line(start, (x, edge), style=style)
             return
@@ -163,7 +165,7 @@ class _Drawer:
         x, y = self._at.x[number], self._at.middle(element)
         if isinstance(one.part, Instrument):
             draw_instrument(self._canvas, x, y, way, one.part)
-        elif one.kind != "wire":
+        elif one.kind != "wire" and not isinstance(one.part, PulledPlug):
             self._sign(one)(self._canvas, x, y, way)
         lines = self._at.letters.beside[element]
         y += TEXT * 0.95 - _STEP * len(lines) / 2
@@ -172,10 +174,10 @@ class _Drawer:
 
     def _sign(self, one: Element) -> Draw:
         """The sign of a thing in the state that it is in."""
-        is_closed = self._look.closed.get(one.part.name)
-        if one.kind == CONTACT and isinstance(one.part, Relay):
-            makes = any(joint.terminal == "pin-87" for joint in one.joints)
-            is_closed = is_closed is not None and is_closed == makes
+        is_closed = one.part.name in self._look.closed
+        makes = any(joint.terminal == "pin-87" for joint in one.joints)
+        if one.kind == CONTACT and not makes:  # it is closed at rest
+            is_closed = one.part.name in self._look.opened
         return CLOSED.get(one.kind, SIGNS[one.kind]) if is_closed else SIGNS[one.kind]
 
     def _box(self, element: int, runs: list[tuple[int, Run]]) -> None:

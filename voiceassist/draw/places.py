@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from voiceassist.draw.crossings import bars_of, in_order, tracks
-from voiceassist.draw.instrument import INSTRUMENT_TALL, Instrument
+from voiceassist.draw.instrument import INSTRUMENT_TALL, Instrument, PulledPlug
 from voiceassist.draw.letters import NAME, TEXT, Lettering, is_sign
 from voiceassist.draw.paths import Path, PathPlan
 from voiceassist.draw.symbols import TALL, WIDE
@@ -134,4 +134,4 @@ def _size(sheet: PathPlan, letters: Lettering, element: int) -> float:
         return _FRAME + _STEP * len(letters.beside[element])
     if isinstance(one.part, Instrument):
         return INSTRUMENT_TALL
-    return 0.0 if one.kind == "wire" else TALL
+    return 0.0 if one.kind == "wire" or isinstance(one.part, PulledPlug) else TALL

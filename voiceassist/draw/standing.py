@@ -27,8 +27,11 @@ def look_of(circuit: Circuit, states: States, probe: Probe | None = None) -> Loo
         found = solved(_with_load(circuit, probe), states)
     except CircuitError:
         return Look(open_plugs=open_plugs, is_state=True)
-    closed = {name: shut for name, part in circuit.parts.items() for shut in _closed(found, part)}
-    return Look(frozenset(_live(found)), closed, open_plugs, is_state=True)
+    shut = {name: shut for name, part in circuit.parts.items() for shut in _closed(found, part)}
+    closed, opened = (
+        frozenset(n for n, is_shut in shut.items() if is_shut is b) for b in (True, False)
+    )
+    return Look(frozenset(_live(found)), closed, opened, open_plugs, is_state=True)
 
 
 def _with_load(circuit: Circuit, probe: Probe | None) -> Circuit:

@@ -1,12 +1,20 @@
 """The circuit at a step, as much of it as there is room for, with the instrument in it."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache, partial
 
-from voiceassist.circuit.model import Circuit
+from voiceassist.circuit.model import Circuit, Probe
+from voiceassist.circuit.parts import Part
 from voiceassist.draw.canvas import Canvas
 from voiceassist.draw.circuit import laid_out
-from voiceassist.draw.instrument import Instrument
+from voiceassist.draw.elements import halves_of
+from voiceassist.draw.instrument import (
+    Instrument,
+    PulledPlug,
+    with_instruments,
+    with_pulled,
+)
 from voiceassist.draw.letters import letters_of
 from voiceassist.draw.look import Look
 from voiceassist.draw.nearby import in_order_of_need
@@ -14,8 +22,9 @@ from voiceassist.draw.path_drawing import drawn
 from voiceassist.draw.paths import numbered
 from voiceassist.draw.places import Places, places_of
 
-#: Letters are wrapped at this width, so that four paths stand side by side on a telephone.
-_WRAP = 66.0
+#: Letters are wrapped at the first of these widths at which there is room for what is needed most;
+#: four paths stand side by side on a telephone.
+_WRAPS = (66.0, 50.0)
 #: After so many parts in a row for which there is no room, no more are tried.
 _MOST_MISSED = 5
 #: What stands below the rail of earth.
@@ -35,49 +44,115 @@ class StepCircuit:
     left_out: tuple[str, ...]
 
 
-def step_circuit(
-    circuit: Circuit, look: Look, told: Sequence[str], room: tuple[float, float]
-) -> StepCircuit:
-    """As many parts as fit into ``room``, those first that the step is about.
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What is to be drawn.
 
-    Args:
-        circuit: with the instruments in it.
-        look: how it stands.
+    Parts:
+        look: how the circuit stands.
         told: names of nodes and parts that the step is about.
+        held: names of what an instrument is held to.
         room: width and height that may be filled.
     """
-    first, *others = in_order_of_need(circuit, told)
-    kept = [first, *others[:1]]
-    missed = 0
-    for group in others[1:]:
-        fits = _fits(circuit, look, [*kept, group], room)
+
+    look: Look
+    told: tuple[str, ...]
+    held: frozenset[str]
+    room: tuple[float, float]
+
+
+class _Same:
+    """Stands for a circuit in a key: the very same one, which it keeps from being forgotten."""
+
+    def __init__(self, circuit: Circuit) -> None:
+        self.circuit = circuit
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and other.circuit is self.circuit
+
+    def __hash__(self) -> int:
+        return id(self.circuit)
+
+
+def step_circuit(circuit: Circuit, probe: Probe | None, wish: Wish) -> StepCircuit:
+    """As many parts of ``circuit`` as there is room for, those first that the step is about.
+
+    What was drawn is kept, so that a new reading draws no circuit anew.
+    """
+    return _drawn(_Same(circuit), probe, wish)
+
+
+@lru_cache(maxsize=64)
+def _drawn(same: _Same, probe: Probe | None, wish: Wish) -> StepCircuit:
+    circuit, look, room = same.circuit, wish.look, wish.room
+    if probe is not None:
+        circuit = with_instruments(circuit, probe)
+        circuit = with_pulled(circuit, wish.held, look.open_plugs)
+    first, *others = in_order_of_need(circuit, wish.told)
+    fit = partial(_fits, circuit, look, room)
+    wrap = next((wrap for wrap in _WRAPS if fit([first, *others[:1]], wrap)), _WRAPS[-1])
+    kept, missed = [first], 0
+    for group in others:
+        fits = fit([*kept, group], wrap)
         kept += [group] if fits else []
         missed = 0 if fits else missed + 1
         if missed == _MOST_MISSED:
             break
-    while len(kept) > 2 and not _fits(circuit, look, kept, room, rough=False):
+    while len(kept) > 1 and not fit(kept, wrap, rough=False):
         kept.pop()
-    names = [name for group in kept for name in group]
-    places = _places(circuit, look, names, rough=False)
-    rest = (name for name in circuit.parts if name not in names)
+    if len(kept) == 1 and any(isinstance(part, Instrument) for part in circuit.parts.values()):
+        kept += others[:1]
+    names = _without_stand_ins(circuit, [name for group in kept for name in group])
+    places = _places(circuit, look, names, wrap, rough=False)
+    rest = [
+        part
+        for name, part in circuit.parts.items()
+        if name not in names and not isinstance(part, Instrument | PulledPlug)
+    ]
+    look = replace(look, going_on=_ends_of(circuit, rest) - _held(circuit))
     return StepCircuit(
-        drawn(places, circuit.supply, circuit.earth, look),
-        tuple(name for name in rest if not isinstance(circuit.parts[name], Instrument)),
+        drawn(places, circuit.supply, circuit.earth, look), tuple(part.name for part in rest)
     )
+
+
+def _ends_of(circuit: Circuit, parts: Iterable[Part]) -> frozenset[str]:
+    """The nodes of ``parts``, on the harness side of plugs."""
+    elements = (one for part in parts for one in halves_of(circuit, part))
+    return frozenset(node for one in elements for node in one.nodes)
+
+
+def _held(circuit: Circuit) -> frozenset[str]:
+    return _ends_of(circuit, (p for p in circuit.parts.values() if isinstance(p, Instrument)))
+
+
+def _without_stand_ins(circuit: Circuit, names: Sequence[str]) -> list[str]:
+    """``names`` without pulled plugs in whose place something else is drawn."""
+    parts = [circuit.parts[name] for name in names]
+    drawn = {
+        node
+        for part in parts
+        for node in part.terminals.values()
+        if not isinstance(part, PulledPlug)
+    }
+    return [p.name for p in parts if not (isinstance(p, PulledPlug) and p.behind in drawn)]
 
 
 def _fits(
     circuit: Circuit,
     look: Look,
-    groups: Sequence[Sequence[str]],
     room: tuple[float, float],
+    groups: Sequence[Sequence[str]],
+    wrap: float,
     *,
     rough: bool = True,
 ) -> bool:
-    places = _places(circuit, look, [name for group in groups for name in group], rough=rough)
+    names = _without_stand_ins(circuit, [name for group in groups for name in group])
+    places = _places(circuit, look, names, wrap, rough=rough)
     return places.width <= room[0] and places.rail_y + _FOOT <= room[1]
 
 
-def _places(circuit: Circuit, look: Look, names: Sequence[str], *, rough: bool) -> Places:
+def _places(
+    circuit: Circuit, look: Look, names: Sequence[str], wrap: float, *, rough: bool
+) -> Places:
     sheet = laid_out(circuit, names, rough=rough)
-    return places_of(sheet, letters_of(sheet, numbered(sheet), look, _WRAP))
+    return places_of(sheet, letters_of(sheet, numbered(sheet), look, wrap))

@@ -6,9 +6,8 @@ from html import escape
 
 from voiceassist.draw.canvas import Canvas
 from voiceassist.draw.faces import faces_of
-from voiceassist.draw.instrument import with_instruments
 from voiceassist.draw.panels import face_panel, head_panel, leads_panel, notes_panel, scale_panel
-from voiceassist.draw.step_circuit import StepCircuit, step_circuit
+from voiceassist.draw.step_circuit import StepCircuit, Wish, step_circuit
 from voiceassist.draw.step_view import Moment, StepView, step_view
 from voiceassist.draw.step_words import step_words
 from voiceassist.procedure.model import Procedure
@@ -137,19 +136,19 @@ def _circuit(view: StepView, room: tuple[float, float]) -> StepCircuit | None:
     circuit = view.procedure.circuit
     if circuit is None or view.look is None:
         return None
-    if view.probe is not None:
-        circuit = with_instruments(circuit, view.probe)
-    return step_circuit(circuit, view.look, told_in(view), room)
+    held = frozenset(one.name for one in view.held)
+    wish = Wish(view.look, told_in(view), held, (room[0], max(room[1], 0.0)))
+    return step_circuit(circuit, view.probe, wish)
 
 
-def told_in(view: StepView) -> list[str]:
+def told_in(view: StepView) -> tuple[str, ...]:
     """Names of nodes and parts of the circuit that the step speaks of."""
     circuit = view.procedure.circuit
     names = [point.name for point in view.step.points]
     if circuit is not None:
         names += [name for name in circuit.parts if name in view.step.text]
         names += [name for name in circuit.plugs if name in dict(view.needs)]
-    return list(dict.fromkeys(names))
+    return tuple(dict.fromkeys(names))
 
 
 def _svg(view: StepView, canvas: Canvas, *, styled: bool, alone: bool) -> str:

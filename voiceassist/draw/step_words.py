@@ -53,6 +53,6 @@ def state_words(view: StepView) -> Iterator[str]:
     if live:
         more = f" and {len(live) - _MOST_LIVE} more" if len(live) > _MOST_LIVE else ""
         yield f"live: {', '.join(live[:_MOST_LIVE])}{more}"
-    is_open = sorted({*look.open_plugs, *(n for n, shut in look.closed.items() if not shut)})
+    is_open = sorted(look.open_plugs | look.opened)
     if is_open:
         yield f"open: {', '.join(is_open)}"
