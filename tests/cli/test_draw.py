@@ -98,3 +98,26 @@ def test_sheets_want_a_name_for_their_files() -> None:
     done = call("draw", "trailer-socket", "--sheets")
     assert done.returncode == 2
     assert "name a file, such as --out circuit.svg" in done.stderr
+
+
+def test_a_step_is_drawn_with_its_meter_and_plug(tmp_path: Path) -> None:
+    file = tmp_path / "feed.svg"
+    done = call("draw", "heater-fan-module", "--step", "feed", "--out", str(file))
+    assert (done.returncode, done.stdout) == (0, "")
+    words = [one.text for one in ElementTree.fromstring(file.read_text(encoding="utf-8")).iter()]
+    assert {"voltmeter", "red lead: feed pin", "module plug, open"} <= set(words)
+
+
+def test_all_steps_are_drawn_as_a_page_that_fetches_nothing(tmp_path: Path) -> None:
+    file = tmp_path / "lamp.yaml"
+    file.write_text(LAMP, encoding="utf-8")
+    page = call("draw", str(file), "--steps").stdout
+    assert page.count("<figure>") == 4  # battery, feed, earth and whole
+    assert not {"script", "src=", "href=", "url("} & set(page.replace("<", " ").split())
+    assert page.count("<style>") == 1
+
+
+def test_a_step_that_is_not_there_is_refused_with_one_that_is() -> None:
+    done = call("draw", "heater-fan-module", "--step", "fed")
+    assert done.returncode == 2
+    assert "has no step 'fed'; use feed" in done.stderr

@@ -18,12 +18,18 @@ def draw(
         bool,
         typer.Option("--likely", help="Print on each branch how many jobs take it, in percent."),
     ] = False,
+    step: Annotated[
+        str, typer.Option(help="The picture of this step: the meter in the circuit, plug and pin.")
+    ] = "",
+    steps: Annotated[
+        bool, typer.Option("--steps", help="The pictures of all steps as one HTML page.")
+    ] = False,
     out: Annotated[str, typer.Option(help="New file to write. Default: standard output.")] = "",
 ) -> None:
-    """Draw a procedure: its steps and where they lead, or the circuit it is for."""
+    """Draw a procedure: its steps and where they lead, its circuit, or what a step looks like."""
     from pathlib import Path
 
-    from voiceassist.app.desk.draw import drawing, sheets_of
+    from voiceassist.app.desk.draw import drawing, sheets_of, step_drawing, steps_drawing
     from voiceassist.app.new_file import write_new
 
     if sheets:
@@ -31,7 +37,12 @@ def draw(
             write_new(path, text.encode("utf-8"))
             typer.echo(path)
         return
-    text = drawing(procedure, form, circuit=circuit, likely=likely)
+    if step:
+        text = step_drawing(procedure, step)
+    elif steps:
+        text = steps_drawing(procedure)
+    else:
+        text = drawing(procedure, form, circuit=circuit, likely=likely)
     if out:
         write_new(Path(out), text.encode("utf-8"))
     else:

@@ -1,5 +1,6 @@
 """Boxes, lines and letters, put together to a standalone SVG."""
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -10,6 +11,8 @@ from textwrap import wrap
 #: Width of a letter as a share of its height, on the safe side for plain sans-serif letters.
 _LETTER, _BOLD = 0.56, 0.62
 LINE = 1.3
+#: The space between a number and its unit.
+_UNIT = re.compile(r"(?<=\d) (?=[^\d\s*])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +61,11 @@ def wrapped(
     if len(lines) > most:
         lines = [*lines[: most - 1], lines[most - 1][:-1].rstrip() + "…"]
     return lines
+
+
+def unbroken(text: str) -> str:
+    """``text`` with no line broken between a number and its unit."""
+    return _UNIT.sub("\N{NO-BREAK SPACE}", text)
 
 
 @lru_cache(maxsize=4096)

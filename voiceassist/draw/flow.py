@@ -1,10 +1,9 @@
 """The flow chart of a procedure as an SVG."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from voiceassist.draw.canvas import LINE, Box, Canvas, widest, width_of, wrapped
+from voiceassist.draw.canvas import LINE, Box, Canvas, unbroken, widest, width_of, wrapped
 from voiceassist.draw.chart import (
     Chart,
     Exit,
@@ -22,8 +21,6 @@ from voiceassist.procedure.model import Finding, Kind, Procedure, Step
 _NAME, _TEXT, _LABEL = 13.0, 11.0, 11.0
 _STEP_WIDTH, _FINDING_WIDTH, _PAD = 230.0, 190.0, 10.0
 _ACROSS, _BETWEEN, _STACK = 40.0, 46.0, 14.0
-#: The space between a number and its unit, where no line is broken.
-_UNIT, _KEPT = re.compile(r"(?<=\d) (?=[^\d\s*])"), "\N{NO-BREAK SPACE}"
 _STYLE = (
     ".step{fill:#f4f6f8;stroke:#444;stroke-width:1.2}"
     ".ask{fill:#fff;stroke:#444;stroke-width:1.2;stroke-dasharray:5 3}"
@@ -70,7 +67,7 @@ def _step_lines(step: Step) -> _Lines:
     rest = [line for told in before(step) for line in wrapped(told, inside, _TEXT)]
     rest += wrapped(wish(step), inside, _TEXT)
     limit = limit_text(step)
-    rest += wrapped(f"→ {_UNIT.sub(_KEPT, limit)}", inside, _TEXT, 3) if limit else []
+    rest += wrapped(f"→ {unbroken(limit)}", inside, _TEXT, 3) if limit else []
     more = (*pins(step), *takes(step))
     rest += [line for told in more for line in wrapped(told, inside, _TEXT)]
     return _Lines(step.name, tuple(rest))

@@ -81,12 +81,29 @@ def has_leads(part: Part) -> bool:
 
 
 def with_instruments(circuit: Circuit, probe: Probe) -> Circuit:
-    """``circuit`` with what ``probe`` tells of drawn into it."""
+    """``circuit`` with what ``probe`` tells of drawn into it.
+
+    A plug whose pins it is held to on the part's side is left out, so that what is behind it
+    stands alone.
+    """
+    held = held_nodes(probe)
+    alone = {
+        name
+        for name, plug in circuit.plugs.items()
+        if any(plug.behind(pin) in held for pin in plug.pins)
+    }
+    plugs = {name: plug for name, plug in circuit.plugs.items() if name not in alone}
+    circuit = replace(circuit, plugs=plugs)
     if probe.lamp is not None:
         circuit = circuit.with_parts(_between(Shows.LAMP, *probe.lamp))
     if probe.red and probe.black:
         return circuit.with_parts(_between(probe.shows, probe.red, probe.black))
     return _in_line(circuit, probe) if probe.through else circuit
+
+
+def held_nodes(probe: Probe) -> frozenset[str]:
+    """The nodes and the wire that something is held to."""
+    return frozenset(filter(None, (probe.red, probe.black, probe.through, *(probe.lamp or ()))))
 
 
 def _between(shows: Shows, red: str, black: str) -> Instrument:

@@ -8,8 +8,8 @@ from functools import partial
 from voiceassist.draw.canvas import widest
 from voiceassist.draw.canvas import wrapped as _wrapped
 from voiceassist.draw.elements import COIL, CONTACT, Element, Joint, sides
-from voiceassist.draw.instrument import Instrument, PulledPlug, is_unnamed
-from voiceassist.draw.look import AT_REST, LIVE, Look
+from voiceassist.draw.instrument import Instrument, PulledPlug, has_leads, is_unnamed
+from voiceassist.draw.look import AT_REST, LIVE, Look, spoken
 from voiceassist.draw.paths import PathPlan
 from voiceassist.draw.symbols import SIGNS, WIDE
 from voiceassist.draw.values import value_text
@@ -114,13 +114,15 @@ def _room(one: Element, lines: list[Line]) -> float:
 
 
 def _named_at(sheet: PathPlan, node: str) -> tuple[int, bool]:
-    """The first path in which a line leaves the node downwards, or else upwards."""
-    for under in (True, False):
-        for number, path in enumerate(sheet.paths):
-            for run in path:
-                joint = run.joint if under else run.other
-                if joint is not None and joint.node == node:
-                    return number, under
+    """The first path in which a line leaves the node downwards, or else upwards; a lead is none."""
+    for leads in (False, True):
+        for under in (True, False):
+            for number, path in enumerate(sheet.paths):
+                for run in path:
+                    joint = run.joint if under else run.other
+                    is_lead = has_leads(sheet.elements[run.element].part)
+                    if joint is not None and joint.node == node and is_lead is leads:
+                        return number, under
     return 0, True
 
 
@@ -133,6 +135,8 @@ def _told(
     name = one.part.label or one.part.name
     if isinstance(one.part, PulledPlug):
         return [(line, "bold") for line in wrapped(_behind(one.joints[0].plug, look), wide, TEXT)]
+    if isinstance(one.part, Instrument):
+        return [(line, "bold") for line in wrapped(name, wide, TEXT * _BOLDER)]
     rest = [one.part.drawn or value_text(one.part) if one.half != CONTACT else ""]
     rest += [_other_half(sheet, index, numbers)] if one.half else []
     rest += [_behind(plug, look) for plug in sorted({j.plug for j in one.joints if j.plug})]
@@ -170,4 +174,4 @@ def terminal(joint: Joint) -> str:
 
 def node_lines(node: str, look: Look = AT_REST, width: float = _WIDTH) -> list[str]:
     """The name of a node in lines, and whether it is live."""
-    return wrapped(f"{node}, {LIVE}" if node in look.live else node, width, NODE, 3)
+    return wrapped(f"{spoken(node)}, {LIVE}" if node in look.live else spoken(node), width, NODE, 3)

@@ -38,3 +38,9 @@ class Look:
 
 
 AT_REST = Look()
+
+
+def spoken(node: str) -> str:
+    """A node as it is named to a person: one behind a plug is a pin on the part's side."""
+    pin, behind, _ = node.partition(" behind ")
+    return f"{pin}, part side" if behind else node

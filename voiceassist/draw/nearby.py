@@ -17,6 +17,9 @@ _CARRIES = ("wire", "joint")
 def in_order_of_need(circuit: Circuit, told: Sequence[str]) -> tuple[tuple[str, ...], ...]:
     """Names of parts in groups, what is needed most to follow a step first.
 
+    A group has all that leads to the rails from what is new in it, so that no loose ends come of
+    it where an earlier group is left out.
+
     Args:
         circuit: with the instruments in it.
         told: names of nodes and parts that the step is about.
@@ -27,9 +30,9 @@ def in_order_of_need(circuit: Circuit, told: Sequence[str]) -> tuple[tuple[str, 
     groups = [tuple(found)]
 
     def add(names: Iterable[str]) -> None:
-        new = tuple(name for name in dict.fromkeys(names) if name not in found)
-        found.update(dict.fromkeys(new))
-        groups.extend([new] if new else [])
+        every = tuple(dict.fromkeys(names))
+        groups.extend([every] if not found.keys() >= set(every) else [])
+        found.update(dict.fromkeys(every))
 
     for node in held:
         add(ways.feed(node) or ways.to(node, circuit.earth))
@@ -37,11 +40,12 @@ def in_order_of_need(circuit: Circuit, told: Sequence[str]) -> tuple[tuple[str, 
         add([name] if isinstance(part, PulledPlug) else [])
     for node in held:
         add(ways.to(node, circuit.earth))
-    for name in told:
-        add([name] if name in circuit.parts else [])
     for node in _ends(circuit, told):
         add(ways.feed(node))
         add(ways.to(node, circuit.earth))
+    for name in told:
+        if name in circuit.parts:
+            add([name, *(n for node in ways.ends(circuit.parts[name]) for n in ways.ways(node))])
     add(ways.of_coils(found))
     while further := _beside(circuit, ways, found):
         for name in further:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
 from voiceassist.circuit.colours import COLOURS
-from voiceassist.draw.canvas import Box, Canvas, width_of, wrapped
+from voiceassist.draw.canvas import Box, Canvas, unbroken, width_of, wrapped
 from voiceassist.draw.chart import wish
 from voiceassist.draw.faces import Cavity, Face
 from voiceassist.draw.instrument import draw_tip
@@ -155,10 +155,10 @@ def scale_panel(view: StepView, width: float) -> Canvas:
     canvas = Canvas()
     moment, y = view.moment, 0.0
     if view.limit:
-        y = _lines(canvas, wrapped(f"should be: {view.limit}", width, _WISH), y, _WISH)
+        y = _lines(canvas, wrapped(unbroken(f"should be: {view.limit}"), width, _WISH), y, _WISH)
     if moment.reading:
         told = f"reads: {moment.reading}" + (f", {moment.verdict}" if moment.verdict else "")
-        y = _lines(canvas, wrapped(told, width, _WISH * 1.1), y, _WISH, "bold")
+        y = _lines(canvas, wrapped(unbroken(told), width, _WISH * 1.1), y, _WISH, "bold")
     if moment.scale is not None:
         _bar(canvas, moment.scale, moment.reading, y + 8, width)
     return canvas

@@ -12,6 +12,7 @@ from voiceassist.draw.elements import halves_of
 from voiceassist.draw.instrument import (
     Instrument,
     PulledPlug,
+    held_nodes,
     with_instruments,
     with_pulled,
 )
@@ -51,13 +52,11 @@ class Wish:
     Parts:
         look: how the circuit stands.
         told: names of nodes and parts that the step is about.
-        held: names of what an instrument is held to.
         room: width and height that may be filled.
     """
 
     look: Look
     told: tuple[str, ...]
-    held: frozenset[str]
     room: tuple[float, float]
 
 
@@ -87,7 +86,7 @@ def _drawn(same: _Same, probe: Probe | None, wish: Wish) -> StepCircuit:
     circuit, look, room = same.circuit, wish.look, wish.room
     if probe is not None:
         circuit = with_instruments(circuit, probe)
-        circuit = with_pulled(circuit, wish.held, look.open_plugs)
+        circuit = with_pulled(circuit, held_nodes(probe), look.open_plugs)
     first, *others = in_order_of_need(circuit, wish.told)
     fit = partial(_fits, circuit, look, room)
     wrap = next((wrap for wrap in _WRAPS if fit([first, *others[:1]], wrap)), _WRAPS[-1])
@@ -102,14 +101,14 @@ def _drawn(same: _Same, probe: Probe | None, wish: Wish) -> StepCircuit:
         kept.pop()
     if len(kept) == 1 and any(isinstance(part, Instrument) for part in circuit.parts.values()):
         kept += others[:1]
-    names = _without_stand_ins(circuit, [name for group in kept for name in group])
+    names = _without_stand_ins(circuit, kept)
     places = _places(circuit, look, names, wrap, rough=False)
     rest = [
         part
         for name, part in circuit.parts.items()
         if name not in names and not isinstance(part, Instrument | PulledPlug)
     ]
-    look = replace(look, going_on=_ends_of(circuit, rest) - _held(circuit))
+    look = replace(look, going_on=_ends_of(circuit, rest) - _held(circuit) - {circuit.supply})
     return StepCircuit(
         drawn(places, circuit.supply, circuit.earth, look), tuple(part.name for part in rest)
     )
@@ -125,9 +124,9 @@ def _held(circuit: Circuit) -> frozenset[str]:
     return _ends_of(circuit, (p for p in circuit.parts.values() if isinstance(p, Instrument)))
 
 
-def _without_stand_ins(circuit: Circuit, names: Sequence[str]) -> list[str]:
-    """``names`` without pulled plugs in whose place something else is drawn."""
-    parts = [circuit.parts[name] for name in names]
+def _without_stand_ins(circuit: Circuit, groups: Sequence[Sequence[str]]) -> list[str]:
+    """All names in ``groups`` without pulled plugs in whose place something else is drawn."""
+    parts = [circuit.parts[n] for n in dict.fromkeys(name for group in groups for name in group)]
     drawn = {
         node
         for part in parts
@@ -146,7 +145,7 @@ def _fits(
     *,
     rough: bool = True,
 ) -> bool:
-    names = _without_stand_ins(circuit, [name for group in groups for name in group])
+    names = _without_stand_ins(circuit, groups)
     places = _places(circuit, look, names, wrap, rough=rough)
     return places.width <= room[0] and places.rail_y + _FOOT <= room[1]
 

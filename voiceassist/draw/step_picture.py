@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 from html import escape
 
 from voiceassist.draw.canvas import Canvas
@@ -87,8 +88,17 @@ def picture_canvas(view: StepView, *, wide: bool = False) -> Canvas:
     """Everything on one canvas."""
     if not wide or view.look is None:
         return _one_below_the_other(view)
-    found = (_side_by_side(view, width, height) for width, height in PAPERS)
-    return next((one for one, fits in found if fits), None) or _side_by_side(view, *PAPERS[-1])[0]
+    found = [_side_by_side(view, width, height) for width, height in PAPERS]
+    return min(found, key=lambda one: (not one.fits, one.left_out)).canvas
+
+
+@dataclass(frozen=True, slots=True)
+class _Sheet:
+    """A picture, whether it fits on its paper, and how many parts are left out."""
+
+    canvas: Canvas
+    fits: bool
+    left_out: int
 
 
 def _one_below_the_other(view: StepView) -> Canvas:
@@ -101,18 +111,19 @@ def _one_below_the_other(view: StepView) -> Canvas:
     return canvas
 
 
-def _side_by_side(view: StepView, width: float, height: float) -> tuple[Canvas, bool]:
-    """The circuit, and beside it the rest; whether it fits into ``width`` and ``height``."""
+def _side_by_side(view: StepView, width: float, height: float) -> _Sheet:
+    """The circuit, and beside it the rest, on a paper of ``width`` and ``height``."""
     canvas, column = Canvas(), Canvas()
     _below(canvas, [head_panel(view, width)])
     y = canvas.height + _GAP
     circuit = _circuit(view, (width - _BESIDE - _GAP, height - y))
     if circuit is None:
-        return canvas, False
+        return _Sheet(canvas, fits=False, left_out=0)
     _below(column, _rest(view, circuit.left_out, _BESIDE))
     canvas.put(circuit.canvas, 0, y)
     canvas.put(column, circuit.canvas.width + _GAP, y)
-    return canvas, canvas.width <= width and canvas.height <= height
+    fits = canvas.width <= width and canvas.height <= height
+    return _Sheet(canvas, fits, len(circuit.left_out))
 
 
 def _rest(view: StepView, left_out: Sequence[str], width: float) -> list[Canvas]:
@@ -136,8 +147,7 @@ def _circuit(view: StepView, room: tuple[float, float]) -> StepCircuit | None:
     circuit = view.procedure.circuit
     if circuit is None or view.look is None:
         return None
-    held = frozenset(one.name for one in view.held)
-    wish = Wish(view.look, told_in(view), held, (room[0], max(room[1], 0.0)))
+    wish = Wish(view.look, told_in(view), (room[0], max(room[1], 0.0)))
     return step_circuit(circuit, view.probe, wish)
 
 

@@ -6,7 +6,8 @@ from dataclasses import dataclass, field, replace
 
 from voiceassist.circuit.model import Probe, Shows
 from voiceassist.draw.chart import limit_text
-from voiceassist.draw.look import Look
+from voiceassist.draw.instrument import held_nodes
+from voiceassist.draw.look import Look, spoken
 from voiceassist.draw.standing import look_of
 from voiceassist.measure.scale import Scale
 from voiceassist.procedure.checks.flow import targets
@@ -118,7 +119,7 @@ def _carried(procedure: Procedure, name: str) -> dict[str, str]:
 def _named(procedure: Procedure, probe: Probe | None) -> frozenset[str]:
     """The nodes that a technician has a name for: test points, and what is probed now."""
     assert procedure.circuit is not None
-    held = (probe.red, probe.black, probe.through, *(probe.lamp or ())) if probe else ()
+    held = held_nodes(probe) if probe is not None else ()
     spoken = (node for nodes in procedure.circuit.points.values() for node in nodes)
     return frozenset((*points_of(procedure), *spoken, *held))
 
@@ -137,7 +138,7 @@ def _held(procedure: Procedure, step: Step, probe: Probe) -> Iterator[Held]:
             known.setdefault(nodes[0], known[name])
 
     def at(end: str, node: str) -> Held:
-        return Held(end, node, known.get(node))
+        return Held(end, spoken(node), known.get(node.partition(" behind ")[0]))
 
     if probe.lamp is not None:
         yield from (at(LAMP, node) for node in probe.lamp)

@@ -1,5 +1,6 @@
 """Draws a procedure for ``voiceassist draw``."""
 
+from difflib import get_close_matches
 from pathlib import Path
 
 from voiceassist.app import build
@@ -8,6 +9,8 @@ from voiceassist.draw.chart import Likely
 from voiceassist.draw.circuit import circuit_sheets, draw_circuit
 from voiceassist.draw.flow import draw_flow
 from voiceassist.draw.mermaid import flow_mermaid
+from voiceassist.draw.step_picture import step_picture
+from voiceassist.draw.steps_page import steps_page
 from voiceassist.errors import ResourceError, SettingsError
 from voiceassist.procedure.model import Procedure
 from voiceassist.reason.likely import likely as likely_of
@@ -55,6 +58,36 @@ def _likely(procedure: Procedure) -> Likely:
     setup = setup_of(procedure, build.Components(build.settings({})))
     found = ways(setup, likely_of(procedure))
     return Likely(found.exits, found.ends)
+
+
+def step_drawing(name: str, step: str) -> str:
+    """The picture of a step, or of a step of a repair, as an SVG for a file of its own.
+
+    Raises:
+        SettingsError: the procedure has no such step.
+        ResourceError: there is no such procedure.
+        ProcedureFaultsError: the procedure has faults.
+    """
+    procedure = build.procedure(name).procedure
+    names = [*procedure.steps, *procedure.repairs]
+    if step not in names:
+        near = get_close_matches(step, names, 3) or names
+        raise SettingsError(
+            f"{procedure.name!r} has no step {step!r}",
+            place="--step",
+            remedy=f"use {' or '.join(near)}",
+        )
+    return step_picture(procedure, step, wide=True, alone=True)
+
+
+def steps_drawing(name: str) -> str:
+    """The pictures of all steps as a page.
+
+    Raises:
+        ResourceError: there is no such procedure.
+        ProcedureFaultsError: the procedure has faults.
+    """
+    return steps_page(build.procedure(name).procedure)
 
 
 def sheets_of(name: str, out: str) -> tuple[tuple[Path, str], ...]:
