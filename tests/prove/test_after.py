@@ -1,12 +1,18 @@
 """After the finding: what proves a repair, and what does not."""
 
+from dataclasses import replace
+
 import pytest
 from prove.shop import LAMP, changed, proved, setup
 
 from voiceassist.prove.after import cases_of
 from voiceassist.prove.cases import Case, made
+from voiceassist.prove.examine import walked
+from voiceassist.prove.pairs import PairEnd, Pairs, onward_of, pairs_of
+from voiceassist.prove.pairs import cases_of as cases_of_pairs
+from voiceassist.prove.prove import here
 from voiceassist.prove.repairing import Repair
-from voiceassist.prove.told_more import failures
+from voiceassist.prove.told_more import failures, lines
 
 LAMP_FINDING = "  lamp: {cause: the lamp has failed, correction: change it}"
 FED_FINDING = "  feed-side: {cause: the feed is weak, correction: follow the brown wire}"
@@ -106,3 +112,59 @@ def test_a_battery_that_was_charged_leads_on_to_a_good_end() -> None:
 def test_going_on_behind_the_step_that_would_see_it_undone_is_an_error() -> None:
     found = told(going_on("earth"))
     assert any("nothing was done about the fault 'empty'" in one for one in found)
+
+
+# --- two faults, and the first is put right ---
+
+
+def of_two(text: str) -> Pairs:
+    """What becomes of the pairs of ``text``."""
+    shop = setup(text)
+    run = here(shop, 1)
+    first = walked(cases_of_pairs(shop.procedure, 1.0), run)
+    onward = walked(onward_of(shop.procedure, first), run)
+    return pairs_of(shop.procedure, first, onward)
+
+
+def test_with_the_first_fault_put_right_the_second_is_found() -> None:
+    pairs = of_two(going_on())
+    assert pairs.walks == 15
+    assert pairs.after == {PairEnd.NAMED: 5}  # a low battery hides each of the five others
+    assert (pairs.condemned, pairs.no_fault) == ((), ())
+
+
+def test_a_second_fault_that_the_way_on_never_looks_for_is_told_with_both_names() -> None:
+    """On from the last step, nobody reads the feed or the earth any more."""
+    pairs = of_two(going_on("whole"))
+    assert pairs.after == {PairEnd.NAMED: 1, PairEnd.NO_FAULT: 4}  # all but the lamp itself
+    assert {pair.first for pair in pairs.no_fault} == {"weak-battery"}
+    assert {frozenset(pair.faults) - {"empty"} for pair in pairs.no_fault} == {
+        frozenset({name}) for name in ("broken-wire", "burnt-holder", "broken-earth", "fed-short")
+    }
+
+
+def test_a_good_part_condemned_on_the_way_on_is_told() -> None:
+    """The battery is good once it is charged; a weak feed is no reason to change it."""
+    blames = changed(
+        going_on(),
+        ("    fail: feed-side\n", "    fail: lamp\n"),
+        ("lamp: {cause: the lamp has failed, correction: change it}",
+         "lamp: {cause: it failed, correction: change it, condemns: side lamp, "
+         "proved-by: {earth: earth}}"),
+    )  # fmt: skip
+    condemned = [pair for pair in of_two(blames).condemned if pair.first]
+    assert {pair.part for pair in condemned} == {"side lamp"}
+    assert {"empty", "broken-wire"} in [set(pair.faults) for pair in condemned]
+
+
+def test_of_the_way_on_the_table_tells_how_it_ended() -> None:
+    _, proof = proved(going_on("whole"))
+    assert proof.examined is not None
+    found = replace(proof.examined, pairs=of_two(going_on("whole")))
+    told_of = "gone on with, the first put right, 5 pairs: named 1, no fault 4"
+    assert any(told_of in line for line in lines(found))
+    messages = [one.message for one in failures(found) if one.only_warns]
+    once = (
+        "one is left once 'weak-battery' is put right, and the way on ends as if nothing were wrong"
+    )
+    assert sum(once in message for message in messages) == 4

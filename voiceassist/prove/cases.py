@@ -84,11 +84,16 @@ def made(setup: SessionSetup, seed: int, case: Case) -> Walk:
     try:
         answers = {**circuit.answers, **_equipment(setup.procedure, faults, chance)}
         vehicle = _vehicle(answers, good, faults, chance)
-        mended = Vehicle(good, answers, good)
     except CircuitError as error:
         return Walk(trouble=f"the circuit cannot tell: {error}", at=setup.procedure.first)
     hand = MeterInUse(setup.meter, rng)
     if case.repair is not None:
+
+        def mended(finding: str) -> Vehicle:
+            """Without the only fault, or without those of two that are found as ``finding``."""
+            left = [one for one in faults if finding not in one.fault.found_as]
+            return _vehicle(answers, good, left if len(faults) > 1 else (), chance)
+
         return walk_on(setup, Repairer(setup, vehicle, hand, case.repair, mended))
     return walk(setup, Technician(setup, vehicle, hand, case.forget, case.doubt))
 

@@ -72,12 +72,13 @@ def examine(
     sized = walked(blind.cases_of(ranges, blind.DRAWS_A_SIZE if draws >= _WHOLE else 1), run)
     share = max(draws / _WHOLE, _PAIRS_OF_ORDER if of_order else 0.0)
     paired = walked(pairs.cases_of(procedure, share), run)
+    onward = walked(pairs.onward_of(procedure, paired), run)
     ended = walked(after.cases_of(procedure, 1), run)
     widened = walked(() if of_order else limits.cases_of(procedure, done), run)
     doubted = walked(() if of_order else in_doubt.cases_of(procedure), run)
     return Examined(
         blind=blind_of(procedure, sized),
-        pairs=pairs_of(procedure, paired),
+        pairs=pairs_of(procedure, paired, onward),
         idle=idle_proofs(procedure, (*done, *sized, *paired)),
         after=after_of(procedure, ended),
         unfailing=unfailing(procedure, done),

@@ -1,5 +1,6 @@
 """A technician who goes on after the finding: repairs or only says so, proves, and puts back."""
 
+from collections.abc import Callable
 from enum import StrEnum
 
 from voiceassist.circuit.probe import Shown
@@ -35,7 +36,7 @@ class Repairer(Technician):
         vehicle: the one under test.
         hand: the meter.
         repair: what is made of the offer.
-        mended: the vehicle without its fault.
+        mended: finding to the vehicle once that is put right.
     """
 
     def __init__(
@@ -44,11 +45,12 @@ class Repairer(Technician):
         vehicle: Vehicle,
         hand: MeterInUse,
         repair: Repair,
-        mended: Vehicle,
+        mended: Callable[[str], Vehicle],
     ) -> None:
         super().__init__(setup, vehicle, hand)
         self._repair = repair
         self._mended = mended
+        self._is_mended = False
         self._watch = Watch(setup.procedure)
         self._is_proving = False
         self.failed = ""
@@ -99,9 +101,12 @@ class Repairer(Technician):
             self.vehicle.forget_showing()
         if self._repair is not Repair.MENDED:
             return
-        if self.vehicle is not self._mended:
-            self._mended.conditions.update(self.vehicle.conditions)
-            self.vehicle = self._mended
+        if not self._is_mended:
+            self._is_mended = True
+            finding = session.put_right[-1][0] if session.put_right else session.finding
+            mended = self._mended(finding)
+            mended.conditions.update(self.vehicle.conditions)
+            self.vehicle = mended
 
     def _wants_it(self, session: Session) -> bool:
         """Once; what is found after a proof that failed, or when the job went on, is only noted."""

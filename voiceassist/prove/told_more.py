@@ -1,5 +1,6 @@
 """What an examiner found, in words: what fails a proof, the tables, and the JSON object."""
 
+from collections import Counter
 from collections.abc import Iterator
 
 from voiceassist.prove.after import After, Ending
@@ -54,7 +55,7 @@ def _condemned(blind: Blind, stretch: BlindRange, part: str, stray: Stray, many:
 def _by_two(pair: Pair) -> Failure:
     one, other = pair.faults
     message = (
-        f"the faults {one!r} and {other!r} together condemn the good {pair.part!r}: "
+        f"the faults {one!r} and {other!r} together condemn the good {pair.part!r}{_once(pair)}: "
         f"{how(pair.stray)}; prove what it gets before it is condemned"
     )
     return Failure(one, pair.stray.step, message)
@@ -66,7 +67,16 @@ def _not_seen(pair: Pair) -> Failure:
         f"the faults {one!r} and {other!r} together are called {pair.finding!r}, as if nothing "
         f"were wrong: {how(pair.stray)}; add a step that one of them fails beside the other"
     )
+    if pair.first:
+        message = (
+            f"of the faults {one!r} and {other!r} one is left{_once(pair)}, and the way on ends as "
+            f"if nothing were wrong: {how(pair.stray)}; go on at an earlier step"
+        )
     return Failure(one, pair.stray.step, message, only_warns=True)
+
+
+def _once(pair: Pair) -> str:
+    return f" once {pair.first!r} is put right" if pair.first else ""
 
 
 def _idle(idle: IdleProof) -> Failure:
@@ -167,8 +177,14 @@ def _called(stretch: BlindRange) -> str:
 def _pairs(pairs: Pairs) -> Iterator[str]:
     if not pairs.walks:
         return
-    ends = ", ".join(f"{end} {pairs.ends[end]}" for end in PairEnd if pairs.ends[end])
-    yield f"two faults at once, {_many(pairs.walks, 'pair')}: {ends}"
+    yield f"two faults at once, {_many(pairs.walks, 'pair')}: {_ends(pairs.ends)}"
+    if pairs.after:
+        many = _many(pairs.after.total(), "pair")
+        yield f"  gone on with, the first put right, {many}: {_ends(pairs.after)}"
+
+
+def _ends(count: Counter[PairEnd]) -> str:
+    return ", ".join(f"{end} {count[end]}" for end in PairEnd if count[end])
 
 
 def _range(stretch: BlindRange, unit: str) -> str:
@@ -205,6 +221,7 @@ def to_json(found: Examined) -> dict[str, object]:
         "pairs": {
             "walks": found.pairs.walks,
             **{end.value.replace(" ", "_"): found.pairs.ends[end] for end in PairEnd},
+            "went_on": {end.value.replace(" ", "_"): found.pairs.after[end] for end in PairEnd},
             "condemned_by": [
                 {"faults": list(pair.faults), "part": pair.part} for pair in found.pairs.condemned
             ],

@@ -67,6 +67,7 @@ class Afterwards:
         went_on: the diagnosis went on after the repair.
         hazards: what was not safe from the first step on.
         has_shown: a fault that comes and goes showed while the repair was proved.
+        then: the diagnosis that went on; None where it did not.
     """
 
     ending: str
@@ -80,6 +81,7 @@ class Afterwards:
     went_on: bool = False
     hazards: tuple[Hazard, ...] = ()
     has_shown: bool = True
+    then: "Walk | None" = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,6 +181,7 @@ class _Walker:
             at=self._session.step,
             hazards=repairer.hazards,
             has_shown=repairer.vehicle.has_shown,
+            then=self._made(trouble) if went_on else None,
         )
         return replace(found, after=after)
 
