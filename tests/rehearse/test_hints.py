@@ -7,8 +7,9 @@ from rehearse.test_bench import bench, bring, do
 from rehearse.test_marks import FAULT, adviser, marked, quick
 
 from voiceassist.reason.adviser import Adviser
+from voiceassist.reason.telling import degree
 from voiceassist.rehearse.bench import Bench
-from voiceassist.rehearse.hints import degree, hint
+from voiceassist.rehearse.hints import hint
 from voiceassist.rehearse.wishes import Verb, Wish
 
 __all__ = ["adviser"]

@@ -61,14 +61,15 @@ _OWN: dict[State, set[Cue]] = {
     State.FINISH: {CommandName.FINISH},
     State.AFTER: {CommandName.FINISH, EventKind.NO_MORE},
     State.PUT_BACK: {CommandName.FINISH, EventKind.NO_MORE},
+    State.TO_PARK: {CommandName.FINISH, EventKind.NO_MORE},
 }
+#: Where commands are not heard, or mean nothing.
+_DEAF = {State.NEW, State.NOTE, State.STAND_BY, State.PARKED, State.CLOSED}
 #: Where the finding was just told, questions speak of it.
 _TOLD = {State.OFFER, State.RETRY, State.AFTER, State.PUT_BACK}
 
 
-@pytest.mark.parametrize(
-    "state", sorted(set(State) - {State.NEW, State.NOTE, State.STAND_BY, State.CLOSED})
-)
+@pytest.mark.parametrize("state", sorted(set(State) - _DEAF))
 def test_a_command_is_understood_in_every_state_that_listens(state: State) -> None:
     own = {EventKind.IDENTIFIER, *_OWN.get(state, ())}
     for on, then in ALWAYS.items():

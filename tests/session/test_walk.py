@@ -81,7 +81,7 @@ _PROCEDURES: tuple[tuple[str, tuple[Meaning | str, ...]], ...] = (
     ),
 )
 #: At so many places everything is tried.
-_PLACES = 45
+_PLACES = 70
 
 
 def events(bench: Bench) -> Iterator[Event]:
@@ -96,6 +96,8 @@ def events(bench: Bench) -> Iterator[Event]:
     ]
     answers = [Answer(n) for n in ("affirm", "affirm-reading", "negative", "done", *names)]
     about = [Command("skip", reasons[0]), Command("read-back", names[0]), Command("how", names[0])]
+    about += [Command("go-to", name) for name in setup.procedure.steps]
+    about += [Command("against", "bad"), Command("park", "shows")]
     corrections = [Correction(volts("4.5")), Correction(volts("8.4")), Correction(Lamp("bright"))]
     named = [Correction(volts("4.5"), name) for name in (names[0], names[1])]
     commands = [Command(name) for name in sorted(COMMANDS)]
@@ -134,6 +136,7 @@ def place(session: Session) -> tuple[object, ...]:
         bool(session.ledger),
         bool(session.unheard_cautions),
         "plug" in session.touched,
+        bool(session.left),
     )
     return (session.state, session.step, session.stage, inner, session.correcting, *kept)
 

@@ -18,8 +18,8 @@ class SessionRequest:
     """What is asked for.
 
     Parts:
-        procedure: a path or the name of a shipped one; to resume also the name of a session or
-            its repair order, or empty.
+        procedure: a path or the name of a shipped one; empty to be asked what is wrong. To resume
+            also the name of a session or its repair order, or empty.
         typed: where typed lines come from; None to hear sound.
         audio: sound files to hear; with neither, the microphone.
         resume: go on with an unfinished session: see ``unfinished.chosen``.
@@ -47,6 +47,10 @@ class SessionRequest:
     changes: Mapping[str, object] = field(default_factory=dict)
     rehearsal: "Asked | Settled | None" = None
     progress: Progress = no_progress
+
+
+class NoProcedureError(SessionError):
+    """Nobody said which procedure to run, nor what is wrong."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,27 +1,40 @@
 """Opens sessions, goes on with unfinished ones, and leaves the record complete."""
 
 import time
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from contextlib import ExitStack, closing
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from threading import Thread
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from voiceassist import __version__
 from voiceassist.app import build, sources
+from voiceassist.app.advising.adviser import JobAdviser, can_advise
 from voiceassist.app.catalogue import find, is_path, shipped
 from voiceassist.app.ears.base import Ears
+from voiceassist.app.intake.asking import intake
+from voiceassist.app.intake.dialog import Intake
+from voiceassist.app.intake.order import shared_first
 from voiceassist.app.keeping.opening import is_familiar, was_told
+from voiceassist.app.keeping.parked import mark, unmark
 from voiceassist.app.keeping.session_record import SessionRecord
 from voiceassist.app.keeping.sound_pruning import prune_sound
 from voiceassist.app.keeping.unfinished import chosen
+from voiceassist.app.live.advises import Advises
 from voiceassist.app.live.loop import Loop, Parts, Show
 from voiceassist.app.live.replay import replayed
 from voiceassist.app.mouth.floor import Duplex, Floor
 from voiceassist.app.mouth.mouth import ClipPlayer, Mouth
 from voiceassist.app.pages.made_files import complete
-from voiceassist.app.session_request import SessionEnd, SessionRequest, check_options
+from voiceassist.app.session_request import (
+    NoProcedureError,
+    SessionEnd,
+    SessionRequest,
+    check_options,
+)
 from voiceassist.app.timeline import RealTimeline, SoundTimeline, Timeline
 from voiceassist.app.warn import Warn
 from voiceassist.errors import MeasureError, ResourceError, SessionError
@@ -34,6 +47,7 @@ from voiceassist.recognise.choose import LISTENERS
 from voiceassist.record import lines, times
 from voiceassist.record.chain import digest
 from voiceassist.record.folder import ANSWERS
+from voiceassist.record.outcomes import PARKED
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.sequence import next_sequence
 from voiceassist.session.engine import Engine
@@ -46,7 +60,17 @@ if TYPE_CHECKING:
     from voiceassist.app.rehearsal.rehearsal import Rehearsal
 
 #: Settings that a session keeps when it goes on another day.
+_WHOLE: Mapping[str, object] = MappingProxyType({})
 _OF_THE_VOICE = ("voice", "rate_wpm", "volume")
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What several sessions one after the other share."""
+
+    timeline: Timeline
+    mouth: Mouth
+    ears: Ears
 
 
 class Opened:
@@ -90,14 +114,70 @@ class Opened:
 
     def _begin(self) -> SessionEnd:
         self._shop.language.compose(Expectation())  # a bad one is told of before all else
+        if not self._request.procedure:
+            return self._from_the_complaint()
         written = build.procedure(self._request.procedure, self._shop.is_reserved)
-        meter, meter_text = build.meter(self._shop.settings.meter)
-        practised, written = self._practised(written, meter)
-        procedure = written.procedure
-        self._check_facts(procedure)
+        meter = build.meter(self._shop.settings.meter)
+        practised, written = self._practised(written, meter[0])
+        self._check_facts(written.procedure)
         self._find_voice()
+        return self._one(written, meter, self._room(), practised)
+
+    def _from_the_complaint(self) -> SessionEnd:
+        """Ask what is wrong, and run what is about it; of two complaints one after the other."""
+        meter = build.meter(self._shop.settings.meter)
+        self._find_voice()
+        room = self._room()
+        asking = intake(self._shop, room.ears, room.mouth, self._show)
+        intent = asking.ask()
+        if intent is None:
+            raise NoProcedureError("no procedure is named", remedy="say or type what is wrong")
+        told = {"complaint": intent.complaint, **self._request.facts}
+        self._request = replace(self._request, facts=told)
+        found = [build.procedure(name, self._shop.is_reserved) for name in intent.names]
+        order = [each.name for each in shared_first([each.procedure for each in found])]
+        parts = sorted(found, key=lambda each: order.index(each.procedure.name))
+        asking.begin([each.procedure.title for each in parts])
+        return self._parts_of_one_job(parts, meter, room, asking)
+
+    def _parts_of_one_job(
+        self, parts: Sequence[build.Written], meter: tuple[Meter, str], room: "Room", asking: Intake
+    ) -> SessionEnd:
+        """A session for each part; each record tells which part it is, and what came before."""
+        done: SessionEnd | None = None
+        for number, written in enumerate(parts, 1):
+            if done is not None and not self._goes_on(done, written, asking):
+                break
+            self._check_facts(written.procedure)
+            before = done.folder.name if done is not None else ""
+            part = {"number": number, "of": len(parts), "after": before} if len(parts) > 1 else {}
+            done = self._one(written, meter, room, None, part)
+        assert done is not None
+        return done
+
+    def _goes_on(self, done: SessionEnd, written: build.Written, asking: Intake) -> bool:
+        """Whether the next part is wanted; one that was left open is gone on with first."""
+        if done.outcome in {"", PARKED}:
+            name = written.procedure.name
+            self._warn(f"The second part is not begun: voiceassist run {name}")
+            return False
+        return asking.goes_on(written.procedure.title)
+
+    def _room(self) -> "Room":
         timeline = self._timeline(0.0)
-        mouth, ears = self._mouth_and_ears(timeline)
+        return Room(timeline, *self._mouth_and_ears(timeline))
+
+    def _one(
+        self,
+        written: build.Written,
+        meter_and_text: tuple[Meter, str],
+        room: "Room",
+        practised: "Rehearsal | None",
+        part: Mapping[str, object] = _WHOLE,
+    ) -> SessionEnd:
+        """One session from its beginning to its end."""
+        procedure, (meter, meter_text) = written.procedure, meter_and_text
+        timeline, mouth, ears = room.timeline, room.mouth, room.ears
         records = self._records()
         numbered = {"sequence": next_sequence(records)}
         source, today = str(procedure.source), timeline.wall().date()
@@ -117,6 +197,7 @@ class Opened:
                     **(practised.header(procedure.title) if practised else {}),
                 },
                 **numbered,
+                **({"part": dict(part)} if part else {}),
                 session=keeping.folder.name,
                 familiar=familiar,
                 taught=taught,
@@ -124,7 +205,8 @@ class Opened:
             for line in keeping.keep([header]):
                 self._show(line)
             setup = self._setup(procedure, meter)
-            loop = self._loop(setup, mouth, ears, timeline, keeping, practised)
+            adviser = practised or self._adviser(setup, written, keeping)
+            loop = self._loop(setup, mouth, ears, timeline, keeping, practised, adviser)
             self._tell_that_sound_is_kept(loop)
             for line in practised.opening() if practised else ():
                 loop.announce(line)
@@ -136,7 +218,8 @@ class Opened:
         with SessionRecord.reopen(choice, self._warn, keep_sound=self._keeps_sound) as keeping:
             self._as_begun(ReadSession(keeping.lines))
             text = keeping.read("procedure.yaml")
-            procedure = read_procedure(text, "procedure.yaml", lambda n: keeping.read(_used(n)))
+            written = _written(keeping, "procedure.yaml", text)
+            procedure = written.procedure
             asked = "" if choice.named else self._request.procedure
             if asked and _changed_since(build.procedure(_meant(asked)), procedure, text):
                 self._warn(
@@ -144,13 +227,15 @@ class Opened:
                 )
             meter = self._meter_kept(keeping)
             setup = self._setup(procedure, meter)
-            practised = self._practised_before(keeping, procedure, text, meter)
+            practised = self._practised_before(keeping, written, meter)
+            adviser = practised or self._adviser(setup, written, keeping)
+            unmark(keeping.folder)
             back = replayed(Engine(setup), keeping.lines)
             self._find_voice()
             timeline = self._timeline(back.offset_s)
             keeping.use(timeline)
             mouth, ears = self._mouth_and_ears(timeline)
-            loop = self._loop(setup, mouth, ears, timeline, keeping, practised)
+            loop = self._loop(setup, mouth, ears, timeline, keeping, practised, adviser)
             self._tell_that_sound_is_kept(loop)
             loop.resume(back, _seconds_since(back.last, timeline))
             return self._finish(loop, keeping)
@@ -197,6 +282,8 @@ class Opened:
     def _finish(self, loop: Loop, keeping: SessionRecord) -> SessionEnd:
         try:
             outcome = loop.run()
+            if outcome == PARKED:
+                mark(keeping.folder)
         finally:
             keeping.finish(loop.spoken, self._answers(keeping))
         return SessionEnd(outcome, keeping.folder)
@@ -243,7 +330,7 @@ class Opened:
         return practised, as_led(settled, written)
 
     def _practised_before(
-        self, keeping: SessionRecord, procedure: Procedure, text: str, meter: Meter
+        self, keeping: SessionRecord, written: build.Written, meter: Meter
     ) -> "Rehearsal | None":
         """The rehearsal that a session was, with all done again that was done in it."""
         kept = lines.Session(keeping.lines[0]).rehearsal
@@ -254,14 +341,21 @@ class Opened:
 
         settled = Settled.from_json(kept)
         if settled.mode is Mode.FREE:
-            text = keeping.read(PRACTISED)
-            procedure = read_procedure(text, PRACTISED, lambda n: keeping.read(_used(n)))
-        used = dict[str, str]()
-        written = build.Written(procedure, text, used)
-        setup = self._setup(procedure, meter)
+            written = _written(keeping, PRACTISED, keeping.read(PRACTISED))
+        setup = self._setup(written.procedure, meter)
         practised = begin(settled, setup, written, self._shop, self._request.progress)
         practised.replay(lines.typed(keeping.lines))
         return practised
+
+    def _adviser(
+        self, setup: SessionSetup, written: build.Written, keeping: SessionRecord
+    ) -> JobAdviser | None:
+        """Who is asked for advice; None for a procedure that nothing can be reckoned from."""
+        if not can_advise(setup.procedure):
+            return None
+        language = self._shop.settings.language
+        adviser = JobAdviser(setup, written, keeping.folder, language)
+        return self._open.enter_context(closing(adviser))
 
     def _loop(
         self,
@@ -271,6 +365,7 @@ class Opened:
         timeline: Timeline,
         keeping: SessionRecord,
         practised: "Rehearsal | None",
+        adviser: Advises | None,
     ) -> Loop:
         if self._live:  # while the opening is spoken, so that no answer waits for it
             Thread(target=self._shop.language.talk.read, daemon=True).start()
@@ -286,6 +381,7 @@ class Opened:
             guesser=self._shop.guesser,
             attended=self._live,
             beside=practised,
+            adviser=adviser,
         )
         return Loop(parts)
 
@@ -379,6 +475,17 @@ def _without_gone_listener(kept: dict[str, str]) -> str:
     return kept.pop("listener")
 
 
+def _written(keeping: SessionRecord, name: str, text: str) -> build.Written:
+    """The procedure in a file of the session's folder, with those that it puts in."""
+    used: dict[str, str] = {}
+
+    def library(other: str) -> str:
+        used[other] = keeping.read(_used(other))
+        return used[other]
+
+    return build.Written(read_procedure(text, name, library), text, used)
+
+
 def _used(name: str) -> str:
     """How a procedure that another one puts in is called in the session's folder."""
     return f"used-{name}.yaml"
@@ -390,7 +497,7 @@ def _seconds_since(last: str, timeline: Timeline) -> float:
 
 
 def run_session(request: SessionRequest, show: Show, warn: Warn) -> SessionEnd:
-    """Run one session; see ``Opened.run``."""
-    if not request.procedure and not request.resume:
-        raise SessionError("no procedure is named", remedy="name one, or use --resume to go on")
+    """Run one session; with no procedure named it is asked what is wrong. See ``Opened.run``."""
+    if not request.procedure and request.rehearsal is not None:
+        raise NoProcedureError("no procedure is named", remedy="name the one to practise")
     return Opened(request, show, warn).run()

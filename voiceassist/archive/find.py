@@ -10,6 +10,7 @@ from voiceassist.archive import tables
 from voiceassist.archive.numbers import number_from, order_key
 from voiceassist.archive.words import for_postgresql, for_sqlite, terms
 from voiceassist.errors import ArchiveError
+from voiceassist.record.outcomes import PARKED
 from voiceassist.record.webvtt import one_line
 
 _S = tables.sessions
@@ -102,6 +103,8 @@ def _fields(wanted: Wanted) -> list[ColumnElement[bool]]:
         asked.append(_S.c.technician.icontains(word, autoescape=True))
     if wanted.outcome == OPEN:
         asked.append(_S.c.ended.is_(False))
+    elif wanted.outcome == PARKED:
+        asked.append(_S.c.outcome.startswith(f"{PARKED}-"))
     elif wanted.outcome:
         asked.append(_S.c.outcome == wanted.outcome)
     if wanted.since is not None:

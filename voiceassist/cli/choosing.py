@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NoReturn, TextIO
 import typer
 
 from voiceassist.cli.show import warn
+from voiceassist.errors import VoiceAssistError
 
 if TYPE_CHECKING:
     from voiceassist.app.catalogue import Listed
@@ -18,6 +19,8 @@ _START = """\
 Start with its name, a part of it, or a word of the complaint:
   voiceassist run heater      by voice; with --typed, by keyboard
   voiceassist demo            watch a recorded job first; --help tells the rest"""
+#: Below the jobs that are parked.
+_GO_ON = "Go on with one: voiceassist run --resume SESSION"
 _MORE = "voiceassist | more tells what each is for."
 #: Rows of a terminal that the list leaves free: the command before it, the prompt after it.
 _SPARE = 2
@@ -33,12 +36,25 @@ def show_all(out: TextIO) -> None:
     size = shutil.get_terminal_size()
     width = size.columns if out.isatty() else 0
     every = shipped()
+    waiting = _parked()
     full, short = (told(every, width, complaints=complaints) for complaints in (True, False))
     for listed in (full, short, _names(every, width)):
-        rows = [_ASKED, *listed, "", *_START.splitlines()]
+        rows = [*waiting, _ASKED, *listed, "", *_START.splitlines()]
         if not out.isatty() or len(rows) + _SPARE <= size.lines:
             break
     print("\n".join(rows), file=out)
+
+
+def _parked() -> list[str]:
+    """The jobs that wait to be gone on with; a bad setting is for other commands to tell."""
+    from voiceassist.app.build import records_folder, settings
+    from voiceassist.app.keeping.parked import in_rows, parked_jobs
+
+    try:
+        jobs = parked_jobs(records_folder(settings({})))
+    except VoiceAssistError:
+        return []
+    return ["Parked jobs:", *in_rows(jobs), _GO_ON, ""] if jobs else []
 
 
 def told(listed: "Sequence[Listed]", width: int, *, complaints: bool) -> list[str]:

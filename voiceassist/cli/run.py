@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 _SESSION = re.compile(r"\d{8}-\d{6}", re.ASCII)
 #: Outcomes that mean the work is not finished or not good.
-UNFINISHED = frozenset({"", "stopped", "repair-done", "not-proved", "unproved"})
+UNFINISHED = frozenset({"", "parked", "stopped", "repair-done", "not-proved", "unproved"})
 
 
 @with_settings
@@ -27,8 +27,9 @@ def run(
     procedure: Annotated[
         str,
         typer.Argument(
-            help="A procedure file, or a word that names a shipped procedure. With --resume also"
-            " a session: its name or the beginning of it, or its repair order."
+            help="A procedure file, or a word that names a shipped procedure; without one you are"
+            " asked what is wrong. With --resume also a session: its name or the beginning of it,"
+            " or its repair order."
         ),
     ] = "",
     typed: Typed = False,
@@ -62,11 +63,9 @@ def run(
     143, and --resume goes on from there.
     """
     from voiceassist.app.facts_given import facts_given
-    from voiceassist.app.session_request import SessionRequest
+    from voiceassist.app.session_request import NoProcedureError, SessionRequest
 
     procedure, sounds = _sounds(procedure, audio or [], more_audio or [], resume=resume)
-    if not procedure and not resume:
-        none_named()
     if sounds and typed:
         raise SettingsError(
             "--typed and --audio were both given", place="run", remedy="choose one of them"
@@ -81,7 +80,10 @@ def run(
         silent=silent,
         changes={"talk": "name", **changes} if "name" in changes else changes,
     )
-    staged(request, str(changes.get("records", "")), json=json)
+    try:
+        staged(request, str(changes.get("records", "")), json=json)
+    except NoProcedureError:
+        none_named()
 
 
 def staged(request: "SessionRequest", records: str, *, json: bool) -> None:
@@ -126,6 +128,8 @@ def _done(request: "SessionRequest", records: str, *, json: bool) -> "SessionEnd
             return _on_stage(request, reports, json=json)
         except NoMicrophoneError as error:
             if sys.stdin is None or not sys.stdin.isatty():
+                if not (request.procedure or request.resume):
+                    none_named()
                 raise _with_typed(error) from None
             warn(f"{error}. Until then, type what you would say, and press Enter.")
             return _on_stage(replace(request, typed=sys.stdin), reports, json=json)
@@ -171,6 +175,8 @@ def _tell_end(done: "SessionEnd", records: str) -> None:
             "The input ended before the job did. Go on with: voiceassist run --resume"
             + _where(records)
         )
+    if done.outcome == "parked":
+        warn(f"Go on with it: voiceassist run --resume {done.folder.name}" + _where(records))
     warn(f"Record: {done.folder}")
     raise typer.Exit(1 if done.outcome in UNFINISHED else 0)
 

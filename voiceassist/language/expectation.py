@@ -54,6 +54,8 @@ class Expectation:
         question: the words of a question, whose answers may be told in other words than yes or no.
         names: what earlier readings and test points are called.
         states: states of the vehicle, and ways to say them.
+        causes: findings, and what each is called.
+        steps: those that can be gone to by name.
         awaited: plain answers that are waited for ("done"); a reading is out of turn then,
             unless it is one that is to be confirmed ("affirm-reading").
     """
@@ -69,6 +71,8 @@ class Expectation:
     question: str = ""
     names: tuple[Choice, ...] = ()
     states: tuple[Choice, ...] = ()
+    causes: tuple[Choice, ...] = ()
+    steps: tuple[Choice, ...] = ()
     awaited: tuple[str, ...] = ()
 
     @classmethod

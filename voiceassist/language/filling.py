@@ -14,6 +14,10 @@ IDENTIFIERS = ("vin", "repair-order", "odometer")
 GOOD, BAD = "talk.good-question", "talk.bad-question"
 #: A name and the words of one way to say it.
 Said = tuple[str, Sequence[str]]
+#: What talk can name: readings and test points, states of the vehicle, findings, and steps.
+NAMED = ("name", "state", "cause", "step")
+#: Of each of them every name, and each way to say it.
+Named = Mapping[str, Sequence[Said]]
 
 
 def fill(
@@ -51,22 +55,18 @@ def fill(
     return {f"{EXPECTED}.{name}": body for name, body in filled.items()}
 
 
-def fill_talk(
-    at: Collection[str], names: Iterable[Said], states: Iterable[Said], *, good: bool
-) -> Mapping[str, Expression]:
+def fill_talk(at: Collection[str], named: Named, *, good: bool) -> Mapping[str, Expression]:
     """What loose talk is filled in with; see ``linking.FILLED``.
 
     Args:
         at: what is awaited.
-        names: what readings and test points are called, and each way to say it.
-        states: the same of the states of the vehicle.
+        named: what can be called by a name, by what it is: one of ``NAMED``.
         good: the question asks for something good.
     """
     applies = {**{f"at-{name}": name in at for name in AT}, "good": good}
     filled = {
         **{name: Ref(NULL if yes else VOID) for name, yes in applies.items()},
-        "name": _named("about", names),
-        "state": _named("about", states),
+        **{what: _named("about", named.get(what, ())) for what in NAMED},
     }
     return {f"{EXPECTED}.{name}": body for name, body in filled.items()}
 

@@ -30,8 +30,8 @@ EXAMPLES = ("12.60 V", "8.4 V", "-0.2 V", "350 mV", "15 A", "4.7 kΩ", "850 rpm"
 LISTED = ("readings.over-range", "readings.lamp", "answers.answer", "commands.command")
 #: The rule of all talk that is a whole phrase.
 SAID = "talking.said"
-#: What examples of talk call a reading, a test point and a state of the vehicle.
-NAMES, STATE = ("feed", "feed pin"), "key on"
+#: What examples of talk call a reading, a test point, a state of the vehicle and a cause.
+NAMES, STATE, CAUSE = ("feed", "feed pin"), "key on", "module"
 #: How many further ways a row shows.
 MOST_OTHERS = 5
 
@@ -118,8 +118,10 @@ def examples_of_talk(language: Language) -> dict[str, dict[str, tuple[Meaning, .
 
 def _filled(at: Collection[str]) -> Mapping[str, Expression]:
     """What talk is filled in with where one of ``at`` is awaited, with names to talk about."""
-    names, states = [(name, name.split()) for name in NAMES], [(STATE, STATE.split())]
-    return fill_talk(at, names, states, good=True)
+    names = [(name, name.split()) for name in NAMES]
+    states, causes = [(STATE, STATE.split())], [(CAUSE, [CAUSE])]
+    named = {"name": names, "state": states, "cause": causes, "step": names}
+    return fill_talk(at, named, good=True)
 
 
 def _where(places: Collection[str]) -> str:

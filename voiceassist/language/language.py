@@ -89,13 +89,18 @@ class Language:
     def compose(self, expectation: Expectation) -> StepGrammar:
         """The grammar of a step."""
         phrases = self._said(expectation.choices)
-        names, states = self._said(expectation.names), self._said(expectation.states)
+        named = {
+            "name": self._said(expectation.names),
+            "state": self._said(expectation.states),
+            "cause": self._said(expectation.causes),
+            "step": self._said(expectation.steps),
+        }
         rules = {
             **fill(expectation, phrases, self.rules),
             **{name: self.rules[name] for name in self.open_rules},
         }
         starts = Networks.build(rules, self.networks).starts
-        own = {word for _, words in (*phrases, *names, *states) for word in words}
+        own = {word for said in (phrases, *named.values()) for _, words in said for word in words}
         parser = Parser(
             Walker(starts[UNDERSTOOD]),
             Walker(starts[NOTE]),
@@ -103,7 +108,7 @@ class Language:
             self.words | own,
             phrases,
             self.spoken,
-            lambda: self.talk.at(expectation, names, states),
+            lambda: self.talk.at(expectation, named),
         )
         return StepGrammar(
             expectation,
@@ -112,7 +117,7 @@ class Language:
             Acceptor(starts[UNDERSTOOD]),
             {**self.rules, **rules},
             self._help,
-            _talk=lambda: self.talk.searched(expectation, names, states),
+            _talk=lambda: self.talk.searched(expectation, named),
         )
 
     def _said(self, choices: Iterable[Choice]) -> list[tuple[str, list[str]]]:

@@ -1,10 +1,10 @@
 """The loose talk of a language: read when it is first needed, since it is large."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from voiceassist.errors import LanguageError
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.filling import Said, asks_for_good, awaited, fill_talk
+from voiceassist.language.filling import Named, asks_for_good, awaited, fill_talk
 from voiceassist.language.jsgf import Alternatives, Expression, Grammar, Ref, read_grammar
 from voiceassist.language.linking import changing, link
 from voiceassist.language.loosely import Loosely
@@ -30,7 +30,7 @@ _DENIAL = "talking.denial"
 
 #: Steps through a part, and its share of all that is said of these.
 Searched = tuple[Acceptor, float]
-_Key = tuple[frozenset[str], bool, tuple[object, ...], tuple[object, ...]]
+_Key = tuple[frozenset[str], bool, tuple[object, ...]]
 
 
 class Talk:
@@ -97,20 +97,16 @@ class Talk:
             if rule.examples
         }
 
-    def at(
-        self, expectation: Expectation, names: Iterable[Said], states: Iterable[Said]
-    ) -> Loosely:
+    def at(self, expectation: Expectation, named: Named) -> Loosely:
         """What loose talk means where ``expectation`` holds."""
         if not self._files:
             return Loosely()
         key = self._key(expectation)
         if key not in self._known:
-            self._known[key] = self._loosely(self._filled(key, names, states))
+            self._known[key] = self._loosely(self._filled(key, named))
         return self._known[key]
 
-    def searched(
-        self, expectation: Expectation, names: Iterable[Said], states: Iterable[Said]
-    ) -> tuple[Searched, ...]:
+    def searched(self, expectation: Expectation, named: Named) -> tuple[Searched, ...]:
         """Whole phrases that a recogniser may search where ``expectation`` holds, in parts.
 
         A part that is the same at another step is the same object there.
@@ -119,18 +115,17 @@ class Talk:
             return ()
         key = self._key(expectation)
         if key not in self._searched:
-            filled = self._filled(key, names, states)
+            filled = self._filled(key, named)
             self._searched[key] = tuple(self._parts({**self.rules, **filled}, filled))
         return self._searched[key]
 
     def _key(self, expectation: Expectation) -> _Key:
         good = asks_for_good(expectation, self.rules)
-        return awaited(expectation), good, expectation.names, expectation.states
+        named = (expectation.names, expectation.states, expectation.causes, expectation.steps)
+        return awaited(expectation), good, named
 
-    def _filled(
-        self, key: _Key, names: Iterable[Said], states: Iterable[Said]
-    ) -> Mapping[str, Expression]:
-        return fill_talk(key[0], names, states, good=key[1])
+    def _filled(self, key: _Key, named: Named) -> Mapping[str, Expression]:
+        return fill_talk(key[0], named, good=key[1])
 
     def _parts(
         self, rules: Mapping[str, Expression], filled: Mapping[str, Expression]

@@ -9,6 +9,7 @@ from voiceassist.page.reading_rows import ReadingRow, capital
 from voiceassist.page.session_report import Reader, SessionReport
 from voiceassist.page.times import day_and_minute, length
 from voiceassist.record.facts import plain_name
+from voiceassist.record.outcomes import PARKED
 from voiceassist.record.webvtt import shortened
 
 #: Rows that fit on one page with all else; what is left out is counted, and is in the details.
@@ -130,7 +131,9 @@ def proof_word(report: SessionReport) -> str:
     """What the job came to, in a word or two; nothing is proved by a record that is not whole."""
     if report.checked.fault or report.checked.doubted:
         return "Record altered"
-    return _WORDS.get(report.summary.outcome, "Closed") if report.summary.ended else "Open"
+    if not report.summary.ended:
+        return "Parked" if report.summary.outcome.startswith(PARKED) else "Open"
+    return _WORDS.get(report.summary.outcome, "Closed")
 
 
 def cause_name(report: SessionReport) -> str:

@@ -8,6 +8,7 @@ from voiceassist.record.fields import Part
 from voiceassist.record.lines import (
     Acknowledged,
     Addendum,
+    Advice,
     Ask,
     Caution,
     Condition,
@@ -22,6 +23,7 @@ from voiceassist.record.lines import (
     NoMore,
     NoReply,
     Note,
+    Parked,
     Picture,
     Reading,
     Rejudged,
@@ -112,6 +114,8 @@ def _of_words(line: Line) -> Told | None:
             item = "Note", line.words, "" if line.verified else "as heard, not verified"
         case Fact():
             item = "Job fact", f"{line.name}: {line.value}", line.warning
+        case Advice():
+            item = "Advice", line.text, ""
         case _:
             pass
     return item
@@ -166,6 +170,8 @@ def _of_the_session(line: Line) -> Told | None:
             item = "Time", "no answer came", ""
         case NoMore():
             item = "Time", "the input ended", ""
+        case Parked():
+            item = "Parked", line.text, ""
         case End():
             item = "Closed", line.text, ""
         case _:

@@ -20,7 +20,7 @@ from voiceassist.page.times import length
 from voiceassist.page.visits import Visit, visits
 from voiceassist.record.facts import plain_name
 from voiceassist.record.lines import Mark, of_kind
-from voiceassist.record.outcomes import OUTCOMES
+from voiceassist.record.outcomes import PARKED, in_words
 from voiceassist.record.pauses import between_s
 from voiceassist.record.read_session import ReadSession, read_session
 from voiceassist.record.report import NOTICE
@@ -118,8 +118,9 @@ class SessionReport:
         """In words; says so when the session has not ended."""
         summed = self.summary
         if not summed.ended:
-            return "the session has not ended"
-        return OUTCOMES.get(summed.outcome, summed.outcome)
+            parked = summed.outcome.startswith(PARKED)
+            return in_words(summed.outcome) if parked else "the session has not ended"
+        return in_words(summed.outcome)
 
     @property
     def proved(self) -> bool:

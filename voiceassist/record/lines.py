@@ -154,6 +154,7 @@ class Session(Line):
     voice, rate_wpm, volume, keep_sound = text(), anything(), anything(), text()
     familiar, taught = flag(), flag()
     rehearsal = part()
+    part = part()
 
 
 class Fact(Line):
@@ -262,10 +263,24 @@ class Condition(Line):
     name, state, met = text(), text(), flag()
 
 
+class Parked(Line):
+    """The job is left until it is gone on with."""
+
+    kind = "parked"
+    reason, why = text(), text()
+
+
 class Danger(Line):
     """The technician told of smoke, fire or a shock."""
 
     kind = "danger"
+
+
+class Advice(Line):
+    """What the adviser was asked, and its answer."""
+
+    kind = "advice"
+    asked, about, causes, shares, best = text(), text(), texts(), texts(), text()
 
 
 class Voice(Line):

@@ -19,3 +19,22 @@ OUTCOMES: Mapping[str, str] = MappingProxyType(
         REHEARSED: "a rehearsal, not a job",
     }
 )
+
+#: How the outcome of a job begins that is parked, and not ended; what it is parked for follows.
+PARKED = "parked"
+#: What it is parked for -> as it is told.
+PARKED_FOR: Mapping[str, str] = MappingProxyType(
+    {
+        "shows": "parked until the fault shows",
+        "parts": "parked until the parts are here",
+        "other": "parked for later",
+    }
+)
+
+
+def in_words(outcome: str, otherwise: str = "") -> str:
+    """An outcome as it is told; ``otherwise`` for none."""
+    kind, _, reason = outcome.partition("-")
+    if kind == PARKED:
+        return PARKED_FOR.get(reason, PARKED)
+    return OUTCOMES.get(outcome, outcome) or otherwise

@@ -19,6 +19,8 @@ from voiceassist.record.lines import (
     Finding,
     FindingWithdrawn,
     Line,
+    Parked,
+    Returned,
     Session,
     Summary,
     Verdict,
@@ -98,6 +100,14 @@ class ReadSession:
     def ended(self) -> bool:
         """It has ended; else it can go on."""
         return bool(self.every(End))
+
+    @property
+    def parked(self) -> str:
+        """What it is parked for; empty when it is not, or was gone on with since."""
+        if not self.every(Parked) or self.ended:
+            return ""
+        last = next(line for line in reversed(self.lines) if isinstance(line, Parked | Returned))
+        return (last.reason or "other") if isinstance(last, Parked) else ""
 
     @cached_property
     def outcome(self) -> str:

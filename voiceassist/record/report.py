@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from voiceassist.record.chain import Entry, lines_of
 from voiceassist.record.lines import Acknowledged, Caution, Note, Repaired
-from voiceassist.record.outcomes import OUTCOMES
+from voiceassist.record.outcomes import PARKED, in_words
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.readings import KeptReading
 from voiceassist.record.webvtt import one_line
@@ -55,8 +55,8 @@ def _section(heading: str, body: Iterable[str]) -> Iterator[str]:
 
 
 def _outcome(session: ReadSession) -> str:
-    outcome = session.outcome
-    return OUTCOMES.get(outcome, outcome) if outcome else "the session has not ended"
+    parked = f"{PARKED}-{session.parked}" if session.parked else ""
+    return in_words(parked or session.outcome, "the session has not ended")
 
 
 def _cause(session: ReadSession) -> Iterator[str]:

@@ -20,7 +20,7 @@ from voiceassist.record.lines import (
     Verdict,
     Withdrawn,
 )
-from voiceassist.record.outcomes import REHEARSED
+from voiceassist.record.outcomes import PARKED, REHEARSED
 from voiceassist.record.read_session import ReadSession, read_session
 from voiceassist.record.readings import JUDGED_AGAIN, KeptReading
 from voiceassist.record.said import understood
@@ -90,7 +90,7 @@ class SessionSummary:
         procedure, title, procedure_sha256, version: as the journal's head names them.
         facts: of the job, by name.
         complaint: as told, or as summed up at the end.
-        outcome: as the engine names it.
+        outcome: as the engine names it; of a job that is parked what it is parked for.
         finding, because, correction: of the last finding that holds.
         cause: of that finding; empty when it blames nothing.
         good: what answers as it should, where nothing wrong was found.
@@ -150,7 +150,7 @@ def summary(journal: ReadSession | Iterable[Mapping[str, object]]) -> SessionSum
         version=head.version,
         facts=MappingProxyType(dict(read.facts)),
         complaint=read.complaint,
-        outcome=REHEARSED if head.rehearsal else read.outcome,
+        outcome=_outcome(read),
         finding=finding.name,
         cause="" if good else finding.cause,
         good=finding.cause if good else "",
@@ -163,6 +163,12 @@ def summary(journal: ReadSession | Iterable[Mapping[str, object]]) -> SessionSum
         said=tuple(line.words for line in read.every(Heard) if line.words),
         worked_s=read.worked_s,
     )
+
+
+def _outcome(read: ReadSession) -> str:
+    if read.parked:
+        return f"{PARKED}-{read.parked}"
+    return REHEARSED if read.head.rehearsal else read.outcome
 
 
 def _measured(kept: KeptReading, line: Line) -> Measured:

@@ -12,9 +12,9 @@ from voiceassist.reason.infer import Seen
 from voiceassist.reason.next_test import NOTHING_TOLD
 from voiceassist.reason.order import Course, advised
 from voiceassist.reason.samples import Place, Sight
-from voiceassist.reason.sampling import NOTHING, seen_at
+from voiceassist.reason.sampling import seen_at
 from voiceassist.rehearse.acts import Act, Test
-from voiceassist.rehearse.tested import with_tests
+from voiceassist.rehearse.tested import seen_in, with_tests
 from voiceassist.rehearse.wishes import HINTS, Verb
 
 #: Likeliest findings that the strip tells after each test.
@@ -215,8 +215,8 @@ def _looked(adviser: Adviser, acts: Sequence[Act]) -> list[Looked]:
         place = adviser.samples.at(test.step, test.states) if test.step else None
         again = place is not None and any(one.place == place for one in seen)
         bits = None if place is None else 0.0 if again else adviser.bits(seen, place)
-        if place is not None and not again and test.sight.word != NOTHING:
-            seen.append(adviser.seen_at(place, test.sight))
+        if not again and (one := seen_in(adviser, act)) is not None:
+            seen.append(one)
         found.append(
             Looked(
                 test,

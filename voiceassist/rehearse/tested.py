@@ -6,7 +6,9 @@ from dataclasses import replace
 from voiceassist.circuit.model import Probe
 from voiceassist.procedure.model import Procedure
 from voiceassist.reason.adviser import Adviser
+from voiceassist.reason.infer import Seen
 from voiceassist.reason.samples import Place, Samples
+from voiceassist.reason.sampling import NOTHING
 from voiceassist.rehearse.acts import Act, Test
 
 #: So many tests of his own are looked into; each takes a part of a second.
@@ -22,6 +24,15 @@ def with_tests(adviser: Adviser, acts: Sequence[Act]) -> tuple[Adviser, tuple[Ac
     wiser = replace(adviser, setup=replace(adviser.setup, procedure=procedure))
     named = tuple(_named(act, own, adviser.samples) for act in acts)
     return wiser.knowing(_places(procedure, named)), named
+
+
+def seen_in(adviser: Adviser, act: Act) -> Seen | None:
+    """What an act let one see, at its place in the table; None where it tells nothing."""
+    test = act.test
+    place = adviser.samples.at(test.step, test.states) if test is not None and test.step else None
+    if test is None or place is None or test.sight.word == NOTHING:
+        return None
+    return adviser.seen_at(place, test.sight)
 
 
 def _with_probes(procedure: Procedure, acts: Sequence[Act]) -> tuple[Procedure, dict[Probe, str]]:

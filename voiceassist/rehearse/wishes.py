@@ -19,7 +19,10 @@ _MARK, _BETWEEN = "wish ", "|"
 
 
 class Verb(StrEnum):
-    """The kinds of wish; the word is also the name of its ways in ``rehearse.toml``."""
+    """The kinds of wish; the word is also the name of its ways in ``rehearse.toml``.
+
+    Questions to the instructor are asked in the words that every session has for them.
+    """
 
     READ = "read"
     VOLTS = "volts"
@@ -80,7 +83,7 @@ def read_ways(text: str, place: str) -> Ways:
         found = tomllib.loads(text).get("ways", {})
     except tomllib.TOMLDecodeError as error:
         raise LanguageError(str(error), place=place, remedy="write it as TOML") from None
-    kinds = {verb.value for verb in Verb}
+    kinds = {verb.value for verb in Verb if verb not in HINTS}
     if set(found) != kinds:
         odd = ", ".join(sorted(set(found) ^ kinds))
         raise LanguageError(
@@ -106,10 +109,6 @@ def _wishes(procedure: Procedure) -> Iterator[tuple[Wish, Gaps]]:
     yield Wish(Verb.READ), {}
     yield Wish(Verb.LOOK), {}
     yield Wish(Verb.MEND), {}
-    yield Wish(Verb.SURE), {}
-    yield Wish(Verb.HINT), {}
-    for name in procedure.findings:
-        yield Wish(Verb.AGAINST, name), {"finding": name.replace("-", " ")}
     yield from _changes(procedure)
     for red, black in permutations(points(procedure), 2):
         for verb in (Verb.VOLTS, Verb.OHMS, Verb.LAMP):

@@ -1,6 +1,7 @@
 """The session engine: an event in, outputs out. No clock, no files, no sound."""
 
 from voiceassist.errors import SessionError
+from voiceassist.language.expectation import Expectation
 from voiceassist.session.actions.inform import noise_once
 from voiceassist.session.actions.waiting import time_up
 from voiceassist.session.copying import replace
@@ -17,7 +18,7 @@ from voiceassist.session.events import (
 from voiceassist.session.expect import expectation
 from voiceassist.session.held import ended, resting, with_release
 from voiceassist.session.lately import with_lately
-from voiceassist.session.naming import names, states
+from voiceassist.session.naming import causes, names, states, steps
 from voiceassist.session.outputs import Listen
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import State
@@ -30,7 +31,7 @@ _SILENT = frozenset(
 )
 
 #: Nobody is awaited.
-_UNPROMPTED = frozenset({State.STAND_BY, State.WAIT, State.CLOSED})
+_UNPROMPTED = frozenset({State.STAND_BY, State.PARKED, State.WAIT, State.CLOSED})
 
 
 #: After these the next offer is another in a row.
@@ -58,7 +59,13 @@ class Engine:
 
     def __init__(self, setup: SessionSetup) -> None:
         self.setup = setup
-        self._names, self._states = names(setup.procedure), states(setup.procedure)
+        procedure = setup.procedure
+        self._named = Expectation(
+            names=names(procedure),
+            states=states(procedure),
+            causes=causes(procedure),
+            steps=steps(procedure),
+        )
 
     def at(self, session: Session) -> SessionSetup:
         """The setup, at the detail that the technician asked for."""
@@ -117,7 +124,11 @@ class Engine:
         return Listen(
             step=session.step,
             expectation=replace(
-                expectation(self.setup, session), names=self._names, states=self._states
+                expectation(self.setup, session),
+                names=self._named.names,
+                states=self._named.states,
+                causes=self._named.causes,
+                steps=self._named.steps,
             ),
             wait_s=self.setup.step(at_step).wait_s if waits else 0,
             prompt_s=self._prompt_s(session),

@@ -48,6 +48,7 @@ _AT = {
     State.FORGOTTEN: "offer",
     State.AFTER: "after",
     State.PUT_BACK: "after",
+    State.TO_PARK: "after",
     State.STAND_BY: "paused",
 }
 
@@ -62,6 +63,7 @@ AWAITED = {
     State.FINISH: ("affirm", "negative"),
     State.AFTER: ("done", "finish"),
     State.PUT_BACK: ("done", "finish"),
+    State.TO_PARK: ("done", "finish"),
     State.STILL: ("affirm", "negative"),
     State.FORGOTTEN: ("affirm", "negative", "done"),
     State.SWEEP: ("affirm-reading", "done"),

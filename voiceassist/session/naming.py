@@ -1,7 +1,7 @@
 """What readings, test points and states of the vehicle are called in talk."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 from voiceassist.language.expectation import Choice
 from voiceassist.procedure.model import Procedure, Step
@@ -41,6 +41,31 @@ def _is_lamp(procedure: Procedure, name: str) -> bool:
 def _all(procedure: Procedure) -> Iterator[Step]:
     yield from procedure.steps.values()
     yield from procedure.repairs.values()
+
+
+def causes(procedure: Procedure) -> tuple[Choice, ...]:
+    """Findings, each with the ways to call it: by its name, by the part, or by one of its words."""
+    found = {n: (spoken_name(n), f.condemns.lower()) for n, f in procedure.findings.items()}
+    return _called(found)
+
+
+def steps(procedure: Procedure) -> tuple[Choice, ...]:
+    """Steps that can be gone to by name."""
+    return _called({name: (spoken_name(name),) for name in procedure.steps})
+
+
+def _called(ways: Mapping[str, Sequence[str]]) -> tuple[Choice, ...]:
+    """Each name with its ways; one that names two of them is left out of both."""
+    words = {name: [*said, *_alone(said)] for name, said in ways.items()}
+    often = Counter(way for own in words.values() for way in set(own))
+    return tuple(
+        Choice(name, tuple(dict.fromkeys(way for way in own if way and often[way] == 1)))
+        for name, own in words.items()
+    )
+
+
+def _alone(said: Sequence[str]) -> Iterator[str]:
+    return (word for way in said for word in way.split() if len(word) > _SHORT)
 
 
 def states(procedure: Procedure) -> tuple[Choice, ...]:

@@ -212,6 +212,25 @@ class Summary(Output):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Advice(Output):
+    """What the adviser was asked, and its answer.
+
+    Parts:
+        asked: "sure", "most" or "against".
+        about: the finding that it is about; empty for none.
+        causes, shares: the likeliest findings, and how likely each is, from 0 to 1.
+        best: the step that would tell most; empty when it was not asked or there is none.
+    """
+
+    event: ClassVar[str] = "advice"
+    asked: str
+    about: str = ""
+    causes: tuple[str, ...] = ()
+    shares: tuple[str, ...] = ()
+    best: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class VoiceAdjusted(Output):
     """The voice is to be "slower", "faster", "louder" or "softer" from now on."""
 
@@ -232,6 +251,15 @@ class DangerTold(Output):
     """The technician told of smoke, fire or a shock; the text is what to do at once."""
 
     event: ClassVar[str] = "danger"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parked(Output):
+    """The job is left until it is gone on with: ``reason`` by name, and ``why`` in words."""
+
+    event: ClassVar[str] = "parked"
+    reason: str
+    why: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -116,8 +116,12 @@ class Session:
         ledger: every result, in order, superseded ones too.
         astray: where a proof that failed leads.
         ending: what the job will be closed with, once all is told; empty before.
+        parked: what the job is parked for; empty when it is not.
         waits: waits that are over.
         returning: a wait comes again before this step; empty when none does.
+        chosen: the step under way was taken before its turn; empty when it was not.
+        left: steps that were left for later by that, in the file's order.
+        ahead: steps that were taken before their turn and passed, each with where it led.
         touched: conditions that were changed in this job.
         let_go: conditions that must rest, and when they were let go, in seconds.
         pending: meanings waiting to be confirmed or chosen from.
@@ -163,8 +167,12 @@ class Session:
     ledger: tuple[Result, ...] = ()
     astray: str = ""
     ending: str = ""
+    parked: str = ""
     waits: tuple[Wait, ...] = ()
     returning: str = ""
+    chosen: str = ""
+    left: tuple[str, ...] = ()
+    ahead: tuple[tuple[str, str], ...] = ()
     touched: frozenset[str] = frozenset()
     let_go: tuple[tuple[str, float], ...] = ()
     pending: tuple[Meaning, ...] = ()

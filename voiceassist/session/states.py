@@ -31,6 +31,8 @@ class State(StrEnum):
     FINISH = "finish"
     AFTER = "after"
     PUT_BACK = "put-back"
+    TO_PARK = "to-park"
+    PARKED = "parked"
     STAND_BY = "stand-by"
     CLOSED = "closed"
 

@@ -26,6 +26,7 @@ from types import MappingProxyType
 
 from voiceassist.language.meanings import ANSWERED, CommandName
 from voiceassist.session.actions import (
+    advised,
     asked,
     asked_after,
     back,
@@ -38,6 +39,7 @@ from voiceassist.session.actions import (
     inform,
     meant,
     metering,
+    parking,
     revise,
     spoken,
     sweep,
@@ -151,7 +153,10 @@ QUESTIONS: Row = MappingProxyType(
         EventKind.HOW_OF: Then(asked.how_of, HERE),
         CommandName.TOOL: Then(asked.tool, HERE),
         CommandName.RANGE: Then(metering.meter_range, HERE),
-        CommandName.CAUSE: Then(asked.cause, HERE),
+        CommandName.CAUSE: Then(advised.cause, HERE),
+        CommandName.SURE: Then(advised.how_sure, HERE),
+        CommandName.ADVISE: Then(advised.what_tells_most, HERE),
+        CommandName.AGAINST: Then(advised.against, HERE),
         **{name: Then(inform.answer(f"reply.{name}"), HERE) for name in ANSWERED},
     }
 )
@@ -167,6 +172,7 @@ ALWAYS = row(
         EventKind.NOTE_TEXT: Then(inform.take_note, HERE),
         EventKind.IDENTIFIER: Then(facts.take_fact, HERE),
         CommandName.STAND_BY: Then(waiting.stand_by, State.STAND_BY),
+        CommandName.PARK: Then(parking.park, State.TO_PARK, State.PARKED),
         CommandName.FINISH: Then(closing_up.ask_finish, State.FINISH),
         CommandName.LESS: Then(spoken.change_detail, HERE),
         CommandName.MORE: Then(spoken.change_detail, HERE),
@@ -193,6 +199,7 @@ BACK: Row = MappingProxyType(
         CommandName.MISTAKE: Then(spoken.reopen_last, STEP, HERE),
         EventKind.CORRECT_NAMED: Then(spoken.correct_named, WEIGHED, HERE),
         CommandName.FORGOT: Then(vehicle.forgot, STEP, HERE),
+        CommandName.GO_TO: Then(advised.go_to, LED, HERE),
     }
 )
 
@@ -457,6 +464,18 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.TIME_UP: Then(waiting.time_up_meanwhile, HERE),
             }
         ),
+        State.TO_PARK: row(
+            {
+                EventKind.DONE: Then(parking.put_back, State.PARKED),
+                CommandName.FINISH: Then(parking.leave_it_so, State.PARKED),
+                EventKind.NO_MORE: Then(parking.leave_it_so, State.PARKED),
+            },
+            OUT,
+            ALWAYS,
+        ),
+        State.PARKED: row(
+            {EventKind.RETURNED: Then(parking.take_up, STEP, State.OFFER, State.RETRY, State.AFTER)}
+        ),
         State.MEANT: row(
             {
                 EventKind.NEGATIVE: Then(meant.let_go, RESUMED),
@@ -500,6 +519,7 @@ ASKED_IF_DOUBTFUL: Mapping[State, frozenset[Cue]] = MappingProxyType(
 OTHERWISE: Mapping[State, Then] = MappingProxyType(
     {
         State.STAND_BY: Then(inform.stay_silent, HERE),
+        State.PARKED: Then(inform.stay_silent, HERE),
         State.NOTE: Then(inform.take_note, RESUMED, HERE),
     }
 )

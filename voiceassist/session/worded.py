@@ -185,6 +185,14 @@ def show_time(setup: SessionSetup, seconds: int) -> str:
     return setup.book.plain("time.minutes", count=minutes)
 
 
+def show_age(setup: SessionSetup, seconds: int) -> str:
+    """How long ago something was, in whole days, hours or minutes."""
+    for key, length in (("day", 86400), ("hour", 3600)):
+        if count := seconds // length:
+            return setup.book.plain(f"time.{key}" if count == 1 else f"time.{key}s", count=count)
+    return show_about(setup, seconds)
+
+
 def show_about(setup: SessionSetup, seconds: int) -> str:
     """A length of time as a person guesses it, in whole minutes."""
     minutes = -(-seconds // 60)

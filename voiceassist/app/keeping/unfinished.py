@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from voiceassist.app.keeping.parked import is_marked
 from voiceassist.app.warn import Warn
 from voiceassist.errors import RecordError
 from voiceassist.record.facts import fact
@@ -23,12 +24,14 @@ class Unfinished:
         folder: where it lies.
         procedure, order: its procedure, and its repair order as opened.
         sequence: its number among the sessions of the folder; 0 when it has none.
+        parked: it was left on purpose, until something shows or comes.
     """
 
     folder: SessionFolder
     procedure: str
     order: str
     sequence: int
+    parked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +102,8 @@ def _unfinished(folders: Sequence[SessionFolder], warn: Warn) -> Iterator[Unfini
             continue
         read = ReadSession([Session(head_of(folder))])
         order = fact(read.facts, "repair order")
-        yield Unfinished(folder, read.head.procedure, order, sequence_of(folder))
+        sequence, parked = sequence_of(folder), is_marked(folder.path)
+        yield Unfinished(folder, read.head.procedure, order, sequence, parked)
 
 
 def _order(one: Unfinished) -> tuple[int, str]:
@@ -118,14 +122,16 @@ def _only(records: Path, asked: str, fitting: Sequence[Unfinished]) -> ResumeCho
 
 
 def _preferring(records: Path, procedure: str, found: Sequence[Unfinished]) -> ResumeChoice:
-    """Those of ``procedure`` first; the latest first among them, and among the others."""
+    """Those of ``procedure`` first, then those not parked; the latest first among them all."""
     if not found:
         raise RecordError(
             "there is no unfinished session",
             place=str(records),
             remedy="begin one: voiceassist run PROCEDURE",
         )
-    ordered = sorted(found, key=lambda one: one.procedure != procedure) if procedure else found
+    other = [bool(procedure) and one.procedure != procedure for one in found]
+    ranked = zip(other, [one.parked for one in found], range(len(found)), strict=True)
+    ordered = [found[index] for *_, index in sorted(ranked)]
     sentence = ""
     if procedure and ordered[0].procedure != procedure:
         sentence = (

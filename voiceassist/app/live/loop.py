@@ -22,12 +22,21 @@ from voiceassist.language.expectation import Expectation
 from voiceassist.language.meanings import Answer
 from voiceassist.language.step import StepGrammar
 from voiceassist.record import lines
+from voiceassist.record.outcomes import PARKED
 from voiceassist.record.sound import SoundKind
 from voiceassist.session.events import Begin, Event, Heard, NoMore, NoReply, Returned, TimeUp
 from voiceassist.session.expect import of_step
 from voiceassist.session.next_action import next_action
 from voiceassist.session.outcomes import REHEARSED
-from voiceassist.session.outputs import Ended, Listen, NoteTaken, Output, VoiceAdjusted
+from voiceassist.session.outputs import (
+    Advice,
+    Ended,
+    Listen,
+    NoteTaken,
+    Output,
+    Parked,
+    VoiceAdjusted,
+)
 from voiceassist.session.session import Session, Turn
 from voiceassist.session.states import State
 from voiceassist.sound.tones import Tone
@@ -40,6 +49,9 @@ _COUGH_S = 4.0
 _MOST_CUTS = 3
 #: A disk that refused is tried again after so long, when nobody says anything.
 _RETRY_S = 5.0
+#: What is still to be answered is looked at again after so long, and waited for so long where
+#: nobody is there to be kept waiting.
+_LATE_S, _UNATTENDED_S = 0.5, 0.3
 
 
 class Loop:
@@ -51,7 +63,7 @@ class Loop:
         self._expectation = Expectation()
         self._grammars: dict[Expectation, StepGrammar] = {}
         self._waits = Timers(parts.engine.setup, parts.timeline, attended=parts.attended)
-        self._tried_s = 0.0
+        self._tried_s = self._looked_s = 0.0
         self._cut: Pending | None = None
         self._cut_for_nothing = 0
         self._trouble = EarTrouble(parts.engine.setup.book)
@@ -129,7 +141,7 @@ class Loop:
 
     def _no_more(self) -> None:
         """The input ended: a job of which all is told is closed, any other can be resumed."""
-        if self.session.state in {State.AFTER, State.PUT_BACK}:
+        if self.session.state in {State.AFTER, State.PUT_BACK, State.TO_PARK}:
             at_s = self._telling.now_s()
             self._answer(NoMore(at_s), [self._unspoken(lines.NoMore, at_s)])
 
@@ -216,6 +228,8 @@ class Loop:
             found.append((self._waits.prompt_s, self._no_reply))
         if self._parts.attended and not self._parts.keeper.durable:
             found.append((max(self._tried_s, self._telling.told_s) + _RETRY_S, self._retry))
+        if self._parts.adviser is not None and self._parts.adviser.waiting:
+            found.append((self._looked_s + _LATE_S, self._late))
         return found
 
     def _until_s(self) -> float | None:
@@ -310,7 +324,7 @@ class Loop:
         """Have the lines of a turn kept, then speak it; a disk that refuses is told of first."""
         for output in turn.outputs:
             self._note(output)
-        given = [output for output in turn.outputs if not isinstance(output, Listen)]
+        given = [self._advised(o) for o in turn.outputs if not isinstance(o, Listen)]
         self._cut = self._telling.give(
             given, before, step=self.session.step, first=first, last=self._last_tone()
         )
@@ -318,6 +332,22 @@ class Loop:
             if isinstance(output, Listen):
                 self._waits.listen(output, self.session)
                 self._parts.mouth.expect(partial(likely, self._parts.engine, self.session))
+
+    def _advised(self, output: Output) -> Output:
+        """``output``; of advice, with the answer in it."""
+        if not isinstance(output, Advice) or self._parts.adviser is None:
+            return output
+        return self._parts.adviser.advise(output, self.session)
+
+    def _late(self) -> None:
+        """Advice that took longer than an answer may."""
+        assert self._parts.adviser is not None
+        self._looked_s = self._parts.timeline.now_s()
+        wait_s = 0.0 if self._parts.attended else _UNATTENDED_S
+        told = self._parts.adviser.late(self.session, wait_s)
+        if told is not None:
+            self._telling.give([told], [], step=self.session.step, last=self._last_tone())
+            self._waits.await_answer(self._parts.engine.listen(self.session))
 
     def _last_tone(self) -> Tone | None:
         waits = (
@@ -332,6 +362,8 @@ class Loop:
             self._parts.mouth.adjust(output.change)
         elif isinstance(output, Ended):
             self.outcome = output.outcome
+        elif isinstance(output, Parked):
+            self.outcome = PARKED
 
 
 def _rehearsed(output: Output) -> Output:

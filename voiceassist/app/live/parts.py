@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from voiceassist.app.ears.base import Ears
+from voiceassist.app.live.advises import Advises
 from voiceassist.app.live.beside import Beside
 from voiceassist.app.live.guessing import LoadGuesser
 from voiceassist.app.mouth.mouth import Mouth
@@ -65,6 +66,7 @@ class Parts:
         guesser: gives what guesses at words that no grammar understands; None where none is.
         record: how the record is called, for the last line.
         beside: answers what is said beside the job; None where nothing is.
+        adviser: answers how sure a cause is and what would tell most; None where nothing can.
         attended: a technician is there and time passes: silence is answered after a while.
     """
 
@@ -79,3 +81,4 @@ class Parts:
     record: str = ""
     attended: bool = False
     beside: Beside | None = None
+    adviser: Advises | None = None

@@ -6,12 +6,12 @@ from datetime import date, datetime, time, timedelta
 from voiceassist.archive.find import OPEN, Wanted
 from voiceassist.errors import SettingsError
 from voiceassist.measure.limit import Verdict
-from voiceassist.record.outcomes import OUTCOMES
+from voiceassist.record.outcomes import OUTCOMES, PARKED
 
 #: What a reading can get, as the record has it.
 VERDICTS = tuple(verdict.value for verdict in Verdict)
 #: How a session can have ended, as the engine names it, or that it has not.
-OUTCOMES_ASKED = (*OUTCOMES, OPEN)
+OUTCOMES_ASKED = (*OUTCOMES, OPEN, PARKED)
 _AS_ASKED = ("order", "vehicle", "technician", "procedure", "cause", "said")
 
 

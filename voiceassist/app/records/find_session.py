@@ -9,7 +9,7 @@ from voiceassist.app.records.opened import Records
 from voiceassist.archive.store import Row
 from voiceassist.errors import RecordError
 from voiceassist.record.folder import SessionFolder, sessions
-from voiceassist.record.outcomes import OUTCOMES
+from voiceassist.record.outcomes import PARKED, in_words
 from voiceassist.record.summary import Measured, SessionSummary
 from voiceassist.record.webvtt import UNSHOWN, marked
 
@@ -126,8 +126,5 @@ def plainly(lines: Iterable[str]) -> Iterator[str]:
 
 def outcome_text(summary: SessionSummary) -> str:
     """The outcome in words; says so when the session has not ended."""
-    return (
-        OUTCOMES.get(summary.outcome, summary.outcome)
-        if summary.ended
-        else "the session has not ended"
-    )
+    known = summary.ended or summary.outcome.startswith(PARKED)
+    return in_words(summary.outcome) if known else "the session has not ended"

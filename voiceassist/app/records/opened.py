@@ -22,7 +22,7 @@ from voiceassist.errors import RecordError
 from voiceassist.record import times
 from voiceassist.record.bay import bay_id
 from voiceassist.record.folder import SessionFolder
-from voiceassist.record.outcomes import OUTCOMES
+from voiceassist.record.outcomes import in_words
 
 __all__ = ["Records", "Synced", "Wanted", "opened", "rebuilt", "wall"]
 
@@ -122,7 +122,7 @@ def _about(row: Row, bays: Mapping[str, str]) -> dict[str, Any]:
     names = ("began", "last_at", "procedure", "title", "repair_order", "vehicle", "technician")
     more = ("complaint", "outcome", "cause", "lines", "last_hash", "chain")
     state = "missing" if row["missing"] else "ended" if row["ended"] else "open"
-    outcome = OUTCOMES.get(row["outcome"], row["outcome"])
+    outcome = in_words(row["outcome"])
     about = {"session": row["folder"], "state": state, **{n: row[n] for n in (*names, *more)}}
     place = bays.get(row["place"], row["place"])
     about |= {"minutes": round(row["worked_s"] / 60, 1), "questions": row["questions"]}

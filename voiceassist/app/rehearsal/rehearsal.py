@@ -16,7 +16,8 @@ from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.reason.adviser import Adviser
 from voiceassist.reason.sampling import vehicle_of
-from voiceassist.record.lines import Line, Rehearsed, of_kind
+from voiceassist.record.lines import Advice as AdviceLine
+from voiceassist.record.lines import Line, Rehearsed
 from voiceassist.record.lines import Mark as MarkLine
 from voiceassist.rehearse.acts import Act
 from voiceassist.rehearse.bench import Bench
@@ -25,11 +26,14 @@ from voiceassist.rehearse.hints import hint
 from voiceassist.rehearse.marks import Looked, Mark, mark, right_findings
 from voiceassist.rehearse.marks import Rehearsed as Over
 from voiceassist.rehearse.telling import sentences
-from voiceassist.rehearse.wishes import HINTS, Wish, choices, read_ways
+from voiceassist.rehearse.wishes import HINTS, Verb, Wish, choices, read_ways
+from voiceassist.session.actions.advised import AGAINST, MOST, SURE
+from voiceassist.session.outputs import Advice
 from voiceassist.session.session import Session, SessionSetup
 
 #: The language's file of ways to say a wish, and what the procedure is called that is practised,
 #: in a session whose own has one question alone.
+_HINTS = {SURE: Verb.SURE, MOST: Verb.HINT, AGAINST: Verb.AGAINST}
 WAYS, PRACTISED = "rehearse.toml", "rehearsed.yaml"
 
 
@@ -77,6 +81,20 @@ class Rehearsal:
             slips=list(act.slips),
         )
 
+    @property
+    def waiting(self) -> bool:
+        """Nothing is still to be answered: its table is there."""
+        return False
+
+    def advise(self, asked: Advice, session: Session) -> Advice:
+        """The instructor's answer, which counts as a hint."""
+        wish = Wish(_HINTS[asked.asked], asked.about)
+        return replace(asked, text=self._done(wish, session.step).told)
+
+    def late(self, session: Session, wait_s: float) -> Advice | None:
+        """There is none."""
+        return None
+
     def opening(self) -> Sequence[Line]:
         """What is said before the job begins: that no vehicle is touched, and the complaint."""
         book, complaints = self.setup.book, self.setup.procedure.complaints
@@ -100,11 +118,12 @@ class Rehearsal:
 
     def replay(self, lines: Iterable[Line]) -> None:
         """Do again what a journal keeps."""
-        for line in of_kind(lines, Rehearsed):
-            wish = Wish.named(line.wish)
-            if wish is not None:
+        for line in lines:
+            if isinstance(line, Rehearsed) and (wish := Wish.named(line.wish)) is not None:
                 self.bench.named = line.named
                 self._done(wish, line.step)
+            elif isinstance(line, AdviceLine) and line.asked in _HINTS:
+                self._done(Wish(_HINTS[line.asked], line.about), line.step)
 
     def _done(self, wish: Wish, step: str) -> Act:
         """What comes of a wish: at the vehicle, or of the instructor's knowledge."""

@@ -40,15 +40,25 @@ def adviser_of(
         progress: told how many causes are done, and of how many.
         folder: where tables are kept; None for the platform's folder for such things.
     """
-    home = folder or platformdirs.user_cache_path(NAME) / "tables"
-    file = home / f"{_key(setup, written)}.npz"
-    found = _read(file)
+    found = kept(setup, written, folder)
     if found is None:
-        found = sampled(
+        made = sampled(
             setup.procedure, places_of(setup), likely(setup.procedure), progress=progress
         )
-        _write(file, found)
-    return Adviser(setup, found)
+        _write(_file(setup, written, folder), made)
+        found = Adviser(setup, made)
+    return found
+
+
+def kept(setup: SessionSetup, written: Written, folder: Path | None = None) -> Adviser | None:
+    """The adviser of a procedure whose table is kept; None where none is, or it is not readable."""
+    found = _read(_file(setup, written, folder))
+    return Adviser(setup, found) if found is not None else None
+
+
+def _file(setup: SessionSetup, written: Written, folder: Path | None) -> Path:
+    home = folder or platformdirs.user_cache_path(NAME) / "tables"
+    return home / f"{_key(setup, written)}.npz"
 
 
 def _key(setup: SessionSetup, written: Written) -> str:

@@ -93,13 +93,20 @@ def _lines(about: dict[str, Any]) -> str:
         return f"{about['session']}\n  deleted {day} by {about['removed_by']}{why}\n"
     job = [about["repair_order"], about["vehicle"], about["technician"]]
     head = " | ".join(part for part in [day_and_minute(about["began"]), *job] if part)
-    states = {"open": "not ended", "missing": "ITS FOLDER IS GONE", "ended": about["outcome_text"]}
+    states = {"open": _open(about), "missing": "ITS FOLDER IS GONE", "ended": about["outcome_text"]}
     chain = "" if about["chain"] == "intact" else f" | journal {about['chain']}"
     seen = "" if about["as_seen"] else " | NOT THE JOURNAL SEEN BEFORE, see: records verify"
     place = f"\n  lies at {about['place']}" if about["place"] else ""
     cause = f"\n  cause: {about['cause']}" if about["cause"] else ""
     end = f"{about['title'] or about['procedure']} | {states[about['state']]}{chain}{seen}"
     return f"{about['session']}\n  {head}\n  {end}{cause}{place}\n"
+
+
+def _open(about: dict[str, Any]) -> str:
+    """That a session has not ended, or what it is parked for and since when."""
+    if not str(about["outcome"]).startswith("parked"):
+        return "not ended"
+    return f"{about['outcome_text']}, since {day_and_minute(about['last_at'])}"
 
 
 def _cut(value: object) -> object:

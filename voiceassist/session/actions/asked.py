@@ -82,7 +82,7 @@ def _tool_key(kind: Kind, unit: Unit | None) -> str:
     return "tool.meter" if kind in MEASURED and unit and unit.quantity in _BY_METER else ""
 
 
-def cause(setup: SessionSetup, session: Session, event: Event) -> Turn:
+def cause_so_far(setup: SessionSetup, session: Session) -> Turn:
     """What is known of the cause so far, and what it stands on."""
     finding = setup.procedure.findings.get(session.finding)
     if finding is None:

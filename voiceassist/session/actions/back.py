@@ -2,7 +2,7 @@
 
 from voiceassist.procedure.model import Kind
 from voiceassist.session.actions.enter import enter, stand_again
-from voiceassist.session.actions.finding import go_on
+from voiceassist.session.actions.finding import arrive, go_on
 from voiceassist.session.actions.revise import restore
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, meaning_of
@@ -25,6 +25,9 @@ def go_back(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Return to the step before; its result no longer counts."""
     if session.before_correction is not None:
         return leave_as_it_was(setup, session, session.before_correction)
+    if session.chosen:  # back to the order that was left
+        in_order = replace(session, chosen="")
+        return arrive(setup, in_order, session.left[0])
     if session.previous is None:
         return Turn(session, (Say(step=session.step, text=setup.book("nothing.back")),))
     target = _asked(setup, session.previous)

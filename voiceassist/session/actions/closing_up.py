@@ -39,20 +39,21 @@ def conclude(setup: SessionSetup, session: Session, outcome: str, *before: Outpu
 
 def _asked(setup: SessionSetup, session: Session) -> tuple[Output, ...]:
     """What is to be put back and the word that then closes the job; else that word alone."""
-    to_make = _changes(setup, session)
+    to_make = changes_to_rest(setup, session)
     if not to_make:
         return (Ask(step=session.step, text=setup.book("after.close")),)
     before = Say(step=session.step, text=setup.book("after.put_back"))
     return before, *to_make, Ask(step=session.step, text=setup.book("after.done"))
 
 
-def _changes(setup: SessionSetup, session: Session) -> tuple[ConditionChange, ...]:
+def changes_to_rest(setup: SessionSetup, session: Session) -> tuple[ConditionChange, ...]:
+    """What is to be put back before the job is left."""
     return to_bring_about(setup, session, not_at_rest(setup, session))
 
 
 def leave(setup: SessionSetup, session: Session, outcome: str) -> Turn:
     """Close the job; what is not as it was at first is to be put back before."""
-    to_make = _changes(setup, session)
+    to_make = changes_to_rest(setup, session)
     if not to_make:
         return close(setup, session, outcome)
     before = Say(step=session.step, text=setup.book("after.put_back"))
@@ -99,7 +100,7 @@ def end_job(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 def all_put_back(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The vehicle is as it was at first: close the job."""
-    made = tuple(replace(c, text="", met=True) for c in _changes(setup, session))
+    made = tuple(replace(c, text="", met=True) for c in changes_to_rest(setup, session))
     stood = session if session.state is State.AFTER else session.undisturbed
     rested = stood.with_conditions(tuple((c.name, c.state) for c in made))
     return Turn(rested, made).then(close(setup, rested, session.ending))
@@ -107,13 +108,13 @@ def all_put_back(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 def leave_as_it_is(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The job is closed with the vehicle as it is; the record tells what was left."""
-    left = (wording_in(setup.procedure, n, s).holds for n, s in _left(setup, session))
+    left = (wording_in(setup.procedure, n, s).holds for n, s in left_so(setup, session))
     text = setup.book("after.left", states=setup.book.join("list.and", left))
-    sentences = (Say(step=session.step, text=text),) if _left(setup, session) else ()
+    sentences = (Say(step=session.step, text=text),) if left_so(setup, session) else ()
     return Turn(session, sentences).then(close(setup, session.undisturbed, session.ending))
 
 
-def _left(setup: SessionSetup, session: Session) -> list[tuple[str, str]]:
+def left_so(setup: SessionSetup, session: Session) -> list[tuple[str, str]]:
     """Known states that are not those at rest."""
     rest = setup.procedure.at_rest
     return [(n, s) for n, s in session.conditions if s and rest.get(n, s) != s]

@@ -4,6 +4,7 @@ from voiceassist.procedure.model import NEVER, PASS, Finding, Kind
 from voiceassist.session.actions.closing_up import conclude
 from voiceassist.session.actions.enter import enter
 from voiceassist.session.actions.going_on import comes_again, nothing_else, once_put_right
+from voiceassist.session.choosing import after_chosen, arrived, known_way, still_to_prove
 from voiceassist.session.closing import because_lines
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event
@@ -26,7 +27,7 @@ from voiceassist.session.values import applies, facts, words
 def follow(setup: SessionSetup, session: Session, result: Result, target: str) -> Turn:
     """Go where ``result`` leads."""
     if session.stage is Stage.DIAGNOSE:
-        return go(setup, session, target)
+        return go(setup, *after_chosen(session, result, target))
     if result.passed:
         return next_in_stage(setup, session)
     if session.stage is Stage.PROVE:
@@ -62,6 +63,9 @@ def arrive(setup: SessionSetup, session: Session, name: str) -> Turn:
 
     A step that is not for this vehicle is left out.
     """
+    if way := known_way(session, name):
+        return go(setup, replace(session, step=name), way)
+    session = arrived(session, name)
     step = setup.procedure.step(name)
     if step.fact and step.fact in {*facts(setup, session), *words(setup, session)}:
         return go(setup, replace(session, step=name), next(iter(step.routes.values())))
@@ -131,6 +135,8 @@ def reach(setup: SessionSetup, session: Session, name: str) -> Turn:
     if finding.no_fault and session.put_right:
         return nothing_else(setup, session, finding)
     proofs = [step for _, step in finding.proved_by if _to_prove(setup, session, step)]
+    left = [step for step in still_to_prove(session, finding) if step not in proofs]
+    proofs += [step for step in left if _to_prove(setup, session, step)]
     wanted = dict.fromkeys((*proofs, *finding.before_fitting))
     todo = tuple(step for step in wanted if _to_prove(setup, session, step))
     reached = replace(session, finding=name, suspected=bool(proofs))
@@ -138,14 +144,16 @@ def reach(setup: SessionSetup, session: Session, name: str) -> Turn:
     if not todo:
         return turn.then(_offer_repair(setup, turn.session))
     before = replace(turn.session, stage=Stage.BEFORE_FITTING, queue=todo)
-    said = Say(text=_before_text(setup, finding, todo))
+    said = Say(text=_before_text(setup, finding, todo, left))
     return turn.add(said).then(next_in_stage(setup, before))
 
 
-def _before_text(setup: SessionSetup, finding: Finding, todo: tuple[str, ...]) -> str:
+def _before_text(
+    setup: SessionSetup, finding: Finding, todo: tuple[str, ...], left: list[str]
+) -> str:
     unproved = [role for role, step in finding.proved_by if step in todo]
     if not unproved:
-        return setup.book("finding.before")
+        return setup.book("finding.left_for_later" if left else "finding.before")
     roles = setup.book.join("list.and", unproved)
     return setup.book("finding.unproved", cause=finding.cause, part=finding.condemns, roles=roles)
 

@@ -101,10 +101,10 @@ def come_back(setup: SessionSetup, session: Session, event: Event) -> Turn:
         return Turn(back, (said,)).then(_ask_still(setup, back))
     again = replace(back, explained=frozenset())  # where to measure may be forgotten by now
     stands = stand_again(setup, again).session
-    return Turn(stands, (said, _where_it_stood(setup, stands), *stands.prompt))
+    return Turn(stands, (said, where_it_stood(setup, stands), *stands.prompt))
 
 
-def _where_it_stood(setup: SessionSetup, session: Session) -> Say:
+def where_it_stood(setup: SessionSetup, session: Session) -> Say:
     """The job, the step, the last value, and what of the vehicle is not as it was at first."""
     title, step = setup.procedure.title, spoken_name(session.place)
     parts = [setup.book("start.stood", title=title, step=step)]

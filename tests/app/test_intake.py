@@ -1,0 +1,162 @@
+"""Asked what is wrong, the words of a complaint lead to the procedures that are about it."""
+
+from collections.abc import Iterator
+
+import pytest
+
+from voiceassist import resources
+from voiceassist.app.catalogue import Listed, shipped
+from voiceassist.app.ears.base import TypedEars
+from voiceassist.app.intake.dialog import Intake, Intent, plain, ways
+from voiceassist.app.intake.fitting import Fitting
+from voiceassist.app.intake.order import shared_first
+from voiceassist.language.expectation import Expectation
+from voiceassist.language.language import Language
+from voiceassist.language.phrasebook import Phrasebook
+from voiceassist.procedure.read import read_procedure
+from voiceassist.testing import FixedTimeline
+
+FILES = resources.grammar_files("en")
+LANGUAGE = Language.load(FILES)
+BOOK = Phrasebook.load(FILES["sentences.toml"], LANGUAGE.say)
+HORN = Listed("weak-horn", "Horn is weak", ("horn croaks", "does not work"), "a van, the horn")
+LAMP = Listed("dark-lamp", "A lamp is dark", ("does not work",), "a van, left lamp")
+LORRY = Listed("dark-lamp-lorry", "A lamp is dark, at 24 V", ("does not work",), "a lorry, lamp")
+PUMP = Listed("fuel-pump", "Fuel pump is silent", ("engine dies", "does not work"), "a van, pump")
+FAN = Listed("cab-fan", "Cab fan is slow", ("does not work",), "a van, cab fan")
+ALL = (HORN, LAMP, LORRY, PUMP, FAN)
+
+
+class Told:
+    """Keeps what is said."""
+
+    def __init__(self) -> None:
+        self.said: list[str] = []
+
+    def say(self, text: str) -> None:
+        self.said.append(text)
+
+    def heard(self, words: str) -> None:
+        """Nothing is shown here."""
+
+
+def asked(*typed: str, listed: tuple[Listed, ...] = ALL) -> tuple[Intent | None, list[str]]:
+    told = Told()
+    ears = TypedEars([f"{line}\n" for line in typed], FixedTimeline())
+    return Intake(LANGUAGE, BOOK, ears, told, listed).ask(), told.said
+
+
+def names(*typed: str) -> tuple[str, ...]:
+    intent, _ = asked(*typed)
+    return intent.names if intent is not None else ()
+
+
+@pytest.mark.parametrize(
+    ("typed", "name"),
+    [
+        (("the horn croaks",), "weak-horn"),
+        (("the horn's weak",), "weak-horn"),
+        (("my fuel pump is silent",), "fuel-pump"),
+        (("a lamp is dark on the lorry",), "dark-lamp-lorry"),
+        (("it dies when the engine is hot",), "fuel-pump"),
+        (("a lamp is dark", "the second one"), "dark-lamp-lorry"),
+        (("a lamp is dark", "the lorry"), "dark-lamp-lorry"),
+        (("it doesn't work", "the fan"), "cab-fan"),
+        (("it does not work", "a lamp", "the first"), "dark-lamp"),
+        (("the radio hums", "the horn is weak"), "weak-horn"),
+        (("say again", "the horn is weak"), "weak-horn"),
+    ],
+)
+def test_the_words_of_a_complaint_lead_to_one_procedure(typed: tuple[str, ...], name: str) -> None:
+    assert names(*typed) == (name,)
+
+
+def test_several_that_fit_are_asked_between_by_what_tells_them_apart() -> None:
+    _, said = asked("a lamp is dark")
+    assert said == [
+        "What is wrong with the vehicle?",
+        "Is it this: A lamp is dark, or A lamp is dark, at 24 V?",
+    ]
+
+
+def test_where_many_fit_the_part_is_asked_for() -> None:
+    _, said = asked("it does not work")
+    assert said[-1] == "Many things can be like that. What is it that does so?"
+
+
+def test_where_nothing_fits_it_says_what_there_is() -> None:
+    intent, said = asked("my cat is sick")
+    assert intent is None
+    assert said[-1].startswith("Nothing here is about my cat is sick. There is: weak horn, ")
+    _, said = asked("help")
+    assert said[-1].endswith("fuel pump, and cab fan.")
+
+
+def test_nothing_said_or_finish_begins_nothing() -> None:
+    assert asked()[0] is None
+    assert asked("finish")[0] is None
+
+
+def test_two_complaints_are_two_procedures_and_the_words_are_kept() -> None:
+    intent, _ = asked("the horn is weak and the fuel pump is silent")
+    assert intent == Intent(
+        ("weak-horn", "fuel-pump"), "the horn is weak and the fuel pump is silent"
+    )
+
+
+def test_one_complaint_with_an_and_in_it_stays_one() -> None:
+    assert names("the horn croaks and is weak") == ("weak-horn",)
+
+
+def test_nonsense_is_given_up_after_a_while() -> None:
+    _, said = asked(*["blah"] * 20)
+    assert len(said) < 10
+
+
+def test_every_shipped_complaint_is_among_what_its_words_fit() -> None:
+    fitting = Fitting(shipped())
+    missed = [
+        (each.name, complaint)
+        for each in shipped()
+        for complaint in (each.title, *each.complaints)
+        if each.name not in fitting.fit(complaint).names
+    ]
+    assert not missed
+
+
+def phrases() -> Iterator[str]:
+    for each in shipped():
+        yield from (plain(each.title), *(plain(complaint) for complaint in each.complaints))
+
+
+def test_every_shipped_complaint_can_be_said_to_a_listener() -> None:
+    grammar = LANGUAGE.compose(Expectation(choices=ways(shipped())))
+    unheard = [phrase for phrase in phrases() if not grammar.parse(phrase).meanings]
+    assert not unheard
+
+
+_PART = """
+procedure: {name}
+title: {name}
+for: an invented vehicle
+steps:
+{steps}
+findings:
+  flat: {{cause: the battery is flat, correction: charge it}}
+  bad: {{cause: it is bad, correction: mend it}}
+  good: {{cause: all is well, correction: nothing to do}}
+"""
+
+
+def part(name: str, *steps: str) -> str:
+    return _PART.format(name=name, steps="\n".join(f"  {step}" for step in steps))
+
+
+def test_the_part_that_finds_sooner_what_both_can_find_goes_first() -> None:
+    battery = "battery: {measure: voltage of the battery, accept: 12 V to 13 V, fail: flat}"
+    other = "other: {ask: does it turn, answers: {yes: battery, no: bad}}"
+    last = "last: {ask: is it dry, answers: {yes: good, no: bad}}"
+    late = read_procedure(part("late", other, battery, last), "late")
+    soon = read_procedure(part("soon", battery, last), "soon")
+    assert [each.name for each in shared_first([late, soon])] == ["soon", "late"]
+    assert [each.name for each in shared_first([soon, late])] == ["soon", "late"]
