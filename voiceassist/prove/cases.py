@@ -83,7 +83,7 @@ def made(setup: SessionSetup, seed: int, case: Case) -> Walk:
     chance = np.random.default_rng([seed, crc32(name.encode()), case.number, _CHANCE])
     try:
         answers = {**circuit.answers, **_equipment(setup.procedure, faults, chance)}
-        vehicle = _vehicle(answers, good, faults, chance)
+        vehicle = vehicle_with(answers, good, faults, chance)
     except CircuitError as error:
         return Walk(trouble=f"the circuit cannot tell: {error}", at=setup.procedure.first)
     hand = MeterInUse(setup.meter, rng)
@@ -92,7 +92,7 @@ def made(setup: SessionSetup, seed: int, case: Case) -> Walk:
         def mended(finding: str) -> Vehicle:
             """Without the only fault, or without those of two that are found as ``finding``."""
             left = [one for one in faults if finding not in one.fault.found_as]
-            return _vehicle(answers, good, left if len(faults) > 1 else (), chance)
+            return vehicle_with(answers, good, left if len(faults) > 1 else (), chance)
 
         return walk_on(setup, Repairer(setup, vehicle, hand, case.repair, mended))
     return walk(setup, Technician(setup, vehicle, hand, case.forget, case.doubt))
@@ -134,7 +134,7 @@ def _equipment(
     return found
 
 
-def _vehicle(
+def vehicle_with(
     given: Mapping[str, str],
     good: Circuit,
     faults: Sequence[Drawn],

@@ -158,14 +158,15 @@ class Vehicle:
         if self._there == self._comings.steady:
             return
         without = remembering(self._comings.circuit(self._comings.steady), self.circuit)
-        self.has_shown = _differs(found, shown(without, self.conditions, probe))
+        self.has_shown = differs(found, shown(without, self.conditions, probe))
 
     def _state(self) -> State:
         """The conditions that the circuit follows."""
         return tuple((name, self.conditions[name]) for name in self._followed)
 
 
-def _differs(one: Shown, other: Shown) -> bool:
+def differs(one: Shown, other: Shown) -> bool:
+    """Whether an instrument shows something else, by more than its own digits may dance."""
     if (one.lamp, one.over, one.invalid) != (other.lamp, other.over, other.invalid):
         return True
     if one.value is None or other.value is None:

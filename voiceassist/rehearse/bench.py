@@ -1,6 +1,6 @@
 """The simulated vehicle under a trainee's hands: what is wished comes about, and is told."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
@@ -16,7 +16,16 @@ from voiceassist.prove.vehicle import State, Vehicle
 from voiceassist.reason.places import followed
 from voiceassist.reason.sampling import sight, sight_of
 from voiceassist.rehearse.acts import MINUTES, Act, Test
-from voiceassist.rehearse.eyes import views
+from voiceassist.rehearse.eyes import View, views
+from voiceassist.rehearse.moving import (
+    MOVE_S,
+    WAIT_S,
+    WARM_S,
+    Change,
+    moved,
+    warmed,
+    watched,
+)
 from voiceassist.rehearse.wishes import Verb, Wish
 from voiceassist.session.session import SessionSetup
 from voiceassist.session.shown import show
@@ -47,6 +56,7 @@ class Bench:
     right: tuple[str, ...]
     named: str = ""
     acts: list[Act] = field(default_factory=list)
+    _probe: Probe | None = None  # how the instrument was held last
 
     def do(self, wish: Wish, step: Step | None = None) -> Act:
         """Let ``wish`` come about; ``step`` is the one that the procedure is at, if it leads.
@@ -78,6 +88,9 @@ class Bench:
             Verb.ASK: self._ask,
             Verb.CHANGE: self._change,
             Verb.MEND: self._mend,
+            Verb.WAIT: self._wait,
+            Verb.WIGGLE: self._wiggle,
+            Verb.WARM: self._warm,
         }.get(wish.verb, self._between)(wish)
 
     def _bring(self, wish: Wish) -> Act:
@@ -89,6 +102,7 @@ class Bench:
         slips = list(self._too_early(condition, state))
         blown = self._blown()
         self.vehicle.change(condition, state)
+        self.vehicle.passes(1)
         self.vehicle.settle()
         slips += [self._say("fuse", fuse=fuse) for fuse in sorted(self._blown() - blown)]
         told = " ".join([self._say("done", state=self._holds(wish)), *slips])
@@ -110,26 +124,88 @@ class Bench:
         for need in step.needs:
             if need.momentary:
                 self.vehicle.change(need.condition, need.state)
+        self.vehicle.passes(1)
         act = self._held(wish, probe, step)
         self.vehicle.conditions.clear()
         self.vehicle.conditions.update(before)
         return act
 
     def _between(self, wish: Wish) -> Act:
+        self.vehicle.passes(1)
         probe = Probe(_SHOWS[wish.verb], red=wish.one, black=wish.other)
         return self._held(wish, probe, self._like(probe))
 
     def _through(self, wish: Wish) -> Act:
+        self.vehicle.passes(1)
         circuit = self.vehicle.circuit
         probes = [p for p in circuit.probes.values() if p.through == wish.one]
         return self._held(wish, probes[0], self._like(probes[0]))
 
     def _look(self, wish: Wish) -> Act:
-        seen = views(self.vehicle.circuit, self.vehicle.conditions)
-        told = [self._say(f"look-{view.look}", part=view.part) for view in seen]
-        return self._act(wish, " ".join(told) or self._say("nothing-to-see"))
+        told = self._looks(views(self.vehicle.circuit, self.vehicle.conditions))
+        return self._act(wish, told or self._say("nothing-to-see"))
+
+    def _looks(self, seen: Iterable[View]) -> str:
+        return " ".join(self._say(f"look-{view.look}", part=view.part) for view in seen)
+
+    # --- what makes a fault come ---
+
+    def _wait(self, wish: Wish) -> Act:
+        change = watched(self.vehicle, WAIT_S, self._probe)
+        if change is None:
+            return self._act(wish, self._say("nothing-changes"))
+        text = self._say("after", seconds=str(change.second), looks=self._seen(change))
+        return self._act(wish, text)
+
+    def _wiggle(self, wish: Wish) -> Act:
+        """Each place that can be moved by hand is moved, and let go again."""
+        places = moved(self.setup.procedure)
+        if not places:
+            return self._act(wish, self._say("nothing-moves"))
+        found = [one for place in places if (one := self._moved(*place)) is not None]
+        said = " ".join(text for text, _ in found) or self._say("nothing-changes")
+        test = next((test for _, test in found if test is not None), None)
+        return replace(self._act(wish, said), test=test)
+
+    def _moved(self, condition: str, state: str) -> tuple[str, Test | None] | None:
+        """What comes of one place moved: its words, and what the instrument let one see."""
+        before = self.vehicle.conditions.get(condition, "")
+        self.vehicle.change(condition, state)
+        change = watched(self.vehicle, MOVE_S, self._probe)
+        test = self._test(change) if change is not None else None
+        do = self.setup.procedure.conditions[condition][state]
+        said = self._say("when-moved", do=do, looks=self._seen(change)) if change else ""
+        self.vehicle.change(condition, before)
+        self.vehicle.passes(1)
+        return (said, test) if change is not None else None
+
+    def _test(self, change: Change) -> Test | None:
+        if change.shows is None or self._probe is None:
+            return None
+        step = self._like(self._probe)
+        known = step.name if step is not None else ""
+        return Test(known, self._probe, self._states(), sight_of(change.shows))
+
+    def _warm(self, wish: Wish) -> Act:
+        """What is not warm yet gets so, and stays so."""
+        said: list[str] = []
+        for condition, state in warmed(self.setup.procedure):
+            self.vehicle.change(condition, state)
+            change = watched(self.vehicle, WARM_S, self._probe)
+            said.append(self._say("done", state=self._state(condition, state)))
+            said.append(self._seen(change) if change else self._say("nothing-changes"))
+        return self._act(wish, " ".join(said) or self._say("nothing-moves"))
+
+    def _seen(self, change: Change) -> str:
+        """What looks otherwise, and what the instrument shows then."""
+        looks = self._looks(change.looks)
+        if change.shows is None or self._probe is None:
+            return looks
+        shows = self._shown(change.shows, self._probe, self._like(self._probe))
+        return f"{looks} {shows if isinstance(shows, str) else self._told(shows)}".strip()
 
     def _ask(self, wish: Wish) -> Act:
+        self.vehicle.passes(1)
         asked = self.setup.procedure.step(wish.one)
         meaning = told(asked, self.vehicle.told(asked.name))
         text = self._say("answer", shown=show(meaning, asked, self.setup.book))
@@ -157,6 +233,7 @@ class Bench:
     # --- an instrument ---
 
     def _held(self, wish: Wish, probe: Probe, step: Step | None) -> Act:
+        self._probe = probe
         shows = shown(self.vehicle.circuit, self.vehicle.conditions, probe)
         if shows.invalid:
             text = self._say("ohms-live", why=shows.invalid)
@@ -212,9 +289,11 @@ class Bench:
         return self.setup.book(f"rehearse.{key}", **words)
 
     def _holds(self, wish: Wish) -> str:
-        wordings = self.setup.procedure.wordings.get(wish.one, {})
-        wording = wordings.get(wish.other)
-        return wording.holds if wording is not None else f"{wish.one} {wish.other}"
+        return self._state(wish.one, wish.other)
+
+    def _state(self, condition: str, state: str) -> str:
+        wording = self.setup.procedure.wordings.get(condition, {}).get(state)
+        return wording.holds if wording is not None else f"{condition} {state}"
 
     def _states(self) -> State:
         return followed(self.vehicle.circuit, self.vehicle.conditions)

@@ -34,6 +34,9 @@ class Verb(StrEnum):
     ASK = "ask"
     CHANGE = "change"
     MEND = "mend"
+    WAIT = "wait"
+    WIGGLE = "wiggle"
+    WARM = "warm"
     SURE = "sure"
     HINT = "hint"
     AGAINST = "against"
@@ -109,6 +112,7 @@ def _wishes(procedure: Procedure) -> Iterator[tuple[Wish, Gaps]]:
     yield Wish(Verb.READ), {}
     yield Wish(Verb.LOOK), {}
     yield Wish(Verb.MEND), {}
+    yield from ((Wish(verb), {}) for verb in (Verb.WAIT, Verb.WIGGLE, Verb.WARM))
     yield from _changes(procedure)
     for red, black in permutations(points(procedure), 2):
         for verb in (Verb.VOLTS, Verb.OHMS, Verb.LAMP):
