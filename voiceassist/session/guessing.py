@@ -27,6 +27,10 @@ HARMLESS = frozenset(
     }
     | {"stand-by", "danger", "less", "more"}
 )
+#: Questions of that kind, and commands beside them, that nobody guesses at: a listener hears them
+#: or does not.
+QUESTIONS = frozenset({"sure", "advise", "against"})
+UNGUESSED = QUESTIONS | {"park", "go-to"}
 #: Commands that may be meant wherever the state takes them.
 _COMMANDS = HARMLESS | {"finish", "skip", "go-back", "forgot", "mistake", "disregard", "same"}
 _LAMPS = {

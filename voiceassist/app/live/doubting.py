@@ -20,7 +20,7 @@ from voiceassist.language.meanings import (
     Spread,
 )
 from voiceassist.language.step import StepGrammar
-from voiceassist.session.guessing import HARMLESS
+from voiceassist.session.guessing import HARMLESS, QUESTIONS
 
 #: Less likely than this is what the grammar took it for, while something else is as likely as that.
 #: A part of a phrase is doubted sooner than a whole one.
@@ -64,7 +64,7 @@ def _limits(meaning: Meaning, in_part: bool) -> tuple[float, float]:
 
 def moves(meaning: Meaning) -> bool:
     """Whether it is more than a question, or a way to speak."""
-    return not (isinstance(meaning, Command) and meaning.name in HARMLESS)
+    return not (isinstance(meaning, Command) and meaning.name in HARMLESS | QUESTIONS)
 
 
 def intents_of(meaning: Meaning, options: Mapping[str, Meaning]) -> Collection[str]:

@@ -20,7 +20,7 @@ from voiceassist.language.words import cut
 from voiceassist.recognise.base import Nothing
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
-from voiceassist.session.guessing import likely
+from voiceassist.session.guessing import UNGUESSED, likely
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 
@@ -83,7 +83,8 @@ class _Weighed:
 def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: _Weighed) -> Heard:
     own = event.meanings[0] if event.guessed else event.guess
     if own is not None:  # a part of what was heard is loose talk; it may be other talk all the same
-        if is_offered(own, weighed.of(own), typed=event.certain):
+        unknown = isinstance(own, Command) and own.name in UNGUESSED
+        if unknown or is_offered(own, weighed.of(own), typed=event.certain):
             return event
         event = replace(event, meanings=(), guess=None, guessed=False)
     if _tells_number(weighed.chances, session):

@@ -19,7 +19,7 @@ from voiceassist.language.meanings import (
 from voiceassist.record import lines
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
-from voiceassist.session.guessing import HARMLESS
+from voiceassist.session.guessing import HARMLESS, QUESTIONS
 
 Line = Mapping[str, object]
 
@@ -71,7 +71,7 @@ def _loosely(heard: Heard, judgement: Judgement) -> Heard:
     if not judgement.loose:
         return heard
     meaning = judgement.loose[0]
-    if isinstance(meaning, Command) and meaning.name in HARMLESS:
+    if isinstance(meaning, Command) and meaning.name in HARMLESS | QUESTIONS:
         return replace(heard, meanings=(meaning,), guessed=True)
     if isinstance(meaning, Reading | OverRange | Lamp | Spread | Series | Correction):
         return replace(heard, meanings=judgement.loose, doubtful=True)
