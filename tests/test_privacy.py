@@ -10,6 +10,7 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
+import dask_cluster
 import pytest
 from trap import Seen, lacking, trapped
 
@@ -31,6 +32,8 @@ _DETECTOR = (
 #: Where a check keeps what it has proved.
 PROOFS = "home/.cache/voiceassist/proofs"
 TABLES = "home/.cache/voiceassist/tables"
+#: Where the system's libuuid keeps its clock, by which Dask names its clients.
+_UUIDS = Path("/var/lib/libuuid/clock.txt")
 _JOB = ["no", "affirm", "done", "twelve point six volts", "note", "a rusty earth", "finish", "yes"]
 
 
@@ -115,6 +118,22 @@ def test_a_check_keeps_to_itself(tmp_path: Path) -> None:
     made = [path for path in seen.written if path.is_relative_to(tmp_path / PROOFS)]
     assert made
     assert_private(seen, tmp_path, [PROOFS])
+
+
+def test_a_check_on_a_cluster_speaks_to_its_scheduler_alone(tmp_path: Path) -> None:
+    (tmp_path / "dask").mkdir()
+    with dask_cluster.cluster(tmp_path / "dask", workers=1) as shop:
+        asked = ("check", "rested-battery", "--draws", "1", "--on", shop.address)
+        seen = trapped_voiceassist(tmp_path / "desk", *asked)
+    assert "draws" in seen.done.stdout, seen.done.stderr
+    port = shop.address.rpartition(":")[2]
+    connections = [call for call in seen.outward if "sin_port" in call]
+    assert connections
+    there = f'sin_port=htons({port}), sin_addr=inet_addr("127.0.0.1")'
+    assert all(there in call for call in connections), connections
+    assert not [call for call in seen.outward if "resolve" in call]
+    desk = tmp_path / "desk"
+    assert_private(Seen(seen.done, (), seen.written - {_UUIDS}), desk, [PROOFS])
 
 
 def test_a_rehearsal_keeps_to_itself(tmp_path: Path) -> None:
