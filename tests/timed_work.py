@@ -4,6 +4,7 @@ import os
 import time
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
+
 from voiceassist.app.workers.base import P, R, S, Workers
 
 
