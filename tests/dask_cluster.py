@@ -114,3 +114,8 @@ def refused(_: str, part: int) -> int:
     from voiceassist.errors import RecordError
 
     raise RecordError("it is gone", place=f"part {part}", remedy="look for it")
+
+
+def size(_: str, part: bytes) -> int:
+    """How large it is."""
+    return len(part)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import dask_cluster
 import pytest
-from dask_cluster import DaskCluster, own_end, refused, slowly, waited_for
+from dask_cluster import DaskCluster, own_end, refused, size, slowly, waited_for
 from running import call
 
 from voiceassist.app.workers import cluster as at_workers
@@ -73,6 +73,12 @@ def test_errors_of_every_kind_survive_the_way() -> None:
     for error in sent:
         back = pickle.loads(pickle.dumps(error))
         assert (type(back), str(back), vars(back)) == (type(error), str(error), vars(error))
+
+
+@pytest.mark.slow
+def test_a_part_may_be_as_large_as_the_sound_of_a_day(shop: DaskCluster) -> None:
+    with workers(shop.address) as some:
+        assert list(some.each(size, "", [bytes(30_000_000)])) == [30_000_000]
 
 
 # --- somebody dies ---

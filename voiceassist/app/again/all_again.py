@@ -10,7 +10,7 @@ from voiceassist.app.pages.session_folder import named_outright
 from voiceassist.app.progress import Progress, no_progress
 from voiceassist.app.settings.chosen import existing_records_folder, settings
 from voiceassist.app.settings.settings import Settings
-from voiceassist.app.workers.base import Workers
+from voiceassist.app.workers.base import Here, Workers
 from voiceassist.errors import RecordError
 from voiceassist.record.folder import SessionFolder, sessions
 
@@ -65,7 +65,9 @@ def all_again(
     Raises:
         WorkersError: the workers cannot do it.
     """
+    one_is_enough = len(found) == 1 and not workers.stand_by
+    some: Workers = Here() if one_is_enough else workers
     tapes = map(tape_of, found)
-    for count, one in enumerate(workers.each(heard_again, chosen, tapes), 1):
+    for count, one in enumerate(some.each(heard_again, chosen, tapes), 1):
         progress(count, len(found))
         yield one

@@ -13,7 +13,7 @@ from voiceassist.app.progress import Progress
 from voiceassist.app.rehearsal.asked import Asked, Settled
 from voiceassist.app.rehearsal.rehearsal import bench_of, vehicle_in
 from voiceassist.app.rehearsal.tables import adviser_of
-from voiceassist.app.workers.base import Workers
+from voiceassist.app.workers.base import Here, Workers
 from voiceassist.errors import SettingsError
 from voiceassist.reason.adviser import Adviser
 from voiceassist.reason.samples import Samples
@@ -136,7 +136,9 @@ def simulated(
     numbers = range(1, what.many + 1)
     parts = (tuple(numbers[i : i + _CHUNK]) for i in range(0, what.many, _CHUNK))
     shared = _Shared(source, samples, what, seed)
-    for some in workers.each(_work, shared, parts):
+    one_is_enough = what.many <= _CHUNK and not workers.stand_by
+    at_work: Workers = Here() if one_is_enough else workers
+    for some in at_work.each(_work, shared, parts):
         for result in some:
             progress(result.number, what.many)
             yield result

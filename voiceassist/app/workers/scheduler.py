@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from distributed import Client, Security
 
 _WAIT_S = 10
+_MOST = "1 GB"
 _SCHEMES = ("tcp", "tls")
 _LIKE = "write it as tcp://HOST:8786"
 START_WORKER = "start one on each computer: dask worker {} --nworkers auto --nthreads 1"
@@ -26,6 +27,7 @@ def connected(address: str) -> "Client":
     """
     _knock(*_place(address), address)
     try:
+        import dask
         import distributed
     except ImportError:
         raise WorkersError(
@@ -34,6 +36,7 @@ def connected(address: str) -> "Client":
             remedy="in a clone of this project run: pip install '.[cluster]'",
         ) from None
     logging.getLogger("distributed").setLevel(logging.CRITICAL + 1)  # what matters is told below
+    dask.config.set({"distributed.admin.large-graph-warning-threshold": _MOST})  # sound is large
     security = distributed.Security()
     asyncio.run(_ask(address, security))
     with warnings.catch_warnings():
