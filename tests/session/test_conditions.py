@@ -7,7 +7,7 @@ from bench import FINDINGS, HEAD, METER, Bench, amps, small, volts
 from hypothesis import given
 from hypothesis import strategies as st
 
-from voiceassist.language.meanings import Command
+from voiceassist.language.meanings import Command, OverRange
 from voiceassist.procedure.model import Need
 from voiceassist.session.events import Returned
 from voiceassist.session.outputs import ConditionChange, VerdictGiven
@@ -349,6 +349,32 @@ def test_what_the_lead_must_wait_for_comes_first_and_is_not_undone() -> None:
     assert asked(bench) == ["plug out", "meter leads 10 A", "plug in"]
     bench.say("done", amps("0.4"))
     assert asked(bench) == ["plug out", "meter leads volts"]
+
+
+OHMS = """
+wire:
+  needs: {plug: in}
+  measure: resistance of the wire
+  accept: at most 5 Ω
+  if-forgotten: {plug: LOOKS}
+  fail: bad
+  then: good
+"""
+
+
+def test_over_range_is_asked_about_where_a_forgotten_plug_reads_no_less_than_a_value() -> None:
+    bench = small(OHMS.replace("LOOKS", "at least 1 MΩ")).after("done", OverRange())
+    assert bench.state is State.FORGOTTEN
+    assert "Is the plug in?" in bench.texts()
+    bench.say("negative")
+    assert asked(bench) == ["plug in"]
+    bench.say("done", OverRange(), "affirm")
+    assert bench.state is not State.FORGOTTEN
+
+
+def test_over_range_is_none_that_a_limit_with_an_upper_end_looks_like() -> None:
+    bench = small(OHMS.replace("LOOKS", "1 kΩ to 2 kΩ")).after("done", OverRange())
+    assert bench.state is not State.FORGOTTEN
 
 
 def test_a_reading_that_fails_otherwise_is_not_questioned() -> None:

@@ -3,10 +3,11 @@
 from collections.abc import Collection
 
 from voiceassist.errors import MeasureError
-from voiceassist.language.meanings import Meaning
+from voiceassist.language.meanings import Meaning, OverRange
 from voiceassist.language.phrasebook import capitalised
 from voiceassist.measure.decision import decide
 from voiceassist.measure.limit import Verdict
+from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.uncertainty import Estimate
 from voiceassist.procedure.model import Lookalike, Need
 from voiceassist.procedure.parts.asking import wording_in
@@ -14,7 +15,7 @@ from voiceassist.session.actions.enter import as_made, prepare
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event
 from voiceassist.session.judge import judge
-from voiceassist.session.limits import fill
+from voiceassist.session.limits import Filled, fill
 from voiceassist.session.outputs import Ask, ConditionChange, VerdictGiven
 from voiceassist.session.session import Result, Session, SessionSetup, Turn
 from voiceassist.session.states import State
@@ -29,10 +30,11 @@ def looks_forgotten(
     Args:
         setup: of the session.
         session: at the step.
-        result: what was read.
+        result: what was read; over range is more than any value.
         vouched: conditions that are known to be right.
     """
-    if result.passed or result.quantity is None:
+    is_over = isinstance(result.meaning, OverRange)
+    if result.passed or (result.quantity is None and not is_over):
         return None
     for lookalike in setup.step(session).lookalikes:
         if lookalike.need.condition in vouched:
@@ -41,10 +43,17 @@ def looks_forgotten(
             limit = fill(lookalike.limit, estimates(setup, session, lookalike.limit.names))
         except MeasureError:
             continue
-        found = decide(Estimate.exact(result.quantity), limit.low, limit.high, setup.risk)
-        if found.verdict in {Verdict.PASS, Verdict.TOO_CLOSE}:
+        if _is_within(setup, result.quantity, limit):
             return lookalike
     return None
+
+
+def _is_within(setup: SessionSetup, read: Quantity | None, limit: Filled) -> bool:
+    """Whether what was ``read`` is within ``limit``; None stands for over range."""
+    if read is None:
+        return limit.high is None
+    found = decide(Estimate.exact(read), limit.low, limit.high, setup.risk)
+    return found.verdict in {Verdict.PASS, Verdict.TOO_CLOSE}
 
 
 def asked_about(setup: SessionSetup, session: Session) -> Lookalike:
