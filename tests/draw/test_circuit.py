@@ -149,6 +149,22 @@ def test_a_wire_tells_its_colour_size_and_length() -> None:
     assert "BN 1.5\xa0mm², 1\xa0m" in words(draw_circuit(named("five-volt-sensor-supply")))
 
 
+def test_the_broad_letters_of_command_stay_within_the_box_of_its_module() -> None:
+    """4.98 em by the advance widths of DejaVu Sans: c .550, o .612, m .974 (twice), a .613,
+    n .634, d .635."""
+    root = ElementTree.fromstring(draw_circuit(named("charging-by-module")))
+    (said,) = [one for one in root.iter(f"{SVG}text") if one.text == "command"]
+    middle, half = float(said.attrib["x"]), 4.98 * TEXT / 2
+    boxes = [one for one in root.iter(f"{SVG}rect") if one.attrib["class"] == "part"]
+    around = [
+        box
+        for box in boxes
+        if float(box.attrib["x"]) < middle - half - 1
+        and middle + half + 1 < float(box.attrib["x"]) + float(box.attrib["width"])
+    ]
+    assert around
+
+
 @pytest.mark.parametrize("procedure", WITH, ids=lambda p: p.name)
 def test_every_sheet_of_paper_has_letters_that_can_be_read(procedure: Procedure) -> None:
     for svg in circuit_sheets(procedure):

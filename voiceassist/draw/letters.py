@@ -21,6 +21,8 @@ _WIDTH = 86.0
 _FURTHER = 12.0
 #: Bold letters are so much wider.
 _BOLDER = 1.1
+#: Letters that are broader than others, and by how much of their height.
+_BROAD, _BROADER = "mwMW", 0.36
 wrapped = partial(_wrapped, split_words=False)
 #: A line of letters and its style.
 Line = tuple[str, str]
@@ -96,7 +98,9 @@ def is_sign(one: Element) -> bool:
 
 def _half(one: Element, lines: list[Line], paths: int) -> float:
     """How far a box reaches beyond its outer paths; what is said in it has to fit into one path."""
-    terminals = widest(map(terminal, one.joints), TEXT) / 2 + 5
+    words = [terminal(joint) for joint in one.joints]
+    broad = max(sum(map(word.count, _BROAD)) for word in words) * _BROADER * TEXT
+    terminals = (widest(words, TEXT) + broad) / 2 + 5
     return max(22.0, terminals, _widest(lines) / 2 + 5 if paths == 1 else 0.0)
 
 
