@@ -25,10 +25,12 @@ class Beside:
     Parts:
         picture: the step as SVG; empty where it cannot be drawn.
         causes: the likeliest first; None where there is no circuit.
+        pending: what is likely is being worked out.
     """
 
     picture: str = ""
     causes: tuple[Cause, ...] | None = None
+    pending: bool = False
 
 
 #: Text, or text with the address that it is a link to.
@@ -66,8 +68,12 @@ class Told:
 class House(Protocol):
     """Answers, each in its own time. What cannot be answered raises VoiceAssistError."""
 
-    async def beside(self, session: str, *, causes: bool) -> Beside:
-        """What stands beside a session under way; ``causes`` takes longer."""
+    async def picture(self, session: str) -> str:
+        """The step of a session under way, as SVG; empty where it cannot be drawn."""
+        ...
+
+    async def causes(self, session: str) -> tuple[Cause, ...] | None:
+        """What is likely, the likeliest first; None where nothing tells."""
         ...
 
     async def report(self, session: str) -> str:

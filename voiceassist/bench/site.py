@@ -1,6 +1,5 @@
 """The pages by their addresses."""
 
-import asyncio
 import json
 import sys
 import time
@@ -14,7 +13,8 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response, Stream
 from starlette.routing import Route
 
 from voiceassist.bench import records, views
-from voiceassist.bench.asked import Beside, House, Told
+from voiceassist.bench.asked import House, Told
+from voiceassist.bench.beside import Sidelines
 from voiceassist.bench.door import PATH
 from voiceassist.bench.follow import Followed
 from voiceassist.bench.hub import Hub, Parts
@@ -23,6 +23,7 @@ from voiceassist.errors import VoiceAssistError
 
 _TYPES = {
     "bench.css": "text/css; charset=utf-8",
+    "step.css": "text/css; charset=utf-8",
     "report.css": "text/css; charset=utf-8",
     "bench.js": "text/javascript; charset=utf-8",
     "icon.svg": "image/svg+xml",
@@ -48,12 +49,11 @@ class Site:
     hub: Hub
     house: House
     clock: Callable[[], float] = time.time
-    _beside: dict[str, Beside] = field(default_factory=dict)
-    _versions: dict[str, int] = field(default_factory=dict)
-    _asking: dict[str, "asyncio.Task[None]"] = field(default_factory=dict)
     _made: dict[str, tuple[object, Parts]] = field(default_factory=dict)
-    _wanted: dict[str, object] = field(default_factory=dict)
     _styles: dict[str, str] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self._sidelines = Sidelines(self.hub, self.house)
 
     def app(self) -> Starlette:
         """What a server serves."""
@@ -104,8 +104,8 @@ class Site:
         one = await self._one(request)
         if one.now.ended and not one.fault:
             return RedirectResponse(f"{PATH}session/{one.id}/page", 303)
-        self._ask_beside(one)
-        beside = self._beside.get(one.id, Beside())
+        self._sidelines.ask(one)
+        beside = self._sidelines.of(one.id)
         return HTMLResponse(views.session_page(one, beside, self.clock()))
 
     async def _session_events(self, request: Request) -> Response:
@@ -116,10 +116,10 @@ class Site:
             return self.hub.known(id_) or one
 
         def version() -> object:
-            return now().version, self._versions.get(id_, 0)
+            return now().version, self._sidelines.version(id_)
 
         def parts() -> Parts:
-            self._ask_beside(now())
+            self._sidelines.ask(now())
             return self._session_parts(now(), version())
 
         return _stream(self._with_page(self.hub.watch(parts, version), now))
@@ -128,7 +128,7 @@ class Site:
         """Made once a change, however many watch."""
         made = self._made.get(one.id)
         if made is None or made[0] != version:
-            beside = self._beside.get(one.id, Beside())
+            beside = self._sidelines.of(one.id)
             made = self._made[one.id] = version, views.session_parts(one, beside, self.clock())
         return made[1]
 
@@ -150,38 +150,6 @@ class Site:
         if one is None or not one.now.begun:
             raise HTTPException(404, _NOTHING)
         return one
-
-    # --- what stands beside it ---
-
-    def _ask_beside(self, one: Followed) -> None:
-        """Have it worked out again, unless that is being done; the page does not wait for it."""
-        task = self._asking.get(one.id)
-        if one.fault or one.now.ended or (task is not None and not task.done()):
-            return
-        wanted = (one.now.looked_at, one.now.present.step, one.now.present.conditions)
-        if self._wanted.get(one.id) == wanted:
-            return
-        self._wanted[one.id] = wanted
-        self._asking[one.id] = asyncio.create_task(self._work_out(one))
-
-    async def _work_out(self, one: Followed) -> None:
-        """The picture at once; what is likely takes longer, and comes behind it."""
-        for causes in (False, True):
-            try:
-                found = await self.house.beside(one.id, causes=causes and not one.now.rehearsal)
-            except VoiceAssistError:
-                return
-            before = self._beside.get(one.id, Beside())
-            if not causes:
-                found = Beside(found.picture, before.causes)
-            if found != before:
-                self._beside[one.id] = found
-                self._versions[one.id] = self._versions.get(one.id, 0) + 1
-                await self.hub.tell()
-        asyncio.get_running_loop().call_soon(self._ask_again, one)
-
-    def _ask_again(self, one: Followed) -> None:
-        self._ask_beside(self.hub.known(one.id) or one)
 
     # --- the page of a session ---
 

@@ -115,6 +115,7 @@ def _of_session(one: Followed, beside: Beside, clock_s: float) -> dict[str, Any]
         "bar": _bar(one),
         "marks": now.marks,
         "picture": Markup(beside.picture),
+        "pending": beside.pending,
         "causes": None if beside.causes is None else beside.causes[:_CAUSES],
     }
 

@@ -11,8 +11,9 @@ from voiceassist.app import build
 from voiceassist.app.live.replay import replayed
 from voiceassist.app.pages.session_folder import procedure_of
 from voiceassist.app.rehearsal.tables import adviser_of
-from voiceassist.bench.asked import Beside, Cause
+from voiceassist.bench.asked import Cause
 from voiceassist.bench.now import SessionNow, after_all
+from voiceassist.draw.step_picture import Moment, step_picture
 from voiceassist.errors import RecordError, VoiceAssistError
 from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
@@ -43,22 +44,32 @@ class _Desk:
     adviser: Adviser | None
 
 
-def beside(folder: Path, *, causes: bool) -> Beside:
-    """What stands beside the session in ``folder``; nothing where its procedure cannot be read.
-
-    Args:
-        folder: the session's.
-        causes: tell what is likely, which takes some seconds the first time.
+def picture(folder: Path) -> str:
+    """The step of the session in ``folder`` as SVG; empty where it cannot be drawn.
 
     Raises:
-        RecordError: it cannot be read.
+        RecordError: the session cannot be read.
     """
-    lines = lines_of(verify(folder / "journal.jsonl").entries)
     procedure = _procedure(folder)
-    if procedure is None or not lines:
-        return Beside()
-    found = Beside(_picture(procedure, after_all(SessionNow(), lines)))
-    return replace(found, causes=_causes(folder, lines)) if causes else found
+    if procedure is None:
+        return ""
+    return _picture(procedure, after_all(SessionNow(), _lines(folder)))
+
+
+def causes(folder: Path) -> tuple[Cause, ...] | None:
+    """What is likely, the likeliest first; None where nothing tells.
+
+    The first time of a procedure takes some seconds.
+
+    Raises:
+        RecordError: the session cannot be read.
+    """
+    lines = _lines(folder)
+    return _causes(folder, lines) if lines and _procedure(folder) is not None else None
+
+
+def _lines(folder: Path) -> tuple[Line, ...]:
+    return lines_of(verify(SessionFolder(folder).journal).entries)
 
 
 @lru_cache(_KEPT)
@@ -66,8 +77,22 @@ def _procedure(folder: Path) -> Procedure | None:
     return procedure_of(SessionFolder(folder))
 
 
-def _picture(_procedure: Procedure, _now: SessionNow) -> str:
-    return ""
+def _picture(procedure: Procedure, now: SessionNow) -> str:
+    """The step as it is now; empty where the procedure has no such step."""
+    present, outcome = now.present, now.present.outcome
+    moment = Moment({each.name: each.state for each in present.conditions if each.met})
+    if outcome is not None and outcome.step == present.step:
+        moment = replace(
+            moment,
+            reading=outcome.shown,
+            verdict=outcome.verdict,
+            limit=outcome.limit,
+            scale=outcome.scale,
+        )
+    try:
+        return step_picture(procedure, present.step, moment, styled=False)
+    except (KeyError, ValueError):
+        return ""
 
 
 def _causes(folder: Path, lines: tuple[Line, ...]) -> tuple[Cause, ...] | None:
@@ -93,7 +118,7 @@ def _named(name: str) -> str:
 
 @lru_cache(_KEPT)
 def _desk(folder: Path) -> _Desk:
-    kept, head = SessionFolder(folder), lines_of(verify(folder / "journal.jsonl").entries)[0]
+    kept, head = SessionFolder(folder), _lines(folder)[0]
     procedure = _procedure(folder)
     assert procedure is not None
     asked = {name: head.get(name) for name in ("language", "risk_percent") if head.get(name)}

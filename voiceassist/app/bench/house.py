@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from voiceassist.app.bench.aside import Aside
-from voiceassist.bench.asked import Beside, Told
+from voiceassist.bench.asked import Cause, Told
 
 
 @dataclass(frozen=True)
@@ -29,9 +29,13 @@ class HouseAside:
     _slow: Aside = field(default_factory=Aside)
     _quick: Aside = field(default_factory=Aside)
 
-    async def beside(self, session: str, *, causes: bool) -> Beside:
-        """What stands beside a session under way."""
-        return await self._slow.do(_beside, Path(self.where.records) / session, causes=causes)
+    async def picture(self, session: str) -> str:
+        """The step of a session under way."""
+        return await self._quick.do(_picture, Path(self.where.records) / session)
+
+    async def causes(self, session: str) -> tuple[Cause, ...] | None:
+        """What is likely."""
+        return await self._slow.do(_causes, Path(self.where.records) / session)
 
     async def report(self, session: str) -> str:
         """The shop's page of a session."""
@@ -54,10 +58,16 @@ class HouseAside:
 # What follows runs there: what it imports, the bench itself never holds.
 
 
-def _beside(folder: Path, *, causes: bool) -> Beside:
-    from voiceassist.app.bench.beside import beside
+def _picture(folder: Path) -> str:
+    from voiceassist.app.bench.beside import picture
 
-    return beside(folder, causes=causes)
+    return picture(folder)
+
+
+def _causes(folder: Path) -> tuple[Cause, ...] | None:
+    from voiceassist.app.bench.beside import causes
+
+    return causes(folder)
 
 
 def _report(session: str, where: Archives) -> str:
