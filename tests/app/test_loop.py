@@ -1,6 +1,7 @@
 """The loop: what is heard is kept before it is answered, and what is kept is what was said."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -11,6 +12,7 @@ from voiceassist import resources
 from voiceassist.app.ears.base import ClipEars, TypedEars
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.ears.judgement import judged
+from voiceassist.app.live.instructor import QUIET, InstructorNotes
 from voiceassist.app.live.loop import Line, Loop, Parts
 from voiceassist.app.live.replay import replayed
 from voiceassist.app.mouth.mouth import Mouth
@@ -22,8 +24,10 @@ from voiceassist.language.meanings import Identifier
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.procedure.read import read_procedure
 from voiceassist.recognise.base import Candidate, HeardClip, Nothing
+from voiceassist.record.instructor import NOTE, leave, note_of
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import SessionSetup
+from voiceassist.session.states import State
 from voiceassist.sound.clip import Clip
 from voiceassist.testing import CapturingVoice, FixedTimeline, MemoryKeeper, ScriptedListener
 
@@ -224,3 +228,43 @@ def test_a_session_cut_anywhere_is_rebuilt_from_what_was_kept(kept: int) -> None
     assert texts == [
         str(line.get("text")) for line in again.keeper.lines if line["event"] != "heard"
     ]
+
+
+# --- the instructor's note ---
+
+
+def staged(folder: Path, *said: str) -> Stage:
+    stage = Stage(said, typed=True)
+    notes = InstructorNotes()
+    notes.use(folder, [])
+    stage.loop = Loop(replace(stage.parts(typed=True), notes=notes))
+    return stage
+
+
+def test_it_is_kept_and_spoken_at_the_next_pause_and_changes_nothing(tmp_path: Path) -> None:
+    note = note_of("Jo", "look at the plug")
+    leave(tmp_path, note)
+    with_note, without = (
+        staged(tmp_path, *OPENING).play(),
+        Stage(OPENING, typed=True).play(),
+    )
+    (line,) = with_note.events("instructor-note")
+    assert {name: line[name] for name in ("by", "words", "note")} == {
+        "by": "Jo", "words": "look at the plug", "note": note.id,
+    }  # fmt: skip
+    assert line["text"] == "Note from Jo: look at the plug"
+    assert "Note from Jo: look at the plug" in with_note.voice.sentences
+    assert not (tmp_path / NOTE).exists()
+    others = [
+        line["event"] for line in with_note.keeper.lines if line["event"] != "instructor-note"
+    ]
+    assert others == [line["event"] for line in without.keeper.lines]
+    assert with_note.loop.session == without.loop.session
+
+
+def test_nothing_comes_between_a_caution_and_its_acknowledgment(tmp_path: Path) -> None:
+    leave(tmp_path, note_of("Jo", "look at the plug"))
+    stage = staged(tmp_path, *OPENING).play()
+    kinds = [str(line["event"]) for line in stage.keeper.lines]
+    assert kinds.index("caution") < kinds.index("acknowledged") < kinds.index("instructor-note")
+    assert {State.CAUTION, State.STAND_BY} <= QUIET

@@ -190,3 +190,17 @@ def test_where_the_system_lists_no_locks_the_time_tells(
     clock.now_s += 1000
     follower.look()
     assert [one.state for one in follower.latest()] == [State.CUT_OFF]
+
+
+def test_a_session_that_is_asked_for_is_seen_as_it_is_just_then(
+    records: Path, follower: Follower
+) -> None:
+    Bay(records)
+    follower.look()
+    bay = Bay(records, complaint="just begun")
+    one = follower.one(bay.id)
+    assert one is not None
+    assert [one.now.complaint, one.state] == ["just begun", State.RUNNING]
+    bay.close()
+    assert follower.one(bay.id) is one
+    assert [one.state] == [State.CUT_OFF]

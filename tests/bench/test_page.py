@@ -5,7 +5,10 @@ import io
 import json
 import re
 import socket
+import subprocess
+import sys
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import closing, suppress
 from html import unescape
@@ -13,8 +16,11 @@ from pathlib import Path
 
 import browser
 import pytest
-from bays import ASK, CAUTION, END, FINDING, HEARD, READING, VERDICT, Bay, Bench, bench
+from bays import ASK, CAUTION, END, FINDING, HEARD, READING, VERDICT, Answer, Bay, Bench, bench
 from browser import Browser, Page
+from running import call
+
+from voiceassist.record.instructor import NOTE, waiting
 
 pytestmark = [
     pytest.mark.slow,
@@ -334,3 +340,137 @@ def test_what_cannot_be_answered_is_told_in_a_sentence(
     assert answer.status == status
     assert told in content
     assert "Traceback" not in content
+
+
+# --- the instructor's note ---
+
+
+def sent(there: Bench, bay: Bay, body: bytes, **headers: str) -> Answer:
+    """A note, as the form of the page sends it."""
+    host, port = there.address
+    kind = "application/x-www-form-urlencoded"
+    own = {"Origin": f"http://{host}:{port}", "Content_Type": kind, **headers}
+    return there.ask(f"/bench/session/{bay.id}/note", "POST", body, **own)
+
+
+def test_a_note_is_left_for_the_session_and_nothing_else_is_written(
+    there: Bench, records: Path, page: Page
+) -> None:
+    bay = Bay(records, complaint="with a note")
+    before = {path.name for path in bay.folder.path.iterdir()}
+    page.go(at(there, bay))
+    page.eval("document.querySelector('[name=by]').value = 'Jo'")
+    page.eval("document.querySelector('[name=words]').value = 'look at the plug'")
+    page.eval("document.querySelector('#note button').click()")
+    page.wait_for("The note waits for the next pause.")
+    assert page.eval("document.querySelector('[name=by]').value") == "Jo"
+    note = waiting(bay.folder.path)
+    assert note is not None
+    assert (note.by, note.words) == ("Jo", "look at the plug")
+    assert {path.name for path in bay.folder.path.iterdir()} - before == {NOTE}
+    bay.tell({"event": "instructor-note", "by": "Jo", "words": note.words, "note": note.id,
+              "text": "Note from Jo: look at the plug"})  # fmt: skip
+    page.wait_for("note of Jo", "#way")
+    bay.close()
+
+
+@pytest.mark.parametrize(
+    ("body", "sentence"),
+    [
+        (b"by=Jo&words=", "The note is empty; write one."),
+        (b"by=&words=look", "The name is empty; write one."),
+        (b"by=Jo&words=" + b"x" * 201, "The note has 201 characters; write at most 200."),
+        (b"by=Jo&words=%3Cscript%3E", "a character that cannot be said, U+003C"),
+        (b"by=Jo&words=%1b%5b2J", "a character that cannot be said, U+001B"),
+        (b"\xff\xfe", "The note is not text; write plain words."),
+        (b"&".join([b"a=b"] * 100), "The note is not text; write plain words."),
+        (b"words=" + b"x" * 10_000_000, "The note is too large; write at most 200 characters."),
+    ],
+    ids=lambda each: each[:12] if isinstance(each, bytes) else "",
+)
+def test_a_note_that_nobody_could_say_is_refused_in_a_sentence(
+    there: Bench, records: Path, body: bytes, sentence: str
+) -> None:
+    bay = Bay(records)
+    answer = sent(there, bay, body)
+    assert answer.status == 400
+    assert sentence in unescape(answer.text)
+    assert waiting(bay.folder.path) is None
+    bay.close()
+
+
+def test_a_session_that_nobody_has_open_takes_no_note(there: Bench, records: Path) -> None:
+    bay = Bay(records)
+    bay.close()
+    assert "Nobody has this session open" in sent(there, bay, b"by=Jo&words=look").text
+    assert waiting(bay.folder.path) is None
+
+
+def test_another_page_can_leave_no_note(there: Bench, records: Path) -> None:
+    bay = Bay(records)
+    answer = sent(there, bay, b"by=Jo&words=look", Origin="http://evil.example")
+    assert answer.status == 403
+    assert there.ask(f"/bench/session/{bay.id}/note").status == 405
+    assert waiting(bay.folder.path) is None
+    bay.close()
+
+
+def test_a_note_is_spoken_by_the_session_and_stands_in_its_journal_with_the_name(
+    tmp_path: Path,
+) -> None:
+    """A whole job by its command, with the page beside it."""
+    records = tmp_path / "records"
+    records.mkdir()
+    program = [
+        sys.executable,
+        "-m",
+        "voiceassist",
+        "run",
+        "heater-fan-module",
+        "--typed",
+        "--silent",
+    ]
+    with (
+        bench(records) as there,
+        subprocess.Popen(
+            [*program, "--records", str(records)],
+            stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
+        ) as job,
+    ):  # fmt: skip
+        assert job.stdin is not None
+        assert job.stdout is not None
+        job.stdin.write("affirm\n")
+        job.stdin.flush()
+        session = _running(there)
+        folder = records / session
+        due = time.monotonic() + 60
+        while "acknowledged" not in (folder / "journal.jsonl").read_text():
+            assert time.monotonic() < due
+            time.sleep(0.05)
+        host, port = there.address
+        answer = there.ask(
+            f"/bench/session/{session}/note", "POST", b"by=Jo+Meyer&words=look+at+the+plug",
+            Origin=f"http://{host}:{port}",
+        )  # fmt: skip
+        assert answer.status == 303
+        spoken, _ = job.communicate("done\nfinish\nyes\n", timeout=60)
+    assert "Note from Jo Meyer: look at the plug" in spoken
+    kept = [json.loads(line) for line in (folder / "journal.jsonl").read_text().splitlines()]
+    (note,) = [line for line in kept if line["event"] == "instructor-note"]
+    assert (note["by"], note["words"]) == ("Jo Meyer", "look at the plug")
+    assert not (folder / NOTE).exists()
+    assert call("records", "verify", session, "--records", str(records)).returncode == 0
+    shown = call("records", "show", session, "--records", str(records)).stdout
+    assert "instructor's note" in shown
+    assert "Jo Meyer: look at the plug" in shown
+
+
+def _running(there: Bench) -> str:
+    """The session that is under way."""
+    due = time.monotonic() + 60
+    while time.monotonic() < due:
+        found = re.search(r'href="/bench/session/([^"/]+)"', there.ask().text)
+        if found:
+            return found[1]
+        time.sleep(0.1)
+    raise AssertionError("no session appeared")

@@ -24,6 +24,7 @@ from voiceassist.app.keeping.session_record import SessionRecord
 from voiceassist.app.keeping.sound_pruning import prune_sound
 from voiceassist.app.keeping.unfinished import chosen
 from voiceassist.app.live.advises import Advises
+from voiceassist.app.live.instructor import InstructorNotes
 from voiceassist.app.live.loop import Loop, Parts, Show
 from voiceassist.app.live.replay import replayed
 from voiceassist.app.mouth.floor import Duplex, Floor
@@ -84,6 +85,7 @@ class Opened:
         self._open = ExitStack()  # what is held open, closed in reverse order
         self._voice: Voice | None = None
         self._player: ClipPlayer | None = None
+        self._notes = InstructorNotes()
 
     def run(self) -> SessionEnd:
         """Begin or go on, to the end of the session or of its input.
@@ -382,7 +384,9 @@ class Opened:
             attended=self._live,
             beside=practised,
             adviser=adviser,
+            notes=self._notes,
         )
+        self._notes.use(keeping.folder, keeping.lines)
         return Loop(parts)
 
     def _setup(self, procedure: Procedure, meter: Meter) -> SessionSetup:
@@ -412,11 +416,14 @@ class Opened:
 
     def _ears(self, timeline: Timeline, floor: Floor, mouth: Mouth) -> Ears:
         if self._request.typed is not None:
-            return sources.typed_ears(self._request.typed, timeline, self._request.view)
+            return sources.typed_ears(
+                self._request.typed, timeline, self._request.view, self._notes.waits
+            )
         if self._request.audio:
             files = [Path(file) for file in self._request.audio]
             return sources.file_ears(self._shop, files, timeline, self._player, self._warn)
-        room = sources.LiveContext(timeline, floor, mouth, self._request.view, self._warn)
+        view, waits = self._request.view, self._notes.waits
+        room = sources.LiveContext(timeline, floor, mouth, view, self._warn, waits)
         return sources.live_ears(self._shop, room)
 
     def _header(

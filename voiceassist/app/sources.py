@@ -61,9 +61,11 @@ def file_ears(
     return ClipEars(clips, ready(shop), timeline, ANSWER_GAP_S, aloud)
 
 
-def typed_ears(lines: TextIO, timeline: Timeline, view: View) -> Ears:
+def typed_ears(
+    lines: TextIO, timeline: Timeline, view: View, asked: Callable[[], bool] | None = None
+) -> Ears:
     """A line is an utterance; at a keyboard, timers run while nothing is typed."""
-    return TypedEars(lines, timeline, _waiter(lines) if lines.isatty() else None, view.state)
+    return TypedEars(lines, timeline, _waiter(lines) if lines.isatty() else None, view.state, asked)
 
 
 def _waiter(lines: TextIO) -> Callable[[float], bool]:
@@ -83,6 +85,7 @@ class LiveContext:
         mouth: tells what we said last, and sounds when an answer takes long.
         view: shows the level, and what the ears do.
         tell: gets one sentence for a person.
+        asked: somebody else has something to say at the next pause.
     """
 
     timeline: Timeline
@@ -90,6 +93,7 @@ class LiveContext:
     mouth: Mouth
     view: View
     tell: Warn
+    asked: Callable[[], bool] = lambda: False
 
 
 def live_ears(shop: Components, room: LiveContext) -> Ears:
@@ -130,6 +134,7 @@ def live_ears(shop: Components, room: LiveContext) -> Ears:
             key=TalkKey() if settings.talk == "key" else None,
             name=name,
             patience=Patience(float(settings.pause_s), LONGEST_QUIET_S),
+            asked=room.asked,
         )
         undo.pop_all()
         return ears

@@ -5,7 +5,7 @@ The journals are the only source: they are looked at, never locked, so that no s
 
 import os
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass, field
 from enum import Enum
@@ -91,16 +91,22 @@ class Follower:
             self._take_up(held)
             changed = before - set(self.sessions)
             changed |= {id_ for id_, one in self.sessions.items() if self._read(one)}
-            return changed | self._settle(held)
+            return changed | self._settle(self.sessions.values(), held)
         return {id_ for id_, one in self.sessions.items() if self._read(one)}
 
     def one(self, session: str) -> Followed | None:
         """A session of the folder, followed from now on; None where there is none."""
-        if session not in self.sessions and session in self._known:
+        if session not in self.sessions:
+            if session not in self._known:
+                self._find()
+            if session not in self._known:
+                return None
             self._follow(session)
-            if session in self.sessions:
-                self._read(self.sessions[session])
-        return self.sessions.get(session)
+        one = self.sessions.get(session)
+        if one is not None:
+            self._read(one)
+            self._settle([one], self._held())
+        return one
 
     @property
     def empty(self) -> bool:
@@ -185,10 +191,10 @@ class Follower:
         places = [part for row in fields for part in row if part.count(":") == 2]
         return {int(place.rpartition(":")[2]) for place in places}
 
-    def _settle(self, held: set[int] | None) -> set[str]:
-        """Say of each session whether it is open; those of which that changed."""
+    def _settle(self, sessions: Iterable[Followed], held: set[int] | None) -> set[str]:
+        """Say of each of ``sessions`` whether it is open; those of which that changed."""
         changed = set()
-        for one in self.sessions.values():
+        for one in sessions:
             if (state := self._state(one, held)) is not one.state:
                 one.state = state
                 one.version += 1

@@ -47,7 +47,9 @@ class Hub:
     async def one(self, session: str) -> Followed | None:
         """A session of the folder, followed from now on; None where there is none."""
         async with self._looking:
-            return await asyncio.to_thread(self.follower.one, session)
+            found = await asyncio.to_thread(self.follower.one, session)
+        await self.tell()
+        return found
 
     def known(self, session: str) -> Followed | None:
         """The session as it was last looked at; None when it is gone."""

@@ -110,10 +110,11 @@ class SessionNow:
 def after(now: SessionNow, line: lines.Line) -> SessionNow:
     """``now`` after one more line of the journal."""
     on_the_way = isinstance(line, _ON_THE_WAY)
+    is_shown = on_the_way or isinstance(line, lines.InstructorNote)
     now = replace(
         now,
         present=shown(now.present, line),
-        way=(*now.way, line if on_the_way else _BLANK),
+        way=(*now.way, line if is_shown else _BLANK),
         looked_at=now.looked_at + on_the_way,
         zero_s=_zero(now, line),
     )
@@ -168,6 +169,8 @@ def _of_work(line: lines.Line) -> WayMark | None:
             return WayMark(time, "finding", line.cause)
         case lines.FindingWithdrawn():
             return WayMark(time, "finding withdrawn", line.name.replace("-", " "))
+        case lines.InstructorNote():
+            return WayMark(time, f"note of {line.by}", line.words)
         case lines.Done() if line.task:
             return WayMark(time, "done", line.task)
         case _:

@@ -5,6 +5,7 @@ import sys
 import time
 from collections.abc import AsyncIterator, Callable
 from dataclasses import dataclass, field
+from urllib.parse import urlencode
 
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
@@ -18,6 +19,7 @@ from voiceassist.bench.beside import Sidelines
 from voiceassist.bench.door import PATH
 from voiceassist.bench.follow import Followed
 from voiceassist.bench.hub import Hub, Parts
+from voiceassist.bench.notes import take
 from voiceassist.bench.report import served
 from voiceassist.errors import VoiceAssistError
 
@@ -29,6 +31,7 @@ _TYPES = {
     "icon.svg": "image/svg+xml",
 }
 _FILES = {"csv": "text/csv; charset=utf-8", "json": "application/json"}
+_LONGEST_NAME = 40
 _NO_PAGE = "There is nothing at this address."
 _FOR_LONG = {"cache-control": "max-age=31536000, immutable"}
 _NOTHING = "There is no such session, or it was deleted."
@@ -66,6 +69,7 @@ class Site:
             Route(f"{PATH}records/{{what}}", self._archive),
             Route(f"{PATH}session/{{id}}.{{form}}", self._session_file),
             Route(f"{PATH}session/{{id}}/events", self._session_events),
+            Route(f"{PATH}session/{{id}}/note", self._note, methods=["POST"]),
             Route(f"{PATH}session/{{id}}/page", self._report),
             Route(f"{PATH}session/{{id}}/page.css", self._report_style),
             Route(f"{PATH}session/{{id}}", self._session),
@@ -106,7 +110,25 @@ class Site:
             return RedirectResponse(f"{PATH}session/{one.id}/page", 303)
         self._sidelines.ask(one)
         beside = self._sidelines.of(one.id)
-        return HTMLResponse(views.session_page(one, beside, self.clock()))
+        asked = request.query_params
+        by, noted = asked.get("by", "")[:_LONGEST_NAME], "noted" in asked
+        page = views.session_page(
+            one, beside, self.clock(), by=by, noted=noted, still="note" in asked
+        )
+        return HTMLResponse(page)
+
+    async def _note(self, request: Request) -> Response:
+        """The one thing that somebody can do here."""
+        one = await self._one(request)
+        by, wrong = await take(request, one, self.hub.follower.records / one.id)
+        if not wrong:
+            where = f"{PATH}session/{one.id}?{urlencode({'noted': 1, 'by': by})}#note"
+            return RedirectResponse(where, 303)
+        beside = self._sidelines.of(one.id)
+        page = views.session_page(
+            one, beside, self.clock(), by=by[:_LONGEST_NAME], wrong=wrong, still=True
+        )
+        return HTMLResponse(page, 400)
 
     async def _session_events(self, request: Request) -> Response:
         one = await self._one(request)

@@ -15,6 +15,7 @@ from markupsafe import Markup
 from voiceassist.bench.asked import Beside
 from voiceassist.bench.follow import Followed, State
 from voiceassist.page.bar import Bar, bar_of
+from voiceassist.record.instructor import MOST_NAME, MOST_WORDS
 from voiceassist.record.webvtt import one_line
 
 #: Signs of the sentence that is asked for, up to which letters can be the largest.
@@ -41,14 +42,23 @@ def session_parts(one: Followed, beside: Beside, clock_s: float) -> dict[str, st
 
 
 def session_page(
-    one: Followed, beside: Beside, clock_s: float, *, noted: str = "", wrong: str = ""
+    one: Followed,
+    beside: Beside,
+    clock_s: float,
+    *,
+    by: str = "",
+    noted: bool = False,
+    wrong: str = "",
+    still: bool = False,
 ) -> str:
     """The page of a session under way.
 
     Args:
         one, beside, clock_s: see ``session_parts``.
-        noted: a sentence about a note that was taken.
-        wrong: a sentence about one that was not.
+        by: the name that a note goes by.
+        noted: a note was left just now.
+        wrong: why one was not; empty when none was refused.
+        still: does not refresh itself, so that a note can be written without script.
     """
     parts = {name: Markup(html) for name, html in session_parts(one, beside, clock_s).items()}
     return _made(
@@ -56,9 +66,12 @@ def session_page(
         **_of_session(one, beside, clock_s),
         parts=parts,
         events=f"session/{one.id}/events",
-        refresh="" if one.now.ended else "5",
+        refresh="" if one.now.ended or still else "5",
+        by=by,
         noted=noted,
         wrong=wrong,
+        most_words=MOST_WORDS,
+        most_name=MOST_NAME,
     )
 
 

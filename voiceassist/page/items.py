@@ -18,6 +18,7 @@ from voiceassist.record.lines import (
     Finding,
     FindingWithdrawn,
     Heard,
+    InstructorNote,
     Interrupted,
     Line,
     NoMore,
@@ -112,6 +113,8 @@ def _of_words(line: Line) -> Told | None:
             item = "Understood", f"caution {_joined(line.names)}", ""
         case Note():
             item = "Note", line.words, "" if line.verified else "as heard, not verified"
+        case InstructorNote():
+            item = "Instructor's note", line.words, f"by {line.by}"
         case Fact():
             item = "Job fact", f"{line.name}: {line.value}", line.warning
         case Advice():

@@ -358,6 +358,13 @@ class Note(Line):
     words, verified = text(), flag()
 
 
+class InstructorNote(Line):
+    """A note of the instructor's, spoken at a pause; ``note`` is its id."""
+
+    kind = "instructor-note"
+    note, by, words = text(), text(), text()
+
+
 class Picture(Line):
     """A picture that was attached, in the job or afterwards (``by`` somebody)."""
 

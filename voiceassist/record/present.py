@@ -142,6 +142,7 @@ _FOLDS: Mapping[type[lines.Line], Callable[[Present, Any], Present]] = {
     lines.Noise: _notice,
     lines.Record: _notice,
     lines.Overflow: _notice,
+    lines.InstructorNote: _notice,
     lines.Summary: _silent,
 }
 

@@ -13,6 +13,7 @@ from voiceassist.record.lines import (
     Addendum,
     FindingWithdrawn,
     Heard,
+    InstructorNote,
     Line,
     Note,
     Reading,
@@ -226,6 +227,8 @@ def _told(line: Line) -> tuple[str, str] | None:
             moment = "finding withdrawn", line.name
         case Note():
             moment = "note", line.words + ("" if line.verified else " (as heard, not verified)")
+        case InstructorNote():
+            moment = "instructor's note", f"{line.by}: {line.words}"
         case Repaired():
             moment = "break", f"the record broke off; {line.bytes} bytes were not whole"
         case _:

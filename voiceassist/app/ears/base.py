@@ -1,5 +1,6 @@
 """Where utterances come from: typed lines, or clips through a listener."""
 
+import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from enum import Enum
@@ -12,6 +13,9 @@ from voiceassist.app.timeline import Timeline
 from voiceassist.language.meanings import Meaning
 from voiceassist.language.step import StepGrammar
 from voiceassist.sound.clip import Clip
+
+#: How often somebody is asked whether he has something to say, while a keyboard rests.
+_LOOK_S = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +117,7 @@ class TypedEars:
         timeline: the session's clock.
         ready: for a keyboard: waits up to so many seconds for a line, True when there is one.
         on_state: told when a line is waited for, and when one came, though it be empty.
+        asked: somebody else has something to say: at a keyboard, waiting ends then.
     """
 
     def __init__(
@@ -121,7 +126,9 @@ class TypedEars:
         timeline: Timeline,
         ready: Callable[[float], bool] | None = None,
         on_state: Callable[[EarState], None] = lambda _: None,
+        asked: Callable[[], bool] | None = None,
     ) -> None:
+        self._asked = asked
         self._lines = iter(lines)
         self._timeline = timeline
         self._ready = ready
@@ -135,7 +142,7 @@ class TypedEars:
     ) -> Utterance | Elapsed | None:
         """The next line that is not empty; None at the end of the input."""
         self._on_state(EarState.LISTENING)
-        if until_s is not None and not self._comes_before(until_s):
+        if not self._comes_before(until_s):
             return Elapsed()
         for line in self._lines:
             self._on_state(EarState.IDLE)
@@ -154,9 +161,20 @@ class TypedEars:
     def close(self) -> None:
         """Nothing is held."""
 
-    def _comes_before(self, until_s: float) -> bool:
-        left_s = until_s - self._timeline.now_s()
-        return self._ready is not None and left_s > 0 and self._ready(left_s)
+    def _comes_before(self, until_s: float | None) -> bool:
+        """A line comes before that second, and before somebody else has something to say."""
+        if self._ready is None or (until_s is None and self._asked is None):
+            return until_s is None
+        longest_s = math.inf if self._asked is None else _LOOK_S
+        while (left_s := self._left_s(until_s)) > 0 and not (self._asked and self._asked()):
+            if self._ready(min(left_s, longest_s)):
+                return True
+            if left_s <= longest_s and until_s is not None:
+                return False
+        return False
+
+    def _left_s(self, until_s: float | None) -> float:
+        return _LOOK_S if until_s is None else until_s - self._timeline.now_s()
 
 
 class ClipEars:

@@ -56,6 +56,7 @@ class LiveEars:
         key: push to talk: only what is said after a press counts.
         name: only what is said after this name counts.
         patience: how long a phrase is waited for.
+        asked: somebody else has something to say, at the next pause: waiting ends then.
     """
 
     def __init__(
@@ -73,8 +74,10 @@ class LiveEars:
         key: Key | None = None,
         name: str = "",
         patience: Patience | None = None,
+        asked: Callable[[], bool] = lambda: False,
     ) -> None:
         self._hearing = hearing
+        self._asked = asked
         self._timeline = timeline
         self._on_state = on_state
         self._last_said = last_said
@@ -153,6 +156,8 @@ class LiveEars:
 
         Noise without end is no phrase: what is waited for comes in spite of it.
         """
+        if self._asked() and not self._capture.hears:
+            return True
         late_s = self._timeline.now_s() - until_s if until_s is not None else -1.0
         return late_s >= 0 and (not self._capture.hears or late_s > UNHURRIED.longest_s)
 

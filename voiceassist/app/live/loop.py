@@ -9,6 +9,7 @@ from voiceassist.app.ears.earcons import first_tone
 from voiceassist.app.live.ear_trouble import EarTrouble
 from voiceassist.app.live.guessing import with_guess
 from voiceassist.app.live.heard_events import about, decided_event, heard_line, typed_event
+from voiceassist.app.live.instructor import QUIET
 from voiceassist.app.live.interruption import Pending
 from voiceassist.app.live.likely_next import likely
 from voiceassist.app.live.parts import Keeper, Line, Parts, Show
@@ -117,12 +118,14 @@ class Loop:
         """
         self._parts.ears.expect(self._coming())
         while not self.outcome:
+            self._say_note()
             said = self._parts.ears.listen(self._grammar(), self._until_s())
             if said is None:
                 self._no_more()
                 break
             if isinstance(said, Elapsed):
-                self._elapsed()
+                if not self._parts.notes.waits():
+                    self._elapsed()
             elif isinstance(said, News):
                 self._tell(said.kind)
             elif said.certain and (asked := picture_asked(said.words)):
@@ -213,6 +216,20 @@ class Loop:
         self._telling.keep(before)
         for line in self._parts.beside.closing(self.session):
             self.announce({**line, "at_s": self._telling.now_s()})
+
+    def _say_note(self) -> None:
+        """At a pause the instructor's note is kept and spoken, which decides nothing."""
+        notes = self._parts.notes
+        notes.held = self._cut is not None or self.session.state in QUIET
+        note = notes.next()
+        if note is None:
+            return
+        text = self._parts.engine.setup.book("record.instructor-note", by=note.by, words=note.words)
+        about = {"text": text, "note": note.id, "by": note.by, "words": note.words}
+        line = self._unspoken(lines.InstructorNote, self._telling.now_s(), **about)
+        self._telling.announce(line, self._last_tone())
+        notes.done(note)
+        self._waits.await_answer(self._parts.engine.listen(self.session))
 
     # --- time ---
 

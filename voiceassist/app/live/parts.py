@@ -1,13 +1,14 @@
 """What the loop of a session joins."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Protocol
 
 from voiceassist.app.ears.base import Ears
 from voiceassist.app.live.advises import Advises
 from voiceassist.app.live.beside import Beside
 from voiceassist.app.live.guessing import LoadGuesser
+from voiceassist.app.live.instructor import InstructorNotes
 from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.app.timeline import Timeline
 from voiceassist.language.language import Language
@@ -67,6 +68,7 @@ class Parts:
         record: how the record is called, for the last line.
         beside: answers what is said beside the job; None where nothing is.
         adviser: answers how sure a cause is and what would tell most; None where nothing can.
+        notes: of the instructor.
         attended: a technician is there and time passes: silence is answered after a while.
     """
 
@@ -82,3 +84,4 @@ class Parts:
     attended: bool = False
     beside: Beside | None = None
     adviser: Advises | None = None
+    notes: InstructorNotes = field(default_factory=InstructorNotes)
