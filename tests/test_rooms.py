@@ -52,6 +52,7 @@ MAY_IMPORT: dict[str, set[str]] = {
         "record/chain",
         "record/facts",
         "record/folder",
+        "record/instructor",
         "record/lines",
         "record/outcomes",
         "record/present",

@@ -259,7 +259,9 @@ def test_it_is_kept_and_spoken_at_the_next_pause_and_changes_nothing(tmp_path: P
         line["event"] for line in with_note.keeper.lines if line["event"] != "instructor-note"
     ]
     assert others == [line["event"] for line in without.keeper.lines]
-    assert with_note.loop.session == without.loop.session
+    here, there = with_note.loop.session, without.loop.session
+    assert (here.state, here.step, here.conditions) == (there.state, there.step, there.conditions)
+    assert [one.outcome for one in here.ledger] == [one.outcome for one in there.ledger]
 
 
 def test_nothing_comes_between_a_caution_and_its_acknowledgment(tmp_path: Path) -> None:

@@ -12,7 +12,9 @@ from voiceassist.session.states import State
 #: How often the folder is looked at while nobody speaks.
 _LOOK_S = 0.5
 #: Nothing comes between a caution or a question and its answer, and who stands by wants quiet.
-QUIET = frozenset({State.CAUTION, State.CONFIRM, State.NOTE, State.STAND_BY, State.CLOSED})
+QUIET = frozenset(
+    {State.CAUTION, State.CONFIRM, State.NOTE, State.PARKED, State.STAND_BY, State.CLOSED}
+)
 
 
 class InstructorNotes:
