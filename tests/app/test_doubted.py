@@ -20,7 +20,9 @@ class Believes:
         self._chances = chances
         self.intents = tuple(chances)
 
-    def chances(self, words: Sequence[str], allowed: Collection[str]) -> Mapping[str, float]:
+    def chances(
+        self, words: Sequence[str], allowed: Collection[str], where: str = ""
+    ) -> Mapping[str, float]:
         return self._chances
 
 

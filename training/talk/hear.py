@@ -38,9 +38,9 @@ def part_of(phrase: str) -> int:
 
 def heard(part: int, studio: Studio) -> Iterator[tuple[str, list[str]]]:
     """Each phrase of a part, with what is heard of it."""
-    others = (phrase for phrase, _ in labelled() if part_of(phrase) != part)
+    others = (each.phrase for each in labelled() if part_of(each.phrase) != part)
     lexicon = Lexicon(rows(others))
-    for phrase in dict.fromkeys(phrase for phrase, _ in spoken()):
+    for phrase in dict.fromkeys(each.phrase for each in spoken()):
         if part_of(phrase) == part:
             rng = random.Random(f"quiet {phrase}")
             voice, seed = rng.choice(_VOICES), rng.getrandbits(32)

@@ -10,6 +10,7 @@ import json
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +27,12 @@ TABLE = HOUSE / "grammars" / "en" / "talk.json"
 HEARD = HERE / "heard.json"
 #: What the labels of the phrases in tests/talk are called here.
 _CALLED = {"unsure": "not-sure", "revise": "mistake", "disregard": "disregard"}
+#: What the places of the phrases are called where they mean much the same.
+_WHERE = {
+    **dict.fromkeys(("volts", "drop", "amps", "fuse-pull"), "live"),
+    "repair": "change",
+    "question": "ask",
+}
 #: Labels that hold a value; a guess must never make one.
 _VALUES = frozenset({"reading", "correction"})
 #: Names that only one step in a hundred would use are left to the grammar.
@@ -33,26 +40,35 @@ _FEWEST = 5
 _C = 10.0
 
 
-def labelled() -> Iterator[tuple[str, str]]:
-    """Each phrase with the name of its intent."""
+class Labelled(NamedTuple):
+    """A phrase, the name of its intent, and the kind of place it is said at; none for any."""
+
+    phrase: str
+    intent: str
+    where: str = ""
+
+
+def labelled() -> Iterator[Labelled]:
+    """All that is learned from."""
     for intent, phrases in json.loads((HERE / "phrases.json").read_text(encoding="utf-8")).items():
-        yield from ((phrase, intent) for phrase in phrases)
+        yield from (Labelled(phrase, intent) for phrase in phrases)
     yield from spoken()
 
 
-def spoken() -> Iterator[tuple[str, str]]:
+def spoken() -> Iterator[Labelled]:
     """The phrases of the open part of tests/talk."""
     for path in sorted((HOUSE / "tests" / "talk" / "open").glob("*.tsv")):
         for line in path.read_text(encoding="utf-8").splitlines():
-            _, wants, phrase = line.split("\t")
-            yield phrase, _intent(wants.split("|")[0])
+            where, wants, phrase = line.split("\t")
+            yield Labelled(phrase, _intent(wants.split("|")[0]), _WHERE.get(where, where))
 
 
-def misheard(pairs: Sequence[tuple[str, str]]) -> Iterator[tuple[str, str]]:
+def misheard(all_of: Sequence[Labelled]) -> Iterator[Labelled]:
     """Other words that the ear hears for these phrases, with what was meant."""
     heard = json.loads(HEARD.read_text(encoding="utf-8"))
-    for phrase, intent in pairs:
-        yield from ((words, intent) for words in heard.get(phrase, ()) if words != phrase)
+    for phrase, intent, where in all_of:
+        said = (words for words in heard.get(phrase, ()) if words != phrase)
+        yield from (Labelled(words, intent, where) for words in said)
 
 
 def _intent(want: str) -> str:
@@ -64,21 +80,21 @@ def _intent(want: str) -> str:
     return _CALLED.get(name, name)
 
 
-def matrix(phrases: Sequence[str]) -> csr_matrix:
+def matrix(all_of: Sequence[Labelled]) -> csr_matrix:
     """A row of weights for each phrase, as ``Guesser`` has them."""
-    rows = [buckets(phrase.split()) for phrase in phrases]
+    rows = [buckets(each.phrase.split(), each.where) for each in all_of]
     data = [np.full(len(row), 1 / np.sqrt(len(row))) for row in rows]
     pointers = np.cumsum([0, *map(len, rows)])
     shape = (len(rows), BUCKETS)
     return csr_matrix((np.concatenate(data), np.concatenate(rows), pointers), shape=shape)
 
 
-def fitted(pairs: Sequence[tuple[str, str]]) -> Guesser:
-    """A table for these phrases, each with its intent."""
-    all_pairs = [*pairs, *misheard(pairs)]
-    phrases, intents = [phrase for phrase, _ in all_pairs], [intent for _, intent in all_pairs]
+def fitted(all_of: Sequence[Labelled]) -> Guesser:
+    """A table for these phrases."""
+    learned = [*all_of, *misheard(all_of)]
+    intents = [each.intent for each in learned]
     model = LogisticRegression(C=_C, max_iter=200, tol=1e-3, class_weight=_evened(intents))
-    model.fit(matrix(phrases), intents)
+    model.fit(matrix(learned), intents)
     weights: NDArray[np.float64] = model.coef_.T
     scale = float(np.abs(weights).max()) / 127
     return Guesser(
@@ -94,40 +110,39 @@ def _evened(intents: Sequence[str]) -> dict[str, float]:
     return {name: (len(intents) / number) ** 0.5 for name, number in Counter(intents).items()}
 
 
-def check(phrases: Sequence[str], intents: Sequence[str]) -> None:
+def check(all_of: Sequence[Labelled]) -> None:
     """Print how well phrases that were left out are named."""
     folds = StratifiedKFold(5, shuffle=True, random_state=1)
     at: dict[float, list[int]] = defaultdict(lambda: [0, 0, 0])
     right = 0
-    for train, test in folds.split(phrases, intents):
-        guesser = fitted([(phrases[i], intents[i]) for i in train])
-        for i in test:
-            chances = guesser.chances(phrases[i].split(), guesser.intents)
+    for train, test in folds.split(all_of, [each.intent for each in all_of]):
+        guesser = fitted([all_of[i] for i in train])
+        for phrase, intent, where in (all_of[i] for i in test):
+            chances = guesser.chances(phrase.split(), guesser.intents, where)
             guess = max(chances, key=chances.__getitem__)
-            right += guess == intents[i]
+            right += guess == intent
             for least in (0.3, 0.4, 0.5, 0.6, 0.7, 0.8):
                 if chances[guess] >= least and guess not in (OTHER, VALUE):
                     at[least][0] += 1
-                    at[least][1] += guess == intents[i]
-                    at[least][2] += intents[i] == OTHER
-    print(f"{len(phrases)} phrases, first guess right: {right / len(phrases):.0%}")
+                    at[least][1] += guess == intent
+                    at[least][2] += intent == OTHER
+    print(f"{len(all_of)} phrases, first guess right: {right / len(all_of):.0%}")
     print("| p at least | speaks up | right of these | for other talk |\n|---|---|---|---|")
-    others = sum(intent == OTHER for intent in intents)
+    others = sum(each.intent == OTHER for each in all_of)
     for least, (said, good, wrong) in sorted(at.items()):
-        print(f"| {least} | {said / len(phrases):.0%} | {good / said:.0%} | {wrong / others:.0%} |")
+        shares = (said / len(all_of), good / said, wrong / others)
+        print(f"| {least} | {' | '.join(f'{share:.0%}' for share in shares)} |")
 
 
 def main() -> None:
     """Write the table, or check."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--check", action="store_true")
-    pairs = list(dict.fromkeys(labelled()))
-    count: dict[str, int] = defaultdict(int)
-    for _, intent in pairs:
-        count[intent] += 1
-    kept = [(p, i) for p, i in pairs if count[i] >= _FEWEST]
+    everything = list(dict.fromkeys(labelled()))
+    count = Counter(each.intent for each in everything)
+    kept = [each for each in everything if count[each.intent] >= _FEWEST]
     if parser.parse_args().check:
-        check([p for p, _ in kept], [i for _, i in kept])
+        check(kept)
     else:
         TABLE.write_text(fitted(kept).dump() + "\n", encoding="utf-8")
         print(f"{TABLE}: {TABLE.stat().st_size / 1000:.0f} kB")

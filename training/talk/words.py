@@ -58,7 +58,7 @@ def rows(said: Iterator[str]) -> WordRows:
 
 def main() -> None:
     """Write the rows."""
-    found = rows(phrase for phrase, _ in labelled())
+    found = rows(each.phrase for each in labelled())
     ROWS.write_text(found.dump() + "\n", encoding="utf-8")
     print(f"{ROWS}: {len(found.words)} words, {ROWS.stat().st_size / 1000:.0f} kB")
 

@@ -1,8 +1,9 @@
 """A guess at what loose talk is for, where no grammar finds a meaning.
 
-Logistic regression over parts of words (2 to 5 letters) and rows of words (1 to 3), each counted
-once and put into a fixed number of buckets by its checksum, so that the table needs no list of
-them. ``training/talk`` makes the table; here it is only read.
+Logistic regression over parts of words (2 to 5 letters), rows of words (1 to 3) and, together with
+where they are said, words and pairs of words. Each is counted once and put into a fixed number of
+buckets by its checksum, so that the table needs no list of them. ``training/talk`` makes the table;
+here it is only read.
 """
 
 import base64
@@ -10,6 +11,7 @@ import json
 import math
 import zlib
 from collections.abc import Collection, Iterator, Mapping, Sequence
+from itertools import chain, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,7 +23,7 @@ OTHER = "other"
 #: The name of what holds a number. It is never guessed at, but takes its share from the others.
 VALUE = "value"
 #: Rows of the table. A power of two; with more, a table is larger and no better.
-BUCKETS = 1 << 14
+BUCKETS = 1 << 15
 _LETTERS, _WORDS = range(2, 6), range(1, 4)
 
 
@@ -36,9 +38,18 @@ def parts(words: Sequence[str]) -> Iterator[str]:
         yield from (" ".join(whole[i : i + length]) for i in range(len(whole) - length + 1))
 
 
-def buckets(words: Sequence[str]) -> list[int]:
+def parts_at(words: Sequence[str], where: str) -> Iterator[str]:
+    """The same words as said at one kind of place: "out" is done at a plug, and off at a lamp."""
+    yield f"@{where}"
+    whole = ["<", *words, ">"]
+    yield from (f"@{where} {word}" for word in words)
+    yield from (f"@{where} {first} {then}" for first, then in pairwise(whole))
+
+
+def buckets(words: Sequence[str], where: str = "") -> list[int]:
     """The row of the table for each part of a phrase, each once."""
-    return sorted({zlib.crc32(part.encode()) % BUCKETS for part in parts(words)})
+    found = chain(parts(words), parts_at(words, where) if where else ())
+    return sorted({zlib.crc32(part.encode()) % BUCKETS for part in found})
 
 
 class Guesser:
@@ -86,9 +97,14 @@ class Guesser:
             {"intents": self.intents, "scale": self._scale, "bias": bias, "weights": packed}
         )
 
-    def chances(self, words: Sequence[str], allowed: Collection[str]) -> Mapping[str, float]:
-        """How likely each of ``allowed``, VALUE and OTHER is; together they come to 1."""
-        rows = buckets(words)
+    def chances(
+        self, words: Sequence[str], allowed: Collection[str], where: str = ""
+    ) -> Mapping[str, float]:
+        """How likely each of ``allowed``, VALUE and OTHER is; together they come to 1.
+
+        ``where`` is the kind of place they are said at, if it is known.
+        """
+        rows = buckets(words, where)
         summary = self._weights[rows].sum(axis=0, dtype=np.int64) * self._scale
         scores = summary / math.sqrt(len(rows)) + self._bias
         admitted = {

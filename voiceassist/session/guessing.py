@@ -64,6 +64,27 @@ _ANSWERS: Mapping[State, Mapping[str, str]] = {
 _CLOSED = frozenset({State.NEW, State.NOTE, State.STAND_BY, State.CLOSED, State.SKIP, State.PICK})
 
 
+#: Where the same words mean much the same, by the name the guess knows it by. Elsewhere it weighs
+#: the words alone.
+_WHERE = {
+    **dict.fromkeys((State.CONDITION, State.DO), "change"),
+    **dict.fromkeys((State.OFFER, State.RETRY), "offer"),
+    **dict.fromkeys((State.AFTER, State.PUT_BACK), "after"),
+    **{each: each.value for each in (State.CAUTION, State.LAMP, State.ASK, State.CONFIRM)},
+    State.WAIT: "wait",
+}
+
+
+def where(setup: SessionSetup, session: Session) -> str:
+    """The kind of place that ``session`` stands at."""
+    if session.state is State.MEANT and session.resume is not None:
+        return where(setup, session.resume)
+    unit = setup.step(session).unit if session.state is State.MEASURE else None
+    if unit is not None:
+        return "ohms" if unit.quantity == "resistance" else "live"
+    return _WHERE.get(session.state, "")
+
+
 def likely(setup: SessionSetup, session: Session, words: str) -> Mapping[str, Meaning]:
     """Each intent that ``words`` may have here, with what is meant by it.
 

@@ -20,7 +20,7 @@ from voiceassist.language.words import cut
 from voiceassist.recognise.base import Nothing
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
-from voiceassist.session.guessing import UNGUESSED, likely
+from voiceassist.session.guessing import UNGUESSED, likely, where
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 
@@ -59,7 +59,7 @@ def with_guess(
     guesser = load() if options else None
     if guesser is None:
         return event
-    chances = guesser.chances(words, options)
+    chances = guesser.chances(words, options, where(setup, session))
     if not taken:
         return _guessed(event, grammar, session, _Weighed(chances, options, faithful))
     if not is_doubted(event.meanings, event.words, grammar, chances, options):
