@@ -19,6 +19,7 @@ from sklearn.linear_model import LogisticRegression
 from sklearn.model_selection import StratifiedKFold
 
 from voiceassist.language.guess import BUCKETS, OTHER, VALUE, Guesser, buckets
+from voiceassist.language.words import cut
 
 HERE = Path(__file__).parent
 HOUSE = HERE.parents[1]
@@ -82,7 +83,7 @@ def _intent(want: str) -> str:
 
 def matrix(all_of: Sequence[Labelled]) -> csr_matrix:
     """A row of weights for each phrase, as ``Guesser`` has them."""
-    rows = [buckets(each.phrase.split(), each.where) for each in all_of]
+    rows = [buckets(cut(each.phrase, frozenset()), each.where) for each in all_of]
     data = [np.full(len(row), 1 / np.sqrt(len(row))) for row in rows]
     pointers = np.cumsum([0, *map(len, rows)])
     shape = (len(rows), BUCKETS)
@@ -118,7 +119,7 @@ def check(all_of: Sequence[Labelled]) -> None:
     for train, test in folds.split(all_of, [each.intent for each in all_of]):
         guesser = fitted([all_of[i] for i in train])
         for phrase, intent, where in (all_of[i] for i in test):
-            chances = guesser.chances(phrase.split(), guesser.intents, where)
+            chances = guesser.chances(cut(phrase, frozenset()), guesser.intents, where)
             guess = max(chances, key=chances.__getitem__)
             right += guess == intent
             for least in (0.3, 0.4, 0.5, 0.6, 0.7, 0.8):

@@ -8,6 +8,8 @@ from collections.abc import Set
 _OUTSIDE = re.compile(r"[^\w\s,.:'’‘ʼ%°·-]|_")
 _TOKEN = re.compile(r",|[^\s,]+")
 _EDGES = ".:"
+#: Words that are written in more than one way.
+_SPELLED = {"ok": "okay", "o.k": "okay"}
 _APOSTROPHES = str.maketrans({"’": "'", "‘": "'", "ʼ": "'"})
 
 
@@ -21,6 +23,7 @@ def cut(text: str, known: Set[str]) -> list[str]:
     words: list[str] = []
     for token in _TOKEN.findall(plain):
         word = token.strip(_EDGES)
+        word = _SPELLED.get(word, word)
         if word in known:
             words.append(word)
         else:

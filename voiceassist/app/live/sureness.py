@@ -1,6 +1,6 @@
 """How sure a guess at loose talk has to be before it is offered, or acted on."""
 
-from voiceassist.language.meanings import Answer, Command, Meaning, Note
+from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Note, Reading
 from voiceassist.session.guessing import HARMLESS
 from voiceassist.session.states import State
 
@@ -13,10 +13,21 @@ _SURER = frozenset({"stand-by", "repeat", "more", "less", "cause", "danger"})
 #: As likely as this, a typed line is acted on though it moves the job. Of phrases left out of the
 #: training one in a hundred was something else then.
 CERTAIN = 0.95
-#: What may be acted on so, and where not: a caution and a doubtful value want clear words.
-_COMMANDS = frozenset({"skip", "same", "finish"})
+#: What is mended as soon as it is said that it was not meant may be a little less likely.
+NEARLY = 0.9
+#: These only ask in their turn, or say again what is needed: nothing is lost by them. At the end
+#: of a wait, and of the job, they do more.
+_OPENS = frozenset({"skip", "finish", "mistake", "forgot"})
+_CLOSES = {"skip": frozenset({State.WAIT}), "finish": frozenset({State.AFTER, State.PUT_BACK})}
+_BACK = frozenset({"disregard", "go-back"})
 _ANSWERS = frozenset({"affirm", "negative", "done"})
+#: A caution and a doubtful value want clear words.
 _NEVER = frozenset({State.CAUTION, State.CONFIRM, State.FORGOTTEN, State.STILL, State.MEANT})
+#: Of a doubtful value one may be sure that it was not meant.
+_DROPS = frozenset({"mistake", "disregard"})
+_NEVER_DONE = 2.0
+#: What yes or no to an offer leads to can be left again; a change is one that was asked for.
+_ANSWERED = {State.OFFER: SURER, State.CONDITION: NEARLY, State.DO: NEARLY}
 #: As likely as this, anything typed is offered.
 OFFERED = 0.35
 #: What was heard has to be as likely as this, times how alike its letters are to those that were
@@ -37,10 +48,25 @@ def is_done(meaning: Meaning, probability: float, state: State, *, typed: bool) 
     """Whether an offered guess is so likely, and so harmless, that it is acted on."""
     if isinstance(meaning, Command) and meaning.name in HARMLESS:
         return probability >= (SURER if meaning.name in _SURER else DONE)
-    return typed and probability >= CERTAIN and state not in _NEVER and _may_move(meaning)
+    return typed and probability >= _needed(meaning, state)
 
 
-def _may_move(meaning: Meaning) -> bool:
+def _needed(meaning: Meaning, state: State) -> float:
+    """How likely what moves the job has to be; more than certain where it is never guessed."""
     if isinstance(meaning, Command):
-        return meaning.name in _COMMANDS
-    return isinstance(meaning, Note) or (isinstance(meaning, Answer) and meaning.name in _ANSWERS)
+        return _needed_of(meaning.name, state)
+    if state in _NEVER or (isinstance(meaning, Answer) and meaning.name not in _ANSWERS):
+        return _NEVER_DONE
+    if isinstance(meaning, Answer):
+        return _ANSWERED.get(state, CERTAIN)
+    return CERTAIN if isinstance(meaning, Note | Lamp | Reading) else _NEVER_DONE
+
+
+def _needed_of(name: str, state: State) -> float:
+    if state is State.CONFIRM:
+        return SURER if name in _DROPS else _NEVER_DONE
+    if state in _NEVER and not (state is State.CAUTION and name in _OPENS):
+        return _NEVER_DONE
+    if name in _OPENS and state not in _CLOSES.get(name, ()):
+        return SURER
+    return NEARLY if name in _BACK else CERTAIN
