@@ -131,7 +131,10 @@ def _taken(turn: Turn) -> Meaning | None:
 
 
 def _counted(turn: Turn) -> Reading | None:
-    """The reading that was taken, in the unit it was taken in."""
+    """The reading that was taken or is asked about, in the unit it was taken in."""
+    asked = turn.session.pending[0] if turn.session.state is State.CONFIRM else None
+    if isinstance(asked, Reading) and asked.unit is not None:
+        return asked
     taken = (o for o in turn.outputs if isinstance(o, ReadingTaken) and o.value is not None)
     return next((Reading(o.value, unit(o.unit)) for o in taken if o.value is not None), None)
 

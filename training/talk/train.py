@@ -1,12 +1,13 @@
 """Makes the table of guesses from labelled phrases. Run: python training/talk/train.py [--check]
 
 Phrases come from ``phrases.json`` beside this file and from the open part of ``tests/talk``; what
-is kept apart there is never read. ``--check`` prints a fivefold cross-validation instead: of
+is kept apart there is never read. Others are made of the grammar. ``--check`` prints a fivefold cross-validation instead: of
 phrases left out, how many are named rightly, and how many at what probability.
 """
 
 import argparse
 import json
+import random
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -18,8 +19,23 @@ from scipy.sparse import csr_matrix
 from sklearn.linear_model import LogisticRegression
 from sklearn.model_selection import StratifiedKFold
 
+from voiceassist import resources
+from voiceassist.language.expectation import Expectation
 from voiceassist.language.guess import BUCKETS, OTHER, VALUE, Guesser, buckets
+from voiceassist.language.language import Language
+from voiceassist.language.meanings import (
+    Answer,
+    Command,
+    Lamp,
+    Meaning,
+    OverRange,
+    Reading,
+    Series,
+)
+from voiceassist.language.sampling import sample
+from voiceassist.language.semantics import fold
 from voiceassist.language.words import cut
+from voiceassist.measure.units import unit
 
 HERE = Path(__file__).parent
 HOUSE = HERE.parents[1]
@@ -39,6 +55,38 @@ _VALUES = frozenset({"reading", "correction"})
 #: Names that only one step in a hundred would use are left to the grammar.
 _FEWEST = 5
 _C = 10.0
+
+
+#: So many phrases are made of each rule of talk, and of each kind of step; they count for less
+#: than what was written as people say it.
+_OF_A_RULE, _OF_A_STEP, _MADE_COUNTS, _MOST_WORDS = 30, 150, 0.5, 10
+_WHOLE = ("-said",)
+_STEPS = (
+    ("live", Expectation(("voltage",), unit("V"))),
+    ("live", Expectation(("current",), unit("A"))),
+    ("ohms", Expectation(("resistance",), unit("ohm"))),
+)
+#: Where the rules apply that do not apply everywhere.
+_MADE_AT = {
+    **dict.fromkeys(("done-said", "go-on-said", "stuck-said", "not-yet-said"), "change"),
+    **dict.fromkeys(("yes-said", "no-said"), "offer"),
+    **dict.fromkeys(("good-said", "bad-said"), "ask"),
+    **dict.fromkeys(("same-confirm-said", "retake-said"), "confirm"),
+    **dict.fromkeys(("bright-said", "dim-said", "off-said", "flicker-said"), "lamp"),
+    **dict.fromkeys(("nothing-said", "same-said", "over-said", "unstable-said"), "live"),
+    **dict.fromkeys(("put-back-said", "caused-said"), "after"),
+    "ohms-said": "ohms",
+    "got-it-said": "caution",
+    "slept-said": "wait",
+}
+#: What the names of meanings are called here.
+_MEANT = {
+    "affirm-reading": "affirm",
+    "differs": "note",
+    "revise": "mistake",
+    "read-last": "read-back",
+    "where": "how-far",
+}
 
 
 class Labelled(NamedTuple):
@@ -62,6 +110,43 @@ def spoken() -> Iterator[Labelled]:
         for line in path.read_text(encoding="utf-8").splitlines():
             where, wants, phrase = line.split("\t")
             yield Labelled(phrase, _intent(wants.split("|")[0]), _WHERE.get(where, where))
+
+
+def made() -> Iterator[Labelled]:
+    """Phrases that the grammar itself takes, so that the guess agrees with it."""
+    language, rng = Language.load(resources.grammar_files("en")), random.Random(5)
+    for name in sorted(language.talk.rules):
+        if name.startswith("talk.") and name.endswith(_WHOLE):
+            yield from _of_a_rule(language, name, rng)
+    for where, step in _STEPS:
+        grammar = language.compose(step)
+        said = (grammar.sample(rng) for _ in range(_OF_A_STEP))
+        yield from (Labelled(p, VALUE, where) for p, m in said if isinstance(m, Reading | Series))
+
+
+def _of_a_rule(language: Language, name: str, rng: random.Random) -> Iterator[Labelled]:
+    for _ in range(_OF_A_RULE):
+        try:
+            words, tags = sample(language.talk.rules, name, rng)
+        except KeyError:  # it holds names that only a procedure gives
+            return
+        intent = _of(fold(tags, None))
+        if intent and len(words) <= _MOST_WORDS:
+            yield Labelled(" ".join(words), intent, _MADE_AT.get(name.removeprefix("talk."), ""))
+
+
+def _of(meaning: Meaning | None) -> str:
+    """The intent that comes to ``meaning``; none for what is not guessed."""
+    match meaning:
+        case Command(name) | Answer(name):
+            return _MEANT.get(name, name)
+        case Lamp(name):
+            return f"lamp-{name}".replace("flickering", "flicker")
+        case OverRange():
+            return "over-range"
+        case Reading(value):
+            return VALUE if value else "zero"
+    return ""
 
 
 def misheard(all_of: Sequence[Labelled]) -> Iterator[Labelled]:
@@ -93,9 +178,13 @@ def matrix(all_of: Sequence[Labelled]) -> csr_matrix:
 def fitted(all_of: Sequence[Labelled]) -> Guesser:
     """A table for these phrases."""
     learned = [*all_of, *misheard(all_of)]
+    counts = [1.0] * len(learned)
+    known = {each.intent for each in learned}
+    further = [each for each in made() if each.intent in known]
+    learned, counts = [*learned, *further], [*counts, *[_MADE_COUNTS] * len(further)]
     intents = [each.intent for each in learned]
     model = LogisticRegression(C=_C, max_iter=200, tol=1e-3, class_weight=_evened(intents))
-    model.fit(matrix(learned), intents)
+    model.fit(matrix(learned), intents, counts)
     weights: NDArray[np.float64] = model.coef_.T
     scale = float(np.abs(weights).max()) / 127
     return Guesser(

@@ -196,6 +196,8 @@ def _plainest(meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]:
     """
     if not any(isinstance(m, Command | Answer) for m in meanings):
         return meanings
+    if isinstance(meanings[0], Answer):  # it is awaited, and its rule stands first
+        return meanings[:1]
     telling = [m for m in meanings if isinstance(m, Command) and m.about]
     values = tuple(m for m in meanings if not isinstance(m, Command | Answer))
     return values or tuple(telling[:1]) or meanings[:1]

@@ -56,9 +56,10 @@ _ANSWERS: Mapping[State, Mapping[str, str]] = {
     State.FINISH: _YES_NO,
     State.STILL: _YES_NO,
     State.FORGOTTEN: _YES_NO,
-    State.CONFIRM: {"negative": "negative"},
+    State.CONFIRM: {"affirm": "affirm-reading", "negative": "negative"},
     State.WAIT: {"affirm": "affirm", "done": "done"},
     State.AFTER: {"done": "done", "negative": "negative"},
+    State.PUT_BACK: {"affirm": "done", "done": "done"},
 }
 #: Nobody is spoken to, or any words will do.
 _CLOSED = frozenset({State.NEW, State.NOTE, State.STAND_BY, State.CLOSED, State.SKIP, State.PICK})

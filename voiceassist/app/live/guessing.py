@@ -87,7 +87,11 @@ def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: _Wei
         if unknown or is_offered(own, weighed.of(own), typed=event.certain):
             return event
         event = replace(event, meanings=(), guess=None, guessed=False)
-    if _tells_number(weighed.chances, session):
+    if session.state is State.CONFIRM:
+        told = _in_its_place(event, grammar, session, weighed)
+        if told is not None:
+            return told
+    elif weighed.chances.get(VALUE, 0.0) >= NUMBER:
         numbers = grammar.numbers_in(event.words)
         event = _with_numbers(event, numbers, session)
         if numbers:
@@ -113,21 +117,34 @@ def _doubted(event: Heard, chances: Mapping[str, float], options: Mapping[str, M
     return replace(event, meanings=(), guess=own if meaning is None else meaning)
 
 
-def _tells_number(chances: Mapping[str, float], session: Session) -> bool:
-    """Whether it is a number, or comes with one that is to replace the doubtful one."""
-    if session.state is State.CONFIRM:
-        return sum(chances.get(each, 0.0) for each in _REPLACING) >= NUMBER
-    return chances.get(VALUE, 0.0) >= NUMBER
+def _in_its_place(
+    event: Heard, grammar: StepGrammar, session: Session, weighed: _Weighed
+) -> Heard | None:
+    """A number told where one is in doubt: the same once more, or one to take its place."""
+    numbers = grammar.numbers_in(event.words)
+    doubted = [each.value for each in session.pending if isinstance(each, Reading)]
+    others = [each for each in numbers if each.value not in doubted]
+    denied = grammar.denies(event.words)
+    value = sum(weighed.chances.get(each, 0.0) for each in (VALUE, "affirm"))
+    if numbers and not others and len(numbers) == 1 and not denied and value >= NUMBER:
+        return replace(event, meanings=numbers) if event.certain else event
+    replacing = sum(weighed.chances.get(each, 0.0) for each in _REPLACING)
+    if replacing < NUMBER or not numbers:
+        return None
+    if len(others) != 1:
+        return event
+    # "twelve and a half, not two and a half": what is denied is the doubtful one
+    told = replacing >= SURER and denied == (len(numbers) > 1)
+    new = Correction(others[0])
+    if event.certain and told:
+        return replace(event, meanings=(new,))
+    return replace(event, guess=new)
 
 
 def _with_numbers(event: Heard, numbers: tuple[Reading, ...], session: Session) -> Heard:
     """``event`` with its numbers, for them to be asked about where one is awaited."""
     if session.state is State.MEASURE and 0 < len(numbers) <= _MOST_NUMBERS:
         return replace(event, meanings=numbers, doubtful=True, certain=False)
-    doubted = [each.value for each in session.pending if isinstance(each, Reading)]
-    others = [each for each in numbers if each.value not in doubted]
-    if session.state is State.CONFIRM and len(others) == 1:
-        return replace(event, guess=Correction(others[0]))
     return event
 
 
