@@ -7,7 +7,7 @@ import pytest
 from talk.situations import standing_at
 
 from voiceassist.app.live.guessing import with_guess
-from voiceassist.app.live.sureness import CERTAIN, HEARD, HEARD_DANGER, OFFERED, SURER
+from voiceassist.app.live.sureness import CERTAIN, HEARD, HEARD_DANGER, NEARLY, OFFERED, SURER
 from voiceassist.language.guess import Guesser
 from voiceassist.language.meanings import Answer, Command, Lamp, Meaning
 from voiceassist.session.events import Heard
@@ -67,11 +67,17 @@ def test_the_likelier_is_done_where_it_moves_nothing() -> None:
 
 
 def test_a_number_in_other_talk_is_asked_about() -> None:
-    words = "that's twenty quid you owe me"
+    words = "that's twenty you owe me"
     assert heard("volts", words, {"value": 0.9, "other": 0.1}).doubtful is False
     event = heard("volts", words, {"value": 0.1, "other": 0.9})
     assert event.meanings
     assert event.doubtful
+
+
+@pytest.mark.parametrize("words", ["twelve quid for that", "three pints of milk", "five years old"])
+def test_a_number_of_something_else_is_no_reading(words: str) -> None:
+    one, turn = standing_at("volts")
+    assert one.grammar(turn).parse(words).meanings == ()
 
 
 def test_the_words_of_the_grammar_itself_are_never_doubted() -> None:
@@ -106,7 +112,8 @@ def test_what_is_likely_enough_is_acted_on_where_it_is_typed(
         ("volts", {"zero": 1.0}),
         ("volts", {"danger": SURER - 0.01}),
         ("volts", {"stand-by": SURER - 0.01}),
-        ("change", {"done": CERTAIN - 0.01}),
+        ("change", {"done": NEARLY - 0.01}),
+        ("question", {"affirm": CERTAIN - 0.01}),
     ],
 )
 def test_what_wants_clear_words_is_asked_about(

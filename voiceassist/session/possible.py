@@ -1,5 +1,6 @@
 """Which readings can be at all at a step, where its file does not tell."""
 
+import re
 from contextlib import suppress
 from decimal import Decimal
 
@@ -12,6 +13,10 @@ from voiceassist.session.limits import limit_now
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.values import facts
 
+#: What procedures call the two ends of the battery, and what parts the place from the load.
+_BATTERY, _UNDER = "battery posts", re.compile(r",| while ")
+#: Less than any battery gives that gave its voltage a while ago, even as it cranks.
+_NOTHING = Quantity.parse("1 V")
 Bounds = tuple[Quantity, Quantity]
 
 #: Charging, a second battery in series and a start by a charger lift the supply to two or three
@@ -54,6 +59,26 @@ def possible(setup: SessionSetup, session: Session, step: Step, value: Quantity)
         return True  # as most are; the bounds need every limit of the procedure
     found = bounds(setup, session, step)
     return found is None or found[0] <= value <= found[1]
+
+
+def has_vanished(setup: SessionSetup, session: Session, step: Step, value: Quantity) -> bool:
+    """True for next to nothing across a battery that read as one before: a lead is off."""
+    if value.unit.quantity != "voltage" or abs_of(value) >= _NOTHING or _BATTERY not in step.text:
+        return False
+    before = (
+        result.quantity
+        for result in session.ledger
+        if result.quantity is not None
+        and not result.superseded
+        and result.quantity.unit.quantity == "voltage"
+        and _place(setup.procedure.steps[result.step].text) == _place(step.text)
+    )
+    return any(quantity >= _SUPPLY for quantity in before)
+
+
+def _place(text: str) -> str:
+    """Where it is measured, without the load it is measured under."""
+    return _UNDER.split(text, maxsplit=1)[0]
 
 
 def limit_or_none(setup: SessionSetup, session: Session, step: Step) -> Limit | None:

@@ -435,7 +435,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.AFTER: row(
             {
                 CommandName.SKIP: Then(enter.not_expected, HERE),
-                EventKind.AFFIRM: Then(closing_up.end_job, State.PUT_BACK, State.CLOSED),
+                EventKind.AFFIRM: Then(closing_up.ask_for_the_end, HERE),
                 CommandName.FINISH: Then(closing_up.end_job, State.PUT_BACK, State.CLOSED),
                 EventKind.DONE: Then(closing_up.all_put_back, State.CLOSED),
                 EventKind.NO_MORE: Then(closing_up.leave_as_it_is, State.CLOSED),

@@ -32,6 +32,8 @@ _REPLACING = (VALUE, "mistake", "disregard", "negative")
 _MOST_NUMBERS = 2
 #: More words are seldom for the assistant, and a guess at them says little.
 _MOST_WORDS = 14
+#: Beside a number that takes the place of a doubtful one, many words tell of doubt.
+_FEW_WORDS = 8
 #: Of these a listener tells that there were no words to guess at.
 _NO_WORDS = frozenset({Nothing.NO_SPEECH, Nothing.TOO_NOISY, Nothing.FAILED})
 
@@ -134,7 +136,8 @@ def _in_its_place(
     if len(others) != 1:
         return event
     # "twelve and a half, not two and a half": what is denied is the doubtful one
-    told = replacing >= SURER and denied == (len(numbers) > 1)
+    short = len(event.words.split()) <= _FEW_WORDS
+    told = replacing >= SURER and short and denied == (len(numbers) > 1)
     new = Correction(others[0])
     if event.certain and told:
         return replace(event, meanings=(new,))

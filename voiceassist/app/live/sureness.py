@@ -1,6 +1,6 @@
 """How sure a guess at loose talk has to be before it is offered, or acted on."""
 
-from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Note, Reading
+from voiceassist.language.meanings import Answer, Command, Meaning, Note
 from voiceassist.session.guessing import HARMLESS
 from voiceassist.session.states import State
 
@@ -21,7 +21,7 @@ _OPENS = frozenset({"skip", "finish", "mistake", "forgot"})
 _CLOSES = {"skip": frozenset({State.WAIT}), "finish": frozenset({State.AFTER, State.PUT_BACK})}
 _BACK = frozenset({"disregard", "go-back"})
 _ANSWERS = frozenset({"affirm", "negative", "done"})
-#: A caution and a doubtful value want clear words.
+#: A caution and a doubtful value want clear words; so do a lamp state and a reading anywhere.
 _NEVER = frozenset({State.CAUTION, State.CONFIRM, State.FORGOTTEN, State.STILL, State.MEANT})
 #: Of a doubtful value one may be sure that it was not meant.
 _DROPS = frozenset({"mistake", "disregard"})
@@ -59,7 +59,7 @@ def _needed(meaning: Meaning, state: State) -> float:
         return _NEVER_DONE
     if isinstance(meaning, Answer):
         return _ANSWERED.get(state, CERTAIN)
-    return CERTAIN if isinstance(meaning, Note | Lamp | Reading) else _NEVER_DONE
+    return CERTAIN if isinstance(meaning, Note) else _NEVER_DONE
 
 
 def _needed_of(name: str, state: State) -> float:

@@ -98,6 +98,11 @@ def end_job(setup: SessionSetup, session: Session, event: Event) -> Turn:
     return leave(setup, session, session.ending)
 
 
+def ask_for_the_end(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """Yes to what was found is heard, and ends nothing: say what does."""
+    return Turn(session, _asked(setup, session))
+
+
 def all_put_back(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The vehicle is as it was at first: close the job."""
     made = tuple(replace(c, text="", met=True) for c in changes_to_rest(setup, session))

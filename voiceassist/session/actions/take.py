@@ -29,7 +29,7 @@ from voiceassist.session.judged import Judged
 from voiceassist.session.lessons import teach_digits
 from voiceassist.session.outputs import Ask, FactTaken, Output, ReadingTaken, Say
 from voiceassist.session.own_words import own_words
-from voiceassist.session.possible import possible
+from voiceassist.session.possible import has_vanished, possible
 from voiceassist.session.session import Result, Session, SessionSetup, Turn
 from voiceassist.session.shown import show_critical, sounds_like_another, spoken_name
 from voiceassist.session.states import State
@@ -138,7 +138,9 @@ def hardly_possible(setup: SessionSetup, session: Session, result: Result) -> bo
     """True for a result that the step rules out."""
     if result.quantity is None:
         return False
-    likely = possible(setup, session, setup.step(session), result.quantity)
+    step = setup.step(session)
+    likely = possible(setup, session, step, result.quantity)
+    likely = likely and not has_vanished(setup, session, step, result.quantity)
     return not likely or leads_reversed(setup, session, result)
 
 
