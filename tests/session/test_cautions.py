@@ -45,6 +45,12 @@ def test_high_voltage_is_for_trained_and_authorised_people_only() -> None:
     assert bench.outputs[-1].to_json()["outcome"] == "stopped"
 
 
+def test_the_word_for_a_change_acknowledges_no_warning_and_it_is_said_what_does() -> None:
+    bench = small(STEP.format(caution="blades")).after("done")
+    assert bench.state is State.CAUTION
+    assert "affirm" in bench.texts()
+
+
 def test_a_caution_is_repeated_with_its_step() -> None:
     bench = small(STEP.format(caution="blades")).after("affirm", "done", "repeat")
     assert "the fan may start" in bench.texts()

@@ -99,3 +99,22 @@ def test_a_current_that_wanders_or_is_close_never_has_the_range_turned() -> None
     bench.say(Spread(amps("0.03"), amps("0.06")))
     assert "Wait until it holds" in bench.texts()
     assert "range" not in small(draw, meter=METER).after(amps("0.0500")).texts()
+
+
+POSTS = """
+one: {measure: voltage across the battery posts, unit: V}
+two: {measure: "voltage across the battery posts, load on", unit: V, then: good}
+"""
+
+
+@pytest.mark.parametrize("shown", ["0", "0.04"])
+def test_a_battery_that_gave_its_voltage_does_not_read_nothing_unasked(shown: str) -> None:
+    bench = small(POSTS).after(volts("12.6"), volts(shown))
+    assert bench.state is State.CONFIRM
+    assert "very unlikely" in bench.texts()
+    bench.say(volts("12.2"))
+    assert bench.state is State.AFTER
+
+
+def test_a_battery_that_is_pulled_down_by_its_load_is_believed() -> None:
+    assert small(POSTS).after(volts("12.6"), volts("4")).state is State.AFTER

@@ -10,6 +10,7 @@ from talk.scoring import Score, Scored, read, score
 from talk.situations import PLACES, standing_at
 from talk.split import KEPT, OPEN, is_kept
 from voiceassist.language.meanings import Answer, Command, Correction, Lamp, Meaning, Note, Reading
+from voiceassist.measure.units import unit
 from voiceassist.session.events import Heard
 from voiceassist.session.outputs import ConditionChange, NoteTaken
 from voiceassist.session.session import Detail, Turn
@@ -338,3 +339,37 @@ def test_what_is_not_wanted_is_not_done(situation: str, words: str) -> None:
     assert turn.session.state in {before.state, State.MEANT}
     assert turn.session.at_step.ledger == before.ledger
     assert not [o for o in turn.outputs if isinstance(o, NoteTaken)]
+
+
+@pytest.mark.parametrize(
+    ("situation", "words", "meaning"),
+    [
+        ("volts", "hang on which wire do you mean", Command("how", "asked/wire")),
+        ("volts", "wait a minute what was the battery", Command("read-back", "battery")),
+        ("change", "hang on which way do i turn the key", Command("how")),
+        ("volts", "hang on i dropped the probe", Command("stand-by")),
+        ("change", "okay unplugged her", Answer("done")),
+        ("after", "key's off", Answer("done")),
+        ("wait", "it's been parked all night", Command("skip")),
+        ("drop", "two tenths of a volt", Reading(Decimal("0.2"), unit("V"))),
+        ("volts", "twelve four three", Reading(Decimal("12.43"))),
+    ],
+)
+def test_what_is_said_in_haste_is_answered(situation: str, words: str, meaning: Meaning) -> None:
+    assert meant(situation, words) == (meaning,)
+
+
+@pytest.mark.parametrize("words", ["done", "all set mate", "ready"])
+def test_what_tells_of_a_change_acknowledges_no_warning(words: str) -> None:
+    turn = said("caution", words)
+    assert turn.session.state is State.CAUTION
+    assert "affirm" in told(turn)
+
+
+def test_who_made_the_assistant_is_no_question_for_the_cause() -> None:
+    assert Command("cause") not in meant("volts", "who made you")
+
+
+def test_another_value_for_a_doubtful_one_is_taken_from_a_short_sentence() -> None:
+    assert isinstance(meant("confirm", "no i meant twelve point five")[0], Correction)
+    assert said("confirm", "not twelve point five").session.state is State.MEANT

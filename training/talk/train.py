@@ -1,8 +1,9 @@
 """Makes the table of guesses from labelled phrases. Run: python training/talk/train.py [--check]
 
 Phrases come from ``phrases.json`` beside this file and from the open part of ``tests/talk``; what
-is kept apart there is never read. Others are made of the grammar. ``--check`` prints a fivefold cross-validation instead: of
-phrases left out, how many are named rightly, and how many at what probability.
+is kept apart there is never read. Others are made of the grammar, so that the guess agrees with
+it. ``--check`` prints a fivefold cross-validation instead: of phrases left out, how many are named
+rightly, and how many at what probability.
 """
 
 import argparse

@@ -247,7 +247,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.CAUTION: row(
             {
                 EventKind.AFFIRM: Then(enter.acknowledge, STEP),
-                EventKind.DONE: Then(enter.acknowledge, STEP),
+                EventKind.DONE: Then(enter.acknowledge_by_done, STEP),
                 EventKind.NEGATIVE: Then(enter.caution_refused, HERE),
             },
             TOO_EARLY,

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from voiceassist.language.meanings import Correction
 from voiceassist.measure.limit import Verdict
-from voiceassist.procedure.model import Kind, Need
+from voiceassist.procedure.model import Kind, Need, Signal
 from voiceassist.procedure.parts.leads import LEADS, VOLTS, with_leads_back
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard
@@ -39,6 +39,8 @@ STATE_OF = {
 #: Words that may be said in one breath: changes and the reading that follows. Common practice.
 ONE_BREATH = 40
 
+#: Dangers to life and limb.
+_GRAVE = frozenset({Signal.DANGER, Signal.WARNING})
 #: Kinds of step whose changes are asked for together with their answer.
 _AT_ONCE = frozenset({Kind.MEASURE, Kind.COUNT, Kind.LAMP, Kind.DO})
 _ASKED_AT_ONCE = frozenset(STATE_OF[kind] for kind in _AT_ONCE)
@@ -187,6 +189,13 @@ def acknowledge(setup: SessionSetup, session: Session, event: Event) -> Turn:
     session = replace(session, acknowledged=session.acknowledged | set(names))
     given = CautionAcknowledged(step=session.step, text="", names=names)
     return Turn(session, (given,)).then(prepare(setup, session.practise("affirm")))
+
+
+def acknowledge_by_done(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """As that by which a change is told it may come from before; a grave danger wants its own."""
+    if any(caution.signal in _GRAVE for caution in setup.step(session).cautions):
+        return Turn(session, (Ask(step=session.step, text=setup.book("caution.acknowledge")),))
+    return acknowledge(setup, session, event)
 
 
 def caution_refused(setup: SessionSetup, session: Session, event: Event) -> Turn:
