@@ -1,8 +1,10 @@
 """The quickest order of tests on one vehicle: always the one that tells most for its minutes."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from voiceassist.procedure.checks.flow import asked_first
+from voiceassist.procedure.model import Procedure
 from voiceassist.reason.adviser import Adviser, minutes
 from voiceassist.reason.infer import Seen
 from voiceassist.reason.samples import Place, Sight
@@ -53,3 +55,12 @@ def advised(
         left.remove(place.step)
     finding, share = adviser.belief(seen).ranked[0]
     return Course(tuple(taken), spent, finding, share)
+
+
+def with_proof(procedure: Procedure, course: Course) -> Course:
+    """``course`` with the tests at its end that the proof of its finding wants besides."""
+    finding = procedure.findings.get(course.finding)
+    wanted = asked_first(finding) if finding is not None else []
+    more = tuple(step for step in wanted if step not in course.steps)
+    spent = course.minutes + sum(minutes(procedure, step) for step in more)
+    return replace(course, steps=(*course.steps, *more), minutes=spent)

@@ -210,7 +210,7 @@ class Bench:
         meaning = told(asked, self.vehicle.told(asked.name))
         text = self._say("answer", shown=show(meaning, asked, self.setup.book))
         test = Test(asked.name, None, self._states(), sight(meaning))
-        return replace(self._act(wish, text), test=test)
+        return replace(self._act(wish, text), test=test, minutes=self._minutes(wish, asked))
 
     def _change(self, wish: Wish) -> Act:
         findings = self.setup.procedure.findings
@@ -243,7 +243,8 @@ class Bench:
         test = Test(known, probe, self._states(), sight_of(shows))
         slips = (seen,) if isinstance(seen, str) else ()
         text = seen if isinstance(seen, str) else self._told(seen)
-        return replace(self._act(wish, text), test=test, slips=slips)
+        took = self._minutes(wish, step)
+        return replace(self._act(wish, text), test=test, slips=slips, minutes=took)
 
     def _shown(self, shows: Shown, probe: Probe, step: Step | None) -> Meaning | str:
         """What the display shows; a sentence where the meter is damaged."""
@@ -284,6 +285,15 @@ class Bench:
 
     def _act(self, wish: Wish, text: str) -> Act:
         return Act(wish, text, MINUTES[wish.verb])
+
+    def _minutes(self, wish: Wish, step: Step | None) -> float:
+        """About how long a test takes: as the file tells of the step that makes it, where it does.
+
+        What has to be opened for it is opened once.
+        """
+        told = step.details.effort_s if step is not None else None
+        done = step is not None and any(a.test and a.test.step == step.name for a in self.acts)
+        return MINUTES[wish.verb] if step is None or told is None or done else told / 60
 
     def _say(self, key: str, **words: str) -> str:
         return self.setup.book(f"rehearse.{key}", **words)

@@ -10,7 +10,7 @@ from voiceassist.reason.adviser import Adviser
 from voiceassist.reason.belief import Belief
 from voiceassist.reason.infer import Seen
 from voiceassist.reason.next_test import NOTHING_TOLD
-from voiceassist.reason.order import Course, advised
+from voiceassist.reason.order import Course, advised, with_proof
 from voiceassist.reason.samples import Place, Sight
 from voiceassist.reason.sampling import seen_at
 from voiceassist.rehearse.acts import Act, Test
@@ -68,6 +68,7 @@ class Looked:
         bits: what it could tell on average at that time; None where the table has no such test.
         best, best_bits: the step that would have told most for its minutes then, and how much.
         belief: how likely each finding was after it.
+        minutes: about how long it takes.
     """
 
     test: Test
@@ -75,6 +76,7 @@ class Looked:
     best: str
     best_bits: float
     belief: Belief
+    minutes: float
 
     @property
     def idle(self) -> bool:
@@ -99,7 +101,7 @@ class Mark:
         slips: what was not safe or did damage, each in a sentence.
         looked: every test, in order.
         minutes: about how long the diagnosis would take in a workshop.
-        quickest: the shortest way that would have been sure.
+        quickest: the shortest way that would have been sure, with the proof of its finding.
         points: of a hundred.
     """
 
@@ -148,7 +150,8 @@ def mark(adviser: Adviser, done: Rehearsed, how: Strictness = Strictness.MILD) -
     right = right_findings(procedure, done.fault)
     looked = tuple(_looked(adviser, acts))
     spent = sum(act.minutes for act in acts if act.wish.verb not in _REPAIRS)
-    quickest = advised(adviser, tuple(procedure.steps), Eye(procedure, done.car))
+    sure = advised(adviser, tuple(procedure.steps), Eye(procedure, done.car))
+    quickest = with_proof(procedure, sure)
     wrong = _wrongly_condemned(procedure, right, done)
     slips = tuple(slip for act in acts for slip in act.slips)
     cost = COSTS[how]
@@ -224,6 +227,7 @@ def _looked(adviser: Adviser, acts: Sequence[Act]) -> list[Looked]:
                 adviser.samples.places[best.place].step if best else "",
                 best.bits if best else 0.0,
                 adviser.belief(seen),
+                act.minutes,
             )
         )
     return found

@@ -168,6 +168,7 @@ def _test(one: Looked) -> dict[str, object]:
         "step": one.test.step,
         "shown": one.test.sight.word if one.test.sight.number is None else one.test.sight.number,
         "bits": None if one.bits is None else round(one.bits, 3),
+        "minutes": round(one.minutes, 2),
         "best": one.best,
         "best_bits": round(one.best_bits, 3),
         "likely": [{"finding": name, "share": round(share, 4)} for name, share in one.likely],
