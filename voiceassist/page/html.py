@@ -14,6 +14,7 @@ from typing import Any
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 
 from voiceassist.page import front
+from voiceassist.page.classroom import Classroom
 from voiceassist.page.enclosed import NOTHING, Enclosed
 from voiceassist.page.session_report import Reader, SessionReport
 from voiceassist.page.several import MOST, Member, left_out, measures, overview, steps_over
@@ -79,6 +80,12 @@ def trainee_html(members: Sequence[Member], name: str) -> str:
         steps=steps_over(members[-MOST:]),
         left_out=left_out(members),
     )
+
+
+def class_html(of: Classroom) -> str:
+    """An instructor's page over the rehearsals of a class."""
+    title = "Rehearsals of a class"
+    return _made("class.html", title=title, name=of.name, told=of.told, tables=list(of.tables()))
 
 
 def _of_one(report: SessionReport, reader: Reader, enclosed: Enclosed) -> dict[str, Any]:

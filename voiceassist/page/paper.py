@@ -61,6 +61,11 @@ class Sheet:
         return self.width - RIGHT
 
     @property
+    def bottom(self) -> float:
+        """Where the last line ends, in points from the bottom."""
+        return BOTTOM
+
+    @property
     def across(self) -> float:
         """From left to right margin, in points."""
         return self.width - LEFT - RIGHT

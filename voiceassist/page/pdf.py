@@ -4,9 +4,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from voiceassist.page import front
+from voiceassist.page.classroom import Classroom
 from voiceassist.page.enclosed import NOTHING, Enclosed
 from voiceassist.page.letters import BOLD, LACKING, Letters, registered
 from voiceassist.page.paper import ACCENT, LEFT, Sheet
+from voiceassist.page.paper_classroom import classroom
 from voiceassist.page.paper_first import first_page
 from voiceassist.page.paper_log import details, learnt
 from voiceassist.page.paper_pictures import letterhead, pictures
@@ -65,6 +67,17 @@ def trainee_pdf(members: Sequence[Member], name: str, paper: str = "a4") -> byte
         comparison(sheet, members)
 
     return _drawn(paper, f"Sessions of a trainee: {name}", draw)
+
+
+def class_pdf(of: Classroom, paper: str = "a4") -> bytes:
+    """An instructor's page over the rehearsals of a class."""
+    title = "Rehearsals of a class"
+
+    def draw(sheet: Sheet) -> None:
+        heading(sheet, title, of.name or "Every rehearsal")
+        classroom(sheet, of)
+
+    return _drawn(paper, f"{title}: {of.name}" if of.name else title, draw)
 
 
 def _drawn(paper: str, title: str, draw: Callable[[Sheet], None]) -> bytes:

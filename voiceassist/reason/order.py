@@ -23,12 +23,14 @@ class Course:
         minutes: about how long they take.
         finding: the likeliest one after them.
         share: how likely that is.
+        changes: minutes, among those told, of bringing about the states of the vehicle.
     """
 
     steps: tuple[str, ...]
     minutes: float
     finding: str
     share: float
+    changes: float = 0.0
 
 
 def advised(

@@ -1,7 +1,7 @@
 """What an instructor would say of a rehearsal: what was found, what it took, what told most."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from voiceassist.procedure.model import Procedure
@@ -13,7 +13,7 @@ from voiceassist.reason.next_test import NOTHING_TOLD
 from voiceassist.reason.order import Course, advised, with_proof
 from voiceassist.reason.samples import Place, Sight
 from voiceassist.reason.sampling import seen_at
-from voiceassist.rehearse.acts import Act, Test
+from voiceassist.rehearse.acts import MINUTES, Act, Test
 from voiceassist.rehearse.tested import seen_in, with_tests
 from voiceassist.rehearse.wishes import HINTS, Verb
 
@@ -151,7 +151,7 @@ def mark(adviser: Adviser, done: Rehearsed, how: Strictness = Strictness.MILD) -
     looked = tuple(_looked(adviser, acts))
     spent = sum(act.minutes for act in acts if act.wish.verb not in _REPAIRS)
     sure = advised(adviser, tuple(procedure.steps), Eye(procedure, done.car))
-    quickest = with_proof(procedure, sure)
+    quickest = _with_changes(adviser, with_proof(procedure, sure))
     wrong = _wrongly_condemned(procedure, right, done)
     slips = tuple(slip for act in acts for slip in act.slips)
     cost = COSTS[how]
@@ -166,6 +166,19 @@ def mark(adviser: Adviser, done: Rehearsed, how: Strictness = Strictness.MILD) -
     return Mark(
         done.fault, right, done.named, wrong, slips, looked, spent, quickest, max(0, 100 - lost)
     )
+
+
+def _with_changes(adviser: Adviser, course: Course) -> Course:
+    """``course`` with the minutes that its changes to the vehicle take, as the trainee's do."""
+    circuit = adviser.setup.procedure.circuit
+    states = dict(circuit.at_first) if circuit is not None else {}
+    many = 0
+    for place in map(adviser.first, course.steps):
+        for condition, state in adviser.samples.places[place].states if place is not None else ():
+            many += states.get(condition) != state
+            states[condition] = state
+    took = many * MINUTES[Verb.BRING]
+    return replace(course, minutes=course.minutes + took, changes=took)
 
 
 def right_findings(procedure: Procedure, fault: str) -> tuple[str, ...]:

@@ -155,7 +155,9 @@ def _line(found: Mark, text: str) -> Line:
         points=found.points,
         minutes=round(found.minutes, 2),
         quickest={
-            "steps": list(found.quickest.steps), "minutes": round(found.quickest.minutes, 2)
+            "steps": list(found.quickest.steps),
+            "minutes": round(found.quickest.minutes, 2),
+            "changes": round(found.quickest.changes, 2),
         },
         condemned=list(found.condemned),
         slips=list(found.slips),

@@ -4,6 +4,7 @@ import typer
 
 from voiceassist.cli.records import (
     adding,
+    classroom,
     exporting,
     hearing_again,
     listing,
@@ -31,6 +32,7 @@ records.command(short_help="Add words or pictures to a session.")(adding.add)
 records.command()(report.report)
 records.command(short_help="One page for all sessions of a repair order.")(several.order)
 records.command(short_help="Compare the sessions of a trainee.")(several.trainee)
+records.command("class", short_help="The rehearsals of a class.")(classroom.class_)
 records.command(short_help="The readings of one test point across jobs.")(trending.trend)
 records.command(short_help="Jobs a week, outcomes, minutes, steps skipped.")(totals.totals)
 records.command(short_help="Whether all is as it was written.")(verifying.verify)

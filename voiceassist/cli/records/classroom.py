@@ -1,0 +1,61 @@
+"""``voiceassist records class``: one page for the rehearsals of a class."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from voiceassist.cli.options import Json, Records
+from voiceassist.cli.records import asking
+from voiceassist.cli.records.common import Archive, Out, Paper, hand_out, told
+
+
+def class_(
+    name: Annotated[
+        str, typer.Argument(metavar="[NAME]", help="What the class is called, for the page's head.")
+    ] = "",
+    technician: asking.Technician = "",
+    procedure: asking.Procedure = "",
+    since: asking.Since = "",
+    until: asking.Until = "",
+    form: Annotated[
+        str,
+        typer.Option("--as", help="html, pdf or csv. Default: by the ending of --out, else html."),
+    ] = "",
+    out: Out = "",
+    paper: Paper = "a4",
+    records: Records = "",
+    archive: Archive = "",
+    json: Json = False,
+) -> None:
+    """An instructor's page over the rehearsals of a class, with those that fit the options.
+
+    Who rehearsed which fault and found it, where time was lost beyond the shortest proved way,
+    cautions missed, parts condemned wrongly, and every rehearsal. As CSV, one rehearsal a row.
+    Exit 1 when a journal was altered.
+    """
+    from voiceassist.app.pages.pages import chosen
+    from voiceassist.app.records.classroom import CSV, FORMS, class_page, of_class
+    from voiceassist.app.records.opened import Wanted, opened
+    from voiceassist.cli.records.common import page_request
+
+    ending = Path(out).suffix.removeprefix(".").lower()
+    wanted_form = chosen("--as", form or (ending if ending in FORMS else "html"), FORMS)
+    as_page = "html" if wanted_form == CSV else wanted_form
+    request = page_request("instructor", as_page, out, paper, None, json=json)
+    wanted = Wanted(
+        technician=technician,
+        procedure=procedure,
+        outcome="rehearsed",
+        since=asking.first_moment(since),
+        until=asking.last_moment(until),
+    )
+    with opened(records, archive) as there:
+        found = of_class(there, wanted)
+    what = "1 rehearsal is" if len(found) == 1 else f"{len(found)} rehearsals are"
+    content = class_page(found, name, wanted_form, request)
+    hand_out(content, out, {"rehearsals": len(found)}, what, json=json)
+    bad = [one for one in found if one.fault_text]
+    for one in bad:
+        told(f"{one.folder.id}: {one.fault_text}; only what is before that is told")
+    raise typer.Exit(1 if bad else 0)

@@ -1,0 +1,285 @@
+"""The rehearsals of a class on one page: who, which faults, where time is lost. Pure values."""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import groupby
+from statistics import mean
+
+from voiceassist.record.lines import Mark
+
+#: What a rehearsal is called in every row, so that none is taken for a job.
+REHEARSAL = "rehearsal"
+NOT_SAID = "not said"
+#: What takes time beside tests, and tests that no step makes.
+CHANGES, OWN = "changes to the vehicle", "tests of one's own"
+#: So many places where time is lost are told.
+_MOST = 12
+#: Less than so many minutes over the shortest way are nothing.
+_LEAST = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class Attempt:
+    """One rehearsal.
+
+    Parts:
+        session: name of its folder.
+        began: its day and minute.
+        who: the trainee.
+        procedure: its name.
+        title: as its session is called.
+        mark: what it came to.
+        lost: step to the minutes that it took beyond those of the shortest proved way.
+    """
+
+    session: str
+    began: str
+    who: str
+    procedure: str
+    title: str
+    mark: Mark
+    lost: Mapping[str, float] = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "lost", _lost(self.mark))
+
+    @property
+    def fault(self) -> str:
+        """That was in the vehicle, as it is spoken."""
+        return spoken(self.mark.fault) or "none"
+
+    @property
+    def named(self) -> str:
+        """The cause that was named; empty where none was."""
+        return spoken(self.mark.named)
+
+    @property
+    def result(self) -> str:
+        """Whether the fault was found."""
+        if self.mark.found:
+            return "found"
+        return f"not found, named {self.named}" if self.named else "not found, none named"
+
+    @property
+    def minutes(self) -> float:
+        """About how long it took."""
+        return self.mark.minutes or 0.0
+
+    @property
+    def shortest(self) -> float:
+        """Minutes of the shortest proved way."""
+        way = self.mark.quickest.get("minutes")
+        return float(way) if isinstance(way, int | float) else 0.0
+
+    @property
+    def over(self) -> float:
+        """Minutes beyond the shortest proved way; a lucky guess is no gain."""
+        return max(0.0, self.minutes - self.shortest)
+
+    @property
+    def slips(self) -> tuple[str, ...]:
+        """What was not safe or did damage, each once."""
+        return tuple(dict.fromkeys(self.mark.slips))
+
+
+def _lost(mark: Mark) -> dict[str, float]:
+    """Minutes by step beyond those of the shortest way: tests that it lacks, or made again."""
+    steps = mark.quickest.get("steps")
+    way = {str(step) for step in steps} if isinstance(steps, Sequence) else set()
+    found: dict[str, float] = {}
+    tested = 0.0
+    for test in mark.tests:
+        minutes = test.get("minutes") if isinstance(test, Mapping) else None
+        if not isinstance(minutes, int | float):
+            continue
+        tested += minutes
+        step = str(test.get("step") or "")
+        if step in way:
+            way.remove(step)  # once it is on the shortest way too
+        else:
+            name = spoken(step) or OWN
+            found[name] = found.get(name, 0.0) + minutes
+    changes = mark.quickest.get("changes")
+    rest = (mark.minutes or 0.0) - tested
+    rest -= float(changes) if isinstance(changes, int | float) else 0.0
+    return {name: took for name, took in {**found, CHANGES: rest}.items() if took >= _LEAST}
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of a table: its cells, and the share of the greatest value for its bar, 0 to 1."""
+
+    cells: tuple[str, ...]
+    share: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """One table of the page.
+
+    Parts:
+        title: above it.
+        columns: their headings.
+        rows: may be empty; then ``none`` is told.
+        none: what is told instead of an empty table.
+        wide: share of the width that each column takes, together 1.
+        bars: its rows have a bar, in the last column.
+    """
+
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[Row, ...]
+    none: str
+    wide: tuple[float, ...]
+    bars: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Classroom:
+    """What the page tells.
+
+    Parts:
+        name: of the class; empty for none.
+        attempts: the rehearsals, the oldest first.
+    """
+
+    name: str
+    attempts: tuple[Attempt, ...]
+
+    @property
+    def told(self) -> str:
+        """How many there are, of whom and when, and that none is a job."""
+        people = len({one.who for one in self.attempts})
+        first, last = self.attempts[0].began[:10], self.attempts[-1].began[:10]
+        when = f"on {first}" if first == last else f"from {first} to {last}"
+        who = _counted(people, "trainee")
+        many = _counted(len(self.attempts), "rehearsal")
+        return f"{many} by {who}, {when}. All on simulated vehicles: none of them is a job."
+
+    def tables(self) -> Iterator[Table]:
+        """What was compared, then every rehearsal."""
+        yield self._people()
+        yield self._faults()
+        yield self._time()
+        yield self._slips()
+        yield self._condemned()
+        yield self._each()
+
+    def _people(self) -> Table:
+        rows = [
+            Row((who, str(len(each)), f"{_found(each)} of {len(each)}", *_figures(each)))
+            for (who,), each in _by(self.attempts, lambda one: (one.who,))
+        ]
+        columns = ("Trainee", "Rehearsals", "Found", "Mark", "Over", "Condemned", "Slips")
+        return Table("Who", columns, tuple(rows), "", (0.28, 0.12, 0.12, 0.12, 0.12, 0.13, 0.11))
+
+    def _faults(self) -> Table:
+        rows = []
+        for (procedure, fault), each in _by(self.attempts, lambda one: (one.procedure, one.fault)):
+            wrong = dict.fromkeys(one.named or "none" for one in each if not one.mark.found)
+            found = f"{_found(each)} of {len(each)}"
+            over = f"{mean(one.over for one in each):.1f} min"
+            rows.append(Row((fault, procedure, found, over, ", ".join(wrong) or "–")))
+        columns = ("Fault", "Procedure", "Found", "Over", "Named instead")
+        return Table("Which faults", columns, tuple(rows), "", (0.26, 0.26, 0.12, 0.1, 0.26))
+
+    def _time(self) -> Table:
+        sums: dict[tuple[str, str], list[float]] = {}
+        for one in self.attempts:
+            for step, minutes in one.lost.items():
+                sums.setdefault((step, one.procedure), []).append(minutes)
+        ranked = sorted(sums.items(), key=lambda each: -sum(each[1]))[:_MOST]
+        most = max((sum(each) for _, each in ranked), default=0.0)
+        rows = [
+            Row((step, procedure, str(len(each)), f"{sum(each):.1f} min"), sum(each) / most)
+            for (step, procedure), each in ranked
+        ]
+        columns = ("Step", "Procedure", "Rehearsals", "Over the shortest way")
+        return Table(
+            "Where time is lost", columns, tuple(rows),
+            "Nobody took longer than the shortest way.", (0.34, 0.26, 0.12, 0.28), bars=True,
+        )  # fmt: skip
+
+    def _slips(self) -> Table:
+        told = [(slip, one) for one in self.attempts for slip in one.slips]
+        rows = _blamed(told)
+        columns = ("What was not safe or did damage", "Rehearsals", "Who")
+        return Table("Cautions missed", columns, rows, "No caution was missed.", (0.6, 0.12, 0.28))
+
+    def _condemned(self) -> Table:
+        told = [(part, one) for one in self.attempts for part in one.mark.condemned]
+        columns = ("Good part", "Rehearsals", "Who")
+        none = "No good part was condemned."
+        return Table("Parts condemned wrongly", columns, _blamed(told), none, (0.6, 0.12, 0.28))
+
+    def _each(self) -> Table:
+        rows = []
+        for one in self.attempts:
+            took = f"{one.minutes:.1f} / {one.shortest:.1f} min"
+            points = str(one.mark.points or 0)
+            cells = (f"{REHEARSAL} {one.began[:10]}", one.who, one.procedure, one.fault)
+            rows.append(Row((*cells, one.result, points, took)))
+        columns = ("Begun", "Trainee", "Procedure", "Fault", "Result", "Mark", "Took / shortest")
+        wide = (0.21, 0.13, 0.17, 0.15, 0.15, 0.06, 0.13)
+        return Table("Every rehearsal", columns, tuple(rows), "", wide)
+
+
+#: Heading of a column -> what it holds, of one rehearsal a row.
+COLUMNS: Mapping[str, Callable[[Attempt], object]] = {
+    "kind": lambda one: REHEARSAL,
+    "session": lambda one: one.session,
+    "begun": lambda one: one.began,
+    "trainee": lambda one: one.who,
+    "procedure": lambda one: one.procedure,
+    "fault": lambda one: one.fault,
+    "found": lambda one: "yes" if one.mark.found else "no",
+    "named": lambda one: one.named,
+    "mark": lambda one: one.mark.points or 0,
+    "minutes": lambda one: f"{one.minutes:.1f}",
+    "shortest": lambda one: f"{one.shortest:.1f}",
+    "over": lambda one: f"{one.over:.1f}",
+    "lost at": lambda one: "; ".join(f"{step} {took:.1f}" for step, took in one.lost.items()),
+    "condemned wrongly": lambda one: "; ".join(one.mark.condemned),
+    "cautions missed": lambda one: " ".join(one.slips),
+}
+
+
+def _figures(each: Sequence[Attempt]) -> tuple[str, ...]:
+    """Mean mark, mean minutes over the shortest way, parts condemned, slips."""
+    points = mean(one.mark.points or 0 for one in each)
+    over = mean(one.over for one in each)
+    condemned = sum(len(one.mark.condemned) for one in each)
+    slips = sum(len(one.slips) for one in each)
+    return f"{points:.0f}", f"{over:.1f} min", str(condemned), str(slips)
+
+
+def _blamed(told: Sequence[tuple[str, Attempt]]) -> tuple[Row, ...]:
+    """What was told of rehearsals, the most frequent first, with who it was."""
+    by: dict[str, list[Attempt]] = {}
+    for what, one in told:
+        by.setdefault(what, []).append(one)
+    ranked = sorted(by.items(), key=lambda each: -len(each[1]))
+    return tuple(
+        Row((what, str(len(each)), ", ".join(dict.fromkeys(one.who for one in each))))
+        for what, each in ranked
+    )
+
+
+def _found(each: Sequence[Attempt]) -> int:
+    return sum(bool(one.mark.found) for one in each)
+
+
+def _by(
+    attempts: Sequence[Attempt], key: Callable[[Attempt], tuple[str, ...]]
+) -> Iterator[tuple[tuple[str, ...], list[Attempt]]]:
+    for names, each in groupby(sorted(attempts, key=key), key):
+        yield names, list(each)
+
+
+def _counted(many: int, noun: str) -> str:
+    return f"1 {noun}" if many == 1 else f"{many} {noun}s"
+
+
+def spoken(name: str) -> str:
+    """A name of a file as it is spoken."""
+    return name.replace("-", " ")
