@@ -20,6 +20,7 @@ from voiceassist.prove.walk import walk
 from voiceassist.reason.adviser import Adviser
 from voiceassist.reason.infer import Seen
 from voiceassist.reason.order import SURE, advised, with_proof
+from voiceassist.reason.samples import Place
 from voiceassist.reason.sampling import vehicle_of
 from voiceassist.reason.spent import of_path
 from voiceassist.rehearse.bench import Bench
@@ -159,9 +160,7 @@ def _worked(adviser: Adviser, bench: Bench, skill: str, rng: np.random.Generator
         assert place is not None
         there = adviser.samples.places[place]
         left.remove(there.step)
-        for condition, state in there.states:
-            if bench.vehicle.conditions.get(condition) != state:
-                _bring(bench, condition, state)
+        _bring_about(bench, there)
         test = bench.do(Wish(Verb.READ), procedure.step(there.step)).test
         if test is not None:
             seen.append(adviser.seen_at(place, test.sight))
@@ -170,14 +169,19 @@ def _worked(adviser: Adviser, bench: Bench, skill: str, rng: np.random.Generator
     return next((f for f, _ in adviser.belief(seen).ranked if f in procedure.findings), "")
 
 
-def _bring(bench: Bench, condition: str, state: str) -> None:
-    """Bring a state about as a careful trainee does: first what must hold meanwhile."""
-    before = bench.setup.procedure.before_changing.get(condition, ())
-    held = {need.condition: bench.vehicle.conditions.get(need.condition) for need in before}
-    for need in before:
-        if held[need.condition] not in {None, need.state} and need.condition != condition:
-            bench.do(Wish(Verb.BRING, need.condition, need.state))
-    bench.do(Wish(Verb.BRING, condition, state))
+def _bring_about(bench: Bench, there: Place) -> None:
+    """Bring the states of a place about as a careful trainee does: none before it may be."""
+    guarded = bench.setup.procedure.before_changing
+    for condition, state in sorted(there.states, key=lambda one: one[0] not in guarded):
+        if bench.vehicle.conditions.get(condition) == state:
+            continue
+        for need in guarded.get(condition, ()):
+            if bench.vehicle.conditions.get(need.condition) != need.state:
+                bench.do(Wish(Verb.BRING, need.condition, need.state))
+        bench.do(Wish(Verb.BRING, condition, state))
+    for condition, state in there.states:
+        if bench.vehicle.conditions.get(condition) != state:
+            bench.do(Wish(Verb.BRING, condition, state))
 
 
 # --- the library ---

@@ -17,21 +17,25 @@ from voiceassist.page.pdf import class_pdf
 from voiceassist.record.lines import Mark
 
 
-def attempt(who: str, began: str = "2026-11-02 09:00", **mark: object) -> Attempt:
-    told: Mapping[str, object] = {
+def attempt(
+    who: str, began: str = "2026-11-02 09:00", mark: Mapping[str, object] | None = None
+) -> Attempt:
+    told: dict[str, object] = {
         "event": "mark", "fault": "broken-wire", "named": "feed-side", "found": True, "points": 90,
         "minutes": 6.5, "quickest": {"steps": ["feed", "whole"], "minutes": 4.0, "changes": 1.0},
         "tests": [{"step": "feed", "minutes": 2.0}, {"step": "earth", "minutes": 1.0},
                   {"step": "feed", "minutes": 1.0}, {"step": "", "minutes": 1.0}],
     }  # fmt: skip
-    return Attempt("a-session", began, who, "side-lamp", "Rehearsal: x", Mark({**told, **mark}))
+    return Attempt(
+        "a-session", began, who, "side-lamp", "Rehearsal: x", Mark({**told, **(mark or {})})
+    )
 
 
 def ten() -> Classroom:
     wrong = {"found": False, "named": "lamp", "points": 30, "condemned": ["side lamp"],
              "slips": ["A plug was pulled live.", "A plug was pulled live."]}  # fmt: skip
     good = [attempt(who, f"2026-11-0{i} 09:00") for i, who in enumerate("ABCA" * 2, 1)]
-    return Classroom("Monday <b>", (*good, attempt("B", **wrong), attempt("D", **wrong)))
+    return Classroom("Monday <b>", (*good, attempt("B", mark=wrong), attempt("D", mark=wrong)))
 
 
 def table(of: Classroom, title: str) -> Table:
@@ -47,7 +51,7 @@ def test_time_is_lost_at_tests_that_the_shortest_way_lacks_or_makes_once() -> No
 
 
 def test_a_lucky_guess_is_no_time_gained() -> None:
-    quick = attempt("A", minutes=0.5, tests=[])
+    quick = attempt("A", mark={"minutes": 0.5, "tests": []})
     assert quick.over == 0
     assert quick.lost == {}
 

@@ -35,23 +35,18 @@ def class_(
     Exit 1 when a journal was altered.
     """
     from voiceassist.app.pages.pages import chosen
+    from voiceassist.app.records.asked import wanted
     from voiceassist.app.records.classroom import CSV, FORMS, class_page, of_class
-    from voiceassist.app.records.opened import Wanted, opened
+    from voiceassist.app.records.opened import opened
     from voiceassist.cli.records.common import page_request
 
     ending = Path(out).suffix.removeprefix(".").lower()
     wanted_form = chosen("--as", form or (ending if ending in FORMS else "html"), FORMS)
     as_page = "html" if wanted_form == CSV else wanted_form
     request = page_request("instructor", as_page, out, paper, None, json=json)
-    wanted = Wanted(
-        technician=technician,
-        procedure=procedure,
-        outcome="rehearsed",
-        since=asking.first_moment(since),
-        until=asking.last_moment(until),
-    )
+    asked = {"technician": technician, "procedure": procedure, "since": since, "until": until}
     with opened(records, archive) as there:
-        found = of_class(there, wanted)
+        found = of_class(there, wanted(asked | {"outcome": "rehearsed"}))
     what = "1 rehearsal is" if len(found) == 1 else f"{len(found)} rehearsals are"
     content = class_page(found, name, wanted_form, request)
     hand_out(content, out, {"rehearsals": len(found)}, what, json=json)
