@@ -12,8 +12,8 @@ from pathlib import Path
 
 HERE = Path(__file__).parent
 OPEN, KEPT = HERE / "open", HERE / "kept"
-#: Parts by name. Of ``fresh`` and ``fresh2``, which came last, counts alone are looked at too.
-PARTS = {name: HERE / name for name in ("open", "kept", "fresh", "fresh2")}
+#: Parts by name. Of ``fresh``, ``fresh2`` and ``fresh3``, which came last, counts alone are looked at too.
+PARTS = {name: HERE / name for name in ("open", "kept", "fresh", "fresh2", "fresh3")}
 
 
 def is_kept(phrase: str) -> bool:
