@@ -12,7 +12,7 @@ from pathlib import Path
 
 HERE = Path(__file__).parent
 OPEN, KEPT = HERE / "open", HERE / "kept"
-#: Parts by name. Of ``fresh``, ``fresh2`` and ``fresh3``, which came last, counts alone are looked at too.
+#: Parts by name. Of the ``fresh`` ones, which came last, counts alone are looked at too.
 PARTS = {name: HERE / name for name in ("open", "kept", "fresh", "fresh2", "fresh3")}
 
 
