@@ -94,6 +94,7 @@ def test_it_goes_on_where_it_was_left_with_the_vehicle_as_it_stood(
     )  # fmt: skip
     assert "The meter shows 12." in again.stdout
     assert "The side lamp is off." in again.stdout
+    assert "does not fit here" not in again.stdout
 
 
 def test_an_instructor_hands_out_a_fault_that_cannot_be_read(tmp_path: Path, lamp: str) -> None:
@@ -142,7 +143,10 @@ def test_a_seal_that_is_none_is_refused_in_a_sentence(tmp_path: Path) -> None:
 def test_nonsense_and_what_the_circuit_cannot_do_get_one_sentence(
     tmp_path: Path, lamp: str
 ) -> None:
-    said = ("purple elephants", "ohms from lamp feed to frame", "mend it", "change the moon")
+    said = ("purple elephants", "ohms from lamp feed to frame", "mend it", "change the moon",
+            "voltage from the moon to frame", "unplug the lamp and read the meter")  # fmt: skip
     done = rehearse(tmp_path, lamp, "--free", *BROKEN, *TYPED, said=said)
+    assert "A lead can be held to" in done.stdout
+    assert "One thing at a time: say the first, then the second." in done.stdout
     assert "Traceback" not in done.stdout + done.stderr
     assert "Name the cause first." in done.stdout

@@ -117,12 +117,12 @@ def _wishes(procedure: Procedure) -> Iterator[tuple[Wish, Gaps]]:
     for red, black in permutations(points(procedure), 2):
         for verb in (Verb.VOLTS, Verb.OHMS, Verb.LAMP):
             yield Wish(verb, red, black), {"red": red, "black": black}
-    for place in _carriers(procedure):
+    for place in carriers(procedure):
         yield Wish(Verb.AMPS, place), {"place": place}
     asked = {step.question: name for name, step in procedure.steps.items() if step.kind is Kind.ASK}
     for question, name in asked.items():
         yield Wish(Verb.ASK, name), {"question": question}
-    for part in dict.fromkeys(f.condemns for f in procedure.findings.values() if f.condemns):
+    for part in parts(procedure):
         yield Wish(Verb.CHANGE, part), {"part": part}
 
 
@@ -142,7 +142,13 @@ def points(procedure: Procedure) -> Sequence[str]:
     return tuple(dict.fromkeys(node for node in leads if node))
 
 
-def _carriers(procedure: Procedure) -> Sequence[str]:
+def parts(procedure: Procedure) -> Sequence[str]:
+    """The parts that can be changed: those that a finding can condemn."""
+    found = (f.condemns for f in procedure.findings.values())
+    return tuple(dict.fromkeys(part for part in found if part))
+
+
+def carriers(procedure: Procedure) -> Sequence[str]:
     """What a current can be read in."""
     circuit = procedure.circuit
     probes = circuit.probes.values() if circuit is not None else ()

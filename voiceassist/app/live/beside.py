@@ -1,6 +1,6 @@
 """What can be said in a session beside the job: to a simulated vehicle, when it is a rehearsal."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Protocol
 
 from voiceassist.language.expectation import Choice
@@ -23,6 +23,15 @@ class Beside(Protocol):
 
     def answer(self, name: str, session: Session) -> Line:
         """What comes of it, as a line to be kept, whose ``text`` is spoken."""
+        ...
+
+    def instead(self, words: str, understood: Callable[[str], bool]) -> str:
+        """One sentence for ``words`` that are for it, but cannot be; empty where they are not.
+
+        Args:
+            words: that nothing understands as they stand.
+            understood: tells whether words are understood by themselves.
+        """
         ...
 
     def opening(self) -> Sequence[Line]:

@@ -137,6 +137,8 @@ class Loop:
                 self._count_cuts(sensible=bool(event.meanings), was_cut=was_cut)
                 if wish := self._wish(event):
                     self._answer_beside(wish, line, said)
+                elif text := self._instead(event):
+                    self._puzzle(text, line, said)
                 else:
                     self._answer(event, [line], said)
         self._settle_cut()
@@ -208,6 +210,27 @@ class Loop:
         self._telling.keep([self._with_sound(line, said, SoundKind.HEARD)])
         reply = self._parts.beside.answer(wish, self.session)
         self._telling.announce({**reply, "at_s": self._telling.now_s()}, self._last_tone())
+        self._waits.await_answer(self._parts.engine.listen(self.session))
+
+    def _instead(self, event: Heard) -> str:
+        """What is said beside the job to words that are for its vehicle, but cannot be."""
+        if self._parts.beside is None or not event.words:
+            return ""
+        grammar = self._grammar()
+
+        def understood(words: str) -> bool:
+            return bool(grammar.parse_strictly(words).meanings)
+
+        return (
+            "" if understood(event.words) else self._parts.beside.instead(event.words, understood)
+        )
+
+    def _puzzle(self, text: str, line: Line, said: Utterance) -> None:
+        self._telling.keep([self._with_sound(line, said, SoundKind.HEARD)])
+        beside = lines.Rehearsed.made(
+            step=self.session.step, text=text, wish="", named="", minutes=0.0, slips=[]
+        )
+        self._telling.announce({**beside, "at_s": self._telling.now_s()}, self._last_tone())
         self._waits.await_answer(self._parts.engine.listen(self.session))
 
     def _close_beside(self, before: Sequence[Line]) -> None:

@@ -74,8 +74,9 @@ def moments(engine: Engine, kept: Sequence[Line]) -> Iterator[Moment]:
     if not kept or not isinstance(kept[0], lines.Session):
         raise SessionError("the journal does not begin with the opening of a session")
     session = Session()
-    for line in kept:
-        event = _event(line)
+    for line, following in zip(kept, (*kept[1:], None), strict=True):
+        beside = isinstance(line, lines.Heard) and isinstance(following, lines.Rehearsed)
+        event = None if beside else _event(line)
         if event is None:
             continue
         engine = _at_detail(engine, line)

@@ -1,6 +1,6 @@
 """A rehearsal under way: the bench, what can be said to it, and the mark at its end."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -27,8 +27,9 @@ from voiceassist.rehearse.free import free_text
 from voiceassist.rehearse.hints import hint
 from voiceassist.rehearse.marks import Looked, Mark, mark, right_findings
 from voiceassist.rehearse.marks import Rehearsed as Over
+from voiceassist.rehearse.puzzled import instead
 from voiceassist.rehearse.telling import sentences
-from voiceassist.rehearse.wishes import HINTS, Verb, Wish, choices, read_ways
+from voiceassist.rehearse.wishes import HINTS, Verb, Ways, Wish, choices, read_ways
 from voiceassist.session.actions.advised import AGAINST, MOST, SURE
 from voiceassist.session.outputs import Advice
 from voiceassist.session.session import Session, SessionSetup
@@ -50,6 +51,7 @@ class Rehearsal:
         bench: the vehicle, and what was done.
         choices: what can be said to it.
         files: name to text of what the session's folder has to hold beside its own procedure.
+        ways: of saying a wish.
     """
 
     settled: Settled
@@ -58,6 +60,7 @@ class Rehearsal:
     bench: Bench
     choices: tuple[Choice, ...]
     files: Mapping[str, str]
+    ways: Ways
 
     def header(self, title: str) -> Mapping[str, object]:
         """What the first line of the journal tells of it, the title of the procedure among it."""
@@ -67,6 +70,11 @@ class Rehearsal:
     def takes(self, name: str) -> bool:
         """True when the answer called ``name`` is a wish."""
         return Wish.named(name) is not None
+
+    def instead(self, words: str, understood: Callable[[str], bool]) -> str:
+        """What is said to a wish that cannot be."""
+        procedure, book = self.setup.procedure, self.setup.book
+        return instead(words, procedure, self.ways, book, understood)
 
     def answer(self, name: str, session: Session) -> Line:
         """Let the wish come about; the line that keeps it, whose ``text`` is spoken."""
@@ -198,6 +206,7 @@ def begin(
         setup=setup,
         adviser=adviser_of(setup, written, progress),
         bench=bench_of(settled, setup),
+        ways=ways,
         choices=choices(setup.procedure, ways),
         files={PRACTISED: written.text} if settled.mode is Mode.FREE else {},
     )

@@ -1,0 +1,46 @@
+"""A wish that cannot be gets one sentence that says what is not known, and what is."""
+
+import pytest
+from bench import BOOK, FAN
+
+from voiceassist import resources
+from voiceassist.procedure.read import read_procedure
+from voiceassist.rehearse.puzzled import instead
+from voiceassist.rehearse.wishes import Wish, choices, read_ways
+
+PROCEDURE = read_procedure(FAN, "fan.yaml")
+WAYS = read_ways(resources.grammar_files("en")["rehearse.toml"], "rehearse.toml")
+SAID = {way for choice in choices(PROCEDURE, WAYS) for way in choice.phrases}
+
+
+def told(words: str) -> str:
+    return instead(words, PROCEDURE, WAYS, BOOK, SAID.__contains__)
+
+
+@pytest.mark.parametrize(
+    ("words", "begins", "holds"),
+    [
+        ("voltage from the moon to body earth", "One of these places is not known", "feed pin"),
+        ("Red on the moon black on body earth", "One of these places is not known", "body earth"),
+        ("resistance between feed pin and nowhere", "One of these places is not known", "motor"),
+        ("test lamp from feed pin to nowhere", "One of these places is not known", "command wire"),
+        ("current in the moon", "That is not known here. A current can be read", "motor wire"),
+        ("change the moon", "That part is not known here.", "fan module"),
+        ("fit a new moon", "That part is not known here.", "fan motor"),
+        ("unplug the module and key to run", "One thing at a time", "the first"),
+        ("unplug the module then read the meter", "One thing at a time", "the second"),
+    ],
+)
+def test_a_wish_that_cannot_be_tells_what_can(words: str, begins: str, holds: str) -> None:
+    assert told(words).startswith(begins)
+    assert holds in told(words)
+
+
+@pytest.mark.parametrize("words", ["", "purple elephants", "eight point four volts", "and", "i do"])
+def test_what_is_no_wish_is_left_to_others(words: str) -> None:
+    assert told(words) == ""
+
+
+def test_questions_to_the_instructor_in_records_of_earlier_versions_are_still_read() -> None:
+    assert Wish.named("wish sure||") is not None
+    assert Wish.named("wish against|module|") is not None

@@ -1,0 +1,66 @@
+"""What is said to a wish that cannot be: which part of it is not known, and what is."""
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+
+from voiceassist.language.phrasebook import Phrasebook
+from voiceassist.procedure.model import Procedure
+from voiceassist.rehearse.wishes import Verb, Ways, carriers, parts, points
+
+#: What two things said in one breath are joined by is no word of theirs: they are cut at any word.
+_LEAST_WORDS = 2
+
+
+def instead(
+    words: str,
+    procedure: Procedure,
+    ways: Ways,
+    book: Phrasebook,
+    understood: Callable[[str], bool],
+) -> str:
+    """One sentence for ``words`` that are no wish as they stand; empty where they are like none.
+
+    Args:
+        words: as they were said.
+        procedure: that is practised.
+        ways: of saying a wish.
+        book: the sentences.
+        understood: tells whether words are understood by themselves.
+    """
+    said = words.lower().strip()
+    if _two_in_a_breath(said.split(), understood):
+        return book("rehearse.one-at-a-time")
+    verb = next((verb for head, verb in _heads(ways) if said.startswith(f"{head} ")), None)
+    if verb is None:
+        return ""
+    key, known = _known(procedure, verb)
+    return book(f"rehearse.{key}", names=book.join("list.or", known)) if known else ""
+
+
+def _two_in_a_breath(words: Sequence[str], understood: Callable[[str], bool]) -> bool:
+    """Whether something whole stands before some word, and something whole behind it."""
+    return any(
+        understood(" ".join(words[:at])) and understood(" ".join(words[at + 1 :]))
+        for at in range(_LEAST_WORDS, len(words) - _LEAST_WORDS)
+    )
+
+
+def _heads(ways: Ways) -> Iterator[tuple[str, Verb]]:
+    """The words that each way begins with before its first gap; the longest first."""
+    found = [
+        (re.split(r"\{", pattern)[0].strip(), verb)
+        for verb, patterns in ways.items()
+        for pattern in patterns
+        if "{" in pattern
+    ]
+    telling = [(head, verb) for head, verb in found if " " in head]
+    return iter(sorted(telling, key=lambda each: -len(each[0])))
+
+
+def _known(procedure: Procedure, verb: Verb) -> tuple[str, Sequence[str]]:
+    """Key of the sentence, and what can be named in such a wish."""
+    if verb is Verb.AMPS:
+        return "known-carriers", carriers(procedure)
+    if verb is Verb.CHANGE:
+        return "known-parts", parts(procedure)
+    return "known-points", points(procedure)
