@@ -75,12 +75,13 @@ def moments(engine: Engine, kept: Sequence[Line]) -> Iterator[Moment]:
         raise SessionError("the journal does not begin with the opening of a session")
     session = Session()
     for line, following in zip(kept, (*kept[1:], None), strict=True):
-        beside = isinstance(line, lines.Heard) and isinstance(following, lines.Rehearsed)
-        event = None if beside else _event(line)
+        event = _event(line)
         if event is None:
             continue
         engine = _at_detail(engine, line)
-        turn = None if is_beside(event) else engine.handle(session, event)
+        puzzled = isinstance(event, Heard) and isinstance(following, lines.Rehearsed)
+        beside = puzzled or is_beside(event)
+        turn = None if beside else engine.handle(session, event)
         yield Moment(line, event, engine, session, turn)
         session = turn.session if turn is not None else session
 
