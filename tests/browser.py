@@ -86,9 +86,10 @@ class Page:
             BrokenPageError: it did not become true.
         """
         due = time.monotonic() + patience_s
+        plain = f"(found => found instanceof Node || found)({expression})"
         while time.monotonic() < due:
             with suppress(BrokenPageError):  # the page may be changing just now
-                if found := self.eval(expression):
+                if found := self.eval(plain):
                     return found
             time.sleep(0.02)
         seen = self.eval("document.body.innerText")

@@ -3,11 +3,14 @@
 import os
 import socket
 import stat
+import time
 from pathlib import Path
 
 import pytest
-from bays import Bay, bench
+from bays import ASK, READING, VERDICT, Bay, bench
 from running import call
+
+from voiceassist import resources
 
 
 @pytest.fixture
@@ -53,6 +56,19 @@ def test_a_folder_without_sessions_is_told_of_and_served(tmp_path: Path) -> None
         assert there.ask("/").status == 307
         there.end()
         assert there.process.returncode == 143
+
+
+def test_it_ends_at_once_though_something_is_being_worked_out(tmp_path: Path) -> None:
+    bay = Bay(tmp_path / "records", "heater-fan-module")
+    bay.folder.write("meter.yaml", resources.read_text(resources.meter_path("ordinary")))
+    bay.tell(ASK, READING, VERDICT)
+    with bench(tmp_path / "records") as there:
+        while "Being worked out" not in there.ask(f"/bench/session/{bay.id}").text:
+            time.sleep(0.1)
+        began_s = time.monotonic()
+        there.end()
+        assert time.monotonic() - began_s < 15
+    bay.close()
 
 
 def test_a_new_key_is_for_others_only(records: Path) -> None:
