@@ -3,15 +3,23 @@
 The commands are watched from outside, for what a library does in C no Python test can see.
 """
 
+import dataclasses
+import os
+import signal
 import socket
 import sys
+import threading
+import time
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
+from contextlib import closing, suppress
 from dataclasses import dataclass
+from http.client import HTTPConnection
 from pathlib import Path
 
 import dask_cluster
 import pytest
+from bays import Bay
 from trap import Seen, lacking, trapped
 
 from voiceassist import resources
@@ -110,6 +118,39 @@ def test_hearing_a_file_keeps_to_itself(tmp_path: Path) -> None:
     seen = trapped_voiceassist(tmp_path, "hear", str(file), "--expect", "voltage")
     assert "eight point four volts" in seen.done.stdout, seen.done.stderr
     assert_private(seen, tmp_path, [])
+
+
+def test_the_bench_page_lets_in_and_asks_nobody(tmp_path: Path) -> None:
+    """One socket that waits on this computer, and no way out; nothing written but its archive."""
+    bay = Bay(tmp_path / "records", complaint="asks nobody")
+    with socket.create_server(("127.0.0.1", 0)) as free:
+        port = free.getsockname()[1]
+    served = f"{sys.executable} -m voiceassist bench --records records --port {port}"
+    visit = threading.Thread(target=_visited, args=(tmp_path, port, bay.id), daemon=True)
+    visit.start()
+    seen = trapped(["sh", "-c", f"{served} & echo $! > pid; wait"], tmp_path)
+    visit.join()
+    bay.close()
+    assert (tmp_path / "visited").read_text() == "200 200 200"
+    assert [call.partition(",")[0] for call in seen.outward] == ["AF_INET"]
+    alone = dataclasses.replace(seen, outward=())
+    assert_private(alone, tmp_path, ["records", "pid", "visited", TABLES])
+
+
+def _visited(folder: Path, port: int, session: str) -> None:
+    """Look at some pages, then end the server."""
+    found = [_status(port, page) for page in ("", f"session/{session}", "records/list")]
+    (folder / "visited").write_text(" ".join(map(str, found)))
+    os.kill(int((folder / "pid").read_text()), signal.SIGTERM)
+
+
+def _status(port: int, page: str) -> int:
+    for _ in range(600):
+        with suppress(OSError), closing(HTTPConnection("127.0.0.1", port, timeout=60)) as asked:
+            asked.request("GET", f"/bench/{page}")
+            return asked.getresponse().status
+        time.sleep(0.1)
+    return 0
 
 
 def test_a_check_keeps_to_itself(tmp_path: Path) -> None:

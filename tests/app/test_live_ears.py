@@ -324,3 +324,32 @@ def test_what_sounds_like_the_beginning_of_a_phrase_is_never_settled() -> None:
     for unfinished, settled in ((None, True), (-20.0, True), (-2.0, False)):
         found = judged(replace(heard, unfinished=unfinished), VOLTS, ClipFacts(30.0, 1.0), None)
         assert is_settled(found, VOLTS) is settled
+
+
+@pytest.mark.parametrize("speaks", [False, True])
+def test_who_has_something_to_say_waits_for_a_pause(*, speaks: bool) -> None:
+    timeline = RealTimeline(100.0)
+    microphone = Held([sound(40)])
+    taken_for_speech = threading.Event()
+    asked = threading.Event()
+    ears = LiveEars(
+        microphone,
+        Hearing(ScriptedListener([])),
+        timeline,
+        detector=ScriptedDetector("F" * 40 if speaks else ""),
+        on_state=lambda state: taken_for_speech.set() if state is EarState.HEARING else None,
+        asked=asked.is_set,
+    )
+    assert taken_for_speech.wait(5 if speaks else 0) is speaks
+    answers: list[object] = []
+    thread = threading.Thread(target=lambda: answers.append(ears.listen(VOLTS)), daemon=True)
+    thread.start()
+    thread.join(0.3)
+    assert answers == []
+    asked.set()
+    thread.join(0.5 if speaks else 5)
+    assert [type(answer) for answer in answers] == ([] if speaks else [Elapsed])
+    microphone.close()
+    thread.join(5)
+    assert not thread.is_alive()
+    ears.close()
