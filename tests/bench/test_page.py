@@ -474,3 +474,52 @@ def _running(there: Bench) -> str:
             return found[1]
         time.sleep(0.1)
     raise AssertionError("no session appeared")
+
+
+# --- the archive by screen reader, and on paper ---
+
+
+@pytest.mark.skipif(not AXE.exists(), reason="npm ci --prefix tests was not run")
+def test_a_screen_reader_finds_nothing_serious_in_the_archive(
+    there: Bench, records: Path, page: Page
+) -> None:
+    bay = Bay(records, complaint="kept", vehicle="number 9")
+    bay.tell(HEARD, VOLTS, VERDICT, END)
+    bay.close()
+    pages = ("list", "find?vehicle=number", f"show?session={bay.id}", "trend?point=feed", "totals")
+    for path in pages:
+        page.go(f"{there.url}records/{path}")
+        page.call("Page.setBypassCSP", enabled=True)
+        page.eval(AXE.read_text(encoding="utf-8") + ";0")
+        found = page.eval(
+            "axe.run().then(r => r.violations.map(v => [v.impact, v.id, v.nodes[0].html]))"
+        )
+        assert [one for one in found if one[0] in {"serious", "critical"}] == [], path
+
+
+def test_on_paper_the_session_stands_without_what_is_for_the_screen(
+    there: Bench, records: Path, page: Page
+) -> None:
+    bay = Bay(records, complaint="on paper")
+    bay.tell(CAUTION, ASK, HEARD, READING, VERDICT)
+    page.go(at(there, bay))
+    page.call("Emulation.setEmulatedMedia", media="print")
+    shown = "!!document.querySelector({!r}).getClientRects().length"
+    assert [page.eval(shown.format(place)) for place in ("nav", "#note form")] == [False, False]
+    assert [page.eval(shown.format(place)) for place in ("#caution", "#step", "svg.bar")] == [
+        True
+    ] * 3
+    bay.close()
+
+
+@pytest.mark.parametrize(("width", "height"), [(1280, 800), (390, 844)])
+def test_nothing_stands_out_at_the_side(
+    there: Bench, records: Path, page: Page, width: int, height: int
+) -> None:
+    bay = Bay(records, complaint="a" * 300, vehicle="b" * 300, technician=HOSTILE)
+    bay.tell(CAUTION, {**ASK, "text": f"Measure {'c' * 200}."}, HEARD, READING, VERDICT)
+    page.size(width, height)
+    for url in (there.url, at(there, bay), f"{there.url}records/find?vehicle=b*"):
+        page.go(url)
+        assert page.eval("document.documentElement.scrollWidth") <= width, url
+    bay.close()
