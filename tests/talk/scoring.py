@@ -238,9 +238,19 @@ def _scored(one: Talker, phrase: Phrase, session: Session, after: Turn, got: str
         return Score.UNDERSTOOD if OTHER in wants else Score.MISSED
     if got == "same" or any(want == "same" for want in wants):
         got = _same_or(one, session, got, after)
+    if "affirm" in wants and _is_told_again(session, got):
+        return Score.UNDERSTOOD
     if any(fits(got, want, phrase.situation) for want in wants):
         return Score.UNDERSTOOD
     return Score.WRONG if moved(session, after) else Score.BESIDE
+
+
+def _is_told_again(session: Session, got: str) -> bool:
+    """Whether a doubtful value was told once more: it is asked for so, and affirms it."""
+    doubted = session.pending[0] if session.state is State.CONFIRM and session.pending else None
+    if not isinstance(doubted, Reading):
+        return False
+    return got in {f"{name}:{_base(doubted.value, doubted.unit)}" for name in _VALUES}
 
 
 def _same_or(one: Talker, session: Session, got: str, after: Turn) -> str:

@@ -373,3 +373,20 @@ def test_who_made_the_assistant_is_no_question_for_the_cause() -> None:
 def test_another_value_for_a_doubtful_one_is_taken_from_a_short_sentence() -> None:
     assert isinstance(meant("confirm", "no i meant twelve point five")[0], Correction)
     assert said("confirm", "not twelve point five").session.state is State.MEANT
+
+
+@pytest.mark.parametrize(
+    ("situation", "words"),
+    [
+        ("question", "bit stiff maybe"),
+        ("lamp", "might be on i can't tell"),
+        ("lamp", "can't really see if it's lit"),
+    ],
+)
+def test_what_is_hedged_decides_nothing(situation: str, words: str) -> None:
+    assert meant(situation, words) == (Command("not-sure"),)
+
+
+def test_of_two_numbers_that_which_is_denied_is_not_taken() -> None:
+    right = meant("confirm", "it's two point five not twelve point five")
+    assert [m.meaning for m in right if isinstance(m, Correction)] == [Reading(Decimal("2.5"))]

@@ -135,13 +135,24 @@ def _in_its_place(
         return None
     if len(others) != 1:
         return event
-    # "twelve and a half, not two and a half": what is denied is the doubtful one
     short = len(event.words.split()) <= _FEW_WORDS
-    told = replacing >= SURER and short and denied == (len(numbers) > 1)
+    told = replacing >= SURER and short and _is_meant(others[0], event.words, grammar, numbers)
     new = Correction(others[0])
     if event.certain and told:
         return replace(event, meanings=(new,))
     return replace(event, guess=new)
+
+
+def _is_meant(
+    number: Reading, words: str, grammar: StepGrammar, numbers: tuple[Reading, ...]
+) -> bool:
+    """Whether what is denied in ``words``, if anything, is another of its ``numbers``."""
+    plain = words.split()
+    denied = [at for at, word in enumerate(plain) if grammar.denies(word)]
+    if not denied:
+        return len(numbers) == 1
+    behind = grammar.numbers_in(" ".join(plain[denied[-1] :]))
+    return len(behind) == 1 and behind[0].value != number.value and len(numbers) > 1
 
 
 def _with_numbers(event: Heard, numbers: tuple[Reading, ...], session: Session) -> Heard:

@@ -27,7 +27,7 @@ _NEVER = frozenset({State.CAUTION, State.CONFIRM, State.FORGOTTEN, State.STILL, 
 _DROPS = frozenset({"mistake", "disregard"})
 _NEVER_DONE = 2.0
 #: What yes or no to an offer leads to can be left again; a change is one that was asked for.
-_ANSWERED = {State.OFFER: SURER, State.CONDITION: NEARLY, State.DO: NEARLY}
+_ANSWERED = {State.OFFER: SURER, State.CONDITION: NEARLY}
 #: As likely as this, anything typed is offered.
 OFFERED = 0.35
 #: What was heard has to be as likely as this, times how alike its letters are to those that were
