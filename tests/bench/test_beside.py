@@ -57,7 +57,7 @@ def test_the_step_is_drawn_with_what_was_read_and_nothing_inline(bay: Bay) -> No
 
 
 def test_the_page_has_the_style_of_the_picture() -> None:
-    own = (files("voiceassist.bench") / "static" / "step.css").read_text(encoding="utf-8")
+    own = (files("voiceassist.bench") / "static" / "drawing.css").read_text(encoding="utf-8")
     assert own.replace("\n", "") == STYLE
 
 

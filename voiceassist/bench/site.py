@@ -25,7 +25,7 @@ from voiceassist.errors import VoiceAssistError
 
 _TYPES = {
     "bench.css": "text/css; charset=utf-8",
-    "step.css": "text/css; charset=utf-8",
+    "drawing.css": "text/css; charset=utf-8",
     "report.css": "text/css; charset=utf-8",
     "bench.js": "text/javascript; charset=utf-8",
     "icon.svg": "image/svg+xml",

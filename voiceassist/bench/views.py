@@ -84,7 +84,7 @@ def list_parts(latest: Sequence[Followed], trouble: str, clock_s: float) -> dict
 def list_page(latest: Sequence[Followed], trouble: str, clock_s: float, folder: str) -> str:
     """The first page: all sessions of the folder that are under way or were lately."""
     parts = {name: Markup(html) for name, html in list_parts(latest, trouble, clock_s).items()}
-    return _made("list.html", parts=parts, events="events", refresh="5", folder=folder)
+    return _made("sessions.html", parts=parts, events="events", refresh="5", folder=folder)
 
 
 def sentence_page(sentence: str) -> str:
