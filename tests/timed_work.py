@@ -28,6 +28,10 @@ class TimedWorkers:
     def stand_by(self) -> bool:
         return True
 
+    @property
+    def many(self) -> int:
+        return self._others.many
+
     def each(self, work: Callable[[S, P], R], shared: S, parts: Iterable[P]) -> Iterator[R]:
         for made, pid, seconds in self._others.each(timed, (work, shared), parts):
             self.spent[pid] += seconds

@@ -1,5 +1,6 @@
 """A proof shared out among processes is the proof made in one."""
 
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures.process import BrokenProcessPool
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from voiceassist.app.desk.check import Checker, check_files
 from voiceassist.app.desk.prove import ProofSource, Prover, setup_of
 from voiceassist.app.settings.settings import Settings
 from voiceassist.app.workers import processes
+from voiceassist.app.workers.base import Here, P, R, S
 from voiceassist.app.workers.processes import Processes
 from voiceassist.procedure.faults import Severity
 from voiceassist.procedure.read import read_procedure
@@ -42,6 +44,27 @@ def test_where_no_process_can_be_had_one_does_it_all(
     monkeypatch.setattr(processes, "pool", none)
     with Prover(3, workers=2) as prover:
         assert prover.prove(DESK, SOURCE) == prove(DESK, 3)
+
+
+class Crowd(Here):
+    """One who says that he is fifty, and counts the parts."""
+
+    many = 50
+
+    def __init__(self) -> None:
+        self.parts = 0
+
+    def each(self, work: Callable[[S, P], R], shared: S, parts: Iterable[P]) -> Iterator[R]:
+        for part in parts:
+            self.parts += 1
+            yield work(shared, part)
+
+
+def test_many_workers_get_smaller_parts_and_come_to_the_same() -> None:
+    crowd = Crowd()
+    with Prover(20, workers=crowd) as prover:
+        assert prover.prove(DESK, SOURCE) == prove(DESK, 20)
+    assert crowd.parts > 24  # six vehicles, twenty times each, five at a time, and more rounds
 
 
 def test_it_tells_how_far_it_is() -> None:

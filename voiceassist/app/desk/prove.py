@@ -23,6 +23,8 @@ from voiceassist.session.session import SessionSetup
 
 #: Walks that a worker makes at a time, and walks for which processes are worth their start.
 _CHUNK, _WORTH = 40, 400
+#: Where there are many workers, each gets so many parts of a round, of so many walks at least.
+_EACH, _FEW = 4, 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +146,7 @@ class Prover:
         if not self._workers.stand_by and len(todo) < _WORTH:
             yield from (made(setup, self.seed, case) for case in todo)
             return
-        chunks = (tuple(todo[i : i + _CHUNK]) for i in range(0, len(todo), _CHUNK))
+        size = max(_FEW, min(_CHUNK, len(todo) // (_EACH * self._workers.many)))
+        chunks = (tuple(todo[i : i + size]) for i in range(0, len(todo), size))
         for some in self._workers.each(_work, (source, self.seed), chunks):
             yield from some

@@ -26,6 +26,11 @@ class Workers(Protocol):
         """Handing something out costs no start."""
         ...
 
+    @property
+    def many(self) -> int:
+        """How many parts can be done at a time, as far as is known now."""
+        ...
+
     def each(self, work: Callable[[S, P], R], shared: S, parts: Iterable[P]) -> Iterator[R]:
         """What ``work`` makes of each of ``parts``, in their order, each once.
 
@@ -49,6 +54,7 @@ class Here:
     """This process does it all."""
 
     stand_by = True
+    many = 1
 
     def each(self, work: Callable[[S, P], R], shared: S, parts: Iterable[P]) -> Iterator[R]:
         """See ``Workers.each``."""

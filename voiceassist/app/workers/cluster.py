@@ -9,6 +9,7 @@ import threading
 import time
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import CancelledError
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from voiceassist.app.workers.base import P, R, S, a_few_ahead
@@ -57,20 +58,26 @@ class Cluster:
         def handed(part: P) -> "Future[bytes]":
             return self._client.submit(_done, told, pickle.dumps(part), likeness(), pure=False)
 
-        for _, future in a_few_ahead(parts, self._count, handed):
+        for _, future in a_few_ahead(parts, lambda: self.many, handed):
             yield pickle.loads(self._result(future))
 
     def close(self, *, at_once: bool = False) -> None:
         """See ``Workers.close``."""
         self._client.close(timeout=2)
 
-    def _count(self) -> int:
+    @property
+    def many(self) -> int:
         """How many processes there are; each does one part at a time."""
+        self._look()
+        return max(1, self._many)
+
+    def _look(self) -> None:
+        """Count them, now and then."""
         now = time.monotonic()
         if now - self._counted_s > _LOOK_S and self._client.status == "running":
             self._counted_s = now
-            self._many = len(self._client.scheduler_info(n_workers=-1)["workers"])
-        return max(1, self._many)
+            with suppress(OSError, TimeoutError):  # it goes away just now, which is seen later
+                self._many = len(self._client.scheduler_info(n_workers=-1)["workers"])
 
     def _result(self, future: "Future[bytes]") -> bytes:
         self._wait_for(future)
@@ -90,7 +97,7 @@ class Cluster:
         well_s = time.monotonic()
         while not over.wait(_LOOK_S):
             there = self._client.status == "running"
-            self._count()
+            self._look()
             well_s = time.monotonic() if there and self._many else well_s
             if time.monotonic() - well_s > self._patience_s:
                 found = "has no worker any more" if there else "has gone away"

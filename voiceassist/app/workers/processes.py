@@ -28,13 +28,18 @@ class Processes:
         """They have started, or none will."""
         return self._pool is not None or self._many < 2
 
+    @property
+    def many(self) -> int:
+        """See ``Workers.many``."""
+        return self._many
+
     def each(self, work: Callable[[S, P], R], shared: S, parts: Iterable[P]) -> Iterator[R]:
         """See ``Workers.each``."""
 
         def handed(part: P) -> "Future[R] | None":
             return self._future(work, shared, part)
 
-        for part, future in a_few_ahead(parts, lambda: self._many, handed):
+        for part, future in a_few_ahead(parts, lambda: self.many, handed):
             if future is not None and self._many > 1:
                 try:
                     found = future.result()
