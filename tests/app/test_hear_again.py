@@ -203,6 +203,19 @@ def test_it_is_told_in_three_forms(job: Path, tmp_path: Path) -> None:
     assert (refused.returncode, refused.stderr.count("\n")) == (2, 1)
 
 
+def test_only_sessions_of_some_days_are_heard_when_they_are_asked_for(records: Path) -> None:
+    shutil.copytree(only(records).path, records / "20260101-080000-heater-fan-module-abcdef")
+    old = again(records, "--to", "2026-01-01", "--json")
+    assert [about["session"][:8] for about in lines(old)] == ["20260101"]
+    young = again(records, "--from", "2026-01-02", "--json")
+    assert [about["session"][:8] for about in lines(young)] != ["20260101"]
+    assert len(lines(young)) == 1
+    assert (
+        again(records, "--to", "2025-12-31").stdout
+        == "0 sessions, 0 phrases (0 s of sound) heard again.\n"
+    )
+
+
 @pytest.mark.parametrize("asked", [["nobody"], ["--as", "pdf"], ["--listener", "nobody"]])
 def test_what_cannot_be_is_told_in_one_sentence(job: Path, asked: list[str]) -> None:
     done = again(job, *asked)

@@ -1,6 +1,8 @@
 """Sessions of a folder heard again, one after another, by whoever does the work."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 from voiceassist.app.again.hearer import heard_again
@@ -22,17 +24,42 @@ def chosen_settings(changes: Mapping[str, object]) -> Settings:
     return settings(changes)
 
 
-def folders(chosen: Settings, names: Sequence[str]) -> tuple[SessionFolder, ...]:
-    """The sessions called ``names``; all that were begun without any. The archive is left alone.
+@dataclass(frozen=True, slots=True)
+class Which:
+    """Which sessions are to be heard again.
+
+    Parts:
+        names: of them; none for all.
+        since, until: begun not before, and before; None for any time.
+    """
+
+    names: Sequence[str] = ()
+    since: datetime | None = None
+    until: datetime | None = None
+
+    def holds(self, folder: SessionFolder) -> bool:
+        """The day and time in its name, by the clock on the wall, lie between both."""
+        begun = folder.id[: len(_written(datetime.min))]
+        early = self.since is not None and begun < _written(self.since)
+        late = self.until is not None and begun >= _written(self.until)
+        return not early and not late
+
+
+def _written(at: datetime) -> str:
+    return f"{at:%Y%m%d-%H%M%S}".rjust(15, "0")
+
+
+def folders(chosen: Settings, which: Which) -> tuple[SessionFolder, ...]:
+    """The sessions that were begun and are asked for. The archive is left alone.
 
     Raises:
         RecordError: there is no such folder of records, or no such session, or several.
     """
     records = existing_records_folder(chosen)
     begun = tuple(folder for folder in sessions(records) if folder.begun or folder.deleted)
-    if not names:
-        return begun
-    return tuple(dict.fromkeys(_named(records, begun, name) for name in names))
+    if which.names:
+        begun = tuple(dict.fromkeys(_named(records, begun, name) for name in which.names))
+    return tuple(folder for folder in begun if which.holds(folder))
 
 
 def _named(records: Path, begun: Sequence[SessionFolder], name: str) -> SessionFolder:

@@ -9,6 +9,7 @@ import typer
 
 from voiceassist.cli.options import Json, Listener, Model, On, Records, given
 from voiceassist.cli.progress import ProgressBar
+from voiceassist.cli.records import asking
 from voiceassist.cli.records.common import Out, as_json, told
 
 if TYPE_CHECKING:
@@ -25,6 +26,8 @@ def hear_again(
             help='Name of its folder, the beginning of it, or "last"; none for every session.',
         ),
     ] = None,
+    since: asking.Since = "",
+    until: asking.Until = "",
     form: Annotated[
         str,
         typer.Option(
@@ -46,17 +49,20 @@ def hear_again(
     would come of it is told by the program of today. No record is changed, and the archive is left
     alone. Exit 1 when a verdict would be another one.
     """
-    from voiceassist.app.again.all_again import all_again, chosen_settings, folders
+    from voiceassist.app.again.all_again import Which, all_again, chosen_settings, folders
     from voiceassist.app.again.tell import Sums
     from voiceassist.app.new_file import write_new
     from voiceassist.app.pages.pages import chosen
+    from voiceassist.app.records.asked import first_moment, last_moment
     from voiceassist.app.workers.choose import workers
 
     ending = Path(out).suffix.removeprefix(".").lower()
     usual = "json" if json else ending if ending in _FORMS else "text"
     wanted = chosen("--as", form or usual, _FORMS)
     settings = chosen_settings(given(listener=listener, model=model, records=records))
-    found, sums, written = folders(settings, sessions or []), Sums(), list[str]()
+    first, last = first_moment(since), last_moment(until)
+    which = Which(sessions or [], first, last)
+    found, sums, written = folders(settings, which), Sums(), list[str]()
     write: Callable[[str], None] = written.append if out else _print
     with ProgressBar("hearing again") as bar, workers(on) as many:
         _begin(wanted, write)
