@@ -119,6 +119,7 @@ class Prover:
             Processes(workers) if workers is None or isinstance(workers, int) else workers
         )
         self._progress = progress
+        self._asked = 0
 
     def __enter__(self) -> Self:
         return self
@@ -143,7 +144,8 @@ class Prover:
     def _walks(
         self, setup: SessionSetup, source: ProofSource, todo: Sequence[Case]
     ) -> Iterator[Walk]:
-        if not self._workers.stand_by and len(todo) < _WORTH:
+        self._asked += len(todo)
+        if not self._workers.stand_by and self._asked < _WORTH:
             yield from (made(setup, self.seed, case) for case in todo)
             return
         size = max(_FEW, min(_CHUNK, len(todo) // (_EACH * self._workers.many)))
