@@ -10,6 +10,7 @@ VoiceAssistError
 ├── DoubtError       odds of a listener that cannot be used
 ├── ReasonError      probabilities that cannot be, or that nothing seen agrees with
 ├── SessionError     an event that cannot belong to this session
+│   └── NoProcedureError      none named to begin a session by (``app/session_request.py``)
 ├── SoundError       samples that are not what they claim to be
 ├── DeviceError      a microphone, loudspeaker or sound file that is missing or broken
 │   └── NoMicrophoneError     no microphone to run a session by (``app/sources.py``)
