@@ -36,6 +36,7 @@ from voiceassist.app.session_request import (
     SessionRequest,
     check_options,
 )
+from voiceassist.app.step_rows import rows_of
 from voiceassist.app.timeline import RealTimeline, SoundTimeline, Timeline
 from voiceassist.app.warn import Warn
 from voiceassist.errors import MeasureError, ResourceError, SessionError
@@ -391,6 +392,7 @@ class Opened:
 
     def _setup(self, procedure: Procedure, meter: Meter) -> SessionSetup:
         settings = self._shop.settings
+        self._request.view.follow(rows_of(procedure))
         return SessionSetup(
             procedure,
             self._shop.book,

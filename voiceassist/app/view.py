@@ -1,6 +1,6 @@
 """What a screen is told while a session runs; nothing on it is needed to finish a job."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Protocol
 
 from voiceassist.app.ears.base import EarState
@@ -26,11 +26,16 @@ __all__ = [
     "ShownCondition",
     "ShownReading",
     "ShownWords",
+    "StepRows",
     "View",
     "lines",
     "shown",
     "ticked",
 ]
+
+
+#: Name of a step and the conditions as they are -> what the screen shows of the circuit.
+StepRows = Callable[[str, Mapping[str, str]], tuple[str, ...]]
 
 
 class View(Protocol):
@@ -48,6 +53,10 @@ class View(Protocol):
         """What the ears do from now on."""
         ...
 
+    def follow(self, rows: StepRows) -> None:
+        """The procedure that the session goes by, for the rows of its steps."""
+        ...
+
     def close(self) -> None:
         """Leave the terminal as it was; as often as one likes."""
         ...
@@ -63,6 +72,9 @@ class NoView:
         """Nothing is shown."""
 
     def state(self, state: EarState) -> None:
+        """Nothing is shown."""
+
+    def follow(self, rows: StepRows) -> None:
         """Nothing is shown."""
 
     def close(self) -> None:

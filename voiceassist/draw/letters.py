@@ -100,8 +100,8 @@ def _half(one: Element, lines: list[Line], paths: int) -> float:
     """How far a box reaches beyond its outer paths; what is said in it has to fit into one path."""
     words = [terminal(joint) for joint in one.joints]
     broad = max(sum(map(word.count, _BROAD)) for word in words) * _BROADER * TEXT
-    terminals = (widest(words, TEXT) + broad) / 2 + 5
-    return max(22.0, terminals, _widest(lines) / 2 + 5 if paths == 1 else 0.0)
+    terminals = (widest(words, TEXT) + broad) / 2 + 6
+    return max(22.0, terminals, _widest(lines) / 2 + 6 if paths == 1 else 0.0)
 
 
 def _widest(lines: list[Line]) -> float:

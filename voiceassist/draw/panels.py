@@ -146,7 +146,7 @@ def _named(canvas: Canvas, cavities: Sequence[Cavity], y: float, width: float) -
         said = f"{told} ← {ends}" if ends else told
         canvas.text(32, y + 18, said, _TEXT, "bold" if ends else "")
         y += 24
-    canvas.rect(Box(0, top, max(canvas.width + 8, 80), y - top + 4), "box", round_by=8)
+    canvas.rect(Box(0, top, max(canvas.width + 16, 80), y - top + 4), "box", round_by=8)
     return canvas
 
 

@@ -49,7 +49,7 @@ def state_words(view: StepView) -> Iterator[str]:
     look = view.look
     if look is None:
         return
-    live = sorted(node for node in look.live if " behind " not in node)
+    live = sorted(node for node in look.live if look.names(node))
     if live:
         more = f" and {len(live) - _MOST_LIVE} more" if len(live) > _MOST_LIVE else ""
         yield f"live: {', '.join(live[:_MOST_LIVE])}{more}"

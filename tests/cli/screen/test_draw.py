@@ -238,3 +238,16 @@ def test_without_colour_the_words_are_the_same_and_no_colour_is_sent() -> None:
     assert "38;" not in plain
     for row in large("WARNING").splitlines():
         assert row.strip() in plain
+
+
+LEADS = ("red lead at feed pin", "┌──────┬──────┐", "│ [1]  │  2   │", "└──────┴──────┘")
+
+
+def test_where_the_leads_stand_is_shown_with_the_plug_as_it_is_drawn() -> None:
+    shown = text(replace(folded(SESSION, ASK), leads=LEADS), 100, 40)
+    assert "\n".join(LEADS) in shown
+
+
+def test_the_leads_give_way_to_what_was_said() -> None:
+    state = replace(folded(SESSION, ASK), leads=LEADS)
+    assert text(state, 40, 12) == text(replace(state, leads=()), 40, 12)

@@ -3,7 +3,7 @@
 import errno
 import io
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 
@@ -147,3 +147,19 @@ def test_a_recorded_job_is_pictured_when_one_can_follow_it() -> None:
     assert pictured("auto", real_time=False) == "off"
     assert pictured("auto", real_time=True) == "auto"
     assert pictured("on", real_time=False) == "on"
+
+
+def test_the_rows_of_a_step_are_asked_for_once_and_shown() -> None:
+    asked: list[tuple[str, dict[str, str]]] = []
+
+    def rows(step: str, conditions: Mapping[str, str]) -> tuple[str, ...]:
+        asked.append((step, dict(conditions)))
+        return (f"red lead for {step}",)
+
+    with opened() as on:
+        on.view.follow(rows)
+        for line in (SESSION, ASK, AFFIRM, ASK):
+            on.view.show(line)
+        step = str(ASK["step"])
+        settle(on, f"red lead for {step}")
+    assert asked == [(step, {})]

@@ -41,8 +41,9 @@ class Screen:
 def picture(console: Console, state: ScreenState, width: int, height: int) -> Rows:
     """Exactly ``height`` rows of at most ``width`` columns.
 
-    What matters least goes first where there is no room: large letters, then blank rows, then
-    the oldest sentences. A finding has a picture of its own, with nothing larger on it.
+    What matters least goes first where there is no room: where the leads stand, which was said,
+    then large letters, then blank rows, then the oldest sentences. A finding has a picture of its
+    own, with nothing larger on it.
     """
     head = [_header(state, width)]
     fitting = found if state.headline else _fitting
@@ -86,17 +87,22 @@ class _Size:
 
     Parts:
         task: lines of large letters that what is asked for may take.
+        leads: where the instrument is held, with the plug there.
         step, outcome: the step's name, the reading and its verdict in large letters.
         airy: blank rows between the parts.
     """
 
     task: int = 0
+    leads: bool = False
     step: bool = False
     outcome: bool = False
     airy: bool = False
 
 
 _SIZES = (
+    _Size(4, leads=True, step=True, outcome=True, airy=True),
+    _Size(3, leads=True, step=True, airy=True),
+    _Size(2, leads=True, step=True),
     _Size(4, step=True, outcome=True, airy=True),
     _Size(3, step=True, airy=True),
     _Size(2, step=True, airy=True),
@@ -113,6 +119,7 @@ def _body(console: Console, state: ScreenState, width: int, size: _Size) -> Rows
         *(caution_rows(console, each, width, large=size.step) for each in state.cautions),
         wrapped(console, state.said, width, ""),
         _task(console, state, width, size.task),
+        _leads(console, state, width) if size.leads else [],
         _finding(console, state, width),
     ]
     blank = [Text("")] if size.airy else []
@@ -137,6 +144,14 @@ def _task(console: Console, state: ScreenState, width: int, large: int) -> Rows:
         return wrapped(console, state.task, width, "bold") + limit
     first = [Text(row, style="bold") for row in rows]
     return first + wrapped(console, state.task[1:], width, "") + limit
+
+
+def _leads(console: Console, state: ScreenState, width: int) -> Rows:
+    """Where the leads stand; the boxes of a plug are left as they are where they fit."""
+    rows: Rows = []
+    for row in state.leads:
+        rows += [Text(row)] if cell_len(row) <= width else wrapped(console, [row], width, "")
+    return rows
 
 
 def _finding(console: Console, state: ScreenState, width: int) -> Rows:

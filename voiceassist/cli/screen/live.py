@@ -9,7 +9,7 @@ from dataclasses import replace
 from rich.console import Console, ConsoleDimensions
 from rich.live import Live
 
-from voiceassist.app.view import EarState, Level, shown, ticked
+from voiceassist.app.view import EarState, Level, StepRows, shown, ticked
 from voiceassist.cli.screen.draw import Screen
 from voiceassist.cli.screen.level import heard_level
 from voiceassist.cli.screen.parts import ScreenState
@@ -42,6 +42,7 @@ class LiveView:
         self._now_s = now_s
         self._zero_s = now_s()
         self._state = ScreenState()
+        self._rows: StepRows = lambda _step, _conditions: ()
         self._warned: list[str] = []
         self._lock = threading.Lock()
         self._changed = threading.Event()
@@ -59,10 +60,20 @@ class LiveView:
 
     def show(self, line: Mapping[str, object]) -> None:
         """Take a journal line into the picture."""
-        self._change(lambda state: shown(state, line))
+        self._change(lambda state: self._with_leads(state, shown(state, line)))
         if self._painter is None and not self._closed.is_set():
             self._painter = threading.Thread(target=self._paint, name="screen", daemon=True)
             self._painter.start()
+
+    def follow(self, rows: StepRows) -> None:
+        """Show where the leads of each step stand."""
+        self._rows = rows
+
+    def _with_leads(self, before: ScreenState, state: ScreenState) -> ScreenState:
+        if (before.step, before.conditions) == (state.step, state.conditions):
+            return state
+        met = {each.name: each.state for each in state.conditions if each.met}
+        return replace(state, leads=self._rows(state.step, met))
 
     def level(self, level: Level) -> None:
         """Show how loud the microphone is."""

@@ -17,11 +17,13 @@ class ShownLevel:
 
 @dataclass(frozen=True, slots=True)
 class ScreenState(Present):
-    """All that the screen shows: the session at present, and the microphone.
+    """All that the screen shows: the session at present, its circuit, and the microphone.
 
     Parts:
+        leads: where the instrument is held at this step, the plug there and what is live.
         ears, sound: of the microphone.
     """
 
+    leads: tuple[str, ...] = ()
     ears: EarState = EarState.IDLE
     sound: ShownLevel | None = None
