@@ -108,6 +108,20 @@ def test_one_complaint_with_an_and_in_it_stays_one() -> None:
     assert names("the horn croaks and is weak") == ("weak-horn",)
 
 
+LONG = "it plays up so badly that nobody here can bear it any more today"
+
+
+def test_two_complaints_that_are_not_got_at_once_are_asked_for_one_by_one() -> None:
+    intent, said = asked(LONG, "the horn is weak", "the fuel pump is silent")
+    assert said[1] == (
+        "I did not get that. If it is two complaints, say one first, and then the other."
+    )
+    assert intent == Intent(("weak-horn", "fuel-pump"), "the horn is weak; the fuel pump is silent")
+    assert asked(LONG, "the horn is weak", "finish")[0] == Intent(
+        ("weak-horn",), "the horn is weak"
+    )
+
+
 def test_nonsense_is_given_up_after_a_while() -> None:
     _, said = asked(*["blah"] * 20)
     assert len(said) < 10

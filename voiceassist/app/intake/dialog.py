@@ -21,6 +21,8 @@ _TRIES = 6
 _BETWEEN = 4
 #: So many things are named aloud to who asks what there is.
 _NAMED = 10
+#: From so many words on it may be two complaints that were not heard as such.
+_TWO_FROM = 9
 _PLACES = ("first", "second", "third", "fourth")
 
 
@@ -74,6 +76,7 @@ class Intake:
         self._tell = tell
         self._fitting = Fitting(listed)
         self._left = _TRIES
+        self._both = False  # so much was said that it may be two complaints
 
     def ask(self) -> Intent | None:
         """The procedures to begin; None when nothing more is said, or it is given up."""
@@ -85,9 +88,22 @@ class Intake:
             names = self._chosen(said)
             if names is None:
                 return None
+            if names and self._both and len(names) == 1:
+                return self._with_the_other(Intent(tuple(names), said))
             if names:
                 return Intent(tuple(dict.fromkeys(names)), said)
         return None
+
+    def _with_the_other(self, first: Intent) -> Intent:
+        """Of two complaints that were not heard in one breath, the other; none is none."""
+        self._left = _TRIES
+        self._tell.say(self._book("intake.other"))
+        said = self._listen(ways(self._fitting.listed.values()))
+        names = self._chosen(said) if said else None
+        if not said or not names:
+            return first
+        both = tuple(dict.fromkeys((*first.names, *names)))[:2]
+        return Intent(both, f"{first.complaint}; {said}")
 
     def begin(self, titles: Sequence[str]) -> None:
         """Tell the order of two; one alone tells its title itself."""
@@ -125,7 +141,9 @@ class Intake:
         """The one procedure that is meant; empty when none is, None when nobody answers."""
         while not fit.clear:
             if not fit.names:
-                self._tell.say(self._nothing(fit.said))
+                self._both = len(fit.said.split()) >= _TWO_FROM
+                one = self._book("intake.one_first") if self._both else self._nothing(fit.said)
+                self._tell.say(one)
                 return ""
             listed = [self._fitting.listed[name] for name in fit.names]
             many = len(listed) > _BETWEEN
