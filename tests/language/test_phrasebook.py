@@ -12,6 +12,8 @@ from voiceassist.language.phrasebook import Phrasebook
 
 HOUSE = Path(__file__).parents[2]
 LANGUAGES = sorted(path.parent.name for path in (HOUSE / "grammars").glob("*/sentences.toml"))
+#: Ends of names of files, which are no keys.
+_FILES = {"css", "html", "lark", "toml"}
 
 
 def by_name(meaning: Meaning) -> str:
@@ -32,7 +34,7 @@ def keys_used() -> set[str]:
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Constant) and isinstance(node.value, str):
                 table, dot, key = node.value.partition(".")
-                if dot and table in tables and key.isidentifier() and key not in {"lark", "toml"}:
+                if dot and table in tables and key.isidentifier() and key not in _FILES:
                     found.add(node.value)
     return found
 
