@@ -11,6 +11,7 @@ from prove.planted import Mistake, mistakes, told
 
 MISTAKES = tuple(mistakes())
 OF_THE_TRADE = tuple(mistakes("mistakes-of-the-trade.yaml"))
+BY_KIND = tuple(mistakes("mistakes-by-kind.yaml"))
 #: A mistake that no error tells of, and why.
 SURVIVORS = {
     "a low voltage at the stud condemns the alternator at once": (
@@ -22,6 +23,15 @@ TRADE_SURVIVORS = {
     "nine volts pass where five belong": "the next step finds the same faults; its end is told",
     "two pins of the relay have each other's place": "no circuit knows what a pin is called",
     "the causes of two findings are exchanged": "no circuit knows what words mean",
+}
+#: The same of those made again by their kind.
+KIND_SURVIVORS = {
+    "the feed of the work lamps is read without a lamp": (
+        "the same faults are found by the drop under load that is read later"
+    ),
+    "a high voltage at the stud is put down to the regulator, not the wire": (
+        "no fault of the file reads high there and not at the battery; the table lists the branch"
+    ),
 }
 #: The least share that is caught.
 LEAST = {"diagnosis": 0.95, "safety": 0.9, "repair": 0.9}
@@ -67,6 +77,22 @@ def test_a_mistake_is_caught_unless_it_is_named_a_survivor(
     mistake: Mistake, tmp_path: Path
 ) -> None:
     assert bool(told(mistake, tmp_path)) == (mistake.what not in SURVIVORS)
+
+
+def test_of_the_mistakes_made_again_by_their_kind_nine_of_ten_are_caught() -> None:
+    """By the survivors named above; the census below holds them."""
+    assert len(BY_KIND) == len({one.what for one in BY_KIND}) == 26
+    assert set(KIND_SURVIVORS) < {one.what for one in BY_KIND}
+    assert len(BY_KIND) - len(KIND_SURVIVORS) >= 0.9 * len(BY_KIND)
+
+
+@pytest.mark.slow
+@pytest.mark.census
+@pytest.mark.parametrize("mistake", BY_KIND, ids=lambda one: one.what)
+def test_a_mistake_made_again_by_its_kind_is_caught_unless_it_is_named_a_survivor(
+    mistake: Mistake, tmp_path: Path
+) -> None:
+    assert bool(told(mistake, tmp_path)) == (mistake.what not in KIND_SURVIVORS)
 
 
 @pytest.mark.slow
