@@ -101,7 +101,7 @@ def jobs(adviser: Adviser, many: int, seed: int) -> Iterator[Took]:
         car = reader.eye.car
         hand = MeterInUse(adviser.setup.meter, np.random.default_rng(seed))
         way = walk(adviser.setup, Technician(adviser.setup, _again(car), hand))
-        course = with_proof(procedure, advised(adviser, tuple(procedure.steps), reader))
+        course = with_proof(adviser, advised(adviser, tuple(procedure.steps), reader))
         yield Took(
             of_path(procedure, way.path), course.minutes,
             way.finding in right, course.finding in right,

@@ -53,7 +53,7 @@ def test_the_advised_way_to_a_condemned_part_holds_its_proofs() -> None:
     procedure = adviser().setup.procedure
     found = []
     for reader in listed(adviser(), 30, seed=5):
-        course = with_proof(procedure, advised(adviser(), tuple(procedure.steps), reader))
+        course = with_proof(adviser(), advised(adviser(), tuple(procedure.steps), reader))
         if course.finding in procedure.findings:
             found.append(course.finding)
             assert set(asked_first(procedure.findings[course.finding])) <= set(course.steps)
@@ -65,3 +65,16 @@ def test_the_advice_takes_no_longer_than_the_file_on_average() -> None:
     took = list(jobs(adviser(), 60, seed=4))
     assert mean(one.by_advice for one in took) <= mean(one.by_file for one in took)
     assert mean(one.advice_right for one in took) > 0.8
+
+
+def test_a_test_that_a_rest_comes_ahead_of_costs_the_rest_until_it_was_taken() -> None:
+    # By hand: the rest 20 minutes and 10 seconds to begin it, each reading 1 minute.
+    text = changed(
+        LAMP, ("  earth:\n", "  rest:\n    wait: the lamp to cool\n    for: 20 min\n  earth:\n")
+    )
+    made = setup(text)
+    table = sampled(made.procedure, places_of(made), likely(made.procedure), vehicles=4)
+    knows = Adviser(made, table)
+    assert knows.takes("feed", []) == 1
+    assert knows.takes("earth", ["feed"]) == pytest.approx(21 + 10 / 60)
+    assert knows.takes("whole", ["feed", "earth"]) == 1

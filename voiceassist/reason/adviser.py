@@ -1,8 +1,9 @@
 """How sure the findings of a job are, which test would tell most, and what speaks against one."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import cached_property
 
 import numpy as np
 
@@ -16,6 +17,7 @@ from voiceassist.prove.cases import GOOD
 from voiceassist.reason.belief import Belief
 from voiceassist.reason.infer import UNLISTED, Seen, Shares, after, belief, likelihood, prior
 from voiceassist.reason.next_test import NOTHING_TOLD, Worth, worths
+from voiceassist.reason.paths import ground_of
 from voiceassist.reason.places import followed
 from voiceassist.reason.samples import Place, Samples, Sight
 from voiceassist.reason.sampling import NOTHING, sampled, sight
@@ -47,13 +49,27 @@ class Adviser:
 
     def next_tests(self, seen: Sequence[Seen], steps: Iterable[str]) -> list[Worth]:
         """What each of ``steps`` is worth; those that tell nothing left out, the best first."""
-        tests = [
-            (place, minutes(self.setup.procedure, self.samples.places[place].step))
-            for place in self._first_of(steps)
-        ]
+        places = self.samples.places
+        made = [places[one.place].step for one in seen]
+        tests = [(place, self.takes(places[place].step, made)) for place in self._first_of(steps)]
         shares = after(self.samples, seen)
         found = worths(self.samples, shares, tests, self.finding_of, self._doubt)
         return [worth for worth in found if worth.bits >= NOTHING_TOLD]
+
+    def takes(self, step: str, made: Iterable[str]) -> float:
+        """About how long ``step`` takes after the steps ``made``, in minutes.
+
+        The waits and works that come ahead of it whichever way one comes, and did not come ahead
+        of what was made, count too.
+        """
+        nothing = frozenset[str]()
+        done = nothing.union(*(self._ground.get(one, nothing) for one in made))
+        first = self._ground.get(step, nothing) - done
+        return sum(minutes(self.setup.procedure, one) for one in (step, *sorted(first)))
+
+    @cached_property
+    def _ground(self) -> Mapping[str, frozenset[str]]:
+        return ground_of(self.setup.procedure)
 
     def knowing(self, places: Iterable[Place]) -> "Adviser":
         """The same with ``places`` in its table; each that is new takes a part of a second."""

@@ -8,8 +8,7 @@ from voiceassist.procedure.model import Procedure, Step
 from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path, Tree
 from voiceassist.reason.moves import Move, moved
-
-_Told = frozenset[tuple[str, str]]
+from voiceassist.reason.paths import sure_by
 
 
 def kept(procedure: Procedure, move: Move) -> Procedure | None:
@@ -25,7 +24,7 @@ def kept(procedure: Procedure, move: Move) -> Procedure | None:
     swapped = moved(procedure, move)
     if _faults(swapped) - _faults(procedure):
         return None
-    before, after = _told(procedure), _told(swapped)
+    before, after = sure_by(procedure, _brings), sure_by(swapped, _brings)
     return swapped if all(after.get(name, told) >= told for name, told in before.items()) else None
 
 
@@ -47,35 +46,7 @@ def _faults(procedure: Procedure) -> set[str]:
     return {f"{fault.path}: {fault.message}" for fault in faults.faults}
 
 
-def _told(procedure: Procedure) -> dict[str, _Told]:
-    """For each step, the cautions told and the covers opened on every path by the time it is taken.
-
-    A forward analysis: where paths join, only what both have brought is sure.
-    """
-    found: dict[str, _Told] = {procedure.first: frozenset(_brings(procedure, procedure.first))}
-    changed = True
-    while changed:
-        changed = False
-        for name in procedure.steps:
-            for target in _onward(procedure, name) if name in found else ():
-                came = found[name] | frozenset(_brings(procedure, target))
-                joined = found.get(target, came) & came
-                if found.get(target) != joined:
-                    found[target] = joined
-                    changed = True
-    return found
-
-
-def _onward(procedure: Procedure, name: str) -> Iterator[str]:
-    """Steps that come next, also past a finding with which the job goes on."""
-    for target in targets(procedure.steps[name]):
-        finding = procedure.findings.get(target)
-        on = finding.go_on if finding is not None else target
-        if on in procedure.steps:
-            yield on
-
-
-def _brings(procedure: Procedure, name: str) -> Iterator[tuple[str, str]]:
-    step = procedure.steps[name]
+def _brings(step: Step) -> Iterator[tuple[str, str]]:
+    """The cautions that it tells, and what it opens."""
     yield from (("caution", caution.name) for caution in step.cautions)
     yield from (("opened", opened) for opened in step.details.opens)

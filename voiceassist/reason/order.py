@@ -4,8 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from voiceassist.procedure.checks.flow import asked_first
-from voiceassist.procedure.model import Procedure
-from voiceassist.reason.adviser import Adviser, minutes
+from voiceassist.reason.adviser import Adviser
 from voiceassist.reason.infer import Seen
 from voiceassist.reason.samples import Place, Sight
 
@@ -20,7 +19,7 @@ class Course:
 
     Parts:
         steps: their names.
-        minutes: about how long they take.
+        minutes: about how long they take, with the waits and works that come ahead of them.
         finding: the likeliest one after them.
         share: how likely that is.
         changes: minutes, among those told, of bringing about the states of the vehicle.
@@ -52,17 +51,19 @@ def advised(
             break
         place = adviser.samples.places[best[0].place]
         seen.append(adviser.seen_at(best[0].place, see(place)))
-        spent += minutes(adviser.setup.procedure, place.step)
+        spent += adviser.takes(place.step, taken)
         taken.append(place.step)
         left.remove(place.step)
     finding, share = adviser.belief(seen).ranked[0]
     return Course(tuple(taken), spent, finding, share)
 
 
-def with_proof(procedure: Procedure, course: Course) -> Course:
+def with_proof(adviser: Adviser, course: Course) -> Course:
     """``course`` with the tests at its end that the proof of its finding wants besides."""
-    finding = procedure.findings.get(course.finding)
-    wanted = asked_first(finding) if finding is not None else []
-    more = tuple(step for step in wanted if step not in course.steps)
-    spent = course.minutes + sum(minutes(procedure, step) for step in more)
-    return replace(course, steps=(*course.steps, *more), minutes=spent)
+    finding = adviser.setup.procedure.findings.get(course.finding)
+    steps, spent = list(course.steps), course.minutes
+    for step in asked_first(finding) if finding is not None else ():
+        if step not in steps:
+            spent += adviser.takes(step, steps)
+            steps.append(step)
+    return replace(course, steps=tuple(steps), minutes=spent)
