@@ -220,7 +220,7 @@ class Classroom:
             cells = (f"{REHEARSAL} {one.began[:10]}", one.who, one.procedure, one.fault)
             rows.append(Row((*cells, one.result, points, took)))
         columns = ("Begun", "Trainee", "Procedure", "Fault", "Result", "Mark", "Took / shortest")
-        wide = (0.21, 0.13, 0.17, 0.15, 0.15, 0.06, 0.13)
+        wide = (0.19, 0.12, 0.19, 0.15, 0.16, 0.06, 0.13)
         return Table("Every rehearsal", columns, tuple(rows), "", wide)
 
 
