@@ -49,10 +49,17 @@ class Bay:
     Args:
         records: the folder.
         procedure: a shipped one, whose file it brings along; empty for none.
+        rehearsal: what is practised; None for a job.
         facts: of the job.
     """
 
-    def __init__(self, records: Path, procedure: str = "", **facts: str) -> None:
+    def __init__(
+        self,
+        records: Path,
+        procedure: str = "",
+        rehearsal: Mapping[str, str] | None = None,
+        **facts: str,
+    ) -> None:
         self.folder = create(records, procedure or "fan", times.here())
         if procedure:
             self.folder.write(
@@ -63,6 +70,7 @@ class Bay:
             {
                 "event": "session", "step": "", "text": "Fan", "title": "Fan runs too fast",
                 "procedure": procedure or "fan", "facts": facts,
+                **({"rehearsal": rehearsal} if rehearsal else {}),
             }
         )  # fmt: skip
 

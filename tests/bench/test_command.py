@@ -1,9 +1,11 @@
 """``voiceassist bench``: where it is to be asked, and what cannot be."""
 
+import http.client
 import os
 import socket
 import stat
 import time
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -95,6 +97,17 @@ def test_the_key_is_shown_once_and_kept_for_its_owner_alone(records: Path, tmp_p
     with bench(records, "--listen", here, "--new-key") as anew:
         assert anew.url.split("?key=")[1] != key
         assert anew.ask(f"/bench/?key={key}").status == 403
+
+
+def test_at_every_address_of_the_computer_it_is_asked_by_name(records: Path) -> None:
+    with bench(records, "--listen", "0.0.0.0") as there:
+        assert there.address[0] == socket.gethostname().casefold()
+        host = f"{socket.gethostname()}:{there.address[1]}"
+        key = there.url.split("?key=")[1]
+        found = http.client.HTTPConnection("127.0.0.1", there.address[1], timeout=20)
+        with closing(found):
+            found.request("GET", f"/bench/?key={key}", headers={"Host": host})
+            assert found.getresponse().status == 200
 
 
 @pytest.mark.parametrize(("content", "mode"), [("short", 0o600), ("k" * 43, 0o644), ("", 0o600)])

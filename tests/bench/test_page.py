@@ -276,7 +276,7 @@ def test_all_of_it_is_reached_by_the_keyboard(there: Bench, records: Path, page:
 def test_the_archive_answers_in_the_words_of_the_command(
     there: Bench, records: Path, page: Page
 ) -> None:
-    bay = Bay(records, complaint="to be found", vehicle="number 9", **{"repair order": "7781"})
+    bay = Bay(records, complaint="to be found", vehicle="number 9")
     bay.tell({**HEARD, "words": "quite unmistakable"}, VOLTS, VERDICT, END)
     bay.close()
     page.go(f"{there.url}records/find")

@@ -29,6 +29,8 @@ if TYPE_CHECKING:
     from voiceassist.bench.hub import Hub
 
 LOCAL = "127.0.0.1"
+#: Every address of this computer.
+_ALL = frozenset({"0.0.0.0", "::"})
 #: Waiting for more connections than that is not for a shop.
 _MOST_CONNECTIONS, _BACKLOG = 200, 64
 #: How often it is asked whether the program is to stop, in seconds.
@@ -160,6 +162,8 @@ def _opening(
 ) -> Opening:
     address, port = listening.getsockname()[:2]
     host = f"[{address}]" if ":" in address else address
+    if address in _ALL:  # which nobody can ask at
+        host = socket.gethostname()
     link = f"http://{host}:{port}{path}"
     if key is None:
         return Opening(link, str(folder), empty)
