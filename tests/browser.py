@@ -153,7 +153,11 @@ class Browser:
         while time.monotonic() < due and self._process.poll() is None:
             if file.exists() and len(parts := file.read_text().split()) == 2:
                 address = f"ws://127.0.0.1:{parts[0]}{parts[1]}"
-                return self._open.enter_context(connect(address, max_size=None, proxy=None))
+                # What the browser tells is read when it is asked for, however long that takes.
+                patient = connect(
+                    address, max_size=None, max_queue=None, ping_interval=None, proxy=None
+                )
+                return self._open.enter_context(patient)
             time.sleep(0.05)
         raise BrokenPageError("chromium did not start")
 
