@@ -211,6 +211,22 @@ def test_a_customer_gets_no_flow_chart(demo: SessionFolder) -> None:
     assert chart(demo, Reader.CUSTOMER) == ""
 
 
+def test_a_lesson_shows_the_steps_at_which_readings_failed(demo: SessionFolder) -> None:
+    failed = {x["step"] for x in lines_of(demo) if x.get("verdict") in {"low", "high"}}
+    assert failed
+    made = page(demo, verify(demo.journal).entries, PageRequest(Reader.INSTRUCTOR)).decode("utf-8")
+    (section,) = re.findall(r'<section class="steps">.*?</section>', made, re.DOTALL)
+    pictures = re.findall(r"base64,([^\"]*)", section)
+    assert len(pictures) == min(len(failed), 4)
+    svgs = [b64decode(picture).decode("utf-8") for picture in pictures]
+    assert all("reads: " in svg for svg in svgs)
+    named = re.findall(r'alt="([^:]*):', section)
+    assert {name.replace(" ", "-") for name in named} <= failed
+    assert "red lead at motor wire, module plug pin 4, GY grey" in section
+    shop = page(demo, verify(demo.journal).entries, PageRequest(Reader.SHOP)).decode("utf-8")
+    assert 'class="steps"' not in shop
+
+
 @pytest.mark.parametrize("reader", list(Reader))
 def test_parts_that_were_fitted_stand_on_the_page(demo: SessionFolder, reader: Reader) -> None:
     made = page(demo, verify(demo.journal).entries, PageRequest(reader)).decode("utf-8")

@@ -33,6 +33,7 @@ def html(
     reader: Reader = Reader.SHOP,
     chart: str = "",
     enclosed: Enclosed = NOTHING,
+    steps: Sequence[tuple[str, str]] = (),
 ) -> str:
     """The page: for a customer the first page alone, for others the details or the lesson too.
 
@@ -41,9 +42,12 @@ def html(
         reader: for whom.
         chart: an SVG of the way that was taken, put at the end as a picture; empty for none.
         enclosed: the shop, the meter, pictures.
+        steps: what some steps look like, each in words and as an SVG; put below the lesson.
     """
-    chart64 = b64encode(chart.encode("utf-8")).decode("ascii")
-    return _made("page.html", chart=chart64, **_of_one(report, reader, enclosed))
+    seen = [(told, _base64(svg.encode())) for told, svg in steps]
+    return _made(
+        "page.html", chart=_base64(chart.encode()), steps=seen, **_of_one(report, reader, enclosed)
+    )
 
 
 def order_html(members: Sequence[Member], reader: Reader = Reader.SHOP) -> str:

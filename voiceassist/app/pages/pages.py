@@ -6,6 +6,7 @@ from itertools import groupby
 from pathlib import Path
 
 from voiceassist.app.pages.enclosing import Shop, enclosed
+from voiceassist.app.pages.failed_steps import failed_steps
 from voiceassist.app.pages.session_folder import KeptSession, procedure_of, words_of
 from voiceassist.errors import RecordError
 from voiceassist.page.checked import UNCHECKED, Checked
@@ -72,7 +73,9 @@ def page(
         from voiceassist.page.html import html
 
         chart = "" if request.reader == Reader.CUSTOMER else _way_taken(folder, read)
-        return html(report, Reader(request.reader), chart, beside).encode("utf-8")
+        is_lesson = request.reader == Reader.INSTRUCTOR or (chart and report.teaching)
+        steps = failed_steps(procedure_of(folder), read) if is_lesson else ()
+        return html(report, Reader(request.reader), chart, beside, steps).encode("utf-8")
     from voiceassist.page.pdf import pdf
 
     return pdf(report, Reader(request.reader), request.paper, beside)
