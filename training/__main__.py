@@ -54,12 +54,15 @@ def speak(
     voice: Annotated[list[str] | None, typer.Option(help="This voice, no others.")] = None,
     but: Annotated[list[str] | None, typer.Option(help="A voice to leave out.")] = None,
     shard: int = 100,
+    *,
+    formants: Annotated[bool, typer.Option(help="espeak-ng speaks, not the network.")] = False,
 ) -> None:
     """Speak the phrases, shard by shard; shards that are there already are passed over."""
     from training.speaking import Order, speak_all
 
     until, voices, others = time.time() + seconds, tuple(voice or ()), tuple(but or ())
-    speak_all(Order(data, data / texts, until, processes, device, voices, others, shard))
+    order = Order(data, data / texts, until, processes, device, voices, others, shard, formants)
+    speak_all(order)
 
 
 @app.command()
@@ -74,6 +77,8 @@ def train(
     rate: float = 4e-4,
     rivals_from: float = 0.6,
     warm_up: int = 300,
+    hold: float = 20.0,
+    machines: float = 0.25,
     seed: int = 1,
     pieces: int = 1,
     *,
@@ -95,7 +100,9 @@ def train(
         steps,
         batch_s,
         rate,
+        hold,
         rivals_from=rivals_from,
+        machines=machines,
         warm_up=warm_up,
         frozen=frozen,
         seed=seed,

@@ -8,6 +8,32 @@ from training.numbers import DIGITS, TENS, counted, decimal, digit, one_of_a_pai
 #: Each unit beside those that it is taken for.
 _OHMS = ("kilohms", "kilohms", "kilohms", "kilohm", "megohms", "ohms", "milliohms", "kilovolts")
 _VOLTS = ("volts", "millivolts", "millivolts", "volts", "amps", "milliamps")
+#: Numbers that are taken for one another.
+_ALIKE = (
+    *("eleven", "eleven", "eleven", "seven", "ten", "twelve", "twenty", "seventy", "nine", "five"),
+    *("oh", "four", "one", "fourteen", "forty"),
+)
+#: Short answers and commands, said by themselves, that are taken for one another.
+_SHORT = (
+    *("stiff", "stiff", "skip", "skip", "skip it", "it's stiff", "skip this", "skip this one"),
+    *("stuck", "still", "steady", "it's steady", "free", "it's free", "turns", "it turns"),
+    *("bright", "right", "dim", "dark", "off", "on", "done", "dead", "pass", "fast", "past"),
+    *("yes", "yep", "yeah", "no", "nope", "go", "go on", "go ahead", "go back", "back", "next"),
+    *("repeat", "read back", "louder", "slower", "softer", "faster", "help", "why", "how", "stop"),
+    *("wait", "hold on", "ready", "okay", "open", "closed", "over range", "over limit", "infinite"),
+    *(
+        "undo",
+        "correction",
+        "cancel",
+        "quiet",
+        "pause",
+        "resume",
+        "note",
+        "finish",
+        "limit",
+        "same",
+    ),
+)
 #: The spelling alphabet (ICAO Annex 10, volume II), written as the grammars write it.
 _SPELLED = (
     *("alfa", "bravo", "charlie", "delta", "echo", "foxtrot", "golf", "hotel", "india"),
@@ -19,8 +45,8 @@ _NUMBER_OF = ("", "", "serial number ", "chassis number ", "the number is ", "pa
 
 def contrast(rng: Random) -> str:
     """One side of a pair that is easily mixed up."""
-    kinds = (_after_zeros, _resistance, _last_digit, _string, _teen_or_ten)
-    return rng.choices(kinds, (20, 25, 25, 15, 15))[0](rng)
+    kinds = (_after_zeros, _resistance, _last_digit, _string, _teen_or_ten, _alike, _short)
+    return rng.choices(kinds, (15, 20, 20, 10, 15, 10, 10))[0](rng)
 
 
 def long(rng: Random) -> str:
@@ -59,6 +85,19 @@ def _string(rng: Random) -> str:
 def _teen_or_ten(rng: Random) -> str:
     said = one_of_a_pair(rng)
     return said if rng.random() < 0.5 else f"{said} {rng.choice((*_VOLTS, 'ohms'))}"
+
+
+def _alike(rng: Random) -> str:
+    """Eleven point five, seven volts: the first word decides."""
+    said = rng.choice(_ALIKE)
+    if rng.random() < 0.6:
+        said += " point " + " ".join(digit(rng.choice("0123456789"), rng) for _ in range(2))
+        said = said if rng.random() < 0.5 else said.rpartition(" ")[0]
+    return said if rng.random() < 0.25 else f"{said} {rng.choice((*_VOLTS, 'volt', 'ohms'))}"
+
+
+def _short(rng: Random) -> str:
+    return rng.choice(_SHORT)
 
 
 def _sign(rng: Random) -> str:

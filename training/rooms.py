@@ -29,16 +29,20 @@ class Room:
     silent: Tensor
 
 
-def placed(voices: Tensor, samples: Tensor, chance: Chance) -> Room:
-    """The voices of a batch, each ``samples`` long, each in another room."""
+def placed(voices: Tensor, samples: Tensor, chance: Chance, plain: Tensor | None = None) -> Room:
+    """The voices of a batch, each ``samples`` long, each in another room.
+
+    ``plain`` are the same voices before a machine said them again.
+    """
+    first = voices if plain is None else plain
     count, size = voices.shape
     silent = chance.happens(0.03, count)
     heard = filtered(_reverberant(voices, chance), tilt(count, size, chance, bends=7, decibels=4))
     noise = mixture(voices, chance) * _level_of_noise(heard, chance)
     sound = _microphone(heard * ~silent[:, None] + noise, chance)
     inside = torch.arange(size, device=voices.device) < samples[:, None]
-    peak = voices.abs().amax(-1, keepdim=True).clamp(min=1e-4)
-    clean = voices / peak * 0.5 * ~silent[:, None]
+    peak = first.abs().amax(-1, keepdim=True).clamp(min=1e-4)
+    clean = first / peak * 0.5 * ~silent[:, None]
     return Room(_as_loud_as_it_comes(sound, chance) * inside, clean * inside, silent)
 
 

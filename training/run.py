@@ -16,6 +16,7 @@ from training.chance import Chance
 from training.ear import Ear, spelled
 from training.encoder import Encoder, states
 from training.losses import against_rivals, distance, letters
+from training.machines import remade
 from training.rivals import rivals
 from training.rooms import placed
 
@@ -37,6 +38,7 @@ class Plan:
         rivals_weight: how much they weigh.
         warm_up: steps until the rate is reached.
         frozen: whether the encoder stays as it is, so that a step takes less than half the time.
+        machines: the share of clips that a machine says again.
         seed: of all chance.
     """
 
@@ -49,6 +51,7 @@ class Plan:
     rivals_weight: float = 1.0
     warm_up: int = 300
     frozen: bool = False
+    machines: float = 0.25
     seed: int = 1
 
 
@@ -107,7 +110,7 @@ class Run:
         count = max(2, int(self.plan.batch_s / LENGTHS_S[group]))
         chosen = self.clips.pick(group, count, chance)
         voices, samples = self.clips.voices(chosen, group, chance)
-        room = placed(voices, samples, chance)
+        room = placed(remade(voices, chance, self.plan.machines), samples, chance, voices)
         with torch.autocast(self.device, torch.bfloat16, enabled=self.device == "cuda"):
             heard, scores = self.ear(room.noisy, samples)
         scores, length = scores.float().log_softmax(-1), states(samples)

@@ -2,14 +2,19 @@
 
 import multiprocessing
 import time
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from random import Random
 
 import torch
 
-from training.phonemes import read
+from training import formants
+from training.clips import Shard
+from training.phonemes import Spoken, read
 from training.speech import Speaker, Voices, parts, speak
+
+Saying = Callable[[Sequence[Spoken], Random], Shard]
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +30,7 @@ class Order:
         voices: names of the voices that speak; all of them where there are none.
         but: names of voices that do not.
         shard: phrases of a shard.
+        formants: whether espeak-ng speaks, not the network.
     """
 
     data: Path
@@ -35,6 +41,7 @@ class Order:
     voices: tuple[str, ...] = ()
     but: tuple[str, ...] = ()
     shard: int = 100
+    formants: bool = False
 
     def speaks(self, voice: str) -> bool:
         """Whether a voice speaks."""
@@ -55,13 +62,22 @@ def speak_all(order: Order) -> None:
 
 def _work(order: Order, worker: int) -> None:
     torch.set_num_threads(1)
-    voices = Voices.load(order.data / "voices.npz").those(order.speaks)
-    speaker = Speaker(order.data / "kokoro.onnx", voices, order.device)
+    say = _by_formants if order.formants else _by_network(order)
     phrases = read(order.texts)
     for number, place in parts(len(phrases), order.shard):
         path = order.data / "speech" / f"{order.texts.stem}-{number:04}.npz"
         mine = number % order.processes == worker and not path.exists()
         if mine and time.time() < order.until:
-            shard = speak(speaker, phrases[place], Random(number))
+            shard = say(phrases[place], Random(number))
             shard.save(path)
             print(f"{path.name}: {shard.seconds:.0f} s", flush=True)
+
+
+def _by_network(order: Order) -> Saying:
+    voices = Voices.load(order.data / "voices.npz").those(order.speaks)
+    speaker = Speaker(order.data / "kokoro.onnx", voices, order.device)
+    return lambda phrases, rng: speak(speaker, phrases, rng)
+
+
+def _by_formants(phrases: Sequence[Spoken], rng: Random) -> Shard:
+    return formants.speak([spoken.text for spoken in phrases], rng)

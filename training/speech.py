@@ -4,6 +4,7 @@ Voices of other languages speak English too, as people with an accent do.
 """
 
 import json
+import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -23,6 +24,9 @@ from training.phonemes import Spoken
 _MADE_HZ = 24_000
 LONGEST_S = 12.0
 _AMERICAN, _BLENDED, _FOREIGN = 0.7, 0.6, 0.15
+#: How often a phrase is put together of words, each said by itself, and their sign between words.
+_JOINED, _SPACE = 0.07, 16
+_MOST_JOINED, _BETWEEN_S = 9, (0.0, 0.16)
 _LOUDEST = 20_000
 
 
@@ -76,12 +80,44 @@ class Speaker:
             accent = self._voices.accents
         numbers = spoken.american if accent == "a" else spoken.british
         speed = rng.choice((rng.uniform(0.8, 1.4), rng.uniform(0.95, 1.2)))
+        voice, words = rng.random(), _words(numbers)
+        if 1 < len(words) <= _MOST_JOINED and rng.random() < _JOINED:
+            each = [self._said(word, accent, speed, voice) for word in words]
+            return joined([s for s in each if s is not None], rng)
+        return self._said(numbers, accent, speed, voice)
+
+    def _said(
+        self, numbers: Sequence[int], accent: str, speed: float, voice: float
+    ) -> NDArray[np.int16] | None:
+        """Phonemes in one voice; the same number means the same voice."""
+        style = self._voices.pick(accent, len(numbers), Random(voice))
         sound = self._graph(
             tokens=torch.tensor([[0, *numbers, 0]], device=self._device),
-            style=torch.from_numpy(self._voices.pick(accent, len(numbers), rng)).to(self._device),
+            style=torch.from_numpy(style).to(self._device),
             speed=torch.tensor([speed], device=self._device),
         )
-        return _trimmed(_slower_rate(sound.flatten().float()))
+        return loud_and_trimmed(resampled(sound.flatten().float(), _MADE_HZ, RATE_HZ))
+
+
+def _words(numbers: Sequence[int]) -> list[list[int]]:
+    """The phonemes of each word."""
+    words: list[list[int]] = [[]]
+    for number in numbers:
+        if number == _SPACE:
+            words.append([])
+        else:
+            words[-1].append(number)
+    return [word for word in words if word]
+
+
+def joined(sounds: Sequence[NDArray[np.int16]], rng: Random) -> NDArray[np.int16] | None:
+    """Words one after another, as recorded prompts are put together."""
+    if not sounds:
+        return None
+    pieces = []
+    for sound in sounds:
+        pieces += [sound[400:-800], np.zeros(int(rng.uniform(*_BETWEEN_S) * RATE_HZ), np.int16)]
+    return np.concatenate((sounds[0][:400], *pieces))
 
 
 def on_processor(network: Path) -> Callable[..., Tensor]:
@@ -110,16 +146,17 @@ def speak(speaker: Speaker, phrases: Sequence[Spoken], rng: Random) -> Shard:
     return Shard(tuple(texts), tuple(sounds))
 
 
-def _slower_rate(sound: Tensor) -> Tensor:
-    """From 24 to 16 thousand samples a second, exactly: the top third of the spectrum is cut."""
-    count = len(sound) // 3 * 3
-    kept = count // 3 * 2
+def resampled(sound: Tensor, made_hz: int, wanted_hz: int) -> Tensor:
+    """From one rate to a lower one, exactly: the top of the spectrum is cut."""
+    common = math.gcd(made_hz, wanted_hz)
+    count = len(sound) // (made_hz // common) * (made_hz // common)
+    kept = count * wanted_hz // made_hz
     spectrum = torch.fft.rfft(sound[:count])
-    resampled: Tensor = torch.fft.irfft(spectrum[: kept // 2 + 1], kept)
-    return resampled * (kept / count)
+    lower: Tensor = torch.fft.irfft(spectrum[: kept // 2 + 1], kept)
+    return lower * (kept / count)
 
 
-def _trimmed(sound: Tensor) -> NDArray[np.int16] | None:
+def loud_and_trimmed(sound: Tensor) -> NDArray[np.int16] | None:
     """A little silence left at either end, and as loud as all the others."""
     size = sound.abs()
     peak = size.max()
