@@ -21,7 +21,7 @@ LEAST_S = 120
 
 
 def spoken(texts: list[str], folder: Path) -> Shard:
-    """Texts by espeak-ng. No weights that ship ever heard it."""
+    """Texts by espeak-ng, in its plain voice."""
     sounds = []
     for text in texts:
         path = folder / "said.wav"

@@ -1,0 +1,76 @@
+"""Voices of formants, accents from elsewhere, and phrases put together of single words."""
+
+import shutil
+from pathlib import Path
+from random import Random
+
+import numpy as np
+import pytest
+import torch
+
+from training import formants
+from training.clips import RATE_HZ, shards
+from training.phonemes import Spoken, _from_elsewhere, phonemes, write
+from training.speaking import Order, speak_all
+from training.speech import joined, resampled
+
+needs_espeak = pytest.mark.skipif(shutil.which("espeak-ng") is None, reason="needs espeak-ng")
+
+
+@needs_espeak
+def test_formants_say_a_phrase_in_many_voices_and_none_like_the_other() -> None:
+    rng = Random(1)
+    said = [formants.said("twelve point five volts", rng) for _ in range(6)]
+    assert all(sound is not None and 0.6 < len(sound) / RATE_HZ < 5 for sound in said)
+    assert len({None if sound is None else sound.tobytes() for sound in said}) == 6
+
+
+def test_every_accent_and_many_variants_speak() -> None:
+    rng = Random(2)
+    voices = [formants.command(rng)[2] for _ in range(2000)]
+    assert {voice.split("+")[0] for voice in voices} == set(formants.ACCENTS)
+    assert {v.split("+")[1] for v in voices if "+" in v} == set(formants.VARIANTS)
+
+
+@needs_espeak
+def test_formants_fill_shards(tmp_path: Path) -> None:
+    write(tmp_path / "few.json", [Spoken("go back", (), ()), Spoken("fifteen ohms", (), ())])
+    speak_all(Order(tmp_path, tmp_path / "few.json", 1e12, 1, "cpu", formants=True))
+    (shard,) = shards(tmp_path / "speech")
+    assert shard.texts == ("go back", "fifteen ohms")
+    assert all(len(sound) > RATE_HZ // 3 for sound in shard.sounds)
+
+
+@needs_espeak
+def test_no_accent_says_kye_lohms() -> None:
+    signs = {sign: number for number, sign in enumerate("abcdefghijklmnopqrstuvwxyzɪəʊˈː ")}
+    names = {number: sign for sign, number in signs.items()}
+    for seed in range(8):
+        (said,) = phonemes(["kilohms"], signs, Random(seed))
+        for numbers in (said.american, said.british):
+            assert "".join(names[n] for n in numbers).startswith(("kˈɪl", "kˈil"))
+
+
+def test_habits_of_elsewhere_change_some_sounds_and_leave_the_words_apart() -> None:
+    rng = Random(3)
+    ipa = "ðə vˈəʊlts wˈɪtʃ ɹˈɛd"
+    changed = {_from_elsewhere(ipa, rng) for _ in range(50)}
+    assert len(changed) > 10
+    assert all(each.count(" ") == ipa.count(" ") for each in changed)
+
+
+def test_joined_words_follow_one_another_with_a_pause_at_most() -> None:
+    word = (np.sin(np.arange(RATE_HZ // 2) / 5) * 9000).astype(np.int16)
+    whole = joined([word, word, word], Random(4))
+    assert whole is not None
+    assert 3 * (len(word) - 1200) <= len(whole) <= 3 * len(word) + 3 * RATE_HZ // 5
+    assert joined([], Random(4)) is None
+
+
+@pytest.mark.parametrize("made_hz", [22_050, 24_000])
+def test_a_tone_keeps_its_pitch_at_another_rate(made_hz: int) -> None:
+    tone = torch.sin(torch.arange(made_hz) * 2 * torch.pi * 1000 / made_hz)
+    lower = resampled(tone, made_hz, RATE_HZ).numpy()
+    assert len(lower) == RATE_HZ
+    wanted = np.sin(np.arange(RATE_HZ) * 2 * np.pi * 1000 / RATE_HZ)
+    assert np.abs(lower - wanted).max() < 0.01
