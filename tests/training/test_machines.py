@@ -8,7 +8,7 @@ from scipy.signal import lfilter
 
 from training.chance import Chance
 from training.clips import RATE_HZ
-from training.machines import analysed, remade, spoken_again
+from training.machines import _levinson, analysed, remade, spoken_again
 
 FORMANTS_HZ = (700, 1220, 2600)
 
@@ -20,7 +20,7 @@ def vowel(pitch_hz: float = 120, seconds: float = 1.0) -> np.ndarray:
     for formant in FORMANTS_HZ:
         turn, narrow = 2 * np.pi * formant / RATE_HZ, 0.97
         sound = lfilter([1], [1, -2 * narrow * np.cos(turn), narrow**2], sound)
-    return sound / np.abs(sound).max() / 2
+    return np.asarray(sound / np.abs(sound).max() / 2)
 
 
 def hiss(seconds: float = 1.0) -> np.ndarray:
@@ -32,7 +32,7 @@ def rows(*sounds: np.ndarray) -> torch.Tensor:
 
 
 def loudness(sound: np.ndarray) -> np.ndarray:
-    return np.sqrt((sound[: len(sound) // 400 * 400].reshape(-1, 400) ** 2).mean(1))
+    return np.asarray(np.sqrt((sound[: len(sound) // 400 * 400].reshape(-1, 400) ** 2).mean(1)))
 
 
 # scipy.linalg.solve_toeplitz as an independent reference.
@@ -40,8 +40,6 @@ def test_the_prediction_is_the_solution_of_the_normal_equations() -> None:
     alike = np.correlate(vowel()[:512], vowel()[:512], "full")[511 : 511 + 13]
     alike[0] *= 1.01
     wanted = solve_toeplitz(alike[:-1], -alike[1:])
-    from training.machines import _levinson
-
     found, _ = _levinson(torch.from_numpy(alike)[None, None])
     assert found[0, 0, 1:].numpy() == pytest.approx(wanted, rel=1e-4, abs=1e-4)
 
