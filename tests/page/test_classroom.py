@@ -11,7 +11,8 @@ import pytest
 from running import Done, call
 from web_page import Parsed, assert_harmless
 
-from voiceassist.page.classroom import CHANGES, OWN, Attempt, Classroom, Table
+from voiceassist.page.attempt import CHANGES, OWN, Attempt
+from voiceassist.page.classroom import Classroom, Table
 from voiceassist.page.html import class_html
 from voiceassist.page.pdf import class_pdf
 from voiceassist.record.lines import Mark

@@ -1,18 +1,19 @@
 """A mark tells what was found and what it cost, and sets the careful above the careless."""
 
-import numpy as np
+from statistics import mean
+
 import pytest
+from drawn_jobs import SKILLS, trained
 from rehearse.test_bench import DESK, PROCEDURE, bench, bring, do
 
 from voiceassist.reason.adviser import Adviser
-from voiceassist.reason.infer import Seen
 from voiceassist.reason.likely import likely
 from voiceassist.reason.places import places_of
 from voiceassist.reason.sampling import sampled, vehicle_of
 from voiceassist.rehearse.bench import Bench
 from voiceassist.rehearse.marks import Mark, Rehearsed, Strictness, mark, right_findings
 from voiceassist.rehearse.telling import sentences
-from voiceassist.rehearse.wishes import Verb, Wish
+from voiceassist.rehearse.wishes import Verb
 
 FAULT = "module-stuck-fast"
 
@@ -99,41 +100,10 @@ def test_the_mark_is_told_in_sentences_that_name_the_fault_first(adviser: Advise
 @pytest.mark.slow
 def test_marks_set_three_kinds_of_trainee_in_their_order(adviser: Adviser) -> None:
     """Of one who guesses, one who follows the file and one who follows the advice."""
-    rng = np.random.default_rng(5)
-    points: dict[str, list[int]] = {"guesses": [], "file": [], "advice": []}
-    for fault in ("module-stuck-fast", "earth-joint-loose", "command-broken", "fuse-blown"):
-        for skill, marks in points.items():
-            on, named = worked(adviser, fault, skill, rng)
-            marks.append(marked(adviser, on, named, fault=fault).points)
-    means = {skill: sum(marks) / len(marks) for skill, marks in points.items()}
-    assert means["guesses"] < means["file"] < means["advice"]
-
-
-def worked(adviser: Adviser, fault: str, skill: str, rng: np.random.Generator) -> tuple[Bench, str]:
-    """What such a trainee does, and the finding that he names."""
-    on = bench(fault)
-    steps = [p.step for p in adviser.samples.places if p.step in PROCEDURE.steps]
-    order = list(dict.fromkeys(steps))
-    if skill == "guesses":
-        rng.shuffle(order)
-        order = order[:4]
-    seen: list[Seen] = []
-    for _ in range(len(order)):
-        finding, share = adviser.belief(seen).ranked[0]
-        if share >= 0.95 and skill != "guesses":
-            return on, finding
-        best = adviser.next_tests(seen, order) if skill == "advice" else []
-        if skill == "advice" and not best:
-            break
-        place = best[0].place if best else adviser.first(order[0])
-        assert place is not None
-        there = adviser.samples.places[place]
-        order.remove(there.step)
-        for condition, state in there.states:
-            do(on, Verb.BRING, condition, state)
-        test = on.do(Wish(Verb.READ), PROCEDURE.step(there.step)).test
-        if test is not None:
-            seen.append(adviser.seen_at(place, test.sight))
-    if skill == "guesses":
-        return on, str(rng.choice(list(PROCEDURE.findings)))
-    return on, adviser.belief(seen).ranked[0][0]
+    faults = ("module-stuck-fast", "earth-joint-loose", "command-broken", "fuse-blown")
+    means = [
+        mean(trained(adviser, fault, skill, i).points for i, fault in enumerate(faults))
+        for skill in SKILLS
+    ]
+    assert means == sorted(means)
+    assert means[0] < means[1] - 10

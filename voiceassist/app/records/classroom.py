@@ -10,7 +10,8 @@ from voiceassist.app.records.checked import looked_through
 from voiceassist.app.records.export import cell
 from voiceassist.app.records.opened import Records, Wanted
 from voiceassist.errors import RecordError
-from voiceassist.page.classroom import COLUMNS, NOT_SAID, Attempt, Classroom
+from voiceassist.page.attempt import COLUMNS, NOT_SAID, Attempt
+from voiceassist.page.classroom import Classroom
 from voiceassist.page.times import day_and_minute
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.lines import Mark, of_kind
