@@ -183,8 +183,6 @@ def test_how_far_counts_the_repair_and_its_proof_together() -> None:
 def test_yes_to_a_finding_closes_no_job_and_it_is_said_what_does() -> None:
     bench = small("one: {measure: voltage on the pin, unit: V, then: good}").after(volts("5"))
     assert bench.state is State.AFTER
-    bench.say("affirm")
-    assert bench.state is State.AFTER
+    assert bench.after("affirm").state is State.AFTER
     assert "finish" in bench.texts()
-    bench.say("finish")
-    assert bench.state is State.CLOSED
+    assert bench.after("finish").state is State.CLOSED

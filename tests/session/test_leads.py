@@ -112,8 +112,7 @@ def test_a_battery_that_gave_its_voltage_does_not_read_nothing_unasked(shown: st
     bench = small(POSTS).after(volts("12.6"), volts(shown))
     assert bench.state is State.CONFIRM
     assert "very unlikely" in bench.texts()
-    bench.say(volts("12.2"))
-    assert bench.state is State.AFTER
+    assert bench.after(volts("12.2")).state is State.AFTER
 
 
 def test_a_battery_that_is_pulled_down_by_its_load_is_believed() -> None:
