@@ -88,16 +88,18 @@ def told_most(known: Known, best: Worth, book: Phrasebook, key: str = "rehearse.
     )
 
 
-def from_here(known: Known, here: str, free: Collection[str], book: Phrasebook) -> str:
+def from_here(
+    known: Known, worths: Sequence[Worth], here: str, free: Collection[str], book: Phrasebook
+) -> str:
     """What the file does next, what would be quicker, and what of that can be chosen now.
 
     Args:
         known: so far.
+        worths: what each step that was not made yet is worth, the best first.
         here: the step under way.
         free: the steps that can be taken now before their turn.
         book: the sentences.
     """
-    worths = known.worths()
     best = next(iter(worths), None)
     if best is None:
         return book("rehearse.no-hint")

@@ -123,6 +123,7 @@ class JobAdviser:
         free: Sequence[str] = ()
         if session.stage is Stage.DIAGNOSE:
             free = choosable(self._setup, session)
-        best = next((known.step(each.place) for each in known.worths()), "")
-        text = from_here(known, session.place, free, self._setup.book)
+        worths = known.worths()
+        best = next((known.step(each.place) for each in worths), "")
+        text = from_here(known, worths, session.place, free, self._setup.book)
         return replace(told, text=text, best=best)
