@@ -103,7 +103,12 @@ def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: _Wei
     if meaning is None or not is_offered(meaning, probability, typed=event.certain):
         return event
     denied = moves(meaning) and isinstance(meaning, Command) and grammar.denies(event.words)
-    if not denied and is_done(meaning, probability, session.state, typed=event.certain):
+    told = meaning == Command("mistake") and grammar.numbers_in(event.words)
+    if (
+        not denied
+        and not told
+        and is_done(meaning, probability, session.state, typed=event.certain)
+    ):
         return replace(event, meanings=(meaning,), guessed=True)
     return replace(event, guess=meaning)
 
