@@ -390,3 +390,13 @@ def test_what_is_hedged_decides_nothing(situation: str, words: str) -> None:
 def test_of_two_numbers_that_which_is_denied_is_not_taken() -> None:
     right = meant("confirm", "it's two point five not twelve point five")
     assert [m.meaning for m in right if isinstance(m, Correction)] == [Reading(Decimal("2.5"))]
+
+
+def test_a_question_tells_of_nothing_that_is_done() -> None:
+    for situation, words in (
+        ("change", "is that snow out there already"),
+        ("drop", "isn't that the same as before"),
+    ):
+        one, turn = standing_at(situation)
+        after = one.say(turn, words).session
+        assert (after.step, after.ledger) == (turn.session.step, turn.session.ledger)

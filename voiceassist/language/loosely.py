@@ -31,6 +31,7 @@ class Loosely:
         figures: words of numbers; what has more of them than was understood is not understood.
         joined: words that may belong to the figure behind them, and then are not left out.
         denial: where one stands closely before a part, that is not what is meant.
+        asking: what begins with one is a question.
     """
 
     before: Walker | None = None
@@ -43,6 +44,7 @@ class Loosely:
     figures: Set[str] = frozenset()
     joined: Set[str] = frozenset()
     denial: Set[str] = frozenset()
+    asking: Set[str] = frozenset()
 
     def whole(self) -> "Loosely":
         """The same without what is known by a part."""

@@ -73,6 +73,10 @@ class StepGrammar:
         """Whether there is a word in ``text`` by which something is not wanted."""
         return bool(self.parser.loosely().denial & set(cut(text, frozenset())))
 
+    def asks(self, text: str) -> bool:
+        """Whether ``text`` begins as a question does."""
+        return bool(self.parser.loosely().asking & set(cut(text, frozenset())[:1]))
+
     def numbers_in(self, text: str) -> tuple[Reading, ...]:
         """The numbers in ``text``, though the rest of it means nothing."""
         return self.parser.numbers_in(text)

@@ -26,7 +26,7 @@ _RULES = {
 #: What a recogniser may search, each part with how often it is said; languages may lack it.
 _HEARD = "talking.heard"
 _HESITATION, _FIGURES, _JOINED = "talk.hesitation", "talking.figures", "talking.joined"
-_DENIAL = "talking.denial"
+_DENIAL, _ASKING = "talking.denial", "talking.asking"
 
 #: Steps through a part, and its share of all that is said of these.
 Searched = tuple[Acceptor, float]
@@ -152,6 +152,7 @@ class Talk:
             figures=words(_FIGURES),
             joined=words(_JOINED),
             denial=words(_DENIAL),
+            asking=words(_ASKING),
         )
 
 

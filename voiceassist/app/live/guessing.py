@@ -102,7 +102,9 @@ def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: _Wei
     probability *= weighed.faithful
     if meaning is None or not is_offered(meaning, probability, typed=event.certain):
         return event
-    denied = moves(meaning) and isinstance(meaning, Command) and grammar.denies(event.words)
+    denied = moves(meaning) and (
+        grammar.asks(event.words) or (isinstance(meaning, Command) and grammar.denies(event.words))
+    )
     told = meaning == Command("mistake") and grammar.numbers_in(event.words)
     if (
         not denied
