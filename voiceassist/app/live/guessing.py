@@ -105,7 +105,7 @@ def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: _Wei
     denied = moves(meaning) and (
         grammar.asks(event.words) or (isinstance(meaning, Command) and grammar.denies(event.words))
     )
-    told = meaning == Command("mistake") and grammar.numbers_in(event.words)
+    with_number = meaning == Command("mistake") and bool(grammar.numbers_in(event.words))
     if (
         not denied
         and not told
