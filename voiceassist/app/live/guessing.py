@@ -106,11 +106,8 @@ def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: _Wei
         grammar.asks(event.words) or (isinstance(meaning, Command) and grammar.denies(event.words))
     )
     with_number = meaning == Command("mistake") and bool(grammar.numbers_in(event.words))
-    if (
-        not denied
-        and not told
-        and is_done(meaning, probability, session.state, typed=event.certain)
-    ):
+    likely_enough = is_done(meaning, probability, session.state, typed=event.certain)
+    if likely_enough and not denied and not with_number:
         return replace(event, meanings=(meaning,), guessed=True)
     return replace(event, guess=meaning)
 
