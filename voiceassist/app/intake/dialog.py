@@ -20,7 +20,7 @@ _TRIES = 6
 #: So many procedures are asked between by name; of more, the part is asked for.
 _BETWEEN = 4
 #: So many things are named aloud to who asks what there is.
-_NAMED = 10
+_NAMED = 4
 #: From so many words on it may be two complaints that were not heard as such.
 _TWO_FROM = 9
 _PLACES = ("first", "second", "third", "fourth")

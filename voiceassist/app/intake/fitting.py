@@ -24,7 +24,8 @@ _PLAIN = frozenset(
         "a an the it is are was be my our his her this that of in on at to for with from by or and"
         " but so if when then there here has have had do does did will can they he she we you i"
         " one ones just only also very really still always sometimes vehicle car van truck"
-        " customer says said saying about up out not no any some"
+        " customer says said saying about up out not no any some something thing right"
+        " properly anymore"
     )
 )
 _ENDS = ("ings", "ing", "ed", "es", "s")
