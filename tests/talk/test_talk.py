@@ -16,8 +16,9 @@ from voiceassist.session.outputs import ConditionChange, NoteTaken
 from voiceassist.session.session import Detail, Turn
 from voiceassist.session.states import State
 
-#: Shares that hold today on the part the grammar was written with, a little below what is read.
-LEAST_UNDERSTOOD, MOST_ASKED = 0.93, 0.03
+#: Shares that hold today on the part the grammar was written with, a little below what is read: of
+#: 4854 phrases 3.6 % are asked about, lamp states and nothing at all among them on purpose.
+LEAST_UNDERSTOOD, MOST_ASKED = 0.93, 0.04
 
 
 @cache
