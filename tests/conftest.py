@@ -1,5 +1,6 @@
 """What all tests share: a sound server of our own, and which tests want the machine alone."""
 
+import signal
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -39,6 +40,25 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         if item.nodeid.startswith(_ALONE):
             item.add_marker(pytest.mark.alone)
             item.add_marker(pytest.mark.slow)
+
+
+_SIGNALS = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
+
+
+@pytest.fixture(autouse=True)
+def signals_that_nobody_ignores() -> Iterator[None]:
+    """What starts tests in the background may ignore signals, and programs started from here too.
+
+    A shell does so to what it starts with "&", and ``nohup`` does; the program rightly heeds it.
+    At its own end the program ignores them as well, also where a test calls it in this process.
+    """
+    before = {number: signal.getsignal(number) for number in _SIGNALS}
+    for number, handler in before.items():
+        if handler is signal.SIG_IGN:
+            signal.signal(number, signal.SIG_DFL)
+    yield
+    for number, handler in before.items():
+        signal.signal(number, handler)
 
 
 @pytest.fixture

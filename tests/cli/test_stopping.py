@@ -4,29 +4,12 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from running import call, call_at_a_terminal, lines
 
 RESUME = "voiceassist run --resume"
-SIGNALS = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
-
-
-@pytest.fixture(autouse=True)
-def signals_that_nobody_ignores() -> Iterator[None]:
-    """What starts tests in the background may ignore signals, and programs started from here too.
-
-    A shell does so to what it starts with "&", and ``nohup`` does; the program rightly heeds it.
-    """
-    before = {number: signal.getsignal(number) for number in SIGNALS}
-    for number, handler in before.items():
-        if handler is signal.SIG_IGN:
-            signal.signal(number, signal.SIG_DFL)
-    yield
-    for number, handler in before.items():
-        signal.signal(number, handler)
 
 
 def started(records: Path, *more: str) -> "subprocess.Popen[str]":

@@ -26,6 +26,8 @@ def scale_of(line: Verdict) -> Scale | None:
     known = [value for value in (*values, low, high) if value is not None]
     if len({value.unit.quantity for value in known}) > 1:
         return None
+    if low is not None and high is not None and high.in_base < low.in_base:
+        return None  # no session wrote that
     return Scale(
         tuple(sorted(value.in_base for value in values if value is not None)),
         low.in_base if low else None,

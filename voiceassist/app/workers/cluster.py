@@ -88,6 +88,8 @@ class Cluster:
         except VoiceAssistError:
             raise
         except Exception as error:
+            if isinstance(error, OSError) and type(error).__module__.startswith("distributed"):
+                raise self._trouble("has gone away", _AGAIN) from None
             raise failure(self._address, error) from error
 
     def _wait_for(self, future: "Future[bytes]") -> None:
