@@ -5,6 +5,7 @@ import io
 import json
 import shutil
 import subprocess
+import time
 from pathlib import Path
 
 import pypdf
@@ -29,6 +30,8 @@ def records(tmp_path_factory: pytest.TempPathFactory) -> Path:
         ]
     ):
         facts = {"technician": who, "repair order": order, "internal note": "pays late"}
+        # Sessions that begin in one second stand in any order.
+        time.sleep(1 - time.time() % 1)
         made = session(base / str(number), typed, **facts)
         shutil.move(made.path, base / "all" / made.id)
     return base / "all"
@@ -79,13 +82,11 @@ def test_a_page_compares_the_sessions_of_a_trainee(
     text = text_of(out)
     # Counted in the journals: what was skipped, and verdicts on values that did not count.
     folders = [SessionFolder(path) for path in records.iterdir() if path.is_dir()]
-    journals = [lines_of(folder) for folder in sorted(folders, key=lambda one: one.id)]
-    hers = [each for each in journals if "Another" not in str(each)]
-    skipped = [sum(line["event"] == "skipped" for line in each) for each in hers]
-    refused = [sum(line.get("verdict") == "not valid" for line in each) for each in hers]
-    # Sessions begun in one second stand in any order.
-    assert sorted(skipped) == [0, 0, 1]
-    assert refused[skipped.index(1)] == 2
+    journals = sorted((lines_of(folder) for folder in folders), key=lambda each: str(each[0]["at"]))
+    skipped = [sum(line["event"] == "skipped" for line in each) for each in journals[:3]]
+    refused = [sum(line.get("verdict") == "not valid" for line in each) for each in journals[:3]]
+    assert skipped[0] == 1
+    assert refused[0] == 2
     assert "Steps skipped " + " ".join(map(str, skipped)) in text
     assert "Readings that did not count " + " ".join(map(str, refused)) in text
     assert "Motor current" in text
