@@ -39,11 +39,17 @@ def conclude(setup: SessionSetup, session: Session, outcome: str, *before: Outpu
 
 def _asked(setup: SessionSetup, session: Session) -> tuple[Output, ...]:
     """What is to be put back and the word that then closes the job; else that word alone."""
+    asked = putting_back(setup, session, "after.put_back", "after.done")
+    return asked or (Ask(step=session.step, text=setup.book("after.close")),)
+
+
+def putting_back(
+    setup: SessionSetup, session: Session, first: str, last: str
+) -> tuple[Output, ...]:
+    """What is to be put back, between two sentences; nothing where all is as it was at first."""
     to_make = changes_to_rest(setup, session)
-    if not to_make:
-        return (Ask(step=session.step, text=setup.book("after.close")),)
-    before = Say(step=session.step, text=setup.book("after.put_back"))
-    return before, *to_make, Ask(step=session.step, text=setup.book("after.done"))
+    before = Say(step=session.step, text=setup.book(first))
+    return (before, *to_make, Ask(step=session.step, text=setup.book(last))) if to_make else ()
 
 
 def changes_to_rest(setup: SessionSetup, session: Session) -> tuple[ConditionChange, ...]:
@@ -53,12 +59,9 @@ def changes_to_rest(setup: SessionSetup, session: Session) -> tuple[ConditionCha
 
 def leave(setup: SessionSetup, session: Session, outcome: str) -> Turn:
     """Close the job; what is not as it was at first is to be put back before."""
-    to_make = changes_to_rest(setup, session)
-    if not to_make:
+    prompt = putting_back(setup, session, "after.put_back", "after.or_leave")
+    if not prompt:
         return close(setup, session, outcome)
-    before = Say(step=session.step, text=setup.book("after.put_back"))
-    ask = Ask(step=session.step, text=setup.book("after.or_leave"))
-    prompt = (before, *to_make, ask)
     waiting = replace(session, state=State.PUT_BACK, ending=outcome, prompt=prompt, resume=session)
     return Turn(waiting, prompt)
 

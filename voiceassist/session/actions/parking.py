@@ -1,11 +1,11 @@
 """A job that is parked: until the fault shows, or for want of parts. It is gone on with later."""
 
 from voiceassist.procedure.parts.asking import wording_in
-from voiceassist.session.actions.closing_up import changes_to_rest, left_so
+from voiceassist.session.actions.closing_up import changes_to_rest, left_so, putting_back
 from voiceassist.session.actions.waiting import not_so_any_more, where_it_stood
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Returned, meaning_of
-from voiceassist.session.outputs import Ask, Parked, Resumed, Say
+from voiceassist.session.outputs import Parked, Resumed, Say
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import State
 from voiceassist.session.worded import show_age
@@ -19,12 +19,9 @@ def park(setup: SessionSetup, session: Session, event: Event) -> Turn:
     about = getattr(meaning_of(event), "about", "")
     reason = about if about in {SHOWS, PARTS} else OTHER
     stood = session.undisturbed
-    to_make = changes_to_rest(setup, stood)
-    if not to_make:
+    prompt = putting_back(setup, stood, "parked.put_back", "after.or_leave")
+    if not prompt:
         return parked(setup, stood, reason)
-    before = Say(step=session.step, text=setup.book("parked.put_back"))
-    ask = Ask(step=session.step, text=setup.book("after.or_leave"))
-    prompt = (before, *to_make, ask)
     waiting = replace(stood, state=State.TO_PARK, parked=reason, prompt=prompt, resume=stood)
     return Turn(waiting, prompt)
 
