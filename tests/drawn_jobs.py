@@ -1,5 +1,6 @@
 """Jobs on drawn vehicles: by the file's order, by the advice, and by trainees of three skills."""
 
+import argparse
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
@@ -199,6 +200,20 @@ def adviser(name: str) -> Adviser:
     written = build.procedure(name)
     shop = build.Components(build.settings({}))
     return adviser_of(setup_of(written.procedure, shop), written)
+
+
+def asked_for(
+    description: str | None, vehicles: int, seed: int, each: str = "in all"
+) -> argparse.Namespace:
+    """What a benchmark over the library is asked for on its command line."""
+    parser = argparse.ArgumentParser(description=description)
+    parser.add_argument("procedures", nargs="*", help="shipped names; all that have a circuit")
+    parser.add_argument("--vehicles", type=int, default=vehicles, help=each)
+    parser.add_argument("--seed", type=int, default=seed)
+    parser.add_argument("--processes", type=int, default=2)
+    asked = parser.parse_args()
+    asked.procedures = asked.procedures or library()
+    return asked
 
 
 def over_library(

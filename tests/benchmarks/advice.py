@@ -8,14 +8,13 @@ finding's proof wants: no proof is left out. Told are the minutes by the efforts
 Run it: ``python tests/benchmarks/advice.py --vehicles 2000``.
 """
 
-import argparse
 import sys
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 import numpy as np
-from drawn_jobs import Took, adviser, jobs, library, over_library
+from drawn_jobs import Took, adviser, asked_for, jobs, over_library
 
 SEED = 20_261_129
 
@@ -38,13 +37,8 @@ def row(title: str, took: list[Took]) -> tuple[str, float]:
 
 
 def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("procedures", nargs="*", help="shipped names; all that have a circuit")
-    parser.add_argument("--vehicles", type=int, default=2000, help="in all")
-    parser.add_argument("--seed", type=int, default=SEED)
-    parser.add_argument("--processes", type=int, default=2)
-    asked = parser.parse_args()
-    names = asked.procedures or library()
+    asked = asked_for(__doc__, 2000, SEED)
+    names = asked.procedures
     head = f"{'procedure':28} {'jobs':>5} {'file min':>9} {'advised':>9} {'saved':>7}"
     print(f"{head} {'right':>9} {'right':>9}")
     every: list[Took] = []

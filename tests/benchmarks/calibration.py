@@ -10,14 +10,13 @@ Run it: ``python tests/benchmarks/calibration.py --vehicles 2000`` (three minute
 some more the first time, while the tables are made).
 """
 
-import argparse
 import sys
 from collections.abc import Iterable
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from drawn_jobs import Said, adviser, beliefs, first_of_each, library, over_library
+from drawn_jobs import Said, adviser, asked_for, beliefs, first_of_each, over_library
 from scipy.stats import binomtest
 
 #: How sure is said, from and to.
@@ -48,13 +47,8 @@ def row(title: str, said: Iterable[Said]) -> str:
 
 
 def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("procedures", nargs="*", help="shipped names; all that have a circuit")
-    parser.add_argument("--vehicles", type=int, default=2000, help="in all")
-    parser.add_argument("--seed", type=int, default=SEED)
-    parser.add_argument("--processes", type=int, default=2)
-    asked = parser.parse_args()
-    names = asked.procedures or library()
+    asked = asked_for(__doc__, 2000, SEED)
+    names = asked.procedures
     said: list[Said] = []
     for name, found in over_library(worked, names, asked.vehicles, asked.seed, asked.processes):
         said += found

@@ -7,14 +7,13 @@ faults were found, and the minutes, by procedure.
 Run it: ``python tests/benchmarks/trainees.py --vehicles 130``.
 """
 
-import argparse
 import sys
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
 import numpy as np
-from drawn_jobs import SKILLS, adviser, library, listed, over_library, trained
+from drawn_jobs import SKILLS, adviser, asked_for, listed, over_library, trained
 
 from voiceassist.rehearse.marks import Mark
 
@@ -45,13 +44,8 @@ def row(title: str, marks: Marks) -> str:
 
 
 def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("procedures", nargs="*", help="shipped names; all that have a circuit")
-    parser.add_argument("--vehicles", type=int, default=130, help="in all, for each skill")
-    parser.add_argument("--seed", type=int, default=SEED)
-    parser.add_argument("--processes", type=int, default=2)
-    asked = parser.parse_args()
-    names = asked.procedures or library()
+    asked = asked_for(__doc__, 130, SEED, "in all, for each skill")
+    names = asked.procedures
     heads = "".join(f" |{skill:^17}" for skill in SKILLS)
     print(f"{'':28} {'':5}{heads}")
     print(f"{'procedure':28} {'jobs':>5}" + f" |{'mark':>5} {'found':>5} {'min':>5}" * len(SKILLS))
