@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from bays import bench
 from dictation import dictated, recall, sounds_like, words
 from liveroom import Room, room
 from running import call, lines
@@ -108,6 +109,35 @@ def texts(here: Room) -> list[str]:
         elif "start_s" in line and line["event"] != "heard":
             turns[-1].append(str(line["text"]))
     return [" ".join(turn) for turn in turns]
+
+
+def test_a_note_left_on_the_page_is_spoken_in_the_room_and_the_job_goes_on(
+    sound_server: "SoundServer", job: tuple[str, ...], tmp_path: Path
+) -> None:
+    """The page takes the note; the voice says it when nobody speaks, and listens on."""
+    records = tmp_path / "records"
+    records.mkdir()
+    with bench(records) as there, room(sound_server, *job, "--rate", "200") as here:
+        here.await_turn()
+        here.say_until("acknowledged", AFFIRM)
+        (folder,) = records.iterdir()
+        host, port = there.address
+        sent_s = time.monotonic()
+        answer = there.ask(
+            f"/bench/session/{folder.name}/note", "POST", b"by=Jo&words=look+at+the+red+plug",
+            Origin=f"http://{host}:{port}",
+        )  # fmt: skip
+        assert answer.status == 303
+        note = here.await_line("instructor-note", 10)
+        assert note is not None, here.fault("the note was not spoken")
+        began_s = here.speaker.first_loud_s(sent_s, 10)
+        assert began_s is not None
+        here.speaker.wait_quiet()
+        written = dictated(here.speaker.samples(began_s - 0.1, time.monotonic()))
+        for event, phrase in ANSWERS[1:3]:
+            here.say_until(event, phrase)
+    assert {"note", "look", "red", "plug"} <= set(words(written)), written
+    assert readings(here) == ["12.8 V"]
 
 
 def test_a_job_survives_its_microphone_taken_away_and_brought_back(
