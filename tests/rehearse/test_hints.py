@@ -36,7 +36,7 @@ def test_after_telling_tests_the_cause_is_nearly_sure_and_named(adviser: Adviser
 def test_the_test_that_is_named_is_one_not_made_yet(adviser: Adviser) -> None:
     on = bench(FAULT)
     first = asked(adviser, on, Verb.HINT)
-    assert first.startswith("Command fast would tell most: it parts what is left in two or better")
+    assert first.startswith("Command fast would tell most: it halves what is left, or better")
     bring(on, key="run", fan_control="highest")
     do(on, Verb.VOLTS, "command wire", "earth pin")
     assert not asked(adviser, on, Verb.HINT).startswith("Command fast")

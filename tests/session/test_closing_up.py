@@ -107,7 +107,7 @@ def test_what_was_asked_for_and_may_have_been_begun_is_put_back_too(typed: Bench
         ("explain", "Find the bad joint"),
         ("how", "Find the bad joint"),
         ("limit", "Feed lamp, dim: it should be bright."),
-        ("where", "The finding is told: the supply to the fan module"),
+        ("where", "The finding is this: the supply to the fan module"),
         ("how-far", "Nothing more to do."),
         ("read-back", "feed lamp, dim"),
     ],

@@ -353,7 +353,7 @@ class Opened:
     def _adviser(
         self, setup: SessionSetup, written: build.Written, keeping: SessionRecord
     ) -> JobAdviser | None:
-        """Who is asked for advice; None for a procedure that nothing can be reckoned from."""
+        """Who is asked for advice; None for a procedure from which nothing can be worked out."""
         if not can_advise(setup.procedure):
             return None
         language = self._shop.settings.language

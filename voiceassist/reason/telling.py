@@ -16,7 +16,7 @@ from voiceassist.session.shown import spoken_name
 DEGREES = ((0.95, "nearly-sure"), (0.6, "probable"), (0.2, "possible"), (0.0, "doubtful"))
 #: So many causes are told at most, and none that is less likely than this beside a likelier one.
 _MOST_CAUSES, _LEAST = 3, 0.05
-#: A test that tells so many bits parts what is left in two.
+#: A test that tells so many bits halves what is left.
 _MUCH = 0.9
 
 

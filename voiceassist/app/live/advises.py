@@ -7,7 +7,7 @@ from voiceassist.session.session import Session
 
 
 class Advises(Protocol):
-    """Answers what the session engine cannot reckon."""
+    """Answers what the session engine cannot work out."""
 
     def advise(self, asked: Advice, session: Session) -> Advice:
         """``asked`` with its answer, at once; with when it will come, if it takes longer."""

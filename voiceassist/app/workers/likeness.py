@@ -8,7 +8,7 @@ from importlib.metadata import version
 from voiceassist import __version__, resources
 from voiceassist.app.program import program
 
-#: Shipped files that what is worked out hangs on, and libraries that draw or reckon.
+#: Shipped files that what is worked out hangs on, and libraries that draw or calculate.
 _KINDS = ("grammars", "procedures")
 _LIBRARIES = ("numpy", "onnxruntime")
 _SHOWN = 8

@@ -61,7 +61,7 @@ def _last(session: Session) -> Result | None:
 
 
 def where_now(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """The finding is told; what is awaited."""
+    """The finding was given; what is awaited."""
     asked = " ".join(o.text for o in session.prompt if isinstance(o, Ask))
     finding = _finding(setup, session)
     if finding is None:
