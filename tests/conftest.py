@@ -1,7 +1,7 @@
 """What all tests share: a sound server of our own, and which tests want the machine alone."""
 
 import signal
-from collections.abc import Iterator
+from collections.abc import Callable, Collection, Iterator
 from pathlib import Path
 
 import pytest
@@ -29,9 +29,32 @@ _ALONE = (
     "tests/cli/screen/test_terminal.py",
 )
 
+_HERE = Path(__file__).parent
+
 # An example may take as long as it likes: how long it takes is a matter of the machine's load.
 settings.register_profile("any-machine", deadline=None)
 settings.load_profile("any-machine")
+
+
+#: Choices of tests that the README and ``.ci/run`` make, and what a file has to have for one of
+#: its tests to be among them. Others are not even imported, which is a fifth of a minute each time.
+_HAS: dict[str, Callable[[Path], bool]] = {
+    "not alone and not census": lambda file: not _is(file, _ALONE),
+    "alone and not census": lambda file: _is(file, {name.partition("::")[0] for name in _ALONE}),
+    "census": lambda file: "pytest.mark.census" in file.read_text(encoding="utf-8"),
+}
+
+
+def _is(file: Path, names: Collection[str]) -> bool:
+    return file.relative_to(_HERE.parent).as_posix() in names
+
+
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
+    """Leave out the files that have no test of those that are asked for."""
+    has = _HAS.get(config.option.markexpr)
+    if has is None or not collection_path.match("test_*.py"):
+        return None
+    return None if has(collection_path) else True
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
