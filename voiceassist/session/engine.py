@@ -22,7 +22,7 @@ from voiceassist.session.naming import causes, names, states, steps
 from voiceassist.session.outputs import Listen
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import State
-from voiceassist.session.table import TABLE, entry
+from voiceassist.session.table import ANSWERS, TABLE, entry
 from voiceassist.session.waits import watched
 
 #: After these nothing that was understood has been said yet.
@@ -39,9 +39,14 @@ _OFFERING = frozenset({EventKind.LIKELY, EventKind.NEGATIVE})
 
 
 def _as_meant(session: Session, event: Event, on: Cue) -> tuple[Session, Event, Cue]:
-    """What was offered, when that is affirmed; anything else that is no answer to it lets it go."""
-    if session.state is not State.MEANT or session.resume is None:
+    """What was offered, when that is affirmed; anything else that is no answer to it lets it go.
+
+    The question why a step is skipped goes when the step is answered after all.
+    """
+    if session.resume is None or session.state not in {State.MEANT, State.SKIP}:
         return session, event, on
+    if session.state is State.SKIP:
+        return (session.resume if on in ANSWERS else session), event, on
     if on is EventKind.AFFIRM and isinstance(event, Heard):
         meant = replace(event, meanings=session.pending)
         return session.resume, meant, kind_of(meant)

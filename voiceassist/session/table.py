@@ -11,7 +11,8 @@ The engine asks in this order what to do, and nothing else decides:
 1. Doubtful words (``doubting.py``): where the state is among ``ASKED_IF_DOUBTFUL`` they go on to
    its row, which asks about them; elsewhere they are UNSURE, until the same is heard twice.
 2. In MEANT, *affirm* is what was offered, said at the state that was interrupted; anything that
-   the row of MEANT does not list lets the offer go, and is said there too.
+   the row of MEANT does not list lets the offer go, and is said there too. In SKIP, what answers
+   the step (``ANSWERS``) lets the question go in the same way.
 3. Once a caution of the step was cut off (``cutting.py``), ``CAUTION_CUT_OFF`` goes before the
    row: nothing that the caution guards goes on before it was heard.
 4. The row of the state, ``TABLE``, then ``OTHERWISE``.
@@ -232,14 +233,15 @@ OUT: Row = MappingProxyType(
     }
 )
 
+#: What an instrument shows.
+VALUES: frozenset[Cue] = frozenset({EventKind.READING, EventKind.OVER_RANGE, EventKind.LAMP})
+#: What a step is answered with: said where it is asked why the step is skipped, it is not.
+ANSWERS: frozenset[Cue] = VALUES | {
+    *(EventKind.CORRECTION, EventKind.CORRECT_NAMED, EventKind.DONE, CommandName.SAME)
+}
+
 #: A value given before its caution or condition is settled does not count.
-TOO_EARLY: Row = MappingProxyType(
-    {
-        EventKind.READING: Then(enter.too_early, HERE),
-        EventKind.OVER_RANGE: Then(enter.too_early, HERE),
-        EventKind.LAMP: Then(enter.too_early, HERE),
-    }
-)
+TOO_EARLY: Row = MappingProxyType(dict.fromkeys(VALUES, Then(enter.too_early, HERE)))
 
 TABLE: Mapping[State, Row] = MappingProxyType(
     {
@@ -270,6 +272,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.READING: Then(take.take_reading, WEIGHED, HERE),
                 EventKind.OVER_RANGE: Then(take.take_over_range, WEIGHED),
                 EventKind.DONE: Then(enter.changes_made, STEP),
+                CommandName.GO_AHEAD: Then(enter.changes_made, STEP),
                 CommandName.SAME: Then(spoken.take_same, WEIGHED, HERE),
                 CommandName.UNSTABLE: Then(inform.answer("unsure.moving"), HERE),
             },
@@ -292,6 +295,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.LAMP: Then(take.take_lamp, WEIGHED),
                 CommandName.SAME: Then(spoken.take_same, WEIGHED, HERE),
                 EventKind.DONE: Then(enter.changes_made, STEP),
+                CommandName.GO_AHEAD: Then(enter.changes_made, STEP),
             },
             IN_DOUBT,
             BACK,
@@ -404,6 +408,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.OFFER: row(
             {
                 EventKind.AFFIRM: Then(finding.start_repair, LED),
+                EventKind.DONE: Then(finding.start_repair, LED),
                 CommandName.GO_AHEAD: Then(finding.start_repair, LED),
                 EventKind.NEGATIVE: Then(finding.leave_repair, State.AFTER),
                 CommandName.SKIP: Then(enter.not_expected, HERE),
@@ -416,6 +421,8 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.RETRY: row(
             {
                 EventKind.AFFIRM: Then(finding.prove_again, LED),
+                EventKind.DONE: Then(finding.prove_again, LED),
+                **dict.fromkeys(VALUES, Then(finding.is_over, HERE)),
                 EventKind.NEGATIVE: Then(finding.look_further, LED),
                 CommandName.SKIP: Then(enter.not_expected, HERE),
                 EventKind.SKIP_BECAUSE: Then(enter.not_expected, HERE),
@@ -448,6 +455,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.PUT_BACK: row(
             {
                 EventKind.DONE: Then(closing_up.all_put_back, State.CLOSED),
+                EventKind.AFFIRM: Then(closing_up.all_put_back, State.CLOSED),
                 CommandName.FINISH: Then(closing_up.leave_as_it_is, State.CLOSED),
                 EventKind.NO_MORE: Then(closing_up.leave_as_it_is, State.CLOSED),
             },
@@ -467,6 +475,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.TO_PARK: row(
             {
                 EventKind.DONE: Then(parking.put_back, State.PARKED),
+                EventKind.AFFIRM: Then(parking.put_back, State.PARKED),
                 CommandName.FINISH: Then(parking.leave_it_so, State.PARKED),
                 EventKind.NO_MORE: Then(parking.leave_it_so, State.PARKED),
             },
@@ -504,7 +513,7 @@ CAUTION_CUT_OFF: Row = MappingProxyType(
     )
 )
 
-_VALUES = frozenset({EventKind.READING, EventKind.OVER_RANGE, EventKind.LAMP, EventKind.CORRECTION})
+_VALUES = VALUES | {EventKind.CORRECTION}
 #: What each state asks about when it is doubtful, instead of having it said again.
 ASKED_IF_DOUBTFUL: Mapping[State, frozenset[Cue]] = MappingProxyType(
     {

@@ -3,7 +3,7 @@
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Correction, Meaning, Reading
 from voiceassist.measure.units import Unit
-from voiceassist.session.actions.enter import not_expected, stand_again
+from voiceassist.session.actions.enter import not_expected, stand_again, what_comes_first
 from voiceassist.session.actions.facts import likelier_vin
 from voiceassist.session.actions.forgotten import (
     ask_forgotten,
@@ -113,6 +113,8 @@ def ask_which(setup: SessionSetup, session: Session, event: Event) -> Turn:
     said = corrected if only_corrected else event.meanings
     fitting = [m for m in said if not isinstance(m, Correction) and fits(step, m)]
     at_step = session.at_step
+    if fitting and session.state in {State.CAUTION, State.CONDITION}:
+        return Turn(session, (Say(step=step.name, text=what_comes_first(setup, session)),))
     if not fitting or at_step.state not in ANSWERING:
         return not_expected(setup, session, event)
     one = fitting[0] if len(fitting) == 1 else likelier_vin(fitting)

@@ -214,9 +214,12 @@ def conditions_met(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 
 def changes_made(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """The changes are told as made before the reading that was asked for with them."""
+    """The changes are told as made before the reading that was asked for with them.
+
+    Where there are none it was read, and not said yet what.
+    """
     if not unmade(setup, session):
-        return not_expected(setup, session, event)
+        return _told(setup, session, "nothing.no_value")
     return conditions_met(setup, session, event)
 
 
@@ -234,14 +237,9 @@ def too_early(setup: SessionSetup, session: Session, event: Event) -> Turn:
     assert isinstance(event, Heard)
     first = event.meanings[0]
     meaning = first.meaning if isinstance(first, Correction) else first
-    if session.state is State.CAUTION:
-        text = setup.book("condition.first_caution")
-    else:
-        to_make = setup.book.join("list.and", (n.instruction for n in open_needs(setup, session)))
-        text = setup.book("condition.first", changes=to_make)
     verdict = VerdictGiven(
         step=session.step,
-        text=text,
+        text=what_comes_first(setup, session),
         reading=show(meaning, setup.step(session), setup.book),
         limit="",
         verdict=Verdict.NOT_VALID.value,
@@ -249,12 +247,27 @@ def too_early(setup: SessionSetup, session: Session, event: Event) -> Turn:
     return Turn(session, (verdict,))
 
 
+def what_comes_first(setup: SessionSetup, session: Session) -> str:
+    """What has to be settled before a value counts."""
+    if session.state is State.CAUTION:
+        return setup.book("condition.first_caution")
+    to_make = setup.book.join("list.and", (n.instruction for n in open_needs(setup, session)))
+    return setup.book("condition.first", changes=to_make)
+
+
 def not_expected(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """It means something, but nothing here: say what is awaited."""
-    prompt = " ".join(output.text for output in session.prompt if isinstance(output, Ask))
-    return Turn(
-        session, (Say(step=session.step, text=setup.book("nothing.expected", prompt=prompt)),)
-    )
+    return _told(setup, session, "nothing.expected")
+
+
+def _told(setup: SessionSetup, session: Session, key: str) -> Turn:
+    """The sentence ``key``, with what is awaited."""
+    return Turn(session, (Say(step=session.step, text=setup.book(key, prompt=asked(session))),))
+
+
+def asked(session: Session) -> str:
+    """What was asked last."""
+    return " ".join(output.text for output in session.prompt if isinstance(output, Ask))
 
 
 def repeat(setup: SessionSetup, session: Session, event: Event) -> Turn:

@@ -2,7 +2,7 @@
 
 from voiceassist.procedure.model import NEVER, PASS, Finding, Kind
 from voiceassist.session.actions.closing_up import conclude
-from voiceassist.session.actions.enter import enter
+from voiceassist.session.actions.enter import asked, enter
 from voiceassist.session.actions.going_on import comes_again, nothing_else, once_put_right
 from voiceassist.session.choosing import after_chosen, arrived, known_way, still_to_prove
 from voiceassist.session.closing import because_lines
@@ -287,6 +287,12 @@ def _says(session: Session) -> list[Output]:
 def prove_again(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Take the whole proof once more."""
     return prove(setup, session)
+
+
+def is_over(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """A value where the proof has failed: whether it is a new one or the old one is not known."""
+    text = setup.book("finding.over", prompt=asked(session))
+    return Turn(session, (Say(step=session.step, text=text),))
 
 
 def look_further(setup: SessionSetup, session: Session, event: Event) -> Turn:

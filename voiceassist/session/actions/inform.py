@@ -3,10 +3,12 @@
 from collections.abc import Callable
 
 from voiceassist.errors import MeasureError
-from voiceassist.language.meanings import Command, Identifier, Note, Reading
+from voiceassist.language.meanings import Answer, Command, Identifier, Note, Reading
 from voiceassist.procedure.model import Kind, Procedure
 from voiceassist.procedure.parts.leads import LEADS, VOLTS
+from voiceassist.session.actions.enter import asked
 from voiceassist.session.actions.finding import arrive
+from voiceassist.session.actions.metering import leads, setting
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Begin, Event, Heard, kind_of
 from voiceassist.session.lessons import taught
@@ -82,9 +84,25 @@ _NO_WORDS = frozenset({"no speech", "the listener failed"})
 
 
 def not_understood(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """Nothing in it makes sense here."""
+    """Nothing in it makes sense here; said so twice in a row, what is awaited comes with it."""
     assert isinstance(event, Heard)
-    return _missed(setup, session, _NOTHING.get(event.reason, "nothing.understood"))
+    key = _NOTHING.get(event.reason, "nothing.understood")
+    if key == "nothing.understood" and (can_say := _can_say(setup, session)):
+        return _missed(setup, session, event, "nothing.can_say", options=can_say)
+    if key == "nothing.understood" and (session.misses + 1) % _TRIES == _TRIES - 1:
+        return _missed(setup, session, event, "nothing.awaited", prompt=asked(session))
+    return _missed(setup, session, event, key)
+
+
+def _can_say(setup: SessionSetup, session: Session) -> str:
+    """The answers that a question of several takes; empty for any other."""
+    at = session.at_step if session.state is State.MEANT else session
+    replies = setup.step(at).replies if at.state is State.ASK else ()
+    if not any(reply.phrases for reply in replies):
+        return ""
+    plain = setup.book.say
+    names = (r.phrases[0] if r.phrases else plain(Answer(r.name)) for r in replies)
+    return setup.book.join("list.or", names)
 
 
 def say_it_again(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -92,7 +110,7 @@ def say_it_again(setup: SessionSetup, session: Session, event: Event) -> Turn:
     assert isinstance(event, Heard)
     number = any(isinstance(m, Reading | Identifier) for m in event.meanings)
     waiting = replace(session, unsure=event.meanings)
-    return _missed(setup, waiting, "nothing.unsure_digits" if number else "nothing.unsure")
+    return _missed(setup, waiting, event, "nothing.unsure_digits" if number else "nothing.unsure")
 
 
 def doze(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -101,12 +119,14 @@ def doze(setup: SessionSetup, session: Session, event: Event) -> Turn:
     return Turn(replace(session, unsure=event.meanings))
 
 
-def _missed(setup: SessionSetup, session: Session, key: str) -> Turn:
-    """Say that nothing was understood; the third time in a row, what may help."""
+def _missed(
+    setup: SessionSetup, session: Session, event: Heard, key: str, **values: object
+) -> Turn:
+    """Say that nothing was understood; the third time in a row by voice, what may help."""
     missed = replace(session, misses=session.misses + 1)
-    if missed.misses % _TRIES == 0:
-        key = "nothing.thrice"
-    return _say(setup, missed, key)
+    if missed.misses % _TRIES == 0 and not event.certain:
+        return _say(setup, missed, "nothing.thrice")
+    return _say(setup, missed, key, **values)
 
 
 def noise_once(setup: SessionSetup, turn: Turn) -> Turn:
@@ -132,9 +152,15 @@ def explain(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 
 def how(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """How to go about this step, with its test points."""
-    text = how_text(setup, setup.step(session)) or setup.book("inform.no_how")
-    return Turn(session, (Say(step=session.step, text=text),))
+    """How to go about this step: its test points, and how the leads are held.
+
+    Where the file tells nothing, how the meter is set is said instead.
+    """
+    step = setup.step(session)
+    parts = [how_text(setup, step), leads(setup, step)]
+    if not any(parts):
+        parts = setting(setup, session, step) or [setup.book("inform.no_how")]
+    return Turn(session, (Say(step=session.step, text=" ".join(p for p in parts if p)),))
 
 
 def limit(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -240,8 +266,10 @@ def tell_again(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 def help_now(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Tell what is awaited here, then what can be said at any time."""
-    asked = tuple(output for output in session.prompt if isinstance(output, Ask))
+    awaited: tuple[Output, ...] = tuple(o for o in session.prompt if isinstance(o, Ask))
+    if can_say := _can_say(setup, session):
+        awaited += (Say(step=session.step, text=setup.book("inform.can_say", options=can_say)),)
     words = setup.book.join("list.or", (setup.book.say(Command(n)) for n in _TOLD))
     return Turn(
-        session, (*asked, Say(step=session.step, text=setup.book("inform.help", options=words)))
+        session, (*awaited, Say(step=session.step, text=setup.book("inform.help", options=words)))
     )

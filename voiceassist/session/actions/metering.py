@@ -1,5 +1,7 @@
 """How the meter is set and where its leads go: asked by the technician, told by step and meter."""
 
+import re
+
 from voiceassist.measure.meter import MeterRange
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Kind, Step
@@ -9,6 +11,10 @@ from voiceassist.session.outputs import Say
 from voiceassist.session.possible import limit_or_none
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.shown import short
+
+#: "voltage from the feed pin to body earth, lamp lit": the red lead is at the first of them, as in
+#: a drawing of the step.
+_BETWEEN = re.compile(r".*?\bfrom (.+?) to ([^,]+)")
 
 MEASURED = frozenset({Kind.MEASURE, Kind.SWEEP, Kind.COUNT})
 #: Quantities for which the meter's setting is told; other instruments set themselves.
@@ -21,11 +27,19 @@ def meter_range(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """How the meter is set and its leads are put in; what the step itself says comes first."""
     step = setup.step(session)
     own = [setup.book("inform.how", how=step.how)] if step.how else []
-    parts = [*own, *_setting(setup, session, step)] or [setup.book("range.none")]
+    parts = [*own, *setting(setup, session, step)] or [setup.book("range.none")]
     return Turn(session, (Say(step=step.name, text=" ".join(parts)),))
 
 
-def _setting(setup: SessionSetup, session: Session, step: Step) -> list[str]:
+def leads(setup: SessionSetup, step: Step) -> str:
+    """Which lead goes where, of a voltage between two places; empty for any other step."""
+    held = _BETWEEN.match(step.text) if step.kind in MEASURED else None
+    if held is None or step.unit is None or step.unit.quantity != "voltage":
+        return ""
+    return setup.book("range.leads", red=held[1], black=held[2])
+
+
+def setting(setup: SessionSetup, session: Session, step: Step) -> list[str]:
     """The quantity, the range for what is expected here, and the socket of the red lead."""
     if step.kind not in MEASURED or step.unit is None or step.unit.quantity not in SET:
         return []

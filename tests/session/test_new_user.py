@@ -1,0 +1,157 @@
+"""What a newcomer ran into: questions that took no answer, and answers that told nothing."""
+
+import pytest
+from bench import Bench, small, volts
+from lines import Lines
+
+from voiceassist.language.meanings import Command
+from voiceassist.session.states import State
+
+CHOICES = """
+one:
+  ask: try both speeds. What fails
+  answers:
+    nothing: {say: [nothing, none of it], go: good}
+    fast: {say: [the fast one], go: bad}
+"""
+TWICE_REPAIRED = """
+findings:
+  good: {cause: all is well, correction: nothing to do}
+  bad: {cause: it is bad, correction: mend it, prove-with: [one]}
+"""
+
+
+@pytest.fixture
+def typed() -> Bench:
+    return Bench()
+
+
+# --- a step that was to be skipped, and is answered after all ---
+
+
+def test_an_answer_given_instead_of_a_reason_to_skip_counts(typed: Bench) -> None:
+    typed.to("earth-lamp").say("skip", "bright")
+    assert [r.shown for r in typed.session.ledger if r.step == "earth-lamp"] == ["bright"]
+    assert typed.step == "earth-drop"
+
+
+def test_the_words_of_a_reading_are_heard_where_a_reason_to_skip_is_asked_for() -> None:
+    bench = Lines("heater-fan-module")
+    bench.walk("earth-drop", battery="twelve point six", feed="twelve point five",
+               feed_lamp="bright", earth_lamp="bright")  # fmt: skip
+    bench.type("skip")
+    assert bench.state is State.SKIP
+    bench.type("point zero five volts")
+    assert bench.counting["earth-drop"] == "0.05 V"
+
+
+def test_a_change_told_as_made_instead_of_a_reason_to_skip_counts() -> None:
+    bench = small("one: {needs: {key: run}, ask: does it turn, answers: {yes: good, no: one-b}}\n"
+                  "one-b: {ask: does it hum, answers: {yes: good, no: bad}}")  # fmt: skip
+    bench.say("skip", "done")
+    assert bench.session.condition("key") == "run"
+
+
+# --- it tells what it waits for ---
+
+
+def test_a_question_of_several_answers_tells_them_when_it_is_asked_what_can_be_said() -> None:
+    assert "Here you can say nothing, or the fast one." in small(CHOICES).after("help").texts()
+
+
+def test_a_question_of_several_answers_tells_them_when_it_understood_nothing() -> None:
+    bench = small(CHOICES)
+    bench.hear(words="the slow one")
+    assert "You can say nothing, or the fast one." in bench.texts()
+
+
+def test_after_the_second_miss_it_says_again_what_it_waits_for(typed: Bench) -> None:
+    typed.to("earth-lamp").say("skip")
+    typed.hear(words="mumble")
+    assert "Why skip this step?" not in typed.texts()
+    typed.hear(words="mumble")
+    assert "Why skip this step?" in typed.texts()
+
+
+def test_who_types_is_not_sent_to_the_microphone(typed: Bench) -> None:
+    for _ in range(3):
+        typed.to("battery").hear(words="mumble")
+    assert "microphone" not in typed.texts()
+
+
+def test_done_where_a_value_is_awaited_asks_for_the_value(typed: Bench) -> None:
+    typed.to("earth-drop").say("done")
+    assert typed.texts().startswith("What does it show?")
+    assert typed.state is State.MEASURE
+
+
+def test_a_value_that_may_be_two_is_too_early_as_well_before_its_caution() -> None:
+    bench = small(
+        "one: {caution: blades, measure: voltage at it, accept: at most 3 V, fail: bad, then: good}"
+    )
+    bench.hear(volts("12.3"), volts("123"), words="twelve three")
+    assert bench.texts() == "That reading does not count yet: say affirm to the caution first."
+
+
+# --- how ---
+
+
+def test_where_the_file_tells_no_how_the_setting_of_the_meter_is_told(typed: Bench) -> None:
+    typed.to("battery").say("how")
+    assert "no more about how" not in typed.texts()
+    assert "Red lead in the volts and ohms socket." in typed.texts()
+
+
+def test_which_lead_goes_where_is_told_of_a_voltage_between_two_points(typed: Bench) -> None:
+    typed.to("feed").say("how")
+    assert "Red lead on feed pin, black lead on body earth." in typed.texts()
+
+
+def test_the_leads_are_told_without_what_else_the_step_asks_for(typed: Bench) -> None:
+    typed.to("earth-drop").say("how")
+    assert "Red lead on earth pin, black lead on battery minus post." in typed.texts()
+
+
+def test_of_a_resistance_no_lead_is_told_since_either_way_will_do() -> None:
+    bench = small(
+        "one: {measure: resistance from the pin to body earth, accept: at most 3 Ω, fail: bad, then: good}"
+    )
+    assert "Red lead on" not in bench.after("how").texts()
+
+
+# --- at the finding and after it ---
+
+
+def proved(*said: object) -> Bench:
+    bench = small("one: {measure: voltage at it, accept: at most 3 V, fail: bad, then: good}",
+                  more=TWICE_REPAIRED)  # fmt: skip
+    return bench.after(volts("9"), *said)  # type: ignore[arg-type]
+
+
+def test_who_has_repaired_it_already_says_done_and_it_is_proved() -> None:
+    assert proved().state is State.OFFER
+    assert "Now prove the repair." in proved("done").texts()
+
+
+def test_where_the_proof_failed_done_takes_it_again() -> None:
+    failed = proved("done", volts("8"))
+    assert failed.state is State.RETRY
+    assert failed.after("done").state is State.MEASURE
+
+
+def test_a_bare_value_where_the_proof_failed_is_told_how_to_be_given() -> None:
+    failed = proved("done", volts("8"))
+    ledger = failed.session.ledger
+    failed.say(volts("0.3"))
+    assert "If you misread it, say" in failed.texts()
+    assert failed.session.ledger == ledger
+    failed.correct(volts("0.3"))
+    assert failed.session.ledger[-1].passed
+
+
+@pytest.mark.parametrize("end", [("finish", "affirm"), (Command("park", "parts"),)])
+def test_yes_tells_that_the_vehicle_is_put_back(typed: Bench, end: tuple[object, ...]) -> None:
+    typed.to("feed").say(*end)  # type: ignore[arg-type]
+    assert typed.state in {State.PUT_BACK, State.TO_PARK}
+    typed.say("affirm")
+    assert typed.state in {State.CLOSED, State.PARKED}
