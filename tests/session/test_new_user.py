@@ -114,7 +114,8 @@ def test_the_leads_are_told_without_what_else_the_step_asks_for(typed: Bench) ->
 
 def test_of_a_resistance_no_lead_is_told_since_either_way_will_do() -> None:
     bench = small(
-        "one: {measure: resistance from the pin to body earth, accept: at most 3 Ω, fail: bad, then: good}"
+        "one: {measure: resistance from the pin to body earth, accept: at most 3 Ω, "
+        "fail: bad, then: good}"
     )
     assert "Red lead on" not in bench.after("how").texts()
 
