@@ -115,6 +115,11 @@ def test_the_record_is_whole_and_unaltered(demo: Demo) -> None:
     } <= names
 
 
+def test_its_record_says_that_it_is_no_job_of_the_shop(demo: Demo) -> None:
+    (begun,) = of(demo, "session")
+    assert begun["demo"] is True
+
+
 def test_the_report_tells_cause_correction_and_proof(demo: Demo) -> None:
     text = (demo.folder / "report.txt").read_text(encoding="utf-8")
     for part in (

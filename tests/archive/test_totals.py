@@ -6,7 +6,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
-from shelf import Line, add, head, heard, reading, verdict
+from shelf import BEGAN, Line, add, head, heard, reading, verdict
 
 from voiceassist.archive.find import Wanted
 from voiceassist.archive.plot_totals import drawing_of_totals
@@ -92,6 +92,19 @@ def test_totals_are_what_counting_by_hand_gives(filled: Archive) -> None:
 
 def test_totals_of_no_job_are_nothing(filled: Archive) -> None:
     assert filled.totals(Wanted(technician="nobody")) == Totals()
+
+
+def test_a_demonstration_is_found_as_one_and_counts_for_no_job(tmp_path: Path) -> None:
+    end: Line = {"event": "end", "outcome": "repaired"}
+    lines = [reading("12.60"), verdict("12.60 V", "pass"), end]
+    for demo in (True, False):
+        add(create(tmp_path / "records", "lamp", BEGAN), [head(demo=demo), *lines])
+    with Archive.open(str(tmp_path / "archive.db")) as archive:
+        sync(archive, tmp_path / "records")
+        assert archive.totals(Wanted()).jobs == 1
+        assert len(archive.find(Wanted(outcome="demo"))) == 1
+        (feed,) = archive.trends("feed")
+        assert len(feed.samples) == 1
 
 
 def test_the_drawing_holds_every_week_and_outcome_in_words(filled: Archive) -> None:

@@ -4,7 +4,7 @@ from bench import Bench, volts
 
 from voiceassist.language.meanings import Answer
 from voiceassist.procedure.read import inspect
-from voiceassist.record.outcomes import OUTCOMES
+from voiceassist.record.outcomes import DEMO, OUTCOMES
 from voiceassist.session import outcomes
 from voiceassist.session.outputs import Ended, FindingReached, Summary
 from voiceassist.session.states import State
@@ -100,4 +100,5 @@ def test_where_nothing_is_wrong_there_is_nothing_to_repair() -> None:
 
 def test_every_outcome_is_told_in_words() -> None:
     names = {value for name, value in vars(outcomes).items() if name.isupper()}
-    assert names == set(OUTCOMES)
+    # The engine does not know that a job is the recorded one; its record does.
+    assert names | {DEMO} == set(OUTCOMES)

@@ -57,7 +57,7 @@ def run_demo(
         audio=[str(file) for file in script.files],
         facts=script.facts,
         voice_out=voice_out,
-        keep_answers=True,
+        demo=True,
         aloud=real_time,
         changes={"records": records} if records else {},
     )

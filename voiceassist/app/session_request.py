@@ -26,7 +26,8 @@ class SessionRequest:
         facts: what is known of the job.
         voice_out: WAV for the spoken answers; empty for none.
         silent: no sound at all.
-        keep_answers: put the spoken answers into the session's folder too.
+        demo: the recorded job that shows what the program does; its spoken answers are put into
+            the session's folder, and it counts for no job of the shop.
         aloud: play both voices on the loudspeaker, in real time, when files are heard.
         view: shows the microphone's level and what the ears do.
         changes: settings of the command line.
@@ -41,7 +42,7 @@ class SessionRequest:
     facts: Mapping[str, str] = field(default_factory=dict)
     voice_out: str = ""
     silent: bool = False
-    keep_answers: bool = False
+    demo: bool = False
     aloud: bool = False
     view: View = field(default_factory=NoView)
     changes: Mapping[str, object] = field(default_factory=dict)

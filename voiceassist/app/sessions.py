@@ -201,6 +201,7 @@ class Opened:
                 },
                 **numbered,
                 **({"part": dict(part)} if part else {}),
+                **({"demo": True} if self._request.demo else {}),
                 session=keeping.folder.name,
                 familiar=familiar,
                 taught=taught,
@@ -294,7 +295,7 @@ class Opened:
     def _answers(self, keeping: SessionRecord) -> list[Path]:
         """The WAV files the spoken answers go to."""
         wanted = [Path(self._request.voice_out)] if self._request.voice_out else []
-        return wanted + ([keeping.folder / ANSWERS] if self._request.keep_answers else [])
+        return wanted + ([keeping.folder / ANSWERS] if self._request.demo else [])
 
     # --- parts ---
 
@@ -310,7 +311,7 @@ class Opened:
             self._warn,
             floor=floor,
             tones=self._live and settings.tones == "on",
-            keep=bool(self._request.voice_out or self._request.keep_answers),
+            keep=bool(self._request.voice_out or self._request.demo),
         )
         ears = self._ears(timeline, floor, mouth)
         return mouth, self._open.enter_context(closing(ears))

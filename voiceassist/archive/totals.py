@@ -11,7 +11,7 @@ from sqlalchemy import Connection, RowMapping, select
 from voiceassist.archive import tables
 from voiceassist.archive.spread import ValueSpread, spread
 from voiceassist.record import times
-from voiceassist.record.outcomes import REHEARSED
+from voiceassist.record.outcomes import NO_JOBS
 
 #: Of a reading that was not taken since its step was skipped.
 _SKIPPED = "not taken"
@@ -56,8 +56,8 @@ class Totals:
 
 
 def totals(connection: Connection, found: Sequence[RowMapping], most_skipped: int = 10) -> Totals:
-    """What the jobs in ``found``, rows of ``sessions``, come to; a rehearsal is no job."""
-    found = [row for row in found if row["outcome"] != REHEARSED]
+    """What the jobs in ``found``, rows of ``sessions``, come to: no rehearsal, no demonstration."""
+    found = [row for row in found if row["outcome"] not in NO_JOBS]
     ended = [row for row in found if row["ended"]]
     outcomes = Counter(_outcome(row) for row in found)
     return Totals(

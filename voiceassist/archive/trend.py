@@ -16,7 +16,7 @@ from voiceassist.errors import MeasureError
 from voiceassist.measure.expression import LimitExpression
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import Unit, unit
-from voiceassist.record.outcomes import REHEARSED
+from voiceassist.record.outcomes import NO_JOBS
 from voiceassist.record.webvtt import one_line
 
 _S, _R, _P = tables.sessions, tables.readings, tables.points
@@ -97,7 +97,7 @@ def _statement(
         _R.c.verdict, _R.c.accept, _S.c.vehicle,
     ).select_from(_R.join(_S, _S.c.number == _R.c.session))  # fmt: skip
     asked = asked.where(_R.c.remark == "", _R.c.value.is_not(None), _at(connection, point))
-    asked = asked.where(_S.c.outcome != REHEARSED)
+    asked = asked.where(_S.c.outcome.not_in(sorted(NO_JOBS)))
     if procedure:
         asked = asked.where(_S.c.procedure == one_line(procedure))
     if vehicle:

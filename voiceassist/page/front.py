@@ -42,6 +42,7 @@ _WORDS: Mapping[str, str] = MappingProxyType(
         "not-proved": "Repair not proved",
         "repaired": "Repaired and proved",
         "rehearsed": "Rehearsal",
+        "demo": "Demonstration",
     }
 )
 TITLES: Mapping[Reader, str] = MappingProxyType(

@@ -152,7 +152,7 @@ class Session(Line):
     meter, risk_percent = text(), text()
     language, detail, listener, model = text(), text(), text(), text()
     voice, rate_wpm, volume, keep_sound = text(), anything(), anything(), text()
-    familiar, taught = flag(), flag()
+    familiar, taught, demo = flag(), flag(), flag()
     rehearsal = part()
     part = part()
 

@@ -6,6 +6,11 @@ from types import MappingProxyType
 #: Of a session on a simulated vehicle, whatever it came to.
 REHEARSED = "rehearsed"
 
+#: Of the recorded job that shows what the program does, whatever it came to.
+DEMO = "demo"
+#: These say nothing of the shop's vehicles: they count in no total and no trend.
+NO_JOBS = frozenset({REHEARSED, DEMO})
+
 #: Outcome of the engine -> as it is told.
 OUTCOMES: Mapping[str, str] = MappingProxyType(
     {
@@ -17,6 +22,7 @@ OUTCOMES: Mapping[str, str] = MappingProxyType(
         "not-proved": "the repair is not proved",
         "repaired": "repaired, and the repair proved",
         REHEARSED: "a rehearsal, not a job",
+        DEMO: "a demonstration, not a job",
     }
 )
 

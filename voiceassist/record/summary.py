@@ -21,7 +21,7 @@ from voiceassist.record.lines import (
     Verdict,
     Withdrawn,
 )
-from voiceassist.record.outcomes import PARKED, REHEARSED
+from voiceassist.record.outcomes import DEMO, PARKED, REHEARSED
 from voiceassist.record.read_session import ReadSession, read_session
 from voiceassist.record.readings import JUDGED_AGAIN, KeptReading
 from voiceassist.record.said import understood
@@ -169,6 +169,8 @@ def summary(journal: ReadSession | Iterable[Mapping[str, object]]) -> SessionSum
 def _outcome(read: ReadSession) -> str:
     if read.parked:
         return f"{PARKED}-{read.parked}"
+    if read.head.demo:
+        return DEMO
     return REHEARSED if read.head.rehearsal else read.outcome
 
 
