@@ -1,10 +1,12 @@
 """What a newcomer ran into: questions that took no answer, and answers that told nothing."""
 
+from decimal import Decimal
+
 import pytest
 from bench import Bench, small, volts
 from lines import Lines
 
-from voiceassist.language.meanings import Command
+from voiceassist.language.meanings import Command, Correction, Reading
 from voiceassist.session.states import State
 
 CHOICES = """
@@ -118,6 +120,39 @@ def test_of_a_resistance_no_lead_is_told_since_either_way_will_do() -> None:
         "fail: bad, then: good}"
     )
     assert "Red lead on" not in bench.after("how").texts()
+
+
+# --- a correction that names an earlier reading ---
+
+
+def lamp_read() -> Lines:
+    """A headlamp whose voltage and current were read, at the finding of a wrong bulb."""
+    bench = Lines("dim-headlamp").walk(
+        "lamp-current",
+        filament="yes",
+        battery="twelve point six",
+        lit="twelve point four",
+        lamp_volts="twelve point three",
+    )
+    bench.type("twelve point one amps")
+    assert bench.state is State.OFFER
+    return bench
+
+
+def test_of_two_numbers_for_a_reading_that_is_named_that_reading_is_asked_about() -> None:
+    bench = lamp_read()
+    twice = (Correction(Reading(Decimal(value)), "lamp-volts") for value in ("10.2", "102"))
+    bench.hear(*twice, words="the lamp volts was wrong it's ten two")
+    assert "10.2 V, or 102 V" in bench.texts()
+    bench.say(volts("10.2"))
+    assert bench.counting["lamp-volts"] == "10.2 V"
+
+
+def test_of_two_numbers_for_a_reading_that_was_never_taken_none_is_taken() -> None:
+    bench = lamp_read()
+    before = bench.session
+    bench.hear(*(Correction(volts(value), "earth-drop") for value in ("10.2", "102")))
+    assert (bench.session.ledger, bench.state) == (before.ledger, State.OFFER)
 
 
 # --- at the finding and after it ---

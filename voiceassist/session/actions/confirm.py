@@ -103,13 +103,14 @@ def ask_which(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The words can mean several things: ask, unless only one of them fits here."""
     assert isinstance(event, Heard)
     step = setup.step(session)
-    corrected = [m.meaning for m in event.meanings if isinstance(m, Correction)]
+    told = [m for m in event.meanings if isinstance(m, Correction)]
+    corrected = [m.meaning for m in told]
     doubted = session.state in {State.CONFIRM, State.WHICH}
     only_corrected = len(corrected) == len(event.meanings) and (session.resume is None or doubted)
     if only_corrected and not session.correcting and not doubted:
-        asked = which_correction(setup, session, corrected)
-        if asked is not None:
-            return asked
+        asked = which_correction(setup, session, told)
+        if asked is not None or told[0].of:  # never for another than the one that is named
+            return asked or not_expected(setup, session, event)
     said = corrected if only_corrected else event.meanings
     fitting = [m for m in said if not isinstance(m, Correction) and fits(step, m)]
     at_step = session.at_step

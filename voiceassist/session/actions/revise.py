@@ -2,13 +2,14 @@
 
 from collections.abc import Sequence
 
-from voiceassist.language.meanings import Meaning
+from voiceassist.language.meanings import Correction, Meaning
 from voiceassist.procedure.model import Kind
 from voiceassist.session.actions.enter import STATE_OF, not_expected
 from voiceassist.session.actions.take import ask_among, judge_and_weigh
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, meaning_of
 from voiceassist.session.judge import fits
+from voiceassist.session.naming import step_called
 from voiceassist.session.outputs import Ask, Say
 from voiceassist.session.session import Result, Session, SessionSetup, Turn
 from voiceassist.session.shown import spoken_name
@@ -61,12 +62,16 @@ def last_answered(setup: SessionSetup, session: Session) -> Session | None:
 
 
 def which_correction(
-    setup: SessionSetup, session: Session, meanings: Sequence[Meaning]
+    setup: SessionSetup, session: Session, told: Sequence[Correction]
 ) -> Turn | None:
-    """Ask which of several meanings is to replace the last answer; None when none fits it.
+    """Ask which of several values is to replace the last answer; None when none fits it.
 
-    They are for the step at hand, and not for the last answer, when something came between.
+    They are for the step at hand, and not for the last answer, when something came between, and
+    for an earlier one that they name.
     """
+    meanings = [one.meaning for one in told]
+    if named := told[0].of:
+        return _which_of(setup, session, step_called(setup.procedure, session, named), meanings)
     earlier = last_answered(setup, session)
     here = session.state in ANSWERED and any(fits(setup.step(session), m) for m in meanings)
     if here and not session.lately:
@@ -75,6 +80,18 @@ def which_correction(
         return None
     fitting = [each for each in meanings if can_take(setup, session, earlier, each)]
     if not fitting:
+        return None
+    return ask_among(setup, reopened(session, earlier), fitting, "confirm.which")
+
+
+def _which_of(
+    setup: SessionSetup, session: Session, step: str, meanings: Sequence[Meaning]
+) -> Turn | None:
+    """The same of the reading of ``step``."""
+    named = next((r for r in choices(setup, session) if r.step == step), None)
+    earlier = _before(session, named) if named is not None else None
+    fitting = [m for m in meanings if earlier and fits(setup.step(earlier), m)]
+    if earlier is None or not fitting:
         return None
     return ask_among(setup, reopened(session, earlier), fitting, "confirm.which")
 
