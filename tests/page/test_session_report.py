@@ -125,6 +125,13 @@ def test_a_step_left_out_is_on_the_first_page(astray: SessionFolder) -> None:
     assert left_out(account_of(astray)) == "Earth lamp (no access)"
 
 
+def test_a_customer_reads_what_was_left_out_and_not_what_the_file_calls_it(
+    astray: SessionFolder,
+) -> None:
+    told = left_out(account_of(astray), Reader.CUSTOMER)
+    assert told == "Test lamp between battery plus post and earth pin (no access)"
+
+
 def test_a_step_visited_again_says_so(astray: SessionFolder) -> None:
     again = [visit.label for visit in account_of(astray).visits if visit.again]
     assert again[:2] == ["Feed lamp", "Earth lamp"]

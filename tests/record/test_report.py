@@ -81,6 +81,23 @@ def section(text: str, heading: str) -> list[str]:
     return [line.strip() for line in rest[: rest.index("") if "" in rest else None]]
 
 
+def test_what_was_done_for_a_finding_that_fell_is_not_forgotten() -> None:
+    bulb: list[Line] = [
+        FINDING | {"name": "bulb", "cause": "the bulb is blown"},
+        {"event": "done", "step": "new-bulb", "task": "fit the new bulb"},
+        {"event": "withdrawn", "step": "new-bulb"},
+        {"event": "finding-withdrawn", "name": "bulb"},
+        {"event": "done", "step": "look", "task": "lift the blades"},  # of the diagnosis
+    ]
+    place = JOB.index(FINDING)
+    assert section(report(chained([*JOB[:place], *bulb, *JOB[place:]])), "Correction") == [
+        "changed the fuse",
+        "done: change the fuse for one of the same rating",
+        "repaired, and the repair proved",
+        "said to be done for an earlier finding: fit the new bulb",
+    ]
+
+
 def test_the_report_of_a_repaired_job_tells_all_of_it() -> None:
     made = chained(JOB)
     text = report(made)

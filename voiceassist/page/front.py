@@ -155,10 +155,14 @@ def added_later(report: SessionReport, reader: Reader) -> list[str]:
     ]
 
 
-def left_out(report: SessionReport) -> str:
-    """Steps that were skipped, and why; empty when none was."""
-    skipped = (f"{mark.step} ({mark.text})" for mark in report.lesson.skipped)
-    return ", ".join(dict.fromkeys(skipped))
+def left_out(report: SessionReport, reader: Reader = Reader.SHOP) -> str:
+    """Steps that were skipped, and why; empty when none was.
+
+    Their names are the shop's: a customer reads what was to be measured.
+    """
+    plain = {v.label: v.what for v in report.visits if v.what and reader is Reader.CUSTOMER}
+    skipped = (f"{plain.get(m.step, m.step)} ({m.text})" for m in report.lesson.skipped)
+    return capital(", ".join(dict.fromkeys(skipped)))
 
 
 def caution_rows(report: SessionReport) -> Iterator[tuple[str, str, str]]:

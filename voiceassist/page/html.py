@@ -104,7 +104,7 @@ def _of_one(report: SessionReport, reader: Reader, enclosed: Enclosed) -> dict[s
         "proof": front.proof_word(report),
         "cause_name": front.cause_name(report),
         "added": front.added_later(report, reader),
-        "skipped": front.left_out(report),
+        "skipped": front.left_out(report, reader),
         "cautions": list(front.caution_rows(report)),
         "small": list(front.small_print(report, reader, enclosed)),
         "facts": front.facts(report, reader, enclosed),

@@ -102,7 +102,7 @@ def _three(sheet: Sheet, report: SessionReport, reader: Reader) -> None:
         sheet.y = sheet.write(task, LEFT + _MARGIN + 11, sheet.y, wide, 9, flow=True)
     if report.parts:
         _named_in_margin(sheet, "Parts", front.said("; ".join(report.parts), reader))
-    if skipped := front.left_out(report):
+    if skipped := front.left_out(report, reader):
         _named_in_margin(sheet, "Left out", front.said(skipped, reader))
     for one in front.added_later(report, reader):
         _named_in_margin(sheet, front.ADDED, one)

@@ -171,7 +171,10 @@ def session_report(
         summary=summed,
         cause=_cause(summed, read),
         correction=_correction(summed, read, without_readings(summed.correction, repaired)),
-        done=tuple(capital(line.task) for line in read.done),
+        done=(
+            *(capital(line.task) for line in read.done),
+            *(f"{capital(line.task)} (for an earlier finding)" for line in read.done_before),
+        ),
         parts=_parts(read, takes),
         proving=proving(read, rows),
         repaired=repaired,
@@ -199,7 +202,8 @@ def _practice(read: ReadSession) -> Practice | None:
 
 def _parts(read: ReadSession, takes: Takes) -> tuple[str, ...]:
     """What was fitted in the work that was said to be done, each once."""
-    fitted = (part for line in read.done for part in takes.parts.get(line.step, ()))
+    worked = (*read.done, *read.done_before)
+    fitted = (part for line in worked for part in takes.parts.get(line.step, ()))
     return tuple(capital(part) for part in dict.fromkeys(fitted))
 
 

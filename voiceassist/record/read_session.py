@@ -161,6 +161,22 @@ class ReadSession:
             return ()
         return tuple(line for line in self.lines[self.finding_place :] if isinstance(line, Done))
 
+    @cached_property
+    def done_before(self) -> tuple[Done, ...]:
+        """The work that was said to be done for a finding that fell later: it stays done."""
+        place = self.finding_place
+        found: list[Done] = []
+        stands = False
+        for line in self.lines[: place if place >= 0 else None]:
+            match line:
+                case Finding() | FindingWithdrawn():
+                    stands = isinstance(line, Finding)
+                case Done() if stands:
+                    found.append(line)
+                case _:
+                    pass
+        return tuple(found)
+
     # --- steps, readings, words ---
 
     @cached_property

@@ -85,6 +85,7 @@ def _correction(session: ReadSession) -> Iterator[str]:
             yield not_done + found.correction
         yield from (f"done: {line.task}" for line in session.done)
         yield _outcome(session)
+    yield from (f"said to be done for an earlier finding: {d.task}" for d in session.done_before)
 
 
 def _readings(session: ReadSession) -> Iterator[str]:
