@@ -87,7 +87,7 @@ def test_a_state_asked_about_in_made_up_words_wants_its_own() -> None:
     [
         ("{ask: is it on}", "", "'do' is missing; add it"),
         ("{do: turn it, asks: is it on}", ".asks", "did you mean 'ask'?"),
-        ("{do: turn it, not: you forgot}", ".not", "does not tell a state; write 'the key was"),
+        ("{do: turn it, not: you forgot}", ".not", "write it like 'the key was not"),
         ("[turn it]", "", "words, or a block with 'do:', is wanted here, found a list"),
     ],
 )

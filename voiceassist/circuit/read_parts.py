@@ -194,12 +194,16 @@ def _wire_ohm(body: _Body) -> float:
     if size is None:
         return 1.0
     gauge = _GAUGE.fullmatch(size)
-    given = int(gauge[1]) if gauge else body.reader.attempt(place, lambda: Quantity.parse(size))
+    given = (
+        int(gauge[1]) if gauge else body.reader.attempt(place, lambda: Quantity.parse(size, "area"))
+    )
     warm = body.shape.temperature
     warmth = (
         ROOM
         if warm is None
-        else body.reader.attempt((*body.path, "temperature"), lambda: Quantity.parse(warm))
+        else body.reader.attempt(
+            (*body.path, "temperature"), lambda: Quantity.parse(warm, "temperature")
+        )
     )
     if given is None or warmth is None:
         return 1.0

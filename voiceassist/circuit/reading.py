@@ -55,7 +55,7 @@ class CircuitReader:
         """The value written as ``text`` in its base unit; a percentage as a share."""
         if text is None:
             return None
-        found = self.attempt(path, lambda: Quantity.parse(text))
+        found = self.attempt(path, lambda: Quantity.parse(text, kind))
         if found is None:
             return None
         if found.unit.quantity != kind:

@@ -167,10 +167,10 @@ class _Builder(Transformer[Token, tuple[Expression | None, ...]]):
         return self._made(meta, lambda v: of.compute(v).over(number), of)
 
     def add(self, meta: Meta, left: Expression, right: Expression) -> Expression:
-        return self._made(meta, lambda v: left.compute(v) + right.compute(v), left, right)
+        return self._made(meta, lambda v: _joined(left, right, v, Quantity.__add__), left, right)
 
     def subtract(self, meta: Meta, left: Expression, right: Expression) -> Expression:
-        return self._made(meta, lambda v: left.compute(v) - right.compute(v), left, right)
+        return self._made(meta, lambda v: _joined(left, right, v, Quantity.__sub__), left, right)
 
     def multiply(self, meta: Meta, left: Expression, right: Expression) -> Expression:
         return self._made(meta, lambda v: left.compute(v) * right.compute(v), left, right)
@@ -219,6 +219,23 @@ class _Builder(Transformer[Token, tuple[Expression | None, ...]]):
     ) -> Expression:
         names = frozenset[str]().union(*(part.names for part in parts))
         return Expression(self._text[meta.start_pos : meta.end_pos], names, compute)
+
+
+def _joined(
+    left: Expression,
+    right: Expression,
+    values: Values,
+    join: Callable[[Quantity, Quantity], Quantity],
+) -> Quantity:
+    """The sum or difference; parts of two kinds are named as they were written."""
+    one, other = left.compute(values), right.compute(values)
+    kinds = one.unit.quantity, other.unit.quantity
+    if kinds[0] != kinds[1]:
+        raise MeasureError(
+            f"{left.text!r} is a {kinds[0]}, and {right.text!r} is a {kinds[1]}",
+            remedy="use the same kind of unit on both sides",
+        )
+    return join(one, other)
 
 
 def _beside(middle: Quantity, size: Quantity, side: int) -> Quantity:

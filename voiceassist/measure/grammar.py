@@ -17,6 +17,16 @@ MOST_CHARACTERS = 300
 _COMMA = re.compile(r",\d")
 _WORD = re.compile(r"[^\W\d_]+")
 _NUMBER = re.compile(r"\d\s*$")
+#: Other ways to write a limit, and ours; what comes of it is told only when it can be read.
+_REWRITTEN = (
+    (re.compile(r"^(?:>=?|≥|min\.?|minimum|more than|greater than|over|above)\s*"), "at least "),
+    (re.compile(r"^(?:<=?|≤|max\.?|maximum|less than|under|below|up to)\s*"), "at most "),
+    (re.compile(r"^([\d.]+)\s*(?:-|–|to|\.\.+)\s*([\d.]+)\s*([^\d\s].*)$"), r"\1 \3 to \2 \3"),
+    (re.compile(r"^(.+\S)\s*(?:-|–|\.\.+)\s*(\d.*)$"), r"\1 to \2"),
+    (re.compile(r"^(?!about)(.+(?:±|\+-|\+/-).+)$"), r"about \1"),
+    (re.compile(r"\s*\bDC\b"), ""),
+    (re.compile(r"(?<=\d)(\s?)v\b"), r"\1V"),
+)
 _REMEDY = {
     "limit": 'write it like "11.8 V to 12.9 V", "at least 5 V", "at most 0.1 V" '
     'or "about 5 V ± 0.2 V"',
@@ -74,10 +84,25 @@ def _remedy(text: str, start: str, error: UnexpectedInput) -> str:
     rest = text[at:] if isinstance(at, int) else ""
     if _COMMA.match(rest):
         return "write numbers with a point, such as 11.5, not with a comma"
+    meant = _meant(text, start)
+    if meant:
+        return f"write {meant!r}"
     word = _WORD.match(rest)
     if word is not None and _NUMBER.search(text[:at]):
         return f"{unit_remedy(word[0])}; {_REMEDY[start]}"
     return _REMEDY[start]
+
+
+def _meant(text: str, start: str) -> str:
+    """``text`` as it is written here, where another way to write it is known; else nothing."""
+    for pattern, ours in _REWRITTEN if start == "limit" else ():
+        rewritten = pattern.sub(ours, text.strip())
+        try:
+            _parser().parse(rewritten, start=start)
+        except UnexpectedInput:
+            continue
+        return rewritten
+    return ""
 
 
 def _rest(text: str, error: UnexpectedInput) -> str:

@@ -8,7 +8,8 @@ from types import MappingProxyType
 from voiceassist.errors import MeasureError
 from voiceassist.measure.units import Unit, base_unit, unit
 
-_WRITTEN = re.compile(r"\s*([+\-−]?\s*\d+(?:\.\d+)?|[+\-−]?\s*\.\d+)\s*(?!\d)(\S+(?: AC)?)\s*")
+_WRITTEN = re.compile(r"\s*([+\-−]?\s*\d+(?:\.\d+)?|[+\-−]?\s*\.\d+)\s*(?![\d.])(\S+(?: AC)?)\s*")
+_NUMBER = re.compile(r"\s*\d+(?:\.\d+)?\s*")
 
 #: Significant digits of what is divided; no meter in a workshop shows more than seven.
 QUOTIENT_DIGITS = 12
@@ -45,16 +46,18 @@ class Quantity:
             raise MeasureError(f"{self.value} is not a reading")
 
     @classmethod
-    def parse(cls, text: str) -> "Quantity":
-        """Read "8.4 V" or "-20 mA".
+    def parse(cls, text: str, kind: str = "") -> "Quantity":
+        """Read "8.4 V" or "-20 mA"; ``kind`` is the quantity that is wanted, for the remedy.
 
         Raises:
             MeasureError: not a number with a unit.
         """
         match = _WRITTEN.fullmatch(text)
         if match is None:
+            number = text.strip() if kind and _NUMBER.fullmatch(text) else "8.4"
             raise MeasureError(
-                f"{text!r} is not a number with a unit", remedy="write it like 8.4 V"
+                f"{text!r} is not a number with a unit",
+                remedy=f"write it like {number} {base_unit(kind or 'voltage')}",
             )
         try:
             value = Decimal(match[1].replace("−", "-").replace(" ", ""))

@@ -146,8 +146,26 @@ class _Check:
         for place, names in _wanted(step):
             known = self._trial.keys() - {step.name}
             for name in sorted(names - known):
-                if not self._scope.may_be_broken(name):
+                if not self._scope.may_be_broken(name) and not self._echoes(step, name):
                     self._blame.error((*path, *place), self._why_not(step, name, place[0]))
+
+    def _echoes(self, step: Step, name: str) -> bool:
+        """True when ``name`` lacks its unit for a fault that stands elsewhere."""
+        step_of = self.steps.get(name)
+        return step_of is not None and is_value(step_of) and not self._needs(name, step.name)
+
+    def _needs(self, name: str, wanted: str) -> bool:
+        """True when the limit of ``name`` goes by ``wanted``, or by what goes by it."""
+        seen: set[str] = set()
+        ahead = [name]
+        while ahead:
+            here = ahead.pop()
+            if here == wanted:
+                return True
+            if here in self.steps and here not in seen:
+                ahead += _names(self.steps[here])
+            seen.add(here)
+        return False
 
     def _why_not(self, step: Step, name: str, place: str) -> str:
         what = "formula" if place == "compute" else "limit"
@@ -155,7 +173,8 @@ class _Check:
         if name == step.name:
             return f"the {what} needs the step's own reading, {name!r}; use an earlier one"
         if name in values:
-            return f"{name!r} in the {what} has no unit yet; mend its own limit first"
+            needed = f"{name!r} in the {what} needs this step's own reading in its turn"
+            return f"{needed}; name a step that is read before"
         if name in self.steps:
             return f"{name!r} in the {what} is a step that gives no value; use one that does"
         hint = did_you_mean(name, list(dict.fromkeys([*values, *self._trial])))

@@ -42,7 +42,8 @@ def conditions_of(shape: ProcedureShape, blame: FaultCollector) -> Conditions:
     }
     for (name, state), body in given.items():
         if body.denied and not tells_a_state(body.denied):
-            message = f"{body.denied!r} does not tell a state; write 'the key was not in run'"
+            message = f"{body.denied!r} lacks 'was not' or 'were not'"
+            message += "; write it like 'the key was not in run'"
             blame.error(("conditions", name, state, "not"), message)
     own = {
         name: {state: given[name, state].do for state in states}
@@ -76,6 +77,8 @@ def _at_rest(
     for name, state in shape.at_rest.items():
         path: Path = ("at-rest", name)
         states = own.get(name, _NOTHING)
+        if not states and blame.blamed(("conditions", name)):
+            continue
         if not states:
             hint = did_you_mean(name, list(own))
             blame.error(path, f"there is no condition {name!r}{hint}")

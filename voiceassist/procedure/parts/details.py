@@ -54,7 +54,7 @@ def _torque(text: str) -> Limit:
     if any(word in text for word in _OF_A_RANGE):
         limit = LimitExpression.parse(text).fill({})
     else:
-        value = Quantity.parse(text)
+        value = Quantity.parse(text, "torque")
         limit = Limit(value, value)
     ends = [end for end in (limit.low, limit.high) if end is not None]
     other = next((end.unit for end in ends if end.unit.quantity != "torque"), None)

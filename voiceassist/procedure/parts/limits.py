@@ -33,7 +33,9 @@ def quantity_at(
     path: Path, text: str | None, blame: FaultCollector, kind: str = ""
 ) -> Quantity | None:
     """The value above zero written as ``text``, of the quantity ``kind`` when one is named."""
-    value = blame.attempt(path, partial(Quantity.parse, text)) if text is not None else None
+    if text is None:
+        return None
+    value = blame.attempt(path, partial(Quantity.parse, text, kind))
     if value is None:
         return None
     if value.value <= 0:

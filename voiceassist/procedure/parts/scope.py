@@ -90,7 +90,7 @@ class Scope:
     def check_condition(self, path: Path, name: str) -> bool:
         """Report ``path`` unless ``name`` is a condition; True when it is."""
         known = list(self.states)
-        if name not in known:
+        if name not in known and not self.blame.blamed(("conditions", name)):
             hint = did_you_mean(name, known) or "; add it under 'conditions:'"
             self.blame.error(path, f"there is no condition {name!r}{hint}")
         return name in known

@@ -32,6 +32,14 @@ class FaultCollector:
         """
         return any((*path, key) in self._tree.lines for key in keys)
 
+    def blamed(self, path: Path) -> bool:
+        """True when an error stands at ``path`` or below it, so that what lacks it is an echo."""
+        place = dotted(path)
+        return any(
+            fault.level is Severity.ERROR and f"{fault.path}.".startswith(f"{place}.")
+            for fault in self.faults
+        )
+
     def error(self, path: Path, message: str) -> None:
         """Add a fault that stops the load."""
         self._add(Severity.ERROR, path, message)

@@ -1,5 +1,6 @@
 """A tree to the values of its shape; every key and kind of value that does not fit is blamed."""
 
+import re
 from collections.abc import Mapping
 from typing import TypeVar
 
@@ -16,13 +17,16 @@ S = TypeVar("S", bound=BaseModel)
 #: "" is the file itself.
 Shapes = Mapping[str, type[BaseModel]]
 
+_NAME = re.compile(r"[a-z][a-z0-9]*(-[a-z][a-z0-9]*)*")
+_PART = re.compile(r"[a-z0-9]+")
+
 _MOST_ROUNDS = 4  # mending one part can uncover a fault in the part around it
 
 _SENTENCES = {
     "missing": "{last!r} is missing; add it",
     "extra_forbidden": "{last!r} is not a key here{hint}",
     "string_pattern_mismatch": "{found!r} is not a name; use small letters and digits, joined "
-    "by hyphens, each part beginning with a letter",
+    "by hyphens, each part beginning with a letter{hint}",
     "literal_error": "{found!r} is not one of {expected}",
     "int_parsing": "{found!r} is not a whole number; write one, such as 4",
     "float_parsing": "{found!r} is not a number; write one, such as 2.5",
@@ -106,10 +110,18 @@ def _message(problem: ErrorDetails, path: Path, shapes: Shapes) -> str:
     if kind in _KINDS:
         return f"{_KINDS[kind]} is wanted here, found {_found(found)}"
     last = str(problem["loc"][-1])
-    hint = did_you_mean(last, _keys(path, problem, shapes)) if kind == "extra_forbidden" else ""
+    hint = _as_name(found) if kind == "string_pattern_mismatch" else ""
+    if kind == "extra_forbidden":
+        hint = did_you_mean(last, _keys(path, problem, shapes))
     expected = problem.get("ctx", {}).get("expected", "")
     sentence = _SENTENCES.get(kind, problem["msg"].replace("{", "{{").replace("}", "}}"))
     return sentence.format(last=last, found=found, hint=hint, expected=expected)
+
+
+def _as_name(found: object) -> str:
+    """The name that ``found`` makes with hyphens in it, when it makes one."""
+    name = "-".join(_PART.findall(str(found).casefold()))
+    return f", as in {name!r}" if _NAME.fullmatch(name) else ""
 
 
 def _found(value: object) -> str:

@@ -20,6 +20,22 @@ _STANDARD, _CODE = "tag:yaml.org,2002:", "tag:yaml.org,2002:python"
 #: The parser in C is some ten times as fast; not every platform's wheel holds it.
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
+#: What the parser says of the slips that writers make most, and what would do.
+_HINTS = (
+    ("mapping values are not allowed", "a text with a colon in it is put in quotes, a block "
+     "begins on a line below, and the keys of a block stand in one column"),
+    ("expected ',' or", "inside { } or [ ] quote a text with a colon or comma, and close what "
+     "opens"),
+    ("cannot start any token", "put a text that begins with such a sign in quotes"),
+    ("comment or line break", "put a text that begins with such a sign in quotes; a limit is "
+     "written 'at least 10 A' or 'at most 10 A'"),
+    ("expected key", "the keys of a block stand in one column, and a text in quotes ends with "
+     "its quote"),
+    ("expected ':'", "after a key write a colon and a space"),
+    ("end of stream", "a quote opens here, and nothing closes it; close it, or put the text in "
+     "quotes of the other kind"),
+)  # fmt: skip
+
 Value = str | list["Value"] | dict[str, "Value"]
 Path = tuple[str | int, ...]
 
@@ -61,8 +77,7 @@ def read_tree(text: str) -> Tree:
     try:
         value = builder.document()
     except yaml.MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
-        line = _line_of(text, mark)
+        line = _line_of(text, _mark(error))
         return _refused(line, f"this is not YAML: {_problem(error)}{_hint(text, line, error)}")
     except yaml.reader.ReaderError as error:
         return _refused(_reader_line(text, error), f"this is not YAML: {error.reason}")
@@ -88,13 +103,14 @@ def _hint(text: str, line: int, error: yaml.MarkedYAMLError) -> str:
     said = str(error.problem)
     if "\t" in here and ("tab" in said or "cannot start" in said):
         return "; a tab stands here: indent with spaces, and take the tab out"
-    if "mapping values are not allowed" in said:
-        return "; a text with a colon in it is put in quotes, and a block begins on a line below"
-    if "expected ',' or" in said:
-        return "; inside { } or [ ] quote a text with a colon or comma, and close what opens"
-    if "cannot start any token" in said:
-        return "; put a text that begins with such a sign in quotes"
-    return ""
+    return next((f"; {remedy}" for sign, remedy in _HINTS if sign in said), "")
+
+
+def _mark(error: yaml.MarkedYAMLError) -> yaml.Mark | None:
+    """Where the slip is; an open quote, and a key without its colon, are noticed only later."""
+    if error.context in {"while scanning a quoted scalar", "while scanning a simple key"}:
+        return error.context_mark
+    return error.problem_mark or error.context_mark
 
 
 def _line_of(text: str, mark: yaml.Mark | None) -> int:
@@ -115,6 +131,15 @@ def _marked(problem: str, event: yaml.Event) -> yaml.MarkedYAMLError:
 
 def _fault(path: Path, line: int, message: str) -> Fault:
     return Fault(Severity.ERROR, dotted(path), line, message)
+
+
+def _no_value(key: str) -> str:
+    """A key in braces without a value: a colon that lacks its space, or a comma in a text."""
+    name, colon, state = key.partition(":")
+    if colon:
+        return f"{key!r} has no value; after a colon leave a space: '{name}: {state}'"
+    remedy = "put a text with a comma in quotes, and write numbers with a point"
+    return f"{key!r} has no value; inside {{ }} {remedy}"
 
 
 def _line(event: yaml.Event) -> int:
@@ -163,7 +188,7 @@ class _Builder:
             self.faults.append(_fault(path, self.lines[path], message))
             return ""
         if isinstance(event, yaml.MappingStartEvent):
-            return self._mapping(path)
+            return self._mapping(path, in_braces=bool(event.flow_style))
         if isinstance(event, yaml.SequenceStartEvent):
             return self._sequence(path)
         assert isinstance(event, yaml.ScalarEvent)
@@ -175,7 +200,7 @@ class _Builder:
             result.append(self._node(event, (*path, len(result))))
         return result
 
-    def _mapping(self, path: Path) -> dict[str, Value]:
+    def _mapping(self, path: Path, *, in_braces: bool) -> dict[str, Value]:
         result: dict[str, Value] = {}
         while not isinstance(event := next(self._events), yaml.MappingEndEvent):
             if not isinstance(event, yaml.ScalarEvent):
@@ -190,7 +215,11 @@ class _Builder:
                 self._skip(next(self._events))
                 continue
             self.lines[(*path, key)] = _line(event)
-            result[key] = self._node(next(self._events), (*path, key))
+            value = self._node(next(self._events), (*path, key))
+            if value == "" and in_braces:
+                self.faults.append(_fault((*path, key), _line(event), _no_value(key)))
+            else:
+                result[key] = value
         return result
 
     def _skip(self, event: yaml.Event) -> None:
