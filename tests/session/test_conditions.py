@@ -309,6 +309,27 @@ def test_the_red_lead_is_asked_back_before_whatever_is_not_read_with_it(step: st
     assert asked(bench) == ["meter leads volts"]
 
 
+def test_what_holds_while_the_lead_is_moved_back_is_not_asked_for_at_a_later_reading() -> None:
+    head = """procedure: small
+title: small
+for: a van
+conditions:
+  lights: {on: switch the lights on, off: switch the lights off}
+before-changing:
+  meter leads: {lights: off}
+"""
+    steps = """
+    draw: {needs: {lights: on}, measure: current in the cable, unit: A, meter: 10 A}
+    feed: {needs: {lights: on}, measure: voltage of the feed, unit: V}
+    earth: {measure: voltage of the earth, unit: V, then: good}
+    """
+    bench = small(steps, head=head).after("done", amps("4.6"))
+    assert asked(bench) == ["lights off", "meter leads volts", "lights on"]
+    bench.say("done", volts("12.5"))
+    assert bench.step == "earth"
+    assert asked(bench) == []
+
+
 def test_the_red_lead_is_asked_back_before_the_first_step_of_a_repair_and_only_once() -> None:
     repaired = """
     draw: {measure: current in the cable, accept: at most 0.1 A, meter: 10 A, high: bad, then: good}

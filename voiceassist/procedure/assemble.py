@@ -168,8 +168,7 @@ def _procedure(scope: Scope, parts: Mapping[str, Procedure], shared: Shared) -> 
     whole = with_units({**steps, **repairs}, shared.facts, own, scope)
     known = {**built_in(), **scope.cautions}
     whole = {n: with_automatic(s, known) if n in own else s for n, s in whole.items()}
-    leads = (shared.conditions, shared.before_changing)
-    whole = {n: with_leads(step, *leads) for n, step in whole.items()}
+    whole = {n: with_leads(step, shared.conditions) for n, step in whole.items()}
     check_ranges(whole, own, blame)
     check_meter(whole, own, blame)
     check_asked(shape, (whole[name] for name in own), blame)

@@ -68,14 +68,13 @@ def _clamped(body: StepShape) -> bool:
     return "clamp" in (body.measure or body.sweep or "")
 
 
-def with_leads(
-    step: Step,
-    conditions: Mapping[str, Mapping[str, str]],
-    before_changing: Mapping[str, tuple[Need, ...]],
-) -> Step:
-    """``step`` with what its meter needs; what must hold meanwhile is needed too."""
-    state = _state(step) if LEADS in conditions else ""
-    return _with(step, state, conditions, before_changing) if state else step
+def with_leads(step: Step, conditions: Mapping[str, Mapping[str, str]]) -> Step:
+    """``step`` with what its meter needs."""
+    state = _state(step)
+    there = {need.condition for need in step.needs}
+    if LEADS in there or state not in conditions.get(LEADS, ()):
+        return step
+    return replace(step, needs=(Need(LEADS, state, conditions[LEADS][state]), *step.needs))
 
 
 def with_leads_back(
@@ -83,29 +82,18 @@ def with_leads_back(
     conditions: Mapping[str, Mapping[str, str]],
     before_changing: Mapping[str, tuple[Need, ...]],
 ) -> Step:
-    """``step`` with the red lead back, though it is not read through the meter.
+    """``step`` with the red lead moved back for it, though it is not read through the meter.
 
-    A step that names the leads, or reads with them where they are, stays as it is; so does a sum,
-    for which nothing is done.
+    What must hold while the lead is moved holds for this step too, unless it names that itself:
+    a meter that was put in line is not put there again. A step that is read with the lead where
+    it is stays as it is; so does a sum, for which nothing is done.
     """
-    if step.kind is Kind.COMPUTE:
+    named = {need.condition: need.state for need in step.needs}
+    if step.kind is Kind.COMPUTE or named.get(LEADS, VOLTS) != VOLTS:
         return step
-    return _with(step, VOLTS, conditions, before_changing)
-
-
-def _with(
-    step: Step,
-    state: str,
-    conditions: Mapping[str, Mapping[str, str]],
-    before_changing: Mapping[str, tuple[Need, ...]],
-) -> Step:
-    there = {need.condition for need in step.needs}
-    if LEADS in there or state not in conditions[LEADS]:
-        return step
-    first = before_changing.get(LEADS, ()) if state == VOLTS else ()
-    added = [need for need in first if need.condition not in there]
-    leads = Need(LEADS, state, conditions[LEADS][state])
-    return replace(step, needs=(*added, leads, *step.needs))
+    back = Need(LEADS, VOLTS, conditions[LEADS][VOLTS])
+    added = [n for n in (*before_changing.get(LEADS, ()), back) if n.condition not in named]
+    return replace(step, needs=(*added, *step.needs))
 
 
 def _state(step: Step) -> str:
