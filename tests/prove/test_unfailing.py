@@ -22,6 +22,7 @@ def test_a_limit_that_holds_whatever_is_broken_is_an_error(limit: str) -> None:
     procedure, proof = proved(wide)
     (failure,) = [f for f in failures(procedure, proof) if "cannot be failed" in f.message]
     assert not failure.only_warns
+    assert "the step passes with lights on, lamp plug in; tell" in failure.message
     assert to_json(proof)["unfailing"] == ["feed"]
 
 

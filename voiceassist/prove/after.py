@@ -8,6 +8,7 @@ from voiceassist.procedure.model import Finding, Procedure
 from voiceassist.prove.cases import GOOD, Case
 from voiceassist.prove.outcome import good_part, right_findings
 from voiceassist.prove.repairing import Repair
+from voiceassist.prove.vehicle import State
 from voiceassist.prove.walk import Afterwards, Walk
 from voiceassist.session.outcomes import REPAIRED
 
@@ -23,6 +24,7 @@ class Ending:
         finding: that was right.
         step: where its proof failed or could not go on; empty for nowhere.
         why: what stopped it; empty for nothing.
+        states: those of the vehicle when its proof failed, as far as they are not as at first.
         walks: so many ended so.
     """
 
@@ -30,6 +32,7 @@ class Ending:
     finding: str
     step: str
     why: str
+    states: State
     walks: int
 
 
@@ -108,7 +111,7 @@ def _has_misled(procedure: Procedure, case: Case, after: Afterwards) -> bool:
 
 def _counted(ended: Iterable[tuple[Case, str, Afterwards]], is_so: _Judge) -> tuple[Ending, ...]:
     count = Counter(
-        (case.fault, finding, after.failed or after.at, after.trouble)
+        (case.fault, finding, after.failed or after.at, after.trouble, after.failed_in)
         for case, finding, after in ended
         if is_so(case, after)
     )

@@ -13,7 +13,7 @@ from voiceassist.prove.in_doubt import Doubted, doubted_of
 from voiceassist.prove.limits import Limits, limits_of
 from voiceassist.prove.pairs import Pairs, pairs_of
 from voiceassist.prove.safety import hazards_of
-from voiceassist.prove.unfailing import unfailing
+from voiceassist.prove.unfailing import Unfailing, unfailing
 from voiceassist.prove.walk import Walk
 from voiceassist.session.session import SessionSetup
 
@@ -47,7 +47,7 @@ class Examined:
     pairs: Pairs
     idle: tuple[IdleProof, ...]
     after: After
-    unfailing: tuple[str, ...]
+    unfailing: tuple[Unfailing, ...]
     hazards: tuple[Hazard, ...]
     limits: Limits
     doubted: tuple[Doubted, ...]

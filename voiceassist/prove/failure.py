@@ -28,7 +28,9 @@ def how(stray: Stray) -> str:
     since = f", after the fuse {stray.blown!r} blew" if stray.blown else ""
     if stray.trouble:
         return f"it stops at step {stray.step!r}{since}: {stray.trouble}"
-    return f"step {stray.step!r} {_does(stray.outcome)} and leads to {stray.finding!r}{since}"
+    read = f" ({stray.read})" if stray.read else ""
+    does = f"{_does(stray.outcome)} and leads to {stray.finding!r}"
+    return f"step {stray.step!r} {does}{since}{read}"
 
 
 def _does(outcome: str) -> str:

@@ -9,6 +9,7 @@ from voiceassist.procedure.model import Step
 from voiceassist.prove.hazard import Hazard
 from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.technician import Change, Technician
+from voiceassist.prove.vehicle import State as States
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.prove.watch import Watch
 from voiceassist.session.session import Session, SessionSetup, Stage
@@ -54,6 +55,7 @@ class Repairer(Technician):
         self._watch = Watch(setup.procedure)
         self._is_proving = False
         self.failed = ""
+        self.failed_in: States = ()
         self.later = ""
 
     @property
@@ -70,7 +72,8 @@ class Repairer(Technician):
         if session.state is State.OFFER:
             return Answer("affirm" if self._wants_it(session) else "negative")
         if session.state is State.RETRY:
-            self.failed = self.failed or session.step
+            if not self.failed:
+                self.failed, self.failed_in = session.step, self.vehicle.moved
             return Answer("negative")  # looks further
         if session.state in {State.AFTER, State.PUT_BACK}:
             self._bring_about(session)

@@ -1,8 +1,8 @@
 """Where a walk ended that did not name its fault."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from voiceassist.prove.walk import Walk
+from voiceassist.prove.walk import Compared, Walk
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,6 +14,8 @@ class Stray:
         finding: where that led; empty for nowhere.
         trouble: why it ended there.
         blown: a fuse that blew on the way; empty for none.
+        read: what the last result was read as, and its limit; walks that differ in it alone count
+            as one, and the first of them is told.
     """
 
     step: str
@@ -21,6 +23,7 @@ class Stray:
     finding: str
     trouble: str
     blown: str = ""
+    read: str = field(default="", compare=False)
 
 
 def stray_of(walk: Walk) -> Stray:
@@ -29,4 +32,13 @@ def stray_of(walk: Walk) -> Stray:
         return Stray(walk.at, "", "", walk.trouble, walk.blown)
     last = walk.taken[-1] if walk.taken else None
     step, outcome = (last.step, last.outcome) if last else ("", "")
-    return Stray(step, outcome, walk.finding, "", walk.blown)
+    own = (c for c in reversed(walk.compared) if c.step == step and (c.low or c.high))
+    compared = next(own, None)
+    read = _read(compared) if compared else ""
+    return Stray(step, outcome, walk.finding, "", walk.blown, read)
+
+
+def _read(compared: Compared) -> str:
+    low, high = compared.low, compared.high
+    ends = f"{low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
+    return f"it read {compared.reading}, and the limit was {ends}"

@@ -12,6 +12,7 @@ from voiceassist.prove.in_doubt import Doubted
 from voiceassist.prove.limits import Limits
 from voiceassist.prove.pairs import Pair, PairEnd, Pairs
 from voiceassist.prove.stray import Stray
+from voiceassist.prove.vehicle import State
 
 #: An end is tight when the nearest reading that passes is nearer to it than this share of it.
 _TIGHT = 0.02
@@ -19,7 +20,7 @@ _TIGHT = 0.02
 
 _PASSES = (
     "the limit of {step!r} cannot be failed: with any part open or bridged, and any wire on earth "
-    "or supply, the step passes; tell what a good one reads"
+    "or supply, the step passes{states}; tell what a good one reads, or the states that it needs"
 )
 
 
@@ -37,8 +38,9 @@ def failures(found: Examined) -> Iterator[Failure]:
         yield _idle(idle)
     for doubted in found.doubted:
         yield from _doubted(doubted)
-    for step in found.unfailing:
-        yield Failure("", step, _PASSES.format(step=step))
+    for one in found.unfailing:
+        states = told_states(one.states[0]) if len(one.states) == 1 else ""
+        yield Failure("", one.step, _PASSES.format(step=one.step, states=states))
     yield from _after(found.after)
     for hazard in found.hazards:
         yield Failure("", hazard.step, f"{hazard.danger}: {hazard.message}")
@@ -98,13 +100,19 @@ def _doubted(doubted: Doubted) -> Iterator[Failure]:
         yield Failure(fault, doubted.step, message)
 
 
+def told_states(states: State) -> str:
+    """The states of the vehicle that a step was read in: " with lights off, key run"."""
+    told = ", ".join(f"{name} {state}" for name, state in states)
+    return f" with {told}" if told else ""
+
+
 def _plain(answer: str) -> str:
     return answer.replace("-", " ")
 
 
 def _after(after: After) -> Iterator[Failure]:
     for end in after.unprovable:
-        why = end.why or f"step {end.step!r} does not pass"
+        why = end.why or f"step {end.step!r} does not pass{told_states(end.states)}"
         message = (
             f"the fault {end.fault!r} is mended, and its repair cannot be proved: after "
             f"{end.finding!r}, {why}; mend 'prove-with:' or the states that it needs"
@@ -227,7 +235,7 @@ def to_json(found: Examined) -> dict[str, object]:
             ],
             "no_fault_by": [list(pair.faults) for pair in found.pairs.no_fault],
         },
-        "unfailing": list(found.unfailing),
+        "unfailing": [one.step for one in found.unfailing],
         "idle_proofs": [
             {"finding": i.finding, "part": i.part, "step": i.step, "fault": i.fault}
             for i in found.idle

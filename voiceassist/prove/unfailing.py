@@ -6,6 +6,7 @@ no broken part at all can fail is no limit, such as "at least 0 V".
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 
 from voiceassist.circuit.faults import CircuitFault, FaultKind, with_fault
 from voiceassist.circuit.joined import conductor
@@ -16,13 +17,22 @@ from voiceassist.errors import CircuitError
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Procedure
 from voiceassist.prove.cases import Case
+from voiceassist.prove.vehicle import State
 from voiceassist.prove.walk import Compared, Walk
 
 #: A dead short, which blows fuses, and one that takes an ampere or two and does not.
 _SHORTS_OHM = (0.05, 5.0)
 
 
-def unfailing(procedure: Procedure, walks: Sequence[tuple[Case, Walk]]) -> tuple[str, ...]:
+@dataclass(frozen=True, slots=True)
+class Unfailing:
+    """A step whose limit nothing can fail, and the states of the vehicle that it was read in."""
+
+    step: str
+    states: tuple[State, ...]
+
+
+def unfailing(procedure: Procedure, walks: Sequence[tuple[Case, Walk]]) -> tuple[Unfailing, ...]:
     """The steps of ``procedure`` whose limit nothing can fail, of those that ``walks`` read."""
     circuit = procedure.circuit
     assert circuit is not None
@@ -31,7 +41,7 @@ def unfailing(procedure: Procedure, walks: Sequence[tuple[Case, Walk]]) -> tuple
         compared = next(c for _, walk in walks for c in walk.compared if c.step == name)
         states = dict.fromkeys(state for _, w in walks for step, state in w.read_in if step == name)
         if not any(_can_fail(circuit, compared, dict(state)) for state in states):
-            found.append(name)
+            found.append(Unfailing(name, tuple(states)))
     return tuple(found)
 
 

@@ -66,6 +66,11 @@ class Vehicle:
         """A fuse that has blown since; empty for none."""
         return min(self._whole - frozenset(_whole_fuses(self.circuit)), default="")
 
+    @property
+    def moved(self) -> State:
+        """The states that are not as at first."""
+        return tuple((n, s) for n, s in self._state() if self.circuit.at_first[n] != s)
+
     def change(self, condition: str, state: str) -> None:
         """Bring ``condition`` about; ``settle`` when all changes are made."""
         self.conditions[condition] = state

@@ -59,6 +59,7 @@ class Afterwards:
         ending: what the job was closed with.
         did: repair steps that were gone through.
         failed: step at which the proof of the repair failed; empty when it did not.
+        failed_in: the states of the vehicle there that are not as at first.
         later: what was found when it was looked further, or the job went on.
         conditions: the vehicle as it was left.
         touched: conditions that were changed in the job.
@@ -79,6 +80,7 @@ class Afterwards:
     trouble: str
     at: str
     went_on: bool = False
+    failed_in: States = ()
     hazards: tuple[Hazard, ...] = ()
     has_shown: bool = True
     then: "Walk | None" = None
@@ -173,6 +175,7 @@ class _Walker:
             ending=self._session.ending,
             did=tuple(result.step for result in done),
             failed=repairer.failed,
+            failed_in=repairer.failed_in,
             later=repairer.later or (self._session.finding if went_on else ""),
             went_on=went_on,
             conditions=tuple(repairer.vehicle.conditions.items()),
