@@ -151,6 +151,18 @@ def test_where_wires_of_two_colours_meet_none_is_told() -> None:
     assert one.colour == ""
 
 
+def test_the_earth_that_a_wire_ends_at_has_no_colour_of_its_own() -> None:
+    at = AT.replace("at the lamp feed", "from the lamp feed to frame")
+    brown = "    white wire: {wire: 1 m, size: 1.5 mm², from: lamp earth, to: frame}\n"
+    circuit = CIRCUIT.replace("from: lamp feed, to: frame", "from: lamp feed, to: lamp earth")
+    head = POINTS.format("where: there") + "\n  frame: bare metal"
+    found = good(small(at, head=head) + circuit.replace("  plugs:", f"{brown}  plugs:"))
+    assert [(p.name, p.colour) for p in found.step("one").points] == [
+        ("lamp feed", "BN"),
+        ("frame", ""),
+    ]
+
+
 # --- the guide ---
 
 GUIDE = (Path(__file__).parents[2] / "procedures" / "WRITING.md").read_text(encoding="utf-8")

@@ -69,11 +69,11 @@ def with_wires(step: Step, circuit: Circuit | None) -> Step:
 def _told(point: Point, circuit: Circuit) -> Point:
     """What the file tells of a point comes first; then the one colour of the wires that end there.
 
-    Where wires of two colours meet, neither is told.
+    Where wires of two colours meet, neither is told; nor is one at the earth, which is bare metal.
     """
     plugs = [plug.name for plug in circuit.plugs.values() if point.name in plug.pins]
     placed = replace(point, connector=point.connector or (plugs[0] if len(plugs) == 1 else ""))
-    wires = list(_wires(point.name, circuit))
+    wires = list(_wires(point.name, circuit)) if point.name != circuit.earth else []
     if point.colour or len({wire.colour for wire in wires}) != 1 or not wires[0].colour:
         return placed
     sizes = {wire.size for wire in wires}
