@@ -59,6 +59,22 @@ def test_a_cause_without_a_repair_is_found() -> None:
     assert outcome(bench) == "found"
 
 
+def test_what_proves_a_condemned_part_stands_beside_what_did_not_pass() -> None:
+    steps = """\
+steps:
+  one: {measure: voltage at the pin, accept: 11 V to 13 V, fail: broken}
+  earth: {measure: voltage at the earth, accept: at most 0.1 V, fail: broken}
+  spare: {measure: voltage at the spare pin, accept: 11 V to 13 V, fail: broken}
+  lit: {ask: does it light, accept: yes, answers: {yes: no-fault, no: lamp}}
+"""
+    lamp = "  lamp: {cause: it is dead, correction: change it, condemns: lamp, proved-by: "
+    more = f"{steps}{GOOD}{BROKEN}}}\n{lamp}{{feed: one, earth: earth}}}}\n"
+    text = f"{HEAD[: HEAD.index('steps:')]}{more}"
+    bench = Bench(text).after(volts("12.00"), volts("0.02"), volts("12.10"), Answer("negative"))
+    (finding,) = [o for o in bench.all if isinstance(o, FindingReached)]
+    assert finding.because == ("one: 12.00 V", "earth: 0.02 V", "lit: no")
+
+
 def test_a_repair_that_nothing_could_prove_is_done() -> None:
     bench = Bench(MENDED).after(volts("5.00"), "affirm", "done")
     assert outcome(bench) == "repair-done"
