@@ -1,5 +1,6 @@
 """What all tests share: a sound server of our own, and which tests want the machine alone."""
 
+import gc
 import signal
 from collections.abc import Callable, Collection, Iterator
 from pathlib import Path
@@ -55,6 +56,15 @@ def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool 
     if has is None or not collection_path.match("test_*.py"):
         return None
     return None if has(collection_path) else True
+
+
+gc.disable()  # what collecting makes stays, and would be looked through again and again
+
+
+def pytest_collection_finish() -> None:
+    gc.freeze()
+    gc.set_threshold(20_000)  # as the program has it
+    gc.enable()
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

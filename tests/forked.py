@@ -1,11 +1,12 @@
 """The program in a process of its own that need not import it first, for tests.
 
-A server that has imported the program forks once for each call, so that a call costs what it does
-and not what starting costs. How the program starts is seen by the tests that start it outright:
-those of stopping, of privacy, of a terminal, of the wheel.
+A server that has imported the program and read its language forks once for each call, so that a
+call costs what it does and not what starting costs. How the program starts is seen by the tests
+that start it outright: those of stopping, of privacy, of a terminal, of the wheel.
 """
 
 import atexit
+import gc
 import io
 import json
 import os
@@ -102,6 +103,7 @@ def _started(_of: int) -> str:
 def _serve(address: str) -> NoReturn:
     for name in _READY:
         __import__(name)
+    _read_what_sessions_share()
     listening = socket.socket(socket.AF_UNIX, socket.SOCK_SEQPACKET)
     listening.bind(f"\0{address}")
     listening.listen(64)
@@ -119,6 +121,19 @@ def _serve(address: str) -> NoReturn:
         caller.close()
         _reap()
     os._exit(0)
+
+
+def _read_what_sessions_share() -> None:
+    """The language, with its loose talk, and how limits are written: the same for all of them."""
+    from voiceassist.app.build import Components
+    from voiceassist.app.settings.settings import Settings
+    from voiceassist.measure.expression import LimitExpression
+
+    components = Components(Settings())
+    components.language.talk.read()
+    components.guesser()
+    LimitExpression.parse("11.8 V to 12.9 V")
+    gc.freeze()
 
 
 def _reap() -> None:

@@ -15,6 +15,7 @@ import pytest
 from bench import BOOK, FAN, METER
 from distributed.cli import dask_scheduler, dask_worker
 from make_settings import written
+from prove.shop import LAMP
 from pydantic import BaseModel
 from running import call
 from shelf import END, head, heard, job, kept
@@ -280,12 +281,16 @@ def test_every_check_and_drawing_in_the_readme_does_what_it_says(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))  # nothing is known from before
     monkeypatch.chdir(tmp_path)
     for line in block("sh", "<!-- check -->").splitlines():
         program, *arguments = shlex.split(line, comments=True)
         assert program == "voiceassist"
         if "--draws" in arguments:
             arguments[arguments.index("--draws") + 1] = "2"  # enough to see that it works
+        if "--order" in arguments:
+            (tmp_path / "lamp.yaml").write_text(LAMP, encoding="utf-8")  # likewise
+            arguments[-1] = "lamp.yaml"
         with pytest.raises(SystemExit) as end:
             main(arguments)
         assert end.value.code == 0, (line, capsys.readouterr())

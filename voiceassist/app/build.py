@@ -4,7 +4,7 @@ import gc
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import cache, cached_property
+from functools import cache, cached_property, lru_cache
 from importlib.resources import files
 from typing import TYPE_CHECKING
 
@@ -70,6 +70,20 @@ def _loading() -> Iterator[None]:
             gc.enable()
 
 
+@lru_cache(maxsize=2)
+def _guesser(text: str) -> "Guesser":
+    from voiceassist.language.guess import Guesser
+
+    return Guesser.load(text, _GUESSES)
+
+
+@lru_cache(maxsize=2)
+def _language(files: tuple[tuple[str, str], ...]) -> Language:
+    """Read once, whatever is made for it: it is large, and no session changes it."""
+    with _loading():
+        return Language.load(dict(files))
+
+
 @dataclass(frozen=True)
 class Components:
     """The language of a session and what is made for it.
@@ -88,8 +102,7 @@ class Components:
     @cached_property
     def language(self) -> Language:
         """Words to meanings and back."""
-        with _loading():
-            return Language.load(self.files)
+        return _language(tuple(sorted(self.files.items())))
 
     @cached_property
     def book(self) -> Phrasebook:
@@ -111,10 +124,8 @@ class Components:
 
     @cached_property
     def _guesser(self) -> "Guesser | None":
-        from voiceassist.language.guess import Guesser
-
         text = self.files.get(_GUESSES)
-        return Guesser.load(text, _GUESSES) if text else None
+        return _guesser(text) if text else None
 
     @property
     def pronunciations(self) -> str:

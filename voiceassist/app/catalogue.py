@@ -13,6 +13,8 @@ from voiceassist import resources
 
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _WORD = re.compile(r"\w+")
+#: A key of the head with all that stands under it.
+_SHOWN = re.compile(r"^(?:title|for|complaints):.*?(?=^[^\s#-]|\Z)", re.MULTILINE | re.DOTALL)
 #: How alike a mistyped word must be to what it may stand for, from 0 to 1. Common practice.
 _ALIKE = 0.75
 #: Shorter words are too much like many others to be guessed at.
@@ -136,8 +138,12 @@ def _words(text: str) -> list[str]:
 
 @cache
 def _listed(file: Path) -> Listed:
-    """The head of a procedure file; what is written in it wrongly is for ``check`` to tell."""
-    head = yaml.load(resources.read_text(file), Loader=_LOADER)
+    """The head of a procedure file; what is written in it wrongly is for ``check`` to tell.
+
+    Only the parts that are shown are read: its steps take a hundred times as long.
+    """
+    parts = _SHOWN.findall(resources.read_text(file))
+    head = yaml.load("".join(parts), Loader=_LOADER)
     fields = head if isinstance(head, dict) else {}
     complaints = fields.get("complaints")
     entries = complaints if isinstance(complaints, list) else []

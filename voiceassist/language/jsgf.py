@@ -4,13 +4,9 @@ Source: JSpeech Grammar Format, W3C Note of 5 June 2000.
 """
 
 import re
-from collections.abc import Iterable, Mapping
+from bisect import bisect
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cache
-from importlib.resources import files
-
-from lark import Lark, Token, Tree
-from lark.exceptions import UnexpectedCharacters, UnexpectedInput, UnexpectedToken
 
 from voiceassist.errors import LanguageError
 
@@ -127,11 +123,7 @@ def read_grammar(text: str, file: str) -> Grammar:
             place=f"{file}, line 1",
             remedy='begin with "#JSGF V1.0 UTF-8 en;"',
         )
-    try:
-        tree = _reader().parse(" " * (header.end() - 1) + text[header.end() - 1 :])
-    except UnexpectedInput as error:
-        raise _refusal(error, file) from None
-    return _Builder(file, _examples(text)).grammar(tree)
+    return _Reader(text, header.end(), file).grammar(_examples(text))
 
 
 def _examples(text: str) -> dict[str, tuple[str, ...]]:
@@ -142,114 +134,150 @@ def _examples(text: str) -> dict[str, tuple[str, ...]]:
     }
 
 
-@cache
-def _reader() -> Lark:
-    source = files("voiceassist.language").joinpath("jsgf.lark").read_text(encoding="utf-8")
-    return Lark(source, parser="lalr", maybe_placeholders=True)
-
-
-#: What a person calls the reader's terminals.
+_TOKEN = re.compile(
+    r"""
+      (?P<gap> \s+ | //[^\n]* | /\*.*?\*/ )
+    | (?P<word> [^\s;=|*+<>()\[\]{}/"\\]+ )
+    | (?P<quoted> "(?:\\.|[^"\\])*" )
+    | (?P<reference> <[^<>\s]+> )
+    | (?P<tag> \{(?:\\.|[^}\\])*\} )
+    | (?P<weight> /\s*\d+(?:\.\d+)?\s*/ )
+    | (?P<repeat> [*+] )
+    | (?P<sign> [;=|()\[\]] )
+    | (?P<other> . )
+    """,
+    re.VERBOSE | re.DOTALL,
+)
+_ESCAPED = re.compile(r"\\(.)", re.DOTALL)
+_END = "the end"
+#: What a person calls the kinds of token; signs are called by themselves.
 _CALLED = {
-    "WORD": "a word",
-    "QUOTED": "a quoted word",
-    "REFERENCE": "a <rule>",
-    "TAG": "a {tag}",
-    "REPEAT": "* or +",
-    "WEIGHT": "a /weight/",
-    "SEMICOLON": ";",
-    "VBAR": "|",
-    "EQUAL": "=",
-    "LPAR": "(",
-    "RPAR": ")",
-    "LSQB": "[",
-    "RSQB": "]",
+    "word": "a word",
+    "quoted": "a quoted word",
+    "reference": "a <rule>",
+    "tag": "a {tag}",
+    "repeat": "* or +",
+    "weight": "a /weight/",
 }
+#: What an item may begin with, what may come after one, and the ends of those that enclose.
+_ITEMS = ("word", "reference", "tag", "(", "[", "quoted")
+_AFTER = (*_ITEMS, "repeat", "|")
+_CLOSED_BY = {"(": ")", "[": "]"}
 
 
-def _refusal(error: UnexpectedInput, file: str) -> LanguageError:
-    wanted: Iterable[str] = ()
-    if isinstance(error, UnexpectedCharacters):
-        found, wanted = f"{error.char!r} cannot stand here", error.allowed or ()
-    elif isinstance(error, UnexpectedToken) and error.token.type != "$END":
-        found, wanted = f"{str(error.token)!r} cannot stand here", error.expected
-    else:
-        found = "the file ends in the middle of a rule"
-        wanted = error.expected if isinstance(error, UnexpectedToken) else ()
-    named = sorted({_CALLED.get(name, name.lower()) for name in wanted if name != "$END"})
-    return LanguageError(
-        found,
-        place=f"{file}, line {error.line}, column {error.column}",
-        remedy=f"expected {', '.join(named)}" if named else "",
-    )
+class _Reader:
+    """Reads tokens one after the other. By hand, since there are tens of thousands of them, and a
+    general parser takes ten times as long, of which a technician would wait for every second.
+    """
 
+    def __init__(self, text: str, start: int, file: str) -> None:
+        self._file = file
+        self._text = text
+        found = [
+            (str(sign[0] if sign.lastgroup == "sign" else sign.lastgroup), sign[0], sign.start())
+            for sign in _TOKEN.finditer(text, start)
+            if sign.lastgroup != "gap"
+        ]
+        found.append((_END, "", len(text)))
+        self._kinds = [kind for kind, _, _ in found]
+        self._texts = [words for _, words, _ in found]
+        self._starts = [start for _, _, start in found]
+        self._lines = [0, *(end.end() for end in re.finditer("\n", text))]
+        self._at = 0
 
-class _Builder:
-    """Turns lark's tree into ours."""
+    def grammar(self, examples: Mapping[str, tuple[str, ...]]) -> Grammar:
+        if not self._takes_word("grammar"):
+            raise self._wrong("grammar")
+        name = self._take("word")
+        self._take(";")
+        imports, rules = list[Ref](), list[Rule]()
+        while self._takes_word("import"):
+            imports.append(self._ref(self._take("reference")))
+            self._take(";")
+        while self._kinds[self._at] != _END:
+            rules.append(self._rule(examples))
+        return Grammar(self._file, self._texts[name], tuple(imports), tuple(rules))
 
-    def __init__(self, file: str, examples: Mapping[str, tuple[str, ...]]) -> None:
-        self.file = file
-        self.examples = examples
+    def _rule(self, examples: Mapping[str, tuple[str, ...]]) -> Rule:
+        public = self._takes_word("public")
+        ref = self._ref(self._take("reference"))
+        self._take("=")
+        body = self._alternatives()
+        self._take(";", *_AFTER)
+        return Rule(ref.name, body, public, ref.line, examples.get(ref.name, ()))
 
-    def grammar(self, tree: Tree[Token]) -> Grammar:
-        declaration, *lines = _trees(tree)
-        imports = tuple(self._ref(_token(i, 0)) for i in lines if i.data == "import_line")
-        rules = tuple(self._rule(r) for r in lines if r.data == "rule")
-        return Grammar(self.file, str(_token(declaration, 0)), imports, rules)
-
-    def _rule(self, tree: Tree[Token]) -> Rule:
-        public, name, body = tree.children
-        assert isinstance(name, Token)
-        assert isinstance(body, Tree)
-        return Rule(
-            name[1:-1],
-            self._alternatives(body),
-            public is not None,
-            name.line or 0,
-            self.examples.get(name[1:-1], ()),
-        )
-
-    def _alternatives(self, tree: Tree[Token]) -> Expression:
-        options, weights = zip(*(self._sequence(s) for s in _trees(tree)), strict=True)
+    def _alternatives(self) -> Expression:
+        found = [self._sequence()]
+        while self._kinds[self._at] == "|":
+            self._at += 1
+            found.append(self._sequence())
+        options, weights = zip(*found, strict=True)
         return options[0] if len(options) == 1 else Alternatives(options, weights)
 
-    def _sequence(self, tree: Tree[Token]) -> tuple[Expression, float]:
-        weight, *items = tree.children
-        parts = tuple(self._item(i) for i in items if isinstance(i, Tree))
-        body = parts[0] if len(parts) == 1 else Sequence(parts)
-        return body, 1.0 if weight is None else float(str(weight).strip("/ "))
+    def _sequence(self) -> tuple[Expression, float]:
+        weight, parts = 1.0, list[Expression]()
+        if self._kinds[self._at] == "weight":
+            weight = float(self._texts[self._take("weight")].strip("/"))
+        while (kind := self._kinds[self._at]) in _ITEMS:
+            parts.append(self._item(kind))
+        if not parts:
+            raise self._wrong(*_ITEMS)
+        return parts[0] if len(parts) == 1 else Sequence(tuple(parts)), weight
 
-    def _item(self, tree: Tree[Token]) -> Expression:
-        atom, repeat = tree.children
-        assert isinstance(atom, Tree)
-        body = self._atom(atom)
-        return body if repeat is None else Repeat(body, 1 if repeat == "+" else 0)
+    def _item(self, kind: str) -> Expression:
+        body = self._atom(kind)
+        if self._kinds[self._at] != "repeat":
+            return body
+        return Repeat(body, 1 if self._texts[self._take("repeat")] == "+" else 0)
 
-    def _atom(self, tree: Tree[Token]) -> Expression:
-        match tree.data:
-            case "group":
-                return self._alternatives(_trees(tree)[0])
-            case "optional":
-                return Optional(self._alternatives(_trees(tree)[0]))
+    def _atom(self, kind: str) -> Expression:
+        here = self._at
+        self._at += 1
+        match kind:
+            case "word":
+                return Word(self._texts[here])
             case "reference":
-                return self._ref(_token(tree, 0))
+                return self._ref(here)
             case "tag":
-                tag = _token(tree, 0)
-                text = re.sub(r"\\(.)", r"\1", tag[1:-1]).strip()
-                return Tag(text, tag.line or 0, tag.column or 0)
+                return Tag(self._unescaped(here).strip(), *self._place(here))
             case "quoted":
-                return Word(re.sub(r"\\(.)", r"\1", _token(tree, 0)[1:-1]))
-            case _:
-                return Word(str(_token(tree, 0)))
+                return Word(self._unescaped(here))
+        body = self._alternatives()
+        self._take(_CLOSED_BY[kind], *_AFTER)
+        return body if kind == "(" else Optional(body)
 
-    def _ref(self, token: Token) -> Ref:
-        return Ref(token[1:-1], token.line or 0, token.column or 0)
+    def _unescaped(self, number: int) -> str:
+        return _ESCAPED.sub(r"\1", self._texts[number][1:-1])
 
+    def _ref(self, number: int) -> Ref:
+        return Ref(self._texts[number][1:-1], *self._place(number))
 
-def _trees(tree: Tree[Token]) -> list[Tree[Token]]:
-    return [child for child in tree.children if isinstance(child, Tree)]
+    def _place(self, number: int) -> tuple[int, int]:
+        """Line and column of a token, from 1 on."""
+        start = self._starts[number]
+        line = bisect(self._lines, start)
+        return line, start - self._lines[line - 1] + 1
 
+    def _takes_word(self, word: str) -> bool:
+        """The next token is this word, which is taken then."""
+        found = self._kinds[self._at] == "word" and self._texts[self._at] == word
+        self._at += found
+        return found
 
-def _token(tree: Tree[Token], index: int) -> Token:
-    token = tree.children[index]
-    assert isinstance(token, Token)
-    return token
+    def _take(self, kind: str, *else_possible: str) -> int:
+        """The number of the next token, which has to be of this kind."""
+        if self._kinds[self._at] != kind:
+            raise self._wrong(kind, *else_possible)
+        self._at += 1
+        return self._at - 1
+
+    def _wrong(self, *wanted: str) -> LanguageError:
+        line, column = self._place(self._at)
+        found = f"{self._texts[self._at][:40]!r} cannot stand here"
+        if self._kinds[self._at] == _END:
+            found = "the file ends in the middle of a rule"
+        return LanguageError(
+            found,
+            place=f"{self._file}, line {line}, column {column}",
+            remedy=f"expected {', '.join(sorted(_CALLED.get(kind, kind) for kind in wanted))}",
+        )

@@ -102,13 +102,15 @@ def rewritten(body: Expression, change: Change) -> Expression:
 
 def parts_of(body: Expression) -> Iterator[Expression]:
     """The expression and everything inside it, in the order written."""
-    yield body
-    match body:
-        case Sequence(parts) | Alternatives(parts, _):
-            for part in parts:
-                yield from parts_of(part)
-        case Optional(inner) | Repeat(inner, _):
-            yield from parts_of(inner)
+    waiting = [body]
+    while waiting:
+        part = waiting.pop()
+        yield part
+        match part:
+            case Sequence(parts) | Alternatives(parts, _):
+                waiting.extend(reversed(parts))
+            case Optional(inner) | Repeat(inner, _):
+                waiting.append(inner)
 
 
 def references(body: Expression) -> frozenset[str]:
