@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from voiceassist.errors import MeasureError
+from voiceassist.measure import grammar
 from voiceassist.measure.expression import Expression, LimitExpression
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.uncertainty import Estimate
@@ -274,3 +275,9 @@ def test_any_text_is_read_or_refused_in_one_sentence(text: str) -> None:
         LimitExpression.parse(text)
     with suppress(MeasureError):
         Expression.parse(text)
+
+
+def test_a_unit_with_a_slash_in_it_could_be_read(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(grammar, "written_symbols", lambda: ("km/h", "V"))
+    tree = grammar._parser.__wrapped__().parse("at most 50 km/h", start="limit")
+    assert [str(token) for token in tree.scan_values(lambda _: True)] == ["50 km/h"]

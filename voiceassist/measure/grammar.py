@@ -67,7 +67,7 @@ def with_names(text: str, start: str, new: Mapping[str, str]) -> str:
 @cache
 def _parser() -> Lark:
     grammar = files("voiceassist.measure").joinpath("limit.lark").read_text(encoding="utf-8")
-    units = "|".join(r"%(?!\s*of)" if s == "%" else re.escape(s) for s in written_symbols())
+    units = "|".join(map(_pattern, written_symbols()))
     grammar = grammar.replace("(UNIT)", f"({units})")
     return Lark(
         grammar,
@@ -76,6 +76,11 @@ def _parser() -> Lark:
         start=["limit", "formula"],
         propagate_positions=True,
     )
+
+
+def _pattern(symbol: str) -> str:
+    """``symbol`` inside the slashes of a pattern; a percent sign may also begin a share."""
+    return r"%(?!\s*of)" if symbol == "%" else re.escape(symbol).replace("/", r"\/")
 
 
 def _remedy(text: str, start: str, error: UnexpectedInput) -> str:
