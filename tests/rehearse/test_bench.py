@@ -1,5 +1,6 @@
 """The simulated vehicle does what is wished, shows what a meter would, and tells what it costs."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import numpy as np
@@ -8,6 +9,9 @@ from bench import BOOK, FAN, METER
 
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.parts import Battery, Lamp
+from voiceassist.measure.accuracy import Accuracy
+from voiceassist.measure.meter import MeterRange
+from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import read_procedure
 from voiceassist.prove.meter_in_use import MeterInUse
@@ -21,6 +25,7 @@ from voiceassist.rehearse.wishes import Verb, Wish
 from voiceassist.session.session import SessionSetup
 
 PROCEDURE = read_procedure(FAN, "fan.yaml")
+ACCURACY = Accuracy(Decimal(2), 5)
 DESK = SessionSetup(PROCEDURE, BOOK, meter=METER)
 
 
@@ -56,6 +61,19 @@ def test_a_change_is_told_once_it_is_made_and_costs_nothing_when_it_is_so_alread
     again = do(on, Verb.BRING, "key", "run")
     assert again.told == "It is so already: the key is in run."
     assert again.minutes == 0
+
+
+def test_a_clamp_that_reads_nothing_shows_so_on_the_range_that_was_chosen_for_the_limit() -> None:
+    """A clamp has no range of microamperes; common practice, no source."""
+    sixty = MeterRange("current", Quantity.parse("60 A"), Quantity.parse("0.01 A"), ACCURACY)
+    on = bench()
+    on.hand = MeterInUse(replace(METER, ranges=(*METER.ranges, sixty)), np.random.default_rng(3))
+    act = do(on, Verb.AMPS, "motor wire")
+    assert act.test is not None
+    assert act.test.step == "motor-current"  # 3 A to 12 A
+    shown, unit = act.told.removeprefix("The meter shows ").removesuffix(".").split()
+    assert unit == "A"
+    assert abs(Decimal(shown)) <= Decimal("0.05")  # five counts of the range to 60 A
 
 
 def test_the_meter_shows_what_the_circuit_gives_within_its_own_error() -> None:

@@ -45,6 +45,11 @@ class MeterInUse:
             shown = self._shown(true, used) if used is not None else None
         return OverRange() if shown is None else Reading(shown.value, shown.unit)
 
+    def top_for(self, expected: Quantity) -> Quantity | None:
+        """The range for ``expected``, by its top; None when no range is known that holds it."""
+        found = self._meter.range_for(expected) if self._meter is not None else None
+        return found.top if found is not None else None
+
     def _used(self, value: Quantity, on: Quantity | None) -> MeterRange | None:
         """The smallest range that holds ``value``, of those that the meter is set to."""
         assert self._meter is not None

@@ -9,6 +9,7 @@ from voiceassist.circuit.parts import Fuse
 from voiceassist.circuit.probe import Shown, shown
 from voiceassist.errors import CircuitError
 from voiceassist.language.meanings import Lamp, Meaning, OverRange, Reading
+from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Step
 from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.technician import Stuck, told
@@ -251,11 +252,19 @@ class Bench:
         if shows.lamp:
             return Lamp(shows.lamp)
         if shows.value is not None:
-            return self.hand.read(shows.value, step.meter if step is not None else None)
+            return self.hand.read(shows.value, self._set_to(probe, step))
         if probe.shows is Shows.CURRENT:
             limit = f"{self.vehicle.circuit.instruments.ammeter_limit:g} A"
             return self._say("meter-fuse", limit=limit)
         return OverRange()
+
+    def _set_to(self, probe: Probe, step: Step | None) -> Quantity | None:
+        """The range or socket that the meter is set to; a clamp stands on that for the limit."""
+        if step is None or not probe.clamp or step.meter is not None:
+            return step.meter if step is not None else None
+        limit = step.limit.fill({}) if step.limit is not None and not step.limit.names else None
+        ends = [end for end in (limit.low, limit.high) if end is not None] if limit else []
+        return self.hand.top_for(max(ends)) if ends else None
 
     def _told(self, seen: Meaning) -> str:
         if isinstance(seen, Reading):
