@@ -20,6 +20,7 @@ from voiceassist.session.held import ended, resting, with_release
 from voiceassist.session.lately import with_lately
 from voiceassist.session.naming import causes, names, states, steps
 from voiceassist.session.outputs import Listen
+from voiceassist.session.own_answer import with_own_answer
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import State
 from voiceassist.session.table import ANSWERS, TABLE, entry
@@ -90,6 +91,7 @@ class Engine:
         """
         if session.state is State.CLOSED:
             raise SessionError("this session is closed", remedy="begin another")
+        event = with_own_answer(self.at(session), session, event)
         event, on = doubted(self.at(session), session, event)
         if (on is EventKind.BEGIN) is not (session.state is State.NEW):
             raise SessionError(f"{on} cannot come to a session that is {session.state}")

@@ -8,8 +8,10 @@ event that no session could get there raises.
 
 The engine asks in this order what to do, and nothing else decides:
 
-1. Doubtful words (``doubting.py``): where the state is among ``ASKED_IF_DOUBTFUL`` they go on to
-   its row, which asks about them; elsewhere they are UNSURE, until the same is heard twice.
+1. Words that were only guessed at, and hold one answer of the question that was just asked: that
+   answer is offered (``own_answer.py``). Doubtful words (``doubting.py``): where the state is among
+   ``ASKED_IF_DOUBTFUL`` they go on to its row, which asks about them; elsewhere they are UNSURE,
+   until the same is heard twice.
 2. In MEANT, *affirm* is what was offered, said at the state that was interrupted; anything that
    the row of MEANT does not list lets the offer go, and is said there too. In SKIP, what answers
    the step (``ANSWERS``) lets the question go in the same way.

@@ -20,7 +20,7 @@ def offer_meaning(setup: SessionSetup, session: Session, event: Event) -> Turn:
     if session.offers >= MOST_OFFERS:
         back = replace(at, offers=0)
         return not_understood(setup, back, replace(event, guess=None))
-    text = setup.book("meant.offer", meaning=_said(setup, event.guess))
+    text = setup.book("meant.offer", meaning=_said(setup, at, event.guess))
     ask = Ask(step=at.step, text=text)
     waiting = replace(
         at,
@@ -33,8 +33,12 @@ def offer_meaning(setup: SessionSetup, session: Session, event: Event) -> Turn:
     return Turn(waiting, (ask,))
 
 
-def _said(setup: SessionSetup, meaning: Meaning) -> str:
+def _said(setup: SessionSetup, session: Session, meaning: Meaning) -> str:
     """What is offered, in a few words; what a command is about has none of its own."""
+    replies = setup.step(session).replies
+    own = (r.phrases[0] for r in replies if r.phrases and meaning == Answer(r.name))
+    if answer := next(own, ""):
+        return answer
     if isinstance(meaning, Note):
         return setup.book.plain("meant.note")
     if isinstance(meaning, Command) and meaning.about:
