@@ -5,6 +5,7 @@ from functools import cache
 from bench import HOUSE, Bench
 
 from voiceassist import resources
+from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import Meaning
 from voiceassist.language.step import StepGrammar
@@ -35,9 +36,9 @@ class Lines(Bench):
         """What ``line`` means where the session stands."""
         return self.grammar().parse(line).meanings
 
-    def grammar(self) -> StepGrammar:
-        """What can be said where the session stands."""
-        return _language().compose(expectation(self.engine.setup, self.session))
+    def grammar(self, listened: Expectation | None = None) -> StepGrammar:
+        """What can be said where the session stands; of ``listened``, with its names too."""
+        return _language().compose(listened or expectation(self.engine.setup, self.session))
 
     def walk(self, step: str, **answers: str) -> "Lines":
         """Go on to ``step``, typing "affirm" and "done" where they are awaited, else its answer."""

@@ -6,7 +6,8 @@ import pytest
 from bench import Bench, small, volts
 from lines import Lines
 
-from voiceassist.language.meanings import Command, Correction, Reading
+from voiceassist.language.meanings import Command, Correction, OverRange, Reading
+from voiceassist.session.events import Heard
 from voiceassist.session.states import State
 
 CHOICES = """
@@ -16,6 +17,7 @@ one:
     nothing: {say: [nothing, none of it], go: good}
     fast: {say: [the fast one], go: bad}
 """
+TEN_TWO = Reading(Decimal("10.2"))
 TWICE_REPAIRED = """
 findings:
   good: {cause: all is well, correction: nothing to do}
@@ -95,6 +97,36 @@ def test_a_value_that_may_be_two_is_too_early_as_well_before_its_caution() -> No
     assert bench.texts() == "That reading does not count yet: say affirm to the caution first."
 
 
+# --- an answer of the question's own, in other words ---
+
+
+def test_words_that_hold_one_answer_of_the_question_offer_that_answer() -> None:
+    bench = small(CHOICES)
+    bench.give(Heard("it was the fast one mate", (), certain=True, guess=Command("faster")))
+    assert bench.texts() == "Did you mean the fast one? Say affirm or negative."
+    assert bench.after("affirm").session.finding == "bad"
+
+
+def test_words_that_hold_two_answers_offer_neither() -> None:
+    bench = small(CHOICES)
+    bench.hear(words="nothing or the fast one")
+    assert "You can say nothing, or the fast one." in bench.texts()
+
+
+def test_a_way_to_speak_that_was_guessed_at_does_not_come_before_the_answer() -> None:
+    bench = small(CHOICES)
+    guessed = Heard("the fast one fails", (Command("faster"),), certain=True, guessed=True)
+    bench.give(guessed)
+    assert "Did you mean the fast one?" in bench.texts()
+
+
+def test_danger_comes_before_the_answer() -> None:
+    bench = small(CHOICES)
+    burning = Heard("the fast one is glowing", (Command("danger"),), certain=True, guessed=True)
+    bench.give(burning)
+    assert bench.state is State.STAND_BY
+
+
 # --- how ---
 
 
@@ -153,6 +185,50 @@ def test_of_two_numbers_for_a_reading_that_was_never_taken_none_is_taken() -> No
     before = bench.session
     bench.hear(*(Correction(volts(value), "earth-drop") for value in ("10.2", "102")))
     assert (bench.session.ledger, bench.state) == (before.ledger, State.OFFER)
+
+
+@pytest.mark.parametrize(
+    ("said", "meaning"),
+    [
+        ("correction lamp volts ten point two", Correction(TEN_TWO, "lamp-volts")),
+        ("correction the lamp volts is ten point two", Correction(TEN_TWO, "lamp-volts")),
+        ("the lamp volts was over range", Correction(OverRange(), "lamp-volts")),
+        ("correction ten point two", Correction(TEN_TWO)),
+    ],
+)
+def test_a_reading_is_corrected_by_its_name_after_the_word_that_is_taught(
+    said: str, meaning: Correction
+) -> None:
+    bench = lamp_read()
+    listened = bench.engine.listen(bench.session).expectation
+    assert bench.grammar(listened).parse(said).meanings == (meaning,)
+
+
+# --- words ---
+
+
+@pytest.mark.parametrize(
+    ("said", "meaning"),
+    [
+        ("i can't find the pin", Command("how")),
+        ("can't find it", Command("how")),
+        ("can you show me", Command("how")),
+        ("i can't reach the pin", Command("skip", "no-access")),
+        ("no wait i didn't mean to skip it", Command("go-back")),
+    ],
+)
+def test_who_cannot_find_it_is_told_where_and_who_cannot_reach_it_leaves_it_out(
+    said: str, meaning: Command
+) -> None:
+    bench = Lines("heater-fan-module").walk("feed", battery="twelve point six")
+    assert bench.meanings(said) == (meaning,)
+
+
+@pytest.mark.parametrize("said", ["ok ready", "i'm ready", "go ahead"])
+def test_who_is_ready_again_is_heard_while_it_stands_by(said: str) -> None:
+    bench = Lines("heater-fan-module")
+    bench.type("stand by", said)
+    assert bench.state is State.CAUTION
 
 
 # --- at the finding and after it ---
