@@ -146,6 +146,16 @@ def test_the_leads_are_told_without_what_else_the_step_asks_for(typed: Bench) ->
     assert "Red lead on earth pin, black lead on battery minus post." in typed.texts()
 
 
+@pytest.mark.parametrize("asked", ["wire", "colour", "pin"])
+def test_where_no_point_is_named_the_words_of_the_step_are_told(asked: str) -> None:
+    bench = small(
+        "one: {measure: 'current in the brown wire, by clamp', accept: at most 3 A, "
+        "fail: bad, then: good}"
+    )
+    bench.say(Command("how", f"asked/{asked}"))
+    assert bench.texts() == "Current in the brown wire, by clamp. The procedure says no more."
+
+
 def test_of_a_resistance_no_lead_is_told_since_either_way_will_do() -> None:
     bench = small(
         "one: {measure: resistance from the pin to body earth, accept: at most 3 Ω, "

@@ -1,6 +1,7 @@
 """Questions about a detail of the step: its wire, pin, torque, part. None moves the job."""
 
 from voiceassist.procedure.model import Step
+from voiceassist.session.actions.metering import MEASURED
 from voiceassist.session.details import TOPICS
 from voiceassist.session.outputs import Say
 from voiceassist.session.session import Session, SessionSetup, Turn
@@ -11,10 +12,14 @@ _IN_WORDS = frozenset({"wire", "colour", "pin", "connector"})
 
 
 def detail(setup: SessionSetup, session: Session, topic: str) -> Turn:
-    """What is asked for: data come first, then words about it, else that nothing is told."""
-    text = _told(setup, session, topic)
+    """What is asked for: data come first, then words about it, else that nothing is told.
+
+    The words of the step itself may tell: "current in the brown wire".
+    """
+    text, step = _told(setup, session, topic), setup.step(session)
     if not text and topic in _IN_WORDS:
-        text = points_text(setup, setup.step(session))
+        measured = step.text if step.kind in MEASURED and topic != "connector" else ""
+        text = points_text(setup, step) or (measured and setup.book("data.only", text=measured))
     return Turn(session, (Say(step=session.step, text=text or setup.book("data.none")),))
 
 
