@@ -130,10 +130,23 @@ def test_danger_comes_before_the_answer() -> None:
 # --- how ---
 
 
-def test_where_the_file_tells_no_how_the_setting_of_the_meter_is_told(typed: Bench) -> None:
+def test_where_the_file_tells_no_how_the_setting_of_the_meter_is_told() -> None:
+    bench = small("one: {measure: voltage at it, accept: at most 3 V, fail: bad, then: good}")
+    bench.say("how")
+    assert "Red lead in the volts and ohms socket." in bench.texts()
+
+
+def test_at_a_battery_the_red_lead_is_on_plus(typed: Bench) -> None:
     typed.to("battery").say("how")
-    assert "no more about how" not in typed.texts()
-    assert "Red lead in the volts and ohms socket." in typed.texts()
+    assert typed.texts() == "Red lead on the plus post, black lead on the minus post."
+
+
+def test_what_goes_on_meanwhile_is_no_place_for_a_lead() -> None:
+    bench = small(
+        "one: {measure: voltage from the pin to body earth while it cranks, "
+        "accept: at most 3 V, fail: bad, then: good}"
+    )
+    assert bench.after("how").texts().endswith("black lead on body earth.")
 
 
 def test_which_lead_goes_where_is_told_of_a_voltage_between_two_points(typed: Bench) -> None:

@@ -14,7 +14,9 @@ from voiceassist.session.shown import short
 
 #: "voltage from the feed pin to body earth, lamp lit": the red lead is at the first of them, as in
 #: a drawing of the step.
-_BETWEEN = re.compile(r".*?\bfrom (.+?) to ([^,]+)")
+_BETWEEN = re.compile(r".*?\bfrom (.+?) to ([^,]+?)(?:,| while | with |$)")
+#: "voltage across the battery posts, low beam on"
+_POSTS = re.compile(r".*?\bacross [\w ]*posts\b")
 
 MEASURED = frozenset({Kind.MEASURE, Kind.SWEEP, Kind.COUNT})
 #: Quantities for which the meter's setting is told; other instruments set themselves.
@@ -33,10 +35,12 @@ def meter_range(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 def leads(setup: SessionSetup, step: Step) -> str:
     """Which lead goes where, of a voltage between two places; empty for any other step."""
-    held = _BETWEEN.match(step.text) if step.kind in MEASURED else None
-    if held is None or step.unit is None or step.unit.quantity != "voltage":
+    if step.kind not in MEASURED or step.unit is None or step.unit.quantity != "voltage":
         return ""
-    return setup.book("range.leads", red=held[1], black=held[2])
+    if _POSTS.match(step.text):
+        return setup.book("range.posts")
+    held = _BETWEEN.match(step.text)
+    return setup.book("range.leads", red=held[1], black=held[2]) if held else ""
 
 
 def setting(setup: SessionSetup, session: Session, step: Step) -> list[str]:
