@@ -44,12 +44,13 @@ def call_at_a_terminal(*arguments: str, typed: str) -> Done:
     return Done(process.args, process.returncode, said, told)
 
 
-def seen_at_a_terminal(*arguments: str) -> Done:
-    """What the command does where errors and progress go to a terminal."""
+def seen_at_a_terminal(*arguments: str, all_of_it: bool = False) -> Done:
+    """What the command does where errors and progress go to a terminal, or all that it writes."""
     leader, follower = os.openpty()
     process = subprocess.Popen(
         [sys.executable, "-m", "voiceassist", *arguments],
-        stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=follower, text=True,
+        stdin=subprocess.DEVNULL, stdout=follower if all_of_it else subprocess.PIPE,
+        stderr=follower, text=True,
     )  # fmt: skip
     os.close(follower)
     seen = b""

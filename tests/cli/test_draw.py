@@ -5,7 +5,7 @@ from xml.etree import ElementTree
 
 import pytest
 from prove.shop import LAMP
-from running import call
+from running import call, seen_at_a_terminal
 
 
 def test_the_flow_is_drawn_as_svg_to_standard_output() -> None:
@@ -62,6 +62,13 @@ def test_what_cannot_be_drawn_is_refused_in_a_sentence(arguments: list[str], sai
     assert said in done.stderr
     assert done.stderr.count("\n") == 1
     assert done.stdout == ""
+
+
+def test_a_drawing_does_not_fill_a_terminal() -> None:
+    done = seen_at_a_terminal("draw", "heater-fan-module", all_of_it=True)
+    assert done.returncode == 2
+    assert "name a file, such as --out drawing.svg" in " ".join(done.stderr.split())
+    assert "<svg" not in done.stderr
 
 
 def test_a_file_that_is_there_is_not_written_over(tmp_path: Path) -> None:

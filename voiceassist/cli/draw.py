@@ -27,11 +27,16 @@ def draw(
     out: Annotated[str, typer.Option(help="New file to write. Default: standard output.")] = "",
 ) -> None:
     """Draw a procedure: its steps and where they lead, its circuit, or what a step looks like."""
+    import sys
     from pathlib import Path
 
     from voiceassist.app.desk.draw import drawing, sheets_of, step_drawing, steps_drawing
     from voiceassist.app.new_file import write_new
+    from voiceassist.errors import SettingsError
 
+    if not out and form != "mermaid" and sys.stdout.isatty():
+        remedy = "name a file, such as --out drawing.svg"
+        raise SettingsError("a drawing is not for a terminal", place="--out", remedy=remedy)
     if sheets:
         for path, text in sheets_of(procedure, out):
             write_new(path, text.encode("utf-8"))
