@@ -1,5 +1,8 @@
 """What a step says of itself: its prompt, its how and why, its limit, and what results mean."""
 
+import re
+from collections.abc import Iterator
+
 from voiceassist.errors import MeasureError
 from voiceassist.measure.expression import LimitExpression
 from voiceassist.measure.fuse import fuse_colour
@@ -12,6 +15,12 @@ from voiceassist.session.values import estimates
 
 #: Kinds whose sentence has the article already.
 _AFTER_THE = frozenset({Kind.MEASURE, Kind.SWEEP, Kind.COUNT})
+
+#: "voltage from the feed pin to body earth, lamp lit": the red lead is at the first of them, as in
+#: a drawing of the step.
+_BETWEEN = re.compile(r".*?\bfrom (.+?) to ([^,]+?)(?:,| while | with |$)")
+#: "voltage across the battery posts, low beam on"
+_POSTS = re.compile(r".*?\bacross [\w ]*posts\b")
 
 #: Kinds whose instrument is in place before anything is read.
 _PROBED = frozenset({Kind.MEASURE, Kind.SWEEP, Kind.LAMP})
@@ -78,9 +87,19 @@ def _how_mark(step: Step) -> str:
 
 
 def how_text(setup: SessionSetup, step: Step) -> str:
-    """Where its test points are and how to go about it; empty when nothing is told."""
+    """Where its test points are, how to go about it and how the leads are held; empty for none."""
     sentences = [*_where(setup, step.points), *_how(setup, step), *_fuse(setup, step)]
-    return " ".join([*sentences, *opens(setup, step)])
+    return " ".join([*sentences, *opens(setup, step), *_leads(setup, step)])
+
+
+def _leads(setup: SessionSetup, step: Step) -> Iterator[str]:
+    """Which lead goes where, of a voltage between two places."""
+    if step.kind not in _AFTER_THE or step.unit is None or step.unit.quantity != "voltage":
+        return
+    if _POSTS.match(step.text):
+        yield setup.book("range.posts")
+    elif held := _BETWEEN.match(step.text):
+        yield setup.book("range.leads", red=held[1], black=held[2])
 
 
 def points_text(setup: SessionSetup, step: Step) -> str:

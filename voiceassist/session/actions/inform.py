@@ -8,7 +8,7 @@ from voiceassist.procedure.model import Kind, Procedure
 from voiceassist.procedure.parts.leads import LEADS, VOLTS
 from voiceassist.session.actions.enter import asked
 from voiceassist.session.actions.finding import arrive
-from voiceassist.session.actions.metering import leads, setting
+from voiceassist.session.actions.metering import setting
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Begin, Event, Heard, kind_of
 from voiceassist.session.lessons import taught
@@ -157,10 +157,9 @@ def how(setup: SessionSetup, session: Session, event: Event) -> Turn:
     Where the file tells nothing, how the meter is set is said instead.
     """
     step = setup.step(session)
-    parts = [how_text(setup, step), leads(setup, step)]
-    if not any(parts):
-        parts = setting(setup, session, step) or [setup.book("inform.no_how")]
-    return Turn(session, (Say(step=session.step, text=" ".join(p for p in parts if p)),))
+    parts = [how_text(setup, step)] if how_text(setup, step) else setting(setup, session, step)
+    text = " ".join(parts) or setup.book("inform.no_how")
+    return Turn(session, (Say(step=session.step, text=text),))
 
 
 def limit(setup: SessionSetup, session: Session, event: Event) -> Turn:

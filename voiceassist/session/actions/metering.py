@@ -1,7 +1,5 @@
 """How the meter is set and where its leads go: asked by the technician, told by step and meter."""
 
-import re
-
 from voiceassist.measure.meter import MeterRange
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Kind, Step
@@ -11,12 +9,6 @@ from voiceassist.session.outputs import Say
 from voiceassist.session.possible import limit_or_none
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.shown import short
-
-#: "voltage from the feed pin to body earth, lamp lit": the red lead is at the first of them, as in
-#: a drawing of the step.
-_BETWEEN = re.compile(r".*?\bfrom (.+?) to ([^,]+?)(?:,| while | with |$)")
-#: "voltage across the battery posts, low beam on"
-_POSTS = re.compile(r".*?\bacross [\w ]*posts\b")
 
 MEASURED = frozenset({Kind.MEASURE, Kind.SWEEP, Kind.COUNT})
 #: Quantities for which the meter's setting is told; other instruments set themselves.
@@ -31,16 +23,6 @@ def meter_range(setup: SessionSetup, session: Session, event: Event) -> Turn:
     own = [setup.book("inform.how", how=step.how)] if step.how else []
     parts = [*own, *setting(setup, session, step)] or [setup.book("range.none")]
     return Turn(session, (Say(step=step.name, text=" ".join(parts)),))
-
-
-def leads(setup: SessionSetup, step: Step) -> str:
-    """Which lead goes where, of a voltage between two places; empty for any other step."""
-    if step.kind not in MEASURED or step.unit is None or step.unit.quantity != "voltage":
-        return ""
-    if _POSTS.match(step.text):
-        return setup.book("range.posts")
-    held = _BETWEEN.match(step.text)
-    return setup.book("range.leads", red=held[1], black=held[2]) if held else ""
 
 
 def setting(setup: SessionSetup, session: Session, step: Step) -> list[str]:
