@@ -1,8 +1,12 @@
 """Which procedure a word means."""
 
-import pytest
+from pathlib import Path
 
-from voiceassist.app.catalogue import Listed, find, is_path, shipped
+import pytest
+import yaml
+
+from voiceassist import resources
+from voiceassist.app.catalogue import Listed, _listed, find, is_path, shipped
 
 HORN = Listed("weak-horn", "Horn is weak", ("horn croaks", "no sound"), "an invented van, horn 2")
 LAMP = Listed("dark-lamp", "A lamp is dark", ("one lamp only",), "an invented van, left lamp")
@@ -95,3 +99,19 @@ def test_a_sentence_that_fits_none_whole_is_offered_what_its_rare_words_tell_of(
 
 def test_words_that_no_procedure_has_are_offered_nothing() -> None:
     assert find("quarterly results", shipped()).near == ()
+
+
+def test_the_head_is_what_a_reader_of_the_whole_file_finds() -> None:
+    """Held against PyYAML."""
+    for each in shipped():
+        file = resources.folder("procedures") / f"{each.name}.yaml"
+        whole = yaml.load(file.read_text(encoding="utf-8"), Loader=yaml.CSafeLoader)
+        told = whole["title"], tuple(whole.get("complaints", ())), whole["for"]
+        assert (each.title, each.complaints, each.subject) == told
+
+
+def test_a_head_is_found_wherever_it_stands_in_the_file(tmp_path: Path) -> None:
+    file = tmp_path / "horn.yaml"
+    written = "# Horns\nsteps:\n  one: {title: no}\nfor: a van\ncomplaints:\n- croaks\n"
+    file.write_text(f"{written}# a remark\n- is mute\nbegin: one\ntitle: |\n  Weak\n", "utf-8")
+    assert _listed(file) == Listed("horn", "Weak\n", ("croaks", "is mute"), "a van")

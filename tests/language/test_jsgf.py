@@ -79,6 +79,8 @@ def test_a_file_keeps_its_name_imports_and_public_rules() -> None:
         (HEAD + "<r> = (a;", "line 3, column 9: ';' cannot stand here"),
         (HEAD + "<r> = a | | b;", "line 3, column 11"),
         (HEAD + "r = a;", "line 3, column 1"),
+        (HEAD + '<r> = a "b;', "line 3, column 9: '\"' cannot stand here"),
+        (HEAD + "<r> = a\n  | [b | c;\n<s> = d;", r"line 4, column 11: ';' cannot .*expected .*\]"),
     ],
 )
 def test_a_fault_is_named_with_its_place_and_what_was_expected(text: str, message: str) -> None:

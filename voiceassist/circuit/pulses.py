@@ -1,6 +1,5 @@
 """Pulses between two points: what a meter shows that follows them and does not average."""
 
-import math
 from dataclasses import dataclass, replace
 
 from voiceassist.circuit.drivers import Module
@@ -34,12 +33,6 @@ class Beat:
     def mean(self) -> float:
         """What an averaging meter shows, in V."""
         return self.high_share * self.high + (1 - self.high_share) * self.low
-
-    @property
-    def rms(self) -> float:
-        """What a meter for true effective values shows, in V."""
-        share = self.high_share
-        return math.sqrt(share * self.high**2 + (1 - share) * self.low**2)
 
 
 def beat_of(mean: Solution, red: str, black: str) -> Beat:

@@ -6,9 +6,7 @@ it and still be right, so a failed check is a warning.
 """
 
 VIN_LENGTH = 17
-#: Places of the check digit, and the sections in which a number is read back.
 _CHECK_PLACE = 8
-_SECTIONS = (slice(0, 3), slice(3, 9), slice(9, 17))
 _WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
 _VALUES = {
     **{str(digit): digit for digit in range(10)},
@@ -40,8 +38,3 @@ def check_digit(vin: str) -> str:
 def passes_check(vin: str) -> bool:
     """True when the ninth character is the check digit. See above for what failing means."""
     return check_digit(vin) == vin[_CHECK_PLACE]
-
-
-def sections(vin: str) -> tuple[str, ...]:
-    """The three sections of a VIN: maker, description and check, the vehicle itself."""
-    return tuple(vin[section] for section in _SECTIONS)

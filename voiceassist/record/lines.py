@@ -3,6 +3,8 @@
 A line is read once into its type and never changes. It is a mapping too, of everything that
 stands in it, so that nothing is lost on the way: kinds of line and fields that a newer version
 has written are kept, can be named (``unknown``) and are passed on. Pure: no file is read here.
+
+Long, and one file on purpose: a list is looked through in one place, and nothing in it is hard.
 """
 
 from collections.abc import ItemsView, Iterable, Iterator, KeysView, Mapping, ValuesView
