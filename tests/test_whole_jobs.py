@@ -1,9 +1,9 @@
 """Whole jobs in words, done by simulated technicians on simulated vehicles."""
 
 import pytest
-from benchmarks.technicians import JOBS_SHOWN, Count, counted, job_of, setups
+from benchmarks.technicians import JOBS_SHOWN, Count, counted, job_of, setup_named
 from benchmarks.words import GOALS, SHOP, job
-from technicians import WrongHanded
+from technicians import Forgetful, WrongHanded
 
 from voiceassist.session.session import Detail
 
@@ -43,5 +43,20 @@ def test_the_fan_job_is_told_in_few_words(detail: Detail) -> None:
 def test_what_he_was_about_to_say_is_left_unsaid_where_he_is_asked_something_else() -> None:
     """With his leads swapped at a dead feed he reads minus nothing, which is taken as it is; the
     same reading with the leads right must not answer the step behind it."""
-    done = job_of(WrongHanded, setups()["window-motor"], "door-wire-broken", 44)
+    done = job_of(WrongHanded, setup_named("window-motor"), "door-wire-broken", 44)
     assert done.session.finding == "door-wire"
+
+
+def test_headlamps_that_were_left_on_are_off_at_the_end() -> None:
+    done = job_of(Forgetful, setup_named("engine-fan"), "contacts-stay-open", 43)
+    assert done.conditions["headlamps"] == "off"
+
+
+def test_a_repair_is_not_doubted_for_a_key_that_was_left_off() -> None:
+    done = job_of(Forgetful, setup_named("fuse-blows-again"), "left-bulb-too-large", 143)
+    assert (done.session.finding, done.outcome) == ("left-lamp", "repaired")
+
+
+def test_a_fault_that_comes_and_goes_is_there_only_while_its_place_is_moved() -> None:
+    done = job_of(WrongHanded, setup_named("comes-and-goes"), "fuse-contact-loose", 144)
+    assert (done.session.finding, done.outcome) == ("fuse-box-bad", "repaired")

@@ -11,11 +11,12 @@ from zlib import crc32
 
 import numpy as np
 
-from voiceassist.circuit.faults import with_fault
 from voiceassist.circuit.tolerance import drawn
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import Answer, Command, Meaning
 from voiceassist.procedure.model import Step
+from voiceassist.prove.cases import vehicle_with
+from voiceassist.prove.comings import Drawn
 from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.technician import Stuck, Technician
 from voiceassist.prove.vehicle import Vehicle
@@ -28,6 +29,8 @@ from voiceassist.session.states import State
 
 #: Answers that a job may take before it is taken to go in circles.
 MOST_ANSWERS = 200
+#: Parts the seconds in which a fault is there from all other draws.
+_CHANCE = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,12 +161,10 @@ def vehicles(setup: SessionSetup, fault: str, seed: int = 1, size: float = 0.5) 
     assert circuit is not None
     rng = np.random.default_rng([seed, crc32(fault.encode())])
     good = drawn(circuit, rng)
-    answers = dict(circuit.answers)
-    bad, told = good, dict(answers)
-    if fault:
-        bad = with_fault(good, setup.procedure.faults[fault], size)
-        told |= setup.procedure.faults[fault].answers
-    return Vehicles(Vehicle(bad, told), Vehicle(good, answers), MeterInUse(setup.meter, rng))
+    faults = [Drawn(setup.procedure.faults[fault], size)] if fault else []
+    bad = vehicle_with(circuit.answers, good, faults, np.random.default_rng([seed, _CHANCE]))
+    whole = vehicle_with(circuit.answers, good, (), rng)
+    return Vehicles(bad, whole, MeterInUse(setup.meter, rng))
 
 
 def whole_job(setup: SessionSetup, fault: str, seed: int = 1, size: float = 0.5) -> Job:

@@ -11,6 +11,7 @@ import random
 import sys
 from collections import Counter
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
@@ -63,15 +64,17 @@ class Count:
             self.in_pieces.append(f"{title}: {', '.join(sorted(left))}")
 
 
+@cache
+def setup_named(name: str) -> SessionSetup:
+    """The setup of one procedure of the library."""
+    return setup_of(build.procedure(name).procedure, SHOP)
+
+
 def setups() -> dict[str, SessionSetup]:
     """Every procedure of the library that has a circuit."""
-    found = {}
-    for path in sorted(resources.folder("procedures").glob("*.yaml")):
-        name = path.stem
-        procedure = build.procedure(name).procedure
-        if procedure.circuit is not None and procedure.faults:
-            found[name] = setup_of(procedure, SHOP)
-    return found
+    names = sorted(path.stem for path in resources.folder("procedures").glob("*.yaml"))
+    made = {name: setup_named(name) for name in names}
+    return {n: one for n, one in made.items() if one.procedure.circuit and one.procedure.faults}
 
 
 def job_of(kind: type[Person], setup: SessionSetup, fault: str, seed: int) -> Job:

@@ -1,7 +1,7 @@
 """The end of a job: it stays open until it is finished, and no vehicle is left in pieces."""
 
 import pytest
-from bench import Bench, amps, small, volts
+from bench import HEAD, Bench, amps, small, volts
 from lines import Lines
 
 from voiceassist.language.meanings import Command, Correction, Note
@@ -49,7 +49,43 @@ def test_a_job_that_is_stopped_has_the_last_change_put_back_first() -> None:
     bench = Lines("key-off-draw").walk("without-two", **answers)
     bench.type("four hundred milliamps", "finish", "affirm")
     assert bench.state is State.PUT_BACK
-    assert changes(bench) == ["fuse three in", "fuse two in", "ammeter out", "meter leads volts"]
+    assert changes(bench) == [
+        "fuse three in", "fuse two in", "fuse one in", "ammeter out", "meter leads volts"
+    ]  # fmt: skip
+
+
+LAMPS = """
+one: {needs: {lamps: on}, measure: voltage of it, accept: at least 9 V, fail: bad}
+two:
+  {needs: {lamps: off}, measure: voltage behind it, accept: 9 V to 15 V, LOOKS
+   then: good, fail: bad}
+"""
+WITH_LAMPS = HEAD + "at-rest: {lamps: off}\n"
+WITH_LAMPS = WITH_LAMPS.replace("  fan:", "  lamps: {on: lamps on, off: lamps off}\n  fan:")
+
+
+def lamps(looks: str = "") -> Bench:
+    """At the second step, which wants the lamps off again."""
+    return small(LAMPS.replace("LOOKS", looks), head=WITH_LAMPS).after("done", volts("12"))
+
+
+def test_what_was_put_back_on_the_way_with_no_word_that_it_was_is_named_again() -> None:
+    assert changes(lamps().after(volts("12"))) == ["lamps off", "lamps off"]
+    assert "Before you go: Lamps off." in lamps().after(volts("12")).texts()
+
+
+def test_what_was_told_as_put_back_is_not_named_again() -> None:
+    assert "Before you go" not in lamps().after("done", volts("12")).texts()
+
+
+def test_what_a_reading_showed_as_put_back_is_not_named_again() -> None:
+    bench = lamps("if-forgotten: {lamps: 8 V to 11 V},")
+    assert "Before you go" not in bench.after(volts("12")).texts()
+
+
+def test_what_was_brought_to_its_place_and_never_moved_is_not_named_again() -> None:
+    text = "one: {needs: {lamps: off}, measure: voltage of it, unit: V, then: good}"
+    assert "Before you go" not in small(text, head=WITH_LAMPS).after(volts("12")).texts()
 
 
 def test_a_plug_is_put_back_with_the_key_off(typed: Bench) -> None:

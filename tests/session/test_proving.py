@@ -82,6 +82,46 @@ def test_a_failed_proof_can_be_taken_again() -> None:
     assert ended.outcome == "repaired"
 
 
+KEYED = """
+one: {needs: {key: run}, lamp: on the pin, then: good, fail: part}
+"""
+KEYED_PART = """
+findings:
+  good: {cause: all is well, correction: nothing to do}
+  part: {cause: the part is bad, correction: change it, repair: [change], prove-with: [one]}
+repairs:
+  change: {needs: {key: off}, do: change the part}
+"""
+
+
+def at_the_proof() -> Bench:
+    """Where the lamp of the proof is asked for, together with the key."""
+    return small(KEYED, more=KEYED_PART).after("done", "off", "affirm", "done")
+
+
+def test_a_proof_does_not_fail_for_a_change_that_nobody_told_as_made() -> None:
+    bench = at_the_proof().after("off")
+    assert "Off proves nothing yet. Did you turn the key to run?" in bench.texts()
+    bench.say("negative")
+    assert bench.after("bright").closed().session.ending == "repaired"
+
+
+def test_what_is_told_as_made_lets_the_proof_fail() -> None:
+    bench = at_the_proof().after("off", "affirm")
+    assert bench.state is State.RETRY
+    bench.say("affirm", "off")
+    assert bench.state is State.RETRY
+    assert at_the_proof().after("done", "off").state is State.RETRY
+
+
+def test_who_has_turned_the_key_by_now_gives_the_lamp_at_once() -> None:
+    assert at_the_proof().after("off", "bright").closed().session.ending == "repaired"
+
+
+def test_a_diagnosis_asks_nothing_that_its_step_does_not_know() -> None:
+    assert found(small(KEYED, more=KEYED_PART).after("off")) == "part"
+
+
 def test_the_close_writes_complaint_cause_and_correction_with_the_readings() -> None:
     bench = small(STEPS, more=MORE, facts=(("complaint", "fan is dead"),))
     bench.say(volts("12"), "bright", volts("3"), amps("5"), "affirm", "done", volts("11.8"))

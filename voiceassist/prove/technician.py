@@ -153,7 +153,7 @@ class Technician:
 
     def _looks(self, session: Session) -> Answer:
         """Whether the one condition that is asked about is as it should be."""
-        need = asked_about(self._setup, session).need
+        need = asked_about(self._setup, session)
         held = self._held.get(need.condition, self.vehicle.conditions.get(need.condition))
         if held == need.state:
             return Answer("affirm")

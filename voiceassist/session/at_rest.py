@@ -10,11 +10,11 @@ from voiceassist.session.states import State
 def not_at_rest(setup: SessionSetup, session: Session) -> tuple[Need, ...]:
     """What is to be put back before the job is closed, in a safe order: the last change first.
 
-    What was changed in this job and is not known any more is put back too, and so is what was
-    asked for and may have been begun.
+    What was changed in this job and is not known any more is put back too, so is what was asked
+    for and may have been begun, and what was put back on the way with no word that it was.
     """
     procedure = setup.procedure
-    begun = _begun(session.undisturbed)
+    begun = _begun(session.undisturbed) | _put_back_unsaid(setup, session)
     known = tuple(pair for pair in session.conditions if pair[0] not in begun)
     moved = [name for name in procedure.at_rest if name in session.touched | begun]
     order = [name for name, _ in session.conditions]
@@ -27,7 +27,16 @@ def _begun(session: Session) -> set[str]:
     """Conditions whose change is asked for at the step under way, and not told as made."""
     if session.state in {State.AFTER, State.OFFER, State.RETRY}:
         return set()
-    return {o.name for o in session.prompt if isinstance(o, ConditionChange) and not o.met}
+    asked = [o for o in session.prompt if isinstance(o, ConditionChange) and not o.met]
+    return {change.name for change in asked if session.condition(change.name) != change.state}
+
+
+def _put_back_unsaid(setup: SessionSetup, session: Session) -> set[str]:
+    """Conditions that a reading was taken in another state of, and that nobody told as put back."""
+    rest = setup.procedure.at_rest
+    taken = [pair for result in session.ledger for pair in result.conditions]
+    moved = {name for name, state in taken if rest.get(name, state) != state}
+    return moved & session.unsaid
 
 
 def _need(setup: SessionSetup, name: str) -> Need:

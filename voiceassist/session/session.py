@@ -123,6 +123,7 @@ class Session:
         left: steps that were left for later by that, in the file's order.
         ahead: steps that were taken before their turn and passed, each with where it led.
         touched: conditions that were changed in this job.
+        unsaid: those of them that count as changed since a reading came, and not by a word.
         let_go: conditions that must rest, and when they were let go, in seconds.
         pending: meanings waiting to be confirmed or chosen from.
         vouched: conditions said to be right though the waiting reading looks otherwise.
@@ -174,6 +175,7 @@ class Session:
     left: tuple[str, ...] = ()
     ahead: tuple[tuple[str, str], ...] = ()
     touched: frozenset[str] = frozenset()
+    unsaid: frozenset[str] = frozenset()
     let_go: tuple[tuple[str, float], ...] = ()
     pending: tuple[Meaning, ...] = ()
     vouched: tuple[str, ...] = ()
@@ -216,12 +218,16 @@ class Session:
         brief = {need.condition: need.state for need in step.held}
         return tuple((dict(self.conditions) | brief).items())
 
-    def with_conditions(self, changes: tuple[tuple[str, str], ...]) -> "Session":
-        """The session after ``changes`` to the vehicle."""
+    def with_conditions(
+        self, changes: tuple[tuple[str, str], ...], *, said: bool = True
+    ) -> "Session":
+        """The session after ``changes`` to the vehicle; ``said`` when they were told as made."""
+        names = {name for name, _ in changes}
         return replace(
             self,
             conditions=tuple((dict(self.conditions) | dict(changes)).items()),
-            touched=self.touched | {name for name, _ in changes},
+            touched=self.touched | names,
+            unsaid=self.unsaid - names if said else self.unsaid | names,
             waits=tuple(wait.after(changes) for wait in self.waits),
         )
 
@@ -271,6 +277,7 @@ class Session:
             conditions=now.conditions,
             acknowledged=now.acknowledged,
             touched=now.touched,
+            unsaid=now.unsaid,
             let_go=now.let_go,
             waits=now.waits,
             facts=now.facts,

@@ -345,6 +345,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.NEGATIVE: Then(forgotten.condition_was_wrong, STEP),
                 EventKind.DONE: Then(forgotten.condition_put_right, STEP),
                 EventKind.READING: Then(take.take_again, WEIGHED),
+                EventKind.LAMP: Then(take.take_again, WEIGHED),
             },
             OUT,
             ALWAYS,

@@ -3,12 +3,17 @@
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Correction, Meaning, Reading
 from voiceassist.measure.units import Unit
-from voiceassist.session.actions.enter import not_expected, stand_again, what_comes_first
+from voiceassist.session.actions.enter import (
+    as_made,
+    not_expected,
+    stand_again,
+    what_comes_first,
+)
 from voiceassist.session.actions.facts import likelier_vin
 from voiceassist.session.actions.forgotten import (
     ask_forgotten,
     asked_about,
-    looks_forgotten,
+    may_be_forgotten,
 )
 from voiceassist.session.actions.revise import which_correction
 from voiceassist.session.actions.slips import units_meant
@@ -39,13 +44,18 @@ def condition_was_right(setup: SessionSetup, session: Session, event: Event) -> 
     """The condition was as it should be: the value is believed, once nothing else explains it."""
     judged = judge(setup, session.at_step, session.pending[0])
     assert judged.result is not None
-    vouched = (*session.vouched, asked_about(setup, session).need.condition)
-    looks = looks_forgotten(setup, session.at_step, judged.result, vouched)
-    if looks is not None:
-        return ask_forgotten(setup, session.at_step, session.pending[0], looks, vouched)
-    if is_certain(event):
-        return accept(setup, session.at_step, judged)
-    return ask_to_confirm(setup, session.at_step, judged, "confirm.reading")
+    named = asked_about(setup, session).condition
+    vouched = (*session.vouched, named)
+    made = as_made(setup, session.at_step)
+    told = replace(made.session, unsaid=made.session.unsaid - {named})
+    need = may_be_forgotten(setup, told, judged.result, vouched)
+    if need is not None:
+        following = ask_forgotten(setup, told, session.pending[0], need, vouched)
+    elif is_certain(event):
+        following = accept(setup, told, judged)
+    else:
+        following = ask_to_confirm(setup, told, judged, "confirm.reading")
+    return Turn(told, made.outputs).then(following)
 
 
 def say_again_to_confirm(setup: SessionSetup, session: Session, event: Event) -> Turn:

@@ -121,12 +121,15 @@ def unmade(setup: SessionSetup, session: Session) -> tuple[ConditionChange, ...]
     return tuple(change for change in open_changes(setup, session) if change.name in asked)
 
 
-def as_made(setup: SessionSetup, session: Session) -> Turn:
-    """What was asked for together with the step's answer counts as made, since that came."""
+def as_made(setup: SessionSetup, session: Session, *, said: bool = False) -> Turn:
+    """What was asked for together with the step's answer counts as made, since that came.
+
+    ``said`` when the answer is the word that it is done.
+    """
     made = tuple(replace(c, text="", met=True) for c in unmade(setup, session))
     if not made:
         return Turn(session)
-    changed = session.with_conditions(tuple((c.name, c.state) for c in made))
+    changed = session.with_conditions(tuple((c.name, c.state) for c in made), said=said)
     return Turn(warned_of(replace(changed, corrected_conditions=None), setup.step(session)), made)
 
 

@@ -1,4 +1,4 @@
-"""A reading that looks as if a condition of its step had been forgotten."""
+"""A reading that may have been taken with a condition of its step forgotten."""
 
 from collections.abc import Collection
 
@@ -11,21 +11,25 @@ from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.uncertainty import Estimate
 from voiceassist.procedure.model import Lookalike, Need
 from voiceassist.procedure.parts.asking import wording_in
-from voiceassist.session.actions.enter import as_made, prepare
+from voiceassist.procedure.parts.leads import LEADS
+from voiceassist.session.actions.enter import as_made, prepare, unmade
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event
 from voiceassist.session.judge import judge
 from voiceassist.session.limits import Filled, fill
 from voiceassist.session.outputs import Ask, ConditionChange, VerdictGiven
-from voiceassist.session.session import Result, Session, SessionSetup, Turn
+from voiceassist.session.session import Result, Session, SessionSetup, Stage, Turn
 from voiceassist.session.states import State
 from voiceassist.session.values import estimates
 
 
-def looks_forgotten(
+def may_be_forgotten(
     setup: SessionSetup, session: Session, result: Result, vouched: Collection[str] = ()
-) -> Lookalike | None:
-    """What the step says such a failing reading looks like; None when like nothing it knows.
+) -> Need | None:
+    """What is asked about before such a failing reading counts; None for nothing.
+
+    It is what the step says that the reading looks like. In a proof it is also what was never told
+    as made: a repair is not to be doubted for a key that is still off.
 
     Args:
         setup: of the session.
@@ -33,8 +37,25 @@ def looks_forgotten(
         result: what was read; over range is more than any value.
         vouched: conditions that are known to be right.
     """
-    is_over = isinstance(result.meaning, OverRange)
-    if result.passed or (result.quantity is None and not is_over):
+    if result.passed:
+        return None
+    lookalike = _looks_forgotten(setup, session, result, vouched)
+    return lookalike.need if lookalike is not None else _never_told(setup, session, vouched)
+
+
+def _never_told(setup: SessionSetup, session: Session, vouched: Collection[str]) -> Need | None:
+    if session.stage is not Stage.PROVE or session.correcting:
+        return None
+    untold = session.unsaid | {change.name for change in unmade(setup, session)}
+    asked = (n for n in setup.step(session).needs if n.condition in untold - {*vouched, LEADS})
+    return next(asked, None)
+
+
+def _looks_forgotten(
+    setup: SessionSetup, session: Session, result: Result, vouched: Collection[str]
+) -> Lookalike | None:
+    """What the step says such a failing reading looks like; None when like nothing it knows."""
+    if result.quantity is None and not isinstance(result.meaning, OverRange):
         return None
     for lookalike in setup.step(session).lookalikes:
         if lookalike.need.condition in vouched:
@@ -56,29 +77,30 @@ def _is_within(setup: SessionSetup, read: Quantity | None, limit: Filled) -> boo
     return found.verdict in {Verdict.PASS, Verdict.TOO_CLOSE}
 
 
-def asked_about(setup: SessionSetup, session: Session) -> Lookalike:
-    """The condition that ``session`` asks about, and what the reading looks like without it."""
+def asked_about(setup: SessionSetup, session: Session) -> Need:
+    """The condition that ``session`` asks about, and the state that it should be in."""
     at_step = session.at_step
     judged = judge(setup, at_step, session.pending[0])
     assert judged.result is not None
-    looks = looks_forgotten(setup, at_step, judged.result, session.vouched)
-    assert looks is not None
-    return looks
+    need = may_be_forgotten(setup, at_step, judged.result, session.vouched)
+    assert need is not None
+    return need
 
 
 def ask_forgotten(
     setup: SessionSetup,
     session: Session,
     meaning: Meaning,
-    looks: Lookalike,
+    need: Need,
     vouched: tuple[str, ...] = (),
 ) -> Turn:
     """Ask about the condition before the value is believed; ``vouched`` were asked about."""
     judged = judge(setup, session, meaning)
     assert judged.result is not None
-    words = wording_in(setup.procedure, looks.need.condition, looks.need.state)
+    words = wording_in(setup.procedure, need.condition, need.state)
+    looks = _looks_forgotten(setup, session, judged.result, vouched)
     text = setup.book(
-        "forgotten.ask",
+        "forgotten.ask" if looks is not None else "forgotten.never_told",
         shown=judged.result.shown,
         denied=words.denied,
         ask=capitalised(words.ask),
@@ -97,7 +119,7 @@ def ask_forgotten(
 
 def condition_was_wrong(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """It was forgotten: the value does not count, and the condition has to be brought about."""
-    need = asked_about(setup, session).need
+    need = asked_about(setup, session)
     made = as_made(setup, session.at_step)
     unknown = ConditionChange(step=session.step, name=need.condition, state="", met=False)
     without = made.session.without_condition(need.condition)
@@ -107,7 +129,7 @@ def condition_was_wrong(setup: SessionSetup, session: Session, event: Event) -> 
 
 def condition_put_right(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """It was forgotten, and is done by now: the value is to be read again."""
-    need = asked_about(setup, session).need
+    need = asked_about(setup, session)
     made = as_made(setup, session.at_step)
     met = ConditionChange(step=session.step, name=need.condition, state=need.state, met=True)
     lasting = () if need.momentary else ((need.condition, need.state),)

@@ -14,11 +14,11 @@ from voiceassist.language.meanings import (
     Series,
     Spread,
 )
-from voiceassist.procedure.model import OVER
+from voiceassist.procedure.model import OVER, Step
 from voiceassist.session.actions.enter import as_made, not_expected
 from voiceassist.session.actions.facts import fact_taken, take_fact
 from voiceassist.session.actions.finding import follow
-from voiceassist.session.actions.forgotten import ask_forgotten, looks_forgotten
+from voiceassist.session.actions.forgotten import ask_forgotten, may_be_forgotten
 from voiceassist.session.actions.polarity import ask_to_swap, leads_reversed
 from voiceassist.session.actions.rejudge import carry_on
 from voiceassist.session.actions.slips import units_meant
@@ -47,7 +47,8 @@ def take_reading(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 def take_again(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Asked whether something was forgotten, the technician puts it right and reads again."""
-    return take_reading(setup, session.at_step, event)
+    again = take_lamp if isinstance(meaning_of(event), Lamp) else take_reading
+    return again(setup, session.at_step, event)
 
 
 def take_over_range(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -111,9 +112,9 @@ def _weigh(
     if reversed_ and not session.swapped:
         made = as_made(setup, session)
         return Turn(made.session, made.outputs).then(ask_to_swap(setup, made.session, result))
-    lookalike = None if reversed_ else looks_forgotten(setup, session, result)
-    if lookalike is not None:
-        return ask_forgotten(setup, session, meaning, lookalike)
+    need = None if reversed_ else may_be_forgotten(setup, session, result)
+    if need is not None:
+        return ask_forgotten(setup, session, meaning, need)
     key = _doubt(setup, session, judged, event)
     if key:
         return ask_to_confirm(setup, session, judged, key)
@@ -236,7 +237,7 @@ def enter_in_ledger(
     assert result is not None
     step = setup.step(session)
     made = as_made(setup, session)
-    session = made.session
+    session = _shown_as_made(made.session, step, result)
     spoken: list[Output] = [*made.outputs]
     if isinstance(result.meaning, Identifier):
         fact = fact_taken(setup, session, result.meaning)
@@ -269,6 +270,13 @@ def enter_in_ledger(
     session = session.practise("reading") if result.quantity else session
     taken = replace(session, ledger=(*session.ledger, kept), previous=session)
     return Turn(taken, tuple(spoken))
+
+
+def _shown_as_made(session: Session, step: Step, result: Result) -> Session:
+    """A reading that passes shows what it would have looked otherwise without."""
+    if not result.passed:
+        return session
+    return replace(session, unsaid=session.unsaid - {x.need.condition for x in step.lookalikes})
 
 
 def _echo(

@@ -11,7 +11,7 @@ from voiceassist.session.session import Result, Session, SessionSetup, Turn
 
 def work_done(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """A DO step is done, with the changes asked for before it; what it sets now holds."""
-    made = as_made(setup, session)
+    made = as_made(setup, session, said=True)
     session = made.session.practise("done")
     step = setup.step(session)
     shown = setup.book.plain("outcome.done")
