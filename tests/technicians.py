@@ -113,15 +113,18 @@ class Forgetful(Person):
 
 
 class ForgetfulMender(Mender):
-    """Leaves out a change that is asked for, one time in eight; at the end he puts all back.
+    """Leaves out a change that is asked for, one time in eight.
 
-    What somebody says he has put back and has not, no voice can see.
+    What somebody says he has put back and has not, no voice can see: he puts back what he says
+    "done" to.
     """
 
     rng: random.Random = random.Random(0)
 
     def _bring_about(self, session: Session) -> None:
-        changes = [o for o in session.prompt if isinstance(o, ConditionChange)]
+        rest = self.setup.procedure.at_rest if session.state is State.CONDITION else {}
+        asked = (o for o in session.prompt if isinstance(o, ConditionChange))
+        changes = [o for o in asked if rest.get(o.name) != o.state]
         forgets = changes and session.state in KNOWN and self.rng.random() < 0.125
         left_out = self.rng.choice(changes).name if forgets else ""
         was = self.vehicle.conditions.get(left_out)

@@ -57,6 +57,11 @@ def test_a_repair_is_not_doubted_for_a_key_that_was_left_off() -> None:
     assert (done.session.finding, done.outcome) == ("left-lamp", "repaired")
 
 
+def test_a_lamp_that_was_held_without_the_switch_on_condemns_no_earth() -> None:
+    done = job_of(Forgetful, setup_named("relay-and-socket"), "coil-open", 133)
+    assert (done.session.finding, done.outcome) == ("relay-coil", "repaired")
+
+
 def test_a_fault_that_comes_and_goes_is_there_only_while_its_place_is_moved() -> None:
     done = job_of(WrongHanded, setup_named("comes-and-goes"), "fuse-contact-loose", 144)
     assert (done.session.finding, done.outcome) == ("fuse-box-bad", "repaired")

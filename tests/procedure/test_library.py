@@ -1,5 +1,6 @@
 """Every procedure that is shipped: complete, invented, without a loose end, and right."""
 
+import re
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
@@ -200,3 +201,14 @@ def test_each_fault_is_found_and_its_repair_is_proved(name: str) -> None:
             finding = procedure.findings[job.session.finding]
             proved = "repaired" if finding.prove_with or finding.go_on else "found"
             assert job.repaired(good) == proved, (fault.name, job.session.step)
+
+
+@each
+def test_what_work_brings_about_is_asked_for_in_its_words(name: str) -> None:
+    """A plug that counts as in, and that nobody was told to put in, stays out."""
+    procedure = shipped(name)
+    for step in (*procedure.steps.values(), *procedure.repairs.values()):
+        for condition, state in step.sets:
+            words = {*condition.split(), *procedure.conditions[condition][state].split()}
+            told = words & {word.rstrip("s") for word in re.findall(r"[a-z]+", step.text)}
+            assert told - {"the", "a", "and", "in", "out", "off"}, (step.name, condition)

@@ -178,6 +178,38 @@ def test_with_the_plug_in_the_value_is_believed() -> None:
     assert bench.session.finding == "bad"
 
 
+LED_ASTRAY = """
+one: {needs: {key: run}, lamp: on the pin, then: good, fail: two}
+two: {needs: {key: run}, measure: voltage behind it, accept: 8 V to 9 V, fail: bad, then: bad,
+  if-forgotten: {key: at most 0.5 V}}
+"""
+
+
+def test_the_result_that_led_here_without_the_key_does_not_count_either() -> None:
+    bench = small(LED_ASTRAY).after("off", volts("0.02"), "negative")
+    assert "that reading does not count: you did not turn the key to run. Nor does one." in (
+        bench.texts()
+    )
+    assert (bench.step, bench.session.condition("key")) == ("one", "")
+    assert asked(bench) == ["key run"]
+    assert bench.after("bright").session.finding == "good"
+
+
+def test_who_turns_the_key_when_he_is_asked_takes_that_result_again_too() -> None:
+    bench = small(LED_ASTRAY).after("off", volts("0.02"), "done")
+    assert (bench.step, bench.session.condition("key")) == ("one", "run")
+    assert bench.after("bright").session.finding == "good"
+
+
+def test_a_result_that_the_key_was_told_or_shown_for_still_counts() -> None:
+    known = LED_ASTRAY.replace("lamp: on the pin, then: good, fail: two",
+        "measure: voltage on it, accept: 8 V to 9 V, fail: bad, then: two,"
+        " if-forgotten: {key: at most 0.5 V}")  # fmt: skip
+    bench = small(known).after(volts("8.4"), volts("0.02"), "negative")
+    assert bench.step == "two"
+    assert [r.superseded for r in bench.session.ledger] == [False]
+
+
 def test_each_condition_that_the_reading_looks_like_is_asked_about() -> None:
     forgetful = PLUG.replace("{plug: at most", "{key: at most 0.5 V, plug: at most")
     bench = small(forgetful)

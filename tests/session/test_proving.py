@@ -118,8 +118,23 @@ def test_who_has_turned_the_key_by_now_gives_the_lamp_at_once() -> None:
     assert at_the_proof().after("off", "bright").closed().session.ending == "repaired"
 
 
-def test_a_diagnosis_asks_nothing_that_its_step_does_not_know() -> None:
-    assert found(small(KEYED, more=KEYED_PART).after("off")) == "part"
+def test_nothing_is_found_by_a_dark_lamp_before_its_changes_are_told_as_made() -> None:
+    """The limit of a lamp cannot tell what it shows without a change."""
+    keyed = small(KEYED.replace("{key: run}", "{plug: in, key: run}"), more=KEYED_PART).after("off")
+    assert "Off proves nothing yet. Is the plug in, and did you turn the key to run?" in (
+        keyed.texts()
+    )
+    keyed.say("negative")
+    assert "Plug it in. Turn the key to run." in keyed.texts()
+    assert found(keyed.after("off", "affirm")) == "part"
+
+
+def test_on_the_way_to_a_finding_a_diagnosis_asks_nothing_that_its_step_does_not_know() -> None:
+    on_the_way = (
+        KEYED.replace("fail: part", "fail: two")
+        + "two: {ask: is it hot, answers: {yes: part, no: good}}\n"
+    )
+    assert small(on_the_way, more=KEYED_PART).after("off").step == "two"
 
 
 def test_the_close_writes_complaint_cause_and_correction_with_the_readings() -> None:

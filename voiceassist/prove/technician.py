@@ -152,10 +152,9 @@ class Technician:
         self.vehicle.change(wanted.condition, wanted.state)
 
     def _looks(self, session: Session) -> Answer:
-        """Whether the one condition that is asked about is as it should be."""
-        need = asked_about(self._setup, session)
-        held = self._held.get(need.condition, self.vehicle.conditions.get(need.condition))
-        if held == need.state:
+        """Whether what is asked about is as it should be."""
+        held = self.vehicle.conditions | self._held
+        if all(held.get(n.condition) == n.state for n in asked_about(self._setup, session)):
             return Answer("affirm")
         self.noticed = True
         return Answer("negative")

@@ -3,8 +3,8 @@
 from voiceassist.procedure.model import Kind
 from voiceassist.session.actions.enter import enter, stand_again
 from voiceassist.session.actions.finding import arrive, go_on
-from voiceassist.session.actions.revise import restore
 from voiceassist.session.copying import replace
+from voiceassist.session.earlier import restore
 from voiceassist.session.events import Event, meaning_of
 from voiceassist.session.outputs import (
     Ask,

@@ -44,13 +44,13 @@ def condition_was_right(setup: SessionSetup, session: Session, event: Event) -> 
     """The condition was as it should be: the value is believed, once nothing else explains it."""
     judged = judge(setup, session.at_step, session.pending[0])
     assert judged.result is not None
-    named = asked_about(setup, session).condition
-    vouched = (*session.vouched, named)
+    named = tuple(need.condition for need in asked_about(setup, session))
+    vouched = (*session.vouched, *named)
     made = as_made(setup, session.at_step)
-    told = replace(made.session, unsaid=made.session.unsaid - {named})
-    need = may_be_forgotten(setup, told, judged.result, vouched)
-    if need is not None:
-        following = ask_forgotten(setup, told, session.pending[0], need, vouched)
+    told = replace(made.session, unsaid=made.session.unsaid - frozenset(named))
+    needs = may_be_forgotten(setup, told, judged, vouched)
+    if needs:
+        following = ask_forgotten(setup, told, session.pending[0], needs, vouched)
     elif is_certain(event):
         following = accept(setup, told, judged)
     else:

@@ -1,6 +1,6 @@
 """A reading that may have been taken with a condition of its step forgotten."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Meaning, OverRange
@@ -12,43 +12,54 @@ from voiceassist.measure.uncertainty import Estimate
 from voiceassist.procedure.model import Lookalike, Need
 from voiceassist.procedure.parts.asking import wording_in
 from voiceassist.procedure.parts.leads import LEADS
-from voiceassist.session.actions.enter import as_made, prepare, unmade
+from voiceassist.session.actions.enter import as_made, enter, prepare, unmade
 from voiceassist.session.copying import replace
+from voiceassist.session.earlier import restore
 from voiceassist.session.events import Event
 from voiceassist.session.judge import judge
+from voiceassist.session.judged import Judged
 from voiceassist.session.limits import Filled, fill
-from voiceassist.session.outputs import Ask, ConditionChange, VerdictGiven
+from voiceassist.session.outputs import Ask, ConditionChange, Output, Say, VerdictGiven, Withdrawn
 from voiceassist.session.session import Result, Session, SessionSetup, Stage, Turn
+from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
 from voiceassist.session.values import estimates
 
 
 def may_be_forgotten(
-    setup: SessionSetup, session: Session, result: Result, vouched: Collection[str] = ()
-) -> Need | None:
-    """What is asked about before such a failing reading counts; None for nothing.
+    setup: SessionSetup, session: Session, judged: Judged, vouched: Collection[str] = ()
+) -> tuple[Need, ...]:
+    """What is asked about before such a failing result counts; empty for nothing.
 
-    It is what the step says that the reading looks like. In a proof it is also what was never told
-    as made: a repair is not to be doubted for a key that is still off.
+    It is what the step says that the reading looks like, else what was never told as made where a
+    step cannot know: a repair is not to be doubted, nor a part found bad by a dark lamp, for a key
+    that is still off.
 
     Args:
         setup: of the session.
         session: at the step.
-        result: what was read; over range is more than any value.
+        judged: what was read, and where it leads; over range is more than any value.
         vouched: conditions that are known to be right.
     """
-    if result.passed:
-        return None
-    lookalike = _looks_forgotten(setup, session, result, vouched)
-    return lookalike.need if lookalike is not None else _never_told(setup, session, vouched)
+    assert judged.result is not None
+    if judged.result.passed:
+        return ()
+    lookalike = _looks_forgotten(setup, session, judged.result, vouched)
+    if lookalike is not None:
+        return (lookalike.need,)
+    untold = _never_told(setup, session, judged) - {*vouched, LEADS}
+    return tuple(need for need in setup.step(session).needs if need.condition in untold)
 
 
-def _never_told(setup: SessionSetup, session: Session, vouched: Collection[str]) -> Need | None:
-    if session.stage is not Stage.PROVE or session.correcting:
-        return None
-    untold = session.unsaid | {change.name for change in unmade(setup, session)}
-    asked = (n for n in setup.step(session).needs if n.condition in untold - {*vouched, LEADS})
-    return next(asked, None)
+def _never_told(setup: SessionSetup, session: Session, judged: Judged) -> frozenset[str]:
+    """Conditions that nobody told as made, where the step does not know what it reads without."""
+    now = frozenset(change.name for change in unmade(setup, session))
+    if session.correcting:
+        return frozenset()
+    if session.stage is Stage.PROVE:
+        return session.unsaid | now
+    to_a_finding = judged.target in setup.procedure.findings
+    return now if session.state is State.LAMP and to_a_finding else frozenset()
 
 
 def _looks_forgotten(
@@ -77,33 +88,30 @@ def _is_within(setup: SessionSetup, read: Quantity | None, limit: Filled) -> boo
     return found.verdict in {Verdict.PASS, Verdict.TOO_CLOSE}
 
 
-def asked_about(setup: SessionSetup, session: Session) -> Need:
-    """The condition that ``session`` asks about, and the state that it should be in."""
+def asked_about(setup: SessionSetup, session: Session) -> tuple[Need, ...]:
+    """The conditions that ``session`` asks about, and the states that they should be in."""
     at_step = session.at_step
     judged = judge(setup, at_step, session.pending[0])
-    assert judged.result is not None
-    need = may_be_forgotten(setup, at_step, judged.result, session.vouched)
-    assert need is not None
-    return need
+    return may_be_forgotten(setup, at_step, judged, session.vouched)
 
 
 def ask_forgotten(
     setup: SessionSetup,
     session: Session,
     meaning: Meaning,
-    need: Need,
+    needs: Sequence[Need],
     vouched: tuple[str, ...] = (),
 ) -> Turn:
-    """Ask about the condition before the value is believed; ``vouched`` were asked about."""
+    """Ask about ``needs`` before the value is believed; ``vouched`` were asked about."""
     judged = judge(setup, session, meaning)
     assert judged.result is not None
-    words = wording_in(setup.procedure, need.condition, need.state)
+    words = [wording_in(setup.procedure, need.condition, need.state) for need in needs]
     looks = _looks_forgotten(setup, session, judged.result, vouched)
     text = setup.book(
         "forgotten.ask" if looks is not None else "forgotten.never_told",
         shown=judged.result.shown,
-        denied=words.denied,
-        ask=capitalised(words.ask),
+        denied=words[0].denied,
+        ask=capitalised(setup.book.join("list.and", (one.ask for one in words))),
     )
     ask = Ask(step=session.step, text=text)
     waiting = replace(
@@ -119,32 +127,71 @@ def ask_forgotten(
 
 def condition_was_wrong(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """It was forgotten: the value does not count, and the condition has to be brought about."""
-    need = asked_about(setup, session)
+    needs = asked_about(setup, session)
     made = as_made(setup, session.at_step)
-    unknown = ConditionChange(step=session.step, name=need.condition, state="", met=False)
-    without = made.session.without_condition(need.condition)
-    given = (*made.outputs, _refused(setup, session, need), unknown)
-    return Turn(without, given).then(prepare(setup, without))
+    without, unknown = made.session, list[Output]()
+    for name in (need.condition for need in needs):
+        without = without.without_condition(name)
+        unknown.append(ConditionChange(step=session.step, name=name, state="", met=False))
+    return _on_without(setup, session, needs, Turn(without, (*made.outputs, *unknown)))
 
 
 def condition_put_right(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """It was forgotten, and is done by now: the value is to be read again."""
-    need = asked_about(setup, session)
+    needs = asked_about(setup, session)
     made = as_made(setup, session.at_step)
-    met = ConditionChange(step=session.step, name=need.condition, state=need.state, met=True)
-    lasting = () if need.momentary else ((need.condition, need.state),)
+    met = tuple(
+        ConditionChange(step=session.step, name=need.condition, state=need.state, met=True)
+        for need in needs
+    )
+    lasting = tuple((n.condition, n.state) for n in needs if not n.momentary)
     changed = made.session.with_conditions(lasting)
-    given = (*made.outputs, _refused(setup, session, need), met)
-    return Turn(changed, given).then(prepare(setup, changed))
+    return _on_without(setup, session, needs, Turn(changed, (*made.outputs, *met)))
 
 
-def _refused(setup: SessionSetup, session: Session, need: Need) -> VerdictGiven:
+def _on_without(
+    setup: SessionSetup, session: Session, needs: Sequence[Need], changed: Turn
+) -> Turn:
+    """The value does not count; nor does an earlier one that led here without what was needed."""
+    refused = changed.add(_refused(setup, session, needs))
+    led_here = _led_here_without(setup, session.at_step, needs[0])
+    if led_here is None:
+        return refused.then(prepare(setup, changed.session))
+    earlier = restore(changed.session, led_here)
+    gone = session.ledger[len(led_here.ledger) :]
+    withdrawn = tuple(Withdrawn(step=r.step) for r in gone if not r.superseded)
+    text = setup.book("forgotten.nor", step=spoken_name(led_here.step))
+    said = Say(step=led_here.step, text=text)
+    return refused.add(said, *withdrawn).then(enter(setup, earlier, earlier.step))
+
+
+def _led_here_without(setup: SessionSetup, session: Session, need: Need) -> Session | None:
+    """Where the first of the failing results was given that ``need`` was forgotten for, too.
+
+    A result that passed shows that the condition held where its step knows what it would have
+    looked like otherwise.
+    """
+    found, at = None, session
+    while not session.correcting and at.previous is not None and at.ledger:
+        result, step = at.ledger[-1], setup.procedure.step(at.ledger[-1].step)
+        knows = any(look.need.condition == need.condition for look in step.lookalikes)
+        held = dict(result.conditions).get(need.condition) == need.state
+        if not held or result.stage is not session.stage or (knows and result.passed):
+            break
+        at = at.previous
+        needed = any(one.condition == need.condition for one in step.needs)
+        found = at if needed and not result.passed and result.outcome != "skipped" else found
+    return found
+
+
+def _refused(setup: SessionSetup, session: Session, needs: Sequence[Need]) -> VerdictGiven:
     judged = judge(setup, session.at_step, session.pending[0])
     assert judged.result is not None
-    words = wording_in(setup.procedure, need.condition, need.state)
+    denied = wording_in(setup.procedure, needs[0].condition, needs[0].state).denied
+    key = "forgotten.refused_all" if len(needs) > 1 else "forgotten.refused"
     return VerdictGiven(
         step=session.step,
-        text=setup.book("forgotten.refused", denied=words.denied),
+        text=setup.book(key, denied=denied),
         reading=judged.result.shown,
         limit="",
         verdict=Verdict.NOT_VALID.value,

@@ -7,6 +7,7 @@ from voiceassist.procedure.model import Kind
 from voiceassist.session.actions.enter import STATE_OF, not_expected
 from voiceassist.session.actions.take import ask_among, judge_and_weigh
 from voiceassist.session.copying import replace
+from voiceassist.session.earlier import restore
 from voiceassist.session.events import Event, meaning_of
 from voiceassist.session.judge import fits
 from voiceassist.session.naming import step_called
@@ -112,16 +113,6 @@ def reopened(session: Session, earlier: Session) -> Session:
         corrected_conditions=under,
         prompt=(),
     )
-
-
-def restore(session: Session, earlier: Session) -> Session:
-    """The earlier session with all that cannot be undone: ledger, facts, the vehicle's state."""
-    kept = len(earlier.ledger)
-    ledger = tuple(
-        replace(result, superseded=True) if i >= kept else earlier.ledger[i]
-        for i, result in enumerate(session.ledger)
-    )
-    return replace(earlier.keeping(session), ledger=ledger)
 
 
 # --- by name ---

@@ -112,9 +112,9 @@ def _weigh(
     if reversed_ and not session.swapped:
         made = as_made(setup, session)
         return Turn(made.session, made.outputs).then(ask_to_swap(setup, made.session, result))
-    need = None if reversed_ else may_be_forgotten(setup, session, result)
-    if need is not None:
-        return ask_forgotten(setup, session, meaning, need)
+    needs = () if reversed_ else may_be_forgotten(setup, session, judged)
+    if needs:
+        return ask_forgotten(setup, session, meaning, needs)
     key = _doubt(setup, session, judged, event)
     if key:
         return ask_to_confirm(setup, session, judged, key)
