@@ -116,7 +116,7 @@ def test_no_fuse_is_asked_for_before_the_lamp_in_its_place_is_dark() -> None:
         "without_switch": "bright",
     }
     bench = Lines("fuse-blows-again").walk("without-switch", **short)
-    bench.type("bright")
+    bench.type("bright", "affirm")
     assert bench.session.finding == "front-wire"
     bench.type("affirm")
     bench.walk("before-switch")
