@@ -35,6 +35,18 @@ def test_a_trainee_hears_how_and_why() -> None:
     assert "Why: nothing works without it." in text
 
 
+WATCHED = """
+one: {measure: voltage on the pin, accept: 8 V to 9 V, steady: 0.4 V, fail: bad, then: two}
+two: {measure: voltage behind it, accept: 8 V to 9 V, steady: 0.4 V, fail: bad, then: good}
+"""
+
+
+def test_what_to_say_of_a_value_that_moves_is_told_once() -> None:
+    bench = small(WATCHED)
+    assert "Watch it for a moment: if it moves, say between which values." in prompt(bench)
+    assert "behind it. Watch it for a moment." in prompt(bench.after(volts("8.4")))
+
+
 def test_where_a_test_point_is_is_told_once_and_again_when_asked() -> None:
     bench = small(STEPS)
     assert "the red wire" in prompt(bench)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from voiceassist.errors import MeasureError
 from voiceassist.language.phrasebook import Phrasebook, capitalised
-from voiceassist.procedure.model import Caution, Finding, Step
+from voiceassist.procedure.model import Caution, Finding, Kind, Step
 from voiceassist.session.details import TOPICS
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.shown import spoken_name
@@ -114,7 +114,8 @@ def _limit(setup: SessionSetup, session: Session, step: Step) -> str:
         limit = limit_text(setup, session, step)
     except MeasureError:
         return ""
-    return setup.book("limit.say", limit=limit) if limit else ""
+    key = "limit.should" if step.kind in {Kind.LAMP, Kind.SWEEP} else "limit.say"
+    return setup.book(key, limit=limit) if limit else ""
 
 
 def _finding(book: Phrasebook, finding: Finding) -> Iterator[Sentence]:

@@ -73,12 +73,14 @@ def _text(setup: SessionSetup, session: Session, step: Step) -> str:
 def told_with(step: Step) -> frozenset[str]:
     """What need not be told again once the step was asked for."""
     marks = {_how_mark(step), *_MARKS.get(step.kind, ())}
+    marks |= {_STEADY_MARK} if step.steady is not None else set()
     return frozenset({point.name for point in step.points} | marks)
 
 
 #: Marks of what was told, beside the names of test points.
 _LAMP_MARK = "lamp: bright, dim or off"
 _WAIT_MARK = "wait: told when it is over"
+_STEADY_MARK = "steady: said between which values it moves"
 _MARKS = {Kind.LAMP: (_LAMP_MARK,), Kind.WAIT: (_WAIT_MARK,)}
 
 
@@ -190,7 +192,9 @@ def _wish(setup: SessionSetup, session: Session, step: Step) -> str:
     if step.kind is Kind.DO and session.has_practised("done", once=True):
         key = "do_again"
     parts = [setup.book(f"step.{key}", text=text, time=show_time(setup, step.wait_s))]
-    parts += [setup.book("step.steady")] if step.steady is not None else []
+    if step.steady is not None:
+        again = "_again" if _STEADY_MARK in session.explained else ""
+        parts.append(setup.book(f"step.steady{again}"))
     return " ".join(parts)
 
 
