@@ -1,9 +1,11 @@
 """A correction goes to the step it is meant for, and every correction names its step."""
 
 import pytest
-from bench import Bench, small, volts
+from bench import FINDINGS, HEAD, Bench, small, volts
+from lines import Lines
 
-from voiceassist.language.meanings import Answer, Correction
+from voiceassist.language.meanings import Answer, Command, Correction
+from voiceassist.session.events import Heard
 from voiceassist.session.states import State
 
 PAIR = """
@@ -99,3 +101,35 @@ def test_a_correction_that_would_turn_an_earlier_verdict_is_asked_about() -> Non
     assert counting(bench) == {"slow": "1.0 V"}
     bench.say(Answer("slow"))
     assert counting(bench) == {"slow": "8.5 V"}
+
+
+DROPS = """
+steps:
+  running-feed: {measure: voltage on the pin, accept: at most 0.5 V, fail: bad}
+  running-earth: {measure: voltage behind it, accept: at most 0.5 V, fail: bad, then: good}
+"""
+
+
+@pytest.mark.parametrize(
+    ("said", "step"),
+    [("running earth", "running-earth"), ("earth", "running-earth"), ("this one", "running-earth"),
+     ("feed", "running-feed"), ("the last one", "running-feed")],
+)  # fmt: skip
+def test_which_of_two_steps_is_meant_is_told_by_one_word_or_as_this_and_the_last(
+    said: str, step: str
+) -> None:
+    bench = Lines(text=f"{HEAD}{DROPS}{FINDINGS}")
+    bench.type("point three volts")
+    bench.type("no wait, point oh three volts")
+    assert bench.state is State.WHOSE
+    bench.type(said)
+    assert bench.counting[step] == "0.03 V"
+
+
+def test_a_question_that_waits_is_asked_again_when_an_offer_was_not_meant() -> None:
+    bench = small(PAIR).after(volts("8.4"), volts("2.5"), Correction(volts("2.6")))
+    asked = bench.texts()
+    bench.give(Heard("nothing there", guess=Command("finish")))
+    assert bench.state is State.MEANT
+    assert asked in bench.after("negative").texts()
+    assert bench.state is State.WHOSE

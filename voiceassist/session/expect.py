@@ -5,6 +5,7 @@ from voiceassist.procedure.model import Kind, Step
 from voiceassist.session.actions.enter import unmade
 from voiceassist.session.actions.revise import choices, last_answered
 from voiceassist.session.copying import replace
+from voiceassist.session.naming import called
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
@@ -119,9 +120,12 @@ def _answers(setup: SessionSetup, session: Session) -> Expectation:
 
 
 def _either(setup: SessionSetup, session: Session) -> tuple[Choice, ...]:
+    """Both steps, by their names, by a word that only one of them has, or as this and the last."""
     earlier = last_answered(setup, session)
-    names = (session.step, *([earlier.step] if earlier is not None else []))
-    return tuple(Choice(name, (spoken_name(name),)) for name in names)
+    ways = {session.step: (spoken_name(session.step), setup.book.plain("revise.here"))}
+    if earlier is not None:
+        ways[earlier.step] = (spoken_name(earlier.step), setup.book.plain("revise.there"))
+    return called(ways)
 
 
 def _by_name(setup: SessionSetup, session: Session) -> tuple[Choice, ...]:

@@ -46,15 +46,15 @@ def _all(procedure: Procedure) -> Iterator[Step]:
 def causes(procedure: Procedure) -> tuple[Choice, ...]:
     """Findings, each with the ways to call it: by its name, by the part, or by one of its words."""
     found = {n: (spoken_name(n), f.condemns.lower()) for n, f in procedure.findings.items()}
-    return _called(found)
+    return called(found)
 
 
 def steps(procedure: Procedure) -> tuple[Choice, ...]:
     """Steps that can be gone to by name."""
-    return _called({name: (spoken_name(name),) for name in procedure.steps})
+    return called({name: (spoken_name(name),) for name in procedure.steps})
 
 
-def _called(ways: Mapping[str, Sequence[str]]) -> tuple[Choice, ...]:
+def called(ways: Mapping[str, Sequence[str]]) -> tuple[Choice, ...]:
     """Each name with its ways; one that names two of them is left out of both."""
     words = {name: [*said, *_alone(said)] for name, said in ways.items()}
     often = Counter(way for own in words.values() for way in set(own))

@@ -10,6 +10,8 @@ from voiceassist.session.states import State
 
 #: So many offers in a row; then it is only said how to get help.
 MOST_OFFERS = 2
+#: A question of a few words waits; nobody knows it any more after another one.
+_WAITING = frozenset({State.WHOSE, State.WHICH, State.CONFIRM, State.FORGOTTEN, State.PICK})
 
 
 def offer_meaning(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -49,9 +51,12 @@ def _said(setup: SessionSetup, session: Session, meaning: Meaning) -> str:
 
 
 def let_go(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """It was not meant: go on as before; where yes or no was guessed, ask again which it is."""
+    """It was not meant: go on as before; a question that waits is asked again.
+
+    So it is where yes or no was guessed.
+    """
     said = Say(step=session.step, text=setup.book("inform.all_right"))
     back = session.at_step.keeping(session)
     answer = any(isinstance(meaning, Answer) for meaning in session.pending)
-    asked = back.prompt if answer else ()
+    asked = back.prompt if answer or back.state in _WAITING else ()
     return Turn(replace(back, offers=session.offers), (said, *asked))
