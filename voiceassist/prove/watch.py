@@ -93,7 +93,7 @@ class Watch:
             self._note(watch_changing.untold_places(step, words, self._cautions))
         for plug in _moved_by(condition, vehicle):
             self._note(watch_changing.sparks(step, plug, condition, state, vehicle))
-            self._note(watch_changing.untold_heat(step, plug, condition, vehicle, self._lit))
+            self._note(watch_changing.untold_heat(step, plug, condition, state, vehicle, self._lit))
 
     # --- a piece of work ---
 

@@ -45,11 +45,12 @@ def sparks(
 
 
 def untold_heat(
-    step: Step, plug: Plug, condition: str, vehicle: Vehicle, lit: Collection[str]
+    step: Step, plug: Plug, condition: str, state: str, vehicle: Vehicle, lit: Collection[str]
 ) -> Iterator[Hazard]:
     """A caution that is missing about a lamp that has just burnt and is unplugged."""
     hot = [lamp for lamp in behind(vehicle.good, plug.name) if lamp in lit]
-    opened = vehicle.conditions.get(condition) in plug.closed_when.get(condition, ())
+    closed = plug.closed_when.get(condition, ())
+    opened = vehicle.conditions.get(condition) in closed and state not in closed
     if hot and opened and not is_told(Topic.HOT, step.cautions):
         finding = f"{hot[0]!r} has just burnt and is unplugged here; add a caution of what is hot"
         yield Hazard(Danger.CAUTION, step.name, finding)

@@ -31,6 +31,7 @@ def step_text(setup: SessionSetup, session: Session, step: Step) -> str:
 
     BRIEF tells an expert the name of the step alone. NORMAL tells where a test point is,
     and how to go about a step, the first time it comes. TEACHING tells that each time, and why.
+    The rating of a fuse that is to be fitted is never left out.
     """
     parts = [*rest(setup, session, step), _text(setup, session, step), *moment(setup, step)]
     return " ".join(parts)
@@ -66,7 +67,8 @@ def _text(setup: SessionSetup, session: Session, step: Step) -> str:
     points = [p for p in step.points if teaching or p.name not in session.explained]
     parts = [_wish(setup, session, step), *_where(setup, points)]
     if teaching or _how_mark(step) not in session.explained:
-        parts += [*_how(setup, step), *_fuse(setup, step)]
+        parts += _how(setup, step)
+    parts += _fuse(setup, step)
     return " ".join([*parts, *(_why(setup, step) if teaching else ())])
 
 
@@ -163,7 +165,7 @@ def meanings(setup: SessionSetup, session: Session, step: Step) -> tuple[str, ..
 
 def _brief(setup: SessionSetup, session: Session, step: Step) -> str:
     if step.kind in {Kind.ASK, Kind.DO, Kind.IDENTIFY, Kind.WAIT}:
-        return _wish(setup, session, step)
+        return " ".join([_wish(setup, session, step), *_fuse(setup, step)])
     name = spoken_name(step.name)
     if step.kind is Kind.LAMP:
         return setup.book("step.brief_lamp", name=name)
