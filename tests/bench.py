@@ -14,7 +14,7 @@ from voiceassist.measure.units import unit
 from voiceassist.procedure.read import read_procedure
 from voiceassist.session.actions.enter import unmade
 from voiceassist.session.engine import Engine
-from voiceassist.session.events import Begin, Event, Heard
+from voiceassist.session.events import Begin, Carried, Event, Heard
 from voiceassist.session.outputs import Output
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
@@ -66,6 +66,7 @@ class Bench:
         certain: bool = True,
         facts: tuple[tuple[str, str], ...] = (("repair order", "1042"),),
         library: Callable[[str], str | None] = lambda _: None,
+        carried: tuple[Carried, ...] = (),
         **setup: object,
     ) -> None:
         procedure = read_procedure(text, "bench.yaml", library)
@@ -74,7 +75,7 @@ class Bench:
         self.session = Session()
         self.outputs: tuple[Output, ...] = ()
         self.all: list[Output] = []
-        self._handle(Begin(facts))
+        self._handle(Begin(facts, carried=carried))
 
     def say(self, *said: Meaning | str) -> tuple[Output, ...]:
         """Say one thing after another; returns what the last one gave."""

@@ -115,7 +115,7 @@ WINGS: dict[str, dict[str, set[str]]] = {
         "program": set(),
         "workers": {"program"},
         "desk": {"build", "ears", "live", "program", "progress", "settings", "workers"},
-        "rehearsal": {"build", "desk", "program", "progress", "settings", "workers"},
+        "rehearsal": {"build", "desk", "live", "program", "progress", "settings", "workers"},
         "advising": {"build", "rehearsal"},
         "intake": {"build", "catalogue", "ears", "live", "mouth"},
         "session_request": {"progress", "rehearsal", "view"},

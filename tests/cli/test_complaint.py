@@ -47,8 +47,9 @@ def test_two_complaints_make_one_job_in_two_parts_linked_in_the_record(tmp_path:
     assert "Two complaints: first " in done.stdout
     first, second = heads(tmp_path)
     assert {first["procedure"], second["procedure"]} == {"heater-fan-module", "wiper-park"}
-    assert first["part"] == {"number": 1, "of": 2, "after": ""}
-    assert second["part"] == {"number": 2, "of": 2, "after": first["session"]}
+    names = [first["procedure"], second["procedure"]]
+    assert first["part"] == {"number": 1, "of": 2, "after": "", "names": names}
+    assert second["part"] == {"number": 2, "of": 2, "after": first["session"], "names": names}
     assert first["facts"] == second["facts"]
     verified = call("records", "verify", "--records", str(tmp_path / "records"))
     assert verified.returncode == 0
@@ -57,7 +58,7 @@ def test_two_complaints_make_one_job_in_two_parts_linked_in_the_record(tmp_path:
 def test_the_second_part_waits_while_the_first_is_open(tmp_path: Path) -> None:
     done = run(tmp_path, BOTH)
     assert len(heads(tmp_path)) == 1
-    assert "The second part is not begun: voiceassist run " in done.stderr
+    assert "The job has another part, heater-fan-module. Go on with: " in done.stderr
 
 
 def test_who_says_nothing_is_told_what_there_is(tmp_path: Path) -> None:

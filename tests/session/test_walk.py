@@ -21,6 +21,7 @@ from voiceassist.language.meanings import (
 )
 from voiceassist.session import engine
 from voiceassist.session.events import (
+    Carried,
     Cue,
     Event,
     Heard,
@@ -79,7 +80,17 @@ _PROCEDURES: tuple[tuple[str, tuple[Meaning | str, ...]], ...] = (
     """,
         ("done", "finish"),
     ),
+    (
+        """
+    one: {caution: blades, needs: {key: run}, measure: voltage on the pin, accept: 4 V to 6 V,
+      fail: bad}
+    two: {measure: voltage at the motor, accept: 4 V to 6 V, fail: bad}
+    three: {lamp: at the pin, accept: bright, then: good, fail: bad}
+    """,
+        ("affirm", "negative"),
+    ),
 )
+_CARRIED = tuple(Carried(step, volts("5"), "fan", "before") for step in ("one", "two"))
 #: At so many places everything is tried.
 _PLACES = 70
 
@@ -163,7 +174,8 @@ def used() -> Counter[tuple[State, Cue, State]]:
         patch.setattr(engine, "entry", watched)
         for number, (steps, first) in enumerate(_PROCEDURES):
             more = _REPAIRED if number < 2 else FINDINGS
-            explore(small(steps, head=_HEAD, more=more, meter=METER), *first)
+            carried = _CARRIED if number == len(_PROCEDURES) - 1 else ()
+            explore(small(steps, head=_HEAD, more=more, meter=METER, carried=carried), *first)
     return counted
 
 

@@ -1,13 +1,12 @@
 """Opens sessions, goes on with unfinished ones, and leaves the record complete."""
 
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from contextlib import ExitStack, closing
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from threading import Thread
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from voiceassist import __version__
@@ -16,7 +15,7 @@ from voiceassist.app.advising.adviser import JobAdviser, can_advise
 from voiceassist.app.catalogue import find, is_path, shipped
 from voiceassist.app.ears.base import Ears
 from voiceassist.app.intake.asking import intake
-from voiceassist.app.intake.dialog import Intake
+from voiceassist.app.intake.carry import known_before, to_kept
 from voiceassist.app.intake.order import shared_first
 from voiceassist.app.keeping.opening import is_familiar, was_told
 from voiceassist.app.keeping.parked import mark, unmark
@@ -48,11 +47,14 @@ from voiceassist.procedure.read import read_procedure
 from voiceassist.recognise.choose import LISTENERS
 from voiceassist.record import lines, times
 from voiceassist.record.chain import digest
-from voiceassist.record.folder import ANSWERS
+from voiceassist.record.folder import ANSWERS, SessionFolder
+from voiceassist.record.job import Part, left_open, part_of
+from voiceassist.record.journal import verify
 from voiceassist.record.outcomes import PARKED
 from voiceassist.record.read_session import ReadSession
-from voiceassist.record.sequence import next_sequence
+from voiceassist.record.sequence import head_of, next_sequence
 from voiceassist.session.engine import Engine
+from voiceassist.session.events import Carried
 from voiceassist.session.lessons import DIGITS
 from voiceassist.session.session import Detail, SessionSetup
 from voiceassist.session.values import check_facts
@@ -62,7 +64,6 @@ if TYPE_CHECKING:
     from voiceassist.app.rehearsal.rehearsal import Rehearsal
 
 #: Settings that a session keeps when it goes on another day.
-_WHOLE: Mapping[str, object] = MappingProxyType({})
 _OF_THE_VOICE = ("voice", "rate_wpm", "volume")
 
 
@@ -138,33 +139,55 @@ class Opened:
         told = {"complaint": intent.complaint, **self._request.facts}
         self._request = replace(self._request, facts=told)
         found = [build.procedure(name, self._shop.is_reserved) for name in intent.names]
-        order = [each.name for each in shared_first([each.procedure for each in found])]
-        parts = sorted(found, key=lambda each: order.index(each.procedure.name))
-        asking.begin([each.procedure.title for each in parts])
-        return self._parts_of_one_job(parts, meter, room, asking)
+        parts = shared_first([each.procedure for each in found])
+        first = next(each for each in found if each.procedure is parts[0])
+        asking.begin([each.title for each in parts])
+        self._check_facts(first.procedure)
+        if len(parts) == 1:
+            return self._one(first, meter, room, None)
+        job = Part(tuple(each.name for each in parts))
+        return self._next_parts(self._one(first, meter, room, None, job), job, room)
 
-    def _parts_of_one_job(
-        self, parts: Sequence[build.Written], meter: tuple[Meter, str], room: "Room", asking: Intake
-    ) -> SessionEnd:
-        """A session for each part; each record tells which part it is, and what came before."""
-        done: SessionEnd | None = None
-        for number, written in enumerate(parts, 1):
-            if done is not None and not self._goes_on(done, written, asking):
+    def _next_parts(self, done: SessionEnd, part: Part, room: "Room") -> SessionEnd:
+        """The parts of a job after the one that is ``done``; one left open is gone on with first.
+
+        Each record tells which part it is and what came before.
+        """
+        while part.following and done.outcome not in {"", PARKED}:
+            asking = intake(self._shop, room.ears, room.mouth, self._show)
+            title = build.procedure(part.following).procedure.title
+            if not asking.goes_on(title):
                 break
-            self._check_facts(written.procedure)
-            before = done.folder.name if done is not None else ""
-            part = {"number": number, "of": len(parts), "after": before} if len(parts) > 1 else {}
-            done = self._one(written, meter, room, None, part)
-        assert done is not None
+            done, part = self._next_part(done.folder, part, room)
+        if part.following:
+            self._warn(
+                f"The job has another part, {part.following}."
+                f" Go on with: voiceassist run --resume {done.folder.name}"
+            )
         return done
 
-    def _goes_on(self, done: SessionEnd, written: build.Written, asking: Intake) -> bool:
-        """Whether the next part is wanted; one that was left open is gone on with first."""
-        if done.outcome in {"", PARKED}:
-            name = written.procedure.name
-            self._warn(f"The second part is not begun: voiceassist run {name}")
-            return False
-        return asking.goes_on(written.procedure.title)
+    def _next_part(self, before: Path, part: Part, room: "Room") -> tuple[SessionEnd, Part]:
+        """The part that comes after the one in ``before``, with what that has told."""
+        folder, written = SessionFolder(before), build.procedure(part.following)
+        done, text = _kept_in(folder, "procedure.yaml"), folder.read("meter.yaml")
+        meter = read_meter(text, "meter.yaml")
+        setup = self._setup(done.procedure, meter)
+        known = known_before(folder, done, setup, written, room.timeline.wall())
+        if known.altered:
+            self._warn(f"{folder.id} is not as it was written: nothing is taken over from it.")
+        self._request = replace(self._request, facts=known.facts or self._request.facts)
+        part = part.next(folder.id)
+        return self._one(written, (meter, text), room, None, part, known.carried), part
+
+    def _begin_left_open(self, left: SessionFolder) -> SessionEnd:
+        """The part of a job that was not begun when the one before it was done."""
+        part = part_of(head_of(left))
+        assert part is not None
+        self._as_begun(ReadSession(entry.typed for entry in verify(left.journal).entries))
+        self._find_voice()
+        room = self._room()
+        done, part = self._next_part(left.path, part, room)
+        return self._next_parts(done, part, room)
 
     def _room(self) -> "Room":
         timeline = self._timeline(0.0)
@@ -176,7 +199,8 @@ class Opened:
         meter_and_text: tuple[Meter, str],
         room: "Room",
         practised: "Rehearsal | None",
-        part: Mapping[str, object] = _WHOLE,
+        part: Part | None = None,
+        carried: tuple[Carried, ...] = (),
     ) -> SessionEnd:
         """One session from its beginning to its end."""
         procedure, (meter, meter_text) = written.procedure, meter_and_text
@@ -198,10 +222,11 @@ class Opened:
                 **{
                     **self._header(procedure, written.text, meter, beside),
                     **(practised.header(procedure.title) if practised else {}),
+                    **(self._as_part(procedure, part) if part is not None else {}),
                 },
                 **numbered,
-                **({"part": dict(part)} if part else {}),
                 **({"demo": True} if self._request.demo else {}),
+                **({"carried": to_kept(carried)} if carried else {}),
                 session=keeping.folder.name,
                 familiar=familiar,
                 taught=taught,
@@ -214,16 +239,24 @@ class Opened:
             self._tell_that_sound_is_kept(loop)
             for line in practised.opening() if practised else ():
                 loop.announce(line)
-            loop.begin(self._request.facts, familiar=familiar, taught=taught)
+            loop.begin(self._request.facts, familiar=familiar, taught=taught, carried=carried)
             return self._finish(loop, keeping)
 
+    def _as_part(self, procedure: Procedure, part: Part) -> Mapping[str, object]:
+        """What the first line of the journal tells of a part of a job, its title among it."""
+        about = {"number": part.number, "count": len(part.names)}
+        marked = self._shop.book.plain("intake.part", title=procedure.title, **about)
+        return {"title": marked, "text": marked, "part": part.to_json()}
+
     def _resume(self) -> SessionEnd:
+        left = left_open(self._records(), self._request.procedure)
+        if left is not None:
+            return self._begin_left_open(left)
         choice = chosen(self._records(), self._request.procedure, _named, self._warn)
         with SessionRecord.reopen(choice, self._warn, keep_sound=self._keeps_sound) as keeping:
             self._as_begun(ReadSession(keeping.lines))
-            text = keeping.read("procedure.yaml")
-            written = _written(keeping, "procedure.yaml", text)
-            procedure = written.procedure
+            written = _kept_in(keeping, "procedure.yaml")
+            text, procedure = written.text, written.procedure
             asked = "" if choice.named else self._request.procedure
             if asked and _changed_since(build.procedure(_meant(asked)), procedure, text):
                 self._warn(
@@ -242,7 +275,11 @@ class Opened:
             loop = self._loop(setup, mouth, ears, timeline, keeping, practised, adviser)
             self._tell_that_sound_is_kept(loop)
             loop.resume(back, _seconds_since(back.last, timeline))
-            return self._finish(loop, keeping)
+            done = self._finish(loop, keeping)
+            part = part_of(keeping.lines[0])
+        if part is None or not part.following:
+            return done
+        return self._next_parts(done, part, Room(timeline, mouth, ears))
 
     def _records(self) -> Path:
         """The folder of records, the last session in it complete, sound that is too old gone."""
@@ -345,7 +382,7 @@ class Opened:
 
         settled = Settled.from_json(kept)
         if settled.mode is Mode.FREE:
-            written = _written(keeping, PRACTISED, keeping.read(PRACTISED))
+            written = _kept_in(keeping, PRACTISED)
         setup = self._setup(written.procedure, meter)
         practised = begin(settled, setup, written, self._shop, self._request.progress)
         practised.replay(lines.typed(keeping.lines))
@@ -485,12 +522,13 @@ def _without_gone_listener(kept: dict[str, str]) -> str:
     return kept.pop("listener")
 
 
-def _written(keeping: SessionRecord, name: str, text: str) -> build.Written:
+def _kept_in(folder: SessionRecord | SessionFolder, name: str) -> build.Written:
     """The procedure in a file of the session's folder, with those that it puts in."""
     used: dict[str, str] = {}
+    text = folder.read(name)
 
     def library(other: str) -> str:
-        used[other] = keeping.read(_used(other))
+        used[other] = folder.read(_used(other))
         return used[other]
 
     return build.Written(read_procedure(text, name, library), text, used)

@@ -20,7 +20,8 @@ class ReadingRow:
     Parts:
         measured: the reading, its limit and its verdict.
         label: the step in words.
-        what: what was measured there; empty when it is not known.
+        what: what was measured there, and in which session if not in this; empty when neither is
+            known.
         bar: its place against the limit; None without a limit in numbers.
         remark: what was said about it, such as why it does not count.
     """
@@ -56,7 +57,8 @@ def _proof(one: Measured, by_seq: Mapping[int, Verdict], names: Mapping[str, str
         verdict = after
     # The ends of a limit that changed with a correction are told in words only.
     bar = None if one.rejudged else bar_of(verdict, one.shown)
-    what = one_line(names.get(one.step, ""))
+    origin = f"read in {one.origin}" if one.origin else ""
+    what = "; ".join(filter(None, (one_line(names.get(one.step, "")), origin)))
     return ReadingRow(one, label(one.step), what, bar, verdict.text)
 
 

@@ -315,6 +315,7 @@ class Step:
         meter: the range to read on; of a current that flows through the meter, its socket too.
         voided_by: for WAIT; conditions whose change makes the wait void.
         details: what it takes: time, access, tools, parts and torque.
+        origin: "file/step" of the used file that it was put in from; empty where it is its own.
         only_if: questions and facts of words, and the answers with which it is for this vehicle;
             with any other it is left out.
     """
@@ -357,6 +358,7 @@ class Step:
     voided_by: tuple[str, ...] = ()
     details: Details = Details()
     only_if: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    origin: str = ""
 
     @property
     def held(self) -> tuple[Need, ...]:

@@ -157,6 +157,7 @@ class Session(Line):
     familiar, taught, demo = flag(), flag(), flag()
     rehearsal = part()
     part = part()
+    carried = parts()
 
 
 class Fact(Line):
@@ -307,6 +308,7 @@ class Reading(Line):
 
     kind = "reading"
     value, unit, name, shown, corrects = anything(), text(), text(), text(), flag()
+    origin = text()
 
     @property
     def figures(self) -> str:

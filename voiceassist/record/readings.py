@@ -28,6 +28,7 @@ class KeptReading:
         shown: the reading as figures, with its unit.
         limit, verdict: what it was compared with, and what came of it; may be empty.
         remark: why it does not count; empty when it does.
+        origin: the session of the same job that it was taken in; empty for its own.
     """
 
     index: int
@@ -37,6 +38,7 @@ class KeptReading:
     limit: str = ""
     verdict: str = ""
     remark: str = ""
+    origin: str = ""
 
     @property
     def counts(self) -> bool:
@@ -62,7 +64,7 @@ def readings(lines: Sequence[Line]) -> tuple[KeptReading, ...]:
             case Reading():
                 remark = ", corrected since" if line.corrects else ", taken again since"
                 found = _marked(found, 0 if line.corrects else stage, line.step, remark)
-                found.append(_kept(index, line, line.figures))
+                found.append(_kept(index, line, line.figures, line.origin))
             case Withdrawn():
                 found = _marked(found, 0, line.step, ", taken back")
             case Finding():
@@ -84,8 +86,8 @@ def readings(lines: Sequence[Line]) -> tuple[KeptReading, ...]:
     return tuple(found)
 
 
-def _kept(index: int, line: Line, shown: str) -> KeptReading:
-    return KeptReading(index, line.at[11:19], line.step, shown)
+def _kept(index: int, line: Line, shown: str, origin: str = "") -> KeptReading:
+    return KeptReading(index, line.at[11:19], line.step, shown, origin=origin)
 
 
 def _belongs(last: KeptReading, verdict: Verdict, index: int) -> bool:

@@ -107,7 +107,9 @@ def _readings(session: ReadSession) -> Iterator[str]:
 def _shown(kept: KeptReading) -> str:
     limit = f", limit {kept.limit}" if kept.limit else ""
     verdict = f": {kept.verdict}" if kept.verdict else ""
-    return one_line(f"{kept.time} {kept.step}: {kept.shown}{limit}{verdict}{kept.remark}")
+    origin = f", read in {kept.origin}" if kept.origin else ""
+    told = f"{kept.time} {kept.step}: {kept.shown}{limit}{verdict}{origin}{kept.remark}"
+    return one_line(told)
 
 
 def _acknowledged(session: ReadSession) -> Iterator[str]:

@@ -43,6 +43,7 @@ class Measured:
         limit, verdict: what it was compared with, and what came of it; may be empty.
         rejudged: the verdict was given again, since an earlier reading was corrected.
         remark: why it does not count, such as "corrected since"; empty when it does.
+        origin: the session of the same job that it was read in; empty for its own.
     """
 
     seq: int
@@ -54,6 +55,7 @@ class Measured:
     verdict: str = ""
     rejudged: bool = False
     remark: str = ""
+    origin: str = ""
 
     @property
     def counts(self) -> bool:
@@ -185,6 +187,7 @@ def _measured(kept: KeptReading, line: Line) -> Measured:
         verdict=kept.verdict.removesuffix(JUDGED_AGAIN),
         rejudged=kept.verdict.endswith(JUDGED_AGAIN),
         remark=kept.remark.removeprefix(", "),
+        origin=kept.origin,
     )
 
 

@@ -20,6 +20,23 @@ from voiceassist.language.meanings import (
 
 
 @dataclass(frozen=True, slots=True)
+class Carried:
+    """A reading that was taken at the same test in an earlier part of the job, and passed.
+
+    Parts:
+        step: of this procedure.
+        reading: as it was taken, with its unit.
+        job: the procedure that it was taken with.
+        session: the session that it was taken in.
+    """
+
+    step: str
+    reading: Reading
+    job: str
+    session: str
+
+
+@dataclass(frozen=True, slots=True)
 class Begin:
     """The job is opened.
 
@@ -27,11 +44,13 @@ class Begin:
         facts: what is known of it: repair order, vehicle, odometer, complaint, technician.
         familiar: the same technician was told the notice that opens a job earlier this day.
         taught: the same technician was told before to say numbers that sound alike in digits.
+        carried: what was read in an earlier part of the job and need not be read again.
     """
 
     facts: tuple[tuple[str, str], ...] = ()
     familiar: bool = False
     taught: bool = False
+    carried: tuple[Carried, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

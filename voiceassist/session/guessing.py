@@ -55,6 +55,7 @@ _ANSWERS: Mapping[State, Mapping[str, str]] = {
     State.RETRY: {**_YES_NO, "go-ahead": "affirm"},
     State.FINISH: _YES_NO,
     State.STILL: _YES_NO,
+    State.CARRIED: _YES_NO,
     State.FORGOTTEN: _YES_NO,
     State.CONFIRM: {"affirm": "affirm-reading", "negative": "negative"},
     State.WAIT: {"affirm": "affirm", "done": "done"},

@@ -89,6 +89,7 @@ class ReadingTaken(Output):
         name: of a lamp state or answer.
         shown: for the eye, "12.60 V" or "yes".
         corrects: it takes the place of an earlier one.
+        origin: the session of the same job that it was taken in; empty for this one.
     """
 
     event: ClassVar[str] = "reading"
@@ -97,6 +98,7 @@ class ReadingTaken(Output):
     name: str = ""
     shown: str = ""
     corrects: bool = False
+    origin: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,6 +10,7 @@ from voiceassist.measure.meter import Meter
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Procedure, Step
 from voiceassist.session.copying import replace
+from voiceassist.session.events import Carried
 from voiceassist.session.outputs import Output
 from voiceassist.session.states import State
 
@@ -122,6 +123,7 @@ class Session:
         chosen: the step under way was taken before its turn; empty when it was not.
         left: steps that were left for later by that, in the file's order.
         ahead: steps that were taken before their turn and passed, each with where it led.
+        carried: readings of an earlier part of the job that may still hold.
         touched: conditions that were changed in this job.
         unsaid: those of them that count as changed since a reading came, and not by a word.
         let_go: conditions that must rest, and when they were let go, in seconds.
@@ -174,6 +176,7 @@ class Session:
     chosen: str = ""
     left: tuple[str, ...] = ()
     ahead: tuple[tuple[str, str], ...] = ()
+    carried: tuple[Carried, ...] = ()
     touched: frozenset[str] = frozenset()
     unsaid: frozenset[str] = frozenset()
     let_go: tuple[tuple[str, float], ...] = ()
@@ -275,6 +278,7 @@ class Session:
         return replace(
             self,
             conditions=now.conditions,
+            carried=now.carried,
             acknowledged=now.acknowledged,
             touched=now.touched,
             unsaid=now.unsaid,

@@ -7,6 +7,7 @@ class State(StrEnum):
     """Where a session stands."""
 
     NEW = "new"
+    CARRIED = "carried"
     CAUTION = "caution"
     CONDITION = "condition"
     MEASURE = "measure"
@@ -39,8 +40,8 @@ class State(StrEnum):
 
 #: A step is under way: its caution, a change to the vehicle or its answer is awaited.
 AT_A_STEP = frozenset(
-    {State.CAUTION, State.CONDITION, State.MEASURE, State.SWEEP, State.LAMP, State.ASK}
-    | {State.IDENTIFY, State.COMPUTE, State.WAIT, State.DO}
+    {State.CARRIED, State.CAUTION, State.CONDITION, State.MEASURE, State.SWEEP, State.LAMP}
+    | {State.ASK, State.IDENTIFY, State.COMPUTE, State.WAIT, State.DO}
 )
 #: One value or word answers the step.
 ANSWERING = frozenset({State.MEASURE, State.LAMP, State.ASK, State.IDENTIFY})

@@ -33,6 +33,7 @@ from voiceassist.session.actions import (
     asked,
     asked_after,
     back,
+    carrying,
     closing_up,
     confirm,
     enter,
@@ -248,6 +249,19 @@ TOO_EARLY: Row = MappingProxyType(dict.fromkeys(VALUES, Then(enter.too_early, HE
 TABLE: Mapping[State, Row] = MappingProxyType(
     {
         State.NEW: row({EventKind.BEGIN: Then(inform.begin, LED)}),
+        State.CARRIED: row(
+            {
+                EventKind.AFFIRM: Then(carrying.still_holds, LED),
+                EventKind.NEGATIVE: Then(carrying.holds_no_more, STEP),
+                EventKind.READING: Then(carrying.read_anew, WEIGHED),
+                EventKind.OVER_RANGE: Then(carrying.read_anew, WEIGHED),
+                EventKind.LAMP: Then(carrying.read_anew, WEIGHED),
+                EventKind.CORRECTION: Then(carrying.read_anew, WEIGHED),
+                CommandName.SAME: Then(carrying.still_holds, LED),
+            },
+            BACK,
+            ALWAYS,
+        ),
         State.CAUTION: row(
             {
                 EventKind.AFFIRM: Then(enter.acknowledge, STEP),

@@ -25,7 +25,16 @@ from voiceassist.language.step import StepGrammar
 from voiceassist.record import lines
 from voiceassist.record.outcomes import PARKED
 from voiceassist.record.sound import SoundKind
-from voiceassist.session.events import Begin, Event, Heard, NoMore, NoReply, Returned, TimeUp
+from voiceassist.session.events import (
+    Begin,
+    Carried,
+    Event,
+    Heard,
+    NoMore,
+    NoReply,
+    Returned,
+    TimeUp,
+)
 from voiceassist.session.expect import of_step
 from voiceassist.session.next_action import next_action
 from voiceassist.session.outcomes import REHEARSED
@@ -77,13 +86,19 @@ class Loop:
         return self._parts.mouth.spoken
 
     def begin(
-        self, facts: Mapping[str, str], *, familiar: bool = False, taught: bool = False
+        self,
+        facts: Mapping[str, str],
+        *,
+        familiar: bool = False,
+        taught: bool = False,
+        carried: tuple[Carried, ...] = (),
     ) -> None:
         """Open the job; for who is ``familiar`` with the notice, by its title alone.
 
-        Who was ``taught`` to say numbers that sound alike in digits is not taught again.
+        Who was ``taught`` to say numbers that sound alike in digits is not taught again. What is
+        ``carried`` from an earlier part of the job is asked about before it is measured again.
         """
-        self._answer(Begin(tuple(facts.items()), familiar, taught), [])
+        self._answer(Begin(tuple(facts.items()), familiar, taught, carried), [])
 
     def announce(self, line: Line) -> None:
         """Keep and speak a line that is not of the engine; its ``text`` is spoken."""

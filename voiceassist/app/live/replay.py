@@ -5,13 +5,14 @@ from dataclasses import dataclass, replace
 
 from voiceassist.errors import SessionError
 from voiceassist.language.codec import from_json
-from voiceassist.language.meanings import Answer
+from voiceassist.language.meanings import Answer, Reading
 from voiceassist.record import lines
 from voiceassist.record.lines import Line
 from voiceassist.rehearse.wishes import Wish
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import (
     Begin,
+    Carried,
     Event,
     Heard,
     Interrupted,
@@ -126,7 +127,7 @@ def _event(line: Line) -> Event | None:
     match line:
         case lines.Session():
             facts = tuple((str(name), str(value)) for name, value in line.facts.items())
-            made = Begin(facts, line.familiar, line.taught)
+            made = Begin(facts, line.familiar, line.taught, tuple(map(_carried, line.carried)))
         case lines.Heard():
             made = _heard(line)
         case lines.TimeUp():
@@ -142,6 +143,19 @@ def _event(line: Line) -> Event | None:
         case _:
             pass
     return made
+
+
+def _carried(kept: Mapping[str, object]) -> Carried:
+    """What an earlier part of the job had read.
+
+    Raises:
+        SessionError: it is no such thing.
+    """
+    data = kept.get("reading")
+    reading = from_json(data) if isinstance(data, Mapping) else None
+    if not isinstance(reading, Reading):
+        raise SessionError("what is carried from an earlier part is no reading", place="journal")
+    return Carried(str(kept["step"]), reading, str(kept["job"]), str(kept["session"]))
 
 
 def _heard(line: lines.Heard) -> Heard:

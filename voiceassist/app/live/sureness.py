@@ -22,7 +22,9 @@ _CLOSES = {"skip": frozenset({State.WAIT}), "finish": frozenset({State.AFTER, St
 _BACK = frozenset({"disregard", "go-back"})
 _ANSWERS = frozenset({"affirm", "negative", "done"})
 #: A caution and a doubtful value want clear words; so do a lamp state and a reading anywhere.
-_NEVER = frozenset({State.CAUTION, State.CONFIRM, State.FORGOTTEN, State.STILL, State.MEANT})
+_NEVER = frozenset(
+    {State.CAUTION, State.CARRIED, State.CONFIRM, State.FORGOTTEN, State.STILL, State.MEANT}
+)
 #: Of a doubtful value one may be sure that it was not meant.
 _DROPS = frozenset({"mistake", "disregard"})
 _NEVER_DONE = 2.0

@@ -112,6 +112,7 @@ def reading(kept: KeptSession, measured: Measured) -> dict[str, Any]:
         "rejudged": measured.rejudged,
         "counts": measured.counts,
         "remark": measured.remark,
+        "origin": measured.origin,
     }
 
 

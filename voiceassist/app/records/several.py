@@ -5,12 +5,13 @@ from collections.abc import Sequence
 from voiceassist.app.pages.enclosing import enclosed
 from voiceassist.app.pages.pages import HTML, PageRequest, checked
 from voiceassist.app.pages.session_folder import KeptSession, words_of
-from voiceassist.app.records.checked import looked_through
+from voiceassist.app.records.checked import load_from, looked_through
 from voiceassist.app.records.opened import Records, Wanted
 from voiceassist.errors import RecordError
 from voiceassist.page.session_report import Reader, Takes, session_report
 from voiceassist.page.several import Member
 from voiceassist.record.folder import SessionFolder
+from voiceassist.record.job import parts_of
 
 
 def of_order(records: Records, order: str) -> list[KeptSession]:
@@ -25,6 +26,19 @@ def of_order(records: Records, order: str) -> list[KeptSession]:
 def of_trainee(records: Records, name: str, wanted: Wanted) -> list[KeptSession]:
     """The sessions of a technician that fit and lie here, the oldest first; as ``of_order``."""
     return _kept(records, wanted, f"no session of {name!r} fits")
+
+
+def of_job(found: KeptSession, records: str, archive: str) -> list[KeptSession]:
+    """The session ``found`` with the other parts of its job that lie here, in order.
+
+    Raises:
+        RecordError: a journal cannot be read.
+    """
+    return [
+        found if part == found.folder else load_from(part.id, records, archive)
+        for part in parts_of(found.folder)
+        if part == found.folder or (part.begun and not part.deleted)
+    ]
 
 
 def _kept(records: Records, wanted: Wanted, none: str) -> list[KeptSession]:

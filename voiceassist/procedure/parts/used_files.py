@@ -91,7 +91,10 @@ def put_in(name: str, ready: Ready, go: Mapping[str, str]) -> Procedure:
     ways = {**new, **go}
     return replace(
         its,
-        steps={new[n]: _renamed(step, new, ways) for n, step in steps.items()},
+        steps={
+            new[n]: replace(_renamed(step, new, ways), origin=step.origin or f"{its.name}/{n}")
+            for n, step in steps.items()
+        },
         repairs={new[n]: _renamed(step, new, ways) for n, step in its.repairs.items()},
         findings={
             new[n]: _finding(finding, new) for n, finding in its.findings.items() if n not in go

@@ -3,9 +3,11 @@
 from collections.abc import Iterable
 
 from voiceassist.language.meanings import Correction
+from voiceassist.language.phrasebook import capitalised
 from voiceassist.measure.limit import Verdict
 from voiceassist.procedure.model import Kind, Need, Signal
 from voiceassist.procedure.parts.leads import LEADS, VOLTS, with_leads_back
+from voiceassist.session.carried import Offer, offer
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard
 from voiceassist.session.outputs import (
@@ -18,7 +20,7 @@ from voiceassist.session.outputs import (
 )
 from voiceassist.session.plan import changes
 from voiceassist.session.session import Detail, Session, SessionSetup, Turn
-from voiceassist.session.shown import show
+from voiceassist.session.shown import show, spoken_name
 from voiceassist.session.states import State
 from voiceassist.session.waits import due_again
 from voiceassist.session.warning import as_needed, in_full, warned_of
@@ -39,6 +41,8 @@ STATE_OF = {
 #: Words that may be said in one breath: changes and the reading that follows. Common practice.
 ONE_BREATH = 40
 
+#: What is practised when a carried reading is affirmed.
+CARRIED = "carried"
 #: Dangers to life and limb.
 _GRAVE = frozenset({Signal.DANGER, Signal.WARNING})
 #: Kinds of step whose changes are asked for together with their answer.
@@ -50,7 +54,22 @@ def enter(setup: SessionSetup, session: Session, name: str) -> Turn:
     """Come to the step ``name``."""
     returning = session.returning if setup.procedure.step(name).kind is Kind.WAIT else ""
     session = replace(session.settled, step=name, returning=returning)
-    step = setup.step(session)
+    offered = offer(setup, session)
+    return measure(setup, session) if offered is None else _still_so(setup, session, offered)
+
+
+def _still_so(setup: SessionSetup, session: Session, offered: Offer) -> Turn:
+    """Ask whether a reading of an earlier part of the job still holds."""
+    key = "carried.too" if session.has_practised(CARRIED, once=True) else "carried.ask"
+    step, job = capitalised(spoken_name(session.step)), spoken_name(offered.carried.job)
+    text = setup.book(key, step=step, shown=offered.shown, job=job)
+    ask = Ask(step=session.step, text=text)
+    return Turn(replace(session, state=State.CARRIED, prompt=(ask,)), (ask,))
+
+
+def measure(setup: SessionSetup, session: Session) -> Turn:
+    """Begin the step at hand: its cautions first."""
+    name, step = session.step, setup.step(session)
     spoken = as_needed(setup, session, step, open_needs(setup, session))
     if any(caution.acknowledge for caution in spoken):
         ask = Ask(step=name, text=setup.book("caution.acknowledge"))

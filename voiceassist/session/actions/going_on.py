@@ -25,6 +25,7 @@ def once_put_right(session: Session, target: str) -> Session:
         session.settled,
         ledger=tuple(_outdated(r) if i >= since else r for i, r in enumerate(session.ledger)),
         put_right=(*session.put_right, (session.finding, many)),
+        carried=(),
         acknowledged=frozenset(),
     )
 

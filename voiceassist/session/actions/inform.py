@@ -43,7 +43,9 @@ def begin(setup: SessionSetup, session: Session, event: Event) -> Turn:
         said += (Say(text=book("start.notice", source=procedure.source)),)
     if setup.detail is Detail.TEACHING:
         said += (Say(text=book("start.subject", subject=procedure.subject)),)
-    opened = replace(session, facts=event.facts, conditions=_at_first(procedure))
+    opened = replace(
+        session, facts=event.facts, conditions=_at_first(procedure), carried=event.carried
+    )
     opened = taught(opened) if event.taught else opened
     return Turn(opened, said).then(arrive(setup, opened, procedure.first))
 

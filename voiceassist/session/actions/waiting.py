@@ -95,6 +95,8 @@ def come_back(setup: SessionSetup, session: Session, event: Event) -> Turn:
     paused_s = session.now_s - session.since_s if session.state is State.STAND_BY else 0.0
     back = session.undisturbed if session.state in _LEFT else session
     back = replace(back, now_s=session.now_s, since_s=back.since_s - event.away_s)
+    if event.away_s + paused_s >= LONG_S:  # a battery may have been charged meanwhile
+        back = replace(back, carried=())
     if back.state is State.WAIT and left_s(setup, back) <= 0:
         return Turn(back, (said,)).then(time_up(setup, back, event))
     if event.away_s + paused_s >= LONG_S:
@@ -147,7 +149,7 @@ def not_so_any_more(setup: SessionSetup, session: Session, event: Event) -> Turn
         ConditionChange(step=session.step, name=name, state="", met=False)
         for name, _ in at_step.conditions
     )
-    fresh = replace(at_step, conditions=(), acknowledged=frozenset())
+    fresh = replace(at_step, conditions=(), carried=(), acknowledged=frozenset())
     if fresh.state in {State.OFFER, State.RETRY, State.AFTER, State.PUT_BACK}:
         return Turn(fresh, (*forgotten, *fresh.prompt))
     return Turn(fresh, forgotten).then(enter(setup, fresh, fresh.step))
