@@ -1,13 +1,13 @@
 """Jobs on drawn vehicles: by the file's order, by the advice, and by trainees of three skills."""
 
 import argparse
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from typing import TypeVar
 
 import numpy as np
-from drawn_vehicles import Reader, readers
+from drawn_vehicles import Reader, coming, in_time, readers
 
 from voiceassist import resources
 from voiceassist.app import build
@@ -21,11 +21,10 @@ from voiceassist.prove.walk import walk
 from voiceassist.reason.adviser import Adviser
 from voiceassist.reason.infer import Seen
 from voiceassist.reason.order import SURE, advised, with_proof
-from voiceassist.reason.samples import Place
 from voiceassist.reason.sampling import vehicle_of
 from voiceassist.reason.spent import of_path
 from voiceassist.rehearse.bench import Bench
-from voiceassist.rehearse.marks import Mark, Rehearsed, mark, right_findings
+from voiceassist.rehearse.marks import Eye, Mark, Rehearsed, mark, right_findings
 from voiceassist.rehearse.wishes import Verb, Wish
 
 #: Beliefs are followed until one is as sure as this, or no test tells any more.
@@ -96,12 +95,13 @@ class Took:
 def jobs(adviser: Adviser, many: int, seed: int) -> Iterator[Took]:
     """``many`` drawn jobs with listed faults or none, each done both ways to a proved finding."""
     procedure = adviser.setup.procedure
-    for reader in listed(adviser, many, seed):
+    for number, reader in enumerate(listed(adviser, many, seed)):
         assert reader.eye is not None
         right = right_findings(procedure, reader.cause)
-        car = reader.eye.car
+        rng = np.random.default_rng([seed, number])
+        car = in_time(reader.eye, float(rng.uniform()), rng)
         hand = MeterInUse(adviser.setup.meter, np.random.default_rng(seed))
-        way = walk(adviser.setup, Technician(adviser.setup, _again(car), hand))
+        way = walk(adviser.setup, Technician(adviser.setup, car, hand))
         course = with_proof(adviser, advised(adviser, tuple(procedure.steps), reader))
         yield Took(
             of_path(procedure, way.path), course.minutes,
@@ -114,11 +114,6 @@ def listed(adviser: Adviser, many: int, seed: int) -> Iterator[Reader]:
     drawn = (one for one in readers(adviser, 2 * many + 10, seed) if one.eye is not None)
     for _, one in zip(range(many), drawn, strict=False):
         yield one
-
-
-def _again(car: Vehicle) -> Vehicle:
-    """The same vehicle, as nobody has touched it."""
-    return Vehicle(car.circuit, car.answers, car.good)
 
 
 # --- trainees ---
@@ -134,7 +129,8 @@ def trained(adviser: Adviser, cause: str, skill: str, seed: int) -> Mark:
     setup, procedure = adviser.setup, adviser.setup.procedure
     fault = procedure.faults[cause] if cause != GOOD else None
     size, draw = float(rng.uniform()), int(rng.integers(2**31))
-    car = vehicle_of(procedure, fault, size, draw)
+    eye = Eye(procedure, vehicle_of(procedure, fault, size, draw), coming(fault))
+    car = in_time(eye, size, np.random.default_rng([draw, 1]))
     hand = MeterInUse(setup.meter, np.random.default_rng(draw))
     bench = Bench(setup, car, hand, Vehicle(car.good, car.answers),
                   tuple(right_findings(procedure, cause)))  # fmt: skip
@@ -161,7 +157,8 @@ def _worked(adviser: Adviser, bench: Bench, skill: str, rng: np.random.Generator
         assert place is not None
         there = adviser.samples.places[place]
         left.remove(there.step)
-        _bring_about(bench, there)
+        lasting = [n for n in procedure.step(there.step).needs if not n.momentary]
+        _bring_about(bench, dict(there.states) | {n.condition: n.state for n in lasting})
         test = bench.do(Wish(Verb.READ), procedure.step(there.step)).test
         if test is not None:
             seen.append(adviser.seen_at(place, test.sight))
@@ -170,17 +167,17 @@ def _worked(adviser: Adviser, bench: Bench, skill: str, rng: np.random.Generator
     return next((f for f, _ in adviser.belief(seen).ranked if f in procedure.findings), "")
 
 
-def _bring_about(bench: Bench, there: Place) -> None:
+def _bring_about(bench: Bench, wanted: Mapping[str, str]) -> None:
     """Bring the states of a place about as a careful trainee does: none before it may be."""
     guarded = bench.setup.procedure.before_changing
-    for condition, state in sorted(there.states, key=lambda one: one[0] not in guarded):
+    for condition, state in sorted(wanted.items(), key=lambda one: one[0] not in guarded):
         if bench.vehicle.conditions.get(condition) == state:
             continue
         for need in guarded.get(condition, ()):
             if bench.vehicle.conditions.get(need.condition) != need.state:
                 bench.do(Wish(Verb.BRING, need.condition, need.state))
         bench.do(Wish(Verb.BRING, condition, state))
-    for condition, state in there.states:
+    for condition, state in wanted.items():
         if bench.vehicle.conditions.get(condition) != state:
             bench.do(Wish(Verb.BRING, condition, state))
 

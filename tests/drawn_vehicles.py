@@ -10,14 +10,17 @@ from decimal import Decimal
 
 import numpy as np
 
+from voiceassist.circuit.faults import CircuitFault
 from voiceassist.circuit.model import Shows
 from voiceassist.errors import CircuitError
 from voiceassist.language.meanings import Reading
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import base_unit
 from voiceassist.procedure.model import Procedure
-from voiceassist.prove.cases import GOOD
+from voiceassist.prove.cases import GOOD, vehicle_with
+from voiceassist.prove.comings import Drawn
 from voiceassist.prove.meter_in_use import MeterInUse
+from voiceassist.prove.vehicle import Vehicle
 from voiceassist.reason.adviser import Adviser
 from voiceassist.reason.infer import AS_LISTED, SLIP, UNLISTED, UNLISTED_SHARE, anything
 from voiceassist.reason.likely import likely
@@ -106,4 +109,18 @@ def _eye(procedure: Procedure, cause: str, rng: np.random.Generator) -> Eye | No
     if cause == UNLISTED:
         return None
     fault = None if cause == GOOD else procedure.faults[cause]
-    return Eye(procedure, vehicle_of(procedure, fault, size, seed))
+    car = vehicle_of(procedure, fault, size, seed)
+    return Eye(procedure, car, coming(fault), lambda: float(rng.uniform()))
+
+
+def coming(fault: CircuitFault | None) -> CircuitFault | None:
+    """``fault`` where it comes and goes."""
+    return fault if fault is not None and fault.comes is not None else None
+
+
+def in_time(eye: Eye, size: float, rng: np.random.Generator) -> Vehicle:
+    """The vehicle of ``eye`` as nobody has touched it; a fault that comes and goes does so."""
+    car, circuit = eye.car, eye.procedure.circuit
+    if eye.fault is None or circuit is None:
+        return Vehicle(car.circuit, car.answers, car.good)
+    return vehicle_with(circuit.answers, car.good, [Drawn(eye.fault, size)], rng)

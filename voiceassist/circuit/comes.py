@@ -32,3 +32,7 @@ class Comes:
     def is_there(self, states: States, draw: float) -> bool:
         """Whether it is there in a second with the ``draw``, from 0 to 1, under ``states``."""
         return draw < self.chance and is_closed(self.when, states)
+
+    def shows_within(self, states: States, seconds: int) -> float:
+        """How likely it is there in any of so many ``seconds`` under ``states``."""
+        return 1 - (1 - self.chance) ** seconds if is_closed(self.when, states) else 0.0

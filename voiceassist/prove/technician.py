@@ -57,6 +57,11 @@ class Stuck(Exception):  # noqa: N818 - it ends a walk, and is no fault of the p
         self.noticed = noticed
 
 
+def is_watched(step: Step) -> bool:
+    """Whether one looks for a while at what the step sees; else once."""
+    return step.kind is not Kind.MEASURE or step.steady is not None
+
+
 class Technician:
     """Answers one session.
 
@@ -210,8 +215,7 @@ class Technician:
 
     def _moments(self, step: Step) -> Sequence[int]:
         """The seconds between one look and the next."""
-        is_watched = step.kind is not Kind.MEASURE or step.steady is not None
-        return (1,) * WATCH_S if is_watched and self.vehicle.moves else (READ_S,)
+        return (1,) * WATCH_S if is_watched(step) and self.vehicle.moves else (READ_S,)
 
     def _read(self, step: Step, shows: Sequence[Shown]) -> Meaning:
         for one in shows:

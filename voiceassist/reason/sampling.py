@@ -1,11 +1,12 @@
 """Makes the table of what each test would show with each cause.
 
 A vehicle of a cause is the circuit with its tolerances drawn and the fault, of a drawn size, in
-it. The same draws are made for every cause, so that a reading which a fault does not touch is
-the same with and without it, and tells nothing between them.
+it; of a fault that comes and goes it is drawn for each test whether it is there meanwhile. The
+same draws are made for every cause, so that a reading which a fault does not touch is the same
+with and without it, and tells nothing between them.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Final
 
 import numpy as np
@@ -19,7 +20,7 @@ from voiceassist.language.meanings import Answer, Lamp, Meaning, OverRange, Read
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Kind, Procedure
 from voiceassist.prove.cases import GOOD
-from voiceassist.prove.technician import Stuck, told
+from voiceassist.prove.technician import WATCH_S, Stuck, is_watched, told
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.reason.samples import Place, Samples, Sight
 
@@ -50,9 +51,13 @@ def sampled(
         progress: told how many causes are done, and of how many.
     """
     rows: list[list[list[Sight]]] = []
+    good: list[list[Sight]] = []
     for done, cause in enumerate(likely):
-        rows.append([list(_seen(procedure, car, places))
-                     for car in _cars(procedure, cause, vehicles, seed)])  # fmt: skip
+        row = _row(procedure, places, list(_cars(procedure, cause, vehicles, seed)))
+        if _comes(procedure, cause):
+            good = good or _row(procedure, places, list(_cars(procedure, GOOD, vehicles, seed)))
+            row = _now_and_then(procedure, cause, places, good, row)
+        rows.append(row)
         progress(done + 1, len(likely))
     words = ("", *sorted({s.word for row in rows for car in row for s in car if s.word}))
     code = {word: i for i, word in enumerate(words)}
@@ -67,6 +72,45 @@ def sampled(
         numbers=np.array(numbers, float).transpose(2, 0, 1),
         seen=np.array(seen, np.int8).transpose(2, 0, 1),
     )
+
+
+def _row(
+    procedure: Procedure, places: tuple[Place, ...], cars: Sequence[Vehicle]
+) -> list[list[Sight]]:
+    return [list(_seen(procedure, car, places)) for car in cars]
+
+
+def _comes(procedure: Procedure, cause: str) -> bool:
+    return cause != GOOD and procedure.faults[cause].comes is not None
+
+
+def _now_and_then(
+    procedure: Procedure,
+    cause: str,
+    places: tuple[Place, ...],
+    good: Sequence[Sequence[Sight]],
+    faulty: Sequence[Sequence[Sight]],
+) -> list[list[Sight]]:
+    """What vehicles show whose fault is there at times: with it, or as without it.
+
+    A fuse that blew while it was there is taken for whole again when it is gone.
+    """
+    chances = [showing(procedure, procedure.faults[cause], place) for place in places]
+    draws = np.random.default_rng(SEED).uniform(size=(len(faulty), len(places)))
+    return [
+        [b if draw < chance else a for a, b, draw, chance in zip(*each, chances, strict=True)]
+        for each in zip(good, faulty, draws, strict=True)
+    ]
+
+
+def showing(procedure: Procedure, fault: CircuitFault, place: Place) -> float:
+    """How likely ``fault`` is there while one looks at ``place``; 1 unless it comes and goes."""
+    if fault.comes is None:
+        return 1.0
+    step = procedure.steps.get(place.step)
+    needs = {need.condition: need.state for need in step.needs} if step is not None else {}
+    seconds = WATCH_S if step is not None and is_watched(step) else 1
+    return fault.comes.shows_within({**needs, **dict(place.states)}, seconds)
 
 
 def _cars(procedure: Procedure, cause: str, many: int, seed: int) -> Iterator[Vehicle]:

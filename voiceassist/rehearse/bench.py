@@ -12,7 +12,7 @@ from voiceassist.language.meanings import Lamp, Meaning, OverRange, Reading
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Step
 from voiceassist.prove.meter_in_use import MeterInUse
-from voiceassist.prove.technician import Stuck, told
+from voiceassist.prove.technician import WATCH_S, Stuck, is_watched, told
 from voiceassist.prove.vehicle import State, Vehicle
 from voiceassist.reason.places import followed
 from voiceassist.reason.sampling import sight, sight_of
@@ -72,6 +72,16 @@ class Bench:
         self.acts.append(act)
         return act
 
+    def is_done(self, step: Step) -> None:
+        """A step of the procedure was told as done, and leaves the vehicle so."""
+        for condition, state in step.sets:
+            self.vehicle.change(condition, state)
+
+    def is_put_right(self, finding: str) -> None:
+        """What was found was put right, as the procedure has it."""
+        if finding in self.right and self.vehicle is not self.mended:
+            self._make_good()
+
     @property
     def minutes(self) -> float:
         """About how long all of it takes in a workshop."""
@@ -125,11 +135,23 @@ class Bench:
         for need in step.needs:
             if need.momentary:
                 self.vehicle.change(need.condition, need.state)
-        self.vehicle.passes(1)
+        self._look_on(step)
         act = self._held(wish, probe, step)
         self.vehicle.conditions.clear()
         self.vehicle.conditions.update(before)
         return act
+
+    def _look_on(self, step: Step) -> None:
+        """Let a second pass; where one watches, more, until a fault that comes and goes shows."""
+        self.vehicle.passes(1)
+        if not (is_watched(step) and self.vehicle.moves):
+            return
+        self.vehicle.forget_showing()
+        for _ in range(WATCH_S):
+            self.vehicle.shows(step.name)
+            if self.vehicle.has_shown:
+                return
+            self.vehicle.passes(1)
 
     def _between(self, wish: Wish) -> Act:
         self.vehicle.passes(1)

@@ -1,9 +1,11 @@
 """What an instructor would say of a rehearsal: what was found, what it took, what told most."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from voiceassist.circuit.faults import CircuitFault
+from voiceassist.circuit.model import Circuit
 from voiceassist.procedure.model import Procedure
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.reason.adviser import Adviser
@@ -12,7 +14,7 @@ from voiceassist.reason.infer import Seen
 from voiceassist.reason.next_test import NOTHING_TOLD
 from voiceassist.reason.order import Course, advised, with_proof
 from voiceassist.reason.samples import Place, Sight
-from voiceassist.reason.sampling import seen_at
+from voiceassist.reason.sampling import seen_at, showing
 from voiceassist.rehearse.acts import MINUTES, Act, Test
 from voiceassist.rehearse.tested import seen_in, with_tests
 from voiceassist.rehearse.wishes import HINTS, Verb
@@ -103,6 +105,7 @@ class Mark:
         minutes: about how long the diagnosis would take in a workshop.
         quickest: the shortest way that would have been sure, with the proof of its finding.
         points: of a hundred.
+        off: what was taken off, by its name in ``Costs``.
     """
 
     fault: str
@@ -114,6 +117,7 @@ class Mark:
     minutes: float
     quickest: Course
     points: int
+    off: tuple[tuple[str, int], ...] = ()
 
     @property
     def found(self) -> bool:
@@ -150,22 +154,24 @@ def mark(adviser: Adviser, done: Rehearsed, how: Strictness = Strictness.MILD) -
     right = right_findings(procedure, done.fault)
     looked = tuple(_looked(adviser, acts))
     spent = sum(act.minutes for act in acts if act.wish.verb not in _REPAIRS)
-    sure = advised(adviser, tuple(procedure.steps), Eye(procedure, done.car))
+    fault = procedure.faults[done.fault] if done.fault else None
+    eye = Eye(procedure, done.car, fault if fault and fault.comes else None)
+    sure = advised(adviser, tuple(procedure.steps), eye)
     quickest = _with_changes(adviser, with_proof(adviser, sure))
     wrong = _wrongly_condemned(procedure, right, done)
     slips = tuple(slip for act in acts for slip in act.slips)
     cost = COSTS[how]
-    lost = (
-        cost.lost * (done.named not in right)
-        + cost.condemned * len(wrong)
-        + cost.slip * len(slips)
-        + cost.idle * sum(one.idle for one in looked)
-        + cost.hint * sum(act.wish.verb in HINTS for act in acts)
-        + cost.slow * _slowness(spent, quickest.minutes)
-    )
-    return Mark(
-        done.fault, right, done.named, wrong, slips, looked, spent, quickest, max(0, 100 - lost)
-    )
+    lost = {
+        "lost": cost.lost * (done.named not in right),
+        "condemned": cost.condemned * len(wrong),
+        "slip": cost.slip * len(slips),
+        "idle": cost.idle * sum(one.idle for one in looked),
+        "hint": cost.hint * sum(act.wish.verb in HINTS for act in acts),
+        "slow": cost.slow * _slowness(spent, quickest.minutes),
+    }
+    points = max(0, 100 - sum(lost.values()))
+    off = tuple((reason, many) for reason, many in lost.items() if many)
+    return Mark(done.fault, right, done.named, wrong, slips, looked, spent, quickest, points, off)
 
 
 def _with_changes(adviser: Adviser, course: Course) -> Course:
@@ -205,16 +211,34 @@ def _slowness(spent: float, quickest: float) -> int:
 
 @dataclass(frozen=True, slots=True)
 class Eye:
-    """Sees what one vehicle shows."""
+    """Sees what one vehicle shows.
+
+    Parts:
+        procedure: that is practised.
+        car: the vehicle with its fault in it all the time.
+        fault: of one that comes and goes; None for any other.
+        draw: it is there where the chance of that is above this.
+    """
 
     procedure: Procedure
     car: Vehicle
+    fault: CircuitFault | None = None
+    draw: Callable[[], float] = lambda: 0.5
 
     def __call__(self, place: Place) -> Sight:
         """What it shows at ``place``."""
         for condition, state in place.states:
             self.car.change(condition, state)
-        return seen_at(self.procedure, place.step, self.car)
+        if self.fault is None or showing(self.procedure, self.fault, place) > self.draw():
+            return seen_at(self.procedure, place.step, self.car)
+        whole = Vehicle(self.car.good, self._circuit.answers)
+        whole.conditions.update(self.car.conditions)
+        return seen_at(self.procedure, place.step, whole)
+
+    @property
+    def _circuit(self) -> Circuit:
+        assert self.procedure.circuit is not None
+        return self.procedure.circuit
 
 
 def _looked(adviser: Adviser, acts: Sequence[Act]) -> list[Looked]:

@@ -11,7 +11,7 @@ from voiceassist.app.build import Components, Written
 from voiceassist.app.desk.prove import ProofSource, setup_from, setup_of
 from voiceassist.app.progress import Progress
 from voiceassist.app.rehearsal.asked import Asked, Settled
-from voiceassist.app.rehearsal.rehearsal import bench_of, vehicle_in
+from voiceassist.app.rehearsal.rehearsal import bench_of, in_time, vehicle_in
 from voiceassist.app.rehearsal.tables import adviser_of
 from voiceassist.app.workers.base import Here, Workers
 from voiceassist.errors import SettingsError
@@ -156,7 +156,7 @@ def _rehearsed(adviser: Adviser, shared: _Shared, number: int) -> Result:
     procedure = adviser.setup.procedure
     settled: Settled = Asked(asked.mode, asked.fault, drawn, asked.how).settled(procedure)
     bench = bench_of(settled, adviser.setup)
-    same = vehicle_in(adviser.setup, settled)
+    same = in_time(adviser.setup, settled)
     named = LED[shared.asked.leader](adviser, bench, same, settled.seed)
     untouched = vehicle_in(adviser.setup, settled)
     found = mark(
