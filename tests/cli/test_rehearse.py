@@ -57,6 +57,41 @@ def test_the_procedure_leads_and_the_trainee_brings_everything_about(
     assert told[-1]["outcome"] == "rehearsed"
 
 
+_NEW_LAMP = "  new-lamp: {do: fit the new lamp and plug it in, sets: {lamp plug: in}}"
+_REPAIRED = LAMP.replace(
+    "correction: change it}", "correction: change it, repair: [new-lamp], prove-with: [feed]}"
+).replace("findings:\n", f"repairs:\n{_NEW_LAMP}\nfindings:\n", 1)
+
+
+def test_work_that_is_told_as_done_is_done_at_the_vehicle(tmp_path: Path) -> None:
+    path = tmp_path / "side-lamp.yaml"
+    path.write_text(_REPAIRED, encoding="utf-8")
+    hunted = ("affirm", "read the meter", "twelve point six", "switch the side lights on",
+              "read the meter", "twelve point five", "read the meter", "zero millivolts",
+              "switch the side lights off", "unplug the lamp", "read the meter", "over range",
+              "affirm reading", "affirm", "done", "what do i see",
+              "switch the side lights on")  # fmt: skip
+    done = rehearse(tmp_path, str(path), "--fault", "lamp-gone", *TYPED, "--json", said=hunted)
+    told = [line["text"] for line in lines(done) if line["event"] == "rehearsed"]
+    assert told[-2] == "The side lamp is off."  # the lights are off still
+    # Resumed, the vehicle is as it was left: the new lamp lights.
+    on = call(
+        "run", "--resume", *TYPED[:2], "--json", "--records", str(tmp_path / "records"),
+        typed="what do i see\n", XDG_CACHE_HOME=str(tmp_path / "cache"),
+    )  # fmt: skip
+    told = [line["text"] for line in lines(on) if line["event"] == "rehearsed"]
+    assert told[-1] == "The side lamp is bright."
+
+
+def test_the_mark_tells_what_was_taken_off_and_for_what(tmp_path: Path, lamp: str) -> None:
+    said = ("how sure is it", *FREE)
+    done = rehearse(tmp_path, lamp, "--free", *BROKEN, *TYPED, said=said)
+    assert "Your mark is 98 of 100. Taken off: 2 for questions to the instructor." in done.stdout
+    wrong = (*FREE[:2], "it is the earth side", "finish")
+    done = rehearse(tmp_path, lamp, "--free", *BROKEN, *TYPED, said=wrong)
+    assert "Your mark is 50 of 100. Taken off: 50 for the cause." in done.stdout
+
+
 def test_a_forgotten_change_shows_in_the_reading(tmp_path: Path, lamp: str) -> None:
     said = ("affirm", "read the meter", "twelve point six", "read the meter")
     good = rehearse(tmp_path, lamp, "--fault", "lamp-gone", *TYPED, "--json", said=said)

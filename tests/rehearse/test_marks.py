@@ -93,7 +93,8 @@ def test_the_mark_is_told_in_sentences_that_name_the_fault_first(adviser: Advise
     told = list(sentences(marked(adviser, on, "motor"), PROCEDURE, DESK.book))
     assert told[0] == "The fault was: module stuck fast."
     assert "You changed a good part: the fan motor." in told
-    assert told[-1].startswith("Your mark is ")
+    assert told[-2].startswith("Your mark is ")
+    assert told[-1].startswith("Taken off: 50 for the cause, and 20 for a good part")
     assert any("Mind this" in sentence for sentence in told)
 
 

@@ -22,6 +22,9 @@ def sentences(mark: Mark, procedure: Procedure, book: Phrasebook) -> Iterator[st
     for slip in dict.fromkeys(mark.slips):
         yield book("rehearse.slip", slip=slip)
     yield book("rehearse.points", points=mark.points)
+    if mark.off:
+        off = [book.plain(f"rehearse.off-{reason}", points=many) for reason, many in mark.off]
+        yield book("rehearse.off", off=book.join("list.and", off))
 
 
 def _of_the_finding(mark: Mark, procedure: Procedure, book: Phrasebook) -> Iterator[str]:

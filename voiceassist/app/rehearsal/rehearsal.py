@@ -1,11 +1,12 @@
 """A rehearsal under way: the bench, what can be said to it, and the mark at its end."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from voiceassist.app.build import Components, Written
+from voiceassist.app.live.replay import moments
 from voiceassist.app.progress import Progress
 from voiceassist.app.rehearsal.asked import Mode, Settled
 from voiceassist.app.rehearsal.tables import adviser_of
@@ -31,8 +32,9 @@ from voiceassist.rehearse.puzzled import instead
 from voiceassist.rehearse.telling import sentences
 from voiceassist.rehearse.wishes import HINTS, Verb, Ways, Wish, choices, read_ways
 from voiceassist.session.actions.advised import AGAINST, MOST, SURE
+from voiceassist.session.engine import Engine
 from voiceassist.session.outputs import Advice
-from voiceassist.session.session import Session, SessionSetup
+from voiceassist.session.session import Session, SessionSetup, Stage
 
 #: The language's file of ways to say a wish, and what the procedure is called that is practised,
 #: in a session whose own has one question alone.
@@ -61,6 +63,7 @@ class Rehearsal:
     choices: tuple[Choice, ...]
     files: Mapping[str, str]
     ways: Ways
+    _met: int = 0  # so many results of the session are known to the vehicle
 
     def header(self, title: str) -> Mapping[str, object]:
         """What the first line of the journal tells of it, the title of the procedure among it."""
@@ -80,7 +83,7 @@ class Rehearsal:
         """Let the wish come about; the line that keeps it, whose ``text`` is spoken."""
         wish = Wish.named(name)
         assert wish is not None
-        self.bench.named = session.finding
+        self._follow(session)
         act = self._done(wish, session.step)
         return Rehearsed.made(
             step=session.step,
@@ -126,14 +129,33 @@ class Rehearsal:
         over = Over(self.settled.fault, finding, tuple(self.bench.acts), self._untouched())
         return mark(self.adviser, over, self.settled.how)
 
-    def replay(self, lines: Iterable[Line]) -> None:
+    def replay(self, lines: Sequence[Line]) -> None:
         """Do again what a journal keeps."""
+        led = self.settled.mode is Mode.LED
+        stood = dict(_stood(Engine(self.setup), lines)) if led else {}
+        session = Session()
         for line in lines:
+            session = stood.get(line.seq, session)
             if isinstance(line, Rehearsed) and (wish := Wish.named(line.wish)) is not None:
+                self._follow(session)
                 self.bench.named = line.named
                 self._done(wish, line.step)
             elif isinstance(line, AdviceLine) and line.asked in _HINTS:
                 self._done(Wish(_HINTS[line.asked], line.about), line.step)
+
+    def _follow(self, session: Session) -> None:
+        """What was told as done in the job is so at the vehicle: the work, and the repair."""
+        self.bench.named = session.finding
+        if self.settled.mode is not Mode.LED:
+            return
+        for result in session.ledger[self._met :]:
+            if result.outcome == "done":
+                self.bench.is_done(self.setup.procedure.step(result.step))
+        self._met = len(session.ledger)
+        put_right = [name for name, _ in session.put_right]
+        put_right += [session.finding] if session.stage is Stage.PROVE else []
+        for finding in put_right:
+            self.bench.is_put_right(finding)
 
     def _done(self, wish: Wish, step: str) -> Act:
         """What comes of a wish: at the vehicle, or of the instructor's knowledge."""
@@ -151,6 +173,13 @@ class Rehearsal:
 
     def _untouched(self) -> Vehicle:
         return vehicle_in(self.setup, self.settled)
+
+
+def _stood(engine: Engine, lines: Sequence[Line]) -> Iterator[tuple[int, Session]]:
+    """Where the session stood after each line of its journal that is an event, by its number."""
+    for moment in moments(engine, lines):
+        session = moment.turn.session if moment.turn is not None else moment.before
+        yield moment.line.seq, session
 
 
 def _line(found: Mark, text: str) -> Line:
@@ -222,13 +251,13 @@ def as_led(settled: Settled, written: Written) -> Written:
 
 def bench_of(settled: Settled, setup: SessionSetup) -> Bench:
     """The bench of a rehearsal, with its vehicle as it is met."""
-    car = _in_time(setup, settled)
+    car = in_time(setup, settled)
     hand = MeterInUse(setup.meter, np.random.default_rng(settled.seed))
     mended = Vehicle(car.good, setup.procedure.circuit.answers if setup.procedure.circuit else {})
     return Bench(setup, car, hand, mended, right_findings(setup.procedure, settled.fault))
 
 
-def _in_time(setup: SessionSetup, settled: Settled) -> Vehicle:
+def in_time(setup: SessionSetup, settled: Settled) -> Vehicle:
     """The vehicle as it stands there: a fault that comes and goes does so, by the seed."""
     steady = vehicle_in(setup, settled)
     fault = setup.procedure.faults[settled.fault] if settled.fault else None
