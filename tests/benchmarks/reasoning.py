@@ -1,0 +1,117 @@
+"""How long does an answer take that is reckoned from the circuit, with the largest procedure?
+
+Largest is the one with the most faults times steps. Told are its table (how large it is, and how
+long it takes to make, once for each file), the probabilities after a reading with every other
+step read before it (goal: under 200 ms on one core), what all tests that are left are worth, and
+what a reading in a free rehearsal takes (goal: under 50 ms). All of it is processor time.
+
+Run it: ``python tests/benchmarks/reasoning.py``; other procedures may be named.
+"""
+
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[1]))
+
+import numpy as np
+from drawn_jobs import library
+from drawn_vehicles import readers
+
+from voiceassist.app import build
+from voiceassist.app.desk.prove import setup_of
+from voiceassist.app.rehearsal.asked import Mode, Settled
+from voiceassist.app.rehearsal.rehearsal import bench_of
+from voiceassist.app.rehearsal.tables import adviser_of
+from voiceassist.prove.cases import GOOD
+from voiceassist.reason.adviser import Adviser
+from voiceassist.rehearse.marks import Strictness
+from voiceassist.rehearse.wishes import Verb, Wish
+
+SEED, VEHICLES = 20_261_130, 20
+
+
+def ms(act: Callable[..., object], *given: object) -> float:
+    """The processor time of ``act`` with what is ``given``, in milliseconds."""
+    begun = time.process_time()
+    act(*given)
+    return 1000 * (time.process_time() - begun)
+
+
+def beliefs(adviser: Adviser) -> tuple[list[float], list[float]]:
+    """What the probabilities take after each reading, and the worth of what is left then."""
+    after, worth = [], []
+    for reader in readers(adviser, VEHICLES, SEED):
+        steps = list(dict.fromkeys(place.step for place in adviser.samples.places))
+        seen = []
+        for step in tuple(steps):
+            place = adviser.first(step)
+            assert place is not None
+            seen.append(adviser.seen_at(place, reader(adviser.samples.places[place])))
+            steps.remove(step)
+            after.append(ms(adviser.belief, seen))
+            if len(seen) % 5 == 1:
+                worth.append(ms(adviser.next_tests, seen, steps))
+    return after, worth
+
+
+def readings(adviser: Adviser) -> list[float]:
+    """What it takes to read each step of the procedure at vehicles of each fault."""
+    setup, took = adviser.setup, []
+    for number, cause in enumerate(adviser.samples.causes):
+        fault = "" if cause == GOOD else cause
+        settled = Settled(Mode.LED, fault, number, Strictness.MILD)
+        bench = bench_of(settled, setup)
+        for place in adviser.samples.places:
+            for condition, state in place.states:
+                bench.do(Wish(Verb.BRING, condition, state))
+            step = setup.procedure.step(place.step)
+            took.append(ms(bench.do, Wish(Verb.READ), step))
+    return took
+
+
+def told(title: str, took: list[float], goal: str = "") -> str:
+    """One line: the middle, the 99th of a hundred and the longest."""
+    middle, high, most = np.median(took), np.percentile(took, 99), max(took)
+    line = f"  {title:34} {middle:8.1f} {high:8.1f} {most:8.1f} ms"
+    return f"{line}  (goal {goal})" if goal else line
+
+
+def report(name: str) -> None:
+    """Print all of one procedure."""
+    written = build.procedure(name)
+    procedure = written.procedure
+    setup = setup_of(procedure, build.Components(build.settings({})))
+    print(f"{name}: {len(procedure.faults)} faults, {len(procedure.steps)} steps")
+    with tempfile.TemporaryDirectory() as folder:
+        made: list[Adviser] = []
+        took = ms(lambda: made.append(adviser_of(setup, written, folder=Path(folder))))
+        size = sum(file.stat().st_size for file in Path(folder).iterdir())
+        read = ms(lambda: adviser_of(setup, written, folder=Path(folder)))
+    table = made[0].samples
+    held = (table.numbers.nbytes + table.seen.nbytes) / 1000
+    places, causes, cars = table.numbers.shape
+    print(f"  table: {places} tests x {causes} causes x {cars} vehicles, {held:.0f} kB in memory,")
+    print(f"  {size / 1000:.0f} kB kept; made in {took / 1000:.1f} s, read in {read:.0f} ms")
+    print(f"  {'':34} {'middle':>8} {'99 %':>8} {'longest':>8}")
+    after, worth = beliefs(made[0])
+    print(told("probabilities after a reading", after, "200"))
+    print(told("worth of every test that is left", worth))
+    print(told("reading in a free rehearsal", readings(made[0]), "50"), flush=True)
+
+
+def largest() -> str:
+    """The shipped procedure with the most faults times steps."""
+    every = {name: build.procedure(name).procedure for name in library()}
+    return max(every, key=lambda name: len(every[name].faults) * len(every[name].steps))
+
+
+def main() -> None:
+    for name in sys.argv[1:] or [largest()]:
+        report(name)
+
+
+if __name__ == "__main__":
+    main()
