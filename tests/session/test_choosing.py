@@ -153,3 +153,11 @@ def test_asked_where_nothing_works_it_out_says_so_and_nothing_moves() -> None:
     bench.say(Command("against"))
     assert "Say which" in said(bench)
     assert bench.session.step == "feed"
+
+
+def test_a_step_that_there_is_not_is_told_of_with_those_that_can_be_chosen() -> None:
+    bench = row().after(go_to("no-such-step"))
+    assert said(bench).strip() == (
+        "There is no step called no such step here. Say go to, and one of these: middle, or end."
+    )
+    assert (bench.step, bench.session.left) == ("feed", ())
