@@ -18,6 +18,7 @@ as it was spoken.
 import argparse
 import random
 import sys
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
@@ -73,13 +74,13 @@ _PLAIN = {
     State.PUT_BACK: "done",
     State.DO: "done",
     State.CAUTION: "affirm",
-    State.CONFIRM: "affirm reading",
     State.OFFER: "affirm",
     State.RETRY: "negative",
     State.FINISH: "affirm",
     State.AFTER: "finish",
-    State.MEANT: "affirm",
 }
+#: It is asked whether something was heard right.
+_ASKED = frozenset({State.CONFIRM, State.WHICH, State.MEANT})
 _TESTED = {Shows.VOLTAGE: "voltage", Shows.RESISTANCE: "resistance", Shows.LAMP: "test lamp"}
 #: Asked once each, after so many tests.
 _QUESTIONS = {2: "how sure is it", 3: "what would you measure next"}
@@ -113,16 +114,25 @@ class Trainee:
             return None
         if self.practised.settled.mode is Mode.FREE and session.state is State.ASK:
             return next(self._tests)
+        if session.state in _ASKED:
+            return self._answers(session)
         if (need := self._to_change(session)) is not None:
             other = f"{need.condition} to {need.state}"
             return other if self.in_other_words else need.instruction.lower()
         return self._plain(session) or self._led(session)
 
+    def _answers(self, session: Session) -> str:
+        """What is said to a question whether it was heard right: his own words are known to him."""
+        if session.state is State.MEANT:
+            return "affirm"
+        read = bool(self._acts and self._acts[-1].test) and self._read_at < 0
+        return "affirm reading" if read and session.state is State.CONFIRM else "negative"
+
     def _plain(self, session: Session) -> str:
         """The plain answer where one is awaited; else empty."""
         if session.state is State.FORGOTTEN:
-            need = asked_about(self.practised.setup, session).need
-            return "affirm" if self._holds(need) else "negative"
+            needs = asked_about(self.practised.setup, session)
+            return "affirm" if all(map(self._holds, needs)) else "negative"
         return _PLAIN.get(session.state, "")
 
     # --- led ---
@@ -282,7 +292,8 @@ class Spoken:
         self.keeper = MemoryKeeper()
         self._room, self._voice = room, voice
         self._rng = random.Random(voice)
-        self._again: tuple[str, int] = ("", 0)
+        self._said, self._unheard = "", ""
+        self._tries: Counter[str] = Counter()
         self._meant: list[object] = []
 
     def expect(self, grammars: Iterable[StepGrammar]) -> None:
@@ -305,13 +316,16 @@ class Spoken:
         return self._heard(words, grammar)
 
     def _words(self, session: Session) -> str | None:
-        """The same again where it was not taken; else what comes next."""
-        words, tries = self._again
-        if words and tries < MOST_TRIES and session.state not in {State.CONFIRM, State.MEANT}:
-            return words
-        self.trainee.in_other_words = bool(words) and tries >= MOST_TRIES
+        """The same again where it was not taken, or in other words; else what comes next."""
+        again, tries = self._unheard, self._tries[self._unheard]
+        if session.state not in _ASKED and again and tries < MOST_TRIES:
+            self._said = again
+            return again
+        self.trainee.in_other_words = bool(again) and tries >= MOST_TRIES
         said = self.trainee.says(session)
-        self._again = (said or "", 0)
+        if session.state not in _ASKED:
+            self._unheard = ""
+        self._said = said or ""
         return said
 
     def _heard(self, words: str, grammar: StepGrammar) -> Utterance:
@@ -329,23 +343,23 @@ class Spoken:
 
     def _score(self) -> None:
         """Whether the last thing said was taken as meant."""
-        words, tries = self._again
+        words = self._said
         if not self._meant:
-            self._again = ("", 0)
             return
         line = Heard([each for each in self.keeper.lines if each["event"] == "heard"][-1])
         taken = list(line.meanings)
         done = "wish " in str(self._meant)  # a wish is done though it is doubtful, and told
         if taken == self._meant and (done or not line.doubtful):
-            self.told.first += tries == 0
-            self._again = ("", 0)
+            self.told.first += not self._tries.pop(words, 0)
+            self._unheard = "" if words == self._unheard else self._unheard
             return
         kind = "asked" if not taken or line.doubtful else "wrong"
         self.told.asked += kind == "asked"
         self.told.wrong += kind == "wrong"
         heard = line.words or line.reason or "nothing"
         self.told.missed.append(f"{kind}: {words!r} heard as {heard!r}")
-        self._again = (words, tries + 1)
+        self._tries[words] += 1
+        self._unheard = words
 
     def close(self) -> None:
         """Nothing is held."""
@@ -378,12 +392,16 @@ def main() -> None:
     options.add_argument("--folder", type=Path, required=True, help="keeps the spoken phrases")
     options.add_argument("--level", choices=SNR_DB, default="quiet")
     options.add_argument("--voice", default="", help="for all, such as 'flite slt'")
+    options.add_argument("--only", nargs="*", default=[], help="some of the procedures")
+    options.add_argument("--mode", choices=[mode.value for mode in Mode], default="")
     given = options.parse_args()
     shop = build.Components(Settings())
     room, every = Room(shop, shop.hearing(), Studio(given.folder), given.level), Told()
     print(f"{'':44} {'said':>6} {'first':>6} {'':5} {'asked':>6} {'wrong':>6}  mark")
     for name, fault, voice in REHEARSED:
-        for mode in Mode:
+        if given.only and name not in given.only:
+            continue
+        for mode in [Mode(given.mode)] if given.mode else Mode:
             faults = build.procedure(name).procedure.faults
             settled = Settled(mode, fault or next(iter(faults)), SEED, Strictness.MILD)
             speaker = given.voice or voice
