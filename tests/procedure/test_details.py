@@ -138,9 +138,9 @@ def test_what_a_point_does_not_tell_the_circuit_does() -> None:
     at = AT.replace("at the lamp feed", "from the lamp feed to frame")
     one = good(small(at, head=POINTS.format("where: there")) + CIRCUIT).step("one").points[0]
     assert (one.connector, one.colour, one.size) == ("plug", "BN", "1.5 mm²")
-    own = POINTS.format("where: there, connector: grey plug, wire: RD")
+    own = POINTS.format("where: there, connector: grey plug, wire: RDBN")
     told = good(small(at, head=own) + CIRCUIT).step("one").points[0]
-    assert (told.connector, told.colour, told.size) == ("grey plug", "RD", "")
+    assert (told.connector, told.colour, told.size) == ("grey plug", "RDBN", "")
 
 
 def test_where_wires_of_two_colours_meet_none_is_told() -> None:

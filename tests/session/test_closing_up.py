@@ -161,7 +161,7 @@ def test_after_the_finding_a_question_speaks_of_it(
 def test_at_the_offer_of_a_repair_the_finding_can_be_heard_again(
     typed: Bench, question: str
 ) -> None:
-    typed.to("motor-draw").say(amps("19"))
+    typed.to("motor-draw").after(amps("19"), "done", "negative")
     assert typed.state is State.OFFER
     assert "Because" not in typed.texts()
     told = {"repeat": "Finding: the fan motor drags", "why": "motor draw: 19 A"}

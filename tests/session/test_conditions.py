@@ -489,6 +489,69 @@ def test_what_the_lead_must_wait_for_is_put_back_before_it_when_a_job_is_stopped
     assert asked(bench) == ["plug out", "meter leads volts"]
 
 
+# --- the clamp ---
+
+CLAMPED = """
+fan: {measure: 'current in the fan wire, by clamp', unit: A}
+drop: {measure: voltage along the earth, unit: V}
+again: {measure: 'current in fan wire, by clamp, fast', unit: A}
+lamp: {measure: 'current in the lamp wire, by clamp', unit: A, then: good}
+"""
+
+
+def at_the_lamp() -> Bench:
+    return small(CLAMPED).after(amps("5"), volts("0.1"), amps("7"))
+
+
+def test_the_clamp_stays_for_a_drop_and_for_another_reading_around_the_same_wire() -> None:
+    bench = small(CLAMPED)
+    bench.say(amps("5"))
+    assert bench.session.condition("current clamp") == "around the fan wire"
+    assert asked(bench) == []
+    bench.say(volts("0.1"))
+    assert asked(bench) == []
+
+
+def test_the_clamp_comes_off_before_a_current_is_read_around_another_wire() -> None:
+    bench = at_the_lamp()
+    assert bench.step == "lamp"
+    assert asked(bench) == ["current clamp off"]
+    assert "Current clamp off the wire." in bench.texts()
+    bench.say(amps("4"))
+    assert bench.session.condition("current clamp") == "around the lamp wire"
+
+
+def test_the_clamp_comes_off_before_the_job_is_closed() -> None:
+    bench = at_the_lamp().after(amps("4"))
+    assert asked(bench) == ["current clamp off"]
+    assert bench.after("done").state is State.CLOSED
+
+
+def test_a_job_that_is_left_with_the_clamp_on_tells_so() -> None:
+    bench = at_the_lamp().after("finish", "affirm", "finish")
+    assert bench.state is State.CLOSED
+    assert "Left so: the current clamp is around the fan wire." in bench.texts()
+
+
+def test_the_clamp_comes_off_before_the_meter_is_put_in_line() -> None:
+    in_line = """
+    fan: {measure: 'current in the fan wire, by clamp', unit: A}
+    draw: {measure: current in the cable, unit: A, meter: 10 A, then: good}
+    """
+    assert asked(small(in_line).after(amps("5"))) == ["current clamp off", "meter leads 10 A"]
+
+
+def test_the_clamp_comes_off_before_a_piece_of_a_repair() -> None:
+    steps = """
+    fan: {measure: 'current in the fan wire, by clamp', accept: at most 4 A, high: bad, then: good}
+    """
+    more = FINDINGS.replace("mend it}", "mend it, repair: [change]}")
+    more += "repairs:\n  change: {do: change the fan}\n"
+    bench = small(steps, more=more).after(amps("5"), "affirm")
+    assert bench.step == "change"
+    assert asked(bench) == ["current clamp off"]
+
+
 # --- how long it may be held, what ends it, and its rest ---
 
 TIMED = CRANKING.replace("have the helper crank, at most five seconds", "have the helper crank")

@@ -67,7 +67,9 @@ def test_over_range_where_volts_are_read_asks_for_a_higher_range() -> None:
 def test_over_range_of_a_current_is_asked_about_before_it_condemns(typed: Bench) -> None:
     typed.to("motor-draw").say(OverRange())
     assert "highest range" in typed.texts()
-    assert typed.after("affirm reading").session.finding == "motor"
+    typed.after("affirm reading", "done")
+    assert typed.step == "turns-freely"
+    assert typed.after("negative").session.finding == "motor"
 
 
 @pytest.mark.parametrize("said", ["twelve thousand volts", "one hundred twenty volts"])

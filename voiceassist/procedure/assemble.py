@@ -4,10 +4,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from voiceassist.procedure.checks.alike import with_alike
+from voiceassist.procedure.checks.causes import check_causes
 from voiceassist.procedure.checks.flow import check_flow
 from voiceassist.procedure.checks.order import check_order
 from voiceassist.procedure.checks.ranges import check_ranges
 from voiceassist.procedure.checks.units import is_value, with_units
+from voiceassist.procedure.checks.wire_words import check_wire_words
 from voiceassist.procedure.checks.wording import check_wording
 from voiceassist.procedure.model import ANSWERS, PASS, Kind, Procedure, Source, Step
 from voiceassist.procedure.parts.before_changing import before_changing_of
@@ -174,6 +176,7 @@ def _procedure(scope: Scope, parts: Mapping[str, Procedure], shared: Shared) -> 
     check_asked(shape, (whole[name] for name in own), blame)
     check_wording(whole, own, scope)
     circuit, faults = circuit_of({n: whole[n] for n in steps}, shared.conditions, own, scope)
+    check_wire_words(scope.points, circuit, blame)
     whole = {name: with_wires(step, circuit) for name, step in whole.items()}
     found = {name: build_finding(name, whole, scope) for name in shape.findings}
     entries = {name: next(iter(part.steps)) for name, part in parts.items()}
@@ -203,6 +206,7 @@ def _procedure(scope: Scope, parts: Mapping[str, Procedure], shared: Shared) -> 
         check_flow(procedure, places := _places(scope, parts, own), blame)
         if not blame.has_errors:
             check_order(procedure, places, blame)
+            check_causes(procedure, places, blame)
             procedure = with_alike(procedure)
     return procedure
 

@@ -6,6 +6,7 @@ from zlib import crc32
 
 import numpy as np
 
+from voiceassist.circuit.faults import CircuitFault
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.tolerance import drawn
 from voiceassist.errors import CircuitError
@@ -39,6 +40,7 @@ class Case:
         repair: what becomes of the offer of a repair; None to stop at the finding.
         widened: the end of a limit that is taken away; None for none.
         doubt: a step, and the doubtful answer that is given there; None for none.
+        untold: a fault that the file does not tell, besides; None for none.
     """
 
     fault: str
@@ -50,6 +52,7 @@ class Case:
     repair: Repair | None = None
     widened: End | None = None
     doubt: tuple[str, str] | None = None
+    untold: CircuitFault | None = None
 
     @property
     def faults(self) -> tuple[str, ...]:
@@ -107,7 +110,7 @@ def _faults(setup: SessionSetup, case: Case, rng: np.random.Generator) -> list[D
         if case.size is not None and name == case.fault:
             fault = fault.sized(case.size)
         found.append(Drawn(fault, draw))
-    return found
+    return [*found, Drawn(case.untold, 0.5)] if case.untold is not None else found
 
 
 def _place(case: Case, within: float) -> float:

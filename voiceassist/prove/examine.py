@@ -3,10 +3,11 @@
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from voiceassist.prove import after, blind, in_doubt, limits, pairs
+from voiceassist.prove import after, blind, in_doubt, limits, pairs, untold
 from voiceassist.prove.after import After, after_of
 from voiceassist.prove.blind import Blind, blind_of
 from voiceassist.prove.cases import Case
+from voiceassist.prove.contrary import Contrary, contraries
 from voiceassist.prove.hazard import Hazard
 from voiceassist.prove.idle import IdleProof, idle_proofs
 from voiceassist.prove.in_doubt import Doubted, doubted_of
@@ -14,6 +15,8 @@ from voiceassist.prove.limits import Limits, limits_of
 from voiceassist.prove.pairs import Pairs, pairs_of
 from voiceassist.prove.safety import hazards_of
 from voiceassist.prove.unfailing import Unfailing, unfailing
+from voiceassist.prove.unloaded import Unloaded, unloaded
+from voiceassist.prove.untold import Untold, Way, untaken, untold_of
 from voiceassist.prove.walk import Walk
 from voiceassist.session.session import SessionSetup
 
@@ -41,6 +44,10 @@ class Examined:
         unfailing: steps whose limit nothing can fail.
         limits: which of their ends are needed, and what room they leave.
         doubted: what became of doubtful answers.
+        contrary: limits that contradict each other.
+        unloaded: parts condemned on a voltage that nothing loads.
+        untold: parts condemned for faults that the file does not tell.
+        untaken: ways to a condemned part that no fault takes.
     """
 
     blind: tuple[Blind, ...]
@@ -51,6 +58,10 @@ class Examined:
     hazards: tuple[Hazard, ...]
     limits: Limits
     doubted: tuple[Doubted, ...]
+    contrary: tuple[Contrary, ...]
+    unloaded: tuple[Unloaded, ...]
+    untold: tuple[Untold, ...]
+    untaken: tuple[Way, ...]
 
 
 def examine(
@@ -76,6 +87,7 @@ def examine(
     ended = walked(after.cases_of(procedure, 1), run)
     widened = walked(() if of_order else limits.cases_of(procedure, done), run)
     doubted = walked(() if of_order else in_doubt.cases_of(procedure), run)
+    usual = walked(untold.cases_of(procedure), run)
     return Examined(
         blind=blind_of(procedure, sized),
         pairs=pairs_of(procedure, paired, onward),
@@ -85,6 +97,10 @@ def examine(
         hazards=hazards_of(procedure, ended),
         limits=limits_of(procedure, done, widened),
         doubted=doubted_of(procedure, doubted),
+        contrary=contraries(procedure, (*done, *sized)),
+        unloaded=unloaded(procedure, done),
+        untold=untold_of(procedure, usual),
+        untaken=untaken(procedure, (*done, *sized)),
     )
 
 

@@ -119,7 +119,7 @@ def _rooms(done: Iterable[tuple[Case, Walk]]) -> Iterator[Margin]:
     for _, walk in done:
         for seen in walk.compared:
             for side, end in ((LOW, seen.low), (HIGH, seen.high)):
-                gap = _gap(seen.reading, end, side)
+                gap = within(seen.reading, end, side)
                 if gap is None:
                     continue
                 key = (seen.step, side)
@@ -132,7 +132,7 @@ def _rooms(done: Iterable[tuple[Case, Walk]]) -> Iterator[Margin]:
         yield Margin(key, inside.get(key), outside.get(key), at.get(key, 0.0), unit)
 
 
-def _gap(reading: str, end: str, side: str) -> tuple[float, str, float] | None:
+def within(reading: str, end: str, side: str) -> tuple[float, str, float] | None:
     """How far within its ``end`` a reading is, the unit, and the end."""
     value, limit = _base(reading), _base(end) if end else None
     if value is None or limit is None or value[1] != limit[1]:

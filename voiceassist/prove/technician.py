@@ -19,6 +19,7 @@ from voiceassist.language.meanings import (
 )
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import ANSWERS, IN_DOUBT, Kind, Step
+from voiceassist.procedure.parts.clamp import CLAMP, place_of
 from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.session.actions.enter import unmade
@@ -185,6 +186,8 @@ class Technician:
             self._hold(Change(session.step, need.condition, need.state))
         self._held = dict(self.vehicle.conditions)
         shows = self._looked(step)
+        if place := place_of(step):
+            self.vehicle.change(CLAMP, place)
         if shows:
             self._see_flow(step, shows[-1])
             self.lit += [(step.name, one.light) for one in shows if one.light is not None]

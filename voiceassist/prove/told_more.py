@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator
 
+from voiceassist.prove import told_ways
 from voiceassist.prove.after import After, Ending
 from voiceassist.prove.blind import Blind, BlindRange
 from voiceassist.prove.examine import Examined
@@ -41,6 +42,7 @@ def failures(found: Examined) -> Iterator[Failure]:
     for one in found.unfailing:
         states = told_states(one.states[0]) if len(one.states) == 1 else ""
         yield Failure("", one.step, _PASSES.format(step=one.step, states=states))
+    yield from told_ways.failures(found)
     yield from _after(found.after)
     for hazard in found.hazards:
         yield Failure("", hazard.step, f"{hazard.danger}: {hazard.message}")
@@ -276,6 +278,7 @@ def to_json(found: Examined) -> dict[str, object]:
         "safety": [
             {"danger": h.danger, "step": h.step, "message": h.message} for h in found.hazards
         ],
+        **told_ways.to_json(found),
     }
 
 

@@ -7,6 +7,7 @@ from types import MappingProxyType
 from voiceassist.procedure.faults import did_you_mean
 from voiceassist.procedure.model import Hold, Step, Wording
 from voiceassist.procedure.parts.asking import is_plain, tells_a_state, wording
+from voiceassist.procedure.parts.clamp import CLAMP, OFF, clamp_wordings, clamps_of
 from voiceassist.procedure.parts.held import held_in
 from voiceassist.procedure.parts.leads import LEADS, VOLTS, leads_of
 from voiceassist.procedure.shape.procedure import ProcedureShape, StateShape
@@ -34,7 +35,7 @@ class Conditions:
 
 
 def conditions_of(shape: ProcedureShape, blame: FaultCollector) -> Conditions:
-    """The conditions in ``shape``, and that of the meter's leads where a step needs it."""
+    """The conditions in ``shape``, and those of the meter's leads and clamp where they are used."""
     given = {
         (name, state): _shape(body)
         for name, states in shape.conditions.items()
@@ -49,15 +50,17 @@ def conditions_of(shape: ProcedureShape, blame: FaultCollector) -> Conditions:
         name: {state: given[name, state].do for state in states}
         for name, states in shape.conditions.items()
     }
-    leads = leads_of(shape)
+    leads, clamps = leads_of(shape), clamps_of(shape)
+    rest = {name: state for name, state in ((LEADS, VOLTS), (CLAMP, OFF)) if name in leads | clamps}
     return Conditions(
-        states={**leads, **own},
-        wordings={
+        states={**leads, **clamps, **own},
+        wordings=clamp_wordings(clamps)
+        | {
             name: {state: _wording(name, state, given[name, state]) for state in states}
             for name, states in shape.conditions.items()
         },
         held=held_in(given, blame),
-        at_rest=({LEADS: VOLTS} if leads else {}) | _at_rest(shape, own, blame),
+        at_rest=rest | _at_rest(shape, own, blame),
     )
 
 

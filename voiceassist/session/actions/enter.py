@@ -6,6 +6,7 @@ from voiceassist.language.meanings import Correction
 from voiceassist.language.phrasebook import capitalised
 from voiceassist.measure.limit import Verdict
 from voiceassist.procedure.model import Kind, Need, Signal
+from voiceassist.procedure.parts.clamp import CLAMP, place_of, with_clamp_off
 from voiceassist.procedure.parts.leads import LEADS, VOLTS, with_leads_back
 from voiceassist.session.carried import Offer, offer
 from voiceassist.session.copying import replace
@@ -152,6 +153,15 @@ def as_made(setup: SessionSetup, session: Session, *, said: bool = False) -> Tur
     return Turn(warned_of(replace(changed, corrected_conditions=None), setup.step(session)), made)
 
 
+def clamped(setup: SessionSetup, session: Session) -> Turn:
+    """The clamp is around the wire whose current was read there."""
+    place = place_of(setup.step(session))
+    if not place or session.condition(CLAMP) == place:
+        return Turn(session)
+    change = ConditionChange(step=session.step, name=CLAMP, state=place, met=True)
+    return Turn(session.with_conditions(((CLAMP, place),)), (change,))
+
+
 def open_changes(setup: SessionSetup, session: Session) -> tuple[ConditionChange, ...]:
     """The changes the step needs, in a safe order."""
     return to_bring_about(setup, session, open_needs(setup, session))
@@ -178,6 +188,9 @@ def open_needs(setup: SessionSetup, session: Session) -> tuple[Need, ...]:
     procedure, step = setup.procedure, setup.step(session)
     if session.condition(LEADS) not in {"", VOLTS}:
         step = with_leads_back(step, procedure.conditions, procedure.before_changing)
+    is_repair = step.name in procedure.repairs
+    at = session.condition(CLAMP)
+    step = with_clamp_off(step, at, procedure.conditions, is_repair=is_repair)
     needs = [need for need in step.needs if not need.momentary]
     return changes(needs, session.conditions, procedure.before_changing, procedure.conditions)
 

@@ -15,7 +15,7 @@ from voiceassist.language.meanings import (
     Spread,
 )
 from voiceassist.procedure.model import OVER, Step
-from voiceassist.session.actions.enter import as_made, not_expected
+from voiceassist.session.actions.enter import as_made, clamped, not_expected
 from voiceassist.session.actions.facts import fact_taken, take_fact
 from voiceassist.session.actions.finding import follow
 from voiceassist.session.actions.forgotten import ask_forgotten, may_be_forgotten
@@ -237,8 +237,9 @@ def enter_in_ledger(
     assert result is not None
     step = setup.step(session)
     made = as_made(setup, session)
-    session = _shown_as_made(made.session, step, result)
-    spoken: list[Output] = [*made.outputs]
+    around = clamped(setup, made.session)
+    session = _shown_as_made(around.session, step, result)
+    spoken: list[Output] = [*made.outputs, *around.outputs]
     if isinstance(result.meaning, Identifier):
         fact = fact_taken(setup, session, result.meaning)
         spoken.append(fact)
