@@ -94,12 +94,16 @@ def _curve(i: int, element: Curve, a: str, b: str) -> Iterator[str]:
 
 
 def _drive(i: int, element: Drive, nodes: Sequence[str]) -> Iterator[str]:
-    """A steady output of the high side."""
+    """A steady output of the high side, or of a regulator."""
     target = element.target
-    assert target.volt is None
     assert not target.sink
     assert not target.pulsed
     feed, earth, command, output = nodes
+    if target.volt is not None:
+        aim = f"min({target.volt!r},max(0,v({feed},{earth})))-v({output},{earth})"
+        yield f"B{i} {feed} {output} I=min({target.limit!r},max(0,({aim})/{target.ohm!r}))"
+        yield f"R{i} {output} {earth} {1 / 1e-9!r}"
+        return
     points = ",".join(f"{x!r},{y!r}" for x, y in target.curve)
     low, high = target.curve[0], target.curve[-1]
     asked = f"min({high[0]!r},max({low[0]!r},v({command},{earth})))"

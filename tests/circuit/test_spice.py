@@ -17,6 +17,7 @@ from circuit.small_circuits import (
     relay,
     res,
 )
+from circuit.many import Compared, network
 from circuit.spice import NGSPICE, node_voltages
 
 from voiceassist.circuit.parts import Part
@@ -71,6 +72,15 @@ def test_a_module_with_a_fan_motor_agrees(command: float) -> None:
         motor("fan", "m", "g"), res("earth", "g", "0", 0.03),
     )  # fmt: skip
     compare(at_rest(*parts), 1e-5)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_vehicle_circuits_of_every_kind_of_part_agree(seed: int) -> None:
+    compared = Compared()
+    compared.add(solved(circuit(*network(seed)), {"key": "on"}))
+    assert compared.nodes > 4
+    assert compared.share < 1e-5
+    assert compared.otherwise == 0
 
 
 def test_a_pulled_in_relay_agrees() -> None:

@@ -77,6 +77,14 @@ def test_a_step_that_cannot_tell_good_from_bad_proves_nothing(extra: str, why: s
     assert has(found, Severity.ERROR, "findings.module.proved-by.earth", why), found
 
 
+def test_a_step_whose_limit_cannot_be_read_is_told_for_that_alone() -> None:
+    steps = STEPS.replace(
+        "output:", "other: {measure: voltage, accept: at least 5, low: weak}\noutput:"
+    )
+    found = faults_with("earth: earth}", "earth: other}", steps=steps)
+    assert [path for _, path, _ in found] == ["steps.other.accept"]
+
+
 def test_a_path_that_leaves_a_proof_out_is_warned_of() -> None:
     steps = STEPS.replace(
         "earth: {lamp:", "fork: {ask: skip it, answers: {yes: output, no: earth}}\nearth: {lamp:"

@@ -63,6 +63,7 @@ def test_text_that_is_no_yaml_is_answered_with_what_would_do(
         ("12.2 V DC to 12.9 V DC", "write '12.2 V to 12.9 V'"),
         ("12.2v to 12.9v", "write '12.2V to 12.9V'"),
         ("min 10 lux", "write it like"),
+        ("at least 11.5", "tell its unit too, such as 11.5 V"),
     ],
 )
 def test_a_limit_that_cannot_be_read_is_answered_with_what_would_do(limit: str, said: str) -> None:

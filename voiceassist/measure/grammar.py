@@ -15,6 +15,7 @@ from voiceassist.measure.units import unit_remedy, written_symbols
 MOST_CHARACTERS = 300
 
 _COMMA = re.compile(r",\d")
+_BARE = re.compile(r"[\d.]+\s*")
 _WORD = re.compile(r"[^\W\d_]+")
 _NUMBER = re.compile(r"\d\s*$")
 #: Other ways to write a limit, and ours; what comes of it is told only when it can be read.
@@ -92,6 +93,8 @@ def _remedy(text: str, start: str, error: UnexpectedInput) -> str:
     meant = _meant(text, start)
     if meant:
         return f"write {meant!r}"
+    if _BARE.fullmatch(rest):
+        return f"tell its unit too, such as {rest.strip()} V; {_REMEDY[start]}"
     word = _WORD.match(rest)
     if word is not None and _NUMBER.search(text[:at]):
         return f"{unit_remedy(word[0])}; {_REMEDY[start]}"

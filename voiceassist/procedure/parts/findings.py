@@ -79,7 +79,7 @@ def _check_proofs(path: Path, body: FindingShape, steps: Mapping[str, Step], sco
         if not scope.check_known(place, "step", name, scope.steps):
             continue
         why_not = _cannot_prove(steps[name])
-        if why_not:
+        if why_not and not scope.blame.blamed(("steps", name)):
             message = f"{name!r} {why_not}, so it cannot prove the {role}; name another step"
             scope.blame.error(place, message)
 
