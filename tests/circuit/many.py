@@ -1,4 +1,4 @@
-"""Random vehicle circuits of every kind of part beside ngspice: ``python -m circuit.many`` in tests.
+"""Random vehicle circuits of every kind of part beside ngspice: ``python -m circuit.many``.
 
 Each has one or two batteries, wires and joints in a tree, fuses, latches and switches on the way,
 and lamps, motors, diodes, potentiometers, relays, a module and a regulator as loads. Prints the

@@ -6,6 +6,7 @@ from functools import partial
 
 import numpy as np
 import pytest
+from circuit.many import Compared, network
 from circuit.small_circuits import (
     at_rest,
     bat,
@@ -17,7 +18,6 @@ from circuit.small_circuits import (
     relay,
     res,
 )
-from circuit.many import Compared, network
 from circuit.spice import NGSPICE, node_voltages
 
 from voiceassist.circuit.parts import Part
