@@ -1,18 +1,19 @@
 """Limits that contradict each other: the same reading is good at one step and bad at another.
 
 Two steps read the same when they are held to the circuit in the same state and a good vehicle shows
-the same at both, as at two ends of a wire. Then a reading that one of them passes and that lies
-beyond the other's limit is called good in one breath and bad in the next.
+the same at both, as at two ends of a wire; where something lapses in between, it does not. Then a
+reading that one of them passes and that lies beyond the other's limit is called good in one breath
+and bad in the next.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from voiceassist.circuit.probe import shown
 from voiceassist.errors import CircuitError
 from voiceassist.procedure.model import HIGH, LOW, PASS, Procedure
-from voiceassist.prove.cases import Case
-from voiceassist.prove.limits import within
+from voiceassist.prove.cases import GOOD, Case
+from voiceassist.prove.limits import based, within
 from voiceassist.prove.vehicle import State
 from voiceassist.prove.walk import Compared, Walk
 
@@ -38,8 +39,9 @@ class Contrary:
     fault: str
 
 
-def contraries(procedure: Procedure, walks: Iterable[tuple[Case, Walk]]) -> tuple[Contrary, ...]:
+def contraries(procedure: Procedure, walks: Sequence[tuple[Case, Walk]]) -> tuple[Contrary, ...]:
     """Each two steps once."""
+    good = [walk for case, walk in walks if case.fault == GOOD]
     found: dict[tuple[str, str], Contrary] = {}
     same: dict[tuple[str, str, State], bool] = {}
     for case, walk in walks:
@@ -52,7 +54,8 @@ def contraries(procedure: Procedure, walks: Iterable[tuple[Case, Walk]]) -> tupl
             if states.get(other.step) != state:
                 continue
             if (*names, state) not in same:
-                same[*names, state] = _reads_the_same(procedure, names, state)
+                shown_so = _reads_the_same(procedure, names, state)
+                same[*names, state] = shown_so and not any(_reads_otherwise(w, names) for w in good)
             if same[*names, state]:
                 found[names] = Contrary(*names, other.verdict, one.reading, case.fault)
     return tuple(found.values())
@@ -87,4 +90,15 @@ def _reads_the_same(procedure: Procedure, names: tuple[str, str], state: State) 
         if value is None:
             return False
         values.append(float(value.in_base))
-    return abs(values[0] - values[1]) <= _SAME * max(map(abs, values))
+    return _is_same(*values)
+
+
+def _reads_otherwise(walk: Walk, names: tuple[str, str]) -> bool:
+    """Whether both steps were read on ``walk``, and not alike."""
+    read = {seen.step: based(seen.reading) for seen in walk.compared}
+    one, other = (read.get(name) for name in names)
+    return one is not None and other is not None and not _is_same(one[0], other[0])
+
+
+def _is_same(one: float, other: float) -> bool:
+    return abs(one - other) <= _SAME * max(abs(one), abs(other))

@@ -134,14 +134,15 @@ def _rooms(done: Iterable[tuple[Case, Walk]]) -> Iterator[Margin]:
 
 def within(reading: str, end: str, side: str) -> tuple[float, str, float] | None:
     """How far within its ``end`` a reading is, the unit, and the end."""
-    value, limit = _base(reading), _base(end) if end else None
+    value, limit = based(reading), based(end) if end else None
     if value is None or limit is None or value[1] != limit[1]:
         return None
     return (value[0] - limit[0] if side == LOW else limit[0] - value[0]), value[1], limit[0]
 
 
 @lru_cache(maxsize=4096)
-def _base(text: str) -> tuple[float, str] | None:
+def based(text: str) -> tuple[float, str] | None:
+    """What was read in the base unit, and that unit; None where it is no value."""
     try:
         quantity = Quantity.parse(text)
     except MeasureError:
