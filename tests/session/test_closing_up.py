@@ -50,7 +50,8 @@ def test_a_job_that_is_stopped_has_the_last_change_put_back_first() -> None:
     bench.type("four hundred milliamps", "finish", "affirm")
     assert bench.state is State.PUT_BACK
     assert changes(bench) == [
-        "fuse three in", "fuse two in", "fuse one in", "ammeter out", "meter leads volts"
+        "fuse three in", "fuse two in", "fuse one in", "current clamp off", "ammeter out",
+        "meter leads volts",
     ]  # fmt: skip
 
 
