@@ -58,3 +58,9 @@ def test_ways_that_cannot_be_used_are_refused_in_a_sentence() -> None:
         read_ways("[ways", "rehearse.toml")
     with pytest.raises(LanguageError, match="the kinds of wish differ in"):
         read_ways('[ways]\nvolts = ["v"]\n', "rehearse.toml")
+
+
+@pytest.mark.parametrize("name", LIBRARY)
+def test_no_way_of_saying_has_a_stop_in_it_which_nobody_says(name: str) -> None:
+    ways = [way for c in choices(build.procedure(name).procedure, WAYS) for way in c.phrases]
+    assert [way for way in ways if set(way) & set(",;:!?")] == []

@@ -5,6 +5,7 @@ The ways are patterns such as "voltage from {red} to {black}", and come from the
 and parts. So everything that can be said is known before it is listened for.
 """
 
+import re
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -16,6 +17,7 @@ from voiceassist.language.expectation import Choice
 from voiceassist.procedure.model import Kind, Procedure
 
 _MARK, _BETWEEN = "wish ", "|"
+_STOPS = re.compile(r"[,;:.!?()](?=\s|$)")
 
 
 class Verb(StrEnum):
@@ -100,9 +102,14 @@ def read_ways(text: str, place: str) -> Ways:
 def choices(procedure: Procedure, ways: Ways) -> tuple[Choice, ...]:
     """Every wish that this procedure's vehicle can be asked for, with the ways to say it."""
     return tuple(
-        Choice(wish.name, tuple(dict.fromkeys(p.format_map(gaps).lower() for p in ways[wish.verb])))
+        Choice(wish.name, tuple(dict.fromkeys(_said(p, gaps) for p in ways[wish.verb])))
         for wish, gaps in _wishes(procedure)
     )
+
+
+def _said(pattern: str, gaps: "Gaps") -> str:
+    """A way of saying it without the stops of what is written, which nobody says."""
+    return " ".join(_STOPS.sub(" ", pattern.format_map(gaps).lower()).split())
 
 
 Gaps = Mapping[str, str]
