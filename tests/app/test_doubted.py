@@ -16,14 +16,21 @@ from voiceassist.session.events import Heard
 class Believes:
     """A guesser that is told what to believe."""
 
-    def __init__(self, chances: Mapping[str, float]) -> None:
+    def __init__(self, chances: Mapping[str, float], new: Collection[str] = ()) -> None:
         self._chances = chances
+        self._new = new
         self.intents = tuple(chances)
 
     def chances(
         self, words: Sequence[str], allowed: Collection[str], where: str = ""
     ) -> Mapping[str, float]:
         return self._chances
+
+    def known(self, words: Sequence[str]) -> float:
+        return sum(word not in self._new for word in words) / len(words)
+
+    def strange(self, words: Sequence[str], intents: Collection[str]) -> list[str]:
+        return [word for word in words if word in self._new]
 
 
 def heard(
@@ -33,13 +40,14 @@ def heard(
     *,
     typed: bool = True,
     faithful: float = 1.0,
+    new: Collection[str] = (),
 ) -> Heard:
     one, turn = standing_at(situation)
     grammar = one.grammar(turn)
     found = grammar.parse(words)
     event = Heard(words, found.meanings, typed, found.reason)
     setup = one.engine.at(turn.session)
-    believes = cast(Guesser, Believes(chances))
+    believes = cast(Guesser, Believes(chances, new))
     return with_guess(event, grammar, setup, turn.session, lambda: believes, faithful)
 
 
@@ -151,3 +159,68 @@ def test_a_part_that_is_loose_talk_may_be_other_talk_all_the_same() -> None:
         believes = cast(Guesser, Believes({"how-far": chance, "other": 1 - chance}))
         found = with_guess(event, grammar, setup, turn.session, lambda b=believes: b)  # type: ignore[misc]
         assert found.meanings == kept
+
+
+def test_a_guess_at_words_it_has_hardly_seen_is_kept_to_itself() -> None:
+    event = heard("caution", "asdf qwerty", {"affirm": 0.9}, new=("asdf", "qwerty"))
+    assert (event.meanings, event.guess) == ((), None)
+
+
+def test_what_holds_a_word_that_was_never_said_for_it_is_asked_about() -> None:
+    event = heard("change", UNKNOWN, {"done": 1.0}, new=("monkeys",))
+    assert (event.meanings, event.guess) == ((), Answer("done"))
+    assert heard("volts", UNKNOWN, {"how": 1.0}, new=("monkeys",)).meanings == (Command("how"),)
+
+
+@pytest.mark.parametrize(
+    ("situation", "words", "guess"),
+    [("lamp", "bright idea that", Lamp("bright")), ("repair", "done deal", Answer("done"))],
+)
+def test_a_part_beside_a_new_word_is_asked_about_where_it_decides(
+    situation: str, words: str, guess: Meaning
+) -> None:
+    likely = {"lamp-bright": 1.0, "done": 1.0}
+    assert heard(situation, words, likely).meanings == (guess,)
+    assert heard(situation, words, likely, new=words.split()[-1:]).guess == guess
+
+
+@pytest.mark.parametrize(
+    ("words", "chances"),
+    [
+        ("he said twelve volts", {"value": 1.0}),
+        ("it read twelve point four yesterday", {"value": 1.0}),
+        ("if it's twelve point four i'll say", {"value": 1.0}),
+        ("pin three", {"value": 1.0}),
+        ("ten mil socket please", {"value": 1.0}),
+        ("part number four four seven one", {"value": 1.0}),
+    ],
+)
+def test_a_number_that_is_spoken_of_is_neither_taken_nor_asked_about(
+    words: str, chances: Mapping[str, float]
+) -> None:
+    event = heard("volts", words, chances)
+    assert (event.meanings, event.guess) == ((), None)
+
+
+@pytest.mark.parametrize(
+    ("situation", "words"),
+    [
+        ("change", "what if it's already out"),
+        ("repair", "when it's out i'll shout"),
+        ("wait", "should i skip it"),
+    ],
+)
+def test_what_is_supposed_or_asked_is_not_done(situation: str, words: str) -> None:
+    sure = {"done": 1.0, "skip": 1.0}
+    assert heard(situation, words, sure).meanings == ()
+
+
+def test_a_doubtful_value_is_not_affirmed_by_asking_after_it() -> None:
+    for words in ("did you say two point five", "i didn't say two point five"):
+        assert heard("confirm", words, {"value": 1.0}).meanings == ()
+    assert heard("confirm", "i make it two point five all right", {"value": 1.0}).meanings
+
+
+def test_the_same_as_before_stands_for_a_value_and_is_never_done_on_a_guess() -> None:
+    event = heard("fuse-pull", UNKNOWN, {"same": 1.0})
+    assert (event.meanings, event.guess) == ((), Command("same"))

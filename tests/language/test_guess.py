@@ -43,3 +43,18 @@ def test_chances_are_those_of_the_softmax_over_the_weights() -> None:
 def test_what_is_no_table_is_refused(text: str) -> None:
     with pytest.raises(LanguageError, match="not a table of guesses"):
         Guesser.load(text)
+
+
+def test_words_are_known_that_were_ever_seen_and_strange_that_were_not_said_for_an_intent() -> None:
+    seen = {"how": ["where", "lead"], "skip": ["leave"]}
+    table = Guesser(["how", "skip"], np.zeros((BUCKETS, 2), np.int8), 0.1, [0.0, 0.0], seen)
+    for one in (table, Guesser.load(table.dump())):
+        assert one.known(["where", "asdf"]) == 0.5
+        assert one.strange(["leave", "lead"], {"how"}) == ["leave"]
+        assert one.strange(["leave", "lead"], {"how", "skip"}) == []
+
+
+def test_a_word_that_is_said_for_nearly_everything_is_strange_for_nothing() -> None:
+    assert SHIPPED.strange(["it"], set()) == []
+    assert SHIPPED.known(["it", "is", "the"]) == 1
+    assert SHIPPED.known(["asdf", "qwerty"]) == 0

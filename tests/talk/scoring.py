@@ -47,11 +47,11 @@ class Phrase:
     words: str
 
 
-def read(folder: Path) -> list[Phrase]:
-    """All phrases of a folder."""
+def read(folder: Path, files: str = "*.tsv") -> list[Phrase]:
+    """All phrases of a folder, or of some files in it."""
     lines = [
         line.split("\t")
-        for path in sorted(folder.glob("*.tsv"))
+        for path in sorted(folder.glob(files))
         for line in path.read_text(encoding="utf-8").splitlines()
         if line
     ]
@@ -236,8 +236,6 @@ def _scored(one: Talker, phrase: Phrase, session: Session, after: Turn, got: str
     wants = [wanted(one, session, want) for want in phrase.wants]
     if not got:
         return Score.UNDERSTOOD if OTHER in wants else Score.MISSED
-    if got == "same" or any(want == "same" for want in wants):
-        got = _same_or(one, session, got, after)
     if "affirm" in wants and _is_told_again(session, got):
         return Score.UNDERSTOOD
     if any(fits(got, want, phrase.situation) for want in wants):
@@ -251,11 +249,6 @@ def _is_told_again(session: Session, got: str) -> bool:
     if not isinstance(doubted, Reading):
         return False
     return got in {f"{name}:{_base(doubted.value, doubted.unit)}" for name in _VALUES}
-
-
-def _same_or(one: Talker, session: Session, got: str, after: Turn) -> str:
-    """The value that *same* stands for, where the wanted is told in figures, and the other way."""
-    return got
 
 
 def table(scored: Iterable[Scored], by: str) -> Iterator[str]:

@@ -2,11 +2,10 @@
 
 from collections import Counter
 from decimal import Decimal
-from functools import cache
 
 import pytest
 
-from talk.scoring import Score, Scored, read, score
+from talk.scoring import Score, read, score
 from talk.situations import PLACES, standing_at
 from talk.split import KEPT, OPEN, is_kept
 from voiceassist.language.meanings import Answer, Command, Correction, Lamp, Meaning, Note, Reading
@@ -19,11 +18,8 @@ from voiceassist.session.states import State
 #: Shares that hold today on the part the grammar was written with, a little below what is read: of
 #: 4854 phrases 3.6 % are asked about, lamp states and nothing at all among them on purpose.
 LEAST_UNDERSTOOD, MOST_ASKED = 0.93, 0.04
-
-
-@cache
-def open_part() -> tuple[Scored, ...]:
-    return tuple(score(phrase) for phrase in read(OPEN))
+#: What was written to mislead, with the words of commands and readings in it.
+TRAP, MOST_MISLED = "trap.tsv", 12
 
 
 def test_no_phrase_stands_in_both_parts() -> None:
@@ -34,18 +30,22 @@ def test_no_phrase_stands_in_both_parts() -> None:
 
 @pytest.mark.slow
 @pytest.mark.census
-def test_of_the_open_part_most_is_understood_and_little_asked() -> None:
-    counted = Counter(one.score for one in open_part())
-    total = sum(counted.values())
-    assert total > 1300
-    assert counted[Score.UNDERSTOOD] >= LEAST_UNDERSTOOD * total
-    assert counted[Score.ASKED] <= MOST_ASKED * total
+def test_of_the_open_part_most_is_understood_little_asked_and_nothing_wrongly_acted_on() -> None:
+    plain = set(read(OPEN)) - set(read(OPEN, TRAP))
+    scored = [score(phrase) for phrase in sorted(plain, key=str)]
+    counted = Counter(one.score for one in scored)
+    assert len(scored) > 4000
+    assert counted[Score.UNDERSTOOD] >= LEAST_UNDERSTOOD * len(scored)
+    assert counted[Score.ASKED] <= MOST_ASKED * len(scored)
+    assert [one.phrase for one in scored if one.score is Score.WRONG] == []
 
 
 @pytest.mark.slow
 @pytest.mark.census
-def test_nothing_of_the_open_part_is_wrongly_acted_on() -> None:
-    assert [one.phrase for one in open_part() if one.score is Score.WRONG] == []
+def test_what_is_written_to_mislead_is_hardly_ever_acted_on() -> None:
+    scored = [score(phrase) for phrase in read(OPEN, TRAP)]
+    assert len(scored) > 500
+    assert sum(one.score is Score.WRONG for one in scored) <= MOST_MISLED
 
 
 def said(situation: str, *words: str) -> Turn:
@@ -219,6 +219,13 @@ def test_after_two_offers_in_a_row_only_help_is_told_of() -> None:
     assert "help" in told(turn)
 
 
+@pytest.mark.parametrize("situation", ["after", "caution", "volts", "offer"])
+def test_nonsense_is_not_guessed_at(situation: str) -> None:
+    turn = said(situation, "asdf qwerty")
+    assert turn.session.state is standing_at(situation)[1].session.state
+    assert "help" in told(turn)
+
+
 def test_any_other_answer_lets_an_offer_go_and_counts_where_it_was_made() -> None:
     turn = said("caution", GUESSED, "understood")
     assert turn.session.state is not State.MEANT
@@ -304,6 +311,16 @@ def test_a_number_that_is_only_denied_is_never_cut_into_another(words: str) -> N
     assert said("confirm", words).session.state is State.CONFIRM
 
 
+def test_what_was_asked_for_together_with_a_reading_is_told_as_made() -> None:
+    one, turn = standing_at("caution")
+    turn = one.say(turn, "affirm")
+    assert turn.session.state is State.MEASURE
+    made = one.say(turn, "unplugged it and the key's on")
+    assert made.session.condition("key") == "run"
+    assert made.session.condition("module plug") == "out"
+    assert made.session.state is State.MEASURE
+
+
 def test_what_is_typed_while_it_stands_by_is_told_that_it_stands_by() -> None:
     turn = said("volts", "hang on a second", "put the kettle on")
     assert turn.session.state is State.STAND_BY
@@ -354,6 +371,12 @@ def test_what_is_not_wanted_is_not_done(situation: str, words: str) -> None:
         ("wait", "it's been parked all night", Command("skip")),
         ("drop", "two tenths of a volt", Reading(Decimal("0.2"), unit("V"))),
         ("volts", "twelve four three", Reading(Decimal("12.43"))),
+        ("drop", "three hundredths", Reading(Decimal("0.03"))),
+        ("drop", "it's about five hundredths of a volt", Reading(Decimal("0.05"), unit("V"))),
+        ("drop", "quarter of a volt", Reading(Decimal("0.25"), unit("V"))),
+        ("ohms", "a tenth of an ohm", Reading(Decimal("0.1"), unit("ohm"))),
+        ("volts", "who made you", Command("help")),
+        ("volts", "go to nosuchstep", Command("go-to", "that")),
     ],
 )
 def test_what_is_said_in_haste_is_answered(situation: str, words: str, meaning: Meaning) -> None:

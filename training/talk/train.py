@@ -10,7 +10,7 @@ import argparse
 import json
 import random
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -193,7 +193,16 @@ def fitted(all_of: Sequence[Labelled]) -> Guesser:
         np.round(weights / scale).astype(np.int8),
         scale,
         model.intercept_.tolist(),
+        _seen([*all_of, *further]),
     )
+
+
+def _seen(learned: Sequence[Labelled]) -> Mapping[str, Collection[str]]:
+    """The words of each intent, as people say them and as the grammar does."""
+    found: dict[str, set[str]] = defaultdict(set)
+    for each in learned:
+        found[each.intent].update(cut(each.phrase, frozenset()))
+    return found
 
 
 def _evened(intents: Sequence[str]) -> dict[str, float]:

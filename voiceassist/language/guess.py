@@ -10,8 +10,10 @@ import base64
 import json
 import math
 import zlib
+from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from itertools import chain, pairwise
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,6 +27,8 @@ VALUE = "value"
 #: Rows of the table. A power of two; with more, a table is larger and no better.
 BUCKETS = 1 << 15
 _LETTERS, _WORDS = range(2, 6), range(1, 4)
+#: A word that was said for so many intents tells nothing about which it is.
+_PLAIN = 9
 
 
 def parts(words: Sequence[str]) -> Iterator[str]:
@@ -52,6 +56,11 @@ def buckets(words: Sequence[str], where: str = "") -> list[int]:
     return sorted({zlib.crc32(part.encode()) % BUCKETS for part in found})
 
 
+def _unpacked(text: str) -> dict[str, str]:
+    found: dict[str, str] = json.loads(zlib.decompress(base64.b64decode(text)))
+    return found
+
+
 class Guesser:
     """A table of weights.
 
@@ -60,6 +69,7 @@ class Guesser:
         weights: a row for each bucket, a column for each intent, in steps of ``scale``.
         scale: what one step is worth.
         bias: of each intent.
+        seen: words that phrases of each intent were made of.
     """
 
     def __init__(
@@ -68,11 +78,16 @@ class Guesser:
         weights: NDArray[np.int8],
         scale: float,
         bias: Sequence[float],
+        seen: Mapping[str, Collection[str]] = MappingProxyType({}),
     ) -> None:
         self.intents = tuple(intents)
         self._weights = weights
         self._scale = scale
         self._bias = np.asarray(bias, dtype=np.float64)
+        self._seen = {intent: frozenset(words) for intent, words in seen.items()}
+        counted = Counter(word for name, words in self._seen.items() for word in words)
+        self._known = frozenset(counted)
+        self._plain = frozenset(word for word, number in counted.items() if number >= _PLAIN)
 
     @classmethod
     def load(cls, text: str, file: str = "talk.json") -> "Guesser":
@@ -85,7 +100,8 @@ class Guesser:
             data = json.loads(text)
             packed = zlib.decompress(base64.b64decode(data["weights"]))
             weights = np.frombuffer(packed, dtype=np.int8).reshape(BUCKETS, len(data["intents"]))
-            return cls(data["intents"], weights, float(data["scale"]), data["bias"])
+            seen = {intent: words.split() for intent, words in _unpacked(data["seen"]).items()}
+            return cls(data["intents"], weights, float(data["scale"]), data["bias"], seen)
         except (ValueError, KeyError, TypeError, zlib.error) as error:
             raise LanguageError(f"this is not a table of guesses: {error}", place=file) from None
 
@@ -93,9 +109,25 @@ class Guesser:
         """The text that ``load`` reads."""
         packed = base64.b64encode(zlib.compress(self._weights.tobytes(), 9)).decode()
         bias = [round(float(value), 4) for value in self._bias]
+        seen = json.dumps({intent: " ".join(sorted(words)) for intent, words in self._seen.items()})
         return json.dumps(
-            {"intents": self.intents, "scale": self._scale, "bias": bias, "weights": packed}
+            {
+                "intents": self.intents,
+                "scale": self._scale,
+                "bias": bias,
+                "seen": base64.b64encode(zlib.compress(seen.encode(), 9)).decode(),
+                "weights": packed,
+            }
         )
+
+    def known(self, words: Sequence[str]) -> float:
+        """The share of ``words`` that it has ever seen."""
+        return sum(word in self._known for word in words) / len(words)
+
+    def strange(self, words: Sequence[str], intents: Collection[str]) -> list[str]:
+        """Those of ``words`` that say something, and were never said for any of ``intents``."""
+        familiar = self._plain.union(*(self._seen.get(intent, ()) for intent in intents))
+        return [word for word in words if word not in familiar]
 
     def chances(
         self, words: Sequence[str], allowed: Collection[str], where: str = ""

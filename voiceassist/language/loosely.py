@@ -32,6 +32,9 @@ class Loosely:
         joined: words that may belong to the figure behind them, and then are not left out.
         denial: where one stands closely before a part, that is not what is meant.
         asking: what begins with one is a question.
+        aside: by any of these something is spoken of, and not told as it is here and now.
+        supposing: by such a beginning too.
+        numbered, counted: what a number is of that is no value, before it and behind it.
     """
 
     before: Walker | None = None
@@ -45,6 +48,10 @@ class Loosely:
     joined: Set[str] = frozenset()
     denial: Set[str] = frozenset()
     asking: Set[str] = frozenset()
+    aside: Walker | None = None
+    supposing: Walker | None = None
+    numbered: Walker | None = None
+    counted: Walker | None = None
 
     def whole(self) -> "Loosely":
         """The same without what is known by a part."""
@@ -95,6 +102,31 @@ class Loosely:
         """The tags of each way that all of ``words`` are one phrase."""
         return self.said.walk(words).tags if self.said is not None else ()
 
+    def is_aside(self, words: Sequence[str]) -> bool:
+        """Whether they speak of something, and do not tell that it is so here and now."""
+        plain = [word for word in words if word not in self.hesitation]
+        begun = (0, *self._starts(plain))
+        return any(_first(self.supposing, plain[at:]) for at in begun) or any(
+            _first(self.aside, plain[at:]) for at in range(len(plain))
+        )
+
+    def values_at(self, words: Sequence[str]) -> list[int]:
+        """The places of figures that may be of a value: "pin three" is none, nor "ten mil bolt"."""
+        runs: list[list[int]] = []
+        for at, word in enumerate(words):
+            if word in self.figures:
+                if not (runs and runs[-1][-1] == at - 1):
+                    runs.append([])
+                runs[-1].append(at)
+        return [at for run in runs if not self._is_counted(words, run) for at in run]
+
+    def _is_counted(self, words: Sequence[str], run: Sequence[int]) -> bool:
+        before = words[: run[0]]
+        names = any(
+            _first(self.numbered, before[at:]) == len(before) - at for at in range(len(before))
+        )
+        return names or any(_first(self.counted, words[at + 1 :]) for at in run)
+
     def of_a_part(self, words: Sequence[str], folds: Folds) -> Tags:
         """The tags of the part by which the phrase is known.
 
@@ -116,6 +148,11 @@ class Loosely:
             if taken and self.figures & set(left) <= self.figures & set(said):
                 return tags  # the same figures once more
         return ()
+
+
+def _first(walker: Walker | None, words: Sequence[str]) -> int:
+    """How many of the first words ``walker`` knows."""
+    return walker.longest_prefix(words) if walker is not None else 0
 
 
 def _is_value(tags: Tags) -> bool:

@@ -109,8 +109,7 @@ class Parser:
         There are none where figures are left over. They are for asking about, not for acting on.
         """
         words = cut(self.in_words(text), self.known)
-        figures = self.loosely().figures
-        at = [place for place, word in enumerate(words) if word in figures]
+        at = self.loosely().values_at(words)
         return tuple(dict.fromkeys(self._numbers(words, at) or ())) if at else ()
 
     def _numbers(self, words: list[str], at: list[int]) -> tuple[Reading, ...] | None:

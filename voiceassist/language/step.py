@@ -77,6 +77,15 @@ class StepGrammar:
         """Whether ``text`` begins as a question does."""
         return bool(self.parser.loosely().asking & set(cut(text, frozenset())[:1]))
 
+    def is_aside(self, text: str) -> bool:
+        """Whether ``text`` speaks of something, and does not tell that it is so here and now."""
+        return self.parser.loosely().is_aside(cut(text, frozenset()))
+
+    def counts_only(self, text: str) -> bool:
+        """Whether all figures in ``text`` number or count something else than a value."""
+        loosely, words = self.parser.loosely(), cut(self.parser.in_words(text), frozenset())
+        return bool(loosely.figures & set(words)) and not loosely.values_at(words)
+
     def numbers_in(self, text: str) -> tuple[Reading, ...]:
         """The numbers in ``text``, though the rest of it means nothing."""
         return self.parser.numbers_in(text)

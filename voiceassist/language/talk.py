@@ -22,6 +22,10 @@ _RULES = {
     "first": "talking.first",
     "begins": "talking.begins",
     "holds": "talking.holds",
+    "aside": "talking.aside",
+    "supposing": "talking.supposing",
+    "numbered": "talking.numbered",
+    "counted": "talking.counted",
 }
 #: What a recogniser may search, each part with how often it is said; languages may lack it.
 _HEARD = "talking.heard"

@@ -15,6 +15,7 @@ from voiceassist.language.meanings import (
     Lamp,
     Meaning,
     Note,
+    OverRange,
     Reading,
     Series,
     Spread,
@@ -27,6 +28,16 @@ from voiceassist.session.guessing import HARMLESS, QUESTIONS
 _PART, _WHOLE = (0.1, 0.7), (0.05, 0.85)
 #: A number among other words is seldom a reading where the words do not sound like one.
 _VALUE = (0.3, 0.5)
+#: What decides a verdict in a word or two needs more: "nothing" begins much that is said.
+_DECIDING = (0.6, 0.15)
+#: More new words than these beside a known part, and it is asked about.
+_NEW, _NEW_AMOUNT, _NEW_DECIDING = 1, 2, 0
+#: What a meter or a lamp does, and what was made ready, is told in much the same words.
+_SAID_ALIKE = (
+    frozenset({VALUE, "zero", "same", "over-range", "unstable", "comes-and-goes"})
+    | {"lamp-bright", "lamp-dim", "lamp-off", "lamp-flicker"},
+    frozenset({"affirm", "done", "go-ahead"}),
+)
 #: By what the guess knows it, or what comes to much the same.
 _AS = {
     "differs": "note",
@@ -59,7 +70,30 @@ def is_doubted(
 def _limits(meaning: Meaning, in_part: bool) -> tuple[float, float]:
     if not in_part:
         return _WHOLE
+    if decides(meaning):
+        return _DECIDING
     return _VALUE if isinstance(meaning, Reading) else _PART
+
+
+def decides(meaning: Meaning) -> bool:
+    """Whether it is a value told without a number."""
+    if isinstance(meaning, Reading):
+        return not meaning.value
+    same = isinstance(meaning, Command) and meaning.name == "same"
+    return same or isinstance(meaning, Lamp | OverRange)
+
+
+def alike(intents: Collection[str]) -> Collection[str]:
+    """``intents`` with those that are told in the same words."""
+    kin = (group for group in _SAID_ALIKE if group & set(intents))
+    return set(intents).union(*kin)
+
+
+def most_new(meaning: Meaning) -> int:
+    """How many words beside the part that ``meaning`` is known by may be new."""
+    if decides(meaning) or (isinstance(meaning, Answer) and meaning.name != "negative"):
+        return _NEW_DECIDING
+    return _NEW_AMOUNT if isinstance(meaning, Reading | Spread | Series) else _NEW
 
 
 def moves(meaning: Meaning) -> bool:

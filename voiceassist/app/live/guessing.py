@@ -1,9 +1,9 @@
 """What is made of words that no grammar understands."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from voiceassist.app.live.doubting import intents_of, is_doubted, moves
+from voiceassist.app.live.doubting import alike, decides, intents_of, is_doubted, most_new, moves
 from voiceassist.app.live.sureness import SURER, is_done, is_offered
 from voiceassist.language.guess import OTHER, VALUE, Guesser
 from voiceassist.language.meanings import (
@@ -37,6 +37,9 @@ _FEW_WORDS = 8
 #: Of these a listener tells that there were no words to guess at.
 _NO_WORDS = frozenset({Nothing.NO_SPEECH, Nothing.TOO_NOISY, Nothing.FAILED})
 
+#: With a smaller share of words that it has ever seen, the guess says nothing.
+KNOWN = 0.5
+
 LoadGuesser = Callable[[], Guesser | None]
 
 
@@ -55,27 +58,47 @@ def with_guess(
     asked = event.meanings and event.doubtful
     words = [] if asked or event.reason in _NO_WORDS else cut(event.words, frozenset())
     taken = event.meanings and not event.guessed
-    if not 0 < len(words) <= _MOST_WORDS or (taken and not moves(event.meanings[0])):
-        return event
-    options = likely(setup, session, event.words)
+    fit = 0 < len(words) <= _MOST_WORDS and not (taken and not moves(event.meanings[0]))
+    options = likely(setup, session, event.words) if fit else {}
     guesser = load() if options else None
     if guesser is None:
         return event
     chances = guesser.chances(words, options, where(setup, session))
+    weighed = _Weighed(guesser, words, chances, options, faithful)
     if not taken:
-        return _guessed(event, grammar, session, _Weighed(chances, options, faithful))
-    if not is_doubted(event.meanings, event.words, grammar, chances, options):
-        return event
-    return _doubted(event, chances, options)
+        return _guessed(event, grammar, session, weighed)
+    own = event.meanings[0]
+    spoken_of = grammar.is_aside(event.words) or grammar.counts_only(event.words)
+    new = weighed.is_new(own, most_new(own))
+    if (spoken_of or new) and grammar.is_known_by_a_part(event.words):
+        if spoken_of:
+            return replace(event, meanings=(), guess=_offered_instead(own))
+        return _doubted(event, chances, options)
+    if is_doubted(event.meanings, event.words, grammar, chances, options):
+        return _doubted(event, chances, options)
+    return event
+
+
+def _offered_instead(meaning: Meaning) -> Meaning | None:
+    """What may be asked about: a value of another day or thing is none, and so left alone."""
+    valued = isinstance(meaning, Reading | Spread | Series | Correction | OverRange)
+    return None if valued else meaning
 
 
 @dataclass(frozen=True, slots=True)
 class _Weighed:
     """What the words may be for: the chance of each intent, what it would mean, and the sound."""
 
+    guesser: Guesser
+    words: Sequence[str]
     chances: Mapping[str, float]
     options: Mapping[str, Meaning]
     faithful: float
+
+    def is_new(self, meaning: Meaning, most: int = 0) -> bool:
+        """Whether there are words in it that nobody ever said for ``meaning``."""
+        own = alike(intents_of(meaning, self.options))
+        return bool(own) and len(self.guesser.strange(self.words, own)) > most
 
     def of(self, meaning: Meaning) -> float:
         own = intents_of(meaning, self.options)
@@ -94,22 +117,35 @@ def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: _Wei
         if told is not None:
             return told
     elif weighed.chances.get(VALUE, 0.0) >= NUMBER:
-        numbers = grammar.numbers_in(event.words)
+        told = not grammar.is_aside(event.words)
+        numbers = grammar.numbers_in(event.words) if told else ()
         event = _with_numbers(event, numbers, session)
         if numbers:
             return event
+    if weighed.guesser.known(weighed.words) < KNOWN:
+        return event
+    return _with_likeliest(event, grammar, session, weighed)
+
+
+def _with_likeliest(
+    event: Heard, grammar: StepGrammar, session: Session, weighed: _Weighed
+) -> Heard:
+    """``event`` with what is likeliest: done where that is sure and plainly told, else offered."""
     meaning, probability = _likeliest(weighed.chances, weighed.options)
     probability *= weighed.faithful
     if meaning is None or not is_offered(meaning, probability, typed=event.certain):
         return event
-    denied = moves(meaning) and (
-        grammar.asks(event.words) or (isinstance(meaning, Command) and grammar.denies(event.words))
-    )
-    with_number = meaning == Command("mistake") and bool(grammar.numbers_in(event.words))
-    likely_enough = is_done(meaning, probability, session.state, typed=event.certain)
-    if likely_enough and not denied and not with_number:
+    sure = is_done(meaning, probability, session.state, typed=event.certain)
+    if sure and (not moves(meaning) or _is_told(meaning, event.words, grammar, weighed)):
         return replace(event, meanings=(meaning,), guessed=True)
     return replace(event, guess=meaning)
+
+
+def _is_told(meaning: Meaning, words: str, grammar: StepGrammar, weighed: _Weighed) -> bool:
+    """Whether ``words`` tell ``meaning``, and do not ask, suppose, deny or name another thing."""
+    spoken_of = grammar.asks(words) or grammar.denies(words) or grammar.is_aside(words)
+    valued = meaning == Command("mistake") and bool(grammar.numbers_in(words))
+    return not (spoken_of or valued or weighed.is_new(meaning))
 
 
 def _doubted(event: Heard, chances: Mapping[str, float], options: Mapping[str, Meaning]) -> Heard:
@@ -118,7 +154,7 @@ def _doubted(event: Heard, chances: Mapping[str, float], options: Mapping[str, M
     meaning, probability = _likeliest(chances, options)
     if meaning is not None and not moves(meaning) and probability >= SURER:
         return replace(event, meanings=(meaning,), guessed=True)
-    if isinstance(own, Reading | Spread | Series | Correction | OverRange):
+    if isinstance(own, Reading | Spread | Series | Correction) and not decides(own):
         return replace(event, doubtful=True, certain=False)
     return replace(event, meanings=(), guess=own if meaning is None else meaning)
 
@@ -130,7 +166,7 @@ def _in_its_place(
     numbers = grammar.numbers_in(event.words)
     doubted = [each.value for each in session.pending if isinstance(each, Reading)]
     others = [each for each in numbers if each.value not in doubted]
-    denied = grammar.denies(event.words)
+    denied = grammar.denies(event.words) or grammar.is_aside(event.words)
     value = sum(weighed.chances.get(each, 0.0) for each in (VALUE, "affirm"))
     if numbers and not others and len(numbers) == 1 and not denied and value >= NUMBER:
         return replace(event, meanings=numbers) if event.certain else event

@@ -65,6 +65,8 @@ def _needed(meaning: Meaning, state: State) -> float:
 
 
 def _needed_of(name: str, state: State) -> float:
+    if name == "same":  # it stands for a value
+        return _NEVER_DONE
     if state is State.CONFIRM:
         return SURER if name in _DROPS else _NEVER_DONE
     if state in _NEVER and not (state is State.CAUTION and name in _OPENS):
