@@ -19,7 +19,7 @@ from voiceassist.session.states import State
 #: 4854 phrases 3.6 % are asked about, lamp states and nothing at all among them on purpose.
 LEAST_UNDERSTOOD, MOST_ASKED = 0.93, 0.04
 #: What was written to mislead, with the words of commands and readings in it.
-TRAP, MOST_MISLED = "trap.tsv", 12
+TRAP, MOST_MISLED = "trap.tsv", 16
 
 
 def test_no_phrase_stands_in_both_parts() -> None:
