@@ -5,6 +5,7 @@ from functools import cache
 
 from voiceassist.app import build
 from voiceassist.app.live.guessing import with_guess
+from voiceassist.language.expectation import Expectation
 from voiceassist.language.meanings import Reading
 from voiceassist.language.step import StepGrammar
 from voiceassist.procedure.model import Kind
@@ -90,6 +91,7 @@ class Talker:
         self.guesser = shop.guesser
         self.engine = Engine(SessionSetup(build.procedure(procedure).procedure, shop.book, detail))
         self._read = _READ[procedure]
+        self._composed: dict[Expectation, StepGrammar] = {}
 
     def begin(self) -> Turn:
         return self.engine.handle(Session(), Begin())
@@ -97,7 +99,10 @@ class Talker:
     def grammar(self, turn: Turn) -> StepGrammar:
         listen = turn.outputs[-1]
         assert isinstance(listen, Listen)
-        return self.language.compose(listen.expectation)
+        expected = listen.expectation
+        if expected not in self._composed:
+            self._composed[expected] = self.language.compose(expected)
+        return self._composed[expected]
 
     def event(self, turn: Turn, words: str, *, certain: bool = True) -> Heard:
         grammar = self.grammar(turn)

@@ -117,8 +117,8 @@ def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: _Wei
         if told is not None:
             return told
     elif weighed.chances.get(VALUE, 0.0) >= NUMBER:
-        told = not grammar.is_aside(event.words)
-        numbers = grammar.numbers_in(event.words) if told else ()
+        spoken_of = grammar.is_aside(event.words)
+        numbers = () if spoken_of else grammar.numbers_in(event.words)
         event = _with_numbers(event, numbers, session)
         if numbers:
             return event
