@@ -14,7 +14,10 @@ from training.ear import spelled
 #: Lengths of the batches in seconds; a clip goes where it fits at its slowest.
 LENGTHS_S = (2.6, 3.6, 5.0, 7.0, 10.0, 14.3)
 _SLOWEST, _FASTEST = 0.85, 1.2
-_BEFORE_S, _AFTER_S = 0.4, (0.06, 0.7)
+#: Most voices begin at once; some late, as after a pause or in a recording with quiet around it.
+_BEFORE_S, _LATE_S, _LATE, _AFTER_S = 0.4, 1.1, 0.35, (0.06, 1.0)
+#: How often a clip is put into a batch one length longer, where it has room to begin late.
+_ROOMIER = 0.3
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +52,8 @@ class Clips:
         sizes = torch.tensor([len(s) for s in sounds])
         starts = sizes.cumsum(0) - sizes
         fits = torch.tensor([_room_for(len(s)) for s in sounds])
+        roomier = torch.arange(len(sounds)) % round(1 / _ROOMIER) == 0
+        fits = (fits + roomier).clamp(max=len(LENGTHS_S) - 1)
         groups = tuple((fits == g).nonzero().flatten().to(device) for g in range(len(LENGTHS_S)))
         letters = tuple(torch.tensor(spelled(t)) for t in texts)
         samples = torch.from_numpy(np.concatenate(sounds)).to(device)
@@ -75,7 +80,8 @@ class Clips:
         pace = torch.where(chance.happens(0.3, count), torch.ones_like(pace), pace)
         spoken = self.sizes[chosen] / pace
         spare = (size - spoken).clamp(min=0)
-        lead = torch.minimum(chance.between(0, _BEFORE_S, count) * RATE_HZ, spare)
+        late = torch.where(chance.happens(_LATE, count), _LATE_S, _BEFORE_S)
+        lead = torch.minimum(chance.between(0, 1, count) * late * RATE_HZ, spare)
         place = torch.arange(size, device=chosen.device) - lead[:, None]
         at = place * pace[:, None]
         last = (self.sizes[chosen] - 2)[:, None]

@@ -45,8 +45,8 @@ _NUMBER_OF = ("", "", "serial number ", "chassis number ", "the number is ", "pa
 
 def contrast(rng: Random) -> str:
     """One side of a pair that is easily mixed up."""
-    kinds = (_after_zeros, _resistance, _last_digit, _string, _teen_or_ten, _alike, _short)
-    return rng.choices(kinds, (15, 20, 20, 10, 15, 10, 10))[0](rng)
+    kinds = (_after_zeros, _resistance, _last_digit, _string, _teen_or_ten, _alike, _short, _kin)
+    return rng.choices(kinds, (15, 20, 20, 10, 15, 10, 10, 15))[0](rng)
 
 
 def long(rng: Random) -> str:
@@ -94,6 +94,14 @@ def _alike(rng: Random) -> str:
         said += " point " + " ".join(digit(rng.choice("0123456789"), rng) for _ in range(2))
         said = said if rng.random() < 0.5 else said.rpartition(" ")[0]
     return said if rng.random() < 0.25 else f"{said} {rng.choice((*_VOLTS, 'volt', 'ohms'))}"
+
+
+def _kin(rng: Random) -> str:
+    """Eight, eighteen or eighty point four: the end of the first word decides."""
+    size = rng.randrange(2, 10)
+    said = counted(rng.choice((size, size, size + 10, 10 * size)), rng)
+    said += " point " + " ".join(digit(c, rng) for c in f"{rng.randrange(100)}"[:2])
+    return f"{said} {rng.choice(_VOLTS)}" if rng.random() < 0.7 else said
 
 
 def _short(rng: Random) -> str:

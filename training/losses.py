@@ -32,16 +32,21 @@ def distance(heard: Tensor, taught: Tensor, states: Tensor) -> Tensor:
 
 
 def against_rivals(
-    scores: Tensor, states: Tensor, right: Tensor, rivals: Sequence[Sequence[Tensor]]
+    scores: Tensor,
+    states: Tensor,
+    right: Tensor,
+    rivals: Sequence[Sequence[Tensor]],
+    margin: float = 0.0,
 ) -> Tensor:
     """For each clip, minus the logarithm of the text's share among its rivals and itself.
 
-    ``right`` is what ``letters`` gave for the texts; each clip has equally many rivals.
+    ``right`` is what ``letters`` gave for the texts; each clip has equally many rivals. With a
+    ``margin`` rivals count as so many nats likelier (Povey et al. 2008), and so fall behind more.
     """
     count = len(rivals[0])
     many = scores.repeat_interleave(count, 0)
     flat = [rival for of_clip in rivals for rival in of_clip]
     wrong = letters(many, states.repeat_interleave(count), flat).reshape(-1, count)
     wrong = torch.where(wrong == 0, torch.inf, wrong)
-    all_of_them = torch.cat((-right[:, None], -wrong), 1)
+    all_of_them = torch.cat((-right[:, None], margin - wrong), 1)
     return right + torch.logsumexp(all_of_them, 1)

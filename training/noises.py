@@ -14,7 +14,7 @@ from training.clips import RATE_HZ
 
 _TURN = 2 * math.pi
 #: How often each kind is in the mixture, in the order of ``mixture``.
-_OFTEN = (0.8, 0.5, 0.35, 0.4, 0.3)
+_OFTEN = (0.8, 0.5, 0.35, 0.4, 0.3, 0.35, 0.3)
 
 
 def unit(sound: Tensor) -> Tensor:
@@ -58,6 +58,8 @@ def mixture(speech: Tensor, chance: Chance) -> Tensor:
         air(count, size, chance),
         hammering(count, size, chance),
         babble(speech, chance),
+        cutting(count, size, chance),
+        beating(count, size, chance),
     )
     often = torch.tensor(_OFTEN, device=chance.device)
     share = chance.between(0, 1, count, len(kinds)) ** 2
@@ -110,6 +112,42 @@ def hammering(count: int, size: int, chance: Chance) -> Tensor:
     ringing = torch.exp(-t / chance.between(0.003, 0.08, count, 1))
     ringing = ringing * torch.sin(_TURN * chance.between(300, 6000, count, 1) * t)
     return unit(echoed(knocks, ringing))
+
+
+def cutting(count: int, size: int, chance: Chance) -> Tensor:
+    """A disc or a drill: a bright whine with overtones that sinks under load, and its scraping."""
+    t = _time(size, chance)
+    load = chance.between(0.2, 2.5, count, 1) * t * _TURN + chance.between(0, _TURN, count, 1)
+    bite = torch.sigmoid(8 * (torch.sin(load) - chance.between(-0.9, 0.9, count, 1)))
+    speed = chance.between(90, 900, count, 1) * (1 - chance.between(0, 0.25, count, 1) * bite)
+    turns = speed.cumsum(-1) / RATE_HZ
+    whine = torch.zeros(count, size, device=chance.device)
+    for overtone in range(1, 13):
+        loudness = chance.normal(count, 1).abs() / overtone ** chance.between(0, 1, count, 1)
+        below = speed.amax(-1, keepdim=True) * overtone < 0.48 * RATE_HZ
+        whine += torch.sin(_TURN * overtone * turns) * loudness * below
+    low = chance.between(800, 4000, count, 1)
+    f = frequencies(size, chance)
+    scrape = filtered(chance.normal(count, size), torch.sigmoid((f - low) / 400))
+    chatter = 1 + chance.between(0, 1, count, 1) * torch.sin(_TURN * turns)
+    rough = unit(scrape) * chatter * (0.1 + bite) * chance.between(0.2, 2, count, 1)
+    return unit(unit(whine) * (0.4 + bite) + rough)
+
+
+def beating(count: int, size: int, chance: Chance) -> Tensor:
+    """Blows in quick, even strokes, each a crack and a few tones that die away."""
+    t, rate = _time(size, chance), chance.between(4, 45, count, 1)
+    phase = (rate * t + chance.between(0, 1, count, 1)).floor()
+    strokes = (phase.diff(dim=-1, prepend=phase[:, :1]) > 0).float()
+    strokes = strokes * (1 + 0.4 * chance.normal(count, size)).abs()
+    on = torch.sin(_TURN * chance.between(0.1, 1, count, 1) * t + chance.between(0, 6, count, 1))
+    strokes = strokes * (on > chance.between(-1.2, 0.6, count, 1))
+    ring = chance.normal(count, size) * torch.exp(-t / chance.between(0.001, 0.008, count, 1))
+    for _ in range(4):
+        fades = torch.exp(-t / chance.between(0.004, 0.12, count, 1))
+        tone = torch.sin(_TURN * chance.between(300, 6500, count, 1) * t)
+        ring = ring + chance.between(0.1, 1, count, 1) * fades * tone
+    return unit(echoed(strokes, ring))
 
 
 def babble(speech: Tensor, chance: Chance) -> Tensor:

@@ -15,6 +15,9 @@ _UNITS = (
     *("volts", "millivolts", "amps", "milliamps", "ohms", "kilohms", "megohms", "hertz"),
     *("percent", "watts", "seconds", "degrees", "volt", "amp", "ohm", "kilohertz"),
 )
+#: A digit, its teen and its ten: eight, eighteen, eighty.
+_LONGER = tuple(zip(DIGITS[2:], ("twelve", *TEENS[3:]), TENS, strict=True))
+_OF_A_KIND = {word: tuple(w for w in kin if w != word) for kin in _LONGER for word in kin}
 _ALIKE = {
     "nine": ("five", "niner", "one"),
     "five": ("nine", "four"),
@@ -75,6 +78,15 @@ def _alike(words: list[str], at: int, rng: Random) -> list[str] | None:
     return words
 
 
+def _longer(words: list[str], _: int, rng: Random) -> list[str] | None:
+    places = [k for k, word in enumerate(words) if word in _OF_A_KIND]
+    if not places:
+        return None
+    k = rng.choice(places)
+    words[k] = rng.choice(_OF_A_KIND[words[k]])
+    return words
+
+
 def _number(words: list[str], at: int, rng: Random) -> list[str] | None:
     kind = next((k for k in (DIGITS, TEENS, TENS, _UNITS) if words[at] in k), None)
     if kind is None:
@@ -103,4 +115,6 @@ def _swapped(words: list[str], at: int, _: Random) -> list[str] | None:
     return words
 
 
-_CHANGES: tuple[Change, ...] = (_pair, _pair, _alike, _number, _number, _left_out, _added, _swapped)
+_CHANGES: tuple[Change, ...] = (
+    *(_pair, _pair, _alike, _longer, _number, _number, _left_out, _added, _swapped),
+)

@@ -12,6 +12,8 @@ from training.noises import echoed, filtered, frequencies, mixture, tilt
 #: Decibels between voice and noise.
 QUIETEST, LOUDEST = 34.0, -4.0
 _TAIL = RATE_HZ // 2
+#: How often all is silent before a voice, and how often after it.
+_GATED = 0.15
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +42,20 @@ def placed(voices: Tensor, samples: Tensor, chance: Chance, plain: Tensor | None
     heard = filtered(_reverberant(voices, chance), tilt(count, size, chance, bends=7, decibels=4))
     noise = mixture(voices, chance) * _level_of_noise(heard, chance)
     sound = _microphone(heard * ~silent[:, None] + noise, chance)
+    sound = sound * ~_gated(first, chance)
     inside = torch.arange(size, device=voices.device) < samples[:, None]
     peak = first.abs().amax(-1, keepdim=True).clamp(min=1e-4)
     clean = first / peak * 0.5 * ~silent[:, None]
     return Room(_as_loud_as_it_comes(sound, chance) * inside, clean * inside, silent)
+
+
+def _gated(voices: Tensor, chance: Chance) -> Tensor:
+    """Where there is no sound at all: before and after some voices, as a gate or a file has it."""
+    loud = voices.abs() > 0.002 * voices.abs().amax(-1, keepdim=True).clamp(min=1e-4)
+    begun, ends = loud.cumsum(-1) > 0, loud.flip(-1).cumsum(-1).flip(-1) > 0
+    before, after = chance.happens(_GATED, len(voices), 1), chance.happens(_GATED, len(voices), 1)
+    both = chance.happens(_GATED / 2, len(voices), 1)
+    return (~begun & (before | both)) | (~ends & (after | both))
 
 
 def _reverberant(voices: Tensor, chance: Chance) -> Tensor:

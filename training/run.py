@@ -36,6 +36,7 @@ class Plan:
         hold: weight of the distance to the untouched encoder.
         rivals_from: share of the run after which rivals are weighed too.
         rivals_weight: how much they weigh.
+        margin: nats that they are given ahead, so that they fall far behind where it is quiet.
         warm_up: steps until the rate is reached.
         frozen: whether the encoder stays as it is, so that a step takes less than half the time.
         machines: the share of clips that a machine says again.
@@ -49,6 +50,7 @@ class Plan:
     hold: float = 20.0
     rivals_from: float = 0.6
     rivals_weight: float = 1.0
+    margin: float = 0.0
     warm_up: int = 300
     frozen: bool = False
     machines: float = 0.25
@@ -125,7 +127,8 @@ class Run:
             parts["distance"] = distance(heard, self._taught(room.clean, samples), length)
         if weighed:
             near = [self._near(n, targets, rng) for n in numbers]
-            parts["rivals"] = against_rivals(scores, length, each, near).clamp(max=20).mean()
+            behind = against_rivals(scores, length, each, near, self.plan.margin)
+            parts["rivals"] = behind.clamp(max=20 + self.plan.margin).mean()
         return parts
 
     @torch.no_grad()

@@ -86,6 +86,9 @@ def test_the_losses_are_the_sums_over_all_paths() -> None:
     shares = np.exp([-_summed(scores[0], t) for t in (text, *near)])
     lost = against_rivals(scores, length, right, [[torch.tensor(n) for n in near]])
     assert float(lost) == pytest.approx(-np.log(shares[0] / shares.sum()), rel=1e-5)
+    ahead = against_rivals(scores, length, right, [[torch.tensor(n) for n in near]], margin=2.0)
+    shares[1:] *= np.exp(2.0)
+    assert float(ahead) == pytest.approx(-np.log(shares[0] / shares.sum()), rel=1e-5)
 
 
 def test_an_ear_in_two_files_is_the_ear_in_half_precision(tmp_path: Path) -> None:

@@ -1,5 +1,6 @@
 """Clips keep their sound when packed; rooms and batches change no more than they should."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -9,7 +10,7 @@ import torch
 from training.batches import LENGTHS_S, Clips
 from training.chance import Chance
 from training.clips import RATE_HZ, Shard, shards
-from training.noises import mixture
+from training.noises import beating, cutting, mixture
 from training.rooms import placed
 from training.sources import Source, check
 
@@ -66,6 +67,38 @@ def test_noise_has_power_one_and_a_room_clips_nothing_beyond_full_scale() -> Non
     assert float(room.noisy.abs().max()) <= 1.0001
     assert not room.noisy[:, RATE_HZ:].any()
     assert not room.clean[:, RATE_HZ:].any()
+
+
+def test_some_voices_begin_late_and_most_at_once() -> None:
+    clips, chance = Clips.gather([shard((0.8,) * 6)], "cpu"), Chance.seeded(8, "cpu")
+    voices, _ = clips.voices(clips.pick(1, 400, chance), 1, chance)
+    begun = (voices != 0).float().argmax(-1) / RATE_HZ
+    assert 0.1 < float((begun > 0.5).float().mean()) < 0.35
+    assert float(begun.max()) > 0.9
+
+
+def test_all_is_silent_around_some_voices_and_never_within() -> None:
+    chance, size = Chance.seeded(9, "cpu"), RATE_HZ * 2
+    voices = torch.zeros(400, size)
+    said = slice(RATE_HZ // 2, RATE_HZ * 3 // 2)
+    voices[:, said] = torch.sin(torch.arange(RATE_HZ) / 9)
+    noisy = placed(voices, torch.full((400,), size), chance).noisy
+    before, after = noisy[:, : RATE_HZ // 2], noisy[:, said.stop + 100 :]
+    for part in (before, after):
+        assert 0.1 < float((~part.any(-1)).float().mean()) < 0.35
+    assert noisy[:, said].any(-1).all()
+
+
+@pytest.mark.parametrize("noise", [cutting, beating])
+def test_tools_are_heard_at_power_one_and_never_the_same_twice(
+    noise: Callable[[int, int, Chance], torch.Tensor],
+) -> None:
+    """A tool may rest for as long as a clip lasts."""
+    made = noise(12, RATE_HZ * 2, Chance.seeded(10, "cpu"))
+    heard = made[made.any(-1)]
+    assert len(heard) >= 9
+    assert heard.std(-1).tolist() == pytest.approx([1.0] * len(heard), rel=0.01)
+    assert np.abs(np.corrcoef(heard.numpy()) - np.eye(len(heard))).max() < 0.9
 
 
 def test_the_same_seed_makes_the_same_batch() -> None:

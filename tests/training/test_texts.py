@@ -81,6 +81,14 @@ def test_a_teen_has_the_ten_among_its_rivals(seed: int) -> None:
     assert f"{below_hundred(ten)} volts" in rivals(phrase, 60, Random(seed))
 
 
+@given(SEEDS)
+def test_a_digit_has_its_teen_and_its_ten_among_its_rivals(seed: int) -> None:
+    digit = Random(seed).randrange(3, 10)
+    near = rivals(f"{below_hundred(digit)} point four volts", 90, Random(seed))
+    for other in (digit + 10, 10 * digit):
+        assert f"{below_hundred(other)} point four volts" in near
+
+
 def test_one_of_a_pair_holds_a_teen_or_its_ten() -> None:
     words = {below_hundred(n) for pair in PAIRS for n in pair}
     assert all(words & set(one_of_a_pair(Random(k)).split()) for k in range(50))
