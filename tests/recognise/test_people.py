@@ -159,6 +159,7 @@ def test_her_numbers_are_heard_in_noise_and_never_taken_for_others(
     assert len(wrong) <= (snr_db < 20), wrong
 
 
+@pytest.mark.census
 @pytest.mark.parametrize(
     ("kind", "snr_db", "least"),
     [
@@ -173,24 +174,31 @@ def test_her_numbers_are_heard_in_noise_and_never_taken_for_others(
 def test_her_number_words_are_heard_before_other_talkers_and_tools(
     ear: Hearing, kind: str, snr_db: float, least: int
 ) -> None:
-    clips = {words: in_noise(spoken(words), snr_db, n, kind) for words, n in WORDS.items()}
-    right, wrong = counted(ear, clips)
-    assert right >= least
-    assert len(wrong) <= 1, wrong
+    """In four draws of the noise, since one alone moves by several words either way."""
+    draws = range(0, 4000, 1000)
+    found = [
+        counted(ear, {words: in_noise(spoken(words), snr_db, draw + n, kind)
+                      for words, n in WORDS.items()})
+        for draw in draws
+    ]  # fmt: skip
+    assert sum(right for right, _ in found) >= least * len(draws)
+    assert sum(len(wrong) for _, wrong in found) <= 1, found
 
 
-def read_aloud(name: str) -> Clip:
+def read_aloud(name: str, quiet: Clip = QUIET) -> Clip:
     """One of the recordings without a head: 16 kHz, 16 bits (the package's own tests say so)."""
-    return QUIET + Clip((READ_ALOUD / name).read_bytes(), 16_000) + QUIET
+    return quiet + Clip((READ_ALOUD / name).read_bytes(), 16_000) + quiet
 
 
-def test_digits_read_by_a_man_are_heard(ear: Hearing) -> None:
+@pytest.mark.parametrize("quiet_s", [0.0, 0.3, 0.6])
+def test_digits_read_by_a_man_are_heard(ear: Hearing, quiet_s: float) -> None:
     """ "2934z": two nine three four zero, by the naming of TIDIGITS (LDC93S10), z for zero."""
     language = build.Components(Settings()).language
     ear.prepare(language.compose(Expectation(identifier="repair-order")))
     try:
         number = Identifier("repair-order", "29340")
-        assert best(ear, read_aloud("tidigits/dhd.2934z.raw")) == (number,)
+        clip = read_aloud("tidigits/dhd.2934z.raw", Clip.silence(quiet_s, 16000))
+        assert best(ear, clip) == (number,)
     finally:
         ear.prepare(language.compose(Expectation(("voltage",), unit("V"))))
 

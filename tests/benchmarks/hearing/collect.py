@@ -55,7 +55,7 @@ HEARERS = ("ear", "sphinx")
 Sound = tuple[Phrase | Other, Setting, Clip]
 Line = dict[str, Any]
 #: Another number when sounds are made otherwise: lines of the ones before are no use then.
-_SET = 2
+_SET = 3
 _TOLD_EVERY = 100
 
 

@@ -201,12 +201,10 @@ def rows(of: Sequence[Told]) -> Iterator[str]:
     """A line of Markdown a level; shares of its phrases in percent."""
     yield "| level | phrases | first | right | wrong | wrong turn | asked | rejected | alike |"
     yield "|---|---|---|---|---|---|---|---|---|"
-    for voices, plain in (("", True), ("espeak ", False)):
-        for level in LEVELS:
-            these = [t for t in of if t.case.line["level"] == level]
-            these = [t for t in these if t.case.line["voice"].startswith("espeak") != plain]
-            if these:
-                yield f"| {voices}{level} | {len(these)} | {_shares(these)} |"
+    for level in LEVELS:
+        these = [t for t in of if t.case.line["level"] == level]
+        if these:
+            yield f"| {level} | {len(these)} | {_shares(these)} |"
 
 
 def _shares(of: Sequence[Told]) -> str:

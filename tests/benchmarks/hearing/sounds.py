@@ -31,18 +31,16 @@ _SOFTEST_DBFS, _LOUDEST_DBFS = -36.0, -18.0
 _ECHO = 0.25
 _RATES = ("slow", *("normal",) * 3, "fast")
 
-#: Voices by how often they speak. The last three of ``kept`` are formant voices, far from any
-#: person's: a hard extra, to be counted apart.
+#: The voices of each part. espeak-ng is in neither: the ear is trained on it.
 VOICES: Mapping[str, tuple[str, ...]] = {
     "fit": ("flite slt", "flite rms"),
     "kept": (
-        *("flite awb", "flite kal16", "festival ked") * 3,
-        *("pico en-US", "pico en-GB", "piper joe") * 3,
-        *("espeak en-gb", "espeak en-us+f3", "espeak en-gb-scotland"),
+        *("flite awb", "flite kal16", "festival ked"),
+        *("pico en-US", "pico en-GB", "piper joe"),
     ),
 }
-#: What phrases are mixed with. Of the kinds that are kept, training makes but blows and
-#: hums; its babble is made of other voices.
+#: What phrases are mixed with. Of the kinds that are kept, training makes but blows,
+#: hums and whining tools, each in a way of its own; its babble is made of other voices.
 NOISES: Mapping[str, tuple[str, ...]] = {
     "fit": noises.KINDS,
     "kept": ("people", "people", *tools.KINDS, "mains", "impacts"),

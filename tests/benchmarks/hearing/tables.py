@@ -32,11 +32,6 @@ def is_odd(one: Told) -> bool:
     return asked_anyway((from_json(line["meaning"]),), STEPS[line["step"]])
 
 
-def is_formant(one: Told) -> bool:
-    """Whether it was said by a voice far from any person's."""
-    return str(one.case.line["voice"]).startswith("espeak")
-
-
 def report(of: Sequence[Told]) -> _Rows:
     """Every table of the phrases of a part."""
     groups: dict[str, list[Told]] = {"plain": [], "partner": [], "odd": []}
@@ -44,10 +39,7 @@ def report(of: Sequence[Told]) -> _Rows:
     for one in phrases:
         groups["partner" if has_partner(one) else "odd" if is_odd(one) else "plain"].append(one)
     plain = groups["plain"]
-    yield from _by_level("No question due, all voices", plain)
-    yield from _by_level(
-        "No question due, without espeak-ng", [one for one in plain if not is_formant(one)]
-    )
+    yield from _by_level("No question due", plain)
     yield from _by_level("With a partner that sounds alike", groups["partner"])
     yield from _by_level("Ruled out by the step", groups["odd"])
     yield from _by_level("All phrases", phrases)

@@ -28,7 +28,7 @@ _FULL_SCALE = 32_768
 _LONGEST = 30 * LISTEN_RATE_HZ
 #: Sound so far below the loudest of a clip is quiet, by power; so many frames of 20 ms of it are
 #: left at each end, as a segment has them. The network levels a clip by all that is in it.
-_QUIET, _LEFT, _FRAME = 1e-5, 25, LISTEN_RATE_HZ // 50
+_QUIET, _LEFT, _FRAME = 1e-5, 15, LISTEN_RATE_HZ // 50
 #: How far, in nats a letter, the sum of a grammar may fall short of what the network writes
 #: freely before it is other talk.
 NONE_A_LETTER = 1.109
@@ -186,7 +186,7 @@ def _sound_of(clip: Clip) -> Floats:
 
 
 def _without_quiet(sound: Floats) -> Floats:
-    """``sound`` without the quiet before and after it, but for half a second of each."""
+    """``sound`` without the quiet before and after it, but for 0.3 s of each."""
     whole = sound[: len(sound) // _FRAME * _FRAME].reshape(-1, _FRAME)
     power = np.einsum("ij,ij->i", whole, whole)
     loud = np.flatnonzero(power > power.max(initial=0.0) * _QUIET)

@@ -21,7 +21,7 @@ Stored = NDArray[np.floating[Any]]
 
 #: The shipped weights, and their SHA-256.
 FILE = Path(__file__).with_name("weights.npz")
-SHA256 = "1e7dab3fa56206c0b2ca6c8bf1f5bf1ea2d9042498edf874db169ae9cbd309ec"
+SHA256 = "59f4fe68c2818eaad799cd0228f03fee29d186b4d51f880dad8da006017d550f"
 _REMEDY = "install voiceassist again, or use --listener sphinx"
 
 
