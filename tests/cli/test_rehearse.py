@@ -89,7 +89,7 @@ def test_the_mark_tells_what_was_taken_off_and_for_what(tmp_path: Path, lamp: st
     assert "Your mark is 98 of 100. Taken off: 2 for questions to the instructor." in done.stdout
     wrong = (*FREE[:2], "it is the earth side", "finish")
     done = rehearse(tmp_path, lamp, "--free", *BROKEN, *TYPED, said=wrong)
-    assert "Your mark is 50 of 100. Taken off: 50 for the cause." in done.stdout
+    assert "Your mark is 50 of 100. Taken off: 50 for the cause that was not named." in done.stdout
 
 
 def test_a_forgotten_change_shows_in_the_reading(tmp_path: Path, lamp: str) -> None:

@@ -16,6 +16,7 @@ MARK = {
     "named": "earth-side",
     "found": False,
     "points": 35,
+    "off": {"lost": 50, "condemned": 15},
     "minutes": 6.5,
     "quickest": {"steps": ["feed", "whole"], "minutes": 2.0},
     "condemned": ["side lamp"],
@@ -39,6 +40,7 @@ def test_what_a_mark_tells_is_told_in_words() -> None:
     told = practice(Mark(MARK))
     assert (told.fault, told.points) == ("broken wire", 35)
     assert told.verdict == "Another cause was named: earth side."
+    assert told.off == "50 for the cause that was not named, 15 for good parts that were blamed"
     assert told.took == "3 tests, about 6 min"
     assert told.quickest == "2 tests, about 2 min: feed, whole"
     assert told.slips == ("A <b>plug</b> was pulled live.",)
@@ -51,7 +53,7 @@ def test_what_a_mark_tells_is_told_in_words() -> None:
 def test_a_mark_of_which_parts_are_missing_is_told_as_far_as_it_goes() -> None:
     told = practice(Mark({"event": "mark", "tests": [{}], "quickest": {"steps": 3}}))
     assert told.fault == "none"
-    assert told.quickest == ""
+    assert (told.quickest, told.off) == ("", "")
     assert told.tried[0].likely == ()
 
 

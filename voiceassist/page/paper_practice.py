@@ -27,6 +27,8 @@ def practised(sheet: Sheet, of: Practice) -> None:
 def _facts(of: Practice) -> Iterator[tuple[str, str]]:
     yield "Fault", f"{of.fault}. {of.verdict}"
     yield "Mark", f"{of.points} of 100"
+    if of.off:
+        yield "Taken off", of.off
     yield "Took", of.took
     if of.quickest:
         yield "Shortest", of.quickest

@@ -8,6 +8,15 @@ from voiceassist.record.lines import Mark
 #: Less than so many bits is as good as nothing.
 _LITTLE = 0.01
 _MINUTE = "{:.0f} min"
+#: For what points are taken off, by its name in the line.
+_OFF = {
+    "lost": "the cause that was not named",
+    "condemned": "good parts that were blamed",
+    "slip": "what was not safe",
+    "idle": "tests that could tell nothing",
+    "hint": "questions to the instructor",
+    "slow": "the time it took",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +46,7 @@ class Practice:
         fault: that was in the vehicle.
         verdict: whether it was named.
         points: of a hundred.
+        off: for what points were taken off, and how many.
         took, quickest: tests and minutes, of the trainee and of the shortest way that was sure.
         condemned, slips: good parts that were changed; what was not safe.
         tried: every test, in order.
@@ -45,6 +55,7 @@ class Practice:
     fault: str
     verdict: str
     points: int
+    off: str
     took: str
     quickest: str
     condemned: tuple[str, ...]
@@ -61,6 +72,7 @@ def practice(mark: Mark) -> Practice:
         fault=_spoken(mark.fault) or "none",
         verdict="It was found." if mark.found else wrong,
         points=mark.points or 0,
+        off=", ".join(f"{many} for {_OFF.get(why, why)}" for why, many in mark.off.items()),
         took=f"{len(tests)} tests, about {_MINUTE.format(mark.minutes or 0)}",
         quickest=_quickest(mark.quickest),
         condemned=tuple(mark.condemned),

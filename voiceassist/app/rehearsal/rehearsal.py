@@ -191,6 +191,7 @@ def _line(found: Mark, text: str) -> Line:
         found=found.found,
         points=found.points,
         minutes=round(found.minutes, 2),
+        off=dict(found.off),
         quickest={
             "steps": list(found.quickest.steps),
             "minutes": round(found.quickest.minutes, 2),
