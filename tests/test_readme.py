@@ -86,7 +86,7 @@ def test_the_procedure_in_the_writing_guide_is_without_fault() -> None:
 def test_the_small_procedure_in_the_writing_guide_fails_its_proof_as_the_guide_says() -> None:
     whole = re.findall(r"```yaml\n(.*?)```", WRITING, re.DOTALL)[0]
     parts = re.findall(r"```yaml-part\n((?:circuit|faults):.*?)```", WRITING, re.DOTALL)
-    procedure = read_procedure("".join([whole, *parts]), "small.yaml")
+    procedure = read_procedure("".join([whole, parts[0], parts[-1]]), "small.yaml")
     found = [each.message for each in failures(procedure, prove(SessionSetup(procedure, BOOK), 20))]
     for wrong in ("a good vehicle is condemned as 'lamp'", "'burnt-fuse-holder' is called 'lamp'"):
         assert any(wrong in each for each in found), found

@@ -385,11 +385,10 @@ def test_the_writing_guide_tells_of_every_key(shape: type[BaseModel]) -> None:
 
 
 def test_the_circuit_of_the_writing_guide_is_good() -> None:
-    """Its examples of a circuit and of faults, put to its example of a whole procedure."""
+    """Its first circuit and its faults, put to its example of a whole procedure."""
     whole = re.findall(r"```yaml\n(.*?)```", WRITING, re.DOTALL)[0]
     parts = re.findall(r"```yaml-part\n((?:circuit|faults):.*?)```", WRITING, re.DOTALL)
-    assert len(parts) == 2
-    procedure = good(whole + "\n".join(parts))
+    procedure = good("\n".join([whole, parts[0], parts[-1]]))
     assert procedure.circuit is not None
     lit = solved(procedure.circuit, {"lights": "on"})
     assert lit.current("side lamp") == pytest.approx(5 / 12, rel=0.1)

@@ -11,15 +11,14 @@ from voiceassist.devices.wav import read_clip, write_clip
 from voiceassist.sound.clip import Clip
 
 PHRASES = Path(__file__).parents[2] / "audio_fixtures" / "demo"
-READING, DONE = PHRASES / "13-command-slow.wav", PHRASES / "20-done.wav"
-AGAIN = PHRASES / "07-say-again.wav"
+READING, AGAIN = PHRASES / "13-command-slow.wav", PHRASES / "07-say-again.wav"
 
 
 @pytest.fixture
 def two(tmp_path: Path) -> Path:
-    """A reading, 1.5 s of quiet, and "done"."""
+    """A reading, 1.5 s of quiet, and "say again"."""
     file = tmp_path / "two.wav"
-    write_clip(file, read_clip(READING) + Clip.silence(1.5) + read_clip(DONE))
+    write_clip(file, read_clip(READING) + Clip.silence(1.5) + read_clip(AGAIN))
     return file
 
 
@@ -34,7 +33,7 @@ def test_a_file_with_several_gives_a_line_for_each_with_its_place(two: Path) -> 
     done = call("hear", str(two), "--expect", "voltage", "--json")
     first, second = lines(done)
     assert [line["candidates"][0]["words"] for line in (first, second)] == [
-        "eight point four volts", "done"
+        "eight point four volts", "say again"
     ]  # fmt: skip
     assert first["file"] == second["file"] == str(two)
     behind = read_clip(READING).seconds
@@ -46,7 +45,7 @@ def test_for_people_the_place_stands_beside_the_file(two: Path) -> None:
     shown = call("hear", str(two), "--expect", "voltage").stdout.splitlines()
     assert len(shown) == 2
     assert shown[1].startswith(f"{two} at ")
-    assert re.search(r": (accept|ask): done \(\d\d%\)", shown[1])
+    assert re.search(r": (accept|ask): say again \(\d\d%\)", shown[1])
 
 
 def test_each_understanding_stands_there_once_with_its_own_probability() -> None:
@@ -71,7 +70,7 @@ def test_two_that_would_be_asked_about_are_both_shown() -> None:
 @pytest.mark.parametrize("listener", ["ear", "sphinx"])
 @pytest.mark.parametrize("model", ["nothing", "."])
 def test_a_model_that_no_listener_takes_is_refused(listener: str, model: str) -> None:
-    done = call("hear", str(DONE), "--listener", listener, "--model", model)
+    done = call("hear", str(AGAIN), "--listener", listener, "--model", model)
     assert (done.returncode, done.stdout) == (2, "")
     assert (
         f"--model: the listener '{listener}' hears with its own model; leave it out" in done.stderr
@@ -99,7 +98,7 @@ def test_what_is_not_understood_is_a_problem_and_no_wrong_use(tmp_path: Path) ->
 
 
 @pytest.mark.parametrize(
-    "arguments", [["hear", str(DONE)], ["run", "heater-fan-module", "--typed", "--silent"]]
+    "arguments", [["hear", str(AGAIN)], ["run", "heater-fan-module", "--typed", "--silent"]]
 )
 def test_an_unknown_listener_is_refused_typed_or_not(arguments: list[str], tmp_path: Path) -> None:
     records = ["--records", str(tmp_path / "r")] if arguments[0] == "run" else []

@@ -304,7 +304,7 @@ def test_finish_asks_before_it_closes(typed: Bench) -> None:
         ("how", "pin one, thick brown wire"),
         ("limit", "12.1 V to 12.8 V"),
         ("where", "This step is called feed"),
-        ("how-far", "At most 14 more steps"),
+        ("how-far", "At most 15 more steps"),
         ("read-back", "battery, 12.6 V"),
         ("help", "repeat"),
     ],

@@ -55,7 +55,7 @@ def go_to(setup: SessionSetup, session: Session, event: Event) -> Turn:
     if name not in {*setup.procedure.steps, *setup.procedure.repairs}:
         unknown = setup.book("advised.unknown", step=spoken_name(name))
         told = Turn(session, (Say(step=session.step, text=unknown),))
-        return told.then(_which(setup, session))
+        return told.then(_which(setup, session)) if choosable(setup, session) else told
     if name not in choosable(setup, session):
         key = _why_not(setup, session, name)
         called = spoken_name(name)
