@@ -157,7 +157,7 @@ def test_a_job_survives_its_microphone_taken_away_and_brought_back(
         stack.callback(again.process.wait)
         stack.callback(again.process.kill)
         here.tape_anew(again)
-        back = here.await_line("device", 30)
+        back = here.await_line("device", 60)
         assert back is not None, here.fault("it was not found again")
         assert back["state"] == "back"
         here.await_turn()  # the loudspeaker is back too
