@@ -93,6 +93,18 @@ def test_the_words_of_the_grammar_itself_are_never_doubted() -> None:
     assert event.meanings == (Lamp("bright"),)
 
 
+def test_the_words_of_the_grammar_itself_wait_for_no_guess() -> None:
+    """The guess takes half a second to be read, which a plain answer is not to wait for."""
+    one, turn = standing_at("lamp")
+    event = Heard("bright", one.grammar(turn).parse("bright").meanings, True)
+
+    def read() -> Guesser:
+        raise AssertionError("the guess was asked")
+
+    told = with_guess(event, one.grammar(turn), one.engine.at(turn.session), turn.session, read)
+    assert told == event
+
+
 #: Words that no grammar knows.
 UNKNOWN = "blue monkeys everywhere"
 

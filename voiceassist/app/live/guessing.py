@@ -58,24 +58,30 @@ def with_guess(
     asked = event.meanings and event.doubtful
     words = [] if asked or event.reason in _NO_WORDS else cut(event.words, frozenset())
     taken = event.meanings and not event.guessed
-    fit = 0 < len(words) <= _MOST_WORDS and not (taken and not moves(event.meanings[0]))
+    if taken and (not moves(event.meanings[0]) or grammar.parse_strictly(event.words).meanings):
+        return event  # plainly told: nobody waits for loose talk to be read
+    fit = 0 < len(words) <= _MOST_WORDS
     options = likely(setup, session, event.words) if fit else {}
     guesser = load() if options else None
     if guesser is None:
         return event
     chances = guesser.chances(words, options, where(setup, session))
     weighed = _Weighed(guesser, words, chances, options, faithful)
-    if not taken:
-        return _guessed(event, grammar, session, weighed)
+    if taken:
+        return _held_against(event, grammar, weighed)
+    return _guessed(event, grammar, session, weighed)
+
+
+def _held_against(event: Heard, grammar: StepGrammar, weighed: "_Weighed") -> Heard:
+    """``event``, whose loose talk was understood; asked about where the guess speaks against it."""
     own = event.meanings[0]
     spoken_of = grammar.is_aside(event.words) or grammar.counts_only(event.words)
     new = weighed.is_new(own, most_new(own))
-    if (spoken_of or new) and grammar.is_known_by_a_part(event.words):
-        if spoken_of:
-            return replace(event, meanings=(), guess=_offered_instead(own))
-        return _doubted(event, chances, options)
-    if is_doubted(event.meanings, event.words, grammar, chances, options):
-        return _doubted(event, chances, options)
+    partly = (spoken_of or new) and grammar.is_known_by_a_part(event.words)
+    if partly and spoken_of:
+        return replace(event, meanings=(), guess=_offered_instead(own))
+    if partly or is_doubted(event.meanings, event.words, grammar, weighed.chances, weighed.options):
+        return _doubted(event, weighed.chances, weighed.options)
     return event
 
 
