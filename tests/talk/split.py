@@ -13,7 +13,9 @@ from pathlib import Path
 HERE = Path(__file__).parent
 OPEN, KEPT = HERE / "open", HERE / "kept"
 #: Parts by name. Of the ``fresh`` ones, which came last, counts alone are looked at too.
-PARTS = {name: HERE / name for name in ("open", "kept", "fresh", "fresh2", "fresh3", "fresh4")}
+PARTS = {
+    name: HERE / name for name in ("open", "kept", "fresh", "fresh2", "fresh3", "fresh4", "fresh5")
+}
 
 
 def is_kept(phrase: str) -> bool:
