@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from html import escape
 
 from voiceassist.draw.canvas import Canvas
+from voiceassist.draw.face_panel import face_panel
 from voiceassist.draw.faces import faces_of
-from voiceassist.draw.panels import face_panel, head_panel, leads_panel, notes_panel, scale_panel
+from voiceassist.draw.panels import head_panel, leads_panel, notes_panel
+from voiceassist.draw.scale_panel import scale_panel
 from voiceassist.draw.step_circuit import StepCircuit, Wish, step_circuit
 from voiceassist.draw.step_view import Moment, StepView, step_view
 from voiceassist.draw.step_words import step_words
