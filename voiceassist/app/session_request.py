@@ -49,6 +49,11 @@ class SessionRequest:
     rehearsal: "Asked | Settled | None" = None
     progress: Progress = no_progress
 
+    @property
+    def live(self) -> bool:
+        """It is heard through a microphone."""
+        return self.typed is None and not self.audio
+
 
 class NoProcedureError(SessionError):
     """Nobody said which procedure to run, nor what is wrong."""

@@ -18,11 +18,17 @@ TRANSCRIPT_TXT = "transcript.txt"
 REPORT = "report.txt"
 REPORT_HTML = "report.html"
 PROCEDURE = "procedure.yaml"
+METER = "meter.yaml"
 ANSWERS = "answers.wav"
 #: What is left in the place of a session that was deleted.
 STUB = "deleted.json"
 
 _NAME = re.compile(r"\d{8}-\d{6}-[a-z0-9-]+-[0-9a-f]{4,}", re.ASCII)
+
+
+def used_file(name: str) -> str:
+    """How a procedure that the session's own puts in is called in its folder."""
+    return f"used-{name}.yaml"
 
 
 @dataclass(frozen=True, slots=True)

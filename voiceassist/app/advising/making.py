@@ -8,9 +8,9 @@ import sys
 from pathlib import Path
 
 from voiceassist.app import build
+from voiceassist.app.kept_files import kept_meter, kept_procedure
 from voiceassist.app.rehearsal.tables import adviser_of
-from voiceassist.procedure.meter_file import read_meter
-from voiceassist.procedure.read import read_procedure
+from voiceassist.record.folder import SessionFolder
 from voiceassist.session.session import SessionSetup
 
 _LOWEST = 19
@@ -18,17 +18,10 @@ _LOWEST = 19
 
 def make(folder: Path, language: str) -> None:
     """Make the table of the procedure in ``folder``, unless it is kept already."""
-    used: dict[str, str] = {}
-
-    def library(name: str) -> str:
-        used[name] = (folder / f"used-{name}.yaml").read_text(encoding="utf-8")
-        return used[name]
-
-    text = (folder / "procedure.yaml").read_text(encoding="utf-8")
-    procedure = read_procedure(text, "procedure.yaml", library)
-    meter = read_meter((folder / "meter.yaml").read_text(encoding="utf-8"), "meter.yaml")
+    files = SessionFolder(folder)
+    written, (meter, _) = kept_procedure(files), kept_meter(files)
     book = build.Components(build.settings({"language": language})).book
-    adviser_of(SessionSetup(procedure, book, meter=meter), build.Written(procedure, text, used))
+    adviser_of(SessionSetup(written.procedure, book, meter=meter), written)
 
 
 if __name__ == "__main__":

@@ -25,7 +25,7 @@ from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import read_procedure
 from voiceassist.recognise.choose import LISTENERS
 from voiceassist.record import lines
-from voiceassist.record.folder import PROCEDURE
+from voiceassist.record.folder import METER, PROCEDURE, used_file
 from voiceassist.record.said import meaning_words
 from voiceassist.rehearse.wishes import choices, read_ways
 from voiceassist.session.engine import Engine
@@ -35,7 +35,7 @@ from voiceassist.session.outputs import VerdictGiven
 from voiceassist.session.session import Detail, SessionSetup
 from voiceassist.sound.resample import resampled
 
-_METER, _WAYS, _PRACTISED = "meter.yaml", "rehearse.toml", "rehearsed.yaml"
+_WAYS, _PRACTISED = "rehearse.toml", "rehearsed.yaml"
 #: Grammars that are kept at hand; a shop's jobs go through the same steps again and again.
 _MOST_GRAMMARS = 500
 #: Listeners of this thread: one must be used on the thread that it was made on.
@@ -146,13 +146,13 @@ def _gone_through(
 
 
 def _used(files: Mapping[str, str]) -> Callable[[str], str | None]:
-    return lambda name: files.get(f"used-{name}.yaml")
+    return lambda name: files.get(used_file(name))
 
 
 def _setup(
     shop: build.Components, procedure: Procedure, files: Mapping[str, str], head: lines.Session
 ) -> SessionSetup:
-    meter = read_meter(files[_METER], _METER) if _METER in files else build.meter(head.meter)[0]
+    meter = read_meter(files[METER], METER) if METER in files else build.meter(head.meter)[0]
     risk = Decimal(head.risk_percent) if head.risk_percent else shop.settings.risk_percent
     detail = Detail(head.detail) if head.detail in {d.value for d in Detail} else Detail.NORMAL
     return SessionSetup(procedure, shop.book, detail, meter, risk / 100)

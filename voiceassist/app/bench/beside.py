@@ -8,6 +8,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from voiceassist.app import build
+from voiceassist.app.kept_files import kept_meter
 from voiceassist.app.live.replay import replayed
 from voiceassist.app.pages.session_folder import procedure_of
 from voiceassist.app.rehearsal.tables import adviser_of
@@ -15,7 +16,6 @@ from voiceassist.bench.asked import Cause
 from voiceassist.bench.now import SessionNow, after_all
 from voiceassist.draw.step_picture import Moment, step_picture
 from voiceassist.errors import RecordError, VoiceAssistError
-from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
 from voiceassist.reason.adviser import Adviser
 from voiceassist.reason.infer import UNLISTED
@@ -127,7 +127,7 @@ def _desk(folder: Path) -> _Desk:
         procedure,
         shop.book,
         Detail(str(head.get("detail") or "normal")),
-        read_meter(kept.read("meter.yaml"), "meter.yaml"),
+        kept_meter(kept)[0],
         shop.settings.risk_percent / 100,
     )
     if procedure.circuit is None or not procedure.faults:

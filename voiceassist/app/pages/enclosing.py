@@ -13,10 +13,8 @@ from voiceassist.page.enclosed import CUSTOMER_FACTS, Enclosed, FactShown, Instr
 from voiceassist.procedure.glance import CUSTOMER, FactWords, meter_words
 from voiceassist.record.chain import digest
 from voiceassist.record.facts import plain_name
-from voiceassist.record.folder import SessionFolder
+from voiceassist.record.folder import METER, SessionFolder
 from voiceassist.record.read_session import ReadSession
-
-_METER = "meter.yaml"
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,11 +77,11 @@ def enclosed(
 def _instrument(folder: SessionFolder, read: ReadSession) -> Instrument | None:
     """The meter as its file tells, unless that is not the one the session went by."""
     try:
-        text = folder.read(_METER)
+        text = folder.read(METER)
     except RecordError:
         return None
     listed = "files_sha256" in read.head  # older journals have no such list
-    if listed and read.head.files_sha256.get(_METER) != digest(text.encode()):
+    if listed and read.head.files_sha256.get(METER) != digest(text.encode()):
         return None
     found = meter_words(text)
     return Instrument(*found) if any(found) else None

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from voiceassist.errors import ProcedureError, RecordError
 from voiceassist.record import removal
 from voiceassist.record.chain import ChainFault, Entry
-from voiceassist.record.folder import PROCEDURE, SessionFolder, sessions
+from voiceassist.record.folder import PROCEDURE, SessionFolder, sessions, used_file
 from voiceassist.record.journal import verify
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.sequence import in_order
@@ -119,7 +119,7 @@ def procedure_of(folder: SessionFolder) -> "Procedure | None":
 
     try:
         return read_procedure(
-            folder.read(PROCEDURE), PROCEDURE, lambda name: folder.read(f"used-{name}.yaml")
+            folder.read(PROCEDURE), PROCEDURE, lambda name: folder.read(used_file(name))
         )
     except (RecordError, ProcedureError, ValueError):
         return None
@@ -130,9 +130,7 @@ def words_of(folder: SessionFolder) -> "Words":
     from voiceassist.procedure.glance import Words, procedure_words
 
     try:
-        return procedure_words(
-            folder.read(PROCEDURE), lambda name: folder.read(f"used-{name}.yaml")
-        )
+        return procedure_words(folder.read(PROCEDURE), lambda name: folder.read(used_file(name)))
     except (RecordError, ValueError):
         return Words()
 
