@@ -4,6 +4,7 @@ All values were worked out by hand or by ngspice 39 (``.op``), to the digits sho
 """
 
 import math
+from dataclasses import replace
 
 import pytest
 from circuit.small_circuits import at_rest, bat, circuit, diode, module, pulses, relay, res
@@ -146,6 +147,16 @@ def test_a_control_module_passes_the_share_its_command_asks_for() -> None:
     )  # fmt: skip
     assert found.voltage("m") == near(9.88235)
     assert found.current("Rmot") == near(3.95294)
+
+
+def test_a_module_on_the_low_side_earths_its_load_and_feeds_none() -> None:
+    """The load gets 80 % of 12.6 V through 2.5 Ω and the output's 0.05 Ω; worked by Ohm's law."""
+    low = replace(module("M", "bat", "0", "ctl", "m"), side="low")
+    sources = bat("V1", "bat", "0", 12.6), bat("Vc", "ctl", "0", 8.4)
+    found = at_rest(*sources, low, res("load", "bat", "m", 2.5))
+    assert found.current("load") == near(10.08 / 2.55)
+    assert found.voltage("m") == near(2.52 + 0.05 * 10.08 / 2.55)
+    assert at_rest(*sources, low, res("load", "m", "0", 2.5)).voltage("m") < 1e-6
 
 
 def test_the_ends_of_a_data_line_read_sixty_ohms() -> None:

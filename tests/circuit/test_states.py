@@ -179,3 +179,18 @@ def test_an_empty_end_of_a_lamp_and_a_motor_settles() -> None:
     found = solved(parts, {})
     assert found.current("L") == pytest.approx(0.0, abs=1e-9)
     assert found.voltage("z") == pytest.approx(12.0, rel=1e-3)
+
+
+@pytest.mark.parametrize("leaks", [(5e3, 10e3), (10e3, 5e3)])
+def test_of_two_relays_that_feed_each_other_the_one_held_least_drops_out(
+    leaks: tuple[float, float],
+) -> None:
+    """Both coils at a fraction of a volt, 0.2 V and 0.1 V; whoever is at rest feeds the other."""
+    parts = circuit(
+        bat("battery", "a", "0", 12.0),
+        res("one leak", "a", "c1", leaks[0]), relay("one", ("c1", "0"), "a", rest="c2"),
+        res("other leak", "a", "c2", leaks[1]), relay("other", ("c2", "0"), "a", rest="c1"),
+    )  # fmt: skip
+    both = Circumstances({}, pulled=frozenset({"one", "other"}))
+    held = "one" if leaks[0] < leaks[1] else "other"
+    assert solved(parts, {}, both).pulled == {held}

@@ -4,6 +4,7 @@ import pytest
 from bench import BOOK, FAN, METER, Bench, amps, small, volts
 
 from voiceassist.language.meanings import Answer, Correction, Note
+from voiceassist.session.events import NoReply
 from voiceassist.session.outputs import (
     Ended,
     NoteTaken,
@@ -284,6 +285,13 @@ def test_a_note_may_hold_any_words_and_moves_nothing(typed: Bench) -> None:
     assert typed.session == before
     typed.say(Note("loose bracket"))
     assert typed.session == before
+
+
+def test_a_note_that_nobody_speaks_is_asked_for_again(typed: Bench) -> None:
+    typed.to("battery").say("note")
+    assert BOOK("note.ask") in typed.texts()
+    typed.give(NoReply())
+    assert BOOK("note.ask") in typed.texts()
 
 
 def test_finish_asks_before_it_closes(typed: Bench) -> None:
