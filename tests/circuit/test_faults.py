@@ -55,6 +55,7 @@ def test_the_fan_is_well_to_begin_with() -> None:
         (fault(FaultKind.OPEN, "module", terminal="output"), "m", -0.01, 0.01),
         (fault(FaultKind.HIGH, "feed wire", size=(1.0, 1.0)), "h", 5.0, 11.0),
         (fault(FaultKind.EARTH, "c"), "c", -0.01, 0.1),
+        (fault(FaultKind.EARTH, "module"), "m", -0.01, 0.1),
         (fault(FaultKind.SUPPLY, "m"), "m", 12.0, 12.6),
         (fault(FaultKind.SHORTED, "control"), "c", -0.01, 0.1),
         (fault(FaultKind.WRONG, "control", size=(4.7e3, 4.7e3)), "c", 6.2, 6.4),
@@ -119,8 +120,9 @@ def test_a_joint_is_drawn_as_often_below_as_above_its_middle_on_a_scale_of_tens(
     ],
 )
 def test_a_fault_that_does_not_fit_is_refused(what: CircuitFault, message: str) -> None:
-    with pytest.raises(CircuitError, match=message):
+    with pytest.raises(CircuitError, match=message) as refused:
         with_fault(FAN, what)
+    assert refused.value.remedy
 
 
 def test_a_fault_checks_itself() -> None:

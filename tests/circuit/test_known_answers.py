@@ -156,6 +156,9 @@ def test_a_module_on_the_low_side_earths_its_load_and_feeds_none() -> None:
     found = at_rest(*sources, low, res("load", "bat", "m", 2.5))
     assert found.current("load") == near(10.08 / 2.55)
     assert found.voltage("m") == near(2.52 + 0.05 * 10.08 / 2.55)
+    own = 12.6 / low.own_ohm
+    assert found.current("M", "earth") == near(-10.08 / 2.55 - own)
+    assert found.current("M", "feed") == near(own)
     assert at_rest(*sources, low, res("load", "m", "0", 2.5)).voltage("m") < 1e-6
 
 

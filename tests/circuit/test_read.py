@@ -249,11 +249,24 @@ def test_a_regulator_holds_its_voltage_until_it_is_shorted() -> None:
         ),
         ("at-first: {lights: off", "at-first: {lights: dim", "no state of 'lights' 'dim'"),
         ("tolerance: 5 %", "tolerance: 5 V", "circuit.tolerance: 5 V is a voltage; give a ratio"),
-        ("posts: [post, frame]", "posts: [post, frmae]", "there is no node 'frmae'; did you mean"),
+        (
+            "posts: [post, frame]",
+            "posts: [post, frmae]",
+            "circuit.points.posts: there is no node 'frmae'; did you mean",
+        ),
         ("instruments: {lamp:", "instruments: {lamb:", "'lamb' is not a key here; did you mean"),
         ("instruments: {lamp: 5 W", "instruments: {lamp: 0 W", "zero cannot be; give a value"),
+        *(
+            ("instruments: {", f"instruments: {{{key}: 1 Hz, ", f"instruments.{key}: 1 Hz is a")
+            for key in ("ammeter", "lamp-voltage")
+        ),
         ("lamp plug: {pins:", "lamp plug: {pin:", "'pin' is not a key here; did you mean 'pins'?"),
         ("  answers: {looks: no}", "  answers: {loks: no}", "there is no step 'loks'; did you"),
+        (
+            "  answers: {looks: no}",
+            "  answers: {looks: no}\n  probes: {suply: voltage at lamp feed}",
+            "circuit.probes.suply: there is no measuring step 'suply'; did you mean 'supply'?",
+        ),
         (
             "  answers: {looks: no}",
             "  answers: {looks: on}",

@@ -5,14 +5,15 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from circuit.small_circuits import bat, diode, lamp, motor, relay, res, switch
+from circuit.small_circuits import bat, diode, lamp, motor, pulses, relay, res, switch
 
 from voiceassist.circuit.colours import COLOURS, colour
 from voiceassist.circuit.drivers import Module, Regulator
-from voiceassist.circuit.parts import Fuse, Part, Plug, Potentiometer
+from voiceassist.circuit.parts import Fuse, Latch, Part, Plug, Potentiometer
 from voiceassist.errors import CircuitError
 
 FUSE = Fuse(name="x", terminals={"from": "a", "to": "b"}, ampere=10.0, ohm=0.01)
+LATCH = Latch(name="x", terminals={"from": "a", "to": "b"}, ampere=10.0, ohm=0.01)
 POT = Potentiometer(
     name="x", terminals={"from": "a", "to": "b", "wiper": "c"}, ohm=1000.0, turned=0.5
 )
@@ -32,9 +33,12 @@ FIELDS: list[tuple[Part, str, str, str, str]] = [
     (res("x", "a", "b", 1.0), "ohm", "a resistance", " Ω", LEAST),
     (FUSE, "ampere", "a rating", " A", ABOVE),
     (FUSE, "ohm", "a resistance", " Ω", LEAST),
+    (LATCH, "ampere", "a current", " A", ABOVE),
+    (LATCH, "ohm", "a resistance", " Ω", LEAST),
     (SWITCH, "ohm", "a resistance", " Ω", LEAST),
     (SWITCH, "lapses_s", "a time to lapse after", " s", ABOVE),
     (RELAY, "coil_ohm", "a coil", " Ω", ABOVE),
+    (RELAY, "drop_out", "a drop-out voltage", " V", ABOVE),
     (RELAY, "ohm", "a contact resistance", " Ω", LEAST),
     (lamp("x", "a", "b"), "watt", "a power", " W", ABOVE),
     (lamp("x", "a", "b"), "volt", "a rated voltage", " V", ABOVE),
@@ -44,9 +48,15 @@ FIELDS: list[tuple[Part, str, str, str, str]] = [
     (POT, "ohm", "a resistance", " Ω", ABOVE),
     (diode("x", "a", "b"), "volt", "a forward voltage", " V", ABOVE),
     (diode("x", "a", "b"), "ampere", "a forward current", " A", ABOVE),
+    (diode("x", "a", "b"), "ideality", "an ideality", "", ABOVE),
+    (pulses("x", "a", "b", 0.5), "volt", "a voltage", " V", LEAST),
+    (pulses("x", "a", "b", 0.5), "hertz", "a frequency", " Hz", ABOVE),
+    (pulses("x", "a", "b", 0.5), "ohm", "an inner resistance", " Ω", LEAST),
     (MODULE, "ohm", "an output resistance", " Ω", ABOVE),
     (MODULE, "hertz", "a frequency", " Hz", LEAST),
     (MODULE, "own_ohm", "a draw", " Ω", ABOVE),
+    (MODULE, "pull_up", "a pull-up", " Ω", ABOVE),
+    (MODULE, "pull_down", "a pull-down", " Ω", ABOVE),
     (REGULATOR, "volt", "a voltage", " V", ABOVE),
     (REGULATOR, "ohm", "an output resistance", " Ω", ABOVE),
     (REGULATOR, "limit", "a current limit", " A", ABOVE),

@@ -68,9 +68,8 @@ def checked(name: str, what: str, value: Value, unit: str, *, above_zero: bool =
     for number in numbers_of(value):
         if math.isnan(number) or number < 0 or (above_zero and number == 0):
             least = "a value above zero" if above_zero else "zero or more"
-            raise CircuitError(
-                f"{name!r} cannot have {what} of {number:g} {unit}", remedy=f"give {least}"
-            )
+            given = f"{number:g} {unit}".rstrip()
+            raise CircuitError(f"{name!r} cannot have {what} of {given}", remedy=f"give {least}")
 
 
 def checked_share(name: str, what: str, value: Value) -> None:
