@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from _typeshed import TraceFunction
 
 Line = tuple[str, int]
+_EVERY: set[Line] = {("every file", 0)}
 T = TypeVar("T")
 
 
@@ -77,18 +78,24 @@ class Trial:
     mistakes: Sequence[Mistake]
     #: Told of each as it is known: its name, and by what it was seen; None by nothing.
     tell: Callable[[str, str | None], None]
-    #: Those that run at the import, or that no test comes by in this process.
+    #: Those that run while the program is imported.
     anew: list[str] = field(default_factory=list)
     _lines: dict[str, set[int]] = field(default_factory=lambda: defaultdict(set))
     _known: dict[CodeType, bool] = field(default_factory=dict)
     _met: set[Line] = field(default_factory=set)
     _made: dict[object, tuple[set[Line], float]] = field(default_factory=dict)
     _fails: Callable[[], None] | None = None
+    _starts: bool = False
 
     def __post_init__(self) -> None:
         for mistake in self.mistakes:
             self._lines[mistake.file].update(mistake.lines)
+        sys.addaudithook(self._started)
         self._watch(self._called)
+
+    def _started(self, event: str, _args: object) -> None:
+        """What a process does that a test starts cannot be seen here: it comes by everything."""
+        self._starts = self._starts or event in {"os.fork", "os.posix_spawn", "subprocess.Popen"}
 
     def _watch(self, called: "TraceFunction | None") -> None:
         sys.settrace(called)
@@ -154,9 +161,10 @@ class Trial:
         for mistake in self.mistakes:
             where = {(mistake.file, line) for line in mistake.lines}
             near = [item for item in steady if where & noted[item.nodeid][0]]
+            near += [item for item in steady if noted[item.nodeid][0] == _EVERY]
             first = seen[mistake.module]
             by = self._tried(mistake.name, _ordered(near, costs, first), costs)
-            if by is None and (not near or where & imported):
+            if by is None and where & imported:
                 self.anew.append(mistake.name)
                 continue
             first[by or ""] += 1
@@ -168,7 +176,7 @@ class Trial:
         noted, failed = {}, []
         self._fails = lambda: failed.append(True)
         for item, after in _pairs(items):
-            self._met, begun = set(), time.monotonic()
+            self._met, self._starts, begun = set(), False, time.monotonic()
             item.config.hook.pytest_runtest_protocol(item=item, nextitem=after)
             took = time.monotonic() - begun
             used = [made for one in _fixtures(item) if (made := self._made.get(one))]
@@ -176,7 +184,8 @@ class Trial:
             if failed:
                 failed.clear()
                 continue
-            noted[item.nodeid] = (self._met.union(*(lines for lines, _ in used)), took)
+            met = _EVERY if self._starts else self._met.union(*(lines for lines, _ in used))
+            noted[item.nodeid] = (met, took)
         return noted
 
     def _tried(

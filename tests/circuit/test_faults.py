@@ -13,6 +13,7 @@ from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.parts import Fuse, Plug
 from voiceassist.circuit.solve import solved
 from voiceassist.circuit.tolerance import drawn
+from voiceassist.circuit.usual import usual_faults
 from voiceassist.circuit.values import ByState
 from voiceassist.errors import CircuitError
 
@@ -159,3 +160,34 @@ def test_the_worse_a_joint_the_less_comes_through() -> None:
     joint = fault(FaultKind.HIGH, "feed wire", size=(0.1, 1000.0))
     found = [volts(with_fault(FAN, joint, i / 10), "h") for i in range(11)]
     assert all(after < before for before, after in pairwise(found))
+
+
+def test_each_part_usually_fails_as_parts_of_its_kind_do() -> None:
+    """A wire breaks and corrodes, a contact sticks as well, a load opens and shorts."""
+    parts = circuit(
+        bat("battery", "a", "0", 12.0), switch("key", "a", "b", key="run"),
+        replace(res("wire", "b", "c", 0.1), sort="wire"), res("load", "c", "0", 6.0),
+        relay("horn relay", ("c", "0"), "a"), module("module", "a", "0", "c", "d"),
+        res("behind", PLUG.behind("d"), "0", 1.0),
+    )  # fmt: skip
+    told: dict[str, list[tuple[object, ...]]] = {}
+    for one in usual_faults(parts):
+        more = one.terminal or one.size or one.stuck_closed
+        told.setdefault(one.target, []).append((one.kind, more))
+        place = f"{one.terminal} of {one.target}" if one.terminal else one.target
+        assert one.name == f"{one.kind} at {place}"
+        if one.target not in {"a", "0"}:
+            with_fault(parts, one)
+    joints = [(FaultKind.HIGH, (ohm, ohm)) for ohm in (0.3, 3.0, 50.0)]
+    stuck = [(FaultKind.STUCK, False), (FaultKind.STUCK, True)]
+    opened = (FaultKind.OPEN, False)
+    assert "battery" not in told
+    assert told["key"] == [opened, *joints, *stuck]
+    assert told["wire"] == [opened, *joints]
+    assert told["load"] == [opened, (FaultKind.SHORTED, False)]
+    ends = [(FaultKind.OPEN, end) for end in ("pin-86", "pin-85", "pin-30")]
+    assert told["horn relay"] == [*ends, *stuck]
+    ends = [(FaultKind.OPEN, end) for end in ("feed", "earth", "command", "output")]
+    assert told["module"] == [*ends, (FaultKind.DEAD, False)]
+    assert told["a"] == [(FaultKind.EARTH, False), (FaultKind.SUPPLY, False)]
+    assert not any("behind " in node for node in told)

@@ -185,6 +185,9 @@ def test_a_fault_is_there_only_in_the_states_it_comes_in() -> None:
     comes = Comes(when={"harness": frozenset(["moved"])}, chance=0.5)
     assert comes.is_there({"harness": "moved"}, 0.49)
     assert not comes.is_there({"harness": "moved"}, 0.51)
+    # missed three times in a row, at even odds: once in eight
+    assert comes.shows_within({"harness": "moved"}, 3) == pytest.approx(7 / 8)
+    assert comes.shows_within({"harness": "still"}, 3) == 0
     assert not comes.is_there({"harness": "still"}, 0.0)
     assert not comes.is_there({}, 0.0)
 

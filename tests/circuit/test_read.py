@@ -260,6 +260,22 @@ def test_a_regulator_holds_its_voltage_until_it_is_shorted() -> None:
             ("instruments: {", f"instruments: {{{key}: 1 Hz, ", f"instruments.{key}: 1 Hz is a")
             for key in ("ammeter", "lamp-voltage")
         ),
+        (
+            "pins: [lamp feed]",
+            "pins: [lamp feed, spare]",
+            "circuit.plugs.lamp plug.pins: the node 'spare' leads nowhere, only 'lamp plug' is",
+        ),
+        (
+            "pins: [lamp feed]",
+            "pins: [lamp feed, spare]",
+            "circuit.plugs.lamp plug.pins: the node 'spare behind lamp plug' leads nowhere",
+        ),
+        (
+            "  answers: {looks: no}",
+            "  answers: {looks: no}\n  earth: frmae",
+            "circuit.earth: nothing is joined to the earth node 'frmae'; join a part to it",
+        ),
+        ("[on]}", "{on: off}}", "lights: a name or a list of names is wanted here, found a block"),
         ("lamp plug: {pins:", "lamp plug: {pin:", "'pin' is not a key here; did you mean 'pins'?"),
         ("  answers: {looks: no}", "  answers: {loks: no}", "there is no step 'loks'; did you"),
         (
@@ -290,6 +306,13 @@ def test_a_regulator_holds_its_voltage_until_it_is_shorted() -> None:
         ("value: 2 Ω to 50 Ω", "value: 2 V to 5 V", "2 V is a voltage; give a resistance"),
         ("terminal: to", "terminal: wiper", "'fuse' has no terminal 'wiper'; use one of from, to"),
         ("{looks: yes}}", "{looks: maybe}}", "there is no answer to 'looks' 'maybe'"),
+        (
+            "{open: side lamp",
+            "{short-to-earth: side lamb",
+            "faults.black.short-to-earth: there is no node or part 'side lamb'; did you mean 'side "
+            "lamp'?",
+        ),
+        ("likely: 20 %", "state: open", "faults.open-wire.state: 'state' has no effect here; take"),
         ("{open: side lamp", "{seized: side lamp", "faults.black.seized: a lamp cannot be seized"),
         (
             "{open: side lamp",
@@ -349,6 +372,11 @@ def test_a_slip_is_told_with_its_place_and_its_remedy(old: str, new: str, messag
             "{module: {2 V: 0 %, 9 V: 90 %}, feed: post, earth: frame, output: switched}",
             "a module with a curve needs 'command'; add it",
         ),
+        (
+            "{relay: 85 Ω, resistance: 1 A, pin-86: post, pin-85: frame, pin-30: post}",
+            "circuit.parts.more.resistance: 1 A is a current; give a resistance",
+        ),
+        ("{latch: 8 V, from: post, to: frame}", "more.latch: 8 V is a voltage; give a current"),
         ("{diode: 0.7 V, ideality: much, from: frame, to: post}", "'much' is no ideality"),
         ("[joint, 1 Ω]", "a block of 'key: value' lines is wanted here, found a list"),
         ("{joint: [1 Ω], from: post, to: frame}", "a value, or a block with 'by:' and 'table:',"),
@@ -381,6 +409,19 @@ def test_a_probe_can_be_told_where_the_words_of_the_step_do_not() -> None:
     wrong = text.replace("{supply: voltage at", "{suply: voltage at")
     found = [str(fault) for fault in inspect(wrong)[1]]
     assert any("there is no measuring step 'suply'; did you mean 'supply'?" in f for f in found)
+
+
+def test_a_step_may_name_a_point_by_another_word_for_its_node() -> None:
+    text = WHOLE.replace("points: {posts:", "points: {tail: lamp feed, posts:")
+    assert circuit(text).points["tail"] == ("lamp feed",)
+    text = text.replace("voltage at the lamp feed", "voltage at the tail")
+    text = text.replace("points: {lamp feed: the brown wire}", "points: {tail: the brown wire}")
+    assert circuit(text).probes["supply"].red == "lamp feed"
+
+
+def test_a_fault_of_a_contact_that_is_not_stuck_needs_no_state() -> None:
+    text = WHOLE.replace("{open: wire", "{open: light switch")
+    assert good(text).faults["open-wire"].target == "light switch"
 
 
 def test_all_slips_are_told_at_once() -> None:

@@ -9,7 +9,7 @@ from circuit.small_circuits import bat, diode, lamp, motor, pulses, relay, res, 
 
 from voiceassist.circuit.colours import COLOURS, colour
 from voiceassist.circuit.drivers import Module, Regulator
-from voiceassist.circuit.parts import Fuse, Latch, Part, Plug, Potentiometer
+from voiceassist.circuit.parts import LOADS, Fuse, Latch, Part, Plug, Potentiometer
 from voiceassist.errors import CircuitError
 
 FUSE = Fuse(name="x", terminals={"from": "a", "to": "b"}, ampere=10.0, ohm=0.01)
@@ -93,6 +93,16 @@ def test_a_value_that_a_part_cannot_have_is_refused(
 def test_a_setting_is_a_share(turned: float) -> None:
     told = refusal(lambda: replace(POT, turned=turned))
     assert told == f"'x' cannot have a setting of {turned * 100:g} %; give 0 % to 100 %"
+
+
+def test_a_tolerance_is_a_share() -> None:
+    told = refusal(lambda: replace(FUSE, tolerance=1.5))
+    assert told == "'x' cannot have a tolerance of 150 %; give 0 % to 100 %"
+
+
+def test_a_motor_turns_what_a_motor_can() -> None:
+    told = refusal(lambda: motor("x", "a", "b", "lift"))
+    assert told == f"'x' cannot turn 'lift'; use {' or '.join(LOADS)}"
 
 
 def test_a_plug_has_no_resistance_below_zero() -> None:
