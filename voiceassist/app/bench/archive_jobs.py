@@ -13,9 +13,10 @@ from voiceassist.app.bench.archive_forms import (
     plain,
     synced,
 )
-from voiceassist.app.records import jobs
 from voiceassist.app.records.asked import wanted
+from voiceassist.app.records.jobs import jobs_as_csv
 from voiceassist.app.records.opened import Records, found, listed
+from voiceassist.app.records.totals import WORDS, about_totals
 from voiceassist.archive.plot_totals import drawing_of_totals
 from voiceassist.bench.asked import Cell, Table, Told
 
@@ -74,7 +75,7 @@ def _listed_json(there: Records, asked: Asked) -> str:
 
 def _listed_csv(there: Records, asked: Asked) -> str:
     there.sync()
-    return jobs.jobs_as_csv(there, wanted({}, limit_of(asked)))
+    return jobs_as_csv(there, wanted({}, limit_of(asked)))
 
 
 def _found_json(there: Records, asked: Asked) -> str:
@@ -84,15 +85,15 @@ def _found_json(there: Records, asked: Asked) -> str:
 
 def _found_csv(there: Records, asked: Asked) -> str:
     there.sync()
-    return jobs.jobs_as_csv(there, wanted(asked, limit_of(asked)))
+    return jobs_as_csv(there, wanted(asked, limit_of(asked)))
 
 
 def _totals(there: Records, asked: Asked) -> Told:
     notes = synced(there)
-    counted = jobs.totals(there, wanted(asked))
+    counted = there.archive.totals(wanted(asked))
     if not counted.jobs:
         return Told(lines=("There is no job.",), notes=notes)
-    told = jobs.about_totals(counted)
+    told = about_totals(counted)
     tables = [
         Table(("Outcome", "Jobs"), plain(_named(told["outcomes"])), "Outcomes"),
         Table(("Monday", "Jobs"), plain((w["monday"], w["jobs"]) for w in told["weeks"]),
@@ -108,23 +109,23 @@ def _totals(there: Records, asked: Asked) -> Told:
         if (s := told[name])
     ]
     words = "Jobs by week, outcome and skipped step; the tables say the same."
-    picture = drawing_of_totals(counted, jobs.WORDS), words
+    picture = drawing_of_totals(counted, WORDS), words
     jobs_told = "1 job" if counted.jobs == 1 else f"{counted.jobs} jobs"
     return Told(tuple(tables), (jobs_told, *spreads), (picture,), notes)
 
 
 def _named(outcomes: Mapping[str, int]) -> Iterator[tuple[str, int]]:
-    return ((jobs.WORDS.get(name, name), count) for name, count in outcomes.items())
+    return ((WORDS.get(name, name), count) for name, count in outcomes.items())
 
 
 def _totals_json(there: Records, asked: Asked) -> str:
     there.sync()
-    return as_json(jobs.about_totals(jobs.totals(there, wanted(asked))))
+    return as_json(about_totals(there.archive.totals(wanted(asked))))
 
 
 def _totals_csv(there: Records, asked: Asked) -> str:
     there.sync()
-    told = jobs.about_totals(jobs.totals(there, wanted(asked)))
+    told = about_totals(there.archive.totals(wanted(asked)))
     rows = [("outcome", name, count) for name, count in told["outcomes"].items()]
     rows += [("week", week["monday"], week["jobs"]) for week in told["weeks"]]
     rows += [("skipped", f"{o['step']} ({o['procedure']})", o["jobs"]) for o in told["skipped"]]

@@ -1,21 +1,13 @@
-"""Many jobs at once: as a table or JSON, and what they come to together."""
+"""Many jobs at once, as a table or as JSON."""
 
 import csv
 import io
 import json
 from collections.abc import Mapping, Sequence
-from decimal import Decimal
-from pathlib import Path
 from typing import Any
 
-from voiceassist.app.new_file import write_plot
 from voiceassist.app.records.export import cell
 from voiceassist.app.records.opened import Records, Wanted, found
-from voiceassist.archive.find import OPEN
-from voiceassist.archive.plot_totals import drawing_of_totals
-from voiceassist.archive.spread import ValueSpread
-from voiceassist.archive.totals import Totals
-from voiceassist.record.outcomes import OUTCOMES
 from voiceassist.record.webvtt import one_line
 
 #: Heading of a column -> key of the job's JSON object.
@@ -36,7 +28,6 @@ COLUMNS: Mapping[str, str] = {
     "questions": "questions",
     "place": "place",
 }
-WORDS = {**OUTCOMES, OPEN: "not ended"}
 FORMS: Sequence[str] = ("csv", "json")
 
 
@@ -67,50 +58,3 @@ def _reading(row: dict[str, Any]) -> dict[str, Any]:
     names = ("seq", "at", "step", "shown", "quantity", "unit", "verdict", "remark")
     figures = {"value": None if value is None else f"{value:f}", "limit": row["accept"]}
     return {name: row[name] for name in names} | figures
-
-
-# --- totals ---
-
-
-def totals(records: Records, wanted: Wanted) -> Totals:
-    """What the jobs that fit come to."""
-    return records.archive.totals(wanted)
-
-
-def about_totals(totals: Totals) -> dict[str, Any]:
-    """Totals as the JSON object of ``records totals``; numbers with a point are decimal strings."""
-    return {
-        "jobs": totals.jobs,
-        "weeks": [
-            {"monday": str(week.monday), "jobs": week.jobs, "outcomes": dict(week.outcomes)}
-            for week in totals.weeks
-        ],
-        "outcomes": dict(totals.outcomes),
-        "minutes": _spread(totals.minutes),
-        "questions": _spread(totals.questions),
-        "skipped": [
-            {"procedure": procedure, "step": step, "jobs": count}
-            for procedure, step, count in totals.skipped
-        ],
-    }
-
-
-def _spread(found: ValueSpread | None) -> dict[str, Any] | None:
-    if found is None:
-        return None
-    names = ("least", "lower", "median", "upper", "most")
-    return {name: plainly(getattr(found, name)) for name in names}
-
-
-def plainly(value: Decimal) -> str:
-    """Figures with one place behind the point at most, and no power of ten."""
-    return f"{value.quantize(Decimal('0.1')):f}".removesuffix(".0")
-
-
-def draw_totals(totals: Totals, out: Path) -> None:
-    """Write the drawing of ``told`` to a new SVG file.
-
-    Raises:
-        RecordError: the name does not end in .svg, the file is there, or the disk refuses it.
-    """
-    write_plot(out, drawing_of_totals(totals, WORDS))

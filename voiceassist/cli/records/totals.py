@@ -27,9 +27,8 @@ def totals(
     Exit 1 when there is no job.
     """
     from voiceassist.app.records.asked import wanted
-    from voiceassist.app.records.jobs import WORDS, about_totals, draw_totals
-    from voiceassist.app.records.jobs import totals as count
     from voiceassist.app.records.opened import opened
+    from voiceassist.app.records.totals import WORDS, about_totals, draw_totals
 
     fitting = wanted(
         {
@@ -42,7 +41,7 @@ def totals(
     )
     with opened(records, archive) as there:
         there.sync()
-        found = count(there, fitting)
+        found = there.archive.totals(fitting)
     if plot and found.jobs:
         draw_totals(found, Path(plot))
         told(f"The drawing is in {plot}")
