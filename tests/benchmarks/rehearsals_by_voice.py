@@ -18,7 +18,6 @@ as it was spoken.
 import argparse
 import random
 import sys
-from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
@@ -61,11 +60,13 @@ from voiceassist.session.session import Session
 from voiceassist.session.states import State
 from voiceassist.testing import FixedTimeline, MemoryKeeper
 
-#: Procedure, its fault, and the voice of its trainee.
+#: Procedure, its fault or else the first of its file, and the voice of its trainee.
 REHEARSED = (
     ("heater-fan-module", "module-stuck-fast", "espeak en-us"),
     ("relay-and-socket", "", "flite slt"),
+    ("relay-and-socket", "contacts-burnt", "flite slt"),
     ("dim-headlamp", "", "flite awb"),
+    ("dim-headlamp", "earth-joint-rusty", "flite awb"),
 )
 SEED, MOST_SAID, MOST_TRIES = 7, 200, 3
 #: What is said where one plain answer is awaited.
@@ -99,6 +100,8 @@ class Trainee:
         self._language = language
         self._procedure = practised.setup.procedure
         self._read_at = -1  # how many acts there were when the meter was read last
+        self._told: Meaning | None = None  # what he read last, as he means it
+        self.meant: list[object] = []  # what he said last means, but for answers to questions back
         self.in_other_words = False
         self._prompt: object = None
         self._since = 0
@@ -125,8 +128,28 @@ class Trainee:
         """What is said to a question whether it was heard right: his own words are known to him."""
         if session.state is State.MEANT:
             return "affirm"
-        read = bool(self._acts and self._acts[-1].test) and self._read_at < 0
-        return "affirm reading" if read and session.state is State.CONFIRM else "negative"
+        told = self._told
+        if session.state is State.WHICH and told is not None:
+            return self._digit_by_digit(told)
+        heard = session.pending[0] if session.state is State.CONFIRM else None
+        right = heard is not None and (to_json(heard) in self.meant or _alike(heard, told))
+        return "affirm reading" if right else "negative"
+
+    def again(self, words: str, *, wrong: bool) -> str:
+        """What was said is said once more: a value as it was asked for, digit by digit.
+
+        One that was taken ``wrong`` is corrected.
+        """
+        told = self._told
+        if not isinstance(told, Reading):
+            return words
+        singly = self._digit_by_digit(told)
+        if words not in {self._language.say(told), singly, f"correction {singly}"}:
+            return words
+        return f"correction {singly}" if wrong else singly
+
+    def _digit_by_digit(self, told: Meaning) -> str:
+        return self._language.say(told, singly=isinstance(told, Reading))
 
     def _plain(self, session: Session) -> str:
         """The plain answer where one is awaited; else empty."""
@@ -165,10 +188,10 @@ class Trainee:
             if step.kind is Kind.ASK:
                 return step.question.lower()
             return "what does the lamp do" if step.kind is Kind.LAMP else "read the meter"
-        said = self._language.say(shown(self._acts[-1], step))
+        self._told = shown(self._acts[-1], step)
         own = [r.phrases[0] for r in step.replies if r.phrases and r.name == _word(self._acts[-1])]
         self._read_at = -1
-        return own[0] if own else said
+        return own[0] if own else self._language.say(self._told)
 
     # --- free ---
 
@@ -243,8 +266,15 @@ def shown(act: Act, step: Step) -> Meaning:
         if what.word == OVER:
             return OverRange()
         return Answer(what.word) if step.kind is Kind.ASK else Lamp(what.word)
-    read = Quantity.parse(act.told.removeprefix("The meter shows ").removesuffix("."))
+    read = Quantity.parse(act.told.split(" shows ")[-1].split("find: ")[-1].removesuffix("."))
     return Reading(Decimal(read.value), read.unit)
+
+
+def _alike(heard: Meaning, told: Meaning | None) -> bool:
+    """Whether the same was read; of a bare number the unit is the step's own."""
+    if isinstance(heard, Reading) and isinstance(told, Reading) and heard.unit is None:
+        return heard.value == told.value
+    return heard == told
 
 
 def _word(act: Act) -> str:
@@ -270,7 +300,7 @@ class Told:
         share = f"{self.first / max(1, self.said):.0%}"
         marks = " ".join(map(str, self.points)) or "none"
         counts = f"{self.said:6} {self.first:6} {share:>5} {self.asked:6} {self.wrong:6}"
-        return f"{title:44} {counts}  {marks}"
+        return f"{title:60} {counts}  {marks}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -293,7 +323,7 @@ class Spoken:
         self._room, self._voice = room, voice
         self._rng = random.Random(voice)
         self._said, self._unheard = "", ""
-        self._tries: Counter[str] = Counter()
+        self._tries, self._wrong = 0, False
         self._meant: list[object] = []
 
     def expect(self, grammars: Iterable[StepGrammar]) -> None:
@@ -312,16 +342,17 @@ class Spoken:
             self._meant = []
             return Elapsed()
         self._meant = [to_json(meaning) for meaning in grammar.parse(words).meanings]
+        if self.loop.session.state not in _ASKED:
+            self.trainee.meant = self._meant
         self.told.said += 1
         return self._heard(words, grammar)
 
     def _words(self, session: Session) -> str | None:
         """The same again where it was not taken, or in other words; else what comes next."""
-        again, tries = self._unheard, self._tries[self._unheard]
-        if session.state not in _ASKED and again and tries < MOST_TRIES:
-            self._said = again
-            return again
-        self.trainee.in_other_words = bool(again) and tries >= MOST_TRIES
+        if session.state not in _ASKED and self._unheard and self._tries < MOST_TRIES:
+            self._said = self._unheard = self.trainee.again(self._unheard, wrong=self._wrong)
+            return self._said
+        self.trainee.in_other_words = bool(self._unheard)
         said = self.trainee.says(session)
         if session.state not in _ASKED:
             self._unheard = ""
@@ -348,17 +379,21 @@ class Spoken:
             return
         line = Heard([each for each in self.keeper.lines if each["event"] == "heard"][-1])
         taken = list(line.meanings)
-        done = "wish " in str(self._meant)  # a wish is done though it is doubtful, and told
-        if taken == self._meant and (done or not line.doubtful):
-            self.told.first += not self._tries.pop(words, 0)
-            self._unheard = "" if words == self._unheard else self._unheard
+        if "wish " in str(self._meant):  # a wish is done though it is doubtful, and told
+            taken, sure = taken[:1], True
+        else:
+            sure = not line.doubtful
+        if taken == self._meant and sure:
+            self.told.first += not self._unheard
+            self._unheard = self._unheard if words == "negative" else ""
             return
         kind = "asked" if not taken or line.doubtful else "wrong"
+        self._wrong = kind == "wrong"
         self.told.asked += kind == "asked"
         self.told.wrong += kind == "wrong"
         heard = line.words or line.reason or "nothing"
         self.told.missed.append(f"{kind}: {words!r} heard as {heard!r}")
-        self._tries[words] += 1
+        self._tries = self._tries + 1 if words == self._unheard else 1
         self._unheard = words
 
     def close(self) -> None:
@@ -397,7 +432,7 @@ def main() -> None:
     given = options.parse_args()
     shop = build.Components(Settings())
     room, every = Room(shop, shop.hearing(), Studio(given.folder), given.level), Told()
-    print(f"{'':44} {'said':>6} {'first':>6} {'':5} {'asked':>6} {'wrong':>6}  mark")
+    print(f"{'':60} {'said':>6} {'first':>6} {'':5} {'asked':>6} {'wrong':>6}  mark")
     for name, fault, voice in REHEARSED:
         if given.only and name not in given.only:
             continue
@@ -406,7 +441,7 @@ def main() -> None:
             settled = Settled(mode, fault or next(iter(faults)), SEED, Strictness.MILD)
             speaker = given.voice or voice
             told, mark = rehearse(room, name, settled, speaker)
-            print(told.row(f"{name} {mode} {speaker}"), flush=True)
+            print(told.row(f"{name} {settled.fault} {mode} {speaker}"), flush=True)
             for missed in told.missed:
                 print(f"    {missed}")
             print(f"    {mark or 'no mark'}", flush=True)

@@ -57,6 +57,10 @@ def test_a_lucky_guess_is_no_time_gained() -> None:
     assert quick.lost == {}
 
 
+def test_who_took_no_longer_in_all_lost_no_time_at_any_step() -> None:
+    assert attempt("A", mark={"minutes": 3.9}).lost == {}
+
+
 def test_each_trainee_has_a_row_with_what_was_found_and_missed() -> None:
     rows = [row.cells for row in table(ten(), "Who").rows]
     assert rows[0] == ("A", "4", "4 of 4", "90", "2.5 min", "0", "0")

@@ -48,6 +48,14 @@ def test_what_a_mark_tells_is_told_in_words() -> None:
     assert (first.worth, first.better, first.likely) == ("0.90 bits", "", ("feed side 81 %",))
     assert (own.what, own.worth, own.better) == ("a test of one's own", "not known", "whole")
     assert (again.worth, again.better) == ("nothing", "whole")
+    assert first.shares == (0.81,)
+
+
+def test_what_the_meter_showed_stands_as_it_was_told_and_what_cannot_be_is_not_named() -> None:
+    likely = [{"finding": "a-b", "share": 0.997}, {"finding": "c", "share": 0.003}]
+    told = practice(Mark({"event": "mark", "tests": [{"shown": "12.44 V", "likely": likely}]}))
+    assert told.tried[0].shown == "12.44 V"
+    assert told.tried[0].likely == ("a b 100 %",)
 
 
 def test_a_mark_of_which_parts_are_missing_is_told_as_far_as_it_goes() -> None:

@@ -92,7 +92,7 @@ def test_the_mark_is_told_in_sentences_that_name_the_fault_first(adviser: Advise
     bring(on, module_plug="out")
     told = list(sentences(marked(adviser, on, "motor"), PROCEDURE, DESK.book))
     assert told[0] == "The fault was: module stuck fast."
-    assert "You changed a good part: the fan motor." in told
+    assert "You blamed a good part: the fan motor." in told
     assert told[-2].startswith("Your mark is ")
     assert told[-1].startswith(
         "Taken off: 50 for the cause that was not named, and 20 for a good part"

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from voiceassist.language.meanings import Meaning
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import QUANTITIES, Unit
 
@@ -58,6 +59,8 @@ class Expectation:
         steps: those that can be gone to by name.
         awaited: plain answers that are waited for ("done"); a reading is out of turn then,
             unless it is one that is to be confirmed ("affirm-reading").
+        shown: what the instrument shows, where that is known, as in a rehearsal: empty while it
+            shows nothing yet; None where nobody knows.
     """
 
     quantities: tuple[str, ...] = ()
@@ -74,6 +77,7 @@ class Expectation:
     causes: tuple[Choice, ...] = ()
     steps: tuple[Choice, ...] = ()
     awaited: tuple[str, ...] = ()
+    shown: tuple[Meaning, ...] | None = None
 
     @classmethod
     def anything(cls) -> "Expectation":

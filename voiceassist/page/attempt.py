@@ -25,7 +25,8 @@ class Attempt:
         procedure: its name.
         title: as its session is called.
         mark: what it came to.
-        lost: step to the minutes that it took beyond those of the shortest proved way.
+        lost: step to the minutes that it took beyond those of the shortest proved way; none where
+            the whole took no longer.
     """
 
     session: str
@@ -37,7 +38,7 @@ class Attempt:
     lost: Mapping[str, float] = field(init=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "lost", _lost(self.mark))
+        object.__setattr__(self, "lost", _lost(self.mark) if self.over else {})
 
     @property
     def fault(self) -> str:

@@ -30,6 +30,7 @@ class Table:
         none: what is told instead of an empty table.
         wide: share of the width that each column takes, together 1.
         bars: its rows have a bar, in the last column.
+        whole: columns whose cells stay on one line.
     """
 
     title: str
@@ -38,6 +39,7 @@ class Table:
     none: str
     wide: tuple[float, ...]
     bars: bool = False
+    whole: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,8 +128,9 @@ class Classroom:
             cells = (f"{REHEARSAL} {one.began[:10]}", one.who, one.procedure, one.fault)
             rows.append(Row((*cells, one.result, points, took)))
         columns = ("Begun", "Trainee", "Procedure", "Fault", "Result", "Mark", "Took / shortest")
-        wide = (0.19, 0.12, 0.19, 0.15, 0.16, 0.06, 0.13)
-        return Table("Every rehearsal", columns, tuple(rows), "", wide)
+        wide = (0.2, 0.14, 0.18, 0.15, 0.14, 0.06, 0.13)
+        whole = ("Begun", "Took / shortest")
+        return Table("Every rehearsal", columns, tuple(rows), "", wide, whole=whole)
 
 
 def _figures(each: Sequence[Attempt]) -> tuple[str, ...]:

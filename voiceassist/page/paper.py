@@ -139,7 +139,12 @@ class Sheet:
         if long <= width or len(word) < 2:
             return [word]
         most = max(1, int(len(word) * width / long * 0.9))
-        return [word[i : i + most] for i in range(0, len(word), most)]
+        pieces = []
+        while len(word) > most:
+            hyphen = word.rfind("-", most // 2, most) + 1  # a name is cut there rather
+            pieces.append(word[: hyphen or most])
+            word = word[hyphen or most :]
+        return [*pieces, word]
 
     def write(
         self,

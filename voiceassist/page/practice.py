@@ -7,6 +7,8 @@ from voiceassist.record.lines import Mark
 
 #: Less than so many bits is as good as nothing.
 _LITTLE = 0.01
+#: A finding less likely than this is not named.
+_LEAST = 0.005
 _MINUTE = "{:.0f} min"
 #: For what points are taken off, by its name in the line.
 _OFF = {
@@ -29,6 +31,7 @@ class Tried:
         worth: what it could tell at that time, in words and bits.
         better: the step that would have told most for its minutes then; empty for itself.
         likely: how likely each finding was after it, the likeliest first, as "name 80 %".
+        shares: the same, 0 to 1, for the strip.
     """
 
     what: str
@@ -36,6 +39,7 @@ class Tried:
     worth: str
     better: str
     likely: tuple[str, ...]
+    shares: tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +52,7 @@ class Practice:
         points: of a hundred.
         off: for what points were taken off, and how many.
         took, quickest: tests and minutes, of the trainee and of the shortest way that was sure.
-        condemned, slips: good parts that were changed; what was not safe.
+        condemned, slips: good parts that were blamed; what was not safe.
         tried: every test, in order.
     """
 
@@ -96,12 +100,15 @@ def _tried(tests: Sequence[Mapping[str, object]]) -> Iterator[Tried]:
         shown = test.get("shown")
         likely = test.get("likely")
         rows = likely if isinstance(likely, Sequence) else ()
+        shares = [(str(r.get("finding") or ""), _share(r)) for r in rows if isinstance(r, Mapping)]
+        shares = [(finding, share) for finding, share in shares if share >= _LEAST]
         yield Tried(
             what=_spoken(step) or "a test of one's own",
             shown=f"{shown:.4g}" if isinstance(shown, int | float) else str(shown),
             worth=_worth(test.get("bits")),
             better="" if best == step else _spoken(best),
-            likely=tuple(_share(row) for row in rows if isinstance(row, Mapping)),
+            likely=tuple(f"{_spoken(finding)} {100 * share:.0f} %" for finding, share in shares),
+            shares=tuple(share for _, share in shares),
         )
 
 
@@ -111,10 +118,9 @@ def _worth(bits: object) -> str:
     return "nothing" if bits < _LITTLE else f"{bits:.2f} bits"
 
 
-def _share(row: Mapping[str, object]) -> str:
+def _share(row: Mapping[str, object]) -> float:
     share = row.get("share")
-    percent = round(100 * share) if isinstance(share, int | float) else 0
-    return f"{_spoken(str(row.get('finding') or ''))} {percent} %"
+    return float(share) if isinstance(share, int | float) else 0.0
 
 
 def _spoken(name: str) -> str:

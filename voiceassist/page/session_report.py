@@ -164,7 +164,7 @@ def session_report(
     if not read.lines:
         raise ValueError("a journal without a line has nothing to tell")
     summed, known = summary(read), names or {}
-    rows = proofs(read, summed.readings, known)
+    rows = () if read.is_free else proofs(read, summed.readings, known)
     stays = tuple(visits(read, rows, known, takes.lines))
     repaired = proving_repair(read, rows)
     return SessionReport(

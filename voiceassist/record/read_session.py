@@ -79,6 +79,11 @@ class ReadSession:
         first = self.lines[0] if self.lines else None
         return first if isinstance(first, Session) else Session({})
 
+    @property
+    def is_free(self) -> bool:
+        """A rehearsal that no procedure led: its own has one question alone."""
+        return self.head.rehearsal.get("mode") == "free"
+
     @cached_property
     def facts(self) -> Mapping[str, str]:
         """What is known of the job: as opened, and as said since."""

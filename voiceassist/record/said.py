@@ -12,6 +12,8 @@ TECHNICIAN, ASSISTANT, RECORD = "Technician", "Assistant", "Record"
 _SHOWN_S = 1.0
 #: No session lasts thirty years; a line that says so carries no time.
 _MOST_S = 1e9
+#: How an answer is called that is for the vehicle of a rehearsal.
+_WISH = "wish "
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +120,8 @@ def understood(line: Heard) -> str:
     if not meanings:
         return f"not understood: {line.reason}" if line.reason else "not understood"
     alone = len(meanings) == 1 and not line.doubtful
+    if str(line.meanings[0].get("name") or "").startswith(_WISH):
+        return "meant for the simulated vehicle"
     taken = "understood as " if alone else "could be "
     probability = line.get("probability")
     sure = "" if probability is None else f", probability {probability}"

@@ -42,6 +42,7 @@ class Test:
         probe: how the instrument was held; None for a question.
         states: the conditions that the circuit follows.
         sight: what was seen.
+        shown: the same as it was told to him: "12.44 V".
     """
 
     __test__ = False  # no test of ours, for pytest
@@ -50,6 +51,7 @@ class Test:
     probe: Probe | None
     states: State
     sight: Sight
+    shown: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,6 +48,8 @@ class Bench:
         right: findings that name the fault.
         named: the finding that was reached; empty for none.
         acts: what was done, in order.
+        put_right: findings that were put right, in order.
+        many: so many acts were done when the vehicle became good; None while it is not.
     """
 
     setup: SessionSetup
@@ -57,6 +59,9 @@ class Bench:
     right: tuple[str, ...]
     named: str = ""
     acts: list[Act] = field(default_factory=list)
+    put_right: list[str] = field(default_factory=list)
+    many: int | None = None
+    _display: tuple[Meaning, ...] = ()  # what the instrument showed when it was held last
     _probe: Probe | None = None  # how the instrument was held last
 
     def do(self, wish: Wish, step: Step | None = None) -> Act:
@@ -64,13 +69,22 @@ class Bench:
 
         What the circuit cannot do is told in a sentence and changes nothing.
         """
+        before, self._display = self._display, ()
         try:
             act = self._done(wish, step)
         except (CircuitError, Stuck) as error:
             why = error.found if isinstance(error, CircuitError) else str(error)
             act = self._act(wish, self._say("cannot", why=why))
+        self._display = self._display or before
         self.acts.append(act)
         return act
+
+    def shown_at(self, step: str) -> tuple[Meaning, ...]:
+        """What the instrument showed at ``step``; empty where it was held elsewhere since."""
+        last = next((act.test for act in reversed(self.acts) if act.test is not None), None)
+        own = self.vehicle.circuit.probes.get(step)
+        at_it = last is not None and (last.step == step or (own is not None and last.probe == own))
+        return self._display if at_it else ()
 
     def is_done(self, step: Step) -> None:
         """A step of the procedure was told as done, and leaves the vehicle so."""
@@ -79,6 +93,8 @@ class Bench:
 
     def is_put_right(self, finding: str) -> None:
         """What was found was put right, as the procedure has it."""
+        if finding not in self.put_right:
+            self.put_right.append(finding)
         if finding in self.right and self.vehicle is not self.mended:
             self._make_good()
 
@@ -231,13 +247,15 @@ class Bench:
         self.vehicle.passes(1)
         asked = self.setup.procedure.step(wish.one)
         meaning = told(asked, self.vehicle.told(asked.name))
-        text = self._say("answer", shown=show(meaning, asked, self.setup.book))
-        test = Test(asked.name, None, self._states(), sight(meaning))
-        return replace(self._act(wish, text), test=test, minutes=self._minutes(wish, asked))
+        found = show(meaning, asked, self.setup.book)
+        test = Test(asked.name, None, self._states(), sight(meaning), found)
+        act = self._act(wish, self._say("answer", shown=found))
+        return replace(act, test=test, minutes=self._minutes(wish, asked))
 
     def _change(self, wish: Wish) -> Act:
         findings = self.setup.procedure.findings
-        if wish.one in {findings[name].condemns for name in self.right}:
+        bad = {findings[name].condemns for name in self.right}
+        if wish.one in bad and self.vehicle is not self.mended:
             self._make_good()
         return replace(self._act(wish, self._say("changed", part=wish.one)), condemned=wish.one)
 
@@ -245,13 +263,12 @@ class Bench:
         """What was named is put right, whether it was the fault or not."""
         if not self.named:
             return replace(self._act(wish, self._say("name-it-first")), minutes=0)
-        if self.named in self.right:
-            self._make_good()
+        self.is_put_right(self.named)
         return self._act(wish, self._say("mended"))
 
     def _make_good(self) -> None:
         self.mended.conditions.update(self.vehicle.conditions)
-        self.vehicle = self.mended
+        self.vehicle, self.many = self.mended, len(self.acts)
 
     # --- an instrument ---
 
@@ -263,7 +280,8 @@ class Bench:
             return replace(self._act(wish, text), slips=(text,))
         seen = self._shown(shows, probe, step)
         known = step.name if step is not None else ""
-        test = Test(known, probe, self._states(), sight_of(shows))
+        figures = "" if isinstance(seen, str) else self._figures(seen)
+        test = Test(known, probe, self._states(), sight_of(shows), figures)
         slips = (seen,) if isinstance(seen, str) else ()
         text = seen if isinstance(seen, str) else self._told(seen)
         took = self._minutes(wish, step)
@@ -271,6 +289,11 @@ class Bench:
 
     def _shown(self, shows: Shown, probe: Probe, step: Step | None) -> Meaning | str:
         """What the display shows; a sentence where the meter is damaged."""
+        seen = self._displayed(shows, probe, step)
+        self._display += () if isinstance(seen, str) else (seen,)
+        return seen
+
+    def _displayed(self, shows: Shown, probe: Probe, step: Step | None) -> Meaning | str:
         if shows.lamp:
             return Lamp(shows.lamp)
         if shows.value is not None:
@@ -289,12 +312,16 @@ class Bench:
         return self.hand.top_for(max(ends)) if ends else None
 
     def _told(self, seen: Meaning) -> str:
-        if isinstance(seen, Reading):
-            unit = seen.unit
-            return self._say("reads", shown=f"{seen.value:f} {unit}" if unit else f"{seen.value:f}")
         if isinstance(seen, OverRange):
             return self._say("over")
-        return self._say("lamp", shown=self.setup.book.say(seen))
+        return self._say(
+            "reads" if isinstance(seen, Reading) else "lamp", shown=self._figures(seen)
+        )
+
+    def _figures(self, seen: Meaning) -> str:
+        if isinstance(seen, Reading):
+            return f"{seen.value:f} {seen.unit}" if seen.unit else f"{seen.value:f}"
+        return self.setup.book.say(seen)
 
     def _like(self, probe: Probe) -> Step | None:
         """The step that is read with just this probe; of several, the one in these states."""

@@ -38,9 +38,10 @@ class Costs:
         lost: the fault was not found.
         condemned: a good part was changed.
         slip: something was not safe or did damage.
-        idle: a test that could tell nothing at that time.
+        idle: a test of his own choice that could tell nothing at that time.
         hint: a question to the instructor.
-        slow: the time was twice that of the quickest way; more for more.
+        slow: the time was twice that of the quickest way; more for more. Not where the
+            procedure led.
     """
 
     lost: int
@@ -59,6 +60,8 @@ COSTS = {
 _MOST_SLOW = 4
 #: What comes after the diagnosis.
 _REPAIRS = frozenset({Verb.CHANGE, Verb.MEND})
+#: How the procedure's own tests are made where it leads.
+_AS_LED = frozenset({Verb.READ, Verb.ASK})
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +74,7 @@ class Looked:
         best, best_bits: the step that would have told most for its minutes then, and how much.
         belief: how likely each finding was after it.
         minutes: about how long it takes.
+        led: the procedure asked for it.
     """
 
     test: Test
@@ -79,6 +83,7 @@ class Looked:
     best_bits: float
     belief: Belief
     minutes: float
+    led: bool = False
 
     @property
     def idle(self) -> bool:
@@ -101,7 +106,7 @@ class Mark:
         named: the finding that was reached; empty for none.
         condemned: good parts that were changed or condemned.
         slips: what was not safe or did damage, each in a sentence.
-        looked: every test, in order.
+        looked: every test of the diagnosis, in order.
         minutes: about how long the diagnosis would take in a workshop.
         quickest: the shortest way that would have been sure, with the proof of its finding.
         points: of a hundred.
@@ -139,39 +144,46 @@ class Rehearsed:
         named: the finding that was reached; empty for none.
         acts: what was done.
         car: the vehicle as it was met, untouched.
+        led: the procedure led.
+        put_right: findings that were put right, in order.
+        many: so many of the acts were done before the vehicle was good; None for all.
     """
 
     fault: str
     named: str
     acts: tuple[Act, ...]
     car: Vehicle
+    led: bool = False
+    put_right: tuple[str, ...] = ()
+    many: int | None = None
 
 
 def mark(adviser: Adviser, done: Rehearsed, how: Strictness = Strictness.MILD) -> Mark:
     """The mark of ``done``."""
-    adviser, acts = with_tests(adviser, done.acts)
+    adviser, acts = with_tests(adviser, done.acts[: done.many])
     procedure = adviser.setup.procedure
     right = right_findings(procedure, done.fault)
-    looked = tuple(_looked(adviser, acts))
+    named = next((name for name in done.put_right if name in right), done.named)
+    looked = tuple(_looked(adviser, acts, led=done.led))
     spent = sum(act.minutes for act in acts if act.wish.verb not in _REPAIRS)
     fault = procedure.faults[done.fault] if done.fault else None
     eye = Eye(procedure, done.car, fault if fault and fault.comes else None)
     sure = advised(adviser, tuple(procedure.steps), eye)
     quickest = _with_changes(adviser, with_proof(adviser, sure))
     wrong = _wrongly_condemned(procedure, right, done)
-    slips = tuple(slip for act in acts for slip in act.slips)
+    slips = tuple(slip for act in done.acts for slip in act.slips)
     cost = COSTS[how]
     lost = {
-        "lost": cost.lost * (done.named not in right),
+        "lost": cost.lost * (named not in right),
         "condemned": cost.condemned * len(wrong),
         "slip": cost.slip * len(slips),
-        "idle": cost.idle * sum(one.idle for one in looked),
-        "hint": cost.hint * sum(act.wish.verb in HINTS for act in acts),
-        "slow": cost.slow * _slowness(spent, quickest.minutes),
+        "idle": cost.idle * sum(one.idle and not one.led for one in looked),
+        "hint": cost.hint * sum(act.wish.verb in HINTS for act in done.acts),
+        "slow": 0 if done.led else cost.slow * _slowness(spent, quickest.minutes),
     }
     points = max(0, 100 - sum(lost.values()))
     off = tuple((reason, many) for reason, many in lost.items() if many)
-    return Mark(done.fault, right, done.named, wrong, slips, looked, spent, quickest, points, off)
+    return Mark(done.fault, right, named, wrong, slips, looked, spent, quickest, points, off)
 
 
 def _with_changes(adviser: Adviser, course: Course) -> Course:
@@ -199,9 +211,9 @@ def _wrongly_condemned(
 ) -> tuple[str, ...]:
     """Parts that were changed, or are condemned by what was named, and are good."""
     bad = {procedure.findings[name].condemns for name in right}
-    changed = [act.condemned for act in done.acts if act.condemned]
-    named = procedure.findings[done.named].condemns if done.named else ""
-    return tuple(part for part in dict.fromkeys([*changed, named]) if part and part not in bad)
+    changed = [act.condemned for act in done.acts]
+    named = [procedure.findings[name].condemns for name in (*done.put_right, done.named) if name]
+    return tuple(part for part in dict.fromkeys(changed + named) if part and part not in bad)
 
 
 def _slowness(spent: float, quickest: float) -> int:
@@ -241,7 +253,7 @@ class Eye:
         return self.procedure.circuit
 
 
-def _looked(adviser: Adviser, acts: Sequence[Act]) -> list[Looked]:
+def _looked(adviser: Adviser, acts: Sequence[Act], *, led: bool) -> list[Looked]:
     """Every test with what it was worth, each with what was known before it."""
     seen: list[Seen] = []
     found: list[Looked] = []
@@ -265,6 +277,7 @@ def _looked(adviser: Adviser, acts: Sequence[Act]) -> list[Looked]:
                 best.bits if best else 0.0,
                 adviser.belief(seen),
                 act.minutes,
+                led and act.wish.verb in _AS_LED,
             )
         )
     return found

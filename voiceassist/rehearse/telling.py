@@ -43,9 +43,10 @@ def _of_the_tests(mark: Mark, book: Phrasebook) -> Iterator[str]:
     if ways and len(ways) < len(mark.looked):
         named = book.join("list.then", ways[:_MOST_NAMED])
         yield book("rehearse.quickest", tests=_counted(len(ways), book), named=named)
-    idle = [spoken_name(one.test.step) for one in mark.idle]
-    if idle:
-        yield book("rehearse.idle", named=book.join("list.and", dict.fromkeys(idle)))
+    for led, key in ((False, "rehearse.idle"), (True, "rehearse.idle-led")):
+        idle = dict.fromkeys(spoken_name(one.test.step) for one in mark.idle if one.led is led)
+        if idle:
+            yield book(key, named=book.join("list.and", idle))
 
 
 def _counted(tests: int, book: Phrasebook) -> str:

@@ -20,6 +20,7 @@ from voiceassist.doubt.policy import (
     Reject,
     decide,
 )
+from voiceassist.doubt.prior import as_shown
 from voiceassist.doubt.same import settled
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.identifiers import passes_check
@@ -87,7 +88,7 @@ class Judgement:
         """Accept, ask or reject.
 
         Without odds the best guess is taken as it is. A number is never taken on its sound while
-        another sounds like it and leads elsewhere.
+        another sounds like it and leads elsewhere, or while the instrument shows another.
         """
         if not self.guesses:
             return Reject(1.0)
@@ -98,6 +99,9 @@ class Judgement:
         if not isinstance(decision, Accept):
             return decision
         guess = self._guess(decision.key)
+        if not all(as_shown(meaning, self.expectation) for meaning in guess.meanings):
+            shown = tuple((one,) for one in self.expectation.shown or ())[-1:]
+            return AskAmong((guess.meanings, *shown), decision.probability)
         elsewhere = self._alike_elsewhere(guess, leads)
         if elsewhere:
             return AskAmong((guess.meanings, *elsewhere), decision.probability)

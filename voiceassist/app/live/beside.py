@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from typing import Protocol
 
-from voiceassist.language.expectation import Choice
+from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.session.session import Session
 
 Line = Mapping[str, object]
@@ -15,6 +15,10 @@ class Beside(Protocol):
     @property
     def choices(self) -> tuple[Choice, ...]:
         """What can be said to it, each with the ways to say it."""
+        ...
+
+    def expects(self, expected: Expectation, session: Session) -> Expectation:
+        """``expected`` with what is likely to be said now, as far as the vehicle tells."""
         ...
 
     def takes(self, name: str) -> bool:

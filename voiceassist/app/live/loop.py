@@ -6,6 +6,7 @@ from functools import partial
 
 from voiceassist.app.ears.base import Elapsed, News, NewsKind, Utterance
 from voiceassist.app.ears.earcons import first_tone
+from voiceassist.app.live.beside import Beside
 from voiceassist.app.live.ear_trouble import EarTrouble
 from voiceassist.app.live.guessing import with_guess
 from voiceassist.app.live.heard_events import about, decided_event, heard_line, typed_event
@@ -72,6 +73,7 @@ class Loop:
         self._telling = Telling(parts)
         self._expectation = Expectation()
         self._grammars: dict[Expectation, StepGrammar] = {}
+        self._weighed: StepGrammar | None = None  # the last, with what is likely beside the job
         self._waits = Timers(parts.engine.setup, parts.timeline, attended=parts.attended)
         self._tried_s = self._looked_s = 0.0
         self._cut: Pending | None = None
@@ -200,12 +202,20 @@ class Loop:
 
     def _grammar(self) -> StepGrammar:
         """The grammar of what can come next; the same again costs a listener nothing."""
-        expectation = self._expectation
+        expectation, beside = self._expectation, self._parts.beside
         if expectation not in self._grammars:
-            more = self._parts.beside.choices if self._parts.beside is not None else ()
+            more = beside.choices if beside is not None else ()
             whole = replace(expectation, choices=(*expectation.choices, *more))
             self._grammars[expectation] = self._parts.language.compose(whole)
-        return self._grammars[expectation]
+        found = self._grammars[expectation]
+        return found if beside is None else self._weigh(found, beside)
+
+    def _weigh(self, found: StepGrammar, beside: Beside) -> StepGrammar:
+        """``found`` with what is likely to be said beside the job, and as the same object again."""
+        expected = beside.expects(found.expectation, self.session)
+        if self._weighed is None or self._weighed.expectation != expected:
+            self._weighed = replace(found, expectation=expected)
+        return self._weighed
 
     def _coming(self) -> Iterator[StepGrammar]:
         """The grammars of the procedure's steps."""

@@ -91,7 +91,7 @@ def _way_taken(folder: SessionFolder, read: ReadSession) -> str:
     from voiceassist.draw.flow import draw_flow
 
     procedure = procedure_of(folder)
-    if procedure is None:
+    if procedure is None or read.is_free:
         return ""
     known = {*procedure.steps, *procedure.findings}
     places = (place for place in read.places if place in known)

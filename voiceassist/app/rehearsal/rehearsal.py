@@ -10,7 +10,7 @@ from voiceassist.app.live.replay import moments
 from voiceassist.app.progress import Progress
 from voiceassist.app.rehearsal.asked import Mode, Settled
 from voiceassist.app.rehearsal.tables import adviser_of
-from voiceassist.language.expectation import Choice
+from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.procedure.model import Step
 from voiceassist.procedure.read import read_procedure
 from voiceassist.prove.cases import vehicle_with
@@ -24,6 +24,7 @@ from voiceassist.record.lines import Line, Rehearsed
 from voiceassist.record.lines import Mark as MarkLine
 from voiceassist.rehearse.acts import Act
 from voiceassist.rehearse.bench import Bench
+from voiceassist.rehearse.expecting import wished
 from voiceassist.rehearse.free import free_text
 from voiceassist.rehearse.hints import hint
 from voiceassist.rehearse.marks import Looked, Mark, mark, right_findings
@@ -69,6 +70,13 @@ class Rehearsal:
         """What the first line of the journal tells of it, the title of the procedure among it."""
         marked = self.setup.book("rehearse.title", title=title)
         return {"title": marked, "text": marked, "rehearsal": self.settled.to_json()}
+
+    def expects(self, expected: Expectation, session: Session) -> Expectation:
+        """``expected`` with the changes that are asked for, and with what the meter shows."""
+        more = wished(expected, session.prompt)
+        if self.settled.mode is Mode.LED and (expected.quantities or expected.lamp):
+            return replace(more, shown=self.bench.shown_at(session.step))
+        return more
 
     def takes(self, name: str) -> bool:
         """True when the answer called ``name`` is a wish."""
@@ -126,7 +134,16 @@ class Rehearsal:
 
     def mark(self, finding: str) -> Mark:
         """The mark when ``finding`` was named."""
-        over = Over(self.settled.fault, finding, tuple(self.bench.acts), self._untouched())
+        bench = self.bench
+        over = Over(
+            fault=self.settled.fault,
+            named=finding,
+            acts=tuple(bench.acts),
+            car=self._untouched(),
+            led=self.settled.mode is Mode.LED,
+            put_right=tuple(bench.put_right),
+            many=bench.many,
+        )
         return mark(self.adviser, over, self.settled.how)
 
     def replay(self, lines: Sequence[Line]) -> None:
@@ -206,7 +223,7 @@ def _line(found: Mark, text: str) -> Line:
 def _test(one: Looked) -> dict[str, object]:
     return {
         "step": one.test.step,
-        "shown": one.test.sight.word if one.test.sight.number is None else one.test.sight.number,
+        "shown": one.test.shown or one.test.sight.word or one.test.sight.number,
         "bits": None if one.bits is None else round(one.bits, 3),
         "minutes": round(one.minutes, 2),
         "best": one.best,

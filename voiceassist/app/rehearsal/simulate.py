@@ -10,7 +10,7 @@ import numpy as np
 from voiceassist.app.build import Components, Written
 from voiceassist.app.desk.prove import ProofSource, setup_from, setup_of
 from voiceassist.app.progress import Progress
-from voiceassist.app.rehearsal.asked import Asked, Settled
+from voiceassist.app.rehearsal.asked import Asked, Mode, Settled
 from voiceassist.app.rehearsal.rehearsal import bench_of, in_time, vehicle_in
 from voiceassist.app.rehearsal.tables import adviser_of
 from voiceassist.app.workers.base import Here, Workers
@@ -159,9 +159,9 @@ def _rehearsed(adviser: Adviser, shared: _Shared, number: int) -> Result:
     same = in_time(adviser.setup, settled)
     named = LED[shared.asked.leader](adviser, bench, same, settled.seed)
     untouched = vehicle_in(adviser.setup, settled)
-    found = mark(
-        adviser, Rehearsed(settled.fault, named, tuple(bench.acts), untouched), settled.how
-    )
+    led = settled.mode is Mode.LED and shared.asked.leader is Leader.FILE
+    over = Rehearsed(settled.fault, named, tuple(bench.acts), untouched, led=led)
+    found = mark(adviser, over, settled.how)
     return Result(
         number,
         settled.fault,
