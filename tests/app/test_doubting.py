@@ -1,6 +1,7 @@
 """What was heard is weighed, and the session gets it accepted, doubtful, or not at all."""
 
 from collections.abc import Sequence
+from decimal import Decimal
 
 import pytest
 from bench import FAN
@@ -19,6 +20,7 @@ from voiceassist.doubt.odds import Odds
 from voiceassist.doubt.policy import Accept, AskAmong, Decision, Reject
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
+from voiceassist.language.meanings import Reading
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.measure.units import unit
 from voiceassist.procedure.read import read_procedure
@@ -240,3 +242,18 @@ def by(behind: dict[str, float]) -> HeardClip:
     """What was heard: words after "twelve point" with their distance behind the best."""
     candidates = (Candidate(f"twelve point {words}", -far) for words, far in behind.items())
     return HeardClip("scripted", tuple(candidates), none_of_these=-SURE)
+
+
+@pytest.mark.parametrize("shown", [("8.1",), ()])
+def test_a_number_that_the_meter_does_not_show_is_asked_about_however_clear_it_sounds(
+    shown: tuple[str, ...],
+) -> None:
+    known = tuple(Reading(Decimal(value), unit("V")) for value in shown)
+    grammar = LANGUAGE.compose(Expectation(("voltage",), unit("V"), shown=known))
+    heard = HeardClip("scripted", (Candidate("eight point seven volts", 0.0),), none_of_these=-SURE)
+    decision = judged(heard, grammar, ClipFacts(30.0, 1.0), BELIEVED).decided(repr)
+    assert isinstance(decision, AskAmong)
+    assert decision.keys == ((Reading(Decimal("8.7"), unit("V")),), *((one,) for one in known))
+    right = HeardClip("scripted", (Candidate("eight point one volts", 0.0),), none_of_these=-SURE)
+    taken = judged(right, grammar, ClipFacts(30.0, 1.0), BELIEVED).decided(repr)
+    assert isinstance(taken, Accept) is bool(shown)

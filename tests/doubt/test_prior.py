@@ -120,3 +120,18 @@ def test_a_reading_is_plausible_within_the_range_of_its_step_ends_included(
 def test_a_step_without_a_range_takes_any_value_of_its_kind() -> None:
     step = Expectation(("voltage",), unit("V"))
     assert plausible(Reading(Decimal(5000)), step)
+
+
+def test_where_it_is_known_what_the_meter_shows_any_other_reading_is_far_less_likely() -> None:
+    shown = replace(VOLTAGE, shown=volts("8.1"))
+    (read,), (other,) = volts("8.1"), volts("8.7")
+    bare = Reading(Decimal("8.1"))
+    milli = Reading(Decimal(8100), unit("mV"))
+    assert log_prior((read,), shown) == log_prior((read,), VOLTAGE)
+    assert log_prior((bare,), shown) == log_prior((bare,), VOLTAGE)
+    assert log_prior((milli,), shown) == log_prior((milli,), VOLTAGE)
+    assert log_prior((other,), shown) < log_prior((other,), VOLTAGE) - 5
+    assert log_prior((Lamp("dim"),), shown) < log_prior((Lamp("dim"),), VOLTAGE) - 5
+    assert log_prior((Command("repeat"),), shown) == log_prior((Command("repeat"),), VOLTAGE)
+    unread = replace(VOLTAGE, shown=())
+    assert log_prior((read,), unread) < log_prior((read,), VOLTAGE) - 5

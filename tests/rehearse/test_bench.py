@@ -9,6 +9,7 @@ from bench import BOOK, FAN, METER
 
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.parts import Battery, Lamp
+from voiceassist.language.meanings import Reading
 from voiceassist.measure.accuracy import Accuracy
 from voiceassist.measure.meter import MeterRange
 from voiceassist.measure.quantity import Quantity
@@ -188,3 +189,26 @@ def test_what_reads_a_wish_reads_its_name_back() -> None:
     for wish in (Wish(Verb.LOOK), Wish(Verb.VOLTS, "feed pin", "body earth")):
         assert Wish.named(wish.name) == wish
     assert Wish.named("affirm") is None
+
+
+def test_what_the_meter_showed_is_known_until_it_is_held_elsewhere() -> None:
+    on = bench()
+    bring(on, module_plug="out", key="run")
+    assert on.shown_at("feed") == ()
+    act = on.do(Wish(Verb.READ), PROCEDURE.step("feed"))
+    assert act.test is not None
+    (shown,) = on.shown_at("feed")
+    assert isinstance(shown, Reading)
+    assert act.test.shown == f"{shown.value} {shown.unit}"
+    assert act.told == f"The meter shows {act.test.shown}."
+    bring(on, key="off")
+    assert on.shown_at("feed") == (shown,)
+    do(on, Verb.VOLTS, "earth pin", "body earth")
+    assert on.shown_at("feed") == ()
+
+
+def test_the_same_leads_in_his_own_words_show_the_step_its_reading() -> None:
+    on = bench()
+    bring(on, module_plug="out", key="run")
+    do(on, Verb.VOLTS, "feed pin", "body earth")
+    assert len(on.shown_at("feed")) == 1

@@ -13,7 +13,7 @@ from voiceassist.reason.sampling import sampled, vehicle_of
 from voiceassist.rehearse.bench import Bench
 from voiceassist.rehearse.marks import Mark, Rehearsed, Strictness, mark, right_findings
 from voiceassist.rehearse.telling import sentences
-from voiceassist.rehearse.wishes import Verb
+from voiceassist.rehearse.wishes import Verb, Wish
 
 FAULT = "module-stuck-fast"
 
@@ -60,6 +60,60 @@ def test_a_test_that_could_tell_nothing_any_more_is_told(adviser: Adviser) -> No
     do(on, Verb.VOLTS, "motor wire", "earth pin")
     assert len(marked(adviser, on, "module").idle) == 1
     assert marked(adviser, on, "module").points < marked(adviser, quick(), "module").points
+
+
+def read(on: Bench, *steps: str) -> None:
+    for step in steps:
+        on.do(Wish(Verb.READ), PROCEDURE.step(step))
+
+
+def led(adviser: Adviser, on: Bench, named: str = "module") -> Mark:
+    untouched = vehicle_of(PROCEDURE, PROCEDURE.faults[FAULT], 0.5, 7)
+    done = Rehearsed(
+        FAULT, named, tuple(on.acts), untouched,
+        led=True, put_right=tuple(on.put_right), many=on.many,
+    )  # fmt: skip
+    return mark(adviser, done)
+
+
+def test_where_the_procedure_leads_its_own_order_costs_nothing(adviser: Adviser) -> None:
+    on = bench(FAULT)
+    bring(on, module_plug="out", key="run")
+    read(on, *["feed"] * 8)
+    bring(on, key="off", module_plug="in")
+    bring(on, key="run", fan_control="lowest")
+    read(on, "command-slow", "motor-slow", "motor-slow", "motor-slow")
+    found = led(adviser, on)
+    assert found.found
+    assert found.minutes > 2 * found.quickest.minutes
+    assert len(found.idle) >= 4
+    assert found.points == 100
+    assert marked(adviser, on, "module").points < 100
+    told = " ".join(sentences(found, PROCEDURE, DESK.book))
+    assert "The procedure has these, though they could tell nothing new" in told
+    do(on, Verb.VOLTS, "motor wire", "earth pin")  # again, and of his own choice
+    assert led(adviser, on).points == 99
+
+
+def test_what_comes_after_the_right_repair_is_no_part_of_the_diagnosis(adviser: Adviser) -> None:
+    on = quick()
+    before = led(adviser, on)
+    on.is_put_right("module")
+    read(on, "command-slow", "motor-slow")
+    assert len(led(adviser, on).looked) == len(before.looked) == 2
+    assert led(adviser, on).minutes == before.minutes
+    assert led(adviser, on, named="").found  # whatever is named after it
+
+
+def test_a_good_part_that_was_put_right_on_the_way_counts_though_the_fault_was_found(
+    adviser: Adviser,
+) -> None:
+    on = quick()
+    on.is_put_right("motor")
+    on.is_put_right("module")
+    found = led(adviser, on)
+    assert found.found
+    assert found.condemned == ("fan motor",)
 
 
 def test_slips_count_more_where_marks_are_strict(adviser: Adviser) -> None:

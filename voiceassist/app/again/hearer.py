@@ -27,6 +27,7 @@ from voiceassist.recognise.choose import LISTENERS
 from voiceassist.record import lines
 from voiceassist.record.folder import METER, PROCEDURE, used_file
 from voiceassist.record.said import meaning_words
+from voiceassist.rehearse.expecting import wished
 from voiceassist.rehearse.wishes import choices, read_ways
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Heard
@@ -201,6 +202,8 @@ def _again(
     line, engine, before = moment.line, moment.engine, moment.before
     assert isinstance(line, lines.Heard)
     expected = engine.listen(before).expectation
+    if beside:
+        expected = wished(expected, before.prompt)
     grammar = desk.grammar(replace(expected, choices=(*expected.choices, *beside)))
     clip = resampled(clip_of_flac(sound))
     desk.hearing.prepare(grammar)
