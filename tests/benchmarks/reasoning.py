@@ -3,15 +3,20 @@
 Largest is the one with the most faults times steps. Told are its table (how large it is, and how
 long it takes to make, once for each file), the probabilities after a reading with every other
 step read before it (goal: under 200 ms on one core), what all tests that are left are worth, and
-what a reading in a free rehearsal takes (goal: under 50 ms). All of it is processor time.
+what a reading takes in a rehearsal, where the procedure leads and between two places of the
+trainee's own choice, any two that a lead can be held to (goal: under 50 ms). A test that no step
+makes is looked into once, while the trainee says nothing or at the latest when he asks; then the
+answer to how sure it is (goal: under 200 ms). All of it is processor time.
 
 Run it: ``python tests/benchmarks/reasoning.py``; other procedures may be named.
 """
 
+import random
 import sys
 import tempfile
 import time
 from collections.abc import Callable
+from itertools import permutations
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
@@ -27,10 +32,12 @@ from voiceassist.app.rehearsal.rehearsal import bench_of
 from voiceassist.app.rehearsal.tables import adviser_of
 from voiceassist.prove.cases import GOOD
 from voiceassist.reason.adviser import Adviser
+from voiceassist.rehearse.hints import hint
 from voiceassist.rehearse.marks import Strictness
-from voiceassist.rehearse.wishes import Verb, Wish
+from voiceassist.rehearse.tested import with_tests
+from voiceassist.rehearse.wishes import Verb, Wish, points
 
-SEED, VEHICLES = 20_261_130, 20
+SEED, VEHICLES, OWN = 20_261_130, 20, 8
 
 
 def ms(act: Callable[..., object], *given: object) -> float:
@@ -57,25 +64,42 @@ def beliefs(adviser: Adviser) -> tuple[list[float], list[float]]:
     return after, worth
 
 
-def readings(adviser: Adviser) -> list[float]:
-    """What it takes to read each step of the procedure at vehicles of each fault."""
-    setup, took = adviser.setup, []
+def readings(adviser: Adviser) -> tuple[list[float], list[float]]:
+    """What it takes to read each step at vehicles of each fault, and then any two places."""
+    setup, led, free = adviser.setup, [], []
+    chance = random.Random(SEED)
+    pairs = list(permutations(points(setup.procedure), 2))
     for number, cause in enumerate(adviser.samples.causes):
         fault = "" if cause == GOOD else cause
-        settled = Settled(Mode.LED, fault, number, Strictness.MILD)
-        bench = bench_of(settled, setup)
+        bench = bench_of(Settled(Mode.LED, fault, number, Strictness.MILD), setup)
         for place in adviser.samples.places:
             for condition, state in place.states:
                 bench.do(Wish(Verb.BRING, condition, state))
             step = setup.procedure.step(place.step)
-            took.append(ms(bench.do, Wish(Verb.READ), step))
-    return took
+            led.append(ms(bench.do, Wish(Verb.READ), step))
+            verb = chance.choice((Verb.VOLTS, Verb.OHMS, Verb.LAMP))
+            free.append(ms(bench.do, Wish(verb, *chance.choice(pairs))))
+    return led, free
+
+
+def own(adviser: Adviser) -> tuple[list[float], list[float]]:
+    """What it takes to look into a test of one's own, and then to tell how sure it is."""
+    setup, first, again = adviser.setup, [], []
+    chance = random.Random(SEED)
+    pairs = list(permutations(points(setup.procedure), 2))
+    bench = bench_of(Settled(Mode.FREE, adviser.samples.causes[0], 1, Strictness.MILD), setup)
+    for pair in chance.sample(pairs, OWN):
+        bench.do(Wish(Verb.VOLTS, *pair))
+        first.append(ms(with_tests, adviser, bench.acts))
+        adviser, _ = with_tests(adviser, bench.acts)
+        again.append(ms(hint, adviser, bench.acts, Wish(Verb.SURE)))
+    return first, again
 
 
 def told(title: str, took: list[float], goal: str = "") -> str:
     """One line: the middle, the 99th of a hundred and the longest."""
     middle, high, most = np.median(took), np.percentile(took, 99), max(took)
-    line = f"  {title:34} {middle:8.1f} {high:8.1f} {most:8.1f} ms"
+    line = f"  {title:38} {middle:8.1f} {high:8.1f} {most:8.1f} ms"
     return f"{line}  (goal {goal})" if goal else line
 
 
@@ -95,11 +119,16 @@ def report(name: str) -> None:
     places, causes, cars = table.numbers.shape
     print(f"  table: {places} tests x {causes} causes x {cars} vehicles, {held:.0f} kB in memory,")
     print(f"  {size / 1000:.0f} kB kept; made in {took / 1000:.1f} s, read in {read:.0f} ms")
-    print(f"  {'':34} {'middle':>8} {'99 %':>8} {'longest':>8}")
+    print(f"  {'':38} {'middle':>8} {'99 %':>8} {'longest':>8}")
     after, worth = beliefs(made[0])
     print(told("probabilities after a reading", after, "200"))
     print(told("worth of every test that is left", worth))
-    print(told("reading in a free rehearsal", readings(made[0]), "50"), flush=True)
+    led, free = readings(made[0])
+    print(told("reading that the procedure asks for", led, "50"))
+    print(told("reading between two places of his own", free, "50"))
+    first, again = own(made[0])
+    print(told("a test of his own looked into, once", first))
+    print(told("how sure it is, after such tests", again, "200"), flush=True)
 
 
 def largest() -> str:

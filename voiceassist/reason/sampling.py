@@ -52,10 +52,11 @@ def sampled(
     """
     rows: list[list[list[Sight]]] = []
     good: list[list[Sight]] = []
+    whole = [_good(procedure, _seed_of(seed, number)) for number in range(vehicles)]
     for done, cause in enumerate(likely):
-        row = _row(procedure, places, list(_cars(procedure, cause, vehicles, seed)))
+        row = _row(procedure, places, list(_cars(procedure, cause, whole, seed)))
         if _comes(procedure, cause):
-            good = good or _row(procedure, places, list(_cars(procedure, GOOD, vehicles, seed)))
+            good = good or _row(procedure, places, list(_cars(procedure, GOOD, whole, seed)))
             row = _now_and_then(procedure, cause, places, good, row)
         rows.append(row)
         progress(done + 1, len(likely))
@@ -113,11 +114,18 @@ def showing(procedure: Procedure, fault: CircuitFault, place: Place) -> float:
     return fault.comes.shows_within({**needs, **dict(place.states)}, seconds)
 
 
-def _cars(procedure: Procedure, cause: str, many: int, seed: int) -> Iterator[Vehicle]:
+def _cars(
+    procedure: Procedure, cause: str, whole: Sequence[Circuit], seed: int
+) -> Iterator[Vehicle]:
+    """The vehicles ``whole`` with ``cause``, of sizes that fill the whole of its range."""
     fault = procedure.faults[cause] if cause != GOOD else None
-    sizes = np.random.default_rng(seed).permutation(many)
-    for number in range(many):
-        yield vehicle_of(procedure, fault, (sizes[number] + 0.5) / many, seed * 1000 + number)
+    sizes = np.random.default_rng(seed).permutation(len(whole))
+    for good, size in zip(whole, sizes, strict=True):
+        yield _with(good, fault, (size + 0.5) / len(whole))
+
+
+def _seed_of(seed: int, number: int) -> int:
+    return seed * 1000 + number
 
 
 def vehicle_of(procedure: Procedure, fault: CircuitFault | None, size: float, seed: int) -> Vehicle:
@@ -132,7 +140,14 @@ def vehicle_of(procedure: Procedure, fault: CircuitFault | None, size: float, se
     Raises:
         CircuitError: the fault does not fit.
     """
-    good = drawn(_circuit(procedure), np.random.default_rng(seed))
+    return _with(_good(procedure, seed), fault, size)
+
+
+def _good(procedure: Procedure, seed: int) -> Circuit:
+    return drawn(_circuit(procedure), np.random.default_rng(seed))
+
+
+def _with(good: Circuit, fault: CircuitFault | None, size: float) -> Vehicle:
     faulty = with_fault(good, fault, size) if fault is not None else good
     answers = dict(good.answers) | (dict(fault.answers) if fault is not None else {})
     return Vehicle(faulty, answers, good)

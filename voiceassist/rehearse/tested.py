@@ -26,6 +26,13 @@ def with_tests(adviser: Adviser, acts: Sequence[Act]) -> tuple[Adviser, tuple[Ac
     return wiser.knowing(_places(procedure, named)), named
 
 
+def is_known(adviser: Adviser, acts: Sequence[Act]) -> bool:
+    """Whether the table has every test in ``acts`` already."""
+    procedure, own = _with_probes(adviser.setup.procedure, acts)
+    named = (_named(act, own, adviser.samples) for act in acts)
+    return all(place in adviser.samples.places for place in _places(procedure, tuple(named)))
+
+
 def seen_in(adviser: Adviser, act: Act) -> Seen | None:
     """What an act let one see, at its place in the table; None where it tells nothing."""
     test = act.test

@@ -31,6 +31,7 @@ from voiceassist.rehearse.marks import Looked, Mark, mark, right_findings
 from voiceassist.rehearse.marks import Rehearsed as Over
 from voiceassist.rehearse.puzzled import instead
 from voiceassist.rehearse.telling import sentences
+from voiceassist.rehearse.tested import is_known, with_tests
 from voiceassist.rehearse.wishes import HINTS, Verb, Ways, Wish, choices, read_ways
 from voiceassist.session.actions.advised import AGAINST, MOST, SURE
 from voiceassist.session.engine import Engine
@@ -104,8 +105,8 @@ class Rehearsal:
 
     @property
     def waiting(self) -> bool:
-        """Nothing is still to be answered: its table is there."""
-        return False
+        """A test of his own is still to be looked into, for what is asked of it later."""
+        return not is_known(self.adviser, self.bench.acts)
 
     def advise(self, asked: Advice, session: Session) -> Advice:
         """The instructor's answer, which counts as a hint."""
@@ -113,7 +114,8 @@ class Rehearsal:
         return replace(asked, text=self._done(wish, session.step).told)
 
     def late(self, session: Session, wait_s: float) -> Advice | None:
-        """There is none."""
+        """There is none; what he tested of his own is looked into while he says nothing."""
+        self._look_into()
         return None
 
     def opening(self) -> Sequence[Line]:
@@ -134,6 +136,7 @@ class Rehearsal:
 
     def mark(self, finding: str) -> Mark:
         """The mark when ``finding`` was named."""
+        self._look_into()
         bench = self.bench
         over = Over(
             fault=self.settled.fault,
@@ -178,9 +181,14 @@ class Rehearsal:
         """What comes of a wish: at the vehicle, or of the instructor's knowledge."""
         if wish.verb not in HINTS:
             return self.bench.do(wish, self._step(step))
+        self._look_into()
         act = hint(self.adviser, self.bench.acts, wish)
         self.bench.acts.append(act)
         return act
+
+    def _look_into(self) -> None:
+        """Have every test in the table; each that is new takes a part of a second."""
+        self.adviser, _ = with_tests(self.adviser, self.bench.acts)
 
     def _step(self, name: str) -> Step | None:
         """The step that leads; None where the trainee does."""
