@@ -10,6 +10,7 @@ from fnmatch import fnmatch
 from itertools import takewhile
 from pathlib import Path
 
+import languages
 import PIL.Image
 import pytest
 from bench import BOOK, FAN, METER
@@ -28,7 +29,6 @@ from voiceassist.archive.find import OPEN
 from voiceassist.cli.main import main
 from voiceassist.cli.screen.bars import limit_bar
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.language import Language
 from voiceassist.language.meanings import (
     Correction,
     Identifier,
@@ -55,7 +55,7 @@ from voiceassist.sound.advice import Findings, Trial, advised
 from voiceassist.sound.soundcheck import Echo, MeasuredPhrase
 from voiceassist.speak.sayings import Sayings
 
-LANGUAGE = Language.load(resources.grammar_files("en"))
+LANGUAGE = languages.shipped()
 
 README = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
 
@@ -286,11 +286,11 @@ def test_every_check_and_drawing_in_the_readme_does_what_it_says(
     for line in block("sh", "<!-- check -->").splitlines():
         program, *arguments = shlex.split(line, comments=True)
         assert program == "voiceassist"
-        if "--draws" in arguments:
-            arguments[arguments.index("--draws") + 1] = "2"  # enough to see that it works
-        if "--order" in arguments:
-            (tmp_path / "lamp.yaml").write_text(LAMP, encoding="utf-8")  # likewise
-            arguments[-1] = "lamp.yaml"
+        if {"--draws", "--order"} & {*arguments}:
+            (tmp_path / "lamp.yaml").write_text(
+                LAMP, encoding="utf-8"
+            )  # small, so that it is soon done
+            arguments[arguments.index("heater-fan-module")] = "lamp.yaml"
         with pytest.raises(SystemExit) as end:
             main(arguments)
         assert end.value.code == 0, (line, capsys.readouterr())

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from decimal import Decimal
 
+import languages
 import pytest
 from bench import FAN
 
@@ -19,7 +20,6 @@ from voiceassist.doubt.evidence import ClipFacts
 from voiceassist.doubt.odds import Odds
 from voiceassist.doubt.policy import Accept, AskAmong, Decision, Reject
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.language import Language
 from voiceassist.language.meanings import Reading
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.measure.units import unit
@@ -32,7 +32,7 @@ from voiceassist.sound.clip import Clip
 from voiceassist.testing import CapturingVoice, FixedTimeline, MemoryKeeper
 
 FILES = resources.grammar_files("en")
-LANGUAGE = Language.load(FILES)
+LANGUAGE = languages.shipped()
 BOOK = Phrasebook.load(
     FILES["sentences.toml"], LANGUAGE.say, lambda meaning: LANGUAGE.say(meaning, singly=True)
 )

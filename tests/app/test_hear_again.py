@@ -224,9 +224,9 @@ def test_what_cannot_be_is_told_in_one_sentence(job: Path, asked: list[str]) -> 
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Iterator[dask_cluster.DaskCluster]:
-    """A scheduler with two workers."""
+    """A scheduler with a worker."""
     (tmp_path / "dask").mkdir()
-    with dask_cluster.cluster(tmp_path / "dask") as found:
+    with dask_cluster.cluster(tmp_path / "dask", workers=1) as found:
         yield found
 
 

@@ -1,18 +1,17 @@
 """A listener and its odds together."""
 
+import languages
 import pytest
 
 from voiceassist.app.build import shipped_odds
 from voiceassist.app.ears.hearing import Hearing, holds_speech
 from voiceassist.errors import ListenerGoneError
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.language import Language
 from voiceassist.measure.units import unit
 from voiceassist.recognise.base import Candidate, HeardClip, ListenerGrammar, Nothing
-from voiceassist.resources import grammar_files
 from voiceassist.sound.clip import Clip
 
-LANGUAGE = Language.load(grammar_files("en"))
+LANGUAGE = languages.shipped()
 VOLTAGE = LANGUAGE.compose(Expectation(("voltage",), unit("V")))
 TWELVE = "twelve point six volts"
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+import languages
 import pytest
 
 from voiceassist import resources
@@ -11,13 +12,12 @@ from voiceassist.app.intake.dialog import Intake, Intent, plain, ways
 from voiceassist.app.intake.fitting import Fitting
 from voiceassist.app.intake.order import shared_first
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.language import Language
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.procedure.read import read_procedure
 from voiceassist.testing import FixedTimeline
 
 FILES = resources.grammar_files("en")
-LANGUAGE = Language.load(FILES)
+LANGUAGE = languages.shipped()
 BOOK = Phrasebook.load(FILES["sentences.toml"], LANGUAGE.say)
 HORN = Listed("weak-horn", "Horn is weak", ("horn croaks", "does not work"), "a van, the horn")
 LAMP = Listed("dark-lamp", "A lamp is dark", ("does not work",), "a van, left lamp")

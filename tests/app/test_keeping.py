@@ -9,6 +9,7 @@ from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 from pathlib import Path
 
+import languages
 import pytest
 
 from voiceassist import resources
@@ -19,7 +20,6 @@ from voiceassist.app.live.loop import Line, Loop, Parts
 from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.app.pages import made_files
 from voiceassist.errors import RecordError
-from voiceassist.language.language import Language
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.language.step import StepGrammar
 from voiceassist.procedure.read import read_procedure
@@ -32,7 +32,7 @@ from voiceassist.sound.clip import Clip
 from voiceassist.testing import CapturingVoice, FaultyDisk, FixedTimeline, ScriptedListener
 
 FILES = resources.grammar_files("en")
-LANGUAGE = Language.load(FILES)
+LANGUAGE = languages.shipped()
 BOOK = Phrasebook.load(FILES["sentences.toml"], LANGUAGE.say)
 FAN = (Path(__file__).parents[2] / "procedures" / "heater-fan-module.yaml").read_text("utf-8")
 BEGAN = datetime(2026, 1, 2, 8, 0, tzinfo=UTC)

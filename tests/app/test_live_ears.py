@@ -5,9 +5,9 @@ import time
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
+import languages
 import pytest
 
-from voiceassist import resources
 from voiceassist.app.ears.base import EarState, Elapsed, News, NewsKind, Utterance
 from voiceassist.app.ears.capture import CapturedPhrase
 from voiceassist.app.ears.echo import is_echo
@@ -17,14 +17,13 @@ from voiceassist.app.ears.microphone_ears import LiveEars, is_settled
 from voiceassist.app.timeline import RealTimeline
 from voiceassist.doubt.evidence import ClipFacts
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.language import Language
 from voiceassist.measure.units import unit
 from voiceassist.recognise.base import Candidate, HeardClip, ListenerGrammar, Nothing
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.segment import UNHURRIED, Segment
 from voiceassist.testing import FakeMicrophone, FixedTimeline, ScriptedDetector, ScriptedListener
 
-LANGUAGE = Language.load(resources.grammar_files("en"))
+LANGUAGE = languages.shipped()
 VOLTS = LANGUAGE.compose(Expectation(quantities=("voltage",), unit=unit("V")))
 QUIET = "." * 30
 PHRASE = "F" * 15 + QUIET

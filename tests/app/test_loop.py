@@ -6,6 +6,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
+import languages
 import pytest
 
 from voiceassist import resources
@@ -19,7 +20,6 @@ from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.doubt.evidence import ClipFacts
 from voiceassist.errors import SpeakError
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.language import Language
 from voiceassist.language.meanings import Identifier
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.procedure.read import read_procedure
@@ -32,7 +32,7 @@ from voiceassist.sound.clip import Clip
 from voiceassist.testing import CapturingVoice, FixedTimeline, MemoryKeeper, ScriptedListener
 
 FILES = resources.grammar_files("en")
-LANGUAGE = Language.load(FILES)
+LANGUAGE = languages.shipped()
 BOOK = Phrasebook.load(FILES["sentences.toml"], LANGUAGE.say)
 FAN = (Path(__file__).parents[2] / "procedures" / "heater-fan-module.yaml").read_text("utf-8")
 OPENING = ["affirm", "done", "twelve point six volts"]

@@ -3,22 +3,22 @@
 import math
 from decimal import Decimal
 
+import languages
 import pytest
 
-from voiceassist import resources
 from voiceassist.app.ears.base import Utterance
 from voiceassist.app.ears.judgement import Judgement, judged
 from voiceassist.app.live.heard_events import decided_event
 from voiceassist.doubt.evidence import ClipFacts
 from voiceassist.doubt.odds import Odds
 from voiceassist.language.expectation import Choice, Expectation
-from voiceassist.language.language import Language, StepGrammar
+from voiceassist.language.language import StepGrammar
 from voiceassist.language.meanings import Answer, Command, Reading
 from voiceassist.measure.units import unit
 from voiceassist.recognise.base import Candidate, HeardClip
 from voiceassist.session.events import Heard as Said
 
-LANGUAGE = Language.load(resources.grammar_files("en"))
+LANGUAGE = languages.shipped()
 GRAMMAR = LANGUAGE.compose(Expectation(awaited=("done",)))
 ODDS = Odds(1.0, 0.0)
 VOLTS = LANGUAGE.compose(

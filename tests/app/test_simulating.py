@@ -4,7 +4,6 @@ from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
-import dask_cluster
 import numpy as np
 import pytest
 from prove.shop import LAMP
@@ -144,12 +143,3 @@ def test_what_cannot_be_simulated_is_told_in_one_sentence(
     done = simulate(tmp_path, *more)
     assert (done.returncode, done.stdout, done.stderr.count("\n")) == (2, "", 1)
     assert done.stderr.startswith(told)
-
-
-@pytest.mark.slow
-def test_workers_elsewhere_come_to_the_same(tmp_path: Path) -> None:
-    here = simulate(tmp_path, "--simulate", "20", "--json")
-    (tmp_path / "dask").mkdir()
-    with dask_cluster.cluster(tmp_path / "dask") as shop:
-        there = simulate(tmp_path, "--simulate", "20", "--json", "--on", shop.address)
-    assert (there.returncode, there.stdout) == (0, here.stdout)

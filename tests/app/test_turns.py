@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from pathlib import Path
 
+import languages
 import pytest
 
 from voiceassist import resources
@@ -12,7 +13,6 @@ from voiceassist.app.live.replay import replayed
 from voiceassist.app.mouth.floor import Duplex, Floor
 from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.errors import DeviceError
-from voiceassist.language.language import Language
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.language.step import StepGrammar
 from voiceassist.procedure.read import read_procedure
@@ -24,7 +24,7 @@ from voiceassist.sound.clip import Clip
 from voiceassist.testing import CapturingVoice, CutPlayer, FixedTimeline, MemoryKeeper
 
 FILES = resources.grammar_files("en")
-LANGUAGE = Language.load(FILES)
+LANGUAGE = languages.shipped()
 BOOK = Phrasebook.load(FILES["sentences.toml"], LANGUAGE.say)
 FAN = (Path(__file__).parents[2] / "procedures" / "heater-fan-module.yaml").read_text("utf-8")
 EDGE = """

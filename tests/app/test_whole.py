@@ -1,14 +1,13 @@
 """A phrase is taken at once when nothing that could follow would change it."""
 
+import languages
 import pytest
 
-from voiceassist import resources
 from voiceassist.app.ears.is_complete import is_complete
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.language import Language
 from voiceassist.measure.units import unit
 
-LANGUAGE = Language.load(resources.grammar_files("en"))
+LANGUAGE = languages.shipped()
 VOLTS = Expectation(quantities=("voltage",), unit=unit("V"))
 CAUTION = Expectation(awaited=("affirm",))
 CONFIRM = Expectation(

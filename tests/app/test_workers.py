@@ -9,6 +9,7 @@ from pathlib import Path
 import dask_cluster
 import pytest
 from dask_cluster import DaskCluster, own_end, refused, size, slowly, waited_for
+from prove.shop import LAMP, changed
 from running import call
 
 from voiceassist.app.workers import cluster as at_workers
@@ -178,8 +179,9 @@ def test_what_differs_is_named_alone() -> None:
 
 @pytest.mark.slow
 def test_a_proof_on_a_cluster_is_the_proof_made_here(shop: DaskCluster, tmp_path: Path) -> None:
-    # A copy in a folder of its own, with what it uses, where no worker looks.
-    asked = ("check", str(copied(tmp_path)), "--draws", "1", "--fresh", "--json")
+    (tmp_path / "own.yaml").write_text(OWN, encoding="utf-8")  # where no worker looks
+    (tmp_path / "own-battery.yaml").write_text(OWN_BATTERY, encoding="utf-8")
+    asked = ("check", str(tmp_path / "own.yaml"), "--draws", "2", "--fresh", "--json")
     here = call(*asked)
     there = call(*asked, "--on", shop.address)
     assert (there.returncode, there.stderr) == (here.returncode, "")
@@ -187,19 +189,39 @@ def test_a_proof_on_a_cluster_is_the_proof_made_here(shop: DaskCluster, tmp_path
     assert '"proof": {' in here.stdout
 
 
-def copied(folder: Path) -> Path:
-    """A procedure that puts in another one, neither of which is where the shipped ones are."""
-    house = Path(__file__).parents[2] / "procedures"
-    text = (house / "blower-resistors.yaml").read_text(encoding="utf-8")
-    assert "use: rested-battery" in text
-    (folder / "own.yaml").write_text(
-        text.replace("use: rested-battery", "use: own-battery").replace(
-            "procedure: blower-resistors\n", "procedure: own\n"
-        ),
-        encoding="utf-8",
-    )
-    used = (house / "rested-battery.yaml").read_text(encoding="utf-8")
-    (folder / "own-battery.yaml").write_text(
-        used.replace("procedure: rested-battery", "procedure: own-battery"), encoding="utf-8"
-    )
-    return folder / "own.yaml"
+#: A procedure that puts in another one, neither of which is where the shipped ones are.
+OWN = changed(
+    LAMP,
+    (LAMP[LAMP.index("  battery:\n") : LAMP.index("  feed:\n")],
+     "  power:\n    use: own-battery\n    go: {good: feed}\n"),
+    ("accept: battery - 0.5 V to battery", "accept: power-battery - 0.5 V to power-battery"),
+    ("  weak-battery: {cause: the battery is low, correction: charge it}\n", ""),
+)  # fmt: skip
+OWN_BATTERY = """
+procedure: own-battery
+title: Is the battery good enough to judge anything by
+for: any trailer
+steps:
+  battery:
+    caution: battery-gas
+    measure: voltage across the battery posts
+    accept: 12.0 V to 13.0 V
+    fail: weak
+    then: good
+findings:
+  weak: {cause: the battery is low, correction: charge it}
+  good: {cause: the battery is good, correction: go on}
+"""
+
+
+@pytest.mark.slow
+def test_trainees_on_a_cluster_come_to_the_same(
+    shop: DaskCluster, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
+    (tmp_path / "side-lamp.yaml").write_text(LAMP, encoding="utf-8")
+    asked = ("rehearse", str(tmp_path / "side-lamp.yaml"), "--simulate", "20", "--seed", "7")
+    here = call(*asked)
+    there = call(*asked, "--on", shop.address)
+    assert (there.returncode, there.stdout) == (0, here.stdout)
+    assert "20" in here.stdout

@@ -1,15 +1,14 @@
 """Numbers that sound alike."""
 
+import languages
 import pytest
 
-from voiceassist import resources
 from voiceassist.app.build import alikes
 from voiceassist.doubt.alike import others_alike
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.language import Language
 from voiceassist.measure.units import unit
 
-ENGLISH = Language.load(resources.grammar_files("en"))
+ENGLISH = languages.shipped()
 VOLTS = ENGLISH.compose(Expectation(("voltage",), unit("V")))
 KNOWN = alikes(ENGLISH)
 

@@ -2,16 +2,15 @@
 
 import random
 
+import languages
 import pytest
 
-from voiceassist import resources
 from voiceassist.errors import LanguageError
 from voiceassist.language.expectation import Choice, Expectation
-from voiceassist.language.language import Language
 from voiceassist.language.meanings import Answer, Note
 from voiceassist.measure.units import unit
 
-LANGUAGE = Language.load(resources.grammar_files("en"))
+LANGUAGE = languages.shipped()
 CHOICES = (Choice("burnt", ("it smells burnt",)),)
 PLAIN = LANGUAGE.compose(Expectation(("voltage",), unit("V"), lamp=True, choices=CHOICES))
 CALLED = PLAIN.called("helper")

@@ -2,15 +2,14 @@
 
 import random
 
+import languages
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.language import Language
 from voiceassist.language.meanings import Command, Identifier, Note, Understanding
-from voiceassist.resources import grammar_files
 
-ENGLISH = Language.load(grammar_files("en"))
+ENGLISH = languages.shipped()
 GRAMMAR = ENGLISH.compose(Expectation.anything())
 WORDS = sorted(ENGLISH.words)
 #: Common words that no grammar of ours has.

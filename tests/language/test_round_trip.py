@@ -6,6 +6,7 @@ import time
 from collections.abc import Iterator
 from decimal import Decimal
 
+import languages
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -27,7 +28,6 @@ from voiceassist.language.meanings import (
 )
 from voiceassist.language.step import StepGrammar
 from voiceassist.measure.units import unit
-from voiceassist.resources import grammar_files
 
 SYMBOLS = [
     "V",
@@ -60,7 +60,7 @@ SYMBOLS = [
     "kPa",
     "Pa",
 ]
-LANGUAGES = {name: Language.load(grammar_files(name)) for name in ("en", "ko")}
+LANGUAGES = {name: languages.shipped(name) for name in ("en", "ko")}
 GRAMMARS = {name: one.compose(Expectation.anything()) for name, one in LANGUAGES.items()}
 
 _whole = st.integers(min_value=-999_999, max_value=999_999)

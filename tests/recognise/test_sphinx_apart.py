@@ -5,12 +5,12 @@ import time
 from collections.abc import Iterator
 from pathlib import Path
 
+import languages
 import pytest
 
 from voiceassist import resources
 from voiceassist.devices.wav import read_clip
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.language import Language
 from voiceassist.measure.units import unit
 from voiceassist.recognise.process.listener import ProcessListener
 from voiceassist.recognise.sphinx import SphinxListener, sphinx_apart
@@ -19,7 +19,7 @@ from voiceassist.sound.resample import resampled
 
 FILES = resources.grammar_files("en")
 WORDS = FILES["pronunciations.dict"]
-VOLTS = Language.load(FILES).compose(Expectation(quantities=("voltage",), unit=unit("V")))
+VOLTS = languages.shipped().compose(Expectation(quantities=("voltage",), unit=unit("V")))
 SAID = "twelve point eight volts"
 DEMO = Path(__file__).parents[2] / "audio_fixtures" / "demo"
 

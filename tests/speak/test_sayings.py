@@ -1,15 +1,15 @@
 """What the voice would read wrongly is put right, by the shipped file and by the user's."""
 
+import languages
 import pytest
 
 from voiceassist import resources
 from voiceassist.errors import SpeakError
-from voiceassist.language.language import Language
 from voiceassist.speak.sayings import Sayings
 
 FILES = resources.grammar_files("en")
 ENGLISH = Sayings.load(FILES["spoken.toml"], "spoken.toml")
-LANGUAGE = Language.load(FILES)
+LANGUAGE = languages.shipped()
 
 
 # How a technician says these: common practice, no source.
