@@ -10,11 +10,11 @@ from hypothesis import settings
 from soundserver import SoundServer, lacking, serving
 
 #: Tests in real time: beside tests that keep a core busy they are late through no fault of the
-#: program. Most of their time is waiting, so two of them go side by side.
+#: program. Most of their time is waiting, so four of them go side by side.
 _ALONE = (
     "tests/test_demo.py",
-    "tests/language/test_round_trip.py::test_a_hundred_thousand_phrases",
     "tests/test_live.py",
+    "tests/test_live_breaks.py",
     "tests/devices/test_key.py",
     "tests/devices/test_lasting.py",
     "tests/devices/test_microphone.py",

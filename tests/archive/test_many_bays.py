@@ -50,7 +50,10 @@ class Restarting:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("mode", ["fast", "immediate"])
+@pytest.mark.parametrize(
+    "mode",
+    ["immediate", pytest.param("fast", marks=pytest.mark.census)],  # the kinder one
+)
 def test_a_server_restarted_while_bays_write_loses_nothing_and_doubles_nothing(
     own: DatabaseServer, where: str, tmp_path: Path, mode: str
 ) -> None:
