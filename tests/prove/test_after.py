@@ -8,11 +8,12 @@ from prove.shop import LAMP, changed, proved, setup
 from voiceassist.prove.after import cases_of
 from voiceassist.prove.cases import Case, made
 from voiceassist.prove.examine import walked
+from voiceassist.prove.examined_failures import failures
+from voiceassist.prove.examined_tables import lines
 from voiceassist.prove.pairs import PairEnd, Pairs, onward_of, pairs_of
 from voiceassist.prove.pairs import cases_of as cases_of_pairs
 from voiceassist.prove.prove import here
 from voiceassist.prove.repairing import Repair
-from voiceassist.prove.told_more import failures, lines
 
 LAMP_FINDING = "  lamp: {cause: the lamp has failed, correction: change it}"
 FED_FINDING = "  feed-side: {cause: the feed is weak, correction: follow the brown wire}"

@@ -2,7 +2,8 @@
 
 from prove.shop import LAMP, changed, proved
 
-from voiceassist.prove.told_more import failures, lines
+from voiceassist.prove.examined_failures import failures
+from voiceassist.prove.examined_tables import lines
 
 LAMP_FINDING = "  lamp: {cause: the lamp has failed, correction: change it}"
 CONDEMNS = (

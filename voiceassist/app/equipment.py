@@ -17,7 +17,7 @@ from voiceassist.app.warn import Warn
 
 
 @dataclass(frozen=True, slots=True)
-class Room:
+class Station:
     """What several sessions one after the other share.
 
     Parts:
@@ -68,7 +68,7 @@ class Equipment:
             return RealTimeline(start_s)
         return SoundTimeline(start_s, paced=self._request.aloud)
 
-    def room(self, timeline: Timeline) -> Room:
+    def station(self, timeline: Timeline) -> Station:
         """Mouth and ears; they share the floor, so that we do not answer ourselves."""
         settings = self._shop.settings
         floor = Floor(Duplex(settings.duplex), float(settings.tail_s), time.monotonic)
@@ -83,7 +83,7 @@ class Equipment:
             keep=bool(self._request.voice_out or self._request.demo),
         )
         ears = self._held.enter_context(closing(self._ears(timeline, floor, mouth)))
-        return Room(timeline, mouth, ears, self._voice is not None)
+        return Station(timeline, mouth, ears, self._voice is not None)
 
     def _ears(self, timeline: Timeline, floor: Floor, mouth: Mouth) -> Ears:
         typed, view = self._request.typed, self._request.view

@@ -12,7 +12,7 @@ from voiceassist.app import build
 from voiceassist.app.advising.adviser import JobAdviser, can_advise
 from voiceassist.app.asked_procedure import has_changed, procedure_named
 from voiceassist.app.build import Written
-from voiceassist.app.equipment import Equipment, Room
+from voiceassist.app.equipment import Equipment, Station
 from voiceassist.app.intake.asking import intake
 from voiceassist.app.intake.carry import known_before, to_kept
 from voiceassist.app.intake.order import shared_first
@@ -90,13 +90,13 @@ class Opened:
         meter = build.meter(self._shop.settings.meter)
         practised, written = self._practised(written, meter[0])
         self._check_facts(written.procedure)
-        return self._one(written, meter, self._room(), practised)
+        return self._one(written, meter, self._station(), practised)
 
     def _from_the_complaint(self) -> SessionEnd:
         """Ask what is wrong, and run what is about it; of two complaints one after the other."""
         meter = build.meter(self._shop.settings.meter)
-        room = self._room()
-        asking = intake(self._shop, room.ears, room.mouth, self._show)
+        station = self._station()
+        asking = intake(self._shop, station.ears, station.mouth, self._show)
         intent = asking.ask()
         if intent is None:
             raise NoProcedureError("no procedure is named", remedy="say or type what is wrong")
@@ -108,21 +108,21 @@ class Opened:
         asking.begin([each.title for each in parts])
         self._check_facts(first.procedure)
         if len(parts) == 1:
-            return self._one(first, meter, room, None)
+            return self._one(first, meter, station, None)
         job = Part(tuple(each.name for each in parts))
-        return self._next_parts(self._one(first, meter, room, None, job), job, room)
+        return self._next_parts(self._one(first, meter, station, None, job), job, station)
 
-    def _next_parts(self, done: SessionEnd, part: Part, room: Room) -> SessionEnd:
+    def _next_parts(self, done: SessionEnd, part: Part, station: Station) -> SessionEnd:
         """The parts of a job after the one that is ``done``; one left open is gone on with first.
 
         Each record tells which part it is and what came before.
         """
         while part.following and done.outcome not in {"", PARKED}:
-            asking = intake(self._shop, room.ears, room.mouth, self._show)
+            asking = intake(self._shop, station.ears, station.mouth, self._show)
             title = build.procedure(part.following).procedure.title
             if not asking.goes_on(title):
                 break
-            done, part = self._next_part(done.folder, part, room)
+            done, part = self._next_part(done.folder, part, station)
         if part.following:
             self._warn(
                 f"The job has another part, {part.following}."
@@ -130,30 +130,30 @@ class Opened:
             )
         return done
 
-    def _next_part(self, before: Path, part: Part, room: Room) -> tuple[SessionEnd, Part]:
+    def _next_part(self, before: Path, part: Part, station: Station) -> tuple[SessionEnd, Part]:
         """The part that comes after the one in ``before``, with what that has told."""
         folder, written = SessionFolder(before), build.procedure(part.following)
         done, meter = kept_procedure(folder), kept_meter(folder)
         setup = self._setup(done.procedure, meter[0])
-        known = known_before(folder, done, setup, written, room.timeline.wall())
+        known = known_before(folder, done, setup, written, station.timeline.wall())
         if known.altered:
             self._warn(f"{folder.id} is not as it was written: nothing is taken over from it.")
         self._request = replace(self._request, facts=known.facts or self._request.facts)
         part = part.next(folder.id)
-        return self._one(written, meter, room, None, part, known.carried), part
+        return self._one(written, meter, station, None, part, known.carried), part
 
     def _begin_left_open(self, left: SessionFolder) -> SessionEnd:
         """The part of a job that was not begun when the one before it was done."""
         part = part_of(head_of(left))
         assert part is not None
         self._as_begun(ReadSession(entry.typed for entry in verify(left.journal).entries))
-        room = self._room()
-        done, part = self._next_part(left.path, part, room)
-        return self._next_parts(done, part, room)
+        station = self._station()
+        done, part = self._next_part(left.path, part, station)
+        return self._next_parts(done, part, station)
 
-    def _room(self) -> Room:
+    def _station(self) -> Station:
         equipment = self._equipment()
-        return equipment.room(equipment.timeline())
+        return equipment.station(equipment.timeline())
 
     def _equipment(self) -> Equipment:
         return Equipment(self._request, self._shop, self._warn, self._notes.waits, self._open)
@@ -162,7 +162,7 @@ class Opened:
         self,
         written: Written,
         meter_and_text: tuple[Meter, str],
-        room: Room,
+        station: Station,
         practised: "Rehearsal | None",
         part: Part | None = None,
         carried: tuple[Carried, ...] = (),
@@ -171,11 +171,11 @@ class Opened:
         procedure, (meter, meter_text) = written.procedure, meter_and_text
         records = self._records()
         numbered = {"sequence": next_sequence(records)}
-        source, today = str(procedure.source), room.timeline.wall().date()
+        source, today = str(procedure.source), station.timeline.wall().date()
         familiar = is_familiar(records, self._request.facts, source, today)
         taught = was_told(records, self._request.facts, self._shop.book(DIGITS))
         with SessionRecord.create(
-            records, procedure.name, room.timeline, self._warn, keep_sound=self._keeps_sound
+            records, procedure.name, station.timeline, self._warn, keep_sound=self._keeps_sound
         ) as keeping:
             beside = {**files_of(written, meter_text), **(practised.files if practised else {})}
             for name, text in {PROCEDURE: written.text, **beside}.items():
@@ -197,7 +197,7 @@ class Opened:
                 self._show(line)
             setup = self._setup(procedure, meter)
             adviser = practised or self._adviser(setup, written, keeping)
-            loop = self._loop(setup, room, keeping, practised, adviser)
+            loop = self._loop(setup, station, keeping, practised, adviser)
             for line in practised.opening() if practised else ():
                 loop.announce(line)
             loop.begin(self._request.facts, familiar=familiar, taught=taught, carried=carried)
@@ -230,14 +230,14 @@ class Opened:
             equipment = self._equipment()
             timeline = equipment.timeline(back.offset_s)
             keeping.use(timeline)
-            room = equipment.room(timeline)
-            loop = self._loop(setup, room, keeping, practised, adviser)
+            station = equipment.station(timeline)
+            loop = self._loop(setup, station, keeping, practised, adviser)
             loop.resume(back, _seconds_since(back.last, timeline))
             done = self._finish(loop, keeping)
             part = part_of(keeping.lines[0])
         if part is None or not part.following:
             return done
-        return self._next_parts(done, part, room)
+        return self._next_parts(done, part, station)
 
     def _records(self) -> Path:
         """The folder of records, the last session in it complete, sound that is too old gone."""
@@ -252,9 +252,9 @@ class Opened:
     def _keeps_sound(self) -> bool:
         return self._shop.settings.keep_sound != "off"
 
-    def _tell_that_sound_is_kept(self, loop: Loop, room: Room) -> None:
+    def _tell_that_sound_is_kept(self, loop: Loop, station: Station) -> None:
         """Nobody's voice is kept without being told; there is no sound in text."""
-        if self._keeps_sound and (self._request.typed is None or room.speaks):
+        if self._keeps_sound and (self._request.typed is None or station.speaks):
             days = self._shop.settings.sound_days
             key = "record.sound" if days is None else "record.sound-days"
             text = self._shop.book(key, days=days)
@@ -322,7 +322,7 @@ class Opened:
     def _loop(
         self,
         setup: SessionSetup,
-        room: Room,
+        station: Station,
         keeping: SessionRecord,
         practised: "Rehearsal | None",
         adviser: Advises | None,
@@ -333,10 +333,10 @@ class Opened:
         parts = Parts(
             engine=Engine(setup),
             language=self._shop.language,
-            ears=room.ears,
-            mouth=room.mouth,
+            ears=station.ears,
+            mouth=station.mouth,
             keeper=keeping,
-            timeline=room.timeline,
+            timeline=station.timeline,
             show=self._show,
             record=str(keeping.folder),
             guesser=self._shop.guesser,
@@ -347,7 +347,7 @@ class Opened:
         )
         self._notes.use(keeping.folder, keeping.lines)
         loop = Loop(parts)
-        self._tell_that_sound_is_kept(loop, room)
+        self._tell_that_sound_is_kept(loop, station)
         return loop
 
     def _setup(self, procedure: Procedure, meter: Meter) -> SessionSetup:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from voiceassist.procedure.model import Procedure, written
-from voiceassist.prove import told_more
+from voiceassist.prove import examined_failures, examined_json, examined_tables
 from voiceassist.prove.failure import Failure, how
 from voiceassist.prove.outcome import Outcome, right_findings
 from voiceassist.prove.proof import FaultProof, Forgotten, Proof
@@ -24,7 +24,7 @@ def failures(procedure: Procedure, proof: Proof) -> Iterator[Failure]:
             yield _never_found(each)
     if proof.examined is not None:
         wrong = {each.fault for each in proof.faults if each.outcome is Outcome.WRONG}
-        more = told_more.failures(proof.examined)
+        more = examined_failures.failures(proof.examined)
         yield from (one for one in more if one.fault not in wrong)  # told above
 
 
@@ -112,7 +112,7 @@ def _rest(proof: Proof) -> Iterator[str]:
     for each in proof.forgotten:
         yield f"  {_forgotten(each)}"
     if proof.examined is not None:
-        yield from told_more.lines(proof.examined)
+        yield from examined_tables.lines(proof.examined)
 
 
 def _forgotten(each: Forgotten) -> str:
@@ -127,7 +127,7 @@ def _forgotten(each: Forgotten) -> str:
 
 def to_json(proof: Proof) -> dict[str, object]:
     """One JSON object. "found", "wrong" and "unresolved" count faults, and add up to "faults"."""
-    more = told_more.to_json(proof.examined) if proof.examined is not None else {}
+    more = examined_json.to_json(proof.examined) if proof.examined is not None else {}
     return more | {
         "faults": len(proof.faults),
         "found": proof.many(Outcome.FOUND),

@@ -50,22 +50,3 @@ def _untaken(way: Way) -> Failure:
         "of the file does it so; tell a fault that reads so, or lead to a step that proves it"
     )
     return Failure("", step, message)
-
-
-def to_json(found: Examined) -> dict[str, object]:
-    """Parts of the JSON object of a proof."""
-    return {
-        "contrary": [
-            {"passes": c.passes, "fails": c.fails, "end": c.side, "reading": c.reading}
-            for c in found.contrary
-        ],
-        "unloaded": [
-            {"finding": u.finding, "part": u.part, "step": u.step, "fault": u.fault}
-            for u in found.unloaded
-        ],
-        "untold": [
-            {"fault": u.fault, "part": u.part, "step": u.stray.step, "finding": u.stray.finding}
-            for u in found.untold
-        ],
-        "untaken": [{"step": step, "finding": finding} for step, finding in found.untaken],
-    }
