@@ -44,6 +44,7 @@ def main() -> None:
     parser.add_argument("--sample", type=int, default=0, help="so many, drawn at random; else all")
     parser.add_argument("--seed", type=int, default=1, help="of the draw")
     parser.add_argument("--only", nargs="*", default=(), help="these, by their names")
+    parser.add_argument("--without", nargs="*", default=(), help="these tests, which take long")
     parser.add_argument("--folder", type=Path, help="keep the copy there, for the next time")
     wish = parser.parse_args()
     with tempfile.TemporaryDirectory() as passing:
@@ -53,7 +54,7 @@ def main() -> None:
             every = names()
             drawn = wish.only or sampled(every, wish.sample, wish.seed)
             print(f"{wish.room}: {len(drawn)} of {len(every)} mistakes", flush=True)
-            left = unseen(drawn, wish.room)
+            left = unseen(drawn, wish.room, wish.without)
             for name in left:
                 print(f"\n{name}\n{difference(name)}")
     seen, tried = len(drawn) - len(left), len(drawn)
@@ -95,7 +96,7 @@ def sampled(every: Sequence[str], sample: int, seed: int) -> Sequence[str]:
     return random.Random(seed).sample(every, sample) if 0 < sample < len(every) else every
 
 
-def unseen(tried: Sequence[str], room: str) -> list[str]:
+def unseen(tried: Sequence[str], room: str, without: Sequence[str] = ()) -> list[str]:
     """Those which no test sees."""
     left: list[str] = []
 
@@ -109,6 +110,7 @@ def unseen(tried: Sequence[str], room: str) -> list[str]:
     sys.path[:0] = [str(here), str(here / "tests")]
     trial = Trial([found(name) for name in tried], tell)
     call = [f"tests/{room}", "-m", _QUICK, "-p", "no:cacheprovider", "--deselect", _OF_NAMES]
+    call += [f"--deselect={name}" for name in without]
     with chdir(here), tempfile.TemporaryDirectory() as scratch:
         call += ["-q", "-s", "-o", "tmp_path_retention_policy=none", "--basetemp", scratch]
         if pytest.main(call, plugins=[trial]) != pytest.ExitCode.OK:

@@ -152,18 +152,24 @@ class Trial:
         noted: dict[str, tuple[set[Line], float]] = in_fork(lambda: self._clean(items))
         self._watch(None)
         costs = {name: cost for name, (_, cost) in noted.items()}
-        steady = [item for item in items if item.nodeid in costs]
-        while bad := self._tried("", _ordered(steady, costs, Counter()), costs):
-            steady = [item for item in steady if item.nodeid != bad]
-        for item in set(items) - set(steady):
-            print(f"fails without a mistake, and is left out: {item.nodeid}", flush=True)
+        steady = {item.nodeid: item for item in items if item.nodeid in costs}
+        for lost in {item.nodeid for item in items} - steady.keys():
+            print(f"fails without a mistake, and is left out: {lost}", flush=True)
+        sound: set[str] = set()
         seen: dict[str, Counter[str]] = defaultdict(Counter)
         for mistake in self.mistakes:
             where = {(mistake.file, line) for line in mistake.lines}
-            near = [item for item in steady if where & noted[item.nodeid][0]]
-            near += [item for item in steady if noted[item.nodeid][0] == _EVERY]
             first = seen[mistake.module]
-            by = self._tried(mistake.name, _ordered(near, costs, first), costs)
+            while True:
+                near = [
+                    i for n, i in steady.items() if where & noted[n][0] or noted[n][0] == _EVERY
+                ]
+                by = self._tried(mistake.name, _ordered(near, costs, first), costs)
+                if by is None or by in sound or not self._tried("", [steady[by]], costs):
+                    break
+                print(f"fails without a mistake, and is left out: {by}", flush=True)
+                del steady[by]
+            sound.add(by or "")
             if by is None and where & imported:
                 self.anew.append(mistake.name)
                 continue

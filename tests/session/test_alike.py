@@ -30,7 +30,9 @@ def test_a_number_that_sounds_like_no_other_goes_on_without_a_question() -> None
 
 
 def test_a_typed_number_is_never_asked_about() -> None:
-    assert small(FUSE).after(amps("15")).state is State.AFTER
+    bench = small(FUSE).after(amps("15"))
+    assert bench.state is State.AFTER
+    assert "digit by digit" not in bench.texts()
 
 
 MORE = "{measure: it, accept: at most 20 A, fail: bad, then: good}"

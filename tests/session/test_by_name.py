@@ -92,6 +92,28 @@ def test_a_reason_for_leaving_a_step_out_that_is_none_is_asked_for_again() -> No
     assert (made.step, made.state) == ("two", State.SKIP)
 
 
+def test_an_earlier_reading_is_told_again_by_its_name_or_as_the_last() -> None:
+    made = bench("12", "11")
+    for asked, told in (("one", "One was 12 V."), ("two", "Two was 11 V.")):
+        made.say(Command("read-back", about=asked))
+        assert made.texts() == told
+    made.say("read-last")
+    assert made.texts() == "Two was 11 V."
+    made.say(Command("read-back", about="four"))
+    assert made.texts() == "Four has not been measured yet."
+
+
+def test_asked_for_the_cause_it_tells_what_stands_out_until_one_is_found() -> None:
+    made = small("""
+        one: {measure: voltage here, accept: at most 13 V, fail: two, then: two}
+        two: {measure: voltage there, accept: at most 13 V, fail: bad, then: good}
+    """)
+    told = made.after("cause").texts()
+    assert told == "No cause is proved yet; so far nothing measured is wrong."
+    told = made.after(volts("14"), "cause").texts()
+    assert told == "No cause is proved yet. What stands out is one 14 V."
+
+
 def test_where_a_named_test_point_is_is_told_from_any_step() -> None:
     made = bench("12")
     made.say(Command("how", about="the pin"))

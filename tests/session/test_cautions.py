@@ -112,6 +112,19 @@ def test_a_caution_that_was_told_is_told_in_short_until_what_it_guards_comes_abo
     ]
 
 
+def test_a_caution_is_told_in_full_where_an_earlier_step_made_what_it_guards_anew() -> None:
+    bench = small(
+        """
+        one: {needs: {plug: out}, caution: blades, measure: voltage on the pin, unit: V}
+        two: {needs: {plug: in}, measure: voltage on the pin, unit: V}
+        three: {caution: blades, measure: voltage on the pin, unit: V, then: good}
+        """,
+        head=KNOWN,
+    ).after("done", "affirm", volts("1"), "done", volts("1"))
+    assert bench.step == "three"
+    assert told(bench) == ["WARNING: the fan may start. Keep clear."]
+
+
 def test_say_again_tells_a_caution_in_full() -> None:
     bench = small(RUNS, head=KNOWN).after("affirm", volts("1"), "repeat")
     assert told(bench) == ["WARNING: the fan may start. Keep clear."]

@@ -3,7 +3,7 @@
 from bench import Bench, small, volts
 
 from voiceassist.language.meanings import Answer, Correction
-from voiceassist.session.events import NoMore
+from voiceassist.session.events import NoMore, TimeUp
 from voiceassist.session.outputs import Rejudged, Withdrawn
 from voiceassist.session.states import State
 
@@ -33,6 +33,29 @@ def test_an_earlier_reading_is_corrected_by_its_name() -> None:
     assert bench.state is State.PICK
     assert "battery" in bench.texts()
     assert "Battery was 12.6 V" in bench.after(Answer("battery")).texts()
+
+
+def test_a_step_that_has_no_reading_yet_is_not_corrected() -> None:
+    bench = at_last().after("revise")
+    asked = bench.session
+    bench.say(Answer("last"))
+    assert bench.texts()
+    assert bench.session == asked
+
+
+def test_work_done_meanwhile_is_not_asked_for_again_by_a_correction() -> None:
+    bench = small("""
+        battery: {measure: voltage of the battery, accept: 10 V to 15 V, fail: bad}
+        clean: {do: clean the joint}
+        rest: {wait: it to dry, for: 1 min}
+        last: {measure: voltage at the end, accept: at most 1 V, fail: bad, then: good}
+    """).after(volts("12.6"), "done")
+    bench.give(TimeUp(60))
+    assert bench.step == "last"
+    correct_battery(bench, "12.5")
+    assert (bench.step, bench.state) == ("last", State.MEASURE)
+    assert counting(bench)[0] == "battery 12.5 V"
+    assert len(counting(bench)) == 3
 
 
 def test_a_correction_that_changes_nothing_leads_back_to_where_one_was() -> None:

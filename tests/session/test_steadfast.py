@@ -226,6 +226,12 @@ def test_a_sum_that_fails_after_a_correction_leads_where_it_should() -> None:
     assert bench.state is State.AFTER
 
 
+def test_a_sum_that_cannot_be_is_told_with_why() -> None:
+    bench = small(SUM.replace("battery - motor", "battery / motor").replace("0.5 V", "200 %"))
+    bench.say(volts("12.6"), volts("0"))
+    assert "This cannot be worked out: " in bench.texts()
+
+
 def test_a_sum_is_recorded_anew_when_a_part_of_it_is_corrected() -> None:
     bench = small(SUM).after(volts("12.6"), volts("12.3"))
     bench.say("revise", Answer("battery"), volts("12.5"))

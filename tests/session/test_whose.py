@@ -126,6 +126,18 @@ def test_which_of_two_steps_is_meant_is_told_by_one_word_or_as_this_and_the_last
     assert bench.counting[step] == "0.03 V"
 
 
+def test_after_two_offers_it_is_only_said_how_to_get_help() -> None:
+    bench = small(PAIR).after(volts("8.4"))
+    step = bench.step
+    told = []
+    for _ in range(4):
+        bench.give(Heard("nothing there", guess=Command("finish")))
+        told.append("Did you mean finish" in bench.texts())
+        assert bench.texts()
+    assert told == [True, True, False, True]
+    assert bench.after("negative").step == step
+
+
 def test_a_question_that_waits_is_asked_again_when_an_offer_was_not_meant() -> None:
     bench = small(PAIR).after(volts("8.4"), volts("2.5"), Correction(volts("2.6")))
     asked = bench.texts()
