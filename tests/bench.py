@@ -150,6 +150,7 @@ class Bench:
         turn = self.engine.handle(self.session, event)
         self.session, self.outputs = turn.session, turn.outputs
         self.all += turn.outputs
+        assert all(isinstance(output.step, str) for output in turn.outputs)
         return turn.outputs
 
 

@@ -3,7 +3,7 @@
 from bench import METER, Bench, amps, small, volts
 
 from voiceassist.language.meanings import Answer, Command, Correction, OverRange, Reading
-from voiceassist.session.outputs import ReadingTaken
+from voiceassist.session.outputs import ReadingTaken, VerdictGiven
 from voiceassist.session.states import State
 
 STEPS = """
@@ -114,6 +114,13 @@ def test_asked_for_the_cause_it_tells_what_stands_out_until_one_is_found() -> No
     assert told == "No cause is proved yet. What stands out is one 14 V."
 
 
+def test_asked_what_comes_now_it_says_the_step_again() -> None:
+    made = bench("12")
+    step = [output.text for output in made.session.prompt]
+    assert step
+    assert [output.text for output in made.say("next")][: len(step)] == step
+
+
 def test_where_a_named_test_point_is_is_told_from_any_step() -> None:
     made = bench("12")
     made.say(Command("how", about="the pin"))
@@ -129,4 +136,6 @@ def test_over_range_where_a_value_is_wanted_does_not_pass() -> None:
         made.say(OverRange())
     (result,) = made.session.ledger
     assert not result.passed
+    (verdict,) = [output for output in made.all if isinstance(output, VerdictGiven)]
+    assert (verdict.verdict, verdict.limit) == ("high", "at most 13 Ω")
     assert made.session.finding == "bad"

@@ -3,7 +3,7 @@
 import pytest
 from bench import HEAD, Bench, small, volts
 
-from voiceassist.session.outputs import CautionSpoken
+from voiceassist.session.outputs import CautionAcknowledged, CautionSpoken
 from voiceassist.session.session import Detail
 from voiceassist.session.states import State
 
@@ -123,6 +123,13 @@ def test_a_caution_is_told_in_full_where_an_earlier_step_made_what_it_guards_ane
     ).after("done", "affirm", volts("1"), "done", volts("1"))
     assert bench.step == "three"
     assert told(bench) == ["WARNING: the fan may start. Keep clear."]
+
+
+def test_the_record_tells_at_which_step_a_caution_was_acknowledged() -> None:
+    (given,) = [
+        o for o in small(RUNS, head=KNOWN).after("affirm").all if isinstance(o, CautionAcknowledged)
+    ]
+    assert (given.step, given.names) == ("one", ("blades",))
 
 
 def test_say_again_tells_a_caution_in_full() -> None:

@@ -57,6 +57,13 @@ def test_a_step_taken_early_that_passes_leads_back_to_what_was_left_and_is_not_a
     assert findings(bench) == ["good"]
 
 
+def test_from_a_step_taken_early_one_goes_back_to_where_one_was() -> None:
+    bench = row().after(volts("12.0"))
+    bench.say(go_to("end"), "go-back")
+    assert bench.step == "middle"
+    assert [r.step for r in bench.session.ledger] == ["feed"]
+
+
 def test_no_finding_counts_before_what_was_left_for_later_has_passed() -> None:
     bench = row()
     bench.say(go_to("end"), volts("5.0"))

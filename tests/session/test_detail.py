@@ -1,7 +1,7 @@
 """Brief for an expert, teaching for a trainee, and questions that work at every step."""
 
 import pytest
-from bench import HOUSE, SHORT, Bench, small, volts
+from bench import HEAD, HOUSE, SHORT, Bench, small, volts
 
 from voiceassist.session.actions.enter import enter
 from voiceassist.session.events import Returned, TimeUp
@@ -33,6 +33,33 @@ def test_a_trainee_hears_how_and_why() -> None:
     text = prompt(small(STEPS, detail=Detail.TEACHING))
     assert "Hold the probe on the metal." in text
     assert "Why: nothing works without it." in text
+
+
+def test_one_can_have_it_said_in_fewer_words_or_more_down_to_a_name_and_up_to_the_reason() -> None:
+    bench = small(STEPS)
+    said = {
+        said: [bench.after(said).texts() for _ in range(3)] for said in ("less", "more", "less")
+    }
+    little, usual, much = (
+        "I will say less.",
+        "I will say it in the usual words.",
+        "I will explain more.",
+    )
+    assert said["more"] == [usual, much, much]
+    assert said["less"] == [usual, little, little]
+
+
+def test_how_to_answer_a_caution_is_told_less_once_and_then_no_more() -> None:
+    names = ("blades", "orange", "edge")
+    steps = [f"{n}: {{caution: {n}, measure: voltage on it, unit: V}}" for n in names]
+    head = HEAD.replace("signal: CAUTION", "signal: WARNING")
+    bench = small("\n".join([*steps, "last: {do: rest, then: good}"]), head=head)
+    asked = []
+    for _ in names:
+        asked.append(prompt(bench))
+        bench.say("affirm", volts("1"))
+    assert [bool(text) for text in asked] == [True, True, False]
+    assert len(asked[1]) < len(asked[0])
 
 
 WATCHED = """

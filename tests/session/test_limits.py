@@ -6,7 +6,15 @@ from pathlib import Path
 import pytest
 from bench import METER, Bench, amps, small, volts
 
-from voiceassist.language.meanings import Answer, Meaning, OverRange, Reading, Series, Spread
+from voiceassist.language.meanings import (
+    Answer,
+    Correction,
+    Meaning,
+    OverRange,
+    Reading,
+    Series,
+    Spread,
+)
 from voiceassist.measure.units import unit
 from voiceassist.procedure.meter_file import read_meter
 from voiceassist.session.outputs import VerdictGiven
@@ -353,6 +361,13 @@ def test_a_sweep_must_fall_steadily_and_span_its_range(
     assert verdict(small(SWEEP).after(*row(*values))) == expected
 
 
+@pytest.mark.parametrize(
+    ("values", "limit"), [("7.0 6.1 4.0 2.5", "8 V"), ("8.4 6.1 4.0 3.5", "2 V")]
+)
+def test_a_sweep_that_misses_an_end_is_told_the_limit_of_that_end(values: str, limit: str) -> None:
+    assert limit in small(SWEEP).after(*row(*values.split())).texts()
+
+
 def test_a_sweep_may_be_given_in_one_breath() -> None:
     series = Series(tuple(volts(value) for value in ("8.4", "6.1", "4.0", "2.5")))
     bench = small(SWEEP).after(series, "done")
@@ -362,6 +377,19 @@ def test_a_sweep_may_be_given_in_one_breath() -> None:
 def test_the_last_point_of_a_sweep_can_be_taken_back() -> None:
     bench = small(SWEEP).after(volts("8.4"), volts("61"), "disregard", volts("6.1"))
     assert [str(point.value) for point in bench.session.points] == ["8.4", "6.1"]
+
+
+def test_the_last_point_of_a_sweep_can_be_corrected() -> None:
+    bench = small(SWEEP).after(volts("8.4"), volts("61"), Correction(volts("6.1")))
+    assert [str(point.value) for point in bench.session.points] == ["8.4", "6.1"]
+
+
+def test_what_is_said_of_a_good_lamp_is_not_said_of_another() -> None:
+    lamp = "one: {lamp: on the pin, fail: bad, then: good, says: {pass: all is well here}}"
+    assert "All is well here." in small(lamp).after("bright").texts()
+    dim = small(lamp, certain=True).after("dim")
+    assert "All is well here." not in dim.texts()
+    assert verdict(dim) == "low"
 
 
 # --- where limits come from ---

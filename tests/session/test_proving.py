@@ -51,6 +51,21 @@ def test_what_would_kill_the_new_part_is_checked_before_it_is_fitted() -> None:
     assert bench.state is State.OFFER
 
 
+def test_after_the_proof_nothing_more_is_to_be_done() -> None:
+    bench = start().after(volts("12"), "bright", volts("3"), amps("5"))
+    assert "Nothing more to do" not in bench.after("how-far").texts()
+    bench.say("affirm", "done")
+    assert bench.step == "output"
+    bench.say(volts("11"), "how-far")
+    assert (bench.state, bench.texts()) == (State.AFTER, "Nothing more to do.")
+
+
+def test_a_finding_that_no_reading_proves_gives_no_reason() -> None:
+    bench = small("one: {do: look at it, then: good}").after("done", "why")
+    assert found(bench) == "good"
+    assert bench.texts() == "The procedure gives no reason for this step."
+
+
 def test_a_bad_cause_behind_the_cause_saves_the_new_part() -> None:
     bench = start().after(volts("12"), "bright", volts("3"), amps("15"))
     assert found(bench) == "bad"

@@ -111,3 +111,6 @@ def test_before_any_reading_there_is_none_to_take_again() -> None:
     assert "go back" not in made.texts()
     assert changes(made) == []
     assert made.state is State.MEASURE
+    worked = small(f"zero: {{do: look at it}}\n{STEPS}")  # work is no reading
+    worked.say("done", "forgot")
+    assert "go back" not in worked.texts()

@@ -1,8 +1,12 @@
 """The unit of a number said without one: never a silent guess that decides something."""
 
+from decimal import Decimal
+
 import pytest
+from bench import amps, small
 from lines import Lines
 
+from voiceassist.language.meanings import Reading
 from voiceassist.session.states import State
 
 DRAW = """
@@ -39,6 +43,14 @@ def test_a_bare_number_that_the_range_can_show_in_two_units_is_asked_about() -> 
     assert "Was that 5 mA, or 5 A?" in bench.type("five")
     bench.type("five milliamps")
     assert bench.counting["draw"] == "5 mA"
+
+
+def test_a_bare_number_in_place_of_one_that_waits_has_its_unit_too() -> None:
+    bench = small(DRAW.replace("METER", "meter: 10 A"), certain=False).after(amps("0.40"))
+    assert bench.state is State.CONFIRM
+    bench.say(Reading(Decimal("0.41")))
+    assert "0.41 A" in bench.texts()
+    assert bench.state is State.CONFIRM
 
 
 @pytest.mark.parametrize("said", ["point four", "zero point zero three"])

@@ -92,6 +92,30 @@ def test_a_wait_is_broken_by_its_own_conditions_or_by_those_it_names(
     assert bench.step == step
 
 
+EARLIER = """
+repairs:
+  clean: {do: clean the pin, sets: {plug: out}}
+findings:
+  good: {cause: all is well, correction: nothing to do}
+  bad: {cause: it is dirty, correction: clean it, repair: [clean], prove-with: [PROOF]}
+"""
+
+
+@pytest.mark.parametrize(("proof", "state"), [("before", State.MEASURE), ("after", State.WAIT)])
+def test_only_what_comes_after_a_wait_relies_on_it(proof: str, state: State) -> None:
+    bench = small(
+        """
+        before: {needs: {plug: in}, measure: voltage of it, unit: V}
+        first: {needs: {plug: in}, wait: it to cool, for: 10 min}
+        after: {needs: {plug: in}, measure: the same, accept: at most 9 V, fail: bad, then: good}
+        """,
+        more=EARLIER.replace("PROOF", proof),
+    ).after("done", volts("1"))
+    bench.give(TimeUp())
+    bench.say(volts("12"), "affirm", "done", "done")
+    assert bench.state is state
+
+
 def test_a_correction_after_a_wait_that_came_again_leads_to_the_same_place() -> None:
     bench = at_draw()
     bench.type("zero point zero milliamps", "no", "done")
