@@ -76,7 +76,7 @@ def _guards(session: Session, step: Step) -> set[str]:
 
 def _can_wait(setup: SessionSetup, session: Session, step: Step) -> bool:
     """True for a step that can come later: it is a test alone, and nothing rests on it."""
-    test = step.kind in _LATER and step.skip != NEVER and not (step.sets or step.fact)
+    test = step.kind in _LATER and step.skip != NEVER and not step.fact
     judged = (s for s in setup.procedure.steps.values() if s.kind is not Kind.COMPUTE)
     needed = any(step.name in s.names for s in judged)
     decides = any(step.name in dict(s.only_if) for s in setup.procedure.steps.values())
