@@ -30,6 +30,7 @@ def verdicts(bench: Bench) -> list[str]:
 
 def test_the_standing_notice_is_spoken_before_the_first_step(typed: Bench) -> None:
     texts = [output.text for output in typed.outputs]
+    assert texts[0] == f"{typed.engine.setup.procedure.title}."
     notice = next(i for i, text in enumerate(texts) if "maker's instructions" in text)
     caution = next(i for i, o in enumerate(typed.outputs) if isinstance(o, CautionSpoken))
     assert notice < caution

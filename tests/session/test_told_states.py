@@ -4,6 +4,7 @@ import pytest
 from bench import Bench, small, volts
 
 from voiceassist.language.meanings import Command, Meaning
+from voiceassist.session.naming import states
 from voiceassist.session.outputs import ConditionChange
 from voiceassist.session.states import State
 
@@ -36,6 +37,16 @@ def test_a_state_that_is_told_is_kept_and_need_not_be_asked_for() -> None:
     assert changes(made) == [("key", "run", True)]
     made.say(volts("12"))
     assert changes(made) == [("plug", "out", False)]
+
+
+def test_a_state_is_told_in_any_of_the_ways_that_people_tell_it() -> None:
+    ways = {choice.name: choice.phrases for choice in states(bench().engine.setup.procedure)}
+    assert set(ways["key/off"]) == {
+        f"key{between} off"
+        for between in (
+            "", " is", " was", " is still", " was still", " still", " are", "'s", "'s still"
+        )
+    }  # fmt: skip
 
 
 def test_a_state_that_is_known_already_is_only_agreed_to() -> None:
