@@ -1,11 +1,14 @@
 """A correction goes to the step it is meant for, and every correction names its step."""
 
+from dataclasses import replace
+
 import pytest
 from bench import FINDINGS, HEAD, Bench, small, volts
 from lines import Lines
 
 from voiceassist.language.meanings import Answer, Command, Correction
 from voiceassist.session.events import Heard
+from voiceassist.session.expect import expectation
 from voiceassist.session.states import State
 
 PAIR = """
@@ -124,6 +127,15 @@ def test_which_of_two_steps_is_meant_is_told_by_one_word_or_as_this_and_the_last
     assert bench.state is State.WHOSE
     bench.type(said)
     assert bench.counting[step] == "0.03 V"
+
+
+def test_beside_an_offer_the_answer_of_the_step_is_still_listened_for() -> None:
+    bench = small(PAIR)
+    before = expectation(bench.engine.setup, bench.session)
+    bench.give(Heard("nothing there", guess=Command("finish")))
+    assert bench.state is State.MEANT
+    now = expectation(bench.engine.setup, bench.session)
+    assert now == replace(before, awaited=(*before.awaited, "affirm", "negative"))
 
 
 def test_after_two_offers_it_is_only_said_how_to_get_help() -> None:
