@@ -87,6 +87,22 @@ def verified(
     _chain(look, found)
     _sealed(look, found, seal)
     _known(look, found, known_hash)
+    _beside(look, folder, found, version, archive if rows else None)
+    return Verified(
+        folder.id,
+        tuple(look.problems),
+        tuple(look.notes),
+        len(found.entries),
+        found.last_hash,
+        tuple(look.held_by),
+        found,
+    )
+
+
+def _beside(
+    look: Look, folder: SessionFolder, found: ChainReport, version: str, archive: Holding | None
+) -> None:
+    """Hold the journal against what lies beside it, its own name and times, and the archive."""
     first = cache(lambda lines: Transcript(found.entries[:lines]))  # most files tell all of them
     verify_files.made_files(look, folder, found, version, first)
     verify_files.page(look, folder, found)
@@ -97,20 +113,11 @@ def verified(
         look.add("renamed", JOURNAL, 1, misnaming)
     look.notes += clock_notes(found.entries)
     look.notes += newer_notes(found.entries)
-    if archive is not None and rows:
+    if archive is not None:
         try:
             verify_rows.rows(look, folder, found, archive, first(len(found.entries)).read)
         except ArchiveContentError as error:
             look.spoilt(error)
-    return Verified(
-        folder.id,
-        tuple(look.problems),
-        tuple(look.notes),
-        len(found.entries),
-        found.last_hash,
-        tuple(look.held_by),
-        found,
-    )
 
 
 def _links(folder: SessionFolder) -> Iterator[str]:

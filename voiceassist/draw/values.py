@@ -1,7 +1,6 @@
 """What a part is, in a few letters below its sign: "15 A", "10 kΩ", "key run"."""
 
 from collections.abc import Collection, Mapping
-from functools import singledispatch
 
 from voiceassist.circuit.drivers import Module, Regulator
 from voiceassist.circuit.parts import (
@@ -40,73 +39,28 @@ def states(conditions: Mapping[str, Collection[str]]) -> str:
     return ", ".join(f"{name} {' or '.join(sorted(those))}" for name, those in conditions.items())
 
 
-@singledispatch
-def value_text(part: Part) -> str:
+def value_text(part: Part) -> str:  # noqa: PLR0911 - one for each class
     """What ``part`` is, below its sign; empty where its name says all."""
+    match part:
+        case Battery() | Diode():
+            return figure(part.volt, "V")
+        case Pulses():
+            return f"{figure(part.volt, 'V')}, {figure(part.hertz, 'Hz')}"
+        case Resistor() | Potentiometer():
+            return figure(part.ohm, "Ω")
+        case Fuse() | Motor():
+            return figure(part.ampere, "A")
+        case Switch():
+            lapses = f", for {figure(part.lapses_s, 's')}" if part.lapses_s is not None else ""
+            return states(part.closed_when) + lapses
+        case Latch():
+            return f"opens above {figure(part.ampere, 'A')}"
+        case Relay():
+            return f"coil {figure(part.coil_ohm, 'Ω')}"
+        case Lamp():
+            return figure(part.watt, "W")
+        case Regulator():
+            return f"supply of {figure(part.volt, 'V')}"
+        case Module():
+            return f"{part.side} side" + (f", {figure(part.hertz, 'Hz')}" if part.hertz else "")
     return ""
-
-
-@value_text.register
-def _(part: Battery) -> str:
-    return figure(part.volt, "V")
-
-
-@value_text.register
-def _(part: Pulses) -> str:
-    return f"{figure(part.volt, 'V')}, {figure(part.hertz, 'Hz')}"
-
-
-@value_text.register
-def _(part: Resistor) -> str:
-    return figure(part.ohm, "Ω")
-
-
-@value_text.register
-def _(part: Fuse) -> str:
-    return figure(part.ampere, "A")
-
-
-@value_text.register
-def _(part: Switch) -> str:
-    lapses = f", for {figure(part.lapses_s, 's')}" if part.lapses_s is not None else ""
-    return states(part.closed_when) + lapses
-
-
-@value_text.register
-def _(part: Latch) -> str:
-    return f"opens above {figure(part.ampere, 'A')}"
-
-
-@value_text.register
-def _(part: Relay) -> str:
-    return f"coil {figure(part.coil_ohm, 'Ω')}"
-
-
-@value_text.register
-def _(part: Lamp) -> str:
-    return figure(part.watt, "W")
-
-
-@value_text.register
-def _(part: Motor) -> str:
-    return figure(part.ampere, "A")
-
-
-@value_text.register
-def _(part: Potentiometer) -> str:
-    return figure(part.ohm, "Ω")
-
-
-@value_text.register
-def _(part: Diode) -> str:
-    return figure(part.volt, "V")
-
-
-@value_text.register
-def _(part: Regulator) -> str:
-    return f"supply of {figure(part.volt, 'V')}"
-
-
-@value_text.register
-def _(part: Module) -> str:
-    return f"{part.side} side" + (f", {figure(part.hertz, 'Hz')}" if part.hertz else "")

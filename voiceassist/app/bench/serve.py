@@ -24,8 +24,9 @@ from voiceassist.app.settings.chosen import (
 from voiceassist.errors import SettingsError
 
 if TYPE_CHECKING:
-    from uvicorn import Server
+    from uvicorn import Config, Server
 
+    from voiceassist.bench.door import Door
     from voiceassist.bench.hub import Hub
 
 LOCAL = "127.0.0.1"
@@ -114,24 +115,30 @@ def serve(request: BenchRequest, opened: Callable[[Opening], None]) -> None:
             whose=account_of,
             me=os.geteuid() if hasattr(os, "geteuid") else 0,
         )
-        config = uvicorn.Config(
-            door,
-            log_level="critical",
-            access_log=False,  # an address can hold the key
-            lifespan="off",
-            ws="none",
-            loop="asyncio",
-            http="h11",
-            server_header=False,
-            limit_concurrency=_MOST_CONNECTIONS,
-            timeout_graceful_shutdown=1,
-            h11_max_incomplete_event_size=32_768,
-        )
         told = _opening(listening, PATH, folder, key, empty=follower.empty)
         try:
-            asyncio.run(_run(uvicorn.Server(config), listening, lambda: opened(told), hub))
+            asyncio.run(_run(uvicorn.Server(_config(door)), listening, lambda: opened(told), hub))
         finally:
             house.close()
+
+
+def _config(door: "Door") -> "Config":
+    """How the page is served: what is said to nobody, and how much is taken from anybody."""
+    from uvicorn import Config
+
+    return Config(
+        door,
+        log_level="critical",
+        access_log=False,  # an address can hold the key
+        lifespan="off",
+        ws="none",
+        loop="asyncio",
+        http="h11",
+        server_header=False,
+        limit_concurrency=_MOST_CONNECTIONS,
+        timeout_graceful_shutdown=1,
+        h11_max_incomplete_event_size=32_768,
+    )
 
 
 async def _run(
