@@ -56,12 +56,15 @@ def speak(
     shard: int = 100,
     *,
     formants: Annotated[bool, typer.Option(help="espeak-ng speaks, not the network.")] = False,
+    tubes: Annotated[bool, typer.Option(help="gnuspeech speaks, not the network.")] = False,
 ) -> None:
     """Speak the phrases, shard by shard; shards that are there already are passed over."""
     from training.speaking import Order, speak_all
 
     until, voices, others = time.time() + seconds, tuple(voice or ()), tuple(but or ())
-    order = Order(data, data / texts, until, processes, device, voices, others, shard, formants)
+    order = Order(
+        data, data / texts, until, processes, device, voices, others, shard, formants, tubes
+    )
     speak_all(order)
 
 

@@ -3,7 +3,16 @@
 from collections.abc import Callable
 from random import Random
 
-from training.numbers import DIGITS, TENS, counted, decimal, digit, one_of_a_pair, reading
+from training.numbers import (
+    DIGITS,
+    TENS,
+    below_hundred,
+    counted,
+    decimal,
+    digit,
+    one_of_a_pair,
+    reading,
+)
 
 #: Each unit beside those that it is taken for.
 _OHMS = ("kilohms", "kilohms", "kilohms", "kilohm", "megohms", "ohms", "milliohms", "kilovolts")
@@ -17,7 +26,8 @@ _ALIKE = (
 _SHORT = (
     *("stiff", "stiff", "skip", "skip", "skip it", "it's stiff", "skip this", "skip this one"),
     *("stuck", "still", "steady", "it's steady", "free", "it's free", "turns", "it turns"),
-    *("bright", "right", "dim", "dark", "off", "on", "done", "dead", "pass", "fast", "past"),
+    *("bright", "right", "dim", "dark", "off", "on", "dead", "pass", "fast", "past"),
+    *("done", "done", "done", "done", "it's done", "all done", "i'm done", "that's done"),
     *("yes", "yep", "yeah", "no", "nope", "go", "go on", "go ahead", "go back", "back", "next"),
     *("repeat", "read back", "louder", "slower", "softer", "faster", "help", "why", "how", "stop"),
     *("wait", "hold on", "ready", "okay", "open", "closed", "over range", "over limit", "infinite"),
@@ -45,8 +55,9 @@ _NUMBER_OF = ("", "", "serial number ", "chassis number ", "the number is ", "pa
 
 def contrast(rng: Random) -> str:
     """One side of a pair that is easily mixed up."""
-    kinds = (_after_zeros, _resistance, _last_digit, _string, _teen_or_ten, _alike, _short, _kin)
-    return rng.choices(kinds, (15, 20, 20, 10, 15, 10, 10, 15))[0](rng)
+    numbers = (_after_zeros, _resistance, _last_digit, _string, _teen_or_ten, _alike, _kin)
+    words = (_short, _alone)
+    return rng.choices((*numbers, *words), (15, 20, 20, 10, 15, 10, 15, 25, 20))[0](rng)
 
 
 def long(rng: Random) -> str:
@@ -106,6 +117,11 @@ def _kin(rng: Random) -> str:
 
 def _short(rng: Random) -> str:
     return rng.choice(_SHORT)
+
+
+def _alone(rng: Random) -> str:
+    """A number word by itself: nothing around it helps to tell it from another."""
+    return below_hundred(rng.choice((*range(21), *range(30, 100, 10), 1, 1)))
 
 
 def _sign(rng: Random) -> str:

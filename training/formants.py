@@ -52,13 +52,17 @@ def said(text: str, rng: Random) -> NDArray[np.int16] | None:
     if rng.random() < _LATE:
         text = _TEEN.sub("-teen", text)
     told = subprocess.run([*command(rng), text], capture_output=True, check=True)
-    with wave.open(io.BytesIO(told.stdout)) as file:
-        rate = file.getframerate()
-        samples = np.frombuffer(file.readframes(1 << 30), np.int16)
+    samples, rate = wave_of(told.stdout)
     if not samples.any():
         return None
     sound = torch.from_numpy(samples.astype(np.float32))
     return loud_and_trimmed(resampled(sound, rate, RATE_HZ))
+
+
+def wave_of(data: bytes) -> tuple[NDArray[np.int16], int]:
+    """The samples of a WAVE file of one channel, and how many make a second."""
+    with wave.open(io.BytesIO(data)) as file:
+        return np.frombuffer(file.readframes(1 << 30), np.int16), file.getframerate()
 
 
 def speak(texts: Sequence[str], rng: Random) -> Shard:

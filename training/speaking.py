@@ -13,6 +13,7 @@ from training import formants
 from training.clips import Shard
 from training.phonemes import Spoken, read
 from training.speech import Speaker, Voices, parts, speak
+from training.tubes import Tubes
 
 Saying = Callable[[Sequence[Spoken], Random], Shard]
 
@@ -31,6 +32,7 @@ class Order:
         but: names of voices that do not.
         shard: phrases of a shard.
         formants: whether espeak-ng speaks, not the network.
+        tubes: whether gnuspeech does.
     """
 
     data: Path
@@ -42,6 +44,7 @@ class Order:
     but: tuple[str, ...] = ()
     shard: int = 100
     formants: bool = False
+    tubes: bool = False
 
     def speaks(self, voice: str) -> bool:
         """Whether a voice speaks."""
@@ -62,7 +65,7 @@ def speak_all(order: Order) -> None:
 
 def _work(order: Order, worker: int) -> None:
     torch.set_num_threads(1)
-    say = _by_formants if order.formants else _by_network(order)
+    say = _sayer(order)
     phrases = read(order.texts)
     for number, place in parts(len(phrases), order.shard):
         path = order.data / "speech" / f"{order.texts.stem}-{number:04}.npz"
@@ -73,10 +76,21 @@ def _work(order: Order, worker: int) -> None:
             print(f"{path.name}: {shard.seconds:.0f} s", flush=True)
 
 
+def _sayer(order: Order) -> Saying:
+    if order.formants:
+        return _by_formants
+    return _by_tubes(order) if order.tubes else _by_network(order)
+
+
 def _by_network(order: Order) -> Saying:
     voices = Voices.load(order.data / "voices.npz").those(order.speaks)
     speaker = Speaker(order.data / "kokoro.onnx", voices, order.device)
     return lambda phrases, rng: speak(speaker, phrases, rng)
+
+
+def _by_tubes(order: Order) -> Saying:
+    tubes = Tubes(order.data / "gnuspeech.mjs")
+    return lambda phrases, rng: tubes.speak([spoken.text for spoken in phrases], rng)
 
 
 def _by_formants(phrases: Sequence[Spoken], rng: Random) -> Shard:

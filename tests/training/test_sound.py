@@ -10,7 +10,7 @@ import torch
 from training.batches import LENGTHS_S, Clips
 from training.chance import Chance
 from training.clips import RATE_HZ, Shard, shards
-from training.noises import beating, cutting, mixture
+from training.noises import babble, beating, cutting, mixture
 from training.rooms import placed
 from training.sources import Source, check
 
@@ -99,6 +99,16 @@ def test_tools_are_heard_at_power_one_and_never_the_same_twice(
     assert len(heard) >= 9
     assert heard.std(-1).tolist() == pytest.approx([1.0] * len(heard), rel=0.01)
     assert np.abs(np.corrcoef(heard.numpy()) - np.eye(len(heard))).max() < 0.9
+
+
+def test_others_talk_at_other_pitches_than_they_were_recorded_at() -> None:
+    """The same tone in each row: only another pace can move it."""
+    tone = torch.sin(torch.arange(RATE_HZ * 2) * 2 * torch.pi * TONE_HZ / RATE_HZ).repeat(60, 1)
+    heard = babble(tone, Chance.seeded(11, "cpu"))
+    assert heard.std(-1).tolist() == pytest.approx([1.0] * 60, rel=0.01)
+    loudest = torch.fft.rfft(heard).abs().argmax(-1) / 2
+    assert float(loudest.min()) < 0.95 * TONE_HZ
+    assert float(loudest.max()) > 1.3 * TONE_HZ
 
 
 def test_the_same_seed_makes_the_same_batch() -> None:

@@ -1,6 +1,7 @@
 """Voices of formants, accents from elsewhere, and phrases put together of single words."""
 
 import shutil
+from contextlib import closing
 from pathlib import Path
 from random import Random
 
@@ -8,12 +9,13 @@ import numpy as np
 import pytest
 import torch
 
-from training import formants
+from training import formants, tubes
 from training.clips import RATE_HZ, shards
 from training.phonemes import Spoken, _from_elsewhere, phonemes, write
 from training.speaking import Order, speak_all
 from training.speech import joined, resampled
 
+SYNTHESISER = Path(__file__).parents[2] / ".ear" / "gnuspeech.mjs"
 needs_espeak = pytest.mark.skipif(shutil.which("espeak-ng") is None, reason="needs espeak-ng")
 
 
@@ -39,6 +41,32 @@ def test_formants_fill_shards(tmp_path: Path) -> None:
     (shard,) = shards(tmp_path / "speech")
     assert shard.texts == ("go back", "fifteen ohms")
     assert all(len(sound) > RATE_HZ // 3 for sound in shard.sounds)
+
+
+def test_every_throat_is_another_and_half_of_them_are_womens() -> None:
+    rng = Random(5)
+    files = [tubes.voice(rng) for _ in range(400)]
+    assert len({each["voice_male"] for each in files}) == 400
+    lengths = [float(_value(each["voice_male"], "vocal_tract_length")) for each in files]
+    assert 13 < min(lengths) < 14
+    assert 18 < max(lengths) < 19
+    high = [float(_value(each["voice_male"], "reference_glottal_pitch")) > -6 for each in files]
+    assert 150 < sum(high) < 250
+
+
+def _value(text: str, name: str) -> str:
+    (line,) = [each for each in text.splitlines() if each.startswith(f"{name} = ")]
+    return line.partition(" = ")[2]
+
+
+@pytest.mark.skipif(not SYNTHESISER.exists(), reason="needs python -m training fetch")
+def test_a_tube_says_a_phrase_in_many_voices_and_none_like_the_other() -> None:
+    rng = Random(6)
+    with closing(tubes.Tubes(SYNTHESISER)) as speaker:
+        said = [speaker.said("twelve point five volts", rng) for _ in range(4)]
+        assert speaker.said("", rng) is None
+    assert all(sound is not None and 0.6 < len(sound) / RATE_HZ < 5 for sound in said)
+    assert len({None if sound is None else sound.tobytes() for sound in said}) == 4
 
 
 @needs_espeak
