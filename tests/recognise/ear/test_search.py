@@ -69,6 +69,22 @@ def test_long_phrases_get_what_the_recursion_for_each_alone_gives(seed: int) -> 
     assert found.total == pytest.approx(np.logaddexp.reduce(list(due.values())), abs=1e-8)
 
 
+@pytest.mark.parametrize("moments", [1, 4, 5, 8, 23, 60])
+def test_sums_that_are_let_go_and_worked_out_again_are_the_same(
+    moments: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Four moments at a time: so every phrase needs some of them twice."""
+    automaton = automaton_of(graph("a", "no", "three volts", "thirty volts", "add a volt"))
+    logs = chances(moments, 9, sharp=2.0)
+    whole = search(logs, automaton, ALL)
+    monkeypatch.setattr("voiceassist.recognise.ear.search._CELLS", 1)
+    monkeypatch.setattr("voiceassist.recognise.ear.search._LEAST_AT_ONCE", 4)
+    parted = search(logs, automaton, ALL)
+    assert whole.phrases
+    assert parted.total == whole.total
+    assert dict(parted.phrases) == pytest.approx(dict(whole.phrases), abs=1e-9)
+
+
 def test_it_agrees_with_a_well_known_library() -> None:
     """torch.nn.functional.ctc_loss, an implementation of the same paper by others."""
     torch = pytest.importorskip("torch")

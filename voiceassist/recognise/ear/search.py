@@ -10,7 +10,7 @@ gives up is known too: nothing is guessed at.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
@@ -21,10 +21,12 @@ from voiceassist.recognise.ear.automaton import Automaton
 from voiceassist.recognise.ear.shape import BLANK, SIGNS
 
 Doubles = NDArray[np.float64]
-Floats = NDArray[np.float32]
 #: The largest sum of a moment as it is kept. Sums are kept in single precision, which halves a
 #: search's memory; set so high, one may be 1e68 times smaller than the largest and is not lost.
 _KEPT = 1e30
+#: So many sums are kept at a time: 8 MB of them. Ways of saying have 32 000 states, and some
+#: seconds of sound would take 30 to 80 MB.
+_CELLS, _LEAST_AT_ONCE = 1_000_000, 16
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,59 +119,95 @@ def either(one: SearchResult, other: SearchResult) -> SearchResult:
     )
 
 
+_Sums = tuple[Doubles, Doubles]
+_Rows = list[tuple[memoryview, memoryview]]
+
+
 @dataclass(frozen=True, slots=True)
 class _After:
     """For each moment and state, the sum of all that can still follow.
 
-    Each moment has a scale of its own, on which the largest number in it is ``_KEPT``.
+    Each moment has a scale of its own, on which the largest number in it is ``_KEPT``. Of a long
+    sound only the moments before ``_at_once`` are kept whole; the others are summed again, a
+    part at a time, when the search comes to them.
 
     Parts:
         chances: shape (moments, signs), of the signs, on the scales of the sums.
-        blank, letter: shape (moments + 1, states), after a blank and after the state's letter.
-        begun: that of blank at the beginning, in double precision.
+        begun: the sum after a blank at the beginning, in double precision.
         log_total: logarithm of the sum of all phrases, on the scale of the likeliest signs.
+        first: the sums after a blank and after each state's letter, for the first moments.
+        later: sums that others are worked out from, by the moment that they come after.
     """
 
     chances: Doubles
-    blank: Floats
-    letter: Floats
     begun: float
     log_total: float
+    first: _Rows
+    later: Mapping[int, _Sums]
+
+    def rows(self, automaton: Automaton) -> Iterator[tuple[memoryview, memoryview]]:
+        """The sums after each moment but the start, after a blank and after the letter."""
+        yield from self.first
+        begun = np.zeros(len(automaton.entered) + 1)
+        moment = len(self.first)
+        for end in sorted(self.later):
+            sums = self.later[end]
+            rows = [_row(*sums)]
+            for before in range(end - 1, moment, -1):
+                sums = _before(self.chances[before], *sums, automaton, begun)
+                rows.append(_row(*sums))
+            yield from reversed(rows)
+            moment = end
+
+
+def _at_once(automaton: Automaton) -> int:
+    """How many moments are kept whole."""
+    return max(_LEAST_AT_ONCE, _CELLS // len(automaton.entered))
+
+
+def _row(blank: Doubles, letter: Doubles) -> tuple[memoryview, memoryview]:
+    one, other = ((sums * _KEPT).astype(np.float32).data for sums in (blank, letter))
+    return one, other  # few of their numbers are looked at
+
+
+def _before(
+    chance: Doubles, blank: Doubles, letter: Doubles, automaton: Automaton, begun: Doubles
+) -> _Sums:
+    """The sums a moment earlier, from those of a moment; ``begun`` is room to work in."""
+    ways = automaton.backward
+    np.multiply(chance[automaton.signs], letter, out=begun[:-1])
+    others = np.add.reduceat(begun[ways.others], ways.first)
+    others *= automaton.onward
+    others += chance[BLANK] * blank
+    return others + begun[ways.same] * automaton.onward, others + begun[:-1]
 
 
 def _summed_backward(chances: Doubles, automaton: Automaton) -> _After | None:
     """The sums after each moment; None when no phrase fits into the moments."""
-    ways = automaton.backward
-    moments, states = len(chances), len(automaton.entered)
-    kept_blank, kept_letter = (np.empty((moments + 1, states), np.float32) for _ in range(2))
-    kept_blank[-1] = kept_letter[-1] = automaton.whole * _KEPT
+    moments, at_once = len(chances), _at_once(automaton)
     blank = letter = automaton.whole
     scaled = np.empty_like(chances)
-    begun = np.zeros(states + 1)  # the last is no state, and nothing follows from it
+    begun = np.zeros(len(automaton.entered) + 1)  # the last is no state; nothing follows from it
+    first: _Rows = []
+    later: dict[int, _Sums] = {}
     log_total = 0.0
     for moment in range(moments - 1, -1, -1):
-        chance = chances[moment]
-        np.multiply(chance[automaton.signs], letter, out=begun[:-1])
-        others = np.add.reduceat(begun[ways.others], ways.first)
-        others *= automaton.onward
-        others += chance[BLANK] * blank
-        blank = others + begun[ways.same] * automaton.onward
-        letter = others + begun[:-1]
+        if moment < at_once:
+            first.append(_row(blank, letter))
+        elif moment + 1 == moments or (moment + 1) % at_once == 0:
+            later[moment + 1] = blank, letter
+        blank, letter = _before(chances[moment], blank, letter, automaton, begun)
         scale = max(blank.max(), letter.max())
         if scale <= 0:
             return None
         blank /= scale
         letter /= scale
-        np.multiply(blank, _KEPT, out=kept_blank[moment], casting="same_kind")
-        np.multiply(letter, _KEPT, out=kept_letter[moment], casting="same_kind")
-        scaled[moment] = chance / scale
+        scaled[moment] = chances[moment] / scale
         log_total += math.log(scale)
-    if blank[0] <= 0:
+    start = float(blank[0])
+    if start <= 0:
         return None
-    begun_with = float(blank[0])
-    return _After(
-        scaled, kept_blank, kept_letter, begun_with * _KEPT, log_total + math.log(begun_with)
-    )
+    return _After(scaled, start * _KEPT, log_total + math.log(start), first[::-1], later)
 
 
 #: The number of the start among all beginnings.
@@ -211,10 +249,8 @@ def _followed(after: _After, automaton: Automaton, beam: Beam) -> list[tuple[lis
     """Each phrase that was followed to its end: its states, and its share of the whole sum."""
     known = _Beginnings()
     shares: _Shares = {_START: [1 / after.begun, 0.0]}
-    for moment, chances in enumerate(after.chances.tolist()):
-        letter = memoryview(after.letter[moment + 1])  # few of its numbers are looked at
-        shares = _gone_on(shares, chances, letter, known, automaton, beam.share)
-        blank = memoryview(after.blank[moment + 1])
+    for row, (blank, letter) in zip(after.chances, after.rows(automaton), strict=True):
+        shares = _gone_on(shares, row.tolist(), letter, known, automaton, beam.share)
         worth = {
             number: after_blank * blank[known.states[number]] + last * letter[known.states[number]]
             for number, (after_blank, last) in shares.items()
