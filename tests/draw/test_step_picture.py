@@ -113,6 +113,7 @@ def test_live_is_told_by_weight_and_in_a_word() -> None:
 
 def test_a_lamp_a_clamp_and_an_ohmmeter_have_signs_of_their_own() -> None:
     assert "test lamp" in words(step_picture(HEATER, "feed-lamp"))
+    assert "lamp, red" in words(step_picture(HEATER, "earth-drop"))  # both at one pin
     assert "clamp" in styles(step_picture(HEATER, "motor-current"))
     ohms = next(
         (p, s.name) for p in ALL for s in p.steps.values()

@@ -46,7 +46,7 @@ def _cavity(canvas: Canvas, cavity: Cavity, x: float, y: float) -> None:
     if cavity.ends:
         lead = {RED: "red", BLACK: "black"}.get(cavity.ends[0], "lamp")
         draw_tip(canvas, (x, y - 1), (0, -1), lead)
-        canvas.text(x, y - 14, cavity.ends[0].removesuffix(" lead"), 10.0, "bold", "middle")
+        canvas.text(x, y - 14, _ends(cavity), 10.0, "bold", "middle")
 
 
 def _named(canvas: Canvas, cavities: Sequence[Cavity], y: float, width: float) -> Canvas:
@@ -56,9 +56,13 @@ def _named(canvas: Canvas, cavities: Sequence[Cavity], y: float, width: float) -
         style = "probed" if cavity.ends else "thin"
         canvas.rect(Box(8, y + 6, 16, 16), style, round_by=3)
         told = " ".join(filter(None, (cavity.name, cavity.colour)))
-        ends = ", ".join(end.removesuffix(" lead") for end in cavity.ends)
-        said = f"{told} ← {ends}" if ends else told
-        canvas.text(32, y + 18, said, TEXT, "bold" if ends else "")
+        said = f"{told} ← {_ends(cavity)}" if cavity.ends else told
+        canvas.text(32, y + 18, said, TEXT, "bold" if cavity.ends else "")
         y += 24
     canvas.rect(Box(0, top, max(canvas.width + 16, 80), y - top + 4), "box", round_by=8)
     return canvas
+
+
+def _ends(cavity: Cavity) -> str:
+    """What is held to it: "lamp, red"."""
+    return ", ".join(dict.fromkeys(end.removesuffix(" lead") for end in cavity.ends))
