@@ -8,7 +8,7 @@ from voiceassist.app import build
 from voiceassist.app.desk.prove import setup_of
 from voiceassist.app.progress import no_progress
 from voiceassist.app.rehearsal.asked import Mode, Settled
-from voiceassist.app.rehearsal.rehearsal import Rehearsal, begin
+from voiceassist.app.rehearsal.rehearsal import Rehearsal, begin, bench_of
 from voiceassist.app.settings.settings import Settings
 from voiceassist.language.expectation import Expectation
 from voiceassist.measure.units import unit
@@ -57,3 +57,22 @@ def test_what_the_meter_shows_is_expected_only_where_it_is_to_be_told(
     assert len(led.expects(VOLTS, here).shown or ()) == 1
     assert led.expects(Expectation(), here).shown is None
     assert begun(shop, Mode.FREE).expects(VOLTS, here).shown is None
+
+
+def test_a_voltmeter_with_its_red_lead_in_the_current_socket_joins_both_places(
+    shop: build.Components,
+) -> None:
+    """An ammeter is nearly a wire, so that on the posts its fuse blows; common practice."""
+    procedure = build.procedure("relay-and-socket").procedure
+    settled = Settled(Mode.FREE, "contacts-burnt", 7, Strictness.MILD)
+    bench = bench_of(settled, setup_of(procedure, shop))
+    posts = Wish(Verb.VOLTS, "battery plus post", "battery minus post")
+    assert bench.do(posts).test is not None
+    bench.do(Wish(Verb.BRING, "meter leads", "10 A"))
+    for verb in (Verb.VOLTS, Verb.OHMS):
+        act = bench.do(Wish(verb, "battery plus post", "battery minus post"))
+        assert act.test is None
+        assert "joins both places like a wire. The meter's fuse has blown" in act.told
+        assert act.slips == (act.told,)
+    bench.do(Wish(Verb.BRING, "meter leads", "volts"))
+    assert bench.do(posts).slips == ()

@@ -273,6 +273,8 @@ class Bench:
     # --- an instrument ---
 
     def _held(self, wish: Wish, probe: Probe, step: Step | None) -> Act:
+        if probe.shows in {Shows.VOLTAGE, Shows.RESISTANCE} and self._is_in_line():
+            return self._joined(wish, probe)
         self._probe = probe
         shows = shown(self.vehicle.circuit, self.vehicle.conditions, probe)
         if shows.invalid:
@@ -292,6 +294,26 @@ class Bench:
         seen = self._displayed(shows, probe, step)
         self._display += () if isinstance(seen, str) else (seen,)
         return seen
+
+    def _is_in_line(self) -> bool:
+        """The red lead stands in the current socket, as a step that reads a current has it."""
+        reading = (s for s in self.setup.procedure.steps.values() if s.meter is not None)
+        return any(
+            need.state == str(step.meter)
+            and self.vehicle.conditions.get(need.condition) == need.state
+            for step in reading
+            if step.meter is not None and step.meter.unit.quantity == "current"
+            for need in step.needs
+        )
+
+    def _joined(self, wish: Wish, probe: Probe) -> Act:
+        """An ammeter held like a voltmeter joins both places like a wire."""
+        meter = replace(probe, shows=Shows.CURRENT, clamp=False)
+        shows = shown(self.vehicle.circuit, self.vehicle.conditions, meter)
+        seen = self._displayed(shows, meter, None)
+        what = seen if isinstance(seen, str) else self._told(seen)
+        text = self._say("in-line", shows=what)
+        return replace(self._act(wish, text), slips=(text,))
 
     def _displayed(self, shows: Shown, probe: Probe, step: Step | None) -> Meaning | str:
         if shows.lamp:
