@@ -54,6 +54,7 @@ class Expectation:
             what the rest tells.
         question: the words of a question, whose answers may be told in other words than yes or no.
         names: what earlier readings and test points are called.
+        here: what the value that is awaited is called ("battery"), lower-case words.
         states: states of the vehicle, and ways to say them.
         causes: findings, and what each is called.
         steps: those that can be gone to by name.
@@ -73,6 +74,7 @@ class Expectation:
     at: str = ""
     question: str = ""
     names: tuple[Choice, ...] = ()
+    here: tuple[str, ...] = ()
     states: tuple[Choice, ...] = ()
     causes: tuple[Choice, ...] = ()
     steps: tuple[Choice, ...] = ()

@@ -34,6 +34,9 @@ class Loosely:
         asking: what begins with one is a question.
         aside: by any of these something is spoken of, and not told as it is here and now.
         supposing: by such a beginning too.
+        tells: between the name of a value and the value, "is" or "reads".
+        here: what the value that is awaited is called, each in words.
+        articles: may stand before that name.
         numbered, counted: what a number is of that is no value, before it and behind it.
     """
 
@@ -50,6 +53,9 @@ class Loosely:
     asking: Set[str] = frozenset()
     aside: Walker | None = None
     supposing: Walker | None = None
+    tells: Walker | None = None
+    here: Sequence[Sequence[str]] = ()
+    articles: Set[str] = frozenset()
     numbered: Walker | None = None
     counted: Walker | None = None
 
@@ -97,6 +103,17 @@ class Loosely:
             if self.after.longest_prefix(words[begin:end]) == end - begin:
                 return begin
         return end
+
+    def of_its_name(self, words: Sequence[str]) -> list[str]:
+        """What is told of the awaited value, behind its name; empty where it is not named."""
+        words = words[bool(self.articles & set(words[:1])) :]
+        for name in self.here:
+            called, rest = list(words[: len(name)]), list(words[len(name) :])
+            if called and called[-1] == f"{name[-1]}'s" and called[:-1] == list(name[:-1]):
+                return rest[_first(self.tells, rest) :]
+            if called == list(name) and (told := _first(self.tells, rest)):
+                return rest[told:]
+        return []
 
     def tags(self, words: Sequence[str]) -> Tags:
         """The tags of each way that all of ``words`` are one phrase."""

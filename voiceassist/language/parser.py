@@ -18,6 +18,7 @@ from voiceassist.language.meanings import (
     Note,
     Reading,
     Series,
+    Spread,
     Understanding,
 )
 from voiceassist.language.readings import readings_in
@@ -152,10 +153,16 @@ class Parser:
         for plainer in loosely.plainer(words):
             found = self._own_answers(plainer) or self._meanings(self.root.walk(plainer).tags)
             found = found or _plainest(self._meanings(loosely.tags(plainer))) or self._note(plainer)
+            found = found or self._value(loosely.of_its_name(plainer))
             if found:
                 return found
         part = loosely.of_a_part(words, lambda tags: bool(self._meanings(tags)))
         return _plainest(self._meanings(part))
+
+    def _value(self, words: list[str]) -> tuple[Meaning, ...]:
+        """The value that ``words`` tell; none where they tell something else."""
+        meanings = self._meanings(self.root.walk(words).tags) if words else ()
+        return meanings if all(isinstance(m, Reading | Spread) for m in meanings) else ()
 
     def _meanings(self, ways: Tags) -> tuple[Meaning, ...]:
         folded = (fold(tags, self.expectation.unit) for tags in ways)

@@ -1,6 +1,7 @@
 """The loose talk of a language: read when it is first needed, since it is large."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from voiceassist.errors import LanguageError
 from voiceassist.language.expectation import Expectation
@@ -24,13 +25,14 @@ _RULES = {
     "holds": "talking.holds",
     "aside": "talking.aside",
     "supposing": "talking.supposing",
+    "tells": "talking.tells",
     "numbered": "talking.numbered",
     "counted": "talking.counted",
 }
 #: What a recogniser may search, each part with how often it is said; languages may lack it.
 _HEARD = "talking.heard"
 _HESITATION, _FIGURES, _JOINED = "talk.hesitation", "talking.figures", "talking.joined"
-_DENIAL, _ASKING = "talking.denial", "talking.asking"
+_DENIAL, _ASKING, _ARTICLES = "talking.denial", "talking.asking", "talk.the"
 
 #: Steps through a part, and its share of all that is said of these.
 Searched = tuple[Acceptor, float]
@@ -108,7 +110,7 @@ class Talk:
         key = self._key(expectation)
         if key not in self._known:
             self._known[key] = self._loosely(self._filled(key, named))
-        return self._known[key]
+        return replace(self._known[key], here=[name.split() for name in expectation.here])
 
     def searched(self, expectation: Expectation, named: Named) -> tuple[Searched, ...]:
         """Whole phrases that a recogniser may search where ``expectation`` holds, in parts.
@@ -152,11 +154,13 @@ class Talk:
 
         return Loosely(
             **walkers,
+            here=(),
             hesitation=words(_HESITATION),
             figures=words(_FIGURES),
             joined=words(_JOINED),
             denial=words(_DENIAL),
             asking=words(_ASKING),
+            articles=words(_ARTICLES),
         )
 
 

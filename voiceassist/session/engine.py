@@ -3,6 +3,7 @@
 from voiceassist.errors import SessionError
 from voiceassist.language.expectation import Expectation
 from voiceassist.session.actions.inform import noise_once
+from voiceassist.session.actions.meant import asks_again
 from voiceassist.session.actions.waiting import time_up
 from voiceassist.session.copying import replace
 from voiceassist.session.cutting import after_cuts, cut_off
@@ -18,7 +19,7 @@ from voiceassist.session.events import (
 from voiceassist.session.expect import expectation
 from voiceassist.session.held import ended, resting, with_release
 from voiceassist.session.lately import with_lately
-from voiceassist.session.naming import causes, names, states, steps
+from voiceassist.session.naming import causes, here, names, states, steps
 from voiceassist.session.outputs import Listen
 from voiceassist.session.own_answer import with_own_answer
 from voiceassist.session.session import Session, SessionSetup, Turn
@@ -35,6 +36,7 @@ _SILENT = frozenset(
 _UNPROMPTED = frozenset({State.STAND_BY, State.PARKED, State.WAIT, State.CLOSED})
 
 
+_YES_OR_NO = frozenset({EventKind.AFFIRM, EventKind.NEGATIVE})
 #: After these the next offer is another in a row.
 _OFFERING = frozenset({EventKind.LIKELY, EventKind.NEGATIVE})
 
@@ -48,6 +50,8 @@ def _as_meant(session: Session, event: Event, on: Cue) -> tuple[Session, Event, 
         return session, event, on
     if session.state is State.SKIP:
         return (session.resume if on in ANSWERS else session), event, on
+    if on in _YES_OR_NO and asks_again(session):
+        return session.resume, event, on
     if on is EventKind.AFFIRM and isinstance(event, Heard):
         meant = replace(event, meanings=session.pending)
         return session.resume, meant, kind_of(meant)
@@ -133,6 +137,7 @@ class Engine:
             expectation=replace(
                 expectation(self.setup, session),
                 names=self._named.names,
+                here=here(self.setup, session.at_step, self._named.names),
                 states=self._named.states,
                 causes=self._named.causes,
                 steps=self._named.steps,

@@ -222,6 +222,12 @@ def meaning_of(event: Event) -> Meaning:
     return first.meaning if isinstance(first, Correction) else first
 
 
+def about_of(event: Event) -> str:
+    """What a command is about; empty for none."""
+    meaning = meaning_of(event)
+    return meaning.about if isinstance(meaning, Command) else ""
+
+
 def is_doubtful(event: Event) -> bool:
     """True when it must not be taken without asking."""
     return isinstance(event, Heard) and event.doubtful

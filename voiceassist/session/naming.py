@@ -5,8 +5,9 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from voiceassist.language.expectation import Choice
 from voiceassist.procedure.model import Procedure, Step
-from voiceassist.session.session import Session
+from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.shown import spoken_name
+from voiceassist.session.states import State
 
 #: A word of a name this short is no name by itself.
 _SHORT = 3
@@ -32,6 +33,23 @@ def names(procedure: Procedure) -> tuple[Choice, ...]:
         return tuple(dict.fromkeys([said, *alone]))
 
     return tuple(Choice(name, ways(name)) for name in whole)
+
+
+def here(setup: SessionSetup, session: Session, named: Sequence[Choice]) -> tuple[str, ...]:
+    """What the value that is awaited is called: by its step, or by another that reads the same.
+
+    The battery is read with the lights off, and again with them on.
+    """
+    if session.state is not State.MEASURE:
+        return ()
+    read = _what(setup.step(session))
+    alike = {n for n, step in setup.procedure.steps.items() if step.unit and _what(step) == read}
+    return tuple(way for one in named if one.name in alike for way in one.phrases)
+
+
+def _what(step: Step) -> tuple[str, str]:
+    """What is measured, and in what, without the circumstances behind the comma."""
+    return step.text.split(",")[0], step.unit.quantity if step.unit is not None else ""
 
 
 def _is_lamp(procedure: Procedure, name: str) -> bool:

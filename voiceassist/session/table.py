@@ -12,9 +12,10 @@ The engine asks in this order what to do, and nothing else decides:
    answer is offered (``own_answer.py``). Doubtful words (``doubting.py``): where the state is among
    ``ASKED_IF_DOUBTFUL`` they go on to its row, which asks about them; elsewhere they are UNSURE,
    until the same is heard twice.
-2. In MEANT, *affirm* is what was offered, said at the state that was interrupted; anything that
-   the row of MEANT does not list lets the offer go, and is said there too. In SKIP, what answers
-   the step (``ANSWERS``) lets the question go in the same way.
+2. In MEANT, *affirm* is what was offered, said at the state that was interrupted; where a question
+   of yes or no was asked once more (``meant.asks_again``), both answer it there; anything that
+   the row of MEANT does not list lets the offer go, and is said there too; so does who asks what
+   to do now. In SKIP, what answers the step (``ANSWERS``) lets the question go in the same way.
 3. Once a caution of the step was cut off (``cutting.py``), ``CAUTION_CUT_OFF`` goes before the
    row: nothing that the caution guards goes on before it was heard.
 4. The row of the state, ``TABLE``, then ``OTHERWISE``.
@@ -142,7 +143,7 @@ QUESTIONS: Row = MappingProxyType(
         CommandName.WHY: Then(inform.why, HERE),
         CommandName.EXPLAIN: Then(inform.explain, HERE),
         CommandName.HOW: Then(inform.how, HERE),
-        CommandName.LIMIT: Then(inform.limit, HERE),
+        CommandName.LIMIT: Then(asked_after.limit_asked, HERE),
         CommandName.WHERE: Then(inform.where, HERE),
         CommandName.HOW_FAR: Then(inform.how_far, HERE),
         CommandName.READ_BACK: Then(inform.read_back, HERE),
@@ -267,6 +268,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.AFFIRM: Then(enter.acknowledge, STEP),
                 EventKind.DONE: Then(enter.acknowledge_by_done, STEP),
                 EventKind.NEGATIVE: Then(enter.caution_refused, HERE),
+                CommandName.EXPLAIN: Then(inform.explain_caution, HERE),
             },
             TOO_EARLY,
             BACK,
@@ -507,7 +509,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.NEGATIVE: Then(meant.let_go, RESUMED),
                 CommandName.DISREGARD: Then(meant.let_go, RESUMED),
             },
-            ALWAYS,
+            {on: then for on, then in ALWAYS.items() if on is not CommandName.NEXT},
         ),
         State.CLOSED: row({}),
     }

@@ -7,6 +7,7 @@ from voiceassist.app.live.doubting import alike, decides, intents_of, is_doubted
 from voiceassist.app.live.sureness import SURER, is_done, is_offered
 from voiceassist.language.guess import OTHER, VALUE, Guesser
 from voiceassist.language.meanings import (
+    Answer,
     Command,
     Correction,
     Meaning,
@@ -68,8 +69,20 @@ def with_guess(
     chances = guesser.chances(words, options, where(setup, session))
     weighed = _Weighed(guesser, words, chances, options, faithful)
     if taken:
-        return _held_against(event, grammar, weighed)
-    return _guessed(event, grammar, session, weighed)
+        found = _held_against(event, grammar, weighed)
+    else:
+        found = _guessed(event, grammar, session, weighed)
+    return _not_understood_by_asking(found, grammar, session)
+
+
+def _not_understood_by_asking(event: Heard, grammar: StepGrammar, session: Session) -> Heard:
+    """Who asks something at a caution has not said that it is understood: it is explained."""
+    own = event.meanings[0] if event.meanings else event.guess
+    if session.at_step.state is not State.CAUTION or not isinstance(own, Answer):
+        return event
+    if not (grammar.asks(event.words) or grammar.is_aside(event.words)):
+        return event
+    return replace(event, meanings=(Command("explain"),), guess=None, guessed=True)
 
 
 def _held_against(event: Heard, grammar: StepGrammar, weighed: "_Weighed") -> Heard:
@@ -122,7 +135,7 @@ def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: _Wei
         told = _in_its_place(event, grammar, session, weighed)
         if told is not None:
             return told
-    elif weighed.chances.get(VALUE, 0.0) >= NUMBER:
+    elif sum(weighed.chances.get(intent, 0.0) for intent in (VALUE, "zero")) >= NUMBER:
         spoken_of = grammar.is_aside(event.words)
         numbers = () if spoken_of else grammar.numbers_in(event.words)
         event = _with_numbers(event, numbers, session)

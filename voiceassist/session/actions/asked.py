@@ -1,13 +1,12 @@
 """Questions in people's own words. None of these moves the job."""
 
-from voiceassist.language.meanings import Command
 from voiceassist.measure.units import Unit
 from voiceassist.procedure.model import Kind
 from voiceassist.session.actions.details import detail, tools
 from voiceassist.session.actions.inform import how, read_back
 from voiceassist.session.actions.metering import MEASURED
 from voiceassist.session.closing import because_lines
-from voiceassist.session.events import Event, meaning_of
+from voiceassist.session.events import Event, about_of
 from voiceassist.session.naming import ASKED, step_called, where_is
 from voiceassist.session.outputs import Output, Say
 from voiceassist.session.session import Result, Session, SessionSetup, Turn
@@ -21,14 +20,9 @@ def _say(setup: SessionSetup, session: Session, key: str, **values: object) -> T
     return Turn(session, (Say(step=session.step, text=setup.book(key, **values)),))
 
 
-def _about(event: Event) -> str:
-    meaning = meaning_of(event)
-    return meaning.about if isinstance(meaning, Command) else ""
-
-
 def read_one(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """One earlier reading, by the name of its step or test point."""
-    name = _about(event)
+    name = about_of(event)
     step = step_called(setup.procedure, session, name)
     result = session.latest(step) if step else None
     if result is None:
@@ -48,7 +42,7 @@ def _read(setup: SessionSetup, session: Session, result: Result) -> Turn:
 
 def how_of(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Where a test point is, by its name."""
-    name = _about(event)
+    name = about_of(event)
     if name.startswith(ASKED):
         return detail(setup, session, name.removeprefix(ASKED))
     where = where_is(setup.procedure, name)

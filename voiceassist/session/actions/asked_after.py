@@ -1,13 +1,16 @@
 """Questions at the finding, its offer and after it: they speak of what was just told."""
 
 from voiceassist.procedure.model import Finding
-from voiceassist.session.actions.inform import told_to_come
+from voiceassist.session.actions.inform import told_limit, told_to_come
 from voiceassist.session.closing import because_lines
-from voiceassist.session.events import Event
+from voiceassist.session.events import Event, about_of
 from voiceassist.session.outputs import Ask, Say
 from voiceassist.session.session import Result, Session, SessionSetup, Stage, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.to_come import of_steps
+
+#: What a question is about that is asked of the value just given.
+GIVEN = "given"
 
 
 def _say(setup: SessionSetup, session: Session, key: str, **values: object) -> Turn:
@@ -46,13 +49,21 @@ def how_to_mend(setup: SessionSetup, session: Session, event: Event) -> Turn:
     return _say(setup, session, "finding.correction", correction=finding.correction)
 
 
+def limit_asked(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """The limit of the step; "is that good" is asked of the value that was just given."""
+    last = _last(session)
+    of_last = about_of(event) == GIVEN and session.lately and last is not None and last.limit
+    return limit_of_last(setup, session, event) if of_last else told_limit(setup, session)
+
+
 def limit_of_last(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The limit of the reading that was taken last."""
     last = _last(session)
     if last is None or not last.limit:
         return _say(setup, session, "limit.none")
     step, shown = spoken_name(last.step), last.shown
-    return _say(setup, session, "limit.of_last", step=step, shown=shown, limit=last.limit)
+    key = "limit.good_last" if last.passed else "limit.of_last"
+    return _say(setup, session, key, step=step, shown=shown, limit=last.limit)
 
 
 def _last(session: Session) -> Result | None:

@@ -13,7 +13,7 @@ from voiceassist.session.copying import replace
 from voiceassist.session.events import Begin, Event, Heard, kind_of
 from voiceassist.session.lessons import taught
 from voiceassist.session.limits import missing
-from voiceassist.session.outputs import Ask, NoteTaken, Output, Say, VoiceAdjusted
+from voiceassist.session.outputs import Ask, CautionSpoken, NoteTaken, Output, Say, VoiceAdjusted
 from voiceassist.session.session import Detail, Session, SessionSetup, Stage, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
@@ -153,6 +153,12 @@ def explain(setup: SessionSetup, session: Session, event: Event) -> Turn:
     return Turn(session, (Say(step=session.step, text=text),))
 
 
+def explain_caution(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """The cautions in full, and why the step that they guard is done."""
+    told = tuple(output for output in session.prompt if isinstance(output, CautionSpoken))
+    return Turn(session, told).then(why(setup, session, event))
+
+
 def how(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """How to go about this step: its test points, and how the leads are held.
 
@@ -164,7 +170,7 @@ def how(setup: SessionSetup, session: Session, event: Event) -> Turn:
     return Turn(session, (Say(step=session.step, text=text),))
 
 
-def limit(setup: SessionSetup, session: Session, event: Event) -> Turn:
+def told_limit(setup: SessionSetup, session: Session) -> Turn:
     """The step's limit and where it comes from."""
     step = setup.step(session)
     try:

@@ -1,6 +1,7 @@
 """What no grammar understood, but what was likely meant: it is offered before it is done."""
 
 from voiceassist.language.meanings import Answer, Command, Correction, Meaning, Note
+from voiceassist.session.actions.enter import asked
 from voiceassist.session.actions.inform import not_understood
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard
@@ -12,6 +13,12 @@ from voiceassist.session.states import State
 MOST_OFFERS = 2
 #: A question of a few words waits; nobody knows it any more after another one.
 _WAITING = frozenset({State.WHOSE, State.WHICH, State.CONFIRM, State.FORGOTTEN, State.PICK})
+#: Where yes and no are awaited: how they are asked for once more.
+_AGAIN = {
+    **dict.fromkeys((State.ASK, State.OFFER, State.RETRY, State.FINISH, State.STILL), "yes_or_no"),
+    **dict.fromkeys((State.CARRIED, State.FORGOTTEN), "yes_or_no"),
+    State.CAUTION: "understood",
+}
 
 
 def offer_meaning(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -22,7 +29,10 @@ def offer_meaning(setup: SessionSetup, session: Session, event: Event) -> Turn:
     if session.offers >= MOST_OFFERS:
         back = replace(at, offers=0)
         return not_understood(setup, back, replace(event, guess=None))
-    text = setup.book("meant.offer", meaning=_said(setup, at, event.guess))
+    if _is_plain(at, event.guess):
+        text = setup.book(f"meant.{_AGAIN[at.state]}", prompt=asked(at))
+    else:
+        text = setup.book("meant.offer", meaning=_said(setup, at, event.guess))
     ask = Ask(step=at.step, text=text)
     waiting = replace(
         at,
@@ -33,6 +43,19 @@ def offer_meaning(setup: SessionSetup, session: Session, event: Event) -> Turn:
         offers=session.offers + 1,
     )
     return Turn(waiting, (ask,))
+
+
+def asks_again(session: Session) -> bool:
+    """Whether the question that waits was asked once more, so that yes and no answer it.
+
+    "Did you mean negative?" could be answered with no by one who means just that.
+    """
+    at = session.resume
+    return at is not None and bool(session.pending) and _is_plain(at, session.pending[0])
+
+
+def _is_plain(at: Session, guess: Meaning) -> bool:
+    return at.state in _AGAIN and guess in (Answer("affirm"), Answer("negative"))
 
 
 def _said(setup: SessionSetup, session: Session, meaning: Meaning) -> str:

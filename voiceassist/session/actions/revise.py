@@ -142,17 +142,22 @@ def ask_which_reading(setup: SessionSetup, session: Session, event: Event) -> Tu
 
 def pick(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """One was named: ask for its right value."""
-    name = getattr(meaning_of(event), "name", "")
-    old = session.at_step
-    found = next((result for result in choices(setup, old) if result.step == name), None)
-    earlier = _before(old, found) if found is not None else None
-    if found is None or earlier is None:
+    asked = asked_again(setup, session.at_step, getattr(meaning_of(event), "name", ""))
+    if asked is session.at_step:
         return not_expected(setup, session, event)
+    return Turn(asked, asked.prompt)
+
+
+def asked_again(setup: SessionSetup, session: Session, name: str) -> Session:
+    """Asking for the right value of the step ``name``; ``session`` itself where it has none."""
+    found = next((result for result in choices(setup, session) if result.step == name), None)
+    earlier = _before(session, found) if found is not None else None
+    if found is None or earlier is None:
+        return session
     state = STATE_OF[setup.procedure.step(name).kind]
     text = setup.book("revise.value", step=spoken_name(name), shown=found.shown)
     ask = Ask(step=name, text=text)
-    asked = replace(reopened(old, earlier), state=state, prompt=(ask,))
-    return Turn(asked, (ask,))
+    return replace(reopened(session, earlier), state=state, prompt=(ask,))
 
 
 def _before(session: Session, result: Result) -> Session | None:

@@ -12,7 +12,7 @@ from voiceassist.language.meanings import (
 from voiceassist.session.actions.back import skip_because
 from voiceassist.session.actions.confirm import drop
 from voiceassist.session.actions.enter import enter, not_expected
-from voiceassist.session.actions.revise import choices, pick
+from voiceassist.session.actions.revise import asked_again, choices, pick
 from voiceassist.session.actions.take import judge_and_weigh
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, kind_of, meaning_of
@@ -140,5 +140,7 @@ def danger(setup: SessionSetup, session: Session, event: Event) -> Turn:
     fresh = replace(at_step, conditions=(), acknowledged=frozenset())
     if fresh.state not in {State.OFFER, State.RETRY, State.AFTER, State.PUT_BACK, State.CLOSED}:
         fresh = enter(setup, fresh, fresh.step).session
+    if session.correcting:  # the right value is still to be told
+        fresh = asked_again(setup, fresh, session.step)
     paused = replace(fresh, state=State.STAND_BY, resume=fresh, since_s=session.now_s)
     return Turn(paused, tuple(outputs))

@@ -1,0 +1,159 @@
+"""Questions and slips between the steps of a job: they are answered for what was just said."""
+
+import pytest
+from bench import Bench
+from lines import Lines
+from talk.situations import talker
+
+from voiceassist.language.meanings import Answer
+from voiceassist.session.events import Heard
+from voiceassist.session.session import Detail
+from voiceassist.session.states import State
+
+
+@pytest.fixture
+def fan() -> Lines:
+    return Lines("heater-fan-module")
+
+
+def at_feed(fan: Lines) -> Lines:
+    return fan.walk("feed", battery="twelve point six")
+
+
+# --- is that good ---
+
+
+def test_is_that_good_speaks_of_the_reading_just_given(fan: Lines) -> None:
+    at_feed(fan).type("ten volts")
+    assert "Feed, 10 V: it should be 12.1 V" in fan.type("is that good")
+
+
+def test_is_that_good_of_a_reading_that_passed_says_so(fan: Lines) -> None:
+    fan.type("affirm", "twelve point six")
+    assert "Battery, 12.6 V: good." in fan.type("is that good")
+
+
+def test_is_that_good_speaks_of_the_step_where_nothing_was_given_lately(fan: Lines) -> None:
+    fan.type("affirm")
+    assert "The limit is 12 V to 12.9 V" in fan.type("is that good")
+
+
+def test_what_it_should_be_is_asked_of_the_step_to_come(fan: Lines) -> None:
+    fan.type("affirm", "twelve point six")
+    assert fan.type("what should it be").startswith("The limit is 12.1 V")
+
+
+# --- other questions ---
+
+
+def test_what_if_it_reads_low_is_answered_by_what_that_means(fan: Lines) -> None:
+    fan.type("affirm")
+    assert "If too low: " in fan.type("and what if it reads low")
+
+
+def test_did_you_get_that_reads_the_last_value_back(fan: Lines) -> None:
+    fan.type("affirm", "twelve point six")
+    assert fan.type("did you get that last one") == "Battery was 12.6 V."
+
+
+def test_is_it_worth_carrying_on_tells_how_far_it_is(fan: Lines) -> None:
+    assert "more steps to a finding" in fan.type("is it worth carrying on")
+
+
+def test_a_question_about_the_trim_does_not_stand_by(fan: Lines) -> None:
+    fan.type("do i need to take the door card off")
+    assert fan.state is State.CAUTION
+
+
+# --- what was not meant ---
+
+
+def test_who_denies_a_command_is_told_what_is_awaited(fan: Lines) -> None:
+    before = at_feed(fan).session.ledger
+    fan.type("skip")
+    fan.type("negative")
+    assert "feed pin to body earth" in fan.type("i didn't say skip")
+    assert (fan.state, fan.session.ledger) == (State.MEASURE, before)
+
+
+def test_who_asks_what_to_do_now_is_not_asked_again_what_he_meant(fan: Lines) -> None:
+    at_feed(fan)
+    fan.give(Heard("mumble", guess=Answer("done"), certain=True))
+    assert fan.state is State.MEANT
+    assert "feed pin to body earth" in fan.type("what do i do now")
+    assert fan.state is State.MEASURE
+
+
+# --- cautions ---
+
+
+def test_explain_at_a_caution_tells_the_caution_in_full(fan: Lines) -> None:
+    told = fan.type("explain")
+    assert "battery gas explodes" in told
+    assert "Why: " in told
+    assert fan.state is State.CAUTION
+
+
+@pytest.mark.parametrize(
+    "words", ["can i keep my watch on", "will it shock me", "can it start by itself"]
+)
+def test_a_question_is_no_word_that_a_caution_is_understood(words: str) -> None:
+    one = talker("heater-fan-module", Detail.NORMAL)
+    turn = one.say(one.begin(), words)
+    assert turn.session.state is State.CAUTION
+    assert turn.session.acknowledged == frozenset()
+
+
+def test_a_guess_at_a_caution_is_asked_for_as_it_was_at_first(fan: Lines) -> None:
+    fan.give(Heard("yep rings are off", guess=Answer("affirm"), certain=True))
+    assert fan.texts() == "Say affirm when understood."
+    fan.type("affirm")
+    assert fan.state is not State.CAUTION
+
+
+# --- a value by its name ---
+
+
+def named(bench: Lines, words: str) -> Lines:
+    """Typed where a session listens, which knows what its steps are called."""
+    listening = bench.engine.listen(bench.session).expectation
+    bench.hear(*bench.grammar(listening).parse(words).meanings, words=words)
+    return bench
+
+
+@pytest.mark.parametrize(
+    "words", ["battery is 12.6", "battery's 12.6", "the battery reads twelve point six volts"]
+)
+def test_a_value_may_be_told_by_the_name_of_its_step(fan: Lines, words: str) -> None:
+    fan.type("affirm")
+    assert named(fan, words).counting == {"battery": "12.6 V"}
+
+
+def test_the_name_of_another_step_makes_no_value_of_this_one(fan: Lines) -> None:
+    assert "feed" not in named(at_feed(fan), "battery is 12.4").counting
+
+
+def test_a_step_that_reads_the_same_place_again_takes_its_name_too() -> None:
+    lamp = Lines("dim-headlamp")
+    lamp.type("yes", "affirm", "12.6")
+    assert named(lamp, "battery's 12.1").counting["lit"] == "12.1 V"
+
+
+# --- danger ---
+
+
+def test_after_danger_the_value_that_was_being_corrected_is_asked_for_again(fan: Lines) -> None:
+    at_feed(fan).type("twelve point five", "i read it wrong", "something is burning")
+    assert "Feed was 12.5 V. Say what is right" in fan.type("go ahead")
+    fan.type("twelve point four")
+    assert fan.counting["feed"] == "12.4 V"
+
+
+def test_after_danger_a_step_begins_again_where_nothing_was_being_corrected(typed: Bench) -> None:
+    typed.to("feed").say("danger", "go-ahead")
+    assert typed.state is State.CAUTION
+
+
+@pytest.fixture
+def typed() -> Bench:
+    return Bench()
