@@ -175,7 +175,8 @@ def _doubted(event: Heard, chances: Mapping[str, float], options: Mapping[str, M
         return replace(event, meanings=(meaning,), guessed=True)
     if isinstance(own, Reading | Spread | Series | Correction) and not decides(own):
         return replace(event, doubtful=True, certain=False)
-    return replace(event, meanings=(), guess=own if meaning is None else meaning)
+    asked_again = own in (Answer("affirm"), Answer("negative"))  # which presumes nothing
+    return replace(event, meanings=(), guess=own if meaning is None or asked_again else meaning)
 
 
 def _in_its_place(

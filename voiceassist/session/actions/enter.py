@@ -254,7 +254,8 @@ def changes_made(setup: SessionSetup, session: Session, event: Event) -> Turn:
     Where there are none it was read, and not said yet what.
     """
     if not unmade(setup, session):
-        return _told(setup, session, "nothing.no_value")
+        lamp = setup.step(session).kind is Kind.LAMP
+        return _told(setup, session, "nothing.no_lamp" if lamp else "nothing.no_value")
     return conditions_met(setup, session, event)
 
 

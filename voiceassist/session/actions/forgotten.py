@@ -133,7 +133,8 @@ def condition_was_wrong(setup: SessionSetup, session: Session, event: Event) -> 
     for name in (need.condition for need in needs):
         without = without.without_condition(name)
         unknown.append(ConditionChange(step=session.step, name=name, state="", met=False))
-    return _on_without(setup, session, needs, Turn(without, (*made.outputs, *unknown)))
+    key = "forgotten.refused_all" if len(needs) > 1 else "forgotten.refused"
+    return _on_without(setup, session, needs, Turn(without, (*made.outputs, *unknown)), key)
 
 
 def condition_put_right(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -146,14 +147,15 @@ def condition_put_right(setup: SessionSetup, session: Session, event: Event) -> 
     )
     lasting = tuple((n.condition, n.state) for n in needs if not n.momentary)
     changed = made.session.with_conditions(lasting)
-    return _on_without(setup, session, needs, Turn(changed, (*made.outputs, *met)))
+    outputs = (*made.outputs, *met)
+    return _on_without(setup, session, needs, Turn(changed, outputs), "forgotten.once_more")
 
 
 def _on_without(
-    setup: SessionSetup, session: Session, needs: Sequence[Need], changed: Turn
+    setup: SessionSetup, session: Session, needs: Sequence[Need], changed: Turn, key: str
 ) -> Turn:
     """The value does not count; nor does an earlier one that led here without what was needed."""
-    refused = changed.add(_refused(setup, session, needs))
+    refused = changed.add(_refused(setup, session, needs, key))
     led_here = _led_here_without(setup, session.at_step, needs[0])
     if led_here is None:
         return refused.then(prepare(setup, changed.session))
@@ -184,11 +186,12 @@ def _led_here_without(setup: SessionSetup, session: Session, need: Need) -> Sess
     return found
 
 
-def _refused(setup: SessionSetup, session: Session, needs: Sequence[Need]) -> VerdictGiven:
+def _refused(
+    setup: SessionSetup, session: Session, needs: Sequence[Need], key: str
+) -> VerdictGiven:
     judged = judge(setup, session.at_step, session.pending[0])
     assert judged.result is not None
     denied = wording_in(setup.procedure, needs[0].condition, needs[0].state).denied
-    key = "forgotten.refused_all" if len(needs) > 1 else "forgotten.refused"
     return VerdictGiven(
         step=session.step,
         text=setup.book(key, denied=denied),

@@ -30,7 +30,7 @@ def offer_meaning(setup: SessionSetup, session: Session, event: Event) -> Turn:
         back = replace(at, offers=0)
         return not_understood(setup, back, replace(event, guess=None))
     if _is_plain(at, event.guess):
-        text = setup.book(f"meant.{_AGAIN[at.state]}", prompt=asked(at))
+        text = setup.book(f"meant.{_AGAIN[at.state]}", prompt=_question(setup, at))
     else:
         text = setup.book("meant.offer", meaning=_said(setup, at, event.guess))
     ask = Ask(step=at.step, text=text)
@@ -56,6 +56,12 @@ def asks_again(session: Session) -> bool:
 
 def _is_plain(at: Session, guess: Meaning) -> bool:
     return at.state in _AGAIN and guess in (Answer("affirm"), Answer("negative"))
+
+
+def _question(setup: SessionSetup, at: Session) -> str:
+    """What was asked, without what was to be done before."""
+    question = setup.step(at).question if at.state is State.ASK else ""
+    return setup.book("step.ask", text=question) if question else asked(at)
 
 
 def _said(setup: SessionSetup, session: Session, meaning: Meaning) -> str:
