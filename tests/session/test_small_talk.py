@@ -10,6 +10,19 @@ from voiceassist.session.events import Heard
 from voiceassist.session.session import Detail
 from voiceassist.session.states import State
 
+MENDED = """
+steps:
+  one:
+    ask: is the joint tight
+    accept: yes
+    answers: {yes: good, no: loose}
+repairs:
+  tighten: {do: tighten the joint}
+findings:
+  good: {cause: all is well, correction: nothing to do}
+  loose: {cause: it is loose, correction: tighten it, repair: [tighten], prove-with: [one]}
+"""
+
 
 @pytest.fixture
 def fan() -> Lines:
@@ -157,3 +170,68 @@ def test_after_danger_a_step_begins_again_where_nothing_was_being_corrected(type
 @pytest.fixture
 def typed() -> Bench:
     return Bench()
+
+
+# --- what was asked about: whether something was forgotten ---
+
+
+@pytest.fixture
+def doubted(fan: Lines) -> Lines:
+    """Nothing is there, as if the key were not in run."""
+    at_feed(fan).type("zero volts")
+    assert fan.state is State.FORGOTTEN
+    return fan
+
+
+@pytest.mark.parametrize("words", ["yes it's in run", "yes the key is on", "of course it is on"])
+def test_who_says_that_it_is_so_is_believed(doubted: Lines, words: str) -> None:
+    assert "0 V" in doubted.type(words)
+    assert doubted.counting["feed"] == "0 V"
+
+
+@pytest.mark.parametrize("words", ["yes it's on now", "i've turned it on now", "done"])
+def test_who_has_just_put_it_right_reads_again(doubted: Lines, words: str) -> None:
+    assert "Then read it once more." in doubted.type(words)
+    assert doubted.state is State.MEASURE
+    assert "feed" not in doubted.counting
+
+
+# --- done, in other words ---
+
+
+@pytest.mark.parametrize("words", ["nipped it up", "the joint was loose and i tightened it"])
+def test_a_repair_may_be_told_as_done_by_what_was_done(words: str) -> None:
+    lines = Lines(text="procedure: small\ntitle: small\nfor: a van\n" + MENDED)
+    lines.type("no", "yes")
+    assert lines.state is State.DO
+    assert "Now prove the repair." in lines.type(words)
+
+
+def test_a_value_lets_the_question_go_whether_to_stop(fan: Lines) -> None:
+    fan.type("affirm", "finish")
+    assert fan.state is State.FINISH
+    fan.type("twelve point six")
+    assert fan.counting == {"battery": "12.6 V"}
+
+
+def test_that_is_it_ends_no_job_while_a_change_is_awaited() -> None:
+    lamps = Lines("rear-lamps")
+    lamps.type("yes", "okay that's it")
+    assert lamps.state is State.MEASURE
+
+
+@pytest.mark.parametrize("words", ["yep, rings are off", "ok, got my goggles on"])
+def test_what_follows_the_awaited_word_behind_a_comma_takes_nothing_from_it(words: str) -> None:
+    one = talker("heater-fan-module", Detail.NORMAL)
+    assert one.say(one.begin(), words).session.state is not State.CAUTION
+
+
+@pytest.mark.parametrize("words", ["yes, but hang on", "okay, not yet", "yes, if you say so"])
+def test_unless_it_speaks_against_it(words: str) -> None:
+    one = talker("heater-fan-module", Detail.NORMAL)
+    assert one.say(one.begin(), words).session.acknowledged == frozenset()
+
+
+def test_done_without_the_value_is_asked_for_the_value_alone(typed: Bench) -> None:
+    typed.to("feed").say("done")
+    assert typed.texts() == "What does it show?"

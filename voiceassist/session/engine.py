@@ -36,6 +36,8 @@ _SILENT = frozenset(
 _UNPROMPTED = frozenset({State.STAND_BY, State.PARKED, State.WAIT, State.CLOSED})
 
 
+#: Questions that go when the step is answered; *done* may be said to the question whether to stop.
+_LETS_GO = {State.SKIP: ANSWERS, State.FINISH: ANSWERS - {EventKind.DONE}}
 _YES_OR_NO = frozenset({EventKind.AFFIRM, EventKind.NEGATIVE})
 #: After these the next offer is another in a row.
 _OFFERING = frozenset({EventKind.LIKELY, EventKind.NEGATIVE})
@@ -44,14 +46,14 @@ _OFFERING = frozenset({EventKind.LIKELY, EventKind.NEGATIVE})
 def _as_meant(session: Session, event: Event, on: Cue) -> tuple[Session, Event, Cue]:
     """What was offered, when that is affirmed; anything else that is no answer to it lets it go.
 
-    The question why a step is skipped goes when the step is answered after all.
+    A question why a step is skipped, or whether to stop, goes when the step is answered after all.
     """
-    if session.resume is None or session.state not in {State.MEANT, State.SKIP}:
+    if session.resume is None or session.state not in {State.MEANT, *_LETS_GO}:
         return session, event, on
-    if session.state is State.SKIP:
-        return (session.resume if on in ANSWERS else session), event, on
+    if session.state in _LETS_GO:
+        return (session.resume if on in _LETS_GO[session.state] else session), event, on
     if on in _YES_OR_NO and asks_again(session):
-        return session.resume, event, on
+        return replace(session.resume, offers=session.offers), event, on
     if on is EventKind.AFFIRM and isinstance(event, Heard):
         meant = replace(event, meanings=session.pending)
         return session.resume, meant, kind_of(meant)

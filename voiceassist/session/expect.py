@@ -109,6 +109,8 @@ def _at(expected: Expectation, session: Session) -> str:
 def _answers(setup: SessionSetup, session: Session) -> Expectation:
     if session.state is State.SKIP:
         return replace(_answers(setup, session.at_step), choices=setup.book.reasons)
+    if session.state is State.FINISH:
+        return _answers(setup, session.at_step)
     if session.state is State.WHOSE:
         return Expectation(choices=_either(setup, session.at_step))
     if session.state is State.PICK:

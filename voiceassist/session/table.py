@@ -15,7 +15,8 @@ The engine asks in this order what to do, and nothing else decides:
 2. In MEANT, *affirm* is what was offered, said at the state that was interrupted; where a question
    of yes or no was asked once more (``meant.asks_again``), both answer it there; anything that
    the row of MEANT does not list lets the offer go, and is said there too; so does who asks what
-   to do now. In SKIP, what answers the step (``ANSWERS``) lets the question go in the same way.
+   to do now. In SKIP and FINISH, what answers the step (``ANSWERS``) lets the question go in the
+   same way.
 3. Once a caution of the step was cut off (``cutting.py``), ``CAUTION_CUT_OFF`` goes before the
    row: nothing that the caution guards goes on before it was heard.
 4. The row of the state, ``TABLE``, then ``OTHERWISE``.

@@ -41,6 +41,9 @@ _NO_WORDS = frozenset({Nothing.NO_SPEECH, Nothing.TOO_NOISY, Nothing.FAILED})
 #: With a smaller share of words that it has ever seen, the guess says nothing.
 KNOWN = 0.5
 
+#: A word is awaited there that what has to be done first is done or understood.
+_SET_TO_WORK = frozenset({State.CAUTION, State.CONDITION, State.DO})
+
 LoadGuesser = Callable[[], Guesser | None]
 
 
@@ -61,6 +64,8 @@ def with_guess(
     taken = event.meanings and not event.guessed
     if taken and (not moves(event.meanings[0]) or grammar.parse_strictly(event.words).meanings):
         return event  # plainly told: nobody waits for loose talk to be read
+    if event.certain and (first := _told_first(event.words, grammar, session)):
+        return replace(event, meanings=(first,), guess=None, guessed=False)
     fit = 0 < len(words) <= _MOST_WORDS
     options = likely(setup, session, event.words) if fit else {}
     guesser = load() if options else None
@@ -73,6 +78,22 @@ def with_guess(
     else:
         found = _guessed(event, grammar, session, weighed)
     return _not_understood_by_asking(found, grammar, session)
+
+
+def _told_first(words: str, grammar: StepGrammar, session: Session) -> Answer | None:
+    """The word that is awaited, typed before a comma, when nothing behind that speaks against it.
+
+    "Done, engine's off and the lamps are on"; what answers a question is never taken so.
+    """
+    first, comma, rest = words.partition(",")
+    told = grammar.parse_strictly(first).meanings
+    if not comma or session.state not in _SET_TO_WORK or len(told) != 1:
+        return None
+    answer = told[0]
+    if not isinstance(answer, Answer) or answer.name not in grammar.expectation.awaited:
+        return None
+    other = grammar.denies(rest) or grammar.asks(rest) or grammar.is_aside(rest)
+    return None if other or set(grammar.parse(rest).meanings) - {answer} else answer
 
 
 def _not_understood_by_asking(event: Heard, grammar: StepGrammar, session: Session) -> Heard:

@@ -251,11 +251,14 @@ def conditions_met(setup: SessionSetup, session: Session, event: Event) -> Turn:
 def changes_made(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The changes are told as made before the reading that was asked for with them.
 
-    Where there are none it was read, and not said yet what.
+    Where there are none it was read, and not said yet what; what is held while it is read is told
+    again.
     """
     if not unmade(setup, session):
-        lamp = setup.step(session).kind is Kind.LAMP
-        return _told(setup, session, "nothing.no_lamp" if lamp else "nothing.no_value")
+        step = setup.step(session)
+        key = "nothing.no_lamp" if step.kind is Kind.LAMP else "nothing.no_value"
+        held = asked(session) if step.held else ""
+        return Turn(session, (Say(step=step.name, text=f"{setup.book(key)} {held}".rstrip()),))
     return conditions_met(setup, session, event)
 
 

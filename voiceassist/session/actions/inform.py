@@ -73,6 +73,8 @@ def answer(key: str) -> Callable[[SessionSetup, Session, Event], Turn]:
 
 #: After so many misses in a row it is said what may help.
 _TRIES = 3
+#: What is awaited in so few words is said again at the first.
+_SHORT = 8
 
 #: Reasons a listener gives for hearing nothing, and what is said of them.
 _NOTHING = {
@@ -91,8 +93,11 @@ def not_understood(setup: SessionSetup, session: Session, event: Event) -> Turn:
     key = _NOTHING.get(event.reason, "nothing.understood")
     if key == "nothing.understood" and (can_say := _can_say(setup, session)):
         return _missed(setup, session, event, "nothing.can_say", options=can_say)
+    awaited = asked(session)
     if key == "nothing.understood" and (session.misses + 1) % _TRIES == _TRIES - 1:
-        return _missed(setup, session, event, "nothing.awaited", prompt=asked(session))
+        return _missed(setup, session, event, "nothing.awaited", prompt=awaited)
+    if key == "nothing.understood" and 0 < len(awaited.split()) <= _SHORT:
+        return _missed(setup, session, event, "nothing.awaited_or_help", prompt=awaited)
     return _missed(setup, session, event, key)
 
 
