@@ -235,3 +235,42 @@ def test_unless_it_speaks_against_it(words: str) -> None:
 def test_done_without_the_value_is_asked_for_the_value_alone(typed: Bench) -> None:
     typed.to("feed").say("done")
     assert typed.texts() == "What does it show?"
+
+
+# --- a change and the question after it are one turn ---
+
+ASKED_AT_ONCE = """
+conditions: {key: {off: key off, run: key to run}}
+steps:
+  one:
+    needs: {key: run}
+    ask: does the lamp light
+    accept: yes
+    answers: {yes: good, no: bad}
+findings:
+  good: {cause: all is well, correction: nothing to do}
+  bad: {cause: it is bad, correction: mend it}
+"""
+
+
+def at_once() -> Lines:
+    return Lines(text="procedure: small\ntitle: small\nfor: a van\n" + ASKED_AT_ONCE)
+
+
+def test_a_change_and_the_question_after_it_are_asked_for_in_one_breath() -> None:
+    bench = at_once()
+    assert bench.texts().endswith("Key to run. Does the lamp light?")
+    bench.type("no")
+    assert (bench.session.finding, bench.session.condition("key")) == ("bad", "run")
+
+
+@pytest.mark.parametrize("word", ["done", "okay", "key's on"])
+def test_who_says_that_the_change_is_made_is_asked_the_question_again(word: str) -> None:
+    bench = at_once()
+    assert bench.type(word) == "Does the lamp light?"
+    assert (bench.session.ledger, bench.session.condition("key")) == ((), "run")
+
+
+def test_a_trainee_is_given_the_change_and_the_question_one_after_the_other() -> None:
+    text = "procedure: small\ntitle: small\nfor: a van\n" + ASKED_AT_ONCE
+    assert Lines(text=text, detail=Detail.TEACHING).state is State.CONDITION

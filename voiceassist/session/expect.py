@@ -92,9 +92,10 @@ def expectation(setup: SessionSetup, session: Session) -> Expectation:
 
 
 def asked_for(setup: SessionSetup, session: Session) -> tuple[str, ...]:
-    """The plain answers to the question of an ASK step, and "done" while its task is open."""
+    """The plain answers to the question of an ASK step, and "done" while its task or a change is open."""
     step = setup.step(session)
-    done = ("done",) if step.task and not session.wait_over else ()
+    open_task = step.task and not session.wait_over
+    done = ("done",) if open_task or unmade(setup, session) else ()
     return (*(reply.name for reply in step.replies if not reply.phrases), *done)
 
 

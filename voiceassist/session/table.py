@@ -326,6 +326,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.NEGATIVE: Then(take.take_answer, WEIGHED, HERE),
                 EventKind.CHOICE: Then(take.take_answer, WEIGHED, HERE),
                 EventKind.DONE: Then(work.task_done, HERE),
+                CommandName.GO_AHEAD: Then(work.task_done, HERE),
             },
             IN_DOUBT,
             BACK,

@@ -47,7 +47,7 @@ CARRIED = "carried"
 #: Dangers to life and limb.
 _GRAVE = frozenset({Signal.DANGER, Signal.WARNING})
 #: Kinds of step whose changes are asked for together with their answer.
-_AT_ONCE = frozenset({Kind.MEASURE, Kind.COUNT, Kind.LAMP, Kind.DO})
+_AT_ONCE = frozenset({Kind.MEASURE, Kind.COUNT, Kind.LAMP, Kind.ASK, Kind.DO})
 _ASKED_AT_ONCE = frozenset(STATE_OF[kind] for kind in _AT_ONCE)
 
 
@@ -91,7 +91,7 @@ def told_how_often(setup: SessionSetup, session: Session, ask: Ask, answer: str)
 def prepare(setup: SessionSetup, session: Session) -> Turn:
     """Ask for the changes that the step needs; with none, ask for its answer.
 
-    Changes and a reading are asked for in one breath where that is short: the reading then says
+    Changes and an answer are asked for in one breath where that is short: the answer then says
     that the changes were made.
     """
     to_make = open_changes(setup, session)

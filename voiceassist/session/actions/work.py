@@ -1,7 +1,13 @@
 """A piece of work that was asked for, alone or before a question, and is done."""
 
 from voiceassist.procedure.model import PASS
-from voiceassist.session.actions.enter import as_made, not_expected, prompt_step
+from voiceassist.session.actions.enter import (
+    as_made,
+    conditions_met,
+    not_expected,
+    prompt_step,
+    unmade,
+)
 from voiceassist.session.actions.finding import follow
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, meaning_of
@@ -29,7 +35,10 @@ def work_done(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 
 def task_done(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """The task before a question is done: the question itself is still to be answered."""
+    """The task before a question is done, or a change: the question is still to be answered."""
+    if unmade(setup, session):
+        task = bool(setup.step(session).task)
+        return conditions_met(setup, replace(session, wait_over=task), event)
     if session.wait_over or not setup.step(session).task:
         return not_expected(setup, session, event)
     return prompt_step(setup, replace(session, wait_over=True))
