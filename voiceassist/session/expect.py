@@ -92,7 +92,7 @@ def expectation(setup: SessionSetup, session: Session) -> Expectation:
 
 
 def asked_for(setup: SessionSetup, session: Session) -> tuple[str, ...]:
-    """The plain answers to the question of an ASK step, and "done" while its task or a change is open."""
+    """The plain answers to the question of an ASK step; "done" while a task or change is open."""
     step = setup.step(session)
     open_task = step.task and not session.wait_over
     done = ("done",) if open_task or unmade(setup, session) else ()
@@ -108,10 +108,9 @@ def _at(expected: Expectation, session: Session) -> str:
 
 
 def _answers(setup: SessionSetup, session: Session) -> Expectation:
-    if session.state is State.SKIP:
-        return replace(_answers(setup, session.at_step), choices=setup.book.reasons)
-    if session.state is State.FINISH:
-        return _answers(setup, session.at_step)
+    if session.state in {State.SKIP, State.FINISH}:
+        reasons = setup.book.reasons if session.state is State.SKIP else ()
+        return replace(_answers(setup, session.at_step), choices=reasons)
     if session.state is State.WHOSE:
         return Expectation(choices=_either(setup, session.at_step))
     if session.state is State.PICK:
