@@ -23,6 +23,16 @@ findings:
   loose: {cause: it is loose, correction: tighten it, repair: [tighten], prove-with: [one]}
 """
 
+KEPT = """
+source: general rule of thumb
+steps:
+  one: {measure: voltage of the battery, unit: V}
+  two: {measure: voltage of the feed, accept: at least one - 0.5 V, low: bad, then: good}
+findings:
+  good: {cause: all is well, correction: nothing to do}
+  bad: {cause: it is bad, correction: mend it}
+"""
+
 
 @pytest.fixture
 def fan() -> Lines:
@@ -49,6 +59,12 @@ def test_is_that_good_of_a_reading_that_passed_says_so(fan: Lines) -> None:
 def test_is_that_good_speaks_of_the_step_where_nothing_was_given_lately(fan: Lines) -> None:
     fan.type("affirm")
     assert "The limit is 12 V to 12.9 V" in fan.type("is that good")
+
+
+def test_is_that_good_of_a_value_that_is_only_kept_says_so() -> None:
+    lines = Lines(text="procedure: small\ntitle: small\nfor: a van\n" + KEPT)
+    lines.type("twelve volts")
+    assert "neither good nor bad" in lines.type("is that good")
 
 
 def test_what_it_should_be_is_asked_of_the_step_to_come(fan: Lines) -> None:
@@ -135,11 +151,22 @@ def named(bench: Lines, words: str) -> Lines:
 
 
 @pytest.mark.parametrize(
-    "words", ["battery is 12.6", "battery's 12.6", "the battery reads twelve point six volts"]
+    "words",
+    [
+        "battery 12.6",
+        "battery is 12.6",
+        "battery's 12.6",
+        "the battery reads twelve point six volts",
+    ],
 )
 def test_a_value_may_be_told_by_the_name_of_its_step(fan: Lines, words: str) -> None:
     fan.type("affirm")
     assert named(fan, words).counting == {"battery": "12.6 V"}
+
+
+def test_a_mere_figure_behind_the_name_may_belong_to_it(fan: Lines) -> None:
+    fan.type("affirm")
+    assert named(fan, "battery two").counting == {}
 
 
 def test_the_name_of_another_step_makes_no_value_of_this_one(fan: Lines) -> None:

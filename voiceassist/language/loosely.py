@@ -104,16 +104,20 @@ class Loosely:
                 return begin
         return end
 
-    def of_its_name(self, words: Sequence[str]) -> list[str]:
-        """What is told of the awaited value, behind its name; empty where it is not named."""
+    def of_its_name(self, words: Sequence[str]) -> tuple[list[str], bool]:
+        """What is told of the awaited value behind its name, and whether it "is" or "reads" so.
+
+        Empty where it is not named.
+        """
         words = words[bool(self.articles & set(words[:1])) :]
         for name in self.here:
             called, rest = list(words[: len(name)]), list(words[len(name) :])
             if called and called[-1] == f"{name[-1]}'s" and called[:-1] == list(name[:-1]):
-                return rest[_first(self.tells, rest) :]
-            if called == list(name) and (told := _first(self.tells, rest)):
-                return rest[told:]
-        return []
+                return rest[_first(self.tells, rest) :], True
+            if called == list(name):
+                told = _first(self.tells, rest)
+                return rest[told:], bool(told)
+        return [], False
 
     def tags(self, words: Sequence[str]) -> Tags:
         """The tags of each way that all of ``words`` are one phrase."""

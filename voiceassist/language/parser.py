@@ -153,16 +153,21 @@ class Parser:
         for plainer in loosely.plainer(words):
             found = self._own_answers(plainer) or self._meanings(self.root.walk(plainer).tags)
             found = found or _plainest(self._meanings(loosely.tags(plainer))) or self._note(plainer)
-            found = found or self._value(loosely.of_its_name(plainer))
+            found = found or self._value(*loosely.of_its_name(plainer))
             if found:
                 return found
         part = loosely.of_a_part(words, lambda tags: bool(self._meanings(tags)))
         return _plainest(self._meanings(part))
 
-    def _value(self, words: list[str]) -> tuple[Meaning, ...]:
-        """The value that ``words`` tell; none where they tell something else."""
+    def _value(self, words: list[str], told: bool) -> tuple[Meaning, ...]:
+        """The value that ``words`` tell; none where they tell something else.
+
+        A mere figure that is not ``told`` as one may be a part of the name: "battery two".
+        """
         meanings = self._meanings(self.root.walk(words).tags) if words else ()
-        return meanings if all(isinstance(m, Reading | Spread) for m in meanings) else ()
+        values = tuple(m for m in meanings if isinstance(m, Reading | Spread))
+        plain = told or all(isinstance(m, Spread) or _is_measured(m) for m in values)
+        return values if plain and len(values) == len(meanings) else ()
 
     def _meanings(self, ways: Tags) -> tuple[Meaning, ...]:
         folded = (fold(tags, self.expectation.unit) for tags in ways)
@@ -193,6 +198,11 @@ class Parser:
     def _note(self, words: list[str]) -> tuple[Meaning, ...]:
         begun = self.note.longest_prefix(words)
         return (Note(" ".join(words[begun:])),) if 0 < begun < len(words) else ()
+
+
+def _is_measured(reading: Reading) -> bool:
+    """Whether it has a unit or a fraction."""
+    return reading.unit is not None or reading.value != int(reading.value)
 
 
 def _plainest(meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]:

@@ -74,8 +74,8 @@ class StepGrammar:
         return bool(self.parser.loosely().denial & set(cut(text, frozenset())))
 
     def asks(self, text: str) -> bool:
-        """Whether ``text`` begins as a question does."""
-        return bool(self.parser.loosely().asking & set(cut(text, frozenset())[:1]))
+        """Whether ``text`` begins as a question does, or was typed with its mark."""
+        return text.rstrip().endswith("?") or bool(self.parser.loosely().asking & set(cut(text, frozenset())[:1]))
 
     def is_aside(self, text: str) -> bool:
         """Whether ``text`` speaks of something, and does not tell that it is so here and now."""

@@ -10,6 +10,7 @@ from voiceassist.session.events import (
 )
 from voiceassist.session.judge import fits
 from voiceassist.session.session import Session, SessionSetup
+from voiceassist.session.states import State
 from voiceassist.session.table import ASKED_IF_DOUBTFUL
 
 _VALUES = frozenset(
@@ -34,6 +35,8 @@ def doubted(setup: SessionSetup, session: Session, event: Event) -> tuple[Event,
     on = kind_of(event)
     if not isinstance(event, Heard) or not event.doubtful:
         return event, on
+    if session.state is State.MEANT and on in _VALUES:  # it lets the offer go
+        session = session.at_step
     event = _likeliest(setup, session, event)
     on = kind_of(event)
     if on is EventKind.SEVERAL or on in ASKED_IF_DOUBTFUL.get(session.state, frozenset()):

@@ -10,6 +10,7 @@ from voiceassist.language.meanings import (
     Answer,
     Command,
     Correction,
+    Lamp,
     Meaning,
     OverRange,
     Reading,
@@ -171,7 +172,10 @@ def _with_likeliest(
     event: Heard, grammar: StepGrammar, session: Session, weighed: _Weighed
 ) -> Heard:
     """``event`` with what is likeliest: done where that is sure and plainly told, else offered."""
-    meaning, probability = _likeliest(weighed.chances, weighed.options)
+    chances = weighed.chances
+    if grammar.asks(event.words):  # who asks gives no value and no answer
+        chances = {i: p for i, p in chances.items() if not _answers(weighed.options.get(i))}
+    meaning, probability = _likeliest(chances, weighed.options)
     probability *= weighed.faithful
     if meaning is None or not is_offered(meaning, probability, typed=event.certain):
         return event
@@ -179,6 +183,10 @@ def _with_likeliest(
     if sure and (not moves(meaning) or _is_told(meaning, event.words, grammar, weighed)):
         return replace(event, meanings=(meaning,), guessed=True)
     return replace(event, guess=meaning)
+
+
+def _answers(meaning: Meaning | None) -> bool:
+    return isinstance(meaning, Answer | Reading | OverRange | Lamp)
 
 
 def _is_told(meaning: Meaning, words: str, grammar: StepGrammar, weighed: _Weighed) -> bool:

@@ -51,9 +51,12 @@ def how_to_mend(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 def limit_asked(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The limit of the step; "is that good" is asked of the value that was just given."""
-    last = _last(session)
-    of_last = about_of(event) == GIVEN and session.lately and last is not None and last.limit
-    return limit_of_last(setup, session, event) if of_last else told_limit(setup, session)
+    last = _last(session) if about_of(event) == GIVEN and session.lately else None
+    if last is not None and last.limit:
+        return limit_of_last(setup, session, event)
+    if last is not None and last.quantity is not None:  # a later step goes by it
+        return _say(setup, session, "limit.kept", step=spoken_name(last.step), shown=last.shown)
+    return told_limit(setup, session)
 
 
 def limit_of_last(setup: SessionSetup, session: Session, event: Event) -> Turn:
