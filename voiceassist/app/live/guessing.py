@@ -87,8 +87,10 @@ def _told_first(words: str, grammar: StepGrammar, session: Session) -> Answer | 
     "Done, engine's off and the lamps are on"; what answers a question is never taken so.
     """
     first, comma, rest = words.partition(",")
-    told = grammar.parse_strictly(first).meanings
-    if not comma or session.state not in _SET_TO_WORK or len(told) != 1:
+    if not comma or session.state not in _SET_TO_WORK:
+        return None
+    told = () if grammar.is_known_by_a_part(first) else grammar.parse(first).meanings
+    if len(told) != 1:
         return None
     answer = told[0]
     if not isinstance(answer, Answer) or answer.name not in grammar.expectation.awaited:
