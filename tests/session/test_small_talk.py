@@ -1,13 +1,15 @@
 """Questions and slips between the steps of a job: they are answered for what was just said."""
 
+from decimal import Decimal
+
 import pytest
 from bench import Bench
 from lines import Lines
-from talk.situations import talker
+from talk.situations import Talker, talker
 
-from voiceassist.language.meanings import Answer
+from voiceassist.language.meanings import Answer, Reading
 from voiceassist.session.events import Heard
-from voiceassist.session.session import Detail
+from voiceassist.session.session import Detail, Turn
 from voiceassist.session.states import State
 
 MENDED = """
@@ -301,3 +303,48 @@ def test_who_says_that_the_change_is_made_is_asked_the_question_again(word: str)
 def test_a_trainee_is_given_the_change_and_the_question_one_after_the_other() -> None:
     text = "procedure: small\ntitle: small\nfor: a van\n" + ASKED_AT_ONCE
     assert Lines(text=text, detail=Detail.TEACHING).state is State.CONDITION
+
+
+# --- what was taken for something else ---
+
+
+def at_the_door(*said: str) -> Turn:
+    door = Talker("door-wires")
+    turn = door.begin()
+    for words in said:
+        turn = door.say(turn, words)
+    return turn
+
+
+def test_just_the_driver_s_is_no_wish_for_fewer_words() -> None:
+    assert at_the_door("done", "just the driver's").session.detail is None
+
+
+def test_fingers_out_is_no_danger() -> None:
+    assert at_the_door("done", "yes", "no", "fingers out").session.state is State.CONDITION
+
+
+def test_a_typed_question_mark_makes_no_value_of_it() -> None:
+    lamp = talker("heater-fan-module", Detail.NORMAL)
+    turn = lamp.begin()
+    for words in ("affirm", "12.6", "affirm", "done"):
+        turn = lamp.say(turn, words)
+    asked = lamp.say(turn, "so number one plug is dead?")
+    assert asked.session.ledger == turn.session.ledger
+    assert "zero volts" not in " ".join(output.text for output in asked.outputs)
+
+
+def test_a_doubtful_value_said_to_an_offer_is_asked_about(fan: Lines) -> None:
+    at_feed(fan).give(Heard("mumble", guess=Answer("done"), certain=True))
+    doubtful = Heard("2.5 on the tip", (Reading(Decimal("2.5")),), doubtful=True)
+    fan.give(doubtful)
+    assert fan.state is State.CONFIRM
+
+
+def test_which_step_this_is_is_told_by_its_name(fan: Lines) -> None:
+    assert "This step is called battery." in fan.type("which step am i on")
+
+
+def test_what_is_dangerous_here_is_answered_by_the_caution(fan: Lines) -> None:
+    fan.type("affirm")
+    assert "battery gas explodes" in fan.type("what is dangerous here")

@@ -90,7 +90,7 @@ class Talker:
         self.language = shop.language
         self.guesser = shop.guesser
         self.engine = Engine(SessionSetup(build.procedure(procedure).procedure, shop.book, detail))
-        self._read = _READ[procedure]
+        self._read = _READ.get(procedure, {})
         self._composed: dict[Expectation, StepGrammar] = {}
 
     def begin(self) -> Turn:

@@ -75,7 +75,8 @@ class StepGrammar:
 
     def asks(self, text: str) -> bool:
         """Whether ``text`` begins as a question does, or was typed with its mark."""
-        return text.rstrip().endswith("?") or bool(self.parser.loosely().asking & set(cut(text, frozenset())[:1]))
+        begins = self.parser.loosely().asking & set(cut(text, frozenset())[:1])
+        return bool(begins) or text.rstrip().endswith("?")
 
     def is_aside(self, text: str) -> bool:
         """Whether ``text`` speaks of something, and does not tell that it is so here and now."""
