@@ -7,7 +7,7 @@ on the paper only, never a reading.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from xml.sax.saxutils import escape
+from html import escape
 
 from voiceassist.archive.spread import ValueSpread
 from voiceassist.archive.trend import Sample, Trend

@@ -5,7 +5,7 @@ figures in words. Shapes and words carry the meaning, not colours.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from xml.sax.saxutils import escape
+from html import escape
 
 from voiceassist.archive.totals import Totals, Week
 

@@ -16,7 +16,6 @@ from voiceassist.record.outcomes import NO_JOBS
 #: Of a reading that was not taken since its step was skipped.
 _SKIPPED = "not taken"
 _OPEN = "open"
-_MANY = 500
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,13 +99,9 @@ def _weeks(found: Sequence[RowMapping]) -> tuple[Week, ...]:
 def _skipped(
     connection: Connection, found: Sequence[RowMapping], most: int
 ) -> tuple[tuple[str, str, int], ...]:
-    procedures = {row["number"]: str(row["procedure"]) for row in found}
-    numbers, table = list(procedures), tables.readings
-    counted: Counter[tuple[str, str]] = Counter()
-    for first in range(0, len(numbers), _MANY):
-        part = numbers[first : first + _MANY]
-        asked = select(table.c.session, table.c.step).distinct()
-        asked = asked.where(table.c.session.in_(part), table.c.remark == _SKIPPED)
-        counted.update((procedures[row.session], row.step) for row in connection.execute(asked))
+    procedures, table = {row["number"]: str(row["procedure"]) for row in found}, tables.readings
+    asked = select(table.c.session, table.c.step).where(table.c.remark == _SKIPPED).distinct()
+    skipped = (row for row in connection.execute(asked) if row.session in procedures)
+    counted = Counter((procedures[row.session], row.step) for row in skipped)
     ordered = sorted(counted.items(), key=lambda item: (-item[1], item[0]))
     return tuple((procedure, step, count) for (procedure, step), count in ordered[:most])
