@@ -6,8 +6,12 @@ In a wheel they lie in ``voiceassist/_data``; in a checkout, editable or not, be
 from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from voiceassist.errors import ResourceError
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 _LONGEST_NAME = 1000
 _PACKAGE = Path(__file__).parent
@@ -71,6 +75,35 @@ def grammar_files(language: str) -> Mapping[str, str]:
         )
     files = sorted(place for place in (home / language).iterdir() if place.is_file())
     return {place.name: read_text(place) for place in files}
+
+
+def network(language: str) -> "Mapping[str, NDArray[Any]]":
+    """The network that guesses at loose talk of a language; nothing where it has none.
+
+    Raises:
+        ResourceError: it cannot be read.
+    """
+    path = folder("grammars") / language / "net" / "talk.npz"
+    return arrays(path) if path.is_file() else {}
+
+
+def arrays(path: Path) -> "Mapping[str, NDArray[Any]]":
+    """The arrays of a NumPy archive.
+
+    Raises:
+        ResourceError: it is missing or none.
+    """
+    from zipfile import BadZipFile
+
+    import numpy as np
+
+    try:
+        with np.load(path, allow_pickle=False) as found:
+            return {name: found[name] for name in found.files}
+    except (ValueError, TypeError, EOFError, OSError, AttributeError, BadZipFile):
+        raise ResourceError(
+            "this is no whole network", place=str(path), remedy="install voiceassist again"
+        ) from None
 
 
 def procedure_path(name: str) -> Path:

@@ -9,7 +9,7 @@ from talk.situations import standing_at
 from voiceassist.app.live.guessing import with_guess
 from voiceassist.app.live.sureness import CERTAIN, HEARD, HEARD_DANGER, NEARLY, OFFERED, SURER
 from voiceassist.language.guess import Guesser
-from voiceassist.language.meanings import Answer, Command, Lamp, Meaning
+from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Reading
 from voiceassist.session.events import Heard
 
 
@@ -28,9 +28,6 @@ class Believes:
 
     def known(self, words: Sequence[str]) -> float:
         return sum(word not in self._new for word in words) / len(words)
-
-    def strange(self, words: Sequence[str], intents: Collection[str]) -> list[str]:
-        return [word for word in words if word in self._new]
 
 
 def heard(
@@ -56,12 +53,20 @@ PART = "no the weather is too weak for that"
 
 
 def test_what_the_guess_agrees_with_is_taken() -> None:
-    assert heard("lamp", PART, {"lamp-dim": 0.6, "other": 0.4}).meanings == (Lamp("dim"),)
+    assert heard("lamp", PART, {"lamp-dim": 0.8, "other": 0.2}).meanings == (Lamp("dim"),)
 
 
-def test_a_part_of_other_talk_is_asked_about() -> None:
+def test_a_part_of_other_talk_is_left_alone_and_asked_about_where_it_may_be_none() -> None:
     event = heard("lamp", PART, {"lamp-dim": 0.05, "other": 0.95})
+    assert (event.meanings, event.guess) == ((), None)
+    event = heard("lamp", PART, {"lamp-dim": 0.45, "other": 0.55})
     assert (event.meanings, event.guess) == ((), Lamp("dim"))
+
+
+def test_a_wish_known_by_a_part_is_left_alone_where_the_words_are_for_something_else() -> None:
+    words = "don't you slow down my lad the boss pays by the job"
+    assert heard("volts", words, {"slower": 0.9}).meanings == (Command("slower"),)
+    assert heard("volts", words, {"slower": 0.1, "other": 0.9}).meanings == ()
 
 
 def test_the_likelier_is_asked_about_where_it_moves_the_job() -> None:
@@ -178,24 +183,33 @@ def test_a_guess_at_words_it_has_hardly_seen_is_kept_to_itself() -> None:
     assert (event.meanings, event.guess) == ((), None)
 
 
-def test_what_holds_a_word_that_was_never_said_for_it_is_asked_about() -> None:
-    event = heard("change", UNKNOWN, {"done": 1.0}, new=("monkeys",))
-    assert (event.meanings, event.guess) == ((), Answer("done"))
-    assert heard("volts", UNKNOWN, {"how": 1.0}, new=("monkeys",)).meanings == (Command("how"),)
+def test_who_begins_with_a_denial_is_asked_and_who_denies_in_passing_is_not() -> None:
+    event = heard("volts", "never leave blue monkeys", {"skip": 1.0})
+    assert (event.meanings, event.guess) == ((), Command("skip"))
+    words = "blue monkeys everywhere and i'm not going near them"
+    assert heard("volts", words, {"skip": 1.0}).meanings == (Command("skip"),)
+
+
+@pytest.mark.parametrize("situation", ["caution", "confirm"])
+def test_no_is_taken_where_it_leaves_all_as_it_is(situation: str) -> None:
+    assert heard(situation, UNKNOWN, {"negative": NEARLY}).meanings == (Answer("negative"),)
+    assert heard(situation, UNKNOWN, {"affirm": 1.0}).meanings == ()
 
 
 @pytest.mark.parametrize(
-    ("situation", "words", "intent", "guess"),
+    ("situation", "words", "shown"),
     [
-        ("lamp", "bright idea that", "lamp-bright", Lamp("bright")),
-        ("repair", "done deal", "done", Answer("done")),
+        ("volts", "sixteen beg pardon my specs are off eleven point six", "11.6"),
+        ("ohms", "a hundred and two no let me look again a hundred and twenty two", "122"),
+        ("amps", "point oh seven i mean point seven big difference that", "0.7"),
     ],
 )
-def test_a_part_beside_a_new_word_is_asked_about_where_it_decides(
-    situation: str, words: str, intent: str, guess: Meaning
+def test_the_number_that_takes_the_place_of_another_is_asked_about(
+    situation: str, words: str, shown: str
 ) -> None:
-    assert heard(situation, words, {intent: 1.0}).meanings == (guess,)
-    assert heard(situation, words, {intent: 1.0}, new=words.split()[-1:]).guess == guess
+    event = heard(situation, words, {"value": 1.0})
+    assert [str(each.value) for each in event.meanings if isinstance(each, Reading)] == [shown]
+    assert event.doubtful
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ import pytest
 from voiceassist import resources
 from voiceassist.errors import LanguageError
 from voiceassist.language.guess import BUCKETS, OTHER, VALUE, Guesser, buckets
+from voiceassist.language.word_net import WordNet
 
 SHIPPED = Guesser.load(resources.grammar_files("en")["talk.json"])
 
@@ -45,16 +46,19 @@ def test_what_is_no_table_is_refused(text: str) -> None:
         Guesser.load(text)
 
 
-def test_words_are_known_that_were_ever_seen_and_strange_that_were_not_said_for_an_intent() -> None:
-    seen = {"how": ["where", "lead"], "skip": ["leave"]}
-    table = Guesser(["how", "skip"], np.zeros((BUCKETS, 2), np.int8), 0.1, [0.0, 0.0], seen)
+def test_words_are_known_that_were_ever_seen() -> None:
+    table = Guesser(["how"], np.zeros((BUCKETS, 1), np.int8), 0.1, [0.0], ["where", "lead"])
     for one in (table, Guesser.load(table.dump())):
         assert one.known(["where", "asdf"]) == 0.5
-        assert one.strange(["leave", "lead"], {"how"}) == ["leave"]
-        assert one.strange(["leave", "lead"], {"how", "skip"}) == []
-
-
-def test_a_word_that_is_said_for_nearly_everything_is_strange_for_nothing() -> None:
-    assert SHIPPED.strange(["it"], set()) == []
     assert SHIPPED.known(["it", "is", "the"]) == 1
     assert SHIPPED.known(["asdf", "qwerty"]) == 0
+
+
+def test_the_network_beside_the_table_knows_words_that_nobody_labelled() -> None:
+    net = WordNet(resources.network("en"))
+    both = Guesser.load(resources.grammar_files("en")["talk.json"], net=net)
+    for phrase, intent in (("the harness caught ablaze", "danger"), ("a hushed tone", "softer")):
+        words = phrase.split()
+        assert SHIPPED.known(words) < 1
+        table, also = (each.chances(words, both.intents)[intent] for each in (SHIPPED, both))
+        assert also > max(table, 0.5)

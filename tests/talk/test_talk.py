@@ -269,8 +269,14 @@ def test_figures_that_are_no_one_number_are_not_asked_about(words: str) -> None:
     assert said("volts", words).session.state is State.MEASURE
 
 
-def test_of_two_numbers_it_is_asked_which_was_meant() -> None:
+def test_of_a_number_that_was_taken_back_the_other_is_asked_about() -> None:
     turn = said("volts", "sixteen no wait it was more like twelve point two in the end")
+    assert turn.session.state is State.CONFIRM
+    assert "12.2" in told(turn)
+
+
+def test_of_two_numbers_it_is_asked_which_was_meant() -> None:
+    turn = said("volts", "sixteen or it was more like twelve point two in the end")
     assert turn.session.state is State.WHICH
     assert "12.2" in told(turn)
     assert "16" in told(turn)

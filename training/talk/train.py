@@ -10,7 +10,7 @@ import argparse
 import json
 import random
 from collections import Counter, defaultdict
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -107,10 +107,16 @@ def labelled() -> Iterator[Labelled]:
 
 def spoken() -> Iterator[Labelled]:
     """The phrases of the open part of tests/talk."""
+    yield from (each for each, _ in of_several())
+
+
+def of_several() -> Iterator[tuple[Labelled, list[str]]]:
+    """The same, each with all that it may be for."""
     for path in sorted((HOUSE / "tests" / "talk" / "open").glob("*.tsv")):
         for line in path.read_text(encoding="utf-8").splitlines():
             where, wants, phrase = line.split("\t")
-            yield Labelled(phrase, _intent(wants.split("|")[0]), _WHERE.get(where, where))
+            intents = list(dict.fromkeys(_intent(want) for want in wants.split("|")))
+            yield Labelled(phrase, intents[0], _WHERE.get(where, where)), intents
 
 
 def made() -> Iterator[Labelled]:
@@ -193,16 +199,8 @@ def fitted(all_of: Sequence[Labelled]) -> Guesser:
         np.round(weights / scale).astype(np.int8),
         scale,
         model.intercept_.tolist(),
-        _seen([*all_of, *further]),
+        {word for each in [*all_of, *further] for word in cut(each.phrase, frozenset())},
     )
-
-
-def _seen(learned: Sequence[Labelled]) -> Mapping[str, Collection[str]]:
-    """The words of each intent, as people say them and as the grammar does."""
-    found: dict[str, set[str]] = defaultdict(set)
-    for each in learned:
-        found[each.intent].update(cut(each.phrase, frozenset()))
-    return found
 
 
 def _evened(intents: Sequence[str]) -> dict[str, float]:

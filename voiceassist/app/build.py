@@ -71,10 +71,16 @@ def _loading() -> Iterator[None]:
 
 
 @lru_cache(maxsize=2)
-def _guesser(text: str) -> "Guesser":
-    from voiceassist.language.guess import Guesser
+def _guesser(text: str, language: str) -> "Guesser":
+    import threadpoolctl
 
-    return Guesser.load(text, _GUESSES)
+    from voiceassist.language.guess import Guesser
+    from voiceassist.language.word_net import WordNet
+
+    # More threads than one gain nothing on so little, and take the processor from the rest.
+    threadpoolctl.threadpool_limits(1, user_api="blas")
+    net = resources.network(language)
+    return Guesser.load(text, _GUESSES, WordNet(net) if net else None)
 
 
 @lru_cache(maxsize=2)
@@ -125,7 +131,7 @@ class Components:
     @cached_property
     def _guesser(self) -> "Guesser | None":
         text = self.files.get(_GUESSES)
-        return _guesser(text) if text else None
+        return _guesser(text, self.settings.language) if text else None
 
     @property
     def pronunciations(self) -> str:

@@ -1,24 +1,24 @@
 """A guess at what loose talk is for, where no grammar finds a meaning.
 
-Logistic regression over parts of words (2 to 5 letters), rows of words (1 to 3) and, together with
-where they are said, words and pairs of words. Each is counted once and put into a fixed number of
-buckets by its checksum, so that the table needs no list of them. ``training/talk`` makes the table;
-here it is only read.
+A table: logistic regression over parts of words (2 to 5 letters), rows of words (1 to 3) and,
+together with where they are said, words and pairs of words. Each is counted once and put into a
+fixed number of buckets by its checksum, so that the table needs no list of them. Beside it a
+network that knows words which nobody labelled (``word_net.py``). ``training/talk`` makes both; here
+they are only read.
 """
 
 import base64
 import json
 import math
 import zlib
-from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from itertools import chain, pairwise
-from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
 
 from voiceassist.errors import LanguageError
+from voiceassist.language.word_net import WordNet
 
 #: The name of what is not for the assistant; a table has it always.
 OTHER = "other"
@@ -27,8 +27,9 @@ VALUE = "value"
 #: Rows of the table. A power of two; with more, a table is larger and no better.
 BUCKETS = 1 << 15
 _LETTERS, _WORDS = range(2, 6), range(1, 4)
-#: A word that was said for so many intents tells nothing about which it is.
-_PLAIN = 9
+#: How much the scores of table and network count; of what was left out of the training both
+#: together name most rightly, and are as often right as they say.
+_TABLE, _NET = 0.25, 0.85
 
 
 def parts(words: Sequence[str]) -> Iterator[str]:
@@ -56,20 +57,16 @@ def buckets(words: Sequence[str], where: str = "") -> list[int]:
     return sorted({zlib.crc32(part.encode()) % BUCKETS for part in found})
 
 
-def _unpacked(text: str) -> dict[str, str]:
-    found: dict[str, str] = json.loads(zlib.decompress(base64.b64decode(text)))
-    return found
-
-
 class Guesser:
-    """A table of weights.
+    """A table of weights, and a network beside it.
 
     Args:
         intents: their names, OTHER among them.
         weights: a row for each bucket, a column for each intent, in steps of ``scale``.
         scale: what one step is worth.
         bias: of each intent.
-        seen: words that phrases of each intent were made of.
+        seen: words that phrases were made of.
+        net: knows the same intents; None where there is the table alone.
     """
 
     def __init__(
@@ -78,20 +75,20 @@ class Guesser:
         weights: NDArray[np.int8],
         scale: float,
         bias: Sequence[float],
-        seen: Mapping[str, Collection[str]] = MappingProxyType({}),
+        seen: Collection[str] = (),
+        net: WordNet | None = None,
     ) -> None:
         self.intents = tuple(intents)
         self._weights = weights
         self._scale = scale
         self._bias = np.asarray(bias, dtype=np.float64)
-        self._seen = {intent: frozenset(words) for intent, words in seen.items()}
-        counted = Counter(word for name, words in self._seen.items() for word in words)
-        self._known = frozenset(counted)
-        self._plain = frozenset(word for word, number in counted.items() if number >= _PLAIN)
+        self._seen = frozenset(seen)
+        self._net = net
+        self._columns = [net.intents.index(name) for name in intents] if net is not None else []
 
     @classmethod
-    def load(cls, text: str, file: str = "talk.json") -> "Guesser":
-        """Read a table.
+    def load(cls, text: str, file: str = "talk.json", net: WordNet | None = None) -> "Guesser":
+        """Read a table, and put ``net`` beside it.
 
         Raises:
             LanguageError: it is none.
@@ -100,8 +97,8 @@ class Guesser:
             data = json.loads(text)
             packed = zlib.decompress(base64.b64decode(data["weights"]))
             weights = np.frombuffer(packed, dtype=np.int8).reshape(BUCKETS, len(data["intents"]))
-            seen = {intent: words.split() for intent, words in _unpacked(data["seen"]).items()}
-            return cls(data["intents"], weights, float(data["scale"]), data["bias"], seen)
+            seen = zlib.decompress(base64.b64decode(data["seen"])).decode().split()
+            return cls(data["intents"], weights, float(data["scale"]), data["bias"], seen, net)
         except (ValueError, KeyError, TypeError, zlib.error) as error:
             raise LanguageError(f"this is not a table of guesses: {error}", place=file) from None
 
@@ -109,7 +106,7 @@ class Guesser:
         """The text that ``load`` reads."""
         packed = base64.b64encode(zlib.compress(self._weights.tobytes(), 9)).decode()
         bias = [round(float(value), 4) for value in self._bias]
-        seen = json.dumps({intent: " ".join(sorted(words)) for intent, words in self._seen.items()})
+        seen = " ".join(sorted(self._seen))
         return json.dumps(
             {
                 "intents": self.intents,
@@ -122,12 +119,7 @@ class Guesser:
 
     def known(self, words: Sequence[str]) -> float:
         """The share of ``words`` that it has ever seen."""
-        return sum(word in self._known for word in words) / len(words)
-
-    def strange(self, words: Sequence[str], intents: Collection[str]) -> list[str]:
-        """Those of ``words`` that say something, and were never said for any of ``intents``."""
-        familiar = self._plain.union(*(self._seen.get(intent, ()) for intent in intents))
-        return [word for word in words if word not in familiar]
+        return sum(word in self._seen for word in words) / len(words)
 
     def chances(
         self, words: Sequence[str], allowed: Collection[str], where: str = ""
@@ -136,9 +128,7 @@ class Guesser:
 
         ``where`` is the kind of place they are said at, if it is known.
         """
-        rows = buckets(words, where)
-        summary = self._weights[rows].sum(axis=0, dtype=np.int64) * self._scale
-        scores = summary / math.sqrt(len(rows)) + self._bias
+        scores = self._scores(words, where)
         admitted = {
             name: float(score)
             for name, score in zip(self.intents, scores, strict=True)
@@ -148,3 +138,11 @@ class Guesser:
         shares = {name: math.exp(score - best) for name, score in admitted.items()}
         total = sum(shares.values())
         return {name: share / total for name, share in shares.items()}
+
+    def _scores(self, words: Sequence[str], where: str) -> NDArray[np.float64]:
+        rows = buckets(words, where)
+        summary = self._weights[rows].sum(axis=0, dtype=np.int64) * self._scale
+        own: NDArray[np.float64] = summary / math.sqrt(len(rows)) + self._bias
+        if self._net is None:
+            return own
+        return _TABLE * own + _NET * self._net.scores(words, where)[self._columns]

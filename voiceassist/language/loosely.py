@@ -38,6 +38,7 @@ class Loosely:
         here: what the value that is awaited is called, each in words.
         articles: may stand before that name.
         numbered, counted: what a number is of that is no value, before it and behind it.
+        amends: by any of these the number before is taken back.
     """
 
     before: Walker | None = None
@@ -58,6 +59,7 @@ class Loosely:
     articles: Set[str] = frozenset()
     numbered: Walker | None = None
     counted: Walker | None = None
+    amends: Walker | None = None
 
     def whole(self) -> "Loosely":
         """The same without what is known by a part."""
@@ -140,6 +142,13 @@ class Loosely:
                     runs.append([])
                 runs[-1].append(at)
         return [at for run in runs if not self._is_counted(words, run) for at in run]
+
+    def behind_amends(self, words: Sequence[str]) -> Sequence[str]:
+        """The words behind the last by which a number before it is taken back; none without."""
+        ends = [
+            at + taken for at in range(len(words)) if (taken := _first(self.amends, words[at:]))
+        ]
+        return words[max(ends) :] if ends and self.figures & set(words[: max(ends)]) else ()
 
     def _is_counted(self, words: Sequence[str], run: Sequence[int]) -> bool:
         before = words[: run[0]]

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass, replace
-from itertools import pairwise, product
+from itertools import chain, pairwise, product
 
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.figures import unclear_figures
@@ -113,6 +113,11 @@ class Parser:
         at = self.loosely().values_at(words)
         return tuple(dict.fromkeys(self._numbers(words, at) or ())) if at else ()
 
+    def amended_in(self, text: str) -> tuple[Reading, ...]:
+        """The numbers behind the last word by which another is taken back: "sixteen no sixty"."""
+        words = cut(self.in_words(text), self.known)
+        return self.numbers_in(" ".join(self.loosely().behind_amends(words)))
+
     def _numbers(self, words: list[str], at: list[int]) -> tuple[Reading, ...] | None:
         """The numbers of the figures ``at`` these places; None where they make none.
 
@@ -133,7 +138,9 @@ class Parser:
         """What the figures between two places can mean as one number."""
         # "oh" and "one" are no figures by themselves, but may belong to the number
         spans = product((last + 2, last + 1), (max(first - 1, 0), first))
-        tags = (self.root.walk(words[start:end]).tags for end, start in spans)
+        own, loosely = self.root.walk, self.loosely().tags  # "a tenth of an amp" is loose talk
+        parts = [words[start:end] for end, start in spans]
+        tags = chain((own(part).tags for part in parts), map(loosely, parts))
         values = (tuple(m for m in self._meanings(t) if isinstance(m, Reading)) for t in tags)
         return next(filter(None, values), ())
 

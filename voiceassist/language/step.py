@@ -91,6 +91,10 @@ class StepGrammar:
         """The numbers in ``text``, though the rest of it means nothing."""
         return self.parser.numbers_in(text)
 
+    def amended_in(self, text: str) -> tuple[Reading, ...]:
+        """The numbers behind the last word by which another is taken back."""
+        return self.parser.amended_in(text)
+
     def jsgf(self, name: str = "step", *, everything: bool = False) -> str:
         """The heard grammar, or everything understood, as one JSGF 1.0 text without tags."""
         root = self.understood_root if everything else self.heard_root

@@ -10,6 +10,13 @@ _TOKEN = re.compile(r",|[^\s,]+")
 _EDGES = ".:"
 #: Words that are written in more than one way.
 _SPELLED = {"ok": "okay", "o.k": "okay"}
+#: What is typed without its apostrophe is the same word.
+_WITH_APOSTROPHE = (
+    "it's that's what's there's where's who's how's he's she's here's let's i'm i've don't can't "
+    "won't isn't ain't aren't doesn't didn't wasn't weren't hasn't haven't hadn't couldn't "
+    "wouldn't shouldn't needn't you're you've they're they've we've it'll that'll you'll they'll"
+)
+_SPELLED |= {word.replace("'", ""): word for word in _WITH_APOSTROPHE.split()}
 _APOSTROPHES = str.maketrans({"’": "'", "‘": "'", "ʼ": "'"})
 
 

@@ -23,21 +23,9 @@ from voiceassist.language.meanings import (
 from voiceassist.language.step import StepGrammar
 from voiceassist.session.guessing import HARMLESS, QUESTIONS
 
-#: Less likely than this is what the grammar took it for, while something else is as likely as that.
-#: A part of a phrase is doubted sooner than a whole one.
-_PART, _WHOLE = (0.1, 0.7), (0.05, 0.85)
-#: A number among other words is seldom a reading where the words do not sound like one.
-_VALUE = (0.3, 0.5)
-#: What decides a verdict in a word or two needs more: "nothing" begins much that is said.
-_DECIDING = (0.6, 0.15)
-#: More new words than these beside a known part, and it is asked about.
-_NEW, _NEW_AMOUNT, _NEW_DECIDING = 1, 2, 0
-#: What a meter or a lamp does, and what was made ready, is told in much the same words.
-_SAID_ALIKE = (
-    frozenset({VALUE, "zero", "same", "over-range", "unstable", "comes-and-goes"})
-    | {"lamp-bright", "lamp-dim", "lamp-off", "lamp-flicker"},
-    frozenset({"affirm", "done", "go-ahead"}),
-)
+#: Less likely than this is what the grammar took it for: of a whole phrase, of a part, where it is
+#: harmless, a number, or a value told in a word or two: "nothing" begins much that is said.
+_WHOLE, _PART, _HARMLESS, _VALUE, _DECIDING = 0.05, 0.5, 0.35, 0.2, 0.7
 #: By what the guess knows it, or what comes to much the same.
 _AS = {
     "differs": "note",
@@ -48,28 +36,30 @@ _AS = {
 }
 
 
+def is_plain(meaning: Meaning, words: str, grammar: StepGrammar) -> bool:
+    """Whether ``meaning`` is told in the words of the step, or is harmless and all that is said."""
+    if grammar.parse_strictly(words).meanings:
+        return True
+    return not (moves(meaning) or grammar.is_known_by_a_part(words))
+
+
 def is_doubted(
     meanings: tuple[Meaning, ...],
-    words: str,
-    grammar: StepGrammar,
+    in_part: bool,
     chances: Mapping[str, float],
     options: Mapping[str, Meaning],
 ) -> bool:
-    """Whether all the words make ``meanings`` unlikely, and something else likely."""
-    if len(meanings) != 1 or not moves(meanings[0]) or grammar.parse_strictly(words).meanings:
+    """Whether all the words make ``meanings`` unlikely, known by a part of them or the whole."""
+    if len(meanings) != 1:
         return False
     own = intents_of(meanings[0], options)
-    if not own:
-        return False
     mine = sum(chances.get(intent, 0.0) for intent in own)
-    most = max((p for intent, p in chances.items() if intent not in own), default=0.0)
-    low, high = _limits(meanings[0], grammar.is_known_by_a_part(words))
-    return mine < low and most >= high
+    return bool(own) and mine < (_least(meanings[0]) if in_part else _WHOLE)
 
 
-def _limits(meaning: Meaning, in_part: bool) -> tuple[float, float]:
-    if not in_part:
-        return _WHOLE
+def _least(meaning: Meaning) -> float:
+    if not moves(meaning):
+        return _HARMLESS
     if decides(meaning):
         return _DECIDING
     return _VALUE if isinstance(meaning, Reading) else _PART
@@ -81,19 +71,6 @@ def decides(meaning: Meaning) -> bool:
         return not meaning.value
     same = isinstance(meaning, Command) and meaning.name == "same"
     return same or isinstance(meaning, Lamp | OverRange)
-
-
-def alike(intents: Collection[str]) -> Collection[str]:
-    """``intents`` with those that are told in the same words."""
-    kin = (group for group in _SAID_ALIKE if group & set(intents))
-    return set(intents).union(*kin)
-
-
-def most_new(meaning: Meaning) -> int:
-    """How many words beside the part that ``meaning`` is known by may be new."""
-    if decides(meaning) or (isinstance(meaning, Answer) and meaning.name != "negative"):
-        return _NEW_DECIDING
-    return _NEW_AMOUNT if isinstance(meaning, Reading | Spread | Series) else _NEW
 
 
 def moves(meaning: Meaning) -> bool:

@@ -3,8 +3,8 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from voiceassist.app.live.doubting import alike, decides, intents_of, is_doubted, most_new, moves
-from voiceassist.app.live.sureness import SURER, is_done, is_offered
+from voiceassist.app.live.doubting import decides, intents_of, is_doubted, is_plain, moves
+from voiceassist.app.live.sureness import DONE, SURER, is_done, is_offered
 from voiceassist.language.guess import OTHER, VALUE, Guesser
 from voiceassist.language.meanings import (
     Answer,
@@ -33,14 +33,20 @@ _REPLACING = (VALUE, "mistake", "disregard", "negative")
 #: More numbers than these are not asked about.
 _MOST_NUMBERS = 2
 #: More words are seldom for the assistant, and a guess at them says little.
-_MOST_WORDS = 14
+_MOST_WORDS = 24
 #: Beside a number that takes the place of a doubtful one, many words tell of doubt.
 _FEW_WORDS = 8
+#: Who denies what is said begins so: "don't skip it", "i don't want to go back".
+_AT_FIRST = 3
+#: As likely as this, it is told though it sounds as if it were only spoken of.
+ASIDE = 0.95
 #: Of these a listener tells that there were no words to guess at.
 _NO_WORDS = frozenset({Nothing.NO_SPEECH, Nothing.TOO_NOISY, Nothing.FAILED})
 
 #: With a smaller share of words that it has ever seen, the guess says nothing.
 KNOWN = 0.5
+#: As likely as this, what holds a part that means something is other talk all the same.
+NOT_FOR_US = 0.6
 
 #: A word is awaited there that what has to be done first is done or understood.
 _SET_TO_WORK = frozenset({State.CAUTION, State.CONDITION, State.DO})
@@ -63,8 +69,8 @@ def with_guess(
     asked = event.meanings and event.doubtful
     words = [] if asked or event.reason in _NO_WORDS else cut(event.words, frozenset())
     taken = event.meanings and not event.guessed
-    if taken and (not moves(event.meanings[0]) or grammar.parse_strictly(event.words).meanings):
-        return event  # plainly told: nobody waits for loose talk to be read
+    if taken and is_plain(event.meanings[0], event.words, grammar):
+        return event  # nobody waits for loose talk to be read
     if event.certain and (first := _told_first(event.words, grammar, session)):
         return replace(event, meanings=(first,), guess=None, guessed=False)
     fit = 0 < len(words) <= _MOST_WORDS
@@ -112,14 +118,14 @@ def _not_understood_by_asking(event: Heard, grammar: StepGrammar, session: Sessi
 def _held_against(event: Heard, grammar: StepGrammar, weighed: "_Weighed") -> Heard:
     """``event``, whose loose talk was understood; asked about where the guess speaks against it."""
     own = event.meanings[0]
-    spoken_of = grammar.is_aside(event.words) or grammar.counts_only(event.words)
-    new = weighed.is_new(own, most_new(own))
-    partly = (spoken_of or new) and grammar.is_known_by_a_part(event.words)
-    if partly and spoken_of:
+    in_part = grammar.is_known_by_a_part(event.words)
+    spoken_of = in_part and (grammar.is_aside(event.words) or grammar.counts_only(event.words))
+    if spoken_of and moves(own):
         return replace(event, meanings=(), guess=_offered_instead(own))
-    if partly or is_doubted(event.meanings, event.words, grammar, weighed.chances, weighed.options):
-        return _doubted(event, weighed.chances, weighed.options)
-    return event
+    if is_doubted(event.meanings, in_part, weighed.chances, weighed.options):
+        return _doubted(event, weighed)
+    amended = grammar.amended_in(event.words) if in_part and isinstance(own, Reading) else ()
+    return _to_confirm(event, amended) if len(amended) == 1 and amended != (own,) else event
 
 
 def _offered_instead(meaning: Meaning) -> Meaning | None:
@@ -137,11 +143,6 @@ class _Weighed:
     chances: Mapping[str, float]
     options: Mapping[str, Meaning]
     faithful: float
-
-    def is_new(self, meaning: Meaning, most: int = 0) -> bool:
-        """Whether there are words in it that nobody ever said for ``meaning``."""
-        own = alike(intents_of(meaning, self.options))
-        return bool(own) and len(self.guesser.strange(self.words, own)) > most
 
     def of(self, meaning: Meaning) -> float:
         own = intents_of(meaning, self.options)
@@ -161,7 +162,7 @@ def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: _Wei
             return told
     elif sum(weighed.chances.get(intent, 0.0) for intent in (VALUE, "zero")) >= NUMBER:
         spoken_of = grammar.is_aside(event.words)
-        numbers = () if spoken_of else grammar.numbers_in(event.words)
+        numbers = () if spoken_of else _numbers(event.words, grammar)
         event = _with_numbers(event, numbers, session)
         if numbers:
             return event
@@ -182,7 +183,7 @@ def _with_likeliest(
     if meaning is None or not is_offered(meaning, probability, typed=event.certain):
         return event
     sure = is_done(meaning, probability, session.state, typed=event.certain)
-    if sure and (not moves(meaning) or _is_told(meaning, event.words, grammar, weighed)):
+    if sure and (not moves(meaning) or _is_told(meaning, probability, event.words, grammar)):
         return replace(event, meanings=(meaning,), guessed=True)
     return replace(event, guess=meaning)
 
@@ -191,21 +192,25 @@ def _answers(meaning: Meaning | None) -> bool:
     return isinstance(meaning, Answer | Reading | OverRange | Lamp)
 
 
-def _is_told(meaning: Meaning, words: str, grammar: StepGrammar, weighed: _Weighed) -> bool:
+def _is_told(meaning: Meaning, probability: float, words: str, grammar: StepGrammar) -> bool:
     """Whether ``words`` tell ``meaning``, and do not ask, suppose, deny or name another thing."""
-    spoken_of = grammar.asks(words) or grammar.denies(words) or grammar.is_aside(words)
+    in_passing = not isinstance(meaning, Answer) and probability >= ASIDE
+    spoken_of = grammar.is_aside(words) and not in_passing
+    denied = grammar.denies(" ".join(words.split()[:_AT_FIRST]))
     valued = meaning == Command("mistake") and bool(grammar.numbers_in(words))
-    return not (spoken_of or valued or weighed.is_new(meaning))
+    return not (spoken_of or denied or valued or grammar.asks(words))
 
 
-def _doubted(event: Heard, chances: Mapping[str, float], options: Mapping[str, Meaning]) -> Heard:
+def _doubted(event: Heard, weighed: _Weighed) -> Heard:
     """``event`` with what is likelier than its meaning: done where harmless, else asked about."""
     own = event.meanings[0]
-    meaning, probability = _likeliest(chances, options)
-    if meaning is not None and not moves(meaning) and probability >= SURER:
+    meaning, probability = _likeliest(weighed.chances, weighed.options)
+    if meaning is not None and not moves(meaning) and probability >= DONE:
         return replace(event, meanings=(meaning,), guessed=True)
     if isinstance(own, Reading | Spread | Series | Correction) and not decides(own):
         return replace(event, doubtful=True, certain=False)
+    if weighed.chances.get(OTHER, 0.0) >= NOT_FOR_US:
+        return replace(event, meanings=())
     asked_again = own in (Answer("affirm"), Answer("negative"))  # which presumes nothing
     return replace(event, meanings=(), guess=own if meaning is None or asked_again else meaning)
 
@@ -249,8 +254,18 @@ def _is_meant(
 def _with_numbers(event: Heard, numbers: tuple[Reading, ...], session: Session) -> Heard:
     """``event`` with its numbers, for them to be asked about where one is awaited."""
     if session.state is State.MEASURE and 0 < len(numbers) <= _MOST_NUMBERS:
-        return replace(event, meanings=numbers, doubtful=True, certain=False)
+        return _to_confirm(event, numbers)
     return event
+
+
+def _to_confirm(event: Heard, numbers: tuple[Reading, ...]) -> Heard:
+    return replace(event, meanings=numbers, doubtful=True, certain=False)
+
+
+def _numbers(words: str, grammar: StepGrammar) -> tuple[Reading, ...]:
+    """The number that takes the place of another, else all."""
+    amended = grammar.amended_in(words)
+    return amended if len(amended) == 1 else grammar.numbers_in(words)
 
 
 def _likeliest(

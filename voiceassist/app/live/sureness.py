@@ -6,15 +6,15 @@ from voiceassist.session.states import State
 
 #: As likely as this, what is harmless is done when it was typed. Of phrases left out of the
 #: training nine in ten are named rightly then.
-DONE = 0.5
+DONE = 0.45
 #: These are guessed wrongly more often, or change much; and danger stops the work.
-SURER = 0.8
-_SURER = frozenset({"stand-by", "repeat", "more", "less", "cause", "danger"})
+SURER = 0.75
+_SURER = frozenset({"stand-by", "danger"})
 #: As likely as this, a typed line is acted on though it moves the job. Of phrases left out of the
 #: training one in a hundred was something else then.
-CERTAIN = 0.95
+CERTAIN = 0.9
 #: What is mended as soon as it is said that it was not meant may be a little less likely.
-NEARLY = 0.9
+NEARLY = 0.85
 #: These only ask in their turn, or say again what is needed: nothing is lost by them. At the end
 #: of a wait, and of the job, they do more.
 _OPENS = frozenset({"skip", "finish", "mistake", "forgot"})
@@ -25,6 +25,8 @@ _ANSWERS = frozenset({"affirm", "negative", "done"})
 _NEVER = frozenset(
     {State.CAUTION, State.CARRIED, State.CONFIRM, State.FORGOTTEN, State.STILL, State.MEANT}
 )
+#: No to a caution, or to a doubtful value, leaves it as it is, and it is asked again.
+_HELD_BY_NO = frozenset({State.CAUTION, State.CONFIRM})
 #: Of a doubtful value one may be sure that it was not meant.
 _DROPS = frozenset({"mistake", "disregard"})
 _NEVER_DONE = 2.0
@@ -57,11 +59,13 @@ def _needed(meaning: Meaning, state: State) -> float:
     """How likely what moves the job has to be; more than certain where it is never guessed."""
     if isinstance(meaning, Command):
         return _needed_of(meaning.name, state)
+    if isinstance(meaning, Note) or (meaning == Answer("negative") and state in _HELD_BY_NO):
+        return NEARLY
     if state in _NEVER or (isinstance(meaning, Answer) and meaning.name not in _ANSWERS):
         return _NEVER_DONE
     if isinstance(meaning, Answer):
         return _ANSWERED.get(state, CERTAIN)
-    return CERTAIN if isinstance(meaning, Note) else _NEVER_DONE
+    return _NEVER_DONE
 
 
 def _needed_of(name: str, state: State) -> float:

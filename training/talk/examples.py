@@ -1,0 +1,39 @@
+"""Writes what the network of guesses learns. Run: python -m training.talk.examples FILE
+
+The same that ``train.py`` learns, but of a phrase that may be for several things each of them.
+"""
+
+import json
+import sys
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from training.talk.train import HEARD, Labelled, labelled, made, of_several
+from voiceassist.language.words import cut
+
+#: What is misheard, or made of the grammar, counts for less than what people wrote.
+_LESS = 0.5
+_Row = tuple[str, Sequence[str], str, float]
+
+
+def examples() -> Iterator[_Row]:
+    """Words, intents, place and how much it counts."""
+    heard = json.loads(HEARD.read_text(encoding="utf-8"))
+    for each, intents in of_several():
+        yield _plain(each.phrase), intents, each.where, 1.0
+        others = (words for words in heard.get(each.phrase, ()) if words != each.phrase)
+        yield from ((_plain(words), intents, each.where, _LESS) for words in others)
+    yield from (_of_one(each, 1.0) for each in labelled() if not each.where)
+    yield from (_of_one(each, _LESS) for each in made())
+
+
+def _of_one(each: Labelled, count: float) -> _Row:
+    return _plain(each.phrase), (each.intent,), each.where, count
+
+
+def _plain(phrase: str) -> str:
+    return " ".join(cut(phrase, frozenset()))
+
+
+if __name__ == "__main__":
+    Path(sys.argv[1]).write_text(json.dumps(list(examples())), encoding="utf-8")
