@@ -43,10 +43,12 @@ def test_of_a_layer_that_sees_nothing_and_adds_nothing_the_score_is_the_mean_of_
         "out": np.vstack([sign, zero]),
         "out.bias": np.array([0.0, 0.5]),
         "0.qkv": np.zeros((3 * width, width)),
+        "0.qkv.scale": np.ones(3 * width),
         "0.qkv.bias": np.zeros(3 * width),
     }
     for name in ("o", "f", "g"):
         plain |= {f"0.{name}": np.zeros((width, width)), f"0.{name}.bias": zero}
+        plain[f"0.{name}.scale"] = one
     for name in ("begin", "0.seen", "0.end"):
         plain |= {name: one, f"{name}.bias": zero}
     for name, lines in (

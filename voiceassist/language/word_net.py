@@ -60,11 +60,7 @@ class WordNet:
         self._layers = sum(name.endswith(".qkv") for name in arrays)
 
     def _in_single_precision(self, name: str) -> Floats:
-        found = self._arrays[name].astype(np.float32)
-        if found.ndim < 2 or f"{name}.scale" not in self._arrays:
-            return found
-        scaled: Floats = found * self._arrays[f"{name}.scale"].astype(np.float32)[:, None]
-        return scaled
+        return self._arrays[name].astype(np.float32)
 
     def scores(self, words: Sequence[str], where: str) -> Floats:
         """How much speaks for each intent, as logits."""
@@ -93,7 +89,8 @@ class WordNet:
         return self._evened(state + self._through(bent, of + "g"), of + "end")
 
     def _through(self, state: Floats, name: str) -> Floats:
-        found: Floats = state @ self._single(name).T + self._single(f"{name}.bias")
+        scaled = state @ self._single(name).T * self._single(f"{name}.scale")
+        found: Floats = scaled + self._single(f"{name}.bias")
         return found
 
     def _evened(self, state: Floats, name: str) -> Floats:
