@@ -16,10 +16,13 @@ from voiceassist.session.session import Detail, Turn
 from voiceassist.session.states import State
 
 #: Shares that hold today on the part the grammar was written with, a little below what is read: of
-#: 4854 phrases 3.6 % are asked about, lamp states and nothing at all among them on purpose.
-LEAST_UNDERSTOOD, MOST_ASKED = 0.93, 0.04
+#: 4859 phrases 3.0 % are asked about, lamp states and nothing at all among them on purpose.
+LEAST_UNDERSTOOD, MOST_ASKED = 0.95, 0.035
 #: What was written to mislead, with the words of commands and readings in it.
-TRAP, MOST_MISLED = "trap.tsv", 16
+TRAP, MOST_MISLED = "trap.tsv", 10
+#: By four who knew nothing of the grammar, which was hardly changed for them: 85.7 % of 3946 are
+#: understood once the guess has learned from them, 10.2 % asked about, 11 wrongly acted on.
+FAR, FAR_UNDERSTOOD, FAR_ASKED, FAR_WRONG = "far-*.tsv", 0.85, 0.11, 13
 
 
 def test_no_phrase_stands_in_both_parts() -> None:
@@ -31,13 +34,24 @@ def test_no_phrase_stands_in_both_parts() -> None:
 @pytest.mark.slow
 @pytest.mark.census
 def test_of_the_open_part_most_is_understood_little_asked_and_nothing_wrongly_acted_on() -> None:
-    plain = set(read(OPEN)) - set(read(OPEN, TRAP))
+    plain = set(read(OPEN)) - set(read(OPEN, TRAP)) - set(read(OPEN, FAR))
     scored = [score(phrase) for phrase in sorted(plain, key=str)]
     counted = Counter(one.score for one in scored)
     assert len(scored) > 4000
     assert counted[Score.UNDERSTOOD] >= LEAST_UNDERSTOOD * len(scored)
     assert counted[Score.ASKED] <= MOST_ASKED * len(scored)
     assert [one.phrase for one in scored if one.score is Score.WRONG] == []
+
+
+@pytest.mark.slow
+@pytest.mark.census
+def test_most_of_what_is_said_from_afar_is_understood_and_little_of_it_wrongly_acted_on() -> None:
+    scored = [score(phrase) for phrase in read(OPEN, FAR)]
+    counted = Counter(one.score for one in scored)
+    assert len(scored) > 3500
+    assert counted[Score.UNDERSTOOD] >= FAR_UNDERSTOOD * len(scored)
+    assert counted[Score.ASKED] <= FAR_ASKED * len(scored)
+    assert counted[Score.WRONG] <= FAR_WRONG
 
 
 @pytest.mark.slow
@@ -394,6 +408,22 @@ def test_what_tells_of_a_change_acknowledges_no_warning(words: str) -> None:
     turn = said("caution", words)
     assert turn.session.state is State.CAUTION
     assert "affirm" in told(turn)
+
+
+@pytest.mark.parametrize(
+    ("situation", "words"),
+    [
+        ("lamp", "it's bright now"),
+        ("volts", "what's next"),
+        ("volts", "i'm not getting anything"),
+        ("change", "i've unplugged it"),
+        ("volts", "can't reach it"),
+        ("volts", "it won't settle"),
+    ],
+)
+def test_words_typed_without_their_apostrophe_are_the_same(situation: str, words: str) -> None:
+    assert meant(situation, words)
+    assert meant(situation, words.replace("'", "")) == meant(situation, words)
 
 
 def test_who_made_the_assistant_is_no_question_for_the_cause() -> None:
