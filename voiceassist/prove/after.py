@@ -8,7 +8,7 @@ from voiceassist.procedure.model import Finding, Procedure
 from voiceassist.prove.cases import GOOD, Case
 from voiceassist.prove.outcome import good_part, right_findings
 from voiceassist.prove.repairing import Repair
-from voiceassist.prove.vehicle import State
+from voiceassist.prove.vehicle import States
 from voiceassist.prove.walk import Afterwards, Walk
 from voiceassist.session.outcomes import REPAIRED
 
@@ -32,7 +32,7 @@ class Ending:
     finding: str
     step: str
     why: str
-    states: State
+    states: States
     walks: int
 
 

@@ -14,7 +14,7 @@ from voiceassist.errors import CircuitError
 from voiceassist.procedure.model import HIGH, LOW, PASS, Procedure
 from voiceassist.prove.cases import GOOD, Case
 from voiceassist.prove.limits import based, within
-from voiceassist.prove.vehicle import State
+from voiceassist.prove.vehicle import States
 from voiceassist.prove.walk import Compared, Walk
 
 #: Readings on a good vehicle that differ by no more than this share are the same.
@@ -43,7 +43,7 @@ def contraries(procedure: Procedure, walks: Sequence[tuple[Case, Walk]]) -> tupl
     """Each two steps once."""
     good = [walk for case, walk in walks if case.fault == GOOD]
     found: dict[tuple[str, str], Contrary] = {}
-    same: dict[tuple[str, str, State], bool] = {}
+    same: dict[tuple[str, str, States], bool] = {}
     for case, walk in walks:
         states = dict(walk.read_in)
         for one, other in _both(walk):
@@ -76,7 +76,7 @@ def _is_beyond(reading: str, failed: Compared) -> bool:
     return gap is not None and gap[0] < 0
 
 
-def _reads_the_same(procedure: Procedure, names: tuple[str, str], state: State) -> bool:
+def _reads_the_same(procedure: Procedure, names: tuple[str, str], state: States) -> bool:
     """Whether a good vehicle in ``state`` shows the same at both steps."""
     circuit = procedure.circuit
     assert circuit is not None

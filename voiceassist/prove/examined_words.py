@@ -1,10 +1,10 @@
 """Words that the tables of an examination and its failures share."""
 
 from voiceassist.prove.blind import BlindRange
-from voiceassist.prove.vehicle import State
+from voiceassist.prove.vehicle import States
 
 
-def with_states(states: State) -> str:
+def with_states(states: States) -> str:
     """The states of the vehicle that a step was read in: " with lights off, key run"."""
     told = ", ".join(f"{name} {state}" for name, state in states)
     return f" with {told}" if told else ""

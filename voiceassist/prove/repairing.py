@@ -9,8 +9,7 @@ from voiceassist.procedure.model import Step
 from voiceassist.prove.hazard import Hazard
 from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.technician import Change, Technician
-from voiceassist.prove.vehicle import State as States
-from voiceassist.prove.vehicle import Vehicle
+from voiceassist.prove.vehicle import States, Vehicle
 from voiceassist.prove.watch import Watch
 from voiceassist.session.session import Session, SessionSetup, Stage
 from voiceassist.session.states import State

@@ -17,7 +17,7 @@ from voiceassist.errors import CircuitError
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Procedure
 from voiceassist.prove.cases import Case
-from voiceassist.prove.vehicle import State
+from voiceassist.prove.vehicle import States
 from voiceassist.prove.walk import Compared, Walk
 
 #: A dead short, which blows fuses, and one that takes an ampere or two and does not.
@@ -29,7 +29,7 @@ class Unfailing:
     """A step whose limit nothing can fail, and the states of the vehicle that it was read in."""
 
     step: str
-    states: tuple[State, ...]
+    states: tuple[States, ...]
 
 
 def unfailing(procedure: Procedure, walks: Sequence[tuple[Case, Walk]]) -> tuple[Unfailing, ...]:

@@ -17,7 +17,7 @@ from voiceassist.circuit.solve import solved
 from voiceassist.procedure.model import PASS, Procedure
 from voiceassist.prove.cases import GOOD, Case
 from voiceassist.prove.technician import NO_FLOW
-from voiceassist.prove.vehicle import State
+from voiceassist.prove.vehicle import States
 from voiceassist.prove.walk import Walk
 
 
@@ -41,7 +41,7 @@ class Unloaded:
 def unloaded(procedure: Procedure, walks: Sequence[tuple[Case, Walk]]) -> tuple[Unloaded, ...]:
     """Each such finding and step once."""
     passed: dict[str, set[str]] = defaultdict(set)
-    states: dict[str, State] = {}
+    states: dict[str, States] = {}
     for case, walk in walks:
         for one in walk.taken:
             if one.outcome == PASS:
@@ -57,7 +57,7 @@ def unloaded(procedure: Procedure, walks: Sequence[tuple[Case, Walk]]) -> tuple[
     return tuple(found.values())
 
 
-def _on_its_way(procedure: Procedure, step: str, states: Mapping[str, State]) -> Iterator[str]:
+def _on_its_way(procedure: Procedure, step: str, states: Mapping[str, States]) -> Iterator[str]:
     """Bad joints between the supply and where ``step`` reads a voltage that nothing loads."""
     circuit = procedure.circuit
     assert circuit is not None

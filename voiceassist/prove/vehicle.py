@@ -11,7 +11,7 @@ from voiceassist.circuit.solve import solved
 from voiceassist.prove.comings import Comings
 
 #: The conditions that a circuit follows, and their states.
-State = tuple[tuple[str, str], ...]
+States = tuple[tuple[str, str], ...]
 #: Step to what it is answered or reads.
 Answers = Mapping[str, str]
 
@@ -48,11 +48,11 @@ class Vehicle:
         self.answers = answers
         self.conditions: dict[str, str] = dict(circuit.at_first)
         self._followed = tuple(circuit.at_first)
-        self._seen: set[State] = set()
-        self.met: dict[tuple[str, State], None] = {}
-        self.looked: dict[tuple[str, State], None] = {}
-        self._shown: dict[tuple[Probe, State], Shown] = {}
-        self._drops: dict[tuple[Probe, State], bool] = {}
+        self._seen: set[States] = set()
+        self.met: dict[tuple[str, States], None] = {}
+        self.looked: dict[tuple[str, States], None] = {}
+        self._shown: dict[tuple[Probe, States], Shown] = {}
+        self._drops: dict[tuple[Probe, States], bool] = {}
         self._comings = comings
         self._told = told or {}
         self._there = comings.steady if comings is not None else ()
@@ -67,7 +67,7 @@ class Vehicle:
         return min(self._whole - frozenset(_whole_fuses(self.circuit)), default="")
 
     @property
-    def moved(self) -> State:
+    def moved(self) -> States:
         """The states that are not as at first."""
         return tuple((n, s) for n, s in self._state() if self.circuit.at_first[n] != s)
 
@@ -165,7 +165,7 @@ class Vehicle:
         without = remembering(self._comings.circuit(self._comings.steady), self.circuit)
         self.has_shown = differs(found, shown(without, self.conditions, probe))
 
-    def _state(self) -> State:
+    def _state(self) -> States:
         """The conditions that the circuit follows."""
         return tuple((name, self.conditions[name]) for name in self._followed)
 

@@ -7,7 +7,7 @@ from voiceassist.measure.limit import Verdict
 from voiceassist.prove.hazard import Hazard
 from voiceassist.prove.repairing import Repairer
 from voiceassist.prove.technician import Change, Stuck, Technician
-from voiceassist.prove.vehicle import State as States
+from voiceassist.prove.vehicle import States
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin
 from voiceassist.session.outputs import VerdictGiven

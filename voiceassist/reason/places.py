@@ -10,7 +10,7 @@ from voiceassist.circuit.model import Circuit
 from voiceassist.errors import CircuitError
 from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.technician import Technician
-from voiceassist.prove.vehicle import State
+from voiceassist.prove.vehicle import States
 from voiceassist.prove.walk import walk
 from voiceassist.reason.samples import Place
 from voiceassist.reason.sampling import SEEING, vehicle_of
@@ -45,7 +45,7 @@ def places_of(setup: SessionSetup) -> tuple[Place, ...]:
     return tuple(found)
 
 
-def followed(circuit: Circuit, states: Mapping[str, str]) -> State:
+def followed(circuit: Circuit, states: Mapping[str, str]) -> States:
     """The states of the conditions that ``circuit`` follows; as at first where none is told."""
     return tuple((name, states.get(name, first)) for name, first in circuit.at_first.items())
 

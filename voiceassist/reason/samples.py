@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from voiceassist.prove.vehicle import State
+from voiceassist.prove.vehicle import States
 from voiceassist.reason.kernel import Numbers, spreads
 
 Words = NDArray[np.int8]
@@ -16,7 +16,7 @@ class Place:
     """A test as it is made: the step, and the states of the conditions that the circuit follows."""
 
     step: str
-    states: State
+    states: States
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ class Samples:
         """How many of each cause."""
         return int(self.numbers.shape[2]) if self.numbers.ndim == 3 else 0
 
-    def at(self, step: str, states: State) -> int | None:
+    def at(self, step: str, states: States) -> int | None:
         """The number of the place where ``step`` is made in ``states``; None when it is not."""
         place = Place(step, states)
         return self.places.index(place) if place in self.places else None

@@ -6,7 +6,7 @@ from types import MappingProxyType
 from typing import Final
 
 from voiceassist.circuit.model import Probe
-from voiceassist.prove.vehicle import State
+from voiceassist.prove.vehicle import States
 from voiceassist.reason.samples import Sight
 from voiceassist.rehearse.wishes import Verb, Wish
 
@@ -49,7 +49,7 @@ class Test:
 
     step: str
     probe: Probe | None
-    states: State
+    states: States
     sight: Sight
     shown: str = ""
 

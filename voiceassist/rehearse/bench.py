@@ -13,7 +13,7 @@ from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Step
 from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.technician import WATCH_S, Stuck, is_watched, told
-from voiceassist.prove.vehicle import State, Vehicle
+from voiceassist.prove.vehicle import States, Vehicle
 from voiceassist.reason.places import followed
 from voiceassist.reason.sampling import sight, sight_of
 from voiceassist.rehearse.acts import MINUTES, Act, Test
@@ -385,7 +385,7 @@ class Bench:
         wording = self.setup.procedure.wordings.get(condition, {}).get(state)
         return wording.holds if wording is not None else f"{condition} {state}"
 
-    def _states(self) -> State:
+    def _states(self) -> States:
         return followed(self.vehicle.circuit, self.vehicle.conditions)
 
     def _blown(self) -> set[str]:
