@@ -116,6 +116,16 @@ def test_a_good_part_that_was_put_right_on_the_way_counts_though_the_fault_was_f
     assert found.condemned == ("fan motor",)
 
 
+def test_the_right_cause_named_without_a_test_is_a_guess_and_costs(adviser: Adviser) -> None:
+    guessed = marked(adviser, bench(FAULT), "module")
+    assert guessed.found
+    assert dict(guessed.off) == {"guess": 20}
+    told = " ".join(sentences(guessed, PROCEDURE, DESK.book))
+    assert "Taken off: 20 for a cause that was guessed." in told
+    assert "guess" not in dict(marked(adviser, quick(), "module").off)
+    assert "guess" not in dict(led(adviser, bench(FAULT)).off)
+
+
 def test_slips_count_more_where_marks_are_strict(adviser: Adviser) -> None:
     on = quick()
     bring(on, module_plug="out")  # with the key in run

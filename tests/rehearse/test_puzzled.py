@@ -1,11 +1,13 @@
 """A wish that cannot be gets one sentence that says what is not known, and what is."""
 
+from dataclasses import replace
+
 import pytest
 from bench import BOOK, FAN
 
 from voiceassist import resources
 from voiceassist.procedure.read import read_procedure
-from voiceassist.rehearse.puzzled import instead
+from voiceassist.rehearse.puzzled import instead, no_such_cause
 from voiceassist.rehearse.wishes import Wish, choices, read_ways
 
 PROCEDURE = read_procedure(FAN, "fan.yaml")
@@ -34,6 +36,23 @@ def told(words: str) -> str:
 def test_a_wish_that_cannot_be_tells_what_can(words: str, begins: str, holds: str) -> None:
     assert told(words).startswith(begins)
     assert holds in told(words)
+
+
+def test_where_no_current_can_be_read_so_it_says_that() -> None:
+    assert PROCEDURE.circuit is not None
+    bare = replace(PROCEDURE.circuit, probes={})
+    said = instead(
+        "current in the moon", replace(PROCEDURE, circuit=bare), WAYS, BOOK, SAID.__contains__
+    )
+    assert said == "Nothing of that kind can be done in this procedure."
+
+
+def test_a_cause_that_is_none_is_told_with_some_that_are() -> None:
+    said = no_such_cause("It is the moon", PROCEDURE, BOOK)
+    assert said.startswith("No such cause is known here. Name what is bad, such as ")
+    assert said.count(", or ") == 2
+    assert "motor" in said
+    assert no_such_cause("current in the moon", PROCEDURE, BOOK) == ""
 
 
 @pytest.mark.parametrize("words", ["", "purple elephants", "eight point four volts", "and", "i do"])

@@ -13,6 +13,7 @@ _MINUTE = "{:.0f} min"
 #: For what points are taken off, by its name in the line.
 _OFF = {
     "lost": "the cause that was not named",
+    "guess": "a cause that was guessed",
     "condemned": "good parts that were blamed",
     "slip": "what was not safe",
     "idle": "tests that could tell nothing",

@@ -9,6 +9,8 @@ import yaml
 from voiceassist.procedure.model import Finding, Procedure
 
 _NO_WORD = re.compile(r"[^a-z0-9' -]")
+#: A cause is named after these words.
+NAMING = ("it is ", "the cause is ")
 _ASK = "what do you do, or what is the cause"
 
 

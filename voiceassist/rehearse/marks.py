@@ -36,6 +36,7 @@ class Costs:
 
     Parts:
         lost: the fault was not found.
+        guess: the cause was named though it was not likely yet, and tests were left that tell.
         condemned: a good part was changed.
         slip: something was not safe or did damage.
         idle: a test of his own choice that could tell nothing at that time.
@@ -45,6 +46,7 @@ class Costs:
     """
 
     lost: int
+    guess: int
     condemned: int
     slip: int
     idle: int
@@ -54,10 +56,12 @@ class Costs:
 
 #: Points by strictness. Ours; common practice, no source.
 COSTS = {
-    Strictness.MILD: Costs(lost=50, condemned=20, slip=5, idle=1, hint=2, slow=5),
-    Strictness.STRICT: Costs(lost=60, condemned=30, slip=15, idle=3, hint=5, slow=10),
+    Strictness.MILD: Costs(lost=50, guess=20, condemned=20, slip=5, idle=1, hint=2, slow=5),
+    Strictness.STRICT: Costs(lost=60, guess=40, condemned=30, slip=15, idle=3, hint=5, slow=10),
 }
 _MOST_SLOW = 4
+#: A cause that is at least so likely is not guessed.
+_LIKELY = 0.5
 #: What comes after the diagnosis.
 _REPAIRS = frozenset({Verb.CHANGE, Verb.MEND})
 #: How the procedure's own tests are made where it leads.
@@ -175,6 +179,7 @@ def mark(adviser: Adviser, done: Rehearsed, how: Strictness = Strictness.MILD) -
     cost = COSTS[how]
     lost = {
         "lost": cost.lost * (named not in right),
+        "guess": cost.guess * (named in right and _is_guess(adviser, acts, right, led=done.led)),
         "condemned": cost.condemned * len(wrong),
         "slip": cost.slip * len(slips),
         "idle": cost.idle * sum(one.idle and not one.led for one in looked),
@@ -214,6 +219,14 @@ def _wrongly_condemned(
     changed = [act.condemned for act in done.acts]
     named = [procedure.findings[name].condemns for name in (*done.put_right, done.named) if name]
     return tuple(part for part in dict.fromkeys(changed + named) if part and part not in bad)
+
+
+def _is_guess(adviser: Adviser, acts: Sequence[Act], right: Sequence[str], *, led: bool) -> bool:
+    """Whether the right cause was not likely yet, and a test left that tells; never where led."""
+    seen = list({one.place: one for act in acts if (one := seen_in(adviser, act))}.values())
+    if led or adviser.belief(seen).share(*right) >= _LIKELY:
+        return False
+    return bool(adviser.next_tests(seen, tuple(adviser.setup.procedure.steps)))
 
 
 def _slowness(spent: float, quickest: float) -> int:

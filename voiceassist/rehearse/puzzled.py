@@ -5,10 +5,14 @@ from collections.abc import Callable, Iterator, Sequence
 
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.procedure.model import Procedure
+from voiceassist.rehearse.free import NAMING
 from voiceassist.rehearse.wishes import Verb, Ways, carriers, parts, points
+from voiceassist.session.shown import spoken_name
 
 #: What two things said in one breath are joined by is no word of theirs: they are cut at any word.
 _LEAST_WORDS = 2
+#: So many causes are named as examples.
+_SOME = 3
 
 
 def instead(
@@ -34,7 +38,20 @@ def instead(
     if verb is None:
         return ""
     key, known = _known(procedure, verb)
-    return book(f"rehearse.{key}", names=book.join("list.or", known)) if known else ""
+    return book(f"rehearse.{key}" if known else "rehearse.none-known", **_named(book, known))
+
+
+def no_such_cause(words: str, procedure: Procedure, book: Phrasebook) -> str:
+    """One sentence for words that name a cause that is none; empty where they name none."""
+    if not words.lower().strip().startswith(NAMING):
+        return ""
+    bad = [(name, one) for name, one in procedure.findings.items() if not one.no_fault]
+    known = [spoken_name(name) for name, one in sorted(bad, key=lambda each: not each[1].condemns)]
+    return book("rehearse.known-causes", **_named(book, known[:_SOME]))
+
+
+def _named(book: Phrasebook, known: Sequence[str]) -> dict[str, str]:
+    return {"names": book.join("list.or", known)} if known else {}
 
 
 def _two_in_a_breath(words: Sequence[str], understood: Callable[[str], bool]) -> bool:

@@ -29,7 +29,7 @@ from voiceassist.rehearse.free import free_text
 from voiceassist.rehearse.hints import hint
 from voiceassist.rehearse.marks import Looked, Mark, mark, right_findings
 from voiceassist.rehearse.marks import Rehearsed as Over
-from voiceassist.rehearse.puzzled import instead
+from voiceassist.rehearse.puzzled import instead, no_such_cause
 from voiceassist.rehearse.telling import sentences
 from voiceassist.rehearse.tested import is_known, with_tests
 from voiceassist.rehearse.wishes import HINTS, Verb, Ways, Wish, choices, read_ways
@@ -86,7 +86,9 @@ class Rehearsal:
     def instead(self, words: str, understood: Callable[[str], bool]) -> str:
         """What is said to a wish that cannot be."""
         procedure, book = self.setup.procedure, self.setup.book
-        return instead(words, procedure, self.ways, book, understood)
+        said = instead(words, procedure, self.ways, book, understood)
+        free = self.settled.mode is Mode.FREE
+        return said or (no_such_cause(words, procedure, book) if free else "")
 
     def answer(self, name: str, session: Session) -> Line:
         """Let the wish come about; the line that keeps it, whose ``text`` is spoken."""
