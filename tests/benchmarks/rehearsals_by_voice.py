@@ -334,7 +334,7 @@ class Spoken:
     ) -> Utterance | Elapsed | None:
         """The next thing said; None when he gives up."""
         assert self.loop is not None
-        self._score()
+        self.score()
         if self.told.said >= MOST_SAID:
             return None
         words = self._words(self.loop.session)
@@ -372,18 +372,19 @@ class Spoken:
             listener=room.hearing.name, clip=clip, judgement=heard,
         )  # fmt: skip
 
-    def _score(self) -> None:
-        """Whether the last thing said was taken as meant."""
-        words = self._said
-        if not self._meant:
+    def score(self) -> None:
+        """Count whether the last thing said was taken as meant."""
+        words, meant = self._said, self._meant
+        self._meant = []
+        if not meant:
             return
         line = Heard([each for each in self.keeper.lines if each["event"] == "heard"][-1])
         taken = list(line.meanings)
-        if "wish " in str(self._meant):  # a wish is done though it is doubtful, and told
+        if "wish " in str(meant):  # a wish is done though it is doubtful, and told
             taken, sure = taken[:1], True
         else:
             sure = not line.doubtful
-        if taken == self._meant and sure:
+        if taken == meant and sure:
             self.told.first += not self._unheard
             self._unheard = self._unheard if words == "negative" else ""
             return
@@ -415,6 +416,7 @@ def rehearse(room: Room, name: str, settled: Settled, voice: str) -> tuple[Told,
         loop.announce(line)
     loop.begin({})
     loop.run()
+    ears.score()
     marks = [Mark(line) for line in ears.keeper.lines if line["event"] == "mark"]
     ears.told.points += [int(str(one["points"])) for one in marks]
     return ears.told, shop.to_words(str(marks[-1]["text"])) if marks else ""
