@@ -424,6 +424,45 @@ def test_a_fault_of_a_contact_that_is_not_stuck_needs_no_state() -> None:
     assert good(text).faults["open-wire"].target == "light switch"
 
 
+LIT = "voltage from the lamp feed to the frame, with a lamp from the lamp feed to the frame"
+
+
+@pytest.mark.parametrize(
+    ("said", "probe", "message"),
+    [
+        (LIT.replace("a lamp from the lamp feed", "a lamp from the lamp feat"), "", "none is held"),
+        ("voltage from the lamp feed to the frame, lamp across them", "", "none is held"),
+        ("voltage from the lamp feed to the frame", LIT, "say 'lamp across them'"),
+        ("voltage from the post to the frame", LIT.split(",", 1)[0], "write both alike"),
+        ("voltage from the frame to the lamp feed", LIT.split(",", 1)[0], "write both alike"),
+    ],
+)
+def test_words_that_say_otherwise_than_what_is_proved_are_told(
+    said: str, probe: str, message: str
+) -> None:
+    text = WHOLE.replace("voltage at the lamp feed", f"'{said}'")
+    if probe:
+        text = text.replace(
+            "  answers: {looks: no}", f"  answers: {{looks: no}}\n  probes: {{supply: '{probe}'}}"
+        )
+    _, found = inspect(text)
+    assert any(message in fault.message for fault in found)
+
+
+def test_words_that_say_what_is_proved_are_taken() -> None:
+    probe = f"  answers: {{looks: no}}\n  probes: {{supply: '{LIT}'}}"
+    lamp = "'voltage from the lamp feed to the frame, lamp across them'"
+    good(WHOLE.replace("voltage at the lamp feed", f"'{LIT}'"))
+    good(WHOLE.replace("voltage at the lamp feed", lamp).replace("  answers: {looks: no}", probe))
+
+
+def test_a_point_that_is_none_is_named() -> None:
+    _, found = inspect(
+        WHOLE.replace("from the lamp feed to the frame", "from the lampfeed to the frame")
+    )
+    assert any("there is no point 'lampfeed'" in fault.message for fault in found)
+
+
 def test_all_slips_are_told_at_once() -> None:
     text = WHOLE.replace("10 A", "10 V").replace("[on]", "[no]").replace("1.5 mm²", "x")
     lines = [fault.line for fault in inspect(text)[1]]

@@ -12,7 +12,7 @@ from voiceassist.circuit.read_faults import check_answers, faults_of
 from voiceassist.circuit.read_parts import part_at
 from voiceassist.circuit.reading import CircuitReader, Path
 from voiceassist.circuit.shape import CircuitShape, FaultShape, InstrumentsShape, PlugShape
-from voiceassist.circuit.wording import places_in, probe_of
+from voiceassist.circuit.wording import places_in, probe_of, said_otherwise
 
 _HERE: Path = ("circuit",)
 
@@ -192,6 +192,8 @@ def _probes(
         make = partial(probe_of, one.name, text, one.shows, places, circuit.earth, lit)
         probe = reader.attempt(path, make)
         if probe is not None:
+            if otherwise := said_otherwise(one.text, probe, places):
+                reader.blame.error(path, otherwise)
             found[one.name] = probe
             lit = (probe.red, probe.black) if one.shows is Shows.LAMP else lit
     return found

@@ -9,7 +9,12 @@ from voiceassist.circuit.model import Circuit, Probe, Shows
 from voiceassist.errors import CircuitError
 
 _LAMP_HELD = re.compile(r"\bwith the (?:test )?lamp\b|\blamp still\b")
+_LAMP_SAID = re.compile(r"\bwith (?:a|the) (?:test )?lamp\b|\blamp (?:across|still)\b")
 _CLAMP = re.compile(r"\bclamp\b")
+#: "from the feed pin to earth", whatever the two are.
+_ANY_TWO = re.compile(
+    r"\b(?:from|between) (?:the |an? )?(.+?),? (?:to|and) (?:the |an? )?(.+?)(?:,|$)"
+)
 _AND = r",?\s+(?:to|and)\s+"
 
 
@@ -76,11 +81,43 @@ def probe_of(
     ends = _ends(rest, places, earth)
     if ends is None:
         raise CircuitError(
-            f"the step {step!r} does not say where in the circuit it measures ({text!r})",
+            f"the step {step!r} does not say where in the circuit it measures ({text!r})"
+            f"{_unknown(rest, places)}",
             remedy="write 'from A to B' with test points of the circuit, put it so under "
             "'probes:' in the circuit, or give its reading under 'answers:' there",
         )
     return Probe(shows, *ends, clamp=clamp, lamp=lamp)
+
+
+def said_otherwise(text: str, probe: Probe, places: SpokenPlaces) -> str:
+    """How the spoken ``text`` of a step belies ``probe``; empty when it does not.
+
+    What is spoken is what the technician does: a proof of anything else proves nothing.
+    """
+    beside = probe.lamp is not None
+    if probe.shows is not Shows.LAMP and beside != (_LAMP_SAID.search(text) is not None):
+        if beside:
+            return "a lamp is held here, of which the words tell nothing; say 'lamp across them'"
+        return (
+            "the words tell of a lamp, and none is held in the circuit; write 'with a lamp from "
+            "A to B' with test points of the circuit, here or under 'probes:'"
+        )
+    rest, _ = _without_lamp("", text, probe.shows, places, (probe.red, probe.black))
+    said = re.search(rf"\b{_two(places.nodes)}", rest)
+    held = (probe.red, probe.black)
+    if said is None or probe.through:
+        return ""
+    ends = places.nodes[said[1]], places.nodes[said[2]]
+    if ends == held or (probe.shows is not Shows.VOLTAGE and ends == held[::-1]):
+        return ""
+    return f"the words say {said[0]!r}, and 'probes:' {' and '.join(held)}; write both alike"
+
+
+def _unknown(text: str, places: SpokenPlaces) -> str:
+    """Which of the two points that ``text`` names is none."""
+    named = _ANY_TWO.search(text)
+    strange = [name for name in named.groups() if name not in places.nodes] if named else []
+    return f": there is no point {strange[0]!r}" if strange else ""
 
 
 def _without_lamp(
