@@ -50,7 +50,8 @@ class ProcedureFaultsError(ProcedureError):
 
 def did_you_mean(found: str, known: Sequence[str]) -> str:
     """Return "; did you mean 'x'?" or, when nothing is near, "; known are ...", or nothing."""
-    near = get_close_matches(found, known, n=1, cutoff=0.6)
+    ends_so = [name for name in known if name.endswith(f"-{found}")]  # "86" for "pin-86"
+    near = ends_so[:1] or get_close_matches(found, known, n=1, cutoff=0.6)
     if near:
         return f"; did you mean {near[0]!r}?"
     more = f" and {len(known) - _MOST_SHOWN} more" if len(known) > _MOST_SHOWN else ""

@@ -14,6 +14,8 @@ from voiceassist.prove.in_doubt import Doubted, doubted_of
 from voiceassist.prove.limits import Limits, limits_of
 from voiceassist.prove.pairs import Pairs, pairs_of
 from voiceassist.prove.safety import hazards_of
+from voiceassist.prove.slips import slips
+from voiceassist.prove.unasked import Slip
 from voiceassist.prove.unfailing import Unfailing, unfailing
 from voiceassist.prove.unloaded import Unloaded, unloaded
 from voiceassist.prove.untold import Untold, Way, untaken, untold_of
@@ -48,6 +50,7 @@ class Examined:
         unloaded: parts condemned on a voltage that nothing loads.
         untold: parts condemned for faults that the file does not tell.
         untaken: ways to a condemned part that no fault takes.
+        slips: what the words of the file give away.
     """
 
     blind: tuple[Blind, ...]
@@ -62,6 +65,7 @@ class Examined:
     unloaded: tuple[Unloaded, ...]
     untold: tuple[Untold, ...]
     untaken: tuple[Way, ...]
+    slips: tuple[Slip, ...]
 
 
 def examine(
@@ -101,6 +105,7 @@ def examine(
         unloaded=unloaded(procedure, done),
         untold=untold_of(procedure, usual),
         untaken=untaken(procedure, (*done, *sized)),
+        slips=slips(procedure, (*done, *sized), ended),
     )
 
 

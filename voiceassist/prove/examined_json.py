@@ -39,6 +39,7 @@ def to_json(found: Examined) -> _Json:
             for u in found.untold
         ],
         "untaken": [{"step": step, "finding": finding} for step, finding in found.untaken],
+        "slips": [{"step": slip.step, "message": slip.message} for slip in found.slips],
     }
 
 

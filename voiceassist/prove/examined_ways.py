@@ -15,6 +15,7 @@ def failures(found: Examined) -> Iterator[Failure]:
     yield from map(_unloaded, found.unloaded)
     yield from map(_untold, found.untold)
     yield from map(_untaken, found.untaken)
+    yield from (Failure("", slip.step, slip.message) for slip in found.slips)
 
 
 def _contrary(one: Contrary) -> Failure:

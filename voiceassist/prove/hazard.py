@@ -18,6 +18,7 @@ class Danger(StrEnum):
     LAMP = "test lamp on electronics"
     LIVE_PLUG = "plug moved live"
     LIVE_WORK = "work on a live circuit"
+    TOUCHED = "hand on what turns"
     FUSE_RATING = "wrong fuse"
     FUSE_EARLY = "fuse before the short is mended"
     HELD = "held too long"
@@ -45,7 +46,7 @@ class Topic(StrEnum):
     """What a caution is about; the words are looked for in its name, hazard and advice."""
 
     MOVING = r"fan|belt|blade|turn|move|start|jump|crush|window|wiper|linkage|crank|gear"
-    BATTERY = r"battery"
+    BATTERY = r"gas|explode|burst|acid|\bposts?\b"
     FUEL = r"fuel|petrol|vapour|pressure"
     HOT = r"\bhot\b|burn|cool"
     AIRBAG = r"airbag|restraint|belt tensioner"

@@ -12,11 +12,14 @@ from voiceassist.prove.hazard import Danger, Hazard
 
 #: What is said of a state that can be held for a moment only.
 _HELD = re.compile(r"\bhold\b|(?<!the )\bcrank\b|\bseconds? at most\b")
+_CRANKS = re.compile(r"(?<!the )\bcrank\w*|\bstart\b")
 _AT_MOST = re.compile(r"(\w+) seconds at most")
 _DELAY = re.compile(r"after (\w+) (seconds|minutes?)")
 _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 #: To read an instrument and say so takes so long. Common practice, no source.
 _READING_S = 3
+#: A starter burns when it is held for longer. In s; common practice, no source.
+_CRANKED_S = 15
 #: So many readings are taken, at least: of a sweep, a count, and of one that may wander.
 _READINGS = {Kind.SWEEP: 3, Kind.COUNT: 3}
 _WANDERING = 2
@@ -38,6 +41,9 @@ def _of_need(step: Step, need: Need) -> Iterator[Hazard]:
             Danger.HELD, step.name, f"{finding}; tell how long it may be, such as 'hold: 5 s'"
         )
         return
+    if need.hold.most_s > _CRANKED_S and _CRANKS.search(f"{need.state} {need.instruction}"):
+        finding = f"{what!r} may be held for {need.hold.most_s} s, and a starter burns"
+        yield Hazard(Danger.HELD, step.name, f"{finding}; hold it for {_CRANKED_S} s at most")
     most, takes = need.hold.most_s or _told_in(need.instruction), _seconds(step)
     if most and takes > most:
         finding = f"{what!r} may be held for {most} s, and this takes about {takes} s"

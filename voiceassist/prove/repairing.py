@@ -67,7 +67,7 @@ class Repairer(Technician):
         if session.state is State.DO and session.stage is Stage.REPAIR:
             self._bring_about(session)
             following = [self._setup.procedure.step(name) for name in session.queue]
-            self._watch.works(step, following, self.vehicle)
+            self._watch.works(step, following, self.vehicle, session.finding)
         if session.state is State.OFFER:
             return Answer("affirm" if self._wants_it(session) else "negative")
         if session.state is State.RETRY:

@@ -7,16 +7,17 @@ from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.parts import Switch, is_closed
 from voiceassist.procedure.model import Procedure, Step
 from voiceassist.prove.cases import Case
+from voiceassist.prove.fuse_words import told_ratings
 from voiceassist.prove.hazard import Danger, Hazard
 from voiceassist.prove.holding import held_too_long
 from voiceassist.prove.walk import Afterwards, Walk
+from voiceassist.prove.watch_repair import CLAMP_OFF
 
 #: States that go by themselves, and that nobody can put back.
 _OF_ITSELF = re.compile(r"\b(hot|warm|cold|cool)\b")
 #: Parts on a cable that no fuse guards, and work on them.
 _ON_CABLE = re.compile(r"\b(alternator|starter)\b")
 _TAKES_OFF = re.compile(r"(fit|unscrew|change)\b|.*\btake the old\b")
-_CLAMP_OFF = re.compile(r"clamp off|minus clamp|minus lead off")
 
 
 def hazards_of(procedure: Procedure, walks: Iterable[tuple[Case, Walk]]) -> tuple[Hazard, ...]:
@@ -27,6 +28,8 @@ def hazards_of(procedure: Procedure, walks: Iterable[tuple[Case, Walk]]) -> tupl
             found |= dict.fromkeys(walk.after.hazards)
             found |= dict.fromkeys(_left(procedure, walk.after))
     found |= dict.fromkeys(held_too_long(procedure))
+    found |= dict.fromkeys(_rests(procedure))
+    found |= dict.fromkeys(told_ratings(procedure))
     found |= dict.fromkeys(_on_cable(procedure))
     return tuple(found)
 
@@ -88,6 +91,19 @@ def _closed(circuit: Circuit, states: Mapping[str, str]) -> list[str]:
 # --- as written ---
 
 
+def _rests(procedure: Procedure) -> Iterator[Hazard]:
+    """States under 'at-rest:' that leave something open, shut or on that was not met so."""
+    circuit = procedure.circuit
+    first = circuit.at_first if circuit is not None else {}
+    for name, state in procedure.at_rest.items():
+        if circuit is None or first.get(name, state) == state or _OF_ITSELF.search(state):
+            continue
+        if _closed(circuit, {**first, name: state}) != _closed(circuit, first):
+            finding = f"'at-rest:' leaves {name!r} {state!r}, and the vehicle comes with it"
+            message = f"{finding} {first[name]!r}; leave it as it was met"
+            yield Hazard(Danger.LEFT, "", message)
+
+
 def _on_cable(procedure: Procedure) -> Iterator[Hazard]:
     """Work on a cable without a fuse before the battery's clamp is taken off."""
     for finding in procedure.findings.values():
@@ -100,4 +116,4 @@ def _on_cable(procedure: Procedure) -> Iterator[Hazard]:
 
 
 def _is_off(steps: Sequence[Step]) -> bool:
-    return any(_CLAMP_OFF.search(step.text) for step in steps)
+    return any(CLAMP_OFF.search(step.text) for step in steps)

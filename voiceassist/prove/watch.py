@@ -17,7 +17,10 @@ from voiceassist.prove import watch_changing, watch_reading, watch_repair
 from voiceassist.prove.hazard import Danger, Hazard, Topic, is_told
 from voiceassist.prove.live import burning, solved_or_none, turning
 from voiceassist.prove.vehicle import Vehicle
+from voiceassist.prove.watch_repair import CLAMP_OFF, CLAMP_ON
 
+#: A hand is put to what may turn.
+_BY_HAND = re.compile(r"\bby hand\b|\b(?:turns?|moves?) freely\b")
 _ENGINE = re.compile(r"start the engine|engine .*idle|(?<!the )\bcrank\b")
 
 
@@ -35,6 +38,7 @@ class Watch:
         self._lit: set[str] = set()
         self._moved: set[str] = set()
         self._in_line = ""
+        self._clamp_is_off = False
         self.hazards: dict[Hazard, None] = {}
 
     def _note(self, found: Iterable[Hazard]) -> None:
@@ -61,6 +65,9 @@ class Watch:
     def _motors(self, step: Step, good: Solution) -> Iterator[Hazard]:
         """A caution that is missing about a motor that begins to turn."""
         now = frozenset(turning(good))
+        if now and _BY_HAND.search(step.text):
+            finding = f"a hand is put to it while {min(now)!r} runs; name what is off in 'needs:'"
+            yield Hazard(Danger.TOUCHED, step.name, finding)
         fresh = sorted(now - self._turning)
         self._turning = now
         if fresh and not is_told(Topic.MOVING, step.cautions):
@@ -97,13 +104,25 @@ class Watch:
 
     # --- a piece of work ---
 
-    def works(self, step: Step, following: Sequence[Step], vehicle: Vehicle) -> None:
-        """``step`` of a repair is done; ``following`` are the repair steps after it."""
+    def works(self, step: Step, following: Sequence[Step], vehicle: Vehicle, finding: str) -> None:
+        """``step`` of the repair of ``finding`` is done; ``following`` come after it."""
         self._cautions += step.cautions
+        self._clamp_is_off |= CLAMP_OFF.search(step.text) is not None
+        self._note(watch_repair.untold_heat(step))
+        if not self._is_dead(vehicle):
+            self._note(watch_repair.unfused(step, vehicle, self._procedure, finding))
+        self._clamp_is_off &= CLAMP_ON.search(step.text) is None
         if step.fuse is not None:
             self._note(watch_repair.wrong_fuse(step, vehicle))
             self._note(watch_repair.early_fuse(step, following, vehicle, self._procedure))
         self._note(watch_repair.live_work(step, vehicle))
+
+    def _is_dead(self, vehicle: Vehicle) -> bool:
+        """True when the minus clamp was taken off, in a repair or as a state of the vehicle."""
+        states = vehicle.conditions.items()
+        words = (self._procedure.conditions.get(name, {}).get(state, "") for name, state in states)
+        lifted = (text for text in words if CLAMP_OFF.search(text) and not CLAMP_ON.search(text))
+        return self._clamp_is_off or any("ammeter" not in text for text in lifted)
 
 
 def _engine(step: Step, states: Mapping[str, str]) -> Iterator[Hazard]:

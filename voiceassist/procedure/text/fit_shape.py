@@ -108,7 +108,9 @@ def _path(place: Place, tree: Tree) -> Path:
 def _message(problem: ErrorDetails, path: Path, shapes: Shapes) -> str:
     kind, found = problem["type"], problem.get("input")
     if kind in _KINDS:
-        return f"{_KINDS[kind]} is wanted here, found {_found(found)}"
+        return (
+            f"{_KINDS[kind]} is wanted here, found {_found(found)}{_as_written(kind, found, path)}"
+        )
     last = str(problem["loc"][-1])
     hint = _as_name(found) if kind == "string_pattern_mismatch" else ""
     if kind == "extra_forbidden":
@@ -116,6 +118,34 @@ def _message(problem: ErrorDetails, path: Path, shapes: Shapes) -> str:
     expected = problem.get("ctx", {}).get("expected", "")
     sentence = _SENTENCES.get(kind, problem["msg"].replace("{", "{{").replace("}", "}}"))
     return sentence.format(last=last, found=found, hint=hint, expected=expected)
+
+
+#: How a block is written, by the key it stands under.
+_BLOCKS = {
+    "needs": "{key: off}",
+    "switch": "{key: run}, the condition and the state in which it is closed",
+    "conditions": "{off: turn the key off, run: turn the key to run}",
+    "proved-by": "{feed: STEP, earth: STEP}",
+    "answers": "{yes: STEP, no: FINDING}",
+    "if-forgotten": "{key: at most 0.5 V}",
+    "bands": "{at most 1 V: STEP}",
+    "before-changing": "{plug: {key: off}}",
+}
+
+
+def _as_written(kind: str, found: object, path: Path) -> str:
+    """How what is wanted would be written."""
+    if kind == "list_type" and isinstance(found, str):
+        named = path and path[-1] in {"because", "before-fitting", "repair", "prove-with"}
+        return (
+            "; write the names of steps, as in [new-part, plug-in]"
+            if named
+            else f"; write [{found}]"
+        )
+    if _KINDS[kind] != _KINDS["dict_type"]:
+        return ""
+    block = next((_BLOCKS[str(key)] for key in reversed(path) if str(key) in _BLOCKS), "")
+    return f"; write it like {block}" if block else ""
 
 
 def _as_name(found: object) -> str:
