@@ -75,12 +75,13 @@ def _fails(circuit: Circuit, states: dict[str, str], probe: Probe, low: float, h
 
 
 def _broken(circuit: Circuit, states: dict[str, str]) -> Iterator[Circuit]:
-    """The circuit with each part open, each part bridged, and each wire on earth or supply.
+    """The circuit with each part open, bridged or held, and each wire on earth or supply.
 
     What is earth anyhow is not joined to the supply: that is a dead short and no fault of a step.
     """
     earthed = conductor(solved(circuit, states), circuit.earth)
     faults = [CircuitFault("open", FaultKind.OPEN, name) for name in circuit.parts]
+    faults += [CircuitFault("held", FaultKind.SEIZED, name) for name in circuit.parts]
     loose = [node for node in circuit.nodes if node not in earthed]
     for ohm in _SHORTS_OHM:
         size = (ohm, ohm)
