@@ -7,11 +7,12 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
-from prove.planted import Mistake, mistakes, told
+from prove.planted import Mistake, mistakes, planted, told
 
 MISTAKES = tuple(mistakes())
 OF_THE_TRADE = tuple(mistakes("mistakes-of-the-trade.yaml"))
 BY_KIND = tuple(mistakes("mistakes-by-kind.yaml"))
+THAT_HURT = tuple(mistakes("mistakes-that-hurt.yaml"))
 #: A mistake of ours that no error tells of, and why; of an examiner's there is none.
 SURVIVORS = {
     "a low voltage at the stud condemns the alternator at once": (
@@ -60,9 +61,9 @@ def test_the_share_that_is_caught_is_large_enough() -> None:
     """By the survivors named above; the censuses below hold them."""
     assert set(SURVIVORS) <= {one.what for one in MISTAKES}
     for about, least in LEAST.items():
-        planted = [one for one in MISTAKES if one.about == about]
-        caught = [one for one in planted if one.what not in SURVIVORS]
-        assert len(caught) >= least * len(planted)
+        made = [one for one in MISTAKES if one.about == about]
+        caught = [one for one in made if one.what not in SURVIVORS]
+        assert len(caught) >= least * len(made)
 
 
 @pytest.mark.slow
@@ -93,8 +94,14 @@ def test_an_examiner_planted_forty_six() -> None:
     assert Counter(one.about for one in every) == {"diagnosis": 33, "safety": 11, "repair": 2}
 
 
+def test_twenty_that_hurt_are_planted_in_as_many_files_and_each_can_be_made() -> None:
+    assert len({one.file for one in THAT_HURT}) == len(THAT_HURT) == 20
+    assert Counter(one.about for one in THAT_HURT) == {"diagnosis": 8, "safety": 8, "repair": 4}
+    assert all(planted(one) for one in THAT_HURT)
+
+
 @pytest.mark.slow
 @pytest.mark.census
-@pytest.mark.parametrize("mistake", [*OF_THE_TRADE, *BY_KIND], ids=lambda one: one.what)
+@pytest.mark.parametrize("mistake", [*OF_THE_TRADE, *BY_KIND, *THAT_HURT], ids=lambda one: one.what)
 def test_each_mistake_that_an_examiner_planted_is_caught(mistake: Mistake, tmp_path: Path) -> None:
     assert told(mistake, tmp_path)
