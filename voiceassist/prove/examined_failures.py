@@ -15,7 +15,8 @@ from voiceassist.prove.stray import Stray
 
 _PASSES = (
     "the limit of {step!r} cannot be failed: with any part open, bridged or held, and any wire on "
-    "earth or supply, the step passes{states}; tell what a good one reads, or the states that it needs"
+    "earth or supply, the step passes{states}; tell what a good one reads, or the states that it "
+    "needs"
 )
 
 
