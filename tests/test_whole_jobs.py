@@ -37,7 +37,7 @@ def test_the_fan_job_is_told_in_few_words(detail: Detail) -> None:
     done = job("heater-fan-module", "module-stuck-fast", detail)
     assert done.outcome == "repaired"
     assert done.words(SHOP.to_words) <= GOALS[detail]
-    assert detail is not Detail.NORMAL or done.exchanges <= 22
+    assert detail is not Detail.NORMAL or done.exchanges <= 23  # one for the pins
 
 
 def test_what_he_was_about_to_say_is_left_unsaid_where_he_is_asked_something_else() -> None:

@@ -123,9 +123,8 @@ def test_the_correction_is_said_before_the_repair_is_offered_and_then_the_new_pa
     typed: Bench,
 ) -> None:
     typed.to("motor-slow").say(volts("12.3"))
-    typed.say("done", "affirm", "done", amps("7.2"))
+    typed.say("done", "affirm", "affirm", "done", amps("7.2"))
     typed.say(volts("12.1"))  # feed and earth at work
-    typed.say("done", "affirm")  # the pins of its plug
     said = typed.texts()
     assert said.index("Change the fan module.") < said.index("guide the repair")
     typed.say("affirm", "done")
@@ -145,8 +144,9 @@ def test_a_hybrid_is_turned_away_from_the_fuel_pump_too() -> None:
 def test_a_module_is_not_condemned_on_one_command_alone(typed: Bench, skipped: str) -> None:
     """A control stuck at one end gives that end's good command, too."""
     typed.to(skipped).say("skip", Answer("no-tool"))
-    typed.to("motor-slow").say(volts("12.3"), "done", "affirm", amps("7.0"), volts("12.1"))
-    typed.say("done", "affirm")
+    typed.to("motor-slow").say(
+        volts("12.3"), "done", "affirm", "affirm", amps("7.0"), volts("12.1")
+    )
     assert typed.step == skipped
     assert not typed.session.finding or typed.session.suspected
     assert "is not condemned before this is proved" in " ".join(o.text for o in typed.all)

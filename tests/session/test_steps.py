@@ -165,7 +165,7 @@ def test_a_reading_is_judged_by_the_limit_of_its_step(
     if next_step:
         assert typed.step == next_step
     else:
-        assert typed.state is State.AFTER
+        assert typed.state is State.OFFER  # to go on once it is charged, or rested
 
 
 def test_a_limit_follows_an_earlier_reading(typed: Bench) -> None:
@@ -220,7 +220,7 @@ def test_a_dim_lamp_fails_where_a_bright_one_is_wanted(typed: Bench) -> None:
 def find_module(bench: Bench) -> Bench:
     """Go to the finding of a dead module."""
     bench.to("motor-slow").say(volts("12.3"))
-    bench.say("done", "affirm", "done", amps("7.2"), volts("12.1"))
+    bench.say("done", "affirm", "affirm", "done", amps("7.2"), volts("12.1"))
     return bench
 
 
@@ -233,7 +233,7 @@ def test_a_finding_names_its_cause_and_the_readings_that_prove_it(typed: Bench) 
 
 
 def test_a_good_module_is_not_condemned_when_the_motor_draws_too_much(typed: Bench) -> None:
-    typed.to("motor-slow").say(volts("12.3"), "done", "affirm", "done", amps("19"))
+    typed.to("motor-slow").say(volts("12.3"), "done", "affirm", "affirm", "done", amps("19"))
     assert any(isinstance(o, FindingReached) and o.name == "motor" for o in typed.outputs)
 
 
