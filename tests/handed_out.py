@@ -53,6 +53,7 @@ done
 twelve point three volts
 done
 affirm
+affirm
 done
 seven point two amps
 twelve point three volts

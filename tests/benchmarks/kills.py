@@ -34,9 +34,9 @@ JOB = [
     "affirm", "done", "twelve point eight volts", "correction twelve point six volts",
     "affirm", "done", "twelve point five volts", "bright", "bright",
     "zero point zero five volts", "done", "eight point four volts", "done",
-    "two point five volts", "done", "twelve point three volts", "done", "affirm", "done",
-    "seven point two amps", "twelve point two volts", "affirm", "done", "done", "affirm", "done",
-    "eight point four volts", "four point two volts", "done",
+    "two point five volts", "done", "twelve point three volts", "done", "affirm", "affirm",
+    "done", "seven point two amps", "twelve point two volts", "affirm", "done", "done",
+    "affirm", "done", "eight point four volts", "four point two volts", "done",
     "twelve point one volts", "done",
 ]  # fmt: skip
 #: Kinds of line that make up what a job came to.

@@ -79,7 +79,7 @@ def led(adviser: Adviser, on: Bench, named: str = "module") -> Mark:
 def test_where_the_procedure_leads_its_own_order_costs_nothing(adviser: Adviser) -> None:
     on = bench(FAULT)
     bring(on, module_plug="out", key="run")
-    read(on, *["feed"] * 8)
+    read(on, *["feed"] * 16)
     bring(on, key="off", module_plug="in")
     bring(on, key="run", fan_control="lowest")
     read(on, "command-slow", "motor-slow", "motor-slow", "motor-slow")
