@@ -10,7 +10,7 @@ from voiceassist.circuit.parts import Battery, Motor
 from voiceassist.procedure.model import HIGH, Kind, Procedure, Step
 from voiceassist.prove.cases import Case
 from voiceassist.prove.live import is_for_fuel, solved_or_none
-from voiceassist.prove.vehicle import State
+from voiceassist.prove.vehicle import States
 from voiceassist.prove.walk import Walk
 
 Walks = Sequence[tuple[Case, Walk]]
@@ -87,7 +87,7 @@ def not_by_heat(procedure: Procedure, walks: Walks) -> Iterator[Slip]:
             yield Slip(name, message)
 
 
-def _is_heavy(circuit: Circuit, probe: Probe, states: State) -> bool:
+def _is_heavy(circuit: Circuit, probe: Probe, states: States) -> bool:
     """Whether the voltage of a battery is read while it gives much."""
     ends = {probe.red, probe.black}
     batteries = [part for part in circuit.parts.values() if isinstance(part, Battery)]
