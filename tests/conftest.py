@@ -10,7 +10,7 @@ from hypothesis import settings
 from soundserver import SoundServer, lacking, serving
 
 #: Tests in real time: beside tests that keep a core busy they are late through no fault of the
-#: program. Most of their time is waiting, so four of them go side by side.
+#: program. Most of their time is waiting, so three of them go side by side.
 _ALONE = (
     "tests/test_demo.py",
     "tests/test_live.py",
