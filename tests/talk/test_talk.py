@@ -391,6 +391,7 @@ def test_what_is_not_wanted_is_not_done(situation: str, words: str) -> None:
         ("wait", "it's been parked all night", Command("skip")),
         ("drop", "two tenths of a volt", Reading(Decimal("0.2"), unit("V"))),
         ("volts", "twelve four three", Reading(Decimal("12.43"))),
+        ("volts", "twelve and six tenths", Reading(Decimal("12.6"))),
         ("drop", "three hundredths", Reading(Decimal("0.03"))),
         ("drop", "it's about five hundredths of a volt", Reading(Decimal("0.05"), unit("V"))),
         ("drop", "quarter of a volt", Reading(Decimal("0.25"), unit("V"))),
