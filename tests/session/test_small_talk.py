@@ -5,9 +5,10 @@ from decimal import Decimal
 import pytest
 from bench import Bench
 from lines import Lines
+from talk import situations
 from talk.situations import Talker, talker
 
-from voiceassist.language.meanings import Answer, Reading
+from voiceassist.language.meanings import Answer, Command, Reading
 from voiceassist.session.events import Heard
 from voiceassist.session.session import Detail, Turn
 from voiceassist.session.states import State
@@ -247,6 +248,11 @@ def test_that_is_it_ends_no_job_while_a_change_is_awaited() -> None:
     lamps = Lines("rear-lamps")
     lamps.type("yes", "okay that's it")
     assert lamps.state is State.MEASURE
+
+
+def test_we_are_done_ends_the_job_after_the_finding() -> None:
+    fan, turn = situations.standing_at("after")
+    assert fan.event(turn, "we're done").meanings == (Command("finish"),)
 
 
 @pytest.mark.parametrize("words", ["yep, rings are off", "ok, got my goggles on"])
