@@ -354,3 +354,11 @@ def test_which_step_this_is_is_told_by_its_name(fan: Lines) -> None:
 def test_what_is_dangerous_here_is_answered_by_the_caution(fan: Lines) -> None:
     fan.type("affirm")
     assert "battery gas explodes" in fan.type("what is dangerous here")
+
+
+def test_no_battery_is_condemned_by_a_clamp_that_reads_nothing() -> None:
+    """Nothing in the starter's cable is no good value: the clamp is not on, or nothing cranked."""
+    starter = Lines("slow-cranking")
+    starter.walk("crank-load", hybrid="no", battery="12.6", air="20", crank_volts="9.1")
+    starter.type("zero amps")
+    assert starter.session.finding == ""
