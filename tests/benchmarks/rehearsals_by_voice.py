@@ -186,7 +186,7 @@ class Trainee:
         if self._read_at != len(self._acts) or not self._acts[-1].test:
             self._read_at = len(self._acts) + 1
             if step.kind is Kind.ASK:
-                return step.question.lower()
+                return "what do i see" if self.in_other_words else step.question.lower()
             return "what does the lamp do" if step.kind is Kind.LAMP else "read the meter"
         self._told = shown(self._acts[-1], step)
         own = [r.phrases[0] for r in step.replies if r.phrases and r.name == _word(self._acts[-1])]

@@ -133,6 +133,14 @@ def test_a_question_of_the_procedure_is_looked_into() -> None:
     assert do(bench(), Verb.ASK, "turns-freely").told == "You find: yes."
 
 
+def test_where_the_procedure_asks_something_a_look_answers_it() -> None:
+    step = PROCEDURE.step("turns-freely")
+    seized = bench("motor-seized")
+    assert seized.do(Wish(Verb.LOOK), step).told == "You find: no."
+    assert seized.do(Wish(Verb.LOOK), step).test is not None
+    assert seized.do(Wish(Verb.LOOK)).test is None
+
+
 def test_changing_the_bad_part_makes_the_vehicle_good_and_a_good_part_does_not() -> None:
     on = bench("module-stuck-fast")
     bring(on, key="run")

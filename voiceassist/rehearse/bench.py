@@ -10,7 +10,7 @@ from voiceassist.circuit.probe import Shown, shown
 from voiceassist.errors import CircuitError
 from voiceassist.language.meanings import Lamp, Meaning, OverRange, Reading
 from voiceassist.measure.quantity import Quantity
-from voiceassist.procedure.model import Step
+from voiceassist.procedure.model import Kind, Step
 from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.technician import WATCH_S, Stuck, is_watched, told
 from voiceassist.prove.vehicle import States, Vehicle
@@ -108,6 +108,8 @@ class Bench:
     def _done(self, wish: Wish, step: Step | None) -> Act:
         if wish.verb is Verb.READ:
             return self._read(wish, step)
+        if wish.verb is Verb.LOOK and step is not None and step.kind is Kind.ASK:
+            return self._ask(replace(wish, one=step.name))
         return {
             Verb.AMPS: self._through,
             Verb.BRING: self._bring,

@@ -65,7 +65,7 @@ _LIKELY = 0.5
 #: What comes after the diagnosis.
 _REPAIRS = frozenset({Verb.CHANGE, Verb.MEND})
 #: How the procedure's own tests are made where it leads.
-_AS_LED = frozenset({Verb.READ, Verb.ASK})
+_AS_LED = frozenset({Verb.READ, Verb.ASK, Verb.LOOK})
 
 
 @dataclass(frozen=True, slots=True)
