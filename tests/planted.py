@@ -71,7 +71,7 @@ def lines_of(before: str, after: str, start: int) -> range:
     return range(start + least.lineno - 1, start + end)
 
 
-@dataclass
+@dataclass(eq=False)
 class Trial:
     """A plugin of pytest that tries mistakes in place of running the tests once."""
 
