@@ -148,6 +148,8 @@ class Trial:
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         """Try each mistake with the tests that come by."""
+        if session.testsfailed:
+            raise session.Interrupted("the tests cannot be collected")
         imported, items = self._met, session.items
         noted: dict[str, tuple[set[Line], float]] = in_fork(lambda: self._clean(items))
         self._watch(None)

@@ -3,7 +3,7 @@
 import pytest
 from bench import Bench, small, volts
 
-from voiceassist.language.meanings import Command, Meaning
+from voiceassist.language.meanings import Answer, Command, Meaning
 from voiceassist.measure.limit import Verdict
 from voiceassist.session.choosing import choosable
 from voiceassist.session.outputs import Advice, FindingReached, StepSkipped, VerdictGiven
@@ -62,6 +62,12 @@ def test_from_a_step_taken_early_one_goes_back_to_where_one_was() -> None:
     bench.say(go_to("end"), "go-back")
     assert bench.step == "middle"
     assert [r.step for r in bench.session.ledger] == ["feed"]
+
+
+def test_what_was_read_before_a_step_taken_early_can_still_be_corrected() -> None:
+    bench = row().after(volts("12.0"))
+    bench.say(go_to("end"), "revise", Answer("feed"), volts("12.5"))
+    assert [r.shown for r in bench.session.ledger if not r.superseded] == ["12.5 V"]
 
 
 def test_no_finding_counts_before_what_was_left_for_later_has_passed() -> None:

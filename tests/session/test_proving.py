@@ -90,6 +90,7 @@ def test_a_failed_proof_can_be_taken_again() -> None:
     bench = start().after(volts("12"), "bright", volts("3"), amps("5"), "affirm", "done")
     bench.say(volts("4"))
     assert bench.state is State.RETRY
+    assert bench.after("how-far").texts() == "Nothing more to do."
     bench.say("affirm", volts("12"))
     assert "The repair is proved." in bench.texts()
     ended = bench.closed().outputs[-1]
