@@ -9,8 +9,9 @@ from dataclasses import replace
 import pytest
 from circuit.small_circuits import at_rest, bat, circuit, diode, module, pulses, relay, res
 
-from voiceassist.circuit.laws import THERMAL_VOLT
+from voiceassist.circuit.laws import THERMAL_VOLT, Target
 from voiceassist.circuit.model import Probe, Shows
+from voiceassist.circuit.newton import driven
 from voiceassist.circuit.parts import Diode
 from voiceassist.circuit.probe import shown
 from voiceassist.circuit.pulses import beat_of
@@ -160,6 +161,8 @@ def test_a_module_on_the_low_side_earths_its_load_and_feeds_none() -> None:
     assert found.current("M", "earth") == near(-10.08 / 2.55 - own)
     assert found.current("M", "feed") == near(own)
     assert at_rest(*sources, low, res("load", "m", "0", 2.5)).voltage("m") < 1e-6
+    earthed = Target(((0.0, 0.2),), None, 0.05, sink=True)
+    assert driven(earthed, (12.6, 0.0, 0.0, 2.5)).current == pytest.approx(0, abs=1e-9)
 
 
 def test_the_ends_of_a_data_line_read_sixty_ohms() -> None:

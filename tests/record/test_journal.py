@@ -129,7 +129,7 @@ def test_another_process_cannot_open_the_same_journal_until_it_is_closed(
         "import sys, pathlib; from voiceassist.errors import RecordError\n"
         "from voiceassist.record.journal import Journal\n"
         "try: Journal.open(pathlib.Path(sys.argv[1]), lambda: None).close()\n"
-        "except RecordError as error: print(error.found)\n"
+        "except RecordError as error: print(error)\n"
     )
 
     def other() -> str:
@@ -138,7 +138,8 @@ def test_another_process_cannot_open_the_same_journal_until_it_is_closed(
 
     with Journal.create(path, clock) as journal:
         journal.append([SAY])
-        assert other() == "another session has this journal open"
+        told = "another session has this journal open; finish that session first"
+        assert other() == f"{path}: {told}"
     assert other() == ""
 
 

@@ -65,6 +65,8 @@ def test_lines_wait_while_the_disk_is_full_and_are_written_when_there_is_room(
         assert journal.trouble.found == "the disk is full"
         assert journal.trouble.waiting == 3
         assert str(path) in str(journal.trouble)
+        waits = "3 lines wait in memory and will be written as soon as that can be done"
+        assert str(journal.trouble).endswith(waits)
         assert [entry.seq for entry in read(path)] == [1]
         assert verify(path).intact, "half a line was left"
         assert not journal.flush()
