@@ -1,10 +1,14 @@
 """A reading on its limit, and the level of the microphone."""
 
+import math
 from decimal import Decimal
 
 import pytest
 
+from voiceassist.app.view import Level
 from voiceassist.cli.screen.bars import CLOSE, INSIDE, OUTSIDE, level_bar, limit_bar
+from voiceassist.cli.screen.level import heard_level
+from voiceassist.cli.screen.parts import ScreenState
 from voiceassist.record.scale import Scale
 
 D = Decimal
@@ -76,3 +80,15 @@ def test_an_open_end_goes_on_to_the_end_of_the_bar() -> None:
 )
 def test_the_level_is_a_bar_with_the_noise_marked(dbfs: int, noise: int, bar: str) -> None:
     assert level_bar(dbfs, noise, 8) == bar
+
+
+@pytest.mark.parametrize(
+    ("rms", "noise", "shown_as"),
+    [(-29.4, -61.2, (-30, -62)), (-math.inf, -math.inf, (-80, -80)), (3.0, -0.4, (0, 0))],
+)
+def test_levels_come_in_steps_so_that_a_quiet_room_gives_a_quiet_screen(
+    rms: float, noise: float, shown_as: tuple[int, int]
+) -> None:
+    sound = heard_level(ScreenState(), Level(-20.0, rms, noise, speech=False, clipped=False)).sound
+    assert sound is not None
+    assert (sound.rms_dbfs, sound.noise_dbfs) == shown_as

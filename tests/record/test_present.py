@@ -1,6 +1,5 @@
-"""What the screen shows after which lines."""
+"""A session as it stands at present: what is shown after which lines."""
 
-import math
 from typing import Any
 
 import pytest
@@ -25,8 +24,6 @@ from cli.screen.lines import (
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from voiceassist.app.view import Level
-from voiceassist.cli.screen.level import heard_level
 from voiceassist.cli.screen.parts import ScreenState
 from voiceassist.record.present import shown, ticked
 from voiceassist.record.shown import ShownCaution, ShownCondition, ShownWords
@@ -140,18 +137,6 @@ def test_the_clock_follows_the_session_and_never_what_is_not_spoken_yet() -> Non
     assert folded(SESSION, CAUTION, CONFIRM).clock_s == 2.0
     assert folded(SESSION, CAUTION, CONFIRM, AFFIRM).clock_s == 9.0
     assert ticked(folded(SESSION), 61.9).elapsed_s == 61
-
-
-@pytest.mark.parametrize(
-    ("rms", "noise", "shown_as"),
-    [(-29.4, -61.2, (-30, -62)), (-math.inf, -math.inf, (-80, -80)), (3.0, -0.4, (0, 0))],
-)
-def test_levels_come_in_steps_so_that_a_quiet_room_gives_a_quiet_screen(
-    rms: float, noise: float, shown_as: tuple[int, int]
-) -> None:
-    sound = heard_level(ScreenState(), Level(-20.0, rms, noise, speech=False, clipped=False)).sound
-    assert sound is not None
-    assert (sound.rms_dbfs, sound.noise_dbfs) == shown_as
 
 
 ODD = st.recursive(
