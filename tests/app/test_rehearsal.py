@@ -12,6 +12,7 @@ from voiceassist.app.rehearsal.rehearsal import Rehearsal, begin, bench_of
 from voiceassist.app.settings.settings import Settings
 from voiceassist.language.expectation import Expectation
 from voiceassist.measure.units import unit
+from voiceassist.rehearse.bench import Bench
 from voiceassist.rehearse.marks import Strictness
 from voiceassist.rehearse.wishes import Verb, Wish
 from voiceassist.session.session import Session
@@ -59,13 +60,24 @@ def test_what_the_meter_shows_is_expected_only_where_it_is_to_be_told(
     assert begun(shop, Mode.FREE).expects(VOLTS, here).shown is None
 
 
+def relay_bench(shop: build.Components) -> Bench:
+    procedure = build.procedure("relay-and-socket").procedure
+    settled = Settled(Mode.FREE, "contacts-burnt", 7, Strictness.MILD)
+    return bench_of(settled, setup_of(procedure, shop))
+
+
+def test_of_several_things_it_is_told_how_they_are(shop: build.Components) -> None:
+    bench = relay_bench(shop)
+    assert bench.do(Wish(Verb.LOOK)).told == "The work lamps are off."
+    assert bench.do(Wish(Verb.CHANGE, "work lamps")).told == "The work lamps are changed."
+    assert bench.do(Wish(Verb.CHANGE, "relay")).told == "The relay is changed."
+
+
 def test_a_voltmeter_with_its_red_lead_in_the_current_socket_joins_both_places(
     shop: build.Components,
 ) -> None:
     """An ammeter is nearly a wire, so that on the posts its fuse blows; common practice."""
-    procedure = build.procedure("relay-and-socket").procedure
-    settled = Settled(Mode.FREE, "contacts-burnt", 7, Strictness.MILD)
-    bench = bench_of(settled, setup_of(procedure, shop))
+    bench = relay_bench(shop)
     posts = Wish(Verb.VOLTS, "battery plus post", "battery minus post")
     assert bench.do(posts).test is not None
     bench.do(Wish(Verb.BRING, "meter leads", "10 A"))

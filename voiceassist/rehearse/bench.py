@@ -11,6 +11,7 @@ from voiceassist.errors import CircuitError
 from voiceassist.language.meanings import Lamp, Meaning, OverRange, Reading
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Kind, Step
+from voiceassist.procedure.parts.asking import is_plural
 from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.technician import WATCH_S, Stuck, is_watched, told
 from voiceassist.prove.vehicle import States, Vehicle
@@ -187,7 +188,10 @@ class Bench:
         return self._act(wish, told or self._say("nothing-to-see"))
 
     def _looks(self, seen: Iterable[View]) -> str:
-        return " ".join(self._say(f"look-{view.look}", part=view.part) for view in seen)
+        return " ".join(self._of_part(f"look-{view.look}", view.part) for view in seen)
+
+    def _of_part(self, key: str, part: str) -> str:
+        return self._say(f"{key}-many" if is_plural(part) else key, part=part)
 
     # --- what makes a fault come ---
 
@@ -259,7 +263,7 @@ class Bench:
         bad = {findings[name].condemns for name in self.right}
         if wish.one in bad and self.vehicle is not self.mended:
             self._make_good()
-        return replace(self._act(wish, self._say("changed", part=wish.one)), condemned=wish.one)
+        return replace(self._act(wish, self._of_part("changed", wish.one)), condemned=wish.one)
 
     def _mend(self, wish: Wish) -> Act:
         """What was named is put right, whether it was the fault or not."""

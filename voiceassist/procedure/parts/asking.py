@@ -23,6 +23,11 @@ def is_plain(state: str) -> bool:
     return state in _PLAIN
 
 
+def is_plural(name: str) -> bool:
+    """True when ``name`` tells of several things: "the work lamps are"."""
+    return _PLURAL.search(name) is not None
+
+
 def tells_a_state(denied: str) -> bool:
     """True when what holds can be told from ``denied``: "the key was not in run"."""
     return _WAS.search(denied) is not None
@@ -35,7 +40,7 @@ def wording(name: str, state: str, instruction: str, ask: str = "", denied: str 
     control to its lowest speed".
     """
     the = name if _NUMBERED.search(name) else f"the {name}"
-    plural = _PLURAL.search(name) is not None
+    plural = is_plural(name)
     made = (f"did you {instruction}", f"you did not {instruction}")
     if is_plain(state):
         verb, past = ("are", "were") if plural else ("is", "was")
