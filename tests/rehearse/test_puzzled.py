@@ -38,6 +38,22 @@ def test_a_wish_that_cannot_be_tells_what_can(words: str, begins: str, holds: st
     assert holds in told(words)
 
 
+@pytest.mark.parametrize(
+    ("words", "begins"),
+    [
+        ("unplug the module and pull the relay", "unplug the module can be done here, but pull"),
+        ("pull the relay then unplug the module", "unplug the module can be done here, but pull"),
+        ("key to run and voltage from the moon to body earth", "key to run can be done here, but"),
+        ("pull the relay and then remove the fan", "neither is known here"),
+    ],
+)
+def test_of_two_wishes_it_is_told_which_can_be_and_what_else_can(words: str, begins: str) -> None:
+    said = told(words)
+    assert said.startswith("One thing at a time")
+    assert begins in said
+    assert "say what to do with the current clamp, or module plug, or key, or" in said
+
+
 def test_where_no_current_can_be_read_so_it_says_that() -> None:
     assert PROCEDURE.circuit is not None
     bare = replace(PROCEDURE.circuit, probes={})
@@ -55,7 +71,17 @@ def test_a_cause_that_is_none_is_told_with_some_that_are() -> None:
     assert no_such_cause("current in the moon", PROCEDURE, BOOK) == ""
 
 
-@pytest.mark.parametrize("words", ["", "purple elephants", "eight point four volts", "and", "i do"])
+@pytest.mark.parametrize(
+    "words",
+    [
+        "",
+        "purple elephants",
+        "unplug the module and it is a bit hot",
+        "eight point four volts",
+        "and",
+        "i do",
+    ],
+)
 def test_what_is_no_wish_is_left_to_others(words: str) -> None:
     assert told(words) == ""
 

@@ -34,6 +34,8 @@ def instead(
     said = words.lower().strip()
     if _two_in_a_breath(said.split(), understood):
         return book("rehearse.one-at-a-time")
+    if one := _of_two(said, procedure, ways, book, understood):
+        return one
     verb = next((verb for head, verb in _heads(ways) if said.startswith(f"{head} ")), None)
     if verb is None:
         return ""
@@ -56,17 +58,38 @@ def _named(book: Phrasebook, known: Sequence[str]) -> dict[str, str]:
 
 def _two_in_a_breath(words: Sequence[str], understood: Callable[[str], bool]) -> bool:
     """Whether something whole stands before some word, and something whole behind it."""
-    return any(
-        understood(" ".join(words[:at])) and understood(" ".join(words[at + 1 :]))
-        for at in range(_LEAST_WORDS, len(words) - _LEAST_WORDS)
-    )
+    return any(understood(first) and understood(then) for first, then in _halves(words))
+
+
+def _of_two(
+    said: str, procedure: Procedure, ways: Ways, book: Phrasebook, understood: Callable[[str], bool]
+) -> str:
+    """One sentence for two wishes in a breath of which not both are known; empty for no such."""
+    heads = (*ways.moves, *(head for head, _ in _heads(ways)))
+    named = _named(book, tuple(procedure.conditions))
+    neither = ""
+    for pair in _halves(said.split()) if named else ():
+        known = [half for half in pair if understood(half)]
+        other = [half for half in pair if half not in known]
+        if not all(half.startswith(tuple(f"{head} " for head in heads)) for half in other):
+            continue
+        if known and other:
+            return book("rehearse.one-of-two", known=known[0], other=other[0], **named)
+        neither = neither or book("rehearse.none-of-two", **named)
+    return neither
+
+
+def _halves(words: Sequence[str]) -> Iterator[tuple[str, str]]:
+    """What stands before some word, and behind it."""
+    for at in range(_LEAST_WORDS, len(words) - _LEAST_WORDS):
+        yield " ".join(words[:at]), " ".join(words[at + 1 :])
 
 
 def _heads(ways: Ways) -> Iterator[tuple[str, Verb]]:
     """The words that each way begins with before its first gap; the longest first."""
     found = [
         (re.split(r"\{", pattern)[0].strip(), verb)
-        for verb, patterns in ways.items()
+        for verb, patterns in ways.said.items()
         for pattern in patterns
         if "{" in pattern
     ]

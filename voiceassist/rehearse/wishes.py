@@ -75,7 +75,17 @@ class Wish:
         return cls(Verb(verb), one, other)
 
 
-Ways = Mapping[Verb, tuple[str, ...]]
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """The ways to say a wish.
+
+    Parts:
+        said: patterns of each kind.
+        moves: words that something done to a vehicle begins with, known there or not.
+    """
+
+    said: Mapping[Verb, tuple[str, ...]]
+    moves: tuple[str, ...] = ()
 
 
 def read_ways(text: str, place: str) -> Ways:
@@ -85,9 +95,10 @@ def read_ways(text: str, place: str) -> Ways:
         LanguageError: it is no TOML, a kind is missing, or one that nobody knows is there.
     """
     try:
-        found = tomllib.loads(text).get("ways", {})
+        whole = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise LanguageError(str(error), place=place, remedy="write it as TOML") from None
+    found = whole.get("ways", {})
     kinds = {verb.value for verb in Verb if verb not in HINTS}
     if set(found) != kinds:
         odd = ", ".join(sorted(set(found) ^ kinds))
@@ -96,13 +107,14 @@ def read_ways(text: str, place: str) -> Ways:
             place=place,
             remedy="give " + ", ".join(sorted(kinds)),
         )
-    return {Verb(kind): tuple(patterns) for kind, patterns in found.items()}
+    said = {Verb(kind): tuple(patterns) for kind, patterns in found.items()}
+    return Ways(said, tuple(whole.get("moves", ())))
 
 
 def choices(procedure: Procedure, ways: Ways) -> tuple[Choice, ...]:
     """Every wish that this procedure's vehicle can be asked for, with the ways to say it."""
     return tuple(
-        Choice(wish.name, tuple(dict.fromkeys(_said(p, gaps) for p in ways[wish.verb])))
+        Choice(wish.name, tuple(dict.fromkeys(_said(p, gaps) for p in ways.said[wish.verb])))
         for wish, gaps in _wishes(procedure)
     )
 
