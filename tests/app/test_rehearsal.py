@@ -1,6 +1,7 @@
 """A rehearsal beside the job: what is likely to be said, and what is looked into meanwhile."""
 
 from pathlib import Path
+from threading import Event
 
 import pytest
 
@@ -12,9 +13,12 @@ from voiceassist.app.rehearsal.rehearsal import Rehearsal, begin, bench_of
 from voiceassist.app.settings.settings import Settings
 from voiceassist.language.expectation import Expectation
 from voiceassist.measure.units import unit
+from voiceassist.reason.sampling import sampled
 from voiceassist.rehearse.bench import Bench
 from voiceassist.rehearse.marks import Strictness
 from voiceassist.rehearse.wishes import Verb, Wish
+from voiceassist.session.actions.advised import SURE
+from voiceassist.session.outputs import Advice
 from voiceassist.session.session import Session
 
 VOLTS = Expectation(("voltage",), unit("V"))
@@ -40,11 +44,32 @@ def test_a_test_of_his_own_is_looked_into_once_while_nothing_is_said(
     waits = [practised.waiting]
     practised.answer(Wish(Verb.VOLTS, "battery minus post", "battery plus post").name, Session())
     waits.append(practised.waiting)
-    assert practised.late(Session(), 0.0) is None
+    assert practised.late(Session(), 60.0) is None
     assert [*waits, practised.waiting] == [False, True, False]
     known = practised.adviser
     practised.answer(Wish(Verb.SURE).name, Session())
     assert practised.adviser.samples is known.samples
+
+
+def test_how_sure_is_answered_without_waiting_for_a_test_that_is_looked_into(
+    shop: build.Components, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    practised, go_on = begun(shop, Mode.FREE), Event()
+
+    def slowly(*arguments: object) -> object:
+        assert go_on.wait(60)
+        return sampled(*arguments)  # type: ignore[arg-type]
+
+    monkeypatch.setattr("voiceassist.reason.adviser.sampled", slowly)
+    practised.answer(Wish(Verb.VOLTS, "battery minus post", "battery plus post").name, Session())
+    practised.late(Session(), 0.0)
+    told = practised.advise(Advice(asked=SURE), Session()).text
+    assert told.startswith("Your last test is still being worked out, and is not counted yet. ")
+    assert "percent:" in told
+    assert practised.waiting
+    go_on.set()
+    practised.late(Session(), 60.0)
+    assert "not counted" not in practised.advise(Advice(asked=SURE), Session()).text
 
 
 def test_what_the_meter_shows_is_expected_only_where_it_is_to_be_told(

@@ -18,6 +18,7 @@ import time
 from collections.abc import Callable
 from itertools import permutations
 from pathlib import Path
+from threading import Thread
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
@@ -82,18 +83,22 @@ def readings(adviser: Adviser) -> tuple[list[float], list[float]]:
     return led, free
 
 
-def own(adviser: Adviser) -> tuple[list[float], list[float]]:
-    """What it takes to look into a test of one's own, and then to tell how sure it is."""
-    setup, first, again = adviser.setup, [], []
+def own(adviser: Adviser) -> tuple[list[float], list[float], list[float]]:
+    """How long a test of one's own takes to look into, and how sure it is, meanwhile and then."""
+    setup, first, again, meanwhile = adviser.setup, [], [], []
     chance = random.Random(SEED)
     pairs = list(permutations(points(setup.procedure), 2))
     bench = bench_of(Settled(Mode.FREE, adviser.samples.causes[0], 1, Strictness.MILD), setup)
     for pair in chance.sample(pairs, OWN):
         bench.do(Wish(Verb.VOLTS, *pair))
         first.append(ms(with_tests, adviser, bench.acts))
+        looking = Thread(target=with_tests, args=(adviser, tuple(bench.acts)))
+        looking.start()
+        meanwhile.append(ms(hint, adviser, bench.acts, Wish(Verb.SURE)))
+        looking.join()
         adviser, _ = with_tests(adviser, bench.acts)
         again.append(ms(hint, adviser, bench.acts, Wish(Verb.SURE)))
-    return first, again
+    return first, meanwhile, again
 
 
 def told(title: str, took: list[float], goal: str = "") -> str:
@@ -126,8 +131,9 @@ def report(name: str) -> None:
     led, free = readings(made[0])
     print(told("reading that the procedure asks for", led, "50"))
     print(told("reading between two places of his own", free, "50"))
-    first, again = own(made[0])
+    first, meanwhile, again = own(made[0])
     print(told("a test of his own looked into, once", first))
+    print(told("how sure it is, meanwhile", meanwhile, "200"))
     print(told("how sure it is, after such tests", again, "200"), flush=True)
 
 

@@ -2,20 +2,31 @@
 
 from collections.abc import Sequence
 
+from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.reason.adviser import Adviser
 from voiceassist.reason.telling import Known, how_sure, most_telling, speaks_against
 from voiceassist.rehearse.acts import Act
-from voiceassist.rehearse.tested import seen_in, with_tests
+from voiceassist.rehearse.tested import by_name, is_known, seen_in
 from voiceassist.rehearse.wishes import Verb, Wish
 
 
 def hint(adviser: Adviser, acts: Sequence[Act], wish: Wish) -> Act:
-    """The answer to a question to the instructor, after ``acts``."""
-    wiser, named = with_tests(adviser, acts)
+    """The answer to a question to the instructor, after ``acts``.
+
+    A test that is not looked into yet is left out, and that is told.
+    """
+    wiser, named = by_name(adviser, acts)
     seen = {one.place: one for act in named if (one := seen_in(wiser, act)) is not None}
     known, book = Known(wiser, tuple(seen.values())), adviser.setup.book
+    told = _told(known, wish, book)
+    if not is_known(adviser, acts):
+        told = f"{book('rehearse.not-counted')} {told}"
+    return Act(wish, told, 0.0)
+
+
+def _told(known: Known, wish: Wish, book: Phrasebook) -> str:
     if wish.verb is Verb.SURE:
-        return Act(wish, how_sure(known, book), 0.0)
+        return how_sure(known, book)
     if wish.verb is Verb.HINT:
-        return Act(wish, most_telling(known, book), 0.0)
-    return Act(wish, speaks_against(known, wish.one, book), 0.0)
+        return most_telling(known, book)
+    return speaks_against(known, wish.one, book)

@@ -20,17 +20,21 @@ def with_tests(adviser: Adviser, acts: Sequence[Act]) -> tuple[Adviser, tuple[Ac
 
     Tests beyond the first few of his own keep no name, and tell nothing.
     """
+    wiser, named = by_name(adviser, acts)
+    return wiser.knowing(_places(named)), named
+
+
+def by_name(adviser: Adviser, acts: Sequence[Act]) -> tuple[Adviser, tuple[Act, ...]]:
+    """The same with the table as it is: a test that it lacks tells nothing yet."""
     procedure, own = _with_probes(adviser.setup.procedure, acts)
     wiser = replace(adviser, setup=replace(adviser.setup, procedure=procedure))
-    named = tuple(_named(act, own, adviser.samples) for act in acts)
-    return wiser.knowing(_places(procedure, named)), named
+    return wiser, tuple(_named(act, own, adviser.samples) for act in acts)
 
 
 def is_known(adviser: Adviser, acts: Sequence[Act]) -> bool:
     """Whether the table has every test in ``acts`` already."""
-    procedure, own = _with_probes(adviser.setup.procedure, acts)
-    named = (_named(act, own, adviser.samples) for act in acts)
-    return all(place in adviser.samples.places for place in _places(procedure, tuple(named)))
+    _, named = by_name(adviser, acts)
+    return all(place in adviser.samples.places for place in _places(named))
 
 
 def seen_in(adviser: Adviser, act: Act) -> Seen | None:
@@ -68,7 +72,7 @@ def _of_question(test: Test, table: Samples) -> Test:
     return replace(test, states=states)
 
 
-def _places(procedure: Procedure, acts: Sequence[Act]) -> Iterator[Place]:
+def _places(acts: Sequence[Act]) -> Iterator[Place]:
     for act in acts:
         if act.test is not None and act.test.step:
             yield Place(act.test.step, act.test.states)

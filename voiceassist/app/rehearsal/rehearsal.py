@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from threading import Thread
 
 import numpy as np
 
@@ -66,6 +67,7 @@ class Rehearsal:
     files: Mapping[str, str]
     ways: Ways
     _met: int = 0  # so many results of the session are known to the vehicle
+    _looking: Thread | None = None  # what he tested of his own is looked into
 
     def header(self, title: str) -> Mapping[str, object]:
         """What the first line of the journal tells of it, the title of the procedure among it."""
@@ -116,8 +118,13 @@ class Rehearsal:
         return replace(asked, text=self._done(wish, session.step).told)
 
     def late(self, session: Session, wait_s: float) -> Advice | None:
-        """There is none; what he tested of his own is looked into while he says nothing."""
-        self._look_into()
+        """There is none; what he tested of his own is looked into beside, and no answer waits."""
+        if self._looking is None:
+            self._looking = Thread(target=self._look_into, daemon=True)
+            self._looking.start()
+        self._looking.join(wait_s)
+        if not self._looking.is_alive():
+            self._looking = None
         return None
 
     def opening(self) -> Sequence[Line]:
@@ -138,6 +145,8 @@ class Rehearsal:
 
     def mark(self, finding: str) -> Mark:
         """The mark when ``finding`` was named."""
+        if self._looking is not None:
+            self._looking.join()
         self._look_into()
         bench = self.bench
         over = Over(
@@ -183,14 +192,13 @@ class Rehearsal:
         """What comes of a wish: at the vehicle, or of the instructor's knowledge."""
         if wish.verb not in HINTS:
             return self.bench.do(wish, self._step(step))
-        self._look_into()
         act = hint(self.adviser, self.bench.acts, wish)
         self.bench.acts.append(act)
         return act
 
     def _look_into(self) -> None:
         """Have every test in the table; each that is new takes a part of a second."""
-        self.adviser, _ = with_tests(self.adviser, self.bench.acts)
+        self.adviser, _ = with_tests(self.adviser, tuple(self.bench.acts))
 
     def _step(self, name: str) -> Step | None:
         """The step that leads; None where the trainee does."""
