@@ -132,6 +132,33 @@ def test_it_goes_on_where_it_was_left_with_the_vehicle_as_it_stood(
     assert "does not fit here" not in again.stdout
 
 
+def test_a_reading_that_was_told_otherwise_than_the_meter_showed_it_is_told_in_the_mark(
+    tmp_path: Path, lamp: str
+) -> None:
+    said = ("affirm", "read the meter", "twelve point two", "switch the side lights on",
+            "read the meter", "nine point four volts", "negative", "finish", "affirm")  # fmt: skip
+    done = rehearse(tmp_path, lamp, *BROKEN, *TYPED, "--json", said=said)
+    (mark,) = [line for line in lines(done) if line["event"] == "mark"]
+    (battery, feed) = mark["misread"]
+    assert battery.startswith("At battery you told 12.2 V, where the meter showed 12.")
+    assert feed.startswith("At feed you told 9.4 V, where the meter showed ")
+    assert feed.endswith(" mV.")
+    assert feed in mark["text"]
+
+
+@pytest.mark.parametrize(
+    "told", [("twelve point six",), ("nine point four", "correction twelve point six")]
+)
+def test_a_reading_that_is_rounded_or_corrected_is_not_misread(
+    tmp_path: Path, lamp: str, told: tuple[str, ...]
+) -> None:
+    said = ("affirm", "read the meter", *told, "switch the side lights on",
+            "read the meter", "zero volts", "negative", "finish", "affirm")  # fmt: skip
+    done = rehearse(tmp_path, lamp, *BROKEN, *TYPED, "--json", said=said)
+    (mark,) = [line for line in lines(done) if line["event"] == "mark"]
+    assert mark["misread"] == []
+
+
 def test_an_instructor_hands_out_a_fault_that_cannot_be_read(tmp_path: Path, lamp: str) -> None:
     sealed = tmp_path / "monday.rehearsal"
     made = rehearse(tmp_path, lamp, "--free", "--fault", "broken-earth", "--seal", str(sealed))

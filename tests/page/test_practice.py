@@ -21,6 +21,7 @@ MARK = {
     "quickest": {"steps": ["feed", "whole"], "minutes": 2.0},
     "condemned": ["side lamp"],
     "slips": ["A <b>plug</b> was pulled live.", "A <b>plug</b> was pulled live."],
+    "misread": ["At feed you told 9.4 V, where the meter showed 12.44 V."],
     "tests": [
         {"step": "feed", "shown": 0.0123, "bits": 0.9, "best": "feed", "best_bits": 0.9,
          "likely": [{"finding": "feed-side", "share": 0.81}]},
@@ -71,10 +72,12 @@ def test_the_shop_and_the_instructor_see_it_and_a_customer_does_not() -> None:
         screen = html(report, reader)
         assert "What each test was worth" in screen
         assert "35 of 100" in screen
+        assert "At feed you told 9.4 V, where the meter showed 12.44 V." in screen
         assert "<b>plug</b>" not in screen
         pages = pypdf.PdfReader(io.BytesIO(pdf(report, reader))).pages
         paper = "".join(page.extract_text() for page in pages)
         assert "35 of 100" in paper
+        assert "At feed you told 9.4 V, where the meter showed 12.44 V." in paper.replace("\n", " ")
         assert "Likely then: feed side 81 %" in paper
     assert "What each test was worth" not in html(report, Reader.CUSTOMER)
 

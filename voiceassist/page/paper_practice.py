@@ -47,6 +47,8 @@ def _facts(of: Practice) -> Iterator[tuple[str, str]]:
         yield "Good parts blamed", ", ".join(of.condemned)
     for slip in of.slips:
         yield "Slip", slip
+    for misread in of.misread:
+        yield "Misread", misread
 
 
 def _test(sheet: Sheet, one: Tried) -> None:

@@ -54,6 +54,7 @@ class Practice:
         off: for what points were taken off, and how many.
         took, quickest: tests and minutes, of the trainee and of the shortest way that was sure.
         condemned, slips: good parts that were blamed; what was not safe.
+        misread: what was told otherwise than the meter showed it.
         tried: every test, in order.
     """
 
@@ -65,6 +66,7 @@ class Practice:
     quickest: str
     condemned: tuple[str, ...]
     slips: tuple[str, ...]
+    misread: tuple[str, ...]
     tried: tuple[Tried, ...]
 
 
@@ -82,6 +84,7 @@ def practice(mark: Mark) -> Practice:
         quickest=_quickest(mark.quickest),
         condemned=tuple(mark.condemned),
         slips=tuple(dict.fromkeys(mark.slips)),
+        misread=tuple(mark.misread),
         tried=tuple(_tried(tests)),
     )
 

@@ -411,7 +411,7 @@ class Mark(Line):
     kind = "mark"
     fault, named, found, points = text(), text(), flag(), whole()
     minutes, quickest, condemned, slips, tests = number(), part(), texts(), texts(), parts()
-    off = part()
+    off, misread = part(), texts()
 
 
 # --- what befell the session and its record ---

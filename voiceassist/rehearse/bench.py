@@ -29,7 +29,7 @@ from voiceassist.rehearse.moving import (
     watched,
 )
 from voiceassist.rehearse.wishes import Verb, Wish
-from voiceassist.session.session import SessionSetup
+from voiceassist.session.session import Result, SessionSetup
 from voiceassist.session.shown import show
 
 _SHOWS = MappingProxyType(
@@ -86,6 +86,17 @@ class Bench:
         own = self.vehicle.circuit.probes.get(step)
         at_it = last is not None and (last.step == step or (own is not None and last.probe == own))
         return self._display if at_it else ()
+
+    def misread(self, result: Result) -> str:
+        """What the instrument showed where ``result`` tells something else; else empty."""
+        told = result.quantity or result.meaning
+        if not isinstance(told, Quantity | OverRange | Lamp):
+            return ""
+        shown = self.shown_at(result.step)
+        if any(_agrees(told, seen) for seen in shown):
+            return ""
+        over = self.setup.book.plain("rehearse.over-range")
+        return over if shown[-1:] == (OverRange(),) else "".join(map(self._figures, shown[-1:]))
 
     def is_done(self, step: Step) -> None:
         """A step of the procedure was told as done, and leaves the vehicle so."""
@@ -397,3 +408,11 @@ class Bench:
     def _blown(self) -> set[str]:
         parts = self.vehicle.circuit.parts.items()
         return {name for name, part in parts if isinstance(part, Fuse) and part.blown}
+
+
+def _agrees(told: Quantity | OverRange | Lamp, seen: Meaning) -> bool:
+    """Whether ``told`` is what was seen, to the last digit that was told."""
+    if not isinstance(told, Quantity) or not isinstance(seen, Reading) or seen.unit is None:
+        return told == seen
+    off = Quantity(seen.value, seen.unit).in_base - told.in_base
+    return abs(off) <= told.unit.size_to_base(told.step)

@@ -115,6 +115,7 @@ class Mark:
         quickest: the shortest way that would have been sure, with the proof of its finding.
         points: of a hundred.
         off: what was taken off, by its name in ``Costs``.
+        misread: what was told otherwise than the meter showed it, each in a sentence.
     """
 
     fault: str
@@ -127,6 +128,7 @@ class Mark:
     quickest: Course
     points: int
     off: tuple[tuple[str, int], ...] = ()
+    misread: tuple[str, ...] = ()
 
     @property
     def found(self) -> bool:

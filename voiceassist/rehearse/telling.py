@@ -19,6 +19,7 @@ def sentences(mark: Mark, procedure: Procedure, book: Phrasebook) -> Iterator[st
         "rehearse.took", tests=_counted(len(mark.looked), book), minutes=f"{mark.minutes:.0f}"
     )
     yield from _of_the_tests(mark, book)
+    yield from mark.misread
     for slip in dict.fromkeys(mark.slips):
         yield book("rehearse.slip", slip=slip)
     yield book("rehearse.points", points=mark.points)

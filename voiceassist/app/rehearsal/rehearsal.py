@@ -1,7 +1,7 @@
 """A rehearsal under way: the bench, what can be said to it, and the mark at its end."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from threading import Thread
 
 import numpy as np
@@ -38,6 +38,7 @@ from voiceassist.session.actions.advised import AGAINST, MOST, SURE
 from voiceassist.session.engine import Engine
 from voiceassist.session.outputs import Advice
 from voiceassist.session.session import Session, SessionSetup, Stage
+from voiceassist.session.shown import spoken_name
 
 #: The language's file of ways to say a wish, and what the procedure is called that is practised,
 #: in a session whose own has one question alone.
@@ -67,6 +68,7 @@ class Rehearsal:
     files: Mapping[str, str]
     ways: Ways
     _met: int = 0  # so many results of the session are known to the vehicle
+    _told: dict[int, str] = field(default_factory=dict)  # results told otherwise than shown
     _looking: Thread | None = None  # what he tested of his own is looked into
 
     def header(self, title: str) -> Mapping[str, object]:
@@ -139,7 +141,7 @@ class Rehearsal:
 
     def closing(self, session: Session) -> Sequence[Line]:
         """The mark, before the job is closed."""
-        found = self.mark(session.finding)
+        found = replace(self.mark(session.finding), misread=self._misread(session))
         text = " ".join(sentences(found, self.setup.procedure, self.setup.book))
         return [_line(found, text)]
 
@@ -179,6 +181,7 @@ class Rehearsal:
         self.bench.named = session.finding
         if self.settled.mode is not Mode.LED:
             return
+        self._hear(session)
         for result in session.ledger[self._met :]:
             if result.outcome == "done":
                 self.bench.is_done(self.setup.procedure.step(result.step))
@@ -187,6 +190,20 @@ class Rehearsal:
         put_right += [session.finding] if session.stage is Stage.PROVE else []
         for finding in put_right:
             self.bench.is_put_right(finding)
+
+    def _hear(self, session: Session) -> None:
+        """Compare what was told since with what the instrument shows still."""
+        for number, result in enumerate(session.ledger[self._met :], self._met):
+            if shown := self.bench.misread(result):
+                step = spoken_name(result.step)
+                words = {"step": step, "told": result.shown, "shown": shown}
+                self._told[number] = self.setup.book("rehearse.misread", **words)
+
+    def _misread(self, session: Session) -> tuple[str, ...]:
+        """What was told otherwise than the meter showed it, and not corrected."""
+        self._hear(session)
+        stands = [number for number, one in enumerate(session.ledger) if not one.superseded]
+        return tuple(self._told[number] for number in stands if number in self._told)
 
     def _done(self, wish: Wish, step: str) -> Act:
         """What comes of a wish: at the vehicle, or of the instructor's knowledge."""
@@ -234,6 +251,7 @@ def _line(found: Mark, text: str) -> Line:
         },
         condemned=list(found.condemned),
         slips=list(found.slips),
+        misread=list(found.misread),
         tests=[_test(one) for one in found.looked],
     )  # fmt: skip
 
