@@ -66,6 +66,7 @@ def test_who_started_anew_after_a_pause_is_warned_of_the_running_engine() -> Non
     bench = Lines("no-charging").walk(
         "load-volts",
         hybrid="no",
+        told="no",
         belt="yes",
         battery="twelve point five volts",
         lamp_lights="yes",
