@@ -149,7 +149,8 @@ def test_when_the_input_ends_the_session_stays_open() -> None:
 
 
 def test_a_typed_line_is_certain() -> None:
-    stage = Stage(["affirm", "done", "8.4", "eight point four volts"], typed=True).play()
+    lines = ["affirm", "done", "8.4", "eight point four volts", "negative"]
+    stage = Stage(lines, typed=True).play()
     assert stage.loop.outcome == "found"
     assert stage.events("heard")[-1]["certain"] is True
     assert stage.events("end")[-1]["record"] == "somewhere"

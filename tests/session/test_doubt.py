@@ -85,7 +85,7 @@ def test_teens_and_tens_sound_like_each_other(value: str, sounds: bool) -> None:
 
 def test_typed_words_are_not_asked_about(typed: Bench) -> None:
     typed.to("battery").say(volts("8.4"))
-    assert typed.state is State.AFTER
+    assert typed.state is State.OFFER
 
 
 def test_a_dim_lamp_is_asked_about_before_it_condemns(spoken: Bench) -> None:

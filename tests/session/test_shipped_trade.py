@@ -178,6 +178,33 @@ def test_a_battery_is_charged_with_a_word_about_its_gas() -> None:
     assert "battery-on-charge" in {caution.name for caution in repairs["on-battery"].cautions}
 
 
+def test_an_alternator_that_a_module_sets_is_not_judged_by_fixed_limits() -> None:
+    bench = Lines("no-charging")
+    bench.type("no", "yes")
+    assert bench.session.finding == "set-by-module"
+    assert "test of charging by module" in bench.texts()
+    assert changes(bench) == []
+
+
+def test_the_fan_goes_on_once_its_flat_battery_is_charged() -> None:
+    bench = Lines("heater-fan-module")
+    while bench.state is not State.MEASURE:
+        bench.type("affirm" if bench.state is State.CAUTION else "done")
+    bench.type("eleven point six volts", "affirm")
+    assert bench.session.step == "battery"
+    assert bench.walk("feed", battery="twelve point six volts").session.finding == ""
+
+
+def test_the_lorry_goes_on_with_both_batteries_once_they_are_charged() -> None:
+    low = {"pair_first": "twelve point one volts", "pair_second": "twelve point one volts"}
+    good = dict.fromkeys(low, "twelve point six volts") | {"air": "twenty two degrees"}
+    bench = Lines("slow-cranking-lorry", library=shipped).walk("pair-second", hybrid="no", **low)
+    bench.type(low["pair_second"], "affirm")
+    assert bench.session.step == "pair-first"
+    assert bench.walk("crank-first", **good).session.finding == ""
+    assert bench.counting["pair-first"] == "12.6 V"
+
+
 def test_two_batteries_that_are_a_quarter_charged_are_charged_and_not_changed() -> None:
     """12.06 V at rest is a quarter charged, by the table of the Battery Council (from memory)."""
     bench = Lines("slow-cranking-lorry", library=shipped)

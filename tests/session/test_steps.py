@@ -165,7 +165,7 @@ def test_a_reading_is_judged_by_the_limit_of_its_step(
     if next_step:
         assert typed.step == next_step
     else:
-        assert typed.state is State.AFTER
+        assert typed.state is State.OFFER  # to go on once it is charged, or rested
 
 
 def test_a_limit_follows_an_earlier_reading(typed: Bench) -> None:
