@@ -312,3 +312,38 @@ def test_each_battery_of_a_pair_is_judged_by_the_same_table_as_a_single_one() ->
     assert single is not None
     assert len(single.rows) == 8
     assert pair["crank-first"].table == pair["crank-second"].table == single
+
+
+NEVER_STOPS = {
+    "power_loaded": "twelve point two volts",
+    "power_battery": "twelve point six volts",
+    "what_is_wrong": "it does not stop",
+}
+
+
+def at_the_meter(bench: Lines) -> Lines:
+    """Say what is awaited before a reading."""
+    while bench.state is not State.MEASURE:
+        bench.type("affirm" if bench.state is State.CAUTION else "done")
+    return bench
+
+
+@pytest.mark.parametrize(
+    ("unplugged", "finding"),
+    [(["zero volts"], "stalk-stuck"), (["twelve point four volts", "affirm"], "green-live")],
+)
+def test_a_wiper_that_does_not_stop_is_followed_to_the_stalk_or_to_a_live_wire(
+    unplugged: list[str], finding: str
+) -> None:
+    bench = at_the_meter(Lines("wiper-park", library=shipped).walk("off-volts", **NEVER_STOPS))
+    bench.type("twelve point four volts", "affirm", "affirm")
+    assert bench.session.step == "stalk-out"
+    at_the_meter(bench).type(*unplugged)
+    assert bench.session.finding == finding
+
+
+def test_a_wiper_that_is_fed_by_nothing_and_does_not_stop_has_its_park_switch_read() -> None:
+    answers = NEVER_STOPS | {"off_volts": "zero volts"}
+    bench = at_the_meter(Lines("wiper-park", library=shipped).walk("park-opens", **answers))
+    bench.type("zero point five ohms")
+    assert bench.session.finding == "park-switch-stuck"
