@@ -12,11 +12,13 @@ from voiceassist.app.rehearsal.asked import Mode, Settled
 from voiceassist.app.rehearsal.rehearsal import Rehearsal, begin, bench_of
 from voiceassist.app.settings.settings import Settings
 from voiceassist.language.expectation import Expectation
+from voiceassist.language.meanings import Answer
 from voiceassist.measure.units import unit
 from voiceassist.reason.sampling import sampled
 from voiceassist.rehearse.bench import Bench
+from voiceassist.rehearse.dial import ranges
 from voiceassist.rehearse.marks import Strictness
-from voiceassist.rehearse.wishes import Verb, Wish
+from voiceassist.rehearse.wishes import Verb, Wish, choices, read_ways
 from voiceassist.session.actions.advised import SURE
 from voiceassist.session.outputs import Advice
 from voiceassist.session.session import Session
@@ -85,10 +87,83 @@ def test_what_the_meter_shows_is_expected_only_where_it_is_to_be_told(
     assert begun(shop, Mode.FREE).expects(VOLTS, here).shown is None
 
 
-def relay_bench(shop: build.Components) -> Bench:
-    procedure = build.procedure("relay-and-socket").procedure
-    settled = Settled(Mode.FREE, "contacts-burnt", 7, Strictness.MILD)
+def relay_bench(shop: build.Components, name: str = "relay-and-socket") -> Bench:
+    procedure = build.procedure(name).procedure
+    fault = "contacts-burnt" if name == "relay-and-socket" else next(iter(procedure.faults))
+    settled = Settled(Mode.FREE, fault, 7, Strictness.MILD)
     return bench_of(settled, setup_of(procedure, shop))
+
+
+POSTS = ("battery plus post", "battery minus post")
+
+
+def said_to(bench: Bench, words: str, shop: build.Components) -> str:
+    """What the bench answers to words that are said where nobody leads."""
+    setup, ways = bench.setup, read_ways(shop.files["rehearse.toml"], "rehearse.toml")
+    can = choices(setup.procedure, ways, ranges(setup))
+    (meant,) = shop.language.compose(Expectation(choices=can)).parse_strictly(words).meanings
+    assert isinstance(meant, Answer)
+    wish = Wish.named(meant.name)
+    assert wish is not None
+    return bench.do(wish).told
+
+
+def test_a_range_that_is_too_small_shows_over_range_and_a_large_one_fewer_digits(
+    shop: build.Components,
+) -> None:
+    """The highest range first; common practice, no source. Steps by the meter's data sheet."""
+    bench = relay_bench(shop)
+    assert said_to(bench, "set the meter to volts six", shop) == "The meter is set to 6 V."
+    over = bench.do(Wish(Verb.VOLTS, *POSTS))
+    assert over.told.startswith("The meter shows over range: it is set to 6 V.")
+    assert over.test is None
+    assert over.slips == (over.told,)
+    for words, digits in (("six hundred volts range", 1), ("meter to sixty volts", 2)):
+        said_to(bench, words, shop)
+        act = bench.do(Wish(Verb.VOLTS, *POSTS))
+        figure = act.told.removeprefix("The meter shows ").removesuffix(" V.")
+        assert len(figure.partition(".")[2]) == digits
+        assert act.slips == ()
+
+
+def test_a_meter_set_to_ohms_on_the_battery_is_a_slip_and_on_a_dead_place_only_no_reading(
+    shop: build.Components,
+) -> None:
+    """An ohmmeter feeds its own current and is no load for a battery; common practice."""
+    bench = relay_bench(shop)
+    assert said_to(bench, "ohms range", shop) == "The meter is set to ohms."
+    live = bench.do(Wish(Verb.VOLTS, *POSTS))
+    assert "which kills some meters: set it to volts first" in live.told
+    assert live.slips == (live.told,)
+    dead = bench.do(Wish(Verb.VOLTS, "pin eighty-seven", "body earth"))
+    assert "does not show that: set it to volts first" in dead.told
+    assert (dead.slips, dead.test) == ((), None)
+    assert said_to(bench, "set the meter to volts", shop) == "The meter is set to volts."
+    assert bench.do(Wish(Verb.VOLTS, *POSTS)).test is not None
+
+
+@pytest.mark.parametrize("name", ["relay-and-socket", "rested-battery"])
+def test_leads_in_the_current_socket_blow_the_meters_fuse_on_the_posts_until_they_are_back(
+    shop: build.Components, name: str
+) -> None:
+    """With a socket of the procedure's own, and without; common practice."""
+    bench = relay_bench(shop, name)
+    told = said_to(bench, "ten amp socket", shop)
+    assert told == "The red lead is in the current socket."
+    act = bench.do(Wish(Verb.VOLTS, *POSTS))
+    assert "The meter's fuse has blown" in act.told
+    assert act.slips == (act.told,)
+    said_to(bench, "red lead to the volts socket", shop)
+    assert bench.do(Wish(Verb.VOLTS, *POSTS)).slips == ()
+
+
+def test_a_range_that_the_meter_does_not_have_is_answered_with_those_it_has(
+    shop: build.Components,
+) -> None:
+    told = begun(shop, Mode.FREE).instead("set the meter to volts twenty", lambda words: False)
+    has = "volts, or six volts, or sixty volts, or six hundred volts"
+    assert told == f"This meter cannot be set so. It can be set to {has}."
+    assert begun(shop, Mode.LED).instead("set the meter to volts", lambda words: False) == ""
 
 
 def test_of_several_things_it_is_told_how_they_are(shop: build.Components) -> None:

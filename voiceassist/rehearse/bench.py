@@ -12,12 +12,14 @@ from voiceassist.language.meanings import Lamp, Meaning, OverRange, Reading
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Kind, Step
 from voiceassist.procedure.parts.asking import is_plural
+from voiceassist.procedure.parts.leads import LEADS, VOLTS
 from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.technician import WATCH_S, Stuck, is_watched, told
 from voiceassist.prove.vehicle import States, Vehicle
 from voiceassist.reason.places import followed
 from voiceassist.reason.sampling import sight, sight_of
 from voiceassist.rehearse.acts import MINUTES, Act, Test
+from voiceassist.rehearse.dial import DIALS, LIVE_V, Dial, turned
 from voiceassist.rehearse.eyes import View, views
 from voiceassist.rehearse.moving import (
     MOVE_S,
@@ -62,6 +64,7 @@ class Bench:
     acts: list[Act] = field(default_factory=list)
     put_right: list[str] = field(default_factory=list)
     many: int | None = None
+    _dial: Dial = field(default_factory=Dial)
     _display: tuple[Meaning, ...] = ()  # what the instrument showed when it was held last
     _probe: Probe | None = None  # how the instrument was held last
 
@@ -132,6 +135,9 @@ class Bench:
             Verb.WAIT: self._wait,
             Verb.WIGGLE: self._wiggle,
             Verb.WARM: self._warm,
+            Verb.DIAL: self._turn,
+            Verb.TO_CURRENT: self._plug,
+            Verb.TO_VOLTS: self._plug,
         }.get(wish.verb, self._between)(wish)
 
     def _bring(self, wish: Wish) -> Act:
@@ -287,11 +293,54 @@ class Bench:
         self.mended.conditions.update(self.vehicle.conditions)
         self.vehicle, self.many = self.mended, len(self.acts)
 
+    # --- the meter's own settings ---
+
+    def _turn(self, wish: Wish) -> Act:
+        kind, top = turned(wish.one)
+        self._dial = replace(self._dial, kind=kind, top=top)
+        return self._act(wish, self._say("dial-set", range=self._setting()))
+
+    def _setting(self) -> str:
+        return str(self._dial.top or self.setup.book.plain(f"rehearse.dial-{self._dial.kind}"))
+
+    def _plug(self, wish: Wish) -> Act:
+        """The red lead goes to another socket: as the procedure has it, where it has any."""
+        amps = wish.verb is Verb.TO_CURRENT
+        sockets = self.setup.procedure.conditions.get(LEADS, {})
+        state = next((s for s in sockets if (s != VOLTS) is amps), "")
+        text = self._say("socket-current" if amps else "socket-volts")
+        if state:
+            act = self._bring(Wish(Verb.BRING, LEADS, state))
+            return replace(act, wish=wish, told=" ".join([text, *act.slips]))
+        self._dial = replace(self._dial, in_current=amps)
+        return self._act(wish, text)
+
+    def _unfit(self, wish: Wish, probe: Probe) -> Act | None:
+        """What comes of a dial that does not fit; None where it does."""
+        if probe.shows not in DIALS or not self._dial.kind:
+            return None
+        fits = self._dial.fits(probe.shows)
+        place = probe if fits else replace(probe, shows=Shows.VOLTAGE)
+        value = shown(self.vehicle.circuit, self.vehicle.conditions, place).value
+        setting = self._setting()
+        if not fits:
+            right = self.setup.book.plain(f"rehearse.dial-{DIALS[probe.shows]}")
+            ohms = self._dial.kind == DIALS[Shows.RESISTANCE]
+            live = ohms and value is not None and abs(value.in_base) >= LIVE_V
+            text = self._say("dial-live" if live else "dial-wrong", right=right, range=setting)
+            return replace(self._act(wish, text), slips=(text,) if live else ())
+        if value is None or not self._dial.is_beyond(value):
+            return None
+        text = self._say("dial-over", range=setting)
+        return replace(self._act(wish, text), slips=(text,) if probe.shows is Shows.VOLTAGE else ())
+
     # --- an instrument ---
 
     def _held(self, wish: Wish, probe: Probe, step: Step | None) -> Act:
         if probe.shows in {Shows.VOLTAGE, Shows.RESISTANCE} and self._is_in_line():
             return self._joined(wish, probe)
+        if (unfit := self._unfit(wish, probe)) is not None:
+            return unfit
         self._probe = probe
         shows = shown(self.vehicle.circuit, self.vehicle.conditions, probe)
         if shows.invalid:
@@ -314,6 +363,8 @@ class Bench:
 
     def _is_in_line(self) -> bool:
         """The red lead stands in the current socket, as a step that reads a current has it."""
+        if self._dial.in_current:
+            return True
         reading = (s for s in self.setup.procedure.steps.values() if s.meter is not None)
         return any(
             need.state == str(step.meter)
@@ -344,6 +395,8 @@ class Bench:
 
     def _set_to(self, probe: Probe, step: Step | None) -> Quantity | None:
         """The range or socket that the meter is set to; a clamp stands on that for the limit."""
+        if self._dial.top is not None and DIALS.get(probe.shows) == self._dial.kind:
+            return self._dial.top
         if step is None or not probe.clamp or step.meter is not None:
             return step.meter if step is not None else None
         limit = step.limit.fill({}) if step.limit is not None and not step.limit.names else None

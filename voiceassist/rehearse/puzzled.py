@@ -21,6 +21,7 @@ def instead(
     ways: Ways,
     book: Phrasebook,
     understood: Callable[[str], bool],
+    ranges: Sequence[str] = (),
 ) -> str:
     """One sentence for ``words`` that are no wish as they stand; empty where they are like none.
 
@@ -30,6 +31,7 @@ def instead(
         ways: of saying a wish.
         book: the sentences.
         understood: tells whether words are understood by themselves.
+        ranges: what the meter can be set to, as it is said.
     """
     said = words.lower().strip()
     if _two_in_a_breath(said.split(), understood):
@@ -37,9 +39,9 @@ def instead(
     if one := _of_two(said, procedure, ways, book, understood):
         return one
     verb = next((verb for head, verb in _heads(ways) if said.startswith(f"{head} ")), None)
-    if verb is None:
+    if verb is None or (verb is Verb.DIAL and not ranges):
         return ""
-    key, known = _known(procedure, verb)
+    key, known = _known(procedure, verb) if verb is not Verb.DIAL else _settings(said, ranges)
     return book(f"rehearse.{key}" if known else "rehearse.none-known", **_named(book, known))
 
 
@@ -95,6 +97,12 @@ def _heads(ways: Ways) -> Iterator[tuple[str, Verb]]:
     ]
     telling = [(head, verb) for head, verb in found if " " in head]
     return iter(sorted(telling, key=lambda each: -len(each[0])))
+
+
+def _settings(said: str, ranges: Sequence[str]) -> tuple[str, Sequence[str]]:
+    """The settings of the meter that share a word with what was said; else the first few."""
+    alike = [one for one in ranges if set(one.split()) & set(said.split())]
+    return "known-ranges", alike or ranges[:_SOME]
 
 
 def _known(procedure: Procedure, verb: Verb) -> tuple[str, Sequence[str]]:

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import permutations
+from types import MappingProxyType
 
 from voiceassist.errors import LanguageError
 from voiceassist.language.expectation import Choice
@@ -39,6 +40,9 @@ class Verb(StrEnum):
     WAIT = "wait"
     WIGGLE = "wiggle"
     WARM = "warm"
+    DIAL = "dial"
+    TO_CURRENT = "to-current"
+    TO_VOLTS = "to-volts"
     SURE = "sure"
     HINT = "hint"
     AGAINST = "against"
@@ -111,12 +115,30 @@ def read_ways(text: str, place: str) -> Ways:
     return Ways(said, tuple(whole.get("moves", ())))
 
 
-def choices(procedure: Procedure, ways: Ways) -> tuple[Choice, ...]:
-    """Every wish that this procedure's vehicle can be asked for, with the ways to say it."""
+def choices(
+    procedure: Procedure, ways: Ways, ranges: Mapping[str, str] = MappingProxyType({})
+) -> tuple[Choice, ...]:
+    """Every wish that this procedure's vehicle can be asked for, with the ways to say it.
+
+    Args:
+        procedure: that is practised.
+        ways: of saying a wish.
+        ranges: what the meter can be set to, and how each is said; none where he is led.
+    """
     return tuple(
         Choice(wish.name, tuple(dict.fromkeys(_said(p, gaps) for p in ways.said[wish.verb])))
-        for wish, gaps in _wishes(procedure)
+        for wish, gaps in (*_wishes(procedure), *_settings(ranges))
     )
+
+
+def _settings(ranges: Mapping[str, str]) -> Iterator[tuple[Wish, "Gaps"]]:
+    """The dial and the sockets: "sixty volts", and "volts sixty" as it stands on the dial."""
+    for name, said in ranges.items():
+        *figure, unit = said.split()
+        yield Wish(Verb.DIAL, name), {"range": said, "turned": " ".join((unit, *figure))}
+    if ranges:
+        yield Wish(Verb.TO_CURRENT), {}
+        yield Wish(Verb.TO_VOLTS), {}
 
 
 def _said(pattern: str, gaps: "Gaps") -> str:

@@ -27,6 +27,7 @@ from voiceassist.recognise.choose import LISTENERS
 from voiceassist.record import lines
 from voiceassist.record.folder import METER, PROCEDURE, used_file
 from voiceassist.record.said import meaning_words
+from voiceassist.rehearse.dial import ranges
 from voiceassist.rehearse.expecting import wished
 from voiceassist.rehearse.wishes import choices, read_ways
 from voiceassist.session.engine import Engine
@@ -126,8 +127,8 @@ def _gone_through(
     """
     files = tape.files or {}
     procedure = read_procedure(files[PROCEDURE], PROCEDURE, _used(files))
-    engine = Engine(_setup(desk.shop, procedure, files, head))
-    beside = _beside(desk.shop, procedure, files, head)
+    setup = _setup(desk.shop, procedure, files, head)
+    engine, beside = Engine(setup), _beside(desk.shop, setup, files, head)
     judged = _verdicts(kept)
     phrases, unheard = list[Phrase](), list[Unheard]()
     for moment in moments(engine, kept):
@@ -160,14 +161,16 @@ def _setup(
 
 
 def _beside(
-    shop: build.Components, procedure: Procedure, files: Mapping[str, str], head: lines.Session
+    shop: build.Components, setup: SessionSetup, files: Mapping[str, str], head: lines.Session
 ) -> tuple[Choice, ...]:
     """What could be said to the vehicle of a rehearsal; nothing on a job."""
     if not head.rehearsal:
         return ()
-    if _PRACTISED in files:
-        procedure = read_procedure(files[_PRACTISED], _PRACTISED, _used(files))
-    return choices(procedure, read_ways(shop.files.get(_WAYS, ""), _WAYS))
+    ways = read_ways(shop.files.get(_WAYS, ""), _WAYS)
+    if _PRACTISED not in files:
+        return choices(setup.procedure, ways)
+    practised = read_procedure(files[_PRACTISED], _PRACTISED, _used(files))
+    return choices(practised, ways, ranges(setup))
 
 
 def _verdicts(kept: tuple[lines.Line, ...]) -> Mapping[int, str]:

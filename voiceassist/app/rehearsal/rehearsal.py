@@ -25,6 +25,7 @@ from voiceassist.record.lines import Line, Rehearsed
 from voiceassist.record.lines import Mark as MarkLine
 from voiceassist.rehearse.acts import Act
 from voiceassist.rehearse.bench import Bench
+from voiceassist.rehearse.dial import ranges
 from voiceassist.rehearse.expecting import wished
 from voiceassist.rehearse.free import free_text
 from voiceassist.rehearse.hints import hint
@@ -90,8 +91,9 @@ class Rehearsal:
     def instead(self, words: str, understood: Callable[[str], bool]) -> str:
         """What is said to a wish that cannot be."""
         procedure, book = self.setup.procedure, self.setup.book
-        said = instead(words, procedure, self.ways, book, understood)
         free = self.settled.mode is Mode.FREE
+        dial = tuple(ranges(self.setup).values()) if free else ()
+        said = instead(words, procedure, self.ways, book, understood, dial)
         return said or (no_such_cause(words, procedure, book) if free else "")
 
     def answer(self, name: str, session: Session) -> Line:
@@ -284,14 +286,15 @@ def begin(
         LanguageError: the language has no ways to say a wish.
     """
     ways = read_ways(shop.files.get(WAYS, ""), WAYS)
+    free = settled.mode is Mode.FREE
     return Rehearsal(
         settled=settled,
         setup=setup,
         adviser=adviser_of(setup, written, progress),
         bench=bench_of(settled, setup),
         ways=ways,
-        choices=choices(setup.procedure, ways),
-        files={PRACTISED: written.text} if settled.mode is Mode.FREE else {},
+        choices=choices(setup.procedure, ways, ranges(setup) if free else {}),
+        files={PRACTISED: written.text} if free else {},
     )
 
 
