@@ -149,7 +149,8 @@ def difference(name: str) -> str:
     """What a mistake changes."""
     from mutmut.mutation.diff_apply import get_diff_for_mutant
 
-    return get_diff_for_mutant(name, path=source(name))
+    changed: str = get_diff_for_mutant(name, path=source(name))
+    return changed
 
 
 def source(name: str) -> Path:

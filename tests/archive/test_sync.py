@@ -1,4 +1,4 @@
-"""The archive takes in what journals hold more than it, and can be made again from them."""
+"""The archive takes in what the journals hold and it does not, and can be made again from them."""
 
 import json
 import shutil

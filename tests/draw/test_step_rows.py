@@ -19,7 +19,7 @@ module plug, open
 └──────┴──────┴──────┴──────┘
  ▲ red
 live: battery plus post, feed pin
-open: module plug"""
+open: control contact, module plug"""
 
 
 def test_leads_plug_and_what_is_live_are_told_in_rows() -> None:
@@ -29,7 +29,10 @@ def test_leads_plug_and_what_is_live_are_told_in_rows() -> None:
 def test_the_rows_follow_the_conditions() -> None:
     found = step_rows(view(HEATER, "feed", Moment({"key": "off", "module plug": "in"})))
     assert "module plug" in found
-    assert found[-2:] == ("live: battery plus post", "open: fan relay, ignition switch")
+    assert found[-2:] == (
+        "live: battery plus post",
+        "open: control contact, fan relay, ignition switch",
+    )
 
 
 def test_a_step_that_asks_for_nothing_of_the_circuit_has_no_rows() -> None:

@@ -51,7 +51,10 @@ TAIL = changed(
         "from: tail, to: lamp earth, behind: lamp plug}\n"
         "    tail wire: {wire: 1 m, size: 0.75 mm², from: lamp feed, to: tail, behind: lamp plug}",
     ),
-    ("resistance across the side lamp", "resistance from the lamp feed to the lamp earth, beyond"),
+    (
+        "resistance across the side lamp",
+        "resistance from the lamp feed behind the lamp plug to the lamp earth behind the lamp plug",
+    ),
     (
         "  points:\n",
         "  probes:\n    whole: resistance from lamp feed behind lamp plug to lamp earth behind "

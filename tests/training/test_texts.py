@@ -58,7 +58,7 @@ def test_plain_readings_are_the_largest_part(drawn: tuple[Mixer, list[str]]) -> 
 
 def test_commands_and_other_talk_are_among_them(drawn: tuple[Mixer, list[str]]) -> None:
     mix, rng = drawn[0], Random(9)
-    many = {mix.draw(rng) for _ in range(1500)}
+    many = {mix.draw(rng) for _ in range(2500)}
     commands = {"say again", "go back", "skip", "why", "explain", "disregard", "stand by", "help"}
     fetching = ("pass ", "hand ", "give ", "grab ", "fetch ", "chuck ", "bring ", "lend ", "throw ")
     assert len(commands & many) >= 5

@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from importlib.util import find_spec
 from multiprocessing import get_context
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import torch
@@ -229,7 +230,7 @@ def taught(net: Net, teachers: Sequence[Net], task: Task, seed: int) -> Net:
     steps = epochs * (len(task.examples) // _BATCH)
     new = [p for name, p in net.named_parameters() if name.startswith(("out", "place"))]
     old = [p for name, p in net.named_parameters() if not name.startswith(("out", "place"))]
-    groups = [{"params": old}, {"params": new, "lr": rate * _FASTER}]
+    groups: list[dict[str, Any]] = [{"params": old}, {"params": new, "lr": rate * _FASTER}]
     optimizer = torch.optim.AdamW(groups, lr=rate, weight_decay=0.01, fused=True)
     schedule = torch.optim.lr_scheduler.LambdaLR(
         optimizer, lambda at: min((at + 1) / 100, 1) * max(_LAST_RATE_IS, 1 - at / steps)
