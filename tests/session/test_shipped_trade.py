@@ -347,3 +347,35 @@ def test_a_wiper_that_is_fed_by_nothing_and_does_not_stop_has_its_park_switch_re
     bench = at_the_meter(Lines("wiper-park", library=shipped).walk("park-opens", **answers))
     bench.type("zero point five ohms")
     assert bench.session.finding == "park-switch-stuck"
+
+
+def test_no_module_of_the_data_line_is_condemned_before_its_pins_are_looked_at() -> None:
+    """A job that ends at a bad plug leaves nothing unplugged, and the clamp on."""
+    answers = {
+        "power_loaded": "twelve point two volts",
+        "power_battery": "twelve point six volts",
+        "line": "one hundred twenty ohms",
+        "one_end": "one hundred twenty ohms",
+        "front_end": "over range",
+    }
+    bench = Lines("can-termination", library=shipped).walk("front-pins", **answers)
+    assert bench.session.finding == ""
+    bench.type("no")
+    assert bench.session.finding == "module-plug"
+    bench.type("negative", "finish")
+    assert {"front plug in", "minus clamp on"} <= set(changes(bench))
+
+
+@pytest.mark.parametrize(("dry", "finding"), [("yes", "front-short"), ("no", "module-plug")])
+def test_a_module_that_joins_the_data_wires_is_condemned_only_with_a_dry_plug(
+    dry: str, finding: str
+) -> None:
+    answers = {
+        "power_loaded": "twelve point two volts",
+        "power_battery": "twelve point six volts",
+        "line": "three ohms",
+        "without_front": "one hundred twenty ohms",
+    }
+    bench = Lines("can-termination", library=shipped).walk("front-dry", **answers)
+    bench.type(dry)
+    assert bench.session.finding == finding
