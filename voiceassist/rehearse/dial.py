@@ -38,9 +38,9 @@ class Dial:
 
     def is_beyond(self, value: Quantity) -> bool:
         """Whether ``value`` is more than its range holds."""
-        top = self.top
-        fits = top is not None and top.unit.quantity == value.unit.quantity
-        return fits and top is not None and abs(value.in_base) > top.in_base
+        if self.top is None or self.top.unit.quantity != value.unit.quantity:
+            return False
+        return abs(value.in_base) > self.top.in_base
 
 
 def ranges(setup: SessionSetup) -> Mapping[str, str]:
