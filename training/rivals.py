@@ -108,6 +108,18 @@ def _added(words: list[str], at: int, rng: Random) -> list[str] | None:
     return [*words[:at], word, *words[at:]]
 
 
+def _digit_more(words: list[str], _: int, rng: Random) -> list[str] | None:
+    """Twenty six point five, twenty six point eight five: a digit more, or one fewer."""
+    places = [k for k, word in enumerate(words) if word in DIGITS or word == "oh"]
+    if not places:
+        return None
+    k = rng.choice(places)
+    if rng.random() < 0.5 and len(words) > 1:
+        return words[:k] + words[k + 1 :]
+    k += rng.randrange(2)
+    return [*words[:k], rng.choice(DIGITS), *words[k:]]
+
+
 def _swapped(words: list[str], at: int, _: Random) -> list[str] | None:
     if at + 1 >= len(words) or words[at] == words[at + 1]:
         return None
@@ -116,5 +128,6 @@ def _swapped(words: list[str], at: int, _: Random) -> list[str] | None:
 
 
 _CHANGES: tuple[Change, ...] = (
-    *(_pair, _pair, _alike, _longer, _number, _number, _left_out, _added, _swapped),
+    *(2 * (_pair, _number, _digit_more)),
+    *(_alike, _longer, _left_out, _added, _swapped),
 )

@@ -14,7 +14,8 @@ HERE = Path(__file__).parent
 OPEN, KEPT = HERE / "open", HERE / "kept"
 #: Parts by name. Of the ``fresh`` ones, which came last, counts alone are looked at too.
 PARTS = {
-    name: HERE / name for name in ("open", "kept", "fresh", "fresh2", "fresh3", "fresh4", "fresh5")
+    name: HERE / name
+    for name in ("open", "kept", "fresh", "fresh2", "fresh3", "fresh4", "fresh5", "fresh6")
 }
 
 
