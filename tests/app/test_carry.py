@@ -14,7 +14,6 @@ from voiceassist.language.meanings import Answer, Correction, Meaning, Reading
 from voiceassist.measure.units import unit
 from voiceassist.procedure.read import read_procedure
 from voiceassist.record.folder import SessionFolder
-from voiceassist.record.job import Part, left_open, part_of, parts_of
 from voiceassist.record.journal import Journal
 from voiceassist.session.session import SessionSetup
 
@@ -151,61 +150,3 @@ def test_a_fact_that_a_limit_uses_is_taken_over_where_both_mean_the_same() -> No
                   for name in ("fan", "wiper"))  # fmt: skip
     kept = facts_for(fan, wiper, facts)
     assert kept == {"fuse": "10 A", "vehicle": "number 7"}
-
-
-# --- the parts of a job ---
-
-
-def begun(home: Path, name: str, part: object, sequence: int) -> SessionFolder:
-    folder = SessionFolder(home / f"20261130-10000{sequence}-{name}-1234")
-    folder.path.mkdir()
-    head = {"event": "session", "procedure": name, "part": part, "sequence": sequence}
-    with Journal.create(folder.journal, lambda: _AT) as journal:
-        journal.append([head, {"event": "end", "outcome": "found"}])
-    return folder
-
-
-def test_the_parts_of_a_job_are_found_from_either_end(tmp_path: Path) -> None:
-    job = Part(("fan", "wiper"))
-    first = begun(tmp_path, "fan", job.to_json(), 1)
-    begun(tmp_path, "horn", Part(("horn", "lamp")).to_json(), 2)
-    second = begun(tmp_path, "wiper", job.next(first.id).to_json(), 3)
-    assert parts_of(first) == parts_of(second) == (first, second)
-
-
-def test_a_job_whose_second_part_is_not_begun_is_left_open(tmp_path: Path) -> None:
-    job = Part(("fan", "wiper"))
-    first = begun(tmp_path, "fan", job.to_json(), 1)
-    assert left_open(tmp_path, "") == left_open(tmp_path, first.id[:16]) == first
-    begun(tmp_path, "wiper", job.next(first.id).to_json(), 2)
-    assert left_open(tmp_path, "") is None
-    assert left_open(tmp_path, first.id) is None
-
-
-@pytest.mark.parametrize(
-    "part",
-    [
-        None,
-        "two",
-        {"number": 1, "of": 2, "after": ""},  # as earlier versions wrote it
-        {"number": 0, "names": ["fan"]},
-        {"number": True, "names": ["fan", "wiper"]},
-        {"number": 1, "names": "fan"},
-        {"number": 3, "names": ["fan", "wiper"]},
-    ],
-)
-def test_what_a_journal_tells_amiss_of_its_part_is_a_job_of_one(
-    tmp_path: Path, part: object
-) -> None:
-    folder = begun(tmp_path, "fan", part, 1)
-    assert part_of({"event": "session", "part": part}) is None
-    assert parts_of(folder) == (folder,)
-    assert left_open(tmp_path, "") is None
-
-
-def test_parts_that_name_each_other_do_not_go_round_for_ever(tmp_path: Path) -> None:
-    one = begun(tmp_path, "fan", {"number": 2, "after": "20261130-100002-wiper-1234"}, 1)
-    two = begun(tmp_path, "wiper", {"number": 2, "after": one.id}, 2)
-    assert set(parts_of(two)) == {one, two}
-    odd = begun(tmp_path, "horn", {"number": 2, "after": "../../etc"}, 3)
-    assert parts_of(odd) == (odd,)

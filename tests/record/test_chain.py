@@ -13,7 +13,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from voiceassist.errors import RecordError
-from voiceassist.record.chain import FIRST_PREV, Entry, Harm, canonical, digest, examine
+from voiceassist.record.chain import (
+    FIRST_PREV,
+    ChainFault,
+    Entry,
+    Harm,
+    canonical,
+    digest,
+    entry_in,
+    examine,
+)
 from voiceassist.record.journal import Journal, read, verify
 
 AT = "2026-01-02T08:00:00.000+01:00"
@@ -81,22 +90,59 @@ def test_any_line_reads_back_as_it_was_kept(lines: list[dict[str, Any]]) -> None
 
 
 @pytest.mark.parametrize(
-    "fields",
+    ("fields", "found"),
     [
-        {"event": "say", "seq": 7},
-        {"event": "say", "hash": "0" * 64},
-        {"event": "say", "value": float("nan")},
-        {"event": ""},
-        {"text": "no event"},
+        ({"event": "say", "seq": 7}, "seq of a line is for the journal to give"),
+        (
+            {"event": "say", "seq": 7, "hash": "0" * 64},
+            "hash, seq of a line is for the journal to give",
+        ),
+        ({"event": ""}, "event is missing"),
+        ({"text": "no event"}, "event is missing"),
     ],
 )
-def test_a_line_that_cannot_be_kept_is_refused(fields: dict[str, object]) -> None:
-    with pytest.raises(ValueError, match=r".+"):
+def test_a_line_that_cannot_be_kept_is_refused(fields: dict[str, object], found: str) -> None:
+    with pytest.raises(ValueError, match=f"^{found}$"):
         Entry.made(fields, seq=1, at=AT, prev=FIRST_PREV)
 
 
+def test_what_json_has_no_number_for_is_not_kept() -> None:
+    with pytest.raises(ValueError, match="not JSON compliant"):
+        Entry.made({"event": "say", "value": float("nan")}, seq=1, at=AT, prev=FIRST_PREV)
+
+
+@pytest.mark.parametrize(
+    ("line", "found"),
+    [
+        (b"[]", "it is not a JSON object"),
+        (b'{"at"', "it is not JSON"),
+        (b'{"at":"\xff"}', "it is not JSON"),
+        (b'{"seq":1} ', "event is missing"),
+        (b'{"event":"say","seq":0}', "seq is not a whole number from 1 on"),
+        (b'{"event":"say","seq":true}', "seq is not a whole number from 1 on"),
+        (b'{"event":"","seq":1}', "event is missing"),
+        (b'{"at":"noon","event":"say","seq":1}', "'noon' is not a date and time with offset"),
+        (
+            b'{"at":"2026-01-02T08:00:00Z","event":"say","prev":"0","seq":1}',
+            "prev is not 64 hexadecimal digits",
+        ),
+    ],
+)
+def test_what_is_no_line_of_a_journal_is_told_by_what_it_lacks(line: bytes, found: str) -> None:
+    told = entry_in(line)
+    assert isinstance(told, str)
+    assert told.startswith(found)
+
+
+def test_a_line_with_a_surrogate_that_is_not_written_out_is_not_canonical() -> None:
+    good = Entry.made({"event": "say", "text": "\udc80"}, seq=1, at=AT, prev=FIRST_PREV)
+    line = good.line.rstrip(b"\n")
+    assert entry_in(line) == good
+    assert entry_in(line.replace(b"\\udc80", b"\xed\xb2\x80")) == "it is not in canonical form"
+
+
 def test_an_entry_cannot_be_made_with_a_hash_that_does_not_fit(kept: Sequence[Entry]) -> None:
-    with pytest.raises(ValueError, match="hash"):
+    with pytest.raises(ValueError, match=r"^the hash does not fit the line$"):
         Entry({**kept[3].fields, "value": "8.4"})
 
 
@@ -153,6 +199,57 @@ def test_tampering_is_seen_with_its_line(
     with pytest.raises(RecordError, match="altered"):
         Journal.open(path, clock)
     assert path.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("tamper", "found"),
+    [
+        (lambda x: [*x[:3], b"not JSON", x[4]], "it was edited: it is not JSON"),
+        (
+            lambda x: [*x[:3], rehashed(x[3], value="12.90"), x[4]],
+            "it does not follow the line before: one of the two was written anew",
+        ),
+        (lambda x: [*x[:2], *x[3:]], "lines were removed before it: here is 4, not 3"),
+        (
+            lambda x: [x[0], x[2], x[1], *x[3:]],
+            "the lines were moved or repeated: here is 3, not 2",
+        ),
+        (lambda x: [*x[:3], x[1], *x[3:]], "the lines were moved or repeated: here is 2, not 4"),
+    ],
+)
+def test_what_was_done_to_a_journal_is_told_in_a_clause(
+    kept: Sequence[Entry], path: Path, tamper: Tamper, found: str
+) -> None:
+    fault = examine(b"".join(line + b"\n" for line in tamper(path.read_bytes().splitlines()))).fault
+    assert fault is not None
+    assert fault.found == found
+
+
+def test_a_torn_and_a_cut_end_are_told_with_the_line_that_is_missing(
+    kept: Sequence[Entry], path: Path
+) -> None:
+    data = path.read_bytes()
+    torn = examine(data[:-3]).fault
+    left = len(kept[-1].line) - 3
+    assert torn == ChainFault(Harm.TORN, 5, f"the last line is torn; {left} bytes of it are there")
+    whole = examine(data, kept[-1].hash)
+    assert (whole.intact, whole.size) == (True, len(data))
+    cut = examine(b"".join(entry.line for entry in kept[:3]), kept[-1].hash).fault
+    told = "no line has the hash that was kept elsewhere: the end was cut or written anew"
+    assert cut == ChainFault(Harm.CUT, 4, told)
+    assert (examine(b"").last_hash, examine(b"").size) == ("0" * 64, 0)
+
+
+def test_nothing_of_the_job_can_follow_its_end(clock: Callable[[], datetime], path: Path) -> None:
+    late: list[dict[str, object]] = [{"event": "addendum"}, {"event": "repaired", "bytes": 3}]
+    with Journal.create(path, clock) as journal:
+        journal.append([{"event": "session"}, {"event": "end"}, *late])
+    assert verify(path).intact
+    with Journal.open(path, clock) as journal:
+        journal.append([{"event": "end"}])
+    fault = verify(path).fault
+    told = "'end' was added after the job was closed in line 2"
+    assert fault == ChainFault(Harm.ADDED, 5, told)
 
 
 def test_every_single_changed_byte_is_seen(kept: Sequence[Entry], path: Path) -> None:

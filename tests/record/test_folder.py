@@ -146,3 +146,76 @@ def test_a_file_that_is_no_text_is_told_with_where_it_lies(tmp_path: Path) -> No
     with pytest.raises(RecordError) as refused:
         session.read("report.txt")
     assert str(refused.value) == f"{session.path / 'report.txt'}: it is not UTF-8 text"
+
+
+# --- what cannot be read ---
+
+
+def test_a_journal_that_is_no_file_is_refused_with_the_reason(tmp_path: Path, clock: Clock) -> None:
+    good, odd = made(tmp_path, 1, ["session"], clock), made(tmp_path, 2, ["session"], clock)
+    odd.journal.unlink()
+    os.mkfifo(odd.journal)
+    assert (good.refused, odd.refused) == ("", "its journal is not a file")
+    assert folder.unreadable([good, odd]) == {odd: "its journal is not a file"}
+    with pytest.raises(RecordError) as refused:
+        _ = odd.unfinished
+    assert str(refused.value) == (
+        f"{odd.journal}: the journal cannot be read: this is not a file; "
+        "choose another folder for records, or make this one writable"
+    )
+
+
+def test_a_session_that_was_not_begun_is_not_refused(tmp_path: Path) -> None:
+    session = folder.create(tmp_path, "lamp", BEGAN)
+    assert (session.begun, session.deleted, session.refused) == (False, False, "")
+    assert SessionFolder(tmp_path / "none").refused == ""
+
+
+def test_a_journal_at_the_end_of_a_ring_of_links_is_refused(tmp_path: Path) -> None:
+    session = folder.create(tmp_path, "lamp", BEGAN)
+    session.journal.symlink_to(session.journal)
+    assert session.refused == "Too many levels of symbolic links"  # as strerror has it
+    assert not session.begun
+
+
+def test_a_session_ends_with_its_end_and_not_with_what_looks_like_it(
+    tmp_path: Path, clock: Clock
+) -> None:
+    session = made(tmp_path, 1, ["session", "say"], clock)
+    with session.journal.open("ab") as file:
+        file.write(b'{"event":"end"')  # torn, and no line yet
+    assert session.unfinished
+    other = made(tmp_path, 2, ["say"], clock)
+    assert not other.unfinished  # no session was begun in it
+
+
+def test_records_that_are_no_folder_are_told(tmp_path: Path) -> None:
+    (tmp_path / "records").write_text("a file")
+    with pytest.raises(RecordError) as refused:
+        folder.sessions(tmp_path / "records")
+    assert str(refused.value) == (
+        f"{tmp_path / 'records'}: the records cannot be read: a file is in the way; "
+        "choose another folder for records, or make this one writable"
+    )
+
+
+def test_a_file_that_cannot_be_written_or_read_is_told_with_the_reason(tmp_path: Path) -> None:
+    session = SessionFolder(tmp_path / "none")
+    would = "choose another folder for records, or make this one writable"
+    gone = f"the file or its folder is gone; {would}"
+    for act, found in (
+        (lambda: session.write("report.txt", "x"), "it cannot be written"),
+        (lambda: session.read("report.txt"), "it cannot be read"),
+    ):
+        with pytest.raises(RecordError) as refused:
+            act()
+        assert str(refused.value) == f"{session.path / 'report.txt'}: {found}: {gone}"
+    with pytest.raises(ValueError, match=r"^'a/b' is not a name for a file made from the journal$"):
+        session.read("a/b")
+
+
+def test_signs_that_no_file_can_hold_are_written_as_question_marks(tmp_path: Path) -> None:
+    session = folder.create(tmp_path, "lamp", BEGAN)
+    session.write("report.txt", "a\ud800b")
+    assert session.read("report.txt") == "a?b"
+    assert folder.used_file("posts") == "used-posts.yaml"

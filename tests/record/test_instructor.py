@@ -9,8 +9,6 @@ import pytest
 
 from voiceassist.errors import RecordError
 from voiceassist.record.instructor import (
-    MOST_NAME,
-    MOST_WORDS,
     NOTE,
     leave,
     note_of,
@@ -34,20 +32,38 @@ def test_a_note_waits_for_its_owner_alone_until_it_is_taken_away(tmp_path: Path)
 def test_one_note_at_a_time(tmp_path: Path) -> None:
     first = note_of("Jo", "look at the plug")
     leave(tmp_path, first)
-    with pytest.raises(RecordError, match="the note before this one was not spoken yet"):
+    with pytest.raises(RecordError) as refused:
         leave(tmp_path, note_of("Jo", "and at the fuse"))
+    assert str(refused.value) == (
+        "the note before this one was not spoken yet; wait for the next pause"
+    )
     assert waiting(tmp_path) == first
     assert [each.name for each in tmp_path.iterdir()] == [NOTE]
+
+
+def test_a_note_that_cannot_be_left_is_told_with_the_reason(tmp_path: Path) -> None:
+    with pytest.raises(RecordError) as refused:
+        leave(tmp_path / "none", note_of("Jo", "look at the plug"))
+    assert str(refused.value) == "the note cannot be left: the file or its folder is gone"
+
+
+def test_a_note_and_a_name_may_be_as_long_as_they_can_be_said() -> None:
+    longest = note_of("J" * 40, "x" * 200)
+    assert (longest.by, longest.words) == ("J" * 40, "x" * 200)
 
 
 @pytest.mark.parametrize(
     ("by", "words", "found"),
     [
-        ("", "look", "the name is empty"),
-        ("Jo", " \n ", "the note is empty"),
-        ("J" * (MOST_NAME + 1), "look", f"the name has {MOST_NAME + 1} characters"),
-        ("Jo", "x" * (MOST_WORDS + 1), f"the note has {MOST_WORDS + 1} characters"),
-        ("Jo", "<script>", "U+003C"),
+        ("", "look", "the name is empty; write one"),
+        ("Jo", " \n ", "the note is empty; write one"),
+        ("J" * 41, "look", "the name has 41 characters; write at most 40"),
+        ("Jo", "x" * 201, "the note has 201 characters; write at most 200"),
+        (
+            "Jo",
+            "<script>",
+            "the note has a character that cannot be said, U+003C; write plain words",
+        ),
         ("Jo", "a\x1b[2J", "U+001B"),
         ("Jo", "look\u202eereh", "U+202E"),
         ("Jo\x00", "look", "U+0000"),
@@ -59,7 +75,7 @@ def test_one_note_at_a_time(tmp_path: Path) -> None:
 def test_what_nobody_says_is_no_note(by: str, words: str, found: str) -> None:
     with pytest.raises(RecordError) as error:
         note_of(by, words)
-    assert found in error.value.found
+    assert found in str(error.value)
     assert error.value.remedy
 
 

@@ -1,5 +1,6 @@
 """The journal on a disk that works: lines are there when ``append`` returns."""
 
+import errno
 import json
 import os
 import stat
@@ -12,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from voiceassist.errors import RecordError
+from voiceassist.record.disk import AppendFile
 from voiceassist.record.journal import Entry, Harm, Journal, read, verify
 
 Clock = Callable[[], datetime]
@@ -77,8 +79,9 @@ def test_a_journal_is_not_begun_over_another(
     kept: Sequence[Entry], path: Path, clock: Clock
 ) -> None:
     before = path.read_bytes()
-    with pytest.raises(RecordError, match="there is already a journal"):
+    with pytest.raises(RecordError) as refused:
         Journal.create(path, clock)
+    assert str(refused.value) == f"{path}: there is already a journal; continue it instead"
     assert path.read_bytes() == before
 
 
@@ -106,7 +109,7 @@ def test_a_closed_journal_takes_no_lines(path: Path, clock: Clock) -> None:
     journal = Journal.create(path, clock)
     journal.close()
     journal.close()
-    with pytest.raises(RuntimeError, match="closed"):
+    with pytest.raises(RuntimeError, match=r"^the journal is closed$"):
         journal.append([SAY])
 
 
@@ -116,8 +119,10 @@ def test_a_closed_journal_takes_no_lines(path: Path, clock: Clock) -> None:
 def test_a_second_session_cannot_open_the_same_journal(path: Path, clock: Clock) -> None:
     with Journal.create(path, clock) as journal:
         journal.append([SAY])
-        with pytest.raises(RecordError, match="another session has this journal open"):
+        with pytest.raises(RecordError) as refused:
             Journal.open(path, clock)
+        told = "another session has this journal open; finish that session first"
+        assert str(refused.value) == f"{path}: {told}"
         journal.append([SAY])
     assert len(read(path)) == 2
 
@@ -186,6 +191,27 @@ def test_a_torn_last_line_is_mended_wherever_it_was_torn(
 ) -> None:
     for left in range(1, len(kept[-1].line)):
         mend(kept, path, clock, left)
+
+
+class Stuck(AppendFile):
+    """A file that grows, and cannot be cut."""
+
+    def cut(self, size: int) -> None:
+        raise OSError(errno.EROFS, os.strerror(errno.EROFS))
+
+
+def test_a_torn_last_line_that_cannot_be_mended_is_told_and_the_file_let_go(
+    kept: Sequence[Entry], path: Path, clock: Clock
+) -> None:
+    path.write_bytes(path.read_bytes()[:-9])
+    with pytest.raises(RecordError) as refused:
+        Journal.open(path, clock, Stuck)
+    assert str(refused.value) == (
+        f"{path}: the journal cannot be mended: the disk can only be read; "
+        "choose another folder for records, or make this one writable"
+    )
+    Journal.open(path, clock).close()
+    assert read(path)[-1].event == "repaired"
 
 
 def test_a_whole_last_line_needs_no_mending(

@@ -151,6 +151,16 @@ def test_what_is_of_another_type_reads_as_nothing() -> None:
     assert many.words == ""
 
 
+def test_words_are_told_on_one_line_and_kept_as_they_were_said() -> None:
+    line = line_of({"event": "heard", "words": "eight\n volts", "reason": " too\tlow"})
+    assert isinstance(line, kinds.Heard)
+    assert (line.words, line.as_said) == ("eight volts", "eight\n volts")
+    assert (line.reason, line.as_reasoned) == ("too low", " too\tlow")
+    odd = line_of({"event": "heard", "words": 8, "reason": None})
+    assert isinstance(odd, kinds.Heard)
+    assert (odd.as_said, odd.as_reasoned) == ("", "")
+
+
 def test_an_object_within_a_line_is_read_and_what_is_none_is_empty() -> None:
     for facts, found in (({"repair order": "1042"}, "1042"), (3, None)):
         line = line_of(head(facts=facts))
@@ -165,3 +175,5 @@ def test_a_line_is_equal_to_all_that_holds_the_same_and_to_nothing_else() -> Non
     assert line == line_of(dict(written))
     assert line != written | {"step": "earth"}
     assert line != list(written.items())
+    assert hash(line) == hash(line_of(written | {"step": "earth"}))
+    assert repr(line_of(END)) == f"End({END!r})"

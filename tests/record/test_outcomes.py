@@ -10,7 +10,6 @@ from voiceassist.page.front import cause_name, proof_word, tables
 from voiceassist.page.html import html
 from voiceassist.page.session_report import Reader, session_report
 from voiceassist.record.chain import FIRST_PREV, Entry
-from voiceassist.record.job import Part, part_of
 from voiceassist.record.outcomes import OUTCOMES, in_words
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.report import report
@@ -108,9 +107,3 @@ def test_a_parked_job_is_told_with_what_it_waits_for_and_an_unknown_reason_as_pa
     assert in_words("parked-parts", "none") == "parked until the parts are here"
     assert in_words("parked-weather", "none") == "parked"
     assert in_words("", "none") == "none"
-
-
-def test_a_part_of_a_job_is_read_as_it_was_kept() -> None:
-    second = Part(("lamp", "fan"), 2, "the-first")
-    assert part_of({"event": "session", "part": second.to_json()}) == second
-    assert part_of({"event": "session", "part": second.to_json() | {"number": 3}}) is None

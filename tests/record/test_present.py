@@ -26,7 +26,7 @@ from hypothesis import strategies as st
 
 from voiceassist.cli.screen.parts import ScreenState
 from voiceassist.record.present import shown, ticked
-from voiceassist.record.shown import ShownCaution, ShownCondition, ShownWords
+from voiceassist.record.shown import ShownCaution, ShownCondition, ShownReading, ShownWords
 
 
 def test_the_session_gives_the_title() -> None:
@@ -41,6 +41,20 @@ def test_a_caution_waits_until_it_is_acknowledged_and_stays_with_its_step() -> N
     known = folded(SESSION, CAUTION, CONFIRM, AFFIRM, ACKNOWLEDGED)
     assert [each.waits for each in known.cautions] == [False]
     assert shown(known, NEXT).cautions == ()
+
+
+def test_a_new_step_takes_cautions_task_and_limit_of_the_one_before_along() -> None:
+    before = folded(CAUTION, {**ASK, "limit": "12 V to 13 V"}, KEY)
+    assert (before.step, before.limit) == ("feed", "12 V to 13 V")
+    after = shown(before, {**KEY, "step": "lamp"})
+    assert (after.step, after.cautions, after.task, after.limit) == ("lamp", (), (), "")
+
+
+def test_a_task_asked_for_again_in_fewer_words_keeps_its_limit() -> None:
+    before = folded({**ASK, "limit": "12 V to 13 V"})
+    again = shown(before, {**ASK, "text": "Measure it.", "limit": ""})
+    assert (again.task, again.limit) == (("Measure it.",), "12 V to 13 V")
+    assert shown(before, {**ASK, "text": ""}).task == before.task
 
 
 def test_a_caution_that_is_repeated_stands_there_once() -> None:
@@ -87,8 +101,12 @@ def test_a_verdict_belongs_to_its_own_step_though_it_be_an_earlier_one() -> None
     state = folded(NEXT, READING, VERDICT)
     assert state.step == "lamp"
     assert state.outcome is not None
-    assert (state.outcome.step, state.outcome.verdict) == ("feed", "pass")
+    assert (state.outcome.step, state.outcome.shown) == ("feed", "12.5 V")
+    assert (state.outcome.verdict, state.outcome.limit) == ("pass", "12 V to 13 V")
+    assert state.outcome.sentences == ("That is good.",)
     assert state.outcome.scale is not None
+    assert (state.outcome.scale.low_text, state.outcome.scale.high_text) == ("12 V", "13 V")
+    assert folded(READING).outcome == ShownReading("feed", "12.5 V")
 
 
 def test_a_reading_that_is_withdrawn_goes() -> None:
@@ -107,6 +125,9 @@ def test_conditions_keep_their_order_and_tell_what_is_to_be_done_yet() -> None:
 
 
 def test_a_finding_stays_until_it_is_withdrawn() -> None:
+    told = folded({**ASK, "limit": "12 V"}, FINDING)
+    assert (told.found_at, told.limit) == ("feed", "")
+    assert told.said == ("Finding: the wire is broken.", "Because: feed: 3 V.")
     found = folded(FINDING, AFFIRM, NEXT)
     assert found.finding == ("the wire is broken", "mend the wire")
     gone = shown(found, {"event": "finding-withdrawn", "step": "", "text": "", "name": "wire"})
@@ -114,8 +135,8 @@ def test_a_finding_stays_until_it_is_withdrawn() -> None:
 
 
 def test_the_end_leaves_nothing_to_do() -> None:
-    state = folded(CAUTION, ASK, END)
-    assert (state.end, state.task, state.cautions) == ("repaired", (), ())
+    state = folded(CAUTION, {**ASK, "limit": "12 V"}, END)
+    assert (state.end, state.task, state.cautions, state.limit) == ("repaired", (), (), "")
     assert state.said == ("The job is closed.",)
 
 
@@ -124,18 +145,26 @@ def test_a_lost_microphone_is_told_until_something_is_heard() -> None:
     assert folded(lost).notice == "I lost the microphone."
     assert folded(lost, {"event": "noise", "text": ""}).notice == "I lost the microphone."
     assert folded(lost, AFFIRM).notice == ""
+    for event in ("noise", "record", "overflow", "instructor-note"):
+        assert folded({"event": event, "step": "", "text": "I tell it."}).notice == "I tell it."
+        assert folded({"event": event, "step": "", "text": "I tell it."}).said == ()
 
 
 def test_it_speaks_until_its_last_sentence_is_over() -> None:
     state = folded(SESSION, CAUTION, CONFIRM)
     assert ticked(state, 6.9).speaking
     assert not ticked(state, 7.1).speaking
+    assert not ticked(state, 7.0).speaking
     assert not ticked(shown(state, AFFIRM), 6.9).speaking
 
 
 def test_the_clock_follows_the_session_and_never_what_is_not_spoken_yet() -> None:
     assert folded(SESSION, CAUTION, CONFIRM).clock_s == 2.0
     assert folded(SESSION, CAUTION, CONFIRM, AFFIRM).clock_s == 9.0
+    assert folded(CONFIRM, {"event": "noise", "text": "", "at_s": 6.5}).clock_s == 6.5
+    assert folded(AFFIRM, {"event": "noise", "text": "", "at_s": 6.5}).clock_s == 9.0
+    assert folded(AFFIRM, {**AFFIRM, "end_s": None}).clock_s == 9.0
+    assert folded(AFFIRM, {**CONFIRM, "end_s": None, "at_s": 9.5}).clock_s == 9.5
     assert ticked(folded(SESSION), 61.9).elapsed_s == 61
 
 

@@ -316,3 +316,63 @@ def test_what_an_earlier_version_summed_up_as_cause_where_nothing_was_wrong_is_t
     old_told, new_told = (report(chained([session(), each, closing])) for each in (old, new))
     assert section(old_told, "Cause")[0] == "No fault found: all is well"
     assert section(new_told, "Cause")[0] == "all is well"
+
+
+def test_what_was_added_after_the_job_has_a_section_of_its_own_with_who_added_it() -> None:
+    later: list[Line] = [
+        {"event": "addendum", "words": "it came back", "by": by} for by in ("Kim", "")
+    ]
+    text = report(chained([*JOB, *later]))
+    assert section(text, "Added later") == [
+        "2026-01-02T08:00:21.000+01:00, Kim: it came back",
+        "2026-01-02T08:00:22.000+01:00, unknown: it came back",
+    ]
+    assert "Added later" not in report(chained(JOB))
+
+
+def test_a_repair_that_was_not_done_is_told_as_recommended() -> None:
+    told = section(report(chained([*JOB[:10], {"event": "end", "outcome": "found"}])), "Correction")
+    assert told == [
+        "recommended, not recorded as done: changed the fuse",
+        "cause found, no repair recorded",
+    ]
+
+
+def test_work_for_a_finding_that_fell_is_told_as_said() -> None:
+    fell = {"event": "finding-withdrawn", "name": "fuse"}
+    told = section(report(chained([*JOB[:10], JOB[14], fell])), "Correction")
+    assert told == [
+        "said to be done for an earlier finding: change the fuse for one of the same rating"
+    ]
+
+
+def test_a_parked_job_is_told_as_parked() -> None:
+    text = report(chained([*JOB[:5], {"event": "parked", "reason": "parts"}]))
+    assert "Outcome: parked until the parts are here\n" in text
+
+
+def test_a_reading_of_an_earlier_part_of_the_job_is_told_with_its_session() -> None:
+    (told,) = section(
+        report(chained([session(), {**reading("feed", "12.5"), "origin": "the-first"}])), "Readings"
+    )
+    assert told == "08:00:02 feed: 12.5 V, read in the-first"
+
+
+def test_a_note_that_was_verified_and_a_caution_that_nobody_spoke_are_told_plainly() -> None:
+    lines = [{"event": "note", "words": "green", "verified": True},
+             {"event": "acknowledged", "names": ["hot"]}]  # fmt: skip
+    text = report(chained([session(meter="a bench meter"), *lines]))
+    assert section(text, "Notes") == ["green"]
+    assert section(text, "Cautions acknowledged") == ["2026-01-02T08:00:03.000+01:00  hot"]
+    assert "meter: a bench meter" in section(text, "Record")
+
+
+def test_a_finding_at_which_nothing_is_wrong_marks_what_speaks_for_it() -> None:
+    good = FINDING | {"no_fault": True}
+    told = section(
+        report(chained([*JOB[:5], good | {"because": ["battery: 12.60 V"]}])), "Readings"
+    )
+    assert told == [
+        "* 08:00:04 battery: 12.60 V, limit 12.0 V to 12.9 V: pass",
+        "* speaks for it that nothing is wrong",
+    ]

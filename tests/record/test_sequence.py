@@ -55,6 +55,13 @@ def test_a_number_is_a_whole_one_from_one_on_and_all_else_is_none(
     assert sequence_of(begun(tmp_path, 0, head)) == number
 
 
+def test_a_first_line_longer_than_any_session_writes_is_none(tmp_path: Path) -> None:
+    rest = '{"sequence":7,"event":"session","text":"'
+    longest = 1_000_000 - len(rest) - len('"}')
+    assert sequence_of(begun(tmp_path, 0, f'{rest}{"x" * longest}"}}')) == 7
+    assert head_of(begun(tmp_path, 1, f'{rest}{"x" * (longest + 1)}"}}')) == {}
+
+
 def test_only_the_first_line_tells(tmp_path: Path) -> None:
     made = begun(tmp_path, 0, '{"event":"session"}\n{"sequence":5}')
     assert head_of(made) == {"event": "session"}

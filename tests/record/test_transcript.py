@@ -101,6 +101,7 @@ def test_cues_with_sound_are_where_the_sound_is() -> None:
 
 
 def test_cues_without_sound_are_placed_by_the_clock() -> None:
+    assert times(cues(entries({"event": "say", "text": "At once."}))) == [(0.0, 1.0)]
     found = cues(entries(SESSION, {"event": "say", "text": "One."}, {"event": "say", "text": "2."}))
     assert times(found) == [(1.0, 2.0), (2.0, 3.0)]
 
