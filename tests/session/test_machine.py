@@ -2,14 +2,15 @@
 
 from dataclasses import replace
 
-from bench import METER, SHORT, Bench
+import pytest
+from bench import METER, SHORT, Bench, volts
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 from roof_fan import TEXT, healthy, library
 
 from voiceassist.errors import SessionError
-from voiceassist.language.meanings import COMMANDS, Answer, Command, Correction, Meaning, Reading
+from voiceassist.language.meanings import COMMANDS, Answer, Command, Correction, Lamp, Meaning, Reading
 from voiceassist.measure.units import unit
 from voiceassist.session.events import (
     Begin,
@@ -205,3 +206,43 @@ TestAnyJob.settings = settings(
     stateful_step_count=40,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
 )
+
+
+# --- what the machine found ---
+
+
+def _job_at(step: str, state: State) -> Job:
+    """The job on a healthy vehicle, come so far."""
+    job = Job()
+    while (job.bench.step, job.bench.state) != (step, state):
+        job.goes_on_as_on_a_healthy_vehicle(times=1)
+    return job
+
+
+def test_a_lamp_is_no_answer_where_a_voltage_is_doubted() -> None:
+    job = _job_at("command", State.MEASURE)
+    job.bench.say(volts("0.02"))
+    assert "Is the module plug in?" in job.bench.texts()
+    doubted = job.bench.session
+    job.says(Lamp("bright"), certain=True)
+    assert job.bench.session == doubted
+    assert "That does not fit here. 0.02 V reads as if" in job.bench.texts()
+
+
+def test_a_limit_that_goes_by_a_change_asked_for_in_the_same_breath_judges_the_reading() -> None:
+    job = _job_at("command", State.MEASURE)
+    assert "Set the fan control to its lowest speed. Voltage" in job.bench.texts()
+    assert "8.4 V. Good." in job.bench.after(volts("8.4")).texts()
+
+
+@pytest.mark.parametrize("command", ["finish", "park"])
+def test_work_is_still_to_be_done_after_the_end_was_asked_for_there_and_refused(
+    command: str,
+) -> None:
+    job = _job_at("trim", State.DO)
+    job.bench.say(*([command, command] if command == "finish" else [command]))
+    job.cuts_in()
+    job.goes_on_as_on_a_healthy_vehicle(times=1)
+    assert (job.bench.step, job.bench.state) == ("trim", State.DO)
+    job.goes_on_as_on_a_healthy_vehicle(times=1)
+    assert job.bench.step == "cab-lamp"

@@ -217,9 +217,9 @@ class Session:
         return dict(self.conditions).get(name, "")
 
     def holding(self, step: Step) -> tuple[tuple[str, str], ...]:
-        """States of the vehicle while ``step`` is read: those known, and those of the moment."""
-        brief = {need.condition: need.state for need in step.held}
-        return tuple((dict(self.conditions) | brief).items())
+        """States of the vehicle while ``step`` is read: those known, and those it needs."""
+        needed = {need.condition: need.state for need in step.needs}
+        return tuple((dict(self.conditions) | needed).items())
 
     def with_conditions(
         self, changes: tuple[tuple[str, str], ...], *, said: bool = True

@@ -47,8 +47,10 @@ def take_reading(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 def take_again(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Asked whether something was forgotten, the technician puts it right and reads again."""
-    again = take_lamp if isinstance(meaning_of(event), Lamp) else take_reading
-    return again(setup, session.at_step, event)
+    meaning = meaning_of(event)
+    if not fits(setup.step(session), meaning):
+        return not_expected(setup, session, event)
+    return judge_and_weigh(setup, session.at_step, meaning, event)
 
 
 def take_over_range(setup: SessionSetup, session: Session, event: Event) -> Turn:
