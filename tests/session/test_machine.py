@@ -10,7 +10,15 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, 
 from roof_fan import TEXT, healthy, library
 
 from voiceassist.errors import SessionError
-from voiceassist.language.meanings import COMMANDS, Answer, Command, Correction, Lamp, Meaning, Reading
+from voiceassist.language.meanings import (
+    COMMANDS,
+    Answer,
+    Command,
+    Correction,
+    Lamp,
+    Meaning,
+    Reading,
+)
 from voiceassist.measure.units import unit
 from voiceassist.session.events import (
     Begin,
