@@ -64,7 +64,8 @@ MAY_IMPORT: dict[str, set[str]] = {
         "record/webvtt",
     },
     "resources": {"errors"},
-    "testing": {"errors", "sound", "recognise/base", "record/disk", "record/sound"},
+    "testing": {"errors", "sound", "recognise/base"}
+    | {"record/disk", "record/fields", "record/lines", "record/sound"},
     "app": CORE - {"circuit"}
     | {"devices", "recognise", "speak", "record", "archive"}
     | {"page", "resources", "bench"},
@@ -104,7 +105,7 @@ WINGS: dict[str, dict[str, set[str]]] = {
         "kept_files": {"build"},
         "asked_procedure": {"build", "catalogue"},
         "live": {"ears", "mouth", "pages", "timeline"},
-        "keeping": {"live", "mouth", "pages", "timeline", "warn"},
+        "keeping": {"mouth", "pages", "timeline", "warn"},
         "sources": {"build", "ears", "mouth", "timeline", "view", "warn"},
         "program": set(),
         "workers": {"program"},

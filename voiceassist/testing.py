@@ -4,13 +4,15 @@ Each keeps the protocol of the part it stands in for.
 """
 
 import os
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from voiceassist.errors import DeviceError
 from voiceassist.recognise.base import Candidate, HeardClip, ListenerGrammar, Nothing
 from voiceassist.record.disk import AppendFile
+from voiceassist.record.fields import Part
+from voiceassist.record.lines import Line, Picture, Record
 from voiceassist.record.sound import SoundKind
 from voiceassist.sound.clip import Clip
 
@@ -162,18 +164,18 @@ class MemoryKeeper:
     """
 
     def __init__(self, *, keeps_sound: bool = False) -> None:
-        self.lines: list[Mapping[str, object]] = []
+        self.lines: list[Line] = []
         self.sounds: dict[str, Clip] = {}
         self.durable = True
-        self.befallen: list[Mapping[str, object]] = []
+        self.befallen: list[Record] = []
         self._keeps_sound = keeps_sound
 
-    def keep(self, lines: Sequence[Mapping[str, object]]) -> Sequence[Mapping[str, object]]:
+    def keep(self, lines: Sequence[Line]) -> Sequence[Line]:
         """Keep ``lines``."""
         self.lines += lines
         return lines
 
-    def keep_sound(self, kind: SoundKind, start_s: float, clip: Clip) -> Mapping[str, object]:
+    def keep_sound(self, kind: SoundKind, start_s: float, clip: Clip) -> Part:
         """Keep ``clip`` in ``sounds``."""
         if kind is not SoundKind.NOTE and not self._keeps_sound:
             return {}
@@ -181,11 +183,11 @@ class MemoryKeeper:
         self.sounds[name] = clip
         return {"sound": name}
 
-    def keep_picture(self, asked: str) -> Mapping[str, object]:
+    def keep_picture(self, asked: str) -> Picture:
         """Keep that a picture was asked for."""
-        return {"event": "picture", "file": asked, "caption": ""}
+        return Picture.made(file=asked, caption="")
 
-    def news(self) -> Sequence[Mapping[str, object]]:
+    def news(self) -> Sequence[Record]:
         """What was put into ``befallen`` since the last call."""
         befallen, self.befallen = self.befallen, []
         return befallen

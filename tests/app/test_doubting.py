@@ -25,6 +25,7 @@ from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.measure.units import unit
 from voiceassist.procedure.read import read_procedure
 from voiceassist.recognise.base import Candidate, HeardClip, ListenerGrammar
+from voiceassist.record.lines import typed
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import SessionSetup
 from voiceassist.session.states import State
@@ -195,7 +196,7 @@ def test_a_session_resumed_from_its_journal_has_the_same_doubts() -> None:
     loop, lines, engine = play(*OPENING, (close, SURE))
     header = {"event": "session", "facts": {}, "at": "2026-01-02T08:00:00+01:00"}
     kept = [{**line, "at": header["at"]} for line in lines]
-    assert replayed(engine, [header, *kept]).session == loop.session
+    assert replayed(engine, typed([header, *kept])).session == loop.session
 
 
 def test_a_number_that_was_taken_without_asking_is_so_again_when_resumed() -> None:
@@ -203,7 +204,7 @@ def test_a_number_that_was_taken_without_asking_is_so_again_when_resumed() -> No
     loop, lines, engine = play(*OPENING, said, text=accepting("12.0 V to 60 V"))
     header = {"event": "session", "facts": {}, "at": "2026-01-02T08:00:00+01:00"}
     kept = [{**line, "at": header["at"]} for line in lines]
-    assert replayed(engine, [header, *kept]).session == loop.session
+    assert replayed(engine, typed([header, *kept])).session == loop.session
 
 
 def test_a_listener_without_odds_is_taken_as_it_is_unless_it_is_none_of_these() -> None:

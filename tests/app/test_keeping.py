@@ -16,7 +16,7 @@ from voiceassist import resources
 from voiceassist.app.ears.base import ClipEars, Elapsed, Utterance
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.keeping.session_record import SessionRecord
-from voiceassist.app.live.loop import Line, Loop, Parts
+from voiceassist.app.live.loop import Loop, Parts
 from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.app.pages import made_files
 from voiceassist.errors import RecordError
@@ -26,6 +26,7 @@ from voiceassist.procedure.read import read_procedure
 from voiceassist.record.chain import Entry
 from voiceassist.record.folder import SessionFolder, create
 from voiceassist.record.journal import Journal, read
+from voiceassist.record.lines import End, Session
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import SessionSetup
 from voiceassist.sound.clip import Clip
@@ -54,7 +55,7 @@ class Stage:
             keep_sound=keep_sound,
             files=self.disk,
         )
-        self.keeping.keep([{"event": "session", "text": "", "facts": {}}])
+        self.keeping.keep([Session.made(text="", facts={})])
         mouth = Mouth(self.voice, LANGUAGE.spoken, None, self.timeline, self.warnings.append)
         self.ears = Ears(self.timeline)
         self.loop = Loop(
@@ -217,14 +218,8 @@ def refusing(path: Path, data: bytes) -> None:
 
 # --- what is made at the end ---
 
-END: Line = {"event": "end", "step": "", "text": "The job is closed.", "outcome": "stopped"}
-HEAD: Line = {
-    "event": "session",
-    "title": "A lamp",
-    "text": "A lamp",
-    "facts": {},
-    "procedure": "lamp",
-}
+END = End.made(step="", text="The job is closed.", outcome="stopped")
+HEAD = Session.made(title="A lamp", text="A lamp", facts={}, procedure="lamp")
 MADE = {"report.html", "report.txt", "transcript.txt", "transcript.vtt"}
 
 

@@ -2,6 +2,7 @@
 
 import io
 import json
+from collections.abc import Mapping
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -16,6 +17,7 @@ from voiceassist.app.timeline import RealTimeline
 from voiceassist.procedure.read import read_procedure
 from voiceassist.record.folder import SessionFolder, create
 from voiceassist.record.journal import Journal
+from voiceassist.record.lines import Session
 from voiceassist.session.engine import Engine
 from voiceassist.session.lessons import DIGITS
 from voiceassist.session.session import SessionSetup
@@ -45,7 +47,7 @@ def opens_in_full(records: Path, **facts: str) -> bool:
     return any(NOTICE in text for text in told)
 
 
-def journal(records: Path, *lines: dict[str, object], later_s: float = 0) -> SessionFolder:
+def journal(records: Path, *lines: Mapping[str, object], later_s: float = 0) -> SessionFolder:
     """A session begun now, or so many seconds later, with these lines."""
     folder = create(records, "any", RealTimeline().wall() + timedelta(seconds=later_s))
     with Journal.create(folder.journal, RealTimeline().wall) as kept:
@@ -53,7 +55,7 @@ def journal(records: Path, *lines: dict[str, object], later_s: float = 0) -> Ses
     return folder
 
 
-SESSION: dict[str, object] = {"event": "session", "source": SOURCE, "facts": {"technician": "Kim"}}
+SESSION = Session.made(source=SOURCE, facts={"technician": "Kim"})
 SAID: dict[str, object] = {"event": "say", "text": "Fan."}
 
 
@@ -111,7 +113,7 @@ def test_a_damaged_journal_tells_nothing_and_stops_nothing(tmp_path: Path, conte
 
 
 def test_an_altered_first_line_does_not_count(tmp_path: Path) -> None:
-    folder = journal(tmp_path, {**SESSION, "facts": {"technician": "Lee"}}, SAID)
+    folder = journal(tmp_path, SESSION.also({"facts": {"technician": "Lee"}}), SAID)
     altered = folder.journal.read_bytes().replace(b'"Lee"', b'"Kim"')
     folder.journal.write_bytes(altered)
     assert not familiar(tmp_path)
@@ -126,7 +128,7 @@ def test_there_need_be_no_records_yet(tmp_path: Path) -> None:
 @pytest.mark.parametrize("known", [True, False])
 def test_a_job_cut_off_before_its_opening_is_opened_as_it_would_have_been(known: bool) -> None:
     engine = Engine(SessionSetup(read_procedure(FAN, "fan"), BOOK))
-    back = replayed(engine, [{**SESSION, "familiar": known}])
+    back = replayed(engine, [SESSION.also({"familiar": known})])
     texts = [output.text for output in back.unkept]
     assert texts[0].startswith("Heater fan runs")
     assert any(NOTICE in text for text in texts) is not known
@@ -183,5 +185,5 @@ def test_a_session_tells_the_lesson_only_to_who_never_heard_it(tmp_path: Path) -
 @pytest.mark.parametrize("known", [True, False])
 def test_a_resumed_session_knows_who_was_taught(known: bool) -> None:
     engine = Engine(SessionSetup(read_procedure(FAN, "fan"), BOOK))
-    back = replayed(engine, [{**SESSION, "taught": known}])
+    back = replayed(engine, [SESSION.also({"taught": known})])
     assert (DIGITS in back.session.explained) is known

@@ -16,6 +16,7 @@ from voiceassist.errors import DeviceError
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.language.step import StepGrammar
 from voiceassist.procedure.read import read_procedure
+from voiceassist.record.lines import Session
 from voiceassist.session.engine import Engine
 from voiceassist.session.expect import of_step
 from voiceassist.session.session import SessionSetup
@@ -129,7 +130,7 @@ class Stage:
                 attended=True,
             )
         )
-        self.opening = {"event": "session", "text": "", "facts": {}}
+        self.opening = Session.made(text="", facts={})
         self.keeper.keep([self.opening])
         self.loop.begin({})
         self.loop.run()

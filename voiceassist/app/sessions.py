@@ -258,9 +258,8 @@ class Opened:
             days = self._shop.settings.sound_days
             key = "record.sound" if days is None else "record.sound-days"
             text = self._shop.book(key, days=days)
-            loop.announce(
-                lines.SoundKept.made(text=text, keep_sound=self._shop.settings.keep_sound)
-            )
+            kept = self._shop.settings.keep_sound
+            loop.announce(lines.SoundKept.made(step="", text=text, keep_sound=kept))
 
     def _as_begun(self, read: ReadSession) -> None:
         """Take from the record how the session is led, unless it is asked for anew."""

@@ -41,7 +41,7 @@ StepRows = Callable[[str, Mapping[str, str]], tuple[str, ...]]
 class View(Protocol):
     """Shows a session to who wants to look. Each method may be called from any thread."""
 
-    def show(self, line: Mapping[str, object]) -> None:
+    def show(self, line: lines.Line) -> None:
         """A journal line, as it was kept."""
         ...
 
@@ -65,7 +65,7 @@ class View(Protocol):
 class NoView:
     """Shows nothing."""
 
-    def show(self, line: Mapping[str, object]) -> None:
+    def show(self, line: lines.Line) -> None:
         """Nothing is shown."""
 
     def level(self, level: Level) -> None:

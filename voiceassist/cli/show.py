@@ -4,14 +4,13 @@ import json
 import shutil
 import sys
 import textwrap
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from typing import TYPE_CHECKING, TextIO
 
 if TYPE_CHECKING:
     from voiceassist.app.view import lines
 
-Line = Mapping[str, object]
-Show = Callable[[Line], None]
+Show = Callable[["lines.Line"], None]
 
 _INDENT = "   "
 _PROMPT = "> "
@@ -19,9 +18,9 @@ _PROMPT = "> "
 _TECHNICIAN, _ASSISTANT = "technician: ", "assistant:  "
 
 
-def as_json(line: Line) -> None:
+def as_json(line: "lines.Line") -> None:
     """One JSON object on standard output."""
-    print(json.dumps(line, ensure_ascii=False), flush=True)
+    print(json.dumps(dict(line), ensure_ascii=False), flush=True)
 
 
 class People:
@@ -61,23 +60,22 @@ class People:
             print(file=self._out, flush=True)
         self._at_prompt = False
 
-    def __call__(self, line: Line) -> None:
+    def __call__(self, line: "lines.Line") -> None:
         """Print ``line`` if there is anything in it for a person."""
         from voiceassist.app.view import lines  # with all that a session needs
 
-        shown = lines.line_of(line)
-        match shown:
+        match line:
             case lines.Heard():
                 self._heard += 1
                 if not self._typed_here:
-                    self._tell_heard(_heard_text(shown))
+                    self._tell_heard(_heard_text(line))
                 self._typed_here = False
             case lines.Session():
                 pass
-            case _ if shown.text:
-                self._tell(shown.text)
-        if isinstance(shown, lines.Ask) and shown.picture:
-            self._tell(f"[picture: {shown.picture}]")
+            case _ if line.text:
+                self._tell(line.text)
+        if isinstance(line, lines.Ask) and line.picture:
+            self._tell(f"[picture: {line.picture}]")
 
     def _tell_heard(self, words: str) -> None:
         if not self._total:
@@ -125,7 +123,7 @@ def shows(people: People, *, json_lines: bool) -> Show:
     if not json_lines:
         return people
 
-    def both(line: Line) -> None:
+    def both(line: "lines.Line") -> None:
         as_json(line)
         people(line)
 

@@ -73,6 +73,10 @@ class Line(_Base):
                 raise TypeError(f"{cls.__name__} has no field {name!r} that can be {value!r}")
         return cls({"event": cls.kind, **fields})
 
+    def also(self, fields: Mapping[str, object]) -> Self:
+        """The same line with ``fields`` in it."""
+        return type(self)({**self._all, **fields})
+
     @classmethod
     def fields(cls) -> Mapping[str, "Field[object]"]:
         """Its fields by name."""

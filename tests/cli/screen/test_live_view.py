@@ -8,13 +8,18 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 
 import pytest
-from cli.screen.lines import AFFIRM, ASK, CAUTION, CONFIRM, END, SESSION
+from cli.screen import lines
 from rich.console import Console
 
 from voiceassist.app.view import EarState, Level
 from voiceassist.cli.screen.choose import pictured, stage
 from voiceassist.cli.screen.live import LiveView
 from voiceassist.errors import SettingsError
+from voiceassist.record.lines import Say, typed
+
+SESSION, CAUTION, CONFIRM, AFFIRM, ASK, END = typed(
+    (lines.SESSION, lines.CAUTION, lines.CONFIRM, lines.AFFIRM, lines.ASK, lines.END)
+)
 
 ALTERNATE, BACK = "\x1b[?1049h", "\x1b[?1049l"
 
@@ -127,7 +132,7 @@ def test_where_there_is_no_terminal_lines_are_written(
     capsys: pytest.CaptureFixture[str], json: bool, typed: bool
 ) -> None:
     with stage("auto", json=json, typed=typed) as on:
-        on.show({"event": "say", "text": "Turn the key off."})
+        on.show(Say.made(text="Turn the key off."))
     out, err = capsys.readouterr()
     assert ("Turn the key off." in (err if json else out)) is True
     assert ALTERNATE not in out + err

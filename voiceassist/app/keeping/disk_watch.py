@@ -2,7 +2,7 @@
 
 from enum import Enum
 
-from voiceassist.record.lines import Line, Record
+from voiceassist.record.lines import Record
 
 
 class RecordNews(Enum):
@@ -21,13 +21,13 @@ class RecordWatch:
         self._lines_wait = False
         self._sound_waits = False
 
-    def news(self, lines: str, sound: str) -> list[Line]:
+    def news(self, lines: str, sound: str) -> list[Record]:
         """Journal lines, to be spoken of, about what has changed since the last call.
 
         Args:
             lines, sound: why the disk refuses lines or sound; empty when it does not.
         """
-        told: list[Line] = []
+        told: list[Record] = []
         if bool(lines) != self._lines_wait:
             self._lines_wait = bool(lines)
             told.append(_line(RecordNews.WAITING if lines else RecordNews.WRITTEN, lines))
@@ -38,5 +38,5 @@ class RecordWatch:
         return told
 
 
-def _line(kind: RecordNews, found: str) -> Line:
+def _line(kind: RecordNews, found: str) -> Record:
     return Record.made(state=kind.value, found=found)

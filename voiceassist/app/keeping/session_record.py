@@ -9,7 +9,6 @@ from pathlib import Path
 from voiceassist.app.keeping.disk_watch import RecordWatch
 from voiceassist.app.keeping.sound import SoundKeeping
 from voiceassist.app.keeping.unfinished import ResumeChoice
-from voiceassist.app.live.loop import Line
 from voiceassist.app.mouth.spoken_turn import Spoken
 from voiceassist.app.pages.made_files import make_files
 from voiceassist.app.pages.pictures import file_and_caption, kept_picture
@@ -18,9 +17,10 @@ from voiceassist.app.warn import Warn
 from voiceassist.errors import JournalInUseError, RecordError
 from voiceassist.record import disk, removal
 from voiceassist.record.chain import Entry
+from voiceassist.record.fields import Part
 from voiceassist.record.folder import SessionFolder, create
 from voiceassist.record.journal import Files, Journal
-from voiceassist.record.lines import SoundLost
+from voiceassist.record.lines import Line, Picture, Record, SoundLost
 from voiceassist.record.sound import SoundKind, lost_sounds, named_sounds
 from voiceassist.sound.clip import Clip
 
@@ -125,7 +125,7 @@ class SessionRecord:
     @property
     def lines(self) -> Sequence[Line]:
         """Every line so far."""
-        return [entry.to_json() for entry in self._journal.entries]
+        return [entry.typed for entry in self._journal.entries]
 
     def write(self, name: str, text: str) -> None:
         """Put a text file into the folder."""
@@ -149,20 +149,20 @@ class SessionRecord:
         if found != self._told:
             self._told = found
             self._warn(str(self._journal.trouble or "The record is on disk again, and whole."))
-        return [entry.to_json() for entry in entries]
+        return [entry.typed for entry in entries]
 
-    def news(self) -> Sequence[Line]:
+    def news(self) -> Sequence[Record]:
         """Lines to be kept and spoken about what befell the record since the last call."""
         lines = self._journal.trouble.found if self._journal.trouble else ""
         return self._watch.news(lines, self._sound.found)
 
     # --- sound ---
 
-    def keep_sound(self, kind: SoundKind, start_s: float, clip: Clip) -> Line:
+    def keep_sound(self, kind: SoundKind, start_s: float, clip: Clip) -> Part:
         """Have ``clip`` written beside the journal; see ``SoundKeeping.keep``."""
         return self._sound.keep(kind, start_s, clip)
 
-    def keep_picture(self, asked: str) -> Line:
+    def keep_picture(self, asked: str) -> Picture:
         """Put a picture beside the journal; see ``pictures.kept_picture``."""
         path, caption = file_and_caption(asked)
         return kept_picture(self._folder, path, caption)

@@ -3,11 +3,11 @@
 from pathlib import Path
 
 from voiceassist.app.keeping.sound_writer import SoundStore, Write
-from voiceassist.app.live.loop import Line
 from voiceassist.app.warn import Warn
 from voiceassist.errors import DeviceError
 from voiceassist.record import disk
 from voiceassist.record.chain import digest
+from voiceassist.record.fields import Part
 from voiceassist.record.sound import ENDING, SoundKind
 from voiceassist.sound.clip import Clip
 
@@ -39,7 +39,7 @@ class SoundKeeping:
         """Why sound waits to be written; empty when none is refused."""
         return self._store.found
 
-    def keep(self, kind: SoundKind, start_s: float, clip: Clip) -> Line:
+    def keep(self, kind: SoundKind, start_s: float, clip: Clip) -> Part:
         """Have ``clip`` written, when such sound is kept.
 
         Only a note is waited for, and not for long: its sound is what was said.

@@ -1,12 +1,11 @@
 """What can be said in a session beside the job: to a simulated vehicle, when it is a rehearsal."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from typing import Protocol
 
 from voiceassist.language.expectation import Choice, Expectation
+from voiceassist.record.lines import Line
 from voiceassist.session.session import Session
-
-Line = Mapping[str, object]
 
 
 class Beside(Protocol):

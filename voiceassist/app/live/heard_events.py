@@ -1,7 +1,5 @@
 """From an utterance to the session's event, and to the line that keeps it."""
 
-from collections.abc import Mapping
-
 from voiceassist.app.ears.base import Utterance
 from voiceassist.app.ears.judgement import Judgement
 from voiceassist.doubt.policy import Accept, AskAmong, Decision, Reject
@@ -17,11 +15,10 @@ from voiceassist.language.meanings import (
     Spread,
 )
 from voiceassist.record import lines
+from voiceassist.record.fields import Part
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
 from voiceassist.session.guessing import HARMLESS, QUESTIONS
-
-Line = Mapping[str, object]
 
 #: Candidates that a line keeps, the likeliest first.
 _KEPT = 5
@@ -78,7 +75,7 @@ def _loosely(heard: Heard, judgement: Judgement) -> Heard:
     return replace(heard, guess=meaning)
 
 
-def about(judgement: Judgement, decision: Decision) -> Line:
+def about(judgement: Judgement, decision: Decision) -> Part:
     """What the line of something heard tells of the doubt."""
     likely = judgement.belief.likely[:_KEPT] if judgement.belief is not None else ()
     return {
@@ -107,7 +104,7 @@ def _probability(judgement: Judgement, decision: Decision) -> float | None:
     return round(decision.probability, 4)
 
 
-def heard_line(said: Utterance, event: Heard, doubt: Line, step: str) -> lines.Heard:
+def heard_line(said: Utterance, event: Heard, doubt: Part, step: str) -> lines.Heard:
     """The journal line of something heard or typed."""
     return lines.Heard.made(
         step=step,
@@ -129,7 +126,7 @@ def heard_line(said: Utterance, event: Heard, doubt: Line, step: str) -> lines.H
     )
 
 
-def _delays(said: Utterance) -> Line:
+def _delays(said: Utterance) -> Part:
     """How long he waited to be understood, when he was there to wait."""
     if not said.taken_s:
         return {}

@@ -1,12 +1,12 @@
 """Notes of the instructor for a session under way, spoken at its pauses."""
 
 import time
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from voiceassist.record.instructor import NOTE, InstructorNote, remove, waiting
 from voiceassist.record.lines import InstructorNote as NoteLine
-from voiceassist.record.lines import of_kind, typed
+from voiceassist.record.lines import Line, of_kind
 from voiceassist.session.states import State
 
 #: How often the folder is looked at while nobody speaks.
@@ -35,10 +35,10 @@ class InstructorNotes:
         self._there = False
         self.held = False
 
-    def use(self, folder: Path, lines: Iterable[Mapping[str, object]]) -> None:
+    def use(self, folder: Path, lines: Iterable[Line]) -> None:
         """Take the notes of the session in ``folder``; those in its ``lines`` were spoken."""
         self._folder = folder
-        self._spoken = {line.note for line in of_kind(typed(lines), NoteLine)}
+        self._spoken = {line.note for line in of_kind(lines, NoteLine)}
 
     def waits(self) -> bool:
         """A note is there, and may be said now; asked often, and looked for seldom."""

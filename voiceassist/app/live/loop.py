@@ -13,7 +13,7 @@ from voiceassist.app.live.heard_events import about, decided_event, heard_line, 
 from voiceassist.app.live.instructor import QUIET
 from voiceassist.app.live.interruption import Pending
 from voiceassist.app.live.likely_next import likely
-from voiceassist.app.live.parts import Keeper, Line, Parts, Show
+from voiceassist.app.live.parts import Keeper, Parts, Show
 from voiceassist.app.live.replay import Replayed
 from voiceassist.app.live.telling import Telling
 from voiceassist.app.live.timers import Timers
@@ -24,6 +24,7 @@ from voiceassist.language.expectation import Expectation
 from voiceassist.language.meanings import Answer
 from voiceassist.language.step import StepGrammar
 from voiceassist.record import lines
+from voiceassist.record.lines import Line
 from voiceassist.record.outcomes import PARKED
 from voiceassist.record.sound import SoundKind
 from voiceassist.session.events import (
@@ -104,7 +105,7 @@ class Loop:
 
     def announce(self, line: Line) -> None:
         """Keep and speak a line that is not of the engine; its ``text`` is spoken."""
-        self._telling.announce({"step": self.session.step, **line})
+        self._telling.announce(line)
 
     def resume(self, back: Replayed, away_s: float) -> None:
         """Go on with a session read back from its journal.
@@ -176,9 +177,8 @@ class Loop:
         self._settle_cut()
         book, at_s = self._parts.engine.setup.book, self._telling.now_s()
         try:
-            kept = {**self._parts.keeper.keep_picture(asked), "text": book("record.picture")}
-            del kept["event"]
-            line = self._unspoken(lines.Picture, at_s, **kept)
+            about = {"step": self.session.step, "at_s": at_s, "text": book("record.picture")}
+            line: Line = self._parts.keeper.keep_picture(asked).also(about)
         except RecordError as error:
             text = book("record.picture-refused", found=error.found)
             line = self._unspoken(lines.PictureRefused, at_s, asked=asked, text=text)
@@ -234,7 +234,7 @@ class Loop:
         assert self._parts.beside is not None
         self._telling.keep([self._with_sound(line, said, SoundKind.HEARD)])
         reply = self._parts.beside.answer(wish, self.session)
-        self._telling.announce({**reply, "at_s": self._telling.now_s()}, self._last_tone())
+        self._telling.announce(reply.also({"at_s": self._telling.now_s()}), self._last_tone())
         self._waits.await_answer(self._parts.engine.listen(self.session))
 
     def _instead(self, event: Heard) -> str:
@@ -255,7 +255,7 @@ class Loop:
         beside = lines.Rehearsed.made(
             step=self.session.step, text=text, wish="", named="", minutes=0.0, slips=[]
         )
-        self._telling.announce({**beside, "at_s": self._telling.now_s()}, self._last_tone())
+        self._telling.announce(beside.also({"at_s": self._telling.now_s()}), self._last_tone())
         self._waits.await_answer(self._parts.engine.listen(self.session))
 
     def _close_beside(self, before: Sequence[Line]) -> None:
@@ -263,7 +263,7 @@ class Loop:
         assert self._parts.beside is not None
         self._telling.keep(before)
         for line in self._parts.beside.closing(self.session):
-            self.announce({**line, "at_s": self._telling.now_s()})
+            self.announce(line.also({"at_s": self._telling.now_s()}))
 
     def _say_note(self) -> None:
         """At a pause the instructor's note is kept and spoken, which decides nothing."""
@@ -360,7 +360,7 @@ class Loop:
         """The ears are in trouble, or well again: it is kept, and spoken of."""
         line = self._trouble.line(kind, self.session, self._telling.now_s())
         self._telling.announce(line, self._last_tone())
-        if line["text"]:  # spoken of: silence counts anew, or not at all
+        if line.text:  # spoken of: silence counts anew, or not at all
             self._waits.await_answer(self._parts.engine.listen(self.session))
 
     # --- what is answered ---
@@ -383,7 +383,7 @@ class Loop:
         if said.clip is None:
             return line
         start_s = said.start_s - said.lead_s
-        return {**line, **self._parts.keeper.keep_sound(kind, start_s, said.clip)}
+        return line.also(self._parts.keeper.keep_sound(kind, start_s, said.clip))
 
     def _deliver(self, turn: Turn, before: Sequence[Line], first: Tone | None = None) -> None:
         """Have the lines of a turn kept, then speak it; a disk that refuses is told of first."""

@@ -1,6 +1,6 @@
 """What the loop of a session joins."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Protocol
 
@@ -12,11 +12,12 @@ from voiceassist.app.live.instructor import InstructorNotes
 from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.app.timeline import Timeline
 from voiceassist.language.language import Language
+from voiceassist.record.fields import Part
+from voiceassist.record.lines import Line, Picture, Record
 from voiceassist.record.sound import SoundKind
 from voiceassist.session.engine import Engine
 from voiceassist.sound.clip import Clip
 
-Line = Mapping[str, object]
 Show = Callable[[Line], None]
 
 
@@ -27,19 +28,19 @@ class Keeper(Protocol):
         """Keep ``lines`` and return them as kept, when they are safe."""
         ...
 
-    def keep_sound(self, kind: SoundKind, start_s: float, clip: Clip) -> Line:
+    def keep_sound(self, kind: SoundKind, start_s: float, clip: Clip) -> Part:
         """Keep a stretch of sound, if such is kept; what its line tells of it."""
         ...
 
-    def keep_picture(self, asked: str) -> Line:
-        """Keep the picture in the file that ``asked`` names; what its line tells of it.
+    def keep_picture(self, asked: str) -> Picture:
+        """Keep the picture in the file that ``asked`` names; the line that names it.
 
         Raises:
             RecordError: there is none, or it is refused.
         """
         ...
 
-    def news(self) -> Sequence[Line]:
+    def news(self) -> Sequence[Record]:
         """Lines, to be kept and spoken, about what befell the record since the last call."""
         ...
 

@@ -1,12 +1,13 @@
 """A session rebuilt from the lines of its journal: the engine gets the same events again."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from voiceassist.errors import SessionError
 from voiceassist.language.codec import from_json
 from voiceassist.language.meanings import Answer, Reading
 from voiceassist.record import lines
+from voiceassist.record.fields import Part
 from voiceassist.record.lines import Line
 from voiceassist.rehearse.wishes import Wish
 from voiceassist.session.engine import Engine
@@ -87,13 +88,12 @@ def moments(engine: Engine, kept: Sequence[Line]) -> Iterator[Moment]:
         session = turn.session if turn is not None else session
 
 
-def replayed(engine: Engine, journal: Iterable[Mapping[str, object]]) -> Replayed:
-    """Where the session of ``journal`` stood; see ``moments``.
+def replayed(engine: Engine, kept: Sequence[Line]) -> Replayed:
+    """Where the session with the lines ``kept`` stood; see ``moments``.
 
     Raises:
         SessionError: the lines do not begin with the opening of a session.
     """
-    kept = lines.typed(journal)
     voice: list[str] = []
     last, turn = kept[0] if kept else None, Turn(Session(), ())
     for moment in moments(engine, kept):
@@ -145,7 +145,7 @@ def _event(line: Line) -> Event | None:
     return made
 
 
-def _carried(kept: Mapping[str, object]) -> Carried:
+def _carried(kept: Part) -> Carried:
     """What an earlier part of the job had read.
 
     Raises:

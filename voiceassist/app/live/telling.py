@@ -4,8 +4,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from voiceassist.app.live.interruption import Pending, unheard_cautions
-from voiceassist.app.live.parts import Line, Parts
+from voiceassist.app.live.parts import Parts
 from voiceassist.app.mouth.spoken_turn import Spoken
+from voiceassist.record.lines import Line, line_of
 from voiceassist.record.sound import SoundKind
 from voiceassist.session.outputs import Ended, Output
 from voiceassist.sound.tones import Tone
@@ -33,7 +34,7 @@ class Telling:
 
     def announce(self, line: Line, last: Tone | None = None) -> None:
         """Keep and speak a line that is not of the engine; its ``text`` is spoken."""
-        spoken = self._parts.mouth.prepare([str(line["text"])])
+        spoken = self._parts.mouth.prepare([line.text])
         self.keep([self._placed(line, spoken[0])])
         self._parts.mouth.speak(spoken, last=last)
 
@@ -41,8 +42,8 @@ class Telling:
         """Speak of a disk that refuses lines, or takes them again; how long that took, in s."""
         began_s = self._parts.timeline.now_s()
         for line in self._parts.keeper.news():
-            text = self._parts.engine.setup.book(f"record.{line['state']}", found=line["found"])
-            self.announce({"step": step, **line, "text": text, "at_s": self.now_s()})
+            text = self._parts.engine.setup.book(f"record.{line.state}", found=line.found)
+            self.announce(line.also({"step": step, "text": text, "at_s": self.now_s()}))
             self.told_s = self._parts.timeline.now_s()
         return self._parts.timeline.now_s() - began_s
 
@@ -90,11 +91,9 @@ class Telling:
             return None
         return Pending(tuple(given), cut, unheard_cautions(given, cut), self.now_s())
 
-    def _line(self, output: Output) -> dict[str, object]:
-        line = output.to_json()
-        if isinstance(output, Ended):
-            line["record"] = self._parts.record
-        return line
+    def _line(self, output: Output) -> Line:
+        line = line_of(output.to_json())
+        return line.also({"record": self._parts.record}) if isinstance(output, Ended) else line
 
     def _placed(self, line: Line, spoken: Spoken | None) -> Line:
         """``line`` with its place in the session and its sound, when it is spoken."""
@@ -102,7 +101,7 @@ class Telling:
             return line
         place = {"start_s": round(spoken.start_s, 3), "end_s": round(spoken.end_s, 3)}
         kept = self._parts.keeper.keep_sound(SoundKind.SAID, spoken.start_s, spoken.clip)
-        return {**line, **place, **kept}
+        return line.also({**place, **kept})
 
 
 def _later(prepared: Sequence[Spoken | None], seconds: float) -> list[Spoken | None]:

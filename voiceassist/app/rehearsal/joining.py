@@ -7,7 +7,7 @@ from voiceassist.app.kept_files import Folder, kept_procedure
 from voiceassist.app.progress import Progress
 from voiceassist.app.rehearsal.asked import Asked, Mode, Settled
 from voiceassist.app.rehearsal.rehearsal import PRACTISED, Rehearsal, as_led, begin
-from voiceassist.record.lines import typed
+from voiceassist.record.lines import Line
 from voiceassist.session.session import SessionSetup
 
 
@@ -35,9 +35,9 @@ def as_before(
     written: Written,
     shop: Components,
     progress: Progress,
-    lines: Sequence[Mapping[str, object]],
+    lines: Sequence[Line],
 ) -> Rehearsal:
     """The rehearsal that a session was, with all done again that its ``lines`` tell of."""
     practised = begin(Settled.from_json(kept), setup, written, shop, progress)
-    practised.replay(typed(lines))
+    practised.replay(lines)
     return practised

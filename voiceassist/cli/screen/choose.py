@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from rich.console import Console
 
 from voiceassist.app.settings.settings import Settings
-from voiceassist.app.view import NoView, View
+from voiceassist.app.view import NoView, View, lines
 from voiceassist.cli.screen.live import LiveView
 from voiceassist.cli.screen.prompt import PromptView
-from voiceassist.cli.show import Line, People, Show, as_json, shows, warn
+from voiceassist.cli.show import People, Show, as_json, shows, warn
 from voiceassist.errors import SettingsError
 
 AUTO, ON, OFF = "auto", "on", "off"
@@ -99,7 +99,7 @@ def _lacking(console: Console, *, typed: bool) -> str:
 
 
 def _both(show: Show) -> Show:
-    def both(line: Line) -> None:
+    def both(line: lines.Line) -> None:
         as_json(line)
         show(line)
 

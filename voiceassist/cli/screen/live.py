@@ -2,14 +2,14 @@
 
 import threading
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
 
 from rich.console import Console, ConsoleDimensions
 from rich.live import Live
 
-from voiceassist.app.view import EarState, Level, StepRows, shown, ticked
+from voiceassist.app.view import EarState, Level, StepRows, lines, shown, ticked
 from voiceassist.cli.screen.draw import Screen
 from voiceassist.cli.screen.level import heard_level
 from voiceassist.cli.screen.parts import ScreenState
@@ -58,7 +58,7 @@ class LiveView:
         self._painter: threading.Thread | None = None
         self.painted = 0
 
-    def show(self, line: Mapping[str, object]) -> None:
+    def show(self, line: lines.Line) -> None:
         """Take a journal line into the picture."""
         self._change(lambda state: self._with_leads(state, shown(state, line)))
         if self._painter is None and not self._closed.is_set():
