@@ -1,12 +1,16 @@
 """Where a part changes: a fuse that blows, a relay that pulls, what a meter still shows."""
 
+from dataclasses import replace
+
 import pytest
 from circuit.small_circuits import bat, circuit, relay, res
 
-from voiceassist.circuit.model import Circuit, Probe, Shows
+from voiceassist.circuit.comes import Comes
+from voiceassist.circuit.model import Circuit, Instruments, Probe, Shows
 from voiceassist.circuit.parts import Fuse
 from voiceassist.circuit.probe import quantity, shown
 from voiceassist.circuit.solve import solved
+from voiceassist.errors import CircuitError
 
 
 def fused(load_ampere: float) -> Circuit:
@@ -42,6 +46,34 @@ def test_an_ohmmeter_shows_up_to_its_top_and_over_range_above(ohm: float, is_ove
     assert (found.value is None) is is_over
     if found.value is not None:
         assert float(found.value.in_base) == pytest.approx(ohm, rel=1e-4)
+
+
+@pytest.mark.parametrize(("volt", "is_over"), [(10.0, False), (10.5, True)])
+def test_a_meter_stands_a_current_up_to_its_limit(volt: float, is_over: bool) -> None:
+    """Half an ohm of the load and half of the meter: every figure is whole in binary."""
+    parts = replace(
+        circuit(bat("battery", "a", "0", volt), res("load", "a", "0", 0.5)),
+        instruments=Instruments(ammeter_ohm=0.5, ammeter_limit=10.0),
+    )
+    assert shown(parts, {}, Probe(Shows.CURRENT, through="load")).over is is_over
+
+
+@pytest.mark.parametrize(("draw", "there"), [(0.0, True), (0.29, True), (0.3, False), (1.0, False)])
+def test_a_fault_is_there_in_as_many_draws_as_its_chance_says(draw: float, there: bool) -> None:
+    """Draws run from 0 to just below 1, so that of a hundred like ones thirty are below 0.3."""
+    comes = Comes({"key": frozenset(["run"])}, 0.3)
+    assert comes.is_there({"key": "run"}, draw) is there
+    assert not comes.is_there({"key": "off"}, draw)
+    assert comes.shows_within({"key": "run"}, 2) == pytest.approx(0.51)
+    assert comes.shows_within({"key": "off"}, 2) == 0
+
+
+@pytest.mark.parametrize("chance", [0.0, -0.1, 1.5])
+def test_a_chance_that_cannot_be_is_told(chance: float) -> None:
+    with pytest.raises(CircuitError) as refused:
+        Comes({}, chance)
+    told = f"a chance of {100 * chance:g} % in a second cannot be"
+    assert str(refused.value) == f"{told}; give more than 0 %, and at most 100 %"
 
 
 def test_an_ohmmeter_through_which_nothing_flows_shows_over_range() -> None:

@@ -5,11 +5,27 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from circuit.small_circuits import bat, diode, lamp, motor, pulses, relay, res, switch
+from circuit.small_circuits import (
+    at_rest,
+    bat,
+    circuit,
+    diode,
+    lamp,
+    motor,
+    pulses,
+    relay,
+    res,
+    switch,
+)
 
+from voiceassist.circuit import newton
 from voiceassist.circuit.colours import COLOURS, colour
 from voiceassist.circuit.drivers import Module, Regulator
+from voiceassist.circuit.model import Circuit, Probe, Shows
 from voiceassist.circuit.parts import LOADS, Fuse, Latch, Part, Plug, Potentiometer
+from voiceassist.circuit.probe import shown
+from voiceassist.circuit.solve import solved
+from voiceassist.circuit.values import ByState
 from voiceassist.errors import CircuitError
 
 FUSE = Fuse(name="x", terminals={"from": "a", "to": "b"}, ampere=10.0, ohm=0.01)
@@ -121,3 +137,110 @@ def test_what_is_no_colour_of_a_wire_is_refused_with_those_that_are(written: str
 @pytest.mark.parametrize("written", ["BN", "GNYE"])
 def test_a_colour_and_one_with_a_stripe_are_taken(written: str) -> None:
     assert colour(written) == written
+
+
+# --- what cannot be solved, or is not there ---
+
+FEED = bat("battery", "a", "0", 12.0)
+
+
+@pytest.mark.parametrize(
+    ("act", "told"),
+    [
+        (
+            lambda: at_rest(FEED, relay("horn relay", ("z", "0"), "a", rest="z")),
+            "'horn relay' chatters: it pulls in, takes its own voltage away, and drops out again; "
+            "feed its coil before the joint that its load flows through",
+        ),
+        (
+            lambda: at_rest(FEED, res("r", "x", "y", 1.0)).voltage("x"),
+            "no voltage can be found at 'x': nothing joins it to '0'; "
+            "close the circuit, or put a meter between them",
+        ),
+        (
+            lambda: at_rest(FEED, res("r", "x", "y", 1.0)).between("a", "y"),
+            "no voltage can be found at 'y': nothing joins it to 'a'; "
+            "close the circuit, or put a meter between them",
+        ),
+        (lambda: at_rest(FEED).current("fan"), "there is no part 'fan'; use a name under 'parts:'"),
+        (lambda: at_rest(FEED).current("battery", "wiper"), "'battery' has no terminal 'wiper'"),
+        (
+            lambda: at_rest(FEED, bat("other", "a", "0", 11.0)),
+            "'other' closes a loop without any resistance (of battery, other); "
+            "give one of them a resistance",
+        ),
+        (
+            lambda: at_rest(FEED, res("r", "a", "0", ByState("air", {"cold": 1.0, "warm": 2.0}))),
+            "no value is known with 'air' in no state; set it to one of cold, warm",
+        ),
+        (
+            lambda: solved(
+                circuit(FEED, res("r", "a", "0", ByState("air", {"cold": 1.0}))), {"air": "hot"}
+            ),
+            "no value is known with 'air' hot; set it to one of cold",
+        ),
+        (
+            lambda: Circuit(parts={"battery": FEED}, earth="frame"),
+            "nothing is joined to the earth node 'frame'; join a part to it",
+        ),
+        (
+            lambda: shown(circuit(FEED), {}, Probe(Shows.CURRENT, through="a")),
+            "the current at 'a' cannot be found: it is neither a part nor a pin of a plug; "
+            "name the wire or part that carries it",
+        ),
+        (
+            lambda: shown(circuit(FEED), {}, Probe(Shows.VOLTAGE, "x", "0")),
+            "there is no node 'x' in this circuit",
+        ),
+        (
+            lambda: replace(FUSE, terminals={"from": "a"}),
+            "'x' does not name its terminal 'to'; add 'to:' with the node it is joined to",
+        ),
+        (
+            lambda: replace(FUSE, terminals={"from": "a", "to": "b", "wiper": "c"}),
+            "'x' has no terminal 'wiper'; use from, to",
+        ),
+        (
+            lambda: replace(RELAY, drop_out=8.0),
+            "'x' drops out at 8 V, above its pull-in voltage of 7 V; "
+            "give a drop-out below the pull-in",
+        ),
+        (
+            lambda: replace(MODULE, curve=((3.0, 1.0), (3.0, 0.0))),
+            "'x' needs commands that rise, each with its output; "
+            "write it like {2 V: 100 %, 10 V: 0 %}",
+        ),
+        (
+            lambda: replace(MODULE, curve=()),
+            "'x' needs commands that rise, each with its output; "
+            "write it like {2 V: 100 %, 10 V: 0 %}",
+        ),
+        (
+            lambda: replace(MODULE, curve=((3.0, 1.2),)),
+            "'x' cannot have an output of 120 %; give 0 % to 100 %",
+        ),
+        (
+            lambda: replace(MODULE, side="left"),
+            "'x' cannot switch the 'left' side; use high or low",
+        ),
+    ],
+)
+def test_what_cannot_be_is_told_in_one_sentence(act: Callable[[], object], told: str) -> None:
+    assert refusal(act) == told
+
+
+def test_currents_that_do_not_settle_are_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(newton, "_ROUNDS", 0)
+    told = refusal(lambda: at_rest(FEED, lamp("L", "a", "0")))
+    assert told == "the currents of this circuit do not settle; check the values of its parts"
+
+
+def test_an_ohmmeter_on_a_live_circuit_tells_the_voltage_that_stands_there() -> None:
+    across = Probe(Shows.RESISTANCE, "a", "0")
+    live = shown(circuit(bat("b", "a", "0", 12.3456, 1.0)), {}, across)
+    assert live.invalid == "12.3 V stand between the points; switch the power off"
+
+
+def test_a_sort_of_resistance_that_is_none_is_a_slip_of_the_program() -> None:
+    with pytest.raises(ValueError, match=r"^fuse is no sort of resistance$"):
+        replace(res("r", "a", "0", 1.0), sort="fuse")

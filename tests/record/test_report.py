@@ -359,7 +359,7 @@ def test_a_reading_of_an_earlier_part_of_the_job_is_told_with_its_session() -> N
 
 
 def test_a_note_that_was_verified_and_a_caution_that_nobody_spoke_are_told_plainly() -> None:
-    lines = [{"event": "note", "words": "green", "verified": True},
+    lines: list[Line] = [{"event": "note", "words": "green", "verified": True},
              {"event": "acknowledged", "names": ["hot"]}]  # fmt: skip
     text = report(chained([session(meter="a bench meter"), *lines]))
     assert section(text, "Notes") == ["green"]
