@@ -249,7 +249,7 @@ def test_the_core_imports_with_every_optional_library_blocked() -> None:
     ("program", "without"),
     [
         ("import voiceassist.cli.main", {"sqlalchemy", "yaml", "voiceassist.record.lines"}),
-        ("import voiceassist.app.records.opened", {"alembic", "yaml", "voiceassist.record.lines"}),
+        ("import voiceassist.app.records.opened", {"yaml", "voiceassist.record.lines"}),
     ],
 )
 def test_a_command_that_only_looks_starts_without_what_a_session_needs(

@@ -1,14 +1,11 @@
-"""The tables come about step by step, up and down, and a newer archive is left alone."""
+"""The tables are those of the version before, and an archive of another is left alone."""
 
 import stat
 from collections.abc import Iterator
-from importlib.resources import files
 from pathlib import Path
 
 import pytest
-from alembic.autogenerate import compare_metadata
-from alembic.migration import MigrationContext
-from database_server import DatabaseServer
+from database_server import DatabaseServer, emptied
 from shelf import job, kept
 from sqlalchemy import Engine, insert, inspect, text
 
@@ -17,12 +14,10 @@ from voiceassist.archive.engine import address, make_engine, reading, shown, wri
 from voiceassist.archive.find import Wanted
 from voiceassist.archive.store import Archive
 from voiceassist.archive.sync import sync
-from voiceassist.archive.tables import metadata, sessions
+from voiceassist.archive.tables import metadata, seals, sessions
 from voiceassist.errors import ArchiveError
 
-#: Columns that step 0004 brings.
-NEWER = {"sid", "worked_s", "questions"}
-STEPS = ["0001", "0002", "0003", "0004", "0005"]
+HERE = Path(__file__).parent
 
 
 @pytest.fixture
@@ -32,77 +27,72 @@ def engine(where: str) -> Iterator[Engine]:
     made.dispose()
 
 
-def names(engine: Engine) -> set[str]:
-    """The tables, those left out that SQLite's full text search keeps for itself."""
-    return {n for n in inspect(engine).get_table_names() if not n.startswith("words_")}
-
-
-def test_head_is_the_newest_step_there_is() -> None:
-    folder = files("voiceassist.archive.migrations.versions")
-    steps = sorted(p.name[1:5] for p in folder.iterdir() if p.name.startswith("v0"))
-    assert steps == STEPS
-    assert steps[-1] == schema.HEAD
-
-
-def test_the_steps_lead_to_the_tables_that_the_program_uses(engine: Engine) -> None:
-    schema.ensure(engine)
-    with reading(engine) as connection:
-        assert schema.version(connection) == schema.HEAD
-        context = MigrationContext.configure(
-            connection,
-            opts={
-                "version_table": "archive_version",
-                "include_object": lambda o, name, kind, *_: not str(name).startswith("words"),
-            },
-        )
-        assert compare_metadata(context, metadata) == []
-
-
-def test_every_step_can_be_gone_down_and_up_again(engine: Engine) -> None:
-    seen = []
+def as_the_version_before_made_them(engine: Engine) -> None:
+    """Tables by the statements that its own database then gave for them."""
+    made = (HERE / f"step_0005.{engine.dialect.name}.sql").read_text(encoding="utf-8")
     with writing(engine) as connection:
-        for step in STEPS:
-            schema.migrate(connection, step)
-    for step in ["0004", "0003", "0002", "0001", "base", *STEPS]:
-        with writing(engine) as connection:
-            schema.migrate(connection, step)
-        seen.append(names(engine) - {"archive_version"})
-    first = {"sessions", "readings", "verdicts", "deletions"}
-    third = first | {"words", "seals", "points"}
-    fourth = third | {"bays"}
-    assert seen[:5] == [fourth, third, first | {"words"}, first, set()]
-    assert seen[5:] == [first, first | {"words"}, third, fourth, fourth]
+        for statement in made.removesuffix(";\n").split(";\n"):
+            connection.exec_driver_sql(statement)
 
 
-@pytest.mark.parametrize("step", STEPS[:-1])
-def test_an_older_archive_is_brought_up_and_its_journals_are_read_again(
-    where: str, engine: Engine, step: str, tmp_path: Path
+def shape(engine: Engine) -> dict[str, object]:
+    """All that a database tells of its tables, but for the order of their columns."""
+    seen = inspect(engine)
+
+    def table(name: str) -> object:
+        columns = sorted(
+            (c["name"], str(c["type"]), c["nullable"], str(c["default"]).replace("'", ""))
+            for c in seen.get_columns(name)
+        )
+        keys = seen.get_pk_constraint(name)["constrained_columns"]
+        others = seen.get_unique_constraints(name), seen.get_foreign_keys(name)
+        indexes = sorted(seen.get_indexes(name), key=lambda index: str(index["name"]))
+        return columns, keys, others, indexes
+
+    # Full text search in SQLite keeps tables of its own.
+    return {n: table(n) for n in seen.get_table_names() if not n.startswith("words_")}
+
+
+def test_the_tables_are_those_of_the_version_before(where: str, server: DatabaseServer) -> None:
+    shapes = []
+    for make in (as_the_version_before_made_them, schema.ensure):
+        url = emptied(server) if where.startswith("postgresql") else f"{where}-{len(shapes)}"
+        engine = make_engine(address(url))
+        make(engine)
+        shapes.append(shape(engine))
+        engine.dispose()
+    assert len(shapes[0]) >= len(metadata.tables)
+    assert shapes[0] == shapes[1]
+
+
+def test_an_archive_of_the_version_before_is_gone_on_with(
+    where: str, engine: Engine, tmp_path: Path
 ) -> None:
     made = kept(tmp_path / "records", job())
-    journal = made.journal.stat()
+    as_the_version_before_made_them(engine)
+    gone = dict.fromkeys((c.name for c in sessions.c), "") | {
+        "folder": "20250102-080000-lamp-abcdef",
+        "number": 5,
+        "lines": 6,
+        "sid": "gone",
+        "ended": True,
+        "missing": True,
+        "size": 9,
+        "mtime_ns": 9,
+        "worked_s": 0,
+        "questions": 0,
+    }
     with writing(engine) as connection:
-        schema.migrate(connection, step)
-        known = [c.name for c in sessions.c if step >= "0004" or c.name not in NEWER]
-        row = dict.fromkeys(known, "") | {
-            "folder": made.id,
-            "number": 5,
-            "lines": 6,
-        }
-        row |= {"ended": True, "missing": False, "last_hash": "ab" * 32}
-        row |= {"size": journal.st_size, "mtime_ns": journal.st_mtime_ns}
-        row |= {name: 0 for name in ("worked_s", "questions") if name in known}
-        connection.execute(insert(sessions), [row])
-        if step >= "0003":
-            named = {"folder": made.id, "hash": "ab" * 32}
-            columns = "(place, folder, lines, last_hash)"
-            put = f"INSERT INTO seals {columns} VALUES ('', :folder, 6, :hash)"
-            connection.execute(text(put), named)
+        connection.execute(insert(sessions), [gone])
+        seal = {"folder": made.id, "lines": 99, "last_hash": "ab" * 32, "sid": "sealed"}
+        connection.execute(insert(seals), [{"place": "", **seal}])
     with Archive.open(where) as archive:
-        seal = archive.seal(made.id)
-        assert seal is not None
-        assert (seal.lines, seal.last_hash) == (6, "ab" * 32)
         sync(archive, tmp_path / "records")
+        found = archive.seal(made.id)
+        assert found is not None
+        assert (found.lines, found.last_hash) == (99, "ab" * 32)  # which tells that it was cut
         assert [row["folder"] for row in archive.find(Wanted(said="volts"))] == [made.id]
+        assert [row["number"] for row in archive.find(Wanted()) if row["missing"]] == [5]
 
 
 def test_an_archive_of_a_newer_version_is_refused_and_left_as_it_is(
@@ -118,15 +108,23 @@ def test_an_archive_of_a_newer_version_is_refused_and_left_as_it_is(
         assert schema.version(connection) == "0999"
 
 
-def test_a_step_that_fails_leaves_nothing_behind(engine: Engine) -> None:
+def test_an_archive_older_than_any_released_version_is_told_with_what_would_do(
+    where: str, engine: Engine
+) -> None:
+    schema.ensure(engine)
     with writing(engine) as connection:
-        schema.migrate(connection, "0001")
+        connection.execute(text("UPDATE archive_version SET version_num = '0004'"))
+    told = r"an older version .*\(step 0004; .*; give it another name, and make it anew: .*rebuild"
+    with pytest.raises(ArchiveError, match=told), Archive.open(where):
+        pytest.fail("it was opened")
+
+
+def test_tables_that_cannot_all_be_made_leave_nothing_behind(engine: Engine) -> None:
+    with writing(engine) as connection:
         connection.execute(text("CREATE TABLE seals (x integer)"))
     with pytest.raises(ArchiveError, match="seals"):
         schema.ensure(engine)
-    with reading(engine) as connection:
-        assert schema.version(connection) == "0001"
-    assert "words" not in names(engine)
+    assert inspect(engine).get_table_names() == ["seals"]
 
 
 # --- the file, the address ---

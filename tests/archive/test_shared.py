@@ -6,15 +6,11 @@ from pathlib import Path
 
 import pytest
 from shelf import add, head, heard, job, kept, removal_of
-from sqlalchemy import insert
 
-from voiceassist.archive import schema
-from voiceassist.archive.engine import address, make_engine, writing
 from voiceassist.archive.find import Wanted
 from voiceassist.archive.store import Archive
 from voiceassist.archive.sync import sync
 from voiceassist.archive.synced import Synced
-from voiceassist.archive.tables import sessions
 from voiceassist.archive.verify import verified
 from voiceassist.record import removal
 from voiceassist.record.bay import BAY_ID, bay_id
@@ -156,35 +152,6 @@ def test_sessions_of_an_earlier_version_are_known_by_their_first_line(
     row = archive.session(made.id)
     assert row is not None
     assert len(row["sid"]) == 64
-
-
-# --- what an earlier version had doubled ---
-
-
-def test_what_was_doubled_is_healed_when_the_journals_are_read_again(
-    where: str, tmp_path: Path
-) -> None:
-    made = kept(tmp_path / "records", job())
-    last = made.journal.read_bytes().splitlines()[-1].rsplit(b'"hash":"', 1)[1][:64].decode()
-    engine = make_engine(address(where))
-    with writing(engine) as connection:
-        schema.migrate(connection, "0003")
-        row: dict[str, object] = {c.name: "" for c in sessions.c if c.name not in NEWER}
-        row |= {"folder": made.id, "lines": 6, "ended": True, "missing": False, "size": 0}
-        row |= {"mtime_ns": 0, "last_hash": last}
-        places = {5: "bench:/old", 6: "bench:/new", 7: "bench:/other"}
-        rows: list[dict[str, object]] = [
-            row | {"number": number, "place": place} for number, place in places.items()
-        ]
-        rows[2]["last_hash"] = "ab" * 32  # of the same name, and another session
-        connection.execute(insert(sessions), rows)
-    engine.dispose()
-    with Archive.open(where, bay_id(tmp_path / "records")) as archive:
-        assert len(archive.find(Wanted())) == 3
-        sync(archive, tmp_path / "records")
-        assert sorted(places_of(archive)) == sorted(["bench:/other", bay_id(tmp_path / "records")])
-        archive.forget_place("bench:/other")
-        assert places_of(archive) == [bay_id(tmp_path / "records")]
 
 
 def test_a_deleted_session_is_told_once_wherever_its_folder_has_been(

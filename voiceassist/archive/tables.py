@@ -1,4 +1,4 @@
-"""The tables of the archive as they are now; ``migrations`` is how they came about.
+"""The tables of the archive; a change to them raises ``schema.VERSION``.
 
 Everything here is made from the journals and can be made again, but for ``seals`` (the last
 hash seen of each journal, which tells when its end was cut since) and ``deletions``.
@@ -122,15 +122,9 @@ points = Table(
 Index("points_by_name", points.c.point)
 
 #: Full text. SQLite: an FTS5 table. PostgreSQL: tsvector columns with GIN indexes.
-words_sqlite = table(
-    "words", column("rowid"), *(column(n) for n in ("said", "cause", "complaint", "vehicle"))
-)
-words_postgresql = Table(
-    "words",
-    MetaData(),
-    Column("session", BigInteger, primary_key=True),
-    *(Column(name) for name in ("said", "cause", "complaint", "vehicle")),
-)
+WORDS = ("said", "cause", "complaint", "vehicle")
+words_sqlite = table("words", column("rowid"), *(column(name) for name in WORDS))
+words_postgresql = table("words", column("session"), *(column(name) for name in WORDS))
 
 #: The longest journal seen of each session, by its last hash.
 seals = Table(

@@ -25,9 +25,6 @@ from voiceassist.record.webvtt import one_line
 
 _T = TypeVar("_T")
 
-#: Begins the id of what an earlier version took in, until its journal is read again.
-OLD = "old:"
-
 _WORDS_SQLITE = text(
     "INSERT INTO words (rowid, said, cause, complaint, vehicle)"
     " VALUES (:session, :said, :cause, :complaint, :vehicle)"
@@ -42,7 +39,6 @@ def put(connection: Connection, place: str, taken: Sequence[TakenSession]) -> No
     taken = list({one.sid(place): one for one in taken}.values())
     _drop(connection, _at(place, [one.folder for one in taken]))
     _drop(connection, _of_ids([one.sid(place) for one in taken]))
-    _drop(connection, _numbered(_kept_as_old(connection, taken)))
     numbers = _numbers(connection, taken)
     numbered = list(zip(taken, numbers, strict=True))
     _insert(
@@ -113,28 +109,9 @@ def _of_ids(sids: Sequence[str]) -> _Conditions:
     return (tables.sessions.c.sid.in_(part) for part in _parts(sids))
 
 
-def _numbered(numbers: Sequence[int]) -> _Conditions:
-    return (tables.sessions.c.number.in_(part) for part in _parts(numbers))
-
-
-def _kept_as_old(connection: Connection, taken: Sequence[TakenSession]) -> list[int]:
-    """Rows of an earlier version, of any place, whose last line is in one of these journals."""
-    table, by_name = tables.sessions, {one.folder: one for one in taken}
-    asked = select(table.c.number, table.c.folder, table.c.last_hash)
-    asked = asked.where(table.c.sid.startswith(OLD, autoescape=True))
-    found = connection.execute(asked).all()
-    return [
-        row.number
-        for row in found
-        if row.folder in by_name and row.last_hash in by_name[row.folder].hashes
-    ]
-
-
 def forget_place(connection: Connection, place: str) -> None:
     """Take out all that is known of a folder of records but its seals, which do no harm."""
-    table = tables.sessions
-    numbers = list(connection.scalars(select(table.c.number).where(table.c.place == place)))
-    _drop(connection, _numbered(numbers))
+    _drop(connection, [tables.sessions.c.place == place])
     for other in (tables.deletions, tables.bays):
         connection.execute(delete(other).where(other.c.place == place))
 
@@ -151,8 +128,7 @@ def _drop(connection: Connection, conditions: Iterable[ColumnElement[bool]]) -> 
     table = tables.sessions
     for wanted in conditions:
         if connection.dialect.name == "sqlite":
-            numbers = list(connection.scalars(select(table.c.number).where(wanted)))
-            words = tables.words_sqlite
+            words, numbers = tables.words_sqlite, select(table.c.number).where(wanted)
             connection.execute(delete(words).where(words.c.rowid.in_(numbers)))
         connection.execute(delete(table).where(wanted))
 

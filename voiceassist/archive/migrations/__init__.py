@@ -1,1 +1,0 @@
-"""How the tables of the archive came about, step by step; applied steps are never edited."""

@@ -1,1 +1,0 @@
-"""One step a module, in order."""
