@@ -54,7 +54,7 @@ def shape(engine: Engine) -> dict[str, object]:
 
 
 def test_the_tables_are_those_of_the_version_before(where: str, server: DatabaseServer) -> None:
-    shapes = []
+    shapes: list[dict[str, object]] = []
     for make in (as_the_version_before_made_them, schema.ensure):
         url = emptied(server) if where.startswith("postgresql") else f"{where}-{len(shapes)}"
         engine = make_engine(address(url))

@@ -7,14 +7,13 @@ from typing import Any
 
 from pydantic import Field
 
-from voiceassist.circuit.shape import Name, Text
+from voiceassist.circuit.shape import KeyBlock, Name, Text, optional
 from voiceassist.measure.accuracy import Accuracy
 from voiceassist.measure.meter import Meter, MeterRange
 from voiceassist.procedure.faults import Fault, ProcedureFaultsError, Severity
 from voiceassist.procedure.parts.limits import quantity_at
 from voiceassist.procedure.parts.source import source_of_file
 from voiceassist.procedure.shape.procedure import schema_of
-from voiceassist.procedure.shape.step import KeyBlock
 from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.fit_shape import shaped
 from voiceassist.procedure.text.tree import Path, read_tree
@@ -33,8 +32,8 @@ class RangeShape(KeyBlock):
     top: Text = Field(description="the largest value it shows: 6 V")
     resolution: Text = Field(description="one count of its last digit: 0.001 V")
     accuracy: Text = Field(description="percent of the reading, and counts: 0.5 % + 2")
-    socket: Text | None = Field(
-        None, description="where the red lead is for it, when not in the usual socket: 10 A"
+    socket: Text | None = optional(
+        "where the red lead is for it, when not in the usual socket: 10 A"
     )
 
 
@@ -46,13 +45,9 @@ class MeterShape(KeyBlock):
     source: Text = Field(
         description="where the values come from: maker's data DOCUMENT, or general rule of thumb"
     )
-    serial: Text | None = Field(
-        None, description="its serial number, in quotes when it is a figure"
-    )
-    calibrated: Text | None = Field(None, description="the day it was last calibrated: 2026-03-01")
-    input_resistance: Text | None = Field(
-        None, alias="input-resistance", description="of its voltage ranges: 10 MΩ"
-    )
+    serial: Text | None = optional("its serial number, in quotes when it is a figure")
+    calibrated: Text | None = optional("the day it was last calibrated: 2026-03-01")
+    input_resistance: Text | None = optional("of its voltage ranges: 10 MΩ")
     ranges: list[RangeShape] = Field(min_length=1, description="its ranges, in any order")
 
 

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from types import MappingProxyType
 
 from voiceassist.circuit.shape import (
+    TABLE,
     CircuitShape,
     FaultShape,
     InstrumentsShape,
@@ -26,7 +27,6 @@ from voiceassist.procedure.shape.step import (
     POINT,
     STATE,
     SWEEP,
-    TABLE,
     AnswerShape,
     PointShape,
     StepShape,

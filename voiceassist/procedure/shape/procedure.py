@@ -2,20 +2,22 @@
 
 from typing import Annotated, Any, Literal
 
-from pydantic import Discriminator, Field, Tag
+from pydantic import Field, Tag
 
-from voiceassist.circuit.shape import CircuitShape, FaultShape, Name, Text
-from voiceassist.procedure.shape.step import (
-    EACH,
+from voiceassist.circuit.shape import (
+    BLOCK,
     LIST,
-    STATE,
     TEXT,
+    CircuitShape,
+    FaultShape,
     ForEachBlock,
     KeyBlock,
-    Needs,
-    PointForm,
-    StepShape,
+    Name,
+    Text,
+    by_form,
+    optional,
 )
+from voiceassist.procedure.shape.step import STATE, Needs, PointForm, StepShape
 
 
 class CautionShape(KeyBlock):
@@ -27,17 +29,13 @@ class CautionShape(KeyBlock):
     hazard: Text = Field(description="what can happen")
     avoid: Text = Field(description="how to avoid it")
     only_authorised: bool = Field(
-        False,
-        alias="only-authorised",
-        description="true: only trained and authorised people may go on; others stop here",
+        False, description="true: only trained and authorised people may go on; others stop here"
     )
-    short: Text | None = Field(
-        None, description="a few words that remind of it once it was said in full: keep clear"
+    short: Text | None = optional(
+        "a few words that remind of it once it was said in full: keep clear"
     )
-    again_when: dict[Text, Text] = Field(
-        default_factory=dict,
-        alias="again-when",
-        description="condition and state; it is told in full again when that has come about anew",
+    again_when: dict[Text, Text] = optional(
+        "condition and state; it is told in full again when that has come about anew", dict
     )
 
 
@@ -45,41 +43,26 @@ class StateShape(KeyBlock):
     """A state of the vehicle with its own question and statement."""
 
     do: Text = Field(description="the words that bring it about: turn the key to run")
-    ask: Text | None = Field(None, description="the question about it: is the key in run")
-    denied: Text | None = Field(
-        None, alias="not", description="what was so when it was forgotten: the key was not in run"
+    ask: Text | None = optional("the question about it: is the key in run")
+    denied: Text | None = optional(
+        "what was so when it was forgotten: the key was not in run", alias="not"
     )
     momentary: bool = Field(
         False, description="true: held only while one reads, as the key at start"
     )
-    hold: Text | None = Field(
-        None, description="how long it may be held at most while one reads, 5 s; so it is momentary"
+    hold: Text | None = optional(
+        "how long it may be held at most while one reads, 5 s; so it is momentary"
     )
-    let_go: Text | None = Field(
-        None, alias="let-go", description="the words that end it: let the key go; default: let go"
-    )
-    rest: Text | None = Field(
-        None, description="how long it must rest after it was held: 1 min; with 'hold'"
-    )
-
-
-def _state_form(value: object) -> str | None:
-    return STATE if isinstance(value, dict) else TEXT if isinstance(value, str) else None
+    let_go: Text | None = optional("the words that end it: let the key go; default: let go")
+    rest: Text | None = optional("how long it must rest after it was held: 1 min; with 'hold'")
 
 
 _State = Annotated[
-    Annotated[Text, Tag(TEXT)] | Annotated[StateShape, Tag(STATE)],
-    Discriminator(_state_form, custom_error_type="state", custom_error_message="words or a block"),
+    Annotated[Text, Tag(TEXT)] | Annotated[StateShape, Tag(STATE)], by_form("state", STATE)
 ]
-
-
-def _words_form(value: object) -> str | None:
-    return EACH if isinstance(value, dict) else LIST if isinstance(value, list) else None
-
-
 _Words = Annotated[
-    Annotated[list[Text], Tag(LIST)] | Annotated[dict[Text, list[Text]], Tag(EACH)],
-    Discriminator(_words_form, custom_error_type="words", custom_error_message="a list"),
+    Annotated[list[Text], Tag(LIST)] | Annotated[dict[Text, list[Text]], Tag(BLOCK)],
+    by_form("words"),
 ]
 
 
@@ -89,21 +72,15 @@ class FactShape(KeyBlock):
     say: Text = Field(
         description="what it is, for the question; of words the question itself: which lamps has it"
     )
-    unit: Text | None = Field(None, description="its unit, for a value")
-    words: _Words | None = Field(
-        None,
-        description="the words that it can be, or each with ways to say it; tables and only-if "
-        "go by them",
+    unit: Text | None = optional("its unit, for a value")
+    words: _Words | None = optional(
+        "the words that it can be, or each with ways to say it; tables and only-if go by them"
     )
-    value: Text | None = Field(None, description="its value; without one the technician is asked")
-    source: Text | None = Field(
-        None, description="where it comes from; default: that of the procedure"
-    )
-    shown_to: Literal["customer", "shop"] | None = Field(
-        None,
-        alias="shown-to",
-        description="customer: it stands on the page for the customer; shop: it never does; "
-        "default: as the settings of the shop say",
+    value: Text | None = optional("its value; without one the technician is asked")
+    source: Text | None = optional("where it comes from; default: that of the procedure")
+    shown_to: Literal["customer", "shop"] | None = optional(
+        "customer: it stands on the page for the customer; shop: it never does; default: as "
+        "the settings of the shop say"
     )
 
 
@@ -112,37 +89,24 @@ class FindingShape(ForEachBlock):
 
     cause: Text = Field(description="what is wrong")
     correction: Text = Field(description="what puts it right, as an order: change the fan module")
-    corrected: Text | None = Field(
-        None, description="the same once done, for the report: changed the fan module"
+    corrected: Text | None = optional("the same once done, for the report: changed the fan module")
+    because: list[Name] = optional("steps whose readings prove it", list)
+    condemns: Text | None = optional("the part that is condemned; with 'proved-by'")
+    proved_by: dict[Text, Name] = optional(
+        "what must be good before a part is condemned (feed, earth, command): the step that "
+        "proves it",
+        dict,
     )
-    because: list[Name] = Field(default_factory=list, description="steps whose readings prove it")
-    condemns: Text | None = Field(None, description="the part that is condemned; with 'proved-by'")
-    proved_by: dict[Text, Name] = Field(
-        default_factory=dict,
-        alias="proved-by",
-        description="what must be good before a part is condemned (feed, earth, command): the "
-        "step that proves it",
+    before_fitting: list[Name] = optional("steps to pass before a part is fitted", list)
+    repair: list[Name] = optional("repair steps in order", list)
+    prove_with: list[Name] = optional("steps that must pass afterwards", list)
+    go_on: Name | None = optional(
+        "the step at which the diagnosis goes on once it is put right, instead of "
+        "'prove-with': boost the battery, then go on"
     )
-    before_fitting: list[Name] = Field(
-        default_factory=list,
-        alias="before-fitting",
-        description="steps to pass before a part is fitted",
-    )
-    repair: list[Name] = Field(default_factory=list, description="repair steps in order")
-    prove_with: list[Name] = Field(
-        default_factory=list, alias="prove-with", description="steps that must pass afterwards"
-    )
-    go_on: Name | None = Field(
-        None,
-        alias="go-on",
-        description="the step at which the diagnosis goes on once it is put right, instead of "
-        "'prove-with': boost the battery, then go on",
-    )
-    no_fault: bool | None = Field(
-        None,
-        alias="no-fault",
-        description="true: it blames nothing, and the job ends with no fault found; the name "
-        "no-fault says so by itself",
+    no_fault: bool | None = optional(
+        "true: it blames nothing, and the job ends with no fault found; the name no-fault says "
+        "so by itself"
     )
 
 
@@ -152,60 +116,49 @@ class ProcedureShape(KeyBlock):
     procedure: Name = Field(description="its name: that of the file, without .yaml")
     title: Text = Field(description="its title, spoken at the start")
     subject: Text = Field(alias="for", description="the vehicle and circuit it is for")
-    complaints: list[Text] = Field(
-        default_factory=list, description="what the customer says, in a few words each"
-    )
-    tools: list[Text] = Field(default_factory=list, description="what to have at hand")
+    complaints: list[Text] = optional("what the customer says, in a few words each", list)
+    tools: list[Text] = optional("what to have at hand", list)
     source: Text = Field(
         "general rule of thumb",
-        description="where the limits come from, said when asked: general rule of thumb, standard "
-        "NAME, or maker's data DOCUMENT",
+        description="where the limits come from, said when asked: general rule of thumb, "
+        "standard NAME, or maker's data DOCUMENT",
     )
-    each: dict[Name, list[Name] | dict[Name, dict[Name, Text]]] = Field(
-        default_factory=dict,
-        description="groups of like things for 'for-each': fuse: [one, two], or with words for "
-        "each: fuse: {one: {feeds: cabin}, two: {feeds: radio}}",
+    each: dict[Name, list[Name] | dict[Name, dict[Name, Text]]] = optional(
+        "groups of like things for 'for-each': fuse: [one, two], or with words for each: fuse: "
+        "{one: {feeds: cabin}, two: {feeds: radio}}",
+        dict,
     )
-    facts: dict[Name, FactShape] = Field(
-        default_factory=dict, description="values of the job that limits use, by name"
+    facts: dict[Name, FactShape] = optional("values of the job that limits use, by name", dict)
+    points: dict[Text, PointForm] = optional(
+        "test point: where it is, or {where: ..., connector: ..., pin: ..., wire: ...}", dict
     )
-    points: dict[Text, PointForm] = Field(
-        default_factory=dict,
-        description="test point: where it is, or {where: ..., connector: ..., pin: ..., wire: ...}",
+    conditions: dict[Text, dict[Text, _State]] = optional(
+        "name: {state: words that bring it about, or {do: ..., ask: ..., not: ...}}", dict
     )
-    conditions: dict[Text, dict[Text, _State]] = Field(
-        default_factory=dict,
-        description="name: {state: words that bring it about, or {do: ..., ask: ..., not: ...}}",
+    at_rest: dict[Text, Text] = optional(
+        "condition: the state in which the vehicle is left; default: all as in at-first of the "
+        "circuit",
+        dict,
     )
-    at_rest: dict[Text, Text] = Field(
-        default_factory=dict,
-        alias="at-rest",
-        description="condition: the state in which the vehicle is left; default: all as in "
-        "at-first of the circuit",
+    before_changing: dict[Text, Needs] = optional(
+        "condition: {other condition: state it must be in while this one is changed}", dict
     )
-    before_changing: dict[Text, Needs] = Field(
-        default_factory=dict,
-        alias="before-changing",
-        description="condition: {other condition: state it must be in while this one is changed}",
-    )
-    cautions: dict[Name, CautionShape] = Field(
-        default_factory=dict, description="your own cautions, by name, beside the built-in ones"
+    cautions: dict[Name, CautionShape] = optional(
+        "your own cautions, by name, beside the built-in ones", dict
     )
     steps: dict[Name, StepShape] = Field(
         min_length=1, description="the steps by name; a session begins with the first"
     )
-    repairs: dict[Name, StepShape] = Field(
-        default_factory=dict, description="repair steps by name, for 'repair' of a finding"
+    repairs: dict[Name, StepShape] = optional(
+        "repair steps by name, for 'repair' of a finding", dict
     )
     findings: dict[Name, FindingShape] = Field(
         min_length=1, description="the causes it can reach, by name"
     )
-    circuit: CircuitShape | None = Field(
-        None, description="the circuit under test, on which the procedure is proved"
+    circuit: CircuitShape | None = optional(
+        "the circuit under test, on which the procedure is proved"
     )
-    faults: dict[Name, FaultShape] = Field(
-        default_factory=dict, description="what can be wrong with the circuit, by name"
-    )
+    faults: dict[Name, FaultShape] = optional("what can be wrong with the circuit, by name", dict)
 
 
 def json_schema() -> dict[str, Any]:
