@@ -103,7 +103,7 @@ def test_nothing_is_spoken_before_its_time(demo: Demo) -> None:
 def test_the_record_is_whole_and_unaltered(demo: Demo) -> None:
     folder = demo.folder
     report = verify(folder / "journal.jsonl")
-    assert report.intact
+    assert report.fault is None
     assert len(report.entries) == len(demo.lines)
     names = {path.name for path in folder.iterdir()}
     assert {

@@ -126,7 +126,7 @@ def test_nothing_is_lost(tmp_path: Path) -> None:
     """Everything shown stands in the journal, and a job cut off anywhere goes on from there."""
     lines, _, _ = run(MODULE[:20], tmp_path)
     (folder,) = tmp_path.iterdir()
-    assert verify(folder / "journal.jsonl").intact
+    assert verify(folder / "journal.jsonl").fault is None
     kept = [dict(entry.fields) for entry in read(folder / "journal.jsonl")]
     assert [line["text"] for line in kept] == [line.get("text", "") for line in lines]
     done = subprocess.run(

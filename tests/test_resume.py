@@ -128,7 +128,7 @@ def test_a_job_cut_at_any_byte_comes_to_the_same_end(
     assert heard(lines) == JOB
     assert facts(lines) == facts(undisturbed_lines)
     assert path_of(lines) == path_of(undisturbed_lines)
-    assert examine(journal.read_bytes()).intact
+    assert examine(journal.read_bytes()).fault is None
     repaired = [line for line in lines if line["event"] == "repaired"]
     assert len(repaired) == (fault is not None)
 

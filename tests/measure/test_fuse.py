@@ -1,4 +1,4 @@
-"""Colours of ISO 8820-3 and SAE J1284; 35 A, 40 A and the large style from memory."""
+"""Colours of ISO 8820-3 and SAE J1284; 35 A and 40 A from memory."""
 
 import pytest
 
@@ -33,23 +33,6 @@ q = Quantity.parse
 )
 def test_a_fuse_has_the_colour_of_its_rating(rating: str, colour: str | None) -> None:
     assert fuse_colour(q(rating)) == colour
-
-
-@pytest.mark.parametrize(
-    ("rating", "colour"),
-    [
-        ("20 A", "yellow"),
-        ("30 A", "green"),
-        ("40 A", "amber"),
-        ("50 A", "red"),
-        ("60 A", "blue"),
-        ("70 A", "tan"),
-        ("80 A", "clear"),
-        ("5 A", None),
-    ],
-)
-def test_a_large_fuse_has_colours_of_its_own(rating: str, colour: str | None) -> None:
-    assert fuse_colour(q(rating), large=True) == colour
 
 
 def test_no_two_fuses_of_one_size_share_a_colour() -> None:

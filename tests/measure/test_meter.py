@@ -60,9 +60,9 @@ def test_a_reading_is_in_doubt_by_the_data_sheet(
     assert found.quantize(D(doubt)) == D(doubt)
 
 
-def test_the_expanded_doubt_is_twice_as_much() -> None:
-    found = METER.estimate("battery", q("12.60 V")).expanded()
-    assert found.value.quantize(D("0.001")) == D("0.096")  # 2 * 0.083/√3, by hand
+def test_half_the_width_of_the_data_sheet_over_the_root_of_three_is_the_doubt() -> None:
+    found = METER.estimate("battery", q("12.60 V")).standard
+    assert found.quantize(D("0.0001")) == D("0.0479")  # 0.083/√3, by hand
 
 
 def test_doubt_from_repeats_joins_that_of_the_data_sheet() -> None:

@@ -37,18 +37,11 @@ def alone(text: str, doubt: str, source: str) -> Estimate:
 def test_an_exact_value_has_no_doubt() -> None:
     exact = Estimate.exact(q("12.60 V"))
     assert exact.standard == 0
-    assert exact.expanded().same_as(q("0 V"))
 
 
 def test_independent_parts_add_as_squares() -> None:
     # A 3-4-5 triangle, by hand.
     assert Estimate(q("1 V"), (("a", D("0.3")), ("b", D("-0.4")))).standard == D("0.5")
-
-
-def test_the_expanded_doubt_is_told_in_the_unit_of_the_reading() -> None:
-    doubt = alone("350 mV", "0.003", "a")
-    assert str(doubt.expanded()) == "6 mV"
-    assert doubt.expanded(D(3)).same_as(q("9 mV"))
 
 
 def test_a_source_named_twice_is_refused() -> None:

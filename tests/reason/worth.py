@@ -4,6 +4,7 @@ Checked against worked examples in ``test_worth.py``; the program's own count, o
 vehicles at once, is held against it there.
 """
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -22,19 +23,24 @@ def chances(belief: Belief, outcomes: Outcomes) -> dict[str, float]:
     return found
 
 
+def entropy(belief: Belief) -> float:
+    """What is not known yet, in bits; 0 when one cause is certain."""
+    return max(0.0, -math.fsum(p * math.log2(p) for p in belief.shares.values() if p > 0))
+
+
 def remaining(belief: Belief, outcomes: Outcomes) -> float:
     """Bits that will not be known on average after a test (de Kleer and Williams 1987)."""
     total = 0.0
     for outcome, chance in chances(belief, outcomes).items():
         if chance > 0:
             after = belief.given({cause: outcomes[cause].get(outcome, 0.0) for cause in outcomes})
-            total += chance * after.entropy
+            total += chance * entropy(after)
     return total
 
 
 def information(belief: Belief, outcomes: Outcomes) -> float:
     """Bits that a test tells on average; 0 when every cause leads to the same."""
-    return max(0.0, belief.entropy - remaining(belief, outcomes))
+    return max(0.0, entropy(belief) - remaining(belief, outcomes))
 
 
 @dataclass(frozen=True, slots=True)

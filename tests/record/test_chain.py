@@ -85,7 +85,7 @@ def test_any_line_reads_back_as_it_was_kept(lines: list[dict[str, Any]]) -> None
         prev = entries[-1].hash if entries else FIRST_PREV
         entries.append(Entry.made({**fields, "event": "e"}, seq=len(entries) + 1, at=AT, prev=prev))
     report = examine(b"".join(entry.line for entry in entries))
-    assert report.intact
+    assert report.fault is None
     assert list(report.entries) == entries
 
 
@@ -255,12 +255,12 @@ def test_nothing_of_the_job_can_follow_its_end(clock: Callable[[], datetime], pa
 def test_every_single_changed_byte_is_seen(kept: Sequence[Entry], path: Path) -> None:
     data = path.read_bytes()
     for i in range(len(data)):
-        assert not examine(data[:i] + bytes([data[i] ^ 1]) + data[i + 1 :]).intact, i
+        assert examine(data[:i] + bytes([data[i] ^ 1]) + data[i + 1 :]).fault is not None, i
 
 
 def test_an_untouched_journal_is_intact(kept: Sequence[Entry], path: Path) -> None:
     report = verify(path, kept[-1].hash)
-    assert report.intact
+    assert report.fault is None
     assert list(report.entries) == list(kept)
     assert report.last_hash == kept[-1].hash
 
@@ -269,7 +269,7 @@ def test_a_cut_end_is_seen_only_against_the_last_hash_kept_elsewhere(
     kept: Sequence[Entry], path: Path
 ) -> None:
     path.write_bytes(b"".join(path.read_bytes().splitlines(keepends=True)[:-2]))
-    assert verify(path).intact
+    assert verify(path).fault is None
     report = verify(path, kept[-1].hash)
     assert report.fault is not None
     assert report.fault.harm is Harm.CUT
@@ -278,4 +278,4 @@ def test_a_cut_end_is_seen_only_against_the_last_hash_kept_elsewhere(
 def test_lines_added_since_the_hash_was_noted_are_no_fault(
     kept: Sequence[Entry], path: Path
 ) -> None:
-    assert verify(path, kept[1].hash).intact
+    assert verify(path, kept[1].hash).fault is None

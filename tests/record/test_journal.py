@@ -65,7 +65,7 @@ def test_an_opened_journal_goes_on_with_the_chain(
         assert list(journal.entries) == list(kept)
         journal.append([SAY])
     report = verify(path)
-    assert report.intact
+    assert report.fault is None
     assert len(report.entries) == len(kept) + 1
 
 

@@ -68,7 +68,7 @@ def test_lines_wait_while_the_disk_is_full_and_are_written_when_there_is_room(
         waits = "3 lines wait in memory and will be written as soon as that can be done"
         assert str(journal.trouble).endswith(waits)
         assert [entry.seq for entry in read(path)] == [1]
-        assert verify(path).intact, "half a line was left"
+        assert verify(path).fault is None, "half a line was left"
         assert not journal.flush()
         ballast.unlink()
         journal.append([SAY])
@@ -135,7 +135,7 @@ with Journal.create(path, lambda: datetime.now(UTC)) as journal:
     resource.setrlimit(resource.RLIMIT_FSIZE, (size, hard))
     for n in range(30):
         journal.append([{"event": "say", "n": n}])
-        assert verify(path).intact, n
+        assert verify(path).fault is None, n
         assert journal.durable == (len(read(path)) == n + 1), n
     print(journal.trouble.found, len(read(path)))
     resource.setrlimit(resource.RLIMIT_FSIZE, (hard, hard))

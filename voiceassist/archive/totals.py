@@ -15,6 +15,7 @@ from voiceassist.record.outcomes import NO_JOBS
 
 #: Of a reading that was not taken since its step was skipped.
 _SKIPPED = "not taken"
+_MOST_SKIPPED = 10
 _OPEN = "open"
 
 
@@ -54,7 +55,7 @@ class Totals:
     skipped: tuple[tuple[str, str, int], ...] = ()
 
 
-def totals(connection: Connection, found: Sequence[RowMapping], most_skipped: int = 10) -> Totals:
+def totals(connection: Connection, found: Sequence[RowMapping]) -> Totals:
     """What the jobs in ``found``, rows of ``sessions``, come to: no rehearsal, no demonstration."""
     found = [row for row in found if row["outcome"] not in NO_JOBS]
     ended = [row for row in found if row["ended"]]
@@ -65,7 +66,7 @@ def totals(connection: Connection, found: Sequence[RowMapping], most_skipped: in
         tuple(outcomes.most_common()),
         _spread([(Decimal(row["worked_s"]) / 60).quantize(Decimal("0.1")) for row in ended]),
         _spread([Decimal(row["questions"]) for row in found]),
-        _skipped(connection, found, most_skipped),
+        _skipped(connection, found),
     )
 
 
@@ -97,11 +98,11 @@ def _weeks(found: Sequence[RowMapping]) -> tuple[Week, ...]:
 
 
 def _skipped(
-    connection: Connection, found: Sequence[RowMapping], most: int
+    connection: Connection, found: Sequence[RowMapping]
 ) -> tuple[tuple[str, str, int], ...]:
     procedures, table = {row["number"]: str(row["procedure"]) for row in found}, tables.readings
     asked = select(table.c.session, table.c.step).where(table.c.remark == _SKIPPED).distinct()
     skipped = (row for row in connection.execute(asked) if row.session in procedures)
     counted = Counter((procedures[row.session], row.step) for row in skipped)
     ordered = sorted(counted.items(), key=lambda item: (-item[1], item[0]))
-    return tuple((procedure, step, count) for (procedure, step), count in ordered[:most])
+    return tuple((procedure, step, count) for (procedure, step), count in ordered[:_MOST_SKIPPED])

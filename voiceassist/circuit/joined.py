@@ -7,21 +7,12 @@ from voiceassist.circuit.solve import Solution
 _CONDUCTOR_OHM = 1.0
 
 
-def conductor(found: Solution, node: str, *, through: frozenset[type] = frozenset()) -> set[str]:
-    """All points that are one conductor with ``node`` in the state of ``found``, itself too.
-
-    Args:
-        found: a circuit in some state.
-        node: of it.
-        through: kinds of part that do not count as a conductor.
-    """
-    parts = found.circuit.parts
+def conductor(found: Solution, node: str) -> set[str]:
+    """All points that are one conductor with ``node`` in the state of ``found``, itself too."""
     joints = [
         (one.a, one.b)
         for one in found.wired
-        if isinstance(one.element, Ohms)
-        and one.element.ohm < _CONDUCTOR_OHM
-        and type(parts.get(one.element.part)) not in through
+        if isinstance(one.element, Ohms) and one.element.ohm < _CONDUCTOR_OHM
     ]
     reached, todo = {node}, [node]
     while todo:

@@ -7,10 +7,10 @@ between them and can cancel, two sources never are.
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from decimal import Decimal, localcontext
+from decimal import Decimal
 
 from voiceassist.errors import MeasureError
-from voiceassist.measure.quantity import QUOTIENT_DIGITS, Quantity
+from voiceassist.measure.quantity import Quantity
 
 Compute = Callable[[Mapping[str, Quantity]], Quantity]
 
@@ -47,12 +47,6 @@ class Estimate:
     def standard(self) -> Decimal:
         """Combined standard uncertainty in the base unit: the root of the sum of squares."""
         return sum((size * size for _, size in self.parts), Decimal(0)).sqrt()
-
-    def expanded(self, k: Decimal = Decimal(2)) -> Quantity:
-        """``k`` times the standard uncertainty, in the quantity's unit (JCGM 100 6.2.1)."""
-        with localcontext(prec=QUOTIENT_DIGITS):
-            size = self.quantity.unit.size_from_base(self.standard * k)
-        return Quantity(size, self.quantity.unit)
 
     def shifted(self, source: str, by: int) -> Quantity:
         """The quantity, off by ``by`` times the part of ``source``."""

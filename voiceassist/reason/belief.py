@@ -67,8 +67,3 @@ class Belief:
     def ranked(self) -> Sequence[tuple[str, float]]:
         """Each cause and its probability, the likeliest first."""
         return sorted(self.shares.items(), key=lambda each: -each[1])
-
-    @property
-    def entropy(self) -> float:
-        """What is not known yet, in bits; 0 when one cause is certain."""
-        return max(0.0, -math.fsum(p * math.log2(p) for p in self.shares.values() if p > 0))

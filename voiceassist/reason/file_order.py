@@ -4,7 +4,7 @@ The procedure is walked through the session engine on vehicles of every cause, a
 with a step moved. A swap is offered only when the procedure is proved with it.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from voiceassist.procedure.model import Procedure
@@ -71,10 +71,9 @@ class _Desk:
 
     setup: SessionSetup
     likely: Mapping[str, float]
-    seed: int
 
     def walks(self, procedure: Procedure, draws: int) -> Walked:
-        run = here(replace(self.setup, procedure=procedure), self.seed)
+        run = here(replace(self.setup, procedure=procedure), SEED)
         return walked(cases(list(procedure.faults), draws), run)
 
     def spent(self, procedure: Procedure, done: Walked) -> Spent:
@@ -87,7 +86,7 @@ class _Desk:
         bare = proof_of(procedure, done)
         if not _finds_as_much(bare, before):
             return False
-        more = examine(setup, done, draws, here(setup, self.seed), of_order=True)
+        more = examine(setup, done, draws, here(setup, SEED), of_order=True)
         found = replace(bare, examined=more)
         return all(failure.only_warns for failure in failures(procedure, found))
 
@@ -96,8 +95,6 @@ def file_order(
     setup: SessionSetup,
     likely: Mapping[str, float],
     draws: int = DRAWS,
-    seed: int = SEED,
-    progress: Callable[[int, int], None] = lambda done, of: None,
 ) -> FileOrder:
     """The minutes of the procedure of ``setup`` as it stands, and the swaps that save most.
 
@@ -105,18 +102,16 @@ def file_order(
         setup: of a procedure with a circuit and faults.
         likely: of each listed cause, GOOD among them; together 1.
         draws: vehicles of each cause; at least ``LOOK``.
-        seed: the same seed walks the same vehicles.
-        progress: told how many swaps were looked through, and of how many.
     """
     procedure = setup.procedure
-    desk = _Desk(setup, likely, seed)
+    desk = _Desk(setup, likely)
     done = desk.walks(procedure, draws)
     before, proof = desk.spent(procedure, done), proof_of(procedure, done)
     every = ((move, kept(procedure, move)) for move in moves(procedure))
     able = [(move, swapped) for move, swapped in every if swapped is not None]
     swaps: list[Swap] = []
     unproved: list[Move] = []
-    for move, swapped in _promising(desk, able, progress)[:_TRIED]:
+    for move, swapped in _promising(desk, able)[:_TRIED]:
         again = desk.walks(swapped, draws)
         saves = _saves(before, desk.spent(swapped, again))
         if len(swaps) < _TOLD and _is_worth(saves, before):
@@ -128,19 +123,16 @@ def file_order(
     return FileOrder(before, best, len(able), tuple(unproved))
 
 
-def _promising(
-    desk: _Desk, able: Sequence[_Swapped], progress: Callable[[int, int], None]
-) -> list[_Swapped]:
+def _promising(desk: _Desk, able: Sequence[_Swapped]) -> list[_Swapped]:
     """Those that save on a few vehicles, the best first; of each step its best place alone."""
     few = desk.walks(desk.setup.procedure, LOOK)
     before = desk.spent(desk.setup.procedure, few)
     saved: dict[str, tuple[float, _Swapped]] = {}
-    for number, (move, swapped) in enumerate(able):
+    for move, swapped in able:
         then = desk.spent(swapped, desk.walks(swapped, LOOK))
         saves = _saves(before, then)
         if _is_worth(saves, before) and saves > saved.get(move.step, (0.0,))[0]:
             saved[move.step] = (saves, (move, swapped))
-        progress(number + 1, len(able))
     return [each for _, each in sorted(saved.values(), key=lambda one: -one[0])]
 
 

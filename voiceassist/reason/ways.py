@@ -30,22 +30,19 @@ class Ways:
     ends: Mapping[str, float]
 
 
-def ways(
-    setup: SessionSetup, likely: Mapping[str, float], draws: int = DRAWS, seed: int = SEED
-) -> Ways:
+def ways(setup: SessionSetup, likely: Mapping[str, float], draws: int = DRAWS) -> Ways:
     """How often each way of the procedure of ``setup`` is taken.
 
     Args:
         setup: of a procedure with a circuit.
         likely: of each listed cause, GOOD among them; together 1.
         draws: vehicles of each cause.
-        seed: the same seed walks the same vehicles.
     """
     procedure = setup.procedure
     todo = cases(list(procedure.faults), draws)
     went: defaultdict[tuple[str, str], float] = defaultdict(float)
     ends: defaultdict[str, float] = defaultdict(float)
-    for case, walk in walked(todo, here(setup, seed)):
+    for case, walk in walked(todo, here(setup, SEED)):
         share = likely[case.fault] / draws
         for way in set(_ways(procedure, walk)):
             went[way] += share

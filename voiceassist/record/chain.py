@@ -214,18 +214,14 @@ class ChainReport:
 
     Parts:
         entries: the lines before the fault, all of them without one.
-        fault: the first thing wrong; None when the chain is intact.
+        fault: the first thing wrong; None when the chain is intact. A cut end can only be seen
+            against a hash kept elsewhere.
         tail: bytes of a torn last line.
     """
 
     entries: tuple[Entry, ...]
     fault: ChainFault | None = None
     tail: bytes = b""
-
-    @property
-    def intact(self) -> bool:
-        """Nothing is wrong. A cut tail can only be seen against a hash kept elsewhere."""
-        return self.fault is None
 
     @property
     def last_hash(self) -> str:

@@ -42,7 +42,6 @@ from voiceassist.recognise.choose import choose_listener
 from voiceassist.recognise.ear.automaton_cache import AutomatonCache
 from voiceassist.recognise.ear.listener import searched
 from voiceassist.recognise.ear.network import LetterNetwork
-from voiceassist.recognise.ear.search import Beam
 from voiceassist.recognise.ear.weights import FILE, read_weights
 from voiceassist.resources import grammar_files
 from voiceassist.sound.clip import Clip
@@ -101,7 +100,7 @@ class Ear:
         began = time.perf_counter()
         logs = self._network.letters(samples_of(clip).astype(np.float32) / np.float32(32_768))
         middle = time.perf_counter()
-        found = searched(logs.astype(np.float64), step, self._kept, Beam())
+        found = searched(logs.astype(np.float64), step, self._kept)
         ended = time.perf_counter()
         return {
             "candidates": [[words, round(score, 4)] for words, score in found.phrases],

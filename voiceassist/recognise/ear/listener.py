@@ -16,7 +16,7 @@ from voiceassist.recognise.base import Candidate, HeardClip, ListenerGrammar, No
 from voiceassist.recognise.ear.automaton_cache import AutomatonCache
 from voiceassist.recognise.ear.lexicon import Lexicon
 from voiceassist.recognise.ear.network import SHORTEST, LetterNetwork, shipped_network
-from voiceassist.recognise.ear.search import Beam, SearchResult, either, log_total, search
+from voiceassist.recognise.ear.search import SearchResult, either, log_total, search
 from voiceassist.recognise.ear.weights import Floats, Weights
 from voiceassist.recognise.ear.word_rows import WordRows
 from voiceassist.recognise.ear.wording import wordings
@@ -46,7 +46,6 @@ class EarListener:
     Args:
         language: code of the language spoken; English is all it knows.
         weights: of the network; the shipped ones, if None.
-        beam: how far to search.
         talk: how words follow one another in loose talk, as ``WordRows`` reads it; without it
             loose talk is only spelled.
 
@@ -61,7 +60,6 @@ class EarListener:
         *,
         language: str = "en",
         weights: Weights | None = None,
-        beam: Beam | None = None,
         talk: str = "",
     ) -> None:
         if not language.lower().startswith("en"):
@@ -70,7 +68,6 @@ class EarListener:
                 remedy="choose another listener for this language, such as vosk with a model",
             )
         self._network = _network(weights)
-        self._beam = beam or Beam()
         self._kept = AutomatonCache()
         self._talk = talk
         self._lexicon: Lexicon | None = None  # made when loose talk is first heard
@@ -111,7 +108,7 @@ class EarListener:
             return self._heard(began, nothing=Nothing.NO_SPEECH)
         logs = self._network.letters(sound)
         doubles = logs.astype(np.float64)
-        found = searched(doubles, self._grammar, self._kept, self._beam)
+        found = searched(doubles, self._grammar, self._kept)
         if not found.letters:
             return self._heard(began, nothing=Nothing.NO_SPEECH)
         loosely = self._loosely(logs, found)
@@ -161,14 +158,14 @@ class EarListener:
 
 
 def searched(
-    logs: NDArray[np.float64], grammar: ListenerGrammar, kept: AutomatonCache, beam: Beam
+    logs: NDArray[np.float64], grammar: ListenerGrammar, kept: AutomatonCache
 ) -> SearchResult:
     """What is found within a grammar, and among other ways of saying where that does not fit."""
-    found = search(logs, kept.automaton(grammar), beam)
+    found = search(logs, kept.automaton(grammar))
     if not found.letters or found.total >= _none_of_these(found):
         return found
     talk = kept.talk(grammar)
-    return found if talk is None else either(found, search(logs, talk, beam))
+    return found if talk is None else either(found, search(logs, talk))
 
 
 def _none_of_these(found: SearchResult) -> float:
