@@ -1,6 +1,6 @@
 """What an examiner found, as parts of the JSON object of a proof."""
 
-from voiceassist.prove.after import After, Ending
+from voiceassist.prove.after import After
 from voiceassist.prove.blind import Blind
 from voiceassist.prove.examine import Examined
 from voiceassist.prove.in_doubt import Doubted
@@ -10,47 +10,42 @@ from voiceassist.prove.pairs import PairEnd, Pairs
 _Json = dict[str, object]
 
 
+def parts_of(one: object, *names: str) -> _Json:
+    """These parts of ``one``, each under its own name."""
+    return {name: getattr(one, name) for name in names}
+
+
 def to_json(found: Examined) -> _Json:
     """Parts of the JSON object of a proof."""
+    condemning = ("finding", "part", "step", "fault")
     return {
         "blind": [one for blind in found.blind for one in _blind(blind)],
         "pairs": _pairs(found.pairs),
         "unfailing": [one.step for one in found.unfailing],
-        "idle_proofs": [
-            {"finding": i.finding, "part": i.part, "step": i.step, "fault": i.fault}
-            for i in found.idle
-        ],
+        "idle_proofs": [parts_of(one, *condemning) for one in found.idle],
         "after": _after(found.after),
         "limits": _limits(found.limits),
         "doubted": [_doubted(one) for one in found.doubted],
-        "safety": [
-            {"danger": h.danger, "step": h.step, "message": h.message} for h in found.hazards
-        ],
+        "safety": [parts_of(one, "danger", "step", "message") for one in found.hazards],
         "contrary": [
             {"passes": c.passes, "fails": c.fails, "end": c.side, "reading": c.reading}
             for c in found.contrary
         ],
-        "unloaded": [
-            {"finding": u.finding, "part": u.part, "step": u.step, "fault": u.fault}
-            for u in found.unloaded
-        ],
+        "unloaded": [parts_of(one, *condemning) for one in found.unloaded],
         "untold": [
-            {"fault": u.fault, "part": u.part, "step": u.stray.step, "finding": u.stray.finding}
-            for u in found.untold
+            parts_of(one, "fault", "part") | parts_of(one.stray, "step", "finding")
+            for one in found.untold
         ],
         "untaken": [{"step": step, "finding": finding} for step, finding in found.untaken],
-        "slips": [{"step": slip.step, "message": slip.message} for slip in found.slips],
+        "slips": [parts_of(slip, "step", "message") for slip in found.slips],
     }
 
 
 def _blind(blind: Blind) -> list[_Json]:
     return [
-        {
-            "fault": blind.fault,
-            "unit": blind.unit,
-            "least": stretch.least,
-            "most": stretch.most,
-            "walks": stretch.walks,
+        parts_of(blind, "fault", "unit")
+        | parts_of(stretch, "least", "most", "walks")
+        | {
             "findings": dict(stretch.findings),
             "condemned": {part: many for part, _, many in stretch.condemned},
         }
@@ -71,43 +66,27 @@ def _pairs(pairs: Pairs) -> _Json:
 
 
 def _after(after: After) -> _Json:
+    ended = ("fault", "finding", "step")
     return {
         "repairs": after.tried,
-        "unprovable": [_ending(end) for end in after.unprovable],
-        "proved_undone": [_ending(end) for end in after.passed],
-        "misled": [_ending(end) for end in after.misled],
+        "unprovable": [parts_of(end, *ended) for end in after.unprovable],
+        "proved_undone": [parts_of(end, *ended) for end in after.passed],
+        "misled": [parts_of(end, *ended) for end in after.misled],
         "unproved": list(after.unproved),
         "dead": list(after.dead),
     }
-
-
-def _ending(end: Ending) -> _Json:
-    return {"fault": end.fault, "finding": end.finding, "step": end.step}
 
 
 def _limits(limits: Limits) -> _Json:
     return {
         "unneeded": [{"step": step, "end": side} for step, side in limits.unneeded],
         "room": [
-            {
-                "step": room.end[0],
-                "end": room.end[1],
-                "inside": room.inside,
-                "outside": room.outside,
-                "unit": room.unit,
-            }
+            {"step": room.end[0], "end": room.end[1]} | parts_of(room, "inside", "outside", "unit")
             for room in limits.rooms
         ],
     }
 
 
 def _doubted(one: Doubted) -> _Json:
-    return {
-        "step": one.step,
-        "answer": one.answer,
-        "walks": one.walks,
-        "found": one.found,
-        "wrong": one.wrong,
-        "open": one.open,
-        "condemned": [part for _, part, _ in one.condemned],
-    }
+    counts = parts_of(one, "step", "answer", "walks", "found", "wrong", "open")
+    return counts | {"condemned": [part for _, part, _ in one.condemned]}

@@ -1,9 +1,11 @@
 """A proof in words: what fails it, the table for people, and the JSON object."""
 
 from collections.abc import Iterator
+from dataclasses import asdict
 
 from voiceassist.procedure.model import Procedure, written
 from voiceassist.prove import examined_failures, examined_json, examined_tables
+from voiceassist.prove.examined_json import parts_of
 from voiceassist.prove.failure import Failure, how
 from voiceassist.prove.outcome import Outcome, right_findings
 from voiceassist.prove.proof import FaultProof, Forgotten, Proof
@@ -133,9 +135,7 @@ def to_json(proof: Proof) -> dict[str, object]:
         "found": proof.many(Outcome.FOUND),
         "wrong": proof.many(Outcome.WRONG),
         "unresolved": proof.many(Outcome.UNRESOLVED),
-        "paths": proof.paths,
-        "longest_path": proof.longest_path,
-        "shortest_path": proof.shortest_path,
+        **parts_of(proof, "paths", "longest_path", "shortest_path"),
         "mean_path": round(proof.mean_path, 2),
         "draws": proof.good.draws,
         "good": _counts(proof.good),
@@ -150,26 +150,12 @@ def to_json(proof: Proof) -> dict[str, object]:
 
 def _counts(each: FaultProof) -> dict[str, object]:
     """Draws by how they ended, and by finding; those without one are under an empty name."""
-    return {
-        "draws": each.draws,
-        "found": each.found,
-        "wrong": each.wrong,
-        "unresolved": each.unresolved,
-        "hidden": each.hidden,
+    return parts_of(each, "draws", "found", "wrong", "unresolved", "hidden") | {
         "findings": dict(each.findings),
         "mean_steps": round(each.mean_steps, 2),
     }
 
 
 def _forgotten_json(each: Forgotten) -> dict[str, object]:
-    return {
-        "step": each.change.step,
-        "condition": each.change.condition,
-        "state": each.change.state,
-        "walks": each.walks,
-        "noticed": each.noticed,
-        "harmless": each.harmless,
-        "misled": each.misled,
-        "open": each.open,
-        "findings": dict(each.findings),
-    }
+    counts = parts_of(each, "walks", "noticed", "harmless", "misled", "open")
+    return asdict(each.change) | counts | {"findings": dict(each.findings)}

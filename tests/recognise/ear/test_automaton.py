@@ -14,7 +14,7 @@ from voiceassist.recognise.ear import automaton_cache as module
 from voiceassist.recognise.ear.automaton import Automaton, automaton_of
 from voiceassist.recognise.ear.automaton_cache import AutomatonCache
 from voiceassist.recognise.ear.listener import EarListener
-from voiceassist.recognise.ear.search import search
+from voiceassist.recognise.ear.search import Beam, search
 from voiceassist.recognise.ear.shape import BLANK, NUMBERS
 from voiceassist.recognise.graph import WordGraph, graph_of
 
@@ -100,7 +100,7 @@ def test_sharing_states_changes_no_sum(english: Language, expectation: Expectati
     said = [step.sample(rng, heard=True)[0] for _ in range(2)]
     for text in (*said, "the lunch is late"):
         logs = written(text.replace("-", " "), seed=len(text), sharp=5.0)
-        ours, theirs = search(logs, shared), search(logs, plain)
+        ours, theirs = search(logs, shared, Beam()), search(logs, plain, Beam())
         assert ours.total == pytest.approx(theirs.total, abs=1e-9)
         assert dict(ours.phrases) == pytest.approx(dict(theirs.phrases), abs=1e-9)
 

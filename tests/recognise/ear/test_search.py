@@ -130,7 +130,7 @@ def test_a_narrow_beam_never_gives_a_phrase_more_than_it_has() -> None:
 
 def test_what_was_written_is_found_first_and_weighs_almost_all() -> None:
     phrases = ("fifteen volts", "fifty volts", "five volts")
-    found = search(written("fifteen volts"), automaton_of(graph(*phrases)))
+    found = search(written("fifteen volts"), automaton_of(graph(*phrases)), Beam())
     words, score = found.phrases[0]
     assert words == "fifteen volts"
     assert math.exp(score - found.total) > 0.99
@@ -139,14 +139,14 @@ def test_what_was_written_is_found_first_and_weighs_almost_all() -> None:
 
 def test_other_talk_fits_worse_than_free_letters_do() -> None:
     automaton = automaton_of(graph("fifteen volts", "fifty volts", "stand by"))
-    said = search(written("fifty volts"), automaton)
-    talk = search(written("the lunch is late"), automaton)
+    said = search(written("fifty volts"), automaton, Beam())
+    talk = search(written("the lunch is late"), automaton, Beam())
     assert (said.total - said.free) / said.letters > -0.5
     assert (talk.total - talk.free) / talk.letters < -1.0
 
 
 def test_a_sound_too_short_for_any_phrase_gives_none() -> None:
-    found = search(chances(3, 0), automaton_of(graph("three volts", "help")))
+    found = search(chances(3, 0), automaton_of(graph("three volts", "help")), Beam())
     assert found.phrases == ()
     assert found.total == -math.inf
 
@@ -176,5 +176,5 @@ def test_beginnings_of_phrases_have_the_sum_of_all_their_alignments() -> None:
 def test_a_phrase_that_broke_off_is_likelier_a_beginning_than_a_whole_one() -> None:
     automaton = automaton_of(graph("eleven volt", "eleven point eight"))
     begun, whole = written("eleven point"), written("eleven volt")
-    assert log_total(begun, beginnings(automaton)) > search(begun, automaton).total
-    assert log_total(whole, beginnings(automaton)) < search(whole, automaton).total
+    assert log_total(begun, beginnings(automaton)) > search(begun, automaton, Beam()).total
+    assert log_total(whole, beginnings(automaton)) < search(whole, automaton, Beam()).total

@@ -71,12 +71,13 @@ class SearchResult:
         return self.total + math.log(1 - listed) if listed < 1 else -math.inf
 
 
-def search(logs: Doubles, automaton: Automaton) -> SearchResult:
+def search(logs: Doubles, automaton: Automaton, beam: Beam = _BEAM) -> SearchResult:
     """The likeliest phrases of a grammar.
 
     Args:
         logs: shape (moments, signs), natural logarithms of the probability of each sign.
         automaton: of the grammar.
+        beam: how far to search.
     """
     best = logs.max(axis=1, keepdims=True)
     free = float(best.sum())
@@ -89,7 +90,7 @@ def search(logs: Doubles, automaton: Automaton) -> SearchResult:
         return SearchResult((), -math.inf, free, letters, spelled)
     total = free + after.log_total
     shares: dict[str, float] = {}
-    for way, share in _followed(after, automaton):
+    for way, share in _followed(after, automaton, beam):
         words = automaton.spelled(way)
         shares[words] = shares.get(words, 0.0) + share
     phrases = sorted(shares.items(), key=lambda phrase: -phrase[1])
@@ -247,20 +248,18 @@ class _Beginnings:
 _Shares = dict[int, list[float]]
 
 
-def _followed(after: _After, automaton: Automaton) -> list[tuple[list[int], float]]:
+def _followed(after: _After, automaton: Automaton, beam: Beam) -> list[tuple[list[int], float]]:
     """Each phrase that was followed to its end: its states, and its share of the whole sum."""
     known = _Beginnings()
     shares: _Shares = {_START: [1 / after.begun, 0.0]}
     for row, (blank, letter) in zip(after.chances, after.rows(automaton), strict=True):
-        shares = _gone_on(shares, row.tolist(), letter, known, automaton, _BEAM.share)
+        shares = _gone_on(shares, row.tolist(), letter, known, automaton, beam.share)
         worth = {
             number: after_blank * blank[known.states[number]] + last * letter[known.states[number]]
             for number, (after_blank, last) in shares.items()
         }
-        kept = sorted(
-            (n for n, each in worth.items() if each >= _BEAM.share), key=worth.__getitem__
-        )
-        shares = {number: shares[number] for number in kept[-_BEAM.width :]}
+        kept = sorted((n for n, each in worth.items() if each >= beam.share), key=worth.__getitem__)
+        shares = {number: shares[number] for number in kept[-beam.width :]}
     return [
         (known.way(number), sum(both) * _KEPT * automaton.ends[known.states[number]])
         for number, both in shares.items()
