@@ -12,7 +12,8 @@ from voiceassist.app.build import alikes
 from voiceassist.app.ears.base import ClipEars
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.ears.judgement import judged
-from voiceassist.app.live.loop import Line, Loop, Parts
+from voiceassist.app.live.loop import Loop
+from voiceassist.app.live.parts import Parts
 from voiceassist.app.live.replay import replayed
 from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.doubt.costs import Costs
@@ -25,7 +26,7 @@ from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.measure.units import unit
 from voiceassist.procedure.read import read_procedure
 from voiceassist.recognise.base import Candidate, HeardClip, ListenerGrammar
-from voiceassist.record.lines import typed
+from voiceassist.record.lines import Line, typed
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import SessionSetup
 from voiceassist.session.states import State

@@ -16,7 +16,8 @@ from voiceassist import resources
 from voiceassist.app.ears.base import ClipEars, Elapsed, Utterance
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.keeping.session_record import SessionRecord
-from voiceassist.app.live.loop import Loop, Parts
+from voiceassist.app.live.loop import Loop
+from voiceassist.app.live.parts import Parts
 from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.app.pages import made_files
 from voiceassist.errors import RecordError

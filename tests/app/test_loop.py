@@ -14,7 +14,8 @@ from voiceassist.app.ears.base import ClipEars, TypedEars
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.ears.judgement import judged
 from voiceassist.app.live.instructor import QUIET, InstructorNotes
-from voiceassist.app.live.loop import Line, Loop, Parts
+from voiceassist.app.live.loop import Loop
+from voiceassist.app.live.parts import Parts
 from voiceassist.app.live.replay import replayed
 from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.doubt.evidence import ClipFacts
@@ -25,7 +26,7 @@ from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.procedure.read import read_procedure
 from voiceassist.recognise.base import Candidate, HeardClip, Nothing
 from voiceassist.record.instructor import NOTE, leave, note_of
-from voiceassist.record.lines import Session
+from voiceassist.record.lines import Line, Session
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import SessionSetup
 from voiceassist.session.states import State

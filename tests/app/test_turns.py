@@ -8,7 +8,8 @@ import pytest
 
 from voiceassist import resources
 from voiceassist.app.ears.base import Elapsed, News, NewsKind, Utterance
-from voiceassist.app.live.loop import Line, Loop, Parts
+from voiceassist.app.live.loop import Loop
+from voiceassist.app.live.parts import Parts
 from voiceassist.app.live.replay import replayed
 from voiceassist.app.mouth.floor import Duplex, Floor
 from voiceassist.app.mouth.mouth import Mouth
@@ -16,7 +17,7 @@ from voiceassist.errors import DeviceError
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.language.step import StepGrammar
 from voiceassist.procedure.read import read_procedure
-from voiceassist.record.lines import Session
+from voiceassist.record.lines import Line, Session
 from voiceassist.session.engine import Engine
 from voiceassist.session.expect import of_step
 from voiceassist.session.session import SessionSetup

@@ -40,7 +40,8 @@ from voiceassist.app import build
 from voiceassist.app.desk.prove import setup_of
 from voiceassist.app.ears.base import Elapsed, Utterance
 from voiceassist.app.ears.hearing import Hearing
-from voiceassist.app.live.loop import Loop, Parts
+from voiceassist.app.live.loop import Loop
+from voiceassist.app.live.parts import Parts
 from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.app.settings.settings import Settings
 from voiceassist.language.language import Language

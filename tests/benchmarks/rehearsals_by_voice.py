@@ -32,7 +32,8 @@ from voiceassist.app import build
 from voiceassist.app.desk.prove import setup_of
 from voiceassist.app.ears.base import Elapsed, Utterance
 from voiceassist.app.ears.hearing import Hearing
-from voiceassist.app.live.loop import Loop, Parts
+from voiceassist.app.live.loop import Loop
+from voiceassist.app.live.parts import Parts
 from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.app.progress import no_progress
 from voiceassist.app.rehearsal.asked import Mode, Settled

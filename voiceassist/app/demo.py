@@ -7,7 +7,7 @@ from pathlib import Path
 import yaml
 
 from voiceassist import resources
-from voiceassist.app.live.loop import Show
+from voiceassist.app.live.parts import Show
 from voiceassist.app.session_request import SessionEnd, SessionRequest
 from voiceassist.app.sessions import run_session
 from voiceassist.app.warn import Warn

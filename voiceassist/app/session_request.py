@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 from voiceassist.app.progress import Progress, no_progress
-from voiceassist.app.view import NoView, View
+from voiceassist.app.view import View
 from voiceassist.errors import SessionError
 
 if TYPE_CHECKING:
@@ -44,7 +44,7 @@ class SessionRequest:
     silent: bool = False
     demo: bool = False
     aloud: bool = False
-    view: View = field(default_factory=NoView)
+    view: View = field(default_factory=View)
     changes: Mapping[str, object] = field(default_factory=dict)
     rehearsal: "Asked | Settled | None" = None
     progress: Progress = no_progress

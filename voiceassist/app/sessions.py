@@ -24,7 +24,8 @@ from voiceassist.app.keeping.unfinished import chosen
 from voiceassist.app.kept_files import files_of, kept_meter, kept_procedure
 from voiceassist.app.live.advises import Advises
 from voiceassist.app.live.instructor import InstructorNotes
-from voiceassist.app.live.loop import Loop, Parts, Show
+from voiceassist.app.live.loop import Loop
+from voiceassist.app.live.parts import Parts, Show
 from voiceassist.app.live.replay import replayed
 from voiceassist.app.pages.made_files import complete
 from voiceassist.app.session_head import as_begun, first_line

@@ -11,10 +11,11 @@ from voiceassist.app.build import Components
 from voiceassist.app.ears.base import ClipEars, Ears, TypedEars
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.mouth.floor import Floor
-from voiceassist.app.mouth.mouth import ClipPlayer, Mouth
+from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.app.timeline import Timeline
 from voiceassist.app.view import View
 from voiceassist.app.warn import Warn
+from voiceassist.devices.base import Player
 from voiceassist.errors import DeviceError, RecogniseError, SpeakError, VoiceAssistError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.step import StepGrammar
@@ -33,7 +34,7 @@ def file_ears(
     shop: Components,
     files: Sequence[Path],
     timeline: Timeline,
-    aloud: ClipPlayer | None = None,
+    aloud: Player | None = None,
     tell: Warn = lambda _: None,
 ) -> Ears:
     """Hears each stretch of speech in ``files``, one after the other, and plays them ``aloud``.
@@ -190,7 +191,7 @@ def voice(shop: Components, warn: Warn, *, ahead: bool = False) -> Voice | None:
     return VoiceAhead(chosen) if chosen is not None and ahead else chosen
 
 
-def player(shop: Components, warn: Warn) -> ClipPlayer | None:
+def player(shop: Components, warn: Warn) -> Player | None:
     """The chosen loudspeaker; None, and one sentence to ``warn``, when it cannot be had."""
     from voiceassist.devices.loudspeaker import Loudspeaker
 

@@ -1,7 +1,6 @@
 """What a screen is told while a session runs; nothing on it is needed to finish a job."""
 
 from collections.abc import Callable, Mapping
-from typing import Protocol
 
 from voiceassist.app.ears.base import EarState
 from voiceassist.record import lines
@@ -19,7 +18,6 @@ from voiceassist.sound.level import Level
 __all__ = [
     "EarState",
     "Level",
-    "NoView",
     "Present",
     "Scale",
     "ShownCaution",
@@ -38,44 +36,23 @@ __all__ = [
 StepRows = Callable[[str, Mapping[str, str]], tuple[str, ...]]
 
 
-class View(Protocol):
-    """Shows a session to who wants to look. Each method may be called from any thread."""
+class View:
+    """Shows a session to who wants to look; this one shows nothing.
+
+    Each method may be called from any thread.
+    """
 
     def show(self, line: lines.Line) -> None:
         """A journal line, as it was kept."""
-        ...
 
     def level(self, level: Level) -> None:
         """How loud the microphone is, about ten times a second."""
-        ...
 
     def state(self, state: EarState) -> None:
         """What the ears do from now on."""
-        ...
 
     def follow(self, rows: StepRows) -> None:
         """The procedure that the session goes by, for the rows of its steps."""
-        ...
 
     def close(self) -> None:
         """Leave the terminal as it was; as often as one likes."""
-        ...
-
-
-class NoView:
-    """Shows nothing."""
-
-    def show(self, line: lines.Line) -> None:
-        """Nothing is shown."""
-
-    def level(self, level: Level) -> None:
-        """Nothing is shown."""
-
-    def state(self, state: EarState) -> None:
-        """Nothing is shown."""
-
-    def follow(self, rows: StepRows) -> None:
-        """Nothing is shown."""
-
-    def close(self) -> None:
-        """Nothing is held."""

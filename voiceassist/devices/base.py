@@ -27,8 +27,6 @@ class Source(Protocol):
 class Player(Protocol):
     """Where sound goes out."""
 
-    name: str
-
     def play(self, clip: Clip) -> float:
         """Play ``clip`` to its end, or to a ``stop`` from another thread.
 

@@ -8,8 +8,8 @@ from typing import Protocol
 
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.ears.judgement import Judgement
-from voiceassist.app.mouth.mouth import ClipPlayer
 from voiceassist.app.timeline import Timeline
+from voiceassist.devices.base import Player
 from voiceassist.language.meanings import Meaning
 from voiceassist.language.step import StepGrammar
 from voiceassist.sound.clip import Clip
@@ -194,7 +194,7 @@ class ClipEars:
         hearing: Hearing,
         timeline: Timeline,
         gap_s: float = 0.0,
-        aloud: ClipPlayer | None = None,
+        aloud: Player | None = None,
     ) -> None:
         self._clips: Iterator[Clip] = iter(clips)
         self._hearing = hearing

@@ -1,10 +1,16 @@
 """From an utterance to the session's event, and to the line that keeps it."""
 
+from collections.abc import Iterator
+
 from voiceassist.app.ears.base import Utterance
 from voiceassist.app.ears.judgement import Judgement
+from voiceassist.app.live.guessing import with_guess
+from voiceassist.app.live.parts import Parts
 from voiceassist.doubt.policy import Accept, AskAmong, Decision, Reject
 from voiceassist.language.codec import to_json
+from voiceassist.language.expectation import Expectation
 from voiceassist.language.meanings import (
+    Answer,
     Command,
     Correction,
     Lamp,
@@ -14,14 +20,89 @@ from voiceassist.language.meanings import (
     Series,
     Spread,
 )
+from voiceassist.language.step import StepGrammar
 from voiceassist.record import lines
 from voiceassist.record.fields import Part
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
+from voiceassist.session.expect import of_step
 from voiceassist.session.guessing import HARMLESS, QUESTIONS
+from voiceassist.session.next_action import next_action
+from voiceassist.session.session import Session
+from voiceassist.session.states import State
 
 #: Candidates that a line keeps, the likeliest first.
 _KEPT = 5
+
+
+class Understanding:
+    """Makes the session's event of what was said, by the grammar of what can come next.
+
+    Args:
+        parts: of the loop; engine, language, guesser and beside are used.
+
+    Parts:
+        expectation: what the session waits for.
+    """
+
+    def __init__(self, parts: Parts) -> None:
+        self._parts = parts
+        self._grammars: dict[Expectation, StepGrammar] = {}
+        self._weighed: StepGrammar | None = None  # the last, with what is likely beside the job
+        self.expectation = Expectation()
+
+    def grammar(self, session: Session) -> StepGrammar:
+        """The grammar of what can come next; the same again costs a listener nothing."""
+        expectation, beside = self.expectation, self._parts.beside
+        if expectation not in self._grammars:
+            more = beside.choices if beside is not None else ()
+            whole = replace(expectation, choices=(*expectation.choices, *more))
+            self._grammars[expectation] = self._parts.language.compose(whole)
+        found = self._grammars[expectation]
+        if beside is None:
+            return found
+        expected = beside.expects(found.expectation, session)
+        if self._weighed is None or self._weighed.expectation != expected:
+            self._weighed = replace(found, expectation=expected)
+        return self._weighed
+
+    def coming(self) -> Iterator[StepGrammar]:
+        """The grammars of the procedure's steps."""
+        for step in self._parts.engine.setup.procedure.steps.values():
+            yield self._parts.language.compose(of_step(step))
+
+    def heard(self, said: Utterance, session: Session) -> tuple[Heard, lines.Heard]:
+        """What the session gets of something said, and the line that keeps it."""
+        setup, grammar = self._parts.engine.at(session), self.grammar(session)
+        judgement, faithful = said.judgement, 1.0
+        doubt: Part = {}
+        if judgement is None:
+            event = typed_event(said, noting=session.state is State.NOTE)
+        else:
+            decision = judgement.decided(lambda key: next_action(setup, session, key))
+            event, doubt = decided_event(said, decision), about(judgement, decision)
+            faithful = judgement.faithful
+        event = with_guess(event, grammar, setup, session, self._parts.guesser, faithful)
+        return event, heard_line(said, event, doubt, session.step)
+
+    def wish(self, event: Heard) -> str:
+        """The name of what was said beside the job; empty when it is the session's."""
+        beside, first = self._parts.beside, next(iter(event.meanings), None)
+        is_wish = beside is not None and isinstance(first, Answer) and beside.takes(first.name)
+        return first.name if is_wish and isinstance(first, Answer) else ""
+
+    def instead(self, event: Heard, session: Session) -> str:
+        """What is said beside the job to words that are for its vehicle, but cannot be."""
+        if self._parts.beside is None or not event.words:
+            return ""
+        grammar = self.grammar(session)
+
+        def understood(words: str) -> bool:
+            return bool(grammar.parse_strictly(words).meanings)
+
+        if understood(event.words):
+            return ""
+        return self._parts.beside.instead(event.words, understood)
 
 
 def typed_event(said: Utterance, *, noting: bool) -> Heard:

@@ -1,44 +1,28 @@
 """The loop of a session: hear, decide, keep, answer. It decides nothing itself."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 
 from voiceassist.app.ears.base import Elapsed, News, NewsKind, Utterance
 from voiceassist.app.ears.earcons import first_tone
-from voiceassist.app.live.beside import Beside
 from voiceassist.app.live.ear_trouble import EarTrouble
-from voiceassist.app.live.guessing import with_guess
-from voiceassist.app.live.heard_events import about, decided_event, heard_line, typed_event
+from voiceassist.app.live.heard_events import Understanding
 from voiceassist.app.live.instructor import QUIET
 from voiceassist.app.live.interruption import Pending
 from voiceassist.app.live.likely_next import likely
-from voiceassist.app.live.parts import Keeper, Parts, Show
+from voiceassist.app.live.parts import Parts
 from voiceassist.app.live.replay import Replayed
 from voiceassist.app.live.telling import Telling
 from voiceassist.app.live.timers import Timers
 from voiceassist.app.mouth.spoken_turn import Spoken
 from voiceassist.app.pages.pictures import picture_asked
 from voiceassist.errors import RecordError
-from voiceassist.language.expectation import Expectation
-from voiceassist.language.meanings import Answer
-from voiceassist.language.step import StepGrammar
 from voiceassist.record import lines
 from voiceassist.record.lines import Line
 from voiceassist.record.outcomes import PARKED
 from voiceassist.record.sound import SoundKind
-from voiceassist.session.events import (
-    Begin,
-    Carried,
-    Event,
-    Heard,
-    NoMore,
-    NoReply,
-    Returned,
-    TimeUp,
-)
-from voiceassist.session.expect import of_step
-from voiceassist.session.next_action import next_action
+from voiceassist.session.events import Begin, Carried, Event, NoMore, NoReply, Returned, TimeUp
 from voiceassist.session.outcomes import REHEARSED
 from voiceassist.session.outputs import (
     Advice,
@@ -52,8 +36,6 @@ from voiceassist.session.outputs import (
 from voiceassist.session.session import Session, Turn
 from voiceassist.session.states import State
 from voiceassist.sound.tones import Tone
-
-__all__ = ["Keeper", "Line", "Loop", "Parts", "Show"]
 
 #: After a cut: when nothing sensible was said for so long, it was a cough, and we go on.
 _COUGH_S = 4.0
@@ -72,9 +54,7 @@ class Loop:
     def __init__(self, parts: Parts) -> None:
         self._parts = parts
         self._telling = Telling(parts)
-        self._expectation = Expectation()
-        self._grammars: dict[Expectation, StepGrammar] = {}
-        self._weighed: StepGrammar | None = None  # the last, with what is likely beside the job
+        self._understanding = Understanding(parts)
         self._waits = Timers(parts.engine.setup, parts.timeline, attended=parts.attended)
         self._tried_s = self._looked_s = 0.0
         self._cut: Pending | None = None
@@ -134,10 +114,11 @@ class Loop:
         Returns:
             The outcome; empty when the input ended first and the session can be resumed.
         """
-        self._parts.ears.expect(self._coming())
+        self._parts.ears.expect(self._understanding.coming())
         while not self.outcome:
             self._say_note()
-            said = self._parts.ears.listen(self._grammar(), self._until_s())
+            grammar = self._understanding.grammar(self.session)
+            said = self._parts.ears.listen(grammar, self._until_s())
             if said is None:
                 self._no_more()
                 break
@@ -149,24 +130,40 @@ class Loop:
             elif said.certain and (asked := picture_asked(said.words)):
                 self._attach(asked)
             else:
-                was_cut = self._cut is not None
-                self._settle_cut()
-                event, line = self._heard(said)
-                self._count_cuts(sensible=bool(event.meanings), was_cut=was_cut)
-                if wish := self._wish(event):
-                    self._answer_beside(wish, line, said)
-                elif text := self._instead(event):
-                    self._puzzle(text, line, said)
-                else:
-                    self._answer(event, [line], said)
+                self._take(said)
         self._settle_cut()
         return self.outcome
+
+    def _take(self, said: Utterance) -> None:
+        """What was said goes to the session, or beside the job."""
+        was_cut = self._cut is not None
+        self._settle_cut()
+        event, line = self._understanding.heard(said, self.session)
+        self._count_cuts(sensible=bool(event.meanings), was_cut=was_cut)
+        wish = self._understanding.wish(event)
+        text = "" if wish else self._understanding.instead(event, self.session)
+        if wish or text:
+            self._answer_beside(wish, text, self._with_sound(line, said, SoundKind.HEARD))
+        else:
+            self._answer(event, [line], said)
 
     def _no_more(self) -> None:
         """The input ended: a job of which all is told is closed, any other can be resumed."""
         if self.session.state in {State.AFTER, State.PUT_BACK, State.TO_PARK}:
-            at_s = self._telling.now_s()
-            self._answer(NoMore(at_s), [self._unspoken(lines.NoMore, at_s)])
+            self._befell(NoMore, lines.NoMore)
+
+    def _befell(self, event: Callable[[float], Event], kind: type[Line]) -> None:
+        """Answer what nobody spoke."""
+        at_s = self._telling.now_s()
+        self._answer(event(at_s), [self._unspoken(kind, at_s)])
+
+    def _announce(self, line: Line) -> None:
+        self._telling.announce(line, self._last_tone())
+        self._await()
+
+    def _await(self) -> None:
+        """Silence counts anew."""
+        self._waits.await_answer(self._parts.engine.listen(self.session))
 
     def _unspoken(self, kind: type[lines.Line], at_s: float, **more: object) -> lines.Line:
         """The line of an event that nobody spoke."""
@@ -184,79 +181,17 @@ class Loop:
             line = self._unspoken(lines.PictureRefused, at_s, asked=asked, text=text)
         self._telling.announce(line, self._last_tone())
 
-    # --- what is heard ---
-
-    def _heard(self, said: Utterance) -> tuple[Heard, Line]:
-        """What the session gets of something said, and the line that keeps it."""
-        step = self.session.step
-        setup, at, grammar = self._parts.engine.at(self.session), self.session, self._grammar()
-        if said.judgement is None:
-            event = typed_event(said, noting=self.session.state is State.NOTE)
-            event = with_guess(event, grammar, setup, at, self._parts.guesser)
-            return event, heard_line(said, event, {}, step)
-        decision = said.judgement.decided(lambda key: next_action(setup, at, key))
-        event = decided_event(said, decision)
-        faithful = said.judgement.faithful
-        event = with_guess(event, grammar, setup, at, self._parts.guesser, faithful)
-        return event, heard_line(said, event, about(said.judgement, decision), step)
-
-    def _grammar(self) -> StepGrammar:
-        """The grammar of what can come next; the same again costs a listener nothing."""
-        expectation, beside = self._expectation, self._parts.beside
-        if expectation not in self._grammars:
-            more = beside.choices if beside is not None else ()
-            whole = replace(expectation, choices=(*expectation.choices, *more))
-            self._grammars[expectation] = self._parts.language.compose(whole)
-        found = self._grammars[expectation]
-        return found if beside is None else self._weigh(found, beside)
-
-    def _weigh(self, found: StepGrammar, beside: Beside) -> StepGrammar:
-        """``found`` with what is likely to be said beside the job, and as the same object again."""
-        expected = beside.expects(found.expectation, self.session)
-        if self._weighed is None or self._weighed.expectation != expected:
-            self._weighed = replace(found, expectation=expected)
-        return self._weighed
-
-    def _coming(self) -> Iterator[StepGrammar]:
-        """The grammars of the procedure's steps."""
-        for step in self._parts.engine.setup.procedure.steps.values():
-            yield self._parts.language.compose(of_step(step))
-
     # --- beside the job ---
 
-    def _wish(self, event: Heard) -> str:
-        """The name of what was said beside the job; empty when it is the session's."""
-        beside, first = self._parts.beside, next(iter(event.meanings), None)
-        is_wish = beside is not None and isinstance(first, Answer) and beside.takes(first.name)
-        return first.name if is_wish and isinstance(first, Answer) else ""
-
-    def _answer_beside(self, wish: str, line: Line, said: Utterance) -> None:
+    def _answer_beside(self, wish: str, text: str, heard: Line) -> None:
+        """Answer a ``wish``, or say ``text`` to words for the vehicle that cannot be one."""
         assert self._parts.beside is not None
-        self._telling.keep([self._with_sound(line, said, SoundKind.HEARD)])
-        reply = self._parts.beside.answer(wish, self.session)
-        self._telling.announce(reply.also({"at_s": self._telling.now_s()}), self._last_tone())
-        self._waits.await_answer(self._parts.engine.listen(self.session))
-
-    def _instead(self, event: Heard) -> str:
-        """What is said beside the job to words that are for its vehicle, but cannot be."""
-        if self._parts.beside is None or not event.words:
-            return ""
-        grammar = self._grammar()
-
-        def understood(words: str) -> bool:
-            return bool(grammar.parse_strictly(words).meanings)
-
-        return (
-            "" if understood(event.words) else self._parts.beside.instead(event.words, understood)
-        )
-
-    def _puzzle(self, text: str, line: Line, said: Utterance) -> None:
-        self._telling.keep([self._with_sound(line, said, SoundKind.HEARD)])
-        beside = lines.Rehearsed.made(
-            step=self.session.step, text=text, wish="", named="", minutes=0.0, slips=[]
-        )
-        self._telling.announce(beside.also({"at_s": self._telling.now_s()}), self._last_tone())
-        self._waits.await_answer(self._parts.engine.listen(self.session))
+        self._telling.keep([heard])
+        about = {"step": self.session.step, "text": text, "wish": "", "named": ""}
+        reply: Line = lines.Rehearsed.made(**about, minutes=0.0, slips=[])
+        if wish:
+            reply = self._parts.beside.answer(wish, self.session)
+        self._announce(reply.also({"at_s": self._telling.now_s()}))
 
     def _close_beside(self, before: Sequence[Line]) -> None:
         """What is said beside the job before it is closed."""
@@ -275,9 +210,8 @@ class Loop:
         text = self._parts.engine.setup.book("record.instructor-note", by=note.by, words=note.words)
         about = {"text": text, "note": note.id, "by": note.by, "words": note.words}
         line = self._unspoken(lines.InstructorNote, self._telling.now_s(), **about)
-        self._telling.announce(line, self._last_tone())
+        self._announce(line)
         notes.done(note)
-        self._waits.await_answer(self._parts.engine.listen(self.session))
 
     # --- time ---
 
@@ -307,14 +241,12 @@ class Loop:
     def _time_up(self) -> None:
         self._waits.end_timer()
         self._settle_cut()
-        at_s = self._telling.now_s()
-        self._answer(TimeUp(at_s), [self._unspoken(lines.TimeUp, at_s)])
+        self._befell(TimeUp, lines.TimeUp)
 
     def _no_reply(self) -> None:
         self._waits.prompt_s = None
         self._settle_cut()
-        at_s = self._telling.now_s()
-        self._answer(NoReply(at_s), [self._unspoken(lines.NoReply, at_s)])
+        self._befell(NoReply, lines.NoReply)
 
     def _retry(self) -> None:
         """Nobody says anything, but the disk may be back."""
@@ -326,7 +258,7 @@ class Loop:
 
     def _go_on_speaking(self) -> None:
         """Nobody said anything: what was cut is spoken from the cut sentence on."""
-        cut = self._tell_of_cut(went_on=True)
+        cut = self._settle_cut(went_on=True)
         assert cut is not None
         self._count_cuts(sensible=False, was_cut=True)
         self._cut = self._telling.say_again(cut.outputs[cut.cut.index :], self._last_tone())
@@ -338,12 +270,11 @@ class Loop:
         if self._cut_for_nothing >= _MOST_CUTS and self._parts.mouth.by_turns():
             self._telling.announce(self._trouble.of_cuts(self.session, self._telling.now_s()))
 
-    def _settle_cut(self) -> None:
-        """What was cut is not said on: what of it was not heard stays so."""
-        self._tell_of_cut(went_on=False)
+    def _settle_cut(self, *, went_on: bool = False) -> Pending | None:
+        """Tell the session, and the record, of a cut, if there was one.
 
-    def _tell_of_cut(self, *, went_on: bool) -> Pending | None:
-        """Tell the session, and the record, of a cut, if there was one."""
+        Unless we ``went_on`` with it, what of it was not heard stays so.
+        """
         cut, self._cut = self._cut, None
         if cut is None:
             return None
@@ -361,14 +292,14 @@ class Loop:
         line = self._trouble.line(kind, self.session, self._telling.now_s())
         self._telling.announce(line, self._last_tone())
         if line.text:  # spoken of: silence counts anew, or not at all
-            self._waits.await_answer(self._parts.engine.listen(self.session))
+            self._await()
 
     # --- what is answered ---
 
     def _answer(self, event: Event, before: Sequence[Line], said: Utterance | None = None) -> None:
         turn = self._parts.engine.handle(self.session, event)
         self.session = turn.session
-        if said is not None and said.clip is not None:
+        if said is not None:
             note = any(isinstance(output, NoteTaken) for output in turn.outputs)
             kind = SoundKind.NOTE if note else SoundKind.HEARD
             before = [self._with_sound(before[0], said, kind)]
@@ -390,9 +321,8 @@ class Loop:
         for output in turn.outputs:
             self._note(output)
         given = [self._advised(o) for o in turn.outputs if not isinstance(o, Listen)]
-        self._cut = self._telling.give(
-            given, before, step=self.session.step, first=first, last=self._last_tone()
-        )
+        step, last = self.session.step, self._last_tone()
+        self._cut = self._telling.give(given, before, step=step, first=first, last=last)
         for output in turn.outputs[-1:]:  # a timer runs from the end of its announcement
             if isinstance(output, Listen):
                 self._waits.listen(output, self.session)
@@ -412,17 +342,15 @@ class Loop:
         told = self._parts.adviser.late(self.session, wait_s)
         if told is not None:
             self._telling.give([told], [], step=self.session.step, last=self._last_tone())
-            self._waits.await_answer(self._parts.engine.listen(self.session))
+            self._await()
 
     def _last_tone(self) -> Tone | None:
-        waits = (
-            not self.outcome and self.session.state is not State.STAND_BY and not self._trouble.deaf
-        )
-        return Tone.LISTENING if waits else None
+        silent = self.outcome or self.session.state is State.STAND_BY or self._trouble.deaf
+        return None if silent else Tone.LISTENING
 
     def _note(self, output: Output) -> None:
         if isinstance(output, Listen):
-            self._expectation = output.expectation
+            self._understanding.expectation = output.expectation
         elif isinstance(output, VoiceAdjusted):
             self._parts.mouth.adjust(output.change)
         elif isinstance(output, Ended):

@@ -2,11 +2,11 @@
 
 import threading
 from collections.abc import Callable, Iterable, Sequence
-from typing import Protocol
 
 from voiceassist.app.mouth.floor import Duplex, Floor
 from voiceassist.app.mouth.spoken_turn import PAUSE_S, Cut, Spoken, SpokenTurn, voiced
 from voiceassist.app.timeline import Timeline
+from voiceassist.devices.base import Player
 from voiceassist.errors import DeviceError, SpeakError
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.tones import Tone, tone
@@ -16,22 +16,6 @@ from voiceassist.speak.pieces import pieces
 
 #: A voice that goes on failing is tried again after so long.
 _AGAIN_S = 60.0
-
-
-class ClipPlayer(Protocol):
-    """Plays a clip and returns when it is over, or was stopped."""
-
-    def play(self, clip: Clip) -> float:
-        """Play ``clip``; how much of it was heard, in seconds."""
-        ...
-
-    def stop(self) -> None:
-        """Fall silent at once; from any thread."""
-        ...
-
-    def close(self) -> None:
-        """Free what it holds."""
-        ...
 
 
 class Mouth:
@@ -52,7 +36,7 @@ class Mouth:
         self,
         voice: Voice | None,
         to_words: Callable[[str], str],
-        player: ClipPlayer | None,
+        player: Player | None,
         timeline: Timeline,
         warn: Callable[[str], None],
         *,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from rich.console import Console
 
 from voiceassist.app.settings.settings import Settings
-from voiceassist.app.view import NoView, View, lines
+from voiceassist.app.view import View, lines
 from voiceassist.cli.screen.live import LiveView
 from voiceassist.cli.screen.prompt import PromptView
 from voiceassist.cli.show import People, Show, as_json, shows, warn
@@ -66,7 +66,7 @@ def _in_lines(*, json: bool, typed: bool, total: int) -> Iterator[SessionDisplay
     people = People(sys.stderr if json else sys.stdout, total)
     show = shows(people, json_lines=json)
     if not (typed and sys.stdin.isatty() and people.at_a_terminal):
-        yield SessionDisplay(show, warn, NoView())
+        yield SessionDisplay(show, warn, View())
         return
     view = PromptView(people)
     try:

@@ -9,7 +9,7 @@ from dataclasses import replace
 from rich.console import Console, ConsoleDimensions
 from rich.live import Live
 
-from voiceassist.app.view import EarState, Level, StepRows, lines, shown, ticked
+from voiceassist.app.view import EarState, Level, StepRows, View, lines, shown, ticked
 from voiceassist.cli.screen.draw import Screen
 from voiceassist.cli.screen.level import heard_level
 from voiceassist.cli.screen.parts import ScreenState
@@ -20,7 +20,7 @@ _LEAST_S = 0.1
 _LOOK_S = 0.5
 
 
-class LiveView:
+class LiveView(View):
     """Shows a session on the alternate screen of a terminal; a ``View`` for any thread.
 
     The terminal is taken with the first line, so that what fails before is read where it was.

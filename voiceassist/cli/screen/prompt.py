@@ -1,10 +1,10 @@
 """A prompt for lines that are typed at the terminal where the session is shown."""
 
-from voiceassist.app.view import EarState, NoView
+from voiceassist.app.view import EarState, View
 from voiceassist.cli.show import People, warn
 
 
-class PromptView(NoView):
+class PromptView(View):
     """Invites lines at a terminal, each of which then stands there once.
 
     Args:
