@@ -1,9 +1,12 @@
 """A bench to try the engine on: meanings in, outputs out, the real sentences."""
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Iterator
 from decimal import Decimal
 from pathlib import Path
 from textwrap import dedent
+
+from well_formed import Checked
 
 from voiceassist.language.meanings import Answer, Command, Correction, Lamp, Meaning, Reading
 from voiceassist.language.phrasebook import Phrasebook
@@ -73,6 +76,7 @@ class Bench:
         self.engine = Engine(SessionSetup(procedure, BOOK, **setup))  # type: ignore[arg-type]
         self.certain = certain
         self.session = Session()
+        self._checked = Checked()
         self.outputs: tuple[Output, ...] = ()
         self.all: list[Output] = []
         self._handle(Begin(facts, carried=carried))
@@ -150,8 +154,25 @@ class Bench:
         turn = self.engine.handle(self.session, event)
         self.session, self.outputs = turn.session, turn.outputs
         self.all += turn.outputs
-        assert all(isinstance(output.step, str) for output in turn.outputs)
+        odd = [*self._checked.odd(turn, "turn"), *self._strange()]
+        assert not odd, odd
         return turn.outputs
+
+    def _strange(self) -> Iterator[str]:
+        """What the session and its outputs name that the procedure does not have."""
+        procedure, session = self.engine.setup.procedure, self.session
+        steps = {"", *procedure.steps, *procedure.repairs}
+        named = {"state": {session.step}, "queue": session.queue, "left": session.left}
+        named |= {"outputs": {output.step for output in self.outputs}}
+        named |= {"ledger": {result.step for result in session.ledger}}
+        for where, names in named.items():
+            yield from (f"{where}: no step {name!r}" for name in names if name not in steps)
+        for name, state in session.conditions:
+            if state and state not in procedure.conditions.get(name, ()):
+                yield f"conditions: no {name!r} {state!r}"
+        for output in self.outputs:
+            if re.search(r"[{}<>]|\bNone\b", output.text):
+                yield f"{output.event}: {output.text!r} is no sentence"
 
 
 _WAITING: dict[State, str] = {State.CAUTION: "affirm", State.CONDITION: "done"}

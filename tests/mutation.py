@@ -117,7 +117,15 @@ def unseen(tried: Sequence[str], room: str, without: Sequence[str] = ()) -> list
             raise SystemExit("the tests could not be tried")
         for name in trial.anew:
             tell(name, "a process that begins anew" if seen_anew(name, call) else None)
+        unmount(scratch)
     return left
+
+
+def unmount(scratch: str) -> None:
+    """Let go of what a test had mounted there when it was ended."""
+    for line in Path("/proc/mounts").read_text(encoding="utf-8").splitlines():
+        if line.split()[1].startswith(scratch):
+            subprocess.run(["umount", line.split()[1]], check=False)
 
 
 def seen_anew(name: str, call: Sequence[str]) -> bool:

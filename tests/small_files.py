@@ -18,7 +18,7 @@ conditions:
 FINDINGS = """\
 findings:
   weak: {cause: no supply, correction: mend it}
-  fine: {cause: nothing found, correction: none}
+  fine: {cause: nothing found, correction: nothing}
 """
 
 

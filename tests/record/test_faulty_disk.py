@@ -45,6 +45,9 @@ def test_lines_wait_in_order_and_are_whole_when_the_disk_is_back(
             assert not journal.durable
             assert journal.trouble is not None
             assert (journal.trouble.found, journal.trouble.waiting) == (found, n)
+            waits = f"{'1 line waits' if n == 1 else f'{n} lines wait'} in memory"
+            told = f"{found}; {waits} and will be written as soon as that can be done"
+            assert str(journal.trouble) == f"{path}: {told}"
             assert [entry.fields["n"] for entry in read(path)] == [0]
         disk.error = 0
         journal.append([{"event": "say", "n": 4}])
@@ -173,3 +176,19 @@ def test_what_the_chain_alone_cannot_see_is_a_cut_end_and_the_last_hash_shows_it
         cut = b"".join(lines[:count])
         assert examine(cut).fault is None
         assert examine(cut, kept[-1].hash).fault is not None
+
+
+def test_closing_with_lines_that_are_not_kept_tells_how_many_and_what_would_do(
+    path: Path, clock: Clock
+) -> None:
+    disk = FaultyDisk()
+    journal = Journal.create(path, clock, disk)
+    disk.error = errno.ENOSPC
+    journal.append([{"event": "say"}] * 2)
+    with pytest.raises(RecordError) as refused:
+        journal.close()
+    assert str(refused.value) == (
+        f"{path}: the disk is full, and 2 lines were not kept; "
+        "make the disk writable and write down what was done since"
+    )
+    journal.close()

@@ -18,7 +18,7 @@ feed:
 """
 MORE = """
 findings:
-  good: {cause: all is well, correction: none}
+  good: {cause: all is well, correction: nothing}
   none: {cause: nothing arrives, correction: look at the fuse}
   weak: {cause: too little arrives, correction: clean the joint}
   much: {cause: too much arrives, correction: test the charging}

@@ -99,7 +99,7 @@ def test_a_corrected_reading_follows_the_doubtful_answers_again() -> None:
 def test_a_proof_does_not_stand_on_a_doubtful_answer() -> None:
     more = """
 findings:
-  good: {cause: all is well, correction: none}
+  good: {cause: all is well, correction: nothing}
   bad: {cause: the horn is bad, correction: change it, condemns: horn, proved-by: {feed: feed}}
 """
     bench = small(STEPS, more=more).after("negative", "not-sure")

@@ -19,7 +19,7 @@ draw:
 """
 HEAD = "procedure: small\ntitle: a small one\nfor: an invented vehicle\nsteps:\n"
 FINDINGS = (
-    "findings:\n  good: {cause: well, correction: none}\n  bad: {cause: bad, correction: mend}\n"
+    "findings:\n  good: {cause: well, correction: nothing}\n  bad: {cause: bad, correction: mend}\n"
 )
 
 
