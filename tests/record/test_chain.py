@@ -233,7 +233,7 @@ def test_a_torn_and_a_cut_end_are_told_with_the_line_that_is_missing(
     left = len(kept[-1].line) - 3
     assert torn == ChainFault(Harm.TORN, 5, f"the last line is torn; {left} bytes of it are there")
     whole = examine(data, kept[-1].hash)
-    assert (whole.intact, whole.size) == (True, len(data))
+    assert (whole.fault, whole.size) == (None, len(data))
     cut = examine(b"".join(entry.line for entry in kept[:3]), kept[-1].hash).fault
     told = "no line has the hash that was kept elsewhere: the end was cut or written anew"
     assert cut == ChainFault(Harm.CUT, 4, told)
@@ -244,7 +244,7 @@ def test_nothing_of_the_job_can_follow_its_end(clock: Callable[[], datetime], pa
     late: list[dict[str, object]] = [{"event": "addendum"}, {"event": "repaired", "bytes": 3}]
     with Journal.create(path, clock) as journal:
         journal.append([{"event": "session"}, {"event": "end"}, *late])
-    assert verify(path).intact
+    assert verify(path).fault is None
     with Journal.open(path, clock) as journal:
         journal.append([{"event": "end"}])
     fault = verify(path).fault
