@@ -11,6 +11,7 @@ from voiceassist.app.build import Components
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.settings.settings import Settings
 from voiceassist.app.soundcheck.check import checked, wanted
+from voiceassist.app.soundcheck.lines import SayLine, SoundLine
 from voiceassist.app.soundcheck.trials import Kit, Speaker
 from voiceassist.errors import DeviceError
 from voiceassist.recognise.base import Nothing
@@ -97,9 +98,9 @@ def check(
     """The lines of a check."""
     found: list[dict[str, Any]] = []
 
-    def show(line: dict[str, Any]) -> None:
-        found.append(line)
-        if line["event"] == "say" and "Please say" in line["text"]:
+    def show(line: SoundLine) -> None:
+        found.append(line.to_json())
+        if isinstance(line, SayLine) and "Please say" in line.text:
             room.ask()
 
     warned: list[str] = []

@@ -14,6 +14,7 @@ import pytest
 from running import call, lines
 
 from voiceassist.app.soundcheck.check import check_file
+from voiceassist.app.soundcheck.lines import SoundLine
 from voiceassist.devices.wav import read_clip, write_clip
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.level import amplified, level_of
@@ -34,8 +35,9 @@ def noisy(clip: Clip, noise_dbfs: float) -> Clip:
 
 def measured(file: Path) -> list[dict[str, Any]]:
     """The lines of a check of a recording."""
-    found: list[dict[str, Any]] = []
-    verdict = check_file(str(file), {"listener": "sphinx"}, found.append, pytest.fail)
+    shown: list[SoundLine] = []
+    verdict = check_file(str(file), {"listener": "sphinx"}, shown.append, pytest.fail)
+    found: list[dict[str, Any]] = json.loads(json.dumps([line.to_json() for line in shown]))
     assert found[-1]["verdict"] == verdict
     return found
 

@@ -1,8 +1,7 @@
 """``voiceassist soundcheck``: do microphone, loudspeaker, room and voice do for a job?"""
 
 import json as json_module
-from collections.abc import Callable, Mapping
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -10,10 +9,8 @@ from voiceassist.cli.options import Json, Language, Listener, Loudspeaker, Micro
 from voiceassist.cli.show import warn
 from voiceassist.cli.stopping import Stopped
 
-Line = Mapping[str, Any]
-
-_DB_A_BLOCK = 4
-_QUIETEST_DB = -80
+if TYPE_CHECKING:
+    from voiceassist.app.soundcheck.lines import SoundLine
 
 
 def soundcheck(
@@ -41,7 +38,10 @@ def soundcheck(
         model=model,
         language=language,
     )
-    show = _as_json if json else _for_people
+
+    def show(line: "SoundLine") -> None:
+        typer.echo(json_module.dumps(line.to_json(), ensure_ascii=False) if json else str(line))
+
     if list_:
         list_devices(show)
         return
@@ -54,70 +54,3 @@ def soundcheck(
         stopped.told = True
         raise
     raise typer.Exit(0 if verdict == "ok" else 1)
-
-
-def _as_json(line: Line) -> None:
-    typer.echo(json_module.dumps(line, ensure_ascii=False))
-
-
-def _for_people(line: Line) -> None:
-    typer.echo(_TEXTS[str(line["event"])](line))
-
-
-def _device(line: Line) -> str:
-    ways = [f"{line['inputs']} in"] if line["inputs"] else []
-    ways += [f"{line['outputs']} out"] if line["outputs"] else []
-    used = [
-        name
-        for name, key in (("microphone", "default_input"), ("loudspeaker", "default_output"))
-        if line[key]
-    ]
-    default = f"  (default {' and '.join(used)})" if used else ""
-    return f"{line['name']}: {', '.join(ways)}, {line['rate_hz']} Hz{default}"
-
-
-def _level(line: Line) -> str:
-    dbfs = line["rms_dbfs"]
-    blocks = 0 if dbfs is None else max(0, round((dbfs - _QUIETEST_DB) / _DB_A_BLOCK))
-    return f"   {'#' * blocks} {_db(dbfs)}"
-
-
-def _tone(line: Line) -> str:
-    if not line["heard"]:
-        return "The microphone does not hear the loudspeaker."
-    return f"The microphone hears the loudspeaker: {_db(line['level_dbfs'])}, {line['delay_ms']} ms"
-
-
-def _phrase(line: Line) -> str:
-    if line["level_dbfs"] is None:
-        heard = line["words"] or "nothing"
-        return f"> {heard}  (too soft to measure)" if line["words"] else f"> {heard}"
-    likely = line["probability"]
-    sure = "" if likely is None else f", {int(likely * 100)}% sure"
-    good = "understood" if line["understood"] else "not understood"
-    return (
-        f"> {line['words'] or '(no words)'}  ({good}{sure})\n"
-        f"   voice {_db(line['level_dbfs'])}, peak {_db(line['peak_dbfs'])},"
-        f" {line['snr_db']} dB above the noise"
-    )
-
-
-def _summary(line: Line) -> str:
-    advice = "".join(f"\n  {each['text']}" for each in line["advice"])
-    return f"Verdict: {line['verdict']}{advice or ', nothing to change'}"
-
-
-def _db(dbfs: float | None) -> str:
-    return "silence" if dbfs is None else f"{dbfs} dB"
-
-
-_TEXTS: Mapping[str, Callable[[Line], str]] = {
-    "device": _device,
-    "microphone": lambda line: f"Listening to {line['name']}, {line['rate_hz']} Hz",
-    "say": lambda line: str(line["text"]),
-    "level": _level,
-    "noise": lambda line: f"Noise of the room: {_db(line['noise_dbfs'])}",
-    "tone": _tone,
-    "phrase": _phrase,
-    "summary": _summary,
-}

@@ -9,13 +9,14 @@ from pathlib import Path
 from voiceassist.app import build, sources
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.soundcheck.lines import (
-    Line,
-    device_line,
-    microphone_line,
-    noise_line,
-    phrase_line,
-    summary_line,
-    tone_line,
+    DeviceLine,
+    MicrophoneLine,
+    NoiseLine,
+    PhraseLine,
+    SoundLine,
+    SummaryLine,
+    ToneLine,
+    rounded,
 )
 from voiceassist.app.soundcheck.trials import (
     TAIL_S,
@@ -47,7 +48,7 @@ from voiceassist.sound.soundcheck import (
     voice_in,
 )
 
-Show = Callable[[Line], None]
+Show = Callable[[SoundLine], None]
 
 #: What the trial phrases mean; the words come from the language's grammar.
 TRIALS: tuple[Meaning, ...] = (
@@ -73,7 +74,7 @@ def list_devices(show: Show) -> None:
     if not found:
         raise DeviceError("there is no sound device", remedy="plug a microphone or headset in")
     for device in found:
-        show(device_line(device))
+        show(DeviceLine(device))
 
 
 def check_devices(changes: Mapping[str, object], show: Show, warn: Warn) -> str:
@@ -121,9 +122,9 @@ def check_file(file: str, changes: Mapping[str, object], show: Show, warn: Warn)
 
     clip = read_clip(Path(file))
     shop = build.Components(build.settings(changes))
-    show(microphone_line(file, clip.rate_hz))
+    show(MicrophoneLine(file, clip.rate_hz))
     noise = noise_between(clip)
-    show(noise_line(noise))
+    show(NoiseLine(rounded(noise)))
     with closing(sources.ready(shop)) as hearing:
         hearing.prepare(shop.language.compose(Expectation.anything()))
         trials = [
@@ -141,14 +142,14 @@ def checked(kit: Kit, phrases: Sequence[TrialPhrase]) -> str:
         VoiceAssistError: a device went away, or voice or listener came to an end.
     """
     rate_hz = kit.microphone.rate_hz
-    kit.show(microphone_line(kit.microphone.name, rate_hz))
+    kit.show(MicrophoneLine(kit.microphone.name, rate_hz))
     tell(kit, "Please be quiet for two seconds.")
     noise = room_noise(recorded(kit.microphone, _ROOM_S))
-    kit.show(noise_line(noise))
+    kit.show(NoiseLine(rounded(noise)))
     echo = _echo(kit) if kit.speaker.works else None
     tried_it = kit.speaker.works
     if tried_it:
-        kit.show(tone_line(echo))
+        kit.show(ToneLine.of(echo))
     tail_s = TAIL_S + (echo.delay_s if echo is not None else 0.0)
     trials = tuple(tried(kit, phrase, noise, tail_s) for phrase in phrases)
     failed = kit.speaker.failed
@@ -171,9 +172,9 @@ def _where(meaning: Meaning) -> Expectation:
 
 
 def _end(found: Findings, show: Show) -> str:
-    line = summary_line(found)
+    line = SummaryLine.of(found)
     show(line)
-    return str(line["verdict"])
+    return line.verdict
 
 
 def _in_file(hearing: Hearing, segment: Segment, sound: Clip, noise: float, show: Show) -> Trial:
@@ -181,7 +182,7 @@ def _in_file(hearing: Hearing, segment: Segment, sound: Clip, noise: float, show
     judgement = hearing.hear(segment.clip)
     words, key = likeliest(judgement)
     trial = Trial("", words, bool(key), voice_in(sound, noise))
-    show(phrase_line(trial, judgement))
+    show(PhraseLine.of(trial, judgement))
     return trial
 
 

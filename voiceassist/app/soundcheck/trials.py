@@ -6,7 +6,7 @@ from typing import Protocol
 
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.ears.judgement import Judgement
-from voiceassist.app.soundcheck.lines import Line, level_line, phrase_line, say_line
+from voiceassist.app.soundcheck.lines import LevelLine, PhraseLine, SayLine, SoundLine, rounded
 from voiceassist.devices.base import Player
 from voiceassist.doubt.policy import Accept, Reject
 from voiceassist.doubt.same import settled
@@ -97,7 +97,7 @@ class Kit:
     to_words: Callable[[str], str]
     hearing: Hearing
     detector: SpeechDetector
-    show: Callable[[Line], None]
+    show: Callable[[SoundLine], None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +124,7 @@ def tell(kit: Kit, text: str, tail_s: float = TAIL_S) -> None:
         DeviceError: the microphone went away.
         SpeakError: the voice failed.
     """
-    kit.show(say_line(text))
+    kit.show(SayLine(text))
     if kit.voice is not None and kit.speaker.works:
         kit.speaker.play(kit.voice.synthesise(kit.to_words(text)))
     recorded(kit.microphone, tail_s)
@@ -165,7 +165,7 @@ def tried(kit: Kit, wanted: TrialPhrase, noise_dbfs: float, tail_s: float) -> Tr
         if caught is not None:
             return _heard(kit, wanted, caught, noise_dbfs)
     nothing = Trial(wanted.words, "", understood=False, phrase=None)
-    kit.show(phrase_line(nothing, None))
+    kit.show(PhraseLine.of(nothing))
     return nothing
 
 
@@ -192,7 +192,7 @@ def _heard(kit: Kit, wanted: TrialPhrase, caught: _Caught, noise_dbfs: float) ->
     words, key = likeliest(judgement)
     understood = key == settled((wanted.meaning,), judgement.expectation)
     trial = Trial(wanted.words, words, understood, voice_in(caught.sound, noise_dbfs))
-    kit.show(phrase_line(trial, judgement))
+    kit.show(PhraseLine.of(trial, judgement))
     return trial
 
 
@@ -212,12 +212,9 @@ def _caught(kit: Kit) -> _Caught | None:
                 return _Caught(segment, sound)
         now_s = len(kept) / (rate_hz * BYTES_PER_SAMPLE)
         if now_s - told_s >= _LEVEL_EVERY_S:
-            _show_level(kit, Clip(bytes(kept), rate_hz), told_s)
+            since = part_of(Clip(bytes(kept), rate_hz), told_s, now_s)
+            kit.show(LevelLine(rounded(level_of(since).rms_dbfs)))
             told_s = now_s
         if now_s >= _PATIENCE_S and not segmenter.in_speech:
             return None
     return None
-
-
-def _show_level(kit: Kit, clip: Clip, since_s: float) -> None:
-    kit.show(level_line(level_of(part_of(clip, since_s, clip.seconds)).rms_dbfs))
