@@ -1,12 +1,13 @@
 """Current paths side by side, in the order with the fewest crossings that small moves find."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from functools import partial
 from itertools import permutations
 
 from voiceassist.draw.crossings import bars_of, crossings
-from voiceassist.draw.elements import Element
-from voiceassist.draw.paths import Group, PathPlan
+from voiceassist.draw.elements import Element, sides
+from voiceassist.draw.paths import Group, Path, PathPlan
 from voiceassist.draw.series import in_series
 
 #: A crossing counts as much as so many paths that a bar runs past.
@@ -20,13 +21,29 @@ _MOST_TURNED = 4
 def sheet_of(
     elements: Sequence[Element], level: Mapping[str, int], supply: str, *, rough: bool = False
 ) -> PathPlan:
-    """The best order of the paths that was found; a ``rough`` one is not looked for."""
+    """The best order of the paths that was found; a ``rough`` one is not looked for.
+
+    Where paths still cross, a box is tried with its lower terminals in the other order.
+    """
+    best = _laid_out(elements, level, supply, rough=rough)
+    for i, one in enumerate(elements):
+        if len(one.joints) > 2 and not rough and crossings(best.paths, level):
+            _, above, below = sides(one, level)
+            turned = replace(one, joints=(*above, *below[::-1]))
+            found = _laid_out((*elements[:i], turned, *elements[i + 1 :]), level, supply)
+            best = min(best, found, key=lambda plan: _cost(plan.paths, level))
+    return best
+
+
+def _laid_out(
+    elements: Sequence[Element], level: Mapping[str, int], supply: str, *, rough: bool = False
+) -> PathPlan:
     depth = max(level.values(), default=0) + 1
     groups = in_series(elements, level, depth, supply)
     first = [g for g in groups if any(elements[r.element].kind == "battery" for r in g[0])]
     groups = [*first, *(g for g in sorted(groups, key=partial(_hint, elements)) if g not in first)]
     order = tuple(groups) if rough else _ordered(groups, level)
-    return PathPlan(tuple(elements), level, depth, tuple(path for group in order for path in group))
+    return PathPlan(tuple(elements), level, depth, _side_by_side(order))
 
 
 def _hint(elements: Sequence[Element], group: Group) -> float:
@@ -37,13 +54,18 @@ def _hint(elements: Sequence[Element], group: Group) -> float:
 
 def _ordered(groups: Sequence[Group], level: Mapping[str, int]) -> tuple[Group, ...]:
     best = tuple(groups)
-    cost = _cost(best, level)
+    cost = _cost(_side_by_side(best), level)
     for _ in range(_ROUNDS):
-        found = min(((_cost(o, level), n, o) for n, o in enumerate(_moves(best))), default=None)
+        moved = enumerate(_moves(best))
+        found = min(((_cost(_side_by_side(o), level), n, o) for n, o in moved), default=None)
         if found is None or found[0] >= cost:
             break
         cost, _, best = found
     return best
+
+
+def _side_by_side(groups: Sequence[Group]) -> tuple[Path, ...]:
+    return tuple(path for group in groups for path in group)
 
 
 def _moves(order: tuple[Group, ...]) -> Iterator[tuple[Group, ...]]:
@@ -59,9 +81,8 @@ def _moves(order: tuple[Group, ...]) -> Iterator[tuple[Group, ...]]:
                     yield (*order[:i], turned, *order[i + 1 :])
 
 
-def _cost(order: Sequence[Group], level: Mapping[str, int]) -> int:
+def _cost(paths: Sequence[Path], level: Mapping[str, int]) -> int:
     """Crossings, and how far bars run."""
-    paths = [path for group in order for path in group]
     spans = bars_of(paths)
     ways = sum(last - first for first, last in spans.values())
     return _CROSSING * crossings(paths, level) + ways
