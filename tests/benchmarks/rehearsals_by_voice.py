@@ -49,7 +49,7 @@ from voiceassist.procedure.model import Kind, Need, Step
 from voiceassist.reason.infer import Seen
 from voiceassist.reason.order import SURE
 from voiceassist.reason.sampling import OVER
-from voiceassist.record.lines import Heard, Mark
+from voiceassist.record.lines import Heard, MarkGiven
 from voiceassist.rehearse.acts import Act
 from voiceassist.rehearse.marks import Strictness
 from voiceassist.rehearse.tested import seen_in
@@ -418,7 +418,7 @@ def rehearse(room: Room, name: str, settled: Settled, voice: str) -> tuple[Told,
     loop.begin({})
     loop.run()
     ears.score()
-    marks = [Mark(line) for line in ears.keeper.lines if line["event"] == "mark"]
+    marks = [MarkGiven(line) for line in ears.keeper.lines if line["event"] == "mark"]
     ears.told.points += [int(str(one["points"])) for one in marks]
     return ears.told, shop.to_words(str(marks[-1]["text"])) if marks else ""
 

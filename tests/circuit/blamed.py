@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from voiceassist.circuit.reading import CircuitReader, Known, Path
+from voiceassist.circuit.reading import CircuitReader, KnownNames, Path
 
 Told = list[tuple[Path, str]]
 CONDITIONS = {"key": ("off", "run"), "plug": ("in", "out")}
@@ -28,4 +28,4 @@ def hint(name: str, known: Sequence[str]) -> str:
 
 def reader(blame: Blamed) -> CircuitReader:
     steps = {"look": ("yes", "no"), "measure": ()}
-    return CircuitReader(Known(CONDITIONS, steps, ("weak", "fine"), hint), blame)
+    return CircuitReader(KnownNames(CONDITIONS, steps, ("weak", "fine"), hint), blame)

@@ -15,7 +15,7 @@ from draw.test_flow import ALL, SVG
 from voiceassist.draw.canvas import Box, Canvas
 from voiceassist.draw.circuit import A4, LEAST_LETTER
 from voiceassist.draw.faces import faces_of
-from voiceassist.draw.step_picture import Moment, picture_canvas, step_picture
+from voiceassist.draw.step_picture import StepMoment, picture_canvas, step_picture
 from voiceassist.draw.step_view import BLACK, RED, StepView, step_view
 from voiceassist.draw.step_words import step_words
 from voiceassist.measure.scale import Scale
@@ -45,8 +45,8 @@ def ids(case: object) -> str:
     return case.name if isinstance(case, Procedure) else str(case)
 
 
-def view(procedure: Procedure, name: str, moment: Moment | None = None) -> StepView:
-    return step_view(procedure, name, moment or Moment())
+def view(procedure: Procedure, name: str, moment: StepMoment | None = None) -> StepView:
+    return step_view(procedure, name, moment or StepMoment())
 
 
 def words(svg: str) -> list[str]:
@@ -91,13 +91,13 @@ def test_the_pin_to_be_probed_is_marked_on_the_face_of_its_connector() -> None:
 
 def test_what_is_pulled_is_told_as_open_and_is_so_only_while_it_is() -> None:
     assert "open: control contact, module plug" in step_words(view(HEATER, "feed"))
-    plugged_in = Moment({"module plug": "in"})
+    plugged_in = StepMoment({"module plug": "in"})
     assert "open: control contact" in step_words(view(HEATER, "feed", plugged_in))
 
 
 def test_the_live_part_follows_the_key() -> None:
     def live(key: str) -> frozenset[str]:
-        look = view(HEATER, "feed", Moment({"key": key})).look
+        look = view(HEATER, "feed", StepMoment({"key": key})).look
         assert look is not None
         return look.live
 
@@ -129,7 +129,7 @@ def test_a_caution_stands_there_with_its_signal_word() -> None:
 
 
 def test_a_reading_stands_on_its_limit() -> None:
-    moment = Moment(reading="12.4 V", verdict="pass", limit="12.0 V to 12.7 V", scale=VOLTS)
+    moment = StepMoment(reading="12.4 V", verdict="pass", limit="12.0 V to 12.7 V", scale=VOLTS)
     svg = step_picture(HEATER, "feed", moment)
     said = words(svg)
     assert {

@@ -6,7 +6,7 @@ from draw.test_step_picture import HEATER, ids, view
 from rich.cells import cell_len
 
 from voiceassist.draw.step_rows import step_rows
-from voiceassist.draw.step_view import Moment
+from voiceassist.draw.step_view import StepMoment
 from voiceassist.procedure.model import Procedure
 
 FEED = """\
@@ -27,7 +27,7 @@ def test_leads_plug_and_what_is_live_are_told_in_rows() -> None:
 
 
 def test_the_rows_follow_the_conditions() -> None:
-    found = step_rows(view(HEATER, "feed", Moment({"key": "off", "module plug": "in"})))
+    found = step_rows(view(HEATER, "feed", StepMoment({"key": "off", "module plug": "in"})))
     assert "module plug" in found
     assert found[-2:] == (
         "live: battery plus post",

@@ -15,7 +15,7 @@ from voiceassist.page.attempt import CHANGES, OWN, Attempt
 from voiceassist.page.classroom import Classroom, Table
 from voiceassist.page.html import class_html
 from voiceassist.page.pdf import class_pdf
-from voiceassist.record.lines import Mark
+from voiceassist.record.lines import MarkGiven
 
 
 def attempt(
@@ -28,7 +28,7 @@ def attempt(
                   {"step": "feed", "minutes": 1.0}, {"step": "", "minutes": 1.0}],
     }  # fmt: skip
     return Attempt(
-        "a-session", began, who, "side-lamp", "Rehearsal: x", Mark({**told, **(mark or {})})
+        "a-session", began, who, "side-lamp", "Rehearsal: x", MarkGiven({**told, **(mark or {})})
     )
 
 
@@ -89,7 +89,9 @@ def test_the_most_time_comes_first_and_bars_go_by_it() -> None:
 
 
 def test_a_mark_of_which_parts_are_missing_is_told_as_far_as_it_goes() -> None:
-    bare = Attempt("s", "", "A", "p", "", Mark({"event": "mark", "tests": [{}, 3], "quickest": 1}))
+    bare = Attempt(
+        "s", "", "A", "p", "", MarkGiven({"event": "mark", "tests": [{}, 3], "quickest": 1})
+    )
     assert (bare.fault, bare.result, bare.over) == ("none", "not found, none named", 0.0)
     assert list(Classroom("", (bare,)).tables())
 

@@ -8,7 +8,7 @@ from voiceassist.page.html import html
 from voiceassist.page.pdf import pdf
 from voiceassist.page.practice import practice
 from voiceassist.page.session_report import Reader, session_report
-from voiceassist.record.lines import Mark
+from voiceassist.record.lines import MarkGiven
 
 MARK = {
     "event": "mark",
@@ -38,7 +38,7 @@ END = {"event": "end", "seq": 3, "at": AT, "outcome": "rehearsed"}
 
 
 def test_what_a_mark_tells_is_told_in_words() -> None:
-    told = practice(Mark(MARK))
+    told = practice(MarkGiven(MARK))
     assert (told.fault, told.points) == ("broken wire", 35)
     assert told.verdict == "Another cause was named: earth side."
     assert told.off == "50 for the cause that was not named, 15 for good parts that were blamed"
@@ -54,13 +54,13 @@ def test_what_a_mark_tells_is_told_in_words() -> None:
 
 def test_what_the_meter_showed_stands_as_it_was_told_and_what_cannot_be_is_not_named() -> None:
     likely = [{"finding": "a-b", "share": 0.997}, {"finding": "c", "share": 0.003}]
-    told = practice(Mark({"event": "mark", "tests": [{"shown": "12.44 V", "likely": likely}]}))
+    told = practice(MarkGiven({"event": "mark", "tests": [{"shown": "12.44 V", "likely": likely}]}))
     assert told.tried[0].shown == "12.44 V"
     assert told.tried[0].likely == ("a b 100 %",)
 
 
 def test_a_mark_of_which_parts_are_missing_is_told_as_far_as_it_goes() -> None:
-    told = practice(Mark({"event": "mark", "tests": [{}], "quickest": {"steps": 3}}))
+    told = practice(MarkGiven({"event": "mark", "tests": [{}], "quickest": {"steps": 3}}))
     assert told.fault == "none"
     assert (told.quickest, told.off) == ("", "")
     assert told.tried[0].likely == ()

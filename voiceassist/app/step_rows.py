@@ -14,8 +14,8 @@ def rows_of(procedure: Procedure) -> StepRows:
             return ()
         # What draws is loaded when a screen wants it, not by every session.
         from voiceassist.draw.step_rows import step_rows
-        from voiceassist.draw.step_view import Moment, step_view
+        from voiceassist.draw.step_view import StepMoment, step_view
 
-        return step_rows(step_view(procedure, step, Moment(conditions)))
+        return step_rows(step_view(procedure, step, StepMoment(conditions)))
 
     return rows

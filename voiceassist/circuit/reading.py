@@ -28,7 +28,7 @@ class FaultSink(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class KnownNames:
     """What a circuit can refer to.
 
     Parts:
@@ -48,7 +48,7 @@ class Known:
 class CircuitReader:
     """Reads the parts of a circuit, and blames what it cannot use."""
 
-    known: Known
+    known: KnownNames
     blame: FaultSink
 
     def number(self, path: Path, text: str | None, kind: str) -> float | None:

@@ -11,11 +11,11 @@ from voiceassist.draw.faces import faces_of
 from voiceassist.draw.panels import head_panel, leads_panel, notes_panel
 from voiceassist.draw.scale_panel import scale_panel
 from voiceassist.draw.step_circuit import StepCircuit, Wish, step_circuit
-from voiceassist.draw.step_view import Moment, StepView, step_view
+from voiceassist.draw.step_view import StepMoment, StepView, step_view
 from voiceassist.draw.step_words import step_words
 from voiceassist.procedure.model import Procedure
 
-__all__ = ["STYLE", "Moment", "step_picture"]
+__all__ = ["STYLE", "StepMoment", "step_picture"]
 
 #: Width of a picture for a telephone, and the height it has at most where that can be.
 NARROW, TALLEST = 372.0, 1110.0
@@ -63,7 +63,7 @@ _ALONE = (
 def step_picture(
     procedure: Procedure,
     name: str,
-    moment: Moment | None = None,
+    moment: StepMoment | None = None,
     *,
     wide: bool = False,
     styled: bool = True,
@@ -82,7 +82,7 @@ def step_picture(
     Raises:
         KeyError: there is no such step.
     """
-    view = step_view(procedure, name, moment or Moment())
+    view = step_view(procedure, name, moment or StepMoment())
     return _svg(view, picture_canvas(view, wide=wide), styled=styled, alone=alone)
 
 

@@ -17,7 +17,7 @@ RED, BLACK, CLAMP, LAMP, METER = "red lead", "black lead", "clamp", "lamp", "met
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
+class StepMoment:
     """What is known while a step is under way; the rest is as the file tells.
 
     Parts:
@@ -66,7 +66,7 @@ class StepView:
 
     procedure: Procedure
     step: Step
-    moment: Moment
+    moment: StepMoment
     states: Mapping[str, str]
     probe: Probe | None
     held: tuple[Held, ...]
@@ -79,7 +79,7 @@ class StepView:
         return tuple((need.condition, need.state) for need in self.step.needs)
 
 
-def step_view(procedure: Procedure, name: str, moment: Moment) -> StepView:
+def step_view(procedure: Procedure, name: str, moment: StepMoment) -> StepView:
     """What is seen at the step ``name``.
 
     Raises:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from voiceassist.record.lines import Mark
+from voiceassist.record.lines import MarkGiven
 
 #: What a rehearsal is called in every row, so that none is taken for a job.
 REHEARSAL = "rehearsal"
@@ -34,7 +34,7 @@ class Attempt:
     who: str
     procedure: str
     title: str
-    mark: Mark
+    mark: MarkGiven
     lost: Mapping[str, float] = field(init=False)
 
     def __post_init__(self) -> None:
@@ -79,7 +79,7 @@ class Attempt:
         return tuple(dict.fromkeys(self.mark.slips))
 
 
-def _lost(mark: Mark) -> dict[str, float]:
+def _lost(mark: MarkGiven) -> dict[str, float]:
     """Minutes by step beyond those of the shortest way: tests that it lacks, or made again."""
     steps = mark.quickest.get("steps")
     way = {str(step) for step in steps} if isinstance(steps, Sequence) else set()

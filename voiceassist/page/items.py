@@ -8,7 +8,7 @@ from voiceassist.record.fields import Part
 from voiceassist.record.lines import (
     Acknowledged,
     Addendum,
-    Advice,
+    AdviceGiven,
     Ask,
     Caution,
     Condition,
@@ -117,7 +117,7 @@ def _of_words(line: Line) -> Told | None:
             item = "Instructor's note", line.words, f"by {line.by}"
         case Fact():
             item = "Job fact", f"{line.name}: {line.value}", line.warning
-        case Advice():
+        case AdviceGiven():
             item = "Advice", line.text, ""
         case _:
             pass

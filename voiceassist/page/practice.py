@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from voiceassist.record.lines import Mark
+from voiceassist.record.lines import MarkGiven
 
 #: Less than so many bits is as good as nothing.
 _LITTLE = 0.01
@@ -70,7 +70,7 @@ class Practice:
     tried: tuple[Tried, ...]
 
 
-def practice(mark: Mark) -> Practice:
+def practice(mark: MarkGiven) -> Practice:
     """What ``mark`` tells; what is missing in it is left out."""
     tests = [test for test in mark.tests if isinstance(test, Mapping)]
     named = _spoken(mark.named)

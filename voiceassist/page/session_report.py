@@ -19,7 +19,7 @@ from voiceassist.page.taken import how_taken
 from voiceassist.page.times import length
 from voiceassist.page.visits import Visit, visits
 from voiceassist.record.facts import plain_name
-from voiceassist.record.lines import Mark, of_kind
+from voiceassist.record.lines import MarkGiven, of_kind
 from voiceassist.record.outcomes import PARKED, in_words
 from voiceassist.record.pauses import between_s
 from voiceassist.record.read_session import ReadSession, read_session
@@ -196,7 +196,7 @@ def session_report(
 
 
 def _practice(read: ReadSession) -> Practice | None:
-    marks = list(of_kind(read.lines, Mark))
+    marks = list(of_kind(read.lines, MarkGiven))
     return practice(marks[-1]) if marks else None
 
 

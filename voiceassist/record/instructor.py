@@ -27,7 +27,7 @@ _NAME_MARKS = frozenset(".'’-")
 
 
 @dataclass(frozen=True, slots=True)
-class InstructorNote:
+class WaitingNote:
     """What an instructor has to say.
 
     Parts:
@@ -41,13 +41,13 @@ class InstructorNote:
     words: str
 
 
-def note_of(by: str, words: str) -> InstructorNote:
+def note_of(by: str, words: str) -> WaitingNote:
     """A note as it can be spoken.
 
     Raises:
         RecordError: the name or the words are missing, too long, or hold what nobody says.
     """
-    return InstructorNote(
+    return WaitingNote(
         secrets.token_hex(8),
         _plain(by, "name", MOST_NAME, _NAME_MARKS),
         _plain(words, "note", MOST_WORDS, _MARKS),
@@ -69,7 +69,7 @@ def _plain(text: str, what: str, most: int, marks: frozenset[str]) -> str:
     return plain
 
 
-def leave(folder: Path, note: InstructorNote) -> None:
+def leave(folder: Path, note: WaitingNote) -> None:
     """Leave ``note`` for the session in ``folder``.
 
     Raises:
@@ -91,7 +91,7 @@ def leave(folder: Path, note: InstructorNote) -> None:
         raise RecordError(f"the note cannot be left: {disk.reason(error)}") from None
 
 
-def waiting(folder: Path) -> InstructorNote | None:
+def waiting(folder: Path) -> WaitingNote | None:
     """The note that waits in ``folder``; one that is none is removed, and None like no note."""
     path = folder / NOTE
     try:
@@ -109,13 +109,13 @@ def waiting(folder: Path) -> InstructorNote | None:
     return found
 
 
-def _read(data: bytes) -> InstructorNote | None:
+def _read(data: bytes) -> WaitingNote | None:
     if len(data) > _LARGEST:
         return None
     with suppress(ValueError, TypeError, KeyError, RecursionError, RecordError):
         told = json.loads(data)
         note = note_of(str(told["by"]), str(told["words"]))
-        return InstructorNote(str(told["id"])[:16], note.by, note.words)
+        return WaitingNote(str(told["id"])[:16], note.by, note.words)
     return None
 
 

@@ -283,7 +283,7 @@ class Danger(Line):
     kind = "danger"
 
 
-class Advice(Line):
+class AdviceGiven(Line):
     """What the adviser was asked, and its answer."""
 
     kind = "advice"
@@ -409,7 +409,7 @@ class Rehearsed(Line):
     wish, named, minutes, slips = text(), text(), number(), texts()
 
 
-class Mark(Line):
+class MarkGiven(Line):
     """What a rehearsal came to."""
 
     kind = "mark"

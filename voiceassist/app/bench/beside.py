@@ -14,7 +14,7 @@ from voiceassist.app.pages.session_folder import procedure_of
 from voiceassist.app.rehearsal.tables import adviser_of
 from voiceassist.bench.asked import Cause
 from voiceassist.bench.now import SessionNow, after_all
-from voiceassist.draw.step_picture import Moment, step_picture
+from voiceassist.draw.step_picture import StepMoment, step_picture
 from voiceassist.errors import RecordError, VoiceAssistError
 from voiceassist.procedure.model import Procedure
 from voiceassist.reason.adviser import Adviser
@@ -80,7 +80,7 @@ def _procedure(folder: Path) -> Procedure | None:
 def _picture(procedure: Procedure, now: SessionNow) -> str:
     """The step as it is now; empty where the procedure has no such step."""
     present, outcome = now.present, now.present.outcome
-    moment = Moment({each.name: each.state for each in present.conditions if each.met})
+    moment = StepMoment({each.name: each.state for each in present.conditions if each.met})
     if outcome is not None and outcome.step == present.step:
         moment = replace(
             moment,

@@ -4,9 +4,8 @@ import time
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
-from voiceassist.record.instructor import NOTE, InstructorNote, remove, waiting
-from voiceassist.record.lines import InstructorNote as NoteLine
-from voiceassist.record.lines import Line, of_kind
+from voiceassist.record.instructor import NOTE, WaitingNote, remove, waiting
+from voiceassist.record.lines import InstructorNote, Line, of_kind
 from voiceassist.session.states import State
 
 #: How often the folder is looked at while nobody speaks.
@@ -38,7 +37,7 @@ class InstructorNotes:
     def use(self, folder: Path, lines: Iterable[Line]) -> None:
         """Take the notes of the session in ``folder``; those in its ``lines`` were spoken."""
         self._folder = folder
-        self._spoken = {line.note for line in of_kind(lines, NoteLine)}
+        self._spoken = {line.note for line in of_kind(lines, InstructorNote)}
 
     def waits(self) -> bool:
         """A note is there, and may be said now; asked often, and looked for seldom."""
@@ -49,7 +48,7 @@ class InstructorNotes:
             self._there = (self._folder / NOTE).exists()
         return self._there
 
-    def next(self) -> InstructorNote | None:
+    def next(self) -> WaitingNote | None:
         """The note to be said now; one that was said before a break is only taken away."""
         if self.held or self._folder is None:
             return None
@@ -60,7 +59,7 @@ class InstructorNotes:
             return None
         return note
 
-    def done(self, note: InstructorNote) -> None:
+    def done(self, note: WaitingNote) -> None:
         """It stands in the journal."""
         self._spoken.add(note.id)
         self._there = False

@@ -21,11 +21,11 @@ def failed_steps(procedure: Procedure | None, read: ReadSession) -> tuple[tuple[
 
 
 def _seen(procedure: Procedure, line: Verdict) -> tuple[str, str]:
-    from voiceassist.draw.step_picture import Moment, step_picture
+    from voiceassist.draw.step_picture import StepMoment, step_picture
     from voiceassist.draw.step_view import step_view
     from voiceassist.draw.step_words import step_words
 
-    moment = Moment(
+    moment = StepMoment(
         reading=line.reading, verdict=line.verdict, limit=line.limit, scale=scale_of(line)
     )
     told = ". ".join(step_words(step_view(procedure, line.step, moment)))

@@ -14,7 +14,7 @@ from voiceassist.page.attempt import COLUMNS, NOT_SAID, Attempt
 from voiceassist.page.classroom import Classroom
 from voiceassist.page.times import day_and_minute
 from voiceassist.record.folder import SessionFolder
-from voiceassist.record.lines import Mark, of_kind
+from voiceassist.record.lines import MarkGiven, of_kind
 from voiceassist.record.webvtt import one_line
 
 CSV = "csv"
@@ -63,8 +63,8 @@ def class_page(found: Sequence[KeptSession], name: str, form: str, request: Page
     return class_pdf(whole, request.paper)
 
 
-def _mark(kept: KeptSession) -> Mark | None:
-    marks = list(of_kind(kept.read.lines, Mark))
+def _mark(kept: KeptSession) -> MarkGiven | None:
+    marks = list(of_kind(kept.read.lines, MarkGiven))
     return marks[-1] if marks else None
 
 

@@ -20,9 +20,7 @@ from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.reason.adviser import Adviser
 from voiceassist.reason.sampling import vehicle_of
-from voiceassist.record.lines import Advice as AdviceLine
-from voiceassist.record.lines import Line, Rehearsed
-from voiceassist.record.lines import Mark as MarkLine
+from voiceassist.record.lines import AdviceGiven, Line, MarkGiven, Rehearsed
 from voiceassist.rehearse.acts import Act
 from voiceassist.rehearse.bench import Bench
 from voiceassist.rehearse.dial import ranges
@@ -175,7 +173,7 @@ class Rehearsal:
                 self._follow(session)
                 self.bench.named = line.named
                 self._done(wish, line.step)
-            elif isinstance(line, AdviceLine) and line.asked in _HINTS:
+            elif isinstance(line, AdviceGiven) and line.asked in _HINTS:
                 self._done(Wish(_HINTS[line.asked], line.about), line.step)
 
     def _follow(self, session: Session) -> None:
@@ -237,7 +235,7 @@ def _stood(engine: Engine, lines: Sequence[Line]) -> Iterator[tuple[int, Session
 
 
 def _line(found: Mark, text: str) -> Line:
-    return MarkLine.made(
+    return MarkGiven.made(
         step="",
         text=text,
         fault=found.fault,

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from voiceassist.circuit.faults import CircuitFault
 from voiceassist.circuit.model import Circuit, Shows
 from voiceassist.circuit.read import Asked, read_circuit
-from voiceassist.circuit.reading import CircuitReader, Known
+from voiceassist.circuit.reading import CircuitReader, KnownNames
 from voiceassist.procedure.faults import did_you_mean
 from voiceassist.procedure.model import IN_DOUBT, Kind, Step, written
 from voiceassist.procedure.parts.scope import Scope
@@ -32,7 +32,7 @@ def circuit_of(
             scope.blame.error(("faults",), "there is no circuit to be faulty; add 'circuit:'")
         return None, {}
     replies = {name: tuple(_answers(step)) for name, step in steps.items()}
-    known = Known(
+    known = KnownNames(
         conditions={name: list(states) for name, states in conditions.items()},
         steps=replies,
         findings=scope.findings,

@@ -27,7 +27,7 @@ _STRANGE, _LETTER = 0.012, 1 / 60
 
 
 @dataclass(frozen=True, slots=True)
-class Ways:
+class PricedWays:
     """The ways on from each state in arrays, for sums that run backward.
 
     Where there is none, the number of states stands for a state from which nothing follows.
@@ -104,7 +104,7 @@ class Lexicon:
             found.append((self.letters[sign], _LETTER))
         return found
 
-    def _ways(self) -> Ways:
+    def _ways(self) -> PricedWays:
         none = len(self.signs)
         others: list[tuple[int, float]] = []
         same: list[tuple[int, float]] = []
@@ -117,7 +117,7 @@ class Lexicon:
             others += [way for way in on if self.signs[way[0]] != sign] or [(none, 0.0)]
             same.append(next((way for way in on if self.signs[way[0]] == sign), (none, 0.0)))
         whole = [0.0 if word is None else self.chance((), word) for word in self.word]
-        return Ways(
+        return PricedWays(
             np.array(self.signs, np.intp),
             np.array([state for state, _ in others], np.intp),
             np.array(first, np.intp),
