@@ -6,6 +6,8 @@ import pytest
 from prove.shop import LAMP
 from running import Done, call, lines
 
+from voiceassist.app.rehearsal.asked import Settled, write_sealed
+
 
 @pytest.fixture
 def lamp(tmp_path: Path) -> str:
@@ -212,3 +214,14 @@ def test_nonsense_and_what_the_circuit_cannot_do_get_one_sentence(
     assert "One thing at a time: say the first, then the second." in done.stdout
     assert "Traceback" not in done.stdout + done.stderr
     assert "Name the cause first." in done.stdout
+
+
+def test_a_sealed_fault_that_the_procedure_has_no_more_is_told_in_a_sentence(
+    tmp_path: Path, lamp: str
+) -> None:
+    sealed = tmp_path / "old.rehearsal"
+    write_sealed(sealed, lamp, Settled(fault="gone", seed=7))
+    done = rehearse(tmp_path, "--sealed", str(sealed), "--typed", "--silent")
+    assert done.returncode == 2
+    assert "side-lamp has no fault 'gone'; use one of" in done.stderr
+    assert len(done.stderr.splitlines()) == 1

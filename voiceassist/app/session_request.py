@@ -10,7 +10,7 @@ from voiceassist.app.view import View
 from voiceassist.errors import SessionError
 
 if TYPE_CHECKING:
-    from voiceassist.app.rehearsal.asked import Asked, Settled
+    from voiceassist.app.rehearsal.asked import Asked
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +46,7 @@ class SessionRequest:
     aloud: bool = False
     view: View = field(default_factory=View)
     changes: Mapping[str, object] = field(default_factory=dict)
-    rehearsal: "Asked | Settled | None" = None
+    rehearsal: "Asked | None" = None
     progress: Progress = no_progress
 
     @property

@@ -12,53 +12,58 @@ from voiceassist.cli.run import keyboard, staged
 from voiceassist.cli.show import warn
 
 if TYPE_CHECKING:
-    from voiceassist.app.rehearsal.asked import Asked, Settled
+    from voiceassist.app.rehearsal.asked import Asked
+
+
+Procedure = Annotated[
+    str, typer.Argument(help="A procedure file, or a word that names a shipped procedure.")
+]
+Free = Annotated[
+    bool, typer.Option("--free", help="Nobody leads: say what you do, and name the cause.")
+]
+Fault = Annotated[str, typer.Option(help="This fault of the file; without it one is drawn.")]
+Seed = Annotated[int | None, typer.Option(min=0, help="The same seed gives the same vehicle.")]
+HowHard = Annotated[str, typer.Option(help="How hard slips count: mild or strict.")]
+Seal = Annotated[
+    str,
+    typer.Option(
+        help="Write this rehearsal to FILE, where its fault cannot be read, and stop.",
+        metavar="FILE",
+    ),
+]
+Sealed = Annotated[
+    str, typer.Option(help="Practise what an instructor sealed in FILE.", metavar="FILE")
+]
+Simulate = Annotated[
+    int | None,
+    typer.Option(
+        min=1,
+        max=1_000_000,
+        help="Have a simulated trainee do N rehearsals, and tell what they come to.",
+        metavar="N",
+    ),
+]
+By = Annotated[str, typer.Option(help="What the simulated trainee follows: file or advice.")]
+Facts = Annotated[
+    list[str] | None,
+    typer.Option("--set", help="A fact, such as technician=Kim; may be given several times."),
+]
 
 
 @with_settings
 def rehearse(
-    procedure: Annotated[
-        str, typer.Argument(help="A procedure file, or a word that names a shipped procedure.")
-    ] = "",
-    free: Annotated[
-        bool,
-        typer.Option("--free", help="Nobody leads: say what you do, and name the cause."),
-    ] = False,
-    fault: Annotated[
-        str, typer.Option(help="This fault of the file; without it one is drawn.")
-    ] = "",
-    seed: Annotated[
-        int | None, typer.Option(min=0, help="The same seed gives the same vehicle.")
-    ] = None,
-    mark: Annotated[str, typer.Option(help="How hard slips count: mild or strict.")] = "mild",
-    seal: Annotated[
-        str,
-        typer.Option(
-            help="Write this rehearsal to FILE, where its fault cannot be read, and stop.",
-            metavar="FILE",
-        ),
-    ] = "",
-    sealed: Annotated[
-        str, typer.Option(help="Practise what an instructor sealed in FILE.", metavar="FILE")
-    ] = "",
-    simulate: Annotated[
-        int | None,
-        typer.Option(
-            min=1,
-            max=1_000_000,
-            help="Have a simulated trainee do N rehearsals, and tell what they come to.",
-            metavar="N",
-        ),
-    ] = None,
-    by: Annotated[
-        str, typer.Option(help="What the simulated trainee follows: file or advice.")
-    ] = "file",
+    procedure: Procedure = "",
+    free: Free = False,
+    fault: Fault = "",
+    seed: Seed = None,
+    mark: HowHard = "mild",
+    seal: Seal = "",
+    sealed: Sealed = "",
+    simulate: Simulate = None,
+    by: By = "file",
     on: On = "",
     typed: Typed = False,
-    set_: Annotated[
-        list[str] | None,
-        typer.Option("--set", help="A fact, such as technician=Kim; may be given several times."),
-    ] = None,
+    set_: Facts = None,
     voice_out: VoiceOut = "",
     silent: Silent = False,
     *,
@@ -79,7 +84,7 @@ def rehearse(
     from voiceassist.app.session_request import SessionRequest
     from voiceassist.cli.progress import ProgressBar
 
-    asked: Asked | Settled
+    asked: Asked
     if sealed:
         procedure, asked = opened(Path(sealed))
     elif procedure:
@@ -106,20 +111,17 @@ def rehearse(
         staged(request, str(changes.get("records", "")), json=json)
 
 
-def _seal(procedure: str, asked: "Asked | Settled", path: Path) -> None:
+def _seal(procedure: str, asked: "Asked", path: Path) -> None:
     from voiceassist.app import build
-    from voiceassist.app.rehearsal.asked import Settled, write_sealed
+    from voiceassist.app.rehearsal.asked import write_sealed
 
-    settled = asked if isinstance(asked, Settled) else asked.settled(
-        build.procedure(procedure).procedure
-    )  # fmt: skip
-    write_sealed(path, procedure, settled)
+    write_sealed(path, procedure, asked.settled(build.procedure(procedure).procedure))
     warn(f"Sealed in {path}. To practise it: voiceassist rehearse --sealed {path}")
 
 
 def _simulate(
     name: str,
-    asked: "Asked | Settled",
+    asked: "Asked",
     many: int,
     by: str,
     on: str,
@@ -129,29 +131,20 @@ def _simulate(
 ) -> None:
     """Print what simulated rehearsals come to."""
     from voiceassist.app import build
-    from voiceassist.app.rehearsal.asked import Asked
-    from voiceassist.app.rehearsal.simulate import (
-        Simulation,
-        leader_called,
-        lines,
-        simulated,
-        totals,
-    )
+    from voiceassist.app.rehearsal import simulate
     from voiceassist.app.workers.choose import workers
     from voiceassist.cli.progress import ProgressBar
     from voiceassist.cli.records.common import as_json
 
-    if not isinstance(asked, Asked):
-        asked = Asked(asked.mode, asked.fault, asked.seed, asked.how)
-    what = Simulation(many, leader_called(by), asked)
+    what = simulate.Simulation(many, simulate.leader_called(by), asked)
     shop = build.Components(build.settings(changes))
     written = build.procedure(name)
     with ProgressBar("rehearsing") as bar, workers(on) as at_work:
         results = []
-        for result in simulated(what, written, shop, at_work, bar.at):
+        for result in simulate.simulated(what, written, shop, at_work, bar.at):
             results.append(result)
             if json:
                 as_json(result.to_json())
         bar.clear()
-    about = totals(results)
-    as_json({"totals": about}) if json else typer.echo("\n".join(lines(about)))
+    about = simulate.totals(results)
+    as_json({"totals": about}) if json else typer.echo("\n".join(simulate.lines(about)))

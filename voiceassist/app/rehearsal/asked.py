@@ -80,13 +80,10 @@ def asked_for(fault: str, seed: int | None, mark: str, *, free: bool) -> Asked:
 
 
 @dataclass(frozen=True, slots=True)
-class Settled:
-    """A rehearsal as its journal keeps it."""
+class Settled(Asked):
+    """A rehearsal as its journal keeps it; ``fault`` is empty for a vehicle that has none."""
 
-    mode: Mode
-    fault: str
-    seed: int
-    how: Strictness
+    seed: int = 0
 
     def to_json(self) -> dict[str, object]:
         """One JSON object."""

@@ -12,14 +12,14 @@ from voiceassist.session.session import SessionSetup
 
 
 def as_asked(
-    asked: Asked | Settled,
+    asked: Asked,
     setup: SessionSetup,
     written: Written,
     shop: Components,
     progress: Progress,
 ) -> tuple[Rehearsal, Written]:
     """The rehearsal that is asked for, and what its session goes by."""
-    settled = asked.settled(written.procedure) if isinstance(asked, Asked) else asked
+    settled = asked.settled(written.procedure)
     return begin(settled, setup, written, shop, progress), as_led(settled, written)
 
 

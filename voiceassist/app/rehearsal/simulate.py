@@ -1,7 +1,7 @@
 """Many rehearsals with a simulated trainee, and what they come to."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import fmean
 from typing import Any
 
@@ -10,7 +10,7 @@ import numpy as np
 from voiceassist.app.build import Components, Written
 from voiceassist.app.desk.prove import ProofSource, setup_from, setup_of
 from voiceassist.app.progress import Progress
-from voiceassist.app.rehearsal.asked import Asked, Mode, Settled
+from voiceassist.app.rehearsal.asked import Asked, Mode
 from voiceassist.app.rehearsal.rehearsal import bench_of, in_time, vehicle_in
 from voiceassist.app.rehearsal.tables import adviser_of
 from voiceassist.app.workers.base import Here, Workers
@@ -154,7 +154,7 @@ def _rehearsed(adviser: Adviser, shared: _Shared, number: int) -> Result:
     drawn = int(np.random.default_rng([shared.seed, number]).integers(_MOST_SEED))
     asked = shared.asked.asked
     procedure = adviser.setup.procedure
-    settled: Settled = Asked(asked.mode, asked.fault, drawn, asked.how).settled(procedure)
+    settled = replace(asked, seed=drawn).settled(procedure)
     bench = bench_of(settled, adviser.setup)
     same = in_time(adviser.setup, settled)
     named = LED[shared.asked.leader](adviser, bench, same, settled.seed)
