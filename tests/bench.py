@@ -18,8 +18,16 @@ from voiceassist.procedure.read import read_procedure
 from voiceassist.session.actions.enter import unmade
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin, Carried, Event, Heard
-from voiceassist.session.outputs import Output
-from voiceassist.session.session import Session, SessionSetup
+from voiceassist.session.outputs import (
+    Output,
+    ReadingTaken,
+    Rejudged,
+    StepDone,
+    StepSkipped,
+    VerdictGiven,
+    Withdrawn,
+)
+from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import State
 
 HOUSE = Path(__file__).parents[1]
@@ -154,27 +162,35 @@ class Bench:
         turn = self.engine.handle(self.session, event)
         self.session, self.outputs = turn.session, turn.outputs
         self.all += turn.outputs
-        odd = [*self._checked.odd(turn, "turn"), *self._strange()]
-        assert not odd, odd
+        self.look_at(turn)
         return turn.outputs
 
-    def _strange(self) -> Iterator[str]:
+    def look_at(self, turn: Turn) -> None:
+        """See that every part of ``turn`` has its type, and that it names nothing unknown."""
+        odd = [*self._checked.odd(turn, "turn"), *self._strange(turn)]
+        assert not odd, odd
+
+    def _strange(self, turn: Turn) -> Iterator[str]:
         """What the session and its outputs name that the procedure does not have."""
-        procedure, session = self.engine.setup.procedure, self.session
+        procedure, session = self.engine.setup.procedure, turn.session
         steps = {"", *procedure.steps, *procedure.repairs}
         named = {"state": {session.step}, "queue": session.queue, "left": session.left}
-        named |= {"outputs": {output.step for output in self.outputs}}
+        named |= {"outputs": {output.step for output in turn.outputs}}
         named |= {"ledger": {result.step for result in session.ledger}}
         for where, names in named.items():
             yield from (f"{where}: no step {name!r}" for name in names if name not in steps)
         for name, state in session.conditions:
             if state and state not in procedure.conditions.get(name, ()):
                 yield f"conditions: no {name!r} {state!r}"
-        for output in self.outputs:
+        for output in turn.outputs:
             if re.search(r"[{}<>]|\bNone\b", output.text):
                 yield f"{output.event}: {output.text!r} is no sentence"
+            if isinstance(output, _OF_A_STEP) and not output.step:
+                yield f"{output.event} belongs to no step"
 
 
+#: What is always given, judged or left out at a step.
+_OF_A_STEP = ReadingTaken | VerdictGiven | Rejudged | Withdrawn | StepSkipped | StepDone
 _WAITING: dict[State, str] = {State.CAUTION: "affirm", State.CONDITION: "done"}
 HEALTHY: dict[str, Meaning | str] = {
     "battery": volts("12.6"),

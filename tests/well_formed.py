@@ -11,18 +11,22 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 
 
 class Checked:
-    """What was found well formed; frozen values are looked at once."""
+    """What was found well formed; nothing frozen is looked at twice."""
 
     def __init__(self) -> None:
-        self._known: dict[int, object] = {}
+        self._known: dict[tuple[int, str], object] = {}
 
     def odd(self, value: object, where: str = "it") -> Iterator[str]:
         """Each part of ``value`` that is not of its type, by its place."""
-        if id(value) in self._known or not is_dataclass(value) or isinstance(value, type):
+        if not is_dataclass(value) or isinstance(value, type):
             return
-        self._known[id(value)] = value  # kept, so that its id is not given to another one
-        for name, hint in _hints(type(value)).items():
+        kind = type(value)
+        for name, hint in _hints(kind).items():
             part = getattr(value, name)
+            key = id(part), f"{kind.__name__}.{name}"
+            if key in self._known:
+                continue
+            self._known[key] = part  # kept, so that its id is not given to another one
             if not fits(part, hint):
                 yield f"{where}.{name} is {part!r}"
             for inner in part if isinstance(part, tuple | list) else (part,):

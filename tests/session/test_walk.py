@@ -133,7 +133,9 @@ def explore(bench: Bench, *first: Meaning | str) -> None:
         waiting.remove(bench.session)
         tried[bench.session.state] += 1
         for event in events(bench):
-            after = bench.engine.handle(bench.session, event).session
+            turn = bench.engine.handle(bench.session, event)
+            bench.look_at(turn)
+            after = turn.session
             if place(after) not in known and after.state is not State.CLOSED:
                 known.add(place(after))
                 waiting.append(after)
