@@ -4,8 +4,8 @@ import json
 from pathlib import Path
 from typing import Any
 
-from voiceassist.procedure import meter_file
-from voiceassist.procedure.shape import procedure as shape
+from voiceassist.procedure.meter_file import MeterShape
+from voiceassist.procedure.shape.procedure import ProcedureShape, schema_of
 
 HOME = Path(__file__).parents[1] / "procedures"
 
@@ -13,8 +13,8 @@ HOME = Path(__file__).parents[1] / "procedures"
 def made() -> dict[str, dict[str, Any]]:
     """File name to the schema that it should hold."""
     return {
-        "procedure.schema.json": shape.json_schema(),
-        "meter.schema.json": meter_file.json_schema(),
+        "procedure.schema.json": schema_of(ProcedureShape),
+        "meter.schema.json": schema_of(MeterShape),
     }
 
 

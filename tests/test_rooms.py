@@ -84,7 +84,7 @@ WINGS: dict[str, dict[str, set[str]]] = {
         "checks": {"faults", "model", "parts", "text"},
         "fuses": {"model"},
         "glance": {"model", "text"},
-        "meter_file": {"faults", "parts", "shape", "text"},
+        "meter_file": {"faults", "parts", "text"},
         "assemble": {"checks", "model", "parts", "shape", "text"},
         "read": {"assemble", "faults", "model", "parts", "shape", "text"},
     },

@@ -26,7 +26,7 @@ from voiceassist.app.settings.settings import Settings  # noqa: E402
 from voiceassist.devices.wav import read_clip  # noqa: E402
 from voiceassist.language.expectation import Expectation  # noqa: E402
 from voiceassist.measure.units import unit  # noqa: E402
-from voiceassist.recognise.ear.weights import FILE, shipped_weights  # noqa: E402
+from voiceassist.recognise.ear.weights import FILE, SHA256, read_weights  # noqa: E402
 from voiceassist.sound.samples import clip_of, samples_of  # noqa: E402
 
 PHRASES = HOUSE / "audio_fixtures" / "phrases"
@@ -144,7 +144,7 @@ def against_onnx() -> None:
     from voiceassist.recognise.ear.network import LetterNetwork
 
     threadpoolctl.threadpool_limits(1, user_api="blas")
-    network, of = LetterNetwork(shipped_weights()), sounds()
+    network, of = LetterNetwork(read_weights(FILE, SHA256)), sounds()
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "ear.onnx"
         write_onnx(path)

@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from itertools import groupby, islice
-from typing import Protocol
 
 from voiceassist.archive.store import Archive, Row, Seal
 from voiceassist.errors import ArchiveContentError
@@ -11,27 +10,6 @@ from voiceassist.record.folder import SessionFolder
 
 #: So many sessions are asked for in one question.
 AT_ONCE = 200
-
-
-class Holding(Protocol):
-    """What can be asked of an archive about a session; see ``Archive``."""
-
-    @property
-    def place(self) -> str:
-        """Whose folder of records is meant."""
-        ...
-
-    def seal(self, folder: str, own_id: str = "") -> Seal | None:
-        """The longest journal seen of it."""
-        ...
-
-    def session(self, folder: str) -> Row | None:
-        """Its row."""
-        ...
-
-    def readings(self, number: int) -> Sequence[Row]:
-        """The rows of its readings."""
-        ...
 
 
 class Ahead:
@@ -72,6 +50,10 @@ class Ahead:
         """The rows of its readings."""
         found = self._readings.get(number)
         return self._archive.readings(number) if found is None else found
+
+
+#: What can be asked of an archive about a session.
+Holding = Archive | Ahead
 
 
 def ahead(

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from html import escape
 
 from voiceassist.archive.spread import ValueSpread
+from voiceassist.archive.svg import INK, line, rect, sheet, text
 from voiceassist.archive.trend import Sample, Trend
 from voiceassist.record import times
 
@@ -17,7 +18,6 @@ WIDTH, HEIGHT = 820, 300
 _LEFT, _RIGHT, _TOP, _BOTTOM = 80, 110, 46, 60
 #: Half the width of the sign for an end of a limit.
 _TICK = 6
-_INK, _BAND, _PAPER = "#222222", "#d9d9d9", "#ffffff"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,18 +41,8 @@ class _Scale:
 
 def drawing(found: Sequence[Trend]) -> str:
     """The drawing of ``found``, panels below each other; says so when there is none."""
-    height = HEIGHT * max(1, len(found))
-    parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height}"'
-        f' width="{WIDTH}" height="{height}" font-family="sans-serif" font-size="13"'
-        f' fill="{_INK}" role="img">',
-        f'<rect width="{WIDTH}" height="{height}" fill="{_PAPER}"/>',
-    ]
-    for number, trend in enumerate(found):
-        parts += _panel(trend, number * HEIGHT)
-    if not found:
-        parts.append(_text(_LEFT, _TOP, "no readings"))
-    return "\n".join([*parts, "</svg>"]) + "\n"
+    parts = [part for n, trend in enumerate(found) for part in _panel(trend, n * HEIGHT)]
+    return sheet(WIDTH, HEIGHT * max(1, len(found)), parts or [text(_LEFT, _TOP, "no readings")])
 
 
 def _panel(trend: Trend, top: int) -> Iterator[str]:
@@ -62,7 +52,7 @@ def _panel(trend: Trend, top: int) -> Iterator[str]:
     jobs = "1 job" if trend.jobs == 1 else f"{trend.jobs} jobs"
     yield f"<title>{escape(trend.step)}</title>" if top == 0 else ""
     head = f"{trend.step}, {trend.procedure}: {readings} of {jobs}, in {trend.unit}"
-    yield _text(_LEFT, top + 24, head, weight="bold")
+    yield text(_LEFT, top + 24, head, weight="bold")
     yield from _frame(scale, trend, spread)
     for sample in trend.samples:
         yield from _limit(scale, sample)
@@ -71,7 +61,7 @@ def _panel(trend: Trend, top: int) -> Iterator[str]:
     legend = "● reading, ◆ outlier; grey band: the middle half; line: the median"
     if any(end is not None for sample in trend.samples for end in sample.ends):
         legend += "; ┬ ┴: its limit"
-    yield _text(_LEFT, top + HEIGHT - 12, legend)
+    yield text(_LEFT, top + HEIGHT - 12, legend)
 
 
 def _scale(trend: Trend, spread: ValueSpread, top: int) -> _Scale:
@@ -86,18 +76,18 @@ def _frame(scale: _Scale, trend: Trend, spread: ValueSpread) -> Iterator[str]:
     """Band, median, the values at the edge, the first and the last day."""
     left, right = _LEFT, WIDTH - _RIGHT
     upper, lower = scale.y(float(spread.upper)), scale.y(float(spread.lower))
-    yield _rect(left, upper, right - left, max(lower - upper, 1.0))
+    yield rect(left, upper, right - left, max(lower - upper, 1.0))
     median, floor = scale.y(float(spread.median)), scale.y(scale.low)
-    yield _line(left, median, right, median, 2)
-    yield _line(left, scale.y(scale.high), left, floor, 1)
-    yield _line(left, floor, right, floor, 1)
-    yield _text(right + 8, median + 4, f"{spread.median:f} {trend.unit}")
+    yield line(left, median, right, median, 2)
+    yield line(left, scale.y(scale.high), left, floor, 1)
+    yield line(left, floor, right, floor, 1)
+    yield text(right + 8, median + 4, f"{spread.median:f} {trend.unit}")
     for value in sorted({spread.least, spread.most}):
-        yield _text(left - 8, scale.y(float(value)) + 4, f"{value:f}", anchor="end")
+        yield text(left - 8, scale.y(float(value)) + 4, f"{value:f}", anchor="end")
     first, last = trend.samples[0].at[:10], trend.samples[-1].at[:10]
-    yield _text(left, floor + 18, first)
+    yield text(left, floor + 18, first)
     if last != first:
-        yield _text(right, floor + 18, last, anchor="end")
+        yield text(right, floor + 18, last, anchor="end")
 
 
 def _limit(scale: _Scale, sample: Sample) -> Iterator[str]:
@@ -106,8 +96,8 @@ def _limit(scale: _Scale, sample: Sample) -> Iterator[str]:
     for end, inward in zip(sample.ends, (-_TICK, _TICK), strict=True):
         if end is not None:
             y = scale.y(float(end))
-            yield _line(x - _TICK, y, x + _TICK, y, 2)
-            yield _line(x, y, x, y + inward, 2)
+            yield line(x - _TICK, y, x + _TICK, y, 2)
+            yield line(x, y, x, y + inward, 2)
 
 
 def _mark(scale: _Scale, sample: Sample, *, apart: bool) -> str:
@@ -118,24 +108,9 @@ def _mark(scale: _Scale, sample: Sample, *, apart: bool) -> str:
     title = f"<title>{escape(told)}</title>"
     if apart:
         corners = f"M{x:.1f} {y - 7:.1f}l7 7l-7 7l-7 -7z"
-        return f'<path d="{corners}" fill="{_INK}">{title}</path>'
+        return f'<path d="{corners}" fill="{INK}">{title}</path>'
     return f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3.5" fill-opacity="0.6">{title}</circle>'
 
 
 def _moment(sample: Sample) -> float:
     return times.parsed(sample.at).timestamp()
-
-
-def _text(x: float, y: float, text: str, *, anchor: str = "start", weight: str = "normal") -> str:
-    place = f'x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" font-weight="{weight}"'
-    return f"<text {place}>{escape(text)}</text>"
-
-
-def _rect(x: float, y: float, width: float, height: float) -> str:
-    place = f'x="{x:.1f}" y="{y:.1f}" width="{width:.1f}" height="{height:.1f}"'
-    return f'<rect {place} fill="{_BAND}"/>'
-
-
-def _line(x1: float, y1: float, x2: float, y2: float, width: int) -> str:
-    ends = f'x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}"'
-    return f'<line {ends} stroke="{_INK}" stroke-width="{width}"/>'

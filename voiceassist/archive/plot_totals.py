@@ -7,13 +7,14 @@ figures in words. Shapes and words carry the meaning, not colours.
 from collections.abc import Iterator, Mapping, Sequence
 from html import escape
 
+from voiceassist.archive.svg import SOFT, line, rect, sheet, text
 from voiceassist.archive.totals import Totals, Week
 
 WIDTH = 820
 _LEFT, _RIGHT, _TOP = 60, 30, 46
 _HIGH, _ROW = 190, 22
 _NAMES = 330  # where bars below begin: left of them stand their names
-_INK, _SOFT, _BAR, _DONE, _PAPER = "#222222", "#59626b", "#d9d9d9", "#23445c", "#ffffff"
+_DONE = "#23445c"
 _WIDEST = 90
 #: Weeks under which a day is written: as many as fit.
 _DAYS = 8
@@ -28,28 +29,23 @@ def drawing_of_totals(found: Totals, words: Mapping[str, str]) -> str:
     rows = len(outcomes) + len(skipped)
     height = _TOP + _HIGH + 60 + rows * _ROW + (90 if skipped else 50)
     parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height}"'
-        f' width="{WIDTH}" height="{height}" font-family="sans-serif" font-size="13"'
-        f' fill="{_INK}" role="img">',
-        "<title>Jobs by week, outcome and skipped step</title>",
-        f'<rect width="{WIDTH}" height="{height}" fill="{_PAPER}"/>',
-        _text(_LEFT, 24, f"Jobs a week, {found.jobs} in all", weight="bold"),
+        text(_LEFT, 24, f"Jobs a week, {found.jobs} in all", weight="bold"),
         *_weeks(found.weeks),
     ]
     y = _TOP + _HIGH + 62
-    parts += [_text(_LEFT, y, "Outcomes", weight="bold"), *_bars(outcomes, y + 8)]
+    parts += [text(_LEFT, y, "Outcomes", weight="bold"), *_bars(outcomes, y + 8)]
     if skipped:
         y += 8 + len(outcomes) * _ROW + 30
         parts += [
-            _text(_LEFT, y, "Steps skipped most, jobs", weight="bold"),
+            text(_LEFT, y, "Steps skipped most, jobs", weight="bold"),
             *_bars(skipped, y + 8),
         ]
-    return "\n".join([*parts, "</svg>"]) + "\n"
+    return sheet(WIDTH, height, parts, "Jobs by week, outcome and skipped step")
 
 
 def _weeks(weeks: Sequence[Week]) -> Iterator[str]:
     if not weeks:
-        yield _text(_LEFT, _TOP + 20, "no jobs")
+        yield text(_LEFT, _TOP + 20, "no jobs")
         return
     most = max(week.jobs for week in weeks)
     wide = min(_WIDEST, (WIDTH - _LEFT - _RIGHT) / len(weeks))
@@ -61,15 +57,15 @@ def _weeks(weeks: Sequence[Week]) -> Iterator[str]:
         dark = _HIGH * proved / max(1, most)
         title = f"week of {week.monday}: {week.jobs} jobs, {proved} repaired and proved"
         yield f"<g><title>{escape(title)}</title>"
-        yield _rect(x + wide * 0.1, floor - high, wide * 0.8, high, _BAR)
-        yield _rect(x + wide * 0.1, floor - dark, wide * 0.8, dark, _DONE)
+        yield rect(x + wide * 0.1, floor - high, wide * 0.8, high)
+        yield rect(x + wide * 0.1, floor - dark, wide * 0.8, dark, _DONE)
         yield "</g>"
         if number % every == 0:
-            yield _text(x + wide * 0.1, floor + 17, str(week.monday))
-    yield _line(_LEFT, floor, WIDTH - _RIGHT, floor)
-    yield _text(_LEFT - 8, _TOP + 6, str(most), anchor="end")
-    yield _text(_LEFT - 8, floor + 4, "0", anchor="end")
-    yield _text(_LEFT, floor + 35, "dark: repaired, and the repair proved", colour=_SOFT)
+            yield text(x + wide * 0.1, floor + 17, str(week.monday))
+    yield line(_LEFT, floor, WIDTH - _RIGHT, floor)
+    yield text(_LEFT - 8, _TOP + 6, str(most), anchor="end")
+    yield text(_LEFT - 8, floor + 4, "0", anchor="end")
+    yield text(_LEFT, floor + 35, "dark: repaired, and the repair proved", colour=SOFT)
 
 
 def _bars(rows: Sequence[tuple[str, int]], top: float) -> Iterator[str]:
@@ -78,29 +74,6 @@ def _bars(rows: Sequence[tuple[str, int]], top: float) -> Iterator[str]:
         y = top + number * _ROW
         long = (WIDTH - _NAMES - _RIGHT - 50) * count / most
         shown = name if len(name) <= 42 else f"{name[:41]}…"
-        yield _text(_NAMES - 10, y + 15, shown, anchor="end")
-        yield _rect(_NAMES, y + 3, long, _ROW - 7, _BAR)
-        yield _text(_NAMES + long + 6, y + 15, str(count))
-
-
-def _text(
-    x: float,
-    y: float,
-    text: str,
-    *,
-    anchor: str = "start",
-    weight: str = "normal",
-    colour: str = _INK,
-) -> str:
-    place = f'x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" font-weight="{weight}"'
-    return f'<text {place} fill="{colour}">{escape(text)}</text>'
-
-
-def _rect(x: float, y: float, width: float, height: float, colour: str) -> str:
-    place = f'x="{x:.1f}" y="{y:.1f}" width="{width:.1f}" height="{height:.1f}"'
-    return f'<rect {place} fill="{colour}"/>'
-
-
-def _line(x1: float, y1: float, x2: float, y2: float) -> str:
-    ends = f'x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}"'
-    return f'<line {ends} stroke="{_INK}" stroke-width="1"/>'
+        yield text(_NAMES - 10, y + 15, shown, anchor="end")
+        yield rect(_NAMES, y + 3, long, _ROW - 7)
+        yield text(_NAMES + long + 6, y + 15, str(count))

@@ -4,9 +4,9 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import wraps
-from typing import TYPE_CHECKING, Concatenate, NamedTuple, ParamSpec, TypeVar
+from typing import TYPE_CHECKING, Any, Concatenate, NamedTuple, ParamSpec, TypeVar
 
-from sqlalchemy import Engine, RowMapping, Table, func, select
+from sqlalchemy import Engine, RowMapping, Select, Table, func, select
 
 from voiceassist.archive import schema, tables
 from voiceassist.archive.content import checked
@@ -172,17 +172,14 @@ class Archive:
         Raises:
             ArchiveError: words were asked for that hold no word.
         """
-        with reading(self.engine) as connection:
-            asked = statement(wanted, self.engine.dialect)
-            return checked(connection.execute(asked).mappings().all())
+        return self._rows(statement(wanted, self.engine.dialect))
 
     @_lasting
     def deletions(self, limit: int = 0) -> Sequence[Row]:
         """Rows of ``deletions``, of the youngest session first; ``limit`` 0 for all."""
         asked = select(tables.deletions).order_by(tables.deletions.c.number.desc())
         asked = asked.limit(limit) if limit else asked
-        with reading(self.engine) as connection:
-            return checked(connection.execute(asked).mappings().all())
+        return self._rows(asked)
 
     @_lasting
     def deleted(self) -> frozenset[str]:
@@ -230,8 +227,7 @@ class Archive:
         """Rows of ``readings`` of some hundred sessions, those of each in order."""
         c = tables.readings.c
         asked = select(tables.readings).where(c.session.in_(numbers)).order_by(c.session, c.place)
-        with reading(self.engine) as connection:
-            return checked(connection.execute(asked).mappings().all())
+        return self._rows(asked)
 
     def seals_of(self, folders: Sequence[str]) -> dict[str, Seal]:
         """Folder to seal, of some hundred sessions of this place."""
@@ -267,8 +263,7 @@ class Archive:
     def _sealed_as(self, own_id: str) -> Sequence[Row]:
         table = tables.seals
         asked = select(table).where(table.c.sid == own_id).order_by(table.c.lines.desc())
-        with reading(self.engine) as connection:
-            return checked(connection.execute(asked).mappings().all())
+        return self._rows(asked)
 
     @_lasting
     def trends(self, point: str, procedure: str = "", vehicle: str = "") -> Sequence["Trend"]:
@@ -298,6 +293,9 @@ class Archive:
 
     @_lasting
     def _of(self, table: Table, folders: Sequence[str]) -> Sequence[Row]:
+        mine = (table.c.place == self.place) & table.c.folder.in_(folders)
+        return self._rows(select(table).where(mine))
+
+    def _rows(self, asked: Select[Any]) -> Sequence[Row]:
         with reading(self.engine) as connection:
-            mine = (table.c.place == self.place) & table.c.folder.in_(folders)
-            return checked(connection.execute(select(table).where(mine)).mappings().all())
+            return checked(connection.execute(asked).mappings().all())

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from voiceassist.circuit.parts import Part
-from voiceassist.circuit.values import Value, checked, checked_share
+from voiceassist.circuit.values import Value, check_share, number
 from voiceassist.errors import CircuitError
 
 
@@ -34,23 +34,18 @@ class Module(Part):
     OWN_OHM: ClassVar[float] = 1000.0
     curve: tuple[tuple[float, float], ...]
     side: str = "high"
-    hertz: float = 0.0
-    ohm: Value = OUTPUT_OHM
-    own_ohm: float = OWN_OHM
-    pull_up: float = float("inf")
-    pull_down: float = float("inf")
+    hertz: float = number("a frequency", "Hz", 0.0)
+    ohm: Value = number("an output resistance", "Ω", OUTPUT_OHM, above_zero=True)
+    own_ohm: float = number("a draw", "Ω", OWN_OHM, above_zero=True)
+    pull_up: float = number("a pull-up", "Ω", float("inf"), above_zero=True)
+    pull_down: float = number("a pull-down", "Ω", float("inf"), above_zero=True)
     stuck: float | None = None
     dead: bool = False
 
     def __post_init__(self) -> None:
         Part.__post_init__(self)
-        checked(self.name, "an output resistance", self.ohm, "Ω", above_zero=True)
-        checked(self.name, "a frequency", self.hertz, "Hz")
-        checked(self.name, "a draw", self.own_ohm, "Ω", above_zero=True)
-        checked(self.name, "a pull-up", self.pull_up, "Ω", above_zero=True)
-        checked(self.name, "a pull-down", self.pull_down, "Ω", above_zero=True)
         for _, share in self.curve:
-            checked_share(self.name, "an output", share)
+            check_share(self.name, "an output", share)
         commands = [command for command, _ in self.curve]
         if not commands or commands != sorted(set(commands)):
             raise CircuitError(
@@ -73,15 +68,8 @@ class Regulator(Part):
     OUTPUT_OHM: ClassVar[float] = 1.0
     OWN_OHM: ClassVar[float] = 1000.0
     LIMIT: ClassVar[float] = 0.1
-    volt: Value
-    ohm: float = OUTPUT_OHM
-    limit: float = LIMIT
-    own_ohm: float = OWN_OHM
+    volt: Value = number("a voltage", "V", above_zero=True)
+    ohm: float = number("an output resistance", "Ω", OUTPUT_OHM, above_zero=True)
+    limit: float = number("a current limit", "A", LIMIT, above_zero=True)
+    own_ohm: float = number("a draw", "Ω", OWN_OHM, above_zero=True)
     dead: bool = False
-
-    def __post_init__(self) -> None:
-        Part.__post_init__(self)
-        checked(self.name, "a voltage", self.volt, "V", above_zero=True)
-        checked(self.name, "an output resistance", self.ohm, "Ω", above_zero=True)
-        checked(self.name, "a current limit", self.limit, "A", above_zero=True)
-        checked(self.name, "a draw", self.own_ohm, "Ω", above_zero=True)

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, ClassVar, Self
 
-from voiceassist.circuit.values import States, Value, checked, checked_share
+from voiceassist.circuit.values import States, Value, check_fields, number, share
 from voiceassist.errors import CircuitError
 
 #: Condition to the states in which something is closed.
@@ -38,13 +38,12 @@ class Part:
 
     name: str
     terminals: Mapping[str, str]
-    tolerance: float = 0.0
+    tolerance: float = share("a tolerance", 0.0)
     label: str = ""
     at: tuple[float, float] | None = None
     drawn: str = ""
 
     def __post_init__(self) -> None:
-        checked_share(self.name, "a tolerance", self.tolerance)
         for terminal in self.TERMINALS:
             if terminal not in self.terminals and terminal not in self.OPTIONAL:
                 raise CircuitError(
@@ -57,6 +56,7 @@ class Part:
                     f"{self.name!r} has no terminal {terminal!r}",
                     remedy="use " + ", ".join(self.TERMINALS),
                 )
+        check_fields(self)
 
     @property
     def kind(self) -> str:
@@ -81,13 +81,8 @@ class Battery(Part):
 
     KIND: ClassVar[str] = "battery"
     MAIN: ClassVar[str] = "volt"
-    volt: Value
-    ohm: float = 0.0
-
-    def __post_init__(self) -> None:
-        Part.__post_init__(self)
-        checked(self.name, "a voltage", self.volt, "V")
-        checked(self.name, "an inner resistance", self.ohm, "Ω")
+    volt: Value = number("a voltage", "V")
+    ohm: float = number("an inner resistance", "Ω", 0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,17 +91,10 @@ class Pulses(Part):
 
     KIND: ClassVar[str] = "pulses"
     MAIN: ClassVar[str] = "volt"
-    volt: Value
-    hertz: float
-    duty: Value
-    ohm: float = 0.0
-
-    def __post_init__(self) -> None:
-        Part.__post_init__(self)
-        checked(self.name, "a voltage", self.volt, "V")
-        checked(self.name, "a frequency", self.hertz, "Hz", above_zero=True)
-        checked(self.name, "an inner resistance", self.ohm, "Ω")
-        checked_share(self.name, "a duty", self.duty)
+    volt: Value = number("a voltage", "V")
+    hertz: float = number("a frequency", "Hz", above_zero=True)
+    duty: Value = share("a duty")
+    ohm: float = number("an inner resistance", "Ω", 0.0)
 
 
 #: What a plain resistance may be.
@@ -121,14 +109,13 @@ class Resistor(Part):
     """
 
     MAIN: ClassVar[str] = "ohm"
-    ohm: Value
+    ohm: Value = number("a resistance", "Ω")
     sort: str = "resistor"
     colour: str = ""
     size: str = ""
 
     def __post_init__(self) -> None:
         Part.__post_init__(self)
-        checked(self.name, "a resistance", self.ohm, "Ω")
         if self.sort not in RESISTORS:
             raise ValueError(f"{self.sort} is no sort of resistance")
 
@@ -143,14 +130,9 @@ class Fuse(Part):
     """A fuse of the rating ``ampere`` and the resistance ``ohm``; it may be ``blown``."""
 
     KIND: ClassVar[str] = "fuse"
-    ampere: float
-    ohm: float
+    ampere: float = number("a rating", "A", above_zero=True)
+    ohm: float = number("a resistance", "Ω")
     blown: bool = False
-
-    def __post_init__(self) -> None:
-        Part.__post_init__(self)
-        checked(self.name, "a rating", self.ampere, "A", above_zero=True)
-        checked(self.name, "a resistance", self.ohm, "Ω")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,14 +140,9 @@ class Latch(Part):
     """A contact of ``ohm`` that opens above ``ampere``; it stays ``tripped`` while it is fed."""
 
     KIND: ClassVar[str] = "latch"
-    ampere: float
-    ohm: float
+    ampere: float = number("a current", "A", above_zero=True)
+    ohm: float = number("a resistance", "Ω")
     tripped: bool = False
-
-    def __post_init__(self) -> None:
-        Part.__post_init__(self)
-        checked(self.name, "a current", self.ampere, "A", above_zero=True)
-        checked(self.name, "a resistance", self.ohm, "Ω")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -182,16 +159,10 @@ class Switch(Part):
 
     KIND: ClassVar[str] = "switch"
     closed_when: ClosedWhen
-    ohm: float
+    ohm: float = number("a resistance", "Ω")
     stuck: bool | None = None
-    lapses_s: float | None = None
+    lapses_s: float | None = number("a time to lapse after", "s", None, above_zero=True)
     ran_s: float = 0.0
-
-    def __post_init__(self) -> None:
-        Part.__post_init__(self)
-        checked(self.name, "a resistance", self.ohm, "Ω")
-        if self.lapses_s is not None:
-            checked(self.name, "a time to lapse after", self.lapses_s, "s", above_zero=True)
 
     def is_closed(self, states: States) -> bool:
         """Whether current can pass under ``states``."""
@@ -216,17 +187,14 @@ class Relay(Part):
     MAIN: ClassVar[str] = "coil_ohm"
     TERMINALS: ClassVar[tuple[str, ...]] = ("pin-85", "pin-86", "pin-30", "pin-87", "pin-87a")
     OPTIONAL: ClassVar[tuple[str, ...]] = ("pin-87", "pin-87a")
-    coil_ohm: Value
+    coil_ohm: Value = number("a coil", "Ω", above_zero=True)
     pull_in: float
-    drop_out: float
-    ohm: float
+    drop_out: float = number("a drop-out voltage", "V", above_zero=True)
+    ohm: float = number("a contact resistance", "Ω")
     stuck: bool | None = None
 
     def __post_init__(self) -> None:
         Part.__post_init__(self)
-        checked(self.name, "a coil", self.coil_ohm, "Ω", above_zero=True)
-        checked(self.name, "a drop-out voltage", self.drop_out, "V", above_zero=True)
-        checked(self.name, "a contact resistance", self.ohm, "Ω")
         if self.drop_out > self.pull_in:
             raise CircuitError(
                 f"{self.name!r} drops out at {self.drop_out:g} V, above its pull-in voltage of "
@@ -241,13 +209,8 @@ class Lamp(Part):
 
     KIND: ClassVar[str] = "lamp"
     MAIN: ClassVar[str] = "watt"
-    watt: Value
-    volt: float
-
-    def __post_init__(self) -> None:
-        Part.__post_init__(self)
-        checked(self.name, "a power", self.watt, "W", above_zero=True)
-        checked(self.name, "a rated voltage", self.volt, "V", above_zero=True)
+    watt: Value = number("a power", "W", above_zero=True)
+    volt: float = number("a rated voltage", "V", above_zero=True)
 
 
 #: What a motor turns.
@@ -266,17 +229,14 @@ class Motor(Part):
 
     KIND: ClassVar[str] = "motor"
     MAIN: ClassVar[str] = "ampere"
-    volt: float
-    ampere: Value
-    ohm: float
+    volt: float = number("a rated voltage", "V", above_zero=True)
+    ampere: Value = number("a rated current", "A", above_zero=True)
+    ohm: float = number("a winding resistance", "Ω", above_zero=True)
     load: str = "fan"
     seized: bool = False
 
     def __post_init__(self) -> None:
         Part.__post_init__(self)
-        checked(self.name, "a rated voltage", self.volt, "V", above_zero=True)
-        checked(self.name, "a rated current", self.ampere, "A", above_zero=True)
-        checked(self.name, "a winding resistance", self.ohm, "Ω", above_zero=True)
         if self.load not in LOADS:
             raise CircuitError(
                 f"{self.name!r} cannot turn {self.load!r}", remedy="use " + " or ".join(LOADS)
@@ -290,13 +250,8 @@ class Potentiometer(Part):
     KIND: ClassVar[str] = "potentiometer"
     TERMINALS: ClassVar[tuple[str, ...]] = ("from", "wiper", "to")
     MAIN: ClassVar[str] = "ohm"
-    ohm: Value
-    turned: Value
-
-    def __post_init__(self) -> None:
-        Part.__post_init__(self)
-        checked(self.name, "a resistance", self.ohm, "Ω", above_zero=True)
-        checked_share(self.name, "a setting", self.turned)
+    ohm: Value = number("a resistance", "Ω", above_zero=True)
+    turned: Value = share("a setting")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -304,15 +259,9 @@ class Diode(Part):
     """A diode that drops ``volt`` at ``ampere``, with its ideality; current goes "from" "to"."""
 
     KIND: ClassVar[str] = "diode"
-    volt: float
-    ampere: float = 1.0
-    ideality: float = 1.0
-
-    def __post_init__(self) -> None:
-        Part.__post_init__(self)
-        checked(self.name, "a forward voltage", self.volt, "V", above_zero=True)
-        checked(self.name, "a forward current", self.ampere, "A", above_zero=True)
-        checked(self.name, "an ideality", self.ideality, "", above_zero=True)
+    volt: float = number("a forward voltage", "V", above_zero=True)
+    ampere: float = number("a forward current", "A", 1.0, above_zero=True)
+    ideality: float = number("an ideality", "", 1.0, above_zero=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -333,11 +282,11 @@ class Plug:
     name: str
     pins: tuple[str, ...]
     closed_when: ClosedWhen
-    ohm: float = PIN_OHM
+    ohm: float = number("a pin resistance", "Ω", PIN_OHM)
     crossed: Mapping[str, str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        checked(self.name, "a pin resistance", self.ohm, "Ω")
+        check_fields(self)
 
     def behind(self, pin: str) -> str:
         """The node on the other side of ``pin``."""

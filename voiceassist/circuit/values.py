@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import MISSING, dataclass, field, fields
+from typing import Any
 
 from voiceassist.errors import CircuitError
 
@@ -39,6 +40,7 @@ class ByState:
 
 
 Value = float | ByState
+_CHECK = "check"
 
 
 def value_at(value: Value, states: States) -> float:
@@ -59,27 +61,47 @@ def scaled(value: Value, factor: float) -> Value:
     return value * factor
 
 
-def checked(name: str, what: str, value: Value, unit: str, *, above_zero: bool = False) -> None:
-    """Refuse a value of the part ``name`` that cannot be.
+def number(what: str, unit: str, default: object = MISSING, *, above_zero: bool = False) -> Any:  # noqa: ANN401 - a field of any type
+    """A field that holds a number of zero or more, or one ``above_zero``; or None for none."""
 
-    Raises:
-        CircuitError: it is below zero, or zero where ``above_zero`` is wanted, or no number.
-    """
-    for number in numbers_of(value):
-        if math.isnan(number) or number < 0 or (above_zero and number == 0):
-            least = "a value above zero" if above_zero else "zero or more"
-            given = f"{number:g} {unit}".rstrip()
-            raise CircuitError(f"{name!r} cannot have {what} of {given}", remedy=f"give {least}")
+    def check(name: str, value: Value) -> None:
+        for given in numbers_of(value):
+            if math.isnan(given) or given < 0 or (above_zero and given == 0):
+                least = "a value above zero" if above_zero else "zero or more"
+                told = f"{given:g} {unit}".rstrip()
+                raise CircuitError(f"{name!r} cannot have {what} of {told}", remedy=f"give {least}")
+
+    return field(default=default, metadata={_CHECK: check})
 
 
-def checked_share(name: str, what: str, value: Value) -> None:
+def share(what: str, default: object = MISSING) -> Any:  # noqa: ANN401 - a field of any type
+    """A field that holds a share from 0 to 1."""
+
+    def check(name: str, value: Value) -> None:
+        check_share(name, what, value)
+
+    return field(default=default, metadata={_CHECK: check})
+
+
+def check_share(name: str, what: str, value: Value) -> None:
     """Refuse a share of the part ``name`` that is not from 0 to 1.
 
     Raises:
         CircuitError: it is not.
     """
-    for number in numbers_of(value):
-        if not 0 <= number <= 1:
+    for given in numbers_of(value):
+        if not 0 <= given <= 1:
             raise CircuitError(
-                f"{name!r} cannot have {what} of {number * 100:g} %", remedy="give 0 % to 100 %"
+                f"{name!r} cannot have {what} of {given * 100:g} %", remedy="give 0 % to 100 %"
             )
+
+
+def check_fields(of: Any) -> None:  # noqa: ANN401 - a part of any kind
+    """Refuse a value of the part ``of`` that cannot be.
+
+    Raises:
+        CircuitError: a number of it is none that its field can hold.
+    """
+    for own in fields(of):
+        if own.metadata and (value := getattr(of, own.name)) is not None:
+            own.metadata[_CHECK](of.name, value)

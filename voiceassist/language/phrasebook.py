@@ -9,7 +9,6 @@ import re
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from string import Formatter
 
 from voiceassist.errors import LanguageError
 from voiceassist.language.expectation import Choice
@@ -77,10 +76,6 @@ class Phrasebook:
             return self.sentences[key].format_map(values)
         except KeyError as error:
             raise LanguageError(f"the sentence {key!r} wants {error}, which is not known") from None
-
-    def names_in(self, key: str) -> frozenset[str]:
-        """The names of the values that the sentence ``key`` wants."""
-        return frozenset(n for _, n, _, _ in Formatter().parse(self.sentences[key]) if n)
 
 
 def capitalised(text: str) -> str:

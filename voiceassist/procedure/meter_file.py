@@ -3,7 +3,6 @@
 import re
 from decimal import Decimal
 from functools import partial
-from typing import Any
 
 from pydantic import Field
 
@@ -13,7 +12,6 @@ from voiceassist.measure.meter import Meter, MeterRange
 from voiceassist.procedure.faults import Fault, ProcedureFaultsError, Severity
 from voiceassist.procedure.parts.limits import quantity_at
 from voiceassist.procedure.parts.source import source_of_file
-from voiceassist.procedure.shape.procedure import schema_of
 from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.fit_shape import shaped
 from voiceassist.procedure.text.tree import Path, read_tree
@@ -92,11 +90,6 @@ def is_meter_file(text: str) -> bool:
     """True when the first key of ``text`` is that of a meter file."""
     value = read_tree(text).value
     return isinstance(value, dict) and next(iter(value), "") == FIRST_KEY
-
-
-def json_schema() -> dict[str, Any]:
-    """The JSON Schema (draft 2020-12) of a meter file."""
-    return schema_of(MeterShape)
 
 
 def _meter(shape: MeterShape, blame: FaultCollector) -> Meter | None:

@@ -4,8 +4,7 @@ import struct
 
 from voiceassist.errors import SpeakError
 from voiceassist.sound.clip import Clip
-from voiceassist.speak.child import Child
-from voiceassist.speak.pace import Pace
+from voiceassist.speak.child_voice import ChildVoice
 from voiceassist.speak.plain import one_line
 
 TIMEOUT_S = 5.0
@@ -15,7 +14,7 @@ _AMPLITUDE = 100  # espeak-ng's own, of 0 to 200
 _HEADER_BYTES = 44
 
 
-class EspeakVoice:
+class EspeakVoice(ChildVoice):
     """Speaks with espeak-ng.
 
     Args:
@@ -38,10 +37,9 @@ class EspeakVoice:
         *,
         program: str = _PROGRAM,
     ) -> None:
+        super().__init__(rate_wpm, volume)
         self._voice = voice
         self._program = program
-        self._pace = Pace.of(rate_wpm, volume)
-        self._child = Child()
 
     def synthesise(self, sentence: str) -> Clip:
         """The whole sentence as sound, at espeak-ng's own rate (22 050 Hz).
@@ -64,18 +62,6 @@ class EspeakVoice:
                 remedy="choose a voice that espeak-ng --voices lists",
             )
         return clip_of_stream(done.output)
-
-    def adjust(self, change: str) -> None:
-        """Speak "slower", "faster", "louder" or "softer" from the next sentence on."""
-        self._pace = self._pace.changed(change)
-
-    def cancel(self) -> None:
-        """End a ``synthesise`` that runs in another thread, at once; harmless when none does."""
-        self._child.cancel()
-
-    def close(self) -> None:
-        """End what still runs."""
-        self.cancel()
 
     def _command(self) -> list[str]:
         amplitude = round(_AMPLITUDE * self._pace.loudness)

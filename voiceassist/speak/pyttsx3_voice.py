@@ -14,8 +14,8 @@ from voiceassist.errors import SpeakError
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.level import amplified
 from voiceassist.sound.samples import clip_of_floats
-from voiceassist.speak.child import Child, Finished
-from voiceassist.speak.pace import Pace
+from voiceassist.speak.child import Finished
+from voiceassist.speak.child_voice import ChildVoice
 from voiceassist.speak.plain import one_line
 
 TIMEOUT_S = 10.0
@@ -23,7 +23,7 @@ _PROGRAM = Path(__file__).with_name("pyttsx3_child.py")
 _MISSING = "install Python again"
 
 
-class Pyttsx3Voice:
+class Pyttsx3Voice(ChildVoice):
     """Speaks with the engine that pyttsx3 finds: SAPI on Windows, NSSpeech on macOS, else eSpeak.
 
     Args:
@@ -38,9 +38,8 @@ class Pyttsx3Voice:
     name = "pyttsx3"
 
     def __init__(self, voice: str = "", rate_wpm: int = 160, volume: int = 100) -> None:
+        super().__init__(rate_wpm, volume)
         self._voice = voice
-        self._pace = Pace.of(rate_wpm, volume)
-        self._child = Child()
 
     def synthesise(self, sentence: str) -> Clip:
         """The whole sentence as sound, at the engine's own rate.
@@ -61,18 +60,6 @@ class Pyttsx3Voice:
             if done.status:
                 raise _fault(done)
             return amplified(_read(file), self._pace.gain_db)
-
-    def adjust(self, change: str) -> None:
-        """Speak "slower", "faster", "louder" or "softer" from the next sentence on."""
-        self._pace = self._pace.changed(change)
-
-    def cancel(self) -> None:
-        """End a ``synthesise`` that runs in another thread, at once; harmless when none does."""
-        self._child.cancel()
-
-    def close(self) -> None:
-        """End what still runs."""
-        self.cancel()
 
     def _order(self, text: str, file: Path) -> bytes:
         order = {

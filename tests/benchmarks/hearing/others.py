@@ -135,7 +135,7 @@ def prompts(part: str) -> tuple[str, ...]:
     whole = [
         english().spoken(book.plain(key))
         for key in sorted(book.sentences)
-        if not book.names_in(key) and len(book.plain(key).split()) >= 4
+        if "{" not in book.sentences[key] and len(book.plain(key).split()) >= 4
     ]
     no_phrase = [words for words in dict.fromkeys(whole) if not means_something(words)]
     return tuple(no_phrase[PARTS.index(part) :: 2])

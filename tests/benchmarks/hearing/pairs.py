@@ -30,7 +30,7 @@ from voiceassist.recognise.dictionary import Dictionary
 from voiceassist.recognise.ear.automaton import automaton_of
 from voiceassist.recognise.ear.network import LetterNetwork
 from voiceassist.recognise.ear.search import Beam, search
-from voiceassist.recognise.ear.weights import shipped_weights
+from voiceassist.recognise.ear.weights import FILE, SHA256, read_weights
 from voiceassist.recognise.graph import WordGraph
 from voiceassist.resources import grammar_files
 from voiceassist.sound.samples import samples_of
@@ -65,7 +65,7 @@ class Room:
     """Where words are said and heard."""
 
     def __init__(self, folder: Path) -> None:
-        self._studio, self._network = Studio(folder), LetterNetwork(shipped_weights())
+        self._studio, self._network = Studio(folder), LetterNetwork(read_weights(FILE, SHA256))
 
     def wrong(self, pair: Pair) -> int:
         """How often of twelve the wrong one came first."""

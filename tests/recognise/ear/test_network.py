@@ -9,12 +9,12 @@ import pytest
 from voiceassist.recognise.ear import network
 from voiceassist.recognise.ear.network import SHORTEST, LetterNetwork
 from voiceassist.recognise.ear.shape import LAYERS, SIGNS
-from voiceassist.recognise.ear.weights import Floats, shipped_weights
+from voiceassist.recognise.ear.weights import FILE, SHA256, Floats, read_weights
 
 
 @pytest.fixture(scope="module")
 def made() -> LetterNetwork:
-    return LetterNetwork(shipped_weights())
+    return LetterNetwork(read_weights(FILE, SHA256))
 
 
 def noise(samples: int) -> Floats:
@@ -50,7 +50,7 @@ def test_the_curve_of_its_neurons_is_right() -> None:
 def test_it_agrees_with_the_same_layers_in_a_well_known_library(made: LetterNetwork) -> None:
     """torch, whose layers the weights were trained in."""
     torch = pytest.importorskip("torch")
-    weights = {name: torch.from_numpy(array) for name, array in shipped_weights().items()}
+    weights = {name: torch.from_numpy(array) for name, array in read_weights(FILE, SHA256).items()}
     sound = noise(24_000)
     assert np.allclose(made.letters(sound), _in_torch(torch, weights, sound), atol=2e-2)
 

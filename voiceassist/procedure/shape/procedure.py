@@ -161,11 +161,6 @@ class ProcedureShape(KeyBlock):
     faults: dict[Name, FaultShape] = optional("what can be wrong with the circuit, by name", dict)
 
 
-def json_schema() -> dict[str, Any]:
-    """The JSON Schema (draft 2020-12) of a procedure file."""
-    return schema_of(ProcedureShape)
-
-
 def schema_of(shape: type[KeyBlock]) -> dict[str, Any]:
     """The JSON Schema (draft 2020-12) of the files that ``shape`` describes."""
     schema = _plain(shape.model_json_schema(by_alias=True))

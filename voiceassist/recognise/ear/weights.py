@@ -25,15 +25,6 @@ SHA256 = "59f4fe68c2818eaad799cd0228f03fee29d186b4d51f880dad8da006017d550f"
 _REMEDY = "install voiceassist again, or use --listener sphinx"
 
 
-def shipped_weights() -> Weights:
-    """The shipped weights, in single precision.
-
-    Raises:
-        RecogniseError: the file is missing, damaged or of another version.
-    """
-    return read_weights(FILE, SHA256)
-
-
 def read_weights(path: Path, sha256: str = "") -> Weights:
     """The weights in a file, in single precision; the rest is as ``stored_weights`` has it."""
     return {name: array.astype(np.float32) for name, array in stored_weights(path, sha256).items()}
