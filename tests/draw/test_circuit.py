@@ -5,7 +5,7 @@ from itertools import combinations, pairwise
 from xml.etree import ElementTree
 
 import pytest
-from draw.test_flow import ALL, HEATER, SVG
+from draw.shipped import ALL, HEATER, SVG
 
 from voiceassist.circuit.colours import colour, colour_in
 from voiceassist.circuit.values import ByState

@@ -2,11 +2,11 @@
 
 import re
 from itertools import combinations
-from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
 from bench import FAN
+from draw.shipped import ALL, HEATER, SVG
 from roof_lamp import ROOF_LAMP
 
 from voiceassist.draw.canvas import Box
@@ -15,23 +15,7 @@ from voiceassist.draw.flow import draw_flow, flow_canvas
 from voiceassist.draw.layers import layered
 from voiceassist.draw.mermaid import flow_mermaid, quoted
 from voiceassist.procedure.model import Procedure
-from voiceassist.procedure.read import inspect, read_procedure
-
-FOLDER = Path(__file__).parents[2] / "procedures"
-SVG = "{http://www.w3.org/2000/svg}"
-HEATER = read_procedure(FAN, "fan.yaml")
-
-
-def shipped() -> list[Procedure]:
-    def library(name: str) -> str | None:
-        file = FOLDER / f"{name}.yaml"
-        return file.read_text(encoding="utf-8") if file.is_file() else None
-
-    texts = (file.read_text(encoding="utf-8") for file in sorted(FOLDER.glob("*.yaml")))
-    return [found for text in texts if (found := inspect(text, library)[0]) is not None]
-
-
-ALL = shipped()
+from voiceassist.procedure.read import read_procedure
 
 
 def boxes(svg: str) -> list[Box]:

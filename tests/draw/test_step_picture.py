@@ -9,8 +9,8 @@ from xml.etree import ElementTree
 
 import pytest
 from draw.browser import seen
+from draw.shipped import ALL, SVG
 from draw.test_circuit import runs_through
-from draw.test_flow import ALL, SVG
 
 from voiceassist.draw.canvas import Box, Canvas
 from voiceassist.draw.circuit import A4, LEAST_LETTER

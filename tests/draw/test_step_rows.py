@@ -1,7 +1,7 @@
 """The picture of a step in rows of letters, for a terminal."""
 
 import pytest
-from draw.test_flow import ALL
+from draw.shipped import ALL
 from draw.test_step_picture import HEATER, ids, view
 from rich.cells import cell_len
 
