@@ -191,3 +191,47 @@ def test_each_part_usually_fails_as_parts_of_its_kind_do() -> None:
     assert told["module"] == [*ends, (FaultKind.DEAD, False)]
     assert told["a"] == [(FaultKind.EARTH, False), (FaultKind.SUPPLY, False)]
     assert not any("behind " in node for node in told)
+
+
+@pytest.mark.parametrize("draw", [-0.01, 1.01])
+def test_a_draw_is_a_share(draw: float) -> None:
+    with pytest.raises(ValueError, match=rf"^a draw is from 0 to 1, not {draw}$"):
+        with_fault(FAN, fault(FaultKind.OPEN, "feed wire"), draw)
+    with_fault(FAN, fault(FaultKind.OPEN, "feed wire"), round(draw))
+
+
+def test_without_a_supply_nothing_can_be_shorted_to_it() -> None:
+    with pytest.raises(CircuitError) as refused:
+        with_fault(replace(FAN, supply=""), fault(FaultKind.SUPPLY, "c"))
+    assert str(refused.value) == "this circuit has no supply to be shorted to; add a battery"
+
+
+def test_a_battery_that_goes_by_a_condition_is_weak_by_what_is_told_alone() -> None:
+    charged = replace(bat("battery", "a", "0", 12.6, 0.01), volt=ByState("key", {"run": 12.6}))
+    parts = FAN.with_parts(charged)
+    weak = with_fault(parts, fault(FaultKind.WEAK, "battery", size=(9.0, 10.0))).parts["battery"]
+    assert (weak.volt, weak.ohm) == (9.5, pytest.approx(0.1))  # type: ignore[attr-defined]
+    with pytest.raises(CircuitError) as refused:
+        with_fault(parts, fault(FaultKind.WEAK, "battery"))
+    assert str(refused.value) == "'it' does not give its voltage; add 'value:'"
+
+
+def test_a_weak_battery_has_lost_some_of_its_voltage_and_ten_times_its_inner_resistance() -> None:
+    """From 88 to 94 percent of 12.6 V: common practice, no source."""
+    for draw, volt in ((0.0, 0.88 * 12.6), (1.0, 0.94 * 12.6)):
+        weak = with_fault(FAN, fault(FaultKind.WEAK, "battery"), draw).parts["battery"]
+        assert weak.volt == pytest.approx(volt)  # type: ignore[attr-defined]
+        assert weak.ohm == pytest.approx(0.1)  # type: ignore[attr-defined]
+
+
+def test_what_a_fault_puts_in_is_named_by_it_and_stands_where_it_should() -> None:
+    opened = with_fault(FAN, fault(FaultKind.OPEN, "feed wire")).parts
+    assert opened["feed wire"].terminals == {"from": "from inside feed wire", "to": "h"}
+    joint = opened["it at feed wire"]
+    assert joint.terminals == {"from": "g", "to": "from inside feed wire"}
+    assert (joint.kind, joint.ohm) == ("joint", math.inf)  # type: ignore[attr-defined]
+    shorted = with_fault(FAN, fault(FaultKind.EARTH, "c", size=(1.0, 1.0))).parts["it at c"]
+    assert shorted.terminals == {"from": "c", "to": "0"}
+    assert (shorted.kind, shorted.ohm) == ("leak", pytest.approx(1))  # type: ignore[attr-defined]
+    across = with_fault(FAN, fault(FaultKind.SHORTED, "fan")).parts["it at fan"]
+    assert across.terminals == {"from": "m", "to": "e"}

@@ -1,11 +1,12 @@
 """What instruments show, and where the words of a step put them."""
 
 from dataclasses import replace
+from math import inf
 
 import pytest
 from circuit.small_circuits import bat, circuit, lamp, module, motor, pulses, res, switch
 
-from voiceassist.circuit.drivers import Module
+from voiceassist.circuit.drivers import Module, Regulator
 from voiceassist.circuit.model import Circuit, Probe, Shows
 from voiceassist.circuit.parts import Fuse, Plug
 from voiceassist.circuit.probe import Shown, shown
@@ -226,3 +227,37 @@ def test_a_module_that_is_dead_has_no_pulses() -> None:
 def test_a_probe_on_no_node_is_told() -> None:
     with pytest.raises(CircuitError, match="there is no node 'x' in this circuit"):
         shown(WIRED, {}, Probe(Shows.VOLTAGE, "x", "feed"))
+
+
+@pytest.mark.parametrize(
+    ("stuck", "share"), [(None, 0.0), (0.4, 40.0)], ids=["command in the air", "stuck"]
+)
+def test_a_pulsed_output_without_a_command_or_stuck_has_the_share_it_has_then(
+    stuck: float | None, share: float
+) -> None:
+    """At 0 V its command asks for nothing; an output that is stuck asks for no command."""
+    loose = replace(module("M", "a", "0", "c", "m"), hertz=400.0, stuck=stuck, pull_up=inf)
+    parts = circuit(bat("battery", "a", "0", 12.0), loose, res("load", "m", "0", 10.0))
+    assert value(shown(parts, {}, Probe(Shows.DUTY, "m", "0")), "%") == pytest.approx(share)
+
+
+def test_a_dead_regulator_gives_and_draws_nothing() -> None:
+    ends = {"feed": "a", "earth": "0", "output": "five"}
+    alive = Regulator(name="R", terminals=ends, volt=5.0)
+    for part, volt, ampere in ((alive, 5.0, 0.012), (replace(alive, dead=True), 0.0, 0.0)):
+        parts = circuit(bat("battery", "a", "0", 12.0), part, res("load", "five", "0", 1e6))
+        at_five = value(shown(parts, {}, Probe(Shows.VOLTAGE, "five", "0")), "V")
+        assert at_five == pytest.approx(volt, abs=1e-3)
+        clamp = Probe(Shows.CURRENT, through="battery", clamp=True)
+        assert value(shown(parts, {}, clamp), "A") == pytest.approx(ampere, abs=1e-5)
+
+
+def test_words_that_name_no_point_are_told_in_full() -> None:
+    with pytest.raises(CircuitError) as refused:
+        parsed("voltage from the feed pin to the roof")
+    assert str(refused.value) == (
+        "the step 'it' does not say where in the circuit it measures ('voltage from the feed pin "
+        "to the roof'): there is no point 'roof'; write 'from A to B' with test points of the "
+        "circuit, put it so under 'probes:' in the circuit, or give its reading under 'answers:' "
+        "there"
+    )

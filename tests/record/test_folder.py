@@ -10,6 +10,7 @@ import pytest
 
 from voiceassist.errors import RecordError
 from voiceassist.record import folder
+from voiceassist.record.disk import clear_drafts
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.journal import Journal
 
@@ -219,3 +220,14 @@ def test_signs_that_no_file_can_hold_are_written_as_question_marks(tmp_path: Pat
     session.write("report.txt", "a\ud800b")
     assert session.read("report.txt") == "a?b"
     assert folder.used_file("posts") == "used-posts.yaml"
+
+
+def test_what_a_kill_left_of_files_to_be_written_is_cleared_and_nothing_else(
+    tmp_path: Path,
+) -> None:
+    session = folder.create(tmp_path, "lamp", BEGAN)
+    for name in (".0a1b2c3d.report.txt", "report.txt", ".0a1b2c3.report.txt", ".hidden"):
+        (session.path / name).write_text("x")
+    clear_drafts(session.path)
+    left = [".0a1b2c3.report.txt", ".hidden", "report.txt"]
+    assert sorted(os.listdir(session.path)) == left

@@ -177,3 +177,28 @@ def test_a_line_is_equal_to_all_that_holds_the_same_and_to_nothing_else() -> Non
     assert line != list(written.items())
     assert hash(line) == hash(line_of(written | {"step": "earth"}))
     assert repr(line_of(END)) == f"End({END!r})"
+
+
+def test_a_line_can_be_read_as_the_mapping_that_it_is() -> None:
+    written = reading("8.4")
+    line = line_of(written)
+    assert (list(line.keys()), list(line.values())) == (list(written), list(written.values()))
+    assert list(line.items()) == list(written.items())
+    assert (line.get("value"), line.get("none"), line.get("none", 3)) == ("8.4", None, 3)
+    assert ("value" in line, "none" in line, len(line)) == (True, False, len(written))
+    assert list(line) == list(written)
+
+
+def test_a_refused_field_is_named_with_what_it_was_given() -> None:
+    told = "Addendum has no field 'words' that can be 5"
+    with pytest.raises(TypeError, match=f"^{told}$"):
+        kinds.Addendum.made(words=5)
+    assert kinds.Addendum.made(words=None)["words"] is None
+
+
+@pytest.mark.parametrize(
+    ("value", "read"),
+    [(1.5, 1.5), (2, 2.0), (True, None), ("2", None), (float("nan"), None), (10**400, None)],
+)
+def test_a_number_is_one_that_can_be_counted_with(value: object, read: float | None) -> None:
+    assert line_of({"event": "say", "start_s": value}).start_s == read

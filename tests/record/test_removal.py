@@ -5,6 +5,7 @@ import os
 import stat
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from shelf import BEGAN, job, kept
@@ -117,3 +118,38 @@ def test_a_stub_can_be_read_by_people_of_any_name(tmp_path: Path) -> None:
     made = kept(tmp_path, job())
     removal.remove_session(made, replace(gone(made), by="Jürg"))
     assert "Jürg" in (made.path / STUB).read_text("utf-8")
+
+
+def test_a_stub_of_sound_that_tells_nothing_names_nothing_of_before(tmp_path: Path) -> None:
+    made = kept(tmp_path, job())
+    made.write(removal.SOUND_STUB, "no json")
+    made.write("new.wav", b"RIFF")
+    removal.remove_sound(made, gone(made, "new.wav"))
+    found = removal.stub(made, removal.SOUND_STUB)
+    assert found is not None
+    assert found.files == ("new.wav",)
+
+
+def test_a_folder_in_which_nothing_was_begun_is_removed_too(tmp_path: Path) -> None:
+    made = SessionFolder(tmp_path / "20260102-080000-lamp-abcdef")
+    made.path.mkdir()
+    made.write("report.txt", "x")
+    removal.remove_session(made, gone(made))
+    assert os.listdir(made.path) == [STUB]
+    assert removal.sound_files(SessionFolder(tmp_path / "none")) == ()
+
+
+def test_a_stub_that_is_none_is_told_with_where_it_lies(tmp_path: Path) -> None:
+    made = kept(tmp_path, job())
+    made.write(STUB, "no json")
+    with pytest.raises(RecordError) as refused:
+        removal.stub(made)
+    told = "this is not the stub of a deleted session; delete the session again"
+    assert str(refused.value) == f"{made.path / STUB}: {told}"
+
+
+@pytest.mark.parametrize("wrong", [{"lines": True}, {"lines": "6"}, {"by": 3}, {"files": (1,)}])
+def test_a_stub_holds_texts_and_a_number_of_lines(tmp_path: Path, wrong: dict[str, Any]) -> None:
+    made = kept(tmp_path, job())
+    with pytest.raises(TypeError, match=r"^a stub holds texts, and a number of lines$"):
+        replace(gone(made), **wrong)

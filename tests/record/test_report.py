@@ -376,3 +376,12 @@ def test_a_finding_at_which_nothing_is_wrong_marks_what_speaks_for_it() -> None:
         "* 08:00:04 battery: 12.60 V, limit 12.0 V to 12.9 V: pass",
         "* speaks for it that nothing is wrong",
     ]
+
+
+def test_what_is_judged_again_is_the_last_reading_of_its_step_that_counts() -> None:
+    again: Line = {"event": "rejudged", "step": "feed", "limit": "at least 1 V", "verdict": "low"}
+    lines = [reading("feed", "1"), FINDING, reading("feed", "2"), reading("earth", "3"), again]
+    found = readings(typed(entry.fields for entry in chained(lines)))
+    assert [kept.verdict for kept in found] == ["", "low, judged again", ""]
+    alone = readings(typed(entry.fields for entry in chained([reading("earth", "3"), again])))
+    assert [(kept.verdict, kept.limit) for kept in alone] == [("", "")]

@@ -70,3 +70,11 @@ def test_the_bar_runs_beyond_the_limit_on_both_sides(
 def test_a_limit_that_is_none_makes_no_scale(low: Decimal | None, high: Decimal | None) -> None:
     with pytest.raises(ValueError, match="limit"):
         Scale((), low, high)
+
+
+def test_a_limit_that_runs_down_is_none_that_a_session_wrote() -> None:
+    assert scale_of(line("12 V", "13 V", "12 V")) is None
+    alike = scale_of(line("12 V", "12 V", "12 V"))
+    assert alike is not None
+    assert (alike.low, alike.high) == (D(12), D(12))
+    assert scale_of(line("12 V", "many", "13 V")) == Scale((D(12),), None, D(13), high_text="13 V")

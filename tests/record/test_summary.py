@@ -131,3 +131,27 @@ def test_a_value_comes_back_digit_for_digit(value: Decimal) -> None:
     (one,) = summary(stamped(head(), reading(f"{value:f}"))).readings
     assert one.quantity is not None
     assert f"{one.quantity.value:f}" == f"{value:f}"
+
+
+def test_questions_are_counted_and_a_rehearsal_and_a_demonstration_are_told_as_no_jobs() -> None:
+    asked = summary(stamped(head(), heard("eight", meanings=TWO), heard("yes", doubtful=True)))
+    assert asked.questions == 2
+    assert summary(stamped(head(demo=True), END)).outcome == "demo"
+    assert summary(stamped(head(rehearsal={"mode": "led"}), END)).outcome == "rehearsed"
+    parked = {"event": "parked", "reason": "parts"}
+    assert summary(stamped(head(), parked)).outcome == "parked-parts"
+    assert summary(stamped(head())).outcome == ""
+
+
+def test_a_note_of_the_instructors_is_a_moment_with_his_name() -> None:
+    note = {"event": "instructor-note", "by": "Jo", "words": "look at the plug", "step": "feed"}
+    (moment,) = summary(stamped(head(), note)).moments
+    assert (moment.kind, moment.text) == ("instructor's note", "Jo: look at the plug")
+    assert (moment.step, moment.seq) == ("feed", 2)
+
+
+@pytest.mark.parametrize(("value", "kept"), [("1" * 49, True), ("1" * 50, False), ("1e60", False)])
+def test_a_number_that_no_meter_shows_is_kept_as_words_alone(value: str, kept: bool) -> None:
+    (one,) = summary(stamped(head(), reading(value))).readings
+    assert (one.quantity is not None) is kept
+    assert one.shown == f"{value} V"

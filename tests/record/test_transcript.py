@@ -239,3 +239,23 @@ def test_what_was_heard_is_as_long_as_its_clip_and_nobody_speaks_over_it(
         assert abs(cue.end_s - cue.start_s - clip.seconds) <= _NEAR_S, cue
         inside = (cue.start_s + _HALF_FRAME_S, cue.end_s - _HALF_FRAME_S)
         assert not [at for at in loud if inside[0] <= at <= inside[1]]
+
+
+def test_what_was_added_later_and_what_was_wished_are_told_as_such() -> None:
+    added = {"event": "addendum", "words": "it came back", "by": "Kim"}
+    (cue,) = cues(entries(added))
+    assert (cue.who, cue.text) == (RECORD, "Added later by Kim: it came back")
+    wish = {"kind": "answer", "name": "wish 3"}
+    assert understood(Heard({"event": "heard", "meanings": [wish]})) == (
+        "meant for the simulated vehicle"
+    )
+
+
+def test_a_journal_without_title_procedure_or_facts_still_has_a_head() -> None:
+    made = entries({"event": "session", "facts": 3})
+    assert Transcript(made).plain_text() == (
+        "(no procedure)\n"
+        "begun: 2026-01-02T08:00:01.000+01:00\n"
+        f"journal: 1 lines, last SHA-256 {made[0].hash}\n"
+    )
+    assert Transcript(made).read.head.title == ""
