@@ -11,8 +11,8 @@ from running import Done, call, lines
 
 from voiceassist.app.build import Components, Written
 from voiceassist.app.rehearsal.asked import Asked
-from voiceassist.app.rehearsal.rehearsal import vehicle_in
 from voiceassist.app.rehearsal.simulate import Result, Simulation, simulated, totals
+from voiceassist.app.rehearsal.vehicle import vehicle_in
 from voiceassist.app.settings.settings import Settings
 from voiceassist.app.workers.base import Here
 from voiceassist.app.workers.processes import Processes

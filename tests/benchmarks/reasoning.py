@@ -29,8 +29,8 @@ from drawn_vehicles import readers
 from voiceassist.app import build
 from voiceassist.app.desk.prove import setup_of
 from voiceassist.app.rehearsal.asked import Mode, Settled
-from voiceassist.app.rehearsal.rehearsal import bench_of
 from voiceassist.app.rehearsal.tables import adviser_of
+from voiceassist.app.rehearsal.vehicle import bench_of
 from voiceassist.prove.cases import GOOD
 from voiceassist.reason.adviser import Adviser
 from voiceassist.rehearse.hints import hint

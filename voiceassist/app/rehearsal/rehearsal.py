@@ -4,30 +4,25 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from threading import Thread
 
-import numpy as np
-
 from voiceassist.app.build import Components, Written
 from voiceassist.app.live.replay import moments
 from voiceassist.app.progress import Progress
 from voiceassist.app.rehearsal.asked import Mode, Settled
+from voiceassist.app.rehearsal.mark_line import mark_line
 from voiceassist.app.rehearsal.tables import adviser_of
+from voiceassist.app.rehearsal.vehicle import bench_of, vehicle_in
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.procedure.model import Step
 from voiceassist.procedure.read import read_procedure
-from voiceassist.prove.cases import vehicle_with
-from voiceassist.prove.comings import Drawn
-from voiceassist.prove.meter_in_use import MeterInUse
-from voiceassist.prove.vehicle import Vehicle
 from voiceassist.reason.adviser import Adviser
-from voiceassist.reason.sampling import vehicle_of
-from voiceassist.record.lines import AdviceGiven, Line, MarkGiven, Rehearsed
+from voiceassist.record.lines import AdviceGiven, Line, Rehearsed
 from voiceassist.rehearse.acts import Act
 from voiceassist.rehearse.bench import Bench
 from voiceassist.rehearse.dial import ranges
 from voiceassist.rehearse.expecting import wished
 from voiceassist.rehearse.free import free_text
 from voiceassist.rehearse.hints import hint
-from voiceassist.rehearse.marks import Looked, Mark, mark, right_findings
+from voiceassist.rehearse.marks import Mark, mark
 from voiceassist.rehearse.marks import Rehearsed as Over
 from voiceassist.rehearse.puzzled import instead, no_such_cause
 from voiceassist.rehearse.telling import sentences
@@ -143,7 +138,7 @@ class Rehearsal:
         """The mark, before the job is closed."""
         found = replace(self.mark(session.finding), misread=self._misread(session))
         text = " ".join(sentences(found, self.setup.procedure, self.setup.book))
-        return [_line(found, text)]
+        return [mark_line(found, text)]
 
     def mark(self, finding: str) -> Mark:
         """The mark when ``finding`` was named."""
@@ -155,7 +150,7 @@ class Rehearsal:
             fault=self.settled.fault,
             named=finding,
             acts=tuple(bench.acts),
-            car=self._untouched(),
+            car=vehicle_in(self.setup, self.settled),
             led=self.settled.mode is Mode.LED,
             put_right=tuple(bench.put_right),
             many=bench.many,
@@ -223,49 +218,12 @@ class Rehearsal:
         known = name in procedure.steps or name in procedure.repairs
         return procedure.step(name) if known and self.settled.mode is Mode.LED else None
 
-    def _untouched(self) -> Vehicle:
-        return vehicle_in(self.setup, self.settled)
-
 
 def _stood(engine: Engine, lines: Sequence[Line]) -> Iterator[tuple[int, Session]]:
     """Where the session stood after each line of its journal that is an event, by its number."""
     for moment in moments(engine, lines):
         session = moment.turn.session if moment.turn is not None else moment.before
         yield moment.line.seq, session
-
-
-def _line(found: Mark, text: str) -> Line:
-    return MarkGiven.made(
-        step="",
-        text=text,
-        fault=found.fault,
-        named=found.named,
-        found=found.found,
-        points=found.points,
-        minutes=round(found.minutes, 2),
-        off=dict(found.off),
-        quickest={
-            "steps": list(found.quickest.steps),
-            "minutes": round(found.quickest.minutes, 2),
-            "changes": round(found.quickest.changes, 2),
-        },
-        condemned=list(found.condemned),
-        slips=list(found.slips),
-        misread=list(found.misread),
-        tests=[_test(one) for one in found.looked],
-    )  # fmt: skip
-
-
-def _test(one: Looked) -> dict[str, object]:
-    return {
-        "step": one.test.step,
-        "shown": one.test.shown or one.test.sight.word or one.test.sight.number,
-        "bits": None if one.bits is None else round(one.bits, 3),
-        "minutes": round(one.minutes, 2),
-        "best": one.best,
-        "best_bits": round(one.best_bits, 3),
-        "likely": [{"finding": name, "share": round(share, 4)} for name, share in one.likely],
-    }
 
 
 def begin(
@@ -302,30 +260,3 @@ def as_led(settled: Settled, written: Written) -> Written:
         return written
     text = free_text(written.procedure)
     return replace(written, procedure=read_procedure(text, PRACTISED), text=text)
-
-
-def bench_of(settled: Settled, setup: SessionSetup) -> Bench:
-    """The bench of a rehearsal, with its vehicle as it is met."""
-    car = in_time(setup, settled)
-    hand = MeterInUse(setup.meter, np.random.default_rng(settled.seed))
-    mended = Vehicle(car.good, setup.procedure.circuit.answers if setup.procedure.circuit else {})
-    return Bench(setup, car, hand, mended, right_findings(setup.procedure, settled.fault))
-
-
-def in_time(setup: SessionSetup, settled: Settled) -> Vehicle:
-    """The vehicle as it stands there: a fault that comes and goes does so, by the seed."""
-    steady = vehicle_in(setup, settled)
-    fault = setup.procedure.faults[settled.fault] if settled.fault else None
-    if fault is None or fault.comes is None or setup.procedure.circuit is None:
-        return steady
-    size = float(np.random.default_rng([settled.seed, 1]).uniform())
-    chance = np.random.default_rng([settled.seed, 2])
-    answers = setup.procedure.circuit.answers
-    return vehicle_with(answers, steady.good, [Drawn(fault, size)], chance)
-
-
-def vehicle_in(setup: SessionSetup, settled: Settled) -> Vehicle:
-    """The vehicle of a rehearsal, each time the same; its fault is there all the time."""
-    rng = np.random.default_rng([settled.seed, 1])
-    fault = setup.procedure.faults[settled.fault] if settled.fault else None
-    return vehicle_of(setup.procedure, fault, float(rng.uniform()), int(rng.integers(2**31)))

@@ -11,8 +11,8 @@ from voiceassist.app.build import Components, Written
 from voiceassist.app.desk.prove import ProofSource, setup_from, setup_of
 from voiceassist.app.progress import Progress
 from voiceassist.app.rehearsal.asked import Asked, Mode
-from voiceassist.app.rehearsal.rehearsal import bench_of, in_time, vehicle_in
 from voiceassist.app.rehearsal.tables import adviser_of
+from voiceassist.app.rehearsal.vehicle import bench_of, in_time, vehicle_in
 from voiceassist.app.workers.base import Here, Workers
 from voiceassist.errors import SettingsError
 from voiceassist.reason.adviser import Adviser
