@@ -103,7 +103,7 @@ def test_a_battery_that_was_charged_leads_on_to_a_good_end() -> None:
     shop = setup(going_on())
     done = made(shop, 1, Case("empty", 0, 1, repair=Repair.MENDED)).after
     assert done is not None
-    assert (done.ending, done.later, done.went_on) == ("repaired", "weak-battery", True)
+    assert (done.ending, done.later, done.then is not None) == ("repaired", "weak-battery", True)
     undone = made(shop, 1, Case("empty", 0, 1, repair=Repair.UNDONE)).after
     assert undone is not None
     assert (undone.ending, undone.later) == ("found", "weak-battery")

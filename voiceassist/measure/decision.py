@@ -18,7 +18,6 @@ from voiceassist.measure.uncertainty import Estimate, difference
 RISK = Decimal("0.05")
 _LEAST_RISK, _MOST_RISK = Decimal("0.000001"), Decimal("0.5")
 _NORMAL = NormalDist()
-_PLACES = Decimal("0.000001")
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,13 +28,11 @@ class Decision:
         verdict: PASS, LOW, HIGH or TOO_CLOSE.
         guard_low, guard_high: readings between them pass, in the unit of the reading; None for
             an open end. Where they are in the wrong order no reading can pass.
-        conformance: probability from 0 to 1 that the true value is within the limit.
     """
 
     verdict: Verdict
     guard_low: Quantity | None
     guard_high: Quantity | None
-    conformance: Decimal
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +63,8 @@ def decide(
     Raises:
         MeasureError: no end, ends in the wrong order, another kind of unit, or another risk.
     """
-    conformance = conformance_probability(reading, low, high)
+    # made for its checks only
+    Limit(low.quantity if low else None, high.quantity if high else None)
     z = _z(risk)
     below = _side(reading, low, z, Verdict.LOW) if low else None
     above = _side(reading, high, z, Verdict.HIGH) if high else None
@@ -74,28 +72,7 @@ def decide(
         _verdict([side for side in (below, above) if side]),
         below.guard if below else None,
         above.guard if above else None,
-        conformance,
     )
-
-
-def conformance_probability(
-    reading: Estimate, low: Estimate | None, high: Estimate | None
-) -> Decimal:
-    """Probability, to six places, that the true value is within the limit.
-
-    For a normal distribution (JCGM 106 clause 7); without doubt it is 0 or 1.
-
-    Raises:
-        MeasureError: no end, ends in the wrong order, or another kind of unit.
-    """
-    # made for its checks only
-    Limit(low.quantity if low else None, high.quantity if high else None)
-    outside = Decimal(0)
-    if low is not None:
-        outside += _below_zero(difference(reading, low))
-    if high is not None:
-        outside += _below_zero(difference(high, reading))
-    return max(1 - outside, Decimal(0)).quantize(_PLACES)
 
 
 def _verdict(sides: list[_Side]) -> Verdict:
@@ -113,14 +90,6 @@ def _side(reading: Estimate, end: Estimate, z: Decimal, outside: Verdict) -> _Si
     with localcontext(prec=QUOTIENT_DIGITS):
         guard = end.quantity.to(unit).value + unit.size_from_base(sign * band)
     return _Side(sign * distance.quantity.size_in_base, band, outside, Quantity(guard, unit))
-
-
-def _below_zero(distance: Estimate) -> Decimal:
-    """Probability that the true distance is below zero."""
-    size, doubt = distance.quantity.size_in_base, distance.standard
-    if not doubt:
-        return Decimal(1 if size < 0 else 0)
-    return Decimal(str(_NORMAL.cdf(float(-size / doubt))))
 
 
 def _z(risk: Decimal) -> Decimal:

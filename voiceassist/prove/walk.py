@@ -65,7 +65,6 @@ class Afterwards:
         touched: conditions that were changed in the job.
         trouble: why it did not come to its end; empty when it did.
         at: the step it stopped at.
-        went_on: the diagnosis went on after the repair.
         hazards: what was not safe from the first step on.
         has_shown: a fault that comes and goes showed while the repair was proved.
         then: the diagnosis that went on; None where it did not.
@@ -79,7 +78,6 @@ class Afterwards:
     touched: tuple[str, ...]
     trouble: str
     at: str
-    went_on: bool = False
     failed_in: States = ()
     hazards: tuple[Hazard, ...] = ()
     has_shown: bool = True
@@ -177,7 +175,6 @@ class _Walker:
             failed=repairer.failed,
             failed_in=repairer.failed_in,
             later=repairer.later or (self._session.finding if went_on else ""),
-            went_on=went_on,
             conditions=tuple(repairer.vehicle.conditions.items()),
             touched=tuple(sorted(self._session.touched)),
             trouble=trouble,
