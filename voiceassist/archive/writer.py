@@ -1,12 +1,13 @@
 """Puts sessions into the archive and takes them out, each call in one transaction."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from sqlalchemy import (
     ColumnElement,
     Connection,
     Executable,
+    Select,
     Table,
     delete,
     func,
@@ -135,11 +136,9 @@ def _drop(connection: Connection, conditions: Iterable[ColumnElement[bool]]) -> 
 
 def _numbers(connection: Connection, taken: Sequence[TakenSession]) -> list[int]:
     """A free number for each; one that is not free goes up by one until it is."""
-    table = tables.sessions
+    number_is = tables.sessions.c.number
     wished = [number_of(one.folder, one.summary.began) for one in taken]
-    used: set[int] = set()
-    for part in _parts(wished):
-        used |= set(connection.scalars(select(table.c.number).where(table.c.number.in_(part))))
+    used = {row.number for row in _found(connection, select(number_is), number_is, wished)}
     found = []
     for number in wished:
         free = number
@@ -212,28 +211,24 @@ def _advance_seals(connection: Connection, place: str, taken: Sequence[TakenSess
 def _held_here(
     connection: Connection, place: str, taken: Sequence[TakenSession]
 ) -> dict[str, tuple[int, str]]:
-    table, held = tables.seals, dict[str, tuple[int, str]]()
-    for part in _parts([one.folder for one in taken]):
-        asked = select(table.c.folder, table.c.lines, table.c.last_hash)
-        asked = asked.where(table.c.place == place, table.c.folder.in_(part))
-        for folder, lines, last in connection.execute(asked):
-            if isinstance(lines, int):  # one that is spoilt holds nothing, and is set anew
-                held[folder] = (lines, last)
-    return held
+    c = tables.seals.c
+    asked = select(c.folder, c.lines, c.last_hash).where(c.place == place)
+    rows = _found(connection, asked, c.folder, [one.folder for one in taken])
+    # One that is spoilt holds nothing, and is set anew.
+    return {folder: (lines, last) for folder, lines, last in rows if isinstance(lines, int)}
 
 
 def _held_elsewhere(
     connection: Connection, place: str, taken: Sequence[TakenSession]
 ) -> dict[str, tuple[int, str]]:
     """The longest seal of each session under any other name or place."""
-    table, held = tables.seals, dict[str, tuple[int, str]]()
+    c, held = tables.seals.c, dict[str, tuple[int, str]]()
     folders = {one.sid(place): one.folder for one in taken}
-    for part in _parts(folders):
-        asked = select(table.c.sid, table.c.lines, table.c.last_hash)
-        for sid, lines, last in connection.execute(asked.where(table.c.sid.in_(part))):
-            if isinstance(lines, int):
-                folder = folders[sid]
-                held[folder] = max(held.get(folder, (0, "")), (lines, last))
+    rows = _found(connection, select(c.sid, c.lines, c.last_hash), c.sid, folders)
+    for sid, lines, last in rows:
+        if isinstance(lines, int):
+            folder = folders[sid]
+            held[folder] = max(held.get(folder, (0, "")), (lines, last))
     return held
 
 
@@ -245,12 +240,9 @@ def _follows(one: TakenSession, held: tuple[int, str] | None) -> bool:
 
 
 def _began(connection: Connection, place: str, folders: Sequence[str]) -> dict[str, str]:
-    table, found = tables.sessions, dict[str, str]()
-    for part in _parts(folders):
-        asked = select(table.c.folder, table.c.began)
-        asked = asked.where(table.c.place == place, table.c.folder.in_(part))
-        found |= {row.folder: row.began for row in connection.execute(asked)}
-    return found
+    c = tables.sessions.c
+    asked = select(c.folder, c.began).where(c.place == place)
+    return {row.folder: row.began for row in _found(connection, asked, c.folder, folders)}
 
 
 def _deletion_row(removal: Removal, place: str, began: str) -> Row:
@@ -263,6 +255,14 @@ def _deletion_row(removal: Removal, place: str, began: str) -> Row:
         "reason": one_line(removal.reason),
         "last_hash": one_line(removal.last_hash),
     }
+
+
+def _found(
+    connection: Connection, asked: Select[Any], column: ColumnElement[Any], values: Iterable[object]
+) -> Iterator[Any]:
+    """The rows of ``asked`` in which ``column`` holds one of ``values``."""
+    for part in _parts(values):
+        yield from connection.execute(asked.where(column.in_(part)))
 
 
 def _parts(values: Iterable[_T], size: int = 400) -> list[list[_T]]:

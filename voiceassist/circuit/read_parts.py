@@ -62,6 +62,11 @@ class _Body:
         found = self.reader.setting(self._place(field), getattr(self.shape, field), kind)
         return default if found is None else found
 
+    def quantity(self, field: str, kind: str) -> Quantity | None:
+        """What is written as ``field``, with its unit; None for one that was blamed."""
+        text = getattr(self.shape, field)
+        return self.reader.attempt(self._place(field), lambda: Quantity.parse(text, kind))
+
     def _place(self, field: str) -> Path:
         return (*self.path, field.replace("_", "-"))
 
@@ -190,25 +195,15 @@ def _unbroken(written: str | None) -> str:
 
 def _wire_ohm(body: _Body) -> float:
     length = body.number("wire", "length", 1.0)
-    size, place = body.shape.size, (*body.path, "size")
-    if size is None:
+    if body.shape.size is None:
         return 1.0
-    gauge = _GAUGE.fullmatch(size)
-    given = (
-        int(gauge[1]) if gauge else body.reader.attempt(place, lambda: Quantity.parse(size, "area"))
-    )
-    warm = body.shape.temperature
-    warmth = (
-        ROOM
-        if warm is None
-        else body.reader.attempt(
-            (*body.path, "temperature"), lambda: Quantity.parse(warm, "temperature")
-        )
-    )
-    if given is None or warmth is None:
+    gauge = _GAUGE.fullmatch(body.shape.size)
+    size = int(gauge[1]) if gauge else body.quantity("size", "area")
+    warmth = body.quantity("temperature", "temperature") if body.shape.temperature else ROOM
+    if size is None or warmth is None:
         return 1.0
-    metre = Quantity.parse("1 m")
-    ohm = body.reader.attempt(place, lambda: copper_resistance(given, metre, warmth))
+    place, metre = (*body.path, "size"), Quantity.parse("1 m")
+    ohm = body.reader.attempt(place, lambda: copper_resistance(size, metre, warmth))
     return 1.0 if ohm is None else float(ohm.in_base) * length
 
 
