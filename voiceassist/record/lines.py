@@ -57,8 +57,9 @@ class Line(_Base):
     def __init__(self, fields: Mapping[str, object]) -> None:
         self._all = fields
 
-    def __init_subclass__(cls) -> None:
-        _KINDS[cls.kind] = cls
+    def __init_subclass__(cls, kind: str = "") -> None:
+        cls.kind = kind
+        _KINDS[kind] = cls
 
     @classmethod
     def made(cls, **fields: object) -> Self:
@@ -148,10 +149,9 @@ def _names_of(kind: type[Line]) -> frozenset[str]:
 # --- the job ---
 
 
-class Session(Line):
+class Session(Line, kind="session"):
     """The first one: what the session went by, and what was known of the job."""
 
-    kind = "session"
     procedure, title, source, version = text(), text(), text(), text()
     procedure_sha256, files_sha256 = text(), part()
     facts, session, sequence = part(), verbatim(), whole()
@@ -164,17 +164,15 @@ class Session(Line):
     carried = parts()
 
 
-class Fact(Line):
+class Fact(Line, kind="fact"):
     """A fact of the job, as it was said."""
 
-    kind = "fact"
     name, value, warning = text(), text(), text()
 
 
-class Finding(Line):
+class Finding(Line, kind="finding"):
     """The cause, and the readings that prove it; ``no_fault`` tells that nothing is wrong."""
 
-    kind = "finding"
     name, cause, because, correction, no_fault = text(), text(), texts(), text(), anything()
 
     @property
@@ -184,44 +182,34 @@ class Finding(Line):
         return no_fault_said if isinstance(no_fault_said, bool) else self.name in _NO_FAULT
 
 
-class FindingWithdrawn(Line):
+class FindingWithdrawn(Line, kind="finding-withdrawn"):
     """The finding reached last does not hold any more."""
 
-    kind = "finding-withdrawn"
     name = text()
 
 
-class Summary(Line):
+class Summary(Line, kind="summary"):
     """Complaint, cause and correction in whole sentences."""
 
-    kind = "summary"
     complaint, cause, correction = text(), text(), text()
 
 
-class End(Line):
+class End(Line, kind="end"):
     """The session is over."""
 
-    kind = "end"
     outcome, record = text(), text()
 
 
 # --- what was said ---
 
 
-class Heard(Line):
+class Heard(Line, kind="heard"):
     """Words of the technician, what they were taken for, and how surely."""
 
-    kind = "heard"
     words, as_said = text(), verbatim("words")
     meanings, reason, as_reasoned = parts(), text(), verbatim("reason")
-    certain, doubtful, guessed, noisy, vetted, early = (
-        flag(),
-        flag(),
-        flag(),
-        flag(),
-        flag(),
-        flag(),
-    )
+    certain, doubtful, guessed = flag(), flag(), flag()
+    noisy, vetted, early = flag(), flag(), flag()
     guess, decision, probability, candidates = part(), text(), number(), parts()
     listener, snr_db, taken_s, hearing_s = text(), number(), number(), number()
 
@@ -236,81 +224,68 @@ class Heard(Line):
         return str(only.get("name") or "") if is_command else ""
 
 
-class Say(Line):
+class Say(Line, kind="say"):
     """Words for the technician."""
 
-    kind = "say"
 
-
-class Ask(Line):
+class Ask(Line, kind="ask"):
     """A question, or the wait for a step's answer."""
 
-    kind = "ask"
     picture, limit = text(), text()
 
 
-class Caution(Line):
+class Caution(Line, kind="caution"):
     """A caution, before the action it guards."""
 
-    kind = "caution"
     name, signal, hazard, acknowledge = text(), text(), text(), flag()
 
 
-class Acknowledged(Line):
+class Acknowledged(Line, kind="acknowledged"):
     """The technician has heard cautions and said so."""
 
-    kind = "acknowledged"
     names = texts()
 
 
-class Condition(Line):
+class Condition(Line, kind="condition"):
     """A change of the vehicle to make, or made (``met``)."""
 
-    kind = "condition"
     name, state, met = text(), text(), flag()
 
 
-class Parked(Line):
+class Parked(Line, kind="parked"):
     """The job is left until it is gone on with."""
 
-    kind = "parked"
     reason, why = text(), text()
 
 
-class Danger(Line):
+class Danger(Line, kind="danger"):
     """The technician told of smoke, fire or a shock."""
 
-    kind = "danger"
 
-
-class AdviceGiven(Line):
+class AdviceGiven(Line, kind="advice"):
     """What the adviser was asked, and its answer."""
 
-    kind = "advice"
     asked, about, causes, shares, best = text(), text(), texts(), texts(), text()
 
 
-class Voice(Line):
+class Voice(Line, kind="voice"):
     """The voice is slower, faster, louder or softer from now on."""
 
-    kind = "voice"
     change = text()
 
 
-class Detail(Line):
+class Detail(Line, kind="detail"):
     """So much is spoken from now on."""
 
-    kind = "detail"
     detail = text()
 
 
 # --- what was measured and done ---
 
 
-class Reading(Line):
+class Reading(Line, kind="reading"):
     """A reading, lamp state or answer that counts."""
 
-    kind = "reading"
     value, unit, name, shown, corrects = anything(), text(), text(), text(), flag()
     origin = text()
 
@@ -324,73 +299,62 @@ class Reading(Line):
         return (self.name or self.text).rstrip(".")
 
 
-class Verdict(Line):
+class Verdict(Line, kind="verdict"):
     """The verdict on a reading; one without its reading refuses it."""
 
-    kind = "verdict"
     reading, limit, verdict = text(), text(), text()
     low, high, guard_low, guard_high = text(), text(), text(), text()
 
 
-class Rejudged(Line):
+class Rejudged(Line, kind="rejudged"):
     """An earlier reading judged again, since a value was corrected."""
 
-    kind = "rejudged"
     reading, limit, verdict = text(), text(), text()
 
 
-class Withdrawn(Line):
+class Withdrawn(Line, kind="withdrawn"):
     """The last result of the step no longer counts."""
 
-    kind = "withdrawn"
 
-
-class Skipped(Line):
+class Skipped(Line, kind="skipped"):
     """A step was left out, and why."""
 
-    kind = "skipped"
     reason = text()
 
 
-class Done(Line):
+class Done(Line, kind="done"):
     """The technician has done the task of the step."""
 
-    kind = "done"
     task = text()
 
 
-class Note(Line):
+class Note(Line, kind="note"):
     """A note; its words are a guess unless they are ``verified``."""
 
-    kind = "note"
     words, verified = text(), flag()
 
 
-class InstructorNote(Line):
+class InstructorNote(Line, kind="instructor-note"):
     """A note of the instructor's, spoken at a pause; ``note`` is its id."""
 
-    kind = "instructor-note"
     note, by, words = text(), text(), text()
 
 
-class Picture(Line):
+class Picture(Line, kind="picture"):
     """A picture that was attached, in the job or afterwards (``by`` somebody)."""
 
-    kind = "picture"
     file, sha256, caption, taken_from, by = verbatim(), verbatim(), text(), text(), text()
 
 
-class PictureRefused(Line):
+class PictureRefused(Line, kind="picture-refused"):
     """A picture that could not be kept."""
 
-    kind = "picture-refused"
     asked = text()
 
 
-class Addendum(Line):
+class Addendum(Line, kind="addendum"):
     """Words that were added after the job was closed."""
 
-    kind = "addendum"
     words, by = text(), text()
 
     @property
@@ -402,17 +366,15 @@ class Addendum(Line):
 # --- what was practised ---
 
 
-class Rehearsed(Line):
+class Rehearsed(Line, kind="rehearsed"):
     """What was wished of a simulated vehicle, and what came of it."""
 
-    kind = "rehearsed"
     wish, named, minutes, slips = text(), text(), number(), texts()
 
 
-class MarkGiven(Line):
+class MarkGiven(Line, kind="mark"):
     """What a rehearsal came to."""
 
-    kind = "mark"
     fault, named, found, points = text(), text(), flag(), whole()
     minutes, quickest, condemned, slips, tests = number(), part(), texts(), texts(), parts()
     off, misread = part(), texts()
@@ -421,89 +383,70 @@ class MarkGiven(Line):
 # --- what befell the session and its record ---
 
 
-class Resumed(Line):
+class Resumed(Line, kind="resumed"):
     """The session goes on after it was cut."""
 
-    kind = "resumed"
 
-
-class Returned(Line):
+class Returned(Line, kind="returned"):
     """The session was cut off for so long."""
 
-    kind = "returned"
     away_s, detail = number(), text()
 
 
-class Interrupted(Line):
+class Interrupted(Line, kind="interrupted"):
     """What was being said was cut, with cautions that were not heard."""
 
-    kind = "interrupted"
     unheard, sentence, fraction, went_on = texts(), text(), number(), flag()
 
 
-class TimeUp(Line):
+class TimeUp(Line, kind="time-up"):
     """The time of a waiting step is over."""
 
-    kind = "time-up"
 
-
-class NoReply(Line):
+class NoReply(Line, kind="no-reply"):
     """No answer came."""
 
-    kind = "no-reply"
 
-
-class NoMore(Line):
+class NoMore(Line, kind="no-more"):
     """The input ended."""
 
-    kind = "no-more"
 
-
-class Repaired(Line):
+class Repaired(Line, kind="repaired"):
     """The record broke off; what was not whole is kept beside it."""
 
-    kind = "repaired"
     bytes, kept_in = whole(), text()
 
 
-class Record(Line):
+class Record(Line, kind="record"):
     """The disk refuses lines, or takes them again."""
 
-    kind = "record"
     state, found = text(), text()
 
 
-class SoundKept(Line):
+class SoundKept(Line, kind="sound-kept"):
     """Sound is kept from now on."""
 
-    kind = "sound-kept"
     keep_sound = text()
 
 
-class SoundLost(Line):
+class SoundLost(Line, kind="sound-lost"):
     """Sound that could not be written, or that a kill had kept from the disk."""
 
-    kind = "sound-lost"
     names = texts()
 
 
-class Device(Line):
+class Device(Line, kind="device"):
     """A microphone or loudspeaker went away, or is back."""
 
-    kind = "device"
     state = text()
 
 
-class Noise(Line):
+class Noise(Line, kind="noise"):
     """It is too noisy to hear, or to cut in."""
 
-    kind = "noise"
 
-
-class Overflow(Line):
+class Overflow(Line, kind="overflow"):
     """Some sound was lost before it was heard."""
-
-    kind = "overflow"
 
 
 class Other(Line):
