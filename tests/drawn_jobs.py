@@ -24,6 +24,7 @@ from voiceassist.reason.order import SURE, advised, with_proof
 from voiceassist.reason.sampling import vehicle_of
 from voiceassist.reason.spent import of_path
 from voiceassist.rehearse.bench import Bench
+from voiceassist.rehearse.instrument import Instrument
 from voiceassist.rehearse.marks import Eye, Mark, Rehearsed, mark, right_findings
 from voiceassist.rehearse.wishes import Verb, Wish
 
@@ -132,7 +133,7 @@ def trained(adviser: Adviser, cause: str, skill: str, seed: int) -> Mark:
     eye = Eye(procedure, vehicle_of(procedure, fault, size, draw), coming(fault))
     car = in_time(eye, size, np.random.default_rng([draw, 1]))
     hand = MeterInUse(setup.meter, np.random.default_rng(draw))
-    bench = Bench(setup, car, hand, Vehicle(car.good, car.answers),
+    bench = Bench(setup, car, Instrument(setup, hand), Vehicle(car.good, car.answers),
                   tuple(right_findings(procedure, cause)))  # fmt: skip
     named = _worked(adviser, bench, skill, rng)
     over = Rehearsed(cause, named, tuple(bench.acts), vehicle_of(procedure, fault, size, draw))

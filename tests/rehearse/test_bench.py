@@ -21,6 +21,7 @@ from voiceassist.reason.sampling import vehicle_of
 from voiceassist.rehearse.acts import Act
 from voiceassist.rehearse.bench import Bench
 from voiceassist.rehearse.eyes import Look, views
+from voiceassist.rehearse.instrument import Instrument
 from voiceassist.rehearse.marks import right_findings
 from voiceassist.rehearse.wishes import Verb, Wish
 from voiceassist.session.session import SessionSetup
@@ -36,7 +37,7 @@ def bench(fault: str = "", size: float = 0.5, procedure: Procedure = PROCEDURE) 
     hand = MeterInUse(METER, np.random.default_rng(3))
     assert procedure.circuit is not None
     mended = Vehicle(car.good, procedure.circuit.answers)
-    return Bench(DESK, car, hand, mended, right_findings(procedure, fault))
+    return Bench(DESK, car, Instrument(DESK, hand), mended, right_findings(procedure, fault))
 
 
 def do(on: Bench, verb: Verb, one: str = "", other: str = "") -> Act:
@@ -68,7 +69,9 @@ def test_a_clamp_that_reads_nothing_shows_so_on_the_range_that_was_chosen_for_th
     """A clamp has no range of microamperes; common practice, no source."""
     sixty = MeterRange("current", Quantity.parse("60 A"), Quantity.parse("0.01 A"), ACCURACY)
     on = bench()
-    on.hand = MeterInUse(replace(METER, ranges=(*METER.ranges, sixty)), np.random.default_rng(3))
+    on.meter.hand = MeterInUse(
+        replace(METER, ranges=(*METER.ranges, sixty)), np.random.default_rng(3)
+    )
     act = do(on, Verb.AMPS, "motor wire")
     assert act.test is not None
     assert act.test.step == "motor-current"  # 3 A to 12 A

@@ -14,6 +14,7 @@ from voiceassist.prove.vehicle import Vehicle
 from voiceassist.reason.sampling import vehicle_of
 from voiceassist.rehearse.acts import Act
 from voiceassist.rehearse.bench import Bench
+from voiceassist.rehearse.instrument import Instrument
 from voiceassist.rehearse.marks import right_findings
 from voiceassist.rehearse.moving import moved, warmed
 from voiceassist.rehearse.wishes import Verb, Wish
@@ -34,7 +35,13 @@ def bench(fault: str, seed: int = 1) -> Bench:
     car = vehicle_with(answers, steady.good, [Drawn(wrong, 0.5)], np.random.default_rng(seed))
     hand = MeterInUse(METER, np.random.default_rng(3))
     setup = SessionSetup(PROCEDURE, BOOK, meter=METER)
-    on = Bench(setup, car, hand, Vehicle(car.good, answers), right_findings(PROCEDURE, fault))
+    on = Bench(
+        setup,
+        car,
+        Instrument(setup, hand),
+        Vehicle(car.good, answers),
+        right_findings(PROCEDURE, fault),
+    )
     on.do(Wish(Verb.BRING, "key", "run"))
     on.do(Wish(Verb.BRING, "load", "on"))
     return on

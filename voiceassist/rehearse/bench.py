@@ -6,21 +6,21 @@ from types import MappingProxyType
 
 from voiceassist.circuit.model import Probe, Shows
 from voiceassist.circuit.parts import Fuse
-from voiceassist.circuit.probe import Shown, shown
 from voiceassist.errors import CircuitError
-from voiceassist.language.meanings import Lamp, Meaning, OverRange, Reading
+from voiceassist.language.meanings import Lamp, Meaning, OverRange
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Kind, Step
 from voiceassist.procedure.parts.asking import is_plural
 from voiceassist.procedure.parts.leads import LEADS, VOLTS
-from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.technician import WATCH_S, Stuck, is_watched, told
 from voiceassist.prove.vehicle import States, Vehicle
 from voiceassist.reason.places import followed
+from voiceassist.reason.samples import Sight
 from voiceassist.reason.sampling import sight, sight_of
 from voiceassist.rehearse.acts import MINUTES, Act, Test
-from voiceassist.rehearse.dial import DIALS, LIVE_V, Dial, turned
+from voiceassist.rehearse.dial import turned
 from voiceassist.rehearse.eyes import View, views
+from voiceassist.rehearse.instrument import Instrument
 from voiceassist.rehearse.moving import (
     MOVE_S,
     WAIT_S,
@@ -46,7 +46,7 @@ class Bench:
     Parts:
         setup: of the procedure, whose book has the sentences.
         vehicle: with the fault in it.
-        hand: the meter with its errors.
+        meter: that is held to it.
         mended: the same vehicle without its fault.
         right: findings that name the fault.
         named: the finding that was reached; empty for none.
@@ -57,29 +57,26 @@ class Bench:
 
     setup: SessionSetup
     vehicle: Vehicle
-    hand: MeterInUse
+    meter: Instrument
     mended: Vehicle
     right: tuple[str, ...]
     named: str = ""
     acts: list[Act] = field(default_factory=list)
     put_right: list[str] = field(default_factory=list)
     many: int | None = None
-    _dial: Dial = field(default_factory=Dial)
-    _display: tuple[Meaning, ...] = ()  # what the instrument showed when it was held last
-    _probe: Probe | None = None  # how the instrument was held last
 
     def do(self, wish: Wish, step: Step | None = None) -> Act:
         """Let ``wish`` come about; ``step`` is the one that the procedure is at, if it leads.
 
         What the circuit cannot do is told in a sentence and changes nothing.
         """
-        before, self._display = self._display, ()
+        before, self.meter.display = self.meter.display, ()
         try:
             act = self._done(wish, step)
         except (CircuitError, Stuck) as error:
             why = error.found if isinstance(error, CircuitError) else str(error)
-            act = self._act(wish, self._say("cannot", why=why))
-        self._display = self._display or before
+            act = self._tells(wish, "cannot", why=why)
+        self.meter.display = self.meter.display or before
         self.acts.append(act)
         return act
 
@@ -88,18 +85,14 @@ class Bench:
         last = next((act.test for act in reversed(self.acts) if act.test is not None), None)
         own = self.vehicle.circuit.probes.get(step)
         at_it = last is not None and (last.step == step or (own is not None and last.probe == own))
-        return self._display if at_it else ()
+        return self.meter.display if at_it else ()
 
     def misread(self, result: Result) -> str:
         """What the instrument showed where ``result`` tells something else; else empty."""
         told = result.quantity or result.meaning
         if not isinstance(told, Quantity | OverRange | Lamp):
             return ""
-        shown = self.shown_at(result.step)
-        if any(_agrees(told, seen) for seen in shown):
-            return ""
-        over = self.setup.book.plain("rehearse.over-range")
-        return over if shown[-1:] == (OverRange(),) else "".join(map(self._figures, shown[-1:]))
+        return self.meter.otherwise(told, self.shown_at(result.step))
 
     def is_done(self, step: Step) -> None:
         """A step of the procedure was told as done, and leaves the vehicle so."""
@@ -112,11 +105,6 @@ class Bench:
             self.put_right.append(finding)
         if finding in self.right and self.vehicle is not self.mended:
             self._make_good()
-
-    @property
-    def minutes(self) -> float:
-        """About how long all of it takes in a workshop."""
-        return sum(act.minutes for act in self.acts)
 
     # --- what can be wished ---
 
@@ -144,7 +132,7 @@ class Bench:
         condition, state = wish.one, wish.other
         if self.vehicle.conditions.get(condition) == state:
             return replace(
-                self._act(wish, self._say("already", state=self._holds(wish))), minutes=0
+                self._tells(wish, "already", state=self._state(condition, state)), minutes=0
             )
         slips = list(self._too_early(condition, state))
         blown = self._blown()
@@ -152,7 +140,7 @@ class Bench:
         self.vehicle.passes(1)
         self.vehicle.settle()
         slips += [self._say("fuse", fuse=fuse) for fuse in sorted(self._blown() - blown)]
-        told = " ".join([self._say("done", state=self._holds(wish)), *slips])
+        told = " ".join([self._say("done", state=self._state(condition, state)), *slips])
         return replace(self._act(wish, told), slips=tuple(slips))
 
     def _too_early(self, condition: str, state: str) -> Iterator[str]:
@@ -166,7 +154,9 @@ class Bench:
     def _read(self, wish: Wish, step: Step | None) -> Act:
         """As the step at hand has it, with what is held only meanwhile."""
         if step is None or (probe := self.vehicle.circuit.probes.get(step.name)) is None:
-            return self._ask(replace(wish, one=step.name)) if step else self._nothing(wish)
+            if step is None:
+                return replace(self._tells(wish, "hold-it-first"), minutes=0)
+            return self._ask(replace(wish, one=step.name))
         before = dict(self.vehicle.conditions)
         for need in step.needs:
             if need.momentary:
@@ -213,9 +203,9 @@ class Bench:
     # --- what makes a fault come ---
 
     def _wait(self, wish: Wish) -> Act:
-        change = watched(self.vehicle, WAIT_S, self._probe)
+        change = watched(self.vehicle, WAIT_S, self.meter.probe)
         if change is None:
-            return self._act(wish, self._say("nothing-changes"))
+            return self._tells(wish, "nothing-changes")
         text = self._say("after", seconds=str(change.second), looks=self._seen(change))
         return self._act(wish, text)
 
@@ -223,7 +213,7 @@ class Bench:
         """Each place that can be moved by hand is moved, and let go again."""
         places = moved(self.setup.procedure)
         if not places:
-            return self._act(wish, self._say("nothing-moves"))
+            return self._tells(wish, "nothing-moves")
         found = [one for place in places if (one := self._moved(*place)) is not None]
         said = " ".join(text for text, _ in found) or self._say("nothing-changes")
         test = next((test for _, test in found if test is not None), None)
@@ -233,7 +223,7 @@ class Bench:
         """What comes of one place moved: its words, and what the instrument let one see."""
         before = self.vehicle.conditions.get(condition, "")
         self.vehicle.change(condition, state)
-        change = watched(self.vehicle, MOVE_S, self._probe)
+        change = watched(self.vehicle, MOVE_S, self.meter.probe)
         test = self._test(change) if change is not None else None
         do = self.setup.procedure.conditions[condition][state]
         said = self._say("when-moved", do=do, looks=self._seen(change)) if change else ""
@@ -242,18 +232,17 @@ class Bench:
         return (said, test) if change is not None else None
 
     def _test(self, change: Change) -> Test | None:
-        if change.shows is None or self._probe is None:
+        if change.shows is None or self.meter.probe is None:
             return None
-        step = self._like(self._probe)
-        known = step.name if step is not None else ""
-        return Test(known, self._probe, self._states(), sight_of(change.shows))
+        step = self._like(self.meter.probe)
+        return self._tested(step, self.meter.probe, sight_of(change.shows))
 
     def _warm(self, wish: Wish) -> Act:
         """What is not warm yet gets so, and stays so."""
         said: list[str] = []
         for condition, state in warmed(self.setup.procedure):
             self.vehicle.change(condition, state)
-            change = watched(self.vehicle, WARM_S, self._probe)
+            change = watched(self.vehicle, WARM_S, self.meter.probe)
             said.append(self._say("done", state=self._state(condition, state)))
             said.append(self._seen(change) if change else self._say("nothing-changes"))
         return self._act(wish, " ".join(said) or self._say("nothing-moves"))
@@ -261,10 +250,11 @@ class Bench:
     def _seen(self, change: Change) -> str:
         """What looks otherwise, and what the instrument shows then."""
         looks = self._looks(change.looks)
-        if change.shows is None or self._probe is None:
+        if change.shows is None or self.meter.probe is None:
             return looks
-        shows = self._shown(change.shows, self._probe, self._like(self._probe))
-        return f"{looks} {shows if isinstance(shows, str) else self._told(shows)}".strip()
+        step = self._like(self.meter.probe)
+        shows = self.meter.read(self.vehicle, change.shows, self.meter.probe, step)
+        return f"{looks} {shows.text}".strip()
 
     def _ask(self, wish: Wish) -> Act:
         self.vehicle.passes(1)
@@ -272,7 +262,7 @@ class Bench:
         meaning = told(asked, self.vehicle.told(asked.name))
         found = show(meaning, asked, self.setup.book)
         test = Test(asked.name, None, self._states(), sight(meaning), found)
-        act = self._act(wish, self._say("answer", shown=found))
+        act = self._tells(wish, "answer", shown=found)
         return replace(act, test=test, minutes=self._minutes(wish, asked))
 
     def _change(self, wish: Wish) -> Act:
@@ -285,9 +275,9 @@ class Bench:
     def _mend(self, wish: Wish) -> Act:
         """What was named is put right, whether it was the fault or not."""
         if not self.named:
-            return replace(self._act(wish, self._say("name-it-first")), minutes=0)
+            return replace(self._tells(wish, "name-it-first"), minutes=0)
         self.is_put_right(self.named)
-        return self._act(wish, self._say("mended"))
+        return self._tells(wish, "mended")
 
     def _make_good(self) -> None:
         self.mended.conditions.update(self.vehicle.conditions)
@@ -297,11 +287,8 @@ class Bench:
 
     def _turn(self, wish: Wish) -> Act:
         kind, top = turned(wish.one)
-        self._dial = replace(self._dial, kind=kind, top=top)
-        return self._act(wish, self._say("dial-set", range=self._setting()))
-
-    def _setting(self) -> str:
-        return str(self._dial.top or self.setup.book.plain(f"rehearse.dial-{self._dial.kind}"))
+        self.meter.dial = replace(self.meter.dial, kind=kind, top=top)
+        return self._tells(wish, "dial-set", range=self.meter.setting)
 
     def _plug(self, wish: Wish) -> Act:
         """The red lead goes to another socket: as the procedure has it, where it has any."""
@@ -312,108 +299,20 @@ class Bench:
         if state:
             act = self._bring(Wish(Verb.BRING, LEADS, state))
             return replace(act, wish=wish, told=" ".join([text, *act.slips]))
-        self._dial = replace(self._dial, in_current=amps)
+        self.meter.dial = replace(self.meter.dial, in_current=amps)
         return self._act(wish, text)
 
-    def _unfit(self, wish: Wish, probe: Probe) -> Act | None:
-        """What comes of a dial that does not fit; None where it does."""
-        if probe.shows not in DIALS or not self._dial.kind:
-            return None
-        fits = self._dial.fits(probe.shows)
-        place = probe if fits else replace(probe, shows=Shows.VOLTAGE)
-        value = shown(self.vehicle.circuit, self.vehicle.conditions, place).value
-        setting = self._setting()
-        if not fits:
-            right = self.setup.book.plain(f"rehearse.dial-{DIALS[probe.shows]}")
-            ohms = self._dial.kind == DIALS[Shows.RESISTANCE]
-            live = ohms and value is not None and abs(value.in_base) >= LIVE_V
-            text = self._say("dial-live" if live else "dial-wrong", right=right, range=setting)
-            return replace(self._act(wish, text), slips=(text,) if live else ())
-        if value is None or not self._dial.is_beyond(value):
-            return None
-        text = self._say("dial-over", range=setting)
-        return replace(self._act(wish, text), slips=(text,) if probe.shows is Shows.VOLTAGE else ())
-
-    # --- an instrument ---
-
     def _held(self, wish: Wish, probe: Probe, step: Step | None) -> Act:
-        if probe.shows in {Shows.VOLTAGE, Shows.RESISTANCE} and self._is_in_line():
-            return self._joined(wish, probe)
-        if (unfit := self._unfit(wish, probe)) is not None:
-            return unfit
-        self._probe = probe
-        shows = shown(self.vehicle.circuit, self.vehicle.conditions, probe)
-        if shows.invalid:
-            text = self._say("ohms-live", why=shows.invalid)
-            return replace(self._act(wish, text), slips=(text,))
-        seen = self._shown(shows, probe, step)
-        known = step.name if step is not None else ""
-        figures = "" if isinstance(seen, str) else self._figures(seen)
-        test = Test(known, probe, self._states(), sight_of(shows), figures)
-        slips = (seen,) if isinstance(seen, str) else ()
-        text = seen if isinstance(seen, str) else self._told(seen)
-        took = self._minutes(wish, step)
-        return replace(self._act(wish, text), test=test, slips=slips, minutes=took)
+        """The instrument is held as ``probe`` has it, as ``step`` would have it held."""
+        held = self.meter.held(self.vehicle, probe, step)
+        act = replace(self._act(wish, held.text), slips=held.slips)
+        if held.sight is None:
+            return act
+        test = self._tested(step, probe, held.sight, held.figures)
+        return replace(act, test=test, minutes=self._minutes(wish, step))
 
-    def _shown(self, shows: Shown, probe: Probe, step: Step | None) -> Meaning | str:
-        """What the display shows; a sentence where the meter is damaged."""
-        seen = self._displayed(shows, probe, step)
-        self._display += () if isinstance(seen, str) else (seen,)
-        return seen
-
-    def _is_in_line(self) -> bool:
-        """The red lead stands in the current socket, as a step that reads a current has it."""
-        if self._dial.in_current:
-            return True
-        reading = (s for s in self.setup.procedure.steps.values() if s.meter is not None)
-        return any(
-            need.state == str(step.meter)
-            and self.vehicle.conditions.get(need.condition) == need.state
-            for step in reading
-            if step.meter is not None and step.meter.unit.quantity == "current"
-            for need in step.needs
-        )
-
-    def _joined(self, wish: Wish, probe: Probe) -> Act:
-        """An ammeter held like a voltmeter joins both places like a wire."""
-        meter = replace(probe, shows=Shows.CURRENT, clamp=False)
-        shows = shown(self.vehicle.circuit, self.vehicle.conditions, meter)
-        seen = self._displayed(shows, meter, None)
-        what = seen if isinstance(seen, str) else self._told(seen)
-        text = self._say("in-line", shows=what)
-        return replace(self._act(wish, text), slips=(text,))
-
-    def _displayed(self, shows: Shown, probe: Probe, step: Step | None) -> Meaning | str:
-        if shows.lamp:
-            return Lamp(shows.lamp)
-        if shows.value is not None:
-            return self.hand.read(shows.value, self._set_to(probe, step))
-        if probe.shows is Shows.CURRENT:
-            limit = f"{self.vehicle.circuit.instruments.ammeter_limit:g} A"
-            return self._say("meter-fuse", limit=limit)
-        return OverRange()
-
-    def _set_to(self, probe: Probe, step: Step | None) -> Quantity | None:
-        """The range or socket that the meter is set to; a clamp stands on that for the limit."""
-        if self._dial.top is not None and DIALS.get(probe.shows) == self._dial.kind:
-            return self._dial.top
-        if step is None or not probe.clamp or step.meter is not None:
-            return step.meter if step is not None else None
-        limit = step.limit.fill({}) if step.limit is not None and not step.limit.names else None
-        ends = [end for end in (limit.low, limit.high) if end is not None] if limit else []
-        return self.hand.top_for(max(ends)) if ends else None
-
-    def _told(self, seen: Meaning) -> str:
-        if isinstance(seen, OverRange):
-            return self._say("over")
-        return self._say(
-            "reads" if isinstance(seen, Reading) else "lamp", shown=self._figures(seen)
-        )
-
-    def _figures(self, seen: Meaning) -> str:
-        if isinstance(seen, Reading):
-            return f"{seen.value:f} {seen.unit}" if seen.unit else f"{seen.value:f}"
-        return self.setup.book.say(seen)
+    def _tested(self, step: Step | None, probe: Probe, seen: Sight, figures: str = "") -> Test:
+        return Test(step.name if step is not None else "", probe, self._states(), seen, figures)
 
     def _like(self, probe: Probe) -> Step | None:
         """The step that is read with just this probe; of several, the one in these states."""
@@ -430,8 +329,8 @@ class Bench:
 
     # --- words ---
 
-    def _nothing(self, wish: Wish) -> Act:
-        return replace(self._act(wish, self._say("hold-it-first")), minutes=0)
+    def _tells(self, wish: Wish, key: str, **words: str) -> Act:
+        return self._act(wish, self._say(key, **words))
 
     def _act(self, wish: Wish, text: str) -> Act:
         return Act(wish, text, MINUTES[wish.verb])
@@ -448,9 +347,6 @@ class Bench:
     def _say(self, key: str, **words: str) -> str:
         return self.setup.book(f"rehearse.{key}", **words)
 
-    def _holds(self, wish: Wish) -> str:
-        return self._state(wish.one, wish.other)
-
     def _state(self, condition: str, state: str) -> str:
         wording = self.setup.procedure.wordings.get(condition, {}).get(state)
         return wording.holds if wording is not None else f"{condition} {state}"
@@ -461,11 +357,3 @@ class Bench:
     def _blown(self) -> set[str]:
         parts = self.vehicle.circuit.parts.items()
         return {name for name, part in parts if isinstance(part, Fuse) and part.blown}
-
-
-def _agrees(told: Quantity | OverRange | Lamp, seen: Meaning) -> bool:
-    """Whether ``told`` is what was seen, to the last digit that was told."""
-    if not isinstance(told, Quantity) or not isinstance(seen, Reading) or seen.unit is None:
-        return told == seen
-    off = Quantity(seen.value, seen.unit).in_base - told.in_base
-    return abs(off) <= told.unit.size_to_base(told.step)

@@ -9,6 +9,7 @@ from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.reason.sampling import vehicle_of
 from voiceassist.rehearse.bench import Bench
+from voiceassist.rehearse.instrument import Instrument
 from voiceassist.rehearse.marks import right_findings
 from voiceassist.session.session import SessionSetup
 
@@ -18,7 +19,8 @@ def bench_of(settled: Settled, setup: SessionSetup) -> Bench:
     car = in_time(setup, settled)
     hand = MeterInUse(setup.meter, np.random.default_rng(settled.seed))
     mended = Vehicle(car.good, setup.procedure.circuit.answers if setup.procedure.circuit else {})
-    return Bench(setup, car, hand, mended, right_findings(setup.procedure, settled.fault))
+    right = right_findings(setup.procedure, settled.fault)
+    return Bench(setup, car, Instrument(setup, hand), mended, right)
 
 
 def in_time(setup: SessionSetup, settled: Settled) -> Vehicle:
