@@ -102,8 +102,12 @@ def test_half_a_line_that_a_disk_kept_as_it_went_is_written_over_when_it_is_back
 def test_no_journal_is_begun_on_a_disk_that_refuses(path: Path, clock: Clock) -> None:
     disk = FaultyDisk()
     disk.error = errno.EROFS
-    with pytest.raises(RecordError, match="the disk can only be read"):
+    with pytest.raises(RecordError) as refused:
         Journal.create(path, clock, disk)
+    assert str(refused.value) == (
+        f"{path}: the journal cannot be begun: the disk can only be read; "
+        "choose another folder for records, or make this one writable"
+    )
 
 
 FULL = Path("/dev/full")

@@ -153,3 +153,21 @@ def test_a_stub_holds_texts_and_a_number_of_lines(tmp_path: Path, wrong: dict[st
     made = kept(tmp_path, job())
     with pytest.raises(TypeError, match=r"^a stub holds texts, and a number of lines$"):
         replace(gone(made), **wrong)
+
+
+def test_a_stub_is_laid_out_for_people(tmp_path: Path) -> None:
+    made = kept(tmp_path, job())
+    removal.remove_session(made, gone(made, "answers.wav"))
+    assert (made.path / STUB).read_text("utf-8").splitlines() == [
+        "{",
+        f' "session": "{made.id}",',
+        ' "removed_at": "2026-03-01T08:00:00Z",',
+        ' "by": "someone",',
+        ' "reason": "asked for",',
+        ' "lines": 6,',
+        ' "last_hash": "ab",',
+        ' "files": [',
+        '  "answers.wav"',
+        " ]",
+        "}",
+    ]

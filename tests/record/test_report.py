@@ -383,5 +383,6 @@ def test_what_is_judged_again_is_the_last_reading_of_its_step_that_counts() -> N
     lines = [reading("feed", "1"), FINDING, reading("feed", "2"), reading("earth", "3"), again]
     found = readings(typed(entry.fields for entry in chained(lines)))
     assert [kept.verdict for kept in found] == ["", "low, judged again", ""]
+    assert [kept.origin for kept in found] == ["", "", ""]
     alone = readings(typed(entry.fields for entry in chained([reading("earth", "3"), again])))
     assert [(kept.verdict, kept.limit) for kept in alone] == [("", "")]

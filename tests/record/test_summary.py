@@ -155,3 +155,26 @@ def test_a_number_that_no_meter_shows_is_kept_as_words_alone(value: str, kept: b
     (one,) = summary(stamped(head(), reading(value))).readings
     assert (one.quantity is not None) is kept
     assert one.shown == f"{value} V"
+
+
+def test_a_reading_of_an_earlier_part_of_the_job_tells_its_session() -> None:
+    lines = head(), reading("12.6", origin="the-first"), reading("0.2", step="drop")
+    assert [one.origin for one in summary(stamped(*lines)).readings] == ["the-first", ""]
+
+
+@pytest.mark.parametrize(
+    ("line", "text"),
+    [
+        (heard("mumble", meanings=[], reason="noise"), "mumble: not understood: noise"),
+        (heard("", meanings=[]), "(no words): not understood"),
+        (heard("yes", doubtful=True), "yes: could be x"),
+        ({"event": "note", "words": "green", "verified": True}, "green"),
+        ({"event": "note", "words": "green"}, "green (as heard, not verified)"),
+        ({"event": "withdrawn", "step": "feed"}, "the last result of this step"),
+        ({"event": "repaired", "bytes": 3}, "the record broke off; 3 bytes were not whole"),
+        ({"event": "reading", "corrects": True, "text": "dim"}, "dim"),
+    ],
+)
+def test_a_moment_is_told_in_full(line: Line, text: str) -> None:
+    (moment,) = summary(stamped(head(), line)).moments
+    assert moment.text == text

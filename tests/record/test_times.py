@@ -1,5 +1,6 @@
 """Times are written and read as RFC 3339 has them."""
 
+import re
 import time
 from datetime import UTC, datetime, timedelta, timezone
 
@@ -121,3 +122,32 @@ def test_where_the_computer_has_an_offset_that_no_place_has_utc_is_given(
     finally:
         monkeypatch.undo()
         time.tzset()
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("noon", "'noon' is not a date and time with offset, as RFC 3339 has it"),
+        ("1985-04-12T23:20:50+24:00", "+24:00 is an offset of more than 23:59"),
+        ("1985-04-12T23:20:50-01:60", "-01:60 is an offset of more than 23:59"),
+        (
+            "1985-04-12T23:59:60Z",
+            "'1985-04-12T23:59:60Z' has a leap second where there can be none",
+        ),
+        ("9999-12-31T23:59:60Z", "'9999-12-31T23:59:60Z' is past the last year there is"),
+    ],
+)
+def test_what_is_no_moment_is_told_in_full(text: str, told: str) -> None:
+    with pytest.raises(ValueError, match=rf"^{re.escape(told)}$"):
+        parsed(text)
+
+
+def test_a_leap_second_keeps_its_fraction_and_what_is_finer_is_cut_off() -> None:
+    assert parsed("1990-12-31T23:59:60.5Z") == datetime(1991, 1, 1, 0, 0, 0, 500_000, UTC)
+    assert parsed("1990-12-31T23:59:60.1234567Z").microsecond == 123_456
+
+
+def test_a_time_without_its_offset_is_told_in_full() -> None:
+    told = "a time without its offset from UTC cannot be kept"
+    with pytest.raises(ValueError, match=rf"^{told}$"):
+        written(datetime(2026, 1, 2, 8, 0))

@@ -259,3 +259,12 @@ def test_a_journal_without_title_procedure_or_facts_still_has_a_head() -> None:
         f"journal: 1 lines, last SHA-256 {made[0].hash}\n"
     )
     assert Transcript(made).read.head.title == ""
+
+
+def test_what_words_were_taken_for_stands_below_them_in_the_webvtt_file() -> None:
+    heard = {"event": "heard", "words": "eight <four>", "meanings": [VOLTS], "start_s": 1.0,
+             "end_s": 2.0}  # fmt: skip
+    assert Transcript(entries(SESSION, heard)).webvtt().split("\n\n")[2] == (
+        "1\n00:00:01.000 --> 00:00:02.000\n<v Technician>eight &lt;four&gt;\n"
+        "(understood as 8.4 V)\n"
+    )
