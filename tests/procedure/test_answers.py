@@ -48,9 +48,17 @@ def test_two_answers_cannot_be_said_alike() -> None:
     assert has(found, Severity.ERROR, "steps.one.answers.slow", message)
 
 
-def test_yes_has_no_other_words() -> None:
-    found = faults_in(ask("yes: {say: [sure], go: fine}, no: weak"))
-    assert has(found, Severity.ERROR, "steps.one.answers.yes", "write only where it leads")
+def test_yes_and_no_take_words_of_the_question_too() -> None:
+    replies = good(ask("yes: {say: [It follows], go: fine}, no: weak")).step("one").replies
+    assert [(r.name, r.phrases, r.also) for r in replies] == [
+        ("affirm", (), ("it follows",)),
+        ("negative", (), ()),
+    ]
+
+
+def test_yes_and_no_cannot_be_said_alike() -> None:
+    found = faults_in(ask("yes: {say: [it runs], go: fine}, no: {say: [it runs], go: weak}"))
+    assert has(found, Severity.ERROR, "steps.one.answers.negative", "a way to say 'affirm' too")
 
 
 @pytest.mark.parametrize("phrase", ["size 2", "a, b", "one-speed", "50 %"])

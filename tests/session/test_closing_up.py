@@ -61,6 +61,7 @@ two:
   {needs: {lamps: off}, measure: voltage behind it, accept: 9 V to 15 V, LOOKS
    then: good, fail: bad}
 """
+STILL_ON = "one: {needs: {lamps: on}, measure: voltage of it, unit: V, then: good}"
 WITH_LAMPS = HEAD + "at-rest: {lamps: off}\n"
 WITH_LAMPS = WITH_LAMPS.replace("  fan:", "  lamps: {on: lamps on, off: lamps off}\n  fan:")
 
@@ -70,9 +71,23 @@ def lamps(looks: str = "") -> Bench:
     return small(LAMPS.replace("LOOKS", looks), head=WITH_LAMPS).after("done", volts("12"))
 
 
-def test_what_was_put_back_on_the_way_with_no_word_that_it_was_is_named_again() -> None:
+def test_what_was_put_back_on_the_way_with_no_word_that_it_was_is_only_to_be_checked() -> None:
     assert changes(lamps().after(volts("12"))) == ["lamps off", "lamps off"]
-    assert "Before you go: Lamps off." in lamps().after(volts("12")).texts()
+    assert "Before you go: Check that the lamps are off." in lamps().after(volts("12")).texts()
+
+
+def test_what_is_on_still_is_not_only_to_be_checked() -> None:
+    bench = small(STILL_ON, head=WITH_LAMPS).after(volts("12"))
+    assert "Before you go: Lamps off." in bench.texts()
+
+
+def test_what_was_changed_last_is_put_back_first() -> None:
+    doors = "trim: {on: trim on, off: trim off}\n  latch: {in: latch in, out: latch out}\n  fan:"
+    head = (HEAD + "at-rest: {trim: on, latch: in}\n").replace("  fan:", f"  {doors}")
+    first = "one: {needs: {latch: in}, measure: voltage on it, unit: V}\n"
+    then = "two: {needs: {trim: off, latch: out}, measure: voltage of it, unit: V, then: good}"
+    bench = small(first + then, head=head).after(volts("12"), "done", volts("12"))
+    assert "Before you go: Latch in. Trim on." in bench.texts()
 
 
 def test_what_was_told_as_put_back_is_not_named_again() -> None:
@@ -101,7 +116,7 @@ def test_the_job_can_be_stopped_by_a_second_finish_and_the_record_tells_what_was
     at_feed_side(typed).say("finish")
     assert typed.state is State.PUT_BACK
     assert typed.after("finish").state is State.CLOSED
-    assert "Left so: the key is in run, and the module plug is out." in typed.texts()
+    assert "Left so: the module plug is out, and the key is in run." in typed.texts()
 
 
 def test_before_the_vehicle_is_put_back_one_may_go_on_after_all(typed: Bench) -> None:

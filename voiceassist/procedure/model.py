@@ -265,10 +265,12 @@ class Reply:
     Parts:
         name: "affirm", "negative" or the procedure's own name.
         phrases: ways to say it; empty for "affirm" and "negative", which every language has.
+        also: what may be said for one of these two at this question: "it's a diesel".
     """
 
     name: str
     phrases: tuple[str, ...] = ()
+    also: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -116,7 +116,7 @@ def _answers(step: Step, ear: Ear) -> Iterator[Alike]:
         far = apart(ways[one], ways[other], NEAR)
         if to != elsewhere and far <= NEAR:
             yield Alike(step.name, one, other, asked=False, distance=far)
-    own = [phrase for reply in step.replies for phrase in reply.phrases]
+    own = [phrase for reply in step.replies for phrase in (*reply.phrases, *reply.also)]
     for command in sorted(COMMANDS):
         words = ear.say(Command(command))
         for phrase in own:
@@ -130,7 +130,7 @@ def _replies(step: Step, ear: Ear) -> Iterator[tuple[str, str]]:
     if step.kind is Kind.LAMP:
         yield from ((ear.say(Lamp(state)), _lamp_target(step, state)) for state in LAMP_STATES)
     for reply in step.replies:
-        for phrase in reply.phrases or (ear.say(Answer(reply.name)),):
+        for phrase in (*(reply.phrases or (ear.say(Answer(reply.name)),)), *reply.also):
             yield phrase, step.routes[reply.name]
 
 

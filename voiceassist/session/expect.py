@@ -143,7 +143,8 @@ def of_step(step: Step) -> Expectation:
     if step.kind is Kind.LAMP:
         return Expectation(lamp=True)
     if step.kind is Kind.ASK:
-        own = tuple(Choice(r.name, r.phrases) for r in step.replies if r.phrases)
+        said = ((r.name, (*r.phrases, *r.also)) for r in step.replies)
+        own = tuple(Choice(name, ways) for name, ways in said if ways)
         return Expectation(choices=own)
     if step.kind is Kind.IDENTIFY:
         return Expectation(identifier=step.text)

@@ -22,7 +22,9 @@ def with_own_answer(setup: SessionSetup, session: Session, event: Event) -> Even
         return event
     said = f" {event.words.lower()} "
     replies = setup.step(at).replies
-    found = {r.name for r in replies if any(f" {phrase} " in said for phrase in r.phrases)}
+    found = {
+        r.name for r in replies if any(f" {phrase} " in said for phrase in (*r.phrases, *r.also))
+    }
     if len(found) != 1:
         return event
     return replace(event, meanings=(), guess=Answer(found.pop()), guessed=False)

@@ -224,11 +224,15 @@ class Session:
     def with_conditions(
         self, changes: tuple[tuple[str, str], ...], *, said: bool = True
     ) -> "Session":
-        """The session after ``changes`` to the vehicle; ``said`` when they were told as made."""
+        """The session after ``changes`` to the vehicle; ``said`` when they were told as made.
+
+        The last change stands last.
+        """
         names = {name for name, _ in changes}
+        as_before = (pair for pair in self.conditions if pair[0] not in names)
         return replace(
             self,
-            conditions=tuple((dict(self.conditions) | dict(changes)).items()),
+            conditions=(*as_before, *dict(changes).items()),
             touched=self.touched | names,
             unsaid=self.unsaid - names if said else self.unsaid | names,
             waits=tuple(wait.after(changes) for wait in self.waits),

@@ -27,11 +27,10 @@ def replies_of(path: Path, body: StepShape, scope: Scope) -> tuple[Reply, ...]:
 
 
 def _reply(path: Path, key: str, answer: str | AnswerShape, scope: Scope) -> Reply:
+    ways = answer.say if isinstance(answer, AnswerShape) else []
     if key in ANSWERS:
-        if isinstance(answer, AnswerShape):
-            scope.blame.error(path, f"{key!r} is said as usual; write only where it leads")
-        return Reply(ANSWERS[key])
-    return reply_of(path, key, answer.say if isinstance(answer, AnswerShape) else [key], scope)
+        return Reply(ANSWERS[key], also=_ways(path, ways, scope))
+    return reply_of(path, key, ways or [key], scope)
 
 
 def reply_of(path: Path, key: str, phrases: list[str], scope: Scope) -> Reply:
@@ -42,9 +41,13 @@ def reply_of(path: Path, key: str, phrases: list[str], scope: Scope) -> Reply:
         wanted = "another word" if written(key) == key else written(key)
         scope.blame.error(path, f"an answer cannot be called {key!r}; write {wanted}")
         return Reply(key)
+    return Reply(key, _ways(path, phrases, scope))
+
+
+def _ways(path: Path, phrases: list[str], scope: Scope) -> tuple[str, ...]:
     for phrase in phrases:
         _check_phrase(path, phrase, scope)
-    return Reply(key, tuple(phrase.lower() for phrase in phrases))
+    return tuple(phrase.lower() for phrase in phrases)
 
 
 def _check_phrase(path: Path, phrase: str, scope: Scope) -> None:
@@ -69,5 +72,5 @@ def check_twice(path: Path, replies: tuple[Reply, ...], scope: Scope) -> None:
 
 def _phrases(replies: tuple[Reply, ...]) -> Iterator[tuple[str, str]]:
     for reply in replies:
-        for phrase in reply.phrases:
+        for phrase in (*reply.phrases, *reply.also):
             yield reply.name, phrase

@@ -4,6 +4,9 @@ After a finding the job stays open until it is finished by word, so that the fin
 again, a slip corrected and a note added.
 """
 
+from collections.abc import Iterable, Iterator
+from itertools import groupby
+
 from voiceassist.procedure.parts.asking import wording_in
 from voiceassist.session.actions.enter import to_bring_about
 from voiceassist.session.at_rest import not_at_rest
@@ -47,9 +50,29 @@ def putting_back(
     setup: SessionSetup, session: Session, first: str, last: str
 ) -> tuple[Output, ...]:
     """What is to be put back, between two sentences; nothing where all is as it was at first."""
-    to_make = changes_to_rest(setup, session)
+    to_make = tuple(_to_check(setup, session, changes_to_rest(setup, session)))
     before = Say(step=session.step, text=setup.book(first))
     return (before, *to_make, Ask(step=session.step, text=setup.book(last))) if to_make else ()
+
+
+def _to_check(
+    setup: SessionSetup, session: Session, to_make: Iterable[ConditionChange]
+) -> Iterator[ConditionChange]:
+    """``to_make`` where what was asked for on the way, and not told as made, is only to be checked.
+
+    What follows one another is checked in one sentence, which the first of them carries.
+    """
+
+    def is_so(change: ConditionChange) -> bool:
+        return change.name in session.unsaid and session.condition(change.name) == change.state
+
+    for so, group in groupby(to_make, is_so):
+        changes = list(group)
+        if so:
+            holds = (wording_in(setup.procedure, c.name, c.state).holds for c in changes)
+            text = setup.book("after.check", states=setup.book.join("list.and", holds))
+            changes = [replace(c, text="" if at else text) for at, c in enumerate(changes)]
+        yield from changes
 
 
 def changes_to_rest(setup: SessionSetup, session: Session) -> tuple[ConditionChange, ...]:
