@@ -157,7 +157,7 @@ def test_stepping_through_all_that_is_understood_is_wider(voltage: StepGrammar) 
 
 def test_a_step_fills_in_exactly_what_a_grammar_may_use(english: Language) -> None:
     always = set(fill(Expectation.anything(), (), english.rules))
-    assert always | set(fill_talk((), {}, good=False)) == FILLED
+    assert always | set(fill_talk((), {}, ())) == FILLED
 
 
 def test_an_unknown_identifier_is_a_programmers_mistake(english: Language) -> None:

@@ -231,9 +231,7 @@ def test_the_door_switch_is_tested_before_the_door_module_is_condemned() -> None
         "low_to_earth": "one megohm",
         "door_line": "sixty ohms",
         "high_volts": "two point six volts",
-        "door_lamp": "bright",
         "door_feed": "twelve point three volts",
-        "earth_lamp": "bright",
         "earth_drop": "point zero three volts",
         "answers": "no",
     }

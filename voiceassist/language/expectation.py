@@ -52,7 +52,8 @@ class Expectation:
         identifier: "vin", "repair-order" or "odometer" when one is asked for.
         at: what is awaited now, one of ``AT``, which tells what loose talk means; empty for
             what the rest tells.
-        question: the words of a question, whose answers may be told in other words than yes or no.
+        question: the words of a question or a warning, whose answers may be told in other words
+            than yes or no.
         names: what earlier readings and test points are called.
         here: what the value that is awaited is called ("battery"), lower-case words.
         states: states of the vehicle, and ways to say them.

@@ -1,5 +1,6 @@
 """The <expected.*> rules: what each step fills into the grammar of its language."""
 
+import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from voiceassist.language.expectation import AT, Expectation
@@ -10,8 +11,13 @@ from voiceassist.language.shaping import words_of
 
 #: Identifiers that a step can ask for.
 IDENTIFIERS = ("vin", "repair-order", "odometer")
-#: Where a language has them: words of questions that ask for something good, or bad.
-GOOD, BAD = "talk.good-question", "talk.bad-question"
+#: What suits what was asked, or warned of: the rule whose words tell so, and the one whose words
+#: tell that it does not. A language may lack them.
+SUITS = {
+    "good": ("talk.good-question", "talk.bad-question"),
+    "worn": ("talk.worn-caution", ""),
+    "parked": ("talk.parked-caution", ""),
+}
 #: A name and the words of one way to say it.
 Said = tuple[str, Sequence[str]]
 #: What talk can name: readings and test points, states of the vehicle, findings, and steps.
@@ -55,15 +61,17 @@ def fill(
     return {f"{EXPECTED}.{name}": body for name, body in filled.items()}
 
 
-def fill_talk(at: Collection[str], named: Named, *, good: bool) -> Mapping[str, Expression]:
+def fill_talk(
+    at: Collection[str], named: Named, suiting: Collection[str]
+) -> Mapping[str, Expression]:
     """What loose talk is filled in with; see ``linking.FILLED``.
 
     Args:
         at: what is awaited.
         named: what can be called by a name, by what it is: one of ``NAMED``.
-        good: the question asks for something good.
+        suiting: what of ``SUITS`` suits what was asked.
     """
-    applies = {**{f"at-{name}": name in at for name in AT}, "good": good}
+    applies = {**{f"at-{name}": name in at for name in AT}, **{s: s in suiting for s in SUITS}}
     filled = {
         **{name: Ref(NULL if yes else VOID) for name, yes in applies.items()},
         **{what: _named("about", named.get(what, ())) for what in NAMED},
@@ -86,14 +94,15 @@ def _only_reading(expectation: Expectation) -> str:
     return "ohms" if "resistance" in expectation.quantities else "live"
 
 
-def asks_for_good(expectation: Expectation, known: Mapping[str, Expression]) -> bool:
-    """Whether "it is fine" answers the question with yes: it has a word that tells so."""
+def suiting(expectation: Expectation, known: Mapping[str, Expression]) -> frozenset[str]:
+    """What of ``SUITS`` suits what is asked, or warned of: "it is fine" where good is asked for."""
+    asked = set(re.findall(r"[^\W\d_]+", expectation.question.lower()))
 
     def tells(rule: str) -> bool:
         words = words_of({rule: known[rule]}) if rule in known else frozenset[str]()
-        return bool(words & set(expectation.question.lower().split()))
+        return bool(words & asked)
 
-    return bool(expectation.question) and tells(GOOD) and not tells(BAD)
+    return frozenset(what for what, (by, but) in SUITS.items() if tells(by) and not tells(but))
 
 
 def _can_reach(figure: int, expectation: Expectation) -> bool:

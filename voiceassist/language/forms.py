@@ -5,7 +5,7 @@ from decimal import Decimal
 from itertools import product
 
 from voiceassist.language.expectation import AT
-from voiceassist.language.filling import fill_talk
+from voiceassist.language.filling import SUITS, fill_talk
 from voiceassist.language.jsgf import (
     Alternatives,
     Expression,
@@ -121,7 +121,7 @@ def _filled(at: Collection[str]) -> Mapping[str, Expression]:
     names = [(name, name.split()) for name in NAMES]
     states, causes = [(STATE, STATE.split())], [(CAUSE, [CAUSE])]
     named = {"name": names, "state": states, "cause": causes, "step": names}
-    return fill_talk(at, named, good=True)
+    return fill_talk(at, named, SUITS)
 
 
 def _where(places: Collection[str]) -> str:

@@ -25,7 +25,8 @@ EXPECTED = "expected"
 #: Its rules: silence where a step takes readings, lamp states or an identifier, or figures of a
 #: hundred or a thousand can occur, and void where not; the units and the answers of the step;
 #: silence or void too by what is awaited now (``AT``), whether a question has a task first or
-#: none, and whether it asks for something good; what readings and test points are called, what
+#: none, and whether it asks for something good, or a warning for what is worn or how the vehicle
+#: is parked; what readings and test points are called, what
 #: states of the vehicle, findings, and steps that can be gone to.
 FILLED = frozenset(
     f"{EXPECTED}.{name}"
@@ -44,6 +45,8 @@ FILLED = frozenset(
         "cause",
         "step",
         "good",
+        "worn",
+        "parked",
         "asked",
         "not-asked",
         *(f"at-{name}" for name in AT),

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from voiceassist.errors import LanguageError
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.filling import Named, asks_for_good, awaited, fill_talk
+from voiceassist.language.filling import Named, awaited, fill_talk, suiting
 from voiceassist.language.jsgf import Alternatives, Expression, Grammar, Ref, read_grammar
 from voiceassist.language.linking import changing, link
 from voiceassist.language.loosely import Loosely
@@ -37,7 +37,7 @@ _DENIAL, _ASKING, _ARTICLES = "talking.denial", "talking.asking", "talk.the"
 
 #: Steps through a part, and its share of all that is said of these.
 Searched = tuple[Acceptor, float]
-_Key = tuple[frozenset[str], bool, tuple[object, ...]]
+_Key = tuple[frozenset[str], frozenset[str], tuple[object, ...]]
 
 
 class Talk:
@@ -127,12 +127,11 @@ class Talk:
         return self._searched[key]
 
     def _key(self, expectation: Expectation) -> _Key:
-        good = asks_for_good(expectation, self.rules)
         named = (expectation.names, expectation.states, expectation.causes, expectation.steps)
-        return awaited(expectation), good, named
+        return awaited(expectation), suiting(expectation, self.rules), named
 
     def _filled(self, key: _Key, named: Named) -> Mapping[str, Expression]:
-        return fill_talk(key[0], named, good=key[1])
+        return fill_talk(key[0], named, key[1])
 
     def _parts(
         self, rules: Mapping[str, Expression], filled: Mapping[str, Expression]

@@ -88,6 +88,8 @@ def expectation(setup: SessionSetup, session: Session) -> Expectation:
     question = ""
     if session.state is State.ASK:
         question, awaited = setup.step(session).question, asked_for(setup, session)
+    if session.state is State.CAUTION:
+        question = " ".join(caution.avoid for caution in setup.step(session).cautions)
     return replace(expected, awaited=awaited, at=_at(expected, session), question=question)
 
 

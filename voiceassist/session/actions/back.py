@@ -76,7 +76,12 @@ def disregard(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 
 def ask_skip(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """Ask why the step is to be skipped, unless it cannot be, or the reason is known."""
+    """Ask why the step is to be skipped, unless it cannot be, or the reason is known.
+
+    Where a value is to be put right, the old one is kept.
+    """
+    if session.correcting:
+        return go_back(setup, session, event)
     refusal = why_not_skip(setup, session)
     if refusal:
         return Turn(session, (Say(step=session.step, text=setup.book(refusal)),))
