@@ -3,9 +3,10 @@
 import gc
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache, cached_property, lru_cache
 from importlib.resources import files
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import platformdirs
@@ -220,6 +221,21 @@ class Written:
     used: Mapping[str, str]
 
 
+@dataclass(frozen=True, slots=True)
+class Library:
+    """Finds what a procedure in ``folder`` puts in, and remembers it."""
+
+    folder: Path
+    used: dict[str, str] = field(default_factory=dict)
+
+    def __call__(self, name: str) -> str | None:
+        """The text of the procedure ``name``; None when there is none."""
+        found = resources.used_procedure(name, self.folder)
+        if found is not None:
+            self.used[name] = found
+        return found
+
+
 def procedure(name: str, reserved: "Reserved | None" = None) -> Written:
     """The procedure called ``name`` (a path or a shipped one).
 
@@ -235,18 +251,9 @@ def procedure(name: str, reserved: "Reserved | None" = None) -> Written:
     from voiceassist.procedure.read import nothing_reserved, read_procedure
 
     path = resources.procedure_path(name)
-    text = resources.read_text(path)
-    used: dict[str, str] = {}
-
-    def library(other: str) -> str | None:
-        found = resources.used_procedure(other, path.parent)
-        if found is not None:
-            used[other] = found
-        return found
-
-    return Written(
-        read_procedure(text, str(path), library, reserved or nothing_reserved), text, used
-    )
+    text, library = resources.read_text(path), Library(path.parent)
+    read = read_procedure(text, str(path), library, reserved or nothing_reserved)
+    return Written(read, text, library.used)
 
 
 def meter(name: str) -> "tuple[Meter, str]":

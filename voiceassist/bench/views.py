@@ -116,15 +116,10 @@ def _of_session(one: Followed, beside: Beside, clock_s: float) -> dict[str, Any]
     present = now.present
     task = list(present.task)
     return {
-        "id": one.id,
-        "now": now,
+        **_in_list(one, clock_s),
         "present": present,
-        "state": one.state.value,
-        "running": one.state is State.RUNNING,
-        "fault": one.fault,
         "task": task,
         "size": _size(present.headline or (task[0] if task else "")),
-        "elapsed_s": elapsed_s(one, clock_s),
         "bar": _bar(one),
         "marks": now.marks,
         "picture": Markup(beside.picture),

@@ -6,7 +6,7 @@ from functools import cached_property
 from pathlib import Path
 
 from voiceassist import resources
-from voiceassist.app.build import Components, settings
+from voiceassist.app.build import Components, Library, settings
 from voiceassist.app.desk.proof_cache import ProofCache, ProofText, key_of
 from voiceassist.app.desk.prove import ProofSource, Prover, setup_of
 from voiceassist.errors import ResourceError
@@ -207,21 +207,6 @@ def _places(failure: Failure) -> Iterator[Place]:
     yield "steps", failure.step.split("-")[0]
     yield "faults", failure.fault
     yield ("faults",)
-
-
-@dataclass(frozen=True, slots=True)
-class Library:
-    """Finds what a procedure in ``folder`` puts in, and remembers it."""
-
-    folder: Path
-    used: dict[str, str] = field(default_factory=dict)
-
-    def __call__(self, name: str) -> str | None:
-        """The text of the procedure ``name``; None when there is none."""
-        found = resources.used_procedure(name, self.folder)
-        if found is not None:
-            self.used[name] = found
-        return found
 
 
 def _meter(path: Path, text: str) -> FileReport:

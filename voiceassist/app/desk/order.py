@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from voiceassist import resources
-from voiceassist.app.build import Components, settings
-from voiceassist.app.desk.check import Library, files_of
+from voiceassist.app.build import Components, Library, settings
+from voiceassist.app.desk.check import files_of
 from voiceassist.app.desk.proof_cache import ProofCache, ProofText, key_of
 from voiceassist.app.desk.prove import ProofSource, setup_from
 from voiceassist.app.program import program

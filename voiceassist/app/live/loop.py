@@ -118,7 +118,8 @@ class Loop:
         while not self.outcome:
             self._say_note()
             grammar = self._understanding.grammar(self.session)
-            said = self._parts.ears.listen(grammar, self._until_s())
+            until_s = min((at_s for at_s, _ in self._deadlines()), default=None)
+            said = self._parts.ears.listen(grammar, until_s)
             if said is None:
                 self._no_more()
                 break
@@ -230,9 +231,6 @@ class Loop:
         if self._parts.adviser is not None and self._parts.adviser.waiting:
             found.append((self._looked_s + _LATE_S, self._late))
         return found
-
-    def _until_s(self) -> float | None:
-        return min((at_s for at_s, _ in self._deadlines()), default=None)
 
     def _elapsed(self) -> None:
         _, happens = min(self._deadlines(), key=lambda deadline: deadline[0])

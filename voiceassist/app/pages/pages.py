@@ -98,14 +98,14 @@ def _way_taken(folder: SessionFolder, read: ReadSession) -> str:
     return draw_flow(procedure, [place for place, _ in groupby(places)])
 
 
-def form_of(asked: str, out: str) -> str:
-    """The form that is asked for, or that the ending of the file's name tells; else HTML.
+def form_of(asked: str, out: str, forms: Sequence[str] = FORMS, usual: str = HTML) -> str:
+    """The one of ``forms`` that is asked for, or that the file's name ends with; else the usual.
 
     Raises:
         RecordError: there is no such form.
     """
     ending = Path(out).suffix.removeprefix(".").lower()
-    return chosen("--as", asked or (ending if ending in FORMS else HTML), FORMS)
+    return chosen("--as", asked or (ending if ending in forms else usual), forms)
 
 
 def chosen(option: str, asked: str, known: Sequence[str]) -> str:

@@ -46,10 +46,7 @@ class Settings:
         metavar="CODE",
     )
     listener: str = setting(
-        "ear",
-        "Speech recogniser, by name.",
-        option="--listener",
-        metavar="NAME",
+        "ear", "Speech recogniser, by name.", option="--listener", metavar="NAME"
     )
     model: str = setting(
         "",
@@ -96,16 +93,10 @@ class Settings:
         Number("0.1", "20", "percent"),
     )
     microphone: str = setting(
-        "",
-        "Device name, or any unique part of it.",
-        option="--microphone",
-        metavar="NAME",
+        "", "Device name, or any unique part of it.", option="--microphone", metavar="NAME"
     )
     loudspeaker: str = setting(
-        "",
-        "Device name, or any unique part of it.",
-        option="--loudspeaker",
-        metavar="NAME",
+        "", "Device name, or any unique part of it.", option="--loudspeaker", metavar="NAME"
     )
     duplex: str = setting(
         "half",

@@ -1,6 +1,5 @@
 """``voiceassist records class``: one page for the rehearsals of a class."""
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -34,14 +33,13 @@ def class_(
     cautions missed, parts condemned wrongly, and every rehearsal. As CSV, one rehearsal a row.
     Exit 1 when a journal was altered.
     """
-    from voiceassist.app.pages.pages import chosen
+    from voiceassist.app.pages.pages import form_of
     from voiceassist.app.records.asked import wanted
     from voiceassist.app.records.classroom import CSV, FORMS, class_page, of_class
     from voiceassist.app.records.opened import opened
     from voiceassist.cli.records.common import page_request
 
-    ending = Path(out).suffix.removeprefix(".").lower()
-    wanted_form = chosen("--as", form or (ending if ending in FORMS else "html"), FORMS)
+    wanted_form = form_of(form, out, FORMS, "html")
     as_page = "html" if wanted_form == CSV else wanted_form
     request = page_request("instructor", as_page, out, paper, None, json=json)
     asked = {"technician": technician, "procedure": procedure, "since": since, "until": until}

@@ -8,7 +8,7 @@ import typer
 
 from voiceassist.cli.options import Json, Records
 from voiceassist.cli.records import asking
-from voiceassist.cli.records.common import Archive, Out, Session, as_json, end, told
+from voiceassist.cli.records.common import Archive, Out, Session, as_json, end, hand_out, told
 from voiceassist.errors import RecordError
 
 if TYPE_CHECKING:
@@ -53,14 +53,8 @@ def export(
             place="export",
             remedy="leave one of them out",
         )
-    asked = {
-        "technician": technician,
-        "vehicle": vehicle,
-        "procedure": procedure,
-        "outcome": outcome,
-        "since": since,
-        "until": until,
-    }
+    asked = {"technician": technician, "vehicle": vehicle, "procedure": procedure}
+    asked |= {"outcome": outcome, "since": since, "until": until}
     _many(fitting(asked), form, out, records, archive, json=json)
 
 
@@ -68,24 +62,16 @@ def _many(
     wanted: "Wanted", form: str, out: str, records: str, archive: str, *, json: bool
 ) -> NoReturn:
     """Write a table of jobs out."""
-    from voiceassist.app.new_file import write_new
-    from voiceassist.app.pages.pages import chosen
+    from voiceassist.app.pages.pages import form_of
     from voiceassist.app.records.jobs import FORMS, jobs_as_csv, jobs_as_json
     from voiceassist.app.records.opened import opened
 
-    ending = Path(out).suffix.removeprefix(".").lower()
-    chosen_form = chosen("--as", form or (ending if ending in FORMS else "json"), FORMS)
+    chosen_form = form_of(form, out, FORMS, "json")
     with opened(records, archive) as there:
         synced = there.sync()
         make = jobs_as_csv if chosen_form == "csv" else jobs_as_json
         text = make(there, wanted)
-    if out:
-        write_new(Path(out), text.encode("utf-8"))
-        about = {"form": chosen_form, "file": str(Path(out).resolve())}
-        as_json(about) if json else typer.echo(f"The jobs are in {out}")
-    else:
-        sys.stdout.buffer.write(text.encode("utf-8"))
-        sys.stdout.flush()
+    hand_out(text.encode("utf-8"), out, {"form": chosen_form}, "The jobs are", json=json)
     end(synced)
 
 

@@ -50,22 +50,21 @@ def hear_again(
     alone. Exit 1 when a verdict would be another one.
     """
     from voiceassist.app.again.all_again import Which, all_again, chosen_settings, folders
-    from voiceassist.app.again.tell import Sums
+    from voiceassist.app.again.tell import Sums, header
     from voiceassist.app.new_file import write_new
-    from voiceassist.app.pages.pages import chosen
+    from voiceassist.app.pages.pages import form_of
     from voiceassist.app.records.asked import first_moment, last_moment
     from voiceassist.app.workers.choose import workers
 
-    ending = Path(out).suffix.removeprefix(".").lower()
-    usual = "json" if json else ending if ending in _FORMS else "text"
-    wanted = chosen("--as", form or usual, _FORMS)
+    wanted = form_of(form or ("json" if json else ""), out, _FORMS, "text")
     settings = chosen_settings(given(listener=listener, model=model, records=records))
     first, last = first_moment(since), last_moment(until)
     which = Which(sessions or [], first, last)
     found, sums, written = folders(settings, which), Sums(), list[str]()
     write: Callable[[str], None] = written.append if out else _print
     with ProgressBar("hearing again") as bar, workers(on) as many:
-        _begin(wanted, write)
+        if wanted == "csv":
+            write(header())
         for one in all_again(settings, found, many, bar.at):
             bar.clear()
             sums.add(one)
@@ -77,13 +76,6 @@ def hear_again(
     if out and json:
         as_json({"form": wanted, "file": str(Path(out).resolve())})
     raise typer.Exit(1 if sums.verdicts else 0)
-
-
-def _begin(form: str, write: Callable[[str], None]) -> None:
-    from voiceassist.app.again.tell import header
-
-    if form == "csv":
-        write(header())
 
 
 def _text(form: str, one: "SessionAgain") -> str:

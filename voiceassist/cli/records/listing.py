@@ -55,18 +55,9 @@ def find(
     from voiceassist.app.records.asked import wanted
     from voiceassist.app.records.opened import found, opened
 
-    asked = {
-        "order": order,
-        "vehicle": vehicle,
-        "technician": technician,
-        "procedure": procedure,
-        "outcome": outcome,
-        "verdict": verdict,
-        "cause": cause,
-        "said": said,
-        "since": since,
-        "until": until,
-    }
+    asked = {"order": order, "vehicle": vehicle, "technician": technician}
+    asked |= {"procedure": procedure, "outcome": outcome, "verdict": verdict}
+    asked |= {"cause": cause, "said": said, "since": since, "until": until}
     fitting = wanted(asked, limit)
     with opened(records, archive) as there, ProgressBar("reading journals") as bar:
         synced = there.sync(progress=bar.at)

@@ -30,15 +30,8 @@ def totals(
     from voiceassist.app.records.opened import opened
     from voiceassist.app.records.totals import WORDS, about_totals, draw_totals
 
-    fitting = wanted(
-        {
-            "technician": technician,
-            "procedure": procedure,
-            "vehicle": vehicle,
-            "since": since,
-            "until": until,
-        }
-    )
+    asked = {"technician": technician, "procedure": procedure, "vehicle": vehicle}
+    fitting = wanted(asked | {"since": since, "until": until})
     with opened(records, archive) as there:
         there.sync()
         found = there.archive.totals(fitting)
