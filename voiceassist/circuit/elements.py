@@ -6,24 +6,10 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
+from voiceassist.circuit import parts
 from voiceassist.circuit.drivers import Module, Regulator
 from voiceassist.circuit.laws import Fan, Filament, Friction, Junction, Law, Target, saturation
 from voiceassist.circuit.model import Circuit
-from voiceassist.circuit.parts import (
-    Battery,
-    Diode,
-    Fuse,
-    Lamp,
-    Latch,
-    Motor,
-    Part,
-    Potentiometer,
-    Pulses,
-    Relay,
-    Resistor,
-    Switch,
-    is_closed,
-)
 from voiceassist.circuit.values import States, value_at
 from voiceassist.errors import CircuitError
 
@@ -90,7 +76,7 @@ class Circumstances:
     shares: tuple[tuple[str, float], ...] = ()
 
 
-def elements_of(part: Part, moment: Circumstances) -> Iterable[Element]:
+def elements_of(part: parts.Part, moment: Circumstances) -> Iterable[Element]:
     """The elements of ``part``.
 
     Raises:
@@ -102,41 +88,41 @@ def elements_of(part: Part, moment: Circumstances) -> Iterable[Element]:
 def pins_of(circuit: Circuit, states: States) -> Iterator[tuple[str, str, str, float]]:
     """Each pin of each plug: its own node, the node it is joined to, its plug, and its Ω."""
     for plug in circuit.plugs.values():
-        ohm = plug.ohm if is_closed(plug.closed_when, states) else OPEN
+        ohm = plug.ohm if parts.is_closed(plug.closed_when, states) else OPEN
         for pin in plug.pins:
             yield pin, plug.behind(plug.crossed.get(pin, pin)), plug.name, ohm
 
 
-def _resistor(part: Resistor, moment: Circumstances) -> Iterator[Element]:
+def _resistor(part: parts.Resistor, moment: Circumstances) -> Iterator[Element]:
     yield Ohms(part.name, "from", "to", value_at(part.ohm, moment.states))
 
 
-def _battery(part: Battery, moment: Circumstances) -> Iterator[Element]:
+def _battery(part: parts.Battery, moment: Circumstances) -> Iterator[Element]:
     yield Emf(part.name, "from", "to", value_at(part.volt, moment.states), part.ohm)
 
 
-def _pulses(part: Pulses, moment: Circumstances) -> Iterator[Element]:
+def _pulses(part: parts.Pulses, moment: Circumstances) -> Iterator[Element]:
     share = value_at(part.duty, moment.states)
     if moment.phase is not None and moment.phase[0] == part.name:
         share = float(moment.phase[1])
     yield Emf(part.name, "from", "to", share * value_at(part.volt, moment.states), part.ohm)
 
 
-def _fuse(part: Fuse, moment: Circumstances) -> Iterator[Element]:
+def _fuse(part: parts.Fuse, moment: Circumstances) -> Iterator[Element]:
     gone = part.blown or part.name in moment.blown
     yield Ohms(part.name, "from", "to", OPEN if gone else part.ohm)
 
 
-def _switch(part: Switch, moment: Circumstances) -> Iterator[Element]:
+def _switch(part: parts.Switch, moment: Circumstances) -> Iterator[Element]:
     yield Ohms(part.name, "from", "to", part.ohm if part.is_closed(moment.states) else OPEN)
 
 
-def _latch(part: Latch, moment: Circumstances) -> Iterator[Element]:
+def _latch(part: parts.Latch, moment: Circumstances) -> Iterator[Element]:
     tripped = part.tripped or part.name in moment.blown
     yield Ohms(part.name, "from", "to", OPEN if tripped else part.ohm)
 
 
-def _relay(part: Relay, moment: Circumstances) -> Iterator[Element]:
+def _relay(part: parts.Relay, moment: Circumstances) -> Iterator[Element]:
     yield Ohms(part.name, "pin-85", "pin-86", value_at(part.coil_ohm, moment.states))
     pulled = part.name in moment.pulled if part.stuck is None else part.stuck
     for contact, closed in (("pin-87", pulled), ("pin-87a", not pulled)):
@@ -144,23 +130,23 @@ def _relay(part: Relay, moment: Circumstances) -> Iterator[Element]:
             yield Ohms(part.name, "pin-30", contact, part.ohm if closed else OPEN)
 
 
-def _potentiometer(part: Potentiometer, moment: Circumstances) -> Iterator[Element]:
+def _potentiometer(part: parts.Potentiometer, moment: Circumstances) -> Iterator[Element]:
     ohm, share = value_at(part.ohm, moment.states), value_at(part.turned, moment.states)
     yield Ohms(part.name, "from", "wiper", ohm * share)
     yield Ohms(part.name, "wiper", "to", ohm * (1 - share))
 
 
-def _lamp(part: Lamp, moment: Circumstances) -> Iterator[Element]:
+def _lamp(part: parts.Lamp, moment: Circumstances) -> Iterator[Element]:
     hot = part.volt**2 / value_at(part.watt, moment.states)
     yield Curve(part.name, "from", "to", Filament(hot, part.volt))
 
 
-def _diode(part: Diode, moment: Circumstances) -> Iterator[Element]:
+def _diode(part: parts.Diode, moment: Circumstances) -> Iterator[Element]:
     current = saturation(part.volt, part.ampere, part.ideality)
     yield Curve(part.name, "from", "to", Junction(current, part.ideality))
 
 
-def _motor(part: Motor, moment: Circumstances) -> Iterator[Element]:
+def _motor(part: parts.Motor, moment: Circumstances) -> Iterator[Element]:
     ampere = value_at(part.ampere, moment.states)
     if part.seized or moment.still:
         yield Ohms(part.name, "from", "to", part.ohm)
@@ -211,20 +197,20 @@ def _curve(part: Module, moment: Circumstances) -> tuple[tuple[float, float], ..
 
 
 #: By the very class: a circuit is taken apart many times, and this is found quickest.
-_ELEMENTS: Mapping[type[Part], Callable[[Any, Circumstances], Iterable[Element]]] = (
+_ELEMENTS: Mapping[type[parts.Part], Callable[[Any, Circumstances], Iterable[Element]]] = (
     MappingProxyType(
         {
-            Resistor: _resistor,
-            Battery: _battery,
-            Pulses: _pulses,
-            Fuse: _fuse,
-            Latch: _latch,
-            Switch: _switch,
-            Relay: _relay,
-            Potentiometer: _potentiometer,
-            Lamp: _lamp,
-            Diode: _diode,
-            Motor: _motor,
+            parts.Resistor: _resistor,
+            parts.Battery: _battery,
+            parts.Pulses: _pulses,
+            parts.Fuse: _fuse,
+            parts.Latch: _latch,
+            parts.Switch: _switch,
+            parts.Relay: _relay,
+            parts.Potentiometer: _potentiometer,
+            parts.Lamp: _lamp,
+            parts.Diode: _diode,
+            parts.Motor: _motor,
             Regulator: _regulator,
             Module: _module,
         }

@@ -6,25 +6,10 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
+from voiceassist.circuit import parts
 from voiceassist.circuit.colours import colour, colour_in
 from voiceassist.circuit.drivers import Module, Regulator
 from voiceassist.circuit.part_keys import kind_of
-from voiceassist.circuit.parts import (
-    RESISTORS,
-    Battery,
-    Diode,
-    Fuse,
-    Lamp,
-    Latch,
-    Motor,
-    Part,
-    Plug,
-    Potentiometer,
-    Pulses,
-    Relay,
-    Resistor,
-    Switch,
-)
 from voiceassist.circuit.reading import CircuitReader, Path
 from voiceassist.circuit.shape import PartShape
 from voiceassist.circuit.values import Value, numbers_of
@@ -72,8 +57,12 @@ class _Body:
 
 
 def part_at(
-    path: Path, shape: PartShape, plugs: Mapping[str, Plug], tolerance: float, reader: CircuitReader
-) -> Part | None:
+    path: Path,
+    shape: PartShape,
+    plugs: Mapping[str, parts.Plug],
+    tolerance: float,
+    reader: CircuitReader,
+) -> parts.Part | None:
     """The part at ``path``; None when it cannot be used.
 
     Args:
@@ -97,7 +86,7 @@ def part_at(
     return reader.attempt(path, lambda: _MAKERS[kind](body, common))
 
 
-def _terminals(body: _Body, plugs: Mapping[str, Plug]) -> dict[str, str]:
+def _terminals(body: _Body, plugs: Mapping[str, parts.Plug]) -> dict[str, str]:
     """Its terminals; those that are pins of the plug it sits behind are on the far side."""
     fields = {"from": "from_"}
     given = {key: getattr(body.shape, fields.get(key, key.replace("-", "_"))) for key in _TERMINALS}
@@ -126,32 +115,36 @@ def _place(body: _Body) -> tuple[float, float] | None:
 _Common = Mapping[str, Any]
 
 
-def _battery(body: _Body, common: _Common) -> Part:
+def _battery(body: _Body, common: _Common) -> parts.Part:
     volt = body.setting("battery", "voltage", 0.0)
-    return Battery(**common, volt=volt, ohm=body.number("inner_resistance", "resistance", 0.0))
+    return parts.Battery(
+        **common, volt=volt, ohm=body.number("inner_resistance", "resistance", 0.0)
+    )
 
 
-def _fuse(body: _Body, common: _Common) -> Part:
+def _fuse(body: _Body, common: _Common) -> parts.Part:
     ampere = body.number("fuse", "current", 1.0)
     usual = _FUSE_VOLT / ampere if ampere else 0.0
-    return Fuse(**common, ampere=ampere, ohm=body.number("resistance", "resistance", usual))
+    return parts.Fuse(**common, ampere=ampere, ohm=body.number("resistance", "resistance", usual))
 
 
-def _switch(body: _Body, common: _Common) -> Part:
+def _switch(body: _Body, common: _Common) -> parts.Part:
     closed = body.reader.closed_when((*body.path, "switch"), body.shape.switch or {})
     ohm = body.number("resistance", "resistance", _SWITCH_OHM)
     lapsing = body.shape.lapses_after is not None
     lapses = body.number("lapses_after", "time", 1.0) if lapsing else None
-    return Switch(**common, closed_when=closed, ohm=ohm, lapses_s=lapses)
+    return parts.Switch(**common, closed_when=closed, ohm=ohm, lapses_s=lapses)
 
 
-def _latch(body: _Body, common: _Common) -> Part:
+def _latch(body: _Body, common: _Common) -> parts.Part:
     ampere = body.number("latch", "current", 1.0)
-    return Latch(**common, ampere=ampere, ohm=body.number("resistance", "resistance", _SWITCH_OHM))
+    return parts.Latch(
+        **common, ampere=ampere, ohm=body.number("resistance", "resistance", _SWITCH_OHM)
+    )
 
 
-def _relay(body: _Body, common: _Common) -> Part:
-    return Relay(
+def _relay(body: _Body, common: _Common) -> parts.Part:
+    return parts.Relay(
         **common,
         coil_ohm=body.setting("relay", "resistance", 1.0),
         pull_in=body.number("pull_in", "voltage", _PULL_IN),
@@ -160,18 +153,18 @@ def _relay(body: _Body, common: _Common) -> Part:
     )
 
 
-def _resistor(body: _Body, common: _Common) -> Part:
-    sort = next(sort for sort in RESISTORS if getattr(body.shape, sort) is not None)
+def _resistor(body: _Body, common: _Common) -> parts.Part:
+    sort = next(sort for sort in parts.RESISTORS if getattr(body.shape, sort) is not None)
     if sort == "wire":
         return _wire(body, common)
-    return Resistor(**common, ohm=body.setting(sort, "resistance", 1.0), sort=sort)
+    return parts.Resistor(**common, ohm=body.setting(sort, "resistance", 1.0), sort=sort)
 
 
-def _wire(body: _Body, common: _Common) -> Part:
+def _wire(body: _Body, common: _Common) -> parts.Part:
     letters, size = _colour(body), body.shape.size or ""
     made = _wire_drawn(body, letters)
     ohm = _wire_ohm(body)
-    return Resistor(**common, ohm=ohm, sort="wire", drawn=made, colour=letters, size=size)
+    return parts.Resistor(**common, ohm=ohm, sort="wire", drawn=made, colour=letters, size=size)
 
 
 def _wire_drawn(body: _Body, letters: str) -> str:
@@ -207,16 +200,16 @@ def _wire_ohm(body: _Body) -> float:
     return 1.0 if ohm is None else float(ohm.in_base) * length
 
 
-def _lamp(body: _Body, common: _Common) -> Part:
+def _lamp(body: _Body, common: _Common) -> parts.Part:
     volt = body.number("voltage", "voltage", _RATED_VOLT)
-    return Lamp(**common, watt=body.setting("lamp", "power", 1.0), volt=volt)
+    return parts.Lamp(**common, watt=body.setting("lamp", "power", 1.0), volt=volt)
 
 
-def _motor(body: _Body, common: _Common) -> Part:
+def _motor(body: _Body, common: _Common) -> parts.Part:
     ampere = body.setting("motor", "current", 1.0)
     volt = body.number("voltage", "voltage", _RATED_VOLT)
     usual = volt / (_STALL * max(numbers_of(ampere))) if max(numbers_of(ampere)) else 1.0
-    return Motor(
+    return parts.Motor(
         **common,
         volt=volt,
         ampere=ampere,
@@ -225,12 +218,12 @@ def _motor(body: _Body, common: _Common) -> Part:
     )
 
 
-def _potentiometer(body: _Body, common: _Common) -> Part:
+def _potentiometer(body: _Body, common: _Common) -> parts.Part:
     ohm = body.setting("potentiometer", "resistance", 1.0)
-    return Potentiometer(**common, ohm=ohm, turned=body.setting("turned", "ratio", 0.0))
+    return parts.Potentiometer(**common, ohm=ohm, turned=body.setting("turned", "ratio", 0.0))
 
 
-def _diode(body: _Body, common: _Common) -> Part:
+def _diode(body: _Body, common: _Common) -> parts.Part:
     place = (*body.path, "ideality")
     text = body.shape.ideality
     ideality = 1.0
@@ -240,10 +233,10 @@ def _diode(body: _Body, common: _Common) -> Part:
         body.reader.blame.error(place, f"{text!r} is no ideality; write a number from 1 to 2")
     volt = body.number("diode", "voltage", 0.7)
     ampere = body.number("current", "current", 1.0)
-    return Diode(**common, volt=volt, ampere=ampere, ideality=ideality)
+    return parts.Diode(**common, volt=volt, ampere=ampere, ideality=ideality)
 
 
-def _module(body: _Body, common: _Common) -> Part:
+def _module(body: _Body, common: _Common) -> parts.Part:
     place = (*body.path, "module")
     entries = []
     for command, share in (body.shape.module or {}).items():
@@ -267,7 +260,7 @@ def _module(body: _Body, common: _Common) -> Part:
     )
 
 
-def _regulator(body: _Body, common: _Common) -> Part:
+def _regulator(body: _Body, common: _Common) -> parts.Part:
     return Regulator(
         **common,
         volt=body.setting("regulator", "voltage", 1.0),
@@ -277,8 +270,8 @@ def _regulator(body: _Body, common: _Common) -> Part:
     )
 
 
-def _pulses(body: _Body, common: _Common) -> Part:
-    return Pulses(
+def _pulses(body: _Body, common: _Common) -> parts.Part:
+    return parts.Pulses(
         **common,
         volt=body.setting("pulses", "voltage", 0.0),
         hertz=body.number("frequency", "frequency", 1.0),
@@ -287,14 +280,14 @@ def _pulses(body: _Body, common: _Common) -> Part:
     )
 
 
-_MAKERS: Mapping[str, Callable[[_Body, _Common], Part]] = MappingProxyType(
+_MAKERS: Mapping[str, Callable[[_Body, _Common], parts.Part]] = MappingProxyType(
     {
         "battery": _battery,
         "fuse": _fuse,
         "latch": _latch,
         "switch": _switch,
         "relay": _relay,
-        **dict.fromkeys(RESISTORS, _resistor),
+        **dict.fromkeys(parts.RESISTORS, _resistor),
         "lamp": _lamp,
         "motor": _motor,
         "potentiometer": _potentiometer,

@@ -2,21 +2,8 @@
 
 from collections.abc import Collection, Mapping
 
+from voiceassist.circuit import parts
 from voiceassist.circuit.drivers import Module, Regulator
-from voiceassist.circuit.parts import (
-    Battery,
-    Diode,
-    Fuse,
-    Lamp,
-    Latch,
-    Motor,
-    Part,
-    Potentiometer,
-    Pulses,
-    Relay,
-    Resistor,
-    Switch,
-)
 from voiceassist.circuit.values import ByState, Value
 
 _PREFIXES = ((1e6, "M"), (1e3, "k"), (1.0, ""), (1e-3, "m"), (1e-6, "µ"))
@@ -39,25 +26,25 @@ def states(conditions: Mapping[str, Collection[str]]) -> str:
     return ", ".join(f"{name} {' or '.join(sorted(those))}" for name, those in conditions.items())
 
 
-def value_text(part: Part) -> str:  # noqa: PLR0911 - one for each class
+def value_text(part: parts.Part) -> str:  # noqa: PLR0911 - one for each class
     """What ``part`` is, below its sign; empty where its name says all."""
     match part:
-        case Battery() | Diode():
+        case parts.Battery() | parts.Diode():
             return figure(part.volt, "V")
-        case Pulses():
+        case parts.Pulses():
             return f"{figure(part.volt, 'V')}, {figure(part.hertz, 'Hz')}"
-        case Resistor() | Potentiometer():
+        case parts.Resistor() | parts.Potentiometer():
             return figure(part.ohm, "Ω")
-        case Fuse() | Motor():
+        case parts.Fuse() | parts.Motor():
             return figure(part.ampere, "A")
-        case Switch():
+        case parts.Switch():
             lapses = f", for {figure(part.lapses_s, 's')}" if part.lapses_s is not None else ""
             return states(part.closed_when) + lapses
-        case Latch():
+        case parts.Latch():
             return f"opens above {figure(part.ampere, 'A')}"
-        case Relay():
+        case parts.Relay():
             return f"coil {figure(part.coil_ohm, 'Ω')}"
-        case Lamp():
+        case parts.Lamp():
             return figure(part.watt, "W")
         case Regulator():
             return f"supply of {figure(part.volt, 'V')}"

@@ -5,24 +5,11 @@ from decimal import Decimal, InvalidOperation
 from typing import cast
 
 from voiceassist.errors import LanguageError
-from voiceassist.language.meanings import (
-    Answer,
-    Command,
-    Correction,
-    Identifier,
-    Lamp,
-    Meaning,
-    Note,
-    OverRange,
-    Plain,
-    Reading,
-    Series,
-    Spread,
-)
+from voiceassist.language import meanings
 from voiceassist.measure.units import unit
 
 
-def to_json(meaning: Meaning) -> dict[str, object]:
+def to_json(meaning: meanings.Meaning) -> dict[str, object]:
     """The meaning as a JSON object.
 
     Always with ``kind``, ``value`` (decimal text in the unit as spoken, or None), ``unit``
@@ -30,31 +17,31 @@ def to_json(meaning: Meaning) -> dict[str, object]:
     ``readings``, a correction ``correction`` (true); a command or correction that is about
     something by its name, ``about``.
     """
-    if isinstance(meaning, Correction):
+    if isinstance(meaning, meanings.Correction):
         return {**to_json(meaning.meaning), "correction": True} | _about(meaning.of)
     return {"kind": meaning.kind, "value": None, "unit": None, "name": "", "text": ""} | _own(
         meaning
     )
 
 
-def _own(meaning: Plain) -> dict[str, object]:  # noqa: PLR0911 - one for each class
+def _own(meaning: meanings.Plain) -> dict[str, object]:  # noqa: PLR0911 - one for each class
     match meaning:
-        case Reading(value, spoken_unit, label):
+        case meanings.Reading(value, spoken_unit, label):
             symbol = None if spoken_unit is None else spoken_unit.symbol
             return {"value": str(value), "unit": symbol, "name": label}
-        case Spread(low, high):
+        case meanings.Spread(low, high):
             return {"low": to_json(low), "high": to_json(high)}
-        case Series(readings):
+        case meanings.Series(readings):
             return {"readings": [to_json(reading) for reading in readings]}
-        case OverRange():
+        case meanings.OverRange():
             return {}
-        case Command(name, about):
+        case meanings.Command(name, about):
             return {"name": name} | _about(about)
-        case Lamp(name) | Answer(name):
+        case meanings.Lamp(name) | meanings.Answer(name):
             return {"name": name}
-        case Note(text):
+        case meanings.Note(text):
             return {"text": text}
-        case Identifier(name, text):
+        case meanings.Identifier(name, text):
             return {"name": name, "text": text}
 
 
@@ -62,7 +49,7 @@ def _about(name: str) -> dict[str, object]:
     return {"about": name} if name else {}
 
 
-def from_json(data: Mapping[str, object]) -> Meaning:
+def from_json(data: Mapping[str, object]) -> meanings.Meaning:
     """The meaning of an object made by ``to_json``.
 
     Raises:
@@ -77,7 +64,7 @@ def from_json(data: Mapping[str, object]) -> Meaning:
     meaning = reader(data)
     if data.get("correction") is not True:
         return meaning
-    return Correction(meaning, _text(data, "about"))
+    return meanings.Correction(meaning, _text(data, "about"))
 
 
 def _text(data: Mapping[str, object], key: str) -> str:
@@ -87,37 +74,37 @@ def _text(data: Mapping[str, object], key: str) -> str:
     return value
 
 
-def _read_reading(data: Mapping[str, object]) -> Plain:
+def _read_reading(data: Mapping[str, object]) -> meanings.Plain:
     if "low" in data and "high" in data:
-        return Spread(_one(data["low"]), _one(data["high"]))
+        return meanings.Spread(_one(data["low"]), _one(data["high"]))
     if "readings" in data:
         readings = data["readings"]
         if not isinstance(readings, list):
             raise LanguageError(f"readings is {readings!r}", remedy="it must be a list")
-        return Series(tuple(map(_one, readings)))
+        return meanings.Series(tuple(map(_one, readings)))
     symbol = data.get("unit")
     try:
         value = Decimal(_text(data, "value"))
     except InvalidOperation:
         raise LanguageError(f"{data.get('value')!r} is not a number") from None
-    return Reading(
+    return meanings.Reading(
         value, None if symbol is None else unit(_text(data, "unit")), _text(data, "name")
     )
 
 
-def _one(data: object) -> Reading:
+def _one(data: object) -> meanings.Reading:
     meaning = from_json(cast(Mapping[str, object], data)) if isinstance(data, Mapping) else None
-    if not isinstance(meaning, Reading):
+    if not isinstance(meaning, meanings.Reading):
         raise LanguageError(f"{data!r} is not one reading")
     return meaning
 
 
-_READERS: Mapping[str, Callable[[Mapping[str, object]], Plain]] = {
+_READERS: Mapping[str, Callable[[Mapping[str, object]], meanings.Plain]] = {
     "reading": _read_reading,
-    "over_range": lambda data: OverRange(),
-    "lamp": lambda data: Lamp(_text(data, "name")),
-    "answer": lambda data: Answer(_text(data, "name")),
-    "command": lambda data: Command(_text(data, "name"), _text(data, "about")),
-    "note": lambda data: Note(_text(data, "text")),
-    "identifier": lambda data: Identifier(_text(data, "name"), _text(data, "text")),
+    "over_range": lambda data: meanings.OverRange(),
+    "lamp": lambda data: meanings.Lamp(_text(data, "name")),
+    "answer": lambda data: meanings.Answer(_text(data, "name")),
+    "command": lambda data: meanings.Command(_text(data, "name"), _text(data, "about")),
+    "note": lambda data: meanings.Note(_text(data, "text")),
+    "identifier": lambda data: meanings.Identifier(_text(data, "name"), _text(data, "text")),
 }

@@ -2,19 +2,10 @@
 
 from collections.abc import Mapping
 
-from voiceassist.language.jsgf import (
-    Alternatives,
-    Expression,
-    Optional,
-    Ref,
-    Repeat,
-    Sequence,
-    Tag,
-    Word,
-)
+from voiceassist.language import jsgf
 
 
-def to_jsgf(rules: Mapping[str, Expression], root: str, name: str) -> str:
+def to_jsgf(rules: Mapping[str, jsgf.Expression], root: str, name: str) -> str:
     """One self-contained grammar called ``name``, with ``root`` as its only public rule."""
     lines = [f"public <{name}> = {_text(rules[root])};"]
     lines += [f"<{_plain(rule)}> = {_text(body)};" for rule, body in rules.items() if rule != root]
@@ -25,27 +16,27 @@ def _plain(rule: str) -> str:
     return rule.replace(".", "-")
 
 
-def _text(body: Expression) -> str:  # noqa: PLR0911 - one for each class
+def _text(body: jsgf.Expression) -> str:  # noqa: PLR0911 - one for each class
     match body:
-        case Word(text):
+        case jsgf.Word(text):
             return text
-        case Ref(name):
+        case jsgf.Ref(name):
             return f"<{_plain(name)}>"
-        case Tag():
+        case jsgf.Tag():
             return ""
-        case Sequence(parts):
+        case jsgf.Sequence(parts):
             return " ".join(_grouped(part) for part in parts)
-        case Alternatives(options, weights):
+        case jsgf.Alternatives(options, weights):
             plain = len(set(weights)) == 1
             return " | ".join(
                 _text(o) if plain else f"/{w:g}/ {_text(o)}"
                 for o, w in zip(options, weights, strict=True)
             )
-        case Optional(inner):
+        case jsgf.Optional(inner):
             return f"[{_text(inner)}]"
-        case Repeat(inner, at_least):
+        case jsgf.Repeat(inner, at_least):
             return f"({_text(inner)}){'+' if at_least else '*'}"
 
 
-def _grouped(body: Expression) -> str:
-    return f"({_text(body)})" if isinstance(body, Alternatives) else _text(body)
+def _grouped(body: jsgf.Expression) -> str:
+    return f"({_text(body)})" if isinstance(body, jsgf.Alternatives) else _text(body)

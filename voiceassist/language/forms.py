@@ -4,18 +4,9 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from decimal import Decimal
 from itertools import product
 
+from voiceassist.language import jsgf
 from voiceassist.language.expectation import AT
 from voiceassist.language.filling import SUITS, fill_talk
-from voiceassist.language.jsgf import (
-    Alternatives,
-    Expression,
-    Optional,
-    Ref,
-    Repeat,
-    Sequence,
-    Tag,
-    Word,
-)
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import Meaning, Reading
 from voiceassist.language.network import Networks
@@ -37,29 +28,29 @@ MOST_OTHERS = 5
 
 
 def plain_ways(
-    rules: Mapping[str, Expression], body: Expression
+    rules: Mapping[str, jsgf.Expression], body: jsgf.Expression
 ) -> Iterator[tuple[tuple[str, ...], tuple[str, ...]]]:
     """Words and tags of every way through ``body`` with all optional parts left out."""
     match body:
-        case Word(text):
+        case jsgf.Word(text):
             yield (text,), ()
-        case Tag(text):
+        case jsgf.Tag(text):
             yield (), (text,)
-        case Ref(name):
+        case jsgf.Ref(name):
             if name in rules:
                 yield from plain_ways(rules, rules[name])
-        case Alternatives(options, _):
+        case jsgf.Alternatives(options, _):
             for option in options:
                 yield from plain_ways(rules, option)
-        case Sequence(parts):
+        case jsgf.Sequence(parts):
             for ways in product(*(list(plain_ways(rules, part)) for part in parts)):
                 yield (
                     tuple(word for words, _ in ways for word in words),
                     tuple(tag for _, tags in ways for tag in tags),
                 )
-        case Optional():
+        case jsgf.Optional():
             yield (), ()
-        case Repeat(inner, at_least):
+        case jsgf.Repeat(inner, at_least):
             yield from plain_ways(rules, inner) if at_least else [((), ())]
 
 
@@ -116,7 +107,7 @@ def examples_of_talk(language: Language) -> dict[str, dict[str, tuple[Meaning, .
     }
 
 
-def _filled(at: Collection[str]) -> Mapping[str, Expression]:
+def _filled(at: Collection[str]) -> Mapping[str, jsgf.Expression]:
     """What talk is filled in with where one of ``at`` is awaited, with names to talk about."""
     names = [(name, name.split()) for name in NAMES]
     states, causes = [(STATE, STATE.split())], [(CAUSE, [CAUSE])]
@@ -128,7 +119,7 @@ def _where(places: Collection[str]) -> str:
     return "anywhere" if set(places) == set(AT) else ", ".join(places)
 
 
-def _said_at(rules: Mapping[str, Expression], at: str) -> list[str]:
+def _said_at(rules: Mapping[str, jsgf.Expression], at: str) -> list[str]:
     """The rules of whole phrases that apply where ``at`` is awaited, in the order of the files."""
     kept = pruned({**rules, **_filled([at])}, SAID)
     return [name for name in rules if name in kept and name.endswith("-said")]

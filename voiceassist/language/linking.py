@@ -5,19 +5,8 @@ from dataclasses import replace
 from functools import partial
 
 from voiceassist.errors import LanguageError
+from voiceassist.language import jsgf
 from voiceassist.language.expectation import AT
-from voiceassist.language.jsgf import (
-    Alternatives,
-    Expression,
-    Grammar,
-    Optional,
-    Ref,
-    Repeat,
-    Rule,
-    Sequence,
-    Tag,
-    Word,
-)
 from voiceassist.language.tags import fault
 
 #: The grammar that each step fills in; no file has it.
@@ -55,17 +44,17 @@ FILLED = frozenset(
 #: Rules that JSGF itself has: silence, and what can never be said.
 NULL, VOID = "NULL", "VOID"
 
-Rules = Mapping[str, Expression]
-Change = Callable[[Ref], Expression]
+Rules = Mapping[str, jsgf.Expression]
+Change = Callable[[jsgf.Ref], jsgf.Expression]
 
 
-def link(grammars: Iterable[Grammar]) -> dict[str, Expression]:
+def link(grammars: Iterable[jsgf.Grammar]) -> dict[str, jsgf.Expression]:
     """Every rule by full name ("numbers.digit"), with full names inside, callees first.
 
     Raises:
         LanguageError: a name is missing, doubled or not public, or a rule contains itself.
     """
-    by_name: dict[str, Grammar] = {}
+    by_name: dict[str, jsgf.Grammar] = {}
     for grammar in grammars:
         if grammar.name in by_name:
             raise LanguageError(
@@ -74,7 +63,7 @@ def link(grammars: Iterable[Grammar]) -> dict[str, Expression]:
             )
         by_name[grammar.name] = grammar
     known = {f"{g.name}.{r.name}": r for g in by_name.values() for r in _once(g)}
-    linked: dict[str, Expression] = {}
+    linked: dict[str, jsgf.Expression] = {}
     for grammar in by_name.values():
         _check_tags(grammar)
         scope = _Scope(grammar, by_name, known)
@@ -87,38 +76,38 @@ def link(grammars: Iterable[Grammar]) -> dict[str, Expression]:
     return _callees_first(linked, places)
 
 
-def rewritten(body: Expression, change: Change) -> Expression:
+def rewritten(body: jsgf.Expression, change: Change) -> jsgf.Expression:
     """The expression with every reference changed by ``change``."""
     again = partial(rewritten, change=change)
     match body:
-        case Ref():
+        case jsgf.Ref():
             return change(body)
-        case Sequence(parts):
-            return Sequence(tuple(map(again, parts)))
-        case Alternatives(options, _):
+        case jsgf.Sequence(parts):
+            return jsgf.Sequence(tuple(map(again, parts)))
+        case jsgf.Alternatives(options, _):
             return replace(body, options=tuple(map(again, options)))
-        case Optional(inner) | Repeat(inner):
+        case jsgf.Optional(inner) | jsgf.Repeat(inner):
             return replace(body, body=again(inner))
-        case Word() | Tag():
+        case jsgf.Word() | jsgf.Tag():
             return body
 
 
-def parts_of(body: Expression) -> Iterator[Expression]:
+def parts_of(body: jsgf.Expression) -> Iterator[jsgf.Expression]:
     """The expression and everything inside it, in the order written."""
     waiting = [body]
     while waiting:
         part = waiting.pop()
         yield part
         match part:
-            case Sequence(parts) | Alternatives(parts, _):
+            case jsgf.Sequence(parts) | jsgf.Alternatives(parts, _):
                 waiting.extend(reversed(parts))
-            case Optional(inner) | Repeat(inner, _):
+            case jsgf.Optional(inner) | jsgf.Repeat(inner, _):
                 waiting.append(inner)
 
 
-def references(body: Expression) -> frozenset[str]:
+def references(body: jsgf.Expression) -> frozenset[str]:
     """The names of the rules that the expression uses."""
-    return frozenset(part.name for part in parts_of(body) if isinstance(part, Ref))
+    return frozenset(part.name for part in parts_of(body) if isinstance(part, jsgf.Ref))
 
 
 def reachable(root: str, rules: Rules) -> list[str]:
@@ -149,7 +138,10 @@ class _Scope:
     """What names mean inside one file."""
 
     def __init__(
-        self, grammar: Grammar, grammars: Mapping[str, Grammar], known: Mapping[str, Rule]
+        self,
+        grammar: jsgf.Grammar,
+        grammars: Mapping[str, jsgf.Grammar],
+        known: Mapping[str, jsgf.Rule],
     ) -> None:
         self.grammar = grammar
         self.known = known
@@ -157,7 +149,7 @@ class _Scope:
         for item in grammar.imports:
             self._import(item, grammars)
 
-    def resolve(self, ref: Ref) -> Ref:
+    def resolve(self, ref: jsgf.Ref) -> jsgf.Ref:
         if ref.name in {NULL, VOID} or ref.name in FILLED:
             return ref
         full = self.names.get(ref.name, ref.name)
@@ -171,7 +163,7 @@ class _Scope:
             )
         return replace(ref, name=full)
 
-    def _import(self, item: Ref, grammars: Mapping[str, Grammar]) -> None:
+    def _import(self, item: jsgf.Ref, grammars: Mapping[str, jsgf.Grammar]) -> None:
         source, _, name = item.name.rpartition(".")
         if source not in grammars:
             raise LanguageError(
@@ -185,22 +177,22 @@ class _Scope:
         for rule in offered:
             self.names.setdefault(rule, f"{source}.{rule}")
 
-    def _place(self, ref: Ref) -> str:
+    def _place(self, ref: jsgf.Ref) -> str:
         return f"{self.grammar.file}, line {ref.line}, column {ref.column}"
 
-    def _near(self, ref: Ref) -> str:
+    def _near(self, ref: jsgf.Ref) -> str:
         alike = [name for name in sorted(self.names) if name[:3] == ref.name[:3]]
         return "did you mean " + " or ".join(f"<{name}>" for name in alike) if alike else ""
 
 
-def _check_tags(grammar: Grammar) -> None:
+def _check_tags(grammar: jsgf.Grammar) -> None:
     for tag in (part for rule in grammar.rules for part in parts_of(rule.body)):
-        if isinstance(tag, Tag) and (wrong := fault(tag.text)):
+        if isinstance(tag, jsgf.Tag) and (wrong := fault(tag.text)):
             place = f"{grammar.file}, line {tag.line}, column {tag.column}"
             raise LanguageError(wrong, place=place)
 
 
-def _once(grammar: Grammar) -> Iterator[Rule]:
+def _once(grammar: jsgf.Grammar) -> Iterator[jsgf.Rule]:
     seen: set[str] = set()
     for rule in grammar.rules:
         if rule.name in seen:
@@ -212,8 +204,8 @@ def _once(grammar: Grammar) -> Iterator[Rule]:
         yield rule
 
 
-def _callees_first(rules: Rules, places: Mapping[str, str]) -> dict[str, Expression]:
-    done: dict[str, Expression] = {}
+def _callees_first(rules: Rules, places: Mapping[str, str]) -> dict[str, jsgf.Expression]:
+    done: dict[str, jsgf.Expression] = {}
     above: list[str] = []
 
     def visit(name: str) -> None:

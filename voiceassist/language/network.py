@@ -9,16 +9,7 @@ first needed and then kept; walking is a look-up for each word.
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from voiceassist.language.jsgf import (
-    Alternatives,
-    Expression,
-    Optional,
-    Ref,
-    Repeat,
-    Sequence,
-    Tag,
-    Word,
-)
+from voiceassist.language import jsgf
 from voiceassist.language.linking import NULL, VOID
 
 #: Tags in the order passed.
@@ -172,7 +163,9 @@ class Networks:
     starts: Mapping[str, Node]
 
     @classmethod
-    def build(cls, rules: Mapping[str, Expression], beside: "Networks | None" = None) -> "Networks":
+    def build(
+        cls, rules: Mapping[str, jsgf.Expression], beside: "Networks | None" = None
+    ) -> "Networks":
         """Networks of ``rules`` (callees first), which may call those ``beside``."""
         starts: dict[str, Node] = dict(beside.starts) if beside else {}
         for name, body in rules.items():
@@ -201,25 +194,25 @@ class _Weaver:
     def __init__(self, starts: Mapping[str, Node]) -> None:
         self.starts = starts
 
-    def weave(self, body: Expression, start: Node) -> Node:  # noqa: PLR0911 - one a class
+    def weave(self, body: jsgf.Expression, start: Node) -> Node:  # noqa: PLR0911 - one a class
         """Lay ``body`` from ``start``; return where it ends."""
         match body:
-            case Word(text):
+            case jsgf.Word(text):
                 return _arc(start, "word", text)
-            case Tag(text):
+            case jsgf.Tag(text):
                 return _arc(start, "tag", text)
-            case Ref(name):
+            case jsgf.Ref(name):
                 return self._ref(name, start)
-            case Sequence(parts):
+            case jsgf.Sequence(parts):
                 for part in parts:
                     start = self.weave(part, start)
                 return start
-            case Alternatives(options, _):
+            case jsgf.Alternatives(options, _):
                 return _joined(start, [self.weave(option, _skip(start)) for option in options])
-            case Optional(inner):
+            case jsgf.Optional(inner):
                 without, with_it = _skip(start), _skip(start)
                 return _joined(start, [without, self.weave(inner, with_it)])
-            case Repeat(inner, at_least):
+            case jsgf.Repeat(inner, at_least):
                 return self._repeat(inner, at_least, start)
 
     def _ref(self, name: str, start: Node) -> Node:
@@ -231,7 +224,7 @@ class _Weaver:
         start.arcs.append(("call", self.starts[name], end))
         return end
 
-    def _repeat(self, inner: Expression, at_least: int, start: Node) -> Node:
+    def _repeat(self, inner: jsgf.Expression, at_least: int, start: Node) -> Node:
         loop, end = Node(), Node()
         before = self.weave(inner, start) if at_least else start
         before.arcs.append(("call", None, loop))

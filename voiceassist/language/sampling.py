@@ -5,16 +5,7 @@ from collections.abc import Mapping
 from functools import cache
 from itertools import accumulate
 
-from voiceassist.language.jsgf import (
-    Alternatives,
-    Expression,
-    Optional,
-    Ref,
-    Repeat,
-    Sequence,
-    Tag,
-    Word,
-)
+from voiceassist.language import jsgf
 
 #: How likely one more round of a repeated part is.
 _ONE_MORE = 0.5
@@ -26,29 +17,29 @@ def _summed(weights: tuple[float, ...]) -> tuple[float, ...]:
 
 
 def sample(
-    rules: Mapping[str, Expression], root: str, rng: random.Random
+    rules: Mapping[str, jsgf.Expression], root: str, rng: random.Random
 ) -> tuple[list[str], tuple[str, ...]]:
     """Words and tags of one random way through ``root``; alternatives by their weight."""
     words: list[str] = []
     tags: list[str] = []
 
-    def go(body: Expression) -> None:
+    def go(body: jsgf.Expression) -> None:
         match body:
-            case Word(text):
+            case jsgf.Word(text):
                 words.append(text)
-            case Tag(text):
+            case jsgf.Tag(text):
                 tags.append(text)
-            case Ref(name):
+            case jsgf.Ref(name):
                 go(rules[name])
-            case Sequence(parts):
+            case jsgf.Sequence(parts):
                 for part in parts:
                     go(part)
-            case Alternatives(options, weights):
+            case jsgf.Alternatives(options, weights):
                 go(rng.choices(options, cum_weights=_summed(weights))[0])
-            case Optional(inner):
+            case jsgf.Optional(inner):
                 if rng.random() < 0.5:
                     go(inner)
-            case Repeat(inner, at_least):
+            case jsgf.Repeat(inner, at_least):
                 for _ in range(at_least):
                     go(inner)
                 while rng.random() < _ONE_MORE:

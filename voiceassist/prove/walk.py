@@ -153,20 +153,12 @@ class _Walker:
         self._verdicts: list[VerdictGiven] = []
 
     def walk(self) -> Walk:
-        trouble = ""
-        try:
-            self._keep(self._engine.handle(self._session, Begin()))
-            trouble = self._answer_all(_OVER)
-        except Stuck as stuck:
-            trouble = str(stuck)
-            self._technician.noticed |= stuck.noticed
-        except CircuitError as error:
-            trouble = f"the circuit cannot tell: {error}"
-        return self._made(trouble)
+        self._keep(self._engine.handle(self._session, Begin()))
+        return self._made(self._follow(_OVER))
 
     def walk_on(self, found: Walk, repairer: Repairer) -> Walk:
         """``found`` with what came after it."""
-        trouble = found.trouble or self._to_the_end()
+        trouble = found.trouble or self._follow(_CLOSED)
         done = [r for r in self._session.ledger if r.stage is Stage.REPAIR]
         went_on = bool(self._session.put_right)
         after = Afterwards(
@@ -185,10 +177,12 @@ class _Walker:
         )
         return replace(found, after=after)
 
-    def _to_the_end(self) -> str:
+    def _follow(self, until: frozenset[State]) -> str:
+        """Why it does not come to its end; empty when it does."""
         try:
-            return self._answer_all(_CLOSED)
+            return self._answer_all(until)
         except Stuck as stuck:
+            self._technician.noticed |= stuck.noticed
             return str(stuck)
         except CircuitError as error:
             return f"the circuit cannot tell: {error}"
