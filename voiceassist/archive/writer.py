@@ -3,19 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, TypeVar
 
-from sqlalchemy import (
-    ColumnElement,
-    Connection,
-    Executable,
-    Select,
-    Table,
-    delete,
-    func,
-    insert,
-    select,
-    text,
-    update,
-)
+import sqlalchemy as sa
 
 from voiceassist.archive import rows, tables
 from voiceassist.archive.numbers import number_of
@@ -26,13 +14,13 @@ from voiceassist.record.webvtt import one_line
 
 _T = TypeVar("_T")
 
-_WORDS_SQLITE = text(
+_WORDS_SQLITE = sa.text(
     "INSERT INTO words (rowid, said, cause, complaint, vehicle)"
     " VALUES (:session, :said, :cause, :complaint, :vehicle)"
 )
 
 
-def put(connection: Connection, place: str, taken: Sequence[TakenSession]) -> None:
+def put(connection: sa.Connection, place: str, taken: Sequence[TakenSession]) -> None:
     """Take in ``taken``, each in place of what was there of it, and advance their seals.
 
     Where a session is there twice, the last one counts.
@@ -57,7 +45,7 @@ def put(connection: Connection, place: str, taken: Sequence[TakenSession]) -> No
     _advance_seals(connection, place, taken)
 
 
-def forget(connection: Connection, place: str, removals: Sequence[Removal]) -> None:
+def forget(connection: sa.Connection, place: str, removals: Sequence[Removal]) -> None:
     """Take out sessions that were deleted, their seals too, and keep that they were."""
     folders = [removal.session for removal in removals]
     began = _began(connection, place, folders)
@@ -65,9 +53,9 @@ def forget(connection: Connection, place: str, removals: Sequence[Removal]) -> N
     seals, deletions = tables.seals, tables.deletions
     for part in _parts(folders):
         mine = (seals.c.place == place) & seals.c.folder.in_(part)
-        connection.execute(delete(seals).where(mine))
+        connection.execute(sa.delete(seals).where(mine))
         # A session was deleted once, wherever its folder has been since.
-        connection.execute(delete(deletions).where(deletions.c.folder.in_(part)))
+        connection.execute(sa.delete(deletions).where(deletions.c.folder.in_(part)))
     _insert(
         connection,
         tables.deletions,
@@ -75,29 +63,31 @@ def forget(connection: Connection, place: str, removals: Sequence[Removal]) -> N
     )
 
 
-def set_missing(connection: Connection, place: str, folders: Sequence[str], missing: bool) -> None:
+def set_missing(
+    connection: sa.Connection, place: str, folders: Sequence[str], missing: bool
+) -> None:
     """Note that the folders of these sessions are gone, or there again."""
     table = tables.sessions
     for part in _parts(folders):
         connection.execute(
-            update(table)
+            sa.update(table)
             .where(table.c.place == place, table.c.folder.in_(part))
             .values(missing=missing)
         )
 
 
-def tidy(connection: Connection) -> None:
+def tidy(connection: sa.Connection) -> None:
     """Have no word of deleted sessions left in the index of SQLite's full text search."""
     if connection.dialect.name == "sqlite":
-        connection.execute(text("INSERT INTO words (words) VALUES ('optimize')"))
+        connection.execute(sa.text("INSERT INTO words (words) VALUES ('optimize')"))
 
 
-def _insert(connection: Connection, table: Table, values: list[Row]) -> None:
+def _insert(connection: sa.Connection, table: sa.Table, values: list[Row]) -> None:
     if values:
-        connection.execute(insert(table), values)
+        connection.execute(sa.insert(table), values)
 
 
-_Conditions = Iterator[ColumnElement[bool]]
+_Conditions = Iterator[sa.ColumnElement[bool]]
 
 
 def _at(place: str, folders: Sequence[str]) -> _Conditions:
@@ -110,35 +100,35 @@ def _of_ids(sids: Sequence[str]) -> _Conditions:
     return (tables.sessions.c.sid.in_(part) for part in _parts(sids))
 
 
-def forget_place(connection: Connection, place: str) -> None:
+def forget_place(connection: sa.Connection, place: str) -> None:
     """Take out all that is known of a folder of records but its seals, which do no harm."""
     _drop(connection, [tables.sessions.c.place == place])
     for other in (tables.deletions, tables.bays):
-        connection.execute(delete(other).where(other.c.place == place))
+        connection.execute(sa.delete(other).where(other.c.place == place))
 
 
-def note_bay(connection: Connection, place: str, shown: str) -> None:
+def note_bay(connection: sa.Connection, place: str, shown: str) -> None:
     """Keep where a folder of records was seen."""
     table = tables.bays
-    connection.execute(delete(table).where(table.c.place == place))
-    connection.execute(insert(table), [{"place": place, "shown": shown}])
+    connection.execute(sa.delete(table).where(table.c.place == place))
+    connection.execute(sa.insert(table), [{"place": place, "shown": shown}])
 
 
-def _drop(connection: Connection, conditions: Iterable[ColumnElement[bool]]) -> None:
+def _drop(connection: sa.Connection, conditions: Iterable[sa.ColumnElement[bool]]) -> None:
     """Take out rows of sessions; readings, verdicts and words go with them."""
     table = tables.sessions
     for wanted in conditions:
         if connection.dialect.name == "sqlite":
-            words, numbers = tables.words_sqlite, select(table.c.number).where(wanted)
-            connection.execute(delete(words).where(words.c.rowid.in_(numbers)))
-        connection.execute(delete(table).where(wanted))
+            words, numbers = tables.words_sqlite, sa.select(table.c.number).where(wanted)
+            connection.execute(sa.delete(words).where(words.c.rowid.in_(numbers)))
+        connection.execute(sa.delete(table).where(wanted))
 
 
-def _numbers(connection: Connection, taken: Sequence[TakenSession]) -> list[int]:
+def _numbers(connection: sa.Connection, taken: Sequence[TakenSession]) -> list[int]:
     """A free number for each; one that is not free goes up by one until it is."""
     number_is = tables.sessions.c.number
     wished = [number_of(one.folder, one.summary.began) for one in taken]
-    used = {row.number for row in _found(connection, select(number_is), number_is, wished)}
+    used = {row.number for row in _found(connection, sa.select(number_is), number_is, wished)}
     found = []
     for number in wished:
         free = number
@@ -149,13 +139,13 @@ def _numbers(connection: Connection, taken: Sequence[TakenSession]) -> list[int]
     return found
 
 
-def _is_used(connection: Connection, number: int) -> bool:
+def _is_used(connection: sa.Connection, number: int) -> bool:
     table = tables.sessions
-    found = select(func.count()).select_from(table).where(table.c.number == number)
+    found = sa.select(sa.func.count()).select_from(table).where(table.c.number == number)
     return bool(connection.scalar(found))
 
 
-def _put_words(connection: Connection, values: list[Row]) -> None:
+def _put_words(connection: sa.Connection, values: list[Row]) -> None:
     if not values:
         return
     if connection.dialect.name == "sqlite":
@@ -165,15 +155,15 @@ def _put_words(connection: Connection, values: list[Row]) -> None:
     vectors = ", ".join(f"CAST(:{name} AS tsvector)" for name in names)
     line = f"INSERT INTO words (session, {', '.join(names)}) VALUES (:session, {vectors})"
     made = [{**row, **{name: vector(str(row[name])) for name in names}} for row in values]
-    connection.execute(text(line), made)
+    connection.execute(sa.text(line), made)
 
 
-def _put_points(connection: Connection, values: list[Row]) -> None:
+def _put_points(connection: sa.Connection, values: list[Row]) -> None:
     if values:
         connection.execute(_unless_there(tables.points, connection.dialect.name), values)
 
 
-def _unless_there(table: Table, dialect: str) -> Executable:
+def _unless_there(table: sa.Table, dialect: str) -> sa.Executable:
     """Put rows that are not there yet; each database has its own word for it."""
     if dialect == "sqlite":
         from sqlalchemy.dialects.sqlite import insert as into_sqlite
@@ -184,7 +174,7 @@ def _unless_there(table: Table, dialect: str) -> Executable:
     return into_postgresql(table).on_conflict_do_nothing()
 
 
-def _advance_seals(connection: Connection, place: str, taken: Sequence[TakenSession]) -> None:
+def _advance_seals(connection: sa.Connection, place: str, taken: Sequence[TakenSession]) -> None:
     """A seal moves on only to a journal that still holds the line it was set at.
 
     So a journal that was cut or written anew keeps its old seal, which tells on it. The seal of
@@ -194,7 +184,7 @@ def _advance_seals(connection: Connection, place: str, taken: Sequence[TakenSess
     held = _held_elsewhere(connection, place, taken) | _held_here(connection, place, taken)
     moving = [one for one in taken if one.hashes and _follows(one, held.get(one.folder))]
     for part in _parts([one.folder for one in moving]):
-        connection.execute(delete(table).where(table.c.place == place, table.c.folder.in_(part)))
+        connection.execute(sa.delete(table).where(table.c.place == place, table.c.folder.in_(part)))
     values: list[Row] = [
         {
             "place": place,
@@ -209,22 +199,22 @@ def _advance_seals(connection: Connection, place: str, taken: Sequence[TakenSess
 
 
 def _held_here(
-    connection: Connection, place: str, taken: Sequence[TakenSession]
+    connection: sa.Connection, place: str, taken: Sequence[TakenSession]
 ) -> dict[str, tuple[int, str]]:
     c = tables.seals.c
-    asked = select(c.folder, c.lines, c.last_hash).where(c.place == place)
+    asked = sa.select(c.folder, c.lines, c.last_hash).where(c.place == place)
     rows = _found(connection, asked, c.folder, [one.folder for one in taken])
     # One that is spoilt holds nothing, and is set anew.
     return {folder: (lines, last) for folder, lines, last in rows if isinstance(lines, int)}
 
 
 def _held_elsewhere(
-    connection: Connection, place: str, taken: Sequence[TakenSession]
+    connection: sa.Connection, place: str, taken: Sequence[TakenSession]
 ) -> dict[str, tuple[int, str]]:
     """The longest seal of each session under any other name or place."""
     c, held = tables.seals.c, dict[str, tuple[int, str]]()
     folders = {one.sid(place): one.folder for one in taken}
-    rows = _found(connection, select(c.sid, c.lines, c.last_hash), c.sid, folders)
+    rows = _found(connection, sa.select(c.sid, c.lines, c.last_hash), c.sid, folders)
     for sid, lines, last in rows:
         if isinstance(lines, int):
             folder = folders[sid]
@@ -239,9 +229,9 @@ def _follows(one: TakenSession, held: tuple[int, str] | None) -> bool:
     return lines == 0 or (lines <= len(one.hashes) and one.hashes[lines - 1] == last)
 
 
-def _began(connection: Connection, place: str, folders: Sequence[str]) -> dict[str, str]:
+def _began(connection: sa.Connection, place: str, folders: Sequence[str]) -> dict[str, str]:
     c = tables.sessions.c
-    asked = select(c.folder, c.began).where(c.place == place)
+    asked = sa.select(c.folder, c.began).where(c.place == place)
     return {row.folder: row.began for row in _found(connection, asked, c.folder, folders)}
 
 
@@ -258,7 +248,10 @@ def _deletion_row(removal: Removal, place: str, began: str) -> Row:
 
 
 def _found(
-    connection: Connection, asked: Select[Any], column: ColumnElement[Any], values: Iterable[object]
+    connection: sa.Connection,
+    asked: sa.Select[Any],
+    column: sa.ColumnElement[Any],
+    values: Iterable[object],
 ) -> Iterator[Any]:
     """The rows of ``asked`` in which ``column`` holds one of ``values``."""
     for part in _parts(values):
