@@ -108,6 +108,21 @@ class Correction:
 Meaning = Plain | Correction
 
 
+def readings_in(meaning: Meaning) -> tuple[Reading, ...]:
+    """The readings that a meaning holds, in the order spoken; none for other meanings."""
+    match meaning:
+        case Correction(inner):
+            return readings_in(inner)
+        case Reading():
+            return (meaning,)
+        case Spread(low, high):
+            return (low, high)
+        case Series(readings):
+            return readings
+        case _:
+            return ()
+
+
 class CommandName(StrEnum):
     """Every command, by name. Each language's commands.jsgf has words for all of them."""
 

@@ -20,8 +20,8 @@ from voiceassist.language.meanings import (
     Series,
     Spread,
     Understanding,
+    readings_in,
 )
-from voiceassist.language.readings import readings_in
 from voiceassist.language.semantics import fold
 from voiceassist.language.walking import PhraseWalk, Walker
 from voiceassist.language.words import cut

@@ -15,8 +15,8 @@ from voiceassist.language.meanings import (
     Reading,
     Series,
     Spread,
+    readings_in,
 )
-from voiceassist.language.readings import readings_in
 from voiceassist.language.tags import split
 
 Tags = tuple[str, ...]

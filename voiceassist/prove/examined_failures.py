@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from voiceassist.prove import examined_ways
 from voiceassist.prove.after import After
 from voiceassist.prove.blind import Blind, BlindRange
+from voiceassist.prove.contrary import Contrary
 from voiceassist.prove.examine import Examined
 from voiceassist.prove.examined_words import plain, range_of, with_states
 from voiceassist.prove.failure import Failure, how
@@ -12,6 +12,8 @@ from voiceassist.prove.idle import IdleProof
 from voiceassist.prove.in_doubt import Doubted
 from voiceassist.prove.pairs import Pair
 from voiceassist.prove.stray import Stray
+from voiceassist.prove.unloaded import Unloaded
+from voiceassist.prove.untold import Untold, Way
 
 _PASSES = (
     "the limit of {step!r} cannot be failed: with any part open, bridged or held, and any wire on "
@@ -37,7 +39,11 @@ def failures(found: Examined) -> Iterator[Failure]:
     for one in found.unfailing:
         states = with_states(one.states[0]) if len(one.states) == 1 else ""
         yield Failure("", one.step, _PASSES.format(step=one.step, states=states))
-    yield from examined_ways.failures(found)
+    yield from map(_contrary, found.contrary)
+    yield from map(_unloaded, found.unloaded)
+    yield from map(_untold, found.untold)
+    yield from map(_untaken, found.untaken)
+    yield from (Failure("", slip.step, slip.message) for slip in found.slips)
     yield from _after(found.after)
     for hazard in found.hazards:
         yield Failure("", hazard.step, f"{hazard.danger}: {hazard.message}")
@@ -95,6 +101,41 @@ def _doubted(doubted: Doubted) -> Iterator[Failure]:
             f"{which}: {how(stray)}; lead it to a step that proves more"
         )
         yield Failure(fault, doubted.step, message)
+
+
+def _contrary(one: Contrary) -> Failure:
+    message = (
+        f"{one.passes!r} calls {one.reading} good, and {one.fails!r}, which reads the same on a "
+        f"good vehicle, calls it {one.side} (fault {one.fault!r}); give both the same limit"
+    )
+    return Failure(one.fault, one.passes, message)
+
+
+def _unloaded(one: Unloaded) -> Failure:
+    message = (
+        f"{one.finding!r} condemns the {one.part!r}, proved by {one.step!r}, where nothing draws "
+        f"current: with the fault {one.fault!r} on its way it passes too; load it with a test "
+        "lamp, or read the drop while the load is at work"
+    )
+    return Failure(one.fault, one.step, message)
+
+
+def _untold(one: Untold) -> Failure:
+    message = (
+        f"'{one.fault}', which no fault of the file tells, condemns the good {one.part!r}: "
+        f"{how(one.stray)}; tell it under 'faults:' and find it before, or as this very finding "
+        "where it belongs to that part"
+    )
+    return Failure("", one.stray.step, message)
+
+
+def _untaken(way: Way) -> Failure:
+    step, finding = way
+    message = (
+        f"{step!r} leads straight to {finding!r}, which condemns a part, and with no single fault "
+        "of the file does it so; tell a fault that reads so, or lead to a step that proves it"
+    )
+    return Failure("", step, message)
 
 
 def _after(after: After) -> Iterator[Failure]:

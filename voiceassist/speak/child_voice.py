@@ -30,3 +30,9 @@ class ChildVoice:
     def close(self) -> None:
         """End what still runs."""
         self.cancel()
+
+
+def one_line(sentence: str) -> str:
+    """``sentence`` on one line, single spaces, without control characters."""
+    visible = "".join(c if c.isprintable() else " " for c in sentence)
+    return " ".join(visible.split())

@@ -4,8 +4,7 @@ import struct
 
 from voiceassist.errors import SpeakError
 from voiceassist.sound.clip import Clip
-from voiceassist.speak.child_voice import ChildVoice
-from voiceassist.speak.plain import one_line
+from voiceassist.speak.child_voice import ChildVoice, one_line
 
 TIMEOUT_S = 5.0
 _PROGRAM = "espeak-ng"

@@ -15,8 +15,7 @@ from voiceassist.sound.clip import Clip
 from voiceassist.sound.level import amplified
 from voiceassist.sound.samples import clip_of_floats
 from voiceassist.speak.child import Finished
-from voiceassist.speak.child_voice import ChildVoice
-from voiceassist.speak.plain import one_line
+from voiceassist.speak.child_voice import ChildVoice, one_line
 
 TIMEOUT_S = 10.0
 _PROGRAM = Path(__file__).with_name("pyttsx3_child.py")

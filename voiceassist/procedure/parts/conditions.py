@@ -8,13 +8,14 @@ from voiceassist.procedure.faults import did_you_mean
 from voiceassist.procedure.model import Hold, Step, Wording
 from voiceassist.procedure.parts.asking import is_plain, tells_a_state, wording
 from voiceassist.procedure.parts.clamp import CLAMP, OFF, clamp_wordings, clamps_of
-from voiceassist.procedure.parts.held import held_in
 from voiceassist.procedure.parts.leads import LEADS, VOLTS, leads_of
+from voiceassist.procedure.parts.times import seconds_at
 from voiceassist.procedure.shape.procedure import ProcedureShape, StateShape
 from voiceassist.procedure.text.fault_collector import FaultCollector
 from voiceassist.procedure.text.tree import Path
 
 _NOTHING: Mapping[str, str] = MappingProxyType({})
+_LET_GO = "let go"
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +60,7 @@ def conditions_of(shape: ProcedureShape, blame: FaultCollector) -> Conditions:
             name: {state: _wording(name, state, given[name, state]) for state in states}
             for name, states in shape.conditions.items()
         },
-        held=held_in(given, blame),
+        held=_held(given, blame),
         at_rest=rest | _at_rest(shape, own, blame),
     )
 
@@ -70,6 +71,35 @@ def _shape(body: str | StateShape) -> StateShape:
 
 def _wording(name: str, state: str, body: StateShape) -> Wording:
     return wording(name, state, body.do, body.ask or "", body.denied or "")
+
+
+def _held(
+    states: Mapping[tuple[str, str], StateShape], blame: FaultCollector
+) -> dict[tuple[str, str], Hold]:
+    """Condition and state of what is held only while one reads, and how."""
+    found = {}
+    for (name, state), body in states.items():
+        path: Path = ("conditions", name, state)
+        if body.hold is not None:
+            found[name, state] = _hold(path, body, blame)
+        elif body.momentary:
+            found[name, state] = Hold()
+        if body.hold is None:
+            _check_useless(path, body, blame)
+    return found
+
+
+def _hold(path: Path, body: StateShape, blame: FaultCollector) -> Hold:
+    most = seconds_at((*path, "hold"), body.hold or "", blame)
+    rest = seconds_at((*path, "rest"), body.rest, blame) if body.rest is not None else 0
+    return Hold(most, (body.let_go or _LET_GO).rstrip(". "), rest)
+
+
+def _check_useless(path: Path, body: StateShape, blame: FaultCollector) -> None:
+    for key, value in (("let-go", body.let_go), ("rest", body.rest)):
+        if value is not None:
+            message = f"{key!r} has no effect without 'hold:'; tell how long, such as 'hold: 5 s'"
+            blame.error((*path, key), message)
 
 
 def _at_rest(
