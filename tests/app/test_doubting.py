@@ -259,3 +259,17 @@ def test_a_number_that_the_meter_does_not_show_is_asked_about_however_clear_it_s
     right = HeardClip("scripted", (Candidate("eight point one volts", 0.0),), none_of_these=-SURE)
     taken = judged(right, grammar, ClipFacts(30.0, 1.0), BELIEVED).decided(repr)
     assert isinstance(taken, Accept) is bool(shown)
+
+
+def test_a_number_finer_than_any_meter_shows_is_asked_about_however_clear_it_sounds() -> None:
+    grammar = LANGUAGE.compose(Expectation(("voltage",), unit("V")))
+
+    def decided(words: str) -> Decision:
+        heard = HeardClip("scripted", (Candidate(words, 0.0),), none_of_these=-SURE)
+        return judged(heard, grammar, ClipFacts(30.0, 1.0), BELIEVED).decided(repr)
+
+    assert decided("four point six zero millivolts") == AskAmong(
+        ((Reading(Decimal("4.60"), unit("mV")),),), pytest.approx(1.0)
+    )
+    assert isinstance(decided("four point six millivolts"), Accept)
+    assert isinstance(decided("four point six zero volts"), Accept)

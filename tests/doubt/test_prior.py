@@ -7,7 +7,7 @@ import pytest
 from doubt.made import VOLTAGE, volts
 
 from voiceassist.doubt.evidence import Key
-from voiceassist.doubt.prior import log_prior, plausible
+from voiceassist.doubt.prior import log_prior, plausible, too_fine
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.language.meanings import (
     Answer,
@@ -42,6 +42,8 @@ MILLIVOLTS = (Reading(Decimal("60000"), unit("mV")),)
         (VOLTAGE, volts("13.5"), (Reading(Decimal("13.5"), unit("A")),)),
         (VOLTAGE, volts("13.5"), volts("13.50625")),
         (VOLTAGE, volts("13.50"), volts("13.506")),
+        (VOLTAGE, volts("4.60"), (Reading(Decimal("4.60"), unit("mV")),)),
+        (VOLTAGE, (Reading(Decimal("4.6"), unit("mV")),), (Reading(Decimal("4.60"), unit("mV")),)),
         (VOLTAGE, volts("13.5"), (Correction(Reading(Decimal("13.5"))),)),
         (VOLTAGE, (Correction(Reading(Decimal(13))),), (Correction(Reading(Decimal(40))),)),
         (VOLTAGE, (Command("repeat"),), (Note("blue rag"),)),
@@ -135,3 +137,30 @@ def test_where_it_is_known_what_the_meter_shows_any_other_reading_is_far_less_li
     assert log_prior((Command("repeat"),), shown) == log_prior((Command("repeat"),), VOLTAGE)
     unread = replace(VOLTAGE, shown=())
     assert log_prior((read,), unread) < log_prior((read,), VOLTAGE) - 5
+
+
+@pytest.mark.parametrize(
+    ("value", "symbol", "finer"),
+    [
+        ("460.1", "mV", False),
+        ("4.60", "mV", True),
+        ("12.605", "V", False),
+        ("12.6051", "V", True),
+        ("39.95", "mA", False),
+        ("0.045", "A", False),
+        ("0.62", "Ω", False),
+        ("0.628", "Ω", True),
+        ("4.703", "kΩ", False),
+        ("4600", None, False),
+    ],
+)
+def test_a_meter_shows_so_many_digits_behind_the_point_and_no_more(
+    value: str, symbol: str | None, finer: bool
+) -> None:
+    reading = Reading(Decimal(value), None if symbol is None else unit(symbol))
+    assert too_fine(reading) is finer
+    assert too_fine(Correction(reading)) is finer
+
+
+def test_what_is_no_reading_has_no_digits() -> None:
+    assert not too_fine(Lamp("dim"))

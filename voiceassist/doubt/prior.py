@@ -22,6 +22,10 @@ _IMPLAUSIBLE = -4.0
 #: Something else than the instrument shows: who reads it, seldom misreads it. Common practice, no
 #: source.
 _MISREAD = -6.0
+#: Digits behind the point that a meter shows at most, of other units three, and how rarely a value
+#: with more of them is meant. Common practice, no source.
+_FINEST = {"mV": 1, "µA": 1, "mA": 2, "Ω": 2}
+_TOO_FINE = -5.0
 
 
 def log_prior(key: Key, expectation: Expectation) -> float:
@@ -94,6 +98,15 @@ def _reading(reading: Reading, expectation: Expectation) -> float:
 
 
 def _shown(reading: Reading) -> float:
-    """A meter shows three or four digits: longer numbers are less likely."""
+    """A meter shows three or four digits: longer numbers are rarer, finer ones hardly said."""
     digits = len(reading.value.as_tuple().digits)
-    return -1.0 * max(digits - 4, 0)
+    return -1.0 * max(digits - 4, 0) + (_TOO_FINE if too_fine(reading) else 0.0)
+
+
+def too_fine(meaning: Meaning) -> bool:
+    """Whether a reading has more digits behind the point than a meter shows, as 4.60 mV has."""
+    plain = meaning.meaning if isinstance(meaning, Correction) else meaning
+    if not isinstance(plain, Reading) or plain.unit is None:
+        return False
+    exponent = plain.value.as_tuple().exponent
+    return isinstance(exponent, int) and -exponent > _FINEST.get(plain.unit.symbol, 3)

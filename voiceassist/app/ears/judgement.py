@@ -20,7 +20,7 @@ from voiceassist.doubt.policy import (
     Reject,
     decide,
 )
-from voiceassist.doubt.prior import as_shown
+from voiceassist.doubt.prior import as_shown, too_fine
 from voiceassist.doubt.same import settled
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.identifiers import passes_check
@@ -88,7 +88,8 @@ class Judgement:
         """Accept, ask or reject.
 
         Without odds the best guess is taken as it is. A number is never taken on its sound while
-        another sounds like it and leads elsewhere, or while the instrument shows another.
+        another sounds like it and leads elsewhere, while the instrument shows another, or while no
+        instrument shows it.
         """
         if not self.guesses:
             return Reject(1.0)
@@ -102,6 +103,8 @@ class Judgement:
         if not all(as_shown(meaning, self.expectation) for meaning in guess.meanings):
             shown = tuple((one,) for one in self.expectation.shown or ())[-1:]
             return AskAmong((guess.meanings, *shown), decision.probability)
+        if any(map(too_fine, guess.meanings)):
+            return AskAmong((guess.meanings,), decision.probability)
         elsewhere = self._alike_elsewhere(guess, leads)
         if elsewhere:
             return AskAmong((guess.meanings, *elsewhere), decision.probability)
