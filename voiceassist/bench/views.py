@@ -60,11 +60,10 @@ def session_page(
         wrong: why one was not; empty when none was refused.
         still: does not refresh itself, so that a note can be written without script.
     """
-    parts = {name: Markup(html) for name, html in session_parts(one, beside, clock_s).items()}
     return _made(
         "session.html",
         **_of_session(one, beside, clock_s),
-        parts=parts,
+        parts=session_parts(one, beside, clock_s),
         events=f"session/{one.id}/events",
         refresh="" if one.now.ended or still else "5",
         by=by,
@@ -83,7 +82,7 @@ def list_parts(latest: Sequence[Followed], trouble: str, clock_s: float) -> dict
 
 def list_page(latest: Sequence[Followed], trouble: str, clock_s: float, folder: str) -> str:
     """The first page: all sessions of the folder that are under way or were lately."""
-    parts = {name: Markup(html) for name, html in list_parts(latest, trouble, clock_s).items()}
+    parts = list_parts(latest, trouble, clock_s)
     return _made("sessions.html", parts=parts, events="events", refresh="5", folder=folder)
 
 
@@ -164,7 +163,7 @@ def _bar(one: Followed) -> Bar | None:
 def _parts(template: str, names: Sequence[str], given: dict[str, Any]) -> dict[str, str]:
     """Each macro of ``template``, made with what is ``given``."""
     made = _environment().get_template(template).make_module(given)
-    return {name: str(getattr(made, f"part_{name}")()).strip() for name in names}
+    return {name: Markup(str(getattr(made, f"part_{name}")()).strip()) for name in names}
 
 
 def _made(template: str, **parts: object) -> str:

@@ -2,7 +2,7 @@
 
 import shutil
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 
@@ -14,7 +14,7 @@ from voiceassist.app.pages.made_files import make_files
 from voiceassist.app.pages.pictures import file_and_caption, kept_picture
 from voiceassist.app.timeline import RealTimeline, Timeline
 from voiceassist.app.warn import Warn
-from voiceassist.errors import JournalInUseError, RecordError
+from voiceassist.errors import RecordError
 from voiceassist.record import disk, removal
 from voiceassist.record.chain import Entry
 from voiceassist.record.fields import Part
@@ -83,32 +83,10 @@ class SessionRecord:
     def reopen(
         cls, choice: ResumeChoice, warn: Warn, *, keep_sound: bool = False
     ) -> "SessionRecord":
-        """The record of the first session of ``choice`` that no other process holds.
-
-        Where there are several, it is told which one is gone on with; one that was altered is
-        passed over, unless it was named.
-
-        Raises:
-            RecordError: none of them is free, or the one that was named cannot be gone on with.
-        """
-        held: dict[str, RecordError] = {}
-        for number, folder in enumerate(choice.folders):
-            try:
-                opened = cls(folder, RealTimeline(), warn, keep_sound=keep_sound)
-            except RecordError as error:
-                if choice.named:
-                    raise
-                held[folder.id] = error
-                continue
-            for why in held.values():
-                if not isinstance(why, JournalInUseError):
-                    warn(str(why))
-            others = [each.id for each in choice.folders[number + 1 :]]
-            for sentence in (choice.sentence, _which(folder, others, list(held))):
-                if sentence:
-                    warn(sentence)
-            return opened
-        raise _none_free(held)
+        """The record of the first session of ``choice`` that is free; see there."""
+        return choice.first_free(
+            lambda folder: cls(folder, RealTimeline(), warn, keep_sound=keep_sound), warn
+        )
 
     def use(self, timeline: Timeline) -> None:
         """Take times from ``timeline`` from now on."""
@@ -249,28 +227,6 @@ def _refuge(folder: SessionFolder, entries: Sequence[Entry]) -> Path | None:
     except OSError:
         return None
     return place / folder.journal.name
-
-
-def _which(folder: SessionFolder, others: Sequence[str], held: Sequence[str]) -> str:
-    """Which of several unfinished sessions is gone on with; empty when there is only one."""
-    if not others and not held:
-        return ""
-    sentence = f"Going on with {folder.id}."
-    if others:
-        sentence += f" Also unfinished: {', '.join(others)}."
-    if held:
-        sentence += f" Passed over, in use or not whole: {', '.join(held)}."
-    return f"{sentence} To choose another: voiceassist run --resume SESSION."
-
-
-def _none_free(held: Mapping[str, RecordError]) -> RecordError:
-    """The one error there is, or one for all."""
-    if len(held) == 1:
-        return next(iter(held.values()))
-    return RecordError(
-        f"all unfinished sessions are in use or not whole: {', '.join(held)}",
-        remedy="finish one where it is open, or begin another: voiceassist run PROCEDURE",
-    )
 
 
 def write_answers(path: Path, spoken: Sequence[Spoken]) -> None:

@@ -1,18 +1,20 @@
 """Which unfinished session is gone on with, where several bays or accounts share a folder."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeVar
 
 from voiceassist.app.keeping.parked import is_marked
 from voiceassist.app.warn import Warn
-from voiceassist.errors import RecordError
+from voiceassist.errors import JournalInUseError, RecordError
 from voiceassist.record.facts import fact
 from voiceassist.record.folder import SessionFolder, sessions, unreadable
 from voiceassist.record.lines import Session
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.sequence import head_of, sequence_of
 
+_Record = TypeVar("_Record")
 _SHOWN = 3
 
 
@@ -47,6 +49,34 @@ class ResumeChoice:
     folders: Sequence[SessionFolder]
     named: bool = False
     sentence: str = ""
+
+    def first_free(self, opened: Callable[[SessionFolder], _Record], warn: Warn) -> _Record:
+        """The record of the first session that no other process holds, as it is ``opened``.
+
+        Where there are several, it is told which one is gone on with; one that was altered is
+        passed over, unless it was named.
+
+        Raises:
+            RecordError: none of them is free, or the one that was named cannot be gone on with.
+        """
+        held: dict[str, RecordError] = {}
+        for number, folder in enumerate(self.folders):
+            try:
+                record = opened(folder)
+            except RecordError as error:
+                if self.named:
+                    raise
+                held[folder.id] = error
+                continue
+            for why in held.values():
+                if not isinstance(why, JournalInUseError):
+                    warn(str(why))
+            others = [each.id for each in self.folders[number + 1 :]]
+            for sentence in (self.sentence, _which(folder, others, list(held))):
+                if sentence:
+                    warn(sentence)
+            return record
+        raise _none_free(held)
 
 
 def passed_over(folders: Sequence[SessionFolder], warn: Warn) -> Sequence[SessionFolder]:
@@ -148,3 +178,25 @@ def _remedy(found: Sequence[Unfinished]) -> str:
     if not found:
         return "begin one: voiceassist run PROCEDURE"
     return "unfinished are " + ", ".join(one.folder.id for one in found[:_SHOWN])
+
+
+def _which(folder: SessionFolder, others: Sequence[str], held: Sequence[str]) -> str:
+    """Which of several unfinished sessions is gone on with; empty when there is only one."""
+    if not others and not held:
+        return ""
+    sentence = f"Going on with {folder.id}."
+    if others:
+        sentence += f" Also unfinished: {', '.join(others)}."
+    if held:
+        sentence += f" Passed over, in use or not whole: {', '.join(held)}."
+    return f"{sentence} To choose another: voiceassist run --resume SESSION."
+
+
+def _none_free(held: Mapping[str, RecordError]) -> RecordError:
+    """The one error there is, or one for all."""
+    if len(held) == 1:
+        return next(iter(held.values()))
+    return RecordError(
+        f"all unfinished sessions are in use or not whole: {', '.join(held)}",
+        remedy="finish one where it is open, or begin another: voiceassist run PROCEDURE",
+    )

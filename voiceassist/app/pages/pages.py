@@ -11,6 +11,7 @@ from voiceassist.app.pages.session_folder import KeptSession, procedure_of, word
 from voiceassist.errors import RecordError
 from voiceassist.page.checked import UNCHECKED, Checked
 from voiceassist.page.session_report import Reader, Takes, session_report
+from voiceassist.page.several import Member
 from voiceassist.record.chain import Entry
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.read_session import ReadSession
@@ -66,19 +67,25 @@ def page(
             remedy="see: voiceassist records verify",
         )
     read = ReadSession(entry.typed for entry in entries)
-    words = words_of(folder)
-    report = session_report(read, words.steps, checked, Takes(words.takes, words.parts))
-    beside = enclosed(folder, read, request.shop, words.facts)
+    one = member(folder, read, request.shop, checked)
     if request.form == HTML:
         from voiceassist.page.html import html
 
         chart = "" if request.reader == Reader.CUSTOMER else _way_taken(folder, read)
-        is_lesson = request.reader == Reader.INSTRUCTOR or (chart and report.teaching)
+        is_lesson = request.reader == Reader.INSTRUCTOR or (chart and one.report.teaching)
         steps = failed_steps(procedure_of(folder), read) if is_lesson else ()
-        return html(report, Reader(request.reader), chart, beside, steps).encode("utf-8")
+        page = html(one.report, Reader(request.reader), chart, one.enclosed, steps)
+        return page.encode("utf-8")
     from voiceassist.page.pdf import pdf
 
-    return pdf(report, Reader(request.reader), request.paper, beside)
+    return pdf(one.report, Reader(request.reader), request.paper, one.enclosed)
+
+
+def member(folder: SessionFolder, read: ReadSession, shop: Shop, checked: Checked) -> Member:
+    """What a page tells of a session, and what it encloses."""
+    words = words_of(folder)
+    report = session_report(read, words.steps, checked, Takes(words.takes, words.parts))
+    return Member(folder.id, report, enclosed(folder, read, shop, words.facts))
 
 
 def checked(kept: KeptSession) -> Checked:

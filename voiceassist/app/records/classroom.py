@@ -6,14 +6,13 @@ from collections.abc import Sequence
 
 from voiceassist.app.pages.pages import HTML, PDF, PageRequest
 from voiceassist.app.pages.session_folder import KeptSession
-from voiceassist.app.records.checked import looked_through
 from voiceassist.app.records.export import cell
 from voiceassist.app.records.opened import Records, Wanted
+from voiceassist.app.records.several import kept
 from voiceassist.errors import RecordError
 from voiceassist.page.attempt import COLUMNS, NOT_SAID, Attempt
 from voiceassist.page.classroom import Classroom
 from voiceassist.page.times import day_and_minute
-from voiceassist.record.folder import SessionFolder
 from voiceassist.record.lines import MarkGiven, of_kind
 from voiceassist.record.webvtt import one_line
 
@@ -28,11 +27,7 @@ def of_class(records: Records, wanted: Wanted) -> list[KeptSession]:
     Raises:
         RecordError: there is none, or a journal cannot be read.
     """
-    records.sync()
-    rows = [row for row in records.archive.find(wanted) if records.here(row) and not row["missing"]]
-    folders = [SessionFolder(records.folder / row["folder"]) for row in rows[::-1]]
-    kept = [looked_through(folder, records.archive) for folder in folders]
-    found = [one for one in kept if _mark(one) is not None]
+    found = [one for one in kept(records, wanted) if _mark(one) is not None]
     if not found:
         raise RecordError(
             "no rehearsal with a mark is kept here, or none fits",
@@ -63,16 +58,16 @@ def class_page(found: Sequence[KeptSession], name: str, form: str, request: Page
     return class_pdf(whole, request.paper)
 
 
-def _mark(kept: KeptSession) -> MarkGiven | None:
-    marks = list(of_kind(kept.read.lines, MarkGiven))
+def _mark(one: KeptSession) -> MarkGiven | None:
+    marks = list(of_kind(one.read.lines, MarkGiven))
     return marks[-1] if marks else None
 
 
-def _attempt(kept: KeptSession) -> Attempt:
-    mark, told = _mark(kept), kept.summary
+def _attempt(one: KeptSession) -> Attempt:
+    mark, told = _mark(one), one.summary
     assert mark is not None
     return Attempt(
-        session=kept.folder.id,
+        session=one.folder.id,
         began=day_and_minute(told.began),
         who=told.fact("technician") or NOT_SAID,
         procedure=told.procedure,

@@ -2,13 +2,12 @@
 
 from collections.abc import Sequence
 
-from voiceassist.app.pages.enclosing import enclosed
-from voiceassist.app.pages.pages import HTML, PageRequest, checked
-from voiceassist.app.pages.session_folder import KeptSession, words_of
+from voiceassist.app.pages.pages import HTML, PageRequest, checked, member
+from voiceassist.app.pages.session_folder import KeptSession
 from voiceassist.app.records.checked import load_from, looked_through
 from voiceassist.app.records.opened import Records, Wanted
 from voiceassist.errors import RecordError
-from voiceassist.page.session_report import Reader, Takes, session_report
+from voiceassist.page.session_report import Reader
 from voiceassist.page.several import Member
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.job import parts_of
@@ -20,12 +19,12 @@ def of_order(records: Records, order: str) -> list[KeptSession]:
     Raises:
         RecordError: there is none, or a journal cannot be read.
     """
-    return _kept(records, Wanted(order=order), f"no session has the repair order {order!r}")
+    return _some(records, Wanted(order=order), f"no session has the repair order {order!r}")
 
 
 def of_trainee(records: Records, name: str, wanted: Wanted) -> list[KeptSession]:
     """The sessions of a technician that fit and lie here, the oldest first; as ``of_order``."""
-    return _kept(records, wanted, f"no session of {name!r} fits")
+    return _some(records, wanted, f"no session of {name!r} fits")
 
 
 def of_job(found: KeptSession, records: str, archive: str) -> list[KeptSession]:
@@ -41,11 +40,20 @@ def of_job(found: KeptSession, records: str, archive: str) -> list[KeptSession]:
     ]
 
 
-def _kept(records: Records, wanted: Wanted, none: str) -> list[KeptSession]:
+def kept(records: Records, wanted: Wanted) -> list[KeptSession]:
+    """The sessions that fit and lie here, the oldest first.
+
+    Raises:
+        RecordError: a journal cannot be read.
+    """
     records.sync()
     rows = [row for row in records.archive.find(wanted) if records.here(row) and not row["missing"]]
     folders = [SessionFolder(records.folder / row["folder"]) for row in rows[::-1]]
-    found = [looked_through(folder, records.archive) for folder in folders]
+    return [looked_through(folder, records.archive) for folder in folders]
+
+
+def _some(records: Records, wanted: Wanted, none: str) -> list[KeptSession]:
+    found = kept(records, wanted)
     if not found:
         raise RecordError(none, place=str(records.folder), remedy="see: voiceassist records list")
     return found
@@ -80,15 +88,8 @@ def trainee_page(found: Sequence[KeptSession], name: str, request: PageRequest) 
 
 
 def _members(found: Sequence[KeptSession], request: PageRequest) -> list[Member]:
-    members = []
-    for kept in found:
-        if kept.entries:
-            words = words_of(kept.folder)
-            report = session_report(
-                kept.read, words.steps, checked(kept), Takes(words.takes, words.parts)
-            )
-            beside = enclosed(kept.folder, kept.read, request.shop, words.facts)
-            members.append(Member(kept.folder.id, report, beside))
+    good = (each for each in found if each.entries)
+    members = [member(each.folder, each.read, request.shop, checked(each)) for each in good]
     if not members:
         raise RecordError(
             "no journal of these sessions has a good line",

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
+from typing import TypeVar
 
 import numpy as np
 
@@ -16,6 +17,7 @@ from voiceassist.errors import ResourceError, SessionError, SettingsError
 from voiceassist.procedure.model import Procedure
 from voiceassist.rehearse.marks import Strictness
 
+_E = TypeVar("_E", bound=StrEnum)
 _SEAL = "voiceassist rehearsal "
 _MOST_SEED = 2**31
 
@@ -71,12 +73,20 @@ def asked_for(fault: str, seed: int | None, mark: str, *, free: bool) -> Asked:
     Raises:
         SettingsError: ``mark`` is no way to mark.
     """
-    levels = [level.value for level in Strictness]
-    if mark not in levels:
-        raise SettingsError(
-            f"{mark!r} is no way to mark", place="--mark", remedy="use " + " or ".join(levels)
-        )
-    return Asked(Mode.FREE if free else Mode.LED, fault, seed, Strictness(mark))
+    how = among(Strictness, mark, "--mark", "is no way to mark")
+    return Asked(Mode.FREE if free else Mode.LED, fault, seed, how)
+
+
+def among(kind: type[_E], name: str, option: str, no: str) -> _E:
+    """The one of ``kind`` called ``name``; ``no`` tells of any other.
+
+    Raises:
+        SettingsError: there is none.
+    """
+    known = [each.value for each in kind]
+    if name not in known:
+        raise SettingsError(f"{name!r} {no}", place=option, remedy="use " + " or ".join(known))
+    return kind(name)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,11 +10,10 @@ import numpy as np
 from voiceassist.app.build import Components, Written
 from voiceassist.app.desk.prove import ProofSource, setup_from, setup_of
 from voiceassist.app.progress import Progress
-from voiceassist.app.rehearsal.asked import Asked, Mode
+from voiceassist.app.rehearsal.asked import Asked, Mode, among
 from voiceassist.app.rehearsal.tables import adviser_of
 from voiceassist.app.rehearsal.vehicle import bench_of, in_time, vehicle_in
 from voiceassist.app.workers.base import Here, Workers
-from voiceassist.errors import SettingsError
 from voiceassist.reason.adviser import Adviser
 from voiceassist.reason.samples import Samples
 from voiceassist.rehearse.marks import Rehearsed, mark
@@ -85,17 +84,8 @@ class Result:
 
 
 def leader_called(name: str) -> Leader:
-    """What ``name`` tells to follow.
-
-    Raises:
-        SettingsError: it is neither.
-    """
-    known = [leader.value for leader in Leader]
-    if name not in known:
-        raise SettingsError(
-            f"{name!r} cannot be followed", place="--by", remedy="use " + " or ".join(known)
-        )
-    return Leader(name)
+    """What ``name`` tells to follow; see ``among``."""
+    return among(Leader, name, "--by", "cannot be followed")
 
 
 # --- done ---

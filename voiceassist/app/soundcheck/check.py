@@ -3,6 +3,7 @@
 import threading
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import ExitStack, closing
+from dataclasses import asdict
 from decimal import Decimal
 from pathlib import Path
 
@@ -74,7 +75,7 @@ def list_devices(show: Show) -> None:
     if not found:
         raise DeviceError("there is no sound device", remedy="plug a microphone or headset in")
     for device in found:
-        show(DeviceLine(device))
+        show(DeviceLine(**asdict(device)))
 
 
 def check_devices(changes: Mapping[str, object], show: Show, warn: Warn) -> str:

@@ -26,24 +26,18 @@ class SoundLine:
 
 
 @dataclass(frozen=True, slots=True)
-class DeviceLine(SoundLine):
+class DeviceLine(SoundDevice, SoundLine):
     """A sound device."""
 
     event = "device"
-    device: SoundDevice
-
-    def to_json(self) -> dict[str, object]:
-        """For programs."""
-        return {"event": self.event, **asdict(self.device)}
 
     def __str__(self) -> str:
-        device = self.device
-        ways = [f"{device.inputs} in"] if device.inputs else []
-        ways += [f"{device.outputs} out"] if device.outputs else []
-        used = ["microphone"] if device.default_input else []
-        used += ["loudspeaker"] if device.default_output else []
+        ways = [f"{self.inputs} in"] if self.inputs else []
+        ways += [f"{self.outputs} out"] if self.outputs else []
+        used = ["microphone"] if self.default_input else []
+        used += ["loudspeaker"] if self.default_output else []
         default = f"  (default {' and '.join(used)})" if used else ""
-        return f"{device.name}: {', '.join(ways)}, {device.rate_hz} Hz{default}"
+        return f"{self.name}: {', '.join(ways)}, {self.rate_hz} Hz{default}"
 
 
 @dataclass(frozen=True, slots=True)
