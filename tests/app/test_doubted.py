@@ -1,15 +1,34 @@
 """Loose talk that the grammar takes for one thing while its words are more like another."""
 
 from collections.abc import Collection, Mapping, Sequence
+from decimal import Decimal
 from typing import cast
 
 import pytest
 from talk.situations import standing_at
 
-from voiceassist.app.live.guessing import with_guess
-from voiceassist.app.live.sureness import CERTAIN, HEARD, HEARD_DANGER, NEARLY, OFFERED, SURER
+from voiceassist.app.live.guessing import INSTEAD, QUIET, with_guess
+from voiceassist.app.live.sureness import (
+    CERTAIN,
+    CLEAR,
+    DONE,
+    HEARD,
+    HEARD_DANGER,
+    NEARLY,
+    OFFERED,
+    SURER,
+)
 from voiceassist.language.guess import Guesser
-from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Reading
+from voiceassist.language.meanings import (
+    Answer,
+    Command,
+    Correction,
+    Lamp,
+    Meaning,
+    OverRange,
+    Reading,
+)
+from voiceassist.measure.units import unit
 from voiceassist.session.events import Heard
 
 
@@ -133,8 +152,10 @@ def test_what_is_likely_enough_is_acted_on_where_it_is_typed(
     ("situation", "chances"),
     [
         ("caution", {"affirm": 1.0}),
-        ("lamp", {"lamp-bright": 1.0}),
-        ("volts", {"zero": 1.0}),
+        ("lamp", {"lamp-bright": CLEAR - 0.01}),
+        ("volts", {"zero": CLEAR - 0.01}),
+        ("fuse-pull", {"same": CLEAR - 0.01}),
+        ("confirm", {"affirm": 1.0}),
         ("volts", {"danger": SURER - 0.01}),
         ("volts", {"stand-by": SURER - 0.01}),
         ("change", {"done": NEARLY - 0.01}),
@@ -149,8 +170,56 @@ def test_what_wants_clear_words_is_asked_about(
     assert event.guess is not None
 
 
-def test_by_sound_nothing_moves_the_job_on_a_guess() -> None:
-    assert heard("change", UNKNOWN, {"done": 1.0}, typed=False).meanings == ()
+CLEARLY: Sequence[tuple[str, str, Meaning]] = [
+    ("lamp", "lamp-bright", Lamp("bright")),
+    ("volts", "zero", Reading(Decimal(0), unit("V"))),
+    ("fuse-pull", "same", Command("same")),
+    ("ohms", "over-range", OverRange()),
+]
+
+
+@pytest.mark.parametrize(("situation", "intent", "meaning"), CLEARLY)
+def test_what_wants_clear_words_is_taken_where_nothing_else_is_likely(
+    situation: str, intent: str, meaning: Meaning
+) -> None:
+    assert heard(situation, UNKNOWN, {intent: CLEAR}).meanings == (meaning,)
+    for spoken_of in (f"if {UNKNOWN}", f"yesterday {UNKNOWN}", f"is {UNKNOWN}"):
+        assert heard(situation, spoken_of, {intent: CLEAR}).meanings != (meaning,)
+
+
+@pytest.mark.parametrize(
+    ("situation", "intent"), [("change", "done"), *((at, intent) for at, intent, _ in CLEARLY)]
+)
+def test_by_sound_nothing_moves_the_job_on_a_guess(situation: str, intent: str) -> None:
+    assert heard(situation, UNKNOWN, {intent: 1.0}, typed=False).meanings == ()
+
+
+@pytest.mark.parametrize(
+    ("situation", "intent", "name"),
+    [
+        ("wait", "done", "done"),
+        ("change", "negative", "negative"),
+        ("after", "negative", "negative"),
+    ],
+)
+def test_an_answer_that_leaves_all_as_it_is_is_not_asked_about(
+    situation: str, intent: str, name: str
+) -> None:
+    assert heard(situation, UNKNOWN, {intent: DONE}).meanings == (Answer(name),)
+
+
+def test_what_is_harmless_is_done_rather_than_asked_about_what_is_not() -> None:
+    unsure = {"lamp-off": 1 - INSTEAD, "how": INSTEAD}
+    assert heard("lamp", UNKNOWN, unsure).meanings == (Command("how"),)
+
+
+def test_nothing_is_asked_of_one_who_likely_speaks_to_others() -> None:
+    event = heard("lamp", UNKNOWN, {"lamp-off": 1 - QUIET, "other": QUIET})
+    assert (event.meanings, event.guess) == ((), None)
+
+
+def test_who_is_back_where_nothing_waits_for_him_is_told_what_is_to_be_done() -> None:
+    assert heard("volts", UNKNOWN, {"go-ahead": DONE}).meanings == (Command("next"),)
 
 
 @pytest.mark.parametrize("faithful", [1.0, 0.9])
@@ -249,6 +318,59 @@ def test_a_doubtful_value_is_not_affirmed_by_asking_after_it() -> None:
     assert heard("confirm", "i make it two point five all right", {"value": 1.0}).meanings
 
 
-def test_the_same_as_before_stands_for_a_value_and_is_never_done_on_a_guess() -> None:
-    event = heard("fuse-pull", UNKNOWN, {"same": 1.0})
-    assert (event.meanings, event.guess) == ((), Command("same"))
+@pytest.mark.parametrize("words", ["not any more it's blue monkeys", "don't blue monkeys"])
+def test_what_tells_that_something_is_not_so_may_be_denied(words: str) -> None:
+    assert heard("lamp", words, {"lamp-off": CLEAR}).meanings == (Lamp("off"),)
+    assert heard("lamp", words, {"lamp-bright": CLEAR}).meanings == ()
+
+
+def test_a_slip_with_a_number_in_it_is_of_a_reading_that_is_asked_for() -> None:
+    event = heard("drop", "blue monkeys should be twelve four", {"mistake": 1.0})
+    assert event.meanings == (Command("revise"),)
+
+
+@pytest.mark.parametrize(
+    ("words", "shown"),
+    [
+        ("twelve point five man not two", "12.5"),
+        ("twelve point five it was with a twelve in front mun", "12.5"),
+        ("oi you dropped the ten it's twelve point five", "12.5"),
+    ],
+)
+def test_of_two_numbers_in_the_place_of_a_doubtful_one_the_whole_one_is_meant(
+    words: str, shown: str
+) -> None:
+    event = heard("confirm", words, {"value": 1.0})
+    told = event.meanings[0] if event.meanings else event.guess
+    assert isinstance(told, Correction)
+    assert isinstance(told.meaning, Reading)
+    assert str(told.meaning.value) == shown
+
+
+@pytest.mark.parametrize(
+    ("words", "shown"),
+    [
+        ("that's number two out and we're at point one one", ["0.11"]),
+        ("took out two and the clamp fell to point three", ["0.3"]),
+        ("a hundred and twenty's a lot", ["120"]),
+    ],
+)
+def test_numbers_in_other_talk_are_whole(words: str, shown: list[str]) -> None:
+    one, turn = standing_at("amps")
+    assert [str(each.value) for each in one.grammar(turn).numbers_in(words)] == shown
+
+
+@pytest.mark.parametrize(
+    ("situation", "words", "value"),
+    [
+        ("volts", "two volts four", "2.4"),
+        ("volts", "twelve and half", "12.5"),
+        ("ohms", "three 'undred ohms", "300"),
+        ("drop", "point two nah man point oh two", "0.02"),
+    ],
+)
+def test_numbers_as_they_are_said_elsewhere(situation: str, words: str, value: str) -> None:
+    one, turn = standing_at(situation)
+    event = one.event(turn, words)
+    values = [str(each.value) for each in event.meanings if isinstance(each, Reading)]
+    assert values == [value]

@@ -19,6 +19,7 @@ from voiceassist.language.meanings import (
     Reading,
 )
 from voiceassist.language.step import StepGrammar
+from voiceassist.language.words import cut
 from voiceassist.measure.units import unit
 
 #: Steps of every kind; commands and answers must be heard at each.
@@ -188,3 +189,17 @@ def test_help_lists_only_what_is_understood(language: Language) -> None:
 def test_sampling_is_repeatable(anything: StepGrammar) -> None:
     first = [anything.sample(random.Random(5)) for _ in range(3)]
     assert first == [anything.sample(random.Random(5)) for _ in range(3)]
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("it's showin' nowt", "it's showing nowt"),
+        ("a cannit see whit ye mean", "a can't see what ye mean"),
+        ("'alf a volt oot", "half a volt out"),
+        ("the main pin is in again", "the main pin is in again"),
+    ],
+)
+def test_what_is_written_as_it_is_spoken_somewhere_is_the_same_word(typed: str, words: str) -> None:
+    assert cut(typed, frozenset()) == words.split()
+    assert cut(typed, set(typed.split())) == typed.split()

@@ -109,9 +109,14 @@ class Parser:
 
         There are none where figures are left over. They are for asking about, not for acting on.
         """
-        words = cut(self.in_words(text), self.known)
+        words = [self._figure_of(word) for word in cut(self.in_words(text), self.known)]
         at = self.loosely().values_at(words)
         return tuple(dict.fromkeys(self._numbers(words, at) or ())) if at else ()
+
+    def _figure_of(self, word: str) -> str:
+        """ "Twenty" of "twenty's"."""
+        figure = word.removesuffix("'s")
+        return figure if figure in self.loosely().figures else word
 
     def amended_in(self, text: str) -> tuple[Reading, ...]:
         """The numbers behind the last word by which another is taken back: "sixteen no sixty"."""
@@ -137,7 +142,8 @@ class Parser:
     def _number(self, words: list[str], first: int, last: int) -> tuple[Reading, ...]:
         """What the figures between two places can mean as one number."""
         # "oh" and "one" are no figures by themselves, but may belong to the number
-        spans = product((last + 2, last + 1), (max(first - 1, 0), first))
+        starts = sorted({max(first - 2, 0), max(first - 1, 0), first})
+        spans = product((last + 3, last + 2, last + 1), starts)
         own, loosely = self.root.walk, self.loosely().tags  # "a tenth of an amp" is loose talk
         parts = [words[start:end] for end, start in spans]
         tags = chain((own(part).tags for part in parts), map(loosely, parts))

@@ -17,6 +17,30 @@ _WITH_APOSTROPHE = (
     "wouldn't shouldn't needn't you're you've they're they've we've it'll that'll you'll they'll"
 )
 _SPELLED |= {word.replace("'", ""): word for word in _WITH_APOSTROPHE.split()}
+#: As it is spoken in some regions, and then written: the word that is meant, then its spellings.
+_RESPELLED = (
+    "out oot; off aff; on oan; about aboot; down doon; now noo; over ower owre; what whit;"
+    "how hoo 'ow; where whaur; to tae; no naw nae; don't dinnae dinna divvent; can't canna cannit;"
+    "with wi vith; won't willnae winnae; wouldn't wouldnae widnae; isn't isnae isna; didn't didnae;"
+    "wasn't wasnae wasna; haven't havenae huvnae; doesn't doesnae doesna disnae; couldn't couldnae;"
+    "shouldn't shouldnae; you're ye're; you've ye've; you youse; from fae frae; give gie gies;"
+    "take tak; make mak; half hauf 'alf; hundred hunner hunnert 'undred; two twa; head heid;"
+    "here 'ere; hold haud 'old; hang hing 'ang; have 'ave; heard 'eard; had 'ad; them 'em;"
+    "until 'til; something summat sommat; anything owt; wrong wrang; long lang; go gan;"
+    "going gaun gannin; hand haun; hands hauns; right reet; very awfy gey; more mair; before afore;"
+    "was wis; were wur; just jist; that yon thon zat dat; this zis dis; the ze; other ither; do dae"
+)
+#: Many say and write "holdin" for "holding"; but not where that is a word of its own.
+_SHORT_ENDED = re.compile(
+    r"(tell|pull|look|sitt|miss|noth|show|gett|hang|hing|danc|wink|say|read|giv|measur|burn|someth|ask"
+    r"|go|turn|com|wait|hold|do|anyth|putt|try|work|runn|mov|jump|flicker|spinn|talk|bounc|glow|smok"
+    r"|blink|chang|dropp|climb|everyth|stay|stand|mak|tak|see|us|think|feel|touch|plugg)in'?"
+)
+_AS_SPOKEN = {
+    spelled: meant
+    for meant, *several in (row.split() for row in _RESPELLED.split(";"))
+    for spelled in several
+}
 _APOSTROPHES = str.maketrans({"’": "'", "‘": "'", "ʼ": "'"})
 
 
@@ -34,9 +58,16 @@ def cut(text: str, known: Set[str]) -> list[str]:
         if word in known:
             words.append(word)
         else:
-            for part in word.replace("-", " ").split():
+            for part in _spelled(word).replace("-", " ").split():
                 words.extend(_pieces(part, known) or [part])
     return words
+
+
+def _spelled(word: str) -> str:
+    """The word that is meant, where it is written as it is spoken."""
+    if _SHORT_ENDED.fullmatch(word):
+        return word.rstrip("'") + "g"
+    return _AS_SPOKEN.get(word, word)
 
 
 def _pieces(word: str, known: Set[str]) -> list[str]:

@@ -62,6 +62,15 @@ _ANSWERS: Mapping[State, Mapping[str, str]] = {
     State.AFTER: {"done": "done", "negative": "negative"},
     State.PUT_BACK: {"affirm": "done", "done": "done"},
 }
+#: What leaves the job as it is, and only has it said once more what is needed.
+_LEAVES: Mapping[State, frozenset[str]] = {
+    State.CAUTION: frozenset({"negative"}),
+    State.CONDITION: frozenset({"negative"}),
+    State.DO: frozenset({"negative"}),
+    State.WAIT: frozenset({"affirm", "done"}),
+    State.AFTER: frozenset({"negative"}),
+    State.ASK: frozenset({"done"}),
+}
 #: Nobody is spoken to, or any words will do.
 _CLOSED = frozenset({State.NEW, State.NOTE, State.STAND_BY, State.CLOSED, State.SKIP, State.PICK})
 
@@ -75,6 +84,13 @@ _WHERE = {
     **{each: each.value for each in (State.CAUTION, State.LAMP, State.ASK, State.CONFIRM)},
     State.WAIT: "wait",
 }
+
+
+def is_harmless(meaning: Meaning, state: State) -> bool:
+    """Whether the job goes on as if nothing had been said."""
+    if isinstance(meaning, Command):
+        return meaning.name in HARMLESS
+    return isinstance(meaning, Answer) and meaning.name in _LEAVES.get(state, ())
 
 
 def where(setup: SessionSetup, session: Session) -> str:
@@ -104,7 +120,10 @@ def likely(setup: SessionSetup, session: Session, words: str) -> Mapping[str, Me
 
 def _meanings(setup: SessionSetup, session: Session) -> Iterator[tuple[str, Meaning]]:
     yield from ((name, Command(name)) for name in _COMMANDS)
-    yield from ((intent, Answer(name)) for intent, name in _answers(setup, session).items())
+    answers = _answers(setup, session)
+    yield from ((intent, Answer(name)) for intent, name in answers.items())
+    if "go-ahead" not in answers:  # back again, or all ears: what is to be done is told
+        yield "go-ahead", Command("next")
     unit = setup.step(session).unit
     if session.state is State.MEASURE and unit is not None:
         yield "over-range", OverRange()

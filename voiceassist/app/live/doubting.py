@@ -25,7 +25,10 @@ from voiceassist.session.guessing import HARMLESS, QUESTIONS
 
 #: Less likely than this is what the grammar took it for: of a whole phrase, of a part, where it is
 #: harmless, a number, or a value told in a word or two: "nothing" begins much that is said.
-_WHOLE, _PART, _HARMLESS, _VALUE, _DECIDING = 0.05, 0.5, 0.35, 0.2, 0.7
+_WHOLE, _PART, _HARMLESS, _VALUE, _DECIDING = 0.05, 0.5, 0.4, 0.6, 0.7
+#: Of what ends the job.
+_ENDING = 0.35
+_DENYING = frozenset({"mistake", "disregard", "forgot", "same"})
 #: By what the guess knows it, or what comes to much the same.
 _AS = {
     "differs": "note",
@@ -48,13 +51,19 @@ def is_doubted(
     in_part: bool,
     chances: Mapping[str, float],
     options: Mapping[str, Meaning],
+    *,
+    ending: bool,
 ) -> bool:
-    """Whether all the words make ``meanings`` unlikely, known by a part of them or the whole."""
+    """Whether all the words make ``meanings`` unlikely, known by a part of them or the whole.
+
+    ``ending`` tells that what is done ends the job.
+    """
     if len(meanings) != 1:
         return False
     own = intents_of(meanings[0], options)
     mine = sum(chances.get(intent, 0.0) for intent in own)
-    return bool(own) and mine < (_least(meanings[0]) if in_part else _WHOLE)
+    whole = _ENDING if ending and meanings[0] == Answer("done") else _WHOLE
+    return bool(own) and mine < (_least(meanings[0]) if in_part else whole)
 
 
 def _least(meaning: Meaning) -> float:
@@ -71,6 +80,14 @@ def decides(meaning: Meaning) -> bool:
         return not meaning.value
     same = isinstance(meaning, Command) and meaning.name == "same"
     return same or isinstance(meaning, Lamp | OverRange)
+
+
+def denies(meaning: Meaning) -> bool:
+    """Whether it tells that something is not so, and so may be said with "not" or "don't"."""
+    if isinstance(meaning, Command):
+        return meaning.name in _DENYING
+    lamp_off = isinstance(meaning, Lamp) and meaning.name == "off"
+    return lamp_off or isinstance(meaning, OverRange | Reading) or meaning == Answer("negative")
 
 
 def moves(meaning: Meaning) -> bool:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from voiceassist.app.live.doubting import decides, intents_of, is_doubted, is_plain, moves
+from voiceassist.app.live.doubting import decides, denies, intents_of, is_doubted, is_plain, moves
 from voiceassist.app.live.sureness import DONE, SURER, is_done, is_offered
 from voiceassist.language.guess import OTHER, VALUE, Guesser
 from voiceassist.language.meanings import (
@@ -12,6 +12,7 @@ from voiceassist.language.meanings import (
     Correction,
     Lamp,
     Meaning,
+    Note,
     OverRange,
     Reading,
     Series,
@@ -22,12 +23,12 @@ from voiceassist.language.words import cut
 from voiceassist.recognise.base import Nothing
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
-from voiceassist.session.guessing import UNGUESSED, likely, where
+from voiceassist.session.guessing import UNGUESSED, is_harmless, likely, where
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 
 #: As likely as this that they tell a number, the numbers in them are asked about.
-NUMBER = 0.5
+NUMBER = 0.6
 #: A value said in the place of a doubtful one comes with any of these.
 _REPLACING = (VALUE, "mistake", "disregard", "negative")
 #: More numbers than these are not asked about.
@@ -35,9 +36,13 @@ _MOST_NUMBERS = 2
 #: More words are seldom for the assistant, and a guess at them says little.
 _MOST_WORDS = 24
 #: Beside a number that takes the place of a doubtful one, many words tell of doubt.
-_FEW_WORDS = 8
+_FEW_WORDS = 12
 #: Who denies what is said begins so: "don't skip it", "i don't want to go back".
 _AT_FIRST = 3
+#: Rather than to ask, something harmless is done that is as likely as this.
+INSTEAD = 0.25
+#: And nothing is asked where it is as likely as this that others are spoken to.
+QUIET = 0.35
 #: As likely as this, it is told though it sounds as if it were only spoken of.
 ASIDE = 0.95
 #: Of these a listener tells that there were no words to guess at.
@@ -50,6 +55,9 @@ NOT_FOR_US = 0.6
 
 #: A word is awaited there that what has to be done first is done or understood.
 _SET_TO_WORK = frozenset({State.CAUTION, State.CONDITION, State.DO})
+
+#: What is done there is the last.
+_ENDS = frozenset({State.AFTER, State.PUT_BACK})
 
 LoadGuesser = Callable[[], Guesser | None]
 
@@ -79,7 +87,7 @@ def with_guess(
     if guesser is None:
         return event
     chances = guesser.chances(words, options, where(setup, session))
-    weighed = _Weighed(guesser, words, chances, options, faithful)
+    weighed = _Weighed(guesser, words, chances, options, faithful, session.state)
     if taken:
         found = _held_against(event, grammar, weighed)
     else:
@@ -122,7 +130,8 @@ def _held_against(event: Heard, grammar: StepGrammar, weighed: "_Weighed") -> He
     spoken_of = in_part and (grammar.is_aside(event.words) or grammar.counts_only(event.words))
     if spoken_of and moves(own):
         return replace(event, meanings=(), guess=_offered_instead(own))
-    if is_doubted(event.meanings, in_part, weighed.chances, weighed.options):
+    ending = weighed.state in _ENDS
+    if is_doubted(event.meanings, in_part, weighed.chances, weighed.options, ending=ending):
         return _doubted(event, weighed)
     amended = grammar.amended_in(event.words) if in_part and isinstance(own, Reading) else ()
     return _to_confirm(event, amended) if len(amended) == 1 and amended != (own,) else event
@@ -143,10 +152,28 @@ class _Weighed:
     chances: Mapping[str, float]
     options: Mapping[str, Meaning]
     faithful: float
+    state: State
 
     def of(self, meaning: Meaning) -> float:
         own = intents_of(meaning, self.options)
-        return self.faithful * sum(self.chances.get(intent, 0.0) for intent in own)
+        return self.faithful * self.sum_of(*own)
+
+    def sum_of(self, *intents: str) -> float:
+        return sum(self.chances.get(intent, 0.0) for intent in intents)
+
+    def likeliest(self, chances: Mapping[str, float] | None = None) -> tuple[Meaning | None, float]:
+        """What is likeliest meant; None for what is not for us, or is a number."""
+        return _likeliest(self.chances if chances is None else chances, self.options)
+
+    def harmless(self, least: float) -> Meaning | None:
+        """What may be done rather than to ask about something else, if it is so likely."""
+        own = {i: p for i, p in self.chances.items() if self._is_harmless(i)}
+        best, chance = _likeliest(own, self.options)
+        return best if chance >= least else None
+
+    def _is_harmless(self, intent: str) -> bool:
+        option = self.options.get(intent)
+        return option is not None and is_done(option, DONE, self.state, typed=True)
 
 
 def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: _Weighed) -> Heard:
@@ -160,9 +187,11 @@ def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: _Wei
         told = _in_its_place(event, grammar, session, weighed)
         if told is not None:
             return told
-    elif sum(weighed.chances.get(intent, 0.0) for intent in (VALUE, "zero")) >= NUMBER:
+    elif (value := weighed.sum_of(VALUE, "zero")) >= NUMBER:
         spoken_of = grammar.is_aside(event.words)
         numbers = () if spoken_of else _numbers(event.words, grammar)
+        if numbers and event.certain and value < SURER:  # a number in other talk is no doubtful one
+            return replace(event, guess=numbers[0] if len(numbers) == 1 else None)
         event = _with_numbers(event, numbers, session)
         if numbers:
             return event
@@ -178,14 +207,26 @@ def _with_likeliest(
     chances = weighed.chances
     if grammar.asks(event.words):  # who asks gives no value and no answer
         chances = {i: p for i, p in chances.items() if not _answers(weighed.options.get(i))}
-    meaning, probability = _likeliest(chances, weighed.options)
+    meaning, probability = weighed.likeliest(chances)
     probability *= weighed.faithful
     if meaning is None or not is_offered(meaning, probability, typed=event.certain):
         return event
-    sure = is_done(meaning, probability, session.state, typed=event.certain)
-    if sure and (not moves(meaning) or _is_told(meaning, probability, event.words, grammar)):
-        return replace(event, meanings=(meaning,), guessed=True)
-    return replace(event, guess=meaning)
+    if is_done(meaning, probability, session.state, typed=event.certain):
+        harmless = is_harmless(meaning, session.state)
+        if harmless or _is_told(meaning, probability, event.words, grammar):
+            return replace(
+                event, meanings=(_of_earlier(meaning, event.words, grammar),), guessed=True
+            )
+    instead = weighed.harmless(INSTEAD) if event.certain else None
+    if instead is not None:
+        return replace(event, meanings=(instead,), guessed=True)
+    return event if chances.get(OTHER, 0.0) >= QUIET else replace(event, guess=meaning)
+
+
+def _of_earlier(meaning: Meaning, words: str, grammar: StepGrammar) -> Meaning:
+    """What was wrong with a number is not that of the last step: it is asked which one."""
+    valued = meaning == Command("mistake") and bool(grammar.numbers_in(words))
+    return Command("revise") if valued else meaning
 
 
 def _answers(meaning: Meaning | None) -> bool:
@@ -194,19 +235,20 @@ def _answers(meaning: Meaning | None) -> bool:
 
 def _is_told(meaning: Meaning, probability: float, words: str, grammar: StepGrammar) -> bool:
     """Whether ``words`` tell ``meaning``, and do not ask, suppose, deny or name another thing."""
-    in_passing = not isinstance(meaning, Answer) and probability >= ASIDE
+    wished = isinstance(meaning, Command | Note) and not decides(meaning)
+    in_passing = wished and probability >= ASIDE
     spoken_of = grammar.is_aside(words) and not in_passing
-    denied = grammar.denies(" ".join(words.split()[:_AT_FIRST]))
-    valued = meaning == Command("mistake") and bool(grammar.numbers_in(words))
-    return not (spoken_of or denied or valued or grammar.asks(words))
+    denied = not denies(meaning) and grammar.denies(" ".join(words.split()[:_AT_FIRST]))
+    return not (spoken_of or denied or grammar.asks(words))
 
 
 def _doubted(event: Heard, weighed: _Weighed) -> Heard:
     """``event`` with what is likelier than its meaning: done where harmless, else asked about."""
     own = event.meanings[0]
-    meaning, probability = _likeliest(weighed.chances, weighed.options)
-    if meaning is not None and not moves(meaning) and probability >= DONE:
-        return replace(event, meanings=(meaning,), guessed=True)
+    meaning, _ = weighed.likeliest()
+    instead = weighed.harmless(INSTEAD if event.certain else DONE)
+    if instead is not None:
+        return replace(event, meanings=(instead,), guessed=True)
     if isinstance(own, Reading | Spread | Series | Correction) and not decides(own):
         return replace(event, doubtful=True, certain=False)
     if weighed.chances.get(OTHER, 0.0) >= NOT_FOR_US:
@@ -221,12 +263,13 @@ def _in_its_place(
     """A number told where one is in doubt: the same once more, or one to take its place."""
     numbers = grammar.numbers_in(event.words)
     doubted = [each.value for each in session.pending if isinstance(each, Reading)]
-    others = [each for each in numbers if each.value not in doubted]
+    undenied = _undenied(numbers, event.words, grammar)
+    others = [each for each in undenied if each.value not in doubted]
     denied = grammar.denies(event.words) or grammar.is_aside(event.words)
-    value = sum(weighed.chances.get(each, 0.0) for each in (VALUE, "affirm"))
+    value = weighed.sum_of(VALUE, "affirm")
     if numbers and not others and len(numbers) == 1 and not denied and value >= NUMBER:
         return replace(event, meanings=numbers) if event.certain else event
-    replacing = sum(weighed.chances.get(each, 0.0) for each in _REPLACING)
+    replacing = weighed.sum_of(*_REPLACING)
     if replacing < NUMBER or not numbers:
         return None
     if len(others) != 1:
@@ -237,6 +280,22 @@ def _in_its_place(
     if event.certain and told:
         return replace(event, meanings=(new,))
     return replace(event, guess=new)
+
+
+def _undenied(
+    numbers: tuple[Reading, ...], words: str, grammar: StepGrammar
+) -> tuple[Reading, ...]:
+    """The number before "not", where one stands there and another behind it, else all.
+
+    But no beginning of another: "twelve point five, with a twelve".
+    """
+    plain = words.split()
+    at = next((at for at, word in enumerate(plain) if at and grammar.denies(word)), 0)
+    before = grammar.numbers_in(" ".join(plain[:at])) if len(numbers) > 1 and at else ()
+    if len(before) == 1:
+        return before
+    whole = {int(each.value) for each in numbers if each.value % 1}
+    return tuple(each for each in numbers if each.value not in whole)
 
 
 def _is_meant(
@@ -275,7 +334,7 @@ def _likeliest(
 
     Intents that mean the same here count together.
     """
-    summary: dict[Meaning | None, float] = {}
+    summary: dict[Meaning | None, float] = {None: 0.0}
     for intent, chance in chances.items():
         meaning = None if intent in (OTHER, VALUE) else options[intent]
         summary[meaning] = summary.get(meaning, 0.0) + chance

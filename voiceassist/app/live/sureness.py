@@ -1,39 +1,45 @@
 """How sure a guess at loose talk has to be before it is offered, or acted on."""
 
 from voiceassist.language.meanings import Answer, Command, Meaning, Note
-from voiceassist.session.guessing import HARMLESS
+from voiceassist.session.guessing import is_harmless
 from voiceassist.session.states import State
 
 #: As likely as this, what is harmless is done when it was typed. Of phrases left out of the
 #: training nine in ten are named rightly then.
 DONE = 0.45
-#: These are guessed wrongly more often, or change much; and danger stops the work.
+#: These are guessed wrongly more often, or change much.
 SURER = 0.75
-_SURER = frozenset({"stand-by", "danger"})
 #: As likely as this, a typed line is acted on though it moves the job. Of phrases left out of the
 #: training one in a hundred was something else then.
 CERTAIN = 0.9
 #: What is mended as soon as it is said that it was not meant may be a little less likely.
 NEARLY = 0.85
+#: Nothing else is heard by who waits, and danger stops the work.
+_SURER = {"stand-by": SURER, "danger": NEARLY}
 #: These only ask in their turn, or say again what is needed: nothing is lost by them. At the end
 #: of a wait, and of the job, they do more.
 _OPENS = frozenset({"skip", "finish", "mistake", "forgot"})
 _CLOSES = {"skip": frozenset({State.WAIT}), "finish": frozenset({State.AFTER, State.PUT_BACK})}
 _BACK = frozenset({"disregard", "go-back"})
 _ANSWERS = frozenset({"affirm", "negative", "done"})
-#: A caution and a doubtful value want clear words; so do a lamp state and a reading anywhere.
+#: A caution and a doubtful value want clear words.
 _NEVER = frozenset(
     {State.CAUTION, State.CARRIED, State.CONFIRM, State.FORGOTTEN, State.STILL, State.MEANT}
 )
-#: No to a caution, or to a doubtful value, leaves it as it is, and it is asked again.
-_HELD_BY_NO = frozenset({State.CAUTION, State.CONFIRM})
+#: As likely as this, words are clear enough for a lamp state, for nothing at all, over range and
+#: the same as before. Of phrases by strangers that were left out, none was something else then.
+CLEAR = 0.9
+#: No to a doubtful value leaves it out, and it is measured again.
+_HELD_BY_NO = frozenset({State.CONFIRM})
 #: Of a doubtful value one may be sure that it was not meant.
 _DROPS = frozenset({"mistake", "disregard"})
 _NEVER_DONE = 2.0
+#: Other ways to leave a doubtful value.
+_LEFT = {"go-back": NEARLY, "forgot": CERTAIN}
 #: What yes or no to an offer leads to can be left again; a change is one that was asked for.
-_ANSWERED = {State.OFFER: SURER, State.CONDITION: NEARLY}
+_ANSWERED = {State.OFFER: NEARLY, State.CONDITION: NEARLY}
 #: As likely as this, anything typed is offered.
-OFFERED = 0.35
+OFFERED = 0.45
 #: What was heard has to be as likely as this, times how alike its letters are to those that were
 #: heard: most of other talk is below, most of what is said to the assistant in quiet above.
 HEARD = 0.72
@@ -50,8 +56,9 @@ def is_offered(meaning: Meaning, probability: float, *, typed: bool) -> bool:
 
 def is_done(meaning: Meaning, probability: float, state: State, *, typed: bool) -> bool:
     """Whether an offered guess is so likely, and so harmless, that it is acted on."""
-    if isinstance(meaning, Command) and meaning.name in HARMLESS:
-        return probability >= (SURER if meaning.name in _SURER else DONE)
+    if is_harmless(meaning, state):
+        name = meaning.name if isinstance(meaning, Command) else ""
+        return probability >= _SURER.get(name, DONE)
     return typed and probability >= _needed(meaning, state)
 
 
@@ -63,18 +70,16 @@ def _needed(meaning: Meaning, state: State) -> float:
         return NEARLY
     if state in _NEVER or (isinstance(meaning, Answer) and meaning.name not in _ANSWERS):
         return _NEVER_DONE
-    if isinstance(meaning, Answer):
-        return _ANSWERED.get(state, CERTAIN)
-    return _NEVER_DONE
+    return _ANSWERED.get(state, CERTAIN) if isinstance(meaning, Answer) else CLEAR
 
 
 def _needed_of(name: str, state: State) -> float:
-    if name == "same":  # it stands for a value
-        return _NEVER_DONE
     if state is State.CONFIRM:
-        return SURER if name in _DROPS else _NEVER_DONE
-    if state in _NEVER and not (state is State.CAUTION and name in _OPENS):
+        return SURER if name in _DROPS else _LEFT.get(name, _NEVER_DONE)
+    if state in _NEVER or (state is State.CAUTION and name not in _OPENS):
         return _NEVER_DONE
+    if name == "same":  # it stands for a value
+        return CLEAR
     if name in _OPENS and state not in _CLOSES.get(name, ()):
         return SURER
     return NEARLY if name in _BACK else CERTAIN
