@@ -36,7 +36,7 @@ _MOST_NUMBERS = 2
 #: More words are seldom for the assistant, and a guess at them says little.
 _MOST_WORDS = 24
 #: Beside a number that takes the place of a doubtful one, many words tell of doubt.
-_FEW_WORDS = 12
+_FEW_WORDS = 10
 #: Who denies what is said begins so: "don't skip it", "i don't want to go back".
 _AT_FIRST = 3
 #: Rather than to ask, something harmless is done that is as likely as this.
