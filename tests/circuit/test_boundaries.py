@@ -7,7 +7,7 @@ from circuit.small_circuits import bat, circuit, relay, res
 
 from voiceassist.circuit.comes import Comes
 from voiceassist.circuit.model import Circuit, Instruments, Probe, Shows
-from voiceassist.circuit.parts import Fuse
+from voiceassist.circuit.parts import Fuse, Latch
 from voiceassist.circuit.probe import quantity, shown
 from voiceassist.circuit.solve import solved
 from voiceassist.errors import CircuitError
@@ -23,6 +23,14 @@ def fused(load_ampere: float) -> Circuit:
 def test_a_fuse_blows_above_135_percent_of_its_rating(ampere: float, blown: bool) -> None:
     """Within ten minutes at 135 % (ISO 8820-3, not checked against the text)."""
     assert (solved(fused(ampere), {}).blown == {"F"}) is blown
+
+
+@pytest.mark.parametrize(("volt", "opens"), [(8.0, False), (8.25, True)])
+def test_a_latch_opens_above_its_current_and_not_at_it(volt: float, opens: bool) -> None:
+    """One ohm in all; every figure is whole in binary."""
+    latch = Latch(name="L", terminals={"from": "a", "to": "b"}, ampere=8.0, ohm=0.5)
+    parts = circuit(bat("battery", "a", "0", volt), latch, res("load", "b", "0", 0.5))
+    assert (solved(parts, {}).blown == {"L"}) is opens
 
 
 @pytest.mark.parametrize(("volt", "pulls"), [(6.99, False), (7.0, True)])

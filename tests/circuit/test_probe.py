@@ -8,7 +8,7 @@ from circuit.small_circuits import bat, circuit, lamp, module, motor, pulses, re
 
 from voiceassist.circuit.drivers import Module, Regulator
 from voiceassist.circuit.model import Circuit, Probe, Shows
-from voiceassist.circuit.parts import Fuse, Plug
+from voiceassist.circuit.parts import Fuse, Plug, Potentiometer
 from voiceassist.circuit.probe import Shown, shown
 from voiceassist.circuit.wording import places_in, probe_of
 from voiceassist.errors import CircuitError
@@ -261,3 +261,12 @@ def test_words_that_name_no_point_are_told_in_full() -> None:
         "circuit, put it so under 'probes:' in the circuit, or give its reading under 'answers:' "
         "there"
     )
+
+
+def test_a_part_with_three_ends_is_measured_between_its_outer_ones() -> None:
+    """Nobody who measures along a potentiometer holds a lead to its wiper."""
+    ends = {"from": "a", "wiper": "w", "to": "0"}
+    track = Potentiometer(name="dial", terminals=ends, ohm=1000.0, turned=0.3)
+    places = places_in(circuit(track, res("load", "w", "0", 1e6)))
+    found = probe_of("it", "resistance of the dial", Shows.RESISTANCE, places, "0")
+    assert (found.red, found.black) == ("a", "0")

@@ -221,6 +221,9 @@ def test_what_sits_behind_a_plug_is_joined_to_the_far_side_of_its_pins() -> None
          "a place in a drawing is two numbers, such as [3, 2]"),
         ({"diode": "0.7 V", "ideality": "much"} | ENDS, "ideality",
          "'much' is no ideality; write a number from 1 to 2"),
+        ({"wire": "2 m", "size": "1.5 mm²", "colour": "brown"} | ENDS, "colour",
+         "'brown' is not a wire colour; use one or two of BK, BN, RD, OG, YE, GN, BU, VT, GY, WH, "
+         "PK, TQ, such as BN or GNYE"),
         ({"lamp": "5 W", "behind": "sokket"} | ENDS, "behind",
          "there is no plug 'sokket'; not sokket, known: socket"),
         ({"lamp": "5 W", "behind": "socket", "from": "c", "to": "d"}, "behind",
