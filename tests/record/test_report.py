@@ -274,7 +274,7 @@ def test_a_reading_corrected_after_the_finding_is_struck_too() -> None:
 def test_what_was_refused_is_not_told_as_a_reading(found: str) -> None:
     lines = chained([verdict("feed", "1 V", "", found)])
     (kept,) = readings(typed(entry.fields for entry in lines))
-    assert not kept.counts
+    assert (kept.counts, kept.origin) == (False, "")
 
 
 def test_a_finding_that_was_withdrawn_proves_nothing() -> None:
