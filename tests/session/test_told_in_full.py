@@ -271,6 +271,13 @@ def test_an_answer_that_is_none_here_is_refused_and_help_names_those_there_are()
     assert bench.after(Answer("left")).session.finding == "good"
 
 
+def test_help_names_a_plain_no_beside_answers_in_words_of_their_own() -> None:
+    bench = small(
+        "it: {ask: is it so, answers: {mostly: {say: [for the most part], go: good}, no: bad}}"
+    )
+    assert "Here you can say for the most part, or negative." in bench.after("help").texts()
+
+
 def test_a_row_of_values_is_none_where_one_reading_is_wanted() -> None:
     bench = rows().after(Series((volts("12.0"), volts("12.1"))))
     assert bench.texts() == "Give one steady reading here."
