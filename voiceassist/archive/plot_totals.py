@@ -36,10 +36,7 @@ def drawing_of_totals(found: Totals, words: Mapping[str, str]) -> str:
     parts += [text(_LEFT, y, "Outcomes", weight="bold"), *_bars(outcomes, y + 8)]
     if skipped:
         y += 8 + len(outcomes) * _ROW + 30
-        parts += [
-            text(_LEFT, y, "Steps skipped most, jobs", weight="bold"),
-            *_bars(skipped, y + 8),
-        ]
+        parts += [text(_LEFT, y, "Steps skipped most, jobs", weight="bold"), *_bars(skipped, y + 8)]
     return sheet(WIDTH, height, parts, "Jobs by week, outcome and skipped step")
 
 

@@ -22,11 +22,7 @@ class Work:
     """Puts sessions in portions, and counts."""
 
     def __init__(
-        self,
-        archive: Archive,
-        points_of: PointsOf,
-        progress: Progress,
-        held: Mapping[str, str],
+        self, archive: Archive, points_of: PointsOf, progress: Progress, held: Mapping[str, str]
     ) -> None:
         self._archive = archive
         self._held = dict(held)  # id of each session that is known, and the folder it is in

@@ -148,9 +148,7 @@ def _resistance(circuit: Circuit, conditions: States, probe: Probe) -> Shown:
         name=_METER, terminals={"from": inner, "to": probe.black}, volt=meter.ohmmeter_volt
     )
     lead = Resistor(
-        name=f"{_METER}'s lead",
-        terminals={"from": inner, "to": probe.red},
-        ohm=meter.ohmmeter_ohm,
+        name=f"{_METER}'s lead", terminals={"from": inner, "to": probe.red}, ohm=meter.ohmmeter_ohm
     )
     still = Circumstances({}, still=True)
     found = solved(circuit.with_parts(source, lead), conditions, still)

@@ -13,6 +13,8 @@ _LETTER, _BOLD = 0.56, 0.62
 LINE = 1.3
 #: The space between a number and its unit.
 _UNIT = re.compile(r"(?<=\d) (?=[^\d\s*])")
+#: Around a drawing, in its own units.
+_MARGIN = 16.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,24 +148,18 @@ class Canvas:
         """What is on it, as the inside of an SVG."""
         return "\n".join(self._elements)
 
-    def svg(
-        self,
-        title: str,
-        style: str,
-        margin: float = 16.0,
-        paper: tuple[float, float] | None = None,
-    ) -> str:
+    def svg(self, title: str, style: str, paper: tuple[float, float] | None = None) -> str:
         """The whole as an SVG that needs nothing else; ``paper`` is its width and height in mm."""
-        width, height = self.width + 2 * margin, self.height + 2 * margin
+        width, height = self.width + 2 * _MARGIN, self.height + 2 * _MARGIN
         size = f'width="{_n(width)}" height="{_n(height)}"'
         if paper is not None:
             size = f'width="{_n(paper[0])}mm" height="{_n(paper[1])}mm"'
         head = (
             f'<svg xmlns="http://www.w3.org/2000/svg" {size} '
-            f'viewBox="{_n(-margin)} {_n(-margin)} {_n(width)} {_n(height)}" role="img">'
+            f'viewBox="{_n(-_MARGIN)} {_n(-_MARGIN)} {_n(width)} {_n(height)}" role="img">'
         )
         ground = (
-            f'<rect x="{_n(-margin)}" y="{_n(-margin)}" width="{_n(width)}" '
+            f'<rect x="{_n(-_MARGIN)}" y="{_n(-_MARGIN)}" width="{_n(width)}" '
             f'height="{_n(height)}" class="paper"/>'
         )
         parts = [head, f"<title>{escape(title)}</title>", f"<style>{_STYLE}{style}</style>"]

@@ -27,9 +27,7 @@ Named = Mapping[str, Sequence[Said]]
 
 
 def fill(
-    expectation: Expectation,
-    phrases: Iterable[Said],
-    known: Collection[str],
+    expectation: Expectation, phrases: Iterable[Said], known: Collection[str]
 ) -> Mapping[str, Expression]:
     """The rules of one step, by full name; see ``linking.FILLED``.
 

@@ -122,10 +122,7 @@ def judge_sweep(
 
 
 def _faults(
-    sweep: SweepLimit,
-    readings: Sequence[Estimate],
-    values: Mapping[str, Estimate],
-    risk: Decimal,
+    sweep: SweepLimit, readings: Sequence[Estimate], values: Mapping[str, Estimate], risk: Decimal
 ) -> Iterator[SweepVerdict]:
     """Every fault, in the order of the readings."""
     yield from _end_fault(sweep.start, readings, 0, SweepFault.START, values, risk)

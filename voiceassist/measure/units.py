@@ -201,8 +201,7 @@ def base_unit(quantity: str) -> Unit:
     """
     if quantity not in _KNOWN:
         raise MeasureError(
-            f"{quantity!r} is not a known quantity",
-            remedy="use one of " + ", ".join(_KNOWN),
+            f"{quantity!r} is not a known quantity", remedy="use one of " + ", ".join(_KNOWN)
         )
     return _BY_SYMBOL[_KNOWN[quantity]]
 

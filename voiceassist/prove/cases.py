@@ -138,10 +138,7 @@ def _equipment(
 
 
 def vehicle_with(
-    given: Mapping[str, str],
-    good: Circuit,
-    faults: Sequence[Drawn],
-    chance: np.random.Generator,
+    given: Mapping[str, str], good: Circuit, faults: Sequence[Drawn], chance: np.random.Generator
 ) -> Vehicle:
     """The vehicle with ``faults``; of two that answer otherwise, it answers as the first does.
 

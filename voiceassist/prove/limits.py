@@ -71,9 +71,7 @@ def cases_of(procedure: Procedure, done: Iterable[tuple[Case, Walk]]) -> Iterato
 
 
 def limits_of(
-    procedure: Procedure,
-    done: Sequence[tuple[Case, Walk]],
-    widened: Iterable[tuple[Case, Walk]],
+    procedure: Procedure, done: Sequence[tuple[Case, Walk]], widened: Iterable[tuple[Case, Walk]]
 ) -> Limits:
     """Compare the walks with an end taken away with those that were ``done``."""
     before = {(case.fault, case.number): walk for case, walk in done}

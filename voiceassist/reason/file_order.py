@@ -91,11 +91,7 @@ class _Desk:
         return all(failure.only_warns for failure in failures(procedure, found))
 
 
-def file_order(
-    setup: SessionSetup,
-    likely: Mapping[str, float],
-    draws: int = DRAWS,
-) -> FileOrder:
+def file_order(setup: SessionSetup, likely: Mapping[str, float], draws: int = DRAWS) -> FileOrder:
     """The minutes of the procedure of ``setup`` as it stands, and the swaps that save most.
 
     Args:

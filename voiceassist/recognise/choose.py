@@ -70,8 +70,7 @@ def check_name(name: str) -> None:
     """
     if name not in _LISTENERS:
         raise RecogniseError(
-            f"there is no listener {name!r}",
-            remedy="use one of: " + ", ".join(LISTENERS),
+            f"there is no listener {name!r}", remedy="use one of: " + ", ".join(LISTENERS)
         )
 
 

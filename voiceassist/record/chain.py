@@ -39,11 +39,7 @@ _ENCODER = json.JSONEncoder(
 )
 #: For what was just read: it holds itself nowhere, which need not be looked for.
 _AGAIN = json.JSONEncoder(
-    sort_keys=True,
-    separators=(",", ":"),
-    ensure_ascii=False,
-    allow_nan=False,
-    check_circular=False,
+    sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False, check_circular=False
 )
 _DECODER = json.JSONDecoder()
 #: What may follow the line that closes a job: it is about the record, or was added to it later

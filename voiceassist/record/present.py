@@ -10,13 +10,7 @@ from typing import Any, TypeVar, cast
 
 from voiceassist.record import lines
 from voiceassist.record.scale import scale_of
-from voiceassist.record.shown import (
-    Present,
-    ShownCaution,
-    ShownCondition,
-    ShownReading,
-    ShownWords,
-)
+from voiceassist.record.shown import Present, ShownCaution, ShownCondition, ShownReading, ShownWords
 
 _P = TypeVar("_P", bound=Present)
 

@@ -3,15 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from voiceassist.record.lines import (
-    Finding,
-    Line,
-    Reading,
-    Rejudged,
-    Skipped,
-    Verdict,
-    Withdrawn,
-)
+from voiceassist.record.lines import Finding, Line, Reading, Rejudged, Skipped, Verdict, Withdrawn
 
 #: Behind a verdict that was given again since a correction.
 JUDGED_AGAIN = ", judged again"

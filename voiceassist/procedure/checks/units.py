@@ -28,10 +28,7 @@ class _Rule:
 
 
 def with_units(
-    steps: Mapping[str, Step],
-    facts: Mapping[str, Fact],
-    places: Mapping[str, Path],
-    scope: Scope,
+    steps: Mapping[str, Step], facts: Mapping[str, Fact], places: Mapping[str, Path], scope: Scope
 ) -> dict[str, Step]:
     """The steps with the unit of each; limits whose names or units do not fit are blamed.
 

@@ -1,15 +1,7 @@
 """A step's own words for its verdicts: "no change, so it is not this fuse"."""
 
 from voiceassist.procedure.faults import did_you_mean
-from voiceassist.procedure.model import (
-    ANSWERS,
-    FAIL,
-    HIGH,
-    LAMP_STATES,
-    LOW,
-    OVER,
-    PASS,
-)
+from voiceassist.procedure.model import ANSWERS, FAIL, HIGH, LAMP_STATES, LOW, OVER, PASS
 from voiceassist.procedure.parts.accept import Accepted
 from voiceassist.procedure.parts.scope import Scope
 from voiceassist.procedure.shape.step import StepShape

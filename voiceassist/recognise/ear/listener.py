@@ -56,11 +56,7 @@ class EarListener:
     name = "ear"
 
     def __init__(
-        self,
-        *,
-        language: str = "en",
-        weights: Weights | None = None,
-        talk: str = "",
+        self, *, language: str = "en", weights: Weights | None = None, talk: str = ""
     ) -> None:
         if not language.lower().startswith("en"):
             raise RecogniseError(

@@ -18,8 +18,7 @@ def vosk_listener(folder: str) -> ProcessListener:
     """
     if not folder:
         raise RecogniseError(
-            "the listener vosk needs a model",
-            remedy="name its folder with --model",
+            "the listener vosk needs a model", remedy="name its folder with --model"
         )
     check_folder(Path(folder))
     return ProcessListener("vosk", ListenerEngine(_ENGINE, {"folder": folder}))
