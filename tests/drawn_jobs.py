@@ -24,8 +24,9 @@ from voiceassist.reason.order import SURE, advised, with_proof
 from voiceassist.reason.sampling import vehicle_of
 from voiceassist.reason.spent import of_path
 from voiceassist.rehearse.bench import Bench
+from voiceassist.rehearse.eye import Eye
 from voiceassist.rehearse.instrument import Instrument
-from voiceassist.rehearse.marks import Eye, Mark, Rehearsed, mark, right_findings
+from voiceassist.rehearse.marks import Mark, Rehearsed, mark, right_findings
 from voiceassist.rehearse.wishes import Verb, Wish
 
 #: Beliefs are followed until one is as sure as this, or no test tells any more.

@@ -26,7 +26,7 @@ from voiceassist.reason.infer import AS_LISTED, SLIP, UNLISTED, UNLISTED_SHARE, 
 from voiceassist.reason.likely import likely
 from voiceassist.reason.samples import Place, Sight
 from voiceassist.reason.sampling import OVER, vehicle_of
-from voiceassist.rehearse.marks import Eye
+from voiceassist.rehearse.eye import Eye
 
 
 @dataclass(frozen=True, slots=True)

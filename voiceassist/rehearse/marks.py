@@ -1,11 +1,9 @@
 """What an instructor would say of a rehearsal: what was found, what it took, what told most."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from voiceassist.circuit.faults import CircuitFault
-from voiceassist.circuit.model import Circuit
 from voiceassist.procedure.model import Procedure
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.reason.adviser import Adviser
@@ -13,9 +11,8 @@ from voiceassist.reason.belief import Belief
 from voiceassist.reason.infer import Seen
 from voiceassist.reason.next_test import NOTHING_TOLD
 from voiceassist.reason.order import Course, advised, with_proof
-from voiceassist.reason.samples import Place, Sight
-from voiceassist.reason.sampling import seen_at, showing
 from voiceassist.rehearse.acts import MINUTES, Act, Test
+from voiceassist.rehearse.eye import Eye
 from voiceassist.rehearse.tested import seen_in, with_tests
 from voiceassist.rehearse.wishes import HINTS, Verb
 
@@ -234,38 +231,6 @@ def _is_guess(adviser: Adviser, acts: Sequence[Act], right: Sequence[str], *, le
 def _slowness(spent: float, quickest: float) -> int:
     """How many times the quickest way the time was beyond it, at most four."""
     return min(_MOST_SLOW, int(spent / max(quickest, 1.0)) - 1) if spent > quickest else 0
-
-
-@dataclass(frozen=True, slots=True)
-class Eye:
-    """Sees what one vehicle shows.
-
-    Parts:
-        procedure: that is practised.
-        car: the vehicle with its fault in it all the time.
-        fault: of one that comes and goes; None for any other.
-        draw: it is there where the chance of that is above this.
-    """
-
-    procedure: Procedure
-    car: Vehicle
-    fault: CircuitFault | None = None
-    draw: Callable[[], float] = lambda: 0.5
-
-    def __call__(self, place: Place) -> Sight:
-        """What it shows at ``place``."""
-        for condition, state in place.states:
-            self.car.change(condition, state)
-        if self.fault is None or showing(self.procedure, self.fault, place) > self.draw():
-            return seen_at(self.procedure, place.step, self.car)
-        whole = Vehicle(self.car.good, self._circuit.answers)
-        whole.conditions.update(self.car.conditions)
-        return seen_at(self.procedure, place.step, whole)
-
-    @property
-    def _circuit(self) -> Circuit:
-        assert self.procedure.circuit is not None
-        return self.procedure.circuit
 
 
 def _looked(adviser: Adviser, acts: Sequence[Act], *, led: bool) -> list[Looked]:

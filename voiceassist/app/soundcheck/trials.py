@@ -1,13 +1,13 @@
 """Trial phrases: asked for, waited for, measured and heard."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Protocol
 
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.ears.judgement import Judgement
 from voiceassist.app.soundcheck.lines import LevelLine, PhraseLine, SayLine, SoundLine, rounded
-from voiceassist.devices.base import Player
+from voiceassist.devices.base import Player, Source
 from voiceassist.doubt.policy import Accept, Reject
 from voiceassist.doubt.same import settled
 from voiceassist.errors import DeviceError
@@ -29,19 +29,10 @@ _ASKED = 2
 _LEVEL_EVERY_S = 0.5
 
 
-class TrialMicrophone(Protocol):
+class TrialMicrophone(Source, Protocol):
     """An open microphone."""
 
-    name: str
     rate_hz: int
-
-    def chunks(self) -> Iterator[Clip]:
-        """Sound as it arrives.
-
-        Raises:
-            DeviceError: the device went away.
-        """
-        ...
 
     def discard(self) -> None:
         """Forget the sound that waits."""
