@@ -2,6 +2,7 @@
 
 import pytest
 from lines import Lines
+from talk.situations import Talker
 
 from voiceassist.language.meanings import Answer, Command
 from voiceassist.session.states import State
@@ -47,6 +48,22 @@ def test_every_time_tells_that_the_door_follows_and_not_that_less_is_to_be_said(
     assert bench.step == "works"
     bench.type("every time yeah")
     assert bench.state is State.AFTER
+
+
+@pytest.mark.parametrize(
+    ("words", "answer"),
+    [("yeah, it locks every time", "affirm"), ("no, it missed one", "negative")],
+)
+def test_an_answer_is_no_correction_where_the_words_behind_it_say_the_same(
+    words: str, answer: str
+) -> None:
+    talker = Talker("door-wires")
+    turn = talker.begin()
+    walk = "only this one, no, done, eleven point nine, three point four, two megohms, yes"
+    for said in walk.split(", "):
+        turn = talker.say(turn, said)
+    assert (turn.session.step, turn.session.state) == ("works", State.ASK)
+    assert talker.event(turn, words).meanings == (Answer(answer),)
 
 
 # --- a caution is acknowledged by what it asks for ---

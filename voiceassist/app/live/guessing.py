@@ -77,6 +77,8 @@ def with_guess(
     asked = event.meanings and event.doubtful
     words = [] if asked or event.reason in _NO_WORDS else cut(event.words, frozenset())
     taken = event.meanings and not event.guessed
+    if event.certain and (told := _told_twice(event.words, grammar, session)):
+        return replace(event, meanings=(told,), guess=None, guessed=False)
     if taken and is_plain(event.meanings[0], event.words, grammar):
         return event  # nobody waits for loose talk to be read
     if event.certain and (first := _told_first(event.words, grammar, session)):
@@ -111,6 +113,16 @@ def _told_first(words: str, grammar: StepGrammar, session: Session) -> Answer | 
         return None
     other = grammar.denies(rest) or grammar.asks(rest) or grammar.is_aside(rest)
     return None if other or set(grammar.parse(rest).meanings) - {answer} else answer
+
+
+def _told_twice(words: str, grammar: StepGrammar, session: Session) -> Answer | None:
+    """The answer to a question, typed before a comma and again in its own words: "no, petrol"."""
+    first, comma, rest = words.partition(",")
+    if not comma or session.state is not State.ASK:
+        return None
+    told = grammar.parse_strictly(first).meanings
+    same = told == grammar.parse_strictly(rest).meanings
+    return told[0] if same and len(told) == 1 and isinstance(told[0], Answer) else None
 
 
 def _not_understood_by_asking(event: Heard, grammar: StepGrammar, session: Session) -> Heard:
