@@ -123,7 +123,7 @@ WINGS: dict[str, dict[str, set[str]]] = {
         "bench": {"build", "kept_files", "live", "pages", "records", "rehearsal", "settings"},
         "sessions": {"build", "asked_procedure", "kept_files", "session_head", "equipment"}
         | {"advising", "intake", "keeping", "live", "pages", "rehearsal", "session_request"}
-        | {"step_rows", "timeline", "warn"},
+        | {"step_rows", "warn"},
         "demo": {"live", "session_request", "sessions", "warn"},
     },
 }

@@ -36,7 +36,6 @@ from voiceassist.app.session_request import (
     check_options,
 )
 from voiceassist.app.step_rows import rows_of
-from voiceassist.app.timeline import Timeline
 from voiceassist.app.warn import Warn
 from voiceassist.errors import MeasureError, SessionError
 from voiceassist.language.expectation import Expectation
@@ -233,7 +232,8 @@ class Opened:
             keeping.use(timeline)
             station = equipment.station(timeline)
             loop = self._loop(setup, station, keeping, practised, adviser)
-            loop.resume(back, _seconds_since(back.last, timeline))
+            away_s = (timeline.wall() - datetime.fromisoformat(back.last)).total_seconds()
+            loop.resume(back, max(0.0, away_s))
             done = self._finish(loop, keeping)
             part = part_of(keeping.lines[0])
         if part is None or not part.following:
@@ -367,11 +367,6 @@ class Opened:
             check_facts(procedure, self._request.facts)
         except MeasureError as error:
             raise SessionError(error.found, place="--set", remedy=error.remedy) from None
-
-
-def _seconds_since(last: str, timeline: Timeline) -> float:
-    """Seconds from the time of the last line to now; never less than none."""
-    return max(0.0, (timeline.wall() - datetime.fromisoformat(last)).total_seconds())
 
 
 def run_session(request: SessionRequest, show: Show, warn: Warn) -> SessionEnd:
