@@ -16,13 +16,13 @@ from voiceassist.session.session import Detail, Turn
 from voiceassist.session.states import State
 
 #: Shares that hold today on the part the grammar was written with, a little below what is read: of
-#: 4859 phrases 3.0 % are asked about, lamp states and nothing at all among them on purpose.
-LEAST_UNDERSTOOD, MOST_ASKED = 0.95, 0.035
-#: What was written to mislead, with the words of commands and readings in it.
+#: 4859 phrases 1.8 % are asked about, and 96.7 % are understood.
+LEAST_UNDERSTOOD, MOST_ASKED = 0.96, 0.025
+#: What was written to mislead, with the words of commands and readings in it; 7 of 595 are today.
 TRAP, MOST_MISLED = "trap.tsv", 10
-#: By four who knew nothing of the grammar, which was hardly changed for them: 85.7 % of 3946 are
-#: understood once the guess has learned from them, 10.2 % asked about, 11 wrongly acted on.
-FAR, FAR_UNDERSTOOD, FAR_ASKED, FAR_WRONG = "far-*.tsv", 0.85, 0.11, 13
+#: By six who knew nothing of the grammar: 91.1 % of 5671 are understood once the guess has learned
+#: from them, 5.2 % asked about, 11 wrongly acted on.
+FAR, FAR_UNDERSTOOD, FAR_ASKED, FAR_WRONG = "far-*.tsv", 0.90, 0.06, 13
 
 
 def test_no_phrase_stands_in_both_parts() -> None:
@@ -48,7 +48,7 @@ def test_of_the_open_part_most_is_understood_little_asked_and_nothing_wrongly_ac
 def test_most_of_what_is_said_from_afar_is_understood_and_little_of_it_wrongly_acted_on() -> None:
     scored = [score(phrase) for phrase in read(OPEN, FAR)]
     counted = Counter(one.score for one in scored)
-    assert len(scored) > 3500
+    assert len(scored) > 5000
     assert counted[Score.UNDERSTOOD] >= FAR_UNDERSTOOD * len(scored)
     assert counted[Score.ASKED] <= FAR_ASKED * len(scored)
     assert counted[Score.WRONG] <= FAR_WRONG
