@@ -7,7 +7,7 @@ from bench import BOOK, FAN
 
 from voiceassist import resources
 from voiceassist.procedure.read import read_procedure
-from voiceassist.rehearse.puzzled import instead, no_such_cause
+from voiceassist.rehearse.puzzled import instead, no_such_cause, no_such_change
 from voiceassist.rehearse.wishes import Wish, choices, read_ways
 
 PROCEDURE = read_procedure(FAN, "fan.yaml")
@@ -69,6 +69,16 @@ def test_a_cause_that_is_none_is_told_with_some_that_are() -> None:
     assert said.count(", or ") == 2
     assert "motor" in said
     assert no_such_cause("current in the moon", PROCEDURE, BOOK) == ""
+
+
+def test_a_change_that_cannot_be_tells_what_can_be_changed() -> None:
+    said = no_such_change("Unplug the relay", PROCEDURE, WAYS, BOOK)
+    assert said == (
+        "That is not known here. What can be changed is the current clamp, or module plug, or key,"
+        " or fan control."
+    )
+    for words in ("unplugged", "the relay", "unplug the module and it is a bit hot"):
+        assert no_such_change(words, PROCEDURE, WAYS, BOOK) == ""
 
 
 @pytest.mark.parametrize(

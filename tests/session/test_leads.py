@@ -113,8 +113,32 @@ two: {measure: "voltage across the battery posts, load on", unit: V, then: good}
 def test_a_battery_that_gave_its_voltage_does_not_read_nothing_unasked(shown: str) -> None:
     bench = small(POSTS).after(volts("12.6"), volts(shown))
     assert bench.state is State.CONFIRM
-    assert "very unlikely" in bench.texts()
+    assert "very unlikely here. Do both leads touch metal?" in bench.texts()
     assert bench.after(volts("12.2")).state is State.AFTER
+
+
+def test_nothing_across_a_battery_as_the_first_reading_is_asked_about_once() -> None:
+    bench = Lines("heater-fan-module").walk("battery")
+    assert "Do both leads touch metal?" in bench.type("point zero two volts")
+    assert bench.counting == {}
+    assert "Too low" in bench.type("affirm reading")
+
+
+FED = "feed: {measure: voltage on the feed, accept: 11 V to 13 V, fail: bad, then: good}"
+
+
+def test_nothing_on_a_feed_is_asked_about_until_the_meter_has_shown_any_voltage() -> None:
+    assert small(FED).after(volts("0.02")).state is State.CONFIRM
+    earlier = f"one: {{measure: voltage on it, unit: V}}\n{FED}"
+    assert small(earlier).after(volts("12.6"), volts("0.02")).session.finding == "bad"
+    drop = FED.replace("11 V to 13 V", "at most 0.1 V")  # wants none
+    assert small(drop).after(volts("0.02")).session.finding == "good"
+
+
+def test_a_voltage_beyond_two_lorry_batteries_in_series_is_questioned() -> None:
+    lorry = FED.replace("11 V to 13 V", "23 V to 29 V")
+    assert small(lorry).after(volts("51")).state is State.CONFIRM
+    assert small(lorry).after(volts("47")).session.finding == "bad"
 
 
 def test_a_battery_that_is_pulled_down_by_its_load_is_believed() -> None:

@@ -237,7 +237,7 @@ def test_a_reading_is_corrected_by_its_name_after_the_word_that_is_taught(
         ("can't find it", Command("how")),
         ("can you show me", Command("how")),
         ("i can't reach the pin", Command("skip", "no-access")),
-        ("no wait i didn't mean to skip it", Command("go-back")),
+        ("no wait i didn't mean to skip it", Command("go-back", "skipped")),
     ],
 )
 def test_who_cannot_find_it_is_told_where_and_who_cannot_reach_it_leaves_it_out(

@@ -116,6 +116,26 @@ def test_who_asks_what_to_do_now_is_not_asked_again_what_he_meant(fan: Lines) ->
     assert fan.state is State.MEASURE
 
 
+@pytest.mark.parametrize(
+    "words", ["why", "what is the limit", "say less", "note the plug is green"]
+)
+def test_what_speaks_of_anything_else_lets_an_offer_go(fan: Lines, words: str) -> None:
+    at_feed(fan)
+    fan.give(Heard("mumble", guess=Answer("done"), certain=True))
+    fan.type(words)
+    assert fan.state is State.MEASURE
+    assert "feed pin to body earth" in fan.type("sorry mate, once more")
+
+
+@pytest.mark.parametrize("words", ["say again", "louder", "help"])
+def test_an_offer_still_waits_for_who_did_not_hear_it(fan: Lines, words: str) -> None:
+    at_feed(fan)
+    fan.give(Heard("mumble", guess=Command("why"), certain=True))
+    fan.type(words)
+    assert fan.state is State.MEANT
+    assert "Why: " in fan.type("yes")
+
+
 # --- cautions ---
 
 
@@ -362,3 +382,183 @@ def test_no_battery_is_condemned_by_a_clamp_that_reads_nothing() -> None:
     starter.walk("crank-load", hybrid="no", battery="12.6", air="20", crank_volts="9.1")
     starter.type("zero amps")
     assert starter.session.finding == ""
+
+
+# --- an old hand's words ---
+
+
+def spoken(turn: Turn) -> str:
+    return " ".join(output.text for output in turn.outputs if output.text)
+
+
+TWELVE_FIVE = [
+    "she's sat at twelve point five steady",
+    "meter's telling me twelve point five",
+    "the display's showing twelve point five",
+    "we're looking at twelve point five volts",
+    "settled on twelve point five",
+    "that's a healthy twelve point five",
+    "rock solid twelve point five",
+    "it comes up as twelve point five",
+    "nice one, twelve point five",
+    "twelve dot five",
+]
+
+
+@pytest.mark.parametrize("words", TWELVE_FIVE)
+def test_a_plain_reading_is_taken_without_a_question(words: str) -> None:
+    one, turn = situations.standing_at("volts")
+    taken = one.say(turn, words).session
+    assert taken.step == "feed-lamp"
+    assert taken.ledger[-1].shown in {"12.5 V", "12.5"}
+
+
+@pytest.mark.parametrize(
+    ("words", "shown"),
+    [
+        ("one and two tenths", "1.2 A"),
+        ("it's pulling one and two tenths", "1.2 A"),
+        ("meter says one and two tenths of an amp", "1.2 A"),
+        ("drawing four hundred milliamps", "400 mA"),
+    ],
+)
+def test_tenths_are_added_to_what_stands_before_them(words: str, shown: str) -> None:
+    one, turn = situations.standing_at("amps")
+    assert one.say(turn, words).session.ledger[-1].shown == shown
+
+
+@pytest.mark.parametrize(
+    "words", ["it's off its plug and the key's round to run", "the key's in run", "done"]
+)
+def test_who_tells_that_the_vehicle_is_as_asked_reads_a_doubted_value_again(words: str) -> None:
+    one, turn = situations.standing_at("confirm")
+    told = one.say(turn, words)
+    assert told.session.state is State.MEASURE
+    assert told.session.step == turn.session.step
+    assert spoken(told).startswith("Then read it once more. Voltage from feed pin")
+
+
+def test_a_state_that_explains_a_doubted_value_is_put_right_first() -> None:
+    one, turn = situations.standing_at("confirm")
+    assert "Key to run." in spoken(one.say(turn, "the key's off"))
+
+
+def test_who_did_not_want_to_skip_goes_back_over_a_skip_alone() -> None:
+    one, turn = situations.standing_at("volts")
+    words = "i didn't want to skip it"
+    assert one.say(turn, words).session.step == "feed"
+    assert spoken(one.say(turn, words)).startswith("Nothing was skipped. Voltage from feed pin")
+    over = one.say(turn, "skip it, i can't reach it")
+    assert over.session.step == "feed-lamp"
+    assert one.say(over, words).session.step == "feed"
+
+
+@pytest.mark.parametrize("words", ["only speed four", "now speed three"])
+def test_a_speed_of_the_fan_is_no_speed_of_the_voice(words: str) -> None:
+    one, turn = situations.standing_at("volts")
+    assert "All right" not in spoken(one.say(turn, words))
+
+
+def test_what_was_forgotten_or_misread_is_offered_in_the_words_of_who_asks(fan: Lines) -> None:
+    at_feed(fan)
+    fan.give(Heard("mumble", guess=Command("forgot"), certain=True))
+    assert "Did you mean that you forgot something?" in fan.texts()
+    fan.give(Heard("mumble", guess=Command("mistake"), certain=True))
+    assert "Did you mean that you read it wrong?" in fan.texts()
+
+
+@pytest.mark.parametrize("words", ["okay", "will do", "gotcha", "on it", "right"])
+def test_to_who_goes_to_measure_nothing_is_said_and_who_says_yes_to_a_lamp_is_asked_how(
+    words: str,
+) -> None:
+    one, turn = situations.standing_at("volts")
+    left = one.say(turn, words)
+    assert (spoken(left), left.session.state) == ("", State.MEASURE)
+    one, turn = situations.standing_at("lamp")
+    assert spoken(one.say(turn, words)) == "Bright, dim or off?"
+
+
+def asked_to_unplug(*words: str) -> Turn:
+    """Where the module is to be unplugged, the key turned and the feed measured, in one breath."""
+    one = talker("heater-fan-module", Detail.NORMAL)
+    turn = one.begin()
+    for each in ("affirm", "twelve point six", "affirm", *words):
+        turn = one.say(turn, each)
+    return turn
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "done, twelve point five",
+        "unplugged, key's on, twelve point five",
+        "it's out and i've got twelve point five",
+        "key is run twelve point five",
+        "right that's out, reading twelve point five volts",
+    ],
+)
+def test_changes_are_told_as_made_in_one_breath_with_the_reading(words: str) -> None:
+    taken = asked_to_unplug(words).session
+    assert taken.step == "feed-lamp"
+    assert {("module plug", "out"), ("key", "run")} <= set(taken.conditions)
+
+
+@pytest.mark.parametrize(
+    ("words", "asked"),
+    [
+        ("plug's in, twelve point five", "Unplug the module."),
+        ("key's off twelve point five", "Key to run."),
+        ("unplugged and the key's off, twelve point five", "Key to run."),
+    ],
+)
+def test_a_value_does_not_count_in_a_state_that_the_step_cannot_use(words: str, asked: str) -> None:
+    refused = asked_to_unplug(words)
+    assert (refused.session.step, refused.session.state) == ("feed", State.MEASURE)
+    assert asked in spoken(refused)
+
+
+@pytest.mark.parametrize("words", ["okay", "gotcha", "will do", "righto", "roger"])
+def test_what_only_tells_that_it_was_heard_answers_no_question(words: str) -> None:
+    one, turn = situations.standing_at("question")
+    heard = one.say(turn, words)
+    assert (heard.session.step, heard.session.ledger) == (turn.session.step, turn.session.ledger)
+    assert spoken(heard) == "Yes or no? Does the fan wheel turn freely by hand?"
+
+
+def test_a_state_told_before_the_word_that_it_is_done_is_done_too() -> None:
+    made = asked_to_unplug("the module plug is out, done")
+    assert spoken(made) == "Voltage from feed pin to body earth."
+    assert {("module plug", "out"), ("key", "run")} <= set(made.session.conditions)
+
+
+@pytest.mark.parametrize("words", ["twelve five at the plug", "twelve point five across the posts"])
+def test_where_it_was_read_may_stand_behind_a_reading(words: str) -> None:
+    one, turn = situations.standing_at("volts")
+    assert one.say(turn, words).session.step == "feed-lamp"
+
+
+@pytest.mark.parametrize(
+    ("words", "step"),
+    [
+        ("pulled fuse one, still four hundred", "without-two"),
+        ("pulled it, same", "without-two"),
+        ("it's out and it reads thirty milliamps", "lid-lamp"),
+        ("pulled fuse one", "without-one"),
+        ("pulled fuse two, thirty milliamps", "without-one"),
+    ],
+)
+def test_a_fuse_is_told_as_pulled_with_what_is_read_then(words: str, step: str) -> None:
+    one = talker("key-off-draw", Detail.NORMAL)
+    turn = one.to(situations.Place(situations.DRAW, "draw", State.MEASURE))
+    turn = one.say(one.say(turn, "four hundred milliamps"), "affirm")
+    assert turn.session.step == "without-one"
+    told = one.say(turn, words).session
+    assert told.step == step
+    assert told.state is not State.MEANT
+
+
+@pytest.mark.parametrize("words", ["switched off", "turned it off"])
+def test_what_was_switched_off_is_no_dark_lamp(words: str) -> None:
+    assert spoken(asked_to_unplug(words)) == "Voltage from feed pin to body earth."
+    one, turn = situations.standing_at("after")
+    assert one.say(turn, words).session.state is State.CLOSED

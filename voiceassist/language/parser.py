@@ -12,6 +12,7 @@ from voiceassist.language.loosely import Loosely, Tags
 from voiceassist.language.meanings import (
     Answer,
     Command,
+    CommandName,
     Correction,
     Identifier,
     Meaning,
@@ -221,7 +222,8 @@ def _is_measured(reading: Reading) -> bool:
 def _plainest(meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]:
     """All values that loose talk may mean, to be asked about; of commands and answers the first.
 
-    One that tells what it is about says more than one that does not.
+    One that tells what it is about says more than one that does not. Beside a value stands the
+    state of the vehicle that was told with it: "plug's in, eight point four".
     """
     if not any(isinstance(m, Command | Answer) for m in meanings):
         return meanings
@@ -229,7 +231,8 @@ def _plainest(meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]:
         return meanings[:1]
     telling = [m for m in meanings if isinstance(m, Command) and m.about]
     values = tuple(m for m in meanings if not isinstance(m, Command | Answer))
-    return values or tuple(telling[:1]) or meanings[:1]
+    told = tuple(m for m in telling if m.name == CommandName.FORGOT)[:1]
+    return (*values, *told) if values else tuple(telling[:1]) or meanings[:1]
 
 
 def _series(meaning: Meaning) -> bool:

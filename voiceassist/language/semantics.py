@@ -123,7 +123,7 @@ class _Taker:
             case "identifier":
                 self.identifier = _Spelling(argument)
             case "restart":
-                self.parts, self.spread = [_Part()], False
+                self.parts, self.spread, self.plain = [_Part()], False, None
             case "correction":
                 self.correction = True
             case "about":

@@ -11,6 +11,8 @@ from voiceassist.session.shown import spoken_name
 
 #: What two things said in one breath are joined by is no word of theirs: they are cut at any word.
 _LEAST_WORDS = 2
+#: A change in more words than these may be more than one, or something told.
+_FEW_WORDS = 4
 #: So many causes are named as examples.
 _SOME = 3
 
@@ -52,6 +54,16 @@ def no_such_cause(words: str, procedure: Procedure, book: Phrasebook) -> str:
     bad = [(name, one) for name, one in procedure.findings.items() if not one.no_fault]
     known = [spoken_name(name) for name, one in sorted(bad, key=lambda each: not each[1].condemns)]
     return book("rehearse.known-causes", **_named(book, known[:_SOME]))
+
+
+def no_such_change(words: str, procedure: Procedure, ways: Ways, book: Phrasebook) -> str:
+    """One sentence for a change in a few words that is none here; empty where they are none."""
+    said = words.lower().split()
+    moves = any(said[: len(move.split())] == move.split() for move in ways.moves)
+    if not moves or len(said) > _FEW_WORDS:
+        return ""
+    known = tuple(procedure.conditions)
+    return book("rehearse.known-changes" if known else "rehearse.none-known", **_named(book, known))
 
 
 def _named(book: Phrasebook, known: Sequence[str]) -> dict[str, str]:

@@ -52,14 +52,13 @@ def _as_meant(session: Session, event: Event, on: Cue) -> tuple[Session, Event, 
         return session, event, on
     if session.state in _LETS_GO:
         return (session.resume if on in _LETS_GO[session.state] else session), event, on
+    at = session.resume.keeping(session)
     if on in _YES_OR_NO and asks_again(session):
-        return replace(session.resume, offers=session.offers), event, on
+        return replace(at, offers=session.offers), event, on
     if on is EventKind.AFFIRM and isinstance(event, Heard):
         meant = replace(event, meanings=session.pending)
-        return session.resume, meant, kind_of(meant)
-    if on in TABLE[State.MEANT]:
-        return session, event, on
-    return session.resume, event, on
+        return at, meant, kind_of(meant)
+    return (session if on in TABLE[State.MEANT] else at), event, on
 
 
 class Engine:

@@ -13,6 +13,9 @@ from voiceassist.session.states import State
 _SHORT = 3
 #: In the name of what a command is about: a condition and the state it is told to be in.
 IN_STATE = "/"
+#: States that are a place themselves: nobody is "in off".
+_OUT = "out"
+_PLACES = frozenset({"in", _OUT, "on", "off"})
 #: What a question about a detail of the step begins with, in what its command is about.
 ASKED = f"asked{IN_STATE}"
 
@@ -103,6 +106,12 @@ def _told(name: str, state: str, lasts: Counter[str]) -> Iterator[str]:
             yield f"{called}{between}{state}"
         yield f"{called}'s {state}"
         yield f"{called}'s still {state}"
+        if state == _OUT:
+            yield from (f"{who}pulled {called}" for who in ("", "i ", "i've "))
+            yield f"took {called} out"
+        if state not in _PLACES:
+            yield f"{called}'s in {state}"
+            yield f"{called} is in {state}"
 
 
 def step_called(procedure: Procedure, session: Session, name: str) -> str:

@@ -20,8 +20,9 @@ _NOTHING = Quantity.parse("1 V")
 Bounds = tuple[Quantity, Quantity]
 
 #: Charging, a second battery in series and a start by a charger lift the supply to two or three
-#: times its nominal voltage at the most. Common practice, no source.
-_TIMES = Decimal(3)
+#: times its nominal voltage at the most, and none of a lorry beyond two of its own in series.
+#: Common practice, no source.
+_TIMES, _TWO_OF_A_LORRY = Decimal(3), Quantity.parse("48 V")
 #: A limit from here on speaks of the supply, and not only of a drop or of a sensor.
 _SUPPLY = Quantity.parse("9 V")
 #: So no voltage up to here is out of the question.
@@ -45,7 +46,9 @@ def bounds(setup: SessionSetup, session: Session, step: Step) -> Bounds | None:
         return step.plausible
     if step.unit.quantity == "voltage":
         highest = _highest(setup, session, step)
-        return _either_way(highest.times(_TIMES) if highest >= _SUPPLY else _LOW_VOLTAGE)
+        most = highest.times(_TIMES)
+        most = min(most, _TWO_OF_A_LORRY) if highest < _TWO_OF_A_LORRY else most
+        return _either_way(most if highest >= _SUPPLY else _LOW_VOLTAGE)
     if step.unit.quantity == "current":
         return _either_way(_MOST_CURRENT)
     if step.unit.quantity == "resistance":
@@ -61,19 +64,33 @@ def possible(setup: SessionSetup, session: Session, step: Step, value: Quantity)
     return found is None or found[0] <= value <= found[1]
 
 
-def has_vanished(setup: SessionSetup, session: Session, step: Step, value: Quantity) -> bool:
-    """True for next to nothing across a battery that read as one before: a lead is off."""
-    if value.unit.quantity != "voltage" or abs_of(value) >= _NOTHING or _BATTERY not in step.text:
+def has_no_contact(setup: SessionSetup, session: Session, step: Step, value: Quantity) -> bool:
+    """True for next to nothing where a lead is rather off than the supply.
+
+    Across a battery that read as one before; and where a supply is wanted, while no reading has
+    shown yet that meter and leads show any.
+    """
+    if value.unit.quantity != "voltage" or abs_of(value) >= _NOTHING:
         return False
-    before = (
-        result.quantity
+    volts = [
+        (result.step, abs_of(result.quantity))
         for result in session.ledger
         if result.quantity is not None
         and not result.superseded
         and result.quantity.unit.quantity == "voltage"
-        and _place(setup.procedure.steps[result.step].text) == _place(step.text)
-    )
-    return any(quantity >= _SUPPLY for quantity in before)
+    ]
+    if _BATTERY not in step.text:
+        shown = any(quantity >= _NOTHING for _, quantity in volts)
+        return not shown and _wants_supply(setup, session, step)
+    places = {name: _place(setup.procedure.step(name).text) for name, _ in volts}
+    here = [quantity for name, quantity in volts if places[name] == _place(step.text)]
+    return not volts or any(quantity >= _SUPPLY for quantity in here)
+
+
+def _wants_supply(setup: SessionSetup, session: Session, step: Step) -> bool:
+    limit = limit_or_none(setup, session, step)
+    low = limit.low if limit is not None else None
+    return low is not None and low.unit.quantity == "voltage" and low >= _SUPPLY
 
 
 def _place(text: str) -> str:

@@ -14,9 +14,8 @@ The engine asks in this order what to do, and nothing else decides:
    until the same is heard twice.
 2. In MEANT, *affirm* is what was offered, said at the state that was interrupted; where a question
    of yes or no was asked once more (``meant.asks_again``), both answer it there; anything that
-   the row of MEANT does not list lets the offer go, and is said there too; so does who asks what
-   to do now. In SKIP and FINISH, what answers the step (``ANSWERS``) lets the question go in the
-   same way.
+   the row of MEANT does not list lets the offer go, and is said there too. In SKIP and FINISH,
+   what answers the step (``ANSWERS``) lets the question go in the same way.
 3. Once a caution of the step was cut off (``cutting.py``), ``CAUTION_CUT_OFF`` goes before the
    row: nothing that the caution guards goes on before it was heard.
 4. The row of the state, ``TABLE``, then ``OTHERWISE``.
@@ -171,7 +170,7 @@ QUESTIONS: Row = MappingProxyType(
 ALWAYS = row(
     {
         EventKind.NOTHING: Then(inform.not_understood, HERE),
-        EventKind.SEVERAL: Then(confirm.ask_which, WEIGHED, HERE),
+        EventKind.SEVERAL: Then(vehicle.told_with_value, WEIGHED, HERE),
         EventKind.UNSURE: Then(inform.say_it_again, HERE),
         EventKind.LIKELY: Then(meant.offer_meaning, State.MEANT, HERE),
         CommandName.NOTE: Then(inform.ask_note, State.NOTE),
@@ -248,6 +247,14 @@ ANSWERS: frozenset[Cue] = VALUES | {
 #: A value given before its caution or condition is settled does not count.
 TOO_EARLY: Row = MappingProxyType(dict.fromkeys(VALUES, Then(enter.too_early, HERE)))
 
+#: What neither answers an offer nor speaks of anything else: the offer still waits.
+_LEAVES_THE_OFFER: tuple[Cue, ...] = (
+    *(EventKind.NOTHING, EventKind.UNSURE, EventKind.LIKELY, EventKind.RETURNED),
+    *(EventKind.TIME_UP, EventKind.NO_REPLY, EventKind.INTERRUPTED, EventKind.NO_MORE),
+    *(CommandName.REPEAT, CommandName.HELP, CommandName.SLOWER, CommandName.FASTER),
+    *(CommandName.LOUDER, CommandName.SOFTER),
+)
+
 TABLE: Mapping[State, Row] = MappingProxyType(
     {
         State.NEW: row({EventKind.BEGIN: Then(inform.begin, LED)}),
@@ -290,6 +297,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             {
                 EventKind.READING: Then(take.take_reading, WEIGHED, HERE),
                 EventKind.OVER_RANGE: Then(take.take_over_range, WEIGHED),
+                EventKind.AFFIRM: Then(inform.stay_silent, HERE),
                 EventKind.DONE: Then(enter.changes_made, STEP),
                 CommandName.GO_AHEAD: Then(enter.changes_made, STEP),
                 CommandName.SAME: Then(spoken.take_same, WEIGHED, HERE),
@@ -312,6 +320,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.LAMP: row(
             {
                 EventKind.LAMP: Then(take.take_lamp, WEIGHED),
+                EventKind.AFFIRM: Then(inform.answer("nothing.no_lamp"), HERE),
                 CommandName.SAME: Then(spoken.take_same, WEIGHED, HERE),
                 EventKind.DONE: Then(enter.changes_made, STEP),
                 CommandName.GO_AHEAD: Then(enter.changes_made, STEP),
@@ -387,6 +396,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.CHOICE: Then(confirm.say_again_to_confirm, WEIGHED, HERE),
                 EventKind.IDENTIFIER: Then(confirm.say_again_to_confirm, WEIGHED, HERE),
                 EventKind.CORRECTION: Then(confirm.correct_pending, WEIGHED, HERE),
+                EventKind.DONE: Then(confirm.made_as_asked, RESUMED),
                 CommandName.SAME: Then(confirm.confirm, LED),
                 CommandName.MISTAKE: Then(spoken.mistaken, RESUMED),
                 CommandName.FORGOT: Then(vehicle.forgot, STEP, HERE),
@@ -512,7 +522,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.NEGATIVE: Then(meant.let_go, RESUMED),
                 CommandName.DISREGARD: Then(meant.let_go, RESUMED),
             },
-            {on: then for on, then in ALWAYS.items() if on is not CommandName.NEXT},
+            {on: ALWAYS[on] for on in _LEAVES_THE_OFFER},
         ),
         State.CLOSED: row({}),
     }

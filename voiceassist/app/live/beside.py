@@ -37,6 +37,10 @@ class Beside(Protocol):
         """
         ...
 
+    def unknown(self, words: str) -> str:
+        """The same where they mean nothing to the job either, loosely said or not."""
+        ...
+
     def opening(self) -> Sequence[Line]:
         """What is said before the job begins."""
         ...

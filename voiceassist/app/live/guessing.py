@@ -53,6 +53,8 @@ KNOWN = 0.5
 #: As likely as this, what holds a part that means something is other talk all the same.
 NOT_FOR_US = 0.6
 
+_PACE = frozenset({"faster", "slower"})
+
 #: A word is awaited there that what has to be done first is done or understood.
 _SET_TO_WORK = frozenset({State.CAUTION, State.CONDITION, State.DO})
 
@@ -219,6 +221,8 @@ def _with_likeliest(
     chances = weighed.chances
     if grammar.asks(event.words):  # who asks gives no value and no answer
         chances = {i: p for i, p in chances.items() if not _answers(weighed.options.get(i))}
+    if grammar.counts_only(event.words):  # "speed four" is one of the fan
+        chances = {i: p for i, p in chances.items() if i not in _PACE}
     meaning, probability = weighed.likeliest(chances)
     probability *= weighed.faithful
     if meaning is None or not is_offered(meaning, probability, typed=event.certain):

@@ -93,7 +93,8 @@ class Understanding:
 
     def instead(self, event: Heard, session: Session) -> str:
         """What is said beside the job to words that are for its vehicle, but cannot be."""
-        if self._parts.beside is None or not event.words:
+        beside = self._parts.beside
+        if beside is None or not event.words:
             return ""
         grammar = self.grammar(session)
 
@@ -102,7 +103,8 @@ class Understanding:
 
         if understood(event.words):
             return ""
-        return self._parts.beside.instead(event.words, understood)
+        text = beside.instead(event.words, understood)
+        return text or ("" if event.meanings else beside.unknown(event.words))
 
 
 def typed_event(said: Utterance, *, noting: bool) -> Heard:

@@ -24,7 +24,7 @@ from voiceassist.rehearse.free import free_text
 from voiceassist.rehearse.hints import hint
 from voiceassist.rehearse.marks import Mark, mark
 from voiceassist.rehearse.marks import Rehearsed as Over
-from voiceassist.rehearse.puzzled import instead, no_such_cause
+from voiceassist.rehearse.puzzled import instead, no_such_cause, no_such_change
 from voiceassist.rehearse.telling import sentences
 from voiceassist.rehearse.tested import is_known, with_tests
 from voiceassist.rehearse.wishes import HINTS, Verb, Ways, Wish, choices, read_ways
@@ -88,6 +88,10 @@ class Rehearsal:
         dial = tuple(ranges(self.setup).values()) if free else ()
         said = instead(words, procedure, self.ways, book, understood, dial)
         return said or (no_such_cause(words, procedure, book) if free else "")
+
+    def unknown(self, words: str) -> str:
+        """What is said to a change that cannot be."""
+        return no_such_change(words, self.setup.procedure, self.ways, self.setup.book)
 
     def answer(self, name: str, session: Session) -> Line:
         """Let the wish come about; the line that keeps it, whose ``text`` is spoken."""

@@ -1,7 +1,7 @@
 """Going back, disregarding and skipping. The ledger keeps what was replaced."""
 
 from voiceassist.procedure.model import Kind
-from voiceassist.session.actions.enter import enter, stand_again
+from voiceassist.session.actions.enter import asked, enter, stand_again
 from voiceassist.session.actions.finding import arrive, go_on
 from voiceassist.session.copying import replace
 from voiceassist.session.earlier import restore
@@ -20,9 +20,15 @@ from voiceassist.session.skipping import known_reason, way_on, why_not_skip
 from voiceassist.session.states import State
 from voiceassist.session.waits import waited
 
+#: What one goes back over, when it was not meant.
+_SKIPPED = "skipped"
+
 
 def go_back(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Return to the step before; its result no longer counts."""
+    if getattr(meaning_of(event), "about", "") == _SKIPPED and not _just_skipped(session):
+        text = setup.book("nothing.skipped", prompt=asked(session))
+        return Turn(session, (Say(step=session.step, text=text),))
     if session.before_correction is not None:
         return leave_as_it_was(setup, session, session.before_correction)
     if session.chosen:  # back to the order that was left
@@ -37,6 +43,11 @@ def go_back(setup: SessionSetup, session: Session, event: Event) -> Turn:
     if session.finding and not earlier.finding:
         withdrawn.append(FindingWithdrawn(name=session.finding))
     return Turn(earlier, tuple(withdrawn)).then(enter(setup, earlier, earlier.step))
+
+
+def _just_skipped(session: Session) -> bool:
+    given = [r for r in session.ledger if not r.by_itself]
+    return bool(given) and given[-1].outcome == _SKIPPED and not given[-1].superseded
 
 
 def leave_as_it_was(setup: SessionSetup, session: Session, stood: Session) -> Turn:

@@ -109,31 +109,37 @@ def drop(setup: SessionSetup, session: Session, event: Event) -> Turn:
     return Turn(stood, (forgotten,)).then(stand_again(setup, stood))
 
 
-def ask_which(setup: SessionSetup, session: Session, event: Event) -> Turn:
+def made_as_asked(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """The vehicle is told to be as it should be: the value that waits is to be read again."""
+    again = Say(step=session.step, text=setup.book("forgotten.once_more"))
+    made = as_made(setup, session.undisturbed.keeping(session), said=True)
+    return Turn(made.session, (again, *made.outputs)).then(stand_again(setup, made.session))
+
+
+def ask_which(setup: SessionSetup, session: Session, heard: Heard) -> Turn:
     """The words can mean several things: ask, unless only one of them fits here."""
-    assert isinstance(event, Heard)
     step = setup.step(session)
-    told = [m for m in event.meanings if isinstance(m, Correction)]
+    told = [m for m in heard.meanings if isinstance(m, Correction)]
     corrected = [m.meaning for m in told]
     doubted = session.state in {State.CONFIRM, State.WHICH}
-    only_corrected = len(corrected) == len(event.meanings) and (session.resume is None or doubted)
+    only_corrected = len(corrected) == len(heard.meanings) and (session.resume is None or doubted)
     if only_corrected and not session.correcting and not doubted:
         asked = which_correction(setup, session, told)
         if asked is not None or told[0].of:  # never for another than the one that is named
-            return asked or not_expected(setup, session, event)
-    said = corrected if only_corrected else event.meanings
+            return asked or not_expected(setup, session, heard)
+    said = corrected if only_corrected else heard.meanings
     fitting = [m for m in said if not isinstance(m, Correction) and fits(step, m)]
     at_step = session.at_step
     if fitting and session.state in {State.CAUTION, State.CONDITION}:
         return Turn(session, (Say(step=step.name, text=what_comes_first(setup, session)),))
     if not fitting or at_step.state not in ANSWERING:
-        return not_expected(setup, session, event)
+        return not_expected(setup, session, heard)
     one = fitting[0] if len(fitting) == 1 else likelier_vin(fitting)
     chosen = one or possible_value(setup, at_step, fitting)
     if chosen is not None and only_corrected and doubted:
-        return _ask_about(setup, session, chosen, event)
+        return _ask_about(setup, session, chosen, heard)
     if chosen is not None:
-        return judge_and_weigh(setup, at_step, chosen, event)
+        return judge_and_weigh(setup, at_step, chosen, heard)
     words = not any(isinstance(m, Reading) for m in fitting)
     return ask_among(setup, at_step, fitting, "confirm.which_word" if words else "confirm.which")
 

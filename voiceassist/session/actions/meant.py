@@ -72,8 +72,10 @@ def _said(setup: SessionSetup, session: Session, meaning: Meaning) -> str:
         return answer
     if isinstance(meaning, Note):
         return setup.book.plain("meant.note")
-    if isinstance(meaning, Command) and meaning.about:
-        return setup.book.say(Command(meaning.name))
+    if isinstance(meaning, Command):
+        key = f"meant.{meaning.name}"
+        own_words = key in setup.book.sentences
+        return setup.book.plain(key) if own_words else setup.book.say(Command(meaning.name))
     if isinstance(meaning, Correction) and meaning.of:
         return setup.book.say(Correction(meaning.meaning))
     return setup.book.say(meaning)

@@ -29,7 +29,7 @@ from voiceassist.session.judged import Judged
 from voiceassist.session.lessons import teach_digits
 from voiceassist.session.outputs import Ask, FactTaken, Output, ReadingTaken, Say
 from voiceassist.session.own_words import own_words
-from voiceassist.session.possible import has_vanished, possible
+from voiceassist.session.possible import has_no_contact, possible
 from voiceassist.session.session import Result, Session, SessionSetup, Turn
 from voiceassist.session.shown import show_critical, sounds_like_another, spoken_name
 from voiceassist.session.states import State
@@ -127,6 +127,8 @@ def _doubt(setup: SessionSetup, session: Session, judged: Judged, event: Event) 
     """Key of the question to ask before the result is taken; empty when it is to be taken."""
     result = judged.result
     assert result is not None
+    if _has_no_contact(setup, session, result):
+        return "confirm.no_contact"
     if hardly_possible(setup, session, result):
         return "confirm.implausible"
     if isinstance(result.meaning, OverRange) and OVER not in setup.step(session).routes:
@@ -141,10 +143,14 @@ def hardly_possible(setup: SessionSetup, session: Session, result: Result) -> bo
     """True for a result that the step rules out."""
     if result.quantity is None:
         return False
-    step = setup.step(session)
-    likely = possible(setup, session, step, result.quantity)
-    likely = likely and not has_vanished(setup, session, step, result.quantity)
-    return not likely or leads_reversed(setup, session, result)
+    likely = possible(setup, session, setup.step(session), result.quantity)
+    doubted = _has_no_contact(setup, session, result) or leads_reversed(setup, session, result)
+    return not likely or doubted
+
+
+def _has_no_contact(setup: SessionSetup, session: Session, result: Result) -> bool:
+    step, value = setup.step(session), result.quantity
+    return value is not None and has_no_contact(setup, session, step, value)
 
 
 def needs_confirming(setup: SessionSetup, judged: Judged, *, vetted: bool = False) -> bool:

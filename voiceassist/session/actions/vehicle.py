@@ -1,6 +1,7 @@
 """The vehicle is not as it was believed to be: he forgot a change, or tells its state."""
 
 from voiceassist.language.meanings import Command
+from voiceassist.session.actions.confirm import ask_which, made_as_asked
 from voiceassist.session.actions.enter import (
     not_expected,
     open_needs,
@@ -8,7 +9,7 @@ from voiceassist.session.actions.enter import (
     stand_again,
 )
 from voiceassist.session.copying import replace
-from voiceassist.session.events import Event, meaning_of
+from voiceassist.session.events import Event, Heard, meaning_of
 from voiceassist.session.naming import IN_STATE
 from voiceassist.session.outputs import ConditionChange, Output, Say
 from voiceassist.session.session import Session, SessionSetup, Turn
@@ -20,13 +21,30 @@ def forgot(setup: SessionSetup, session: Session, event: Event) -> Turn:
     meaning = meaning_of(event)
     assert isinstance(meaning, Command)
     if session.state is State.CONFIRM:  # that explains the doubtful value, which counts no more
-        session = session.undisturbed.keeping(session)
+        stood = session.undisturbed.keeping(session)
+        told = forgot(setup, stood, event)
+        known = told.session is stood
+        return made_as_asked(setup, session, event) if known else told
     if session.state not in AT_A_STEP:
         return not_expected(setup, session, event)
     if IN_STATE in meaning.about:
         name, state = meaning.about.split(IN_STATE)
         return _told(setup, session, name, state)
     return _again(setup, session)
+
+
+def told_with_value(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """Of several meanings, a state that was told with a value: the value counts if it is needed."""
+    assert isinstance(event, Heard)
+    told = [m for m in event.meanings if isinstance(m, Command) and IN_STATE in m.about]
+    if not told:
+        return ask_which(setup, session, event)
+    values = tuple(m for m in event.meanings if m not in told)
+    needed = {f"{n.condition}{IN_STATE}{n.state}" for n in setup.step(session).needs}
+    if told[0].about not in needed:
+        turn = forgot(setup, session, replace(event, meanings=(told[0],)))
+        return turn.then(stand_again(setup, session)) if turn.session is session else turn
+    return ask_which(setup, session, replace(event, meanings=values))
 
 
 def _again(setup: SessionSetup, session: Session) -> Turn:

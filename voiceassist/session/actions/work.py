@@ -3,6 +3,7 @@
 from voiceassist.procedure.model import PASS
 from voiceassist.session.actions.enter import (
     as_made,
+    asked,
     conditions_met,
     not_expected,
     prompt_step,
@@ -11,7 +12,7 @@ from voiceassist.session.actions.enter import (
 from voiceassist.session.actions.finding import follow
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, meaning_of
-from voiceassist.session.outputs import ConditionChange, Output, StepDone
+from voiceassist.session.outputs import ConditionChange, Output, Say, StepDone
 from voiceassist.session.session import Result, Session, SessionSetup, Turn
 
 
@@ -35,10 +36,17 @@ def work_done(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 
 def task_done(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """The task before a question is done, or a change: the question is still to be answered."""
+    """The task before a question is done, or a change: the question is still to be answered.
+
+    Where there was none, it was only heard.
+    """
     if unmade(setup, session):
         task = bool(setup.step(session).task)
         return conditions_met(setup, replace(session, wait_over=task), event)
-    if session.wait_over or not setup.step(session).task:
+    step = setup.step(session)
+    if not step.task and not any(reply.phrases for reply in step.replies):
+        text = setup.book("meant.yes_or_no", prompt=asked(session))
+        return Turn(session, (Say(step=step.name, text=text),))
+    if session.wait_over or not step.task:
         return not_expected(setup, session, event)
     return prompt_step(setup, replace(session, wait_over=True))
