@@ -9,6 +9,7 @@ from voiceassist.language.meanings import (
     Answer,
     Command,
     Correction,
+    Identifier,
     Lamp,
     Meaning,
     Note,
@@ -17,7 +18,7 @@ from voiceassist.language.meanings import (
     Spread,
 )
 from voiceassist.session.choosing import choosable
-from voiceassist.session.events import Heard
+from voiceassist.session.events import Heard, NoReply
 from voiceassist.session.outputs import DetailChanged, NoteTaken, StepSkipped, VerdictGiven
 from voiceassist.session.session import Detail
 from voiceassist.session.states import State
@@ -456,3 +457,62 @@ def test_only_what_is_of_the_procedure_can_be_gone_to() -> None:
 
 def test_against_which_cause_is_to_be_said() -> None:
     assert rows().after("against").texts() == "Say which: why not, and the cause by its name."
+
+
+# --- pauses ---
+
+KEY = "one: {needs: {key: run}, measure: voltage of the end, accept: 4 V to 6 V, fail: bad}\n" + (
+    "two: {measure: voltage of the rest, accept: 4 V to 6 V, fail: bad, then: good}"
+)
+
+
+def paused(bench: Bench, until_s: float) -> Bench:
+    bench.say("stand-by")
+    bench.hear(Command("go-ahead"), at_s=until_s)
+    return bench
+
+
+def test_after_a_pause_the_task_is_told_and_after_a_long_one_the_state_asked_about() -> None:
+    bench = small(KEY).after("done", volts("5.0"))
+    awaited = " ".join(o.text for o in bench.session.prompt)
+    assert paused(bench, 60.0).texts() == awaited
+    assert paused(bench, 900.0).state is State.STILL
+    assert bench.after("affirm").texts() == awaited
+    unknown = small(ROW)
+    first = " ".join(o.text for o in unknown.session.prompt)
+    assert paused(unknown, 900.0).texts() == first  # nothing of the vehicle is known
+
+
+def test_who_does_not_answer_is_told_what_is_awaited() -> None:
+    bench = small(ROW)
+    bench.give(NoReply())
+    assert bench.texts() == "Whenever you are ready. Measure the voltage of the feed."
+    bench.say("skip")
+    asked = bench.texts()
+    bench.give(NoReply())
+    assert bench.texts() == f"Whenever you are ready. {asked}"
+
+
+def test_a_fact_told_beside_a_question_is_known_after_it() -> None:
+    bench = small(ROW).after("skip", Identifier("odometer", "120000"))
+    bench.say("negative")
+    assert bench.state is State.MEASURE
+    assert dict(bench.session.facts)["odometer"] == "120000"
+
+
+def test_after_two_offers_that_were_not_meant_others_are_made_anew() -> None:
+    bench = small(ASKED)
+    for _ in range(2):
+        bench.give(Heard("mumble", guess=Answer("left"), certain=True))
+        bench.say("negative")
+    bench.give(Heard("mumble", guess=Answer("left"), certain=True))
+    assert bench.state is State.ASK
+    assert bench.session.offers == 0
+
+
+def test_what_is_not_understood_is_answered_by_what_is_awaited_where_that_is_short() -> None:
+    bench = small(ROW)
+    bench.hear(words="mumble")
+    assert bench.texts() == (
+        "I did not understand that. Measure the voltage of the feed. Say help for more."
+    )
