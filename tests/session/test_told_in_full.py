@@ -18,7 +18,8 @@ from voiceassist.language.meanings import (
     Spread,
 )
 from voiceassist.session.choosing import choosable
-from voiceassist.session.events import Heard, NoReply
+from voiceassist.session.events import Heard, Interrupted, NoReply
+from voiceassist.session.naming import IN_STATE
 from voiceassist.session.outputs import DetailChanged, NoteTaken, StepSkipped, VerdictGiven
 from voiceassist.session.session import Detail
 from voiceassist.session.states import State
@@ -516,3 +517,23 @@ def test_what_is_not_understood_is_answered_by_what_is_awaited_where_that_is_sho
     assert bench.texts() == (
         "I did not understand that. Measure the voltage of the feed. Say help for more."
     )
+
+
+def test_a_caution_that_was_cut_off_is_told_in_full_to_who_does_not_answer() -> None:
+    step = "{caution: blades, measure: voltage, accept: 4 V to 6 V, fail: bad, then: good}"
+    bench = small(f"one: {step}")
+    told = " ".join(output.text for output in bench.session.prompt)
+    bench.give(Interrupted(("blades",)))
+    bench.give(NoReply())
+    assert bench.texts() == told
+    assert "WARNING: the fan may start. Keep clear." in told
+
+
+def test_a_state_that_is_told_while_changes_are_asked_for_leaves_the_others_to_be_made() -> None:
+    needs = "needs: {key: run, plug: out}"
+    step = f"{{{needs}, measure: voltage, accept: 4 V to 6 V, fail: bad, then: good}}"
+    bench = small(f"one: {step}", detail=Detail.TEACHING)
+    bench.say(Command("forgot", f"key{IN_STATE}run"))
+    assert bench.session.condition("key") == "run"
+    assert "Unplug it." in bench.texts()
+    assert "key" not in bench.texts()

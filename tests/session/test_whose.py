@@ -157,3 +157,11 @@ def test_a_question_that_waits_is_asked_again_when_an_offer_was_not_meant() -> N
     offered = bench.state
     assert asked in bench.after("negative").texts()
     assert (offered, bench.state) == (State.MEANT, State.WHOSE)
+
+
+def test_where_it_is_asked_whose_a_value_is_another_step_is_none() -> None:
+    bench = small(PAIR).after(volts("8.4"), volts("2.5"), Correction(volts("2.6")))
+    asked = bench.session
+    bench.say(Answer("slow"))
+    assert bench.texts() == "That does not fit here. Is 2.6 V for the near, or for the fast?"
+    assert bench.session == asked
