@@ -10,6 +10,8 @@ import pytest
 import yaml
 from bench import BOOK
 
+from voiceassist.app.build import Components
+from voiceassist.app.settings.settings import Settings
 from voiceassist.circuit.faults import CircuitFault, with_fault
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.tolerance import drawn
@@ -67,7 +69,7 @@ def led_to(procedure: Procedure) -> set[str]:
 
 @each
 def test_nothing_is_to_be_said_against_the_file(name: str) -> None:
-    _, faults = inspect(library(name) or "", library)
+    _, faults = inspect(library(name) or "", library, Components(Settings()).is_reserved)
     assert [str(fault) for fault in faults] == []
 
 
