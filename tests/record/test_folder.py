@@ -152,10 +152,13 @@ def test_a_file_that_is_no_text_is_told_with_where_it_lies(tmp_path: Path) -> No
 # --- what cannot be read ---
 
 
-def test_a_journal_that_is_no_file_is_refused_with_the_reason(tmp_path: Path, clock: Clock) -> None:
+@pytest.mark.parametrize("put_there", [os.mkfifo, os.mkdir])
+def test_a_journal_that_is_no_file_is_refused_with_the_reason(
+    tmp_path: Path, clock: Clock, put_there: Callable[[Path], None]
+) -> None:
     good, odd = made(tmp_path, 1, ["session"], clock), made(tmp_path, 2, ["session"], clock)
     odd.journal.unlink()
-    os.mkfifo(odd.journal)
+    put_there(odd.journal)
     assert (good.refused, odd.refused) == ("", "its journal is not a file")
     assert folder.unreadable([good, odd]) == {odd: "its journal is not a file"}
     with pytest.raises(RecordError) as refused:

@@ -7,6 +7,7 @@ from decimal import Decimal
 from voiceassist.errors import LanguageError
 from voiceassist.language.display import spoken
 from voiceassist.language.expectation import Choice, Expectation
+from voiceassist.language.figures import unstuck
 from voiceassist.language.filling import IDENTIFIERS, fill
 from voiceassist.language.jsgf import Expression, read_grammar
 from voiceassist.language.linking import changing, link, reachable, references
@@ -36,6 +37,7 @@ __all__ = ["IDENTIFIERS", "Language", "StepGrammar"]
 
 SAID = "phrases.said"
 NOTE = "commands.note"
+UNITS = "units."
 #: Where a language has them: nouns that a unit may rate, and the units before them.
 RATED, RATED_UNIT = "units.rated", "units.one-of"
 _NEEDED = (UNDERSTOOD, HEARD, SAID, NOTE, *(f"units.{quantity}" for quantity in QUANTITIES))
@@ -53,6 +55,7 @@ class Language:
         said: of what the assistant says, for a step that can take anything.
         counting: the language's counting words.
         talk: what people say in other words.
+        unit_words: every word of a unit.
     """
 
     rules: Mapping[str, Expression]
@@ -62,6 +65,7 @@ class Language:
     said: Networks
     counting: Counting
     talk: Talk
+    unit_words: frozenset[str]
 
     @classmethod
     def load(cls, files: Mapping[str, str]) -> "Language":
@@ -84,7 +88,8 @@ class Language:
         said = Networks.build(filled, closed)
         counting = Counting.among(tags_of(rules.values()))
         talk = Talk(loose, grammars, rules, closed)
-        return cls(rules, words_of(rules), open_rules, closed, said, counting, talk)
+        units = words_of({n: body for n, body in rules.items() if n.startswith(UNITS)})
+        return cls(rules, words_of(rules), open_rules, closed, said, counting, talk, units)
 
     def compose(self, expectation: Expectation) -> StepGrammar:
         """The grammar of a step."""
@@ -107,7 +112,7 @@ class Language:
             expectation,
             self.words | own,
             phrases,
-            self.spoken,
+            self.typed,
             lambda: self.talk.at(expectation, named),
         )
         return StepGrammar(
@@ -146,6 +151,10 @@ class Language:
     def spoken(self, text: str) -> str:
         """``text`` for the voice: figures and unit symbols in words, digits kept."""
         return spoken(text, self.say, self._rated)
+
+    def typed(self, text: str) -> str:
+        """The same of what was typed, where a unit may be stuck to its figure."""
+        return self.spoken(unstuck(text, self.unit_words))
 
     def _rated(self, unit: Unit, noun: str) -> str | None:
         """The word for a unit before a noun it rates, where the language has one."""

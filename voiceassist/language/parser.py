@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from itertools import chain, pairwise, product
 
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.figures import unclear_figures
+from voiceassist.language.figures import comma_ways, unclear_figures
 from voiceassist.language.identifiers import is_vin
 from voiceassist.language.loosely import Loosely, Tags
 from voiceassist.language.meanings import (
@@ -75,7 +75,11 @@ class Parser:
         return replace(self._parsed(rest), text=text)
 
     def _parsed(self, text: str) -> Understanding:
-        understood = self._understood(text)
+        ways = [self._understood(way) for way in comma_ways(text)]
+        readings = tuple(m for way in ways for m in way.meanings if readings_in(m))
+        if len(ways) > 1 and readings:
+            ways = [Understanding(text, self._likely(readings))]
+        understood = replace(ways[0], text=text)
         unclear = unclear_figures(text)
         if not unclear or not any(readings_in(meaning) for meaning in understood.meanings):
             return understood
@@ -110,9 +114,13 @@ class Parser:
 
         There are none where figures are left over. They are for asking about, not for acting on.
         """
+        found = (m for way in comma_ways(text) for m in self._numbers_of(way))
+        return tuple(dict.fromkeys(found))
+
+    def _numbers_of(self, text: str) -> tuple[Reading, ...]:
         words = [self._figure_of(word) for word in cut(self.in_words(text), self.known)]
         at = self.loosely().values_at(words)
-        return tuple(dict.fromkeys(self._numbers(words, at) or ())) if at else ()
+        return (self._numbers(words, at) or ()) if at else ()
 
     def _figure_of(self, word: str) -> str:
         """ "Twenty" of "twenty's"."""
@@ -185,7 +193,11 @@ class Parser:
 
     def _meanings(self, ways: Tags) -> tuple[Meaning, ...]:
         folded = (fold(tags, self.expectation.unit) for tags in ways)
-        distinct = list(_distinct(m for m in folded if m is not None))
+        return self._likely(m for m in folded if m is not None)
+
+    def _likely(self, meanings: Iterable[Meaning]) -> tuple[Meaning, ...]:
+        """Each once, and of several those that are plausible here."""
+        distinct = list(_distinct(meanings))
         if len(distinct) < 2:
             return tuple(distinct)
         plausible = tuple(m for m in distinct if self._plausible(m))

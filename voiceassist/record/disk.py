@@ -35,6 +35,7 @@ _REASONS = {
     errno.ENOENT: "the file or its folder is gone",
     errno.ENOTDIR: "a file is in the way",
     errno.EEXIST: "a file is in the way",
+    errno.EISDIR: "this is not a file",
     errno.EAGAIN: "another session has it open",
     errno.ESTALE: "another file has taken its place",
 }
