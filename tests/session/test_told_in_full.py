@@ -345,16 +345,45 @@ def test_a_value_that_wanders_more_than_it_may_fails_at_its_step() -> None:
     assert bench.session.finding == "bad"
 
 
-def test_what_cannot_be_worked_out_is_left_out_with_the_reason_and_proves_nothing() -> None:
-    bench = small("""
-        one: {measure: voltage of the end, unit: V}
-        two: {measure: current of the end, unit: A}
-        ohm: {compute: one / two, accept: at most 1 Ω, high: bad, then: good}
-    """).after(volts("5.0"), amps("0"))
+OHM = """
+    one: {measure: voltage of the end, unit: V}
+    two: {measure: current of the end, unit: A}
+    ohm: {compute: one / two, accept: at most 1 Ω, high: bad, then: good}
+"""
+
+
+def test_what_cannot_be_worked_out_from_its_parts_waits_and_skipped_it_proves_nothing() -> None:
+    bench = small(OHM).after(volts("5.0"), amps("0"))
+    assert bench.state is State.COMPUTE
+    assert bench.session.finding == ""
+    assert bench.texts() == (
+        "0 A, noted. This cannot be worked out: nothing can be divided by zero. "
+        "Say revise to measure a part of it again, or skip."
+    )
+    bench.say("skip")
     (left_out,) = [o for o in bench.outputs if isinstance(o, StepSkipped)]
     assert (left_out.step, left_out.reason) == ("ohm", "no-value")
-    assert left_out.text == "This cannot be worked out: nothing can be divided by zero."
+    assert left_out.text == "Skipped, it cannot be worked out."
     assert "Steps were skipped, so this finding is not proved." in bench.texts()
+
+
+def test_a_sum_by_zero_that_may_not_be_skipped_waits_for_another_value() -> None:
+    never = OHM.replace("then: good", "skip: never, then: good")
+    bench = small(never).after(volts("5.0"), amps("0"), "skip")
+    assert bench.texts() == "This step cannot be skipped."
+    bench.after(Correction(amps("10")))
+    assert bench.session.finding == "good"
+    assert "not proved" not in bench.texts()
+
+
+@pytest.mark.parametrize(("skip", "state"), [("", State.AFTER), ("skip: never, ", State.COMPUTE)])
+def test_a_sum_whose_part_was_skipped_is_left_out_unless_it_never_may_be(
+    skip: str, state: State
+) -> None:
+    bench = small(OHM.replace("then: good", f"{skip}then: good")).after(volts("5.0"), "skip")
+    bench.say(Answer("no-access"))
+    told = "This cannot be worked out, because two has not been measured."
+    assert (told in bench.texts(), bench.state) == (True, state)
 
 
 def test_two_bare_numbers_between_which_it_wanders_are_asked_for_their_unit() -> None:

@@ -168,7 +168,7 @@ class Technician:
     def _of_step(self, session: Session, step: Step) -> Meaning:
         if session.tries >= _TRIES or session.state is State.COMPUTE:
             if why_not_skip(self._setup, session):
-                raise Stuck("too close to call, and cannot be skipped")
+                raise Stuck("it cannot be judged, and cannot be skipped")
             return Command("skip")
         self._make_at_once(session, step)
         if session.state is State.SWEEP and session.points:

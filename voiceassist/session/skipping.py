@@ -1,6 +1,8 @@
 """Whether a step can be left out."""
 
+from voiceassist.measure.limit import Verdict
 from voiceassist.procedure.model import IN_DOUBT, NEVER, NOT_SURE, PASS, Kind, Step
+from voiceassist.session.outputs import VerdictGiven
 from voiceassist.session.session import Session, SessionSetup, Stage
 from voiceassist.session.states import State
 
@@ -36,7 +38,11 @@ def known_reason(session: Session) -> str:
     """Why the step is skipped, where it was just told that it can be; empty when not known."""
     if session.state is State.WAIT:
         return "no-wait"
-    return "too-close" if session.tries or session.state is State.COMPUTE else ""
+    if session.tries:
+        return "too-close"
+    told = (o.verdict for o in session.prompt if isinstance(o, VerdictGiven))
+    why = {Verdict.TOO_CLOSE: "too-close", Verdict.NOT_VALID: "no-value"}
+    return next((why[Verdict(v)] for v in told), "") if session.state is State.COMPUTE else ""
 
 
 def _needed(setup: SessionSetup, session: Session) -> bool:

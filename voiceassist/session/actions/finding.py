@@ -9,6 +9,7 @@ from voiceassist.session.closing import because_lines
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event
 from voiceassist.session.judge_reading import computed
+from voiceassist.session.limits import missing
 from voiceassist.session.outputs import (
     Ask,
     FindingReached,
@@ -106,11 +107,11 @@ def _compute(setup: SessionSetup, session: Session) -> Turn:
 
 
 def _not_computed(setup: SessionSetup, session: Session, entered: Turn) -> Turn:
-    """A sum that cannot be had: when a value is missing, go on; when it is in doubt, wait."""
+    """A sum that cannot be had: when a value is missing, go on; else the technician decides."""
     step = setup.step(session)
     judged = computed(setup, session, step)
     assert judged.verdict is not None
-    if judged.too_close:
+    if step.skip == NEVER or not missing(setup, session, step):
         ask = Ask(step=step.name, text=setup.book("compute.unsure"))
         prompt: tuple[Output, ...] = (judged.verdict, ask)
         return Turn(replace(entered.session, prompt=prompt), prompt)
