@@ -143,13 +143,112 @@ def test_of_two_numbers_the_one_that_is_possible_is_taken(
     assert shown in {str(r.quantity.value) for r in added if r.quantity is not None}
 
 
-@pytest.mark.parametrize("words", ["three eighty milliamps", "three eighty"])
+@pytest.mark.parametrize(
+    ("situation", "words", "options"),
+    [
+        ("amps", "twelve five", ("12.5 mA", "125 mA")),
+        ("amps", "one ninety", ("190 mA", "1.90 A")),
+        ("fuse-pull", "one fifty", ("150 mA", "1.50 A")),
+        ("fuse-pull", "point four to point oh three", ("0.4 A", "0.03 A")),
+    ],
+)
 def test_of_two_numbers_the_good_one_is_never_taken_where_the_bad_one_can_be_too(
-    words: str,
+    situation: str, words: str, options: tuple[str, str]
 ) -> None:
-    turn = said("amps", words)
+    turn = said(situation, words)
     assert turn.session.state is State.WHICH
-    assert "380 mA" in told(turn)
+    assert all(option in told(turn) for option in options)
+
+
+@pytest.mark.parametrize(
+    ("situation", "words", "shown"),
+    [
+        # 10 µA are not shown by any meter on its range of 10 A
+        ("amps", "three eighty milliamps", "380 mA"),
+        ("amps", "twelve fifty", "1250 mA"),
+        # after 0.4 A by clamp, or with no fuse out, and with the same verdict either way
+        ("amps", "three eighty", "380 mA"),
+        ("fuse-pull", "still at four twenty", "420 mA"),
+        ("fuse-pull", "two forty", "240 mA"),
+    ],
+)
+def test_of_two_currents_the_one_that_the_range_or_an_earlier_reading_tells_is_taken(
+    situation: str, words: str, shown: str
+) -> None:
+    turn = said(situation, words)
+    assert turn.session.ledger[-1].shown == shown
+
+
+@pytest.mark.parametrize(
+    ("situation", "words", "shown"),
+    [
+        ("amps", "it's still an amp", "1 A"),
+        ("amps", "an amp and three quarters", "1.75 A"),
+        ("amps", "about a third of an amp", "0.33 A"),
+        ("amps", "just shy of fifty forty eight it is", "48 mA"),
+        ("amps", "forty five scrub that fifty four milliamps", "54 mA"),
+        ("amps", "hundred forty five milly amps", "145 mA"),
+        ("fuse-pull", "dropped from four hundred to fifteen", "15 mA"),
+        ("fuse-pull", "four hundred down to twenty five", "25 mA"),
+        ("fuse-pull", "it was at four hundred now it's thirty", "30 mA"),
+        ("fuse-pull", "two ninety down from three ten", "290 mA"),
+        ("fuse-pull", "aye three forty with that out", "340 mA"),
+        ("fuse-pull", "seventy seven but it's creeping down", "77 mA"),
+        ("volts", "twelve point three down from twelve six", "12.3 V"),
+        ("drop", "dropped half a volt", "0.5 V"),
+    ],
+)
+def test_a_value_is_known_by_what_stands_around_it(situation: str, words: str, shown: str) -> None:
+    assert shown in told(said(situation, words)).partition("Was that")[0]
+
+
+@pytest.mark.parametrize(
+    ("situation", "words"),
+    [
+        # by how much it changed
+        ("fuse-pull", "dropped by three hundred"),
+        ("fuse-pull", "it went down three hundred"),
+        ("fuse-pull", "lost two hundred milliamps"),
+        ("fuse-pull", "ten milliamps less"),
+        # the rating of a fuse
+        ("fuse-pull", "it's a fifteen amp one"),
+        ("fuse-pull", "that's a ten amp"),
+        ("amps", "you want the seven point five amp one the brown one barry"),
+        # of a part, of somebody's, and of the time
+        ("fuse-pull", "a relay coil on its own is a hundred and fifty milliamps"),
+        ("fuse-pull", "forum bloke had eight hundred milliamps from a tracker"),
+        ("amps", "twelve forty already where's my dinner"),
+        ("ohms", "two one twenties in parallel makes sixty"),
+    ],
+)
+def test_a_number_that_is_no_reading_is_neither_taken_nor_asked_about(
+    situation: str, words: str
+) -> None:
+    before = standing_at(situation)[1].session
+    turn = said(situation, words)
+    assert turn.session.state is before.state
+    assert turn.session.ledger == before.ledger
+
+
+def test_a_reading_told_beside_the_rating_of_a_fuse_is_heard() -> None:
+    assert "30 mA" in told(said("fuse-pull", "with the fifteen amp out it's thirty milliamps"))
+
+
+def test_the_same_value_told_in_two_units_is_one() -> None:
+    turn = said("fuse-pull", "point four that's four hundred milliamps")
+    assert turn.session.state is State.CONFIRM
+    assert "0.4 A" in told(turn)
+
+
+def test_more_than_the_range_of_the_meter_shows_is_not_taken_at_once() -> None:
+    turn = said("fuse-pull", "fifteen amps")
+    assert turn.session.state is State.CONFIRM
+    assert "very unlikely" in told(turn)
+
+
+def test_a_number_that_another_follows_is_not_taken_for_it() -> None:
+    turn = said("fuse-pull", "point four er point oh four")
+    assert turn.session.state in {State.WHICH, State.CONFIRM}
 
 
 def test_the_same_as_before_is_the_last_value_of_that_kind() -> None:

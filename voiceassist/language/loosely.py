@@ -175,9 +175,19 @@ class Loosely:
             said, left = words[start : start + taken], words[start + taken :]
             if taken and not (self.figures & set(left) and _is_value(tags)):
                 return tags
-            if taken and self.figures & set(left) <= self.figures & set(said):
-                return tags  # the same figures once more
+            if taken and self._is_repeated(said, left):
+                return tags
         return ()
+
+    def _is_repeated(self, said: Sequence[str], left: Sequence[str]) -> bool:
+        """Whether the figures that are left over are those of the number once more, in their order.
+
+        "Point oh six" behind "point six" is another number.
+        """
+        parts = self.figures | self.joined
+        again = [word for word in left if word in parts]
+        rest = iter(word for word in said if word in parts)
+        return all(word in rest for word in again)
 
 
 def _first(walker: Walker | None, words: Sequence[str]) -> int:

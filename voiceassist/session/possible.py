@@ -10,6 +10,7 @@ from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import base_unit
 from voiceassist.procedure.model import Step
 from voiceassist.session.limits import limit_now
+from voiceassist.session.on_range import OVER_TOP
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.values import facts
 
@@ -50,7 +51,7 @@ def bounds(setup: SessionSetup, session: Session, step: Step) -> Bounds | None:
         most = min(most, _TWO_OF_A_LORRY) if highest < _TWO_OF_A_LORRY else most
         return _either_way(most if highest >= _SUPPLY else _LOW_VOLTAGE)
     if step.unit.quantity == "current":
-        return _either_way(_MOST_CURRENT)
+        return _either_way(step.meter.times(OVER_TOP) if step.meter else _MOST_CURRENT)
     if step.unit.quantity == "resistance":
         return Quantity(Decimal(0), _MOST_RESISTANCE.unit), _MOST_RESISTANCE
     return None

@@ -26,9 +26,10 @@ from voiceassist.session.actions.take import (
     weigh,
 )
 from voiceassist.session.copying import replace
-from voiceassist.session.events import Event, Heard, is_certain, meaning_of
+from voiceassist.session.events import Event, Heard, is_certain, is_doubtful, meaning_of
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.likelier import possible_value
+from voiceassist.session.on_range import all_on_the_range
 from voiceassist.session.outputs import Ask, Say
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.shown import show_critical
@@ -128,14 +129,15 @@ def ask_which(setup: SessionSetup, session: Session, heard: Heard) -> Turn:
         if asked is not None or told[0].of:  # never for another than the one that is named
             return asked or not_expected(setup, session, heard)
     said = corrected if only_corrected else heard.meanings
-    fitting = [m for m in said if not isinstance(m, Correction) and fits(step, m)]
+    here = [m for m in said if not isinstance(m, Correction) and fits(step, m)]
+    fitting = all_on_the_range(step, here)
     at_step = session.at_step
     if fitting and session.state in {State.CAUTION, State.CONDITION}:
         return Turn(session, (Say(step=step.name, text=what_comes_first(setup, session)),))
     if not fitting or at_step.state not in ANSWERING:
         return not_expected(setup, session, heard)
     one = fitting[0] if len(fitting) == 1 else likelier_vin(fitting)
-    chosen = one or possible_value(setup, at_step, fitting)
+    chosen = one or possible_value(setup, at_step, fitting, one=not is_doubtful(heard))
     if chosen is not None and only_corrected and doubted:
         return _ask_about(setup, session, chosen, heard)
     if chosen is not None:

@@ -1,7 +1,6 @@
 """The unit of a number: which one is meant where its prefix was left out or mistaken."""
 
 from collections.abc import Iterator
-from decimal import Decimal
 
 from voiceassist.language.meanings import Meaning, Reading, Spread
 from voiceassist.measure.quantity import Quantity
@@ -9,6 +8,7 @@ from voiceassist.measure.units import Unit, a_thousand_apart, units_of
 from voiceassist.session.copying import replace
 from voiceassist.session.judge import judge
 from voiceassist.session.judged import Judged
+from voiceassist.session.on_range import on_the_range
 from voiceassist.session.possible import limit_or_none, possible
 from voiceassist.session.session import Session, SessionSetup
 
@@ -16,9 +16,6 @@ from voiceassist.session.session import Session, SessionSetup
 _NEAR = 10
 #: A reading within this factor of an earlier one in the same unit is meant as it was said.
 _ALIKE = 3
-#: What a hand meter shows on one range: so many steps, and a little over its top. Common practice.
-_COUNTS = 10_000
-_OVER_TOP = Decimal("1.1")
 
 
 def units_meant(
@@ -58,7 +55,7 @@ def _meant(
     own = setup.step(session).unit
     if own is None or (reading.unit is not None and reading.unit.quantity != own.quantity):
         return (reading,)
-    shown = _on_the_range(setup, session, reading, own)
+    shown = on_the_range(setup.step(session), reading)
     if shown:
         return shown
     result = (judged or judge(setup, session, reading)).result
@@ -67,31 +64,6 @@ def _meant(
     said = replace(reading, unit=reading.unit or own)
     slipped = tuple(_slipped(setup, session, reading, reading.unit or own))
     return (said, *slipped) if slipped else (reading,)
-
-
-def _on_the_range(
-    setup: SessionSetup, session: Session, reading: Reading, own: Unit
-) -> tuple[Reading, ...]:
-    """A bare number in each unit in which the range of the step can show it; none without one."""
-    top = setup.step(session).meter
-    if top is None or reading.unit is not None or not reading.value:
-        return ()
-    if top.unit.quantity != own.quantity:
-        return ()
-    near = (u for u in units_of(own.quantity) if u == own or a_thousand_apart(u, own))
-    meant = (replace(reading, unit=unit) for unit in near)
-    return tuple(each for each in meant if _can_show(top, Quantity(each.value, _unit(each))))
-
-
-def _unit(reading: Reading) -> Unit:
-    assert reading.unit is not None
-    return reading.unit
-
-
-def _can_show(top: Quantity, value: Quantity) -> bool:
-    """True when a meter on the range ``top`` can show ``value`` with its last digit."""
-    last = value.unit.size_to_base(value.step)
-    return abs(value.in_base) <= top.in_base * _OVER_TOP and last * _COUNTS >= top.in_base
 
 
 def _slipped(
@@ -129,7 +101,8 @@ def _like_an_earlier(session: Session, reading: Reading, unit: Unit) -> bool:
 def _near(setup: SessionSetup, session: Session, reading: Reading) -> bool:
     """True for a reading within a factor of an end of the step's limit, and within what can be."""
     step = setup.step(session)
-    value = Quantity(reading.value, _unit(reading))
+    assert reading.unit is not None
+    value = Quantity(reading.value, reading.unit)
     limit = limit_or_none(setup, session, step)
     if limit is None or not possible(setup, session, step, value):
         return False
