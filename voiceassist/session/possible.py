@@ -20,10 +20,10 @@ _BATTERY, _UNDER = "battery posts", re.compile(r",| while ")
 _NOTHING = Quantity.parse("1 V")
 Bounds = tuple[Quantity, Quantity]
 
-#: Charging, a second battery in series and a start by a charger lift the supply to two or three
-#: times its nominal voltage at the most, and none of a lorry beyond two of its own in series.
-#: Common practice, no source.
-_TIMES, _TWO_OF_A_LORRY = Decimal(3), Quantity.parse("48 V")
+#: Charging, a second battery in series and a start by a charger lift the supply to twice the
+#: highest voltage that is spoken of at the most, and none of a lorry beyond two of its own in
+#: series. Common practice, no source.
+_TIMES, _TWO_OF_A_LORRY = Decimal(2), Quantity.parse("48 V")
 #: A limit from here on speaks of the supply, and not only of a drop or of a sensor.
 _SUPPLY = Quantity.parse("9 V")
 #: So no voltage up to here is out of the question.
