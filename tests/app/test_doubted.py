@@ -194,6 +194,22 @@ def test_by_sound_nothing_moves_the_job_on_a_guess(situation: str, intent: str) 
     assert heard(situation, UNKNOWN, {intent: 1.0}, typed=False).meanings == ()
 
 
+@pytest.mark.parametrize("intent", ["skip", "finish", "mistake", "forgot"])
+def test_by_sound_what_only_asks_in_its_turn_is_not_asked_about_before(intent: str) -> None:
+    event = heard("volts", UNKNOWN, {intent: SURER}, typed=False)
+    assert (event.meanings, event.guess) == ((Command(intent),), None)
+    event = heard("volts", UNKNOWN, {intent: SURER - 0.01}, typed=False)
+    assert (event.meanings, event.guess) == ((), Command(intent))
+
+
+@pytest.mark.parametrize(
+    ("situation", "intent"),
+    [("wait", "skip"), ("after", "finish"), ("caution", "skip"), ("confirm", "mistake")],
+)
+def test_by_sound_it_is_where_it_does_more(situation: str, intent: str) -> None:
+    assert heard(situation, UNKNOWN, {intent: 1.0}, typed=False).meanings == ()
+
+
 @pytest.mark.parametrize(
     ("situation", "intent", "name"),
     [

@@ -61,9 +61,12 @@ def main() -> None:
     options.add_argument("part", choices=PARTS)
     options.add_argument("--folder", type=Path, required=True, help="keeps the spoken phrases")
     options.add_argument("--level", choices=SNR_DB, default="quiet")
+    options.add_argument("--most", type=int, help="so many of them, drawn by lot, always the same")
     given = options.parse_args()
     room = Room(build.Components(Settings()).hearing(), Studio(given.folder), given.level)
     phrases = read(PARTS[given.part])
+    if given.most is not None:
+        phrases = random.Random(0).sample(phrases, min(given.most, len(phrases)))
     scored = [score(phrase, room.hear) for phrase in phrases]
     print("\n".join(table(scored, "situation")))
 

@@ -59,7 +59,13 @@ def is_done(meaning: Meaning, probability: float, state: State, *, typed: bool) 
     if is_harmless(meaning, state):
         name = meaning.name if isinstance(meaning, Command) else ""
         return probability >= _SURER.get(name, DONE)
-    return typed and probability >= _needed(meaning, state)
+    return (typed or _only_opens(meaning, state)) and probability >= _needed(meaning, state)
+
+
+def _only_opens(meaning: Meaning, state: State) -> bool:
+    """Whether it only asks in its turn: what was heard need not be asked about before."""
+    name = meaning.name if isinstance(meaning, Command) else ""
+    return name in _OPENS and state not in _NEVER | _CLOSES.get(name, frozenset())
 
 
 def _needed(meaning: Meaning, state: State) -> float:
