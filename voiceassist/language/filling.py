@@ -15,6 +15,8 @@ IDENTIFIERS = ("vin", "repair-order", "odometer")
 #: tell that it does not. A language may lack them.
 SUITS = {
     "good": ("talk.good-question", "talk.bad-question"),
+    "tight": ("talk.tight-question", ""),
+    "hybrid": ("talk.hybrid-question", ""),
     "worn": ("talk.worn-caution", ""),
     "parked": ("talk.parked-caution", ""),
 }
@@ -46,6 +48,7 @@ def fill(
         "asked": "ask" in at,
         "not-asked": "ask" not in at,
         "measuring": bool(expectation.quantities),
+        "flowing": bool(expectation.quantities) and "resistance" not in expectation.quantities,
         "lamp": expectation.lamp,
         "hundreds": _can_reach(100, expectation),
         "thousands": _can_reach(1000, expectation),
@@ -78,10 +81,14 @@ def fill_talk(
 
 
 def awaited(expectation: Expectation) -> frozenset[str]:
-    """What of ``AT`` is awaited; where it does not tell, a reading if that alone fits."""
+    """What of ``AT`` is awaited; where it does not tell, a reading if that alone fits.
+
+    A change may be awaited with it, or the value that is to be put right may be kept.
+    """
     at = expectation.at or _only_reading(expectation)
-    done = "done" in expectation.awaited
-    return frozenset([*([at] if at else []), *(["made"] if done else [])])
+    beside = {"made": "done", "kept": "go-back"}
+    also = (name for name, word in beside.items() if word in expectation.awaited)
+    return frozenset([*([at] if at else []), *also])
 
 
 def _only_reading(expectation: Expectation) -> str:

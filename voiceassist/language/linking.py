@@ -21,6 +21,7 @@ FILLED = frozenset(
     f"{EXPECTED}.{name}"
     for name in (
         "measuring",
+        "flowing",
         "lamp",
         "hundreds",
         "thousands",
@@ -34,6 +35,8 @@ FILLED = frozenset(
         "cause",
         "step",
         "good",
+        "tight",
+        "hybrid",
         "worn",
         "parked",
         "asked",

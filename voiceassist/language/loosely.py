@@ -25,6 +25,7 @@ class Loosely:
     Parts:
         before, after: words that carry nothing, before a phrase and after it.
         said: whole phrases.
+        told_here: those of them that are said only where just that is awaited.
         first: known by any part, whatever else is said.
         begins, holds: phrases known by their beginning, or by any part where that tells nothing.
         hesitation: sounds of someone who thinks, wherever they come.
@@ -44,6 +45,7 @@ class Loosely:
     before: Walker | None = None
     after: Walker | None = None
     said: Walker | None = None
+    told_here: Walker | None = None
     first: Walker | None = None
     begins: Walker | None = None
     holds: Walker | None = None
@@ -93,18 +95,12 @@ class Loosely:
             return
         end = len(words)
         while end > start + 1 and len(words) - end < _TAIL:
-            shorter = self._without_tail(words, start, end)
-            if shorter == end:
+            begins = range(end - 1, max(start, end - 1 - _TAIL), -1)
+            tails = [at for at in begins if _first(self.after, words[at:end]) == end - at]
+            yield from tails
+            if not tails:
                 return
-            end = shorter
-            yield end
-
-    def _without_tail(self, words: Sequence[str], start: int, end: int) -> int:
-        assert self.after is not None
-        for begin in range(end - 1, max(start, end - 1 - _TAIL), -1):
-            if self.after.longest_prefix(words[begin:end]) == end - begin:
-                return begin
-        return end
+            end = tails[0]
 
     def of_its_name(self, words: Sequence[str]) -> tuple[list[str], bool]:
         """What is told of the awaited value behind its name, and whether it "is" or "reads" so.
@@ -124,6 +120,10 @@ class Loosely:
     def tags(self, words: Sequence[str]) -> Tags:
         """The tags of each way that all of ``words`` are one phrase."""
         return self.said.walk(words).tags if self.said is not None else ()
+
+    def is_told_here(self, words: Sequence[str]) -> bool:
+        """Whether they are a phrase for just this place, with what may stand around it."""
+        return any(_first(self.told_here, each) == len(each) for each in self.plainer(words))
 
     def is_aside(self, words: Sequence[str]) -> bool:
         """Whether they speak of something, and do not tell that it is so here and now."""

@@ -78,6 +78,11 @@ class StepGrammar:
         begins = self.parser.loosely().asking & set(cut(text, frozenset())[:1])
         return bool(begins) or text.rstrip().endswith("?")
 
+    def is_told_here(self, text: str) -> bool:
+        """Whether ``text`` is said only where just that is awaited."""
+        words = cut(self.parser.in_words(text), self.parser.known)
+        return self.parser.loosely().is_told_here([word for word in words if word != ","])
+
     def is_aside(self, text: str) -> bool:
         """Whether ``text`` speaks of something, and does not tell that it is so here and now."""
         return self.parser.loosely().is_aside(cut(text, frozenset()))

@@ -20,6 +20,7 @@ _RULES = {
     "before": "talk.before",
     "after": "talk.after",
     "said": "talking.said",
+    "told_here": "talking.told-here",
     "first": "talking.first",
     "begins": "talking.begins",
     "holds": "talking.holds",

@@ -33,6 +33,8 @@ _ANSWERING = frozenset(
     }
 )
 
+#: Where an earlier value that is to be put right can still be kept.
+_STEPS_OWN = frozenset({State.MEASURE, State.LAMP})
 
 _AT = {
     State.LAMP: "lamp",
@@ -85,6 +87,8 @@ def expectation(setup: SessionSetup, session: Session) -> Expectation:
     awaited = AWAITED.get(session.state, ())
     if session.state is not State.DO and unmade(setup, session):
         awaited = AWAITED[State.SWEEP]  # readings are in turn, and so is "done"
+    if session.correcting and session.state in _STEPS_OWN:
+        awaited = (*awaited, "go-back")
     question = ""
     if session.state is State.ASK:
         question, awaited = setup.step(session).question, asked_for(setup, session)

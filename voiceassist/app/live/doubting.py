@@ -41,7 +41,7 @@ _AS = {
 
 def is_plain(meaning: Meaning, words: str, grammar: StepGrammar) -> bool:
     """Whether ``meaning`` is told in the words of the step, or is harmless and all that is said."""
-    if grammar.parse_strictly(words).meanings:
+    if grammar.parse_strictly(words).meanings or grammar.is_told_here(words):
         return True
     return not (moves(meaning) or grammar.is_known_by_a_part(words))
 

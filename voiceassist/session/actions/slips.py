@@ -1,4 +1,4 @@
-"""The unit of a number: which one is meant where its prefix was left out or mistaken."""
+"""The unit and the point of a number: what is meant where prefix or point were left out."""
 
 from collections.abc import Iterator
 
@@ -16,6 +16,8 @@ from voiceassist.session.session import Session, SessionSetup
 _NEAR = 10
 #: A reading within this factor of an earlier one in the same unit is meant as it was said.
 _ALIKE = 3
+#: So many digits are said one by one without their point: "eight four two" for 8.42.
+_IN_DIGITS = range(3, 5)
 
 
 def units_meant(
@@ -36,6 +38,21 @@ def units_meant(
         ends = meaning.low, meaning.high
         return tuple(Spread(*(replace(e, unit=u) for e in ends)) for u in both) or (meaning,)
     return (meaning,)
+
+
+def points_meant(setup: SessionSetup, session: Session, meaning: Meaning) -> tuple[Meaning, ...]:
+    """What may be meant by a number that cannot be, once its point is put in; itself else."""
+    step = setup.step(session)
+    if not isinstance(meaning, Reading) or step.unit is None:
+        return (meaning,)
+    digits = str(abs(meaning.value))
+    unit = meaning.unit or step.unit
+    whole = digits.isdecimal() and len(digits) in _IN_DIGITS and unit.quantity == step.unit.quantity
+    if not whole or possible(setup, session, step, Quantity(meaning.value, unit)):
+        return (meaning,)
+    pointed = (replace(meaning, value=meaning.value.scaleb(-by), unit=unit) for by in (1, 2))
+    likely = tuple(each for each in pointed if _near(setup, session, each))
+    return (*likely, meaning)
 
 
 def _units(setup: SessionSetup, session: Session, end: Reading) -> list[Unit | None]:

@@ -21,7 +21,7 @@ from voiceassist.session.actions.finding import follow
 from voiceassist.session.actions.forgotten import ask_forgotten, may_be_forgotten
 from voiceassist.session.actions.polarity import ask_to_swap, leads_reversed
 from voiceassist.session.actions.rejudge import carry_on
-from voiceassist.session.actions.slips import units_meant
+from voiceassist.session.actions.slips import points_meant, units_meant
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, is_certain, is_doubtful, is_vetted, meaning_of
 from voiceassist.session.judge import fits, judge
@@ -89,6 +89,9 @@ def take_doubt(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 def judge_and_weigh(setup: SessionSetup, session: Session, meaning: Meaning, event: Event) -> Turn:
     """Judge ``meaning`` of ``event``; accept it, or ask first when it may be wrong and matters."""
+    pointed = points_meant(setup, session, meaning)
+    if len(pointed) > 1:
+        return ask_among(setup, session, pointed, "confirm.which")
     judged = judge(setup, session, meaning)
     meant = units_meant(setup, session, meaning, judged)
     if len(meant) > 1:

@@ -61,6 +61,13 @@ def _awaited(setup: SessionSetup, session: Session) -> str:
     return " ".join(asked[-1:])
 
 
+def value_too_soon(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """A value before the wait is over does not count: say so, and how long there is to wait."""
+    told = not_yet(setup, session, event)
+    early = Say(step=session.step, text=setup.book("wait.early"))
+    return Turn(session, (early, *told.outputs))
+
+
 def not_yet(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Tell how long there is still to wait."""
     left = max(1, round(left_s(setup, session)))

@@ -1,0 +1,258 @@
+"""What people type: taken for what it means where it is said, by grammar and guess together."""
+
+from decimal import Decimal
+
+import pytest
+from bench import HOUSE, volts
+from lines import Lines
+from talk.situations import Talker
+
+from voiceassist.app.live.guessing import with_guess
+from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Reading
+from voiceassist.measure.units import unit
+from voiceassist.session.events import Heard, NoReply
+from voiceassist.session.states import State
+
+#: On the way; else "yes" is answered.
+VALUES = {
+    "hybrid": "no",
+    "battery": "12.6 volts",
+    "feed": "12.5 volts",
+    "minus_joint": "0.02 volts",
+    "rough_draw": "0.4 amps",
+    "pair_first": "12.6 volts",
+    "pair_second": "12.6 volts",
+}
+WARNED = """
+procedure: warned
+title: a row of warnings
+for: an invented vehicle
+source: general rule of thumb
+cautions:
+  one: {signal: WARNING, hazard: the fan may start, avoid: Keep clear.}
+  two: {signal: WARNING, hazard: the belt may move, avoid: Keep clear.}
+  three: {signal: WARNING, hazard: the pipe is hot, avoid: Keep clear.}
+  four: {signal: WARNING, hazard: the spring is tense, avoid: Keep clear.}
+steps:
+  first: {caution: one, do: tighten the first joint}
+  second: {caution: two, do: tighten the second joint}
+  third: {caution: three, do: tighten the third joint}
+  fourth: {caution: four, do: tighten the fourth joint, then: good}
+findings:
+  good: {cause: all is well, correction: nothing to do}
+"""
+
+
+class Typed(Lines):
+    """Lines with a guess at what no grammar understands, as a session has it."""
+
+    talker = Talker("heater-fan-module")
+
+    def event(self, line: str) -> Heard:
+        grammar = self.grammar()
+        found = grammar.parse(line)
+        setup = self.engine.at(self.session)
+        heard = Heard(line, found.meanings, True, found.reason)
+        return with_guess(heard, grammar, setup, self.session, self.talker.guesser)
+
+    def meanings(self, line: str) -> tuple[Meaning, ...]:
+        return self.event(line).meanings
+
+    def type(self, *lines: str) -> str:
+        for line in lines:
+            self.give(self.event(line))
+        return self.texts()
+
+    def until(self, state: State, step: str = "") -> "Typed":
+        """Go on until it stands in ``state``, as on a vehicle whose values are good."""
+        for _ in range(60):
+            if self.state is state and step in ("", self.session.step):
+                return self
+            usual = {State.CAUTION: "affirm", State.CONDITION: "done", State.DO: "done"}
+            name = self.session.step.replace("-", "_")
+            self.type(usual.get(self.state) or VALUES.get(name, "yes"))
+        raise AssertionError(f"stays at {self.session.step}")
+
+
+def shipped(name: str) -> str:
+    return (HOUSE / "procedures" / f"{name}.yaml").read_text(encoding="utf-8")
+
+
+def at(procedure: str, state: State, step: str = "") -> Typed:
+    return Typed(procedure, library=shipped).until(state, step)
+
+
+def at_feed() -> Typed:
+    return at("heater-fan-module", State.MEASURE, "feed")
+
+
+# --- questions ---
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "it is a normal diesel car", "nope just a van", "just a van", "a normal petrol car",
+        "it's an ordinary car", "no, plain old truck", "neither, it's just a diesel",
+        "old diesel lorry",
+    ],
+)  # fmt: skip
+def test_a_vehicle_told_as_an_ordinary_one_is_no_hybrid(said: str) -> None:
+    bench = at("charging-by-module", State.ASK, "hybrid")
+    bench.type(said)
+    assert (bench.session.step, bench.counting) == ("belt", {"hybrid": "no"})
+
+
+@pytest.mark.parametrize("said", ["it's a van", "a normal hybrid car", "it's an electric van"])
+def test_a_vehicle_that_may_be_a_hybrid_is_not_taken_for_an_ordinary_one(said: str) -> None:
+    bench = at("charging-by-module", State.ASK, "hybrid")
+    bench.type(said)
+    assert bench.counting.get("hybrid") != "no"
+
+
+@pytest.mark.parametrize(
+    ("said", "meanings"),
+    [
+        ("yes it's tight", (Answer("affirm"),)),
+        ("it's tight and the pulley turns one way only", (Answer("affirm"),)),
+        ("not tight", (Answer("negative"),)),
+        ("belt's tight, bit cracked", ()),
+        ("tight, a bit cracked", ()),
+        ("belt is cracked", (Command("next"),)),
+        ("the fan belt's a bit frayed", (Command("next"),)),
+        ("the belt is smoking", (Command("danger"),)),
+    ],
+)
+def test_tight_is_yes_where_it_is_asked_and_cracked_is_no_danger(
+    said: str, meanings: tuple[Meaning, ...]
+) -> None:
+    assert at("charging-by-module", State.ASK, "belt").meanings(said) == meanings
+
+
+def test_half_an_answer_is_asked_about_and_decides_nothing() -> None:
+    event = at("charging-by-module", State.ASK, "belt").event("belt's tight, bit cracked")
+    assert (event.meanings, event.guess) == ((), Answer("affirm"))
+
+
+# --- readings ---
+
+
+@pytest.mark.parametrize(
+    ("said", "value"),
+    [("zero zero four", "0.04"), ("oh oh four volts", "0.04"), ("zero four two", "0.42"),
+     ("twelve and half volt", "12.5"), ("twelve point five out here", "12.5")],
+)  # fmt: skip
+def test_ways_to_tell_a_reading(said: str, value: str) -> None:
+    (reading,) = at_feed().meanings(said)
+    assert isinstance(reading, Reading)
+    assert reading.value == Decimal(value)
+
+
+@pytest.mark.parametrize("said", ["ten degrees out here", "ten degrees in the shop", "10c", "10 C"])
+def test_where_a_temperature_is_told_of_is_no_part_of_it(said: str) -> None:
+    assert at("slow-cranking-lorry", State.MEASURE, "air").meanings(said) == (
+        Reading(Decimal(10), unit("°C")),
+    )
+
+
+@pytest.mark.parametrize(
+    ("said", "asked"),
+    [
+        ("eight four two", "8.42 V, or 842 V"),
+        ("842v", "8.42 V, or 842 V"),
+        ("one two six", "12.6 V, or 1.26 V, or 126 V"),
+        ("1260", "12.60 V, or 1260 V"),
+    ],
+)
+def test_digits_that_cannot_be_a_value_may_lack_their_point(said: str, asked: str) -> None:
+    bench = at_feed()
+    assert f"Was that {asked}" in bench.type(said)
+    assert bench.state is State.WHICH
+    assert "Too low" in bench.type("eight point four two")
+
+
+def test_digits_that_lack_no_point_are_asked_about_as_before() -> None:
+    assert "15000 V is very unlikely here." in at_feed().type("15000")
+    bench = at_feed()
+    bench.type("842")
+    assert "842 V is very unlikely here." in bench.type("842")
+
+
+def test_nothing_in_place_of_a_doubtful_value_is_zero() -> None:
+    bench = at_feed()
+    bench.give(Heard("", (volts("2.5"),)))
+    assert bench.state is State.CONFIRM
+    assert bench.meanings("nothing") == (Reading(Decimal(0), None),)
+
+
+def test_nothing_in_place_of_a_doubtful_lamp_is_off() -> None:
+    bench = at("heater-fan-module", State.LAMP, "feed-lamp")
+    bench.give(Heard("", (Lamp("dim"),)))
+    assert bench.state is State.CONFIRM
+    assert bench.type("nothing").startswith("Off.")
+
+
+# --- warnings, offers and waits ---
+
+
+@pytest.mark.parametrize("said", ["uh huh understood", "mhm got it", "roger", "yeah will do"])
+def test_a_warning_is_understood_in_a_mumble_too(said: str) -> None:
+    assert Typed("heater-fan-module").meanings(said) == (Answer("affirm"),)
+
+
+@pytest.mark.parametrize("said", ["okay crack on", "crack on", "right then carry on"])
+def test_crack_on_is_no_wish_for_faster_speech_at_a_warning(said: str) -> None:
+    bench = Typed("heater-fan-module")
+    assert "Say affirm when understood." in bench.type(said)
+    assert bench.state is State.CAUTION
+
+
+@pytest.mark.parametrize("unknown", ["blah blah whatever", "is it raining", "", "carry on", "done"])
+def test_from_the_fourth_warning_on_it_is_said_once_what_is_awaited(unknown: str) -> None:
+    """Well known, it is not said with the warning; who is new to it hears it when he errs."""
+    bench = Typed(text=WARNED).until(State.CAUTION, "fourth")
+    assert "affirm" not in bench.texts()
+    if unknown:
+        bench.type(unknown)
+    else:
+        bench.give(NoReply())
+    assert "Say affirm when understood." in bench.texts()
+    assert bench.state is State.CAUTION
+
+
+@pytest.mark.parametrize("said", ["why not", "yeah why not", "crack on", "okay let's crack on"])
+def test_why_not_accepts_an_offer(said: str) -> None:
+    bench = at_feed()
+    bench.type("2 volts")
+    assert bench.state is State.OFFER
+    assert bench.meanings(said) == (Answer("affirm"),)
+
+
+def test_why_not_elsewhere_asks_why() -> None:
+    assert at_feed().meanings("why not") == (Command("why"),)
+
+
+@pytest.mark.parametrize(
+    "said", ["keep it", "keep the old one", "no keep it", "leave it as it was"]
+)
+def test_a_value_that_is_to_be_changed_can_be_kept_in_the_words_of_the_question(said: str) -> None:
+    bench = at_feed()
+    bench.type("change a reading", "battery")
+    assert "or go back to keep it" in bench.texts()
+    assert "The value stays as it was." in bench.type(said)
+    assert bench.session.step == "feed"
+
+
+def test_keep_it_down_lowers_the_voice_there_too() -> None:
+    bench = at_feed()
+    bench.type("change a reading", "battery")
+    assert bench.meanings("keep it down") == (Command("softer"),)
+
+
+@pytest.mark.parametrize("said", ["40mA", "twelve point five volts", "0,4 A", "over range"])
+def test_a_value_during_a_wait_is_said_not_to_be_taken_yet(said: str) -> None:
+    bench = at("key-off-draw", State.WAIT)
+    before = bench.session.ledger
+    told = bench.type(said)
+    assert told.startswith("I do not take a value yet: the wait goes on. About 20 minutes")
+    assert (bench.state, bench.session.ledger) == (State.WAIT, before)
