@@ -17,6 +17,7 @@ _NEAR = 10
 #: A reading within this factor of an earlier one in the same unit is meant as it was said.
 _ALIKE = 3
 #: So many digits are said one by one without their point: "eight four two" for 8.42.
+#: With a zero among them they are rather counted: "one hundred twenty".
 _IN_DIGITS = range(3, 5)
 
 
@@ -41,18 +42,22 @@ def units_meant(
 
 
 def points_meant(setup: SessionSetup, session: Session, meaning: Meaning) -> tuple[Meaning, ...]:
-    """What may be meant by a number that cannot be, once its point is put in; itself else."""
+    """What may be meant by a number that cannot be: that with its point put in, or itself.
+
+    Where the point may go in two places, or in none, it is itself alone.
+    """
     step = setup.step(session)
     if not isinstance(meaning, Reading) or step.unit is None:
         return (meaning,)
     digits = str(abs(meaning.value))
     unit = meaning.unit or step.unit
-    whole = digits.isdecimal() and len(digits) in _IN_DIGITS and unit.quantity == step.unit.quantity
-    if not whole or possible(setup, session, step, Quantity(meaning.value, unit)):
+    whole = digits.isdecimal() and "0" not in digits and len(digits) in _IN_DIGITS
+    fits = unit.quantity == step.unit.quantity
+    if not whole or not fits or possible(setup, session, step, Quantity(meaning.value, unit)):
         return (meaning,)
     pointed = (replace(meaning, value=meaning.value.scaleb(-by), unit=unit) for by in (1, 2))
     likely = tuple(each for each in pointed if _near(setup, session, each))
-    return (*likely, meaning)
+    return (*likely, meaning) if len(likely) == 1 else (meaning,)
 
 
 def _units(setup: SessionSetup, session: Session, end: Reading) -> list[Unit | None]:
