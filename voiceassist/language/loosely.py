@@ -39,6 +39,7 @@ class Loosely:
         here: what the value that is awaited is called, each in words.
         articles: may stand before that name.
         numbered, counted: what a number is of that is no value, before it and behind it.
+        pointed: names a thing by a word that may begin a number too: "that one" before "thirty".
         amends: by any of these the number before is taken back.
     """
 
@@ -61,6 +62,7 @@ class Loosely:
     articles: Set[str] = frozenset()
     numbered: Walker | None = None
     counted: Walker | None = None
+    pointed: Walker | None = None
     amends: Walker | None = None
 
     def whole(self) -> "Loosely":
@@ -142,6 +144,12 @@ class Loosely:
                     runs.append([])
                 runs[-1].append(at)
         return [at for run in runs if not self._is_counted(words, run) for at in run]
+
+    def points_at(self, before: Sequence[str]) -> bool:
+        """Whether something is named last in the words ``before`` a figure: "that's the one"."""
+        return any(
+            _first(self.pointed, before[at:]) == len(before) - at for at in range(len(before))
+        )
 
     def behind_amends(self, words: Sequence[str]) -> Sequence[str]:
         """The words behind the last by which a number before it is taken back; none without."""

@@ -151,7 +151,8 @@ class Parser:
     def _number(self, words: list[str], first: int, last: int) -> tuple[Reading, ...]:
         """What the figures between two places can mean as one number."""
         # "oh" and "one" are no figures by themselves, but may belong to the number
-        starts = sorted({max(first - 2, 0), max(first - 1, 0), first})
+        named = self.loosely().points_at(words[:first])  # "that's the one" before "thirty"
+        starts = [first] if named else sorted({max(first - 2, 0), max(first - 1, 0), first})
         spans = product((last + 3, last + 2, last + 1), starts)
         own, loosely = self.root.walk, self.loosely().tags  # "a tenth of an amp" is loose talk
         parts = [words[start:end] for end, start in spans]

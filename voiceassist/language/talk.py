@@ -29,6 +29,7 @@ _RULES = {
     "tells": "talking.tells",
     "numbered": "talking.numbered",
     "counted": "talking.counted",
+    "pointed": "talking.pointed",
     "amends": "talking.amends",
 }
 #: What a recogniser may search, each part with how often it is said; languages may lack it.
