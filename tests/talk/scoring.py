@@ -17,7 +17,7 @@ from voiceassist.language.meanings import (
     Reading,
     Spread,
 )
-from voiceassist.measure.units import Unit, unit
+from voiceassist.measure.units import Unit, base_unit, unit
 from voiceassist.session.actions.enter import not_expected
 from voiceassist.session.events import EventKind, Heard, kind_of
 from voiceassist.session.outputs import NoteTaken, ReadingTaken
@@ -159,13 +159,14 @@ def _base(value: Decimal, of: Unit | None) -> str:
 
 
 def wanted(one: Talker, session: Session, want: str) -> str:
-    """A want as ``did`` writes it."""
+    """A want as ``did`` writes it; figures without a unit are in volts, amps or ohms."""
     name, _, figures = want.partition(":")
     if name not in {"reading", "correction", "revise"} or not figures:
         return "correction" if want == "correction" else want
     number, _, symbol = figures.strip().partition(" ")
     symbol = {"ohm": "Ω", "ohms": "Ω"}.get(symbol, symbol)
-    own = unit(symbol) if symbol else one.engine.setup.step(session).unit
+    of_step = one.engine.setup.step(session).unit
+    own = unit(symbol) if symbol else of_step and base_unit(of_step.quantity)
     return f"{name}:{_base(Decimal(number), own)}"
 
 
