@@ -1,6 +1,7 @@
 """The listener ear, for real."""
 
 import random
+import subprocess
 import time
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,7 @@ from voiceassist.devices.wav import read_clip
 from voiceassist.errors import RecogniseError
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.language.language import Language, StepGrammar
+from voiceassist.language.meanings import Reading
 from voiceassist.measure.units import unit
 from voiceassist.recognise.base import HeardClip, Nothing
 from voiceassist.recognise.ear import listener as module
@@ -29,6 +31,7 @@ LISTED: list[dict[str, Any]] = yaml.safe_load(
     (PHRASES / "script.yaml").read_text(encoding="utf-8")
 )["phrases"]
 VOLTS = Expectation(("voltage",), unit("V"))
+AMPS = Expectation(("current",), unit("A"))
 
 
 def phrase(name: str) -> Clip:
@@ -311,3 +314,22 @@ def test_a_step_that_comes_again_is_ready_at_once(listener: EarListener, english
         listener.prepare(rng.choice(grammars))
         took.append(time.perf_counter() - began)
     assert sorted(took)[25] < 0.001
+
+
+@pytest.mark.parametrize(
+    ("words", "awaited", "value"),
+    [("eighteen mil", VOLTS, "18 mV"), ("four hundred and ten mil", AMPS, "410 mA")],
+)
+def test_mil_is_a_thousandth_and_never_the_whole_unit(
+    english: Language, tmp_path: Path, words: str, awaited: Expectation, value: str
+) -> None:
+    """Said by flite, whose voice rms no weights were taught."""
+    told = tmp_path / "said.wav"
+    subprocess.run(["flite", "-voice", "rms", "-t", words, "-o", str(told)], check=True)
+    listener, step = EarListener(), english.compose(awaited)
+    listener.prepare(step)
+    quiet = Clip.silence(0.3)
+    best = listener.hear(quiet + read_clip(told) + quiet).candidates[0]
+    (meant,) = step.parse(best.words).meanings
+    assert isinstance(meant, Reading)
+    assert f"{meant.value} {meant.unit}" == value
