@@ -2,7 +2,6 @@
 
 import gc
 import signal
-from collections import Counter
 from collections.abc import Callable, Collection, Iterator
 from pathlib import Path
 
@@ -11,26 +10,25 @@ from hypothesis import settings
 from soundserver import SoundServer, lacking, serving
 
 #: Tests in real time: beside tests that keep a core busy they are late through no fault of the
-#: program. Most of their time is waiting, so three of them go side by side, the longest first.
+#: program. Most of their time is waiting, so three of them go side by side.
 _ALONE = (
-    "tests/test_live_breaks.py",
-    "tests/test_live.py",
-    "tests/cli/test_stopping.py::test_a_session_that_is_stopped",
-    "tests/cli/test_stopping.py::test_a_signal",
-    "tests/cli/test_stopping.py::test_without_a_microphone_a_job",
     "tests/test_demo.py",
-    "tests/cli/screen/test_terminal.py",
-    "tests/cli/test_soundcheck.py::test_through_real_devices",
-    "tests/app/test_own_voice.py",
-    "tests/devices/test_replugging.py",
+    "tests/test_live.py",
+    "tests/test_live_breaks.py",
     "tests/devices/test_key.py",
     "tests/devices/test_lasting.py",
     "tests/devices/test_microphone.py",
     "tests/devices/test_playing.py",
     "tests/devices/test_portaudio.py",
+    "tests/devices/test_replugging.py",
     "tests/devices/test_sound_devices.py",
+    "tests/app/test_own_voice.py",
+    "tests/cli/test_soundcheck.py::test_through_real_devices",
+    "tests/cli/test_stopping.py::test_a_session_that_is_stopped",
+    "tests/cli/test_stopping.py::test_a_signal",
+    "tests/cli/test_stopping.py::test_without_a_microphone_a_job",
+    "tests/cli/screen/test_terminal.py",
 )
-_PLACES = {name.partition("::")[0]: place for place, name in enumerate(_ALONE)}
 
 _HERE = Path(__file__).parent
 
@@ -43,7 +41,7 @@ settings.load_profile("any-machine")
 #: its tests to be among them. Others are not even imported, which is a fifth of a minute each time.
 _HAS: dict[str, Callable[[Path], bool]] = {
     "not alone and not census": lambda file: not _is(file, _ALONE),
-    "alone and not census": lambda file: _is(file, _PLACES),
+    "alone and not census": lambda file: _is(file, {name.partition("::")[0] for name in _ALONE}),
     "census": lambda file: "pytest.mark.census" in file.read_text(encoding="utf-8"),
 }
 
@@ -69,29 +67,12 @@ def pytest_collection_finish() -> None:
     gc.enable()
 
 
-def pytest_configure(config: pytest.Config) -> None:
-    """Have the files handed out in the order of the collection, not by how many tests they have."""
-    config.option.loadscopereorder = False
-
-
-def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Mark the tests that run alone, which are slow as well.
-
-    Where several processes share the files, those with slow tests go first, so that none of them
-    is still at it when all others are done.
-    """
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark the tests that run alone, which are slow as well."""
     for item in items:
         if item.nodeid.startswith(_ALONE):
             item.add_marker(pytest.mark.alone)
             item.add_marker(pytest.mark.slow)
-    if hasattr(config, "workerinput"):
-        many = Counter(item.path for item in items)
-        slow = {item.path for item in items if item.get_closest_marker("slow")}
-        items.sort(key=lambda item: (item.path not in slow, _place(item), -many[item.path]))
-
-
-def _place(item: pytest.Item) -> int:
-    return _PLACES.get(item.path.relative_to(_HERE.parent).as_posix(), len(_ALONE))
 
 
 _SIGNALS = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
