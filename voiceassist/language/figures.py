@@ -1,6 +1,6 @@
-"""Typed figures: how they are read, and those that would become another number.
+"""Typed figures: how they are read, and what must not be passed over in them.
 
-Those would, if the signs in them were passed over.
+A sign that is left out can make another number of a figure.
 """
 
 import re

@@ -188,10 +188,11 @@ class Loop:
         """Answer a ``wish``, or say ``text`` to words for the vehicle that cannot be one."""
         assert self._parts.beside is not None
         self._telling.keep([heard])
-        about = {"step": self.session.step, "text": text, "wish": "", "named": ""}
-        reply: Line = lines.Rehearsed.made(**about, minutes=0.0, slips=[])
         if wish:
-            reply = self._parts.beside.answer(wish, self.session)
+            reply: Line = self._parts.beside.answer(wish, self.session)
+        else:
+            about = {"step": self.session.step, "text": text, "wish": "", "named": ""}
+            reply = lines.Rehearsed.made(**about, minutes=0.0, slips=[])
         self._announce(reply.also({"at_s": self._telling.now_s()}))
 
     def _close_beside(self, before: Sequence[Line]) -> None:

@@ -26,8 +26,8 @@ _ANSWERS = frozenset({"affirm", "negative", "done"})
 _NEVER = frozenset(
     {State.CAUTION, State.CARRIED, State.CONFIRM, State.FORGOTTEN, State.STILL, State.MEANT}
 )
-#: As likely as this, words are clear enough for a lamp state, for nothing at all, over range and
-#: the same as before. Of phrases by strangers that were left out, none was something else then.
+#: As likely as this, typed words are clear enough for a lamp state, for nothing at all, over range
+#: and the same as before.
 CLEAR = 0.9
 #: No to a doubtful value leaves it out, and it is measured again.
 _HELD_BY_NO = frozenset({State.CONFIRM})
