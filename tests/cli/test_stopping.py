@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 from running import call, call_at_a_terminal, lines
 
+from voiceassist.cli.stopping import Stopped, stop_behind
+
 RESUME = "voiceassist run --resume"
 
 
@@ -72,10 +74,26 @@ def test_a_signal_while_the_program_starts_leaves_no_traceback(tmp_path: Path) -
         time.sleep(number * 0.05)
         process.send_signal(signal.SIGTERM if number % 2 else signal.SIGINT)
         # Its input stays open meanwhile: at the end of that a session would end by itself.
-        assert process.wait(timeout=20) in {130, 143}
-        _, told = process.communicate()
+        with process:  # its pipes are closed even where it ended otherwise
+            code = process.wait(timeout=20)
+            assert process.stderr is not None
+            told = process.stderr.read()
+        assert code in {130, 143}, told
         assert "Traceback" not in told
         assert "Exception ignored" not in told
+
+
+def test_a_stop_while_a_class_is_made_is_a_stop() -> None:
+    class Stopping:
+        def __set_name__(self, owner: type, name: str) -> None:
+            raise Stopped(130)
+
+    with pytest.raises(RuntimeError) as caught:
+        type("Made", (), {"part": Stopping()})
+    behind = stop_behind(caught.value)
+    assert behind is not None
+    assert behind.code == 130
+    assert stop_behind(RuntimeError("ours to mend")) is None
 
 
 def test_a_signal_that_whoever_started_us_ignores_is_ignored(tmp_path: Path) -> None:

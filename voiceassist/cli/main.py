@@ -21,7 +21,7 @@ from voiceassist.cli import (
 from voiceassist.cli.choosing import show_all
 from voiceassist.cli.grammar import grammar
 from voiceassist.cli.records import records
-from voiceassist.cli.stopping import Stopped, say_stopped, stop_in_order, stop_no_more
+from voiceassist.cli.stopping import Stopped, say_stopped, stop_behind, stop_in_order, stop_no_more
 from voiceassist.errors import VoiceAssistError
 
 #: Exit codes: done; wrong use or bad input. A command whose work found a problem exits with 1.
@@ -85,18 +85,24 @@ def main(arguments: list[str] | None = None) -> None:
     except typer.Exit as done:  # pragma: no cover - click turns it into a return value
         code = done.exit_code
     except Stopped as stopped:
-        code = stopped.code
-        if not stopped.told:
-            say_stopped()
+        code = _stopped(stopped)
     except VoiceAssistError as error:
         print(error, file=sys.stderr)
         code = WRONG_USE
     except OSError as error:
         code = _unwritten(error)
     except Exception as error:
-        code = _usage(error)
+        behind = stop_behind(error)
+        code = _stopped(behind) if behind else _usage(error)
     stop_no_more()
     sys.exit(code if isinstance(code, int) else DONE)
+
+
+def _stopped(stopped: Stopped) -> int:
+    """Tell how to go on, once, and give the exit code."""
+    if not stopped.told:
+        say_stopped()
+    return stopped.code
 
 
 def _unwritten(error: OSError) -> int:

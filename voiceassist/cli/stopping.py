@@ -32,6 +32,17 @@ class Stopped(BaseException):
         self.told = False
 
 
+def stop_behind(error: BaseException) -> Stopped | None:
+    """The stop that became another error: one that comes while a class is made does so.
+
+    ``type.__new__`` of Python 3.11 turns whatever ``__set_name__`` raises into a RuntimeError.
+    """
+    cause = error.__cause__
+    if cause is None or isinstance(cause, Stopped):
+        return cause
+    return stop_behind(cause)
+
+
 def stop_at_once() -> None:
     """From now on a signal ends the program on the spot, with one sentence: nothing is open."""
 
