@@ -1,18 +1,19 @@
 """How much of what people say is understood by sound: ``talk_by_sound.py --folder FOLDER``.
 
-The labelled phrases of ``tests/talk`` are spoken by kept-out voices, heard by the listener within
-the grammar of where they are said, and answered by the real engine. Of what is kept apart, the
-counts alone are told.
+The labelled phrases of ``tests/talk`` are spoken by the kept-out voices of the hearing benchmark
+(synthesisers of four kinds), heard by the listener within the grammar of where they are said, and
+answered by the real engine. Of what is kept apart, the counts alone are told.
 """
 
 import argparse
 import random
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from benchmarks.hearing.sounds import SNR_DB, Setting, recorded
+from benchmarks.hearing.sounds import SNR_DB, VOICES, Setting, recorded
 from benchmarks.hearing.voices import Studio
 from talk.scoring import read, score, table
 from talk.situations import Talker
@@ -28,20 +29,18 @@ from voiceassist.session.events import Heard
 from voiceassist.session.next_action import next_action
 from voiceassist.session.session import Turn
 
-VOICES = ("flite awb", "flite kal", "flite kal16")
-
 
 class Room:
     """Where phrases are spoken and heard."""
 
-    def __init__(self, hearing: Hearing, studio: Studio, level: str) -> None:
-        self._hearing, self._studio, self._level = hearing, studio, level
+    def __init__(self, hearing: Hearing, studio: Studio, level: str, voices: Sequence[str]) -> None:
+        self._hearing, self._studio, self._level, self._voices = hearing, studio, level, voices
 
     def hear(self, one: Talker, turn: Turn, words: str) -> Heard:
         """What the session gets of ``words`` when they are spoken."""
         rng = random.Random(f"{self._level} {words}")
         noise = "room" if self._level == "quiet" else "pink"
-        how = Setting(rng.choice(VOICES), "normal", noise, False, -24.0, rng.getrandbits(32))
+        how = Setting(rng.choice(self._voices), "normal", noise, False, -24.0, rng.getrandbits(32))
         speech = self._studio.spoken(words, how.voice, how.rate)
         clip = recorded(speech, how, "kept", self._level, self._studio)
         grammar = one.grammar(turn)
@@ -61,9 +60,11 @@ def main() -> None:
     options.add_argument("part", choices=PARTS)
     options.add_argument("--folder", type=Path, required=True, help="keeps the spoken phrases")
     options.add_argument("--level", choices=SNR_DB, default="quiet")
+    options.add_argument("--voice", choices=VOICES["kept"], help="this one alone")
     options.add_argument("--most", type=int, help="so many of them, drawn by lot, always the same")
     given = options.parse_args()
-    room = Room(build.Components(Settings()).hearing(), Studio(given.folder), given.level)
+    voices = (given.voice,) if given.voice else VOICES["kept"]
+    room = Room(build.Components(Settings()).hearing(), Studio(given.folder), given.level, voices)
     phrases = read(PARTS[given.part])
     if given.most is not None:
         phrases = random.Random(0).sample(phrases, min(given.most, len(phrases)))
