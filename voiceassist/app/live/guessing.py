@@ -1,11 +1,12 @@
 """What is made of words that no grammar understands."""
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable
 
-from voiceassist.app.live.doubting import decides, denies, intents_of, is_doubted, is_plain, moves
-from voiceassist.app.live.sureness import DONE, SURER, is_done, is_offered
-from voiceassist.language.guess import OTHER, VALUE, Guesser
+from voiceassist.app.live.doubting import decides, denies, is_doubted, is_plain, moves
+from voiceassist.app.live.guessed_numbers import among_other_words, in_its_place, to_confirm
+from voiceassist.app.live.sureness import DONE, is_done, is_offered
+from voiceassist.app.live.weighed import Weighed
+from voiceassist.language.guess import OTHER, Guesser
 from voiceassist.language.meanings import (
     Answer,
     Command,
@@ -27,16 +28,8 @@ from voiceassist.session.guessing import UNGUESSED, is_harmless, likely, where
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 
-#: As likely as this that they tell a number, the numbers in them are asked about.
-NUMBER = 0.6
-#: A value said in the place of a doubtful one comes with any of these.
-_REPLACING = (VALUE, "mistake", "disregard", "negative")
-#: More numbers than these are not asked about.
-_MOST_NUMBERS = 2
 #: More words are seldom for the assistant, and a guess at them says little.
 _MOST_WORDS = 24
-#: Beside a number that takes the place of a doubtful one, many words tell of doubt.
-_FEW_WORDS = 10
 #: Who denies what is said begins so: "don't skip it", "i don't want to go back".
 _AT_FIRST = 3
 #: Rather than to ask, something harmless is done that is as likely as this.
@@ -91,7 +84,7 @@ def with_guess(
     if guesser is None:
         return event
     chances = guesser.chances(words, options, where(setup, session))
-    weighed = _Weighed(guesser, words, chances, options, faithful, session.state)
+    weighed = Weighed(guesser, words, chances, options, faithful, session.state)
     if taken:
         found = _held_against(event, grammar, weighed)
     else:
@@ -137,7 +130,7 @@ def _not_understood_by_asking(event: Heard, grammar: StepGrammar, session: Sessi
     return replace(event, meanings=(Command("explain"),), guess=None, guessed=True)
 
 
-def _held_against(event: Heard, grammar: StepGrammar, weighed: "_Weighed") -> Heard:
+def _held_against(event: Heard, grammar: StepGrammar, weighed: Weighed) -> Heard:
     """``event``, whose loose talk was understood; asked about where the guess speaks against it."""
     own = event.meanings[0]
     in_part = grammar.is_known_by_a_part(event.words)
@@ -148,7 +141,7 @@ def _held_against(event: Heard, grammar: StepGrammar, weighed: "_Weighed") -> He
     if is_doubted(event.meanings, in_part, weighed.chances, weighed.options, ending=ending):
         return _doubted(event, weighed)
     amended = grammar.amended_in(event.words) if in_part and isinstance(own, Reading) else ()
-    return _to_confirm(event, amended) if len(amended) == 1 and amended != (own,) else event
+    return to_confirm(event, amended) if len(amended) == 1 and amended != (own,) else event
 
 
 def _offered_instead(meaning: Meaning) -> Meaning | None:
@@ -157,65 +150,24 @@ def _offered_instead(meaning: Meaning) -> Meaning | None:
     return None if valued else meaning
 
 
-@dataclass(frozen=True, slots=True)
-class _Weighed:
-    """What the words may be for: the chance of each intent, what it would mean, and the sound."""
-
-    guesser: Guesser
-    words: Sequence[str]
-    chances: Mapping[str, float]
-    options: Mapping[str, Meaning]
-    faithful: float
-    state: State
-
-    def of(self, meaning: Meaning) -> float:
-        own = intents_of(meaning, self.options)
-        return self.faithful * self.sum_of(*own)
-
-    def sum_of(self, *intents: str) -> float:
-        return sum(self.chances.get(intent, 0.0) for intent in intents)
-
-    def likeliest(self, chances: Mapping[str, float] | None = None) -> tuple[Meaning | None, float]:
-        """What is likeliest meant; None for what is not for us, or is a number."""
-        return _likeliest(self.chances if chances is None else chances, self.options)
-
-    def harmless(self, least: float) -> Meaning | None:
-        """What may be done rather than to ask about something else, if it is so likely."""
-        own = {i: p for i, p in self.chances.items() if self._is_harmless(i)}
-        best, chance = _likeliest(own, self.options)
-        return best if chance >= least else None
-
-    def _is_harmless(self, intent: str) -> bool:
-        option = self.options.get(intent)
-        return option is not None and is_done(option, DONE, self.state, typed=True)
-
-
-def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: _Weighed) -> Heard:
+def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: Weighed) -> Heard:
     own = event.meanings[0] if event.guessed else event.guess
     if own is not None:  # a part of what was heard is loose talk; it may be other talk all the same
         unknown = isinstance(own, Command) and own.name in UNGUESSED
         if unknown or is_offered(own, weighed.of(own), typed=event.certain):
             return event
         event = replace(event, meanings=(), guess=None, guessed=False)
-    if session.state is State.CONFIRM:
-        told = _in_its_place(event, grammar, session, weighed)
-        if told is not None:
-            return told
-    elif (value := weighed.sum_of(VALUE, "zero")) >= NUMBER:
-        spoken_of = grammar.is_aside(event.words)
-        numbers = () if spoken_of else _numbers(event.words, grammar)
-        if numbers and event.certain and value < SURER:  # a number in other talk is no doubtful one
-            return replace(event, guess=numbers[0] if len(numbers) == 1 else None)
-        event = _with_numbers(event, numbers, session)
-        if numbers:
-            return event
+    numbered = in_its_place if session.state is State.CONFIRM else among_other_words
+    found = numbered(event, grammar, session, weighed)
+    if found is not None:
+        return found
     if weighed.guesser.known(weighed.words) < KNOWN:
         return event
     return _with_likeliest(event, grammar, session, weighed)
 
 
 def _with_likeliest(
-    event: Heard, grammar: StepGrammar, session: Session, weighed: _Weighed
+    event: Heard, grammar: StepGrammar, session: Session, weighed: Weighed
 ) -> Heard:
     """``event`` with what is likeliest: done where that is sure and plainly told, else offered."""
     chances = weighed.chances
@@ -258,7 +210,7 @@ def _is_told(meaning: Meaning, probability: float, words: str, grammar: StepGram
     return not (spoken_of or denied or grammar.asks(words))
 
 
-def _doubted(event: Heard, weighed: _Weighed) -> Heard:
+def _doubted(event: Heard, weighed: Weighed) -> Heard:
     """``event`` with what is likelier than its meaning: done where harmless, else asked about."""
     own = event.meanings[0]
     meaning, _ = weighed.likeliest()
@@ -271,88 +223,3 @@ def _doubted(event: Heard, weighed: _Weighed) -> Heard:
         return replace(event, meanings=())
     asked_again = own in (Answer("affirm"), Answer("negative"))  # which presumes nothing
     return replace(event, meanings=(), guess=own if meaning is None or asked_again else meaning)
-
-
-def _in_its_place(
-    event: Heard, grammar: StepGrammar, session: Session, weighed: _Weighed
-) -> Heard | None:
-    """A number told where one is in doubt: the same once more, or one to take its place."""
-    numbers = grammar.numbers_in(event.words)
-    doubted = [each.value for each in session.pending if isinstance(each, Reading)]
-    undenied = _undenied(numbers, event.words, grammar)
-    others = [each for each in undenied if each.value not in doubted]
-    denied = grammar.denies(event.words) or grammar.is_aside(event.words)
-    value = weighed.sum_of(VALUE, "affirm")
-    if numbers and not others and len(numbers) == 1 and not denied and value >= NUMBER:
-        return replace(event, meanings=numbers) if event.certain else event
-    replacing = weighed.sum_of(*_REPLACING)
-    if replacing < NUMBER or not numbers:
-        return None
-    if len(others) != 1:
-        return event
-    short = len(event.words.split()) <= _FEW_WORDS
-    told = replacing >= SURER and short and _is_meant(others[0], event.words, grammar, numbers)
-    new = Correction(others[0])
-    if event.certain and told:
-        return replace(event, meanings=(new,))
-    return replace(event, guess=new)
-
-
-def _undenied(
-    numbers: tuple[Reading, ...], words: str, grammar: StepGrammar
-) -> tuple[Reading, ...]:
-    """The number before "not", where one stands there and another behind it, else all.
-
-    But no beginning of another: "twelve point five, with a twelve".
-    """
-    plain = words.split()
-    at = next((at for at, word in enumerate(plain) if at and grammar.denies(word)), 0)
-    before = grammar.numbers_in(" ".join(plain[:at])) if len(numbers) > 1 and at else ()
-    if len(before) == 1:
-        return before
-    whole = {int(each.value) for each in numbers if each.value % 1}
-    return tuple(each for each in numbers if each.value not in whole)
-
-
-def _is_meant(
-    number: Reading, words: str, grammar: StepGrammar, numbers: tuple[Reading, ...]
-) -> bool:
-    """Whether what is denied in ``words``, if anything, is another of its ``numbers``."""
-    plain = words.split()
-    denied = [at for at, word in enumerate(plain) if grammar.denies(word)]
-    if not denied:
-        return len(numbers) == 1
-    behind = grammar.numbers_in(" ".join(plain[denied[-1] :]))
-    return len(behind) == 1 and behind[0].value != number.value and len(numbers) > 1
-
-
-def _with_numbers(event: Heard, numbers: tuple[Reading, ...], session: Session) -> Heard:
-    """``event`` with its numbers, for them to be asked about where one is awaited."""
-    if session.state is State.MEASURE and 0 < len(numbers) <= _MOST_NUMBERS:
-        return _to_confirm(event, numbers)
-    return event
-
-
-def _to_confirm(event: Heard, numbers: tuple[Reading, ...]) -> Heard:
-    return replace(event, meanings=numbers, doubtful=True, certain=False)
-
-
-def _numbers(words: str, grammar: StepGrammar) -> tuple[Reading, ...]:
-    """The number that takes the place of another, else all."""
-    amended = grammar.amended_in(words)
-    return amended if len(amended) == 1 else grammar.numbers_in(words)
-
-
-def _likeliest(
-    chances: Mapping[str, float], options: Mapping[str, Meaning]
-) -> tuple[Meaning | None, float]:
-    """What is likeliest meant, and how likely; None for what is not for us, or is a number.
-
-    Intents that mean the same here count together.
-    """
-    summary: dict[Meaning | None, float] = {None: 0.0}
-    for intent, chance in chances.items():
-        meaning = None if intent in (OTHER, VALUE) else options[intent]
-        summary[meaning] = summary.get(meaning, 0.0) + chance
-    best = max(summary, key=summary.__getitem__)
-    return best, summary[best]

@@ -1,0 +1,99 @@
+"""Numbers in words that no grammar understands: which is meant, and which replaces another."""
+
+from voiceassist.app.live.sureness import SURER
+from voiceassist.app.live.weighed import Weighed
+from voiceassist.language.guess import VALUE
+from voiceassist.language.meanings import Correction, Reading
+from voiceassist.language.step import StepGrammar
+from voiceassist.session.copying import replace
+from voiceassist.session.events import Heard
+from voiceassist.session.session import Session
+from voiceassist.session.states import State
+
+#: As likely as this that they tell a number, the numbers in them are asked about.
+NUMBER = 0.6
+#: A value said in the place of a doubtful one comes with any of these.
+_REPLACING = (VALUE, "mistake", "disregard", "negative")
+#: More numbers than these are not asked about.
+_MOST_NUMBERS = 2
+#: Beside a number that takes the place of a doubtful one, many words tell of doubt.
+_FEW_WORDS = 10
+
+
+def among_other_words(
+    event: Heard, grammar: StepGrammar, session: Session, weighed: Weighed
+) -> Heard | None:
+    """``event`` with its numbers, to be asked about where one is awaited; None without any."""
+    value = weighed.sum_of(VALUE, "zero")
+    likely = value >= NUMBER and not grammar.is_aside(event.words)
+    numbers = _numbers(event.words, grammar) if likely else ()
+    if not numbers:
+        return None
+    if event.certain and value < SURER:  # a number in other talk is no doubtful one
+        return replace(event, guess=numbers[0] if len(numbers) == 1 else None)
+    asked = session.state is State.MEASURE and len(numbers) <= _MOST_NUMBERS
+    return to_confirm(event, numbers) if asked else event
+
+
+def in_its_place(
+    event: Heard, grammar: StepGrammar, session: Session, weighed: Weighed
+) -> Heard | None:
+    """A number told where one is in doubt: the same once more, or one to take its place."""
+    numbers = grammar.numbers_in(event.words)
+    doubted = [each.value for each in session.pending if isinstance(each, Reading)]
+    undenied = _undenied(numbers, event.words, grammar)
+    others = [each for each in undenied if each.value not in doubted]
+    denied = grammar.denies(event.words) or grammar.is_aside(event.words)
+    value = weighed.sum_of(VALUE, "affirm")
+    if numbers and not others and len(numbers) == 1 and not denied and value >= NUMBER:
+        return replace(event, meanings=numbers) if event.certain else event
+    replacing = weighed.sum_of(*_REPLACING)
+    if replacing < NUMBER or not numbers:
+        return None
+    if len(others) != 1:
+        return event
+    short = len(event.words.split()) <= _FEW_WORDS
+    told = replacing >= SURER and short and _is_meant(others[0], event.words, grammar, numbers)
+    new = Correction(others[0])
+    if event.certain and told:
+        return replace(event, meanings=(new,))
+    return replace(event, guess=new)
+
+
+def _undenied(
+    numbers: tuple[Reading, ...], words: str, grammar: StepGrammar
+) -> tuple[Reading, ...]:
+    """The number before "not", where one stands there and another behind it, else all.
+
+    But no beginning of another: "twelve point five, with a twelve".
+    """
+    plain = words.split()
+    at = next((at for at, word in enumerate(plain) if at and grammar.denies(word)), 0)
+    before = grammar.numbers_in(" ".join(plain[:at])) if len(numbers) > 1 and at else ()
+    if len(before) == 1:
+        return before
+    whole = {int(each.value) for each in numbers if each.value % 1}
+    return tuple(each for each in numbers if each.value not in whole)
+
+
+def _is_meant(
+    number: Reading, words: str, grammar: StepGrammar, numbers: tuple[Reading, ...]
+) -> bool:
+    """Whether what is denied in ``words``, if anything, is another of its ``numbers``."""
+    plain = words.split()
+    denied = [at for at, word in enumerate(plain) if grammar.denies(word)]
+    if not denied:
+        return len(numbers) == 1
+    behind = grammar.numbers_in(" ".join(plain[denied[-1] :]))
+    return len(behind) == 1 and behind[0].value != number.value and len(numbers) > 1
+
+
+def to_confirm(event: Heard, numbers: tuple[Reading, ...]) -> Heard:
+    """``event`` with numbers that do not count before they are confirmed."""
+    return replace(event, meanings=numbers, doubtful=True, certain=False)
+
+
+def _numbers(words: str, grammar: StepGrammar) -> tuple[Reading, ...]:
+    """The number that takes the place of another, else all."""
+    amended = grammar.amended_in(words)
+    return amended if len(amended) == 1 else grammar.numbers_in(words)

@@ -1,0 +1,52 @@
+"""What words may be for that no grammar understands, and how likely each of it is."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from voiceassist.app.live.doubting import intents_of
+from voiceassist.app.live.sureness import DONE, is_done
+from voiceassist.language.guess import OTHER, VALUE, Guesser
+from voiceassist.language.meanings import Meaning
+from voiceassist.session.states import State
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """What the words may be for: the chance of each intent, what it would mean, and the sound."""
+
+    guesser: Guesser
+    words: Sequence[str]
+    chances: Mapping[str, float]
+    options: Mapping[str, Meaning]
+    faithful: float
+    state: State
+
+    def of(self, meaning: Meaning) -> float:
+        """How likely ``meaning`` is, by the words and by how they sounded."""
+        return self.faithful * self.sum_of(*intents_of(meaning, self.options))
+
+    def sum_of(self, *intents: str) -> float:
+        """The chance of any of ``intents``."""
+        return sum(self.chances.get(intent, 0.0) for intent in intents)
+
+    def likeliest(self, chances: Mapping[str, float] | None = None) -> tuple[Meaning | None, float]:
+        """What is likeliest meant, and how likely; None for what is not for us, or is a number.
+
+        Intents that mean the same here count together.
+        """
+        summary: dict[Meaning | None, float] = {None: 0.0}
+        for intent, chance in (self.chances if chances is None else chances).items():
+            meaning = None if intent in (OTHER, VALUE) else self.options[intent]
+            summary[meaning] = summary.get(meaning, 0.0) + chance
+        best = max(summary, key=summary.__getitem__)
+        return best, summary[best]
+
+    def harmless(self, least: float) -> Meaning | None:
+        """What may be done rather than to ask about something else, if it is so likely."""
+        own = {i: p for i, p in self.chances.items() if self._is_harmless(i)}
+        best, chance = self.likeliest(own)
+        return best if chance >= least else None
+
+    def _is_harmless(self, intent: str) -> bool:
+        option = self.options.get(intent)
+        return option is not None and is_done(option, DONE, self.state, typed=True)
