@@ -7,7 +7,9 @@ from bench import Bench, small, volts
 
 from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Note, OverRange, Reading
 from voiceassist.measure.units import unit
+from voiceassist.session.events import Heard
 from voiceassist.session.guessing import likely
+from voiceassist.session.own_answer import with_own_answer
 
 STEPS = """
 volts: {measure: voltage at it, accept: at most 13 V, fail: bad}
@@ -84,3 +86,11 @@ def test_any_words_may_be_a_note_and_a_question_is_always_possible() -> None:
 
 def test_where_nobody_is_spoken_to_nothing_is_meant() -> None:
     assert guessed(at(0, "stand-by")) == {}
+
+
+def test_the_questions_own_answer_among_words_is_asked_about_in_place_of_what_was_guessed() -> None:
+    asked = at(4)
+    words = "not the other one the left one mate"
+    heard = Heard(words, (Command("why"),), certain=False, guessed=True)
+    found = with_own_answer(asked.engine.setup, asked.session, heard)
+    assert found == Heard(words, certain=False, guess=Answer("left"))

@@ -3,7 +3,7 @@
 import pytest
 from bench import FAN, Bench
 
-from voiceassist.language.meanings import Identifier
+from voiceassist.language.meanings import Answer, Identifier
 from voiceassist.session.outputs import FactTaken
 from voiceassist.session.states import State
 
@@ -51,6 +51,14 @@ def test_a_number_may_be_given_at_any_step_and_moves_nothing(typed: Bench, name:
 
 def test_going_back_forgets_no_fact(typed: Bench) -> None:
     typed.to("feed").say(Identifier("odometer", "88410"), "go-back")
+    assert dict(typed.session.facts)["odometer"] == "88410"
+
+
+def test_a_number_given_while_a_question_waits_is_kept_when_that_is_answered(typed: Bench) -> None:
+    typed.to("feed").say("skip", Identifier("odometer", "88410"))
+    assert typed.state is State.SKIP
+    typed.say(Answer("no-tool"))
+    assert typed.step != "feed"
     assert dict(typed.session.facts)["odometer"] == "88410"
 
 

@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from bench import amps, small
+from bench import amps, small, volts
 from lines import Lines
 
 from voiceassist.language.meanings import Reading
@@ -160,3 +160,25 @@ def test_degrees_that_wander_are_compared_with_what_the_step_allows_of_its_own()
         "between one hundred degrees fahrenheit and one hundred ten degrees fahrenheit"
     )
     assert "moves" in told or "steady" in told or "wander" in told
+
+
+DROP = "drop: {measure: voltage along it, accept: 0.1 V to 0.2 V, fail: bad, then: good}"
+
+
+@pytest.mark.parametrize(("near", "far"), [("0.3", "30"), ("0.3", "3")])
+def test_of_two_numbers_the_one_near_a_limit_with_two_ends_was_meant_if_it_alone_is(
+    near: str, far: str
+) -> None:
+    bench = Lines(text=_text(DROP))
+    bench.hear(volts(near), volts(far))
+    assert bench.counting == {"drop": f"{near} V"}
+    assert bench.session.finding == "bad"
+
+
+@pytest.mark.parametrize(("one", "other"), [("0.3", "1.5"), ("0.15", "15")])
+def test_where_the_other_is_not_far_or_the_near_one_is_good_it_is_asked(
+    one: str, other: str
+) -> None:
+    bench = Lines(text=_text(DROP))
+    bench.hear(volts(one), volts(other))
+    assert bench.state is State.WHICH

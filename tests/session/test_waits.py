@@ -116,6 +116,31 @@ def test_only_what_comes_after_a_wait_relies_on_it(proof: str, state: State) -> 
     assert bench.state is state
 
 
+@pytest.mark.parametrize(
+    ("plug", "minutes", "state"),
+    [("in", 10, State.MEASURE), ("in", 2, State.WAIT), ("out", 10, State.WAIT)],
+)
+def test_a_wait_as_long_in_the_same_states_makes_good_one_that_was_broken(
+    plug: str, minutes: int, state: State
+) -> None:
+    bench = small(f"""
+        first: {{needs: {{plug: in}}, wait: it to cool, for: 5 min}}
+        moved: {{needs: {{plug: out}}, do: look into it}}
+        second: {{needs: {{plug: {plug}}}, wait: it to cool, for: {minutes} min}}
+        read: {{needs: {{plug: in}}, measure: voltage of it, accept: at most 9 V, fail: bad,
+          then: good}}
+    """)
+    for step in ("first", "second"):
+        while bench.state is not State.WAIT:
+            bench.say("done")
+        assert bench.step == step
+        bench.give(TimeUp())
+    while bench.state is State.CONDITION:
+        bench.say("done")
+    assert bench.step == ("read" if state is State.MEASURE else "first")
+    assert bench.state is state
+
+
 def test_a_correction_after_a_wait_that_came_again_leads_to_the_same_place() -> None:
     bench = at_draw()
     bench.type("zero point zero milliamps", "no", "done")
