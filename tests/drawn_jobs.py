@@ -25,8 +25,8 @@ from voiceassist.reason.sampling import vehicle_of
 from voiceassist.reason.spent import of_path
 from voiceassist.rehearse.bench import Bench
 from voiceassist.rehearse.eye import Eye
-from voiceassist.rehearse.instrument import Instrument
-from voiceassist.rehearse.marks import Mark, Rehearsed, mark, right_findings
+from voiceassist.rehearse.instrument import BenchMeter
+from voiceassist.rehearse.marks import Completed, Mark, mark, right_findings
 from voiceassist.rehearse.wishes import Verb, Wish
 
 #: Beliefs are followed until one is as sure as this, or no test tells any more.
@@ -134,10 +134,10 @@ def trained(adviser: Adviser, cause: str, skill: str, seed: int) -> Mark:
     eye = Eye(procedure, vehicle_of(procedure, fault, size, draw), coming(fault))
     car = in_time(eye, size, np.random.default_rng([draw, 1]))
     hand = MeterInUse(setup.meter, np.random.default_rng(draw))
-    bench = Bench(setup, car, Instrument(setup, hand), Vehicle(car.good, car.answers),
+    bench = Bench(setup, car, BenchMeter(setup, hand), Vehicle(car.good, car.answers),
                   tuple(right_findings(procedure, cause)))  # fmt: skip
     named = _worked(adviser, bench, skill, rng)
-    over = Rehearsed(cause, named, tuple(bench.acts), vehicle_of(procedure, fault, size, draw))
+    over = Completed(cause, named, tuple(bench.acts), vehicle_of(procedure, fault, size, draw))
     return mark(adviser, over)
 
 

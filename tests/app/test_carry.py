@@ -8,7 +8,7 @@ import pytest
 from bench import BOOK
 
 from voiceassist.app.build import Written
-from voiceassist.app.intake.carry import Known, facts_for, known_before
+from voiceassist.app.intake.carry import Handover, facts_for, known_before
 from voiceassist.language.codec import to_json
 from voiceassist.language.meanings import Answer, Correction, Meaning, Reading
 from voiceassist.measure.units import unit
@@ -75,12 +75,12 @@ def told(home: Path, *said: Meaning, session: str = "20261130-100000-fan-1234") 
     return folder
 
 
-def known(folder: SessionFolder, to: Written = WIPER, minutes: int = 5) -> Known:
+def known(folder: SessionFolder, to: Written = WIPER, minutes: int = 5) -> Handover:
     now = _AT + timedelta(minutes=minutes)
     return known_before(folder, FAN, SessionSetup(FAN.procedure, BOOK), to, now)
 
 
-def shown(found: Known) -> list[tuple[str, str]]:
+def shown(found: Handover) -> list[tuple[str, str]]:
     return [(each.step, str(each.reading.value)) for each in found.carried]
 
 

@@ -11,7 +11,7 @@ from running import Done, call, lines
 
 from voiceassist.app.build import Components, Written
 from voiceassist.app.rehearsal.asked import Asked
-from voiceassist.app.rehearsal.simulate import Result, Simulation, simulated, totals
+from voiceassist.app.rehearsal.simulate import RehearsalResult, Simulation, simulated, totals
 from voiceassist.app.rehearsal.vehicle import vehicle_in
 from voiceassist.app.settings.settings import Settings
 from voiceassist.app.workers.base import Here
@@ -39,7 +39,7 @@ def _own_tables(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
 
 def done(
     many: int, leader: Leader, fault: str = "", workers: Here | Processes | None = None
-) -> list[Result]:
+) -> list[RehearsalResult]:
     what = Simulation(many, leader, Asked(fault=fault, seed=7))
     return list(simulated(what, WRITTEN, SHOP, workers or Here(), lambda done, of: None))
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from bays import ASK, CAUTION, END, HEARD, READING, VERDICT, Bay
 
-from voiceassist.bench.follow import MOST, RECENT_S, Follower, State
+from voiceassist.bench.follow import MOST, RECENT_S, Follower, Standing
 from voiceassist.record import disk
 from voiceassist.record.journal import Journal
 
@@ -51,10 +51,10 @@ def test_a_session_appears_by_itself_and_runs_while_its_journal_is_open(
     bay = Bay(records, complaint="fan runs")
     assert later(follower, clock) == {bay.id}
     (one,) = follower.latest()
-    assert (one.now.complaint, one.state) == ("fan runs", State.RUNNING)
+    assert (one.now.complaint, one.state) == ("fan runs", Standing.RUNNING)
     bay.close()
     assert later(follower, clock) == {bay.id}
-    assert one.state is State.CUT_OFF
+    assert one.state is Standing.CUT_OFF
 
 
 def test_what_is_written_is_seen_at_the_next_look(records: Path, follower: Follower) -> None:
@@ -72,7 +72,7 @@ def test_what_is_written_is_seen_at_the_next_look(records: Path, follower: Follo
     assert [(m.what, m.shown, m.verdict) for m in one.now.marks] == [("feed", "12.5 V", "pass")]
     bay.tell(END)
     follower.look()
-    assert one.state is State.ENDED
+    assert one.state is Standing.ENDED
     bay.close()
 
 
@@ -151,7 +151,7 @@ def test_old_sessions_are_left_to_the_archive_unless_they_are_asked_for_or_resum
     with Journal.open(bay.folder.journal, bay.journal._clock):
         later(follower, clock)
         (one,) = follower.latest()
-        assert one.state is State.RUNNING
+        assert one.state is Standing.RUNNING
     fresh = Follower(records, clock)
     fresh.look()
     asked = fresh.one(bay.id)
@@ -185,11 +185,11 @@ def test_where_the_system_lists_no_locks_the_time_tells(
     follower = Follower(records, clock, tmp_path / "none")
     bay = Bay(records)
     follower.look()
-    assert [one.state for one in follower.latest()] == [State.RUNNING]
+    assert [one.state for one in follower.latest()] == [Standing.RUNNING]
     bay.close()
     clock.now_s += 1000
     follower.look()
-    assert [one.state for one in follower.latest()] == [State.CUT_OFF]
+    assert [one.state for one in follower.latest()] == [Standing.CUT_OFF]
 
 
 def test_a_session_that_is_asked_for_is_seen_as_it_is_just_then(
@@ -200,7 +200,7 @@ def test_a_session_that_is_asked_for_is_seen_as_it_is_just_then(
     bay = Bay(records, complaint="just begun")
     one = follower.one(bay.id)
     assert one is not None
-    assert [one.now.complaint, one.state] == ["just begun", State.RUNNING]
+    assert [one.now.complaint, one.state] == ["just begun", Standing.RUNNING]
     bay.close()
     assert follower.one(bay.id) is one
-    assert [one.state] == [State.CUT_OFF]
+    assert [one.state] == [Standing.CUT_OFF]

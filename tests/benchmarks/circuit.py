@@ -15,7 +15,7 @@ import numpy as np
 
 from voiceassist.circuit.drivers import Module
 from voiceassist.circuit.model import Circuit
-from voiceassist.circuit.parts import Battery, Lamp, Motor, Part, Relay, Resistor
+from voiceassist.circuit.parts import Battery, Bulb, Motor, Part, Relay, Resistor
 from voiceassist.circuit.probe import shown
 from voiceassist.circuit.solve import solved
 from voiceassist.circuit.tolerance import drawn
@@ -42,7 +42,7 @@ def resistors(nodes: int) -> list[Part]:
 def bent() -> list[Part]:
     """Parts that are not linear, across the same ladder."""
     return [
-        Lamp(name="lamp", terminals={"from": "n5", "to": "0"}, watt=21.0, volt=12.0),
+        Bulb(name="lamp", terminals={"from": "n5", "to": "0"}, watt=21.0, volt=12.0),
         Motor(name="fan", terminals={"from": "out", "to": "0"}, volt=12.0, ampere=7.0, ohm=0.4),
         Module(
             name="module",

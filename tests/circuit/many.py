@@ -15,7 +15,7 @@ from circuit.small_circuits import bat, circuit, motor, relay, res, switch
 from circuit.spice import node_voltages
 
 from voiceassist.circuit.drivers import Module, Regulator
-from voiceassist.circuit.parts import Diode, Fuse, Lamp, Latch, Part, Potentiometer, Relay
+from voiceassist.circuit.parts import Bulb, Diode, Fuse, Latch, Part, Potentiometer, Relay
 from voiceassist.circuit.solve import Solution, solved
 
 #: A fuse blows above this share of its rating (WRITING.md); differences count from 1 mV on.
@@ -58,7 +58,7 @@ def _conductor(i: int, a: str, b: str, rng: np.random.Generator) -> Part:
 def _load(kind: str, i: int, node: str, earth: str, rng: np.random.Generator) -> Iterator[Part]:
     name, ends = f"{kind} {i}", {"from": node, "to": earth}
     if kind == "lamp":
-        yield Lamp(name=name, terminals=ends, watt=float(rng.uniform(2, 60)), volt=12.0)
+        yield Bulb(name=name, terminals=ends, watt=float(rng.uniform(2, 60)), volt=12.0)
     elif kind in {"fan", "friction"}:
         yield motor(name, node, earth, load=kind, seized=bool(rng.random() < 0.2))
     elif kind == "diode":

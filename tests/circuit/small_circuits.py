@@ -6,8 +6,8 @@ from voiceassist.circuit.drivers import Module
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.parts import (
     Battery,
+    Bulb,
     Diode,
-    Lamp,
     Motor,
     Part,
     Plug,
@@ -32,8 +32,8 @@ def bat(name: str, a: str, b: str, volt: float, ohm: float = 0.0) -> Battery:
     return Battery(name=name, terminals=ends(a, b), volt=volt, ohm=ohm)
 
 
-def lamp(name: str, a: str, b: str, watt: float = 21.0) -> Lamp:
-    return Lamp(name=name, terminals=ends(a, b), watt=watt, volt=12.0)
+def lamp(name: str, a: str, b: str, watt: float = 21.0) -> Bulb:
+    return Bulb(name=name, terminals=ends(a, b), watt=watt, volt=12.0)
 
 
 def motor(name: str, a: str, b: str, load: str = "fan", *, seized: bool = False) -> Motor:

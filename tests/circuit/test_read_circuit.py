@@ -7,7 +7,7 @@ from circuit.blamed import Blamed, Told, reader
 
 from voiceassist.circuit.model import Circuit, Instruments, Probe, Shows
 from voiceassist.circuit.parts import Plug
-from voiceassist.circuit.read import Asked, read_circuit
+from voiceassist.circuit.read import Probed, read_circuit
 from voiceassist.circuit.shape import CircuitShape, FaultShape
 
 PARTS = {
@@ -17,13 +17,13 @@ PARTS = {
 }
 PLUGS = {"socket": {"pins": ["feed"], "closed-when": {"plug": "in"}}}
 WHOLE: dict[str, Any] = {"at-first": {"key": "off", "plug": "in"}, "parts": PARTS, "plugs": PLUGS}
-FEED = Asked("measure", "voltage at the feed", Shows.VOLTAGE, ("steps", "measure"))
-GLOW = Asked("glow", "from the feed to the frame", Shows.LAMP, ("steps", "glow"))
-DROP = Asked("drop", "voltage at the post with the lamp", Shows.VOLTAGE, ("steps", "drop"))
+FEED = Probed("measure", "voltage at the feed", Shows.VOLTAGE, ("steps", "measure"))
+GLOW = Probed("glow", "from the feed to the frame", Shows.LAMP, ("steps", "glow"))
+DROP = Probed("drop", "voltage at the post with the lamp", Shows.VOLTAGE, ("steps", "drop"))
 
 
 def read(
-    more: dict[str, Any], *asked: Asked, faults: dict[str, Any] | None = None
+    more: dict[str, Any], *asked: Probed, faults: dict[str, Any] | None = None
 ) -> tuple[Circuit | None, Told]:
     blame = Blamed()
     told = {name: FaultShape.model_validate(body) for name, body in (faults or {}).items()}
@@ -32,7 +32,7 @@ def read(
     return found, blame.told
 
 
-def good(more: dict[str, Any], *asked: Asked) -> Circuit:
+def good(more: dict[str, Any], *asked: Probed) -> Circuit:
     found, told = read(more, *asked)
     assert told == []
     assert found is not None
@@ -86,8 +86,8 @@ def test_each_step_holds_its_instrument_where_its_words_or_the_circuit_say() -> 
 
 def test_points_by_their_own_names_and_those_with_a_pair_of_nodes_are_understood() -> None:
     points = {"pin": "feed", "posts": ["post", "frame"]}
-    at_pin = Asked("measure", "voltage at the pin", Shows.VOLTAGE, ())
-    across = Asked("measure", "voltage across the posts", Shows.VOLTAGE, ())
+    at_pin = Probed("measure", "voltage at the pin", Shows.VOLTAGE, ())
+    across = Probed("measure", "voltage across the posts", Shows.VOLTAGE, ())
     assert good({"points": points}, at_pin).probes["measure"].red == "feed"
     found = good({"points": points}, across).probes["measure"]
     assert (found.red, found.black) == ("post", "frame")
@@ -155,7 +155,7 @@ def test_what_is_wrong_with_a_circuit_is_told_in_full_with_its_place(
 
 
 def test_what_the_words_of_a_step_do_not_tell_is_blamed_where_they_stand() -> None:
-    _, told = read({}, Asked("measure", "voltage at the tail", Shows.VOLTAGE, ("steps", "it")))
+    _, told = read({}, Probed("measure", "voltage at the tail", Shows.VOLTAGE, ("steps", "it")))
     ((path, _),) = told
     assert path == ("steps", "it")
     _, told = read({}, DROP)
@@ -179,7 +179,7 @@ def test_what_the_words_of_a_step_do_not_tell_is_blamed_where_they_stand() -> No
 def test_words_that_say_otherwise_than_the_circuit_are_told_in_full(
     said: str, where: str, message: str
 ) -> None:
-    step = Asked("measure", said, Shows.VOLTAGE, ("steps", "measure"))
+    step = Probed("measure", said, Shows.VOLTAGE, ("steps", "measure"))
     _, told = read({"probes": {"measure": where}}, step)
     assert told == [(("circuit", "probes", "measure"), message)]
 

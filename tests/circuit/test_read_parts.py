@@ -9,9 +9,9 @@ from circuit.blamed import Blamed, Told, reader
 from voiceassist.circuit.drivers import Module, Regulator
 from voiceassist.circuit.parts import (
     Battery,
+    Bulb,
     Diode,
     Fuse,
-    Lamp,
     Latch,
     Motor,
     Part,
@@ -70,7 +70,7 @@ def usual(terminals: dict[str, str]) -> dict[str, Any]:
         ({"resistor": "3 kΩ"} | ENDS, Resistor(**usual(ENDS), ohm=3e3, sort="resistor")),
         ({"leak": "1 MΩ"} | ENDS, Resistor(**usual(ENDS), ohm=1e6, sort="leak")),
         ({"termination": "120 Ω"} | ENDS, Resistor(**usual(ENDS), ohm=120.0, sort="termination")),
-        ({"lamp": "5 W"} | ENDS, Lamp(**usual(ENDS), watt=5.0, volt=12.0)),
+        ({"lamp": "5 W"} | ENDS, Bulb(**usual(ENDS), watt=5.0, volt=12.0)),
         (
             {"motor": "4 A"} | ENDS,  # standing it takes five times its current
             Motor(**usual(ENDS), volt=12.0, ampere=4.0, ohm=12 / 20, load="fan"),
@@ -143,7 +143,7 @@ def told(terminals: dict[str, str]) -> dict[str, Any]:
         (
             {"lamp": {"by": "key", "table": {"off": "5 W", "run": "21 W"}}, "voltage": "24 V"}
             | ENDS,
-            Lamp(**told(ENDS), watt=ByState("key", {"off": 5.0, "run": 21.0}), volt=24.0),
+            Bulb(**told(ENDS), watt=ByState("key", {"off": 5.0, "run": 21.0}), volt=24.0),
         ),
         (
             {"motor": "4 A", "voltage": "24 V", "resistance": "0.5 Ω", "load": "friction"} | ENDS,

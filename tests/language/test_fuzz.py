@@ -7,7 +7,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.meanings import Command, Identifier, Note, Understanding
+from voiceassist.language.meanings import Command, Identifier, Note, Parsed
 
 ENGLISH = languages.shipped()
 GRAMMAR = ENGLISH.compose(Expectation.anything())
@@ -19,7 +19,7 @@ STRAYS = ("banana", "yesterday", "green", "wire", "hello", "if", "two's", "fort"
 @given(text=st.text(max_size=200))
 def test_any_text_at_all_gives_an_understanding(text: str) -> None:
     understood = GRAMMAR.parse(text)
-    assert isinstance(understood, Understanding)
+    assert isinstance(understood, Parsed)
     assert bool(understood.meanings) != bool(understood.reason)
 
 

@@ -12,7 +12,7 @@ from running import Done, call
 from web_page import Parsed, assert_harmless
 
 from voiceassist.page.attempt import CHANGES, OWN, Attempt
-from voiceassist.page.classroom import Classroom, Table
+from voiceassist.page.classroom import Classroom, Grid
 from voiceassist.page.html import class_html
 from voiceassist.page.pdf import class_pdf
 from voiceassist.record.lines import MarkGiven
@@ -39,7 +39,7 @@ def ten() -> Classroom:
     return Classroom("Monday <b>", (*good, attempt("B", mark=wrong), attempt("D", mark=wrong)))
 
 
-def table(of: Classroom, title: str) -> Table:
+def table(of: Classroom, title: str) -> Grid:
     return next(one for one in of.tables() if one.title == title)
 
 

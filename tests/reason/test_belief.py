@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from reason.worth import entropy
 
 from voiceassist.errors import ReasonError
-from voiceassist.reason.belief import Belief
+from voiceassist.reason.belief import Suspects
 
 World = Mapping[str, bool]
 
@@ -50,19 +50,19 @@ def worlds(names: str) -> Iterator[dict[str, bool]]:
         yield dict(zip(names, values, strict=True))
 
 
-def belief_of(joint: Callable[[World], float], names: str) -> Belief:
-    return Belief.of({key(w): joint(w) for w in worlds(names)})
+def belief_of(joint: Callable[[World], float], names: str) -> Suspects:
+    return Suspects.of({key(w): joint(w) for w in worlds(names)})
 
 
 def key(world: World) -> str:
     return "".join(name if there else name.lower() for name, there in world.items())
 
 
-def seeing(belief: Belief, letters: str) -> Belief:
+def seeing(belief: Suspects, letters: str) -> Suspects:
     return belief.given({name: float(all(c in name for c in letters)) for name in belief.shares})
 
 
-def chance(belief: Belief, letter: str) -> float:
+def chance(belief: Suspects, letter: str) -> float:
     return belief.grouped(lambda name: letter if letter in name else "-").share(letter)
 
 
@@ -91,30 +91,30 @@ def test_two_neighbours_who_call_make_the_burglar_as_likely_as_the_textbook_says
 
 def test_what_a_belief_knows_is_measured_in_bits() -> None:
     # Shannon 1948: a fair coin is one bit, eight like chances three; .5 .25 .125 .125 is 1.75.
-    assert entropy(Belief.of({"heads": 1, "tails": 1})) == pytest.approx(1)
-    assert entropy(Belief.of(dict.fromkeys("abcdefgh", 2.0))) == pytest.approx(3)
-    assert entropy(Belief.of({"a": 4, "b": 2, "c": 1, "d": 1})) == pytest.approx(1.75)
-    assert entropy(Belief.of({"a": 1, "b": 0})) == 0
+    assert entropy(Suspects.of({"heads": 1, "tails": 1})) == pytest.approx(1)
+    assert entropy(Suspects.of(dict.fromkeys("abcdefgh", 2.0))) == pytest.approx(3)
+    assert entropy(Suspects.of({"a": 4, "b": 2, "c": 1, "d": 1})) == pytest.approx(1.75)
+    assert entropy(Suspects.of({"a": 1, "b": 0})) == 0
 
 
 def test_a_part_that_was_changed_in_vain_leaves_its_share_to_the_others() -> None:
     # chances .45 .30 .15 .10 with the third excluded, worked by hand
-    belief = Belief.of({"1": 0.45, "2": 0.30, "3": 0.15, "4": 0.10})
+    belief = Suspects.of({"1": 0.45, "2": 0.30, "3": 0.15, "4": 0.10})
     after = belief.given({"1": 1, "2": 1, "3": 0, "4": 1})
     assert [round(after.share(n), 4) for n in "124"] == [0.5294, 0.3529, 0.1176]
     assert after.ranked[0][0] == "1"
 
 
 def test_what_no_cause_can_have_led_to_is_refused_in_a_sentence() -> None:
-    belief = Belief.of({"a": 1, "b": 1})
+    belief = Suspects.of({"a": 1, "b": 1})
     with pytest.raises(ReasonError, match="none of the causes can have led to what was seen"):
         belief.given({"a": 0, "b": 0})
     with pytest.raises(ReasonError, match="below zero"):
-        Belief.of({"a": -1, "b": 2})
+        Suspects.of({"a": -1, "b": 2})
     with pytest.raises(ReasonError, match="add up to 1"):
-        Belief({"a": 0.5, "b": 0.4})
+        Suspects({"a": 0.5, "b": 0.4})
     with pytest.raises(ReasonError, match="from 0 to 1"):
-        Belief({"a": 1.5, "b": -0.5})
+        Suspects({"a": 1.5, "b": -0.5})
 
 
 WEIGHTS = st.dictionaries(st.sampled_from("abcdef"), st.floats(1e-6, 1e6), min_size=1)
@@ -124,7 +124,7 @@ WEIGHTS = st.dictionaries(st.sampled_from("abcdef"), st.floats(1e-6, 1e6), min_s
 def test_evidence_that_every_cause_leads_to_alike_changes_nothing(
     weights: dict[str, float], likely: float
 ) -> None:
-    belief = Belief.of(weights)
+    belief = Suspects.of(weights)
     after = belief.given(dict.fromkeys(weights, likely))
     assert dict(after.shares) == pytest.approx(dict(belief.shares))
 
@@ -135,6 +135,6 @@ def test_the_order_in_which_things_are_seen_does_not_matter(
 ) -> None:
     chances = st.fixed_dictionaries(dict.fromkeys(weights, st.floats(0.01, 1)))
     one, other = data.draw(chances), data.draw(chances)
-    belief = Belief.of(weights)
+    belief = Suspects.of(weights)
     first, second = belief.given(one).given(other), belief.given(other).given(one)
     assert dict(first.shares) == pytest.approx(dict(second.shares))

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from reason.worth import Look, by_ratio, chances, entropy, expected_cost, information, remaining
 
-from voiceassist.reason.belief import Belief
+from voiceassist.reason.belief import Suspects
 from voiceassist.reason.infer import prior
 from voiceassist.reason.next_test import worths
 from voiceassist.reason.samples import Place, Samples
@@ -50,7 +50,7 @@ def probe(axis: int) -> dict[str, dict[str, float]]:
 
 
 def test_the_five_part_circuit_is_diagnosed_as_de_kleer_and_williams_did() -> None:
-    belief = Belief.of(diagnoses())
+    belief = Suspects.of(diagnoses())
     assert len(diagnoses()) == 27
     assert belief.share("M1") == pytest.approx(0.478026, abs=1e-6)
     assert belief.share("A1") == pytest.approx(0.478026, abs=1e-6)
@@ -60,7 +60,7 @@ def test_the_five_part_circuit_is_diagnosed_as_de_kleer_and_williams_did() -> No
 
 def test_measuring_at_x_tells_most_and_parts_the_two_suspects() -> None:
     # The paper prefers X; the numbers are counted by enumeration, unknown values even over 0 to 15.
-    belief = Belief.of(diagnoses())
+    belief = Suspects.of(diagnoses())
     left = [remaining(belief, probe(axis)) for axis in (1, 2, 3)]
     assert left == pytest.approx([0.3263, 1.2783, 1.3125], abs=5e-4)
     told = chances(belief, probe(1))
@@ -94,7 +94,7 @@ def test_no_other_order_costs_less(pairs: list[tuple[float, float]]) -> None:
 
 
 def test_a_test_that_every_cause_answers_alike_tells_nothing() -> None:
-    belief = Belief.of({"a": 0.2, "b": 0.8})
+    belief = Suspects.of({"a": 0.2, "b": 0.8})
     assert information(belief, {"a": {"yes": 0.5, "no": 0.5}, "b": {"yes": 0.5, "no": 0.5}}) == 0
     sure = information(belief, {"a": {"yes": 1.0}, "b": {"no": 1.0}})
     assert sure == pytest.approx(entropy(belief))
@@ -116,6 +116,6 @@ def test_the_program_counts_the_same_bits_over_its_vehicles(seed: int) -> None:
         cause: {word: float(np.mean(seen[0, row] == code)) for code, word in enumerate(words)}
         for row, cause in enumerate(causes)
     }
-    due = information(Belief.of(dict(zip(causes, likely.tolist(), strict=True))), outcomes)
+    due = information(Suspects.of(dict(zip(causes, likely.tolist(), strict=True))), outcomes)
     (found,) = worths(table, prior(table), [(0, 1.0)], str, lambda place, number: 0.0)
     assert found.bits == pytest.approx(due, abs=0.12)

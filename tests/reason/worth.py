@@ -8,13 +8,13 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from voiceassist.reason.belief import Belief
+from voiceassist.reason.belief import Suspects
 
 #: Cause -> outcome of a test -> how likely the cause leads to that outcome.
 Outcomes = Mapping[str, Mapping[str, float]]
 
 
-def chances(belief: Belief, outcomes: Outcomes) -> dict[str, float]:
+def chances(belief: Suspects, outcomes: Outcomes) -> dict[str, float]:
     """How likely each outcome of a test is, as far as is known."""
     found: dict[str, float] = {}
     for cause, share in belief.shares.items():
@@ -23,12 +23,12 @@ def chances(belief: Belief, outcomes: Outcomes) -> dict[str, float]:
     return found
 
 
-def entropy(belief: Belief) -> float:
+def entropy(belief: Suspects) -> float:
     """What is not known yet, in bits; 0 when one cause is certain."""
     return max(0.0, -math.fsum(p * math.log2(p) for p in belief.shares.values() if p > 0))
 
 
-def remaining(belief: Belief, outcomes: Outcomes) -> float:
+def remaining(belief: Suspects, outcomes: Outcomes) -> float:
     """Bits that will not be known on average after a test (de Kleer and Williams 1987)."""
     total = 0.0
     for outcome, chance in chances(belief, outcomes).items():
@@ -38,7 +38,7 @@ def remaining(belief: Belief, outcomes: Outcomes) -> float:
     return total
 
 
-def information(belief: Belief, outcomes: Outcomes) -> float:
+def information(belief: Suspects, outcomes: Outcomes) -> float:
     """Bits that a test tells on average; 0 when every cause leads to the same."""
     return max(0.0, entropy(belief) - remaining(belief, outcomes))
 

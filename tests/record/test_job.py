@@ -6,11 +6,11 @@ from pathlib import Path
 import pytest
 
 from voiceassist.record.folder import SessionFolder
-from voiceassist.record.job import Part, left_open, part_of, parts_of
+from voiceassist.record.job import JobPart, left_open, part_of, parts_of
 from voiceassist.record.journal import Journal
 
 AT = datetime.fromisoformat("2026-11-30T10:00:00+00:00")
-TWO = Part(("fan", "wiper"))
+TWO = JobPart(("fan", "wiper"))
 ENDED = {"event": "end", "outcome": "found"}
 
 
@@ -28,7 +28,7 @@ def begun(
 def test_a_part_tells_what_follows_it_and_the_last_that_nothing_does() -> None:
     assert (TWO.number, TWO.after, TWO.following) == (1, "", "wiper")
     second = TWO.next("the-first")
-    assert second == Part(("fan", "wiper"), 2, "the-first")
+    assert second == JobPart(("fan", "wiper"), 2, "the-first")
     assert second.following == ""
 
 
@@ -37,13 +37,15 @@ def test_a_part_of_a_job_is_read_as_it_was_kept() -> None:
     kept = {"number": 2, "of": 2, "after": "the-first", "names": ["fan", "wiper"]}
     assert second.to_json() == kept
     assert part_of({"event": "session", "part": kept}) == second
-    assert part_of({"event": "session", "part": {"number": 1, "names": ["fan"]}}) == Part(("fan",))
+    assert part_of({"event": "session", "part": {"number": 1, "names": ["fan"]}}) == JobPart(
+        ("fan",)
+    )
 
 
 def test_the_parts_of_a_job_are_found_from_either_end(tmp_path: Path) -> None:
-    job = Part(("fan", "wiper", "horn"))
+    job = JobPart(("fan", "wiper", "horn"))
     first = begun(tmp_path, "fan", job.to_json(), 1)
-    begun(tmp_path, "horn", Part(("horn", "lamp")).to_json(), 2)
+    begun(tmp_path, "horn", JobPart(("horn", "lamp")).to_json(), 2)
     middle = job.next(first.id)
     second = begun(tmp_path, "wiper", middle.to_json(), 3)
     third = begun(tmp_path, "horn", middle.next(second.id).to_json(), 4)

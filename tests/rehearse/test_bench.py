@@ -8,7 +8,7 @@ import pytest
 from bench import BOOK, FAN, METER
 
 from voiceassist.circuit.model import Circuit
-from voiceassist.circuit.parts import Battery, Lamp
+from voiceassist.circuit.parts import Battery, Bulb
 from voiceassist.language.meanings import Reading
 from voiceassist.measure.accuracy import Accuracy
 from voiceassist.measure.meter import MeterRange
@@ -20,8 +20,8 @@ from voiceassist.prove.vehicle import Vehicle
 from voiceassist.reason.sampling import vehicle_of
 from voiceassist.rehearse.acts import Act
 from voiceassist.rehearse.bench import Bench
-from voiceassist.rehearse.eyes import Look, views
-from voiceassist.rehearse.instrument import Instrument
+from voiceassist.rehearse.eyes import Looks, views
+from voiceassist.rehearse.instrument import BenchMeter
 from voiceassist.rehearse.marks import right_findings
 from voiceassist.rehearse.wishes import Verb, Wish
 from voiceassist.session.session import SessionSetup
@@ -37,7 +37,7 @@ def bench(fault: str = "", size: float = 0.5, procedure: Procedure = PROCEDURE) 
     hand = MeterInUse(METER, np.random.default_rng(3))
     assert procedure.circuit is not None
     mended = Vehicle(car.good, procedure.circuit.answers)
-    return Bench(DESK, car, Instrument(DESK, hand), mended, right_findings(procedure, fault))
+    return Bench(DESK, car, BenchMeter(DESK, hand), mended, right_findings(procedure, fault))
 
 
 def do(on: Bench, verb: Verb, one: str = "", other: str = "") -> Act:
@@ -186,12 +186,18 @@ def test_the_same_vehicle_and_meter_show_the_same_again() -> None:
 
 @pytest.mark.parametrize(
     ("share", "look"),
-    [(1.0, Look.BRIGHT), (0.8, Look.BRIGHT), (0.5, Look.DIM), (0.1, Look.OFF), (0.0, Look.OFF)],
+    [
+        (1.0, Looks.BRIGHT),
+        (0.8, Looks.BRIGHT),
+        (0.5, Looks.DIM),
+        (0.1, Looks.OFF),
+        (0.0, Looks.OFF),
+    ],
 )
-def test_a_lamp_is_seen_by_the_share_of_its_voltage(share: float, look: Look) -> None:
+def test_a_lamp_is_seen_by_the_share_of_its_voltage(share: float, look: Looks) -> None:
     ends = {"from": "plus", "to": "earth"}
     battery = Battery(name="battery", terminals=ends, volt=12 * share, ohm=1e-6)
-    lamp = Lamp(name="lamp", terminals=ends, watt=21.0, volt=12.0)
+    lamp = Bulb(name="lamp", terminals=ends, watt=21.0, volt=12.0)
     circuit = Circuit({"battery": battery, "lamp": lamp}, "earth")
     assert [view.look for view in views(circuit, {})] == [look]
 

@@ -11,7 +11,7 @@ from voiceassist.reason.likely import likely
 from voiceassist.reason.places import places_of
 from voiceassist.reason.sampling import sampled, vehicle_of
 from voiceassist.rehearse.bench import Bench
-from voiceassist.rehearse.marks import Mark, Rehearsed, Strictness, mark, right_findings
+from voiceassist.rehearse.marks import Completed, Mark, Strictness, mark, right_findings
 from voiceassist.rehearse.telling import sentences
 from voiceassist.rehearse.wishes import Verb, Wish
 
@@ -27,7 +27,7 @@ def marked(
     adviser: Adviser, on: Bench, named: str, how: Strictness = Strictness.MILD, fault: str = FAULT
 ) -> Mark:
     untouched = vehicle_of(PROCEDURE, PROCEDURE.faults[fault] if fault else None, 0.5, 7)
-    return mark(adviser, Rehearsed(fault, named, tuple(on.acts), untouched), how)
+    return mark(adviser, Completed(fault, named, tuple(on.acts), untouched), how)
 
 
 def quick() -> Bench:
@@ -69,7 +69,7 @@ def read(on: Bench, *steps: str) -> None:
 
 def led(adviser: Adviser, on: Bench, named: str = "module") -> Mark:
     untouched = vehicle_of(PROCEDURE, PROCEDURE.faults[FAULT], 0.5, 7)
-    done = Rehearsed(
+    done = Completed(
         FAULT, named, tuple(on.acts), untouched,
         led=True, put_right=tuple(on.put_right), many=on.many,
     )  # fmt: skip

@@ -14,7 +14,7 @@ from voiceassist.prove.vehicle import Vehicle
 from voiceassist.reason.sampling import vehicle_of
 from voiceassist.rehearse.acts import Act
 from voiceassist.rehearse.bench import Bench
-from voiceassist.rehearse.instrument import Instrument
+from voiceassist.rehearse.instrument import BenchMeter
 from voiceassist.rehearse.marks import right_findings
 from voiceassist.rehearse.moving import moved, warmed
 from voiceassist.rehearse.wishes import Verb, Wish
@@ -38,7 +38,7 @@ def bench(fault: str, seed: int = 1) -> Bench:
     on = Bench(
         setup,
         car,
-        Instrument(setup, hand),
+        BenchMeter(setup, hand),
         Vehicle(car.good, answers),
         right_findings(PROCEDURE, fault),
     )

@@ -43,7 +43,7 @@ from voiceassist.measure.meter import Meter
 from voiceassist.procedure.model import Procedure
 from voiceassist.record import lines, times
 from voiceassist.record.folder import ANSWERS, PROCEDURE, SessionFolder
-from voiceassist.record.job import Part, left_open, part_of
+from voiceassist.record.job import JobPart, left_open, part_of
 from voiceassist.record.journal import verify
 from voiceassist.record.outcomes import PARKED
 from voiceassist.record.read_session import ReadSession
@@ -109,10 +109,10 @@ class Opened:
         self._check_facts(first.procedure)
         if len(parts) == 1:
             return self._one(first, meter, station, None)
-        job = Part(tuple(each.name for each in parts))
+        job = JobPart(tuple(each.name for each in parts))
         return self._next_parts(self._one(first, meter, station, None, job), job, station)
 
-    def _next_parts(self, done: SessionEnd, part: Part, station: Station) -> SessionEnd:
+    def _next_parts(self, done: SessionEnd, part: JobPart, station: Station) -> SessionEnd:
         """The parts of a job after the one that is ``done``; one left open is gone on with first.
 
         Each record tells which part it is and what came before.
@@ -130,7 +130,9 @@ class Opened:
             )
         return done
 
-    def _next_part(self, before: Path, part: Part, station: Station) -> tuple[SessionEnd, Part]:
+    def _next_part(
+        self, before: Path, part: JobPart, station: Station
+    ) -> tuple[SessionEnd, JobPart]:
         """The part that comes after the one in ``before``, with what that has told."""
         folder, written = SessionFolder(before), build.procedure(part.following)
         done, meter = kept_procedure(folder), kept_meter(folder)
@@ -164,7 +166,7 @@ class Opened:
         meter_and_text: tuple[Meter, str],
         station: Station,
         practised: "Rehearsal | None",
-        part: Part | None = None,
+        part: JobPart | None = None,
         carried: tuple[Carried, ...] = (),
     ) -> SessionEnd:
         """One session from its beginning to its end."""
@@ -203,7 +205,7 @@ class Opened:
             loop.begin(self._request.facts, familiar=familiar, taught=taught, carried=carried)
             return self._finish(loop, keeping)
 
-    def _as_part(self, procedure: Procedure, part: Part) -> Mapping[str, object]:
+    def _as_part(self, procedure: Procedure, part: JobPart) -> Mapping[str, object]:
         """What the first line of the journal tells of a part of a job, its title among it."""
         about = {"number": part.number, "count": len(part.names)}
         marked = self._shop.book.plain("intake.part", title=procedure.title, **about)

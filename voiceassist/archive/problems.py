@@ -28,7 +28,7 @@ class Problem:
 
 
 @dataclass(slots=True)
-class Look:
+class Audit:
     """What is found while looking."""
 
     problems: list[Problem] = field(default_factory=list)

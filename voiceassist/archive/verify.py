@@ -10,7 +10,7 @@ from pathlib import Path
 from voiceassist.archive import verify_files, verify_rows
 from voiceassist.archive.ahead import Holding
 from voiceassist.archive.named import clock_notes, false_deletion, misnamed, newer_notes
-from voiceassist.archive.problems import Look, Problem
+from voiceassist.archive.problems import Audit, Problem
 from voiceassist.archive.rows import own_id
 from voiceassist.archive.store import Seal
 from voiceassist.errors import ArchiveContentError
@@ -70,7 +70,7 @@ def verified(
     Raises:
         RecordError: the journal is there but cannot be read.
     """
-    look = Look()
+    look = Audit()
     seal = _seal(look, archive, folder.id)  # before the journal, which may grow
     if (stub := removal.stub(folder)) is not None:
         look.problems += [Problem("remains", name, 0, _REMAINS) for name in removal.remains(folder)]
@@ -100,7 +100,7 @@ def verified(
 
 
 def _beside(
-    look: Look, folder: SessionFolder, found: ChainReport, version: str, archive: Holding | None
+    look: Audit, folder: SessionFolder, found: ChainReport, version: str, archive: Holding | None
 ) -> None:
     """Hold the journal against what lies beside it, its own name and times, and the archive."""
     first = cache(lambda lines: Transcript(found.entries[:lines]))  # most files tell all of them
@@ -131,7 +131,7 @@ def _links(folder: SessionFolder) -> Iterator[str]:
                 yield f"{path.name} is a link; what was looked at is {os.readlink(path)}"
 
 
-def _seal(look: Look, archive: Holding | None, folder: str, own_id: str = "") -> Seal | None:
+def _seal(look: Audit, archive: Holding | None, folder: str, own_id: str = "") -> Seal | None:
     try:
         return archive.seal(folder, own_id) if archive else None
     except ArchiveContentError as error:
@@ -139,14 +139,14 @@ def _seal(look: Look, archive: Holding | None, folder: str, own_id: str = "") ->
         return None
 
 
-def _chain(look: Look, found: ChainReport) -> None:
+def _chain(look: Audit, found: ChainReport) -> None:
     if found.fault is not None:
         look.add(found.fault.harm.value, JOURNAL, found.fault.line, found.fault.found)
     elif not found.entries:
         look.add("empty", JOURNAL, 0, "it is empty: no line of the session was ever written")
 
 
-def _sealed(look: Look, found: ChainReport, seal: Seal | None) -> None:
+def _sealed(look: Audit, found: ChainReport, seal: Seal | None) -> None:
     """Hold the journal against the last line that the archive has ever seen of it."""
     if seal is None:
         return
@@ -155,7 +155,7 @@ def _sealed(look: Look, found: ChainReport, seal: Seal | None) -> None:
         look.hold(found.entries, seal, "the archive")
 
 
-def _known(look: Look, found: ChainReport, known_hash: str) -> None:
+def _known(look: Audit, found: ChainReport, known_hash: str) -> None:
     """Hold the journal against a hash that somebody has on paper."""
     if not known_hash:
         return

@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from voiceassist.archive.named import false_silence
-from voiceassist.archive.problems import Look
+from voiceassist.archive.problems import Audit
 from voiceassist.archive.store import Seal
 from voiceassist.errors import RecordError
 from voiceassist.record import removal
@@ -34,7 +34,7 @@ _HASH_ON_PAGE = re.compile(r'class="hash">([0-9a-f]{64})<')
 
 
 def made_files(
-    look: Look,
+    look: Audit,
     folder: SessionFolder,
     found: ChainReport,
     version: str,
@@ -64,7 +64,7 @@ def made_files(
         _compare(look, name, there, make(first(stated.lines)), found, version)
 
 
-def page(look: Look, folder: SessionFolder, found: ChainReport) -> None:
+def page(look: Audit, folder: SessionFolder, found: ChainReport) -> None:
     """The page that was made at the end must tell the last line, by its hash."""
     try:
         page = folder.read(REPORT_HTML)
@@ -77,7 +77,7 @@ def page(look: Look, folder: SessionFolder, found: ChainReport) -> None:
         look.add("changed", REPORT_HTML, 0, "it is not the page of this journal: make it anew")
 
 
-def followed(look: Look, folder: SessionFolder, found: ChainReport) -> None:
+def followed(look: Audit, folder: SessionFolder, found: ChainReport) -> None:
     """What the session went by must be what the first line has the hashes of."""
     for name, due in _hashes(found.entries[0].fields if found.entries else {}).items():
         there = _sha256_in(folder)(name)
@@ -101,7 +101,7 @@ def _stated(text: str) -> Seal | None:
 
 
 def _compare(
-    look: Look, name: str, there: str, again: str, found: ChainReport, version: str
+    look: Audit, name: str, there: str, again: str, found: ChainReport, version: str
 ) -> None:
     if there == again or found.fault is not None:
         return
@@ -114,7 +114,7 @@ def _compare(
     look.add("changed", name, line, "it is not what the journal gives")
 
 
-def sound(look: Look, folder: SessionFolder, found: ChainReport) -> None:
+def sound(look: Audit, folder: SessionFolder, found: ChainReport) -> None:
     """Sound that the journal names must be there, and have its hash where one was kept."""
     stub = removal.stub(folder, removal.SOUND_STUB)
     gone = set(stub.files) if stub is not None else set()
@@ -132,7 +132,7 @@ def sound(look: Look, folder: SessionFolder, found: ChainReport) -> None:
             look.notes.append(f"{name}: {fault.found}")
 
 
-def pictures(look: Look, folder: SessionFolder, found: ChainReport) -> None:
+def pictures(look: Audit, folder: SessionFolder, found: ChainReport) -> None:
     """Pictures that the journal names must be there, as they were attached."""
     sha256_of = _sha256_in(folder)
     for line in of_kind(lines_of(found.entries), Picture):

@@ -2,7 +2,7 @@
 
 from voiceassist.archive import tables
 from voiceassist.archive.ahead import Holding
-from voiceassist.archive.problems import Look
+from voiceassist.archive.problems import Audit
 from voiceassist.archive.rows import TakenSession, reading_row, session_row
 from voiceassist.record.chain import ChainReport
 from voiceassist.record.folder import SessionFolder
@@ -13,7 +13,7 @@ _OF_THE_FILE = frozenset({"size", "mtime_ns", "missing", "chain"})
 
 
 def rows(
-    look: Look, folder: SessionFolder, found: ChainReport, archive: Holding, read: ReadSession
+    look: Audit, folder: SessionFolder, found: ChainReport, archive: Holding, read: ReadSession
 ) -> None:
     """Hold what the archive says against what the journal gives."""
     row = archive.session(folder.id)

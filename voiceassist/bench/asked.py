@@ -19,7 +19,7 @@ class Cause:
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
+class CircuitAnswer:
     """What the circuit of a session's procedure tells of it.
 
     Parts:

@@ -4,7 +4,7 @@ import asyncio
 from collections.abc import Callable
 from dataclasses import replace
 
-from voiceassist.bench.asked import Beside, House
+from voiceassist.bench.asked import CircuitAnswer, House
 from voiceassist.bench.follow import Followed
 from voiceassist.bench.hub import Hub
 from voiceassist.errors import VoiceAssistError
@@ -23,14 +23,14 @@ class Sidelines:
     def __init__(self, hub: Hub, house: House) -> None:
         self._hub = hub
         self._house = house
-        self._kept: dict[str, Beside] = {}
+        self._kept: dict[str, CircuitAnswer] = {}
         self._versions: dict[str, int] = {}
         self._asked: dict[tuple[str, str], object] = {}
         self._asking: dict[tuple[str, str], asyncio.Task[None]] = {}
 
-    def of(self, session: str) -> Beside:
+    def of(self, session: str) -> CircuitAnswer:
         """What is known now."""
-        return self._kept.get(session, Beside())
+        return self._kept.get(session, CircuitAnswer())
 
     def version(self, session: str) -> int:
         """Grows with each change."""
@@ -69,7 +69,7 @@ class Sidelines:
             await self._keep(one, lambda kept: replace(kept, pending=False))
         asyncio.get_running_loop().call_soon(self._ask_again, one)
 
-    async def _keep(self, one: Followed, change: Callable[[Beside], Beside]) -> None:
+    async def _keep(self, one: Followed, change: Callable[[CircuitAnswer], CircuitAnswer]) -> None:
         before = self.of(one.id)
         after = change(before)
         if after != before:

@@ -27,7 +27,7 @@ _LIKELY_S = 900.0
 _LOCKS = Path("/proc/locks")
 
 
-class State(Enum):
+class Standing(Enum):
     """Where a session stands."""
 
     RUNNING = "running"
@@ -50,7 +50,7 @@ class Followed:
     id: str
     tail: Tail
     now: SessionNow = field(default_factory=SessionNow)
-    state: State = State.RUNNING
+    state: Standing = Standing.RUNNING
     version: int = 0
 
     @property
@@ -116,7 +116,7 @@ class Follower:
     def latest(self) -> list[Followed]:
         """Those that have begun: the running ones first, each kind with the latest first."""
         begun = [one for one in self.sessions.values() if one.now.begun]
-        order = list(State)
+        order = list(Standing)
         latest = sorted(begun, key=lambda one: one.id, reverse=True)
         return sorted(latest, key=lambda one: order.index(one.state))
 
@@ -127,7 +127,7 @@ class Follower:
             return False
         one.now = after_all(SessionNow() if anew else one.now, lines)
         if one.now.ended:
-            one.state = State.ENDED
+            one.state = Standing.ENDED
         one.version += 1
         return True
 
@@ -201,14 +201,14 @@ class Follower:
                 changed.add(one.id)
         return changed
 
-    def _state(self, one: Followed, held: set[int] | None) -> State:
+    def _state(self, one: Followed, held: set[int] | None) -> Standing:
         if one.now.ended:
-            return State.ENDED
+            return Standing.ENDED
         if held is None:
             is_open = self._clock() - one.tail.changed_s < _LIKELY_S
         else:
             is_open = one.tail.inode in held
-        return State.RUNNING if is_open else State.CUT_OFF
+        return Standing.RUNNING if is_open else Standing.CUT_OFF
 
 
 def _inode(path: Path) -> int:

@@ -5,7 +5,7 @@ from urllib.parse import parse_qs
 
 from starlette.requests import Request
 
-from voiceassist.bench.follow import Followed, State
+from voiceassist.bench.follow import Followed, Standing
 from voiceassist.errors import RecordError
 from voiceassist.record.instructor import MOST_WORDS, leave, note_of
 
@@ -29,7 +29,7 @@ async def take(request: Request, one: Followed, folder: Path) -> tuple[str, str]
     except ValueError:
         return "", "The note is not text; write plain words."
     by, words = (" ".join(fields.get(name, [])) for name in ("by", "words"))
-    if one.state is not State.RUNNING:
+    if one.state is not Standing.RUNNING:
         return by, "Nobody has this session open, so that the note would not be spoken."
     try:
         leave(folder, note_of(by, words))

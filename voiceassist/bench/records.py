@@ -15,7 +15,7 @@ _ANY = ("", "any")
 
 
 @dataclass(frozen=True, slots=True)
-class Field:
+class Input:
     """What can be asked for.
 
     Parts:
@@ -33,28 +33,28 @@ class Field:
     choices: tuple[tuple[str, str], ...] = ()
 
 
-_OUTCOME = Field(
+_OUTCOME = Input(
     "outcome",
     "Outcome",
     choices=(_ANY, *((name, words) for name, words in OUTCOMES.items()), ("open", "not ended")),
 )
-_VERDICT = Field("verdict", "Verdict of some reading", choices=(_ANY, *((v, v) for v in _VERDICTS)))
-_VEHICLE = Field("vehicle", "Vehicle")
-_TECHNICIAN = Field("technician", "Technician")
-_PROCEDURE = Field("procedure", "Procedure")
-_SINCE, _UNTIL = Field("since", "From", "date"), Field("until", "To", "date")
-_HOW_MANY = Field("limit", "How many; 0: all", "number")
-_SAID = Field("said", "Said", hint='all words, "in a row", begin*')
+_VERDICT = Input("verdict", "Verdict of some reading", choices=(_ANY, *((v, v) for v in _VERDICTS)))
+_VEHICLE = Input("vehicle", "Vehicle")
+_TECHNICIAN = Input("technician", "Technician")
+_PROCEDURE = Input("procedure", "Procedure")
+_SINCE, _UNTIL = Input("since", "From", "date"), Input("until", "To", "date")
+_HOW_MANY = Input("limit", "How many; 0: all", "number")
+_SAID = Input("said", "Said", hint='all words, "in a row", begin*')
 
 #: Each verb with what can be asked of it.
-FIELDS: Mapping[str, tuple[Field, ...]] = {
+FIELDS: Mapping[str, tuple[Input, ...]] = {
     "list": (_HOW_MANY,),
     "find": (
-        Field("order", "Repair order"), _VEHICLE, _TECHNICIAN, _PROCEDURE, _OUTCOME, _VERDICT,
-        Field("cause", "Cause"), _SAID, _SINCE, _UNTIL, _HOW_MANY,
+        Input("order", "Repair order"), _VEHICLE, _TECHNICIAN, _PROCEDURE, _OUTCOME, _VERDICT,
+        Input("cause", "Cause"), _SAID, _SINCE, _UNTIL, _HOW_MANY,
     ),
-    "show": (Field("session", "Session", hint="name, beginning of it, repair order, last"),),
-    "trend": (Field("point", "Test point or step"), _PROCEDURE, _VEHICLE),
+    "show": (Input("session", "Session", hint="name, beginning of it, repair order, last"),),
+    "trend": (Input("point", "Test point or step"), _PROCEDURE, _VEHICLE),
     "totals": (_TECHNICIAN, _PROCEDURE, _VEHICLE, _SINCE, _UNTIL),
 }  # fmt: skip
 #: Without which there is nothing to be answered yet.

@@ -12,8 +12,8 @@ from typing import Any
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup
 
-from voiceassist.bench.asked import Beside
-from voiceassist.bench.follow import Followed, State
+from voiceassist.bench.asked import CircuitAnswer
+from voiceassist.bench.follow import Followed, Standing
 from voiceassist.page.bar import Bar, bar_of
 from voiceassist.record.instructor import MOST_NAME, MOST_WORDS
 from voiceassist.record.webvtt import one_line
@@ -29,7 +29,7 @@ SESSION_PARTS = (
 )
 
 
-def session_parts(one: Followed, beside: Beside, clock_s: float) -> dict[str, str]:
+def session_parts(one: Followed, beside: CircuitAnswer, clock_s: float) -> dict[str, str]:
     """What a session's page shows now, part by part.
 
     Args:
@@ -43,7 +43,7 @@ def session_parts(one: Followed, beside: Beside, clock_s: float) -> dict[str, st
 
 def session_page(
     one: Followed,
-    beside: Beside,
+    beside: CircuitAnswer,
     clock_s: float,
     *,
     by: str = "",
@@ -110,7 +110,7 @@ def rendered(template: str, **parts: object) -> str:
 # --- what a page shows ---
 
 
-def _of_session(one: Followed, beside: Beside, clock_s: float) -> dict[str, Any]:
+def _of_session(one: Followed, beside: CircuitAnswer, clock_s: float) -> dict[str, Any]:
     now = one.now
     present = now.present
     task = list(present.task)
@@ -132,7 +132,7 @@ def _in_list(one: Followed, clock_s: float) -> dict[str, Any]:
         "id": one.id,
         "now": one.now,
         "state": one.state.value,
-        "running": one.state is State.RUNNING,
+        "running": one.state is Standing.RUNNING,
         "fault": one.fault,
         "elapsed_s": elapsed_s(one, clock_s),
     }
@@ -141,7 +141,7 @@ def _in_list(one: Followed, clock_s: float) -> dict[str, Any]:
 def elapsed_s(one: Followed, clock_s: float) -> int:
     """Seconds of the session so far; it stands still while nobody has it open."""
     told_s = one.now.present.clock_s
-    if one.state is not State.RUNNING or one.now.zero_s is None:
+    if one.state is not Standing.RUNNING or one.now.zero_s is None:
         return int(told_s)
     return max(0, int(clock_s - one.now.zero_s))
 

@@ -136,7 +136,7 @@ def _potentiometer(part: parts.Potentiometer, moment: Circumstances) -> Iterator
     yield Ohms(part.name, "wiper", "to", ohm * (1 - share))
 
 
-def _lamp(part: parts.Lamp, moment: Circumstances) -> Iterator[Element]:
+def _lamp(part: parts.Bulb, moment: Circumstances) -> Iterator[Element]:
     hot = part.volt**2 / value_at(part.watt, moment.states)
     yield Curve(part.name, "from", "to", Filament(hot, part.volt))
 
@@ -208,7 +208,7 @@ _ELEMENTS: Mapping[type[parts.Part], Callable[[Any, Circumstances], Iterable[Ele
             parts.Switch: _switch,
             parts.Relay: _relay,
             parts.Potentiometer: _potentiometer,
-            parts.Lamp: _lamp,
+            parts.Bulb: _lamp,
             parts.Diode: _diode,
             parts.Motor: _motor,
             Regulator: _regulator,

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
-from voiceassist.circuit.parts import Lamp, Part, Plug
+from voiceassist.circuit.parts import Bulb, Part, Plug
 from voiceassist.circuit.values import States
 from voiceassist.errors import CircuitError
 
@@ -62,10 +62,10 @@ class Instruments:
     lamp_watt: float = 21.0
     lamp_volt: float = 12.0
 
-    def lamp(self, red: str, black: str) -> Lamp:
+    def lamp(self, red: str, black: str) -> Bulb:
         """The test lamp between two nodes."""
         ends = {"from": red, "to": black}
-        return Lamp(name=TEST_LAMP, terminals=ends, watt=self.lamp_watt, volt=self.lamp_volt)
+        return Bulb(name=TEST_LAMP, terminals=ends, watt=self.lamp_watt, volt=self.lamp_volt)
 
 
 TEST_LAMP = "the test lamp"

@@ -204,7 +204,7 @@ class Relay(Part):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Lamp(Part):
+class Bulb(Part):
     """A filament lamp that takes ``watt`` at ``volt``."""
 
     KIND: ClassVar[str] = "lamp"

@@ -18,7 +18,7 @@ _HERE: Path = ("circuit",)
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class Probed:
     """A step whose reading the circuit is to tell.
 
     Parts:
@@ -37,7 +37,7 @@ class Asked:
 def read_circuit(
     shape: CircuitShape,
     faults: Mapping[str, FaultShape],
-    asked: Sequence[Asked],
+    asked: Sequence[Probed],
     reader: CircuitReader,
 ) -> tuple[Circuit | None, dict[str, CircuitFault]]:
     """The circuit in ``shape`` and what can be wrong with it; None when it cannot be used.
@@ -175,7 +175,7 @@ def _check_states(shape: CircuitShape, circuit: Circuit, reader: CircuitReader) 
 
 
 def _probes(
-    shape: CircuitShape, circuit: Circuit, asked: Sequence[Asked], reader: CircuitReader
+    shape: CircuitShape, circuit: Circuit, asked: Sequence[Probed], reader: CircuitReader
 ) -> dict[str, Probe]:
     """Where each step that is asked for holds its instrument; a lamp stays lit till the next."""
     places = places_in(circuit)

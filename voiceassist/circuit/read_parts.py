@@ -202,7 +202,7 @@ def _wire_ohm(body: _Body) -> float:
 
 def _lamp(body: _Body, common: _Common) -> parts.Part:
     volt = body.number("voltage", "voltage", _RATED_VOLT)
-    return parts.Lamp(**common, watt=body.setting("lamp", "power", 1.0), volt=volt)
+    return parts.Bulb(**common, watt=body.setting("lamp", "power", 1.0), volt=volt)
 
 
 def _motor(body: _Body, common: _Common) -> parts.Part:

@@ -6,7 +6,7 @@ from typing import Protocol
 from voiceassist.sound.clip import Clip
 
 
-class Source(Protocol):
+class SoundSource(Protocol):
     """Where sound comes in."""
 
     name: str

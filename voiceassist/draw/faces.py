@@ -6,7 +6,7 @@ A file tells numbers and wires of pins, not where each cavity is; they are put i
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from voiceassist.draw.step_view import Held, StepView, points_of
+from voiceassist.draw.step_view import LeadEnd, StepView, points_of
 from voiceassist.procedure.model import Point, Procedure
 
 #: Cavities are counted from one up to the highest pin that is known, when these are not more.
@@ -51,7 +51,7 @@ def faces_of(view: StepView) -> tuple[Face, ...]:
 
 
 def _cavities(
-    procedure: Procedure, connector: str, points: Mapping[str, Point], held: Sequence[Held]
+    procedure: Procedure, connector: str, points: Mapping[str, Point], held: Sequence[LeadEnd]
 ) -> Iterator[Cavity]:
     ends: dict[str, tuple[str, ...]] = {}
     for one in held:

@@ -47,7 +47,7 @@ def draw_flow(procedure: Procedure, path: Sequence[str] = (), likely: Likely | N
 
 def flow_canvas(chart: Chart) -> Canvas:
     """The chart on a canvas."""
-    return _Drawer(chart).draw()
+    return _FlowDrawer(chart).draw()
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +81,7 @@ def _finding_lines(finding: Finding, share: str) -> _Lines:
     return _Lines(finding.name, tuple(rest))
 
 
-class _Drawer:
+class _FlowDrawer:
     def __init__(self, chart: Chart) -> None:
         self._chart = chart
         self._canvas = Canvas()

@@ -7,7 +7,7 @@ from voiceassist.draw.canvas import Box, Canvas, width_of, wrapped
 from voiceassist.draw.chart import wish
 from voiceassist.draw.panel_text import BOLD, LINE, TEXT, WISH, lines_down
 from voiceassist.draw.standing import LIVE_WITHIN
-from voiceassist.draw.step_view import Held, StepView
+from voiceassist.draw.step_view import LeadEnd, StepView
 from voiceassist.procedure.model import Caution, Point, Signal
 
 _NAME = 15.0
@@ -46,7 +46,7 @@ def _on(caution: Caution) -> str:
     return "dark" if caution.signal in {Signal.DANGER, Signal.NOTICE} else "light"
 
 
-def leads_panel(held: Sequence[Held], width: float) -> Canvas:
+def leads_panel(held: Sequence[LeadEnd], width: float) -> Canvas:
     """Where each end of the instrument stands, and what the file tells of that place."""
     canvas = Canvas()
     y = 0.0

@@ -26,10 +26,10 @@ _NUMBERS, _LEGEND = 40.0, 52.0
 
 def drawn(places: Places, supply: str, ground: str, look: Look = AT_REST) -> Canvas:
     """The paths of ``places`` on a canvas; ``supply`` and ``ground`` name the rails' nodes."""
-    return _Drawer(places, supply, ground, look).draw()
+    return _PathDrawer(places, supply, ground, look).draw()
 
 
-class _Drawer:
+class _PathDrawer:
     def __init__(self, places: Places, supply: str, ground: str, look: Look) -> None:
         self._at, self._supply, self._ground, self._look = places, supply, ground, look
         self._canvas = Canvas()

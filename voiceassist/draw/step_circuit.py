@@ -46,7 +46,7 @@ class StepCircuit:
 
 
 @dataclass(frozen=True, slots=True)
-class Wish:
+class DrawingOrder:
     """What is to be drawn.
 
     Parts:
@@ -73,7 +73,7 @@ class _Same:
         return id(self.circuit)
 
 
-def step_circuit(circuit: Circuit, probe: Probe | None, wish: Wish) -> StepCircuit:
+def step_circuit(circuit: Circuit, probe: Probe | None, wish: DrawingOrder) -> StepCircuit:
     """As many parts of ``circuit`` as there is room for, those first that the step is about.
 
     What was drawn is kept, so that a new reading draws no circuit anew.
@@ -82,7 +82,7 @@ def step_circuit(circuit: Circuit, probe: Probe | None, wish: Wish) -> StepCircu
 
 
 @lru_cache(maxsize=64)
-def _drawn(same: _Same, probe: Probe | None, wish: Wish) -> StepCircuit:
+def _drawn(same: _Same, probe: Probe | None, wish: DrawingOrder) -> StepCircuit:
     circuit, look, room = same.circuit, wish.look, wish.room
     if probe is not None:
         circuit = with_instruments(circuit, probe)

@@ -10,7 +10,7 @@ from voiceassist.draw.face_panel import face_panel
 from voiceassist.draw.faces import faces_of
 from voiceassist.draw.panels import head_panel, leads_panel, notes_panel
 from voiceassist.draw.scale_panel import scale_panel
-from voiceassist.draw.step_circuit import StepCircuit, Wish, step_circuit
+from voiceassist.draw.step_circuit import DrawingOrder, StepCircuit, step_circuit
 from voiceassist.draw.step_view import StepMoment, StepView, step_view
 from voiceassist.draw.step_words import step_words
 from voiceassist.procedure.model import Procedure
@@ -149,7 +149,7 @@ def _circuit(view: StepView, room: tuple[float, float]) -> StepCircuit | None:
     circuit = view.procedure.circuit
     if circuit is None or view.look is None:
         return None
-    wish = Wish(view.look, told_in(view), (room[0], max(room[1], 0.0)))
+    wish = DrawingOrder(view.look, told_in(view), (room[0], max(room[1], 0.0)))
     return step_circuit(circuit, view.probe, wish)
 
 

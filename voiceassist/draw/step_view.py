@@ -36,7 +36,7 @@ class StepMoment:
 
 
 @dataclass(frozen=True, slots=True)
-class Held:
+class LeadEnd:
     """One end of an instrument.
 
     Parts:
@@ -69,7 +69,7 @@ class StepView:
     moment: StepMoment
     states: Mapping[str, str]
     probe: Probe | None
-    held: tuple[Held, ...]
+    held: tuple[LeadEnd, ...]
     look: Look | None
     limit: str
 
@@ -130,15 +130,15 @@ def points_of(procedure: Procedure) -> dict[str, Point]:
     return {point.name: point for step in steps for point in step.points}
 
 
-def _held(procedure: Procedure, step: Step, probe: Probe) -> Iterator[Held]:
+def _held(procedure: Procedure, step: Step, probe: Probe) -> Iterator[LeadEnd]:
     known = {**points_of(procedure), **{point.name: point for point in step.points}}
     circuit = procedure.circuit
     for name, nodes in (circuit.points if circuit else {}).items():
         if len(nodes) == 1 and name in known:
             known.setdefault(nodes[0], known[name])
 
-    def at(end: str, node: str) -> Held:
-        return Held(end, spoken(node), known.get(node.partition(" behind ")[0]))
+    def at(end: str, node: str) -> LeadEnd:
+        return LeadEnd(end, spoken(node), known.get(node.partition(" behind ")[0]))
 
     if probe.lamp is not None:
         yield from (at(LAMP, node) for node in probe.lamp)

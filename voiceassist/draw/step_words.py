@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from voiceassist.draw.chart import wish
 from voiceassist.draw.faces import Face, faces_of
 from voiceassist.draw.panels import colour_told
-from voiceassist.draw.step_view import Held, StepView
+from voiceassist.draw.step_view import LeadEnd, StepView
 
 _MOST_LIVE = 8
 
@@ -26,7 +26,7 @@ def _rest(view: StepView) -> Iterator[str]:
         yield " ".join(filter(None, ("reads", view.moment.reading, view.moment.verdict)))
 
 
-def held_words(one: Held) -> str:
+def held_words(one: LeadEnd) -> str:
     """Where one end of the instrument stands."""
     point = one.point
     if point is None:

@@ -44,7 +44,7 @@ def value_text(part: parts.Part) -> str:  # noqa: PLR0911 - one for each class
             return f"opens above {figure(part.ampere, 'A')}"
         case parts.Relay():
             return f"coil {figure(part.coil_ohm, 'Ω')}"
-        case parts.Lamp():
+        case parts.Bulb():
             return figure(part.watt, "W")
         case Regulator():
             return f"supply of {figure(part.volt, 'V')}"

@@ -125,7 +125,7 @@ def read_grammar(text: str, file: str) -> Grammar:
             place=f"{file}, line 1",
             remedy='begin with "#JSGF V1.0 UTF-8 en;"',
         )
-    return _Reader(text, header.end(), file).grammar(_examples(text))
+    return _GrammarReader(text, header.end(), file).grammar(_examples(text))
 
 
 def _examples(text: str) -> dict[str, tuple[str, ...]]:
@@ -167,7 +167,7 @@ _AFTER = (*_ITEMS, "repeat", "|")
 _CLOSED_BY = {"(": ")", "[": "]"}
 
 
-class _Reader:
+class _GrammarReader:
     """Reads tokens one after the other. By hand, since there are tens of thousands of them, and a
     general parser takes ten times as long, of which a technician would wait for every second.
     """

@@ -175,7 +175,7 @@ ANSWERED = (CommandName.NOT_SURE, CommandName.COMES_AND_GOES)
 
 
 @dataclass(frozen=True, slots=True)
-class Understanding:
+class Parsed:
     """All that a phrase can mean.
 
     Parts:

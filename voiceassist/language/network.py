@@ -32,14 +32,14 @@ class Node:
     def __init__(self) -> None:
         self.arcs: list[tuple[str, str | Node | None, Node]] = []
         self.last = False
-        self._moves: dict[str, list[Move]] | None = None
+        self._moves: dict[str, list[Transition]] | None = None
         self._ends: tuple[Tags, ...] = ()
         self._targets: dict[str, tuple[Target, ...]] | None = None
         self._first_tags: frozenset[str] | None = None
         self._tagless = False
 
     @property
-    def moves(self) -> "dict[str, list[Move]]":
+    def moves(self) -> "dict[str, list[Transition]]":
         """Each word that can come next, with every way it can be taken."""
         if self._moves is None:
             self._follow()
@@ -100,7 +100,7 @@ class Node:
         return frozenset(found)
 
     def _follow(self) -> None:
-        moves: dict[str, list[Move]] = {}
+        moves: dict[str, list[Transition]] = {}
         ends: dict[Tags, None] = {}
         seen: set[tuple[Node, Tags]] = set()
 
@@ -113,7 +113,7 @@ class Node:
             for kind, what, after in node.arcs:
                 if kind == "word":
                     assert isinstance(what, str)
-                    moves.setdefault(what, []).append(Move(tags, (), after))
+                    moves.setdefault(what, []).append(Transition(tags, (), after))
                 elif kind == "tag":
                     assert isinstance(what, str)
                     visit(after, (*tags, what))
@@ -127,7 +127,7 @@ class Node:
             back = () if after.last and not after.arcs else (after,)
             for word, ways in start.moves.items():
                 moves.setdefault(word, []).extend(
-                    Move(tags + way.tags, way.push + back, way.node) for way in ways
+                    Transition(tags + way.tags, way.push + back, way.node) for way in ways
                 )
             for end in start.ends:
                 visit(after, tags + end)
@@ -142,7 +142,7 @@ Target = tuple[tuple[Node, ...], Node]
 
 
 @dataclass(frozen=True, slots=True)
-class Move:
+class Transition:
     """One way to take a word.
 
     Parts:

@@ -17,10 +17,10 @@ from voiceassist.language.meanings import (
     Identifier,
     Meaning,
     Note,
+    Parsed,
     Reading,
     Series,
     Spread,
-    Understanding,
     readings_in,
 )
 from voiceassist.language.semantics import fold
@@ -62,40 +62,40 @@ class Parser:
     loosely: Callable[[], Loosely] = Loosely
     name: str = ""
 
-    def parse(self, text: str) -> Understanding:
+    def parse(self, text: str) -> Parsed:
         """All that ``text`` can mean. Never raises for any text."""
         if not self.name:
             return self._parsed(text)
         called = re.match(_CALL.format(re.escape(self.name)), text, re.IGNORECASE)
         if called is None:
-            return Understanding(text, reason=f"it does not begin with {self.name!r}")
+            return Parsed(text, reason=f"it does not begin with {self.name!r}")
         rest = text[called.end() :]
         if not rest:
-            return Understanding(text, reason=f"nothing was said after {self.name!r}")
+            return Parsed(text, reason=f"nothing was said after {self.name!r}")
         return replace(self._parsed(rest), text=text)
 
-    def _parsed(self, text: str) -> Understanding:
+    def _parsed(self, text: str) -> Parsed:
         ways = [self._understood(way) for way in comma_ways(text)]
         readings = tuple(m for way in ways for m in way.meanings if readings_in(m))
         if len(ways) > 1 and readings:
-            ways = [Understanding(text, self._likely(readings))]
+            ways = [Parsed(text, self._likely(readings))]
         understood = replace(ways[0], text=text)
         unclear = unclear_figures(text)
         if not unclear or not any(readings_in(meaning) for meaning in understood.meanings):
             return understood
-        return Understanding(text, reason=f"{unclear!r} is no plain number")
+        return Parsed(text, reason=f"{unclear!r} is no plain number")
 
-    def _understood(self, text: str) -> Understanding:
+    def _understood(self, text: str) -> Parsed:
         words = cut(self.in_words(text), self.known)
         bare = [word for word in words if word != _COMMA]
         if not bare:
-            return Understanding(text, reason="nothing was said")
+            return Parsed(text, reason="nothing was said")
         known = self._own_answers(bare) or self._typed_vin(text)
         if known:
-            return Understanding(text, known)
+            return Parsed(text, known)
         if len(bare) > MOST_WORDS:
             note = self._note(bare)
-            return Understanding(text, note, "" if note else _TOO_LONG)
+            return Parsed(text, note, "" if note else _TOO_LONG)
         way = self.root.walk(words)
         meanings = self._meanings(way.tags)
         if words != bare:
@@ -106,8 +106,8 @@ class Parser:
                 meanings = self._meanings(way.tags)
         meanings = meanings or self._note(bare) or self._loosely(bare)
         if meanings:
-            return Understanding(text, meanings)
-        return Understanding(text, reason=_reason(way, bare))
+            return Parsed(text, meanings)
+        return Parsed(text, reason=_reason(way, bare))
 
     def numbers_in(self, text: str) -> tuple[Reading, ...]:
         """The numbers in ``text``, each once, whatever stands around them.

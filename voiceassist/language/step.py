@@ -10,7 +10,7 @@ from voiceassist.language.expectation import Expectation
 from voiceassist.language.export import to_jsgf
 from voiceassist.language.jsgf import Expression, Optional, Ref, Sequence, Word
 from voiceassist.language.loosely import Loosely
-from voiceassist.language.meanings import Meaning, Reading, Understanding
+from voiceassist.language.meanings import Meaning, Parsed, Reading
 from voiceassist.language.network import Networks
 from voiceassist.language.parser import MOST_WORDS, Parser
 from voiceassist.language.sampling import sample
@@ -52,11 +52,11 @@ class StepGrammar:
     _talk: Callable[[], tuple[Searched, ...]] = tuple
     _pruned: dict[str, dict[str, Expression]] = field(default_factory=dict)
 
-    def parse(self, text: str) -> Understanding:
+    def parse(self, text: str) -> Parsed:
         """All that ``text`` can mean here; never raises."""
         return self.parser.parse(text)
 
-    def parse_strictly(self, text: str) -> Understanding:
+    def parse_strictly(self, text: str) -> Parsed:
         """The same by the step's own grammar alone, with no loose talk."""
         return replace(self.parser, loosely=Loosely).parse(text)
 

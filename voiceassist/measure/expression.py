@@ -130,13 +130,13 @@ def _built(text: str, start: str) -> tuple[Expression | None, ...]:
     """The formula, or the two ends of the limit, that ``text`` tells."""
     tree = parse_tree(text, start)
     try:
-        return _Builder(text).transform(tree)
+        return _ExpressionBuilder(text).transform(tree)
     except VisitError as error:
         raise error.orig_exc from None
 
 
 @v_args(inline=True, meta=True)
-class _Builder(Transformer[Token, tuple[Expression | None, ...]]):
+class _ExpressionBuilder(Transformer[Token, tuple[Expression | None, ...]]):
     """Turns a parse tree into expressions; each keeps its piece of the text."""
 
     def __init__(self, text: str) -> None:

@@ -12,7 +12,7 @@ _MOST = 12
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class GridRow:
     """One row of a table: its cells, and the share of the greatest value for its bar, 0 to 1."""
 
     cells: tuple[str, ...]
@@ -20,7 +20,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class Grid:
     """One table of the page.
 
     Parts:
@@ -35,7 +35,7 @@ class Table:
 
     title: str
     columns: tuple[str, ...]
-    rows: tuple[Row, ...]
+    rows: tuple[GridRow, ...]
     none: str
     wide: tuple[float, ...]
     bars: bool = False
@@ -64,7 +64,7 @@ class Classroom:
         many = _counted(len(self.attempts), "rehearsal")
         return f"{many} by {who}, {when}. All on simulated vehicles: none of them is a job."
 
-    def tables(self) -> Iterator[Table]:
+    def tables(self) -> Iterator[Grid]:
         """What was compared, then every rehearsal."""
         yield self._people()
         yield self._faults()
@@ -73,25 +73,25 @@ class Classroom:
         yield self._condemned()
         yield self._each()
 
-    def _people(self) -> Table:
+    def _people(self) -> Grid:
         rows = [
-            Row((who, str(len(each)), f"{_found(each)} of {len(each)}", *_figures(each)))
+            GridRow((who, str(len(each)), f"{_found(each)} of {len(each)}", *_figures(each)))
             for (who,), each in _by(self.attempts, lambda one: (one.who,))
         ]
         columns = ("Trainee", "Rehearsals", "Found", "Mark", "Over", "Condemned", "Slips")
-        return Table("Who", columns, tuple(rows), "", (0.28, 0.12, 0.12, 0.12, 0.12, 0.13, 0.11))
+        return Grid("Who", columns, tuple(rows), "", (0.28, 0.12, 0.12, 0.12, 0.12, 0.13, 0.11))
 
-    def _faults(self) -> Table:
+    def _faults(self) -> Grid:
         rows = []
         for (procedure, fault), each in _by(self.attempts, lambda one: (one.procedure, one.fault)):
             wrong = dict.fromkeys(one.named or "none" for one in each if not one.mark.found)
             found = f"{_found(each)} of {len(each)}"
             over = f"{mean(one.over for one in each):.1f} min"
-            rows.append(Row((fault, procedure, found, over, ", ".join(wrong) or "–")))
+            rows.append(GridRow((fault, procedure, found, over, ", ".join(wrong) or "–")))
         columns = ("Fault", "Procedure", "Found", "Over", "Named instead")
-        return Table("Which faults", columns, tuple(rows), "", (0.26, 0.26, 0.12, 0.1, 0.26))
+        return Grid("Which faults", columns, tuple(rows), "", (0.26, 0.26, 0.12, 0.1, 0.26))
 
-    def _time(self) -> Table:
+    def _time(self) -> Grid:
         sums: dict[tuple[str, str], list[float]] = {}
         for one in self.attempts:
             for step, minutes in one.lost.items():
@@ -99,38 +99,38 @@ class Classroom:
         ranked = sorted(sums.items(), key=lambda each: -sum(each[1]))[:_MOST]
         most = max((sum(each) for _, each in ranked), default=0.0)
         rows = [
-            Row((step, procedure, str(len(each)), f"{sum(each):.1f} min"), sum(each) / most)
+            GridRow((step, procedure, str(len(each)), f"{sum(each):.1f} min"), sum(each) / most)
             for (step, procedure), each in ranked
         ]
         columns = ("Step", "Procedure", "Rehearsals", "Over the shortest way")
-        return Table(
+        return Grid(
             "Where time is lost", columns, tuple(rows),
             "Nobody took longer than the shortest way.", (0.34, 0.26, 0.12, 0.28), bars=True,
         )  # fmt: skip
 
-    def _slips(self) -> Table:
+    def _slips(self) -> Grid:
         told = [(slip, one) for one in self.attempts for slip in one.slips]
         rows = _blamed(told)
         columns = ("What was not safe or did damage", "Rehearsals", "Who")
-        return Table("Cautions missed", columns, rows, "No caution was missed.", (0.6, 0.12, 0.28))
+        return Grid("Cautions missed", columns, rows, "No caution was missed.", (0.6, 0.12, 0.28))
 
-    def _condemned(self) -> Table:
+    def _condemned(self) -> Grid:
         told = [(part, one) for one in self.attempts for part in one.mark.condemned]
         columns = ("Good part", "Rehearsals", "Who")
         none = "No good part was condemned."
-        return Table("Parts condemned wrongly", columns, _blamed(told), none, (0.6, 0.12, 0.28))
+        return Grid("Parts condemned wrongly", columns, _blamed(told), none, (0.6, 0.12, 0.28))
 
-    def _each(self) -> Table:
+    def _each(self) -> Grid:
         rows = []
         for one in self.attempts:
             took = f"{one.minutes:.1f} / {one.shortest:.1f} min"
             points = str(one.mark.points or 0)
             cells = (f"{REHEARSAL} {one.began[:10]}", one.who, one.procedure, one.fault)
-            rows.append(Row((*cells, one.result, points, took)))
+            rows.append(GridRow((*cells, one.result, points, took)))
         columns = ("Begun", "Trainee", "Procedure", "Fault", "Result", "Mark", "Took / shortest")
         wide = (0.2, 0.14, 0.18, 0.15, 0.14, 0.06, 0.13)
         whole = ("Begun", "Took / shortest")
-        return Table("Every rehearsal", columns, tuple(rows), "", wide, whole=whole)
+        return Grid("Every rehearsal", columns, tuple(rows), "", wide, whole=whole)
 
 
 def _figures(each: Sequence[Attempt]) -> tuple[str, ...]:
@@ -142,14 +142,14 @@ def _figures(each: Sequence[Attempt]) -> tuple[str, ...]:
     return f"{points:.0f}", f"{over:.1f} min", str(condemned), str(slips)
 
 
-def _blamed(told: Sequence[tuple[str, Attempt]]) -> tuple[Row, ...]:
+def _blamed(told: Sequence[tuple[str, Attempt]]) -> tuple[GridRow, ...]:
     """What was told of rehearsals, the most frequent first, with who it was."""
     by: dict[str, list[Attempt]] = {}
     for what, one in told:
         by.setdefault(what, []).append(one)
     ranked = sorted(by.items(), key=lambda each: -len(each[1]))
     return tuple(
-        Row((what, str(len(each)), ", ".join(dict.fromkeys(one.who for one in each))))
+        GridRow((what, str(len(each)), ", ".join(dict.fromkeys(one.who for one in each))))
         for what, each in ranked
     )
 

@@ -52,7 +52,7 @@ class Letterhead:
 
 
 @dataclass(frozen=True, slots=True)
-class Instrument:
+class MeterUsed:
     """The meter that readings were taken with; texts are empty where its file has nothing.
 
     Parts:
@@ -110,7 +110,7 @@ class Enclosed:
     """
 
     letterhead: Letterhead | None = None
-    meter: Instrument | None = None
+    meter: MeterUsed | None = None
     pictures: tuple[EnclosedPicture, ...] = ()
     missing: tuple[str, ...] = ()
     customer_facts: tuple[str, ...] = CUSTOMER_FACTS

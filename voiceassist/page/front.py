@@ -63,7 +63,7 @@ SEVERAL: Mapping[Reader, str] = MappingProxyType(
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class ReadingsTable:
     """Readings under a heading; ``left_out`` more did not fit."""
 
     heading: str
@@ -73,7 +73,7 @@ class Table:
 
 def tables(
     report: SessionReport, reader: Reader, enclosed: Enclosed = NOTHING
-) -> tuple[Table, ...]:
+) -> tuple[ReadingsTable, ...]:
     """What proves the cause and the repair; without a finding, the readings there are.
 
     A customer reads of facts that the technician was asked for where facts stand, if at all.
@@ -88,7 +88,7 @@ def tables(
     return tuple(table for table in found if table.rows)
 
 
-def _tables(report: SessionReport) -> list[Table]:
+def _tables(report: SessionReport) -> list[ReadingsTable]:
     found = []
     if report.proving and report.no_fault:
         found.append(_table("Readings that speak for it", report.proving, _CAUSE_ROWS))
@@ -107,8 +107,8 @@ def _tables(report: SessionReport) -> list[Table]:
     return found
 
 
-def _table(heading: str, rows: tuple[ReadingRow, ...], most: int) -> Table:
-    return Table(heading, rows[:most], max(0, len(rows) - most))
+def _table(heading: str, rows: tuple[ReadingRow, ...], most: int) -> ReadingsTable:
+    return ReadingsTable(heading, rows[:most], max(0, len(rows) - most))
 
 
 def verdict_word(row: ReadingRow, reader: Reader) -> str:

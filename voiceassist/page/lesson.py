@@ -34,7 +34,7 @@ HELP = {
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class TalkPoint:
     """One thing worth talking about: when (RFC 3339), at which step, and what it was."""
 
     at: str
@@ -75,11 +75,11 @@ class Lesson:
         median_s: the median of these, in seconds.
     """
 
-    turns: tuple[Mark, ...]
-    refused: tuple[Mark, ...]
-    helped: tuple[Mark, ...]
-    questions: tuple[Mark, ...]
-    skipped: tuple[Mark, ...]
+    turns: tuple[TalkPoint, ...]
+    refused: tuple[TalkPoint, ...]
+    helped: tuple[TalkPoint, ...]
+    questions: tuple[TalkPoint, ...]
+    skipped: tuple[TalkPoint, ...]
     paces: tuple[StepPace, ...]
     median_s: float
 
@@ -98,8 +98,8 @@ def lesson(read: ReadSession, rows: Sequence[ReadingRow], stays: Sequence[Visit]
     )
 
 
-def _mark(line: Line, text: str) -> Mark:
-    return Mark(line.at, label(line.step), text)
+def _mark(line: Line, text: str) -> TalkPoint:
+    return TalkPoint(line.at, label(line.step), text)
 
 
 def _turn(change: TakenBack) -> str:
@@ -124,22 +124,22 @@ def _turn(change: TakenBack) -> str:
     return text
 
 
-def _refused(rows: Sequence[ReadingRow]) -> Iterator[Mark]:
+def _refused(rows: Sequence[ReadingRow]) -> Iterator[TalkPoint]:
     """Values that were said but did not count: their verdict stands alone."""
     for row in rows:
         one = row.measured
         if one.verdict and one.remark == "did not count":
             remark = f": {row.remark}" if row.remark else ""
-            yield Mark(one.at, row.label, f"{one.shown or 'no value'}, {one.verdict}{remark}")
+            yield TalkPoint(one.at, row.label, f"{one.shown or 'no value'}, {one.verdict}{remark}")
 
 
-def _helped(read: ReadSession) -> Iterator[Mark]:
+def _helped(read: ReadSession) -> Iterator[TalkPoint]:
     for line in read.every(Heard):
         if asked := HELP.get(line.command):
             yield _mark(line, f"asked {asked} (“{line.words}”)")
 
 
-def _questions(read: ReadSession) -> Iterator[Mark]:
+def _questions(read: ReadSession) -> Iterator[TalkPoint]:
     """Words that were answered with a question instead of being taken."""
     for one in read.exchanges:
         if asked := one.question:
@@ -148,7 +148,7 @@ def _questions(read: ReadSession) -> Iterator[Mark]:
             yield _mark(one.heard, text)
 
 
-def _skipped(read: ReadSession) -> Iterator[Mark]:
+def _skipped(read: ReadSession) -> Iterator[TalkPoint]:
     for line in read.every(Skipped):
         yield _mark(line, line.reason.replace("-", " ") or "no reason given")
 

@@ -2,7 +2,7 @@
 
 import itertools
 
-from voiceassist.page.classroom import Classroom, Row, Table
+from voiceassist.page.classroom import Classroom, Grid, GridRow
 from voiceassist.page.paper import ACCENT, BOLD, INK, LEFT, SOFT, Sheet
 
 _SIZE, _GAP, _BAR = 8.2, 7.0, 3.0
@@ -21,7 +21,7 @@ def classroom(sheet: Sheet, of: Classroom) -> None:
     sheet.y = sheet.write(told, LEFT, sheet.y - 5, sheet.across, 7.4, colour=SOFT)
 
 
-def _table(sheet: Sheet, table: Table) -> None:
+def _table(sheet: Sheet, table: Grid) -> None:
     sheet.need(56)
     sheet.y = sheet.write(table.title, LEFT, sheet.y - 9, sheet.across, 10.6, BOLD) - 1
     if not table.rows:
@@ -42,14 +42,14 @@ def _wides(lefts: list[float]) -> list[float]:
     return [right - left - _GAP for left, right in itertools.pairwise(lefts)]
 
 
-def _head(sheet: Sheet, table: Table, lefts: list[float]) -> None:
+def _head(sheet: Sheet, table: Grid, lefts: list[float]) -> None:
     for left, name in zip(lefts, table.columns, strict=False):
         sheet.line(name, left, sheet.y - 7.5, 7.4, colour=SOFT)
     sheet.y -= 10.5
     sheet.rule(sheet.y, INK, 0.7)
 
 
-def _row(sheet: Sheet, row: Row, lefts: list[float], high: float, *, bar: bool) -> None:
+def _row(sheet: Sheet, row: GridRow, lefts: list[float], high: float, *, bar: bool) -> None:
     top = sheet.y - 1.6
     y = top
     for left, wide, cell in zip(lefts, _wides(lefts), row.cells, strict=False):

@@ -115,7 +115,7 @@ def _named_in_margin(sheet: Sheet, name: str, text: str) -> None:
     sheet.y = sheet.write(text, LEFT + _MARGIN, sheet.y - 2, wide, 10.4, flow=True) - 1
 
 
-def _table(sheet: Sheet, table: front.Table, reader: Reader) -> None:
+def _table(sheet: Sheet, table: front.ReadingsTable, reader: Reader) -> None:
     sheet.need(60)
     sheet.y = sheet.write(table.heading, LEFT, sheet.y - 8, sheet.across, 10.6, BOLD) - 1
     should = "Should be" if reader is Reader.CUSTOMER else "Limit"

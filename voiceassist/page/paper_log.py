@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from voiceassist.page import front
 from voiceassist.page.items import Item
-from voiceassist.page.lesson import Lesson, Mark
+from voiceassist.page.lesson import Lesson, TalkPoint
 from voiceassist.page.paper import ACCENT, BOLD, INK, LEFT, PLAIN, SOFT, TINT, Sheet
 from voiceassist.page.paper_bar import draw_bar
 from voiceassist.page.session_report import SessionReport
@@ -109,7 +109,7 @@ def _heading(sheet: Sheet, text: str) -> None:
     sheet.y = sheet.write(text, LEFT, sheet.y - 9, sheet.across, 10.6, BOLD) - 2
 
 
-def _marks(sheet: Sheet, heading: str, marks: Sequence[Mark]) -> None:
+def _marks(sheet: Sheet, heading: str, marks: Sequence[TalkPoint]) -> None:
     _heading(sheet, heading)
     if not marks:
         sheet.y = sheet.write("None.", LEFT, sheet.y, sheet.across, 8.4, colour=SOFT)

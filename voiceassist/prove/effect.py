@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from voiceassist.circuit.drivers import Module, Regulator
 from voiceassist.circuit.model import Circuit
-from voiceassist.circuit.parts import Battery, Lamp, Motor, Part, Pulses, Resistor
+from voiceassist.circuit.parts import Battery, Bulb, Motor, Part, Pulses, Resistor
 from voiceassist.circuit.solve import Solution, solved
 from voiceassist.circuit.values import States, numbers_of
 from voiceassist.errors import CircuitError
@@ -77,7 +77,7 @@ def _volts(circuit: Circuit, states: States) -> dict[tuple[str, str], float]:
 
 def _working(part: Part) -> Iterator[tuple[str, str]]:
     """The terminals between which a part does its work."""
-    if isinstance(part, Lamp | Motor) or (isinstance(part, Resistor) and part.sort == "resistor"):
+    if isinstance(part, Bulb | Motor) or (isinstance(part, Resistor) and part.sort == "resistor"):
         yield "from", "to"
     elif isinstance(part, Module | Regulator):
         yield "feed", "earth"

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from voiceassist.circuit.drivers import Module, Regulator
 from voiceassist.circuit.model import Circuit, Probe
-from voiceassist.circuit.parts import Battery, Lamp, Motor, Part, Pulses, Resistor
+from voiceassist.circuit.parts import Battery, Bulb, Motor, Part, Pulses, Resistor
 from voiceassist.circuit.probe import shown
 from voiceassist.circuit.solve import Solution, solved
 from voiceassist.circuit.values import numbers_of
@@ -52,14 +52,14 @@ def turning(good: Solution) -> Iterator[str]:
 def burning(good: Solution) -> Iterator[str]:
     """Lamps that burn, and are hot from it."""
     for part in good.circuit.parts.values():
-        if isinstance(part, Lamp) and good.power(part.name) > _HOT_WATT:
+        if isinstance(part, Bulb) and good.power(part.name) > _HOT_WATT:
             yield part.name
 
 
 def at_work(good: Solution) -> Iterator[str]:
     """Lamps and motors that are switched on."""
     for part in good.circuit.parts.values():
-        if isinstance(part, Lamp | Motor) and abs(good.current(part.name)) > _AT_WORK:
+        if isinstance(part, Bulb | Motor) and abs(good.current(part.name)) > _AT_WORK:
             yield part.name
 
 

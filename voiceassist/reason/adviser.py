@@ -14,7 +14,7 @@ from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import base_unit
 from voiceassist.procedure.model import Procedure
 from voiceassist.prove.cases import GOOD
-from voiceassist.reason.belief import Belief
+from voiceassist.reason.belief import Suspects
 from voiceassist.reason.infer import UNLISTED, Seen, Shares, after, belief, likelihood, prior
 from voiceassist.reason.next_test import NOTHING_TOLD, Worth, worths
 from voiceassist.reason.paths import ground_of
@@ -43,7 +43,7 @@ class Adviser:
     setup: SessionSetup
     samples: Samples
 
-    def belief(self, seen: Sequence[Seen]) -> Belief:
+    def belief(self, seen: Sequence[Seen]) -> Suspects:
         """How likely each finding is the right one."""
         return belief(self.samples, after(self.samples, seen), self.finding_of)
 

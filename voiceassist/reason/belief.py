@@ -14,7 +14,7 @@ _ROUNDING = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
-class Belief:
+class Suspects:
     """Causes of which one is true, each with its probability; the probabilities add up to 1."""
 
     shares: Mapping[str, float]
@@ -23,10 +23,10 @@ class Belief:
         if any(not 0 <= share <= 1 + _ROUNDING for share in self.shares.values()):
             raise ReasonError("a probability is not from 0 to 1", remedy="give shares of 1")
         if abs(sum(self.shares.values()) - 1) > _ROUNDING * max(1, len(self.shares)):
-            raise ReasonError("the probabilities do not add up to 1", remedy="use Belief.of")
+            raise ReasonError("the probabilities do not add up to 1", remedy="use Suspects.of")
 
     @classmethod
-    def of(cls, weights: Mapping[str, float]) -> "Belief":
+    def of(cls, weights: Mapping[str, float]) -> "Suspects":
         """Shares that go as ``weights``.
 
         Raises:
@@ -43,25 +43,25 @@ class Belief:
             )
         return cls({name: weight / total for name, weight in weights.items()})
 
-    def given(self, likelihood: Mapping[str, float]) -> "Belief":
+    def given(self, likelihood: Mapping[str, float]) -> "Suspects":
         """After something was seen that each cause leads to with this probability (Bayes).
 
         Raises:
             ReasonError: a cause has no likelihood, or what was seen is impossible.
             KeyError: ``likelihood`` lacks a cause.
         """
-        return Belief.of({name: share * likelihood[name] for name, share in self.shares.items()})
+        return Suspects.of({name: share * likelihood[name] for name, share in self.shares.items()})
 
     def share(self, *names: str) -> float:
         """The probability that one of ``names`` is true; 0 for a name that is not known."""
         return min(1.0, math.fsum(self.shares.get(name, 0.0) for name in set(names)))
 
-    def grouped(self, group: Callable[[str], str]) -> "Belief":
+    def grouped(self, group: Callable[[str], str]) -> "Suspects":
         """The same with the causes of one group put together."""
         sums: dict[str, float] = {}
         for name, share in self.shares.items():
             sums[group(name)] = sums.get(group(name), 0.0) + share
-        return Belief.of(sums)
+        return Suspects.of(sums)
 
     @property
     def ranked(self) -> Sequence[tuple[str, float]]:

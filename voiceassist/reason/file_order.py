@@ -66,7 +66,7 @@ class FileOrder:
 
 
 @dataclass(frozen=True, slots=True)
-class _Desk:
+class _Comparison:
     """Walks a procedure, and the same with a step moved, on the same vehicles."""
 
     setup: SessionSetup
@@ -100,7 +100,7 @@ def file_order(setup: SessionSetup, likely: Mapping[str, float], draws: int = DR
         draws: vehicles of each cause; at least ``LOOK``.
     """
     procedure = setup.procedure
-    desk = _Desk(setup, likely)
+    desk = _Comparison(setup, likely)
     done = desk.walks(procedure, draws)
     before, proof = desk.spent(procedure, done), proof_of(procedure, done)
     every = ((move, kept(procedure, move)) for move in moves(procedure))
@@ -119,7 +119,7 @@ def file_order(setup: SessionSetup, likely: Mapping[str, float], draws: int = DR
     return FileOrder(before, best, len(able), tuple(unproved))
 
 
-def _promising(desk: _Desk, able: Sequence[_Swapped]) -> list[_Swapped]:
+def _promising(desk: _Comparison, able: Sequence[_Swapped]) -> list[_Swapped]:
     """Those that save on a few vehicles, the best first; of each step its best place alone."""
     few = desk.walks(desk.setup.procedure, LOOK)
     before = desk.spent(desk.setup.procedure, few)

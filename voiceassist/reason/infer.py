@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from voiceassist.reason.belief import Belief
+from voiceassist.reason.belief import Suspects
 from voiceassist.reason.samples import Samples, Sight
 
 Shares = NDArray[np.float64]
@@ -61,11 +61,11 @@ def after(samples: Samples, seen: Sequence[Seen], shares: Shares | None = None) 
     return found
 
 
-def belief(samples: Samples, shares: Shares, group: Callable[[str], str] = str) -> Belief:
+def belief(samples: Samples, shares: Shares, group: Callable[[str], str] = str) -> Suspects:
     """How likely each cause is, or each group of causes that ``group`` names alike."""
     sums = shares.sum(axis=1)
     names = (*samples.causes, UNLISTED)
-    return Belief.of(dict(zip(names, sums.tolist(), strict=True))).grouped(group)
+    return Suspects.of(dict(zip(names, sums.tolist(), strict=True))).grouped(group)
 
 
 def likelihood(samples: Samples, seen: Seen) -> Shares:

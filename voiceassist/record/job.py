@@ -17,7 +17,7 @@ from voiceassist.record.sequence import head_of, in_order
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class JobPart:
     """Which part of a job a session is.
 
     Parts:
@@ -35,7 +35,7 @@ class Part:
         """The procedure of the next part; empty after the last."""
         return self.names[self.number] if self.number < len(self.names) else ""
 
-    def next(self, session: str) -> "Part":
+    def next(self, session: str) -> "JobPart":
         """The part after this one, whose session is called ``session``."""
         return replace(self, number=self.number + 1, after=session)
 
@@ -49,7 +49,7 @@ class Part:
         }
 
 
-def part_of(head: Mapping[str, object]) -> Part | None:
+def part_of(head: Mapping[str, object]) -> JobPart | None:
     """Which part the session with this first line is; None for a job of one.
 
     Journals of earlier versions do not tell the procedures of the parts.
@@ -59,7 +59,7 @@ def part_of(head: Mapping[str, object]) -> Part | None:
     if type(number) is not int or not isinstance(names, list | tuple):
         return None
     told = tuple(map(str, names))
-    return Part(told, number, str(kept.get("after", ""))) if 1 <= number <= len(told) else None
+    return JobPart(told, number, str(kept.get("after", ""))) if 1 <= number <= len(told) else None
 
 
 def parts_of(folder: SessionFolder) -> tuple[SessionFolder, ...]:

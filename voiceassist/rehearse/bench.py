@@ -19,13 +19,13 @@ from voiceassist.reason.samples import Sight
 from voiceassist.reason.sampling import sight, sight_of
 from voiceassist.rehearse.acts import MINUTES, Act, Test
 from voiceassist.rehearse.dial import turned
-from voiceassist.rehearse.eyes import View, views
-from voiceassist.rehearse.instrument import Instrument
+from voiceassist.rehearse.eyes import Sighting, views
+from voiceassist.rehearse.instrument import BenchMeter
 from voiceassist.rehearse.moving import (
     MOVE_S,
     WAIT_S,
     WARM_S,
-    Change,
+    Noticed,
     moved,
     warmed,
     watched,
@@ -57,7 +57,7 @@ class Bench:
 
     setup: SessionSetup
     vehicle: Vehicle
-    meter: Instrument
+    meter: BenchMeter
     mended: Vehicle
     right: tuple[str, ...]
     named: str = ""
@@ -194,7 +194,7 @@ class Bench:
         told = self._looks(views(self.vehicle.circuit, self.vehicle.conditions))
         return self._act(wish, told or self._say("nothing-to-see"))
 
-    def _looks(self, seen: Iterable[View]) -> str:
+    def _looks(self, seen: Iterable[Sighting]) -> str:
         return " ".join(self._of_part(f"look-{view.look}", view.part) for view in seen)
 
     def _of_part(self, key: str, part: str) -> str:
@@ -231,7 +231,7 @@ class Bench:
         self.vehicle.passes(1)
         return (said, test) if change is not None else None
 
-    def _test(self, change: Change) -> Test | None:
+    def _test(self, change: Noticed) -> Test | None:
         if change.shows is None or self.meter.probe is None:
             return None
         step = self._like(self.meter.probe)
@@ -247,7 +247,7 @@ class Bench:
             said.append(self._seen(change) if change else self._say("nothing-changes"))
         return self._act(wish, " ".join(said) or self._say("nothing-moves"))
 
-    def _seen(self, change: Change) -> str:
+    def _seen(self, change: Noticed) -> str:
         """What looks otherwise, and what the instrument shows then."""
         looks = self._looks(change.looks)
         if change.shows is None or self.meter.probe is None:

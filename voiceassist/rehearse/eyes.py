@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from voiceassist.circuit.model import Circuit
-from voiceassist.circuit.parts import Lamp, Motor
+from voiceassist.circuit.parts import Bulb, Motor
 from voiceassist.circuit.probe import BRIGHT_FROM, DIM_FROM
 from voiceassist.circuit.solve import Solution, solved
 from voiceassist.circuit.values import States
@@ -17,7 +17,7 @@ _FAST_FROM, _TURNS_FROM = 0.6, 0.1
 _FLOWS = 1e-3
 
 
-class Look(StrEnum):
+class Looks(StrEnum):
     """How a lamp or motor looks."""
 
     BRIGHT = "bright"
@@ -29,14 +29,14 @@ class Look(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class View:
+class Sighting:
     """One part that can be watched, and how it looks."""
 
     part: str
-    look: Look
+    look: Looks
 
 
-def views(circuit: Circuit, conditions: States) -> tuple[View, ...]:
+def views(circuit: Circuit, conditions: States) -> tuple[Sighting, ...]:
     """How every lamp and motor of ``circuit`` looks.
 
     Raises:
@@ -45,16 +45,16 @@ def views(circuit: Circuit, conditions: States) -> tuple[View, ...]:
     return tuple(_views(circuit, solved(circuit, conditions)))
 
 
-def _views(circuit: Circuit, found: Solution) -> Iterator[View]:
+def _views(circuit: Circuit, found: Solution) -> Iterator[Sighting]:
     for name, part in circuit.parts.items():
-        if isinstance(part, Lamp):
-            yield View(name, _lamp(_share(part, found)))
+        if isinstance(part, Bulb):
+            yield Sighting(name, _lamp(_share(part, found)))
         elif isinstance(part, Motor):
             share = 0.0 if part.seized or not _flows(part, found) else _share(part, found)
-            yield View(name, _motor(share))
+            yield Sighting(name, _motor(share))
 
 
-def _share(part: Lamp | Motor, found: Solution) -> float:
+def _share(part: Bulb | Motor, found: Solution) -> float:
     ends = list(part.terminals.values())
     return abs(found.between(ends[0], ends[-1])) / part.volt
 
@@ -63,9 +63,11 @@ def _flows(part: Motor, found: Solution) -> bool:
     return abs(found.current(part.name, next(iter(part.terminals)))) > _FLOWS
 
 
-def _lamp(share: float) -> Look:
-    return Look.BRIGHT if share >= BRIGHT_FROM else Look.DIM if share >= DIM_FROM else Look.OFF
+def _lamp(share: float) -> Looks:
+    return Looks.BRIGHT if share >= BRIGHT_FROM else Looks.DIM if share >= DIM_FROM else Looks.OFF
 
 
-def _motor(share: float) -> Look:
-    return Look.FAST if share >= _FAST_FROM else Look.SLOW if share >= _TURNS_FROM else Look.STANDS
+def _motor(share: float) -> Looks:
+    return (
+        Looks.FAST if share >= _FAST_FROM else Looks.SLOW if share >= _TURNS_FROM else Looks.STANDS
+    )

@@ -34,7 +34,7 @@ class Held:
 
 
 @dataclass(slots=True)
-class Instrument:
+class BenchMeter:
     """A meter, and how it is set.
 
     Parts:

@@ -7,7 +7,7 @@ from enum import StrEnum
 from voiceassist.procedure.model import Procedure
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.reason.adviser import Adviser
-from voiceassist.reason.belief import Belief
+from voiceassist.reason.belief import Suspects
 from voiceassist.reason.infer import Seen
 from voiceassist.reason.next_test import NOTHING_TOLD
 from voiceassist.reason.order import Course, advised, with_proof
@@ -28,7 +28,7 @@ class Strictness(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Costs:
+class Points:
     """Points of a hundred that are lost by each.
 
     Parts:
@@ -53,8 +53,8 @@ class Costs:
 
 #: Points by strictness. Ours; common practice, no source.
 COSTS = {
-    Strictness.MILD: Costs(lost=50, guess=20, condemned=20, slip=5, idle=1, hint=2, slow=5),
-    Strictness.STRICT: Costs(lost=60, guess=40, condemned=30, slip=15, idle=3, hint=5, slow=10),
+    Strictness.MILD: Points(lost=50, guess=20, condemned=20, slip=5, idle=1, hint=2, slow=5),
+    Strictness.STRICT: Points(lost=60, guess=40, condemned=30, slip=15, idle=3, hint=5, slow=10),
 }
 _MOST_SLOW = 4
 #: A cause that is at least so likely is not guessed.
@@ -82,7 +82,7 @@ class Looked:
     bits: float | None
     best: str
     best_bits: float
-    belief: Belief
+    belief: Suspects
     minutes: float
     led: bool = False
 
@@ -111,7 +111,7 @@ class Mark:
         minutes: about how long the diagnosis would take in a workshop.
         quickest: the shortest way that would have been sure, with the proof of its finding.
         points: of a hundred.
-        off: what was taken off, by its name in ``Costs``.
+        off: what was taken off, by its name in ``Points``.
         misread: what was told otherwise than the meter showed it, each in a sentence.
     """
 
@@ -139,7 +139,7 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True)
-class Rehearsed:
+class Completed:
     """A rehearsal that is over.
 
     Parts:
@@ -161,7 +161,7 @@ class Rehearsed:
     many: int | None = None
 
 
-def mark(adviser: Adviser, done: Rehearsed, how: Strictness = Strictness.MILD) -> Mark:
+def mark(adviser: Adviser, done: Completed, how: Strictness = Strictness.MILD) -> Mark:
     """The mark of ``done``."""
     adviser, acts = with_tests(adviser, done.acts[: done.many])
     procedure = adviser.setup.procedure
@@ -211,7 +211,7 @@ def right_findings(procedure: Procedure, fault: str) -> tuple[str, ...]:
 
 
 def _wrongly_condemned(
-    procedure: Procedure, right: Sequence[str], done: Rehearsed
+    procedure: Procedure, right: Sequence[str], done: Completed
 ) -> tuple[str, ...]:
     """Parts that were changed, or are condemned by what was named, and are good."""
     bad = {procedure.findings[name].condemns for name in right}

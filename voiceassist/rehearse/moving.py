@@ -7,7 +7,7 @@ from voiceassist.circuit.model import Probe
 from voiceassist.circuit.probe import Shown, shown
 from voiceassist.procedure.model import Procedure
 from voiceassist.prove.vehicle import Vehicle, differs
-from voiceassist.rehearse.eyes import View, views
+from voiceassist.rehearse.eyes import Sighting, views
 
 #: Seconds that one waits, moves each place, and warms. Common practice, no source.
 WAIT_S, MOVE_S, WARM_S = 60, 3, 60
@@ -48,7 +48,7 @@ def _at_first(procedure: Procedure) -> frozenset[Brought]:
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class Noticed:
     """Something that looks otherwise while one watches.
 
     Parts:
@@ -58,11 +58,11 @@ class Change:
     """
 
     second: int
-    looks: tuple[View, ...]
+    looks: tuple[Sighting, ...]
     shows: Shown | None
 
 
-def watched(vehicle: Vehicle, seconds: int, probe: Probe | None) -> Change | None:
+def watched(vehicle: Vehicle, seconds: int, probe: Probe | None) -> Noticed | None:
     """Let time pass until a part or the instrument at ``probe`` shows a change; None for none.
 
     Raises:
@@ -77,5 +77,5 @@ def watched(vehicle: Vehicle, seconds: int, probe: Probe | None) -> Change | Non
         other = shows is not None and showed is not None and differs(shows, showed)
         if now != before or other:
             looks = tuple(view for view in now if view not in before)
-            return Change(second, looks, shows if other else None)
+            return Noticed(second, looks, shows if other else None)
     return None

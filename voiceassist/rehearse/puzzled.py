@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.procedure.model import Procedure
 from voiceassist.rehearse.free import NAMING
-from voiceassist.rehearse.wishes import Verb, Ways, carriers, parts, points
+from voiceassist.rehearse.wishes import Verb, WishPhrases, carriers, parts, points
 from voiceassist.session.shown import spoken_name
 
 #: What two things said in one breath are joined by is no word of theirs: they are cut at any word.
@@ -20,7 +20,7 @@ _SOME = 3
 def instead(
     words: str,
     procedure: Procedure,
-    ways: Ways,
+    ways: WishPhrases,
     book: Phrasebook,
     understood: Callable[[str], bool],
     ranges: Sequence[str] = (),
@@ -56,7 +56,7 @@ def no_such_cause(words: str, procedure: Procedure, book: Phrasebook) -> str:
     return book("rehearse.known-causes", **_named(book, known[:_SOME]))
 
 
-def no_such_change(words: str, procedure: Procedure, ways: Ways, book: Phrasebook) -> str:
+def no_such_change(words: str, procedure: Procedure, ways: WishPhrases, book: Phrasebook) -> str:
     """One sentence for a change in a few words that is none here; empty where they are none."""
     said = words.lower().split()
     moves = any(said[: len(move.split())] == move.split() for move in ways.moves)
@@ -76,7 +76,11 @@ def _two_in_a_breath(words: Sequence[str], understood: Callable[[str], bool]) ->
 
 
 def _of_two(
-    said: str, procedure: Procedure, ways: Ways, book: Phrasebook, understood: Callable[[str], bool]
+    said: str,
+    procedure: Procedure,
+    ways: WishPhrases,
+    book: Phrasebook,
+    understood: Callable[[str], bool],
 ) -> str:
     """One sentence for two wishes in a breath of which not both are known; empty for no such."""
     heads = (*ways.moves, *(head for head, _ in _heads(ways)))
@@ -99,7 +103,7 @@ def _halves(words: Sequence[str]) -> Iterator[tuple[str, str]]:
         yield " ".join(words[:at]), " ".join(words[at + 1 :])
 
 
-def _heads(ways: Ways) -> Iterator[tuple[str, Verb]]:
+def _heads(ways: WishPhrases) -> Iterator[tuple[str, Verb]]:
     """The words that each way begins with before its first gap; the longest first."""
     found = [
         (re.split(r"\{", pattern)[0].strip(), verb)

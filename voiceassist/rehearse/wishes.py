@@ -80,7 +80,7 @@ class Wish:
 
 
 @dataclass(frozen=True, slots=True)
-class Ways:
+class WishPhrases:
     """The ways to say a wish.
 
     Parts:
@@ -92,7 +92,7 @@ class Ways:
     moves: tuple[str, ...] = ()
 
 
-def read_ways(text: str, place: str) -> Ways:
+def read_ways(text: str, place: str) -> WishPhrases:
     """The ways to say each kind of wish, from the text of ``rehearse.toml``.
 
     Raises:
@@ -112,11 +112,11 @@ def read_ways(text: str, place: str) -> Ways:
             remedy="give " + ", ".join(sorted(kinds)),
         )
     said = {Verb(kind): tuple(patterns) for kind, patterns in found.items()}
-    return Ways(said, tuple(whole.get("moves", ())))
+    return WishPhrases(said, tuple(whole.get("moves", ())))
 
 
 def choices(
-    procedure: Procedure, ways: Ways, ranges: Mapping[str, str] = MappingProxyType({})
+    procedure: Procedure, ways: WishPhrases, ranges: Mapping[str, str] = MappingProxyType({})
 ) -> tuple[Choice, ...]:
     """Every wish that this procedure's vehicle can be asked for, with the ways to say it.
 

@@ -71,7 +71,7 @@ class Findings:
 
 
 @dataclass(frozen=True, slots=True)
-class Advice:
+class Hint:
     """Something to know or to change.
 
     Parts:
@@ -86,7 +86,7 @@ class Advice:
     text: str
 
 
-def advised(found: Findings) -> tuple[Advice, ...]:
+def advised(found: Findings) -> tuple[Hint, ...]:
     """What to change, the gravest first."""
     voices = [trial.phrase for trial in found.trials if trial.phrase is not None]
     parts = [*_rate(found.rate_hz), *_silence(found, voices)]
@@ -96,14 +96,14 @@ def advised(found: Findings) -> tuple[Advice, ...]:
     return tuple(sorted(parts, key=lambda part: -_GRAVITY.index(part.weight)))
 
 
-def verdict_of(advice: Sequence[Advice]) -> SoundVerdict:
+def verdict_of(advice: Sequence[Hint]) -> SoundVerdict:
     """The gravest of all."""
     return max((part.weight for part in advice), key=_GRAVITY.index, default=SoundVerdict.OK)
 
 
-def _rate(rate_hz: int) -> Iterator[Advice]:
+def _rate(rate_hz: int) -> Iterator[Hint]:
     if rate_hz < LISTEN_RATE_HZ:
-        yield Advice(
+        yield Hint(
             "rate",
             SoundVerdict.USABLE,
             f"The microphone gives {rate_hz} samples a second, which leaves out half of what"
@@ -112,11 +112,11 @@ def _rate(rate_hz: int) -> Iterator[Advice]:
         )
 
 
-def _silence(found: Findings, voices: Sequence[MeasuredPhrase]) -> Iterator[Advice]:
+def _silence(found: Findings, voices: Sequence[MeasuredPhrase]) -> Iterator[Hint]:
     if not found.trials:
         return
     if not voices:
-        yield Advice(
+        yield Hint(
             "silent",
             SoundVerdict.BAD,
             "I heard nothing: check that the microphone is plugged in, switched on and not muted,"
@@ -124,7 +124,7 @@ def _silence(found: Findings, voices: Sequence[MeasuredPhrase]) -> Iterator[Advi
         )
     elif len(voices) < len(found.trials):
         missed = len(found.trials) - len(voices)
-        yield Advice(
+        yield Hint(
             "silent",
             SoundVerdict.USABLE,
             f"I did not hear {missed} of {len(found.trials)} phrases: begin when I have finished"
@@ -132,11 +132,11 @@ def _silence(found: Findings, voices: Sequence[MeasuredPhrase]) -> Iterator[Advi
         )
 
 
-def _clipping(voices: Sequence[MeasuredPhrase]) -> Iterator[Advice]:
+def _clipping(voices: Sequence[MeasuredPhrase]) -> Iterator[Hint]:
     worst = max(voice.clipped for voice in voices)
     if worst > SOME_CLIPPED:
         weight = SoundVerdict.BAD if worst > MUCH_CLIPPED else SoundVerdict.USABLE
-        yield Advice(
+        yield Hint(
             "clipping",
             weight,
             f"It clips ({worst * 100:.1f} % of the samples are cut off): lower the input level by"
@@ -144,28 +144,28 @@ def _clipping(voices: Sequence[MeasuredPhrase]) -> Iterator[Advice]:
         )
 
 
-def _level(voices: Sequence[MeasuredPhrase]) -> Iterator[Advice]:
+def _level(voices: Sequence[MeasuredPhrase]) -> Iterator[Hint]:
     level = _middle([voice.level_dbfs for voice in voices])
     change = round(abs(GOOD_DBFS - level))
     if level < SOFT_DBFS:
-        yield Advice(
+        yield Hint(
             "soft",
             SoundVerdict.BAD if level < LOST_DBFS else SoundVerdict.USABLE,
             f"Too quiet ({level:.0f} dB of full scale): move the microphone closer or raise its"
             f" input level by about {change} dB.",
         )
     elif level > LOUD_DBFS:
-        yield Advice(
+        yield Hint(
             "loud",
             SoundVerdict.USABLE,
             f"Too loud ({level:.0f} dB of full scale): lower the input level by about {change} dB.",
         )
 
 
-def _noise(voices: Sequence[MeasuredPhrase]) -> Iterator[Advice]:
+def _noise(voices: Sequence[MeasuredPhrase]) -> Iterator[Hint]:
     gap = _middle([voice.snr_db for voice in voices])
     if gap < NOISY_DB:
-        yield Advice(
+        yield Hint(
             "noise",
             SoundVerdict.BAD if gap < HOPELESS_DB else SoundVerdict.USABLE,
             f"The noise is only {gap:.0f} dB below your voice: use a headset near your mouth, or"
@@ -173,11 +173,11 @@ def _noise(voices: Sequence[MeasuredPhrase]) -> Iterator[Advice]:
         )
 
 
-def _recognition(trials: Sequence[Trial]) -> Iterator[Advice]:
+def _recognition(trials: Sequence[Trial]) -> Iterator[Hint]:
     right = sum(trial.understood for trial in trials)
     if right < len(trials):
         weight = SoundVerdict.BAD if right * 2 < len(trials) else SoundVerdict.USABLE
-        yield Advice(
+        yield Hint(
             "recognition",
             weight,
             f"{right} of {len(trials)} phrases were understood: mend what else is told here"
@@ -185,10 +185,10 @@ def _recognition(trials: Sequence[Trial]) -> Iterator[Advice]:
         )
 
 
-def _loudspeaker(found: Findings) -> Iterator[Advice]:
+def _loudspeaker(found: Findings) -> Iterator[Hint]:
     if found.speaker_failed:
         text = "The loudspeaker stopped meanwhile: plug it in again, or close what else uses it."
-        yield Advice("loudspeaker", SoundVerdict.USABLE, text)
+        yield Hint("loudspeaker", SoundVerdict.USABLE, text)
         return
     if not found.echo_tried:
         return
@@ -203,7 +203,7 @@ def _loudspeaker(found: Findings) -> Iterator[Advice]:
             f" scale and {found.echo.delay_s * 1000:.0f} ms late: let me finish before you speak"
             " (--duplex half, the default), or use a headset."
         )
-    yield Advice("loudspeaker", SoundVerdict.OK, text)
+    yield Hint("loudspeaker", SoundVerdict.OK, text)
 
 
 def _middle(values: Sequence[float]) -> float:

@@ -6,13 +6,13 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from voiceassist.app import build
-from voiceassist.app.again.phrases import Phrase, SessionAgain, Taken, Unheard
+from voiceassist.app.again.phrases import Phrase, SessionAgain, TakenPhrase, Unheard
 from voiceassist.app.again.tape import Tape
 from voiceassist.app.ears.base import heard_utterance
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.live.guessing import with_guess
 from voiceassist.app.live.heard_events import decided_event
-from voiceassist.app.live.replay import Moment, is_beside, moments
+from voiceassist.app.live.replay import ReplayedEvent, is_beside, moments
 from voiceassist.app.settings.settings import Settings
 from voiceassist.devices.flac import clip_of_flac
 from voiceassist.doubt.same import settled
@@ -81,7 +81,7 @@ def _notes(head: lines.Session, tape: Tape) -> Iterator[str]:
 
 
 @dataclass(frozen=True)
-class _Desk:
+class _HearingDesk:
     """What is kept at hand from one session to the next: language, listener, grammars."""
 
     shop: build.Components
@@ -97,7 +97,7 @@ class _Desk:
         return self.grammars[expectation]
 
 
-def _desk(settings: Settings, head: lines.Session) -> _Desk:
+def _desk(settings: Settings, head: lines.Session) -> _HearingDesk:
     """The desk of this thread for the language of the session.
 
     Raises:
@@ -105,12 +105,12 @@ def _desk(settings: Settings, head: lines.Session) -> _Desk:
         ResourceError: there is no such language.
     """
     wanted = replace(settings, language=head.language or settings.language)
-    kept: tuple[Settings, _Desk] | None = getattr(_OWN, "desk", None)
+    kept: tuple[Settings, _HearingDesk] | None = getattr(_OWN, "desk", None)
     if kept is None or kept[0] != wanted:
         if kept is not None:
             kept[1].hearing.close()
         shop = build.Components(wanted)
-        kept = _OWN.desk = (wanted, _Desk(shop, shop.hearing()))
+        kept = _OWN.desk = (wanted, _HearingDesk(shop, shop.hearing()))
     return kept[1]
 
 
@@ -118,7 +118,7 @@ def _desk(settings: Settings, head: lines.Session) -> _Desk:
 
 
 def _gone_through(
-    desk: _Desk, tape: Tape, kept: tuple[lines.Line, ...], head: lines.Session
+    desk: _HearingDesk, tape: Tape, kept: tuple[lines.Line, ...], head: lines.Session
 ) -> tuple[tuple[Phrase, ...], tuple[Unheard, ...]]:
     """Every phrase that was heard, again or not.
 
@@ -185,7 +185,7 @@ def _verdicts(kept: tuple[lines.Line, ...]) -> Mapping[int, str]:
     return {seq: _all(verdicts) for seq, verdicts in found.items()}
 
 
-def _astray(moment: Moment) -> str:
+def _astray(moment: ReplayedEvent) -> str:
     """Why it cannot be told what could be said there; empty when it can."""
     if moment.line.step == moment.before.step:
         return ""
@@ -194,7 +194,7 @@ def _astray(moment: Moment) -> str:
 
 
 def _again(
-    desk: _Desk, moment: Moment, beside: tuple[Choice, ...], sound: bytes, judged: str
+    desk: _HearingDesk, moment: ReplayedEvent, beside: tuple[Choice, ...], sound: bytes, judged: str
 ) -> Phrase:
     """The phrase of ``moment``, from its sound.
 
@@ -228,7 +228,7 @@ def _again(
     )
 
 
-def _taken(event: Heard, moment: Moment, expected: Expectation) -> Taken:
+def _taken(event: Heard, moment: ReplayedEvent, expected: Expectation) -> TakenPhrase:
     """What ``event`` means, and what comes of it where the job was."""
     meanings = settled(event.meanings, expected)
     how = "understood" if meanings else "not understood"
@@ -239,7 +239,7 @@ def _taken(event: Heard, moment: Moment, expected: Expectation) -> Taken:
     turn = None if is_beside(event) else moment.engine.handle(moment.before, event)
     after = turn.session if turn is not None else moment.before
     verdicts = [o.verdict for o in turn.outputs if isinstance(o, VerdictGiven)] if turn else []
-    return Taken(
+    return TakenPhrase(
         event.words,
         how,
         " or ".join(meaning_words(to_json(meaning)) for meaning in meanings),

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class TakenPhrase:
     """How a phrase was taken, and what came of it.
 
     Parts:
@@ -36,8 +36,8 @@ class Phrase:
 
     seq: int
     step: str
-    then: Taken
-    now: Taken
+    then: TakenPhrase
+    now: TakenPhrase
     judged_then: str
     sound_s: float
     hearing_s: float

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from voiceassist.app.again.phrases import Phrase, SessionAgain, Taken
+from voiceassist.app.again.phrases import Phrase, SessionAgain, TakenPhrase
 from voiceassist.app.records.export import cell
 from voiceassist.record.webvtt import one_line
 
@@ -48,7 +48,7 @@ def _phrase(phrase: Phrase) -> dict[str, Any]:
     }
 
 
-def _taken(taken: Taken) -> dict[str, Any]:
+def _taken(taken: TakenPhrase) -> dict[str, Any]:
     return {
         "words": taken.words,
         "taken": taken.how,
@@ -123,7 +123,7 @@ def _otherwise(phrase: Phrase) -> Iterator[str]:
         yield f"    leads to: {phrase.then.leads} then, {phrase.now.leads} now"
 
 
-def _shown(taken: Taken) -> str:
+def _shown(taken: TakenPhrase) -> str:
     words = f"{taken.words!r} " if taken.words else ""
     return f"{words}{taken.how}" + (f" ({taken.meaning})" if taken.meaning else "")
 

@@ -32,7 +32,7 @@ _UNLISTED = "something that is not listed"
 
 
 @dataclass(frozen=True)
-class _Desk:
+class _Basis:
     """What a session goes by.
 
     Parts:
@@ -117,7 +117,7 @@ def _named(name: str) -> str:
 
 
 @lru_cache(_KEPT)
-def _desk(folder: Path) -> _Desk:
+def _desk(folder: Path) -> _Basis:
     kept, head = SessionFolder(folder), _lines(folder)[0]
     procedure = _procedure(folder)
     assert procedure is not None
@@ -131,9 +131,9 @@ def _desk(folder: Path) -> _Desk:
         shop.settings.risk_percent / 100,
     )
     if procedure.circuit is None or not procedure.faults:
-        return _Desk(Engine(setup), None)
+        return _Basis(Engine(setup), None)
     written = build.Written(procedure, kept.read(PROCEDURE), _used(folder))
-    return _Desk(Engine(setup), adviser_of(setup, written))
+    return _Basis(Engine(setup), adviser_of(setup, written))
 
 
 def _used(folder: Path) -> dict[str, str]:

@@ -16,7 +16,7 @@ _KEY = re.compile(r"[A-Za-z0-9_-]{43}", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True)
-class Key:
+class AccessKey:
     """The key.
 
     Parts:
@@ -28,7 +28,7 @@ class Key:
     new: bool
 
 
-def key_in(folder: Path, *, anew: bool = False) -> Key:
+def key_in(folder: Path, *, anew: bool = False) -> AccessKey:
     """The key that ``folder`` keeps, made at random when there is none, or ``anew``.
 
     Raises:
@@ -37,7 +37,7 @@ def key_in(folder: Path, *, anew: bool = False) -> Key:
     path = folder / FILE
     try:
         if path.exists() and not anew:
-            return Key(_read(path), new=False)
+            return AccessKey(_read(path), new=False)
         text = secrets.token_urlsafe(_BYTES)
         disk.make_folder(folder)
         disk.write_whole(path, f"{text}\n".encode())
@@ -47,7 +47,7 @@ def key_in(folder: Path, *, anew: bool = False) -> Key:
             place=str(path),
             remedy="make it readable and writable for you alone",
         ) from None
-    return Key(text, new=True)
+    return AccessKey(text, new=True)
 
 
 def _read(path: Path) -> str:

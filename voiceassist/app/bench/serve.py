@@ -15,7 +15,7 @@ import platformdirs
 
 from voiceassist.app.bench.account import account_of
 from voiceassist.app.bench.house import Archives, HouseAside
-from voiceassist.app.bench.key import FILE, Key, key_in
+from voiceassist.app.bench.key import FILE, AccessKey, key_in
 from voiceassist.app.settings.chosen import (
     NAME,
     existing_records_folder,
@@ -158,14 +158,14 @@ async def _run(
     await serving
 
 
-def _key(request: BenchRequest) -> Key | None:
+def _key(request: BenchRequest) -> AccessKey | None:
     if not request.listen:
         return None
     return key_in(platformdirs.user_config_path(NAME), anew=request.new_key)
 
 
 def _opening(
-    listening: socket.socket, path: str, folder: Path, key: Key | None, *, empty: bool
+    listening: socket.socket, path: str, folder: Path, key: AccessKey | None, *, empty: bool
 ) -> Opening:
     address, port = listening.getsockname()[:2]
     host = f"[{address}]" if ":" in address else address

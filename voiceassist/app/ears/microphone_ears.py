@@ -32,7 +32,7 @@ _CALLED_S = 3.0
 
 
 @dataclass(frozen=True, slots=True)
-class _Known:
+class _HeardSoFar:
     """What was heard in a phrase so far, should it turn out to be all of it."""
 
     clip: Clip
@@ -85,7 +85,7 @@ class LiveEars:
         self._called: dict[Expectation, StepGrammar] = {}
         self._coming: Iterator[StepGrammar] = iter(())
         self._next_one: StepGrammar | None = None
-        self._known: _Known | None = None
+        self._known: _HeardSoFar | None = None
         self._name_said: CapturedPhrase | None = None
         self._capture = Capture(
             Wiring(
@@ -192,7 +192,7 @@ class LiveEars:
     def _judged(self, clip: Clip) -> Judgement:
         """What was said in ``clip``; known already when it was heard early."""
         if self._known is None or self._known.clip != clip:
-            self._known = _Known(clip, self._hearing.hear(clip))
+            self._known = _HeardSoFar(clip, self._hearing.hear(clip))
         return self._known.judgement
 
     def _taken(

@@ -15,7 +15,7 @@ from voiceassist.sound.tones import Tone
 
 
 @dataclass(frozen=True, slots=True)
-class Aloud:
+class Announcer:
     """Speaks and shows; nothing is kept, since there is no job yet.
 
     Parts:
@@ -40,4 +40,4 @@ class Aloud:
 
 def intake(shop: Components, ears: Ears, mouth: Mouth, show: Show) -> Intake:
     """Asks about all shipped procedures."""
-    return Intake(shop.language, shop.book, ears, Aloud(mouth, show), shipped())
+    return Intake(shop.language, shop.book, ears, Announcer(mouth, show), shipped())

@@ -23,7 +23,7 @@ _Times = Mapping[tuple[str, Meaning | None], str]
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class Handover:
     """What the part that was done has told of the vehicle; nothing where it was ``altered``."""
 
     facts: Mapping[str, str] = field(default_factory=dict)
@@ -33,7 +33,7 @@ class Known:
 
 def known_before(
     folder: SessionFolder, before: Written, setup: SessionSetup, to: Written, now: datetime
-) -> Known:
+) -> Handover:
     """What the part in ``folder`` has told that counts in the next one, ``to``.
 
     Args:
@@ -45,10 +45,10 @@ def known_before(
     """
     report = verify(folder.journal)
     if report.fault is not None:
-        return Known(altered=True)
+        return Handover(altered=True)
     read = ReadSession(entry.typed for entry in report.entries)
     facts = facts_for(before.procedure, to.procedure, read.facts)
-    return Known(facts, _carried(folder.id, before, setup, read, to, now))
+    return Handover(facts, _carried(folder.id, before, setup, read, to, now))
 
 
 def _carried(

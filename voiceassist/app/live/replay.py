@@ -46,7 +46,7 @@ class Replayed:
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
+class ReplayedEvent:
     """One event of a journal, given to the engine again.
 
     Parts:
@@ -64,7 +64,7 @@ class Moment:
     turn: Turn | None
 
 
-def moments(engine: Engine, kept: Sequence[Line]) -> Iterator[Moment]:
+def moments(engine: Engine, kept: Sequence[Line]) -> Iterator[ReplayedEvent]:
     """Give ``engine`` every event of a journal again, at the level of detail it was spoken at.
 
     That level is told by the opening of the session and by every return to it. Another one would
@@ -84,7 +84,7 @@ def moments(engine: Engine, kept: Sequence[Line]) -> Iterator[Moment]:
         puzzled = isinstance(event, Heard) and isinstance(following, lines.Rehearsed)
         beside = puzzled or is_beside(event)
         turn = None if beside else engine.handle(session, event)
-        yield Moment(line, event, engine, session, turn)
+        yield ReplayedEvent(line, event, engine, session, turn)
         session = turn.session if turn is not None else session
 
 

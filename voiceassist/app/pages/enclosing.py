@@ -9,7 +9,7 @@ from voiceassist.app.pages.images import logo
 from voiceassist.app.pages.pictures import pictures_of
 from voiceassist.app.settings.settings import Settings
 from voiceassist.errors import RecordError
-from voiceassist.page.enclosed import CUSTOMER_FACTS, Enclosed, FactShown, Instrument, Letterhead
+from voiceassist.page.enclosed import CUSTOMER_FACTS, Enclosed, FactShown, Letterhead, MeterUsed
 from voiceassist.procedure.glance import CUSTOMER, FactWords, meter_words
 from voiceassist.record.chain import digest
 from voiceassist.record.facts import plain_name
@@ -74,7 +74,7 @@ def enclosed(
     )
 
 
-def _instrument(folder: SessionFolder, read: ReadSession) -> Instrument | None:
+def _instrument(folder: SessionFolder, read: ReadSession) -> MeterUsed | None:
     """The meter as its file tells, unless that is not the one the session went by."""
     try:
         text = folder.read(METER)
@@ -84,4 +84,4 @@ def _instrument(folder: SessionFolder, read: ReadSession) -> Instrument | None:
     if listed and read.head.files_sha256.get(METER) != digest(text.encode()):
         return None
     found = meter_words(text)
-    return Instrument(*found) if any(found) else None
+    return MeterUsed(*found) if any(found) else None

@@ -7,7 +7,7 @@ from voiceassist.errors import RecordError
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class KnownFolder:
     """A folder of records that an archive has seen.
 
     Parts:
@@ -23,16 +23,16 @@ class Place:
     here: bool
 
 
-def places(records: Records) -> list[Place]:
+def places(records: Records) -> list[KnownFolder]:
     """All of them, those without a session too."""
     bays, counts = records.archive.bays(), records.archive.places()
     return [
-        Place(id_, bays.get(id_, id_), counts.get(id_, 0), id_ == records.archive.place)
+        KnownFolder(id_, bays.get(id_, id_), counts.get(id_, 0), id_ == records.archive.place)
         for id_ in sorted({*bays, *counts})
     ]
 
 
-def forget(records: Records, name: str, *, yes: bool) -> Place:
+def forget(records: Records, name: str, *, yes: bool) -> KnownFolder:
     """Take out what the archive holds of the folder called ``name``: its id, or host and path.
 
     Raises:

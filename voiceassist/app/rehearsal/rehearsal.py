@@ -22,12 +22,11 @@ from voiceassist.rehearse.dial import ranges
 from voiceassist.rehearse.expecting import wished
 from voiceassist.rehearse.free import free_text
 from voiceassist.rehearse.hints import hint
-from voiceassist.rehearse.marks import Mark, mark
-from voiceassist.rehearse.marks import Rehearsed as Over
+from voiceassist.rehearse.marks import Completed, Mark, mark
 from voiceassist.rehearse.puzzled import instead, no_such_cause, no_such_change
 from voiceassist.rehearse.telling import sentences
 from voiceassist.rehearse.tested import is_known, with_tests
-from voiceassist.rehearse.wishes import HINTS, Verb, Ways, Wish, choices, read_ways
+from voiceassist.rehearse.wishes import HINTS, Verb, Wish, WishPhrases, choices, read_ways
 from voiceassist.session.actions.advised import AGAINST, MOST, SURE
 from voiceassist.session.engine import Engine
 from voiceassist.session.outputs import Advice
@@ -60,7 +59,7 @@ class Rehearsal:
     bench: Bench
     choices: tuple[Choice, ...]
     files: Mapping[str, str]
-    ways: Ways
+    ways: WishPhrases
     _met: int = 0  # so many results of the session are known to the vehicle
     _told: dict[int, str] = field(default_factory=dict)  # results told otherwise than shown
     _looking: Thread | None = None  # what he tested of his own is looked into
@@ -150,7 +149,7 @@ class Rehearsal:
             self._looking.join()
         self._look_into()
         bench = self.bench
-        over = Over(
+        over = Completed(
             fault=self.settled.fault,
             named=finding,
             acts=tuple(bench.acts),

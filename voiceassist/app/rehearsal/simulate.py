@@ -16,7 +16,7 @@ from voiceassist.app.rehearsal.vehicle import bench_of, in_time, vehicle_in
 from voiceassist.app.workers.base import Here, Workers
 from voiceassist.reason.adviser import Adviser
 from voiceassist.reason.samples import Samples
-from voiceassist.rehearse.marks import Rehearsed, mark
+from voiceassist.rehearse.marks import Completed, mark
 from voiceassist.rehearse.trainee import LED, Leader
 
 #: Rehearsals that a worker does at a time.
@@ -40,7 +40,7 @@ class Simulation:
 
 
 @dataclass(frozen=True, slots=True)
-class Result:
+class RehearsalResult:
     """What one rehearsal came to.
 
     Parts:
@@ -107,7 +107,7 @@ def simulated(
     shop: Components,
     workers: Workers,
     progress: Progress,
-) -> Iterator[Result]:
+) -> Iterator[RehearsalResult]:
     """Each rehearsal, in order; the same seed gives the same ones, whoever does them.
 
     Args:
@@ -134,13 +134,13 @@ def simulated(
             yield result
 
 
-def _work(shared: _Shared, numbers: tuple[int, ...]) -> list[Result]:
+def _work(shared: _Shared, numbers: tuple[int, ...]) -> list[RehearsalResult]:
     """Some rehearsals, wherever they are done."""
     adviser = Adviser(setup_from(shared.source), shared.samples)
     return [_rehearsed(adviser, shared, number) for number in numbers]
 
 
-def _rehearsed(adviser: Adviser, shared: _Shared, number: int) -> Result:
+def _rehearsed(adviser: Adviser, shared: _Shared, number: int) -> RehearsalResult:
     drawn = int(np.random.default_rng([shared.seed, number]).integers(_MOST_SEED))
     asked = shared.asked.asked
     procedure = adviser.setup.procedure
@@ -150,9 +150,9 @@ def _rehearsed(adviser: Adviser, shared: _Shared, number: int) -> Result:
     named = LED[shared.asked.leader](adviser, bench, same, settled.seed)
     untouched = vehicle_in(adviser.setup, settled)
     led = settled.mode is Mode.LED and shared.asked.leader is Leader.FILE
-    over = Rehearsed(settled.fault, named, tuple(bench.acts), untouched, led=led)
+    over = Completed(settled.fault, named, tuple(bench.acts), untouched, led=led)
     found = mark(adviser, over, settled.how)
-    return Result(
+    return RehearsalResult(
         number,
         settled.fault,
         named,
@@ -170,7 +170,7 @@ def _rehearsed(adviser: Adviser, shared: _Shared, number: int) -> Result:
 # --- added up ---
 
 
-def totals(results: Sequence[Result]) -> dict[str, Any]:
+def totals(results: Sequence[RehearsalResult]) -> dict[str, Any]:
     """What ``results`` come to together, and by fault, as a JSON object."""
     faults = dict.fromkeys(result.fault for result in results)
     by_fault = {fault: [r for r in results if r.fault == fault] for fault in sorted(faults)}
@@ -180,7 +180,7 @@ def totals(results: Sequence[Result]) -> dict[str, Any]:
     }
 
 
-def _sums(results: Sequence[Result]) -> dict[str, Any]:
+def _sums(results: Sequence[RehearsalResult]) -> dict[str, Any]:
     named = dict.fromkeys(r.named for r in results if not r.found)
     return {
         "rehearsals": len(results),

@@ -9,7 +9,7 @@ from voiceassist.prove.meter_in_use import MeterInUse
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.reason.sampling import vehicle_of
 from voiceassist.rehearse.bench import Bench
-from voiceassist.rehearse.instrument import Instrument
+from voiceassist.rehearse.instrument import BenchMeter
 from voiceassist.rehearse.marks import right_findings
 from voiceassist.session.session import SessionSetup
 
@@ -20,7 +20,7 @@ def bench_of(settled: Settled, setup: SessionSetup) -> Bench:
     hand = MeterInUse(setup.meter, np.random.default_rng(settled.seed))
     mended = Vehicle(car.good, setup.procedure.circuit.answers if setup.procedure.circuit else {})
     right = right_findings(setup.procedure, settled.fault)
-    return Bench(setup, car, Instrument(setup, hand), mended, right)
+    return Bench(setup, car, BenchMeter(setup, hand), mended, right)
 
 
 def in_time(setup: SessionSetup, settled: Settled) -> Vehicle:

@@ -5,7 +5,7 @@ from typing import ClassVar, Self
 
 from voiceassist.app.ears.judgement import Judgement
 from voiceassist.devices.portaudio import SoundDevice
-from voiceassist.sound.advice import Advice, Findings, SoundVerdict, Trial, advised, verdict_of
+from voiceassist.sound.advice import Findings, Hint, SoundVerdict, Trial, advised, verdict_of
 from voiceassist.sound.soundcheck import Echo
 
 #: Softer than any sound that was ever rounded to 16 bits.
@@ -152,7 +152,7 @@ class SummaryLine(SoundLine):
 
     event = "summary"
     verdict: SoundVerdict
-    advice: tuple[Advice, ...]
+    advice: tuple[Hint, ...]
 
     @classmethod
     def of(cls, found: Findings) -> Self:

@@ -7,7 +7,7 @@ from typing import Protocol
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.ears.judgement import Judgement
 from voiceassist.app.soundcheck.lines import LevelLine, PhraseLine, SayLine, SoundLine, rounded
-from voiceassist.devices.base import Player, Source
+from voiceassist.devices.base import Player, SoundSource
 from voiceassist.doubt.policy import Accept, Reject
 from voiceassist.doubt.same import settled
 from voiceassist.errors import DeviceError
@@ -29,7 +29,7 @@ _ASKED = 2
 _LEVEL_EVERY_S = 0.5
 
 
-class TrialMicrophone(Source, Protocol):
+class TrialMicrophone(SoundSource, Protocol):
     """An open microphone."""
 
     rate_hz: int

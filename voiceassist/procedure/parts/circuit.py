@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 
 from voiceassist.circuit.faults import CircuitFault
 from voiceassist.circuit.model import Circuit, Shows
-from voiceassist.circuit.read import Asked, read_circuit
+from voiceassist.circuit.read import Probed, read_circuit
 from voiceassist.circuit.reading import CircuitReader, KnownNames
 from voiceassist.procedure.faults import did_you_mean
 from voiceassist.procedure.model import IN_DOUBT, Kind, Step, written
@@ -49,13 +49,13 @@ def _answers(step: Step) -> Iterator[str]:
         yield from (key for key in IN_DOUBT if key in step.routes)
 
 
-def _asked(steps: Mapping[str, Step], own: Mapping[str, Path], scope: Scope) -> Iterator[Asked]:
+def _asked(steps: Mapping[str, Step], own: Mapping[str, Path], scope: Scope) -> Iterator[Probed]:
     """Steps whose readings are electrical."""
     for name, step in steps.items():
         shows = _shows(step)
         if shows is not None:
             used = next((use for use in scope.uses if name.startswith(f"{use}-")), name)
-            yield Asked(name, step.text, shows, own.get(name, ("steps", used)))
+            yield Probed(name, step.text, shows, own.get(name, ("steps", used)))
 
 
 def _shows(step: Step) -> Shows | None:

@@ -73,7 +73,7 @@ def read_tree(text: str) -> Tree:
     """Read YAML ``text``; never raises for anything the text holds."""
     if len(text) > MOST_CHARACTERS:
         return _refused(0, f"{len(text)} characters are too many to read")
-    builder = _Builder(text)
+    builder = _TreeBuilder(text)
     try:
         value = builder.document()
     except yaml.MarkedYAMLError as error:
@@ -147,7 +147,7 @@ def _line(event: yaml.Event) -> int:
     return mark.line + 1 if mark else 1
 
 
-class _Builder:
+class _TreeBuilder:
     """Builds values straight from the parser's events, so nothing is built that is refused."""
 
     def __init__(self, text: str) -> None:

@@ -40,7 +40,7 @@ class Backward:
     same: NDArray[np.intp]
 
 
-class Ways(Sequence["array[int]"]):
+class Successors(Sequence["array[int]"]):
     """Of each state, the states that one more letter leads to, in two arrays.
 
     Args:
@@ -54,9 +54,9 @@ class Ways(Sequence["array[int]"]):
         self._flat, self._first = flat, first
 
     @classmethod
-    def of(cls, ways: "Sequence[Sequence[int]]") -> "Ways":
+    def of(cls, ways: "Sequence[Sequence[int]]") -> "Successors":
         """``ways`` as this keeps them."""
-        if isinstance(ways, Ways):
+        if isinstance(ways, Successors):
             return ways
         first = array("l", accumulate(map(len, ways), initial=0))
         return cls(array("l", chain.from_iterable(ways)), first)
@@ -104,7 +104,7 @@ class Automaton:
         # There may be tens of thousands of states: kept as bytes and arrays, as few as can be.
         object.__setattr__(self, "entered", entered)
         object.__setattr__(self, "ends", array("d", self.ends))
-        object.__setattr__(self, "ways", Ways.of(self.ways))
+        object.__setattr__(self, "ways", Successors.of(self.ways))
         object.__setattr__(self, "goes_on", goes_on)
 
     def spelled(self, states: Sequence[int]) -> str:

@@ -26,7 +26,7 @@ _TOLD = 8
 
 
 @dataclass(frozen=True, slots=True)
-class _After:
+class _Sums:
     """For each moment and state, the sum of all that can still follow, each moment on a scale."""
 
     chances: Singles
@@ -54,7 +54,7 @@ def wordings(
     return tuple((words, share / total) for words, share in best if share > 0)
 
 
-def _summed_backward(chances: Singles, lexicon: Lexicon) -> _After | None:
+def _summed_backward(chances: Singles, lexicon: Lexicon) -> _Sums | None:
     """The sums after each moment; None when no words fit into the moments."""
     ways = lexicon.ways
     size = len(chances) + 1, len(ways.signs)
@@ -77,7 +77,7 @@ def _summed_backward(chances: Singles, lexicon: Lexicon) -> _After | None:
         blank[moment] /= scale
         letter[moment] /= scale
         scaled[moment] = chance / scale
-    return _After(scaled, blank, letter) if blank[0, START] > 0 else None
+    return _Sums(scaled, blank, letter) if blank[0, START] > 0 else None
 
 
 #: Shares that a beginning has: after a blank, and after its letter.
@@ -96,7 +96,7 @@ class _Search:
         self._before: list[tuple[int, ...]] = [(lexicon.rows.words.index(BEGIN),) * (LONGEST - 1)]
         self._numbers: dict[tuple[int, int], int] = {}
 
-    def along(self, after: _After, looked_at: NDArray[np.bool_]) -> dict[str, float]:
+    def along(self, after: _Sums, looked_at: NDArray[np.bool_]) -> dict[str, float]:
         """Words with their shares, from the first moment to the last."""
         shares: _Shares = {0: [1.0, 0.0]}
         for moment, row in enumerate(after.chances.tolist()):
@@ -107,7 +107,7 @@ class _Search:
             shares = self._kept(shares, blank, letter)
         return self._told(shares)
 
-    def _least(self, shares: _Shares, after: _After, moment: int) -> float:
+    def _least(self, shares: _Shares, after: _Sums, moment: int) -> float:
         """What a share must be worth to go on."""
         blank, letter = after.blank[moment], after.letter[moment]
         worth = (
