@@ -27,7 +27,7 @@ from voiceassist.procedure.read import read_procedure
 from voiceassist.record.chain import Entry
 from voiceassist.record.folder import SessionFolder, create
 from voiceassist.record.journal import Journal, read
-from voiceassist.record.lines import End, Session
+from voiceassist.record.lines import End, SessionLine
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import SessionSetup
 from voiceassist.sound.clip import Clip
@@ -56,7 +56,7 @@ class Stage:
             keep_sound=keep_sound,
             files=self.disk,
         )
-        self.keeping.keep([Session.made(text="", facts={})])
+        self.keeping.keep([SessionLine.made(text="", facts={})])
         mouth = Mouth(self.voice, LANGUAGE.spoken, None, self.timeline, self.warnings.append)
         self.ears = Ears(self.timeline)
         self.loop = Loop(
@@ -220,7 +220,7 @@ def refusing(path: Path, data: bytes) -> None:
 # --- what is made at the end ---
 
 END = End.made(step="", text="The job is closed.", outcome="stopped")
-HEAD = Session.made(title="A lamp", text="A lamp", facts={}, procedure="lamp")
+HEAD = SessionLine.made(title="A lamp", text="A lamp", facts={}, procedure="lamp")
 MADE = {"report.html", "report.txt", "transcript.txt", "transcript.vtt"}
 
 

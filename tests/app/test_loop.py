@@ -26,7 +26,7 @@ from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.procedure.read import read_procedure
 from voiceassist.recognise.base import Candidate, HeardClip, Nothing
 from voiceassist.record.instructor import NOTE, leave, note_of
-from voiceassist.record.lines import Line, Session
+from voiceassist.record.lines import Line, SessionLine
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import SessionSetup
 from voiceassist.session.states import State
@@ -219,7 +219,7 @@ def test_a_session_cut_anywhere_is_rebuilt_from_what_was_kept(kept: int) -> None
         "eight point four volts",
     ]
     stage = Stage(said).play()
-    lines = [Session.made(facts={"vehicle": "number 7"}), *stage.keeper.lines]
+    lines = [SessionLine.made(facts={"vehicle": "number 7"}), *stage.keeper.lines]
     back = replayed(stage.engine, lines[:kept])
     heard = sum(line["event"] == "heard" for line in lines[:kept])
     again = Stage(said[:heard]).play()

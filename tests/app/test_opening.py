@@ -17,7 +17,7 @@ from voiceassist.app.timeline import RealTimeline
 from voiceassist.procedure.read import read_procedure
 from voiceassist.record.folder import SessionFolder, create
 from voiceassist.record.journal import Journal
-from voiceassist.record.lines import Session
+from voiceassist.record.lines import SessionLine
 from voiceassist.session.engine import Engine
 from voiceassist.session.lessons import DIGITS
 from voiceassist.session.session import SessionSetup
@@ -55,7 +55,7 @@ def journal(records: Path, *lines: Mapping[str, object], later_s: float = 0) -> 
     return folder
 
 
-SESSION = Session.made(source=SOURCE, facts={"technician": "Kim"})
+SESSION = SessionLine.made(source=SOURCE, facts={"technician": "Kim"})
 SAID: dict[str, object] = {"event": "say", "text": "Fan."}
 
 

@@ -17,7 +17,7 @@ from voiceassist.errors import DeviceError
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.language.step import StepGrammar
 from voiceassist.procedure.read import read_procedure
-from voiceassist.record.lines import Line, Session
+from voiceassist.record.lines import Line, SessionLine
 from voiceassist.session.engine import Engine
 from voiceassist.session.expect import of_step
 from voiceassist.session.session import SessionSetup
@@ -131,7 +131,7 @@ class Stage:
                 attended=True,
             )
         )
-        self.opening = Session.made(text="", facts={})
+        self.opening = SessionLine.made(text="", facts={})
         self.keeper.keep([self.opening])
         self.loop.begin({})
         self.loop.run()

@@ -10,7 +10,7 @@ from voiceassist.app.timeline import SoundTimeline
 from voiceassist.cli.screen.prompt import PromptView
 from voiceassist.cli.show import People, warn
 from voiceassist.language.expectation import Expectation
-from voiceassist.record.lines import Ask, Heard, Say
+from voiceassist.record.lines import AskLine, Heard, SentenceLine
 
 GRAMMAR = build.Components(build.settings({})).language.compose(Expectation())
 LONG = "Measure the voltage from the earth pin to the battery minus post."
@@ -25,7 +25,7 @@ class Terminal(io.StringIO):
 
 
 def shown(out: io.StringIO, text: str) -> list[str]:
-    People(out)(Ask.made(text=text))
+    People(out)(AskLine.made(text=text))
     return out.getvalue().splitlines()
 
 
@@ -84,7 +84,7 @@ def test_a_typed_line_stands_once_behind_a_prompt() -> None:
     at = Typist("affirm")
     at.ears().listen(GRAMMAR)
     at.people(HEARD)
-    at.people(Ask.made(text="Go on."))
+    at.people(AskLine.made(text="Go on."))
     assert at.shown == ["> affirm", "   Go on."]
 
 
@@ -99,7 +99,7 @@ def test_what_happens_by_itself_gets_a_line_of_its_own_and_then_the_prompt_again
     ears = TypedEars(at, SoundTimeline(), lambda _: False, at.view.state)
     assert isinstance(ears.listen(GRAMMAR, until_s=1.0), Elapsed)
     assert isinstance(ears.listen(GRAMMAR, until_s=1.0), Elapsed)
-    at.people(Say.made(text="The time is up."))
+    at.people(SentenceLine.made(text="The time is up."))
     ears.listen(GRAMMAR)
     assert at.shown == ["> ", "   The time is up.", "> affirm"]
 

@@ -7,13 +7,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from voiceassist.page.bar import Bar, bar_of
-from voiceassist.record.lines import Verdict
+from voiceassist.record.lines import VerdictLine
 
 LIMIT = {"low": "3 V", "high": "6 V", "guard_low": "3.1 V", "guard_high": "5.9 V"}
 
 
 def bar(shown: str, **limit: str) -> Bar:
-    found = bar_of(Verdict(limit or LIMIT), shown)
+    found = bar_of(VerdictLine(limit or LIMIT), shown)
     assert found is not None
     return found
 
@@ -85,7 +85,7 @@ def test_a_reading_that_wanders_has_two_places() -> None:
 
 @pytest.mark.parametrize("limit", [{}, {"low": "", "high": ""}, {"low": "bright"}])
 def test_without_a_limit_in_numbers_there_is_nothing_to_draw(limit: dict[str, str]) -> None:
-    assert bar_of(Verdict({"verdict": "pass", **limit}), "bright") is None
+    assert bar_of(VerdictLine({"verdict": "pass", **limit}), "bright") is None
 
 
 NUMBERS = st.decimals("-1e6", "1e6", places=3).map(lambda value: f"{value:f} V")

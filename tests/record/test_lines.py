@@ -49,7 +49,7 @@ def test_a_line_is_all_that_stands_in_it() -> None:
 def test_what_a_newer_version_wrote_is_kept_and_named() -> None:
     newer = {"event": "reading", "value": "8.4", "shown": "8.4 V", "colour": "blue"}
     line = line_of(newer)
-    assert isinstance(line, kinds.Reading)
+    assert isinstance(line, kinds.ReadingLine)
     assert line.shown == "8.4 V"
     assert line.unknown == ("colour",)
     other = line_of({"event": "hologram", "depth": 3, "step": "feed"})
@@ -90,7 +90,7 @@ def test_a_line_is_written_with_fields_of_its_kind_alone() -> None:
 
 def test_lines_are_found_by_their_kind() -> None:
     found = typed([head(), reading("1"), FINDING, reading("2"), END])
-    assert [line.figures for line in of_kind(found, kinds.Reading)] == ["1 V", "2 V"]
+    assert [line.figures for line in of_kind(found, kinds.ReadingLine)] == ["1 V", "2 V"]
     assert len(list(of_kind(found, Line))) == len(found)
 
 
@@ -164,7 +164,7 @@ def test_words_are_told_on_one_line_and_kept_as_they_were_said() -> None:
 def test_an_object_within_a_line_is_read_and_what_is_none_is_empty() -> None:
     for facts, found in (({"repair order": "1042"}, "1042"), (3, None)):
         line = line_of(head(facts=facts))
-        assert isinstance(line, kinds.Session)
+        assert isinstance(line, kinds.SessionLine)
         assert line.facts.get("repair order") == found
 
 

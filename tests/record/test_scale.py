@@ -4,14 +4,14 @@ from decimal import Decimal
 
 import pytest
 
-from voiceassist.record.lines import Verdict
+from voiceassist.record.lines import VerdictLine
 from voiceassist.record.scale import Scale, scale_of
 
 D = Decimal
 
 
-def line(reading: str, low: str = "", high: str = "", **more: str) -> Verdict:
-    return Verdict({"event": "verdict", "reading": reading, "low": low, "high": high, **more})
+def line(reading: str, low: str = "", high: str = "", **more: str) -> VerdictLine:
+    return VerdictLine({"event": "verdict", "reading": reading, "low": low, "high": high, **more})
 
 
 def test_values_in_other_prefixes_come_to_one_unit() -> None:
@@ -41,10 +41,10 @@ def test_a_meter_over_its_range_has_a_scale_without_a_value() -> None:
         line("12 V", "1 A", "2 A"),
         line("2.1 V, 3.3 V, 4.8 V", "1 V", "2 V"),
         line("12 V, one two", "1 V"),
-        Verdict({"event": "verdict"}),
+        VerdictLine({"event": "verdict"}),
     ],
 )
-def test_where_there_is_nothing_to_measure_out_there_is_no_scale(of: Verdict) -> None:
+def test_where_there_is_nothing_to_measure_out_there_is_no_scale(of: VerdictLine) -> None:
     assert scale_of(of) is None
 
 

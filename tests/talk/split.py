@@ -15,7 +15,17 @@ OPEN, KEPT = HERE / "open", HERE / "kept"
 #: Parts by name. Of the ``fresh`` ones, which came last, counts alone are looked at too.
 PARTS = {
     name: HERE / name
-    for name in ("open", "kept", "fresh", "fresh2", "fresh3", "fresh4", "fresh5", "fresh6", "fresh7")
+    for name in (
+        "open",
+        "kept",
+        "fresh",
+        "fresh2",
+        "fresh3",
+        "fresh4",
+        "fresh5",
+        "fresh6",
+        "fresh7",
+    )
 }
 
 

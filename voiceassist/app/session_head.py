@@ -66,7 +66,7 @@ def as_begun(read: ReadSession) -> tuple[Mapping[str, object], str]:
     if gone:
         del kept["listener"]
         kept.pop("model", None)
-    returned = list(read.every(lines.Returned))
+    returned = list(read.every(lines.ReturnedLine))
     if returned and returned[-1].detail:
         kept["detail"] = returned[-1].detail
     return kept, gone

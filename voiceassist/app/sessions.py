@@ -182,7 +182,7 @@ class Opened:
             beside = {**files_of(written, meter_text), **(practised.files if practised else {})}
             for name, text in {PROCEDURE: written.text, **beside}.items():
                 keeping.write(name, text)
-            header = lines.Session.made(
+            header = lines.SessionLine.made(
                 **{
                     **first_line(self._request, self._shop.settings, written, meter.name, beside),
                     **(practised.header(procedure.title) if practised else {}),
@@ -302,7 +302,7 @@ class Opened:
         self, keeping: SessionRecord, written: Written, meter: Meter
     ) -> "Rehearsal | None":
         """The rehearsal that a session was, with all done again that was done in it."""
-        kept = lines.Session(keeping.lines[0]).rehearsal
+        kept = lines.SessionLine(keeping.lines[0]).rehearsal
         if not kept:
             return None
         from voiceassist.app.rehearsal.joining import as_before, practised_then

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 
 from voiceassist.archive.store import Seal
 from voiceassist.record.chain import Entry, lines_of
-from voiceassist.record.lines import Other, Session
+from voiceassist.record.lines import Other, SessionLine
 from voiceassist.record.removal import Removal
 from voiceassist.record.sound import named_sounds
 from voiceassist.record.times import steps_back
@@ -26,7 +26,7 @@ def misnamed(folder: str, entries: Sequence[Entry]) -> str:
     """
     if not entries:
         return ""
-    if own := Session(entries[0].fields).session:
+    if own := SessionLine(entries[0].fields).session:
         return "" if own == folder else f"it is the session {own}: copied, or renamed since"
     try:
         named = datetime.strptime(folder[:15], "%Y%m%d-%H%M%S")

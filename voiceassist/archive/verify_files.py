@@ -18,7 +18,7 @@ from voiceassist.record.folder import (
     TRANSCRIPT_VTT,
     SessionFolder,
 )
-from voiceassist.record.lines import Picture, Session, of_kind
+from voiceassist.record.lines import Picture, SessionLine, of_kind
 from voiceassist.record.page_seal import is_edited
 from voiceassist.record.report import report
 from voiceassist.record.sound import ENDING, SoundHarm, checked_sounds
@@ -89,7 +89,7 @@ def followed(look: Audit, folder: SessionFolder, found: ChainReport) -> None:
 
 def _hashes(first: Mapping[str, object]) -> Mapping[str, str]:
     """Name of a file to its hash: procedure, those it puts in, and meter."""
-    head = Session(first)
+    head = SessionLine(first)
     due = {PROCEDURE: head.procedure_sha256, **head.files_sha256}  # older journals have less
     return {n: str(sha) for n, sha in due.items() if sha and n and Path(n).name == n}
 

@@ -13,13 +13,13 @@ from voiceassist.record.times import parsed
 
 #: What tells of the vehicle.
 _ON_THE_WAY = (
-    lines.Reading
-    | lines.Verdict
-    | lines.Withdrawn
-    | lines.Rejudged
+    lines.ReadingLine
+    | lines.VerdictLine
+    | lines.WithdrawnLine
+    | lines.RejudgedLine
     | lines.Skipped
-    | lines.Finding
-    | lines.FindingWithdrawn
+    | lines.FindingLine
+    | lines.FindingWithdrawnLine
     | lines.Done
 )
 #: In place of a line that does not belong to the way, so that the places of the others stay.
@@ -61,12 +61,12 @@ class SessionNow:
     """
 
     present: Present = field(default_factory=Present)
-    head: lines.Session = field(default_factory=lambda: lines.Session({}))
+    head: lines.SessionLine = field(default_factory=lambda: lines.SessionLine({}))
     facts: tuple[tuple[str, str], ...] = ()
     way: tuple[lines.Line, ...] = ()
     looked_at: int = 0
     zero_s: float | None = None
-    verdict: lines.Verdict | None = None
+    verdict: lines.VerdictLine | None = None
 
     @property
     def begun(self) -> bool:
@@ -119,13 +119,13 @@ def after(now: SessionNow, line: lines.Line) -> SessionNow:
         zero_s=_zero(now, line),
     )
     match line:
-        case lines.Session():
+        case lines.SessionLine():
             facts = tuple((str(name), str(value)) for name, value in line.facts.items())
             return replace(now, head=line, facts=facts)
-        case lines.Fact():
+        case lines.FactLine():
             kept = tuple(pair for pair in now.facts if pair[0] != line.name)
             return replace(now, facts=(*kept, (line.name, line.value)))
-        case lines.Verdict():
+        case lines.VerdictLine():
             return replace(now, verdict=line)
         case _:
             return now
@@ -146,12 +146,12 @@ def _zero(now: SessionNow, line: lines.Line) -> float | None:
         at_s = parsed(line.at).timestamp()
     except ValueError:
         return now.zero_s
-    if isinstance(line, lines.Session):
+    if isinstance(line, lines.SessionLine):
         return at_s
     if told is None:
         return now.zero_s
     zero_s = at_s - told
-    if now.zero_s is None or isinstance(line, lines.Returned | lines.Resumed):
+    if now.zero_s is None or isinstance(line, lines.ReturnedLine | lines.ResumedLine):
         return zero_s
     return min(now.zero_s, zero_s)
 
@@ -165,9 +165,9 @@ def _of_reading(kept: KeptReading) -> WayMark:
 def _of_work(line: lines.Line) -> WayMark | None:
     time = line.at[11:19]
     match line:
-        case lines.Finding():
+        case lines.FindingLine():
             return WayMark(time, "finding", line.cause)
-        case lines.FindingWithdrawn():
+        case lines.FindingWithdrawnLine():
             return WayMark(time, "finding withdrawn", line.name.replace("-", " "))
         case lines.InstructorNote():
             return WayMark(time, f"note of {line.by}", line.words)

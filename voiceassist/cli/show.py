@@ -70,11 +70,11 @@ class People:
                 if not self._typed_here:
                     self._tell_heard(_heard_text(line))
                 self._typed_here = False
-            case lines.Session():
+            case lines.SessionLine():
                 pass
             case _ if line.text:
                 self._tell(line.text)
-        if isinstance(line, lines.Ask) and line.picture:
+        if isinstance(line, lines.AskLine) and line.picture:
             self._tell(f"[picture: {line.picture}]")
 
     def _tell_heard(self, words: str) -> None:

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from voiceassist.errors import MeasureError
 from voiceassist.measure.quantity import Quantity
-from voiceassist.record.lines import Verdict
+from voiceassist.record.lines import VerdictLine
 
 _ONE = Decimal(1)
 #: Room on either side of a limit with two ends, in widths of the limit.
@@ -46,7 +46,7 @@ class Bar:
             raise ValueError("a bar needs an end of the limit")
 
 
-def bar_of(verdict: Verdict, shown: str) -> Bar | None:
+def bar_of(verdict: VerdictLine, shown: str) -> Bar | None:
     """The bar of a reading ``shown`` with its "verdict" line; None when there is nothing to draw.
 
     A limit with ends, and a reading that is no number, is over range: beyond the right end.

@@ -6,37 +6,37 @@ from dataclasses import dataclass
 from voiceassist.page.reading_rows import ReadingRow, capital, label
 from voiceassist.record.fields import Part
 from voiceassist.record.lines import (
+    AccountLine,
     Acknowledged,
     Addendum,
     AdviceGiven,
-    Ask,
-    Caution,
+    AskLine,
+    CautionLine,
     Condition,
     Done,
     End,
-    Fact,
-    Finding,
-    FindingWithdrawn,
+    FactLine,
+    FindingLine,
+    FindingWithdrawnLine,
     Heard,
     InstructorNote,
-    Interrupted,
+    InterruptedLine,
     Line,
-    NoMore,
-    NoReply,
-    Note,
-    Parked,
+    NoMoreLine,
+    NoReplyLine,
+    NoteLine,
+    ParkedLine,
     Picture,
-    Reading,
-    Rejudged,
+    ReadingLine,
+    RejudgedLine,
     Repaired,
-    Resumed,
-    Returned,
-    Session,
+    ResumedLine,
+    ReturnedLine,
+    SessionLine,
     Skipped,
-    Summary,
-    TimeUp,
-    Verdict,
-    Withdrawn,
+    TimeUpLine,
+    VerdictLine,
+    WithdrawnLine,
 )
 from voiceassist.record.pauses import away_s
 from voiceassist.record.said import meaning_words, understood
@@ -73,15 +73,15 @@ def items(line: Line, rows: Mapping[int, ReadingRow]) -> list[Item]:
         rows: readings by the number of their line.
     """
     row = rows.get(line.seq)
-    if row is not None and isinstance(line, Reading | Verdict):
+    if row is not None and isinstance(line, ReadingLine | VerdictLine):
         return [_reading(row, line)]
     what, text, note = _told(line)
     return [Item(line.at, what, text, note)] if text or note else []
 
 
-def _reading(row: ReadingRow, line: Reading | Verdict) -> Item:
-    what = "Corrected" if isinstance(line, Reading) and line.corrects else "Reading"
-    if not row.measured.counts and isinstance(line, Verdict):
+def _reading(row: ReadingRow, line: ReadingLine | VerdictLine) -> Item:
+    what = "Corrected" if isinstance(line, ReadingLine) and line.corrects else "Reading"
+    if not row.measured.counts and isinstance(line, VerdictLine):
         what = "Refused"
     remark = "" if row.measured.verdict == "pass" else row.remark
     return Item(line.at, what, row.measured.shown, remark, row)
@@ -101,21 +101,21 @@ def _of_words(line: Line) -> Told | None:
     match line:
         case Heard():
             item = "Heard", line.words or "(no words)", heard_note(line)
-        case Ask():
+        case AskLine():
             item = "Asked", line.text, ""
         case Condition(met=True):
             item = "Set", f"{line.name}: {line.state}", ""
         case Condition():
             item = "Condition", line.text, ""
-        case Caution():
+        case CautionLine():
             item = "Caution", line.text, "to be acknowledged" if line.acknowledge else ""
         case Acknowledged():
             item = "Understood", f"caution {_joined(line.names)}", ""
-        case Note():
+        case NoteLine():
             item = "Note", line.words, "" if line.verified else "as heard, not verified"
         case InstructorNote():
             item = "Instructor's note", line.words, f"by {line.by}"
-        case Fact():
+        case FactLine():
             item = "Job fact", f"{line.name}: {line.value}", line.warning
         case AdviceGiven():
             item = "Advice", line.text, ""
@@ -133,14 +133,14 @@ def _of_the_work(line: Line) -> Told | None:
         case Skipped():
             reason = line.reason.replace("-", " ") or "none given"
             item = "Skipped", line.text, f"reason: {reason}"
-        case Rejudged():
+        case RejudgedLine():
             shown = f"{label(line.step)}: {line.reading}"
             item = "Judged again", shown, f"limit {line.limit}: {line.verdict}"
-        case Withdrawn():
+        case WithdrawnLine():
             item = "Taken back", f"the last result of {label(line.step)}", ""
-        case Finding():
+        case FindingLine():
             item = "Finding", line.text, ""
-        case FindingWithdrawn():
+        case FindingWithdrawnLine():
             item = "Finding withdrawn", line.name.replace("-", " "), ""
         case Addendum():
             item = "Added later", line.words, f"by {line.author}"
@@ -156,24 +156,24 @@ def _of_the_session(line: Line) -> Told | None:
     """What befell the session and its record; some lines are told elsewhere."""
     item: Told | None = None
     match line:
-        case Session() | Summary() | Verdict():
+        case SessionLine() | AccountLine() | VerdictLine():
             item = "", "", ""
         case Repaired():
             item = "Break", f"the record broke off; {line.bytes} bytes were not whole", ""
-        case Returned():
+        case ReturnedLine():
             item = "Break", f"the session was cut off for {round(away_s(line))} s", ""
-        case Resumed():
+        case ResumedLine():
             item = "Went on", line.text, ""
-        case Interrupted():
+        case InterruptedLine():
             unheard = f"caution not heard: {_joined(line.unheard)}" if line.unheard else ""
             item = "Cut in", "the assistant was cut short", unheard
-        case TimeUp():
+        case TimeUpLine():
             item = "Time", "the time of the step is over", ""
-        case NoReply():
+        case NoReplyLine():
             item = "Time", "no answer came", ""
-        case NoMore():
+        case NoMoreLine():
             item = "Time", "the input ended", ""
-        case Parked():
+        case ParkedLine():
             item = "Parked", line.text, ""
         case End():
             item = "Closed", line.text, ""

@@ -9,13 +9,13 @@ from voiceassist.page.reading_rows import ReadingRow, label
 from voiceassist.page.visits import Visit
 from voiceassist.record.changes import TakenBack
 from voiceassist.record.lines import (
-    FindingWithdrawn,
+    FindingWithdrawnLine,
     Heard,
     Line,
-    Reading,
-    Rejudged,
+    ReadingLine,
+    RejudgedLine,
     Skipped,
-    Withdrawn,
+    WithdrawnLine,
 )
 from voiceassist.record.read_session import ReadSession
 
@@ -109,15 +109,15 @@ def _turn(change: TakenBack) -> str:
     match line:
         case Heard():
             text = f"said “{line.words}”"
-        case Reading():
+        case ReadingLine():
             text = f"put right: {was or 'an earlier value'} became {line.shown or line.text}"
-        case Rejudged(verdict=now):
+        case RejudgedLine(verdict=now):
             before = change.verdict
             changed = f"{now} as before" if now == before else f"{before} became {now}"
             text = f"judged again: {changed}"
-        case Withdrawn():
+        case WithdrawnLine():
             text = f"taken back: {was or 'the last result'}"
-        case FindingWithdrawn():
+        case FindingWithdrawnLine():
             text = f"finding withdrawn: {line.name.replace('-', ' ')}"
         case _:
             pass

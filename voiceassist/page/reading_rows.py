@@ -4,13 +4,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from voiceassist.page.bar import Bar, bar_of
-from voiceassist.record.lines import Verdict
+from voiceassist.record.lines import VerdictLine
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.summary import Measured
 from voiceassist.record.webvtt import one_line
 
 #: What a reading without a verdict has of one.
-_NO_VERDICT = Verdict({})
+_NO_VERDICT = VerdictLine({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,9 @@ def proofs(
     return tuple(_proof(one, read.verdicts, names) for one in measured)
 
 
-def _proof(one: Measured, by_seq: Mapping[int, Verdict], names: Mapping[str, str]) -> ReadingRow:
+def _proof(
+    one: Measured, by_seq: Mapping[int, VerdictLine], names: Mapping[str, str]
+) -> ReadingRow:
     verdict = by_seq.get(one.seq) or _NO_VERDICT
     after = by_seq.get(one.seq + 1)
     if verdict is _NO_VERDICT and after is not None and after.step == one.step:

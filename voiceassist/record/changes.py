@@ -4,13 +4,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from voiceassist.record.lines import (
-    FindingWithdrawn,
+    FindingWithdrawnLine,
     Heard,
     Line,
-    Reading,
-    Rejudged,
-    Verdict,
-    Withdrawn,
+    ReadingLine,
+    RejudgedLine,
+    VerdictLine,
+    WithdrawnLine,
 )
 
 #: Commands that take something back.
@@ -45,20 +45,20 @@ def _takes_back(line: Line) -> bool:
     match line:
         case Heard():
             return line.command in _TURNS
-        case Reading():
+        case ReadingLine():
             return line.corrects
         case _:
-            return isinstance(line, Rejudged | Withdrawn | FindingWithdrawn)
+            return isinstance(line, RejudgedLine | WithdrawnLine | FindingWithdrawnLine)
 
 
 def _after(line: Line, before: TakenBack) -> TakenBack:
     """What stands after this line; a refused value changes neither value nor verdict."""
     match line:
-        case Reading():
+        case ReadingLine():
             return TakenBack(line, line.shown or line.text)
-        case Rejudged():
+        case RejudgedLine():
             return TakenBack(line, before.value, line.verdict)
-        case Verdict() if not before.verdict:
+        case VerdictLine() if not before.verdict:
             return TakenBack(line, before.value, line.verdict)
         case _:
             return before

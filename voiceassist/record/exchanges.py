@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from voiceassist.record.lines import Ask, Heard, Line, Say
+from voiceassist.record.lines import AskLine, Heard, Line, SentenceLine
 
 #: Kinds of meaning that hold a value.
 _VALUES = frozenset({"reading", "spread", "series", "over_range", "lamp", "identifier"})
@@ -19,7 +19,7 @@ class Exchange:
     @property
     def question(self) -> str:
         """What the assistant asked instead of taking the words; empty when it took them."""
-        asked = next((a.text for a in self.answers if isinstance(a, Ask | Say)), "")
+        asked = next((a.text for a in self.answers if isinstance(a, AskLine | SentenceLine)), "")
         return asked if self._is_unsure or self._was_only_asked else ""
 
     @property
@@ -32,7 +32,7 @@ class Exchange:
         """A value was said, and nothing came of it yet but a question."""
         meanings = self.heard.meanings
         is_value = bool(meanings) and str(meanings[0].get("kind")) in _VALUES
-        return is_value and bool(self.answers) and all(isinstance(a, Ask) for a in self.answers)
+        return is_value and bool(self.answers) and all(isinstance(a, AskLine) for a in self.answers)
 
 
 def exchanges(lines: Sequence[Line]) -> Iterator[Exchange]:

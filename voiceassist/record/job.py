@@ -11,7 +11,7 @@ from pathlib import Path
 from voiceassist.errors import RecordError
 from voiceassist.record.facts import fact
 from voiceassist.record.folder import SessionFolder, sessions
-from voiceassist.record.lines import Session
+from voiceassist.record.lines import SessionLine
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.sequence import head_of, in_order
 
@@ -54,7 +54,7 @@ def part_of(head: Mapping[str, object]) -> JobPart | None:
 
     Journals of earlier versions do not tell the procedures of the parts.
     """
-    kept = Session(head).part
+    kept = SessionLine(head).part
     number, names = kept.get("number"), kept.get("names")
     if type(number) is not int or not isinstance(names, list | tuple):
         return None
@@ -64,7 +64,7 @@ def part_of(head: Mapping[str, object]) -> JobPart | None:
 
 def parts_of(folder: SessionFolder) -> tuple[SessionFolder, ...]:
     """The sessions of the job that ``folder`` is a part of, in order; itself alone for one."""
-    if not Session(head_of(folder)).part:
+    if not SessionLine(head_of(folder)).part:
         return (folder,)
     in_turn = in_order(sessions(folder.path.parent))
     before = {each.id: _after(each) for each in in_turn}
@@ -77,7 +77,7 @@ def parts_of(folder: SessionFolder) -> tuple[SessionFolder, ...]:
 
 
 def _after(folder: SessionFolder) -> str:
-    return str(Session(head_of(folder)).part.get("after") or "")
+    return str(SessionLine(head_of(folder)).part.get("after") or "")
 
 
 def left_open(records: Path, asked: str) -> SessionFolder | None:
@@ -105,7 +105,7 @@ def _fitting(records: Path, asked: str) -> Iterator[SessionFolder]:
     for folder in folders:
         if not folder.begun or folder.deleted:
             continue
-        order = fact(ReadSession([Session(head_of(folder))]).facts, "repair order")
+        order = fact(ReadSession([SessionLine(head_of(folder))]).facts, "repair order")
         if folder.id.startswith(asked) or (asked and _key(order) == _key(asked)):
             yield folder
 

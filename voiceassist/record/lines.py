@@ -3,6 +3,7 @@
 A line is read once into its type and never changes. It is a mapping too, of everything that
 stands in it, so that nothing is lost on the way: kinds of line and fields that a newer version
 has written are kept, can be named (``unknown``) and are passed on. Pure: no file is read here.
+A kind that is called as something of another room has "Line" behind its name.
 
 Long, and one file on purpose: a list is looked through in one place, and nothing in it is hard.
 """
@@ -149,7 +150,7 @@ def _names_of(kind: type[Line]) -> frozenset[str]:
 # --- the job ---
 
 
-class Session(Line, kind="session"):
+class SessionLine(Line, kind="session"):
     """The first one: what the session went by, and what was known of the job."""
 
     procedure, title, source, version = text(), text(), text(), text()
@@ -164,13 +165,13 @@ class Session(Line, kind="session"):
     carried = parts()
 
 
-class Fact(Line, kind="fact"):
+class FactLine(Line, kind="fact"):
     """A fact of the job, as it was said."""
 
     name, value, warning = text(), text(), text()
 
 
-class Finding(Line, kind="finding"):
+class FindingLine(Line, kind="finding"):
     """The cause, and the readings that prove it; ``no_fault`` tells that nothing is wrong."""
 
     name, cause, because, correction, no_fault = text(), text(), texts(), text(), anything()
@@ -182,13 +183,13 @@ class Finding(Line, kind="finding"):
         return no_fault_said if isinstance(no_fault_said, bool) else self.name in _NO_FAULT
 
 
-class FindingWithdrawn(Line, kind="finding-withdrawn"):
+class FindingWithdrawnLine(Line, kind="finding-withdrawn"):
     """The finding reached last does not hold any more."""
 
     name = text()
 
 
-class Summary(Line, kind="summary"):
+class AccountLine(Line, kind="summary"):
     """Complaint, cause and correction in whole sentences."""
 
     complaint, cause, correction = text(), text(), text()
@@ -224,17 +225,17 @@ class Heard(Line, kind="heard"):
         return str(only.get("name") or "") if is_command else ""
 
 
-class Say(Line, kind="say"):
+class SentenceLine(Line, kind="say"):
     """Words for the technician."""
 
 
-class Ask(Line, kind="ask"):
+class AskLine(Line, kind="ask"):
     """A question, or the wait for a step's answer."""
 
     picture, limit = text(), text()
 
 
-class Caution(Line, kind="caution"):
+class CautionLine(Line, kind="caution"):
     """A caution, before the action it guards."""
 
     name, signal, hazard, acknowledge = text(), text(), text(), flag()
@@ -252,13 +253,13 @@ class Condition(Line, kind="condition"):
     name, state, met = text(), text(), flag()
 
 
-class Parked(Line, kind="parked"):
+class ParkedLine(Line, kind="parked"):
     """The job is left until it is gone on with."""
 
     reason, why = text(), text()
 
 
-class Danger(Line, kind="danger"):
+class DangerLine(Line, kind="danger"):
     """The technician told of smoke, fire or a shock."""
 
 
@@ -268,13 +269,13 @@ class AdviceGiven(Line, kind="advice"):
     asked, about, causes, shares, best = text(), text(), texts(), texts(), text()
 
 
-class Voice(Line, kind="voice"):
+class VoiceLine(Line, kind="voice"):
     """The voice is slower, faster, louder or softer from now on."""
 
     change = text()
 
 
-class Detail(Line, kind="detail"):
+class DetailLine(Line, kind="detail"):
     """So much is spoken from now on."""
 
     detail = text()
@@ -283,7 +284,7 @@ class Detail(Line, kind="detail"):
 # --- what was measured and done ---
 
 
-class Reading(Line, kind="reading"):
+class ReadingLine(Line, kind="reading"):
     """A reading, lamp state or answer that counts."""
 
     value, unit, name, shown, corrects = anything(), text(), text(), text(), flag()
@@ -299,20 +300,20 @@ class Reading(Line, kind="reading"):
         return (self.name or self.text).rstrip(".")
 
 
-class Verdict(Line, kind="verdict"):
+class VerdictLine(Line, kind="verdict"):
     """The verdict on a reading; one without its reading refuses it."""
 
     reading, limit, verdict = text(), text(), text()
     low, high, guard_low, guard_high = text(), text(), text(), text()
 
 
-class Rejudged(Line, kind="rejudged"):
+class RejudgedLine(Line, kind="rejudged"):
     """An earlier reading judged again, since a value was corrected."""
 
     reading, limit, verdict = text(), text(), text()
 
 
-class Withdrawn(Line, kind="withdrawn"):
+class WithdrawnLine(Line, kind="withdrawn"):
     """The last result of the step no longer counts."""
 
 
@@ -328,7 +329,7 @@ class Done(Line, kind="done"):
     task = text()
 
 
-class Note(Line, kind="note"):
+class NoteLine(Line, kind="note"):
     """A note; its words are a guess unless they are ``verified``."""
 
     words, verified = text(), flag()
@@ -366,7 +367,7 @@ class Addendum(Line, kind="addendum"):
 # --- what was practised ---
 
 
-class Rehearsed(Line, kind="rehearsed"):
+class RehearsedLine(Line, kind="rehearsed"):
     """What was wished of a simulated vehicle, and what came of it."""
 
     wish, named, minutes, slips = text(), text(), number(), texts()
@@ -383,31 +384,31 @@ class MarkGiven(Line, kind="mark"):
 # --- what befell the session and its record ---
 
 
-class Resumed(Line, kind="resumed"):
+class ResumedLine(Line, kind="resumed"):
     """The session goes on after it was cut."""
 
 
-class Returned(Line, kind="returned"):
+class ReturnedLine(Line, kind="returned"):
     """The session was cut off for so long."""
 
     away_s, detail = number(), text()
 
 
-class Interrupted(Line, kind="interrupted"):
+class InterruptedLine(Line, kind="interrupted"):
     """What was being said was cut, with cautions that were not heard."""
 
     unheard, sentence, fraction, went_on = texts(), text(), number(), flag()
 
 
-class TimeUp(Line, kind="time-up"):
+class TimeUpLine(Line, kind="time-up"):
     """The time of a waiting step is over."""
 
 
-class NoReply(Line, kind="no-reply"):
+class NoReplyLine(Line, kind="no-reply"):
     """No answer came."""
 
 
-class NoMore(Line, kind="no-more"):
+class NoMoreLine(Line, kind="no-more"):
     """The input ended."""
 
 

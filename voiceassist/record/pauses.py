@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from voiceassist.record import times
-from voiceassist.record.lines import End, Heard, Line, Returned
+from voiceassist.record.lines import End, Heard, Line, ReturnedLine
 
 #: Of one break; what is longer is no time.
 _MOST_S = 1e11
@@ -38,7 +38,7 @@ def between_s(earlier: str, later: str) -> float:
 
 def away_s(line: Line) -> float:
     """Seconds that a "returned" line tells the session was cut off before it; else 0."""
-    value = line.away_s if isinstance(line, Returned) else None
+    value = line.away_s if isinstance(line, ReturnedLine) else None
     return value if value is not None and 0 <= value < _MOST_S else 0.0
 
 
@@ -49,7 +49,7 @@ def paused_s(lines: Sequence[Line]) -> float:
         name = line.command if isinstance(line, Heard) else ""
         if name == _STAND_BY and not since:
             since = line.at
-        elif since and (name == _GO_AHEAD or isinstance(line, Returned | End)):
+        elif since and (name == _GO_AHEAD or isinstance(line, ReturnedLine | End)):
             # What is away since a break is counted by its own line.
             total += max(0.0, between_s(since, line.at) - away_s(line))
             since = ""

@@ -32,7 +32,7 @@ def ticked(state: _P, now_s: float) -> _P:
 # --- each kind of line ---
 
 
-def _session(state: Present, line: lines.Session) -> Present:
+def _session(state: Present, line: lines.SessionLine) -> Present:
     return replace(state, title=line.title)
 
 
@@ -40,7 +40,7 @@ def _said(state: Present, line: lines.Line) -> Present:
     return replace(state, said=state.said + _sentences(line))
 
 
-def _ask(state: Present, line: lines.Ask) -> Present:
+def _ask(state: Present, line: lines.AskLine) -> Present:
     return replace(state, task=_sentences(line) or state.task, limit=line.limit or state.limit)
 
 
@@ -55,7 +55,7 @@ def _doubt(line: lines.Heard) -> str:
     return "not sure" if line.doubtful else ""
 
 
-def _caution(state: Present, line: lines.Caution) -> Present:
+def _caution(state: Present, line: lines.CautionLine) -> Present:
     sentences = _sentences(line)
     if sentences:
         hazard = sentences[0].removeprefix(f"{line.signal}: ")
@@ -72,17 +72,17 @@ def _acknowledged(state: Present, line: lines.Acknowledged) -> Present:
     return _said(replace(state, cautions=cautions), line)
 
 
-def _reading(state: Present, line: lines.Reading) -> Present:
+def _reading(state: Present, line: lines.ReadingLine) -> Present:
     return replace(state, outcome=ShownReading(line.step, line.shown))
 
 
-def _verdict(state: Present, line: lines.Verdict) -> Present:
+def _verdict(state: Present, line: lines.VerdictLine) -> Present:
     sentences, scale = _sentences(line), scale_of(line)
     outcome = ShownReading(line.step, line.reading, line.verdict, line.limit, sentences, scale)
     return replace(state, outcome=outcome)
 
 
-def _withdrawn(state: Present, line: lines.Withdrawn) -> Present:
+def _withdrawn(state: Present, line: lines.WithdrawnLine) -> Present:
     gone = state.outcome is not None and state.outcome.step == line.step
     return replace(state, outcome=None) if gone else state
 
@@ -97,12 +97,12 @@ def _condition(state: Present, line: lines.Condition) -> Present:
     return _said(replace(state, conditions=conditions), line)
 
 
-def _finding(state: Present, line: lines.Finding) -> Present:
+def _finding(state: Present, line: lines.FindingLine) -> Present:
     found = replace(state, finding=(line.cause, line.correction), found_at=line.step, limit="")
     return _said(found, line)
 
 
-def _finding_withdrawn(state: Present, line: lines.FindingWithdrawn) -> Present:
+def _finding_withdrawn(state: Present, line: lines.FindingWithdrawnLine) -> Present:
     return _said(replace(state, finding=("", "")), line)
 
 
@@ -120,28 +120,28 @@ def _silent(state: Present, _line: lines.Line) -> Present:
 
 #: Kind of line -> what it changes; each takes a line of its kind.
 _FOLDS: Mapping[type[lines.Line], Callable[[Present, Any], Present]] = {
-    lines.Session: _session,
-    lines.Ask: _ask,
+    lines.SessionLine: _session,
+    lines.AskLine: _ask,
     lines.Heard: _heard,
-    lines.Caution: _caution,
+    lines.CautionLine: _caution,
     lines.Acknowledged: _acknowledged,
-    lines.Reading: _reading,
-    lines.Verdict: _verdict,
-    lines.Withdrawn: _withdrawn,
+    lines.ReadingLine: _reading,
+    lines.VerdictLine: _verdict,
+    lines.WithdrawnLine: _withdrawn,
     lines.Condition: _condition,
-    lines.Finding: _finding,
-    lines.FindingWithdrawn: _finding_withdrawn,
+    lines.FindingLine: _finding,
+    lines.FindingWithdrawnLine: _finding_withdrawn,
     lines.End: _end,
     lines.Device: _notice,
     lines.Noise: _notice,
     lines.Record: _notice,
     lines.Overflow: _notice,
     lines.InstructorNote: _notice,
-    lines.Summary: _silent,
+    lines.AccountLine: _silent,
 }
 
 #: Lines that belong to the step under way; a reading or verdict may tell of an earlier one.
-_OF_PRESENT_STEP = lines.Ask | lines.Caution | lines.Condition | lines.Heard
+_OF_PRESENT_STEP = lines.AskLine | lines.CautionLine | lines.Condition | lines.Heard
 
 
 def _at_step(state: Present, line: lines.Line) -> Present:

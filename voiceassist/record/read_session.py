@@ -10,20 +10,20 @@ from voiceassist.record.changes import TakenBack, changes
 from voiceassist.record.exchanges import Exchange, exchanges
 from voiceassist.record.facts import fact
 from voiceassist.record.lines import (
+    AccountLine,
     Acknowledged,
     Addendum,
-    Caution,
+    CautionLine,
     Done,
     End,
-    Fact,
-    Finding,
-    FindingWithdrawn,
+    FactLine,
+    FindingLine,
+    FindingWithdrawnLine,
     Line,
-    Parked,
-    Returned,
-    Session,
-    Summary,
-    Verdict,
+    ParkedLine,
+    ReturnedLine,
+    SessionLine,
+    VerdictLine,
     place_of,
     typed,
 )
@@ -46,7 +46,7 @@ class Warned:
     """
 
     name: str
-    caution: Caution
+    caution: CautionLine
     at: str
 
 
@@ -74,10 +74,10 @@ class ReadSession:
     # --- the job ---
 
     @property
-    def head(self) -> Session:
+    def head(self) -> SessionLine:
         """The line that opened the session; an empty one where there is none."""
         first = self.lines[0] if self.lines else None
-        return first if isinstance(first, Session) else Session({})
+        return first if isinstance(first, SessionLine) else SessionLine({})
 
     @property
     def is_free(self) -> bool:
@@ -88,7 +88,7 @@ class ReadSession:
     def facts(self) -> Mapping[str, str]:
         """What is known of the job: as opened, and as said since."""
         given = {str(name): str(value) for name, value in self.head.facts.items()}
-        return given | {line.name: line.value for line in self.every(Fact)}
+        return given | {line.name: line.value for line in self.every(FactLine)}
 
     @property
     def complaint(self) -> str:
@@ -98,7 +98,7 @@ class ReadSession:
 
     def summed_up(self, name: str) -> str:
         """A sentence of the closing summary; empty before the job is closed."""
-        sums = self.every(Summary)
+        sums = self.every(AccountLine)
         return one_line(str(sums[-1].get(name) or "")) if sums else ""
 
     @property
@@ -109,10 +109,12 @@ class ReadSession:
     @property
     def parked(self) -> str:
         """What it is parked for; empty when it is not, or was gone on with since."""
-        if not self.every(Parked) or self.ended:
+        if not self.every(ParkedLine) or self.ended:
             return ""
-        last = next(line for line in reversed(self.lines) if isinstance(line, Parked | Returned))
-        return (last.reason or "other") if isinstance(last, Parked) else ""
+        last = next(
+            line for line in reversed(self.lines) if isinstance(line, ParkedLine | ReturnedLine)
+        )
+        return (last.reason or "other") if isinstance(last, ParkedLine) else ""
 
     @cached_property
     def outcome(self) -> str:
@@ -131,23 +133,23 @@ class ReadSession:
     # --- what was found ---
 
     @cached_property
-    def findings(self) -> tuple[Finding, ...]:
+    def findings(self) -> tuple[FindingLine, ...]:
         """Those that were not withdrawn."""
-        found: list[Finding] = []
-        for line in self.lines if self.every(Finding) else ():
-            if isinstance(line, Finding):
+        found: list[FindingLine] = []
+        for line in self.lines if self.every(FindingLine) else ():
+            if isinstance(line, FindingLine):
                 found.append(line)
-            elif isinstance(line, FindingWithdrawn):
+            elif isinstance(line, FindingWithdrawnLine):
                 found = [each for each in found if each.name != line.name]
         return tuple(found)
 
     @property
-    def finding(self) -> Finding:
+    def finding(self) -> FindingLine:
         """The last one; an empty one where there is none."""
-        return self.findings[-1] if self.findings else Finding({})
+        return self.findings[-1] if self.findings else FindingLine({})
 
     @cached_property
-    def last_finding(self) -> Finding | None:
+    def last_finding(self) -> FindingLine | None:
         """The line where it was first told, as a correction may have had it told again."""
         found = list(self.findings)
         while len(found) > 1 and found[-1].cause == found[-2].cause:
@@ -174,8 +176,8 @@ class ReadSession:
         stands = False
         for line in self.lines[: place if place >= 0 else None]:
             match line:
-                case Finding() | FindingWithdrawn():
-                    stands = isinstance(line, Finding)
+                case FindingLine() | FindingWithdrawnLine():
+                    stands = isinstance(line, FindingLine)
                 case Done() if stands:
                     found.append(line)
                 case _:
@@ -190,9 +192,9 @@ class ReadSession:
         return readings(self.lines)
 
     @cached_property
-    def verdicts(self) -> Mapping[int, Verdict]:
+    def verdicts(self) -> Mapping[int, VerdictLine]:
         """Every verdict by the number of its line."""
-        return {line.seq: line for line in self.every(Verdict)}
+        return {line.seq: line for line in self.every(VerdictLine)}
 
     @cached_property
     def stays(self) -> tuple[Stay, ...]:
@@ -202,7 +204,7 @@ class ReadSession:
     @property
     def places(self) -> Iterator[str]:
         """The step or finding that each line belongs to, in order; empty for none."""
-        return (line.name if isinstance(line, Finding) else line.step for line in self.lines)
+        return (line.name if isinstance(line, FindingLine) else line.step for line in self.lines)
 
     @cached_property
     def exchanges(self) -> tuple[Exchange, ...]:
@@ -217,13 +219,13 @@ class ReadSession:
     @cached_property
     def warned(self) -> tuple[Warned, ...]:
         """Every time that a caution was acknowledged."""
-        spoken: dict[str, Caution] = {}
+        spoken: dict[str, CautionLine] = {}
         found = []
         for line in self.lines if self.every(Acknowledged) else ():
-            if isinstance(line, Caution):
+            if isinstance(line, CautionLine):
                 spoken[line.name] = line
             elif isinstance(line, Acknowledged):
-                found += [Warned(n, spoken.get(n, Caution({})), line.at) for n in line.names]
+                found += [Warned(n, spoken.get(n, CautionLine({})), line.at) for n in line.names]
         return tuple(found)
 
     # --- times ---

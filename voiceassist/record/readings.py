@@ -3,7 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from voiceassist.record.lines import Finding, Line, Reading, Rejudged, Skipped, Verdict, Withdrawn
+from voiceassist.record.lines import (
+    FindingLine,
+    Line,
+    ReadingLine,
+    RejudgedLine,
+    Skipped,
+    VerdictLine,
+    WithdrawnLine,
+)
 
 #: Behind a verdict that was given again since a correction.
 JUDGED_AGAIN = ", judged again"
@@ -53,20 +61,20 @@ def readings(lines: Sequence[Line]) -> tuple[KeptReading, ...]:
     stage = 0
     for index, line in enumerate(lines):
         match line:
-            case Reading():
+            case ReadingLine():
                 remark = ", corrected since" if line.corrects else ", taken again since"
                 found = _marked(found, 0 if line.corrects else stage, line.step, remark)
                 found.append(_kept(index, line, line.figures, line.origin))
-            case Withdrawn():
+            case WithdrawnLine():
                 found = _marked(found, 0, line.step, ", taken back")
-            case Finding():
+            case FindingLine():
                 stage = len(found)
-            case Verdict() if found and _belongs(found[-1], line, index):
+            case VerdictLine() if found and _belongs(found[-1], line, index):
                 found[-1] = _with_verdict(found[-1], line)
-            case Verdict():
+            case VerdictLine():
                 refused = _kept(index, line, line.reading)
                 found.append(replace(_with_verdict(refused, line), remark=", did not count"))
-            case Rejudged():
+            case RejudgedLine():
                 found = _judged_again(found, line)
             case Skipped():
                 reason = line.reason or "no reason"
@@ -82,17 +90,17 @@ def _kept(index: int, line: Line, shown: str, origin: str = "") -> KeptReading:
     return KeptReading(index, line.at[11:19], line.step, shown, origin=origin)
 
 
-def _belongs(last: KeptReading, verdict: Verdict, index: int) -> bool:
+def _belongs(last: KeptReading, verdict: VerdictLine, index: int) -> bool:
     """A verdict stands right behind its reading."""
     return last.index == index - 1 and last.step == verdict.step and last.counts
 
 
-def _with_verdict(kept: KeptReading, line: Verdict) -> KeptReading:
+def _with_verdict(kept: KeptReading, line: VerdictLine) -> KeptReading:
     shown = line.reading or kept.shown
     return replace(kept, shown=shown, limit=line.limit, verdict=line.verdict)
 
 
-def _judged_again(found: list[KeptReading], line: Rejudged) -> list[KeptReading]:
+def _judged_again(found: list[KeptReading], line: RejudgedLine) -> list[KeptReading]:
     """The last reading of the step with the limit and verdict it has since a correction."""
     for i in range(len(found) - 1, -1, -1):
         if found[i].step == line.step and found[i].counts:

@@ -6,7 +6,7 @@ Pure: journal lines in, text out. Kinds of line and fields it does not know are 
 from collections.abc import Iterable, Iterator, Sequence
 
 from voiceassist.record.chain import Entry, lines_of
-from voiceassist.record.lines import Acknowledged, Caution, Note, Repaired
+from voiceassist.record.lines import Acknowledged, CautionLine, NoteLine, Repaired
 from voiceassist.record.outcomes import PARKED, in_words
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.readings import KeptReading
@@ -113,7 +113,7 @@ def _shown(kept: KeptReading) -> str:
 
 
 def _acknowledged(session: ReadSession) -> Iterator[str]:
-    spoken = {line.name: line.text for line in session.every(Caution)}
+    spoken = {line.name: line.text for line in session.every(CautionLine)}
     for line in session.every(Acknowledged):
         yield from (f"{line.at}  {spoken.get(name) or name}" for name in line.names)
 
@@ -121,7 +121,7 @@ def _acknowledged(session: ReadSession) -> Iterator[str]:
 def _notes(session: ReadSession) -> Iterator[str]:
     for line in session.lines:
         match line:
-            case Note():
+            case NoteLine():
                 yield line.words + ("" if line.verified else " (as heard, not verified)")
             case Repaired():
                 yield f"the record broke off at {line.at} and goes on after that"

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from voiceassist.record.chain import Entry
 from voiceassist.record.fields import Part
-from voiceassist.record.lines import Addendum, Heard, Repaired, Session
+from voiceassist.record.lines import Addendum, Heard, Repaired, SessionLine
 
 TECHNICIAN, ASSISTANT, RECORD = "Technician", "Assistant", "Record"
 #: A cue that has no length, such as a typed line, is shown for so long.
@@ -57,7 +57,7 @@ def _content(entry: Entry) -> tuple[str, str, str]:
             return RECORD, _repaired(line), ""
         case Addendum():
             return RECORD, f"Added later by {line.author}: {line.words}", ""
-        case Session():
+        case SessionLine():
             return ASSISTANT, "", ""
         case _:
             return ASSISTANT, line.text, ""

@@ -5,12 +5,12 @@ from decimal import Decimal
 from voiceassist.errors import MeasureError
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.scale import Scale
-from voiceassist.record.lines import Verdict
+from voiceassist.record.lines import VerdictLine
 
 __all__ = ["Scale", "scale_of"]
 
 
-def scale_of(line: Verdict) -> Scale | None:
+def scale_of(line: VerdictLine) -> Scale | None:
     """The scale of a "verdict" line; None where there is nothing to measure out, as for lamps.
 
     Args:

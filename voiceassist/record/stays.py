@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from voiceassist.record.lines import Ask, Caution, Condition, Line, Reading, Skipped
+from voiceassist.record.lines import AskLine, CautionLine, Condition, Line, ReadingLine, Skipped
 from voiceassist.record.pauses import away_s, between_s
 
 
@@ -45,5 +45,5 @@ def stays(lines: Sequence[Line]) -> Iterator[Stay]:
 
 def _leads(line: Line) -> bool:
     """It tells which step is under way; others may speak of an earlier step."""
-    computed = isinstance(line, Reading) and not line.corrects
-    return isinstance(line, Ask | Caution | Condition | Skipped) or computed
+    computed = isinstance(line, ReadingLine) and not line.corrects
+    return isinstance(line, AskLine | CautionLine | Condition | Skipped) or computed

@@ -11,15 +11,15 @@ from voiceassist.measure.units import unit
 from voiceassist.record.facts import fact
 from voiceassist.record.lines import (
     Addendum,
-    FindingWithdrawn,
+    FindingWithdrawnLine,
     Heard,
     InstructorNote,
     Line,
-    Note,
-    Reading,
+    NoteLine,
+    ReadingLine,
     Repaired,
-    Verdict,
-    Withdrawn,
+    VerdictLine,
+    WithdrawnLine,
 )
 from voiceassist.record.outcomes import DEMO, PARKED, REHEARSED
 from voiceassist.record.read_session import ReadSession, read_session
@@ -195,9 +195,9 @@ def _quantity(line: Line, shown: str) -> Quantity | None:
     """The number of a reading; of one that did not count, as the verdict shows it."""
     try:
         match line:
-            case Verdict():
+            case VerdictLine():
                 found = Quantity.parse(shown)
-            case Reading() if line.value is not None:
+            case ReadingLine() if line.value is not None:
                 found = Quantity(Decimal(str(line.value)), unit(line.unit))
             case _:
                 return None
@@ -224,13 +224,13 @@ def _told(line: Line) -> tuple[str, str] | None:
     match line:
         case Heard():
             moment = _heard(line)
-        case Reading(corrects=True):
+        case ReadingLine(corrects=True):
             moment = "correction", line.shown or line.text
-        case Withdrawn():
+        case WithdrawnLine():
             moment = "taken back", "the last result of this step"
-        case FindingWithdrawn():
+        case FindingWithdrawnLine():
             moment = "finding withdrawn", line.name
-        case Note():
+        case NoteLine():
             moment = "note", line.words + ("" if line.verified else " (as heard, not verified)")
         case InstructorNote():
             moment = "instructor's note", f"{line.by}: {line.words}"

@@ -15,7 +15,7 @@ from voiceassist.app.view import EarState, Level
 from voiceassist.cli.screen.choose import pictured, stage
 from voiceassist.cli.screen.live import LiveView
 from voiceassist.errors import SettingsError
-from voiceassist.record.lines import Say, typed
+from voiceassist.record.lines import SentenceLine, typed
 
 SESSION, CAUTION, CONFIRM, AFFIRM, ASK, END = typed(
     (lines.SESSION, lines.CAUTION, lines.CONFIRM, lines.AFFIRM, lines.ASK, lines.END)
@@ -132,7 +132,7 @@ def test_where_there_is_no_terminal_lines_are_written(
     capsys: pytest.CaptureFixture[str], json: bool, typed: bool
 ) -> None:
     with stage("auto", json=json, typed=typed) as on:
-        on.show(Say.made(text="Turn the key off."))
+        on.show(SentenceLine.made(text="Turn the key off."))
     out, err = capsys.readouterr()
     assert ("Turn the key off." in (err if json else out)) is True
     assert ALTERNATE not in out + err

@@ -47,7 +47,7 @@ _OWN = threading.local()
 def heard_again(settings: Settings, tape: Tape) -> SessionAgain:
     """What the listener that ``settings`` choose makes of ``tape``."""
     kept = lines.typed(tape.lines)
-    head = kept[0] if kept and isinstance(kept[0], lines.Session) else lines.Session({})
+    head = kept[0] if kept and isinstance(kept[0], lines.SessionLine) else lines.SessionLine({})
     found = SessionAgain(
         tape.session,
         head.procedure,
@@ -70,7 +70,7 @@ def heard_again(settings: Settings, tape: Tape) -> SessionAgain:
     return replace(found, phrases=phrases, unheard=unheard, notes=found.notes + more * bool(judged))
 
 
-def _notes(head: lines.Session, tape: Tape) -> Iterator[str]:
+def _notes(head: lines.SessionLine, tape: Tape) -> Iterator[str]:
     if tape.note:
         yield f"only what is before it was heard again: {tape.note}"
     if head.listener and head.listener not in LISTENERS:
@@ -97,7 +97,7 @@ class _HearingDesk:
         return self.grammars[expectation]
 
 
-def _desk(settings: Settings, head: lines.Session) -> _HearingDesk:
+def _desk(settings: Settings, head: lines.SessionLine) -> _HearingDesk:
     """The desk of this thread for the language of the session.
 
     Raises:
@@ -118,7 +118,7 @@ def _desk(settings: Settings, head: lines.Session) -> _HearingDesk:
 
 
 def _gone_through(
-    desk: _HearingDesk, tape: Tape, kept: tuple[lines.Line, ...], head: lines.Session
+    desk: _HearingDesk, tape: Tape, kept: tuple[lines.Line, ...], head: lines.SessionLine
 ) -> tuple[tuple[Phrase, ...], tuple[Unheard, ...]]:
     """Every phrase that was heard, again or not.
 
@@ -152,7 +152,7 @@ def _used(files: Mapping[str, str]) -> Callable[[str], str | None]:
 
 
 def _setup(
-    shop: build.Components, procedure: Procedure, files: Mapping[str, str], head: lines.Session
+    shop: build.Components, procedure: Procedure, files: Mapping[str, str], head: lines.SessionLine
 ) -> SessionSetup:
     meter = read_meter(files[METER], METER) if METER in files else build.meter(head.meter)[0]
     risk = Decimal(head.risk_percent) if head.risk_percent else shop.settings.risk_percent
@@ -161,7 +161,7 @@ def _setup(
 
 
 def _beside(
-    shop: build.Components, setup: SessionSetup, files: Mapping[str, str], head: lines.Session
+    shop: build.Components, setup: SessionSetup, files: Mapping[str, str], head: lines.SessionLine
 ) -> tuple[Choice, ...]:
     """What could be said to the vehicle of a rehearsal; nothing on a job."""
     if not head.rehearsal:
@@ -180,7 +180,7 @@ def _verdicts(kept: tuple[lines.Line, ...]) -> Mapping[int, str]:
     for line in kept:
         if isinstance(line, lines.Heard):
             at = line.seq
-        elif isinstance(line, lines.Verdict):
+        elif isinstance(line, lines.VerdictLine):
             found.setdefault(at, []).append(line.verdict)
     return {seq: _all(verdicts) for seq, verdicts in found.items()}
 

@@ -9,7 +9,7 @@ from voiceassist.record import disk, removal
 from voiceassist.record.chain import Entry, digest
 from voiceassist.record.folder import PROCEDURE, SessionFolder
 from voiceassist.record.journal import verify
-from voiceassist.record.lines import Heard, Line, Session
+from voiceassist.record.lines import Heard, Line, SessionLine
 from voiceassist.record.sound import lost_sounds, named_sounds
 
 
@@ -48,7 +48,7 @@ def tape_of(folder: SessionFolder) -> Tape:
     note = f"line {report.fault.line} of the journal: {report.fault.found}" if report.fault else ""
     typed = [entry.typed for entry in entries]
     told = tuple(entry.to_json() for entry in entries)
-    if not typed or not isinstance(typed[0], Session):
+    if not typed or not isinstance(typed[0], SessionLine):
         return Tape(folder.id, told, why_not="its journal does not begin with a session", note=note)
     try:
         files = dict(_files(folder, typed[0]))
@@ -62,7 +62,7 @@ def _clause(error: RecordError) -> str:
     return f"{Path(error.place).name}: {error.found}"
 
 
-def _files(folder: SessionFolder, head: Session) -> Iterator[tuple[str, str]]:
+def _files(folder: SessionFolder, head: SessionLine) -> Iterator[tuple[str, str]]:
     """The procedure, what it puts in, and the meter, each as the journal says it was.
 
     Raises:

@@ -29,7 +29,7 @@ class Announcer:
     def say(self, text: str) -> None:
         """Speak and show ``text``."""
         spoken = self.mouth.prepare([text])
-        self.show(lines.Ask.made(step="", text=text))
+        self.show(lines.AskLine.made(step="", text=text))
         self.mouth.speak(spoken, last=Tone.LISTENING)
 
     def heard(self, words: str) -> None:

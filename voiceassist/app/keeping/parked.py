@@ -12,7 +12,7 @@ from voiceassist.errors import RecordError
 from voiceassist.record.facts import fact
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.journal import verify
-from voiceassist.record.lines import Parked
+from voiceassist.record.lines import ParkedLine
 from voiceassist.record.outcomes import PARKED_FOR
 from voiceassist.record.read_session import ReadSession
 
@@ -71,7 +71,7 @@ def _job(path: Path) -> ParkedJob | None:
         return None
     if not read.parked:
         return None
-    last = read.every(Parked)[-1]
+    last = read.every(ParkedLine)[-1]
     job = (fact(read.facts, name) for name in ("repair order", "vehicle"))
     why = PARKED_FOR.get(read.parked, "parked")
     return ParkedJob(folder.id, read.head.title, tuple(filter(None, job)), why, last.at)

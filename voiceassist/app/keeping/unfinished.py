@@ -10,7 +10,7 @@ from voiceassist.app.warn import Warn
 from voiceassist.errors import JournalInUseError, RecordError
 from voiceassist.record.facts import fact
 from voiceassist.record.folder import SessionFolder, sessions, unreadable
-from voiceassist.record.lines import Session
+from voiceassist.record.lines import SessionLine
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.sequence import head_of, sequence_of
 
@@ -130,7 +130,7 @@ def _unfinished(folders: Sequence[SessionFolder], warn: Warn) -> Iterator[Unfini
         except RecordError as error:
             warn(str(error))
             continue
-        read = ReadSession([Session(head_of(folder))])
+        read = ReadSession([SessionLine(head_of(folder))])
         order = fact(read.facts, "repair order")
         sequence, parked = sequence_of(folder), is_marked(folder.path)
         yield Unfinished(folder, read.head.procedure, order, sequence, parked)

@@ -105,7 +105,7 @@ class Loop:
         if not self.outcome:
             away_s, at_s = round(away_s, 3), self._telling.now_s()
             detail = self._parts.engine.setup.detail.value
-            line = self._unspoken(lines.Returned, at_s, away_s=away_s, detail=detail)
+            line = self._unspoken(lines.ReturnedLine, at_s, away_s=away_s, detail=detail)
             self._answer(Returned(away_s, at_s), [line])
 
     def run(self) -> str:
@@ -151,7 +151,7 @@ class Loop:
     def _no_more(self) -> None:
         """The input ended: a job of which all is told is closed, any other can be resumed."""
         if self.session.state in {State.AFTER, State.PUT_BACK, State.TO_PARK}:
-            self._befell(NoMore, lines.NoMore)
+            self._befell(NoMore, lines.NoMoreLine)
 
     def _befell(self, event: Callable[[float], Event], kind: type[Line]) -> None:
         """Answer what nobody spoke."""
@@ -192,7 +192,7 @@ class Loop:
             reply: Line = self._parts.beside.answer(wish, self.session)
         else:
             about = {"step": self.session.step, "text": text, "wish": "", "named": ""}
-            reply = lines.Rehearsed.made(**about, minutes=0.0, slips=[])
+            reply = lines.RehearsedLine.made(**about, minutes=0.0, slips=[])
         self._announce(reply.also({"at_s": self._telling.now_s()}))
 
     def _close_beside(self, before: Sequence[Line]) -> None:
@@ -240,12 +240,12 @@ class Loop:
     def _time_up(self) -> None:
         self._waits.end_timer()
         self._settle_cut()
-        self._befell(TimeUp, lines.TimeUp)
+        self._befell(TimeUp, lines.TimeUpLine)
 
     def _no_reply(self) -> None:
         self._waits.prompt_s = None
         self._settle_cut()
-        self._befell(NoReply, lines.NoReply)
+        self._befell(NoReply, lines.NoReplyLine)
 
     def _retry(self) -> None:
         """Nobody says anything, but the disk may be back."""
@@ -280,7 +280,7 @@ class Loop:
         if not self.outcome:
             event = cut.event(went_on=went_on)
             self.session = self._parts.engine.handle(self.session, event).session
-        line = self._unspoken(lines.Interrupted, cut.at_s, **cut.told(went_on=went_on))
+        line = self._unspoken(lines.InterruptedLine, cut.at_s, **cut.told(went_on=went_on))
         self._telling.keep([line])
         return cut
 

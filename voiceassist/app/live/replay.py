@@ -73,7 +73,7 @@ def moments(engine: Engine, kept: Sequence[Line]) -> Iterator[ReplayedEvent]:
     Raises:
         SessionError: the lines do not begin with the opening of a session.
     """
-    if not kept or not isinstance(kept[0], lines.Session):
+    if not kept or not isinstance(kept[0], lines.SessionLine):
         raise SessionError("the journal does not begin with the opening of a session")
     session = Session()
     for line, following in zip(kept, (*kept[1:], None), strict=True):
@@ -81,7 +81,7 @@ def moments(engine: Engine, kept: Sequence[Line]) -> Iterator[ReplayedEvent]:
         if event is None:
             continue
         engine = _at_detail(engine, line)
-        puzzled = isinstance(event, Heard) and isinstance(following, lines.Rehearsed)
+        puzzled = isinstance(event, Heard) and isinstance(following, lines.RehearsedLine)
         beside = puzzled or is_beside(event)
         turn = None if beside else engine.handle(session, event)
         yield ReplayedEvent(line, event, engine, session, turn)
@@ -114,7 +114,7 @@ def is_beside(event: Event) -> bool:
 
 
 def _at_detail(engine: Engine, line: Line) -> Engine:
-    detail = line.detail if isinstance(line, lines.Session | lines.Returned) else ""
+    detail = line.detail if isinstance(line, lines.SessionLine | lines.ReturnedLine) else ""
     known = {level.value: level for level in Detail}
     if detail not in known:
         return engine
@@ -125,20 +125,20 @@ def _event(line: Line) -> Event | None:
     """The event that a line keeps; None for one that keeps something else."""
     made: Event | None = None
     match line:
-        case lines.Session():
+        case lines.SessionLine():
             facts = tuple((str(name), str(value)) for name, value in line.facts.items())
             made = Begin(facts, line.familiar, line.taught, tuple(map(_carried, line.carried)))
         case lines.Heard():
             made = _heard(line)
-        case lines.TimeUp():
+        case lines.TimeUpLine():
             made = TimeUp(line.at_s or 0.0)
-        case lines.Returned():
+        case lines.ReturnedLine():
             made = Returned(line.away_s or 0.0, line.at_s or 0.0)
-        case lines.NoReply():
+        case lines.NoReplyLine():
             made = NoReply(line.at_s or 0.0)
-        case lines.NoMore():
+        case lines.NoMoreLine():
             made = NoMore(line.at_s or 0.0)
-        case lines.Interrupted():
+        case lines.InterruptedLine():
             made = Interrupted(line.unheard, line.at_s or 0.0)
         case _:
             pass

@@ -1,7 +1,7 @@
 """What the steps looked like at which readings failed, for the page of a lesson."""
 
 from voiceassist.procedure.model import Procedure
-from voiceassist.record.lines import Verdict
+from voiceassist.record.lines import VerdictLine
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.scale import scale_of
 
@@ -15,12 +15,12 @@ def failed_steps(procedure: Procedure | None, read: ReadSession) -> tuple[tuple[
     if procedure is None:
         return ()
     known = {*procedure.steps, *procedure.repairs}
-    lines = (line for line in read.every(Verdict) if line.verdict in _FAILED)
+    lines = (line for line in read.every(VerdictLine) if line.verdict in _FAILED)
     failed = {line.step: line for line in lines if line.step in known}
     return tuple(_seen(procedure, line) for line in list(failed.values())[-_MOST:])
 
 
-def _seen(procedure: Procedure, line: Verdict) -> tuple[str, str]:
+def _seen(procedure: Procedure, line: VerdictLine) -> tuple[str, str]:
     from voiceassist.draw.step_picture import StepMoment, step_picture
     from voiceassist.draw.step_view import step_view
     from voiceassist.draw.step_words import step_words

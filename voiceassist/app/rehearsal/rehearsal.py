@@ -15,7 +15,7 @@ from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.procedure.model import Step
 from voiceassist.procedure.read import read_procedure
 from voiceassist.reason.adviser import Adviser
-from voiceassist.record.lines import AdviceGiven, Line, Rehearsed
+from voiceassist.record.lines import AdviceGiven, Line, RehearsedLine
 from voiceassist.rehearse.acts import Act
 from voiceassist.rehearse.bench import Bench
 from voiceassist.rehearse.dial import ranges
@@ -98,7 +98,7 @@ class Rehearsal:
         assert wish is not None
         self._follow(session)
         act = self._done(wish, session.step)
-        return Rehearsed.made(
+        return RehearsedLine.made(
             step=session.step,
             text=act.told,
             wish=wish.name,
@@ -134,7 +134,9 @@ class Rehearsal:
         told += [book("rehearse.complaint", complaint=c) for c in complaints[:1]]
         told.append(book(f"rehearse.how-{self.settled.mode}"))
         return [
-            Rehearsed.made(step="", text=" ".join(told), wish="", named="", minutes=0.0, slips=[])
+            RehearsedLine.made(
+                step="", text=" ".join(told), wish="", named="", minutes=0.0, slips=[]
+            )
         ]
 
     def closing(self, session: Session) -> Sequence[Line]:
@@ -167,7 +169,7 @@ class Rehearsal:
         session = Session()
         for line in lines:
             session = stood.get(line.seq, session)
-            if isinstance(line, Rehearsed) and (wish := Wish.named(line.wish)) is not None:
+            if isinstance(line, RehearsedLine) and (wish := Wish.named(line.wish)) is not None:
                 self._follow(session)
                 self.bench.named = line.named
                 self._done(wish, line.step)
