@@ -6,7 +6,7 @@ from pathlib import Path
 
 from voiceassist import __version__
 from voiceassist.record import folder, times
-from voiceassist.record.chain import digest
+from voiceassist.record.entry import digest
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.journal import Entry, Journal
 from voiceassist.record.removal import Removal

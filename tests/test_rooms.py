@@ -52,6 +52,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "bench": {"errors", "page/bar"}
     | {
         "record/chain",
+        "record/entry",
         "record/facts",
         "record/folder",
         "record/instructor",

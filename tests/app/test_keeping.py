@@ -24,7 +24,7 @@ from voiceassist.errors import RecordError
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.language.step import StepGrammar
 from voiceassist.procedure.read import read_procedure
-from voiceassist.record.chain import Entry
+from voiceassist.record.entry import Entry
 from voiceassist.record.folder import SessionFolder, create
 from voiceassist.record.journal import Journal, read
 from voiceassist.record.lines import End, SessionLine

@@ -10,7 +10,7 @@ from running import call
 
 from voiceassist.app.live import replay
 from voiceassist.procedure.read import read_procedure
-from voiceassist.record.chain import lines_of
+from voiceassist.record.entry import lines_of
 from voiceassist.record.folder import sessions
 from voiceassist.record.journal import read
 from voiceassist.record.lines import KINDS

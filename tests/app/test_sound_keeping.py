@@ -19,7 +19,7 @@ from voiceassist.app.keeping.sound_pruning import prune_sound
 from voiceassist.app.keeping.sound_writer import SoundStore
 from voiceassist.devices.wav import read_clip
 from voiceassist.record import disk, removal
-from voiceassist.record.chain import digest
+from voiceassist.record.entry import digest
 from voiceassist.record.folder import SessionFolder, create
 from voiceassist.record.journal import Journal, read
 from voiceassist.record.sound import SoundKind

@@ -18,7 +18,8 @@ from voiceassist.archive.sync import sync
 from voiceassist.archive.tables import readings, sessions
 from voiceassist.archive.verify import Verified, verified
 from voiceassist.record import removal, times
-from voiceassist.record.chain import FIRST_PREV, Entry, digest, examine
+from voiceassist.record.chain import examine
+from voiceassist.record.entry import FIRST_PREV, Entry, digest
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.removal import Removal
 

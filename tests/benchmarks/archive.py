@@ -26,7 +26,7 @@ from voiceassist.archive.sync import sync
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import unit
 from voiceassist.record import folder, times
-from voiceassist.record.chain import FIRST_PREV, Entry
+from voiceassist.record.entry import FIRST_PREV, Entry
 from voiceassist.record.summary import Measured, SessionSummary
 
 GOAL_MS, GOAL_LINES = 100, 5000

@@ -19,7 +19,7 @@ from pathlib import Path
 
 from voiceassist import __version__
 from voiceassist.record import folder, times
-from voiceassist.record.chain import FIRST_PREV, Entry
+from voiceassist.record.entry import FIRST_PREV, Entry
 from voiceassist.record.report import report
 from voiceassist.record.transcript import Transcript
 

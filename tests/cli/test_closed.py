@@ -15,7 +15,7 @@ from shelf import BEGAN, END, FINDING, Line, head, heard, job, kept, reading, ve
 
 from voiceassist.app.pages.made_files import make_files
 from voiceassist.record import times
-from voiceassist.record.chain import Entry
+from voiceassist.record.entry import Entry
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.journal import read
 

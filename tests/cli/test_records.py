@@ -25,7 +25,7 @@ from voiceassist.app.pages.session_folder import KeptSession
 from voiceassist.app.records.export import COLUMNS, as_csv
 from voiceassist.cli.main import main
 from voiceassist.record import times
-from voiceassist.record.chain import Entry
+from voiceassist.record.entry import Entry
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.journal import Journal
 

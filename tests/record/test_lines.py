@@ -11,7 +11,7 @@ from shelf import END, FINDING, head, heard, reading, verdict
 
 from voiceassist.record import fields
 from voiceassist.record import lines as kinds
-from voiceassist.record.chain import CHAIN_FIELDS
+from voiceassist.record.entry import CHAIN_FIELDS
 from voiceassist.record.folder import sessions
 from voiceassist.record.journal import read
 from voiceassist.record.lines import KINDS, Line, Other, line_of, of_kind, typed

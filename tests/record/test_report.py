@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 import pytest
 
-from voiceassist.record.chain import FIRST_PREV, Entry
+from voiceassist.record.entry import FIRST_PREV, Entry
 from voiceassist.record.lines import typed
 from voiceassist.record.readings import readings
 from voiceassist.record.report import NOTICE, report

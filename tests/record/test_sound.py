@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 import pytest
 
-from voiceassist.record.chain import FIRST_PREV, Entry, digest
+from voiceassist.record.entry import FIRST_PREV, Entry, digest
 from voiceassist.record.sound import SoundHarm, checked_sounds, lost_sounds, named_sounds
 
 AT = "2026-01-02T08:00:00.000+01:00"

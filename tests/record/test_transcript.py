@@ -8,7 +8,7 @@ import pytest
 from running import call
 
 from voiceassist.devices.wav import read_clip
-from voiceassist.record.chain import FIRST_PREV, Entry
+from voiceassist.record.entry import FIRST_PREV, Entry
 from voiceassist.record.journal import verify
 from voiceassist.record.lines import Heard
 from voiceassist.record.said import ASSISTANT, RECORD, TECHNICIAN, Cue, cues, understood

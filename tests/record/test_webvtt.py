@@ -16,7 +16,7 @@ import webvtt as reader
 from hypothesis import given
 from hypothesis import strategies as st
 
-from voiceassist.record.chain import Entry
+from voiceassist.record.entry import Entry
 from voiceassist.record.said import ASSISTANT, TECHNICIAN, Cue
 from voiceassist.record.transcript import Transcript
 from voiceassist.record.webvtt import one_line, shortened, timestamp, webvtt_file

@@ -8,7 +8,7 @@ from voiceassist.app.session_request import SessionRequest
 from voiceassist.app.settings.settings import Settings
 from voiceassist.recognise.choose import LISTENERS
 from voiceassist.record import lines
-from voiceassist.record.chain import digest
+from voiceassist.record.entry import digest
 from voiceassist.record.read_session import ReadSession
 
 #: Settings that a session keeps when it goes on another day: of the voice, and all of them.

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
 from voiceassist.archive.store import Seal
-from voiceassist.record.chain import Entry, lines_of
+from voiceassist.record.entry import Entry, lines_of
 from voiceassist.record.lines import Other, SessionLine
 from voiceassist.record.removal import Removal
 from voiceassist.record.sound import named_sounds

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from voiceassist.archive.store import Seal
 from voiceassist.errors import ArchiveContentError
-from voiceassist.record.chain import Entry
+from voiceassist.record.entry import Entry
 from voiceassist.record.folder import JOURNAL
 
 

@@ -8,7 +8,8 @@ from enum import StrEnum
 from voiceassist.archive.decimals import sort_key
 from voiceassist.archive.numbers import order_key
 from voiceassist.archive.words import as_document
-from voiceassist.record.chain import FIRST_PREV, ChainReport, Entry, Harm, lines_of
+from voiceassist.record.chain import ChainReport, Harm
+from voiceassist.record.entry import FIRST_PREV, Entry, lines_of
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.summary import Measured, SessionSummary, summary
 from voiceassist.record.webvtt import one_line

@@ -9,7 +9,8 @@ from voiceassist.archive.problems import Audit
 from voiceassist.archive.store import Seal
 from voiceassist.errors import RecordError
 from voiceassist.record import removal
-from voiceassist.record.chain import ChainReport, Entry, digest, lines_of
+from voiceassist.record.chain import ChainReport
+from voiceassist.record.entry import Entry, digest, lines_of
 from voiceassist.record.folder import (
     PROCEDURE,
     REPORT,

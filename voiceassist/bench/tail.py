@@ -4,7 +4,8 @@ import os
 import stat
 from pathlib import Path
 
-from voiceassist.record.chain import AFTER_END, FIRST_PREV, Entry, entry_in
+from voiceassist.record.chain import AFTER_END, entry_in
+from voiceassist.record.entry import FIRST_PREV, Entry
 from voiceassist.record.lines import Line
 
 #: So much is read at a time, so that a huge file cannot fill the memory.

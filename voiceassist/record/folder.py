@@ -127,7 +127,8 @@ class SessionFolder:
 
     def _says_that_it_ended(self) -> bool:
         """A quick look, without the hashes."""
-        from voiceassist.record.chain import Entry, entry_in
+        from voiceassist.record.chain import entry_in
+        from voiceassist.record.entry import Entry
 
         try:
             lines = disk.read_whole(self.journal).splitlines()

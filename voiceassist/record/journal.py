@@ -1,6 +1,6 @@
 """The journal of a session: a file of JSON lines that only grows, each chained to the last.
 
-``chain.py`` says what a line holds and what the chain shows. Here the lines meet the disk:
+``entry.py`` says what a line holds, ``chain.py`` what the chain shows. Here they meet the disk:
 
 * ``append`` returns when its lines are on the disk (one write, one fsync), or when the disk
   has refused them. It raises nothing for the disk's sake: the technician under the dash must
@@ -23,8 +23,9 @@ from typing import Protocol, Self
 
 from voiceassist.errors import JournalInUseError, RecordError
 from voiceassist.record import disk, times
-from voiceassist.record.chain import FIRST_PREV, ChainFault, ChainReport, Entry, Harm, examine
+from voiceassist.record.chain import ChainFault, ChainReport, Harm, examine
 from voiceassist.record.disk import AppendFile
+from voiceassist.record.entry import FIRST_PREV, Entry
 
 __all__ = ["ChainFault", "ChainReport", "Entry", "Harm", "Journal", "Trouble", "read", "verify"]
 

@@ -7,7 +7,7 @@ journal alone.
 
 import re
 
-from voiceassist.record.chain import digest
+from voiceassist.record.entry import digest
 
 _SEAL = re.compile(r"<!-- SHA-256 of all before: ([0-9a-f]{64}) -->\n\Z")
 

@@ -5,7 +5,7 @@ Pure: journal lines in, text out. Kinds of line and fields it does not know are 
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from voiceassist.record.chain import Entry, lines_of
+from voiceassist.record.entry import Entry, lines_of
 from voiceassist.record.lines import Acknowledged, CautionLine, NoteLine, Repaired
 from voiceassist.record.outcomes import PARKED, in_words
 from voiceassist.record.read_session import ReadSession

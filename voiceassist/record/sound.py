@@ -11,7 +11,7 @@ from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from voiceassist.record.chain import Entry, lines_of
+from voiceassist.record.entry import Entry, lines_of
 from voiceassist.record.lines import SoundLost, of_kind
 
 #: Ending of the files.

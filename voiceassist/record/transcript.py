@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from voiceassist.record.chain import Entry, lines_of
+from voiceassist.record.entry import Entry, lines_of
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.said import RECORD, Cue, cues
 from voiceassist.record.webvtt import one_line, timestamp, webvtt_file

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from voiceassist.errors import RecordError
 from voiceassist.record import disk, removal
-from voiceassist.record.chain import Entry, digest
+from voiceassist.record.entry import Entry, digest
 from voiceassist.record.folder import PROCEDURE, SessionFolder
 from voiceassist.record.journal import verify
 from voiceassist.record.lines import Heard, Line, SessionLine

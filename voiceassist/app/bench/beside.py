@@ -19,7 +19,7 @@ from voiceassist.errors import RecordError, VoiceAssistError
 from voiceassist.procedure.model import Procedure
 from voiceassist.reason.adviser import Adviser
 from voiceassist.reason.infer import UNLISTED
-from voiceassist.record.chain import lines_of
+from voiceassist.record.entry import lines_of
 from voiceassist.record.folder import PROCEDURE, SessionFolder
 from voiceassist.record.journal import verify
 from voiceassist.record.lines import Line

@@ -6,7 +6,8 @@ from itertools import islice
 from pathlib import Path
 
 from voiceassist.errors import RecordError
-from voiceassist.record.chain import Entry, entry_in
+from voiceassist.record.chain import entry_in
+from voiceassist.record.entry import Entry
 from voiceassist.record.folder import SessionFolder, sessions
 
 _TECHNICIAN = "technician"

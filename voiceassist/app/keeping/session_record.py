@@ -16,7 +16,7 @@ from voiceassist.app.timeline import RealTimeline, Timeline
 from voiceassist.app.warn import Warn
 from voiceassist.errors import RecordError
 from voiceassist.record import disk, removal
-from voiceassist.record.chain import Entry
+from voiceassist.record.entry import Entry
 from voiceassist.record.fields import Part
 from voiceassist.record.folder import SessionFolder, create
 from voiceassist.record.journal import Files, Journal

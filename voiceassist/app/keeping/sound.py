@@ -6,7 +6,7 @@ from voiceassist.app.keeping.sound_writer import SoundStore, Write
 from voiceassist.app.warn import Warn
 from voiceassist.errors import DeviceError
 from voiceassist.record import disk
-from voiceassist.record.chain import digest
+from voiceassist.record.entry import digest
 from voiceassist.record.fields import Part
 from voiceassist.record.sound import ENDING, SoundKind
 from voiceassist.sound.clip import Clip

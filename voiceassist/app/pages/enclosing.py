@@ -11,7 +11,7 @@ from voiceassist.app.settings.settings import Settings
 from voiceassist.errors import RecordError
 from voiceassist.page.enclosed import CUSTOMER_FACTS, Enclosed, FactShown, Letterhead, MeterUsed
 from voiceassist.procedure.glance import CUSTOMER, FactWords, meter_words
-from voiceassist.record.chain import digest
+from voiceassist.record.entry import digest
 from voiceassist.record.facts import plain_name
 from voiceassist.record.folder import METER, SessionFolder
 from voiceassist.record.read_session import ReadSession

@@ -7,7 +7,7 @@ from pathlib import Path
 from voiceassist.app.pages.pages import page
 from voiceassist.app.warn import Warn
 from voiceassist.errors import RecordError
-from voiceassist.record.chain import Entry
+from voiceassist.record.entry import Entry
 from voiceassist.record.folder import (
     REPORT,
     REPORT_HTML,

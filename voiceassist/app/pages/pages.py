@@ -12,7 +12,7 @@ from voiceassist.errors import RecordError
 from voiceassist.page.checked import UNCHECKED, Checked
 from voiceassist.page.session_report import Reader, Takes, session_report
 from voiceassist.page.several import Member
-from voiceassist.record.chain import Entry
+from voiceassist.record.entry import Entry
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.read_session import ReadSession
 

@@ -8,7 +8,7 @@ from voiceassist.app.pages.images import jpeg, picture
 from voiceassist.errors import RecordError
 from voiceassist.page.enclosed import EnclosedPicture
 from voiceassist.record import lines
-from voiceassist.record.chain import digest
+from voiceassist.record.entry import digest
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.webvtt import one_line

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from voiceassist.errors import ProcedureError, RecordError
 from voiceassist.record import removal
-from voiceassist.record.chain import ChainFault, Entry
+from voiceassist.record.chain import ChainFault
+from voiceassist.record.entry import Entry
 from voiceassist.record.folder import PROCEDURE, SessionFolder, sessions, used_file
 from voiceassist.record.journal import verify
 from voiceassist.record.read_session import ReadSession
