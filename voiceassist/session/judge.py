@@ -13,7 +13,8 @@ from voiceassist.language.meanings import (
 )
 from voiceassist.measure.limit import Verdict
 from voiceassist.procedure.model import FAIL, IN_DOUBT, PASS, Kind, Step
-from voiceassist.session.judge_reading import over_range, reading
+from voiceassist.session.judge_over_range import over_range
+from voiceassist.session.judge_reading import reading
 from voiceassist.session.judge_sweep import sweep
 from voiceassist.session.judged import Judged, route
 from voiceassist.session.outputs import VerdictGiven

@@ -5,21 +5,19 @@ from decimal import Decimal
 from types import MappingProxyType
 
 from voiceassist.errors import MeasureError
-from voiceassist.language.meanings import Meaning, OverRange, Reading, Spread
+from voiceassist.language.meanings import Reading, Spread
 from voiceassist.measure.decision import Decision, decide
 from voiceassist.measure.limit import Limit, Verdict
-from voiceassist.measure.meter import MeterRange, bound
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.uncertainty import Estimate, estimate_of
 from voiceassist.measure.units import Unit
-from voiceassist.procedure.model import FAIL, HIGH, LOW, OVER, PASS, Kind, Step
-from voiceassist.procedure.parts.leads import in_line
+from voiceassist.procedure.model import FAIL, HIGH, LOW, PASS, Kind, Step
+from voiceassist.session.close_call import advice, doubt_named
 from voiceassist.session.copying import replace
-from voiceassist.session.judged import Judged, not_valid, route
+from voiceassist.session.judged import Judged, not_valid, route, verdict_given
 from voiceassist.session.limits import Filled, fill, limit_now, missing
 from voiceassist.session.outputs import VerdictGiven
 from voiceassist.session.own_words import own_words
-from voiceassist.session.possible import limit_or_none
 from voiceassist.session.session import Result, Session, SessionSetup
 from voiceassist.session.shown import short, show, show_limit
 from voiceassist.session.skipping import why_not_skip
@@ -47,7 +45,7 @@ def reading(setup: SessionSetup, session: Session, step: Step, said: Reading | S
         return not_valid(step, shown, setup.book("verdict.whole", shown=shown))
     if wander is not None and step.steady is not None and step.steady < wander:
         return _unsteady(setup, session, step, said, wander, step.steady)
-    result = _result(session, step, said, shown, value, wander)
+    result = Result(step.name, session.stage, said, PASS, True, shown, value, wander)
     return against_limit(setup, session, step, result, _ends(setup, step, value, wander))
 
 
@@ -74,7 +72,7 @@ def computed(setup: SessionSetup, session: Session, step: Step) -> Judged:
     except MeasureError as error:
         return not_valid(step, "", setup.book("verdict.no_sum", reason=error.found))
     shown = short(found.quantity)
-    result = _result(session, step, None, shown, found.quantity, None)
+    result = Result(step.name, session.stage, None, PASS, True, shown, found.quantity)
     return against_limit(setup, session, step, result, (found,))
 
 
@@ -144,14 +142,16 @@ def _judged(
         end = short(_nearest(result.quantity, limit.limit))
         text = setup.book("verdict.too_close", limit=end or limit_text)
         text = " ".join(
-            [text, *_doubt_named(setup, step, result), _advice(setup, session, step, result)]
+            [text, *doubt_named(setup, step, result), advice(setup, session, step, result)]
         )
-        return Judged(None, _given(setup, step, result, verdict, limit.limit, text), "")
+        return Judged(
+            None, verdict_given(setup, step, result.shown, verdict, limit.limit, text), ""
+        )
     text = own_words(step, verdict.value)
     text = text or setup.book(f"verdict.{verdict.value}", limit=limit_text)
     passed = verdict is Verdict.PASS
     result = replace(result, outcome=verdict.value, passed=passed, limit=limit_text)
-    given = _given(setup, step, result, verdict, limit.limit, text)
+    given = verdict_given(setup, step, result.shown, verdict, limit.limit, text)
     return Judged(result, given, route(step, ROUTES[verdict]))
 
 
@@ -174,53 +174,8 @@ def _wandering(
     if session.tries:
         stuck = why_not_skip(setup, session)
         text = f"{text} {setup.book('advice.stuck' if stuck else 'advice.skip')}"
-    return Judged(None, _given(setup, step, result, Verdict.TOO_CLOSE, limit.limit, text), "")
-
-
-def over_range(setup: SessionSetup, session: Session, step: Step) -> Judged:
-    """Judge a meter that shows over range: it passes where a limit has no upper end."""
-    if step.unit is not None and step.unit.quantity == "voltage" and OVER not in step.routes:
-        # A vehicle has no voltage above the highest range of a hand meter.
-        return not_valid(step, setup.book.say(OverRange()), setup.book("verdict.over_unlimited"))
-    limit = limit_or_none(setup, session, step)
-    if limit is not None and limit.high is None and OVER not in step.routes:
-        return _beyond(setup, session, step, limit)
-    limit_text = show_limit(limit, setup.book) if limit else ""
-    key = "verdict.over" if limit_text else "verdict.over_unlimited"
-    said = own_words(step, OVER) or setup.book(key, limit=limit_text)
-    verdict = _over_verdict(setup, step, limit, Verdict.HIGH, said)
-    target = route(step, (OVER, HIGH, FAIL))
-    if not target:
-        return Judged(None, verdict, "")
-    result = _over_result(setup, session, step, OVER, limit_text)
-    return Judged(result, verdict, target)
-
-
-def _beyond(setup: SessionSetup, session: Session, step: Step, limit: Limit) -> Judged:
-    limit_text = show_limit(limit, setup.book)
-    verdict = _over_verdict(setup, step, limit, Verdict.PASS, setup.book("verdict.pass"))
-    result = replace(_over_result(setup, session, step, PASS, limit_text), passed=True)
-    return Judged(result, verdict, step.routes[PASS])
-
-
-def _over_result(
-    setup: SessionSetup, session: Session, step: Step, outcome: str, limit: str
-) -> Result:
-    shown = setup.book.say(OverRange())
-    return Result(step.name, session.stage, OverRange(), outcome, False, shown, limit=limit)
-
-
-def _over_verdict(
-    setup: SessionSetup, step: Step, limit: Limit | None, verdict: Verdict, text: str
-) -> VerdictGiven:
-    return VerdictGiven(
-        step=step.name,
-        text=text,
-        reading=setup.book.say(OverRange()),
-        limit=show_limit(limit, setup.book) if limit else "",
-        verdict=verdict.value,
-        low=short(limit.low) if limit else "",
-        high=short(limit.high) if limit else "",
+    return Judged(
+        None, verdict_given(setup, step, result.shown, Verdict.TOO_CLOSE, limit.limit, text), ""
     )
 
 
@@ -250,83 +205,12 @@ def _quantity(said: Reading, own: Unit | None) -> Quantity | None:
     return value if own is None or unit.zero == own.zero else value.as_read(own)
 
 
-def _result(
-    session: Session,
-    step: Step,
-    said: Meaning | None,
-    shown: str,
-    value: Quantity,
-    wander: Quantity | None,
-) -> Result:
-    return Result(
-        step=step.name,
-        stage=session.stage,
-        meaning=said,
-        outcome=PASS,
-        passed=True,
-        shown=shown,
-        quantity=value,
-        wander=wander,
-    )
-
-
-# --- what is said of it ---
-
-
-def _given(
-    setup: SessionSetup, step: Step, result: Result, verdict: Verdict, limit: Limit, text: str
-) -> VerdictGiven:
-    return VerdictGiven(
-        step=step.name,
-        text=text,
-        reading=result.shown,
-        limit=show_limit(limit, setup.book),
-        verdict=verdict.value,
-        low=short(limit.low),
-        high=short(limit.high),
-    )
-
-
 def _note(read: Quantity | None, found: Estimate) -> str | None:
     """What the meter's own load took away, where that shows in the digits that were read."""
     if read is None or read.same_as(found.quantity):
         return None
     lost = abs((found.quantity.to(read.unit) - read).value)
     return short(found.quantity) if lost >= read.step else None
-
-
-def _advice(setup: SessionSetup, session: Session, step: Step, result: Result) -> str:
-    """What to do about a value that the meter cannot tell from its limit."""
-    if result.meaning is None:
-        return setup.book("advice.parts")
-    if session.tries:
-        return setup.book("advice.stuck" if why_not_skip(setup, session) else "advice.skip")
-    if step.when_close:
-        return setup.book("advice.own", text=step.when_close)
-    if result.wander is not None:
-        return setup.book("advice.wanders")
-    finer = None if in_line(step) else _finer(setup, result)
-    if finer is not None:
-        return setup.book("advice.range", range=short(finer.top))
-    return setup.book("advice.again")
-
-
-def _doubt_named(setup: SessionSetup, step: Step, result: Result) -> list[str]:
-    """How far the range that a step tells may be off, where a lower one would tell more."""
-    if setup.meter is None or step.meter is None or result.quantity is None:
-        return []
-    used = setup.meter.range_for(result.quantity, step.meter)
-    if used is None or used == setup.meter.range_for(result.quantity):
-        return []
-    off = short(bound(used, result.quantity))
-    return [setup.book("advice.doubt", range=short(used.top), off=off)]
-
-
-def _finer(setup: SessionSetup, result: Result) -> MeterRange | None:
-    """A range that shows more digits; of a meter in line, another range is another socket."""
-    if setup.meter is None or result.quantity is None:
-        return None
-    return setup.meter.finer_range(result.quantity)
 
 
 def _unsteady(

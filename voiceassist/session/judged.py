@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from voiceassist.measure.limit import Verdict
+from voiceassist.measure.limit import Limit, Verdict
 from voiceassist.procedure.model import Step
 from voiceassist.session.outputs import VerdictGiven
-from voiceassist.session.session import Result
+from voiceassist.session.session import Result, SessionSetup
+from voiceassist.session.shown import short, show_limit
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,3 +41,18 @@ def not_valid(step: Step, shown: str, text: str) -> Judged:
         step=step.name, text=text, reading=shown, limit="", verdict=Verdict.NOT_VALID.value
     )
     return Judged(None, verdict, "")
+
+
+def verdict_given(
+    setup: SessionSetup, step: Step, shown: str, verdict: Verdict, limit: Limit | None, text: str
+) -> VerdictGiven:
+    """The verdict on what is ``shown``, with its limit."""
+    return VerdictGiven(
+        step=step.name,
+        text=text,
+        reading=shown,
+        limit=show_limit(limit, setup.book) if limit else "",
+        verdict=verdict.value,
+        low=short(limit.low) if limit else "",
+        high=short(limit.high) if limit else "",
+    )

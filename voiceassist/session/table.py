@@ -39,12 +39,13 @@ from voiceassist.session.actions import (
     confirm,
     enter,
     facts,
-    finding,
     forgotten,
     inform,
+    made_ready,
     meant,
     metering,
     parking,
+    repairing,
     revise,
     spoken,
     sweep,
@@ -245,7 +246,7 @@ ANSWERS: frozenset[Cue] = VALUES | {
 }
 
 #: A value given before its caution or condition is settled does not count.
-TOO_EARLY: Row = MappingProxyType(dict.fromkeys(VALUES, Then(enter.too_early, HERE)))
+TOO_EARLY: Row = MappingProxyType(dict.fromkeys(VALUES, Then(made_ready.too_early, HERE)))
 
 #: What neither answers an offer nor speaks of anything else: the offer still waits.
 _LEAVES_THE_OFFER: tuple[Cue, ...] = (
@@ -273,9 +274,9 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         ),
         State.CAUTION: row(
             {
-                EventKind.AFFIRM: Then(enter.acknowledge, STEP),
-                EventKind.DONE: Then(enter.acknowledge_by_done, STEP),
-                EventKind.NEGATIVE: Then(enter.caution_refused, HERE),
+                EventKind.AFFIRM: Then(made_ready.acknowledge, STEP),
+                EventKind.DONE: Then(made_ready.acknowledge_by_done, STEP),
+                EventKind.NEGATIVE: Then(made_ready.caution_refused, HERE),
                 CommandName.EXPLAIN: Then(inform.explain_caution, HERE),
             },
             TOO_EARLY,
@@ -284,9 +285,9 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         ),
         State.CONDITION: row(
             {
-                EventKind.DONE: Then(enter.conditions_met, STEP),
-                EventKind.AFFIRM: Then(enter.conditions_met, STEP),
-                CommandName.GO_AHEAD: Then(enter.conditions_met, STEP),
+                EventKind.DONE: Then(made_ready.conditions_met, STEP),
+                EventKind.AFFIRM: Then(made_ready.conditions_met, STEP),
+                CommandName.GO_AHEAD: Then(made_ready.conditions_met, STEP),
                 EventKind.NEGATIVE: Then(inform.answer("unsure.not_yet"), HERE),
             },
             TOO_EARLY,
@@ -298,8 +299,8 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.READING: Then(take.take_reading, WEIGHED, HERE),
                 EventKind.OVER_RANGE: Then(take.take_over_range, WEIGHED),
                 EventKind.AFFIRM: Then(inform.stay_silent, HERE),
-                EventKind.DONE: Then(enter.changes_made, STEP),
-                CommandName.GO_AHEAD: Then(enter.changes_made, STEP),
+                EventKind.DONE: Then(made_ready.changes_made, STEP),
+                CommandName.GO_AHEAD: Then(made_ready.changes_made, STEP),
                 CommandName.SAME: Then(spoken.take_same, WEIGHED, HERE),
                 CommandName.UNSTABLE: Then(inform.answer("unsure.moving"), HERE),
             },
@@ -322,8 +323,8 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.LAMP: Then(take.take_lamp, WEIGHED),
                 EventKind.AFFIRM: Then(inform.answer("nothing.no_lamp"), HERE),
                 CommandName.SAME: Then(spoken.take_same, WEIGHED, HERE),
-                EventKind.DONE: Then(enter.changes_made, STEP),
-                CommandName.GO_AHEAD: Then(enter.changes_made, STEP),
+                EventKind.DONE: Then(made_ready.changes_made, STEP),
+                CommandName.GO_AHEAD: Then(made_ready.changes_made, STEP),
             },
             IN_DOUBT,
             BACK,
@@ -440,10 +441,10 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         ),
         State.OFFER: row(
             {
-                EventKind.AFFIRM: Then(finding.start_repair, LED),
-                EventKind.DONE: Then(finding.start_repair, LED),
-                CommandName.GO_AHEAD: Then(finding.start_repair, LED),
-                EventKind.NEGATIVE: Then(finding.leave_repair, State.AFTER),
+                EventKind.AFFIRM: Then(repairing.start_repair, LED),
+                EventKind.DONE: Then(repairing.start_repair, LED),
+                CommandName.GO_AHEAD: Then(repairing.start_repair, LED),
+                EventKind.NEGATIVE: Then(repairing.leave_repair, State.AFTER),
                 CommandName.SKIP: Then(enter.not_expected, HERE),
                 EventKind.SKIP_BECAUSE: Then(enter.not_expected, HERE),
             },
@@ -453,10 +454,10 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         ),
         State.RETRY: row(
             {
-                EventKind.AFFIRM: Then(finding.prove_again, LED),
-                EventKind.DONE: Then(finding.prove_again, LED),
-                **dict.fromkeys(VALUES, Then(finding.is_over, HERE)),
-                EventKind.NEGATIVE: Then(finding.look_further, LED),
+                EventKind.AFFIRM: Then(repairing.prove_again, LED),
+                EventKind.DONE: Then(repairing.prove_again, LED),
+                **dict.fromkeys(VALUES, Then(repairing.is_over, HERE)),
+                EventKind.NEGATIVE: Then(repairing.look_further, LED),
                 CommandName.SKIP: Then(enter.not_expected, HERE),
                 EventKind.SKIP_BECAUSE: Then(enter.not_expected, HERE),
             },

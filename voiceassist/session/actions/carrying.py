@@ -1,6 +1,7 @@
 """Asked whether a reading of an earlier part of the job still holds."""
 
-from voiceassist.session.actions.enter import CARRIED, STATE_OF, measure, too_early, unmade
+from voiceassist.session.actions.enter import CARRIED, STATE_OF, measure, unmade
+from voiceassist.session.actions.made_ready import too_early
 from voiceassist.session.actions.take import accept, take_lamp, take_over_range, take_reading
 from voiceassist.session.carried import not_carried, offer
 from voiceassist.session.copying import replace

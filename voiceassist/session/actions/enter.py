@@ -2,26 +2,22 @@
 
 from collections.abc import Iterable
 
-from voiceassist.language.meanings import Correction
 from voiceassist.language.phrasebook import capitalised
-from voiceassist.measure.limit import Verdict
-from voiceassist.procedure.model import Kind, Need, Signal
+from voiceassist.procedure.model import Kind, Need
 from voiceassist.procedure.parts.clamp import CLAMP, place_of, with_clamp_off
 from voiceassist.procedure.parts.leads import LEADS, VOLTS, with_leads_back
 from voiceassist.session.carried import Offer, offer
 from voiceassist.session.copying import replace
-from voiceassist.session.events import Event, Heard
+from voiceassist.session.events import Event
 from voiceassist.session.outputs import (
     Ask,
-    CautionAcknowledged,
     ConditionChange,
     Output,
     Say,
-    VerdictGiven,
 )
 from voiceassist.session.plan import changes
 from voiceassist.session.session import Detail, Session, SessionSetup, Turn
-from voiceassist.session.shown import show, spoken_name
+from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
 from voiceassist.session.waits import due_again
 from voiceassist.session.warning import as_needed, in_full, warned_of
@@ -44,8 +40,6 @@ ONE_BREATH = 40
 
 #: What is practised when a carried reading is affirmed.
 CARRIED = "carried"
-#: Dangers to life and limb.
-_GRAVE = frozenset({Signal.DANGER, Signal.WARNING})
 #: Kinds of step whose changes are asked for together with their answer.
 _AT_ONCE = frozenset({Kind.MEASURE, Kind.COUNT, Kind.LAMP, Kind.ASK, Kind.DO})
 _ASKED_AT_ONCE = frozenset(STATE_OF[kind] for kind in _AT_ONCE)
@@ -96,7 +90,7 @@ def prepare(setup: SessionSetup, session: Session) -> Turn:
     """
     to_make = open_changes(setup, session)
     if not to_make:
-        return _ready(setup, session)
+        return when_ready(setup, session)
     first = _before(setup, session)
     ready = prompt_step(setup, session)
     after = session.with_conditions(tuple((c.name, c.state) for c in to_make))
@@ -116,7 +110,7 @@ def _before(setup: SessionSetup, session: Session) -> tuple[Output, ...]:
     return (Say(step=session.step, text=setup.book("step.before", text=text)),) if text else ()
 
 
-def _ready(setup: SessionSetup, session: Session) -> Turn:
+def when_ready(setup: SessionSetup, session: Session) -> Turn:
     """Ask for the step's answer, once a wait that was broken has come again."""
     due = due_again(setup, session)
     if not due:
@@ -215,83 +209,15 @@ def prompt_step(setup: SessionSetup, session: Session) -> Turn:
     return Turn(asked, (ask,))
 
 
-# --- actions ---
-
-
-def acknowledge(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """The technician has understood the caution."""
-    names = tuple(caution.name for caution in setup.step(session).cautions)
-    session = replace(session, acknowledged=session.acknowledged | set(names))
-    given = CautionAcknowledged(step=session.step, text="", names=names)
-    return Turn(session, (given,)).then(prepare(setup, session.practise("affirm")))
-
-
-def acknowledge_by_done(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """As that by which a change is told it may come from before; a grave danger wants its own."""
-    if any(caution.signal in _GRAVE for caution in setup.step(session).cautions):
-        return Turn(session, (Ask(step=session.step, text=setup.book("caution.acknowledge")),))
-    return acknowledge(setup, session, event)
-
-
-def caution_refused(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """The technician does not accept the caution: the step does not begin."""
-    gated = any(caution.only_authorised for caution in setup.step(session).cautions)
-    key = "caution.not_authorised" if gated else "caution.refused"
-    return Turn(session, (Say(step=session.step, text=setup.book(key)),))
-
-
-def conditions_met(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """The changes are made."""
-    met = tuple(replace(c, text="", met=True) for c in open_changes(setup, session))
-    changed = session.with_conditions(tuple((c.name, c.state) for c in met))
-    changed = replace(changed.practise("done"), corrected_conditions=None)
-    return Turn(changed, met).then(_ready(setup, changed))
-
-
-def changes_made(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """The changes are told as made before the reading that was asked for with them.
-
-    Where there are none it was read, and not said yet what; what is held while it is read is told
-    again.
-    """
-    if not unmade(setup, session):
-        step = setup.step(session)
-        key = "nothing.no_lamp" if step.kind is Kind.LAMP else "nothing.no_value"
-        held = asked(session) if step.held else ""
-        return Turn(session, (Say(step=step.name, text=f"{setup.book(key)} {held}".rstrip()),))
-    return conditions_met(setup, session, event)
-
-
 def stand_again(setup: SessionSetup, session: Session) -> Turn:
     """Back at a step that was left for a while: what it needs is brought about, if it must be."""
     if session.state not in STATE_OF.values():
         return Turn(session, session.prompt)
     if open_needs(setup, session):
         return prepare(setup, session)
-    return Turn(session, session.prompt) if session.state is State.WAIT else _ready(setup, session)
-
-
-def too_early(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """A value came before its caution or its condition was settled: it does not count."""
-    assert isinstance(event, Heard)
-    first = event.meanings[0]
-    meaning = first.meaning if isinstance(first, Correction) else first
-    verdict = VerdictGiven(
-        step=session.step,
-        text=what_comes_first(setup, session),
-        reading=show(meaning, setup.step(session), setup.book),
-        limit="",
-        verdict=Verdict.NOT_VALID.value,
+    return (
+        Turn(session, session.prompt) if session.state is State.WAIT else when_ready(setup, session)
     )
-    return Turn(session, (verdict,))
-
-
-def what_comes_first(setup: SessionSetup, session: Session) -> str:
-    """What has to be settled before a value counts."""
-    if session.state is State.CAUTION:
-        return setup.book("condition.first_caution")
-    to_make = setup.book.join("list.and", (n.instruction for n in open_needs(setup, session)))
-    return setup.book("condition.first", changes=to_make)
 
 
 def not_expected(setup: SessionSetup, session: Session, event: Event) -> Turn:

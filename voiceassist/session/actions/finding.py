@@ -1,24 +1,22 @@
 """Where a result leads: the next step, a finding, its repair, the proof, the end."""
 
-from voiceassist.procedure.model import NEVER, PASS, Finding, Kind
+from voiceassist.procedure.model import NEVER, PASS, Kind
 from voiceassist.session.actions.closing_up import conclude
-from voiceassist.session.actions.enter import asked, enter
+from voiceassist.session.actions.enter import enter
 from voiceassist.session.actions.going_on import comes_again, nothing_else, once_put_right
 from voiceassist.session.choosing import after_chosen, arrived, known_way, still_to_prove
-from voiceassist.session.closing import because_lines
 from voiceassist.session.copying import replace
-from voiceassist.session.events import Event
 from voiceassist.session.judge_reading import computed
 from voiceassist.session.limits import missing
 from voiceassist.session.outputs import (
     Ask,
-    FindingReached,
     FindingWithdrawn,
     Output,
     ReadingTaken,
     Say,
     StepSkipped,
 )
+from voiceassist.session.proving import before_text, finding_told, is_to_prove
 from voiceassist.session.session import Result, Session, SessionSetup, Stage, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
@@ -35,7 +33,7 @@ def follow(setup: SessionSetup, session: Session, result: Result, target: str) -
         return _ask_retry(setup, session, target)
     if session.stage is Stage.REPAIR and not target:
         return conclude(setup, session, "not-proved")
-    diagnosing = _diagnosing(session)
+    diagnosing = back_in_diagnosis(session)
     withdrawn = () if session.suspected else (FindingWithdrawn(name=session.finding),)
     return Turn(diagnosing, withdrawn).then(go(setup, diagnosing, target))
 
@@ -47,7 +45,7 @@ def go_on(setup: SessionSetup, session: Session, result: Result, target: str) ->
     return follow(setup, session, result, target)
 
 
-def _diagnosing(session: Session) -> Session:
+def back_in_diagnosis(session: Session) -> Session:
     """Back in the diagnosis, with all that is known."""
     return replace(session, stage=Stage.DIAGNOSE, finding="", suspected=False, queue=())
 
@@ -135,65 +133,28 @@ def reach(setup: SessionSetup, session: Session, name: str) -> Turn:
     finding = setup.procedure.findings[name]
     if finding.no_fault and session.put_right:
         return nothing_else(setup, session, finding)
-    proofs = [step for _, step in finding.proved_by if _to_prove(setup, session, step)]
+    proofs = [step for _, step in finding.proved_by if is_to_prove(setup, session, step)]
     left = [step for step in still_to_prove(session, finding) if step not in proofs]
-    proofs += [step for step in left if _to_prove(setup, session, step)]
+    proofs += [step for step in left if is_to_prove(setup, session, step)]
     wanted = dict.fromkeys((*proofs, *finding.before_fitting))
-    todo = tuple(step for step in wanted if _to_prove(setup, session, step))
+    todo = tuple(step for step in wanted if is_to_prove(setup, session, step))
     reached = replace(session, finding=name, suspected=bool(proofs))
-    turn = Turn(reached) if proofs else Turn(reached, (_told(setup, session, finding),))
+    turn = Turn(reached) if proofs else Turn(reached, (finding_told(setup, session, finding),))
     if not todo:
         return turn.then(_offer_repair(setup, turn.session))
     before = replace(turn.session, stage=Stage.BEFORE_FITTING, queue=todo)
-    said = Say(text=_before_text(setup, finding, todo, left))
+    said = Say(text=before_text(setup, finding, todo, left))
     return turn.add(said).then(next_in_stage(setup, before))
-
-
-def _before_text(
-    setup: SessionSetup, finding: Finding, todo: tuple[str, ...], left: list[str]
-) -> str:
-    unproved = [role for role, step in finding.proved_by if step in todo]
-    if not unproved:
-        return setup.book("finding.left_for_later" if left else "finding.before")
-    roles = setup.book.join("list.and", unproved)
-    return setup.book("finding.unproved", cause=finding.cause, part=finding.condemns, roles=roles)
-
-
-def _told(setup: SessionSetup, session: Session, finding: Finding) -> FindingReached:
-    key = "finding.no_fault" if finding.no_fault else "finding.cause"
-    parts = [
-        setup.book(key, cause=finding.cause),
-        setup.book("finding.correction", correction=finding.correction),
-    ]
-    return FindingReached(
-        step=session.step,
-        text=" ".join(parts),
-        name=finding.name,
-        cause=finding.cause,
-        because=because_lines(session, finding),
-        correction=finding.correction,
-        no_fault=finding.no_fault,
-    )
 
 
 def _counting(session: Session) -> list[Result]:
     return [r for r in session.ledger if not r.superseded]
 
 
-def _passed(session: Session, name: str) -> bool:
-    result = session.latest(name)
-    return result is not None and result.passed
-
-
-def _to_prove(setup: SessionSetup, session: Session, name: str) -> bool:
-    """True for a step of this vehicle that has not passed."""
-    return not _passed(session, name) and applies(setup, session, setup.procedure.step(name))
-
-
 def _offer_repair(setup: SessionSetup, session: Session) -> Turn:
     finding = setup.procedure.findings[session.finding]
     proved = replace(session.settled, suspected=False)
-    finding_said = _told(setup, session, finding)
+    finding_said = finding_told(setup, session, finding)
     spoken = (finding_said,) if session.suspected else ()
     again = Say(step=finding_said.step, text=finding_said.text)
     if comes_again(session, finding):
@@ -227,7 +188,7 @@ def on_with_diagnosis(setup: SessionSetup, session: Session) -> Turn:
     """What was found is put right: the diagnosis goes on where the finding tells."""
     target = setup.procedure.findings[session.finding].go_on
     said = Say(text=setup.book("finding.goes_on"))
-    back = _diagnosing(once_put_right(session, target))
+    back = back_in_diagnosis(once_put_right(session, target))
     return Turn(back, (said,)).then(go(setup, back, target))
 
 
@@ -261,43 +222,3 @@ def start_repairing(setup: SessionSetup, session: Session) -> Turn:
     finding = setup.procedure.findings[session.finding]
     repairing = _stage(session, Stage.REPAIR, finding.repair)
     return next_in_stage(setup, repairing)
-
-
-# --- actions ---
-
-
-def start_repair(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """The technician wants to be guided through the repair."""
-    return start_repairing(setup, session)
-
-
-def leave_repair(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """The finding is enough for now; what would put it right is told before the end."""
-    finding = setup.procedure.findings[session.finding]
-    if not finding.repair:  # told with the finding
-        return conclude(setup, session, "found", *_says(session))
-    said = Say(text=setup.book("finding.correction", correction=finding.correction))
-    return Turn(session, (said,)).then(conclude(setup, session, "found", *_says(session), said))
-
-
-def _says(session: Session) -> list[Output]:
-    """What was told before the question that waits."""
-    return [output for output in session.prompt if isinstance(output, Say)]
-
-
-def prove_again(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """Take the whole proof once more."""
-    return prove(setup, session)
-
-
-def is_over(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """A value where the proof has failed: whether it is a new one or the old one is not known."""
-    text = setup.book("finding.over", prompt=asked(session))
-    return Turn(session, (Say(step=session.step, text=text),))
-
-
-def look_further(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """The repair did not help: on with the diagnosis, from the reading that is still not right."""
-    withdrawn = FindingWithdrawn(name=session.finding)
-    looking = replace(_diagnosing(session.settled), acknowledged=frozenset())
-    return Turn(looking, (withdrawn,)).then(go(setup, looking, session.astray))

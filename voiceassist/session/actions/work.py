@@ -1,15 +1,9 @@
 """A piece of work that was asked for, alone or before a question, and is done."""
 
 from voiceassist.procedure.model import PASS
-from voiceassist.session.actions.enter import (
-    as_made,
-    asked,
-    conditions_met,
-    not_expected,
-    prompt_step,
-    unmade,
-)
+from voiceassist.session.actions.enter import as_made, asked, not_expected, prompt_step, unmade
 from voiceassist.session.actions.finding import follow
+from voiceassist.session.actions.made_ready import conditions_met
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, meaning_of
 from voiceassist.session.outputs import ConditionChange, Output, Say, StepDone

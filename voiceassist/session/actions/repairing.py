@@ -1,0 +1,50 @@
+"""What is said to a repair that is offered, and to a proof that failed."""
+
+from voiceassist.session.actions.closing_up import conclude
+from voiceassist.session.actions.enter import asked
+from voiceassist.session.actions.finding import back_in_diagnosis, go, prove, start_repairing
+from voiceassist.session.copying import replace
+from voiceassist.session.events import Event
+from voiceassist.session.outputs import (
+    FindingWithdrawn,
+    Output,
+    Say,
+)
+from voiceassist.session.session import Session, SessionSetup, Turn
+
+
+def start_repair(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """The technician wants to be guided through the repair."""
+    return start_repairing(setup, session)
+
+
+def leave_repair(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """The finding is enough for now; what would put it right is told before the end."""
+    finding = setup.procedure.findings[session.finding]
+    if not finding.repair:  # told with the finding
+        return conclude(setup, session, "found", *_says(session))
+    said = Say(text=setup.book("finding.correction", correction=finding.correction))
+    return Turn(session, (said,)).then(conclude(setup, session, "found", *_says(session), said))
+
+
+def _says(session: Session) -> list[Output]:
+    """What was told before the question that waits."""
+    return [output for output in session.prompt if isinstance(output, Say)]
+
+
+def prove_again(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """Take the whole proof once more."""
+    return prove(setup, session)
+
+
+def is_over(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """A value where the proof has failed: whether it is a new one or the old one is not known."""
+    text = setup.book("finding.over", prompt=asked(session))
+    return Turn(session, (Say(step=session.step, text=text),))
+
+
+def look_further(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """The repair did not help: on with the diagnosis, from the reading that is still not right."""
+    withdrawn = FindingWithdrawn(name=session.finding)
+    looking = replace(back_in_diagnosis(session.settled), acknowledged=frozenset())
+    return Turn(looking, (withdrawn,)).then(go(setup, looking, session.astray))
