@@ -17,8 +17,9 @@ from voiceassist.language.meanings import Answer, Command, Meaning
 from voiceassist.procedure.model import Step
 from voiceassist.prove.cases import vehicle_with
 from voiceassist.prove.comings import Drawn
+from voiceassist.prove.file_answer import Stuck
 from voiceassist.prove.meter_in_use import MeterInUse
-from voiceassist.prove.technician import Stuck, Technician
+from voiceassist.prove.technician import Technician
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin, Event, Heard, TimeUp

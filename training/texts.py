@@ -16,9 +16,10 @@ from training.contrasts import contrast, long
 from training.numbers import DIGITS, one_of_a_pair, reading, value
 from voiceassist.app import build
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.jsgf import Expression, read_grammar
+from voiceassist.language.jsgf import Expression
 from voiceassist.language.language import Language
 from voiceassist.language.linking import link
+from voiceassist.language.read_jsgf import read_grammar
 from voiceassist.language.sampling import sample
 from voiceassist.language.step import StepGrammar
 from voiceassist.measure.units import QUANTITIES, base_unit

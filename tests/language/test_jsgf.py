@@ -14,10 +14,10 @@ from voiceassist.language.jsgf import (
     Sequence,
     Tag,
     Word,
-    read_grammar,
 )
 from voiceassist.language.language import Language
 from voiceassist.language.linking import link
+from voiceassist.language.read_jsgf import read_grammar
 from voiceassist.resources import grammar_files
 
 HEAD = "#JSGF V1.0;\ngrammar g;\n"

@@ -7,9 +7,9 @@ import pytest
 
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.language.filling import fill, fill_talk
-from voiceassist.language.jsgf import read_grammar
 from voiceassist.language.language import Language
 from voiceassist.language.linking import FILLED, link
+from voiceassist.language.read_jsgf import read_grammar
 from voiceassist.language.shaping import words_of
 from voiceassist.language.step import StepGrammar
 from voiceassist.measure.quantity import Quantity

@@ -20,8 +20,9 @@ from voiceassist.procedure.checks.flow import targets
 from voiceassist.procedure.meter_file import read_meter
 from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import inspect
+from voiceassist.prove.file_answer import Stuck
 from voiceassist.prove.meter_in_use import MeterInUse
-from voiceassist.prove.technician import Stuck, Technician
+from voiceassist.prove.technician import Technician
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin, Event, Heard

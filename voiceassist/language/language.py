@@ -9,7 +9,7 @@ from voiceassist.language.display import spoken
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.language.figures import unstuck
 from voiceassist.language.filling import IDENTIFIERS, fill
-from voiceassist.language.jsgf import Expression, read_grammar
+from voiceassist.language.jsgf import Expression
 from voiceassist.language.linking import changing, link, reachable, references
 from voiceassist.language.meanings import (
     COMMANDS,
@@ -24,6 +24,7 @@ from voiceassist.language.meanings import (
 )
 from voiceassist.language.network import Networks
 from voiceassist.language.parser import Parser
+from voiceassist.language.read_jsgf import read_grammar
 from voiceassist.language.realise import realise
 from voiceassist.language.shaping import tags_of, words_of
 from voiceassist.language.step import HEARD, UNDERSTOOD, StepGrammar

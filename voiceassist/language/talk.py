@@ -6,10 +6,11 @@ from dataclasses import replace
 from voiceassist.errors import LanguageError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.filling import Named, awaited, fill_talk, suiting
-from voiceassist.language.jsgf import Alternatives, Expression, Grammar, Ref, read_grammar
+from voiceassist.language.jsgf import Alternatives, Expression, Grammar, Ref
 from voiceassist.language.linking import changing, link
 from voiceassist.language.loosely import Loosely
 from voiceassist.language.network import Networks
+from voiceassist.language.read_jsgf import read_grammar
 from voiceassist.language.shaping import pruned, words_of
 from voiceassist.language.walking import Acceptor, Walker
 

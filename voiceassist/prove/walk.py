@@ -4,9 +4,10 @@ from dataclasses import dataclass, replace
 
 from voiceassist.errors import CircuitError
 from voiceassist.measure.limit import Verdict
+from voiceassist.prove.file_answer import Stuck
 from voiceassist.prove.hazard import Hazard
 from voiceassist.prove.repairing import Repairer
-from voiceassist.prove.technician import Change, Stuck, Technician
+from voiceassist.prove.technician import Change, Technician
 from voiceassist.prove.vehicle import States
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin

@@ -20,7 +20,8 @@ from voiceassist.language.meanings import Answer, Lamp, Meaning, OverRange, Read
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Kind, Procedure
 from voiceassist.prove.cases import GOOD
-from voiceassist.prove.technician import WATCH_S, Stuck, is_watched, told
+from voiceassist.prove.file_answer import Stuck, told
+from voiceassist.prove.technician import WATCH_S, is_watched
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.reason.samples import Place, Samples, Sight
 

@@ -12,7 +12,8 @@ from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Kind, Step
 from voiceassist.procedure.parts.asking import is_plural
 from voiceassist.procedure.parts.leads import LEADS, VOLTS
-from voiceassist.prove.technician import WATCH_S, Stuck, is_watched, told
+from voiceassist.prove.file_answer import Stuck, told
+from voiceassist.prove.technician import WATCH_S, is_watched
 from voiceassist.prove.vehicle import States, Vehicle
 from voiceassist.reason.places import followed
 from voiceassist.reason.samples import Sight
@@ -21,15 +22,7 @@ from voiceassist.rehearse.acts import MINUTES, Act, Test
 from voiceassist.rehearse.dial import turned
 from voiceassist.rehearse.eyes import Sighting, views
 from voiceassist.rehearse.instrument import BenchMeter
-from voiceassist.rehearse.moving import (
-    MOVE_S,
-    WAIT_S,
-    WARM_S,
-    Noticed,
-    moved,
-    warmed,
-    watched,
-)
+from voiceassist.rehearse.moving import MOVE_S, WAIT_S, WARM_S, Noticed, moved, warmed, watched
 from voiceassist.rehearse.wishes import Verb, Wish
 from voiceassist.session.session import Result, SessionSetup
 from voiceassist.session.shown import show

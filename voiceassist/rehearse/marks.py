@@ -7,17 +7,12 @@ from enum import StrEnum
 from voiceassist.procedure.model import Procedure
 from voiceassist.prove.vehicle import Vehicle
 from voiceassist.reason.adviser import Adviser
-from voiceassist.reason.belief import Suspects
-from voiceassist.reason.infer import Seen
-from voiceassist.reason.next_test import NOTHING_TOLD
 from voiceassist.reason.order import Course, advised, with_proof
-from voiceassist.rehearse.acts import MINUTES, Act, Test
+from voiceassist.rehearse.acts import MINUTES, Act
 from voiceassist.rehearse.eye import Eye
+from voiceassist.rehearse.looked import Looked, looked_at
 from voiceassist.rehearse.tested import seen_in, with_tests
 from voiceassist.rehearse.wishes import HINTS, Verb
-
-#: Likeliest findings that the strip tells after each test.
-_TOLD = 3
 
 
 class Strictness(StrEnum):
@@ -61,40 +56,6 @@ _MOST_SLOW = 4
 _LIKELY = 0.5
 #: What comes after the diagnosis.
 _REPAIRS = frozenset({Verb.CHANGE, Verb.MEND})
-#: How the procedure's own tests are made where it leads.
-_AS_LED = frozenset({Verb.READ, Verb.ASK, Verb.LOOK})
-
-
-@dataclass(frozen=True, slots=True)
-class Looked:
-    """One test, and what it was worth.
-
-    Parts:
-        test: what was held where, and what was seen.
-        bits: what it could tell on average at that time; None where the table has no such test.
-        best, best_bits: the step that would have told most for its minutes then, and how much.
-        belief: how likely each finding was after it.
-        minutes: about how long it takes.
-        led: the procedure asked for it.
-    """
-
-    test: Test
-    bits: float | None
-    best: str
-    best_bits: float
-    belief: Suspects
-    minutes: float
-    led: bool = False
-
-    @property
-    def idle(self) -> bool:
-        """It could tell nothing when it was made."""
-        return self.bits is not None and self.bits < NOTHING_TOLD
-
-    @property
-    def likely(self) -> Sequence[tuple[str, float]]:
-        """The likeliest findings after it."""
-        return self.belief.ranked[:_TOLD]
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +128,7 @@ def mark(adviser: Adviser, done: Completed, how: Strictness = Strictness.MILD) -
     procedure = adviser.setup.procedure
     right = right_findings(procedure, done.fault)
     named = next((name for name in done.put_right if name in right), done.named)
-    looked = tuple(_looked(adviser, acts, led=done.led))
+    looked = tuple(looked_at(adviser, acts, led=done.led))
     spent = sum(act.minutes for act in acts if act.wish.verb not in _REPAIRS)
     fault = procedure.faults[done.fault] if done.fault else None
     eye = Eye(procedure, done.car, fault if fault and fault.comes else None)
@@ -231,33 +192,3 @@ def _is_guess(adviser: Adviser, acts: Sequence[Act], right: Sequence[str], *, le
 def _slowness(spent: float, quickest: float) -> int:
     """How many times the quickest way the time was beyond it, at most four."""
     return min(_MOST_SLOW, int(spent / max(quickest, 1.0)) - 1) if spent > quickest else 0
-
-
-def _looked(adviser: Adviser, acts: Sequence[Act], *, led: bool) -> list[Looked]:
-    """Every test with what it was worth, each with what was known before it."""
-    seen: list[Seen] = []
-    found: list[Looked] = []
-    steps = tuple(adviser.setup.procedure.steps)
-    for act in acts:
-        test = act.test
-        if test is None:
-            continue
-        worths = {w.place: w for w in adviser.next_tests(seen, steps)}
-        best = max(worths.values(), key=lambda worth: worth.rate, default=None)
-        place = adviser.samples.at(test.step, test.states) if test.step else None
-        again = place is not None and any(one.place == place for one in seen)
-        bits = None if place is None else 0.0 if again else adviser.bits(seen, place)
-        if not again and (one := seen_in(adviser, act)) is not None:
-            seen.append(one)
-        found.append(
-            Looked(
-                test,
-                bits,
-                adviser.samples.places[best.place].step if best else "",
-                best.bits if best else 0.0,
-                adviser.belief(seen),
-                act.minutes,
-                led and act.wish.verb in _AS_LED,
-            )
-        )
-    return found

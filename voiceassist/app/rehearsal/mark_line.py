@@ -1,7 +1,8 @@
 """The mark of a rehearsal as its journal keeps it."""
 
 from voiceassist.record.lines import MarkGiven
-from voiceassist.rehearse.marks import Looked, Mark
+from voiceassist.rehearse.looked import Looked
+from voiceassist.rehearse.marks import Mark
 
 
 def mark_line(found: Mark, text: str) -> MarkGiven:

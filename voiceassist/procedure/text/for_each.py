@@ -4,12 +4,11 @@ This is done with the tree, before anything else reads it, so that all else sees
 with a name, a reading and a finding of its own.
 """
 
-import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from voiceassist.procedure.faults import Fault, did_you_mean
+from voiceassist.procedure.faults import Fault
 from voiceassist.procedure.text.groups import (
     FOR_EACH,
     NEXT,
@@ -19,6 +18,8 @@ from voiceassist.procedure.text.groups import (
     groups_of,
     unknown,
 )
+from voiceassist.procedure.text.put_words import WORD, Put, named
+from voiceassist.procedure.text.rerouted import led
 from voiceassist.procedure.text.tree import Path, Tree, Value
 
 #: Where a part can stand for each of a group.
@@ -33,12 +34,6 @@ _BLOCKS: tuple[Path, ...] = (
     ("circuit", "plugs"),
 )
 _STEPS: Path = ("steps",)
-_WORD = re.compile(r"(?P<before>-?)<(?P<word>[a-z0-9-]+)>(?P<after>-?)")
-_ROUTES = frozenset(
-    {"then", "low", "high", "over", "fail", "dim", "off", "bright", "flickering", "skip"}
-    | {"not-sure", "comes-and-goes", "go-on"}
-)
-_LISTS = frozenset({"because", "before-fitting", "prove-with", "repair"})
 
 
 def written_out(tree: Tree) -> Tree:
@@ -57,7 +52,7 @@ def written_out(tree: Tree) -> Tree:
     for block in _BLOCKS:
         _put(made, block, writer.block(block, _at(made, block)))
     writer.check_rest((), made)
-    made = {key: _led(part, writer.made) for key, part in made.items()}
+    made = {key: led(part, writer.made) for key, part in made.items()}
     if len(faults) > len(tree.faults):
         return Tree({}, tree.lines, tuple(faults))
     return Tree(made, {**tree.lines, **writer.lines}, tuple(faults))
@@ -126,7 +121,7 @@ class _Writer:
         """The step that comes first of those that ``name`` stands for."""
         body = parts.get(name)
         group = self.groups.get(str(body.get(FOR_EACH))) if isinstance(body, dict) else None
-        return _named(name, group, next(iter(group.things))) if group else name
+        return named(name, group, next(iter(group.things))) if group else name
 
     def _of_group(
         self, place: Path, name: str, body: dict[str, Value], after: str
@@ -137,7 +132,7 @@ class _Writer:
             self._blame((*path, FOR_EACH), unknown(str(body[FOR_EACH]), self.groups))
             return {}
         bare = {key: value for key, value in body.items() if key != FOR_EACH}
-        names = {thing: _named(name, group, thing) for thing in group.things}
+        names = {thing: named(name, group, thing) for thing in group.things}
         if place == _STEPS:
             self.made[name] = list(names.values())
         ways = _ways(bare, list(names.values()), after) if place == _STEPS else {}
@@ -156,12 +151,12 @@ class _Writer:
             before = {PREVIOUS: thing}
             once = {**bare, **ways[new][1]} if new in ways else bare
             once = {key: value for key, value in once.items() if value != ""}
-            put = _Put(words, group, lambda message: self._blame(path, message))
+            put = Put(words, group, lambda message: self._blame(path, message))
             self.lines[(*place, new)] = self.tree.line(path)
             found[new] = self._written(once, path, (*place, new), put)
         return found
 
-    def _written(self, value: Value, path: Path, new: Path, put: "_Put") -> Value:
+    def _written(self, value: Value, path: Path, new: Path, put: "Put") -> Value:
         """``value`` at ``path`` with words put in; the lines of its parts are kept."""
         if isinstance(value, str):
             return put(value)
@@ -174,7 +169,7 @@ class _Writer:
             if put.has(old)
         }
 
-    def _part(self, value: Value, path: Path, new: Path, put: "_Put") -> Value:
+    def _part(self, value: Value, path: Path, new: Path, put: "Put") -> Value:
         self.lines[new] = self.tree.line(path)
         return self._written(value, path, new, put)
 
@@ -187,7 +182,7 @@ class _Writer:
                     self.check_rest(here, part)
                 continue
             words = {word for group in self.groups.values() for word in group.told}
-            match = next((m for t in _texts({key: part}) for m in _WORD.finditer(t)), None)
+            match = next((m for t in _texts({key: part}) for m in WORD.finditer(t)), None)
             if match is not None and match["word"] in words:
                 message = f"<{match['word']}> stands for nothing here; write each of them out"
                 self._blame(here, message)
@@ -196,7 +191,7 @@ class _Writer:
         """Blame a word of a group where nothing stands for each of it."""
         words = {word for group in self.groups.values() for word in group.told} | {NEXT}
         for text in _texts(value):
-            for match in _WORD.finditer(text):
+            for match in WORD.finditer(text):
                 if match["word"] in words:
                     group = next((g.name for g in self.groups.values()), "a-group")
                     message = f"<{match['word']}> stands for nothing here; add 'for-each: {group}'"
@@ -207,50 +202,6 @@ class _Writer:
         made = fault(self.tree, path, message)
         if made not in self.faults:
             self.faults.append(made)
-
-
-@dataclass(frozen=True, slots=True)
-class _Put:
-    """Puts the words of one thing in the place of those in angle brackets.
-
-    In a name, which is joined by hyphens or stands alone, they are joined by hyphens too; in a
-    text "front-left" is "front left".
-    """
-
-    words: Mapping[str, str]
-    group: LikeThings
-    blame: Callable[[str], None]
-
-    def has(self, part: Value) -> bool:
-        """False for what tells of the one before, at the first."""
-        asks = isinstance(part, str) and f"<{PREVIOUS}>" in part
-        return PREVIOUS in self.words or not asks
-
-    def __call__(self, text: str) -> str:
-        alone = _WORD.fullmatch(text) is not None
-        return _WORD.sub(lambda match: self._word(match, alone=alone), text)
-
-    def _word(self, match: re.Match[str], *, alone: bool) -> str:
-        word = match["word"]
-        if word not in self.words:
-            known = list(self.words)
-            self.blame(f"<{word}> stands for nothing here{did_you_mean(word, known)}")
-            return match[0]
-        word_given = self.words[word]
-        joined = alone or match["before"] or match["after"] or word == NEXT
-        spoken = word in {self.group.name, PREVIOUS} and not joined
-        return (
-            match["before"]
-            + (word_given.replace("-", " ") if spoken else word_given)
-            + match["after"]
-        )
-
-
-def _named(name: str, group: LikeThings, thing: str) -> str:
-    """The name of the part for ``thing``: where ``name`` has its place, else behind it."""
-    if f"<{group.name}>" not in name:
-        return f"{name}-{thing}"
-    return _Put(group.words(thing), group, lambda _: None)(name)
 
 
 def _ways(
@@ -270,7 +221,7 @@ def _ways(
         keys: dict[str, Value] = {}
         if asks:
             keys = {"then": ""}
-        elif not named and not _WORD.search(str(then)):
+        elif not named and not WORD.search(str(then)):
             keys = {"then": following or then}
         found[name] = (following or end, keys)
     return found
@@ -290,37 +241,3 @@ def _texts(value: Value) -> Iterator[str]:
         for key, part in value.items():
             yield key
             yield from _texts(part)
-
-
-def _led(value: Value, made: Mapping[str, list[str]]) -> Value:
-    """``value`` with a route to a step that stands for several led to the first of them."""
-    if isinstance(value, list):
-        return [_led(part, made) for part in value]
-    if not isinstance(value, dict):
-        return value
-    found: dict[str, Value] = {}
-    for key, part in value.items():
-        if key in {"answers", "go", "bands"}:
-            found[key] = _led_answers(part, made)
-        elif key in _ROUTES and isinstance(part, str):
-            found[key] = made.get(part, [part])[0]
-        elif key in _LISTS and isinstance(part, list):
-            found[key] = [
-                name
-                for one in part
-                for name in (made.get(one, [one]) if isinstance(one, str) else [one])
-            ]
-        else:
-            found[key] = _led(part, made)
-    return found
-
-
-def _led_answers(value: Value, made: Mapping[str, list[str]]) -> Value:
-    """The answers of a question, or the ways on from a used file."""
-    if isinstance(value, str):
-        return made.get(value, [value])[0]
-    if isinstance(value, dict):
-        return {
-            key: part if key == "say" else _led_answers(part, made) for key, part in value.items()
-        }
-    return value
