@@ -5,8 +5,9 @@ from decimal import Decimal
 
 import pytest
 
-from voiceassist.language.expectation import Choice, Expectation
-from voiceassist.language.forms import ways_to_say
+from voiceassist.language.expectation import AT, Choice, Expectation
+from voiceassist.language.filling import SUITS, fill_talk
+from voiceassist.language.forms import plain_ways, ways_to_say
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import (
     COMMANDS,
@@ -18,6 +19,7 @@ from voiceassist.language.meanings import (
     OverRange,
     Reading,
 )
+from voiceassist.language.shaping import pruned, tags_of
 from voiceassist.language.step import StepGrammar
 from voiceassist.language.words import cut
 from voiceassist.measure.units import unit
@@ -50,9 +52,22 @@ def test_every_way_to_say_a_command_or_answer_has_one_meaning_at_every_step(
             assert {grammar.parse(way).meanings for way in ways} == {(meaning,)}
 
 
+def test_a_recogniser_searches_some_way_to_say_each_command(language: Language) -> None:
+    plain = language.compose(Expectation())
+    ways = plain_ways(language.rules, language.rules["commands.heard"])
+    meant = [m for words, _ in ways for m in plain.parse(" ".join(words)).meanings]
+    heard = {m.name for m in meant if isinstance(m, Command)}
+    named = {what: [("module", ["module"])] for what in ("name", "state", "cause", "step")}
+    talk = {**language.talk.rules, **fill_talk(AT, named, SUITS)}
+    if "talking.heard" in talk:
+        tags = tags_of(pruned(talk, "talking.heard").values())
+        heard |= {tag.removeprefix("command ") for tag in tags}
+    assert sorted(COMMANDS - heard) == []
+
+
 def test_no_command_is_longer_than_four_words(language: Language) -> None:
-    for ways in ways_to_say(language, "commands.command").values():
-        assert max(len(way.split()) for way in ways) <= 4
+    every = ways_to_say(language, "commands.command").values()
+    assert not [way for ways in every for way in ways if len(way.split()) > 4], "say it in talk"
 
 
 def test_the_commands_of_a_language_are_those_of_the_session(language: Language) -> None:

@@ -16,7 +16,7 @@ from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.sweep import SweepLimit
 from voiceassist.measure.table import LimitTable, Row
 from voiceassist.measure.uncertainty import Estimate
-from voiceassist.measure.units import base_unit, unit
+from voiceassist.measure.units import QUANTITIES, WRITTEN_ONLY, base_unit, unit
 from voiceassist.measure.wire import copper_resistance
 
 q = Quantity.parse
@@ -25,6 +25,7 @@ limit = LimitExpression.parse
 FINE = Accuracy(D("0.5"), 2)
 VOLTS = MeterRange("voltage", q("40 V"), q("0.01 V"), FINE)
 METER = Meter("m", (VOLTS,))
+KNOWN = {**QUANTITIES, **WRITTEN_ONLY}
 SWEEP = SweepLimit(rising=True)
 RUN = Row("run", None, limit("12 V to 13 V"))
 
@@ -93,14 +94,10 @@ REFUSED: dict[str, Callable[[], object]] = {
         q("1 V"), (("u", D(1)), ("u", D(2)))
     ),
     "Infinity is no doubt that 'u' can bring": lambda: Estimate(q("1 V"), (("u", D("inf")),)),
-    "'furlong' is not a known unit; use one of V, V AC, A, Ω, W, A·h, Hz, F, s, Pa, %, °C, "
-    "rpm, N·m, times, m, mm², mV, mA, kΩ, MΩ, kPa, bar, psi, ms, min, h, °F, :1": lambda: unit(
-        "furlong"
-    ),
+    f"'furlong' is not a known unit; use one of {', '.join(KNOWN.values())}, "
+    "mV, mA, kΩ, MΩ, kPa, bar, psi, ms, min, h, °F, :1": lambda: unit("furlong"),
     "'millivolts' is not a known unit; write mV, or use one of V": lambda: unit("millivolts"),
-    "'weight' is not a known quantity; use one of voltage, ac-voltage, current, resistance, "
-    "power, charge, frequency, capacitance, time, pressure, ratio, temperature, rotation, torque, "
-    "count, length, area": lambda: base_unit("weight"),
+    f"'weight' is not a known quantity; use one of {', '.join(KNOWN)}": lambda: base_unit("weight"),
     "a wire of -1 m cannot be; give zero or more": lambda: copper_resistance(18, q("-1 m")),
     "there is no gauge 99; use -3 (for 4/0) to 40": lambda: copper_resistance(99, q("1 m")),
     "1.1 mm² is not a size of flexible wire; use one of 0.": lambda: copper_resistance(

@@ -88,5 +88,5 @@ def forms(language: Language = "", json: Json = False) -> None:
     """How to say readings, lamp states, answers and commands: a table in Markdown."""
     from voiceassist.app.desk.grammar import how_to_say_it
 
-    text = how_to_say_it(language)
+    text = how_to_say_it(language).rstrip()
     typer.echo(json_module.dumps({"table": text}, ensure_ascii=False) if json else text)
