@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 from benchmarks.kills import JOB, PROCEDURE, Line, facts, heard, kept, path_of
 
-from voiceassist.app import build, sessions
+from voiceassist.app import build
 from voiceassist.app.session_head import first_line
 from voiceassist.app.session_request import SessionRequest
 from voiceassist.app.sessions import run_session
@@ -188,7 +188,7 @@ def test_a_session_begun_with_a_listener_that_is_no_more_goes_on_with_the_usual_
 ) -> None:
     """Such as an earlier version of this program kept."""
     before = {"listener": gone, "model": "small"}
-    monkeypatch.setattr(sessions, "first_line", lambda *given: {**first_line(*given), **before})
+    monkeypatch.setattr(one_session, "first_line", lambda *given: {**first_line(*given), **before})
     assert play(tmp_path, JOB[:5]) == []
     warned = play(tmp_path, JOB[5:], resume=True)
     assert warned == [

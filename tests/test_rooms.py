@@ -122,9 +122,11 @@ WINGS: dict[str, dict[str, set[str]]] = {
         "records": {"keeping", "new_file", "pages", "settings", "warn"},
         "again": {"build", "ears", "live", "pages", "progress", "records", "settings", "workers"},
         "bench": {"build", "kept_files", "live", "pages", "records", "rehearsal", "settings"},
-        "sessions": {"build", "asked_procedure", "kept_files", "session_head", "equipment"}
+        "one_session": {"build", "asked_procedure", "kept_files", "session_head", "equipment"}
         | {"advising", "intake", "keeping", "live", "pages", "rehearsal", "session_request"}
         | {"step_rows", "warn"},
+        "sessions": {"build", "equipment", "intake", "kept_files", "live", "one_session"}
+        | {"rehearsal", "session_request", "warn"},
         "demo": {"live", "session_request", "sessions", "warn"},
     },
 }

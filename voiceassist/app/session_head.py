@@ -6,9 +6,12 @@ from voiceassist import __version__
 from voiceassist.app.build import Written
 from voiceassist.app.session_request import SessionRequest
 from voiceassist.app.settings.settings import Settings
+from voiceassist.language.phrasebook import Phrasebook
+from voiceassist.procedure.model import Procedure
 from voiceassist.recognise.choose import LISTENERS
 from voiceassist.record import lines
 from voiceassist.record.entry import digest
+from voiceassist.record.job import JobPart
 from voiceassist.record.read_session import ReadSession
 
 #: Settings that a session keeps when it goes on another day: of the voice, and all of them.
@@ -52,6 +55,13 @@ def first_line(
         "model": settings.model if heard else "",
         **{name: getattr(settings, name) for name in _OF_THE_VOICE},
     }
+
+
+def as_part(book: Phrasebook, procedure: Procedure, part: JobPart) -> Mapping[str, object]:
+    """What the first line tells of a part of a job, its title among it."""
+    about = {"number": part.number, "count": len(part.names)}
+    marked = book.plain("intake.part", title=procedure.title, **about)
+    return {"title": marked, "text": marked, "part": part.to_json()}
 
 
 def as_begun(read: ReadSession) -> tuple[Mapping[str, object], str]:
