@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 from benchmarks.kills import JOB, PROCEDURE, Line, facts, heard, kept, path_of
 
-from voiceassist.app import build
+from voiceassist.app import build, one_session
 from voiceassist.app.session_head import first_line
 from voiceassist.app.session_request import SessionRequest
 from voiceassist.app.sessions import run_session
