@@ -52,6 +52,20 @@ def test_affirmed_it_counts_as_read_here_and_the_record_tells_its_session() -> N
     assert bench.session.condition("key") == ""  # nobody has turned it in this part
 
 
+def test_a_correction_right_after_may_be_of_what_was_affirmed() -> None:
+    bench = part().after("affirm")
+    bench.correct(volts("12.4"))
+    assert bench.texts() == "Is 12.4 V for the pin, or for the battery?"
+
+
+def test_it_was_read_under_what_its_step_needs_whatever_was_changed_in_this_part() -> None:
+    first = "first: {needs: {fan: low}, measure: voltage of it, unit: V}"
+    bench = part(steps=f"{first}\n{_STEPS}").after("done", volts("5"), "affirm")
+    assert bench.session.condition("fan") == "low"
+    read = {result.step: dict(result.conditions) for result in bench.session.ledger}
+    assert read == {"first": {"fan": "low"}, "battery": {"key": "run"}}
+
+
 def test_the_second_one_is_asked_about_in_few_words() -> None:
     pin = Carried("pin", volts("12.5"), "heater-fan", _WAS.session)
     bench = part(_WAS, pin).after("affirm")

@@ -90,6 +90,16 @@ def test_what_is_next_is_what_is_awaited() -> None:
     assert bench.after("next").texts() == "Measure the voltage of the feed."
 
 
+@pytest.mark.parametrize("asked", ["next", "repeat"])
+def test_where_a_change_is_waited_for_the_change_is_what_is_next(asked: str) -> None:
+    bench = small("""
+        row: {needs: {key: run}, sweep: voltage on the pin, unit: V,
+          accept: {direction: falling}, fail: bad, then: good}
+    """)
+    assert bench.state is State.CONDITION
+    assert bench.after(asked).texts() == "Turn the key to run. Say done."
+
+
 def test_a_step_that_needs_no_tool_and_tells_nothing_says_so() -> None:
     bench = small("look: {ask: is it dark, answers: {yes: bad, no: good}}")
     assert bench.after("tool").texts() == "The procedure says no more about how."

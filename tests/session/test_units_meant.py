@@ -7,6 +7,7 @@ from bench import amps, small, volts
 from lines import Lines
 
 from voiceassist.language.meanings import Reading
+from voiceassist.measure.units import unit
 from voiceassist.session.states import State
 
 DRAW = """
@@ -182,3 +183,25 @@ def test_where_the_other_is_not_far_or_the_near_one_is_good_it_is_asked(
     bench = Lines(text=_text(DROP))
     bench.hear(volts(one), volts(other))
     assert bench.state is State.WHICH
+
+
+TWICE = """
+one: {measure: voltage on the pin, accept: at most 20 V, fail: bad}
+two: {measure: voltage beside it, accept: at most 20 V, fail: bad, then: good}
+"""
+
+
+@pytest.mark.parametrize(("first", "meant"), [("0.40", "0.42"), ("4.0", "4.2")])
+def test_of_the_same_digits_that_pass_either_way_an_earlier_reading_like_one_decides(
+    first: str, meant: str
+) -> None:
+    bench = Lines(text=_text(TWICE))
+    bench.say(volts(first))
+    bench.hear(volts("0.42"), volts("4.2"))
+    assert bench.counting["two"] == f"{meant} V"
+
+
+def test_of_two_readings_in_their_unit_the_one_that_the_range_can_show_is_taken() -> None:
+    bench = draw("10 A")
+    bench.hear(*(Reading(Decimal(value), unit("mA")) for value in ("1.85", "185")))
+    assert bench.counting["draw"] == "185 mA"
