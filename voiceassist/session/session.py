@@ -1,5 +1,6 @@
 """The state of one session, as a value."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
@@ -12,6 +13,7 @@ from voiceassist.procedure.model import Procedure, Step
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Carried
 from voiceassist.session.outputs import Output
+from voiceassist.session.past_wait import Wait
 from voiceassist.session.states import State
 
 #: A plain answer that was given so often is known. Common practice, no source.
@@ -71,33 +73,6 @@ class Result:
     by_itself: bool = False
     superseded: bool = False
     outdated: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Wait:
-    """A wait that is over.
-
-    Parts:
-        step: its step.
-        states: condition and state that it holds for.
-        wait_s: how long it was, in seconds.
-        broken: those of its conditions that were changed since.
-    """
-
-    step: str
-    states: tuple[tuple[str, str], ...]
-    wait_s: int
-    broken: tuple[str, ...] = ()
-
-    def broken_by(self, *names: str) -> "Wait":
-        """The wait after the conditions ``names`` were changed."""
-        new = tuple(n for n in dict.fromkeys(names) if n not in self.broken)
-        return replace(self, broken=(*self.broken, *new)) if new else self
-
-    def after(self, changes: tuple[tuple[str, str], ...]) -> "Wait":
-        """The wait after ``changes`` to the vehicle."""
-        own = dict(self.states)
-        return self.broken_by(*(n for n, state in changes if own.get(n, state) != state))
 
 
 @dataclass(frozen=True, slots=True)
@@ -298,39 +273,25 @@ class Session:
         )
 
     def with_fact(self, name: str, value: str) -> "Session":
-        """The session with a fact of the job added, or put in place of an earlier one.
-
-        An interruption that ends must not forget it, so what it returns to gets it too.
-        """
-        return replace(
-            self,
-            facts=tuple((dict(self.facts) | {name: value}).items()),
-            resume=self.resume.with_fact(name, value) if self.resume else None,
-            before_correction=self.before_correction.with_fact(name, value)
-            if self.before_correction
-            else None,
+        """The session with a fact of the job added, or put in place of an earlier one."""
+        return self._throughout(
+            lambda each: replace(each, facts=tuple((dict(each.facts) | {name: value}).items()))
         )
 
     def with_noise_told(self) -> "Session":
-        """The session, and what its interruptions return to, after the noise was told of."""
-        return replace(
-            self,
-            noise_told=True,
-            resume=self.resume.with_noise_told() if self.resume else None,
-            before_correction=self.before_correction.with_noise_told()
-            if self.before_correction
-            else None,
-        )
+        """The session after the noise was told of."""
+        return self._throughout(lambda each: replace(each, noise_told=True))
 
     def with_detail(self, detail: Detail) -> "Session":
-        """The session, and what its interruptions return to, spoken at ``detail``."""
+        """The session spoken at ``detail``."""
+        return self._throughout(lambda each: replace(each, detail=detail))
+
+    def _throughout(self, change: "Callable[[Session], Session]") -> "Session":
+        """After ``change``, which an interruption that ends must not forget."""
         return replace(
-            self,
-            detail=detail,
-            resume=self.resume.with_detail(detail) if self.resume else None,
-            before_correction=self.before_correction.with_detail(detail)
-            if self.before_correction
-            else None,
+            change(self),
+            resume=self.resume and self.resume._throughout(change),
+            before_correction=self.before_correction and self.before_correction._throughout(change),
         )
 
     @property

@@ -8,7 +8,8 @@ broken one whose states it holds.
 
 from voiceassist.procedure.model import Kind, Step
 from voiceassist.session.copying import replace
-from voiceassist.session.session import Session, SessionSetup, Stage, Turn, Wait
+from voiceassist.session.past_wait import Wait
+from voiceassist.session.session import Session, SessionSetup, Stage, Turn
 
 _READ = frozenset({Kind.MEASURE, Kind.COUNT, Kind.SWEEP, Kind.LAMP})
 
