@@ -2,71 +2,33 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from functools import partial
 
 from voiceassist.app.ears.base import Elapsed, News, NewsKind, Utterance
 from voiceassist.app.ears.earcons import first_tone
-from voiceassist.app.live.ear_trouble import EarTrouble
-from voiceassist.app.live.heard_events import Understanding
 from voiceassist.app.live.instructor import QUIET
-from voiceassist.app.live.interruption import Pending
-from voiceassist.app.live.likely_next import likely
-from voiceassist.app.live.parts import Parts
 from voiceassist.app.live.replay import Replayed
-from voiceassist.app.live.telling import Telling
-from voiceassist.app.live.timers import Timers
-from voiceassist.app.mouth.spoken_turn import Spoken
+from voiceassist.app.live.turns import Turns
 from voiceassist.app.pages.pictures import picture_asked
 from voiceassist.errors import RecordError
 from voiceassist.record import lines
 from voiceassist.record.lines import Line
-from voiceassist.record.outcomes import PARKED
 from voiceassist.record.sound import SoundKind
 from voiceassist.session.events import Begin, Carried, Event, NoMore, NoReply, Returned, TimeUp
 from voiceassist.session.outcomes import REHEARSED
-from voiceassist.session.outputs import (
-    Advice,
-    Ended,
-    Listen,
-    NoteTaken,
-    Output,
-    Parked,
-    VoiceAdjusted,
-)
-from voiceassist.session.session import Session, Turn
+from voiceassist.session.outputs import Ended, NoteTaken, Output
+from voiceassist.session.session import Turn
 from voiceassist.session.states import State
-from voiceassist.sound.tones import Tone
 
 #: After a cut: when nothing sensible was said for so long, it was a cough, and we go on.
 _COUGH_S = 4.0
-#: Cut off so often in a row for nothing, we hear ourselves, or others, and would never be done.
-_MOST_CUTS = 3
 #: A disk that refused is tried again after so long, when nobody says anything.
 _RETRY_S = 5.0
-#: What is still to be answered is looked at again after so long, and waited for so long where
-#: nobody is there to be kept waiting.
-_LATE_S, _UNATTENDED_S = 0.5, 0.3
+#: What is still to be answered is looked at again after so long.
+_LATE_S = 0.5
 
 
-class Loop:
+class Loop(Turns):
     """Runs one session to its end, or to the end of what there is to hear."""
-
-    def __init__(self, parts: Parts) -> None:
-        self._parts = parts
-        self._telling = Telling(parts)
-        self._understanding = Understanding(parts)
-        self._waits = Timers(parts.engine.setup, parts.timeline, attended=parts.attended)
-        self._tried_s = self._looked_s = 0.0
-        self._cut: Pending | None = None
-        self._cut_for_nothing = 0
-        self._trouble = EarTrouble(parts.engine.setup.book)
-        self.session = Session()
-        self.outcome = ""
-
-    @property
-    def spoken(self) -> Sequence[Spoken]:
-        """Every sentence spoken so far, as sound."""
-        return self._parts.mouth.spoken
 
     def begin(
         self,
@@ -82,10 +44,6 @@ class Loop:
         ``carried`` from an earlier part of the job is asked about before it is measured again.
         """
         self._answer(Begin(tuple(facts.items()), familiar, taught, carried), [])
-
-    def announce(self, line: Line) -> None:
-        """Keep and speak a line that is not of the engine; its ``text`` is spoken."""
-        self._telling.announce(line)
 
     def resume(self, back: Replayed, away_s: float) -> None:
         """Go on with a session read back from its journal.
@@ -157,18 +115,6 @@ class Loop:
         """Answer what nobody spoke."""
         at_s = self._telling.now_s()
         self._answer(event(at_s), [self._unspoken(kind, at_s)])
-
-    def _announce(self, line: Line) -> None:
-        self._telling.announce(line, self._last_tone())
-        self._await()
-
-    def _await(self) -> None:
-        """Silence counts anew."""
-        self._waits.await_answer(self._parts.engine.listen(self.session))
-
-    def _unspoken(self, kind: type[lines.Line], at_s: float, **more: object) -> lines.Line:
-        """The line of an event that nobody spoke."""
-        return kind.made(step=self.session.step, at_s=at_s, **{"text": "", **more})
 
     def _attach(self, asked: str) -> None:
         """A picture is kept, which decides nothing."""
@@ -253,37 +199,6 @@ class Loop:
         self._telling.keep([])
         self._telling.of_the_record(self.session.step)
 
-    # --- cutting in ---
-
-    def _go_on_speaking(self) -> None:
-        """Nobody said anything: what was cut is spoken from the cut sentence on."""
-        cut = self._settle_cut(went_on=True)
-        assert cut is not None
-        self._count_cuts(sensible=False, was_cut=True)
-        self._cut = self._telling.say_again(cut.outputs[cut.cut.index :], self._last_tone())
-        self._waits.spoken_on(self._parts.engine.listen(self.session))
-
-    def _count_cuts(self, *, sensible: bool, was_cut: bool) -> None:
-        """Whoever is cut off again and again, and nothing sensible follows, goes on by turns."""
-        self._cut_for_nothing = 0 if sensible else self._cut_for_nothing + was_cut
-        if self._cut_for_nothing >= _MOST_CUTS and self._parts.mouth.by_turns():
-            self._telling.announce(self._trouble.of_cuts(self.session, self._telling.now_s()))
-
-    def _settle_cut(self, *, went_on: bool = False) -> Pending | None:
-        """Tell the session, and the record, of a cut, if there was one.
-
-        Unless we ``went_on`` with it, what of it was not heard stays so.
-        """
-        cut, self._cut = self._cut, None
-        if cut is None:
-            return None
-        if not self.outcome:
-            event = cut.event(went_on=went_on)
-            self.session = self._parts.engine.handle(self.session, event).session
-        line = self._unspoken(lines.InterruptedLine, cut.at_s, **cut.told(went_on=went_on))
-        self._telling.keep([line])
-        return cut
-
     # --- news of the ears ---
 
     def _tell(self, kind: NewsKind) -> None:
@@ -314,48 +229,6 @@ class Loop:
             return line
         start_s = said.start_s - said.lead_s
         return line.also(self._parts.keeper.keep_sound(kind, start_s, said.clip))
-
-    def _deliver(self, turn: Turn, before: Sequence[Line], first: Tone | None = None) -> None:
-        """Have the lines of a turn kept, then speak it; a disk that refuses is told of first."""
-        for output in turn.outputs:
-            self._note(output)
-        given = [self._advised(o) for o in turn.outputs if not isinstance(o, Listen)]
-        step, last = self.session.step, self._last_tone()
-        self._cut = self._telling.give(given, before, step=step, first=first, last=last)
-        for output in turn.outputs[-1:]:  # a timer runs from the end of its announcement
-            if isinstance(output, Listen):
-                self._waits.listen(output, self.session)
-                self._parts.mouth.expect(partial(likely, self._parts.engine, self.session))
-
-    def _advised(self, output: Output) -> Output:
-        """``output``; of advice, with the answer in it."""
-        if not isinstance(output, Advice) or self._parts.adviser is None:
-            return output
-        return self._parts.adviser.advise(output, self.session)
-
-    def _late(self) -> None:
-        """Advice that took longer than an answer may."""
-        assert self._parts.adviser is not None
-        self._looked_s = self._parts.timeline.now_s()
-        wait_s = 0.0 if self._parts.attended else _UNATTENDED_S
-        told = self._parts.adviser.late(self.session, wait_s)
-        if told is not None:
-            self._telling.give([told], [], step=self.session.step, last=self._last_tone())
-            self._await()
-
-    def _last_tone(self) -> Tone | None:
-        silent = self.outcome or self.session.state is State.STAND_BY or self._trouble.deaf
-        return None if silent else Tone.LISTENING
-
-    def _note(self, output: Output) -> None:
-        if isinstance(output, Listen):
-            self._understanding.expectation = output.expectation
-        elif isinstance(output, VoiceAdjusted):
-            self._parts.mouth.adjust(output.change)
-        elif isinstance(output, Ended):
-            self.outcome = output.outcome
-        elif isinstance(output, Parked):
-            self.outcome = PARKED
 
 
 def _rehearsed(output: Output) -> Output:
