@@ -23,7 +23,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "doubt": {"errors", "language"},
     "circuit": {"errors", "measure"},
     "procedure": {"errors", "measure", "circuit", "language"},
-    "session": {"errors", "measure", "language", "procedure"},
+    "session": {"errors", "measure", "circuit", "language", "procedure"},
     "prove": {"errors", "measure", "circuit", "language", "procedure", "session"},
     "reason": {"errors", "measure", "circuit", "language", "procedure", "session", "prove"},
     "rehearse": {"errors", "measure", "circuit", "language", "procedure", "session"}

@@ -163,3 +163,38 @@ def test_somebody_who_is_back_says_so_in_his_own_words(said: str) -> None:
     assert bench.state is State.STAND_BY
     bench.type(said)
     assert bench.state is not State.STAND_BY
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["right, i'm back, twelve point five", "go ahead, it's 12.5", "back again, i've got 12.5"],
+)
+def test_a_value_told_by_one_who_is_back_is_taken(said: str) -> None:
+    bench = Lines("heater-fan-module").walk("feed", battery="twelve point six")
+    bench.type("stand by", said)
+    assert bench.counting["feed"] == "12.5 V"
+    assert bench.step == "feed-lamp"
+
+
+def test_after_a_long_pause_the_vehicle_is_asked_about_before_that_value_counts() -> None:
+    bench = Lines("heater-fan-module").walk("feed", battery="twelve point six")
+    bench.type("done", "stand by")
+    said = "i'm back, it's twelve point five"
+    bench.hear(*bench.meanings(said), words=said, at_s=900.0)
+    assert bench.state is State.STILL
+    assert "feed" not in bench.counting
+
+
+def test_a_bare_value_while_it_stands_by_is_told_how_it_will_count() -> None:
+    bench = Lines("heater-fan-module").walk("feed", battery="twelve point six")
+    bench.type("stand by")
+    assert "not taken yet. Say go ahead, then the value again" in bench.type("twelve point five")
+    assert bench.state is State.STAND_BY
+    assert "feed" not in bench.counting
+
+
+def test_a_value_after_danger_comes_behind_its_caution() -> None:
+    bench = Lines("heater-fan-module").walk("feed", battery="twelve point six")
+    bench.type("it's smoking", "i'm back, it's twelve point five")
+    assert bench.state is State.CAUTION
+    assert "feed" not in bench.counting

@@ -235,8 +235,8 @@ def _is_measured(reading: Reading) -> bool:
 def _plainest(meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]:
     """All values that loose talk may mean, to be asked about; of commands and answers the first.
 
-    One that tells what it is about says more than one that does not. Beside a value stands the
-    state of the vehicle that was told with it: "plug's in, eight point four".
+    One that tells what it is about says more than one that does not. Beside a value stands what
+    was told with it, the state of the vehicle or that one is back: "plug's in, eight point four".
     """
     if not any(isinstance(m, Command | Answer) for m in meanings):
         return meanings
@@ -244,8 +244,14 @@ def _plainest(meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]:
         return meanings[:1]
     telling = [m for m in meanings if isinstance(m, Command) and m.about]
     values = tuple(m for m in meanings if not isinstance(m, Command | Answer))
-    told = tuple(m for m in telling if m.name == CommandName.FORGOT)[:1]
+    told = tuple(m for m in meanings if isinstance(m, Command) and _is_told_with_a_value(m))[:1]
     return (*values, *told) if values else tuple(telling[:1]) or meanings[:1]
+
+
+def _is_told_with_a_value(command: Command) -> bool:
+    return command.name == CommandName.GO_AHEAD or (
+        command.name == CommandName.FORGOT and bool(command.about)
+    )
 
 
 def _series(meaning: Meaning) -> bool:

@@ -2,9 +2,10 @@
 
 from voiceassist.errors import SessionError
 from voiceassist.language.expectation import Expectation
+from voiceassist.language.meanings import Command, CommandName
 from voiceassist.session.actions.inform import noise_once
 from voiceassist.session.actions.meant import asks_again
-from voiceassist.session.actions.waiting import time_up
+from voiceassist.session.actions.waiting import LONG_S, time_up
 from voiceassist.session.copying import replace
 from voiceassist.session.cutting import after_cuts, cut_off
 from voiceassist.session.doubting import doubted
@@ -39,6 +40,8 @@ _UNPROMPTED = frozenset({State.STAND_BY, State.PARKED, State.WAIT, State.CLOSED}
 #: Questions that go when the step is answered; *done* may be said to the question whether to stop.
 _LETS_GO = {State.SKIP: ANSWERS, State.FINISH: ANSWERS - {EventKind.DONE}}
 _YES_OR_NO = frozenset({EventKind.AFFIRM, EventKind.NEGATIVE})
+#: What one says who is back from a pause.
+_BACK = Command(CommandName.GO_AHEAD)
 #: After these the next offer is another in a row.
 _OFFERING = frozenset({EventKind.LIKELY, EventKind.NEGATIVE})
 
@@ -59,6 +62,20 @@ def _as_meant(session: Session, event: Event, on: Cue) -> tuple[Session, Event, 
         meant = replace(event, meanings=session.pending)
         return at, meant, kind_of(meant)
     return (session if on in TABLE[State.MEANT] else at), event, on
+
+
+def _as_back(session: Session, event: Event, on: Cue) -> tuple[Session, Event, Cue]:
+    """A value that is told together with being back, at the step; not after a long pause."""
+    if session.state is not State.STAND_BY or on is not EventKind.SEVERAL:
+        return session, event, on
+    assert isinstance(event, Heard)
+    back = tuple(m for m in event.meanings if m == _BACK)
+    values = tuple(m for m in event.meanings if m != _BACK)
+    meant = replace(event, meanings=back or values[:1])
+    if back and session.now_s - session.since_s < LONG_S:
+        session = replace(session.at_step, now_s=session.now_s)
+        meant = replace(event, meanings=values)
+    return session, meant, kind_of(meant)
 
 
 class Engine:
@@ -105,7 +122,7 @@ class Engine:
         if on not in _SILENT:
             offers = session.offers if on in _OFFERING else 0
             session = replace(session, misses=0, unsure=(), reminded=False, offers=offers)
-        session, event, on = _as_meant(session, event, on)
+        session, event, on = _as_back(*_as_meant(session, event, on))
         turn = after_cuts(session, event, on, self._answered(session, event, on))
         turn = watched(with_lately(session, event, on, turn))
         return turn if turn.session.state is State.CLOSED else turn.add(self.listen(turn.session))

@@ -84,6 +84,8 @@ def expectation(setup: SessionSetup, session: Session) -> Expectation:
         meanwhile = expectation(setup, session.resume)
         return replace(meanwhile, awaited=(*meanwhile.awaited, "affirm", "negative"))
     expected = _answers(setup, session)
+    if session.state is State.STAND_BY:  # a value may be told together with being back
+        expected = replace(_answers(setup, session.at_step), choices=(), identifier="")
     awaited = AWAITED.get(session.state, ())
     if session.state is not State.DO and unmade(setup, session):
         awaited = AWAITED[State.SWEEP]  # readings are in turn, and so is "done"

@@ -16,6 +16,7 @@ from voiceassist.session.actions.enter import as_made, enter, prepare, unmade
 from voiceassist.session.copying import replace
 from voiceassist.session.earlier import restore
 from voiceassist.session.events import Event
+from voiceassist.session.flowing import has_lamp
 from voiceassist.session.judge import judge
 from voiceassist.session.judged import Judged
 from voiceassist.session.limits import Filled, fill
@@ -89,9 +90,16 @@ def _is_within(setup: SessionSetup, read: Quantity | None, limit: Filled) -> boo
 
 
 def asked_about(setup: SessionSetup, session: Session) -> tuple[Need, ...]:
-    """The conditions that ``session`` asks about, and the states that they should be in."""
+    """The conditions that ``session`` asks about, and the states that they should be in.
+
+    Of what passes it is asked whether the load is on, which all of them together see to.
+    """
     at_step = session.at_step
     judged = judge(setup, at_step, session.pending[0])
+    assert judged.result is not None
+    if judged.result.passed:
+        step = setup.step(at_step)
+        return () if has_lamp(setup, step) else step.needs
     return may_be_forgotten(setup, at_step, judged, session.vouched)
 
 
@@ -113,6 +121,24 @@ def ask_forgotten(
         denied=words[0].denied,
         ask=capitalised(setup.book.join("list.and", (one.ask for one in words))),
     )
+    return _ask(session, meaning, text, vouched)
+
+
+def ask_load(setup: SessionSetup, session: Session, meaning: Meaning, result: Result) -> Turn:
+    """Ask whether the load is on before a drop of next to nothing is believed."""
+    step = setup.step(session)
+    rest = setup.procedure.circuit.at_first if setup.procedure.circuit is not None else {}
+    moved = [n for n in step.needs if rest.get(n.condition, n.state) != n.state]
+    asks = [wording_in(setup.procedure, n.condition, n.state).ask for n in moved]
+    if has_lamp(setup, step):
+        asks = [setup.book.plain("forgotten.lamp")]
+    asks = asks or [setup.book.plain("forgotten.load")]
+    ask = capitalised(setup.book.join("list.and", asks))
+    text = setup.book("forgotten.no_load", shown=result.shown, ask=ask)
+    return _ask(session, meaning, text)
+
+
+def _ask(session: Session, meaning: Meaning, text: str, vouched: tuple[str, ...] = ()) -> Turn:
     ask = Ask(step=session.step, text=text)
     waiting = replace(
         session,
@@ -133,7 +159,7 @@ def condition_was_wrong(setup: SessionSetup, session: Session, event: Event) -> 
     for name in (need.condition for need in needs):
         without = without.without_condition(name)
         unknown.append(ConditionChange(step=session.step, name=name, state="", met=False))
-    key = "forgotten.refused_all" if len(needs) > 1 else "forgotten.refused"
+    key = "forgotten.refused" if len(needs) == 1 else "forgotten.refused_all"
     return _on_without(setup, session, needs, Turn(without, (*made.outputs, *unknown)), key)
 
 
@@ -156,7 +182,7 @@ def _on_without(
 ) -> Turn:
     """The value does not count; nor does an earlier one that led here without what was needed."""
     refused = changed.add(_refused(setup, session, needs, key))
-    led_here = _led_here_without(setup, session.at_step, needs[0])
+    led_here = _led_here_without(setup, session.at_step, needs[0]) if needs else None
     if led_here is None:
         return refused.then(prepare(setup, changed.session))
     earlier = restore(changed.session, led_here)
@@ -191,7 +217,7 @@ def _refused(
 ) -> VerdictGiven:
     judged = judge(setup, session.at_step, session.pending[0])
     assert judged.result is not None
-    denied = wording_in(setup.procedure, needs[0].condition, needs[0].state).denied
+    denied = wording_in(setup.procedure, needs[0].condition, needs[0].state).denied if needs else ""
     return VerdictGiven(
         step=session.step,
         text=setup.book(key, denied=denied),

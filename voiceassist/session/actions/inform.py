@@ -3,7 +3,17 @@
 from collections.abc import Callable
 
 from voiceassist.errors import MeasureError
-from voiceassist.language.meanings import Answer, Command, Identifier, Note, Reading
+from voiceassist.language.meanings import (
+    Answer,
+    Command,
+    Identifier,
+    Lamp,
+    Note,
+    OverRange,
+    Reading,
+    Series,
+    Spread,
+)
 from voiceassist.procedure.model import Kind, Procedure
 from voiceassist.procedure.parts.leads import LEADS, VOLTS
 from voiceassist.session.actions.enter import asked
@@ -263,10 +273,15 @@ def take_note(setup: SessionSetup, session: Session, event: Event) -> Turn:
     return Turn(session.at_step, (note, *session.at_step.prompt))
 
 
+#: What an instrument shows.
+_SHOWN = Reading | Spread | Series | OverRange | Lamp
+
+
 def stay_silent(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """Not spoken to; but who types while it stands by is told so."""
+    """Not spoken to; but who types while it stands by is told so, and that no value counts."""
     if session.state is State.STAND_BY and isinstance(event, Heard) and event.certain:
-        return Turn(session, (Say(step=session.step, text=setup.book("inform.stand_by")),))
+        value = any(isinstance(meaning, _SHOWN) for meaning in event.meanings)
+        return _say(setup, session, "inform.value_by" if value else "inform.stand_by")
     return Turn(session)
 
 

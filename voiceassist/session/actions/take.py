@@ -18,12 +18,13 @@ from voiceassist.procedure.model import OVER, Step
 from voiceassist.session.actions.enter import as_made, clamped, not_expected
 from voiceassist.session.actions.facts import fact_taken, take_fact
 from voiceassist.session.actions.finding import follow
-from voiceassist.session.actions.forgotten import ask_forgotten, may_be_forgotten
+from voiceassist.session.actions.forgotten import ask_forgotten, ask_load, may_be_forgotten
 from voiceassist.session.actions.polarity import ask_to_swap, leads_reversed
 from voiceassist.session.actions.rejudge import carry_on
 from voiceassist.session.actions.slips import points_meant, units_meant
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, is_certain, is_doubtful, is_vetted, meaning_of
+from voiceassist.session.flowing import seems_unloaded
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.judged import Judged
 from voiceassist.session.lessons import teach_digits
@@ -120,6 +121,8 @@ def _weigh(
     needs = () if reversed_ else may_be_forgotten(setup, session, judged)
     if needs:
         return ask_forgotten(setup, session, meaning, needs)
+    if seems_unloaded(setup, session, result):
+        return ask_load(setup, session, meaning, result)
     key = _doubt(setup, session, judged, event)
     if key:
         return ask_to_confirm(setup, session, judged, key)
