@@ -9,9 +9,9 @@ from dataclasses import replace
 import pytest
 from circuit.small_circuits import at_rest, bat, circuit, diode, module, pulses, relay, res
 
+from voiceassist.circuit.driven import driven
 from voiceassist.circuit.laws import THERMAL_VOLT, Target
 from voiceassist.circuit.model import Probe, Shows
-from voiceassist.circuit.newton import driven
 from voiceassist.circuit.parts import Diode
 from voiceassist.circuit.probe import shown
 from voiceassist.circuit.pulses import beat_of

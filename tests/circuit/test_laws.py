@@ -5,8 +5,8 @@ from itertools import pairwise
 
 import pytest
 
+from voiceassist.circuit.driven import driven
 from voiceassist.circuit.laws import Fan, Filament, Friction, Junction, Law, Target, saturation
-from voiceassist.circuit.newton import driven
 
 FILAMENT = Filament(hot=10.0, rated=12.0)
 FAN = Fan.rated(12.0, 7.0, 0.4)

@@ -3,12 +3,12 @@
 import math
 from collections.abc import Sequence
 from operator import sub
-from typing import NamedTuple
 
 import numpy as np
 
+from voiceassist.circuit.driven import Flow, Four, _aim, driven
 from voiceassist.circuit.elements import Curve, Drive
-from voiceassist.circuit.laws import Junction, Target
+from voiceassist.circuit.laws import Junction
 from voiceassist.circuit.network import Floats, Network
 from voiceassist.errors import CircuitError
 
@@ -23,10 +23,6 @@ _ABSOLUTE, _RELATIVE = 1e-10, 1e-9
 _SHARP_VOLT, _ROUNDED_VOLT = 1e-12, 1e-9
 #: Conductances from every node to earth, tried one after another when plain steps fail.
 _HELPS = tuple(10.0**-power for power in range(2, 13))
-#: Conductance of a driver's output where it gives nothing.
-_LEAK = 1e-9
-#: A sinking output needs about this supply to conduct at all; common practice, no source.
-_WAKING_VOLT = 1.0
 
 
 def solve(network: Network, near: Floats | None = None) -> Floats:
@@ -99,10 +95,6 @@ def _gone(part: float, old: float, goal: float) -> float:
     return old + part * (goal - old)
 
 
-#: Voltages of the feed, earth, command and output of a driver, or something for each of them.
-_Four = tuple[float, ...]
-
-
 class _Step:
     """The linear equations of a network about some voltages."""
 
@@ -117,7 +109,7 @@ class _Step:
         self._drives = layout.drives
         self._bends = layout.bends
 
-    def across(self, rows: list[float]) -> tuple[list[float], list[_Four]]:
+    def across(self, rows: list[float]) -> tuple[list[float], list[Four]]:
         """The voltage across each curve, and at the terminals of each driver."""
         volts = [rows[a] - rows[b] for a, b in self._curves]
         return volts, [tuple(rows[row] for row in four) for four in self._drives]
@@ -127,7 +119,7 @@ class _Step:
         laws: list[tuple[float, float]],
         volts: list[float],
         flows: list["Flow"],
-        around: list[_Four],
+        around: list[Four],
     ) -> Floats:
         """Where the straight lines lead that the laws and flows are about ``volts`` and so on."""
         right: list[float] = self._right.tolist()
@@ -177,7 +169,7 @@ def _curve_off(curve: Curve, law: tuple[float, float], before: float, now: float
     return _off(law[0] + law[1] * (now - before), current, slope)
 
 
-def _drive_off(drive: Drive, flow: "Flow", before: _Four, then: "Flow", now: _Four) -> float:
+def _drive_off(drive: Drive, flow: "Flow", before: Four, then: "Flow", now: Four) -> float:
     way = tuple(map(sub, now, before))
     straight = flow.current + _along(flow.slopes, way)
     share = flow.share + _along(flow.share_slopes, way)
@@ -195,7 +187,7 @@ def _limited(curve: Curve, now: float, before: float) -> float:
     return curve.law.limited(now, before) if isinstance(curve.law, Junction) else now
 
 
-def _within(drive: Drive, flow: "Flow", then: "Flow", now: _Four) -> _Four:
+def _within(drive: Drive, flow: "Flow", then: "Flow", now: Four) -> Four:
     """Voltages to go on from: a step from one flat end of the law to the other stops between."""
     target = drive.target
     if math.isinf(target.limit) or target.sink:
@@ -205,62 +197,3 @@ def _within(drive: Drive, flow: "Flow", then: "Flow", now: _Four) -> _Four:
     # from the middle the law is a straight line of the output's resistance
     output = now[1] + _aim(target, now) - target.limit / 2 * target.ohm
     return (*now[:3], output)
-
-
-class Flow(NamedTuple):
-    """What a driver gives at its output.
-
-    Parts:
-        current: in A, out of the output.
-        slopes: its change with the voltages of feed, earth, command and output.
-        share: of the current that comes from the feed; the rest comes from earth.
-        share_slopes: its change with the same.
-    """
-
-    current: float
-    slopes: _Four
-    share: float
-    share_slopes: _Four
-
-
-_FLAT: _Four = (0.0, 0.0, 0.0, 0.0)
-
-
-def _aim(target: Target, at: _Four) -> float:
-    """The voltage over earth that a driver aims at."""
-    supply = max(at[0] - at[1], 0.0)
-    if target.volt is not None:
-        return min(target.volt, supply)
-    return target.share(at[2] - at[1])[0] * supply
-
-
-def driven(target: Target, at: _Four) -> Flow:
-    """The flow of a driver at the voltages of its feed, earth, command and output."""
-    feed, earth, command, output = at
-    supply, live = max(feed - earth, 0.0), float(feed > earth)
-    share, bend = target.share(command - earth)
-    reach, bent = share * live, supply * bend
-    if target.volt is not None:
-        reach, bent = live if supply < target.volt else 0.0, 0.0
-    awake = min(supply / _WAKING_VOLT, 1.0) if target.sink else 1.0
-    siemens = awake / target.ohm
-    missing = earth + _aim(target, at) - output
-    current = siemens * missing
-    waking = 0.0
-    if target.sink and 0 < supply < _WAKING_VOLT:
-        waking = missing / (target.ohm * _WAKING_VOLT)
-    wrong_way = current > 0 if target.sink else current < 0
-    if wrong_way:
-        current, siemens, waking = 0.0, 0.0, 0.0
-    elif abs(current) > target.limit:
-        current, siemens, waking = math.copysign(target.limit, current), 0.0, 0.0
-    slopes = (
-        siemens * reach + waking,
-        siemens * (1 - reach - bent) - waking + _LEAK,
-        siemens * bent,
-        -siemens - _LEAK,
-    )
-    current += _LEAK * missing
-    if target.pulsed:
-        return Flow(current, slopes, share, (0.0, -bend, bend, 0.0))
-    return Flow(current, slopes, 0.0 if target.sink else 1.0, _FLAT)

@@ -2,19 +2,16 @@
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Any
 
 from voiceassist.circuit import parts
-from voiceassist.circuit.colours import colour, colour_in
 from voiceassist.circuit.drivers import Module, Regulator
+from voiceassist.circuit.part_body import Body, Common
 from voiceassist.circuit.part_keys import kind_of
+from voiceassist.circuit.read_wire import wire
 from voiceassist.circuit.reading import CircuitReader, Path
 from voiceassist.circuit.shape import PartShape
-from voiceassist.circuit.values import Value, numbers_of
-from voiceassist.measure.quantity import Quantity
-from voiceassist.measure.wire import ROOM, copper_resistance
+from voiceassist.circuit.values import numbers_of
 
 # What parts have when a file does not tell. Common practice, no source.
 _SWITCH_OHM, _RELAY_OHM = 0.005, 0.01
@@ -23,37 +20,10 @@ _PULL_IN, _DROP_OUT = 7.0, 2.5
 _RATED_VOLT = 12.0
 _STALL = 5.0  # a standing motor takes so many times its rated current
 _PULL_DOWN_OHM = 100e3
-_GAUGE = re.compile(r"AWG\s*(-?\d{1,2})", re.IGNORECASE)
 _TERMINALS = (
     *("from", "wiper", "to", "feed", "earth", "command", "output"),
     *("pin-85", "pin-86", "pin-30", "pin-87", "pin-87a"),
 )
-
-
-@dataclass(frozen=True, slots=True)
-class _Body:
-    """A part in a file."""
-
-    path: Path
-    shape: PartShape
-    reader: CircuitReader
-
-    def number(self, field: str, kind: str, default: float) -> float:
-        found = self.reader.number(self._place(field), getattr(self.shape, field), kind)
-        return default if found is None else found
-
-    def setting(self, field: str, kind: str, default: float) -> Value:
-        """The value of ``field``; ``default`` stands in for one that was blamed."""
-        found = self.reader.setting(self._place(field), getattr(self.shape, field), kind)
-        return default if found is None else found
-
-    def quantity(self, field: str, kind: str) -> Quantity | None:
-        """What is written as ``field``, with its unit; None for one that was blamed."""
-        text = getattr(self.shape, field)
-        return self.reader.attempt(self._place(field), lambda: Quantity.parse(text, kind))
-
-    def _place(self, field: str) -> Path:
-        return (*self.path, field.replace("_", "-"))
 
 
 def part_at(
@@ -75,7 +45,7 @@ def part_at(
     kind = kind_of(path, shape, reader)
     if not kind:
         return None
-    body = _Body(path, shape, reader)
+    body = Body(path, shape, reader)
     common = {
         "name": str(path[-1]),
         "terminals": _terminals(body, plugs),
@@ -86,7 +56,7 @@ def part_at(
     return reader.attempt(path, lambda: _MAKERS[kind](body, common))
 
 
-def _terminals(body: _Body, plugs: Mapping[str, parts.Plug]) -> dict[str, str]:
+def _terminals(body: Body, plugs: Mapping[str, parts.Plug]) -> dict[str, str]:
     """Its terminals; those that are pins of the plug it sits behind are on the far side."""
     fields = {"from": "from_"}
     given = {key: getattr(body.shape, fields.get(key, key.replace("-", "_"))) for key in _TERMINALS}
@@ -101,7 +71,7 @@ def _terminals(body: _Body, plugs: Mapping[str, parts.Plug]) -> dict[str, str]:
     return {k: plug.behind(node) if node in plug.pins else node for k, node in found.items()}
 
 
-def _place(body: _Body) -> tuple[float, float] | None:
+def _place(body: Body) -> tuple[float, float] | None:
     given = body.shape.at
     if given is None:
         return None
@@ -112,23 +82,20 @@ def _place(body: _Body) -> tuple[float, float] | None:
     return given[0], given[1]
 
 
-_Common = Mapping[str, Any]
-
-
-def _battery(body: _Body, common: _Common) -> parts.Part:
+def _battery(body: Body, common: Common) -> parts.Part:
     volt = body.setting("battery", "voltage", 0.0)
     return parts.Battery(
         **common, volt=volt, ohm=body.number("inner_resistance", "resistance", 0.0)
     )
 
 
-def _fuse(body: _Body, common: _Common) -> parts.Part:
+def _fuse(body: Body, common: Common) -> parts.Part:
     ampere = body.number("fuse", "current", 1.0)
     usual = _FUSE_VOLT / ampere if ampere else 0.0
     return parts.Fuse(**common, ampere=ampere, ohm=body.number("resistance", "resistance", usual))
 
 
-def _switch(body: _Body, common: _Common) -> parts.Part:
+def _switch(body: Body, common: Common) -> parts.Part:
     closed = body.reader.closed_when((*body.path, "switch"), body.shape.switch or {})
     ohm = body.number("resistance", "resistance", _SWITCH_OHM)
     lapsing = body.shape.lapses_after is not None
@@ -136,14 +103,14 @@ def _switch(body: _Body, common: _Common) -> parts.Part:
     return parts.Switch(**common, closed_when=closed, ohm=ohm, lapses_s=lapses)
 
 
-def _latch(body: _Body, common: _Common) -> parts.Part:
+def _latch(body: Body, common: Common) -> parts.Part:
     ampere = body.number("latch", "current", 1.0)
     return parts.Latch(
         **common, ampere=ampere, ohm=body.number("resistance", "resistance", _SWITCH_OHM)
     )
 
 
-def _relay(body: _Body, common: _Common) -> parts.Part:
+def _relay(body: Body, common: Common) -> parts.Part:
     return parts.Relay(
         **common,
         coil_ohm=body.setting("relay", "resistance", 1.0),
@@ -153,59 +120,19 @@ def _relay(body: _Body, common: _Common) -> parts.Part:
     )
 
 
-def _resistor(body: _Body, common: _Common) -> parts.Part:
+def _resistor(body: Body, common: Common) -> parts.Part:
     sort = next(sort for sort in parts.RESISTORS if getattr(body.shape, sort) is not None)
     if sort == "wire":
-        return _wire(body, common)
+        return wire(body, common)
     return parts.Resistor(**common, ohm=body.setting(sort, "resistance", 1.0), sort=sort)
 
 
-def _wire(body: _Body, common: _Common) -> parts.Part:
-    letters, size = _colour(body), body.shape.size or ""
-    made = _wire_drawn(body, letters)
-    ohm = _wire_ohm(body)
-    return parts.Resistor(**common, ohm=ohm, sort="wire", drawn=made, colour=letters, size=size)
-
-
-def _wire_drawn(body: _Body, letters: str) -> str:
-    """Colour, cross-section and length of a wire, as a drawing has them: "BN 2.5 mm², 3 m"."""
-    made = " ".join(filter(None, (letters, _unbroken(body.shape.size))))
-    return ", ".join(filter(None, (made, _unbroken(body.shape.wire))))
-
-
-def _colour(body: _Body) -> str:
-    """The letters of its colour, as told or as its name tells them; empty for none."""
-    given, place = body.shape.colour, (*body.path, "colour")
-    if given is None:
-        return colour_in(str(body.path[-1]))
-    return body.reader.attempt(place, lambda: colour(given)) or ""
-
-
-def _unbroken(written: str | None) -> str:
-    """A value that no line ends in."""
-    return (written or "").replace(" ", "\u00a0")
-
-
-def _wire_ohm(body: _Body) -> float:
-    length = body.number("wire", "length", 1.0)
-    if body.shape.size is None:
-        return 1.0
-    gauge = _GAUGE.fullmatch(body.shape.size)
-    size = int(gauge[1]) if gauge else body.quantity("size", "area")
-    warmth = body.quantity("temperature", "temperature") if body.shape.temperature else ROOM
-    if size is None or warmth is None:
-        return 1.0
-    place, metre = (*body.path, "size"), Quantity.parse("1 m")
-    ohm = body.reader.attempt(place, lambda: copper_resistance(size, metre, warmth))
-    return 1.0 if ohm is None else float(ohm.in_base) * length
-
-
-def _lamp(body: _Body, common: _Common) -> parts.Part:
+def _lamp(body: Body, common: Common) -> parts.Part:
     volt = body.number("voltage", "voltage", _RATED_VOLT)
     return parts.Bulb(**common, watt=body.setting("lamp", "power", 1.0), volt=volt)
 
 
-def _motor(body: _Body, common: _Common) -> parts.Part:
+def _motor(body: Body, common: Common) -> parts.Part:
     ampere = body.setting("motor", "current", 1.0)
     volt = body.number("voltage", "voltage", _RATED_VOLT)
     usual = volt / (_STALL * max(numbers_of(ampere))) if max(numbers_of(ampere)) else 1.0
@@ -218,12 +145,12 @@ def _motor(body: _Body, common: _Common) -> parts.Part:
     )
 
 
-def _potentiometer(body: _Body, common: _Common) -> parts.Part:
+def _potentiometer(body: Body, common: Common) -> parts.Part:
     ohm = body.setting("potentiometer", "resistance", 1.0)
     return parts.Potentiometer(**common, ohm=ohm, turned=body.setting("turned", "ratio", 0.0))
 
 
-def _diode(body: _Body, common: _Common) -> parts.Part:
+def _diode(body: Body, common: Common) -> parts.Part:
     place = (*body.path, "ideality")
     text = body.shape.ideality
     ideality = 1.0
@@ -236,7 +163,7 @@ def _diode(body: _Body, common: _Common) -> parts.Part:
     return parts.Diode(**common, volt=volt, ampere=ampere, ideality=ideality)
 
 
-def _module(body: _Body, common: _Common) -> parts.Part:
+def _module(body: Body, common: Common) -> parts.Part:
     place = (*body.path, "module")
     entries = []
     for command, share in (body.shape.module or {}).items():
@@ -260,7 +187,7 @@ def _module(body: _Body, common: _Common) -> parts.Part:
     )
 
 
-def _regulator(body: _Body, common: _Common) -> parts.Part:
+def _regulator(body: Body, common: Common) -> parts.Part:
     return Regulator(
         **common,
         volt=body.setting("regulator", "voltage", 1.0),
@@ -270,7 +197,7 @@ def _regulator(body: _Body, common: _Common) -> parts.Part:
     )
 
 
-def _pulses(body: _Body, common: _Common) -> parts.Part:
+def _pulses(body: Body, common: Common) -> parts.Part:
     return parts.Pulses(
         **common,
         volt=body.setting("pulses", "voltage", 0.0),
@@ -280,7 +207,7 @@ def _pulses(body: _Body, common: _Common) -> parts.Part:
     )
 
 
-_MAKERS: Mapping[str, Callable[[_Body, _Common], parts.Part]] = MappingProxyType(
+_MAKERS: Mapping[str, Callable[[Body, Common], parts.Part]] = MappingProxyType(
     {
         "battery": _battery,
         "fuse": _fuse,

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from voiceassist.circuit.driven import driven
 from voiceassist.circuit.elements import (
     Circumstances,
     Curve,
@@ -14,7 +15,7 @@ from voiceassist.circuit.elements import (
 )
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.network import BRANCH, Floats, Network, Wired, network_of, wired_to
-from voiceassist.circuit.newton import driven, solve
+from voiceassist.circuit.newton import solve
 from voiceassist.circuit.parts import Fuse, Latch, Part, Relay
 from voiceassist.circuit.values import States
 from voiceassist.errors import CircuitError

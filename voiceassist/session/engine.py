@@ -3,20 +3,13 @@
 from voiceassist.errors import SessionError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.meanings import Command, CommandName
-from voiceassist.session.actions.inform import noise_once
 from voiceassist.session.actions.meant import asks_again
+from voiceassist.session.actions.not_heard import noise_once
 from voiceassist.session.actions.waiting import LONG_S, time_up
 from voiceassist.session.copying import replace
 from voiceassist.session.cutting import after_cuts, cut_off
 from voiceassist.session.doubting import doubted
-from voiceassist.session.events import (
-    Begin,
-    Cue,
-    Event,
-    EventKind,
-    Heard,
-    kind_of,
-)
+from voiceassist.session.events import Begin, Cue, Event, EventKind, Heard, kind_of
 from voiceassist.session.expect import expectation
 from voiceassist.session.held import ended, resting, with_release
 from voiceassist.session.lately import with_lately

@@ -44,6 +44,7 @@ from voiceassist.session.actions import (
     made_ready,
     meant,
     metering,
+    not_heard,
     parking,
     repairing,
     revise,
@@ -55,11 +56,7 @@ from voiceassist.session.actions import (
     whose,
     work,
 )
-from voiceassist.session.events import (
-    Cue,
-    Event,
-    EventKind,
-)
+from voiceassist.session.events import Cue, Event, EventKind
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import AT_A_STEP, State
 
@@ -170,9 +167,9 @@ QUESTIONS: Row = MappingProxyType(
 #: Understood wherever someone is listening.
 ALWAYS = row(
     {
-        EventKind.NOTHING: Then(inform.not_understood, HERE),
+        EventKind.NOTHING: Then(not_heard.not_understood, HERE),
         EventKind.SEVERAL: Then(vehicle.told_with_value, WEIGHED, HERE),
-        EventKind.UNSURE: Then(inform.say_it_again, HERE),
+        EventKind.UNSURE: Then(not_heard.say_it_again, HERE),
         EventKind.LIKELY: Then(meant.offer_meaning, State.MEANT, HERE),
         CommandName.NOTE: Then(inform.ask_note, State.NOTE),
         EventKind.NOTE_TEXT: Then(inform.take_note, HERE),
@@ -501,7 +498,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             {
                 CommandName.GO_AHEAD: Then(waiting.wake, RESUMED, State.STILL),
                 CommandName.DANGER: Then(spoken.danger, State.STAND_BY),
-                EventKind.UNSURE: Then(inform.doze, HERE),
+                EventKind.UNSURE: Then(not_heard.doze, HERE),
                 EventKind.RETURNED: Then(waiting.come_back, RESUMED, State.STILL),
                 EventKind.TIME_UP: Then(waiting.time_up_meanwhile, HERE),
             }

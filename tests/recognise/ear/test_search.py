@@ -77,8 +77,8 @@ def test_sums_that_are_let_go_and_worked_out_again_are_the_same(
     automaton = automaton_of(graph("a", "no", "three volts", "thirty volts", "add a volt"))
     logs = chances(moments, 9, sharp=2.0)
     whole = search(logs, automaton, ALL)
-    monkeypatch.setattr("voiceassist.recognise.ear.search._CELLS", 1)
-    monkeypatch.setattr("voiceassist.recognise.ear.search._LEAST_AT_ONCE", 4)
+    monkeypatch.setattr("voiceassist.recognise.ear.backward._CELLS", 1)
+    monkeypatch.setattr("voiceassist.recognise.ear.backward._LEAST_AT_ONCE", 4)
     parted = search(logs, automaton, ALL)
     assert whole.phrases
     assert parted.total == whole.total

@@ -3,22 +3,12 @@
 from collections.abc import Callable
 
 from voiceassist.errors import MeasureError
-from voiceassist.language.meanings import (
-    Answer,
-    Command,
-    Identifier,
-    Lamp,
-    Note,
-    OverRange,
-    Reading,
-    Series,
-    Spread,
-)
+from voiceassist.language.meanings import Command, Lamp, Note, OverRange, Reading, Series, Spread
 from voiceassist.procedure.model import Kind, Procedure
 from voiceassist.procedure.parts.leads import LEADS, VOLTS
-from voiceassist.session.actions.enter import asked
 from voiceassist.session.actions.finding import arrive
 from voiceassist.session.actions.metering import setting
+from voiceassist.session.actions.not_heard import not_understood, tell, what_to_say
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Begin, Event, Heard, kind_of
 from voiceassist.session.lessons import taught
@@ -68,98 +58,24 @@ def _at_first(procedure: Procedure) -> tuple[tuple[str, str], ...]:
     return ((LEADS, VOLTS), *((need.condition, need.state) for need in guards))
 
 
-def _say(setup: SessionSetup, session: Session, key: str, **values: object) -> Turn:
-    return Turn(session, (Say(step=session.step, text=setup.book(key, **values)),))
-
-
 def answer(key: str) -> Callable[[SessionSetup, Session, Event], Turn]:
     """An action that says the sentence ``key`` and changes nothing."""
 
-    def say(setup: SessionSetup, session: Session, event: Event) -> Turn:
-        return _say(setup, session, key)
+    def saying(setup: SessionSetup, session: Session, event: Event) -> Turn:
+        return tell(setup, session, key)
 
-    return say
+    return saying
 
-
-#: After so many misses in a row it is said what may help.
-_TRIES = 3
-#: What is awaited in so few words is said again at the first.
-_SHORT = 8
-
-#: Reasons a listener gives for hearing nothing, and what is said of them.
-_NOTHING = {
-    "no speech": "listen.nothing_heard",
-    "too noisy": "listen.too_noisy",
-    "the listener failed": "listen.failed",
-}
 
 #: Of these, the ones that tell that nothing was said that could be a note.
 _NO_WORDS = frozenset({"no speech", "the listener failed"})
-
-
-def not_understood(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """Nothing in it makes sense here; said so twice in a row, what is awaited comes with it."""
-    assert isinstance(event, Heard)
-    key = _NOTHING.get(event.reason, "nothing.understood")
-    if key == "nothing.understood" and (can_say := _can_say(setup, session)):
-        return _missed(setup, session, event, "nothing.can_say", options=can_say)
-    awaited = asked(session)
-    if key == "nothing.understood" and (session.misses + 1) % _TRIES == _TRIES - 1:
-        return _missed(setup, session, event, "nothing.awaited", prompt=awaited)
-    if key == "nothing.understood" and 0 < len(awaited.split()) <= _SHORT:
-        return _missed(setup, session, event, "nothing.awaited_or_help", prompt=awaited)
-    return _missed(setup, session, event, key)
-
-
-def _can_say(setup: SessionSetup, session: Session) -> str:
-    """The answers that a question of several takes; empty for any other."""
-    at = session.at_step if session.state is State.MEANT else session
-    replies = setup.step(at).replies if at.state is State.ASK else ()
-    if not any(reply.phrases for reply in replies):
-        return ""
-    plain = setup.book.say
-    names = (r.phrases[0] if r.phrases else plain(Answer(r.name)) for r in replies)
-    return setup.book.join("list.or", names)
-
-
-def say_it_again(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """A word that would do something, but is not sure enough to do it; twice alike, it is."""
-    assert isinstance(event, Heard)
-    number = any(isinstance(m, Reading | Identifier) for m in event.meanings)
-    waiting = replace(session, unsure=event.meanings)
-    return _missed(setup, waiting, event, "nothing.unsure_digits" if number else "nothing.unsure")
-
-
-def doze(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """Perhaps the word to wake up: it is not answered, but the same again counts."""
-    assert isinstance(event, Heard)
-    return Turn(replace(session, unsure=event.meanings))
-
-
-def _missed(
-    setup: SessionSetup, session: Session, event: Heard, key: str, **values: object
-) -> Turn:
-    """Say that nothing was understood; the third time in a row by voice, what may help."""
-    missed = replace(session, misses=session.misses + 1)
-    if missed.misses % _TRIES == 0 and not event.certain:
-        return _say(setup, missed, "nothing.thrice")
-    return _say(setup, missed, key, **values)
-
-
-def noise_once(setup: SessionSetup, turn: Turn) -> Turn:
-    """Say once in a session that the noise makes the assistant ask more."""
-    silent = turn.session.state in {State.STAND_BY, State.CLOSED}
-    if turn.session.noise_told or silent:
-        return turn
-    noisy = Say(step=turn.session.step, text=setup.book("listen.noisy"))
-    return Turn(turn.session.with_noise_told(), (noisy, *turn.outputs))
 
 
 def why(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Why this step is done."""
     reason = setup.step(session).why
     key = "inform.why" if reason else "inform.no_why"
-    return _say(setup, session, key, why=reason)
+    return tell(setup, session, key, why=reason)
 
 
 def explain(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -192,9 +108,9 @@ def told_limit(setup: SessionSetup, session: Session) -> Turn:
         text = limit_text(setup, session, step)
     except MeasureError:
         joined = setup.book.join("list.and", missing(setup, session, step) or (step.name,))
-        return _say(setup, session, "verdict.no_limit", missing=joined)
+        return tell(setup, session, "verdict.no_limit", missing=joined)
     if not text:
-        return _say(setup, session, "limit.none")
+        return tell(setup, session, "limit.none")
     key = "limit.should" if step.kind in {Kind.LAMP, Kind.SWEEP} else "limit.say"
     said = f"{setup.book(key, limit=text)} {source_text(setup, step)}"
     return Turn(session, (Say(step=session.step, text=said),))
@@ -203,7 +119,7 @@ def told_limit(setup: SessionSetup, session: Session) -> Turn:
 def where(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Which step this is, and what it waits for."""
     prompt = " ".join(output.text for output in session.prompt)
-    return _say(setup, session, "inform.where", step=spoken_name(session.step), prompt=prompt)
+    return tell(setup, session, "inform.where", step=spoken_name(session.step), prompt=prompt)
 
 
 def how_far(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -239,8 +155,8 @@ def read_back(setup: SessionSetup, session: Session, event: Event) -> Turn:
         if not r.superseded and r.outcome != "done"
     ]
     if not readings:
-        return _say(setup, session, "inform.no_readings")
-    return _say(setup, session, "inform.read_back", readings="; ".join(readings))
+        return tell(setup, session, "inform.no_readings")
+    return tell(setup, session, "inform.read_back", readings="; ".join(readings))
 
 
 def adjust_voice(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -281,7 +197,7 @@ def stay_silent(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Not spoken to; but who types while it stands by is told so, and that no value counts."""
     if session.state is State.STAND_BY and isinstance(event, Heard) and event.certain:
         value = any(isinstance(meaning, _SHOWN) for meaning in event.meanings)
-        return _say(setup, session, "inform.value_by" if value else "inform.stand_by")
+        return tell(setup, session, "inform.value_by" if value else "inform.stand_by")
     return Turn(session)
 
 
@@ -294,7 +210,7 @@ def tell_again(setup: SessionSetup, session: Session, event: Event) -> Turn:
 def help_now(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Tell what is awaited here, then what can be said at any time."""
     awaited: tuple[Output, ...] = tuple(o for o in session.prompt if isinstance(o, Ask))
-    if can_say := _can_say(setup, session):
+    if can_say := what_to_say(setup, session):
         awaited += (Say(step=session.step, text=setup.book("inform.can_say", options=can_say)),)
     words = setup.book.join("list.or", (setup.book.say(Command(n)) for n in _TOLD))
     return Turn(

@@ -2,7 +2,7 @@
 
 from voiceassist.language.meanings import Answer, Command, Correction, Meaning, Note
 from voiceassist.session.actions.enter import asked
-from voiceassist.session.actions.inform import not_understood
+from voiceassist.session.actions.not_heard import not_understood
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard
 from voiceassist.session.outputs import Ask, Say
