@@ -10,9 +10,10 @@ from collections.abc import Callable
 import pytest
 
 from voiceassist.app.ears.base import EarState, NewsKind
-from voiceassist.app.ears.capture import Capture, CapturedPhrase, Wiring
+from voiceassist.app.ears.capture import Capture
 from voiceassist.app.ears.inbox import Inbox, InputEnded
 from voiceassist.app.ears.push_to_talk import Gate
+from voiceassist.app.ears.wiring import CapturedPhrase, Wiring
 from voiceassist.app.mouth.floor import Duplex, Floor
 from voiceassist.app.timeline import RealTimeline, Timeline
 from voiceassist.devices.lasting import LastingMicrophone

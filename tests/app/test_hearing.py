@@ -3,8 +3,8 @@
 import languages
 import pytest
 
-from voiceassist.app.build import shipped_odds
 from voiceassist.app.ears.hearing import Hearing, holds_speech
+from voiceassist.app.loaded import shipped_odds
 from voiceassist.errors import ListenerGoneError
 from voiceassist.language.expectation import Expectation
 from voiceassist.measure.units import unit

@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 
 from voiceassist.app import build
-from voiceassist.app.ears.base import Elapsed, TypedEars
+from voiceassist.app.ears.base import Elapsed
+from voiceassist.app.ears.typed import TypedEars
 from voiceassist.app.live.instructor import InstructorNotes
 from voiceassist.language.expectation import Expectation
 from voiceassist.record.instructor import NOTE, leave, note_of

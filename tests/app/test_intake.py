@@ -7,7 +7,7 @@ import pytest
 
 from voiceassist import resources
 from voiceassist.app.catalogue import Listed, shipped
-from voiceassist.app.ears.base import TypedEars
+from voiceassist.app.ears.typed import TypedEars
 from voiceassist.app.intake.dialog import Intake, Intent, plain, ways
 from voiceassist.app.intake.fitting import Fitting
 from voiceassist.app.intake.order import shared_first

@@ -9,11 +9,11 @@ import languages
 import pytest
 
 from voiceassist.app.ears.base import EarState, Elapsed, News, NewsKind, Utterance
-from voiceassist.app.ears.capture import CapturedPhrase
 from voiceassist.app.ears.echo import is_echo
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.ears.judgement import judged
 from voiceassist.app.ears.microphone_ears import LiveEars, is_settled
+from voiceassist.app.ears.wiring import CapturedPhrase
 from voiceassist.app.timeline import RealTimeline
 from voiceassist.doubt.evidence import ClipFacts
 from voiceassist.language.expectation import Expectation

@@ -10,9 +10,10 @@ import languages
 import pytest
 
 from voiceassist import resources
-from voiceassist.app.ears.base import ClipEars, TypedEars
+from voiceassist.app.ears.base import ClipEars
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.ears.judgement import judged
+from voiceassist.app.ears.typed import TypedEars
 from voiceassist.app.live.instructor import QUIET, InstructorNotes
 from voiceassist.app.live.loop import Loop
 from voiceassist.app.live.parts import Parts

@@ -20,7 +20,8 @@ from pathlib import Path
 
 from voiceassist.page.html import html
 from voiceassist.page.pdf import pdf
-from voiceassist.page.session_report import Reader, SessionReport, session_report
+from voiceassist.page.reader import Reader
+from voiceassist.page.session_report import SessionReport, session_report
 from voiceassist.record.folder import create
 from voiceassist.record.journal import Journal
 

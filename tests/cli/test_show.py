@@ -5,7 +5,8 @@ import io
 import pytest
 
 from voiceassist.app import build
-from voiceassist.app.ears.base import Elapsed, TypedEars
+from voiceassist.app.ears.base import Elapsed
+from voiceassist.app.ears.typed import TypedEars
 from voiceassist.app.timeline import SoundTimeline
 from voiceassist.cli.screen.prompt import PromptView
 from voiceassist.cli.show import People, warn

@@ -9,7 +9,7 @@ from doubt.made import volts
 from hypothesis import given
 from hypothesis import strategies as st
 
-from voiceassist.app.build import shipped_odds
+from voiceassist.app.loaded import shipped_odds
 from voiceassist.doubt.evidence import Evidence, Guess
 from voiceassist.doubt.odds import QUIET_DB, Odds, read_odds
 from voiceassist.errors import DoubtError

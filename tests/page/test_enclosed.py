@@ -18,7 +18,8 @@ from voiceassist.app.pages.pages import PageRequest, page
 from voiceassist.app.settings.settings import Settings
 from voiceassist.errors import RecordError, SettingsError
 from voiceassist.page.html import html
-from voiceassist.page.session_report import Reader, session_report
+from voiceassist.page.reader import Reader
+from voiceassist.page.session_report import session_report
 from voiceassist.record.folder import SessionFolder, sessions
 from voiceassist.record.journal import read
 from voiceassist.record.read_session import ReadSession

@@ -18,7 +18,8 @@ from web_page import Parsed, assert_harmless
 from voiceassist.app.pages.pages import PageRequest, page
 from voiceassist.page import scripts
 from voiceassist.page.html import html
-from voiceassist.page.session_report import Reader, SessionReport, session_report
+from voiceassist.page.reader import Reader
+from voiceassist.page.session_report import SessionReport, session_report
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.journal import verify
 from voiceassist.record.webvtt import one_line

@@ -16,7 +16,8 @@ from voiceassist.page.joined import joined
 from voiceassist.page.letters import PLAIN, Letters
 from voiceassist.page.paper import PAPERS
 from voiceassist.page.pdf import _behind, pdf
-from voiceassist.page.session_report import Reader, session_report
+from voiceassist.page.reader import Reader
+from voiceassist.page.session_report import session_report
 from voiceassist.record.folder import SessionFolder
 
 Line = Mapping[str, object]

@@ -7,7 +7,8 @@ import pypdf
 from voiceassist.page.html import html
 from voiceassist.page.pdf import pdf
 from voiceassist.page.practice import practice
-from voiceassist.page.session_report import Reader, session_report
+from voiceassist.page.reader import Reader
+from voiceassist.page.session_report import session_report
 from voiceassist.record.lines import MarkGiven
 
 MARK = {

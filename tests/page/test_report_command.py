@@ -9,7 +9,7 @@ from handed_out import lines_of
 from running import Done
 
 from voiceassist.cli.main import main
-from voiceassist.page.session_report import Reader
+from voiceassist.page.reader import Reader
 from voiceassist.record.folder import JOURNAL, SessionFolder
 
 

@@ -8,7 +8,8 @@ from handed_out import account_of, lines_of
 from voiceassist.page.checked import Checked
 from voiceassist.page.front import left_out, small_print, tables
 from voiceassist.page.items import Item
-from voiceassist.page.session_report import Reader, SessionReport, session_report
+from voiceassist.page.reader import Reader
+from voiceassist.page.session_report import SessionReport, session_report
 from voiceassist.record.folder import SessionFolder
 
 Line = Mapping[str, object]

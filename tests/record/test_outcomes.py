@@ -8,7 +8,8 @@ from shelf import END, FINDING, Line, head, reading, verdict
 from voiceassist.page.checked import Checked
 from voiceassist.page.front import cause_name, proof_word, tables
 from voiceassist.page.html import html
-from voiceassist.page.session_report import Reader, session_report
+from voiceassist.page.reader import Reader
+from voiceassist.page.session_report import session_report
 from voiceassist.record.entry import FIRST_PREV, Entry
 from voiceassist.record.outcomes import OUTCOMES, in_words
 from voiceassist.record.read_session import ReadSession

@@ -6,21 +6,14 @@ import pytest
 from bench import METER, Bench, amps, small, volts
 
 from voiceassist.errors import MeasureError
-from voiceassist.language.meanings import (
-    Answer,
-    Command,
-    Meaning,
-    OverRange,
-    Reading,
-    Spread,
-)
+from voiceassist.language.meanings import Answer, Command, Meaning, OverRange, Reading, Spread
 from voiceassist.measure.units import unit
 from voiceassist.session.guessing import likely, where
 from voiceassist.session.next_action import next_action
 from voiceassist.session.outputs import VerdictGiven
+from voiceassist.session.spans import show_about, show_age, show_time
 from voiceassist.session.states import State
 from voiceassist.session.values import check_facts
-from voiceassist.session.worded import show_about, show_age, show_time
 
 VOLTS = "one: {measure: voltage of the end, accept: 4 V to 6 V, fail: bad, then: good}"
 OHMS = "one: {measure: resistance of it, accept: 1 Ω to 9 Ω, fail: bad, then: good}"

@@ -1,21 +1,18 @@
 """From names to objects. Nothing heavy is imported before it is needed."""
 
-import gc
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cache, cached_property, lru_cache
-from importlib.resources import files
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import platformdirs
 
 from voiceassist import resources
+from voiceassist.app.loaded import GUESSES, load_guesser, load_language, loading, shipped_odds
 from voiceassist.app.settings.chosen import NAME, records_folder, settings
 from voiceassist.app.settings.settings import Settings
 from voiceassist.app.settings.speech_models import model_folder
-from voiceassist.doubt.odds import Odds, read_odds
 from voiceassist.errors import ResourceError
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
@@ -38,57 +35,14 @@ __all__ = ["Components", "Written", "meter", "procedure", "records_folder", "set
 
 _SENTENCES = "sentences.toml"
 _PRONUNCIATIONS = "pronunciations.dict"
-_GUESSES, _TALK_WORDS = "talk.json", "talk-words.json"
+_TALK_WORDS = "talk-words.json"
 _SPOKEN = "spoken.toml"
-
-
-@cache
-def shipped_odds() -> Mapping[str, Odds]:
-    """What each listener's scores are worth, by its name."""
-    text = files("voiceassist.doubt").joinpath("odds.toml").read_text(encoding="utf-8")
-    return read_odds(text)
 
 
 def alikes(english: Language) -> Mapping[str, str]:
     """The words of numbers that sound alike, each with the other; known of English only."""
     said = [tuple(english.say(Reading(number)) for number in pair) for pair in TEENS]
     return {one: other for teen, ten in said for one, other in ((teen, ten), (ten, teen))}
-
-
-@contextmanager
-def _loading() -> Iterator[None]:
-    """Around the making of many objects that live as long as the session.
-
-    They are never searched for garbage: not now, and not in mid-phrase.
-    """
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        gc.freeze()
-        if was_on:
-            gc.enable()
-
-
-@lru_cache(maxsize=2)
-def _guesser(text: str, language: str) -> "Guesser":
-    import threadpoolctl
-
-    from voiceassist.language.guess import Guesser
-    from voiceassist.language.word_net import WordNet
-
-    # More threads than one gain nothing on so little, and take the processor from the rest.
-    threadpoolctl.threadpool_limits(1, user_api="blas")
-    net = resources.network(language)
-    return Guesser.load(text, _GUESSES, WordNet(net) if net else None)
-
-
-@lru_cache(maxsize=2)
-def _language(files: tuple[tuple[str, str], ...]) -> Language:
-    """Read once, whatever is made for it: it is large, and no session changes it."""
-    with _loading():
-        return Language.load(dict(files))
 
 
 @dataclass(frozen=True)
@@ -109,7 +63,7 @@ class Components:
     @cached_property
     def language(self) -> Language:
         """Words to meanings and back."""
-        return _language(tuple(sorted(self.files.items())))
+        return load_language(tuple(sorted(self.files.items())))
 
     @cached_property
     def book(self) -> Phrasebook:
@@ -131,8 +85,8 @@ class Components:
 
     @cached_property
     def _guesser(self) -> "Guesser | None":
-        text = self.files.get(_GUESSES)
-        return _guesser(text, self.settings.language) if text else None
+        text = self.files.get(GUESSES)
+        return load_guesser(text, self.settings.language) if text else None
 
     @property
     def pronunciations(self) -> str:
@@ -164,7 +118,7 @@ class Components:
 
         chosen = self.settings
         known = alikes(self.language) if chosen.language.startswith("en") else None
-        with _loading():
+        with loading():
             listener = choose_listener(
                 chosen.listener,
                 self.pronunciations,

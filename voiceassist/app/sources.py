@@ -8,8 +8,9 @@ from pathlib import Path
 from typing import TextIO
 
 from voiceassist.app.build import Components
-from voiceassist.app.ears.base import ClipEars, Ears, TypedEars
+from voiceassist.app.ears.base import ClipEars, Ears
 from voiceassist.app.ears.hearing import Hearing
+from voiceassist.app.ears.typed import TypedEars
 from voiceassist.app.mouth.floor import Floor
 from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.app.timeline import Timeline
@@ -106,9 +107,9 @@ def live_ears(shop: Components, room: LiveContext) -> Ears:
         LanguageError, RecogniseError: the name is none that can be heard.
         RecogniseError: a listener cannot start.
     """
-    from voiceassist.app.ears.capture import LONGEST_QUIET_S
     from voiceassist.app.ears.earcons import Earcons
     from voiceassist.app.ears.microphone_ears import LiveEars
+    from voiceassist.app.ears.wiring import LONGEST_QUIET_S
     from voiceassist.devices.key import TalkKey
     from voiceassist.devices.microphone import Microphone
     from voiceassist.sound.patience import Patience

@@ -1,7 +1,7 @@
 """From words to everything they can mean at one step."""
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Sequence, Set
+from collections.abc import Callable, Iterable, Sequence, Set
 from dataclasses import dataclass, replace
 from itertools import chain, pairwise, product
 
@@ -11,26 +11,20 @@ from voiceassist.language.identifiers import is_vin
 from voiceassist.language.loosely import Loosely, Tags
 from voiceassist.language.meanings import (
     Answer,
-    Command,
-    CommandName,
-    Correction,
     Identifier,
     Meaning,
     Note,
     Parsed,
     Reading,
-    Series,
     Spread,
     readings_in,
 )
+from voiceassist.language.plainest import COMMA, distinct, is_series, plainest, reason
 from voiceassist.language.semantics import fold
-from voiceassist.language.walking import PhraseWalk, Walker
+from voiceassist.language.walking import Walker
 from voiceassist.language.words import cut
 from voiceassist.measure.quantity import Quantity
 
-_COMMA = ","
-#: How many expected words a reason names.
-_NAMED = 12
 #: More words than any phrase but a note has.
 MOST_WORDS = 80
 #: A name and what may part it from the phrase.
@@ -87,7 +81,7 @@ class Parser:
 
     def _understood(self, text: str) -> Parsed:
         words = cut(self.in_words(text), self.known)
-        bare = [word for word in words if word != _COMMA]
+        bare = [word for word in words if word != COMMA]
         if not bare:
             return Parsed(text, reason="nothing was said")
         known = self._own_answers(bare) or self._typed_vin(text)
@@ -100,14 +94,14 @@ class Parser:
         meanings = self._meanings(way.tags)
         if words != bare:
             # A comma that can belong inside one value does: "eight thousand, five hundred".
-            meanings = tuple(m for m in meanings if not _series(m)) or meanings
+            meanings = tuple(m for m in meanings if not is_series(m)) or meanings
             if not meanings:
                 way = self.root.walk(bare)
                 meanings = self._meanings(way.tags)
         meanings = meanings or self._note(bare) or self._loosely(bare)
         if meanings:
             return Parsed(text, meanings)
-        return Parsed(text, reason=_reason(way, bare))
+        return Parsed(text, reason=reason(way, bare))
 
     def numbers_in(self, text: str) -> tuple[Reading, ...]:
         """The numbers in ``text``, each once, whatever stands around them.
@@ -175,12 +169,12 @@ class Parser:
         loosely = self.loosely()
         for plainer in loosely.plainer(words):
             found = self._own_answers(plainer) or self._meanings(self.root.walk(plainer).tags)
-            found = found or _plainest(self._meanings(loosely.tags(plainer))) or self._note(plainer)
+            found = found or plainest(self._meanings(loosely.tags(plainer))) or self._note(plainer)
             found = found or self._value(*loosely.of_its_name(plainer))
             if found:
                 return found
         part = loosely.of_a_part(words, lambda tags: bool(self._meanings(tags)))
-        return _plainest(self._meanings(part))
+        return plainest(self._meanings(part))
 
     def _value(self, words: list[str], told: bool) -> tuple[Meaning, ...]:
         """The value that ``words`` tell; none where they tell something else.
@@ -198,11 +192,11 @@ class Parser:
 
     def _likely(self, meanings: Iterable[Meaning]) -> tuple[Meaning, ...]:
         """Each once, and of several those that are plausible here."""
-        distinct = list(_distinct(meanings))
-        if len(distinct) < 2:
-            return tuple(distinct)
-        plausible = tuple(m for m in distinct if self._plausible(m))
-        return plausible or tuple(distinct)
+        different = list(distinct(meanings))
+        if len(different) < 2:
+            return tuple(different)
+        plausible = tuple(m for m in different if self._plausible(m))
+        return plausible or tuple(different)
 
     def _plausible(self, meaning: Meaning) -> bool:
         return all(self._within(reading) for reading in readings_in(meaning))
@@ -230,55 +224,3 @@ class Parser:
 def _is_measured(reading: Reading) -> bool:
     """Whether it has a unit or a fraction."""
     return reading.unit is not None or reading.value != int(reading.value)
-
-
-def _plainest(meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]:
-    """All values that loose talk may mean, to be asked about; of commands and answers the first.
-
-    One that tells what it is about says more than one that does not. Beside a value stands what
-    was told with it, the state of the vehicle or that one is back: "plug's in, eight point four".
-    """
-    if not any(isinstance(m, Command | Answer) for m in meanings):
-        return meanings
-    if isinstance(meanings[0], Answer):  # it is awaited, and its rule stands first
-        return meanings[:1]
-    telling = [m for m in meanings if isinstance(m, Command) and m.about]
-    values = tuple(m for m in meanings if not isinstance(m, Command | Answer))
-    told = tuple(m for m in meanings if isinstance(m, Command) and _is_told_with_a_value(m))[:1]
-    return (*values, *told) if values else tuple(telling[:1]) or meanings[:1]
-
-
-def _is_told_with_a_value(command: Command) -> bool:
-    return command.name == CommandName.GO_AHEAD or (
-        command.name == CommandName.FORGOT and bool(command.about)
-    )
-
-
-def _series(meaning: Meaning) -> bool:
-    inner = meaning.meaning if isinstance(meaning, Correction) else meaning
-    return isinstance(inner, Series)
-
-
-def _distinct(meanings: Iterable[Meaning]) -> Iterator[Meaning]:
-    """Each once; 12.6 and 12.60 are two, for the last digit given matters."""
-    seen: set[str] = set()
-    for meaning in meanings:
-        written = repr(meaning)
-        if written not in seen:
-            seen.add(written)
-            yield meaning
-
-
-def _reason(way: PhraseWalk, words: list[str]) -> str:
-    if way.too_many:
-        return "this can be taken in too many ways; say it in parts"
-    if way.tags:
-        return "these words do not fit together as one value"
-    understood = " ".join(words[: way.taken])
-    known = sorted(way.expected - {_COMMA})
-    listed = ", ".join(known[:_NAMED]) + (", ..." if len(known) > _NAMED else "")
-    if way.taken >= len(words):
-        return f"it stops after {understood!r}; expected {listed}"
-    where = f"after {understood!r}, " if understood else ""
-    wanted = f"; expected {listed}" if understood and known else ""
-    return f"{where}{words[way.taken]!r} does not fit{wanted}"

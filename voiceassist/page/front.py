@@ -5,8 +5,9 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from voiceassist.page.enclosed import NOTHING, Enclosed
+from voiceassist.page.reader import Reader
 from voiceassist.page.reading_rows import ReadingRow, capital
-from voiceassist.page.session_report import Reader, SessionReport
+from voiceassist.page.session_report import SessionReport
 from voiceassist.page.times import day_and_minute, length
 from voiceassist.record.facts import plain_name
 from voiceassist.record.outcomes import PARKED

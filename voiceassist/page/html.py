@@ -16,7 +16,8 @@ from jinja2 import Environment, FunctionLoader, StrictUndefined
 from voiceassist.page import front
 from voiceassist.page.classroom import Classroom
 from voiceassist.page.enclosed import NOTHING, Enclosed
-from voiceassist.page.session_report import Reader, SessionReport
+from voiceassist.page.reader import Reader
+from voiceassist.page.session_report import SessionReport
 from voiceassist.page.several import MOST, Member, left_out, measures, overview, steps_over
 from voiceassist.page.times import clock, day_and_minute, length
 from voiceassist.record.page_seal import sealed

@@ -5,8 +5,9 @@ from voiceassist.page.enclosed import NOTHING, Enclosed
 from voiceassist.page.paper import ACCENT, BOLD, INK, LEFT, PLAIN, SOFT, Sheet
 from voiceassist.page.paper_bar import draw_bar
 from voiceassist.page.paper_pictures import letterhead
+from voiceassist.page.reader import Reader
 from voiceassist.page.reading_rows import ReadingRow
-from voiceassist.page.session_report import Reader, SessionReport
+from voiceassist.page.session_report import SessionReport
 
 #: Where the columns of a table of readings begin, and where the last one ends, as shares.
 _COLUMNS = (0.0, 0.43, 0.55, 0.72, 0.82, 1.0)

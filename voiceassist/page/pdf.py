@@ -14,7 +14,8 @@ from voiceassist.page.paper_log import details, learnt
 from voiceassist.page.paper_pictures import letterhead, pictures
 from voiceassist.page.paper_practice import practised
 from voiceassist.page.paper_several import comparison, heading, overview_table
-from voiceassist.page.session_report import Reader, SessionReport
+from voiceassist.page.reader import Reader
+from voiceassist.page.session_report import SessionReport
 from voiceassist.page.several import Member
 
 

@@ -1,12 +1,12 @@
 """All that a session's pages tell, as frozen values. Pure."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
-from enum import StrEnum
+from dataclasses import dataclass
 
 from voiceassist.page.checked import UNCHECKED, Checked
 from voiceassist.page.lesson import Lesson, lesson
 from voiceassist.page.practice import Practice, practice
+from voiceassist.page.reader import Takes
 from voiceassist.page.reading_rows import (
     ReadingRow,
     capital,
@@ -32,23 +32,7 @@ _FACTS = ("repair order", "vehicle", "odometer", "technician")
 _TEACHING = "teaching"
 
 
-@dataclass(frozen=True, slots=True)
-class Takes:
-    """What the steps of a procedure take: by step, a line of all, and the parts fitted."""
-
-    lines: Mapping[str, str] = field(default_factory=dict)
-    parts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-
-
 NO_TAKES = Takes()
-
-
-class Reader(StrEnum):
-    """For whom pages are made."""
-
-    SHOP = "shop"
-    CUSTOMER = "customer"
-    INSTRUCTOR = "instructor"
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,8 @@ from voiceassist.procedure.model import Caution, Finding, Kind, Step
 from voiceassist.session.details import TOPICS
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.shown import spoken_name
-from voiceassist.session.worded import how_text, limit_text, show_time, step_text
+from voiceassist.session.spans import show_time
+from voiceassist.session.worded import how_text, limit_text, step_text
 
 
 @dataclass(frozen=True, slots=True)

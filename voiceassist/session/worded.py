@@ -11,6 +11,7 @@ from voiceassist.session.details import opens
 from voiceassist.session.limits import fill, limit_now
 from voiceassist.session.session import Detail, Session, SessionSetup
 from voiceassist.session.shown import show_lamps, show_limit, show_sweep, spoken_name
+from voiceassist.session.spans import show_time
 from voiceassist.session.values import estimates
 
 #: Kinds whose sentence has the article already.
@@ -198,32 +199,6 @@ def _wish(setup: SessionSetup, session: Session, step: Step) -> str:
         again = "_again" if _STEADY_MARK in session.explained else ""
         parts.append(setup.book(f"step.steady{again}"))
     return " ".join(parts)
-
-
-def show_time(setup: SessionSetup, seconds: int) -> str:
-    """A length of time in the units that people use for it."""
-    if seconds == 1:
-        return setup.book.plain("time.second")
-    if seconds < 120:
-        return setup.book.plain("time.seconds", count=seconds)
-    minutes = -(-seconds // 60)
-    return setup.book.plain("time.minutes", count=minutes)
-
-
-def show_age(setup: SessionSetup, seconds: int) -> str:
-    """How long ago something was, in whole days, hours or minutes."""
-    for key, length in (("day", 86400), ("hour", 3600)):
-        if count := seconds // length:
-            return setup.book.plain(f"time.{key}" if count == 1 else f"time.{key}s", count=count)
-    return show_about(setup, seconds)
-
-
-def show_about(setup: SessionSetup, seconds: int) -> str:
-    """A length of time as a person guesses it, in whole minutes."""
-    minutes = -(-seconds // 60)
-    if minutes <= 1:
-        return setup.book.plain("time.minute")
-    return setup.book.plain("time.minutes", count=minutes)
 
 
 def _where(setup: SessionSetup, points: list[Point] | tuple[Point, ...]) -> list[str]:

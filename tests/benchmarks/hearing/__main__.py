@@ -21,7 +21,7 @@ from benchmarks.hearing import collect, hour, odds, tables
 from benchmarks.hearing.people import PACKAGES
 from benchmarks.hearing.voices import missing_programs, missing_voices
 
-from voiceassist.app.build import shipped_odds
+from voiceassist.app.loaded import shipped_odds
 from voiceassist.recognise.ear.listener import NONE_A_LETTER
 from voiceassist.recognise.ear.weights import FILE
 

@@ -20,11 +20,12 @@ from benchmarks.hearing.intervals import an_hour
 from benchmarks.hearing.voices import Studio
 from talk.situations import PLACES, standing_at
 
-from voiceassist.app import build
+from voiceassist.app import build, loaded
 from voiceassist.app.ears.base import Utterance
-from voiceassist.app.ears.capture import EARLY_S, LONGEST_QUIET_S
+from voiceassist.app.ears.capture import EARLY_S
 from voiceassist.app.ears.hearing import Hearing, holds_speech
 from voiceassist.app.ears.microphone_ears import is_settled
+from voiceassist.app.ears.wiring import LONGEST_QUIET_S
 from voiceassist.app.live.guessing import with_guess
 from voiceassist.app.live.heard_events import decided_event
 from voiceassist.app.settings.settings import Settings
@@ -132,7 +133,7 @@ def _heard(given: argparse.Namespace, known: list[Line]) -> Iterator[Line]:
     if given.listener == "ear":
         shop = build.Components(Settings())
         ear = EarListener(weights=read_weights(given.weights))
-        hearing = Hearing(ear, build.shipped_odds(), build.alikes(shop.language))
+        hearing = Hearing(ear, loaded.shipped_odds(), build.alikes(shop.language))
     else:
         hearing = build.Components(Settings(listener=given.listener)).hearing()
     total_s = 0.0

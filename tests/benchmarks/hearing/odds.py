@@ -28,8 +28,9 @@ from benchmarks.hearing.phrases import LEVELS, PARTS
 from benchmarks.hearing.steps import STEPS, english, grammar
 from scipy.optimize import minimize
 
-from voiceassist.app.build import alikes, shipped_odds
+from voiceassist.app.build import alikes
 from voiceassist.app.ears.judgement import Judgement, judged, understood
+from voiceassist.app.loaded import shipped_odds
 from voiceassist.doubt.alike import others_alike
 from voiceassist.doubt.costs import Costs
 from voiceassist.doubt.evidence import ClipFacts, Evidence, Key

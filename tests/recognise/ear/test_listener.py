@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 import yaml
 
-from voiceassist.app.build import shipped_odds
 from voiceassist.app.ears.judgement import understood
+from voiceassist.app.loaded import shipped_odds
 from voiceassist.devices.wav import read_clip
 from voiceassist.errors import RecogniseError
 from voiceassist.language.expectation import Choice, Expectation

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from recognise.ear.small import Doubles, chances, graph, written
 
-from voiceassist.app.build import shipped_odds
 from voiceassist.app.ears.judgement import understood
+from voiceassist.app.loaded import shipped_odds
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.language import Language
 from voiceassist.measure.units import unit

@@ -4,13 +4,14 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from voiceassist.app.ears.base import EarState, Elapsed, News, NewsKind, Utterance, heard_utterance
-from voiceassist.app.ears.capture import LONGEST_QUIET_S, Capture, CapturedPhrase, Wiring
+from voiceassist.app.ears.capture import Capture
 from voiceassist.app.ears.echo import is_echo
 from voiceassist.app.ears.hearing import Hearing, holds_speech
 from voiceassist.app.ears.inbox import InputEnded
 from voiceassist.app.ears.is_complete import is_complete
 from voiceassist.app.ears.judgement import Judgement
 from voiceassist.app.ears.push_to_talk import Gate, Key
+from voiceassist.app.ears.wiring import LONGEST_QUIET_S, CapturedPhrase, Wiring
 from voiceassist.app.mouth.floor import Duplex, Floor
 from voiceassist.app.timeline import Timeline
 from voiceassist.devices.lasting import LastingMicrophone, Recorder

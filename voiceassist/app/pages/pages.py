@@ -10,7 +10,8 @@ from voiceassist.app.pages.failed_steps import failed_steps
 from voiceassist.app.pages.session_folder import KeptSession, procedure_of, words_of
 from voiceassist.errors import RecordError
 from voiceassist.page.checked import UNCHECKED, Checked
-from voiceassist.page.session_report import Reader, Takes, session_report
+from voiceassist.page.reader import Reader, Takes
+from voiceassist.page.session_report import session_report
 from voiceassist.page.several import Member
 from voiceassist.record.entry import Entry
 from voiceassist.record.folder import SessionFolder

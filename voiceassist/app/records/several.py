@@ -7,7 +7,7 @@ from voiceassist.app.pages.session_folder import KeptSession
 from voiceassist.app.records.checked import load_from, looked_through
 from voiceassist.app.records.opened import Records, Wanted
 from voiceassist.errors import RecordError
-from voiceassist.page.session_report import Reader
+from voiceassist.page.reader import Reader
 from voiceassist.page.several import Member
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.job import parts_of

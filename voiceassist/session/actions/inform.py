@@ -16,16 +16,10 @@ from voiceassist.session.limits import missing
 from voiceassist.session.outputs import Ask, CautionSpoken, NoteTaken, Output, Say, VoiceAdjusted
 from voiceassist.session.session import Detail, Session, SessionSetup, Stage, Turn
 from voiceassist.session.shown import spoken_name
+from voiceassist.session.spans import show_about, show_time
 from voiceassist.session.states import State
 from voiceassist.session.to_come import ToCome, of_steps, to_a_finding
-from voiceassist.session.worded import (
-    explanation,
-    how_text,
-    limit_text,
-    show_about,
-    show_time,
-    source_text,
-)
+from voiceassist.session.worded import explanation, how_text, limit_text, source_text
 
 #: Commands that *help* tells, the most useful first.
 _TOLD = (

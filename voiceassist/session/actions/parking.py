@@ -7,8 +7,8 @@ from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Returned, meaning_of
 from voiceassist.session.outputs import Parked, Resumed, Say
 from voiceassist.session.session import Session, SessionSetup, Turn
+from voiceassist.session.spans import show_age
 from voiceassist.session.states import State
-from voiceassist.session.worded import show_age
 
 #: What a job is parked for; anything else that is told is kept as ``OTHER``.
 SHOWS, PARTS, OTHER = "shows", "parts", "other"

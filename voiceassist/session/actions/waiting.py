@@ -11,9 +11,10 @@ from voiceassist.session.events import Event, Returned
 from voiceassist.session.outputs import Ask, ConditionChange, Output, Resumed, Say, StepDone
 from voiceassist.session.session import Detail, Result, Session, SessionSetup, Turn
 from voiceassist.session.shown import spoken_name
+from voiceassist.session.spans import show_time
 from voiceassist.session.states import State
 from voiceassist.session.waits import waited
-from voiceassist.session.worded import show_time, step_text
+from voiceassist.session.worded import step_text
 
 #: What is left behind when the session was cut off there.
 _LEFT = frozenset({State.STAND_BY, State.SKIP, State.PICK, State.WHOSE, State.NOTE, State.FINISH})
