@@ -312,6 +312,17 @@ def test_a_sum_whose_part_was_skipped_is_passed_over_and_said_to_be_unproved() -
     assert bench.closed().outputs[-1].to_json()["outcome"] == "unproved"
 
 
+@pytest.mark.parametrize(("read", "expected"), [("0.20", "pass"), ("0.49", "too close to call")])
+def test_a_limit_that_names_a_sum_is_as_doubtful_as_the_parts_of_the_sum(
+    read: str, expected: str
+) -> None:
+    """Two counts of each 12 V are 0.02 V with this meter; 0.49 V by itself is good to 5 mV."""
+    more = SUM.replace("at most 0.5 V", "at most 5 V").replace("then: good", "then: last")
+    last = "last: {measure: it, accept: at most drop + 0.1 V, fail: bad, then: good}"
+    bench = small(f"{more}{last}", meter=METER).after(volts("12.60"), volts("12.20"))
+    assert verdict(bench.after(volts(read))) == expected
+
+
 def test_a_sum_too_close_to_tell_waits_for_a_better_reading() -> None:
     bench = small(SUM, meter=METER).after(volts("12.60"), volts("12.10"))
     assert bench.state is State.COMPUTE

@@ -283,6 +283,21 @@ def test_an_answer_that_is_none_here_is_refused_and_help_names_those_there_are()
     assert bench.after(Answer("left")).session.finding == "good"
 
 
+def test_of_two_hearings_that_are_no_answer_here_both_are_refused() -> None:
+    bench = small(ASKED)
+    bench.hear(volts("5"), volts("15"))
+    assert bench.texts() == "That does not fit here. Which way?"
+
+
+@pytest.mark.parametrize(("said", "told"), [(volts("9"), "Forgotten."), ("skip", "All right.")])
+def test_what_was_waiting_and_is_denied_is_said_to_be_dropped(
+    said: Meaning | str, told: str
+) -> None:
+    one = "one: {measure: voltage, accept: 4 V to 6 V, fail: bad, then: good}"
+    bench = small(one, certain=False).after(said, "negative")
+    assert bench.texts() == f"{told} Measure the voltage."
+
+
 def test_help_names_a_plain_no_beside_answers_in_words_of_their_own() -> None:
     bench = small(
         "it: {ask: is it so, answers: {mostly: {say: [for the most part], go: good}, no: bad}}"

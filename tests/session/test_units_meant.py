@@ -8,6 +8,7 @@ from lines import Lines
 
 from voiceassist.language.meanings import Reading
 from voiceassist.measure.units import unit
+from voiceassist.session.expect import expectation
 from voiceassist.session.states import State
 
 DRAW = """
@@ -205,3 +206,15 @@ def test_of_two_readings_in_their_unit_the_one_that_the_range_can_show_is_taken(
     bench = draw("10 A")
     bench.hear(*(Reading(Decimal(value), unit("mA")) for value in ("1.85", "185")))
     assert bench.counting["draw"] == "185 mA"
+
+
+def test_bounds_settle_a_number_unless_an_earlier_reading_may_be_corrected_by_it() -> None:
+    """The bounds of one step must not settle what is said of another."""
+    read = "{measure: voltage, unit: V, plausible: 1 V to 30 V"
+    bench = small(
+        f"lit: {{lamp: at it, fail: bad}}\none: {read}}}\ntwo: {read}, then: good}}"
+    ).after("bright")
+    here = expectation(bench.engine.setup, bench.session)
+    assert (str(here.lowest), str(here.highest)) == ("1 V", "30 V")
+    after = expectation(bench.engine.setup, bench.after(volts("12")).session)
+    assert (after.lowest, after.highest) == (None, None)
