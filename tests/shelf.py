@@ -6,9 +6,9 @@ from pathlib import Path
 
 from voiceassist import __version__
 from voiceassist.record import folder, times
-from voiceassist.record.entry import digest
+from voiceassist.record.entry import Entry, digest
 from voiceassist.record.folder import SessionFolder
-from voiceassist.record.journal import Entry, Journal
+from voiceassist.record.journal import Journal
 from voiceassist.record.removal import Removal
 from voiceassist.record.report import report
 from voiceassist.record.transcript import Transcript

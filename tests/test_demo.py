@@ -13,7 +13,7 @@ from typing import NamedTuple
 import pytest
 
 from voiceassist.devices.wav import read_clip
-from voiceassist.record.journal import verify
+from voiceassist.record.read_journal import verify
 from voiceassist.sound.level import level_of
 
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from roof_fan import DATA
 
 from voiceassist.procedure.read import inspect
-from voiceassist.record.journal import read, verify
+from voiceassist.record.read_journal import read, verify
 from voiceassist.session.outputs import CautionSpoken, ReadingTaken, VerdictGiven
 from voiceassist.session.session import Detail
 from voiceassist.session.states import State

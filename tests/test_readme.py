@@ -29,14 +29,7 @@ from voiceassist.archive.find import OPEN
 from voiceassist.cli.main import main
 from voiceassist.cli.screen.bars import limit_bar
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.meanings import (
-    Correction,
-    Identifier,
-    Meaning,
-    Reading,
-    Series,
-    Spread,
-)
+from voiceassist.language.meanings import Correction, Identifier, Meaning, Reading, Series, Spread
 from voiceassist.measure.units import unit
 from voiceassist.page.session_report import _FACTS
 from voiceassist.procedure.parts.cautions import built_in
@@ -46,8 +39,8 @@ from voiceassist.procedure.shape.step import StepShape
 from voiceassist.prove.proof_text import failures
 from voiceassist.prove.prove import prove
 from voiceassist.record.folder import JOURNAL, STUB, TRANSCRIPT_TXT, TRANSCRIPT_VTT
-from voiceassist.record.journal import read
 from voiceassist.record.outcomes import OUTCOMES
+from voiceassist.record.read_journal import read
 from voiceassist.record.removal import SOUND_STUB
 from voiceassist.record.scale import Scale
 from voiceassist.session.session import SessionSetup

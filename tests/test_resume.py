@@ -19,7 +19,8 @@ from voiceassist.app.session_head import first_line
 from voiceassist.app.session_request import SessionRequest
 from voiceassist.app.sessions import run_session
 from voiceassist.record.chain import Harm, examine
-from voiceassist.record.journal import Journal, read, verify
+from voiceassist.record.journal import Journal
+from voiceassist.record.read_journal import read, verify
 
 #: More kills than fit into everyday's tests: KILLS=200 pytest tests/test_resume.py
 KILLS = int(os.environ.get("KILLS", "40"))

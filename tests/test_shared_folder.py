@@ -15,7 +15,8 @@ from voiceassist.app.session_request import SessionRequest
 from voiceassist.app.sessions import run_session
 from voiceassist.errors import VoiceAssistError
 from voiceassist.record.folder import SessionFolder, sessions
-from voiceassist.record.journal import Journal, read
+from voiceassist.record.journal import Journal
+from voiceassist.record.read_journal import read
 
 FAN, CRANK = "heater-fan-module", "slow-cranking"
 

@@ -26,8 +26,9 @@ from voiceassist.language.step import StepGrammar
 from voiceassist.procedure.read import read_procedure
 from voiceassist.record.entry import Entry
 from voiceassist.record.folder import SessionFolder, create
-from voiceassist.record.journal import Journal, read
+from voiceassist.record.journal import Journal
 from voiceassist.record.lines import End, SessionLine
+from voiceassist.record.read_journal import read
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import SessionSetup
 from voiceassist.sound.clip import Clip

@@ -11,8 +11,9 @@ import pytest
 from voiceassist.app.ears.base import EarState, Elapsed, News, NewsKind, Utterance
 from voiceassist.app.ears.echo import is_echo
 from voiceassist.app.ears.hearing import Hearing
+from voiceassist.app.ears.is_complete import is_settled
 from voiceassist.app.ears.judgement import judged
-from voiceassist.app.ears.microphone_ears import LiveEars, is_settled
+from voiceassist.app.ears.microphone_ears import LiveEars
 from voiceassist.app.ears.wiring import CapturedPhrase
 from voiceassist.app.timeline import RealTimeline
 from voiceassist.doubt.evidence import ClipFacts

@@ -9,7 +9,8 @@ from voiceassist.app import build
 from voiceassist.app.desk.prove import setup_of
 from voiceassist.app.progress import no_progress
 from voiceassist.app.rehearsal.asked import Mode, Settled
-from voiceassist.app.rehearsal.rehearsal import Rehearsal, begin
+from voiceassist.app.rehearsal.beginning import begin
+from voiceassist.app.rehearsal.rehearsal import Rehearsal
 from voiceassist.app.rehearsal.vehicle import bench_of
 from voiceassist.app.settings.settings import Settings
 from voiceassist.language.expectation import Expectation

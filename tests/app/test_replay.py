@@ -12,8 +12,8 @@ from voiceassist.app.live import replay
 from voiceassist.procedure.read import read_procedure
 from voiceassist.record.entry import lines_of
 from voiceassist.record.folder import sessions
-from voiceassist.record.journal import read
 from voiceassist.record.lines import KINDS
+from voiceassist.record.read_journal import read
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Event
 from voiceassist.session.outputs import Output, kept_kinds

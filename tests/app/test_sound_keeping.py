@@ -21,7 +21,8 @@ from voiceassist.devices.wav import read_clip
 from voiceassist.record import disk, removal
 from voiceassist.record.entry import digest
 from voiceassist.record.folder import SessionFolder, create
-from voiceassist.record.journal import Journal, read
+from voiceassist.record.journal import Journal
+from voiceassist.record.read_journal import read
 from voiceassist.record.sound import SoundKind
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.samples import clip_of

@@ -21,7 +21,7 @@ from benchmarks.hearing.voices import Studio
 
 from voiceassist.app import build
 from voiceassist.app.ears.hearing import Hearing
-from voiceassist.app.ears.microphone_ears import is_settled
+from voiceassist.app.ears.is_complete import is_settled
 from voiceassist.app.settings.settings import Settings
 from voiceassist.language.expectation import Expectation
 from voiceassist.measure.units import base_unit

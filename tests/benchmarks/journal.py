@@ -13,7 +13,8 @@ from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
-from voiceassist.record.journal import Journal, verify
+from voiceassist.record.journal import Journal
+from voiceassist.record.read_journal import verify
 
 TIMES = 300
 GOAL_MS = 5

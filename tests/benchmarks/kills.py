@@ -26,7 +26,7 @@ from pathlib import Path
 from voiceassist.app import build
 from voiceassist.cli.main import main as voiceassist
 from voiceassist.record.chain import Harm
-from voiceassist.record.journal import verify
+from voiceassist.record.read_journal import verify
 
 PROCEDURE = "heater-fan-module"
 #: What the technician says, up to the end of the job.

@@ -37,7 +37,8 @@ from voiceassist.app.live.parts import Parts
 from voiceassist.app.mouth.mouth import Mouth
 from voiceassist.app.progress import no_progress
 from voiceassist.app.rehearsal.asked import Mode, Settled
-from voiceassist.app.rehearsal.rehearsal import Rehearsal, as_led, begin
+from voiceassist.app.rehearsal.beginning import as_led, begin
+from voiceassist.app.rehearsal.rehearsal import Rehearsal
 from voiceassist.app.settings.settings import Settings
 from voiceassist.circuit.model import Probe, Shows
 from voiceassist.language.codec import to_json

@@ -17,7 +17,7 @@ from voiceassist.app.pages.made_files import make_files
 from voiceassist.record import times
 from voiceassist.record.entry import Entry
 from voiceassist.record.folder import SessionFolder
-from voiceassist.record.journal import read
+from voiceassist.record.read_journal import read
 
 
 @pytest.fixture

@@ -21,7 +21,7 @@ from voiceassist.page.html import html
 from voiceassist.page.reader import Reader
 from voiceassist.page.session_report import session_report
 from voiceassist.record.folder import SessionFolder, sessions
-from voiceassist.record.journal import read
+from voiceassist.record.read_journal import read
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.summary import summary
 

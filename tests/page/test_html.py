@@ -21,7 +21,7 @@ from voiceassist.page.html import html
 from voiceassist.page.reader import Reader
 from voiceassist.page.session_report import SessionReport, session_report
 from voiceassist.record.folder import SessionFolder
-from voiceassist.record.journal import verify
+from voiceassist.record.read_journal import verify
 from voiceassist.record.webvtt import one_line
 
 Line = Mapping[str, object]

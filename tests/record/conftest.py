@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from voiceassist.record.journal import Entry, Journal
+from voiceassist.record.entry import Entry
+from voiceassist.record.journal import Journal
 
 Clock = Callable[[], datetime]
 

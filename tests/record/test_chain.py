@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 from voiceassist.errors import RecordError
 from voiceassist.record.chain import ChainFault, Harm, entry_in, examine
 from voiceassist.record.entry import FIRST_PREV, Entry, canonical, digest
-from voiceassist.record.journal import Journal, read, verify
+from voiceassist.record.journal import Journal
+from voiceassist.record.read_journal import read, verify
 
 AT = "2026-01-02T08:00:00.000+01:00"
 

@@ -12,7 +12,9 @@ from hypothesis import strategies as st
 
 from voiceassist.errors import RecordError
 from voiceassist.record.chain import examine
-from voiceassist.record.journal import Entry, Journal, read, verify
+from voiceassist.record.entry import Entry
+from voiceassist.record.journal import Journal
+from voiceassist.record.read_journal import read, verify
 from voiceassist.testing import FaultyDisk
 
 Clock = Callable[[], datetime]

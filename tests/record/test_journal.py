@@ -13,8 +13,11 @@ from pathlib import Path
 import pytest
 
 from voiceassist.errors import RecordError
+from voiceassist.record.chain import Harm
 from voiceassist.record.disk import AppendFile
-from voiceassist.record.journal import Entry, Harm, Journal, read, verify
+from voiceassist.record.entry import Entry
+from voiceassist.record.journal import Journal
+from voiceassist.record.read_journal import read, verify
 
 Clock = Callable[[], datetime]
 SAY = {"event": "say", "text": "Go on."}

@@ -13,7 +13,8 @@ from pathlib import Path
 
 import pytest
 
-from voiceassist.record.journal import Journal, read, verify
+from voiceassist.record.journal import Journal
+from voiceassist.record.read_journal import read, verify
 
 WRITER = """
 import sys

@@ -13,8 +13,8 @@ from voiceassist.record import fields
 from voiceassist.record import lines as kinds
 from voiceassist.record.entry import CHAIN_FIELDS
 from voiceassist.record.folder import sessions
-from voiceassist.record.journal import read
 from voiceassist.record.lines import KINDS, Line, Other, line_of, of_kind, typed
+from voiceassist.record.read_journal import read
 from voiceassist.session.outputs import Output, kept_kinds
 
 ODD = st.recursive(

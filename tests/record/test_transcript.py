@@ -9,8 +9,8 @@ from running import call
 
 from voiceassist.devices.wav import read_clip
 from voiceassist.record.entry import FIRST_PREV, Entry
-from voiceassist.record.journal import verify
 from voiceassist.record.lines import Heard
+from voiceassist.record.read_journal import verify
 from voiceassist.record.said import ASSISTANT, RECORD, TECHNICIAN, Cue, cues, understood
 from voiceassist.record.transcript import Transcript
 

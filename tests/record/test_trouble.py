@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 
 from voiceassist.errors import RecordError
-from voiceassist.record.journal import Journal, read, verify
+from voiceassist.record.journal import Journal
+from voiceassist.record.read_journal import read, verify
 
 Clock = Callable[[], datetime]
 SAY = {"event": "say", "text": "Go on."}
@@ -128,7 +129,8 @@ LIMITED = """
 import resource, sys
 from datetime import UTC, datetime
 from pathlib import Path
-from voiceassist.record.journal import Journal, read, verify
+from voiceassist.record.journal import Journal
+from voiceassist.record.read_journal import read, verify
 path, size = Path(sys.argv[1]), int(sys.argv[2])
 hard = resource.getrlimit(resource.RLIMIT_FSIZE)[1]
 with Journal.create(path, lambda: datetime.now(UTC)) as journal:

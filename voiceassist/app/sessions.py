@@ -27,8 +27,8 @@ from voiceassist.measure.meter import Meter
 from voiceassist.procedure.model import Procedure
 from voiceassist.record.folder import SessionFolder
 from voiceassist.record.job import JobPart, left_open, part_of
-from voiceassist.record.journal import verify
 from voiceassist.record.outcomes import PARKED
+from voiceassist.record.read_journal import verify
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.sequence import head_of
 from voiceassist.session.values import check_facts

@@ -11,7 +11,7 @@ from voiceassist.archive.synced import PointsOf, Progress, Synced
 from voiceassist.errors import RecordError
 from voiceassist.record import removal
 from voiceassist.record.folder import STUB, SessionFolder
-from voiceassist.record.journal import verify
+from voiceassist.record.read_journal import verify
 
 #: Lines that are put in one transaction: long enough to be quick, short enough to let others in.
 _LINES = 10_000

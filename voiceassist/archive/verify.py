@@ -17,7 +17,7 @@ from voiceassist.errors import ArchiveContentError
 from voiceassist.record import removal
 from voiceassist.record.chain import ChainReport
 from voiceassist.record.folder import JOURNAL, STUB, SessionFolder
-from voiceassist.record.journal import verify
+from voiceassist.record.read_journal import verify
 from voiceassist.record.transcript import Transcript
 
 __all__ = ["Problem", "Verified", "verified"]

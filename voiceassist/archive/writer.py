@@ -1,18 +1,17 @@
 """Puts sessions into the archive and takes them out, each call in one transaction."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Any, TypeVar
 
 import sqlalchemy as sa
 
 from voiceassist.archive import rows, tables
+from voiceassist.archive.in_parts import in_parts, insert, rows_with
 from voiceassist.archive.numbers import number_of
 from voiceassist.archive.rows import Row, TakenSession
+from voiceassist.archive.seal_rows import advance_seals
 from voiceassist.archive.words import vector
 from voiceassist.record.removal import Removal
 from voiceassist.record.webvtt import one_line
-
-_T = TypeVar("_T")
 
 _WORDS_SQLITE = sa.text(
     "INSERT INTO words (rowid, said, cause, complaint, vehicle)"
@@ -30,19 +29,19 @@ def put(connection: sa.Connection, place: str, taken: Sequence[TakenSession]) ->
     _drop(connection, _of_ids([one.sid(place) for one in taken]))
     numbers = _numbers(connection, taken)
     numbered = list(zip(taken, numbers, strict=True))
-    _insert(
+    insert(
         connection,
         tables.sessions,
         [rows.session_row(one, place) | {"number": n} for one, n in numbered],
     )
     readings = [row for one, n in numbered for row in rows.reading_rows(one, n)]
-    _insert(connection, tables.readings, readings)
+    insert(connection, tables.readings, readings)
     verdicts = [row for one, n in numbered for row in rows.verdict_rows(one, n)]
-    _insert(connection, tables.verdicts, verdicts)
+    insert(connection, tables.verdicts, verdicts)
     _put_words(connection, [rows.word_row(one, n) for one, n in numbered])
     for one in taken:
         _put_points(connection, list(rows.point_rows(one)))
-    _advance_seals(connection, place, taken)
+    advance_seals(connection, place, taken)
 
 
 def forget(connection: sa.Connection, place: str, removals: Sequence[Removal]) -> None:
@@ -51,12 +50,12 @@ def forget(connection: sa.Connection, place: str, removals: Sequence[Removal]) -
     began = _began(connection, place, folders)
     _drop(connection, _at(place, folders))
     seals, deletions = tables.seals, tables.deletions
-    for part in _parts(folders):
+    for part in in_parts(folders):
         mine = (seals.c.place == place) & seals.c.folder.in_(part)
         connection.execute(sa.delete(seals).where(mine))
         # A session was deleted once, wherever its folder has been since.
         connection.execute(sa.delete(deletions).where(deletions.c.folder.in_(part)))
-    _insert(
+    insert(
         connection,
         tables.deletions,
         [_deletion_row(removal, place, began.get(removal.session, "")) for removal in removals],
@@ -68,7 +67,7 @@ def set_missing(
 ) -> None:
     """Note that the folders of these sessions are gone, or there again."""
     table = tables.sessions
-    for part in _parts(folders):
+    for part in in_parts(folders):
         connection.execute(
             sa.update(table)
             .where(table.c.place == place, table.c.folder.in_(part))
@@ -82,22 +81,17 @@ def tidy(connection: sa.Connection) -> None:
         connection.execute(sa.text("INSERT INTO words (words) VALUES ('optimize')"))
 
 
-def _insert(connection: sa.Connection, table: sa.Table, values: list[Row]) -> None:
-    if values:
-        connection.execute(sa.insert(table), values)
-
-
 _Conditions = Iterator[sa.ColumnElement[bool]]
 
 
 def _at(place: str, folders: Sequence[str]) -> _Conditions:
     table = tables.sessions
-    return ((table.c.place == place) & table.c.folder.in_(part) for part in _parts(folders))
+    return ((table.c.place == place) & table.c.folder.in_(part) for part in in_parts(folders))
 
 
 def _of_ids(sids: Sequence[str]) -> _Conditions:
     """Wherever they were last seen: a folder that was moved takes its sessions along."""
-    return (tables.sessions.c.sid.in_(part) for part in _parts(sids))
+    return (tables.sessions.c.sid.in_(part) for part in in_parts(sids))
 
 
 def forget_place(connection: sa.Connection, place: str) -> None:
@@ -128,7 +122,7 @@ def _numbers(connection: sa.Connection, taken: Sequence[TakenSession]) -> list[i
     """A free number for each; one that is not free goes up by one until it is."""
     number_is = tables.sessions.c.number
     wished = [number_of(one.folder, one.summary.began) for one in taken]
-    used = {row.number for row in _found(connection, sa.select(number_is), number_is, wished)}
+    used = {row.number for row in rows_with(connection, sa.select(number_is), number_is, wished)}
     found = []
     for number in wished:
         free = number
@@ -174,65 +168,10 @@ def _unless_there(table: sa.Table, dialect: str) -> sa.Executable:
     return into_postgresql(table).on_conflict_do_nothing()
 
 
-def _advance_seals(connection: sa.Connection, place: str, taken: Sequence[TakenSession]) -> None:
-    """A seal moves on only to a journal that still holds the line it was set at.
-
-    So a journal that was cut or written anew keeps its old seal, which tells on it. The seal of
-    a session that lay elsewhere before comes along by its id.
-    """
-    table = tables.seals
-    held = _held_elsewhere(connection, place, taken) | _held_here(connection, place, taken)
-    moving = [one for one in taken if one.hashes and _follows(one, held.get(one.folder))]
-    for part in _parts([one.folder for one in moving]):
-        connection.execute(sa.delete(table).where(table.c.place == place, table.c.folder.in_(part)))
-    values: list[Row] = [
-        {
-            "place": place,
-            "folder": one.folder,
-            "lines": len(one.hashes),
-            "last_hash": one.last_hash,
-            "sid": one.sid(place),
-        }
-        for one in moving
-    ]
-    _insert(connection, table, values)
-
-
-def _held_here(
-    connection: sa.Connection, place: str, taken: Sequence[TakenSession]
-) -> dict[str, tuple[int, str]]:
-    c = tables.seals.c
-    asked = sa.select(c.folder, c.lines, c.last_hash).where(c.place == place)
-    rows = _found(connection, asked, c.folder, [one.folder for one in taken])
-    # One that is spoilt holds nothing, and is set anew.
-    return {folder: (lines, last) for folder, lines, last in rows if isinstance(lines, int)}
-
-
-def _held_elsewhere(
-    connection: sa.Connection, place: str, taken: Sequence[TakenSession]
-) -> dict[str, tuple[int, str]]:
-    """The longest seal of each session under any other name or place."""
-    c, held = tables.seals.c, dict[str, tuple[int, str]]()
-    folders = {one.sid(place): one.folder for one in taken}
-    rows = _found(connection, sa.select(c.sid, c.lines, c.last_hash), c.sid, folders)
-    for sid, lines, last in rows:
-        if isinstance(lines, int):
-            folder = folders[sid]
-            held[folder] = max(held.get(folder, (0, "")), (lines, last))
-    return held
-
-
-def _follows(one: TakenSession, held: tuple[int, str] | None) -> bool:
-    if held is None:
-        return True
-    lines, last = held
-    return lines == 0 or (lines <= len(one.hashes) and one.hashes[lines - 1] == last)
-
-
 def _began(connection: sa.Connection, place: str, folders: Sequence[str]) -> dict[str, str]:
     c = tables.sessions.c
     asked = sa.select(c.folder, c.began).where(c.place == place)
-    return {row.folder: row.began for row in _found(connection, asked, c.folder, folders)}
+    return {row.folder: row.began for row in rows_with(connection, asked, c.folder, folders)}
 
 
 def _deletion_row(removal: Removal, place: str, began: str) -> Row:
@@ -245,20 +184,3 @@ def _deletion_row(removal: Removal, place: str, began: str) -> Row:
         "reason": one_line(removal.reason),
         "last_hash": one_line(removal.last_hash),
     }
-
-
-def _found(
-    connection: sa.Connection,
-    asked: sa.Select[Any],
-    column: sa.ColumnElement[Any],
-    values: Iterable[object],
-) -> Iterator[Any]:
-    """The rows of ``asked`` in which ``column`` holds one of ``values``."""
-    for part in _parts(values):
-        yield from connection.execute(asked.where(column.in_(part)))
-
-
-def _parts(values: Iterable[_T], size: int = 400) -> list[list[_T]]:
-    """``values`` in parts that a statement can hold."""
-    listed = list(values)
-    return [listed[i : i + size] for i in range(0, len(listed), size)]

@@ -1,7 +1,5 @@
 """The pages by their addresses."""
 
-import json
-import sys
 import time
 from collections.abc import AsyncIterator, Callable
 from dataclasses import dataclass, field
@@ -10,7 +8,7 @@ from urllib.parse import urlencode
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, RedirectResponse, Response, StreamingResponse
+from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Route
 
 from voiceassist.bench import records, views
@@ -20,6 +18,7 @@ from voiceassist.bench.door import PATH
 from voiceassist.bench.follow import Followed
 from voiceassist.bench.hub import Hub, Parts
 from voiceassist.bench.notes import take
+from voiceassist.bench.replies import failed, sentence, stream
 from voiceassist.bench.report import served
 from voiceassist.errors import VoiceAssistError
 
@@ -74,8 +73,8 @@ class Site:
             Route(f"{PATH}session/{{id}}/page.css", self._report_style),
             Route(f"{PATH}session/{{id}}", self._session),
         ]
-        told = {HTTPException: _told, VoiceAssistError: _told, Exception: _failed}
-        return Starlette(routes=routes, exception_handlers=told)
+        answers = {HTTPException: sentence, VoiceAssistError: sentence, Exception: failed}
+        return Starlette(routes=routes, exception_handlers=answers)
 
     # --- the sessions of the folder ---
 
@@ -100,7 +99,7 @@ class Site:
         def parts() -> Parts:
             return views.list_parts(self.hub.latest, follower.trouble, self.clock())
 
-        return _stream(self.hub.watch(parts, version))
+        return stream(self.hub.watch(parts, version))
 
     # --- one session ---
 
@@ -144,7 +143,7 @@ class Site:
             self._sidelines.ask(now())
             return self._session_parts(now(), version())
 
-        return _stream(self._with_page(self.hub.watch(parts, version), now))
+        return stream(self._with_page(self.hub.watch(parts, version), now))
 
     def _session_parts(self, one: Followed, version: object) -> Parts:
         """Made once a change, however many watch."""
@@ -233,38 +232,8 @@ class Site:
         return Response(views.asset(name), media_type=_TYPES[name], headers=kept)
 
 
-def _stream(changes: AsyncIterator[Parts | str] | AsyncIterator[Parts]) -> Response:
-    """Server-sent events (WHATWG HTML, section 9.2): the parts, beats between, at last the page."""
-
-    async def written() -> AsyncIterator[bytes]:
-        yield b"retry: 1000\n\n"
-        async for change in changes:
-            if isinstance(change, str):
-                yield f"event: page\ndata: {change}\n\n".encode()
-            elif change:
-                yield f"data: {json.dumps(change)}\n\n".encode()
-            else:
-                yield b"event: beat\ndata:\n\n"
-
-    return StreamingResponse(written(), media_type="text/event-stream")
-
-
 def _verb(request: Request) -> str:
     what = str(request.path_params["what"])
     if what not in records.FIELDS:
         raise HTTPException(404, _NO_PAGE)
     return what
-
-
-async def _told(_request: Request, error: Exception) -> Response:
-    """One sentence; what our own errors tell, or what Starlette's do."""
-    if isinstance(error, HTTPException):
-        return HTMLResponse(views.sentence_page(error.detail), error.status_code)
-    return HTMLResponse(views.sentence_page(str(error)), 404)
-
-
-async def _failed(_request: Request, error: Exception) -> Response:
-    """A fault of ours: the page says so, and who started it reads which."""
-    print(f"bench: {type(error).__name__}: {error}", file=sys.stderr)
-    told = "This page could not be made. The sessions and their records are untouched."
-    return HTMLResponse(views.sentence_page(told), 500)

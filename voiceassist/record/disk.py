@@ -8,7 +8,7 @@ import secrets
 import stat
 from contextlib import suppress
 from pathlib import Path
-from typing import Self
+from typing import Protocol, Self
 
 FILE_MODE = 0o600
 FOLDER_MODE = 0o700
@@ -220,3 +220,15 @@ def _open(path: Path, flags: int) -> int:
         os.close(handle)
         raise
     return handle
+
+
+class Files(Protocol):
+    """Opens the file of a journal; ``AppendFile`` is one, a test may bring its own."""
+
+    def create(self, path: Path) -> AppendFile:
+        """Begin an empty file; raises OSError."""
+        ...
+
+    def open(self, path: Path) -> AppendFile:
+        """Hold the file that is there; raises OSError."""
+        ...

@@ -118,7 +118,7 @@ class SessionFolder:
         Raises:
             RecordError: the journal cannot be read.
         """
-        from voiceassist.record.journal import verify  # whoever lists sessions needs it not
+        from voiceassist.record.read_journal import verify
 
         if self.deleted or not self.begun or self._says_that_it_ended():
             return False

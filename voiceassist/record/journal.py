@@ -16,56 +16,21 @@ A journal belongs to one thread.
 
 import errno
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Protocol, Self
+from typing import Self
 
 from voiceassist.errors import JournalInUseError, RecordError
 from voiceassist.record import disk, times
-from voiceassist.record.chain import ChainFault, ChainReport, Harm, examine
-from voiceassist.record.disk import AppendFile
+from voiceassist.record.chain import ChainReport, Harm, examine
+from voiceassist.record.disk import AppendFile, Files
+from voiceassist.record.disk_trouble import Trouble
 from voiceassist.record.entry import FIRST_PREV, Entry
-
-__all__ = ["ChainFault", "ChainReport", "Entry", "Harm", "Journal", "Trouble", "read", "verify"]
+from voiceassist.record.read_journal import altered, refused
 
 Clock = Callable[[], datetime]
 #: After these the open file is still good; after others it may be another disk by now.
 _ONLY_FULL = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG})
-
-
-class Files(Protocol):
-    """Opens the file of a journal; ``AppendFile`` is one, a test may bring its own."""
-
-    def create(self, path: Path) -> AppendFile:
-        """Begin an empty file; raises OSError."""
-        ...
-
-    def open(self, path: Path) -> AppendFile:
-        """Hold the file that is there; raises OSError."""
-        ...
-
-
-@dataclass(frozen=True, slots=True)
-class Trouble:
-    """Why lines wait in memory.
-
-    Parts:
-        place: the journal.
-        found: a clause, such as "the disk is full".
-        waiting: how many lines wait.
-    """
-
-    place: str
-    found: str
-    waiting: int
-
-    def __str__(self) -> str:
-        lines = "1 line waits" if self.waiting == 1 else f"{self.waiting} lines wait"
-        return (
-            f"{self.place}: {self.found}; {lines} in memory"
-            " and will be written as soon as that can be done"
-        )
 
 
 class Journal:
@@ -104,7 +69,7 @@ class Journal:
             disk.make_folder(path.parent)
             return cls(path, clock, files.create(path), (), files)
         except OSError as error:
-            raise _refused("the journal cannot be begun", path, error) from None
+            raise refused("the journal cannot be begun", path, error) from None
 
     @classmethod
     def open(cls, path: Path, clock: Clock, files: Files = AppendFile) -> "Journal":
@@ -126,12 +91,12 @@ class Journal:
                 remedy="finish that session first",
             ) from None
         except OSError as error:
-            raise _refused("the journal cannot be opened", path, error) from None
+            raise refused("the journal cannot be opened", path, error) from None
         try:
             return cls._opened(path, clock, file, files)
         except OSError as error:
             file.close()
-            raise _refused("the journal cannot be mended", path, error) from None
+            raise refused("the journal cannot be mended", path, error) from None
         except BaseException:
             file.close()
             raise
@@ -140,7 +105,7 @@ class Journal:
     def _opened(cls, path: Path, clock: Clock, file: AppendFile, files: Files) -> "Journal":
         report = examine(file.read())
         if report.fault is not None and report.fault.harm is not Harm.TORN:
-            raise _altered(path, report.fault)
+            raise altered(path, report.fault)
         journal = cls(path, clock, file, report.entries, files)
         journal._repair(report)
         return journal
@@ -278,50 +243,3 @@ class Journal:
     def _must_be_open(self) -> None:
         if self._closed:
             raise RuntimeError("the journal is closed")
-
-
-def read(path: Path) -> tuple[Entry, ...]:
-    """The lines of the journal at ``path``, open or not; what is torn at its end is left out.
-
-    Raises:
-        RecordError: it cannot be read, or was altered.
-    """
-    report = verify(path)
-    if report.fault is not None and report.fault.harm is not Harm.TORN:
-        raise _altered(path, report.fault)
-    return report.entries
-
-
-def verify(path: Path, known_hash: str = "") -> ChainReport:
-    """Whether the journal at ``path`` is as it was written.
-
-    Args:
-        path: the journal.
-        known_hash: last hash as kept elsewhere, in a printed report for example; with it, a
-            cut end is seen too.
-
-    Raises:
-        RecordError: it cannot be read.
-    """
-    try:
-        return examine(disk.read_whole(path), known_hash)
-    except OSError as error:
-        raise _refused("the journal cannot be read", path, error) from None
-
-
-def _altered(path: Path, fault: ChainFault) -> RecordError:
-    return RecordError(
-        f"the journal was altered: {fault.found}",
-        place=f"{path}, line {fault.line}",
-        remedy="keep it as it is, and begin a new session",
-    )
-
-
-def _refused(found: str, path: Path, error: OSError) -> RecordError:
-    return RecordError(
-        f"{found}: {disk.reason(error)}",
-        place=str(path),
-        remedy="move it away"
-        if error.errno == errno.EINVAL
-        else "choose another folder for records, or make this one writable",
-    )

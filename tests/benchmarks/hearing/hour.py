@@ -24,7 +24,7 @@ from voiceassist.app import build, loaded
 from voiceassist.app.ears.base import Utterance
 from voiceassist.app.ears.capture import EARLY_S
 from voiceassist.app.ears.hearing import Hearing, holds_speech
-from voiceassist.app.ears.microphone_ears import is_settled
+from voiceassist.app.ears.is_complete import is_settled
 from voiceassist.app.ears.wiring import LONGEST_QUIET_S
 from voiceassist.app.live.guessing import with_guess
 from voiceassist.app.live.heard_events import decided_event

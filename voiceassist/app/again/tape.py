@@ -8,8 +8,8 @@ from voiceassist.errors import RecordError
 from voiceassist.record import disk, removal
 from voiceassist.record.entry import Entry, digest
 from voiceassist.record.folder import PROCEDURE, SessionFolder
-from voiceassist.record.journal import verify
 from voiceassist.record.lines import Heard, Line, SessionLine
+from voiceassist.record.read_journal import verify
 from voiceassist.record.sound import lost_sounds, named_sounds
 
 

@@ -21,8 +21,8 @@ from voiceassist.reason.adviser import Adviser
 from voiceassist.reason.infer import UNLISTED
 from voiceassist.record.entry import lines_of
 from voiceassist.record.folder import PROCEDURE, SessionFolder
-from voiceassist.record.journal import verify
 from voiceassist.record.lines import Line
+from voiceassist.record.read_journal import verify
 from voiceassist.session.engine import Engine
 from voiceassist.session.session import Detail, SessionSetup
 

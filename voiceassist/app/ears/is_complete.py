@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from voiceassist.app.ears.judgement import Judgement
+from voiceassist.doubt.policy import Accept
 from voiceassist.language.meanings import Answer, Command, Meaning
 from voiceassist.language.step import StepGrammar
 from voiceassist.language.walking import State
@@ -47,3 +49,11 @@ def _is_awaited(meanings: tuple[Meaning, ...], grammar: StepGrammar) -> bool:
     return bool(meanings) and all(
         isinstance(each, Answer | Command) and each.name in awaited for each in meanings
     )
+
+
+def is_settled(judgement: Judgement, grammar: StepGrammar) -> bool:
+    """True when it is sure what was said, and no word that can follow would change it."""
+    if judgement.unfinished:
+        return False
+    decision = judgement.decided(repr)
+    return isinstance(decision, Accept) and is_complete(judgement.words_for(decision.key), grammar)

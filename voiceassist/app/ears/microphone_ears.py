@@ -8,14 +8,14 @@ from voiceassist.app.ears.capture import Capture
 from voiceassist.app.ears.echo import is_echo
 from voiceassist.app.ears.hearing import Hearing, holds_speech
 from voiceassist.app.ears.inbox import InputEnded
-from voiceassist.app.ears.is_complete import is_complete
+from voiceassist.app.ears.is_complete import is_settled
 from voiceassist.app.ears.judgement import Judgement
 from voiceassist.app.ears.push_to_talk import Gate, Key
 from voiceassist.app.ears.wiring import LONGEST_QUIET_S, CapturedPhrase, Wiring
 from voiceassist.app.mouth.floor import Duplex, Floor
 from voiceassist.app.timeline import Timeline
 from voiceassist.devices.lasting import LastingMicrophone, Recorder
-from voiceassist.doubt.policy import Accept, Reject
+from voiceassist.doubt.policy import Reject
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.step import StepGrammar
 from voiceassist.recognise.detecting import speech_detector
@@ -241,26 +241,10 @@ class LiveEars:
     def _after_name(self, phrase: CapturedPhrase) -> CapturedPhrase:
         """The phrase behind the name that was said just before, when it was."""
         named = self._name_said
-        if named is None:
+        if named is None or phrase.segment.speech_start_s - named.segment.speech_end_s > _CALLED_S:
             return phrase
-        if phrase.segment.speech_start_s - named.segment.speech_end_s > _CALLED_S:
-            return phrase
-        segment = replace(
-            phrase.segment,
-            clip=named.segment.clip + phrase.segment.clip,
-            start_s=named.segment.start_s,
-            speech_start_s=named.segment.speech_start_s,
-        )
-        return replace(phrase, segment=segment, start_s=named.start_s)
+        return phrase.behind(named)
 
     def _state(self, state: EarState) -> None:
         if self._on_state is not None:
             self._on_state(state)
-
-
-def is_settled(judgement: Judgement, grammar: StepGrammar) -> bool:
-    """True when it is sure what was said, and no word that can follow would change it."""
-    if judgement.unfinished:
-        return False
-    decision = judgement.decided(repr)
-    return isinstance(decision, Accept) and is_complete(judgement.words_for(decision.key), grammar)

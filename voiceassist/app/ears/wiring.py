@@ -1,7 +1,7 @@
 """What the ears' thread works with, and what it gives."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Protocol
 
 from voiceassist.app.ears.base import EarState
@@ -46,6 +46,16 @@ class CapturedPhrase:
     end_s: float
     over: bool = True
     ahead: bool = False
+
+    def behind(self, earlier: "CapturedPhrase") -> "CapturedPhrase":
+        """Both as one, which begins where ``earlier`` does."""
+        segment = replace(
+            self.segment,
+            clip=earlier.segment.clip + self.segment.clip,
+            start_s=earlier.segment.start_s,
+            speech_start_s=earlier.segment.speech_start_s,
+        )
+        return replace(self, segment=segment, start_s=earlier.start_s)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from voiceassist.language.codec import to_json
 from voiceassist.language.meanings import Meaning, Reading
 from voiceassist.procedure.model import Procedure
 from voiceassist.record.folder import SessionFolder
-from voiceassist.record.journal import verify
+from voiceassist.record.read_journal import verify
 from voiceassist.record.read_session import ReadSession
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Carried

@@ -11,9 +11,9 @@ from pathlib import Path
 from voiceassist.errors import RecordError
 from voiceassist.record.facts import fact
 from voiceassist.record.folder import SessionFolder
-from voiceassist.record.journal import verify
 from voiceassist.record.lines import ParkedLine
 from voiceassist.record.outcomes import PARKED_FOR
+from voiceassist.record.read_journal import verify
 from voiceassist.record.read_session import ReadSession
 
 _MARK = "parked"

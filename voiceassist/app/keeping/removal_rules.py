@@ -8,7 +8,7 @@ from voiceassist.errors import RecordError
 from voiceassist.record import times
 from voiceassist.record.chain import Harm
 from voiceassist.record.folder import SessionFolder
-from voiceassist.record.journal import verify
+from voiceassist.record.read_journal import verify
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.removal import Removal
 

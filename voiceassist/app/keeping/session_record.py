@@ -16,10 +16,11 @@ from voiceassist.app.timeline import RealTimeline, Timeline
 from voiceassist.app.warn import Warn
 from voiceassist.errors import RecordError
 from voiceassist.record import disk, removal
+from voiceassist.record.disk import Files
 from voiceassist.record.entry import Entry
 from voiceassist.record.fields import Part
 from voiceassist.record.folder import SessionFolder, create
-from voiceassist.record.journal import Files, Journal
+from voiceassist.record.journal import Journal
 from voiceassist.record.lines import Line, Picture, Record, SoundLost
 from voiceassist.record.sound import SoundKind, lost_sounds, named_sounds
 from voiceassist.sound.clip import Clip

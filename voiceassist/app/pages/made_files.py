@@ -16,7 +16,7 @@ from voiceassist.record.folder import (
     SessionFolder,
     sessions,
 )
-from voiceassist.record.journal import read
+from voiceassist.record.read_journal import read
 from voiceassist.record.report import report
 from voiceassist.record.transcript import Transcript
 

@@ -11,7 +11,7 @@ from voiceassist.record import removal
 from voiceassist.record.chain import ChainFault
 from voiceassist.record.entry import Entry
 from voiceassist.record.folder import PROCEDURE, SessionFolder, sessions, used_file
-from voiceassist.record.journal import verify
+from voiceassist.record.read_journal import verify
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.sequence import in_order
 from voiceassist.record.summary import SessionSummary, summary

@@ -6,7 +6,8 @@ from voiceassist.app.build import Components, Written
 from voiceassist.app.kept_files import Folder, kept_procedure
 from voiceassist.app.progress import Progress
 from voiceassist.app.rehearsal.asked import Asked, Mode, Settled
-from voiceassist.app.rehearsal.rehearsal import PRACTISED, Rehearsal, as_led, begin
+from voiceassist.app.rehearsal.beginning import as_led, begin
+from voiceassist.app.rehearsal.rehearsal import PRACTISED, Rehearsal
 from voiceassist.record.lines import Line
 from voiceassist.session.session import SessionSetup
 

@@ -4,29 +4,24 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from threading import Thread
 
-from voiceassist.app.build import Components, Written
 from voiceassist.app.live.replay import moments
-from voiceassist.app.progress import Progress
 from voiceassist.app.rehearsal.asked import Mode, Settled
 from voiceassist.app.rehearsal.mark_line import mark_line
-from voiceassist.app.rehearsal.tables import adviser_of
-from voiceassist.app.rehearsal.vehicle import bench_of, vehicle_in
+from voiceassist.app.rehearsal.vehicle import vehicle_in
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.procedure.model import Step
-from voiceassist.procedure.read import read_procedure
 from voiceassist.reason.adviser import Adviser
 from voiceassist.record.lines import AdviceGiven, Line, RehearsedLine
 from voiceassist.rehearse.acts import Act
 from voiceassist.rehearse.bench import Bench
 from voiceassist.rehearse.dial import ranges
 from voiceassist.rehearse.expecting import wished
-from voiceassist.rehearse.free import free_text
 from voiceassist.rehearse.hints import hint
 from voiceassist.rehearse.marks import Completed, Mark, mark
 from voiceassist.rehearse.puzzled import instead, no_such_cause, no_such_change
 from voiceassist.rehearse.telling import sentences
 from voiceassist.rehearse.tested import is_known, with_tests
-from voiceassist.rehearse.wishes import HINTS, Verb, Wish, WishPhrases, choices, read_ways
+from voiceassist.rehearse.wishes import HINTS, Verb, Wish, WishPhrases
 from voiceassist.session.actions.advised import AGAINST, MOST, SURE
 from voiceassist.session.engine import Engine
 from voiceassist.session.outputs import Advice
@@ -229,39 +224,3 @@ def _stood(engine: Engine, lines: Sequence[Line]) -> Iterator[tuple[int, Session
     for moment in moments(engine, lines):
         session = moment.turn.session if moment.turn is not None else moment.before
         yield moment.line.seq, session
-
-
-def begin(
-    settled: Settled, setup: SessionSetup, written: Written, shop: Components, progress: Progress
-) -> Rehearsal:
-    """A rehearsal about to begin.
-
-    Args:
-        settled: what is practised.
-        setup: of the procedure that is practised.
-        written: its files.
-        shop: gives the language.
-        progress: told while the table is made.
-
-    Raises:
-        LanguageError: the language has no ways to say a wish.
-    """
-    ways = read_ways(shop.files.get(WAYS, ""), WAYS)
-    free = settled.mode is Mode.FREE
-    return Rehearsal(
-        settled=settled,
-        setup=setup,
-        adviser=adviser_of(setup, written, progress),
-        bench=bench_of(settled, setup),
-        ways=ways,
-        choices=choices(setup.procedure, ways, ranges(setup) if free else {}),
-        files={PRACTISED: written.text} if free else {},
-    )
-
-
-def as_led(settled: Settled, written: Written) -> Written:
-    """The procedure that the session goes by: the one practised, or a question alone."""
-    if settled.mode is Mode.LED:
-        return written
-    text = free_text(written.procedure)
-    return replace(written, procedure=read_procedure(text, PRACTISED), text=text)

@@ -22,7 +22,7 @@ _CELLS, _LEAST_AT_ONCE = 1_000_000, 16
 
 
 @dataclass(frozen=True, slots=True)
-class After:
+class Later:
     """For each moment and state, the sum of all that can still follow.
 
     Each moment has a scale of its own, on which the largest number in it is ``KEPT``. Of a long
@@ -80,7 +80,7 @@ def _before(
     return others + begun[ways.same] * automaton.onward, others + begun[:-1]
 
 
-def summed_backward(chances: Doubles, automaton: Automaton) -> After | None:
+def summed_backward(chances: Doubles, automaton: Automaton) -> Later | None:
     """The sums after each moment; None when no phrase fits into the moments."""
     moments, at_once = len(chances), _at_once(automaton)
     blank = letter = automaton.whole
@@ -105,4 +105,4 @@ def summed_backward(chances: Doubles, automaton: Automaton) -> After | None:
     start = float(blank[0])
     if start <= 0:
         return None
-    return After(scaled, start * KEPT, log_total + math.log(start), first[::-1], later)
+    return Later(scaled, start * KEPT, log_total + math.log(start), first[::-1], later)

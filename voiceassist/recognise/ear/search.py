@@ -17,7 +17,7 @@ from itertools import groupby
 import numpy as np
 
 from voiceassist.recognise.ear.automaton import Automaton
-from voiceassist.recognise.ear.backward import KEPT, After, Doubles, summed_backward
+from voiceassist.recognise.ear.backward import KEPT, Doubles, Later, summed_backward
 from voiceassist.recognise.ear.shape import BLANK, SIGNS
 
 
@@ -149,7 +149,7 @@ class _Beginnings:
 _Shares = dict[int, list[float]]
 
 
-def _followed(after: After, automaton: Automaton, beam: Beam) -> list[tuple[list[int], float]]:
+def _followed(after: Later, automaton: Automaton, beam: Beam) -> list[tuple[list[int], float]]:
     """Each phrase that was followed to its end: its states, and its share of the whole sum."""
     known = _Beginnings()
     shares: _Shares = {_START: [1 / after.begun, 0.0]}
