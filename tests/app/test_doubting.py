@@ -45,7 +45,7 @@ SURE, CLOSE = 900.0, 0.01
 
 
 class Scored:
-    """Hears scripted candidates: words with their distance behind the best."""
+    """Hears scripted candidates: words with their distance behind the best, which is clear."""
 
     name = "scripted"
 
@@ -59,7 +59,8 @@ class Scored:
         """The next line of the script."""
         behind, none = next(self._script)
         candidates = tuple(Candidate(words, -score) for words, score in behind.items())
-        return HeardClip(self.name, candidates, none_of_these=-none)
+        best = next(iter(behind))
+        return HeardClip(self.name, candidates, none_of_these=-none, spelled=best)
 
     def close(self) -> None:
         """Nothing is held."""
@@ -206,6 +207,49 @@ def test_a_number_that_was_taken_without_asking_is_so_again_when_resumed() -> No
     header = {"event": "session", "facts": {}, "at": "2026-01-02T08:00:00+01:00"}
     kept = [{**line, "at": header["at"]} for line in lines]
     assert replayed(engine, typed([header, *kept])).session == loop.session
+
+
+BEFORE_THE_MOTOR = (
+    *OPENING,
+    *map(sure, ("twelve point six volts", "affirm", "twelve point five volts", "bright", "bright")),
+    *map(sure, ("zero point zero five volts", "done", "eight point four volts", "done")),
+    *map(sure, ("two point five volts", "done")),
+)
+
+
+def test_a_failing_reading_that_is_clear_stands_and_does_so_again_when_resumed() -> None:
+    loop, lines, engine = play(*BEFORE_THE_MOTOR, sure("twelve point three volts"))
+    assert loop.session.ledger[-1].shown == "12.3 V"
+    assert last_heard(lines)["sure"]
+    header = {"event": "session", "facts": {}, "at": "2026-01-02T08:00:00+01:00"}
+    kept = [{**line, "at": header["at"]} for line in lines]
+    assert replayed(engine, typed([header, *kept])).session == loop.session
+
+
+VOLTAGE = LANGUAGE.compose(Expectation(("voltage",), unit("V")))
+
+
+def is_sure(words: str, spelled: str, *, knows: bool = True) -> bool:
+    clip = HeardClip("scripted", (Candidate(words, 0.0),), none_of_these=-SURE, spelled=spelled)
+    known = alikes(LANGUAGE) if knows else None
+    decision = judged(clip, VOLTAGE, ClipFacts(30.0, 1.0), BELIEVED, known).decided(repr)
+    assert isinstance(decision, Accept)
+    return decision.sure
+
+
+def test_a_reading_is_sure_where_it_is_spelled_so_without_the_grammar_too() -> None:
+    said = "twenty six point eight three volts"
+    assert is_sure(said, said)
+    assert is_sure(said, "twenty six point eight three vollts")
+    assert not is_sure(said, "twenty six four ight three volts")
+    assert not is_sure(said, "")
+    assert not is_sure(said, said, knows=False)
+
+
+@pytest.mark.parametrize("words", ["seven five six volts", "five three volts", "minus five three"])
+def test_it_is_not_where_a_digit_may_be_the_point(words: str) -> None:
+    assert not is_sure(words, words)
+    assert is_sure("seven point six volts", "seven point six volts")
 
 
 def test_a_listener_without_odds_is_taken_as_it_is_unless_it_is_none_of_these() -> None:

@@ -28,7 +28,7 @@ def nowhere_else(key: Key) -> str:
     [
         (Belief(((LOW, 0.99), (HIGH, 0.01)), 0.0), by_itself, Accept(LOW, 0.99)),
         (Belief(((LOW, 0.9), (HIGH, 0.1)), 0.0), by_itself, AskAmong((LOW, HIGH), 0.9)),
-        (Belief(((LOW, 0.9), (HIGH, 0.1)), 0.0), nowhere_else, Accept(LOW, 0.9)),
+        (Belief(((LOW, 0.9), (HIGH, 0.1)), 0.0), nowhere_else, Accept(LOW, 0.9, sure=True)),
         (Belief(((LOW, 0.9), (HIGH, 0.01)), 0.09), by_itself, AskAmong((LOW,), 0.9)),
         (Belief(((LOW, 0.3), (HIGH, 0.1)), 0.6), by_itself, Reject(0.6)),
         (Belief((), 1.0), by_itself, Reject(1.0)),
@@ -73,7 +73,7 @@ def test_a_question_names_one_or_two_that_are_worth_it(believed: Belief, cost: C
 
 @given(costs(), st.sampled_from(KEYS))
 def test_certainty_is_accepted_whatever_a_mistake_costs(cost: Costs, key: Key) -> None:
-    assert decide(Belief(((key, 1.0),), 0.0), by_itself, cost) == Accept(key, 1.0)
+    assert decide(Belief(((key, 1.0),), 0.0), by_itself, cost) == Accept(key, 1.0, sure=True)
 
 
 @pytest.mark.parametrize(
@@ -87,10 +87,14 @@ def test_certainty_is_accepted_whatever_a_mistake_costs(cost: Costs, key: Key) -
         {"none": 1.5},
         {"worth": 0.0},
         {"worth": 1.5},
+        {"astray": 0.0},
+        {"astray": float("inf")},
     ],
 )
 def test_costs_that_make_no_sense_are_refused(wrong: dict[str, float]) -> None:
-    with pytest.raises(ValueError, match=r"^(a wrong turn must cost|none and worth)"):
+    with pytest.raises(
+        ValueError, match=r"^(a wrong turn must cost|none and worth|a wrong value that)"
+    ):
         Costs(**wrong)
 
 
@@ -98,8 +102,24 @@ def test_what_moves_nothing_costs_five_questions_when_it_was_not_meant() -> None
     """So it is done when it is likelier than four in five, and else asked about."""
     likely = Belief(((LOW, 0.85), (HIGH, 0.15)), 0.0)
     unsure = Belief(((LOW, 0.75), (HIGH, 0.25)), 0.0)
-    assert decide(likely, lambda _: ASIDE, COSTS) == Accept(LOW, 0.85)
+    assert decide(likely, lambda _: ASIDE, COSTS) == Accept(LOW, 0.85, sure=True)
     assert decide(unsure, lambda _: ASIDE, COSTS) == AskAmong((LOW, HIGH), 0.75)
+
+
+@pytest.mark.parametrize(
+    ("elsewhere", "none", "sure"),
+    [(0.0009, 0.0, True), (0.002, 0.0, False), (0.0005, 0.0007, False), (0.0, 0.0012, False)],
+)
+def test_what_leads_elsewhere_or_nowhere_is_added_up_before_one_is_sure(
+    elsewhere: float, none: float, sure: bool
+) -> None:
+    """Once in a thousand is the limit, as a wrong value that turns the job costs a thousand."""
+    leads = {LOW: "next", HIGH: "next", KEYS[2]: "finding"}
+    rest = 0.9 - elsewhere - none
+    likely = Belief(((LOW, 0.6), (HIGH, rest), (KEYS[2], elsewhere)), none)
+    cheap = Costs(wrong_value=1, wrong_turn=1, none=0.5, worth=0.05)
+    decision = decide(likely, leads.__getitem__, cheap)
+    assert decision == Accept(LOW, 0.6, sure=sure)
 
 
 def test_what_is_as_likely_as_nothing_is_asked_about() -> None:
@@ -125,5 +145,5 @@ def test_another_value_costs_little_where_it_leads_to_the_same_and_much_where_it
     costs = Costs(wrong_value=5, wrong_turn=50, none=0.5, worth=0.05)
     near = Belief(((LOW, 0.9), (HIGH, 0.1)), 0.0)
     far = Belief(((LOW, 0.9), (KEYS[2], 0.1)), 0.0)
-    assert decide(near, leads.__getitem__, costs) == Accept(LOW, 0.9)
+    assert decide(near, leads.__getitem__, costs) == Accept(LOW, 0.9, sure=True)
     assert decide(far, leads.__getitem__, costs) == AskAmong((LOW, KEYS[2]), 0.9)

@@ -4,7 +4,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 import pytest
-from bench import FAN, Bench, volts
+from bench import FAN, Bench, amps, volts
 
 from voiceassist.language.meanings import (
     Answer,
@@ -37,6 +37,53 @@ def test_a_reading_out_of_its_limit_is_asked_about_first(spoken: Bench) -> None:
     assert spoken.state is State.CONFIRM
     assert "8.4 V?" in spoken.texts()
     assert taken(spoken) == []
+
+
+def heard_sure(bench: Bench, *meanings: Meaning) -> None:
+    """Hear these, beyond doubt."""
+    for meaning in meanings:
+        bench.give(Heard("", (meaning,), sure=True, vetted=True))
+
+
+def test_heard_beyond_doubt_a_failing_reading_stands_with_its_verdict(spoken: Bench) -> None:
+    heard_sure(spoken.to("motor-slow"), volts("12.3"))
+    assert taken(spoken)[-1] == "12.3 V"
+    assert spoken.step == "turns-freely"
+    (verdict,) = (o for o in spoken.outputs if isinstance(o, VerdictGiven))
+    assert (verdict.reading, verdict.verdict) == ("12.3 V", "high")
+    assert "12.3 V" in spoken.texts()
+
+
+def test_and_can_be_corrected_at_once(spoken: Bench) -> None:
+    heard_sure(spoken.to("motor-slow"), volts("12.3"))
+    spoken.say(Correction(volts("4.2")), "affirm reading")
+    assert taken(spoken)[-1] == "4.2 V"
+
+
+def on_to_the_finding(bench: Bench) -> None:
+    """From a motor that runs fast at the lowest speed: all else is as it should be."""
+    bench.say(*["affirm"] * 4, amps("7.2"), volts("12.1"))
+
+
+def test_the_finding_names_what_it_rests_on_and_was_not_asked_about(spoken: Bench) -> None:
+    heard_sure(spoken.to("motor-slow"), volts("12.3"))
+    on_to_the_finding(spoken)
+    assert spoken.session.finding == "module"
+    assert "It rests on motor slow, 12.3 V." in spoken.texts()
+
+
+def test_a_finding_names_nothing_of_what_was_confirmed(spoken: Bench) -> None:
+    spoken.to("motor-slow").say(volts("12.3"), "affirm reading")
+    on_to_the_finding(spoken)
+    assert spoken.session.finding == "module"
+    assert "rests on" not in spoken.texts()
+
+
+def test_what_would_end_in_a_finding_is_confirmed_all_the_same(spoken: Bench) -> None:
+    heard_sure(spoken.to("battery"), volts("8.4"))
+    assert spoken.state is State.CONFIRM
+    heard_sure(spoken, volts("8.4"))
+    assert taken(spoken) == ["8.4 V"]
 
 
 def test_one_short_word_does_not_confirm_it(spoken: Bench) -> None:

@@ -4,6 +4,7 @@ import pytest
 from bench import FAN, Bench
 
 from voiceassist.language.meanings import Answer, Identifier
+from voiceassist.session.events import Heard
 from voiceassist.session.outputs import FactTaken
 from voiceassist.session.states import State
 
@@ -35,6 +36,12 @@ def test_a_number_heard_is_read_back_and_confirmed() -> None:
     bench = Bench(WITH_VIN, certain=False).after(Identifier("vin", GOOD))
     assert bench.state is State.CONFIRM
     assert bench.after("affirm reading").step == "battery"
+
+
+def test_it_is_confirmed_however_surely_it_was_heard() -> None:
+    bench = Bench(WITH_VIN, certain=False)
+    bench.give(Heard("", (Identifier("vin", GOOD),), sure=True, vetted=True))
+    assert bench.state is State.CONFIRM
 
 
 def test_another_kind_of_number_does_not_answer_the_step() -> None:

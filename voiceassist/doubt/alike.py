@@ -7,8 +7,11 @@ Said in digits there is no such other number.
 """
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from decimal import Decimal
 
 from voiceassist.doubt.evidence import Key
+from voiceassist.language.meanings import Meaning, Reading
 from voiceassist.language.step import StepGrammar
 
 #: Words that sound alike, each to the other.
@@ -22,6 +25,18 @@ def others_alike(words: str, grammar: StepGrammar, alikes: Alikes) -> tuple[Key,
     """
     found = (grammar.parse(other).meanings for other in _swapped(words, alikes, grammar))
     return tuple(dict.fromkeys(meanings for meanings in found if meanings))
+
+
+def with_a_point(meaning: Meaning) -> Iterator[Reading]:
+    """What a whole number would be if one of its digits were the point misheard: 7.6 for 756.
+
+    "Point" before a digit is what the ear takes for "five" or "four" most often.
+    """
+    if isinstance(meaning, Reading) and meaning.value == meaning.value.to_integral_value():
+        digits = f"{abs(meaning.value):f}".partition(".")[0]
+        for place in range(len(digits) - 1):
+            number = Decimal(f"{digits[:place] or 0}.{digits[place + 1 :]}")
+            yield replace(meaning, value=number.copy_sign(meaning.value))
 
 
 def _swapped(words: str, alikes: Alikes, grammar: StepGrammar) -> Iterator[str]:

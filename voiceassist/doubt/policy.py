@@ -12,10 +12,18 @@ __all__ = ["Accept", "AskAmong", "Costs", "Decision", "Leads", "Reject", "decide
 
 @dataclass(frozen=True, slots=True)
 class Accept:
-    """Take this understanding; ``probability`` is its own."""
+    """Take this understanding.
+
+    Parts:
+        key: what was understood.
+        probability: its own.
+        sure: all that would lead elsewhere is together hardly possible, so that even a wrong
+            finding is no dearer than a question.
+    """
 
     key: Key
     probability: float
+    sure: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +69,15 @@ def decide(belief: Belief, leads: Leads, costs: Costs) -> Decision:
         return Reject(belief.none)
     best, probability = belief.likely[0]
     if _expected_cost(belief, leads, costs) < 1.0 and probability > belief.none:
-        return Accept(best, probability)
+        return Accept(best, probability, _astray(belief, leads) * costs.astray < 1.0)
     worth = [key for key, p in belief.likely[:2] if p >= costs.worth]
     return AskAmong(tuple(worth), probability) if worth else Reject(belief.none)
+
+
+def _astray(belief: Belief, leads: Leads) -> float:
+    """How likely all is that would lead elsewhere than the likeliest, or nowhere."""
+    there = leads(belief.likely[0][0])
+    return belief.none + sum(p for key, p in belief.likely[1:] if leads(key) != there)
 
 
 def _expected_cost(belief: Belief, leads: Leads, costs: Costs) -> float:

@@ -18,6 +18,12 @@ def because_lines(session: Session, finding: Finding) -> tuple[str, ...]:
     return tuple(f"{spoken_name(r.step)}: {r.shown}" for r in _proving(session, finding))
 
 
+def unconfirmed(session: Session, finding: Finding) -> tuple[str, ...]:
+    """Of the results that prove the finding, those that changed the path and stood unasked."""
+    proving = (r for r in _proving(session, finding) if r.unconfirmed)
+    return tuple(f"{spoken_name(r.step)}, {r.shown}" for r in proving)
+
+
 def _proving(session: Session, finding: Finding) -> list[Result]:
     """Of the steps it lists; when it lists none, those that did not pass, else all.
 

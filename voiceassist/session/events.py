@@ -68,6 +68,8 @@ class Heard:
         noisy: the noise around it makes mishearing likelier.
         at_s: when, in seconds of the session.
         vetted: no number that sounds like the one in it can be meant and leads elsewhere.
+        sure: whatever leads elsewhere is hardly possible: it stands, read back with its verdict,
+            though it changes the path.
     """
 
     words: str
@@ -80,6 +82,7 @@ class Heard:
     noisy: bool = False
     at_s: float = 0.0
     vetted: bool = False
+    sure: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,6 +239,11 @@ def is_doubtful(event: Event) -> bool:
 def is_certain(event: Event) -> bool:
     """True when its words are beyond mishearing."""
     return isinstance(event, Heard) and event.certain
+
+
+def is_sure(event: Event) -> bool:
+    """True when whatever would lead elsewhere is hardly possible."""
+    return isinstance(event, Heard) and event.sure
 
 
 def is_vetted(event: Event) -> bool:

@@ -1,7 +1,7 @@
 """What a finding is told by, and what has to prove it."""
 
 from voiceassist.procedure.model import Finding
-from voiceassist.session.closing import because_lines
+from voiceassist.session.closing import because_lines, unconfirmed
 from voiceassist.session.outputs import (
     FindingReached,
 )
@@ -23,10 +23,11 @@ def before_text(
 def finding_told(setup: SessionSetup, session: Session, finding: Finding) -> FindingReached:
     """The finding, with the readings that prove it."""
     key = "finding.no_fault" if finding.no_fault else "finding.cause"
-    parts = [
-        setup.book(key, cause=finding.cause),
-        setup.book("finding.correction", correction=finding.correction),
-    ]
+    parts = [setup.book(key, cause=finding.cause)]
+    if rests := unconfirmed(session, finding):
+        readings = setup.book.join("list.and", rests)
+        parts.append(setup.book("finding.rests", readings=readings))
+    parts.append(setup.book("finding.correction", correction=finding.correction))
     return FindingReached(
         step=session.step,
         text=" ".join(parts),

@@ -56,6 +56,7 @@ class Result:
         limit: the limit in words; empty when there was none.
         conditions: states of the vehicle that it was taken under.
         by_itself: worked out, or passed over for want of a value, with nothing asked.
+        unconfirmed: it changed the path and was not asked about, being heard beyond doubt.
         superseded: corrected or gone back over since, or outdated.
         outdated: taken before something was put right, after which the job went on from there.
     """
@@ -71,6 +72,7 @@ class Result:
     limit: str = ""
     conditions: tuple[tuple[str, str], ...] = ()
     by_itself: bool = False
+    unconfirmed: bool = False
     superseded: bool = False
     outdated: bool = False
 

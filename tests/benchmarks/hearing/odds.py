@@ -77,7 +77,8 @@ def heard(line: Line, none_a_letter: float = NONE_A_LETTER) -> HeardClip:
     candidates = tuple(Candidate(words, score) for words, score in line["candidates"])
     none = line["free"] - none_a_letter * line["letters"]
     rest = -math.inf if line["rest"] is None else line["rest"]
-    return HeardClip("ear", candidates, None, none, rest=rest)
+    spelled = line["spelled"]
+    return HeardClip("ear", candidates, None, none, spelled=spelled, rest=rest)
 
 
 def cases(part: str, file: Path) -> list[Case]:

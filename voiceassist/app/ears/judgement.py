@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from difflib import SequenceMatcher
 from typing import TypedDict
 
-from voiceassist.doubt.alike import Alikes, others_alike
+from voiceassist.doubt.alike import Alikes, others_alike, with_a_point
 from voiceassist.doubt.belief import Belief
 from voiceassist.doubt.costs import Costs
 from voiceassist.doubt.evidence import ClipFacts, Evidence, Guess, Key
@@ -36,6 +36,8 @@ NOISY_DB = 12.0
 _SLIGHT = 0.05
 #: Speech that stands less above it than this is not worth guessing at.
 _HOPELESS_DB = 0.0
+#: Letters at least so alike are the same but for a slip of spelling.
+_CLEAR = 0.95
 _VALUES = (Reading, OverRange, Correction)
 
 
@@ -56,6 +58,7 @@ class Judgement:
         unfinished: it sounds more like the beginning of a phrase than like a whole one.
         spelled, loose: where no phrase of the grammar fits, what the listener writes without
             one, and what that can mean as loose talk.
+        letters: what the listener writes with no grammar at all; empty when it cannot.
         faithful: how alike the letters of these words are to those that were heard, up to 1. Other
             talk has words that the listener does not know, and writes known ones in their place.
     """
@@ -70,6 +73,7 @@ class Judgement:
     alike: Mapping[str, tuple[Key, ...]] | None = None
     spelled: str = ""
     loose: Key = ()
+    letters: str = ""
     faithful: float = 1.0
     unfinished: bool = False
 
@@ -108,7 +112,20 @@ class Judgement:
         elsewhere = self._alike_elsewhere(guess, leads)
         if elsewhere:
             return AskAmong((guess.meanings, *elsewhere), decision.probability)
-        return Accept(guess.meanings, decision.probability)
+        sure = decision.sure and self._is_clear(guess, leads)
+        return Accept(guess.meanings, decision.probability, sure)
+
+    def _is_clear(self, guess: Guess, leads: Leads) -> bool:
+        """Whether it is written nearly the same with no grammar, and has no likely other.
+
+        Of 661 clear readings that were taken on the part that is fitted on, 10 were wrong and one
+        led to another verdict; of 226 that were not clear, 17 and 4.
+        """
+        if self.alike is None or _likeness(guess.words, self.letters) < _CLEAR:
+            return False
+        there = leads(guess.meanings)
+        others = (other for meaning in guess.meanings for other in with_a_point(meaning))
+        return all(leads((other,)) in {there, NOT_HERE} for other in others)
 
     def _alike_elsewhere(self, guess: Guess, leads: Leads) -> tuple[Key, ...]:
         """What sounds like ``guess``, can be meant here, and leads elsewhere."""
@@ -174,7 +191,9 @@ def judged(
         )
     unfinished = heard.unfinished is not None and heard.unfinished > guesses[0].score
     found = Judgement(
-        guesses[0].words, None, guesses, sound.snr_db, expected, unfinished=unfinished
+        *(guesses[0].words, None, guesses, sound.snr_db, expected),
+        letters=heard.spelled,
+        unfinished=unfinished,
     )
     if odds is not None:
         belief = odds.belief(evidence, expected, sound.snr_db)

@@ -126,10 +126,10 @@ def decided_event(said: Utterance, decision: Decision) -> Heard:
     at_s = round(said.end_s, 3)
     noisy = judgement.noisy
     match decision:
-        case Accept(key):
+        case Accept(key, _, sure):
             words = judgement.words_for(key)
             vetted = judgement.alike is not None
-            return Heard(words, key, noisy=noisy, at_s=at_s, vetted=vetted)
+            return Heard(words, key, noisy=noisy, at_s=at_s, vetted=vetted, sure=sure)
         case AskAmong(keys):
             words = judgement.words_for(keys[0])
             meanings = tuple(dict.fromkeys(meaning for key in keys for meaning in key))
@@ -201,6 +201,7 @@ def heard_line(said: Utterance, event: Heard, doubt: Part, step: str) -> lines.H
         **({"guessed": True} if event.guessed else {}),
         noisy=event.noisy,
         vetted=event.vetted,
+        sure=event.sure,
         listener=said.listener,
         **_delays(said),
         **doubt,

@@ -170,6 +170,7 @@ def _heard(line: lines.Heard) -> Heard:
         noisy=line.noisy,
         at_s=line.end_s or 0.0,
         vetted=line.vetted,
+        sure=line.sure,
     )
 
 

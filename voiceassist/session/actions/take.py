@@ -23,7 +23,14 @@ from voiceassist.session.actions.polarity import ask_to_swap, leads_reversed
 from voiceassist.session.actions.rejudge import carry_on
 from voiceassist.session.actions.slips import points_meant, units_meant
 from voiceassist.session.copying import replace
-from voiceassist.session.events import Event, is_certain, is_doubtful, is_vetted, meaning_of
+from voiceassist.session.events import (
+    Event,
+    is_certain,
+    is_doubtful,
+    is_sure,
+    is_vetted,
+    meaning_of,
+)
 from voiceassist.session.flowing import seems_unloaded
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.judged import Judged
@@ -124,13 +131,15 @@ def _weigh(
     if seems_unloaded(setup, session, result):
         return ask_load(setup, session, meaning, result)
     key = _doubt(setup, session, judged, event)
-    if key:
+    if key == "confirm.reading" and _stands(setup, judged, event):
+        judged = replace(judged, result=replace(result, unconfirmed=True))
+    elif key:
         return ask_to_confirm(setup, session, judged, key)
     return accept(setup, session, judged, in_digits=not is_certain(event))
 
 
 def _doubt(setup: SessionSetup, session: Session, judged: Judged, event: Event) -> str:
-    """Key of the question to ask before the result is taken; empty when it is to be taken."""
+    """Key of the question due before the result is taken; empty when it is to be taken."""
     result = judged.result
     assert result is not None
     if _has_no_contact(setup, session, result):
@@ -143,6 +152,16 @@ def _doubt(setup: SessionSetup, session: Session, judged: Judged, event: Event) 
     matters = turns or needs_confirming(setup, judged, vetted=is_vetted(event))
     in_doubt = is_doubtful(event) or matters
     return "confirm.reading" if in_doubt and not is_certain(event) else ""
+
+
+def _stands(setup: SessionSetup, judged: Judged, event: Event) -> bool:
+    """True when a result was heard beyond doubt and another test still comes.
+
+    Its echo and its verdict can be contradicted, and the finding that rests on it names it.
+    """
+    ends = judged.target in setup.procedure.findings
+    spelled = judged.result is not None and isinstance(judged.result.meaning, Identifier)
+    return is_sure(event) and not (is_doubtful(event) or ends or spelled)
 
 
 def hardly_possible(setup: SessionSetup, session: Session, result: Result) -> bool:
@@ -162,7 +181,7 @@ def _has_no_contact(setup: SessionSetup, session: Session, result: Result) -> bo
 def needs_confirming(setup: SessionSetup, judged: Judged, *, vetted: bool = False) -> bool:
     """True when a misheard word here would change what comes next.
 
-    A passing reading goes on without a question; anything that leaves the straight path is
+    A passing reading goes on without a question; anything that leaves the straight path is to be
     confirmed, and so is a passing one that sounds like a number on the other side of the limit,
     unless it is ``vetted``: no number that sounds like it can be meant and leads elsewhere.
     """
