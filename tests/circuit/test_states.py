@@ -7,8 +7,8 @@ from circuit.small_circuits import bat, circuit, lamp, motor, relay, res, switch
 
 from voiceassist.circuit.elements import Circumstances
 from voiceassist.circuit.lasting import lasting
+from voiceassist.circuit.loop import LoopError
 from voiceassist.circuit.model import Probe, Shows
-from voiceassist.circuit.network import LoopError
 from voiceassist.circuit.parts import Fuse, Plug, Potentiometer, Resistor
 from voiceassist.circuit.probe import shown
 from voiceassist.circuit.solve import solved

@@ -175,9 +175,9 @@ def _time(seconds: int) -> str:
     return f"{hours}:{minutes:02}:{seconds % 60:02}" if hours else f"{minutes}:{seconds % 60:02}"
 
 
-def _on_bar(share: object, width: int = 1000) -> str:
-    """A place on a bar ``width`` units wide."""
-    return f"{float(str(share)) * width:.1f}"
+def _on_bar(share: object) -> str:
+    """A place on a bar of 1000 units."""
+    return f"{float(str(share)) * 1000:.1f}"
 
 
 def _query(asked: Mapping[str, str]) -> str:

@@ -161,10 +161,8 @@ def _across(circuit: Circuit, fault: CircuitFault, draw: float) -> Circuit:
 
 def _with_leak(circuit: Circuit, fault: CircuitFault, draw: float, a: str, b: str) -> Circuit:
     ohm = fault.at(draw, USUAL_OHM[fault.kind])
-    leak = Resistor(
-        name=f"{fault.name} at {fault.target}", terminals={"from": a, "to": b}, ohm=ohm, sort="leak"
-    )
-    return circuit.with_parts(leak)
+    name, ends = f"{fault.name} at {fault.target}", {"from": a, "to": b}
+    return circuit.with_parts(Resistor(name=name, terminals=ends, ohm=ohm, sort="leak"))
 
 
 def _wrong(circuit: Circuit, fault: CircuitFault, draw: float) -> Circuit:

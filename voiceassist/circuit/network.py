@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voiceassist.circuit.elements import Curve, Drive, Element, Emf, Ohms
-from voiceassist.errors import CircuitError
+from voiceassist.circuit.loop import LoopError
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
@@ -25,17 +25,6 @@ BRANCH = "b"
 _OHMS, _CURVE, _DRIVE = "r", "c", "d"
 #: What ties a group of nodes that nothing joins to earth; no current flows in it.
 _TIE_SIEMENS = 1.0
-
-
-class LoopError(CircuitError):
-    """Sources or joints without any resistance are joined in a loop; ``part`` closes it."""
-
-    def __init__(self, part: str, parts: str) -> None:
-        self.part = part
-        super().__init__(
-            f"{part!r} closes a loop without any resistance (of {parts})",
-            remedy="give one of them a resistance",
-        )
 
 
 #: The place of one element in the form of a network: its sort, then the nodes it is joined to.

@@ -4,8 +4,8 @@ from collections.abc import Collection, Mapping
 from itertools import islice, product
 
 from voiceassist.circuit.following import followed
+from voiceassist.circuit.loop import LoopError
 from voiceassist.circuit.model import Circuit
-from voiceassist.circuit.network import LoopError
 from voiceassist.circuit.reading import FaultSink, Path
 from voiceassist.circuit.solve import solved
 from voiceassist.circuit.values import States

@@ -53,7 +53,7 @@ def circuit_sheets(procedure: Procedure) -> tuple[str, ...]:
     return tuple(
         canvas.svg(f"{procedure.name}: the circuit, sheet {i} of {len(canvases)}", _STYLE, paper=a4)
         for i, canvas in enumerate(canvases, 1)
-        for a4 in [A4 if _upright(canvas) else A4[::-1]]
+        for a4 in [A4 if canvas.height > canvas.width else A4[::-1]]
     )
 
 
@@ -106,7 +106,3 @@ def fits(canvas: Canvas) -> bool:
         canvas.width <= (wide - 2 * _EDGE) * _UNITS and canvas.height <= (tall - 2 * _EDGE) * _UNITS
         for wide, tall in (A4, A4[::-1])
     )
-
-
-def _upright(canvas: Canvas) -> bool:
-    return canvas.height > canvas.width

@@ -84,7 +84,7 @@ def letters_of(
                 right[number],
                 half[run.element] + 12
                 if run.element in half
-                else _room(sheet.elements[run.element], beside[run.element]),
+                else beside_x(sheet.elements[run.element]) + _widest(beside[run.element]),
             )
     return Lettering(row, beside, node_at, above, below, right, half, nodes)
 
@@ -111,10 +111,6 @@ def _widest(lines: list[Line]) -> float:
 def beside_x(one: Element) -> float:
     """How far from its path the letters of a thing begin."""
     return 8.0 if one.kind == "wire" or isinstance(one.part, PulledPlug) else WIDE + 3
-
-
-def _room(one: Element, lines: list[Line]) -> float:
-    return beside_x(one) + _widest(lines)
 
 
 def _named_at(sheet: PathPlan, node: str) -> tuple[int, bool]:

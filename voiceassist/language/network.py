@@ -233,16 +233,14 @@ class _Weaver:
         return end
 
 
-def _arc(start: Node, kind: str, what: str) -> Node:
+def _arc(start: Node, kind: str, what: str | None) -> Node:
     end = Node()
     start.arcs.append((kind, what, end))
     return end
 
 
 def _skip(start: Node) -> Node:
-    end = Node()
-    start.arcs.append(("call", None, end))
-    return end
+    return _arc(start, "call", None)
 
 
 def _joined(start: Node, ends: Iterable[Node]) -> Node:

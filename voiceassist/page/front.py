@@ -14,8 +14,7 @@ from voiceassist.record.outcomes import PARKED
 from voiceassist.record.webvtt import shortened
 
 #: Rows that fit on one page with all else; what is left out is counted, and is in the details.
-_CAUSE_ROWS, _REPAIR_ROWS = 12, 6
-_CAUTION_ROWS = 6
+_CAUSE_ROWS, _REPAIR_ROWS, _CAUTION_ROWS = 12, 6, 6
 #: Verdict -> what a customer reads.
 _PLAIN: Mapping[str, str] = MappingProxyType(
     {
@@ -91,12 +90,10 @@ def tables(
 
 def _tables(report: SessionReport) -> list[ReadingsTable]:
     found = []
-    if report.proving and report.no_fault:
-        found.append(_table("Readings that speak for it", report.proving, _CAUSE_ROWS))
-    elif report.proving:
-        proving = (
-            "speak for the cause" if report.summary.outcome == "unproved" else "prove the cause"
-        )
+    if report.proving:
+        unproved = report.summary.outcome == "unproved"
+        cause = "speak for the cause" if unproved else "prove the cause"
+        proving = "speak for it" if report.no_fault else cause
         found.append(_table(f"Readings that {proving}", report.proving, _CAUSE_ROWS))
     elif counting := tuple(row for row in report.rows if row.measured.counts):
         ordered = sorted(counting, key=lambda row: row.measured.verdict in {"", "pass"})
@@ -150,10 +147,8 @@ def said(text: str, reader: Reader) -> str:
 
 def added_later(report: SessionReport, reader: Reader) -> list[str]:
     """What was added after the job, each with its day and who added it."""
-    return [
-        said(f"{day_and_minute(a.at)}, {a.author}: {a.words}", reader)
-        for a in report.summary.addenda
-    ]
+    addenda = report.summary.addenda
+    return [said(f"{day_and_minute(a.at)}, {a.author}: {a.words}", reader) for a in addenda]
 
 
 def left_out(report: SessionReport, reader: Reader = Reader.SHOP) -> str:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from voiceassist.procedure.checks.alike import with_alike
 from voiceassist.procedure.checks.causes import check_causes
 from voiceassist.procedure.checks.flow import check_flow
+from voiceassist.procedure.checks.names import check_names
 from voiceassist.procedure.checks.order import check_order
 from voiceassist.procedure.checks.ranges import check_ranges
 from voiceassist.procedure.checks.units import is_value, with_units
@@ -36,6 +37,10 @@ MOST_STEPS = 1000
 Find = Callable[[str], Ready | str]
 
 
+#: Kinds of step that give a value.
+_VALUED = frozenset({Kind.MEASURE, Kind.COUNT, Kind.COMPUTE})
+
+
 def build(
     shape: ProcedureShape, blame: FaultCollector, find: Find, reserved: Callable[[str], bool]
 ) -> Ready:
@@ -55,7 +60,7 @@ def build(
     }
     conditions = conditions_of(shape, blame)
     scope = _scope(shape, blame, source, parts, reserved, conditions)
-    _check_names(scope, parts)
+    check_names(scope, parts)
     for name in used:
         for finding, target in (shape.steps[name].go or {}).items():
             scope.check_target(("steps", name, "go", finding), target)
@@ -94,7 +99,7 @@ def _scope(
     words = {n: words_of(body) for n, body in shape.facts.items() if body.words is not None}
     for part in parts.values():
         words |= {n: [one.name for one in fact.replies] for n, fact in part.words.items()}
-    own = [n for n, body in shape.steps.items() if not body.use and _has_value(kind_of(body))]
+    own = [n for n, body in shape.steps.items() if not body.use and kind_of(body) in _VALUED]
     valued = [name for name, body in shape.facts.items() if body.words is None]
     valued = list(dict.fromkeys([*valued, *(name for p in parts.values() for name in p.facts)]))
     return Scope(
@@ -119,27 +124,6 @@ def _scope(
         points=points_of(shape, blame),
         held=conditions.held,
     )
-
-
-def _has_value(kind: Kind) -> bool:
-    return kind in {Kind.MEASURE, Kind.COUNT, Kind.COMPUTE}
-
-
-def _check_names(scope: Scope, parts: Mapping[str, Procedure]) -> None:
-    """Report a name that is taken twice."""
-    owners: dict[str, str] = {}
-    for part, holder in parts.items():
-        for name in (*holder.steps, *holder.repairs, *holder.findings):
-            if owners.setdefault(name, f"a part of {part!r}") != f"a part of {part!r}":
-                message = f"{owners[name]} is called {name!r} too; rename this step"
-                scope.blame.error(("steps", part), message)
-    kinds = {"steps": "a step", "repairs": "a repair step"}
-    kinds |= {"findings": "a finding", "facts": "a fact"}
-    for block, kind in kinds.items():
-        for name in getattr(scope.shape, block):
-            if owners.setdefault(name, kind) != kind:
-                message = f"{owners[name]} is called {name!r} too; rename one of them"
-                scope.blame.error((block, name), message)
 
 
 def _shared(scope: Scope, used: Mapping[str, Ready], conditions: Conditions) -> Shared:

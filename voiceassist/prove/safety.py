@@ -1,11 +1,11 @@
 """Dangers of a procedure: those seen on the way, those at its end, and those in its words."""
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 
 from voiceassist.circuit.model import Circuit
 from voiceassist.circuit.parts import Switch, is_closed
-from voiceassist.procedure.model import Procedure, Step
+from voiceassist.procedure.model import Procedure
 from voiceassist.prove.cases import Case
 from voiceassist.prove.fuse_words import told_ratings
 from voiceassist.prove.hazard import Danger, Hazard
@@ -110,10 +110,6 @@ def _on_cable(procedure: Procedure) -> Iterator[Hazard]:
         steps = [procedure.repairs[name] for name in finding.repair if name in procedure.repairs]
         for i, step in enumerate(steps):
             works = _ON_CABLE.search(step.text) and _TAKES_OFF.match(step.text)
-            if works and not _is_off(steps[: i + 1]):
+            if works and not any(CLAMP_OFF.search(step.text) for step in steps[: i + 1]):
                 reason = "its cable is live and has no fuse, and nobody takes the minus clamp off"
                 yield Hazard(Danger.CLAMP, step.name, f"{reason}; put that before it")
-
-
-def _is_off(steps: Sequence[Step]) -> bool:
-    return any(CLAMP_OFF.search(step.text) for step in steps)

@@ -43,7 +43,7 @@ def moves(procedure: Procedure) -> Iterator[Move]:
     for name, step in procedure.steps.items():
         past: list[str] = []
         at = name
-        while _alone(led_from, at) and (came := led_from[at][0]) in procedure.steps:
+        while len(led_from.get(at, ())) == 1 and (came := led_from[at][0]) in procedure.steps:
             if not _can_swap(procedure.steps[came], at, step) or not way_on(procedure, step):
                 break
             past.insert(0, came)
@@ -97,10 +97,6 @@ def _can_swap(came: Step, at: str, step: Step) -> bool:
     goes_on = any(to == at for key, to in came.routes.items() if passes(came, key))
     asks_on = came.kind is Kind.ASK and not came.good and at in came.routes.values()
     return not fixed and not _LEANS.search(words) and (goes_on or asks_on)
-
-
-def _alone(led_from: Mapping[str, list[str]], name: str) -> bool:
-    return len(led_from.get(name, ())) == 1
 
 
 def _led_from(procedure: Procedure) -> dict[str, list[str]]:

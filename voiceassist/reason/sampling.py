@@ -53,7 +53,7 @@ def sampled(
     """
     rows: list[list[list[Sight]]] = []
     good: list[list[Sight]] = []
-    whole = [_good(procedure, _seed_of(seed, number)) for number in range(vehicles)]
+    whole = [_good(procedure, seed * 1000 + number) for number in range(vehicles)]
     for done, cause in enumerate(likely):
         row = _row(procedure, places, list(_cars(procedure, cause, whole, seed)))
         if _comes(procedure, cause):
@@ -123,10 +123,6 @@ def _cars(
     sizes = np.random.default_rng(seed).permutation(len(whole))
     for good, size in zip(whole, sizes, strict=True):
         yield _with(good, fault, (size + 0.5) / len(whole))
-
-
-def _seed_of(seed: int, number: int) -> int:
-    return seed * 1000 + number
 
 
 def vehicle_of(procedure: Procedure, fault: CircuitFault | None, size: float, seed: int) -> Vehicle:

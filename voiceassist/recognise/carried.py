@@ -45,7 +45,7 @@ class Carrier:
         folder = Path(spec.submodule_search_locations[0]) / self.folder
         for name, due in self.sha256.items():
             file = folder / name
-            if not file.is_file() or _sha256(file) != due:
+            if not file.is_file() or hashlib.sha256(read_bytes(file)).hexdigest() != due:
                 wrong = f"damaged or of another version than {self.release}"
                 raise RecogniseError(
                     f"the file is {wrong if file.is_file() else 'missing'}",
@@ -69,7 +69,3 @@ def read_bytes(path: Path) -> bytes:
             place=str(path),
             remedy="check that you may read it",
         ) from None
-
-
-def _sha256(path: Path) -> str:
-    return hashlib.sha256(read_bytes(path)).hexdigest()

@@ -1,7 +1,6 @@
 """A journal, read once, for whoever tells of its session. Pure: journal lines in, values out."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeVar, cast
 
@@ -30,24 +29,10 @@ from voiceassist.record.lines import (
 from voiceassist.record.pauses import paused_s, to_the_end, worked_s
 from voiceassist.record.readings import KeptReading, readings
 from voiceassist.record.stays import Stay, stays
+from voiceassist.record.warned import Warned
 from voiceassist.record.webvtt import one_line
 
 _L = TypeVar("_L", bound=Line)
-
-
-@dataclass(frozen=True, slots=True)
-class Warned:
-    """A caution that was acknowledged.
-
-    Parts:
-        name: of the caution.
-        caution: as it was spoken before; an empty one where the journal has none.
-        at: when it was acknowledged, RFC 3339.
-    """
-
-    name: str
-    caution: CautionLine
-    at: str
 
 
 class ReadSession:

@@ -22,9 +22,7 @@ ASKED = f"asked{IN_STATE}"
 
 def names(procedure: Procedure) -> tuple[Choice, ...]:
     """Steps and test points, each with the ways to call it; one word where it tells enough."""
-    steps = [
-        name for name in procedure.steps if procedure.steps[name].unit or _is_lamp(procedure, name)
-    ]
+    steps = [name for name, step in procedure.steps.items() if step.unit or step.bright_enough]
     points = dict.fromkeys(p.name for step in _all(procedure) for p in step.points)
     whole = [*dict.fromkeys([*steps, *points])]
     words = Counter(word for name in whole for word in set(spoken_name(name).split()))
@@ -53,10 +51,6 @@ def here(setup: SessionSetup, session: Session, named: Sequence[Choice]) -> tupl
 def _what(step: Step) -> tuple[str, str]:
     """What is measured, and in what, without the circumstances behind the comma."""
     return step.text.split(",")[0], step.unit.quantity if step.unit is not None else ""
-
-
-def _is_lamp(procedure: Procedure, name: str) -> bool:
-    return bool(procedure.steps[name].bright_enough)
 
 
 def _all(procedure: Procedure) -> Iterator[Step]:

@@ -22,14 +22,12 @@ class StreamResampler:
     """Resamples a stream chunk by chunk, without a seam between chunks.
 
     Args:
-        from_hz: rate of the chunks that come in.
-        to_hz: rate of those that go out.
+        from_hz: rate of the chunks that come in; those that go out have the listeners'.
     """
 
-    def __init__(self, from_hz: int, to_hz: int = LISTEN_RATE_HZ) -> None:
+    def __init__(self, from_hz: int) -> None:
         self._from_hz = from_hz
-        self._to_hz = to_hz
-        self._stream = soxr.ResampleStream(from_hz, to_hz, 1, dtype="float32")
+        self._stream = soxr.ResampleStream(from_hz, LISTEN_RATE_HZ, 1, dtype="float32")
 
     def push(self, chunk: Clip, *, last: bool = False) -> Clip:
         """What is ready after ``chunk``, which may be nothing yet; with ``last``, all the rest.
@@ -39,8 +37,8 @@ class StreamResampler:
         """
         if chunk.rate_hz != self._from_hz:
             raise ValueError(f"a chunk of {chunk.rate_hz} Hz in a stream of {self._from_hz} Hz")
-        if self._from_hz == self._to_hz:
+        if self._from_hz == LISTEN_RATE_HZ:
             return chunk
         samples = samples_of(chunk).astype(np.float32)
         ready = self._stream.resample_chunk(samples, last=last)
-        return clip_of(np.asarray(ready), self._to_hz)
+        return clip_of(np.asarray(ready), LISTEN_RATE_HZ)

@@ -1,23 +1,21 @@
 """Hears a kept session again: each phrase where it was said, by the journal's own events."""
 
 import threading
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from voiceassist.app import build
-from voiceassist.app.again.phrases import Phrase, SessionAgain, TakenPhrase, Unheard
+from voiceassist.app.again.phrases import Phrase, SessionAgain, Unheard, taken_phrase
 from voiceassist.app.again.tape import Tape
 from voiceassist.app.ears.base import heard_utterance
 from voiceassist.app.ears.hearing import Hearing
 from voiceassist.app.live.guessing import with_guess
 from voiceassist.app.live.heard_events import decided_event
-from voiceassist.app.live.replay import ReplayedEvent, is_beside, moments
+from voiceassist.app.live.replay import ReplayedEvent, moments
 from voiceassist.app.settings.settings import Settings
 from voiceassist.devices.flac import clip_of_flac
-from voiceassist.doubt.same import settled
 from voiceassist.errors import VoiceAssistError
-from voiceassist.language.codec import to_json
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.language.step import StepGrammar
 from voiceassist.procedure.meter_file import read_meter
@@ -26,14 +24,12 @@ from voiceassist.procedure.read import read_procedure
 from voiceassist.recognise.choose import LISTENERS
 from voiceassist.record import lines
 from voiceassist.record.folder import METER, PROCEDURE, used_file
-from voiceassist.record.said import meaning_words
 from voiceassist.rehearse.dial import ranges
 from voiceassist.rehearse.expecting import wished
 from voiceassist.rehearse.wishes import choices, read_ways
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Heard
 from voiceassist.session.next_action import next_action
-from voiceassist.session.outputs import VerdictGiven
 from voiceassist.session.session import Detail, SessionSetup
 from voiceassist.sound.resample import resampled
 
@@ -182,7 +178,7 @@ def _verdicts(kept: tuple[lines.Line, ...]) -> Mapping[int, str]:
             at = line.seq
         elif isinstance(line, lines.VerdictLine):
             found.setdefault(at, []).append(line.verdict)
-    return {seq: _all(verdicts) for seq, verdicts in found.items()}
+    return {seq: ", ".join(verdicts) for seq, verdicts in found.items()}
 
 
 def _astray(moment: ReplayedEvent) -> str:
@@ -220,33 +216,9 @@ def _again(
     return Phrase(
         line.seq,
         line.step,
-        _taken(moment.event, moment, expected),
-        _taken(event, moment, expected),
+        taken_phrase(moment.event, moment, expected),
+        taken_phrase(event, moment, expected),
         judged,
         round(clip.seconds, 3),
         round(desk.hearing.seconds, 4),
     )
-
-
-def _taken(event: Heard, moment: ReplayedEvent, expected: Expectation) -> TakenPhrase:
-    """What ``event`` means, and what comes of it where the job was."""
-    meanings = settled(event.meanings, expected)
-    how = "understood" if meanings else "not understood"
-    if meanings and event.doubtful:
-        how = "asked about"
-    elif event.guess is not None and not meanings:
-        how, meanings = "offered", (event.guess,)
-    turn = None if is_beside(event) else moment.engine.handle(moment.before, event)
-    after = turn.session if turn is not None else moment.before
-    verdicts = [o.verdict for o in turn.outputs if isinstance(o, VerdictGiven)] if turn else []
-    return TakenPhrase(
-        event.words,
-        how,
-        " or ".join(meaning_words(to_json(meaning)) for meaning in meanings),
-        _all(verdicts),
-        after.finding or after.step,
-    )
-
-
-def _all(verdicts: Sequence[str]) -> str:
-    return ", ".join(verdicts)

@@ -2,6 +2,14 @@
 
 from dataclasses import dataclass
 
+from voiceassist.app.live.replay import ReplayedEvent, is_beside
+from voiceassist.doubt.same import settled
+from voiceassist.language.codec import to_json
+from voiceassist.language.expectation import Expectation
+from voiceassist.record.said import meaning_words
+from voiceassist.session.events import Heard
+from voiceassist.session.outputs import VerdictGiven
+
 
 @dataclass(frozen=True, slots=True)
 class TakenPhrase:
@@ -93,3 +101,23 @@ class SessionAgain:
     typed: int = 0
     why_not: str = ""
     notes: tuple[str, ...] = ()
+
+
+def taken_phrase(event: Heard, moment: ReplayedEvent, expected: Expectation) -> TakenPhrase:
+    """What ``event`` means, and what comes of it where the job was."""
+    meanings = settled(event.meanings, expected)
+    how = "understood" if meanings else "not understood"
+    if meanings and event.doubtful:
+        how = "asked about"
+    elif event.guess is not None and not meanings:
+        how, meanings = "offered", (event.guess,)
+    turn = None if is_beside(event) else moment.engine.handle(moment.before, event)
+    after = turn.session if turn is not None else moment.before
+    verdicts = [o.verdict for o in turn.outputs if isinstance(o, VerdictGiven)] if turn else []
+    return TakenPhrase(
+        event.words,
+        how,
+        " or ".join(meaning_words(to_json(meaning)) for meaning in meanings),
+        ", ".join(verdicts),
+        after.finding or after.step,
+    )

@@ -105,7 +105,9 @@ def chosen(
         RecordError: there is none, or none that fits.
     """
     mine = passed_over(sessions(records), warn)
-    found = sorted(_unfinished(mine, warn), key=_order, reverse=True)
+    found = sorted(
+        _unfinished(mine, warn), key=lambda one: (one.sequence, one.folder.id), reverse=True
+    )
     if named := [one for one in found if asked and one.folder.id.startswith(asked)]:
         return _only(records, asked, named)
     procedure = procedure_of(asked) if asked else ""
@@ -134,10 +136,6 @@ def _unfinished(folders: Sequence[SessionFolder], warn: Warn) -> Iterator[Unfini
         order = fact(read.facts, "repair order")
         sequence, parked = sequence_of(folder), is_marked(folder.path)
         yield Unfinished(folder, read.head.procedure, order, sequence, parked)
-
-
-def _order(one: Unfinished) -> tuple[int, str]:
-    return one.sequence, one.folder.id
 
 
 def _only(records: Path, asked: str, fitting: Sequence[Unfinished]) -> ResumeChoice:

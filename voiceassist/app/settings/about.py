@@ -25,12 +25,13 @@ class Number:
             number = None
         if self.whole and (number is None or number != number.to_integral_value()):
             raise SettingsError(f"{name} is {value!r}", remedy="write a whole number")
-        if number is None or not number.is_finite() or not self._within(number):
+        if (
+            number is None
+            or not number.is_finite()
+            or not Decimal(self.low) <= number <= Decimal(self.high)
+        ):
             raise SettingsError(f"{name} is {value!r}", remedy=f"choose {self}")
         return int(number) if self.whole else number
-
-    def _within(self, number: Decimal) -> bool:
-        return Decimal(self.low) <= number <= Decimal(self.high)
 
     def __str__(self) -> str:
         return f"{self.low} to {self.high} {self.unit}"

@@ -35,12 +35,8 @@ def leads_of(shape: ProcedureShape) -> dict[str, dict[str, str]]:
         with suppress(MeasureError):
             socket = Quantity.parse(body.meter) if body.meter else None
             if socket is not None and socket.unit.quantity == _CURRENT and not _clamped(body):
-                sockets[str(socket)] = _to(socket)
+                sockets[str(socket)] = f"red lead and meter to {socket}"
     return {LEADS: {VOLTS: _BACK, **sockets}} if sockets else {}
-
-
-def _to(socket: Quantity) -> str:
-    return f"red lead and meter to {socket}"
 
 
 def check_meter(steps: Mapping[str, Step], own: Mapping[str, Path], blame: FaultCollector) -> None:

@@ -147,10 +147,6 @@ def reach(setup: SessionSetup, session: Session, name: str) -> Turn:
     return turn.add(said).then(next_in_stage(setup, before))
 
 
-def _counting(session: Session) -> list[Result]:
-    return [r for r in session.ledger if not r.superseded]
-
-
 def _offer_repair(setup: SessionSetup, session: Session) -> Turn:
     finding = setup.procedure.findings[session.finding]
     proved = replace(session.settled, suspected=False)
@@ -201,7 +197,7 @@ def prove(setup: SessionSetup, session: Session) -> Turn:
 
 
 def _outcome(session: Session) -> str:
-    proofs = {r.step: r for r in _counting(session) if r.stage is Stage.PROVE}
+    proofs = {r.step: r for r in session.ledger if r.stage is Stage.PROVE and not r.superseded}
     return "repaired" if proofs and all(r.passed for r in proofs.values()) else "not-proved"
 
 
