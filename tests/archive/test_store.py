@@ -7,10 +7,11 @@ from pathlib import Path
 import pytest
 from shelf import BEGAN, END, FINDING, head, heard, job, kept, reading, verdict
 
+from voiceassist.archive.asking import Seal
 from voiceassist.archive.find import Wanted
 from voiceassist.archive.numbers import number_from, number_of
 from voiceassist.archive.rows import TakenSession
-from voiceassist.archive.store import Archive, Seal
+from voiceassist.archive.store import Archive
 from voiceassist.archive.sync import sync
 from voiceassist.record import times
 from voiceassist.record.removal import Removal

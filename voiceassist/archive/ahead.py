@@ -4,7 +4,8 @@ from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from itertools import groupby, islice
 
-from voiceassist.archive.store import Archive, Row, Seal
+from voiceassist.archive.asking import Row, Seal
+from voiceassist.archive.store import Archive
 from voiceassist.errors import ArchiveContentError
 from voiceassist.record.folder import SessionFolder
 

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
-from voiceassist.archive.store import Seal
+from voiceassist.archive.asking import Seal
 from voiceassist.record.entry import Entry, lines_of
 from voiceassist.record.lines import Other, SessionLine
 from voiceassist.record.removal import Removal

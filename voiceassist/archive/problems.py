@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from voiceassist.archive.store import Seal
+from voiceassist.archive.asking import Seal
 from voiceassist.errors import ArchiveContentError
 from voiceassist.record.entry import Entry
 from voiceassist.record.folder import JOURNAL

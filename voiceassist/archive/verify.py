@@ -9,10 +9,10 @@ from pathlib import Path
 
 from voiceassist.archive import verify_files, verify_rows
 from voiceassist.archive.ahead import Holding
+from voiceassist.archive.asking import Seal
 from voiceassist.archive.named import clock_notes, false_deletion, misnamed, newer_notes
 from voiceassist.archive.problems import Audit, Problem
 from voiceassist.archive.rows import own_id
-from voiceassist.archive.store import Seal
 from voiceassist.errors import ArchiveContentError
 from voiceassist.record import removal
 from voiceassist.record.chain import ChainReport

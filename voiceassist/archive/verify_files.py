@@ -4,9 +4,9 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
+from voiceassist.archive.asking import Seal
 from voiceassist.archive.named import false_silence
 from voiceassist.archive.problems import Audit
-from voiceassist.archive.store import Seal
 from voiceassist.errors import RecordError
 from voiceassist.record import removal
 from voiceassist.record.chain import ChainReport

@@ -6,7 +6,7 @@ from typing import Any
 
 from voiceassist.app.pages.session_folder import KeptSession, named_outright
 from voiceassist.app.records.opened import Records
-from voiceassist.archive.store import Row
+from voiceassist.archive.asking import Row
 from voiceassist.errors import RecordError
 from voiceassist.record.folder import SessionFolder, sessions
 from voiceassist.record.outcomes import PARKED, in_words

@@ -9,14 +9,11 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from voiceassist.app.settings.chosen import (
-    existing_records_folder,
-    records_folder,
-    settings_for,
-)
+from voiceassist.app.settings.chosen import existing_records_folder, records_folder, settings_for
+from voiceassist.archive.asking import Row
 from voiceassist.archive.engine import address, is_damaged
 from voiceassist.archive.find import Wanted
-from voiceassist.archive.store import Archive, Row
+from voiceassist.archive.store import Archive
 from voiceassist.archive.sync import Progress, Synced, sync
 from voiceassist.errors import RecordError
 from voiceassist.record import times
