@@ -6,13 +6,7 @@ from voiceassist.app.ears.base import EarState
 from voiceassist.record import lines
 from voiceassist.record.present import shown, ticked
 from voiceassist.record.scale import Scale
-from voiceassist.record.shown import (
-    Present,
-    ShownCaution,
-    ShownCondition,
-    ShownReading,
-    ShownWords,
-)
+from voiceassist.record.shown import Present, ShownCaution, ShownCondition, ShownReading, ShownWords
 from voiceassist.sound.level import Level
 
 __all__ = [

@@ -1,12 +1,7 @@
 """Cautions that were cut off: nothing that they guard goes on before they were heard."""
 
 from voiceassist.session.copying import replace
-from voiceassist.session.events import (
-    Cue,
-    Event,
-    EventKind,
-    Interrupted,
-)
+from voiceassist.session.events import Cue, Event, EventKind, Interrupted
 from voiceassist.session.outputs import CautionSpoken, Output
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import State

@@ -1,13 +1,7 @@
 """Doubtful words: asked about where the state can ask, else to be said again."""
 
 from voiceassist.session.copying import replace
-from voiceassist.session.events import (
-    Cue,
-    Event,
-    EventKind,
-    Heard,
-    kind_of,
-)
+from voiceassist.session.events import Cue, Event, EventKind, Heard, kind_of
 from voiceassist.session.judge import fits
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State

@@ -2,12 +2,7 @@
 
 from voiceassist.language.meanings import CommandName
 from voiceassist.session.copying import replace
-from voiceassist.session.events import (
-    Cue,
-    Event,
-    EventKind,
-    Heard,
-)
+from voiceassist.session.events import Cue, Event, EventKind, Heard
 from voiceassist.session.session import ASIDE, VALUE, Session, Turn
 from voiceassist.session.table import QUESTIONS
 

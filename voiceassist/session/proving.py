@@ -2,9 +2,7 @@
 
 from voiceassist.procedure.model import Finding
 from voiceassist.session.closing import because_lines, unconfirmed
-from voiceassist.session.outputs import (
-    FindingReached,
-)
+from voiceassist.session.outputs import FindingReached
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.values import applies
 

@@ -3,13 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from voiceassist.app.bench.archive_forms import (
-    Answers,
-    Asked,
-    as_json,
-    minute,
-    plain,
-)
+from voiceassist.app.bench.archive_forms import Answers, Asked, as_json, minute, plain
 from voiceassist.app.records.checked import load
 from voiceassist.app.records.export import as_csv
 from voiceassist.app.records.find_session import about

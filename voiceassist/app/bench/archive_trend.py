@@ -2,14 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from voiceassist.app.bench.archive_forms import (
-    Answers,
-    Asked,
-    as_csv_file,
-    as_json,
-    plain,
-    synced,
-)
+from voiceassist.app.bench.archive_forms import Answers, Asked, as_csv_file, as_json, plain, synced
 from voiceassist.app.records.opened import Records
 from voiceassist.app.records.trend import about as about_trend
 from voiceassist.app.records.trend import trends

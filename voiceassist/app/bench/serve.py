@@ -16,11 +16,7 @@ import platformdirs
 from voiceassist.app.bench.account import account_of
 from voiceassist.app.bench.house import Archives, HouseAside
 from voiceassist.app.bench.key import FILE, AccessKey, key_in
-from voiceassist.app.settings.chosen import (
-    NAME,
-    existing_records_folder,
-    settings_for,
-)
+from voiceassist.app.settings.chosen import NAME, existing_records_folder, settings_for
 from voiceassist.errors import SettingsError
 
 if TYPE_CHECKING:

@@ -11,15 +11,7 @@ from voiceassist.doubt.belief import Belief
 from voiceassist.doubt.costs import Costs
 from voiceassist.doubt.evidence import ClipFacts, Evidence, Guess, Key
 from voiceassist.doubt.odds import Odds
-from voiceassist.doubt.policy import (
-    NOT_HERE,
-    Accept,
-    AskAmong,
-    Decision,
-    Leads,
-    Reject,
-    decide,
-)
+from voiceassist.doubt.policy import NOT_HERE, Accept, AskAmong, Decision, Leads, Reject, decide
 from voiceassist.doubt.prior import as_shown, too_fine
 from voiceassist.doubt.same import settled
 from voiceassist.language.expectation import Expectation

@@ -6,14 +6,7 @@ from voiceassist.session.actions.finding import arrive, go_on
 from voiceassist.session.copying import replace
 from voiceassist.session.earlier import restore
 from voiceassist.session.events import Event, meaning_of
-from voiceassist.session.outputs import (
-    Ask,
-    FindingWithdrawn,
-    Output,
-    Say,
-    StepSkipped,
-    Withdrawn,
-)
+from voiceassist.session.outputs import Ask, FindingWithdrawn, Output, Say, StepSkipped, Withdrawn
 from voiceassist.session.session import VALUE, Result, Session, SessionSetup, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.skipping import known_reason, way_on, why_not_skip

@@ -5,11 +5,7 @@ from voiceassist.language.meanings import Correction, Meaning, Reading
 from voiceassist.measure.units import Unit
 from voiceassist.session.actions.enter import as_made, not_expected, stand_again
 from voiceassist.session.actions.facts import likelier_vin
-from voiceassist.session.actions.forgotten import (
-    ask_forgotten,
-    asked_about,
-    may_be_forgotten,
-)
+from voiceassist.session.actions.forgotten import ask_forgotten, asked_about, may_be_forgotten
 from voiceassist.session.actions.made_ready import what_comes_first
 from voiceassist.session.actions.revise import which_correction
 from voiceassist.session.actions.slips import units_meant

@@ -9,12 +9,7 @@ from voiceassist.procedure.parts.leads import LEADS, VOLTS, with_leads_back
 from voiceassist.session.carried import Offer, offer
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event
-from voiceassist.session.outputs import (
-    Ask,
-    ConditionChange,
-    Output,
-    Say,
-)
+from voiceassist.session.outputs import Ask, ConditionChange, Output, Say
 from voiceassist.session.plan import changes
 from voiceassist.session.session import Detail, Session, SessionSetup, Turn
 from voiceassist.session.shown import spoken_name

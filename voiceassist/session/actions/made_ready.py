@@ -13,12 +13,7 @@ from voiceassist.session.actions.enter import (
 )
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard
-from voiceassist.session.outputs import (
-    Ask,
-    CautionAcknowledged,
-    Say,
-    VerdictGiven,
-)
+from voiceassist.session.outputs import Ask, CautionAcknowledged, Say, VerdictGiven
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.shown import show
 from voiceassist.session.states import State

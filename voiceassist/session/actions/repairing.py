@@ -5,11 +5,7 @@ from voiceassist.session.actions.enter import asked
 from voiceassist.session.actions.finding import back_in_diagnosis, go, prove, start_repairing
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event
-from voiceassist.session.outputs import (
-    FindingWithdrawn,
-    Output,
-    Say,
-)
+from voiceassist.session.outputs import FindingWithdrawn, Output, Say
 from voiceassist.session.session import Session, SessionSetup, Turn
 
 

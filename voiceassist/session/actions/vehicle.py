@@ -2,12 +2,7 @@
 
 from voiceassist.language.meanings import Command
 from voiceassist.session.actions.confirm import ask_which, made_as_asked
-from voiceassist.session.actions.enter import (
-    not_expected,
-    open_needs,
-    prepare,
-    stand_again,
-)
+from voiceassist.session.actions.enter import not_expected, open_needs, prepare, stand_again
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, meaning_of
 from voiceassist.session.naming import IN_STATE
