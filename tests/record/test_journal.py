@@ -98,6 +98,16 @@ def test_a_missing_journal_cannot_be_opened(path: Path, clock: Clock) -> None:
     assert str(refused.value) == f"{path}: the journal cannot be read: {found} writable"
 
 
+def test_a_pipe_in_the_place_of_a_journal_is_to_be_moved_away(path: Path) -> None:
+    path.parent.mkdir(parents=True)
+    os.mkfifo(path)
+    with pytest.raises(RecordError) as refused:
+        verify(path)
+    assert str(refused.value) == (
+        f"{path}: the journal cannot be read: this is not a file; move it away"
+    )
+
+
 def test_a_journal_that_was_altered_is_not_gone_on_with_and_the_line_is_told(
     kept: Sequence[Entry], path: Path, clock: Clock
 ) -> None:

@@ -98,6 +98,17 @@ def test_what_was_done_for_a_finding_that_fell_is_not_forgotten() -> None:
     ]
 
 
+def test_readings_after_the_finding_stand_under_one_heading() -> None:
+    again = [reading("lamp", "12.4"), verdict("lamp", "12.4 V", "at least 12.1 V", "pass")]
+    told = section(report(chained([*JOB[:-2], *again, *JOB[-2:]])), "Readings")
+    assert told[-4:] == [
+        "after the finding:",
+        "08:00:17 feed: 12.5 V, limit at least 12.1 V: pass",
+        "08:00:19 lamp: 12.4 V, limit at least 12.1 V: pass",
+        "* proves the cause",
+    ]
+
+
 def test_the_report_of_a_repaired_job_tells_all_of_it() -> None:
     made = chained(JOB)
     text = report(made)

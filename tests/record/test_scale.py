@@ -41,6 +41,7 @@ def test_a_meter_over_its_range_has_a_scale_without_a_value() -> None:
         line("12 V", "1 A", "2 A"),
         line("2.1 V, 3.3 V, 4.8 V", "1 V", "2 V"),
         line("12 V, one two", "1 V"),
+        line("1 V to 2 V to 3 V", "1 V", "2 V"),
         VerdictLine({"event": "verdict"}),
     ],
 )

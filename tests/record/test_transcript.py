@@ -11,7 +11,15 @@ from voiceassist.devices.wav import read_clip
 from voiceassist.record.entry import FIRST_PREV, Entry
 from voiceassist.record.lines import Heard
 from voiceassist.record.read_journal import verify
-from voiceassist.record.said import ASSISTANT, RECORD, TECHNICIAN, Cue, cues, understood
+from voiceassist.record.said import (
+    ASSISTANT,
+    RECORD,
+    TECHNICIAN,
+    Cue,
+    cues,
+    meaning_words,
+    understood,
+)
 from voiceassist.record.transcript import Transcript
 
 VOLTS = {"kind": "reading", "value": "8.4", "unit": "V", "name": "", "text": ""}
@@ -89,6 +97,10 @@ def test_everything_with_words_is_a_cue_of_its_speaker() -> None:
     ]  # fmt: skip
 
 
+def test_a_meaning_that_tells_nothing_has_no_words() -> None:
+    assert meaning_words({}) == meaning_words({"kind": "", "name": ""}) == ""
+
+
 def test_cues_with_sound_are_where_the_sound_is() -> None:
     found = cues(
         entries(
@@ -98,6 +110,14 @@ def test_cues_with_sound_are_where_the_sound_is() -> None:
         )
     )
     assert times(found) == [(0.5, 1.25), (1.0, 2.0)]
+
+
+@pytest.mark.parametrize(("end", "shown"), [(1.0009, 2.0006), (1.002, 1.002)])
+def test_a_cue_that_would_end_in_the_millisecond_it_begins_in_is_shown_for_a_second(
+    end: float, shown: float
+) -> None:
+    found = cues(entries({"event": "say", "text": "One.", "start_s": 1.0006, "end_s": end}))
+    assert times(found) == [(1.0006, shown)]
 
 
 def test_cues_without_sound_are_placed_by_the_clock() -> None:
