@@ -52,7 +52,8 @@ class Room:
         )
         event = decided_event(said, decision)
         setup = one.engine.at(turn.session)
-        return with_guess(event, grammar, setup, turn.session, one.guesser, found.faithful)
+        sound = found.faithful, found.wordings
+        return with_guess(event, grammar, setup, turn.session, one.guesser, *sound)
 
 
 def main() -> None:

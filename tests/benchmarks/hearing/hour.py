@@ -97,8 +97,8 @@ class Bay:
             found.words, (), found.nothing, certain=False, start_s=0, end_s=0, judgement=found
         )
         event = decided_event(said, decision)
-        guesser = self._talker.guesser
-        event = with_guess(event, self._grammar, setup, session, guesser, found.faithful)
+        guesser, sound = self._talker.guesser, (found.faithful, found.wordings)
+        event = with_guess(event, self._grammar, setup, session, guesser, *sound)
         return {"outcome": self._outcome(event), "heard": event.words, "early": early} | {
             "meanings": [to_json(meaning) for meaning in event.meanings]
         }

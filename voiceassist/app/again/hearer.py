@@ -211,7 +211,8 @@ def _again(
     said = heard_utterance(judgement, desk.hearing.name, clip, line.start_s or 0.0, end_s)
     decision = judgement.decided(lambda key: next_action(setup, before, key))
     event = decided_event(said, decision)
-    event = with_guess(event, grammar, setup, before, desk.shop.guesser, judgement.faithful)
+    how = judgement.faithful, judgement.wordings
+    event = with_guess(event, grammar, setup, before, desk.shop.guesser, *how)
     assert isinstance(moment.event, Heard)
     return Phrase(
         line.seq,

@@ -53,6 +53,7 @@ class Judgement:
         letters: what the listener writes with no grammar at all; empty when it cannot.
         faithful: how alike the letters of these words are to those that were heard, up to 1. Other
             talk has words that the listener does not know, and writes known ones in their place.
+        wordings: all likely ways to write these words, each with its share.
     """
 
     words: str
@@ -67,6 +68,7 @@ class Judgement:
     loose: Key = ()
     letters: str = ""
     faithful: float = 1.0
+    wordings: Mapping[str, float] = field(default_factory=dict)
     unfinished: bool = False
 
     @property
@@ -202,6 +204,7 @@ class _Loose(TypedDict):
     spelled: str
     loose: Key
     faithful: float
+    wordings: Mapping[str, float]
 
 
 def _freely(found: Judgement, heard: HeardClip, grammar: StepGrammar) -> Judgement:
@@ -219,7 +222,8 @@ def _likeliest(heard: HeardClip, grammar: StepGrammar) -> _Loose:
     that it can be asked which was said.
     """
     said = [(each.words, math.exp(each.score)) for each in heard.loosely] or [(heard.spelled, 1.0)]
-    parsed = {words: grammar.parse(words).meanings for words, share in said if share > _SLIGHT}
+    told = [words for words, share in said if share > _SLIGHT] or [said[0][0]]
+    parsed = {words: grammar.parse(words).meanings for words in told}
     shares: dict[Key, float] = {}
     for words, share in said:
         if words in parsed:
@@ -228,7 +232,9 @@ def _likeliest(heard: HeardClip, grammar: StepGrammar) -> _Loose:
     best = next(words for words, key in parsed.items() if key == likely[0])
     values = [key for key in likely[:2] if len(key) == 1 and isinstance(key[0], _VALUES)]
     loose = tuple(dict.fromkeys(m for key in values for m in key)) if len(values) > 1 else likely[0]
-    return {"spelled": best, "loose": loose, "faithful": _likeness(best, heard.spelled)}
+    faithful = _likeness(best, heard.spelled)
+    wordings = {words: share for words, share in said if words in parsed}
+    return {"spelled": best, "loose": loose, "faithful": faithful, "wordings": wordings}
 
 
 def _likeness(words: str, letters: str) -> float:

@@ -46,7 +46,8 @@ def in_its_place(
     denied = grammar.denies(event.words) or grammar.is_aside(event.words)
     value = weighed.sum_of(VALUE, "affirm")
     if numbers and not others and len(numbers) == 1 and not denied and value >= NUMBER:
-        return replace(event, meanings=numbers) if event.certain else event
+        again = value * weighed.faithful >= SURER and not grammar.asks(event.words)
+        return replace(event, meanings=numbers) if event.certain or again else event
     replacing = weighed.sum_of(*_REPLACING)
     if replacing < NUMBER or not numbers:
         return None

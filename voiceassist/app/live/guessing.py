@@ -1,11 +1,11 @@
 """What is made of words that no grammar understands."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from voiceassist.app.live.doubting import decides, denies, is_doubted, is_plain, moves
 from voiceassist.app.live.guessed_numbers import among_other_words, in_its_place, to_confirm
 from voiceassist.app.live.sureness import DONE, is_done, is_offered
-from voiceassist.app.live.weighed import Weighed
+from voiceassist.app.live.weighed import Weighed, written_chances
 from voiceassist.language.guess import OTHER, Guesser
 from voiceassist.language.meanings import (
     Answer,
@@ -54,6 +54,8 @@ _SET_TO_WORK = frozenset({State.CAUTION, State.CONDITION, State.DO})
 #: What is done there is the last.
 _ENDS = frozenset({State.AFTER, State.PUT_BACK})
 
+_NONE: Mapping[str, float] = {}
+
 LoadGuesser = Callable[[], Guesser | None]
 
 
@@ -64,14 +66,17 @@ def with_guess(
     session: Session,
     load: LoadGuesser,
     faithful: float = 1.0,
+    wordings: Mapping[str, float] = _NONE,
 ) -> Heard:
     """``event`` with what it is likely for, when nothing in it was understood or all is doubted.
 
-    ``faithful`` tells how alike its words are to the sound, up to 1.
+    ``faithful`` tells how alike its words are to the sound, up to 1. Where they were written with
+    no grammar, they are one of ``wordings``, each with its share.
     """
     asked = event.meanings and event.doubtful
-    words = [] if asked or event.reason in _NO_WORDS else cut(event.words, frozenset())
-    taken = event.meanings and not event.guessed
+    settled = asked and event.words not in wordings
+    words = [] if settled or event.reason in _NO_WORDS else cut(event.words, frozenset())
+    taken = event.meanings and not event.guessed and not asked
     if event.certain and (told := _told_twice(event.words, grammar, session)):
         return replace(event, meanings=(told,), guess=None, guessed=False)
     if taken and is_plain(event.meanings[0], event.words, grammar):
@@ -83,8 +88,11 @@ def with_guess(
     guesser = load() if options else None
     if guesser is None:
         return event
-    chances = guesser.chances(words, options, where(setup, session))
+    written = wordings if event.words in wordings else {event.words: 1.0}
+    chances = written_chances(guesser, written, options, where(setup, session))
     weighed = Weighed(guesser, words, chances, options, faithful, session.state)
+    if asked:
+        return replace(event, meanings=(), doubtful=False) if _is_for_others(weighed) else event
     if taken:
         found = _held_against(event, grammar, weighed)
     else:
@@ -153,9 +161,8 @@ def _offered_instead(meaning: Meaning) -> Meaning | None:
 def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: Weighed) -> Heard:
     own = event.meanings[0] if event.guessed else event.guess
     if own is not None:  # a part of what was heard is loose talk; it may be other talk all the same
-        unknown = isinstance(own, Command) and own.name in UNGUESSED
-        if unknown or is_offered(own, weighed.of(own), typed=event.certain):
-            return event
+        if (sure := _as_found(event, own, grammar, weighed)) is not None:
+            return sure
         event = replace(event, meanings=(), guess=None, guessed=False)
     numbered = in_its_place if session.state is State.CONFIRM else among_other_words
     found = numbered(event, grammar, session, weighed)
@@ -164,6 +171,16 @@ def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: Weig
     if weighed.guesser.known(weighed.words) < KNOWN:
         return event
     return _with_likeliest(event, grammar, session, weighed)
+
+
+def _as_found(event: Heard, own: Meaning, grammar: StepGrammar, weighed: Weighed) -> Heard | None:
+    """What the grammar finds in loose talk, done or offered; None where it is too unlikely."""
+    if isinstance(own, Command) and own.name in UNGUESSED:
+        return event
+    likely_so = weighed.of(own)
+    if _is_sure(own, likely_so, event, grammar, weighed.state):
+        return replace(event, meanings=(own,), guess=None, guessed=True)
+    return event if is_offered(own, likely_so, typed=event.certain) else None
 
 
 def _with_likeliest(
@@ -177,18 +194,26 @@ def _with_likeliest(
         chances = {i: p for i, p in chances.items() if i not in _PACE}
     meaning, probability = weighed.likeliest(chances)
     probability *= weighed.faithful
-    if meaning is None or not is_offered(meaning, probability, typed=event.certain):
+    if meaning is None:
         return event
-    if is_done(meaning, probability, session.state, typed=event.certain):
-        harmless = is_harmless(meaning, session.state)
-        if harmless or _is_told(meaning, probability, event.words, grammar):
-            return replace(
-                event, meanings=(_of_earlier(meaning, event.words, grammar),), guessed=True
-            )
+    if _is_sure(meaning, probability, event, grammar, session.state):
+        told = _of_earlier(meaning, event.words, grammar)
+        return replace(event, meanings=(told,), guessed=True)
+    if not is_offered(meaning, probability, typed=event.certain):
+        return event
     instead = weighed.harmless(INSTEAD) if event.certain else None
     if instead is not None:
         return replace(event, meanings=(instead,), guessed=True)
     return event if chances.get(OTHER, 0.0) >= QUIET else replace(event, guess=meaning)
+
+
+def _is_sure(
+    meaning: Meaning, probability: float, event: Heard, grammar: StepGrammar, state: State
+) -> bool:
+    """Whether it is done at once: it is harmless, or plainly told."""
+    if not is_done(meaning, probability, state, typed=event.certain):
+        return False
+    return is_harmless(meaning, state) or _is_told(meaning, probability, event.words, grammar)
 
 
 def _of_earlier(meaning: Meaning, words: str, grammar: StepGrammar) -> Meaning:
@@ -210,6 +235,10 @@ def _is_told(meaning: Meaning, probability: float, words: str, grammar: StepGram
     return not (spoken_of or denied or grammar.asks(words))
 
 
+def _is_for_others(weighed: Weighed) -> bool:
+    return weighed.sum_of(OTHER) >= NOT_FOR_US
+
+
 def _doubted(event: Heard, weighed: Weighed) -> Heard:
     """``event`` with what is likelier than its meaning: done where harmless, else asked about."""
     own = event.meanings[0]
@@ -219,7 +248,7 @@ def _doubted(event: Heard, weighed: Weighed) -> Heard:
         return replace(event, meanings=(instead,), guessed=True)
     if isinstance(own, Reading | Spread | Series | Correction) and not decides(own):
         return replace(event, doubtful=True, certain=False)
-    if weighed.chances.get(OTHER, 0.0) >= NOT_FOR_US:
+    if _is_for_others(weighed):
         return replace(event, meanings=())
     asked_again = own in (Answer("affirm"), Answer("negative"))  # which presumes nothing
     return replace(event, meanings=(), guess=own if meaning is None or asked_again else meaning)

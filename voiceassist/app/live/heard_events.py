@@ -1,6 +1,6 @@
 """From an utterance to the session's event, and to the line that keeps it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from voiceassist.app.ears.base import Utterance
 from voiceassist.app.ears.judgement import Judgement
@@ -75,14 +75,16 @@ class Understanding:
         """What the session gets of something said, and the line that keeps it."""
         setup, grammar = self._parts.engine.at(session), self.grammar(session)
         judgement, faithful = said.judgement, 1.0
+        wordings: Mapping[str, float] = {}
         doubt: Part = {}
         if judgement is None:
             event = typed_event(said, noting=session.state is State.NOTE)
         else:
             decision = judgement.decided(lambda key: next_action(setup, session, key))
             event, doubt = decided_event(said, decision), about(judgement, decision)
-            faithful = judgement.faithful
-        event = with_guess(event, grammar, setup, session, self._parts.guesser, faithful)
+            faithful, wordings = judgement.faithful, judgement.wordings
+        guesser = self._parts.guesser
+        event = with_guess(event, grammar, setup, session, guesser, faithful, wordings)
         return event, heard_line(said, event, doubt, session.step)
 
     def wish(self, event: Heard) -> str:

@@ -42,9 +42,11 @@ _ANSWERED = {State.OFFER: NEARLY, State.CONDITION: NEARLY}
 OFFERED = 0.45
 #: What was heard has to be as likely as this, times how alike its letters are to those that were
 #: heard: most of other talk is below, most of what is said to the assistant in quiet above.
-HEARD = 0.72
+HEARD = 0.66
+#: What is harmless is done when it was heard and is as likely as this.
+HEARD_DONE = 0.52
 #: A cry of danger is rather offered once too often.
-HEARD_DANGER = 0.65
+HEARD_DANGER = 0.6
 
 
 def is_offered(meaning: Meaning, probability: float, *, typed: bool) -> bool:
@@ -58,7 +60,9 @@ def is_done(meaning: Meaning, probability: float, state: State, *, typed: bool) 
     """Whether an offered guess is so likely, and so harmless, that it is acted on."""
     if is_harmless(meaning, state):
         name = meaning.name if isinstance(meaning, Command) else ""
-        return probability >= _SURER.get(name, DONE)
+        return probability >= _SURER.get(name, DONE if typed else HEARD_DONE)
+    if _drops(meaning, state):
+        return probability >= (_needed(meaning, state) if typed else NEARLY)
     return (typed or _only_opens(meaning, state)) and probability >= _needed(meaning, state)
 
 
@@ -66,6 +70,15 @@ def _only_opens(meaning: Meaning, state: State) -> bool:
     """Whether it only asks in its turn: what was heard need not be asked about before."""
     name = meaning.name if isinstance(meaning, Command) else ""
     return name in _OPENS and state not in _NEVER | _CLOSES.get(name, frozenset())
+
+
+def _drops(meaning: Meaning, state: State) -> bool:
+    """Whether it only leaves out a value that is in doubt, which is measured again then."""
+    if state is not State.CONFIRM:
+        return False
+    return meaning == Answer("negative") or (
+        isinstance(meaning, Command) and meaning.name in _DROPS
+    )
 
 
 def _needed(meaning: Meaning, state: State) -> float:

@@ -7,6 +7,7 @@ from voiceassist.app.live.doubting import intents_of
 from voiceassist.app.live.sureness import DONE, is_done
 from voiceassist.language.guess import OTHER, VALUE, Guesser
 from voiceassist.language.meanings import Meaning
+from voiceassist.language.words import cut
 from voiceassist.session.states import State
 
 
@@ -50,3 +51,15 @@ class Weighed:
     def _is_harmless(self, intent: str) -> bool:
         option = self.options.get(intent)
         return option is not None and is_done(option, DONE, self.state, typed=True)
+
+
+def written_chances(
+    guesser: Guesser, wordings: Mapping[str, float], options: Mapping[str, Meaning], at: str
+) -> Mapping[str, float]:
+    """The chance of each intent, in all the ways in which the words may be written."""
+    found: dict[str, float] = {}
+    total = sum(wordings.values())
+    for words, share in wordings.items():
+        for intent, chance in guesser.chances(cut(words, frozenset()), options, at).items():
+            found[intent] = found.get(intent, 0.0) + chance * share / total
+    return found
