@@ -1,8 +1,9 @@
 """A bench to try the engine on: meanings in, outputs out, the real sentences."""
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from decimal import Decimal
+from functools import lru_cache
 from pathlib import Path
 from textwrap import dedent
 
@@ -14,7 +15,8 @@ from voiceassist.measure.accuracy import Accuracy
 from voiceassist.measure.meter import Meter, MeterRange
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import unit
-from voiceassist.procedure.read import read_procedure
+from voiceassist.procedure.model import Procedure
+from voiceassist.procedure.read import Library, no_library, read_procedure
 from voiceassist.session.actions.enter import unmade
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin, Carried, Event, Heard
@@ -67,6 +69,12 @@ SHORT: dict[str, Meaning] = {
 }
 
 
+@lru_cache(maxsize=64)
+def read(text: str, library: Library) -> Procedure:
+    """A procedure, which never changes: drawn examples begin with the same one again and again."""
+    return read_procedure(text, "bench.yaml", library)
+
+
 class Bench:
     """One session of one procedure, driven by meanings."""
 
@@ -76,12 +84,11 @@ class Bench:
         *,
         certain: bool = True,
         facts: tuple[tuple[str, str], ...] = (("repair order", "1042"),),
-        library: Callable[[str], str | None] = lambda _: None,
+        library: Library = no_library,
         carried: tuple[Carried, ...] = (),
         **setup: object,
     ) -> None:
-        procedure = read_procedure(text, "bench.yaml", library)
-        self.engine = Engine(SessionSetup(procedure, BOOK, **setup))  # type: ignore[arg-type]
+        self.engine = Engine(SessionSetup(read(text, library), BOOK, **setup))  # type: ignore[arg-type]
         self.certain = certain
         self.session = Session()
         self._checked = Checked()

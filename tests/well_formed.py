@@ -4,7 +4,7 @@ A type checker reads that in the program's text; here it is seen in what the pro
 """
 
 import types
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from functools import cache
 from typing import Any, Union, get_args, get_origin, get_type_hints
@@ -41,33 +41,52 @@ def _hints(kind: type) -> Mapping[str, Any]:
 
 def fits(value: object, hint: Any) -> bool:  # noqa: ANN401
     """Whether ``value`` is of the type ``hint``."""
+    return _fitting(hint)(value)
+
+
+_Fits = Callable[[Any], bool]
+
+
+@cache
+def _fitting(hint: Any) -> _Fits:  # noqa: ANN401
+    """What tells whether a value is of the type ``hint``."""
     origin, of = get_origin(hint), get_args(hint)
     if origin in {Union, types.UnionType}:
-        return any(fits(value, one) for one in of)
+        each = tuple(map(_fitting, of))
+        return lambda value: any(one(value) for one in each)
     if origin is tuple:
-        return isinstance(value, tuple) and _fits_each(value, of)
+        return _tuple_of(of)
     if origin is not None:
-        return _holds(value, origin, of)
+        return _holding(origin, of)
     if hint in {int, float}:
-        return isinstance(value, int if hint is int else int | float) and not isinstance(
-            value, bool
-        )
-    return not isinstance(hint, type) or isinstance(value, hint)
+        number = int if hint is int else int | float
+        return lambda value: isinstance(value, number) and not isinstance(value, bool)
+    return (lambda value: isinstance(value, hint)) if isinstance(hint, type) else lambda _: True
 
 
-def _fits_each(value: tuple[object, ...], of: tuple[Any, ...]) -> bool:
+def _tuple_of(of: tuple[Any, ...]) -> _Fits:
     if len(of) == 2 and of[1] is Ellipsis:
-        return all(fits(one, of[0]) for one in value)
-    return len(value) == len(of) and all(map(fits, value, of))
+        every = _fitting(of[0])
+        return lambda value: isinstance(value, tuple) and all(map(every, value))
+    each = tuple(map(_fitting, of))
+
+    def fits_each(value: object) -> bool:
+        if not isinstance(value, tuple) or len(value) != len(each):
+            return False
+        return all(one(part) for one, part in zip(each, value, strict=True))
+
+    return fits_each
 
 
-def _holds(value: object, origin: Any, of: tuple[Any, ...]) -> bool:  # noqa: ANN401
+def _holding(origin: Any, of: tuple[Any, ...]) -> _Fits:  # noqa: ANN401
     if not isinstance(origin, type):  # such as Literal
-        return value in of
-    if not isinstance(value, origin):
-        return False
-    if isinstance(value, Mapping):
-        return all(fits(k, of[0]) and fits(v, of[1]) for k, v in value.items())
-    if isinstance(value, frozenset | set | list):
-        return all(fits(one, of[0]) for one in value)
-    return True
+        return lambda value: value in of
+    if issubclass(origin, Mapping):
+        key, kept = map(_fitting, of)
+        return lambda value: (
+            isinstance(value, origin) and all(key(k) and kept(v) for k, v in value.items())
+        )
+    if issubclass(origin, frozenset | set | list):
+        every = _fitting(of[0])
+        return lambda value: isinstance(value, origin) and all(map(every, value))
+    return lambda value: isinstance(value, origin)

@@ -37,12 +37,13 @@ def test_whatever_is_said_the_session_keeps_its_promises(
 
 
 def likely(bench: Bench) -> Meaning | str:
-    if bench.state in {State.CAUTION, State.CONDITION} or bench.step in _KNOWN:
+    known = bench.step in bench.engine.setup.procedure.steps and bench.step not in _ASKED
+    if bench.state in {State.CAUTION, State.CONDITION} or known:
         return bench.healthy()
     return "done" if bench.state is State.DO else "affirm"
 
 
-_KNOWN = frozenset(Bench().engine.setup.procedure.steps) - {"turns-freely", "motor-current"}
+_ASKED = frozenset({"turns-freely", "motor-current"})
 
 
 def check_promises(bench: Bench, *, before_ledger: int, before_state: State) -> None:
