@@ -5,7 +5,7 @@ from itertools import combinations, pairwise
 from xml.etree import ElementTree
 
 import pytest
-from draw.shipped import ALL, HEATER, SVG
+from draw.shipped import HEATER, NAMES, SVG, every, shipped
 
 from voiceassist.circuit.colours import colour, colour_in
 from voiceassist.circuit.values import ByState
@@ -25,12 +25,7 @@ from voiceassist.draw.values import figure
 from voiceassist.errors import CircuitError
 from voiceassist.procedure.model import Procedure
 
-WITH = [procedure for procedure in ALL if procedure.circuit is not None]
 Line = tuple[tuple[float, float], tuple[float, float]]
-
-
-def named(name: str) -> Procedure:
-    return next(procedure for procedure in WITH if procedure.name == name)
 
 
 def sheet(procedure: Procedure) -> PathPlan:
@@ -63,11 +58,12 @@ def runs_through(line: Line, box: Box) -> bool:
 
 
 def test_there_are_circuits_to_draw() -> None:
-    assert len(WITH) >= 3
+    assert len(NAMES) >= 3
 
 
-@pytest.mark.parametrize("procedure", WITH, ids=lambda p: p.name)
-def test_no_letters_lie_over_each_other_or_over_a_line(procedure: Procedure) -> None:
+@pytest.mark.parametrize("name", NAMES)
+def test_no_letters_lie_over_each_other_or_over_a_line(name: str) -> None:
+    procedure = shipped(name)
     for canvas in canvases(procedure):
         letters = canvas.letters
         assert not [pair for pair in combinations(letters, 2) if pair[0].meets(pair[1])]
@@ -82,8 +78,9 @@ def test_no_letters_lie_over_each_other_or_over_a_line(procedure: Procedure) -> 
         assert through == []
 
 
-@pytest.mark.parametrize("procedure", WITH, ids=lambda p: p.name)
-def test_every_part_and_node_is_named(procedure: Procedure) -> None:
+@pytest.mark.parametrize("name", NAMES)
+def test_every_part_and_node_is_named(name: str) -> None:
+    procedure = shipped(name)
     assert procedure.circuit is not None
     said = " ".join(words(draw_circuit(procedure)))
     for part in procedure.circuit.parts.values():
@@ -92,10 +89,11 @@ def test_every_part_and_node_is_named(procedure: Procedure) -> None:
         assert set(node.replace("-", " ").split()) <= set(said.replace("-", " ").split()), node
 
 
-@pytest.mark.parametrize("procedure", WITH, ids=lambda p: p.name)
+@pytest.mark.parametrize("name", NAMES)
 def test_every_terminal_is_joined_once_and_runs_of_a_path_follow_each_other(
-    procedure: Procedure,
+    name: str,
 ) -> None:
+    procedure = shipped(name)
     plan = sheet(procedure)
     joints = [
         (run.element, joint.terminal)
@@ -110,7 +108,7 @@ def test_every_terminal_is_joined_once_and_runs_of_a_path_follow_each_other(
 
 
 def test_the_library_has_one_crossing_in_all() -> None:
-    assert sum(crossings(sheet(p).paths, sheet(p).level) for p in WITH) <= 1
+    assert sum(crossings(sheet(p).paths, sheet(p).level) for p in every()) <= 1
 
 
 def test_the_supply_is_above_and_current_runs_down_to_earth() -> None:
@@ -123,7 +121,7 @@ def test_the_supply_is_above_and_current_runs_down_to_earth() -> None:
 
 
 def test_coil_and_contact_of_a_relay_stand_apart_and_tell_where_the_other_is() -> None:
-    plan = sheet(named("relay-and-socket"))
+    plan = sheet(shipped("relay-and-socket"))
     path_of = {
         one.half: number + 1
         for number, path in enumerate(plan.paths)
@@ -134,25 +132,25 @@ def test_coil_and_contact_of_a_relay_stand_apart_and_tell_where_the_other_is() -
     assert path_of.keys() == {"coil", "contact"}
     assert path_of["coil"] != path_of["contact"]
     told = {f"{other}: path\xa0{path_of[other]}" for other in path_of}
-    assert told <= words(draw_circuit(named("relay-and-socket")))
+    assert told <= words(draw_circuit(shipped("relay-and-socket")))
 
 
 def test_a_corner_has_no_dot_and_a_branching_has_one() -> None:
-    found = ElementTree.fromstring(draw_circuit(named("rested-battery")))
+    found = ElementTree.fromstring(draw_circuit(shipped("rested-battery")))
     dots = [one for one in found.iter(f"{SVG}circle") if one.attrib["class"] == "dot"]
-    plan = sheet(named("rested-battery"))
+    plan = sheet(shipped("rested-battery"))
     inner = len(plan.paths) - 2
     assert len(dots) == 2 * inner  # of three paths between two rails only the middle one
 
 
 def test_a_wire_tells_its_colour_size_and_length() -> None:
-    assert "BN 1.5\xa0mm², 1\xa0m" in words(draw_circuit(named("five-volt-sensor-supply")))
+    assert "BN 1.5\xa0mm², 1\xa0m" in words(draw_circuit(shipped("five-volt-sensor-supply")))
 
 
 def test_the_broad_letters_of_command_stay_within_the_box_of_its_module() -> None:
     """4.98 em by the advance widths of DejaVu Sans: c .550, o .612, m .974 (twice), a .613,
     n .634, d .635."""
-    root = ElementTree.fromstring(draw_circuit(named("charging-by-module")))
+    root = ElementTree.fromstring(draw_circuit(shipped("charging-by-module")))
     (said,) = [one for one in root.iter(f"{SVG}text") if one.text == "command"]
     middle, half = float(said.attrib["x"]), 4.98 * TEXT / 2
     boxes = [one for one in root.iter(f"{SVG}rect") if one.attrib["class"] == "part"]
@@ -165,8 +163,9 @@ def test_the_broad_letters_of_command_stay_within_the_box_of_its_module() -> Non
     assert around
 
 
-@pytest.mark.parametrize("procedure", WITH, ids=lambda p: p.name)
-def test_every_sheet_of_paper_has_letters_that_can_be_read(procedure: Procedure) -> None:
+@pytest.mark.parametrize("name", NAMES)
+def test_every_sheet_of_paper_has_letters_that_can_be_read(name: str) -> None:
+    procedure = shipped(name)
     for svg in circuit_sheets(procedure):
         root = ElementTree.fromstring(svg)
         wide, tall = (float(root.attrib[k].removesuffix("mm")) for k in ("width", "height"))
@@ -177,7 +176,7 @@ def test_every_sheet_of_paper_has_letters_that_can_be_read(procedure: Procedure)
 
 
 def test_sheets_together_have_every_part_and_tell_where_a_bar_goes_on() -> None:
-    trailer = named("trailer-socket")
+    trailer = shipped("trailer-socket")
     sheets = circuit_sheets(trailer)
     assert len(sheets) > 1
     plan = sheet(trailer)

@@ -1,13 +1,12 @@
 """The picture of a step in rows of letters, for a terminal."""
 
 import pytest
-from draw.shipped import ALL
-from draw.test_step_picture import HEATER, ids, view
+from draw.shipped import NAMES, every, shipped
+from draw.test_step_picture import HEATER, steps_of, view
 from rich.cells import cell_len
 
 from voiceassist.draw.step_rows import step_rows
 from voiceassist.draw.step_view import StepMoment
-from voiceassist.procedure.model import Procedure
 
 FEED = """\
 red lead at feed pin, module plug pin 1, BN brown
@@ -38,7 +37,7 @@ def test_the_rows_follow_the_conditions() -> None:
 def test_a_step_that_asks_for_nothing_of_the_circuit_has_no_rows() -> None:
     identify = [
         (procedure, step.name)
-        for procedure in ALL
+        for procedure in every()
         for step in procedure.steps.values()
         if not step.needs
         and step.name not in (procedure.circuit.probes if procedure.circuit else {})
@@ -47,10 +46,10 @@ def test_a_step_that_asks_for_nothing_of_the_circuit_has_no_rows() -> None:
     assert {step_rows(view(*case)) for case in identify} == {()}
 
 
-@pytest.mark.parametrize("procedure", ALL, ids=ids)
-def test_boxes_are_whole_and_fit_into_eighty_columns(procedure: Procedure) -> None:
-    for name in (*procedure.steps, *procedure.repairs):
-        rows = step_rows(view(procedure, name))
+@pytest.mark.parametrize("name", NAMES)
+def test_boxes_are_whole_and_fit_into_eighty_columns(name: str) -> None:
+    for step in steps_of(shipped(name)):
+        rows = step_rows(view(shipped(name), step))
         boxes = [row for row in rows if row[:1] in {"┌", "│", "└"}]
         assert all(cell_len(row) <= 80 for row in boxes)
         wide = [cell_len(row) for row in boxes]
