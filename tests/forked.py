@@ -19,6 +19,7 @@ import threading
 import time
 from collections.abc import Mapping, Sequence
 from functools import cache
+from pathlib import Path
 from typing import IO, NoReturn
 
 #: What most commands import; the rest is imported when it is asked for, as ever.
@@ -26,11 +27,24 @@ _READY = (
     "voiceassist.cli.main",
     "voiceassist.app.sessions",
     "voiceassist.app.desk.check",
+    "voiceassist.app.desk.draw",
     "voiceassist.app.pages.pages",
+    "voiceassist.app.facts_given",
+    "voiceassist.app.new_file",
     "voiceassist.app.records.checked",
+    "voiceassist.app.records.several",
     "voiceassist.app.records.verify",
+    "voiceassist.app.rehearsal.mark_line",
+    "voiceassist.app.rehearsal.rehearsal",
+    "voiceassist.app.rehearsal.vehicle",
+    "voiceassist.app.workers.choose",
     "voiceassist.archive.taking",
-    "voiceassist.page.html",
+    "voiceassist.circuit.trial",
+    "voiceassist.cli.screen.choose",
+    "voiceassist.page.pdf",
+    "voiceassist.recognise.dictionary",
+    "voiceassist.recognise.pronunciations",
+    "voiceassist.rehearse.free",
 )
 _LONGEST = 1_000_000
 
@@ -124,15 +138,18 @@ def _serve(address: str) -> NoReturn:
 
 
 def _read_what_sessions_share() -> None:
-    """The language, with its loose talk, and how limits are written: the same for all of them."""
+    """The language, with its loose talk, how limits are written, and the forms of pages."""
     from voiceassist.app.build import Components
     from voiceassist.app.settings.settings import Settings
     from voiceassist.measure.expression import LimitExpression
+    from voiceassist.page import html
 
     components = Components(Settings())
     components.language.talk.read()
     components.guesser()
     LimitExpression.parse("11.8 V to 12.9 V")
+    for form in (Path(html.__file__).parent / "templates").glob("*.html"):
+        html._environment().get_template(form.name)
     gc.freeze()
 
 

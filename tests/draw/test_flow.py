@@ -14,7 +14,6 @@ from voiceassist.draw.chart import before, chart_of, takes
 from voiceassist.draw.flow import draw_flow, flow_canvas
 from voiceassist.draw.layers import layered
 from voiceassist.draw.mermaid import flow_mermaid, quoted
-from voiceassist.procedure.model import Procedure
 from voiceassist.procedure.read import read_procedure
 
 
