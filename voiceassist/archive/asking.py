@@ -11,7 +11,7 @@ from voiceassist.archive import tables
 from voiceassist.archive.content import checked
 from voiceassist.archive.engine import lasting, reading, shown
 from voiceassist.archive.find import Wanted, statement
-from voiceassist.archive.numbers import order_key
+from voiceassist.record.facts import order_key
 
 if TYPE_CHECKING:
     from voiceassist.archive.totals import Totals

@@ -7,9 +7,10 @@ from datetime import datetime
 from sqlalchemy import ColumnElement, Dialect, Select, cast, literal_column, select
 
 from voiceassist.archive import tables
-from voiceassist.archive.numbers import number_from, order_key
+from voiceassist.archive.numbers import number_from
 from voiceassist.archive.words import for_postgresql, for_sqlite, terms
 from voiceassist.errors import ArchiveError
+from voiceassist.record.facts import order_key
 from voiceassist.record.outcomes import PARKED
 from voiceassist.record.webvtt import one_line
 

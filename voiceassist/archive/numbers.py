@@ -30,8 +30,3 @@ def _named(folder: str) -> datetime:
         return datetime.strptime(folder[:15], "%Y%m%d-%H%M%S").replace(tzinfo=UTC)
     except ValueError:
         return _EPOCH
-
-
-def order_key(repair_order: str) -> str:
-    """A repair order as it is compared: "RO-10 42" and "ro1042" are one."""
-    return "".join(c for c in repair_order.casefold() if c.isalnum())

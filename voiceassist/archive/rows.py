@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from voiceassist.archive.decimals import sort_key
-from voiceassist.archive.numbers import order_key
 from voiceassist.archive.words import as_document
 from voiceassist.record.chain import ChainReport, Harm
 from voiceassist.record.entry import FIRST_PREV, Entry, lines_of
+from voiceassist.record.facts import order_key
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.summary import Measured, SessionSummary, summary
 from voiceassist.record.webvtt import one_line

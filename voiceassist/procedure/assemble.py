@@ -205,16 +205,10 @@ def _steps(scope: Scope, parts: Mapping[str, Procedure], shared: Shared) -> dict
             found |= parts[name].steps
         elif not body.use:
             found[name] = build_step(("steps", name), body, following, scope)
-    found = {name: _entering(step, entries) for name, step in found.items()}
+    found = {name: step.led(entries) for name, step in found.items()}
     first = entries.get(names[0], names[0])
     asked = asking_words(shared.words, scope.source, first)
     return {**asking_steps(shared.facts, next(iter(asked), first)), **asked, **found}
-
-
-def _entering(step: Step, entries: Mapping[str, str]) -> Step:
-    """The step with routes to a used file led to its first step."""
-    routes = {outcome: entries.get(target, target) for outcome, target in step.routes.items()}
-    return replace(step, routes=routes, skip=entries.get(step.skip, step.skip))
 
 
 def _repairs(scope: Scope, parts: Mapping[str, Procedure]) -> dict[str, Step]:
@@ -225,7 +219,7 @@ def _repairs(scope: Scope, parts: Mapping[str, Procedure]) -> dict[str, Step]:
         if body.use:
             message = "a repair step cannot use a file; write its steps here"
             scope.blame.error(("repairs", name, "use"), message)
-        found[name] = _entering(build_step(("repairs", name), body, PASS, scope), entries)
+        found[name] = build_step(("repairs", name), body, PASS, scope).led(entries)
     for part in parts.values():
         found |= part.repairs
     return found

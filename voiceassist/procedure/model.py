@@ -1,7 +1,7 @@
 """A procedure as values. ``read.py`` makes them from YAML; nothing here knows of files."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from types import MappingProxyType
 
@@ -382,6 +382,11 @@ class Step:
         """Earlier readings, conditions and facts that its limit or formula needs."""
         parts = (self.limit, self.table, self.sweep, self.formula)
         return frozenset().union(*(part.names for part in parts if part is not None))
+
+    def led(self, elsewhere: Mapping[str, str]) -> "Step":
+        """The step with each route to a key of ``elsewhere`` led to its value."""
+        routes = {outcome: elsewhere.get(target, target) for outcome, target in self.routes.items()}
+        return replace(self, routes=routes, skip=elsewhere.get(self.skip, self.skip))
 
 
 @dataclass(frozen=True, slots=True)

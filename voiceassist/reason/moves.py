@@ -57,8 +57,8 @@ def moved(procedure: Procedure, move: Move) -> Procedure:
     onward = way_on(procedure, procedure.steps[step])
     leads: dict[str, Mapping[str, str]] = {name: {} for name in move.past}
     leads |= {last: {step: onward}, step: {onward: first}}
-    found = {n: _led(one, leads.get(n, {first: step})) for n, one in procedure.steps.items()}
-    repairs = {name: _led(one, {first: step}) for name, one in procedure.repairs.items()}
+    found = {n: one.led(leads.get(n, {first: step})) for n, one in procedure.steps.items()}
+    repairs = {name: one.led({first: step}) for name, one in procedure.repairs.items()}
     findings = {
         name: replace(one, go_on=step) if one.go_on == first else one
         for name, one in procedure.findings.items()
@@ -81,11 +81,6 @@ def _ordered(procedure: Procedure, move: Move) -> Iterator[str]:
             yield move.step
         if name != move.step:
             yield name
-
-
-def _led(step: Step, other: Mapping[str, str]) -> Step:
-    routes = {outcome: other.get(target, target) for outcome, target in step.routes.items()}
-    return replace(step, routes=routes, skip=other.get(step.skip, step.skip))
 
 
 def _can_swap(came: Step, at: str, step: Step) -> bool:

@@ -10,6 +10,11 @@ def plain_name(name: str) -> str:
     return " ".join(name.casefold().replace("-", " ").replace("_", " ").split())
 
 
+def order_key(repair_order: str) -> str:
+    """A repair order as it is compared: "RO-10 42" and "ro1042" are one."""
+    return "".join(c for c in repair_order.casefold() if c.isalnum())
+
+
 def fact(known: Mapping[str, str], name: str) -> str:
     """The fact ``name``, given as ``plain_name`` has it; empty when it is not known."""
     found = [value for key, value in known.items() if plain_name(key) == name]

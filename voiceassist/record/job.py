@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from voiceassist.errors import RecordError
-from voiceassist.record.facts import fact
+from voiceassist.record.facts import fact, order_key
 from voiceassist.record.folder import SessionFolder, sessions
 from voiceassist.record.lines import SessionLine
 from voiceassist.record.read_session import ReadSession
@@ -106,9 +106,5 @@ def _fitting(records: Path, asked: str) -> Iterator[SessionFolder]:
         if not folder.begun or folder.deleted:
             continue
         order = fact(ReadSession([SessionLine(head_of(folder))]).facts, "repair order")
-        if folder.id.startswith(asked) or (asked and _key(order) == _key(asked)):
+        if folder.id.startswith(asked) or (asked and order_key(order) == order_key(asked)):
             yield folder
-
-
-def _key(order: str) -> str:
-    return "".join(c for c in order.casefold() if c.isalnum())

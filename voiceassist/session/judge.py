@@ -54,6 +54,12 @@ def judge(setup: SessionSetup, session: Session, meaning: Meaning) -> Judged:
     return Judged(result, None, step.routes[outcome])
 
 
+def passes(setup: SessionSetup, session: Session, meaning: Meaning) -> bool:
+    """Whether ``meaning`` passes at the current step; False too when that cannot be told."""
+    result = judge(setup, session, meaning).result
+    return result is not None and result.passed
+
+
 def _in_doubt(setup: SessionSetup, session: Session, step: Step, said: Command) -> Judged:
     """One cannot tell, or it is so at times only, and the step says where that leads."""
     shown = setup.book.plain(f"outcome.{said.name}")

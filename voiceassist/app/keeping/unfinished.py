@@ -8,7 +8,7 @@ from typing import TypeVar
 from voiceassist.app.keeping.parked import is_marked
 from voiceassist.app.warn import Warn
 from voiceassist.errors import JournalInUseError, RecordError
-from voiceassist.record.facts import fact
+from voiceassist.record.facts import fact, order_key
 from voiceassist.record.folder import SessionFolder, sessions, unreadable
 from voiceassist.record.lines import SessionLine
 from voiceassist.record.read_session import ReadSession
@@ -113,7 +113,7 @@ def chosen(
     procedure = procedure_of(asked) if asked else ""
     if procedure:
         return _preferring(records, procedure, found)
-    if ordered := [one for one in found if asked and _key(one.order) == _key(asked)]:
+    if ordered := [one for one in found if asked and order_key(one.order) == order_key(asked)]:
         return _only(records, asked, ordered)
     if asked:
         raise RecordError(
@@ -166,10 +166,6 @@ def _preferring(records: Path, procedure: str, found: Sequence[Unfinished]) -> R
             f"No session of {procedure} is unfinished; going on with one of another procedure."
         )
     return ResumeChoice([one.folder for one in ordered], sentence=sentence)
-
-
-def _key(order: str) -> str:
-    return "".join(c for c in order.casefold() if c.isalnum())
 
 
 def _remedy(found: Sequence[Unfinished]) -> str:

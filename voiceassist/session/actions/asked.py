@@ -5,6 +5,7 @@ from voiceassist.procedure.model import Kind
 from voiceassist.session.actions.details import detail, tools
 from voiceassist.session.actions.inform import how, read_back
 from voiceassist.session.actions.metering import MEASURED
+from voiceassist.session.actions.not_heard import tell
 from voiceassist.session.closing import because_lines
 from voiceassist.session.events import Event, about_of
 from voiceassist.session.naming import ASKED, step_called, where_is
@@ -16,17 +17,13 @@ from voiceassist.session.shown import spoken_name
 _BY_METER = frozenset({"voltage", "current", "resistance"})
 
 
-def _say(setup: SessionSetup, session: Session, key: str, **values: object) -> Turn:
-    return Turn(session, (Say(step=session.step, text=setup.book(key, **values)),))
-
-
 def read_one(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """One earlier reading, by the name of its step or test point."""
     name = about_of(event)
     step = step_called(setup.procedure, session, name)
     result = session.latest(step) if step else None
     if result is None:
-        return _say(setup, session, "asked.not_measured", name=spoken_name(name))
+        return tell(setup, session, "asked.not_measured", name=spoken_name(name))
     return _read(setup, session, result)
 
 
@@ -37,7 +34,7 @@ def read_last(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 
 def _read(setup: SessionSetup, session: Session, result: Result) -> Turn:
-    return _say(setup, session, "asked.was", step=spoken_name(result.step), shown=result.shown)
+    return tell(setup, session, "asked.was", step=spoken_name(result.step), shown=result.shown)
 
 
 def how_of(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -48,7 +45,7 @@ def how_of(setup: SessionSetup, session: Session, event: Event) -> Turn:
     where = where_is(setup.procedure, name)
     if not where:
         return how(setup, session, event)
-    return _say(setup, session, "step.point", name=name, where=where)
+    return tell(setup, session, "step.point", name=name, where=where)
 
 
 def next_thing(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -67,7 +64,7 @@ def tool(setup: SessionSetup, session: Session, event: Event) -> Turn:
     if setup.procedure.tools:
         listed = setup.book.join("list.and", setup.procedure.tools)
         said.append(Say(step=step.name, text=setup.book("tool.all", tools=listed)))
-    return Turn(session, tuple(said)) if said else _say(setup, session, "inform.no_how")
+    return Turn(session, tuple(said)) if said else tell(setup, session, "inform.no_how")
 
 
 def _tool_key(kind: Kind, unit: Unit | None) -> str:
@@ -82,10 +79,10 @@ def cause_so_far(setup: SessionSetup, session: Session) -> Turn:
     if finding is None:
         failed = [r for r in session.ledger if not r.superseded and not r.passed and r.limit]
         if not failed:
-            return _say(setup, session, "cause.unknown")
+            return tell(setup, session, "cause.unknown")
         last = failed[-1]
         shown = f"{spoken_name(last.step)} {last.shown}"
-        return _say(setup, session, "cause.hint", reading=shown)
+        return tell(setup, session, "cause.hint", reading=shown)
     because = ". ".join(because_lines(session, finding))
     key = "cause.suspected" if session.suspected else "cause.found"
     text = setup.book(key, cause=finding.cause)

@@ -2,6 +2,7 @@
 
 from voiceassist.procedure.model import Finding
 from voiceassist.session.actions.inform import told_limit, told_to_come
+from voiceassist.session.actions.not_heard import tell
 from voiceassist.session.closing import because_lines
 from voiceassist.session.events import Event, about_of
 from voiceassist.session.outputs import Ask, Say
@@ -13,10 +14,6 @@ from voiceassist.session.to_come import of_steps
 GIVEN = "given"
 
 
-def _say(setup: SessionSetup, session: Session, key: str, **values: object) -> Turn:
-    return Turn(session, (Say(step=session.step, text=setup.book(key, **values)),))
-
-
 def _finding(setup: SessionSetup, session: Session) -> Finding | None:
     return setup.procedure.findings.get(session.finding)
 
@@ -26,15 +23,15 @@ def why_found(setup: SessionSetup, session: Session, event: Event) -> Turn:
     finding = _finding(setup, session)
     because = because_lines(session, finding) if finding is not None else ()
     if not because:
-        return _say(setup, session, "inform.no_why")
-    return _say(setup, session, "finding.because", readings=". ".join(because))
+        return tell(setup, session, "inform.no_why")
+    return tell(setup, session, "finding.because", readings=". ".join(because))
 
 
 def explain_found(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The finding, what proves it, and what puts it right."""
     finding = _finding(setup, session)
     if finding is None:
-        return _say(setup, session, "inform.no_more")
+        return tell(setup, session, "inform.no_more")
     cause = Say(step=session.step, text=setup.book("finding.cause", cause=finding.cause))
     todo = setup.book("finding.correction", correction=finding.correction)
     because = why_found(setup, session, event).outputs
@@ -45,8 +42,8 @@ def how_to_mend(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """What puts it right."""
     finding = _finding(setup, session)
     if finding is None:
-        return _say(setup, session, "inform.no_how")
-    return _say(setup, session, "finding.correction", correction=finding.correction)
+        return tell(setup, session, "inform.no_how")
+    return tell(setup, session, "finding.correction", correction=finding.correction)
 
 
 def limit_asked(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -55,7 +52,7 @@ def limit_asked(setup: SessionSetup, session: Session, event: Event) -> Turn:
     if last is not None and last.limit:
         return limit_of_last(setup, session, event)
     if last is not None and last.quantity is not None:  # a later step goes by it
-        return _say(setup, session, "limit.kept", step=spoken_name(last.step), shown=last.shown)
+        return tell(setup, session, "limit.kept", step=spoken_name(last.step), shown=last.shown)
     return told_limit(setup, session)
 
 
@@ -63,10 +60,10 @@ def limit_of_last(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The limit of the reading that was taken last."""
     last = _last(session)
     if last is None or not last.limit:
-        return _say(setup, session, "limit.none")
+        return tell(setup, session, "limit.none")
     step, shown = spoken_name(last.step), last.shown
     key = "limit.good_last" if last.passed else "limit.of_last"
-    return _say(setup, session, key, step=step, shown=shown, limit=last.limit)
+    return tell(setup, session, key, step=step, shown=shown, limit=last.limit)
 
 
 def _last(session: Session) -> Result | None:
@@ -79,8 +76,8 @@ def where_now(setup: SessionSetup, session: Session, event: Event) -> Turn:
     asked = " ".join(o.text for o in session.prompt if isinstance(o, Ask))
     finding = _finding(setup, session)
     if finding is None:
-        return _say(setup, session, "inform.where_over", prompt=asked)
-    return _say(setup, session, "inform.where_found", cause=finding.cause, prompt=asked)
+        return tell(setup, session, "inform.where_over", prompt=asked)
+    return tell(setup, session, "inform.where_found", cause=finding.cause, prompt=asked)
 
 
 def how_far_now(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -89,5 +86,5 @@ def how_far_now(setup: SessionSetup, session: Session, event: Event) -> Turn:
     done = session.stage is Stage.PROVE and not session.queue
     steps = (*finding.repair, *finding.prove_with) if finding is not None and not done else ()
     if not steps or session.ending:
-        return _say(setup, session, "inform.how_far_over")
+        return tell(setup, session, "inform.how_far_over")
     return told_to_come(setup, session, "repair", of_steps(setup.procedure, steps))

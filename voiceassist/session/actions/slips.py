@@ -6,7 +6,7 @@ from voiceassist.language.meanings import Meaning, Reading, Spread
 from voiceassist.measure.quantity import Quantity
 from voiceassist.measure.units import Unit, a_thousand_apart, units_of
 from voiceassist.session.copying import replace
-from voiceassist.session.judge import judge
+from voiceassist.session.judge import judge, passes
 from voiceassist.session.judged import Judged
 from voiceassist.session.on_range import on_the_range
 from voiceassist.session.possible import limit_or_none, possible
@@ -98,15 +98,9 @@ def _slipped(
         if not a_thousand_apart(other, said) or not _near(setup, session, slipped):
             continue
         # No meter shows less than one of a small unit; it shows the next smaller.
-        if _passes(setup, session, slipped) or (bare_part and other.factor > said.factor):
+        if passes(setup, session, slipped) or (bare_part and other.factor > said.factor):
             yield slipped
             return
-
-
-def _passes(setup: SessionSetup, session: Session, reading: Reading) -> bool:
-    """Whether it passes; False too when it cannot be told."""
-    result = judge(setup, session, reading).result
-    return result is not None and result.passed
 
 
 def _like_an_earlier(session: Session, reading: Reading, unit: Unit) -> bool:

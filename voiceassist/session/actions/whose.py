@@ -14,7 +14,7 @@ from voiceassist.session.actions.revise import ANSWERED, can_take, last_answered
 from voiceassist.session.actions.take import judge_and_weigh
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, meaning_of
-from voiceassist.session.judge import fits, judge
+from voiceassist.session.judge import fits, passes
 from voiceassist.session.outputs import Ask, Output, ReadingTaken, Say
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.shown import show, spoken_name
@@ -45,8 +45,8 @@ def _either(
     setup: SessionSetup, session: Session, earlier: Session, meaning: Meaning, event: Event
 ) -> Turn:
     """It fits both steps, and no words but questions came since the last value."""
-    passes_here = _passes(setup, session, meaning)
-    passes_there = _passes(setup, reopened(session, earlier), meaning)
+    passes_here = passes(setup, session, meaning)
+    passes_there = passes(setup, reopened(session, earlier), meaning)
     if isinstance(meaning, Reading | Spread):
         if (
             _judges(setup.step(earlier))
@@ -74,11 +74,6 @@ def _passed(session: Session, earlier: Session) -> bool:
 def _judges(step: Step) -> bool:
     """Whether a value can fail there; where all are only kept, passing tells nothing."""
     return step.limit is not None or step.table is not None
-
-
-def _passes(setup: SessionSetup, session: Session, meaning: Meaning) -> bool:
-    result = judge(setup, session, meaning).result
-    return result is not None and result.passed
 
 
 def of_that_step(setup: SessionSetup, session: Session, event: Event) -> Turn:
