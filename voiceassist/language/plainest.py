@@ -13,8 +13,9 @@ _NAMED = 12
 def plainest(meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]:
     """All values that loose talk may mean, to be asked about; of commands and answers the first.
 
-    One that tells what it is about says more than one that does not. Beside a value stands what
-    was told with it, the state of the vehicle or that one is back: "plug's in, eight point four".
+    One that tells what it is about says more than one that does not; of states of the vehicle
+    each is told. Beside a value stands what was told with it, the state of the vehicle or that one
+    is back: "plug's in, eight point four".
     """
     if not any(isinstance(m, Command | Answer) for m in meanings):
         return meanings
@@ -23,7 +24,8 @@ def plainest(meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]:
     telling = [m for m in meanings if isinstance(m, Command) and m.about]
     values = tuple(m for m in meanings if not isinstance(m, Command | Answer))
     told = tuple(m for m in meanings if isinstance(m, Command) and _is_told_with_a_value(m))[:1]
-    return (*values, *told) if values else tuple(telling[:1]) or meanings[:1]
+    states = tuple(m for m in telling if m.name == CommandName.FORGOT)
+    return (*values, *told) if values else states or tuple(telling[:1]) or meanings[:1]
 
 
 def _is_told_with_a_value(command: Command) -> bool:

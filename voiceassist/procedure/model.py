@@ -155,11 +155,13 @@ class Wording:
         ask: "is the key in run".
         denied: "the key was not in run".
         holds: "the key is in run".
+        how: how it is brought about, told when asked; empty where it was not told.
     """
 
     ask: str
     denied: str
     holds: str
+    how: str = ""
 
 
 @dataclass(frozen=True, slots=True)

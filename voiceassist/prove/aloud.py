@@ -10,7 +10,7 @@ from voiceassist.session.details import TOPICS
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.spans import show_time
-from voiceassist.session.worded import how_text, limit_text, step_text
+from voiceassist.session.worded import how_text, limit_text, states_text, step_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +80,7 @@ def _step(setup: SessionSetup, place: str, step: Step) -> Iterator[Sentence]:
     yield Sentence(place, "asked", step_text(setup, session, step))
     yield from _changing(setup, step)
     yield Sentence(place, "how", how_text(setup, step))
+    yield Sentence(place, "how", states_text(setup, step))
     if step.why:
         yield Sentence(place, "why", setup.book("inform.why", why=step.why))
     if step.when_close:

@@ -87,6 +87,7 @@ class Engine:
             causes=causes(procedure),
             steps=steps(procedure),
         )
+        self._freely = states(procedure, freely=True)
 
     def at(self, session: Session) -> SessionSetup:
         """The setup, at the detail that the technician asked for."""
@@ -149,7 +150,7 @@ class Engine:
                 expectation(self.setup, session),
                 names=self._named.names,
                 here=here(self.setup, session.at_step, self._named.names),
-                states=self._named.states,
+                states=self._freely if session.state is State.CONFIRM else self._named.states,
                 causes=self._named.causes,
                 steps=self._named.steps,
             ),

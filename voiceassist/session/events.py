@@ -187,7 +187,12 @@ _UNSPOKEN: dict[type, EventKind] = {
     Interrupted: EventKind.INTERRUPTED,
 }
 #: Commands that do something else when it is told what they are about.
-_ABOUT = {"skip": EventKind.SKIP_BECAUSE, "read-back": EventKind.READ_ONE, "how": EventKind.HOW_OF}
+_ABOUT = {
+    "skip": EventKind.SKIP_BECAUSE,
+    "read-back": EventKind.READ_ONE,
+    "how": EventKind.HOW_OF,
+    "note": EventKind.NOTE_TEXT,
+}
 _OWN_ANSWERS = frozenset(
     {EventKind.AFFIRM, EventKind.AFFIRM_READING, EventKind.NEGATIVE, EventKind.DONE}
 )

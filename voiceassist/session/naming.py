@@ -83,14 +83,32 @@ def _alone(said: Sequence[str]) -> Iterator[str]:
     return (word for way in said for word in way.split() if len(word) > _SHORT)
 
 
-def states(procedure: Procedure) -> tuple[Choice, ...]:
-    """Each state of each condition, and how somebody tells of it."""
+def states(procedure: Procedure, *, freely: bool = False) -> tuple[Choice, ...]:
+    """Each state of each condition, and how somebody tells of it; ``freely`` in other words too."""
     lasts = Counter(name.split()[-1] for name in procedure.conditions)
     return tuple(
-        Choice(f"{name}{IN_STATE}{state}", tuple(_told(name, state, lasts)))
+        Choice(f"{name}{IN_STATE}{state}", tuple(_ways(name, state, lasts, freely=freely)))
         for name, by_state in procedure.conditions.items()
         for state in by_state
     )
+
+
+#: What else a thing is called, and its states.
+_CALLED = {"key": ("ignition",), "plug": ("connector",)}
+_ALSO = {
+    ("key", "run"): ("on", "live", "at run"),
+    ("plug", "out"): ("off", "unplugged", "disconnected"),
+    ("plug", "in"): ("plugged in", "connected", "back in"),
+}
+
+
+def _ways(name: str, state: str, lasts: Counter[str], *, freely: bool) -> Iterator[str]:
+    yield from _told(name, state, lasts)
+    last = name.rsplit(maxsplit=1)[-1]
+    if freely and lasts[last] == 1:
+        for called in (name, last, *_CALLED.get(last, ())):
+            for also in (state, *_ALSO.get((last, state), ())):
+                yield from (f"{called} is {also}", f"{called}'s {also}", f"{called}'s now {also}")
 
 
 def _told(name: str, state: str, lasts: Counter[str]) -> Iterator[str]:

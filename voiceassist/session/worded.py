@@ -7,6 +7,7 @@ from voiceassist.errors import MeasureError
 from voiceassist.measure.expression import LimitExpression
 from voiceassist.measure.fuse import fuse_colour
 from voiceassist.procedure.model import IN_DOUBT, PASS, Kind, Need, Point, SourceKind, Step
+from voiceassist.procedure.parts.asking import wording_in
 from voiceassist.session.details import opens
 from voiceassist.session.limits import fill, limit_now
 from voiceassist.session.session import Detail, Session, SessionSetup
@@ -97,6 +98,12 @@ def how_text(setup: SessionSetup, step: Step) -> str:
     return " ".join([*sentences, *opens(setup, step), *_leads(setup, step)])
 
 
+def states_text(setup: SessionSetup, step: Step) -> str:
+    """How the states that it needs are brought about, where the file tells; else empty."""
+    told = (wording_in(setup.procedure, need.condition, need.state).how for need in step.needs)
+    return " ".join(setup.book("inform.how", how=how) for how in told if how)
+
+
 def _leads(setup: SessionSetup, step: Step) -> Iterator[str]:
     """Which lead goes where, of a voltage between two places."""
     if step.kind not in _AFTER_THE or step.unit is None or step.unit.quantity != "voltage":
@@ -114,7 +121,8 @@ def points_text(setup: SessionSetup, step: Step) -> str:
 
 def explanation(setup: SessionSetup, session: Session, step: Step) -> str:
     """All there is to tell of the step: where, how, why, and what each result would mean."""
-    parts = [how_text(setup, step), *_why(setup, step), *meanings(setup, session, step)]
+    about = (how_text(setup, step), states_text(setup, step))
+    parts = [*about, *_why(setup, step), *meanings(setup, session, step)]
     return " ".join(part for part in parts if part)
 
 

@@ -1,7 +1,7 @@
 """The conditions of a file: how each state is brought about, asked about and left."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from voiceassist.procedure.faults import did_you_mean
@@ -70,7 +70,8 @@ def _shape(body: str | StateShape) -> StateShape:
 
 
 def _wording(name: str, state: str, body: StateShape) -> Wording:
-    return wording(name, state, body.do, body.ask or "", body.denied or "")
+    made = wording(name, state, body.do, body.ask or "", body.denied or "")
+    return replace(made, how=(body.how or "").rstrip(". "))
 
 
 def _held(

@@ -47,6 +47,9 @@ class StateShape(KeyBlock):
     denied: Text | None = optional(
         "what was so when it was forgotten: the key was not in run", alias="not"
     )
+    how: Text | None = optional(
+        "how it is brought about, told when asked: latched by hand means the claw pushed shut"
+    )
     momentary: bool = Field(
         False, description="true: held only while one reads, as the key at start"
     )

@@ -19,7 +19,13 @@ from voiceassist.session.shown import spoken_name
 from voiceassist.session.spans import show_about, show_time
 from voiceassist.session.states import State
 from voiceassist.session.to_come import ToCome, of_steps, to_a_finding
-from voiceassist.session.worded import explanation, how_text, limit_text, source_text
+from voiceassist.session.worded import (
+    explanation,
+    how_text,
+    limit_text,
+    source_text,
+    states_text,
+)
 
 #: Commands that *help* tells, the most useful first.
 _TOLD = (
@@ -85,13 +91,13 @@ def explain_caution(setup: SessionSetup, session: Session, event: Event) -> Turn
 
 
 def how(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """How to go about this step: its test points, and how the leads are held.
+    """How to go about this step: its test points, the leads, and what it needs.
 
     Where the file tells nothing, how the meter is set is said instead.
     """
     step = setup.step(session)
     parts = [how_text(setup, step)] if how_text(setup, step) else setting(setup, session, step)
-    text = " ".join(parts) or setup.book("inform.no_how")
+    text = " ".join(filter(None, [*parts, states_text(setup, step)])) or setup.book("inform.no_how")
     return Turn(session, (Say(step=session.step, text=text),))
 
 

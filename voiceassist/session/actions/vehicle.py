@@ -1,5 +1,7 @@
 """The vehicle is not as it was believed to be: he forgot a change, or tells its state."""
 
+from collections.abc import Sequence
+
 from voiceassist.language.meanings import Command
 from voiceassist.session.actions.confirm import ask_which, made_as_asked
 from voiceassist.session.actions.enter import not_expected, open_needs, prepare, stand_again
@@ -29,17 +31,29 @@ def forgot(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 
 def told_with_value(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """Of several meanings, a state that was told with a value: the value counts if it is needed."""
+    """Of several meanings, a state that was told with a value: the value counts if it is needed.
+
+    Of several states the one that should be another is taken; where none should, all are.
+    """
     assert isinstance(event, Heard)
     told = [m for m in event.meanings if isinstance(m, Command) and IN_STATE in m.about]
     if not told:
         return ask_which(setup, session, event)
     values = tuple(m for m in event.meanings if m not in told)
     needed = {f"{n.condition}{IN_STATE}{n.state}" for n in setup.step(session).needs}
-    if told[0].about not in needed:
-        turn = forgot(setup, session, replace(event, meanings=(told[0],)))
+    other = next((m for m in told if m.about not in needed), told[0])
+    if not values and other.about in needed:
+        return forgot(setup, _with_all(session, told), replace(event, meanings=(other,)))
+    if other.about not in needed:
+        turn = forgot(setup, session, replace(event, meanings=(other,)))
         return turn.then(stand_again(setup, session)) if turn.session is session else turn
     return ask_which(setup, session, replace(event, meanings=values))
+
+
+def _with_all(session: Session, told: Sequence[Command]) -> Session:
+    """The session with all the states but the first known to hold."""
+    states = [one.about.split(IN_STATE) for one in told[1:]]
+    return session.with_conditions(tuple((name, state) for name, state in states))
 
 
 def _again(setup: SessionSetup, session: Session) -> Turn:
