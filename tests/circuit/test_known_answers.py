@@ -6,12 +6,15 @@ All values were worked out by hand or by ngspice 39 (``.op``), to the digits sho
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
-from circuit.small_circuits import at_rest, bat, circuit, diode, module, pulses, relay, res
+from circuit.small_circuits import at_rest, bat, circuit, diode, lamp, module, pulses, relay, res
 
+from voiceassist.circuit import newton
 from voiceassist.circuit.driven import driven
 from voiceassist.circuit.laws import THERMAL_VOLT, Target
 from voiceassist.circuit.model import Probe, Shows
+from voiceassist.circuit.network import Floats, Network
 from voiceassist.circuit.parts import Diode
 from voiceassist.circuit.probe import shown
 from voiceassist.circuit.pulses import beat_of
@@ -203,3 +206,20 @@ def test_pulses_show_their_mean() -> None:
     assert (beat.hertz, beat.high_share) == (1000.0, 0.25)
     assert beat.mean == near(3.0, 12)
     assert solved(parts, {}).voltage("a") == near(3.0, 12)
+
+
+def test_what_helps_the_search_changes_nothing_in_what_is_found(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    plain = newton._newton
+    asked: list[float] = []
+
+    def lost_at_first(network: Network, start: Floats, siemens: float) -> Floats | None:
+        asked.append(siemens)
+        return plain(network, start, siemens) if asked[1:] else None
+
+    parts = bat("V1", "a", "0", 12), res("R1", "a", "b", 0.5), lamp("L", "b", "0")
+    straight = at_rest(*parts).rows
+    monkeypatch.setattr(newton, "_newton", lost_at_first)
+    assert np.allclose(at_rest(*parts).rows, straight, rtol=1e-9, atol=1e-9)
+    assert len(asked) > 2

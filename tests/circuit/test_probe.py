@@ -270,3 +270,12 @@ def test_a_part_with_three_ends_is_measured_between_its_outer_ones() -> None:
     places = places_in(circuit(track, res("load", "w", "0", 1e6)))
     found = probe_of("it", "resistance of the dial", Shows.RESISTANCE, places, "0")
     assert (found.red, found.black) == ("a", "0")
+
+
+@pytest.mark.parametrize(("ohm", "ampere"), [(5.0, 2.0), (inf, 0.0)])
+def test_with_a_drop_goes_the_current_that_makes_it(ohm: float, ampere: float) -> None:
+    """By Ohm's law."""
+    load = [] if ohm == inf else [res("load", "p", "0", ohm)]
+    made = circuit(bat("b", "a", "0", 12.0), res("wire", "a", "p", 1.0), *load)
+    found = shown(made, {}, Probe(Shows.VOLTAGE, "a", "p"))
+    assert found.flow == pytest.approx(ampere, abs=1e-5)

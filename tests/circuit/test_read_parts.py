@@ -236,6 +236,10 @@ def test_what_sits_behind_a_plug_is_joined_to_the_far_side_of_its_pins() -> None
          "a part has one of battery, fuse, switch, relay, wire, joint, resistor, leak, "
          "termination, lamp, motor, potentiometer, diode, module, regulator, pulses, latch; "
          "found joint and leak"),
+        (ENDS, "",
+         "a part has one of battery, fuse, switch, relay, wire, joint, resistor, leak, "
+         "termination, lamp, motor, potentiometer, diode, module, regulator, pulses, latch; "
+         "found none of them"),
         ({"joint": "1 V"} | ENDS, "joint", "1 V is a voltage; give a resistance"),
         ({"joint": "-1 Ω"} | ENDS, "joint", "-1 Ω is below zero; give zero or more, up to 1e+15"),
         ({"joint": "9999999999999999 Ω"} | ENDS, "joint",
