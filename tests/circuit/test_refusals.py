@@ -220,6 +220,10 @@ FEED = bat("battery", "a", "0", 12.0)
             "'x' cannot have an output of 120 %; give 0 % to 100 %",
         ),
         (
+            lambda: at_rest(FEED, replace(motor("x", "a", "0"), ohm=2.0)),
+            "'x' cannot take 7 A at 12 V through 2 Ω; give a smaller winding resistance or current",
+        ),
+        (
             lambda: replace(MODULE, side="left"),
             "'x' cannot switch the 'left' side; use high or low",
         ),
