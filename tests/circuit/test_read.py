@@ -535,3 +535,9 @@ def test_a_fault_that_comes_and_goes_has_its_chance_and_without_one_is_there() -
         found = good(text).faults["open-wire"].comes
         assert found is not None
         assert found.chance == chance
+
+
+def test_a_state_whose_value_cannot_be_read_is_not_said_to_lack_one_too() -> None:
+    faults = told("on: 1 kΩ, off: 2 kΩ", "on: 1 kΩ, off: [2 kΩ]")
+    (fault,) = [each for each in faults if "circuit.parts.air" in each]
+    assert fault.endswith("resistor.table.off: text is wanted here, found a list")
