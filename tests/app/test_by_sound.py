@@ -42,11 +42,12 @@ def heard(
     event: Heard,
     of: Mapping[str, Mapping[str, float]],
     wordings: Mapping[str, float],
+    faithful: float = 1.0,
 ) -> Heard:
     one, turn = standing_at(situation)
     guesser = cast(Guesser, Believes(of))
     setup, grammar = one.engine.at(turn.session), one.grammar(turn)
-    return with_guess(event, grammar, setup, turn.session, lambda: guesser, 1.0, wordings)
+    return with_guess(event, grammar, setup, turn.session, lambda: guesser, faithful, wordings)
 
 
 #: Words that no grammar knows.
@@ -112,6 +113,17 @@ def test_a_number_in_what_others_say_is_not_asked_about(other: float, *, asked: 
     number = Heard(words, (Reading(Decimal(2)),), doubtful=True)
     event = heard("volts", number, {"": {"other": other, "value": 1 - other}}, {words: 1.0})
     assert bool(event.meanings) is asked
+    assert event.doubtful is asked
+
+
+@pytest.mark.parametrize(("faithful", "asked"), [(1.0, True), (0.85, False)])
+def test_a_number_counts_for_less_where_the_words_hardly_fit_the_sound(
+    faithful: float, *, asked: bool
+) -> None:
+    """By hand: 0.7 times 0.85 is below 0.6."""
+    words = "sixty box for a refresh"
+    of = {"": {"value": 0.7, "other": 0.3}}
+    event = heard("ohms", Heard(words), of, {words: 1.0}, faithful)
     assert event.doubtful is asked
 
 

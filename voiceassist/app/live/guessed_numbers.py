@@ -25,7 +25,7 @@ def among_other_words(
 ) -> Heard | None:
     """``event`` with its numbers, to be asked about where one is awaited; None without any."""
     value = weighed.sum_of(VALUE, "zero")
-    likely = value >= NUMBER and not grammar.is_aside(event.words)
+    likely = value * weighed.faithful >= NUMBER and not grammar.is_aside(event.words)
     numbers = _numbers(event.words, grammar) if likely else ()
     if not numbers:
         return None
