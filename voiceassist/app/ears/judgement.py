@@ -1,11 +1,9 @@
 """From what a listener heard in a clip to what it may mean, and how surely."""
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from difflib import SequenceMatcher
-from typing import TypedDict
 
+from voiceassist.app.ears.loosely_heard import likeliest, likeness
 from voiceassist.doubt.alike import Alikes, others_alike, with_a_point
 from voiceassist.doubt.belief import Belief
 from voiceassist.doubt.costs import Costs
@@ -16,7 +14,7 @@ from voiceassist.doubt.prior import as_shown, too_fine
 from voiceassist.doubt.same import settled
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.identifiers import passes_check
-from voiceassist.language.meanings import Correction, Identifier, OverRange, Reading
+from voiceassist.language.meanings import Identifier
 from voiceassist.language.step import StepGrammar
 from voiceassist.recognise.base import HeardClip, Nothing
 from voiceassist.sound.clip import Clip
@@ -24,13 +22,10 @@ from voiceassist.sound.noise import speech_level_of
 
 #: Speech that stands less above the noise than this is misheard often.
 NOISY_DB = 12.0
-#: Wordings of loose talk with a smaller share of the whole are not looked at.
-_SLIGHT = 0.05
 #: Speech that stands less above it than this is not worth guessing at.
 _HOPELESS_DB = 0.0
 #: Letters at least so alike are the same but for a slip of spelling.
 _CLEAR = 0.95
-_VALUES = (Reading, OverRange, Correction)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +110,7 @@ class Judgement:
         Of 661 clear readings that were taken on the part that is fitted on, 10 were wrong and one
         led to another verdict; of 226 that were not clear, 17 and 4.
         """
-        if self.alike is None or _likeness(guess.words, self.letters) < _CLEAR:
+        if self.alike is None or likeness(guess.words, self.letters) < _CLEAR:
             return False
         there = leads(guess.meanings)
         others = (other for meaning in guess.meanings for other in with_a_point(meaning))
@@ -200,47 +195,12 @@ def judged(
     return replace(found, alike={w: others_alike(w, grammar, alikes) for w in words_heard})
 
 
-class _Loose(TypedDict):
-    spelled: str
-    loose: Key
-    faithful: float
-    wordings: Mapping[str, float]
-
-
 def _freely(found: Judgement, heard: HeardClip, grammar: StepGrammar) -> Judgement:
     """With what the listener writes of its own, where no phrase of the grammar is likely."""
     fits = found.belief is not None and found.belief.none <= found.costs.none
     if fits or not heard.spelled or found.snr_db < _HOPELESS_DB:
         return found
-    return replace(found, **_likeliest(heard, grammar))
-
-
-def _likeliest(heard: HeardClip, grammar: StepGrammar) -> _Loose:
-    """The words of the likeliest understanding, and what they can mean.
-
-    Wordings that come to the same count together. Of numbers all that are likely are told, so
-    that it can be asked which was said.
-    """
-    said = [(each.words, math.exp(each.score)) for each in heard.loosely] or [(heard.spelled, 1.0)]
-    told = [words for words, share in said if share > _SLIGHT] or [said[0][0]]
-    parsed = {words: grammar.parse(words).meanings for words in told}
-    shares: dict[Key, float] = {}
-    for words, share in said:
-        if words in parsed:
-            shares[parsed[words]] = shares.get(parsed[words], 0.0) + share
-    likely = sorted(shares, key=shares.__getitem__, reverse=True)
-    best = next(words for words, key in parsed.items() if key == likely[0])
-    values = [key for key in likely[:2] if len(key) == 1 and isinstance(key[0], _VALUES)]
-    loose = tuple(dict.fromkeys(m for key in values for m in key)) if len(values) > 1 else likely[0]
-    faithful = _likeness(best, heard.spelled)
-    wordings = {words: share for words, share in said if words in parsed}
-    return {"spelled": best, "loose": loose, "faithful": faithful, "wordings": wordings}
-
-
-def _likeness(words: str, letters: str) -> float:
-    """How alike both are, letter by letter, whatever the spaces."""
-    compared = SequenceMatcher(None, letters.replace(" ", ""), words.replace(" ", ""), False)
-    return compared.ratio()
+    return replace(found, **likeliest(heard, grammar))
 
 
 def _plainly(evidence: Evidence) -> tuple[Guess, ...]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 
+from voiceassist.app.live.before_comma import told_first, told_twice
 from voiceassist.app.live.doubting import decides, denies, is_doubted, is_plain, moves
 from voiceassist.app.live.guessed_numbers import among_other_words, in_its_place, to_confirm
 from voiceassist.app.live.sureness import DONE, is_done, is_offered
@@ -48,8 +49,6 @@ NOT_FOR_US = 0.6
 
 _PACE = frozenset({"faster", "slower"})
 
-#: A word is awaited there that what has to be done first is done or understood.
-_SET_TO_WORK = frozenset({State.CAUTION, State.CONDITION, State.DO})
 
 #: What is done there is the last.
 _ENDS = frozenset({State.AFTER, State.PUT_BACK})
@@ -77,11 +76,11 @@ def with_guess(
     settled = asked and event.words not in wordings
     words = [] if settled or event.reason in _NO_WORDS else cut(event.words, frozenset())
     taken = event.meanings and not event.guessed and not asked
-    if event.certain and (told := _told_twice(event.words, grammar, session)):
+    if event.certain and (told := told_twice(event.words, grammar, session)):
         return replace(event, meanings=(told,), guess=None, guessed=False)
     if taken and is_plain(event.meanings[0], event.words, grammar):
         return event  # nobody waits for loose talk to be read
-    if event.certain and (first := _told_first(event.words, grammar, session)):
+    if event.certain and (first := told_first(event.words, grammar, session)):
         return replace(event, meanings=(first,), guess=None, guessed=False)
     fit = 0 < len(words) <= _MOST_WORDS
     options = likely(setup, session, event.words) if fit else {}
@@ -98,34 +97,6 @@ def with_guess(
     else:
         found = _guessed(event, grammar, session, weighed)
     return _not_understood_by_asking(found, grammar, session)
-
-
-def _told_first(words: str, grammar: StepGrammar, session: Session) -> Answer | None:
-    """The word that is awaited, typed before a comma, when nothing behind that speaks against it.
-
-    "Done, engine's off and the lamps are on"; what answers a question is never taken so.
-    """
-    first, comma, rest = words.partition(",")
-    if not comma or session.state not in _SET_TO_WORK:
-        return None
-    told = () if grammar.is_known_by_a_part(first) else grammar.parse(first).meanings
-    if len(told) != 1:
-        return None
-    answer = told[0]
-    if not isinstance(answer, Answer) or answer.name not in grammar.expectation.awaited:
-        return None
-    other = grammar.denies(rest) or grammar.asks(rest) or grammar.is_aside(rest)
-    return None if other or set(grammar.parse(rest).meanings) - {answer} else answer
-
-
-def _told_twice(words: str, grammar: StepGrammar, session: Session) -> Answer | None:
-    """The answer to a question, typed before a comma and again in its own words: "no, petrol"."""
-    first, comma, rest = words.partition(",")
-    if not comma or session.state is not State.ASK:
-        return None
-    told = grammar.parse_strictly(first).meanings
-    same = told == grammar.parse_strictly(rest).meanings
-    return told[0] if same and len(told) == 1 and isinstance(told[0], Answer) else None
 
 
 def _not_understood_by_asking(event: Heard, grammar: StepGrammar, session: Session) -> Heard:
