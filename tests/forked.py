@@ -138,9 +138,10 @@ def _serve(address: str) -> NoReturn:
 
 
 def _read_what_sessions_share() -> None:
-    """The language, with its loose talk, how limits are written, and the forms of pages."""
+    """The language, with its loose talk, how limits are written, options, and forms of pages."""
     from voiceassist.app.build import Components
     from voiceassist.app.settings.settings import Settings
+    from voiceassist.cli.main import commands
     from voiceassist.measure.expression import LimitExpression
     from voiceassist.page import html
 
@@ -148,6 +149,7 @@ def _read_what_sessions_share() -> None:
     components.language.talk.read()
     components.guesser()
     LimitExpression.parse("11.8 V to 12.9 V")
+    commands()
     for form in (Path(html.__file__).parent / "templates").glob("*.html"):
         html._environment().get_template(form.name)
     gc.freeze()

@@ -1,6 +1,7 @@
 """Joins the commands, and turns errors into one sentence and an exit code."""
 
 import sys
+from functools import cache, partial
 
 import typer
 from typer.main import get_command
@@ -72,13 +73,17 @@ def _all(
         show_all(sys.stdout)
 
 
+#: All commands with their options, made once, for that takes a moment.
+commands = cache(partial(get_command, app))
+
+
 def main(arguments: list[str] | None = None) -> None:
     """Run the command line; ends the process with its exit code.
 
     That is 0 when all is well, 1 when the work found a problem or is not finished, 2 for wrong
     use, and 128 with the signal's number when a signal ended it (130 for Ctrl-C, 143).
     """
-    command = get_command(app)
+    command = commands()
     try:
         stop_in_order()
         code = command.main(args=arguments, prog_name="voiceassist", standalone_mode=False)

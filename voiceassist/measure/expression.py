@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from functools import lru_cache
 
 from lark import Token, Transformer, v_args
 from lark.exceptions import VisitError
@@ -126,8 +127,9 @@ def _value(name: str, values: Values) -> Quantity:
     return values[name]
 
 
+@lru_cache(maxsize=512)
 def _built(text: str, start: str) -> tuple[Expression | None, ...]:
-    """The formula, or the two ends of the limit, that ``text`` tells."""
+    """The formula, or the two ends of the limit, that ``text`` tells; steps share many of them."""
     tree = parse_tree(text, start)
     try:
         return _ExpressionBuilder(text).transform(tree)

@@ -48,6 +48,14 @@ class Span:
         found = {size // _HUNDRED * _HUNDRED for size in sizes if size < _HUNDRED * 10}
         yield from sorted({Decimal(0), *found})
 
+    def teens(self, unit: Unit) -> Iterator[tuple[Decimal, Decimal]]:
+        """Each teen and the tens it is taken for, in ``unit``, that have an end between them."""
+        ends = [end.to(unit).value for end in self.ends]
+        for base in self.hundreds(unit):
+            for teen, ten in TEENS:
+                if any(base + teen <= end <= base + ten for end in ends):
+                    yield base + teen, base + ten
+
     def can_be(self, value: Quantity) -> bool:
         """False for a reading that is questioned anyhow, or that no circuit gives."""
         if self.plausible is not None:
@@ -69,11 +77,10 @@ def with_alike(procedure: Procedure) -> Procedure:
 
 def _is_alike(procedure: Procedure, step: Step) -> bool:
     return any(
-        differ(step, span, Reading(base + teen, unit), Reading(base + ten, unit))
+        differ(step, span, Reading(teen, unit), Reading(ten, unit))
         for span in spans(procedure, step)
         for unit in units_spoken(step, span)
-        for base in span.hundreds(unit)
-        for teen, ten in TEENS
+        for teen, ten in span.teens(unit)
     )
 
 
