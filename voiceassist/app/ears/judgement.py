@@ -48,7 +48,7 @@ class Judgement:
         letters: what the listener writes with no grammar at all; empty when it cannot.
         faithful: how alike the letters of these words are to those that were heard, up to 1. Other
             talk has words that the listener does not know, and writes known ones in their place.
-        wordings: all likely ways to write these words, each with its share.
+        wordings: the likeliest ways to write these words, each with its share.
     """
 
     words: str
