@@ -24,6 +24,7 @@ from voiceassist.prove.vehicle import Vehicle
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Begin, Event, Heard, TimeUp
 from voiceassist.session.expect import expectation
+from voiceassist.session.offered import tells_repair
 from voiceassist.session.outputs import CautionSpoken, ConditionChange, Ended, Output
 from voiceassist.session.session import Session, SessionSetup, Stage
 from voiceassist.session.states import State
@@ -124,6 +125,8 @@ class Mender(Technician):
         return Heard("", (own,), certain=True) if own is not None else super().answer(session)
 
     def _own(self, session: Session) -> Meaning | None:
+        if session.state is State.OFFER and tells_repair(self.setup, session):
+            return self._mends_at_once(session)
         if session.state in {State.OFFER, State.FINISH}:
             return Answer("affirm")
         if session.state is State.RETRY:  # once more, then he looks further
@@ -137,6 +140,14 @@ class Mender(Technician):
             self._bring_about(session)
             return Answer("done")
         return Command("finish") if session.state is State.AFTER else None
+
+    def _mends_at_once(self, session: Session) -> Answer:
+        """All of the repair was told with its offer."""
+        self._bring_about(session)
+        finding = self._setup.procedure.findings[session.finding]
+        for condition, state in self._setup.procedure.step(finding.repair[0]).sets:
+            self.vehicle.change(condition, state)
+        return Answer("done")
 
 
 #: States that the technician of a proof answers itself.

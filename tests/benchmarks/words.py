@@ -34,7 +34,7 @@ JOBS = {
     "trailer, good": ("trailer-socket", "", 426, 664, 929, 21),
 }
 SHOP = build.Components(Settings())
-#: Words that the fan job may take, by detail.
+#: Words that the fan job may take, by detail; the others may take two thirds of what they took.
 GOALS = {Detail.BRIEF: 390, Detail.NORMAL: 550, Detail.TEACHING: 1000}
 
 

@@ -11,6 +11,8 @@ from voiceassist.app.live.guessing import with_guess
 from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Reading
 from voiceassist.measure.units import unit
 from voiceassist.session.events import Heard, NoReply
+from voiceassist.session.offered import warns
+from voiceassist.session.outputs import StepDone
 from voiceassist.session.states import State
 
 #: On the way; else "yes" is answered.
@@ -20,6 +22,9 @@ VALUES = {
     "feed": "12.5 volts",
     "minus_joint": "0.02 volts",
     "rough_draw": "0.4 amps",
+    "idle_volts": "12.4 volts",
+    "stud_volts": "11.2 volts",
+    "exciter": "2.2 volts",
     "pair_first": "12.6 volts",
     "pair_second": "12.6 volts",
 }
@@ -218,6 +223,41 @@ def test_from_the_fourth_warning_on_it_is_said_once_what_is_awaited(unknown: str
         bench.give(NoReply())
     assert "Say affirm when understood." in bench.texts()
     assert bench.state is State.CAUTION
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "crack on", "okay crack on", "why not", "right then carry on", "yeah why not",
+        "why should i", "is that so", "sounds like a plan to me",
+    ],
+)  # fmt: skip
+def test_an_offer_with_cautions_wants_words_as_clear_as_a_caution(said: str) -> None:
+    steps = WARNED.replace("fourth: {caution: four, do: tighten the fourth joint, then: good}", "")
+    steps = steps.replace("third joint}", "third joint, then: bad}")
+    bad = "bad: {cause: a joint is loose, correction: tighten it, repair: [last]}"
+    repair = "repairs:\n  last: {caution: four, do: tighten the fourth joint}\n"
+    bench = Typed(text=f"{steps}  {bad}\n{repair}").until(State.OFFER)
+    assert "the spring is tense" in bench.texts()
+    bench.type(said)
+    assert "four" not in bench.session.acknowledged
+    assert not any(isinstance(o, StepDone) and o.step == "last" for o in bench.all)
+
+
+@pytest.mark.parametrize("said", ["affirm", "yes", "understood", "yes, understood"])
+def test_a_clear_yes_to_an_offer_with_cautions_begins_the_repair(said: str) -> None:
+    bench = at("no-charging", State.OFFER)
+    assert warns(bench.session)
+    bench.type(said)
+    assert bench.session.step == "new-alternator"
+    assert "battery" in bench.session.acknowledged
+
+
+@pytest.mark.parametrize("said", ["no", "no thanks", "not now", "leave it"])
+def test_no_to_an_offer_with_cautions_leaves_the_repair(said: str) -> None:
+    bench = at("no-charging", State.OFFER)
+    bench.type(said)
+    assert bench.state in {State.AFTER, State.MEANT}
 
 
 @pytest.mark.parametrize("said", ["why not", "yeah why not", "crack on", "okay let's crack on"])

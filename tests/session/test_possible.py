@@ -16,7 +16,6 @@ NO_CHARGING = {
     "told": "no such wire",
     "belt": "good belt",
     "battery": "12.5 volts",
-    "lamp_lights": "it glows",
 }
 
 

@@ -43,6 +43,9 @@ def test_a_hybrid_or_electric_vehicle_is_turned_away_before_anything_is_touched(
     assert "hybrid or electric" in bench.texts()
     assert bench.session.conditions == () or changes(bench) == []
     bench.type("yes")
+    if bench.step == "which":  # the question was of two things
+        assert changes(bench) == []
+        bench.type("hybrid")
     if bench.state is State.CONFIRM:
         bench.type("affirm reading")
     assert bench.session.finding == "not-for-this"
@@ -178,9 +181,18 @@ def test_a_battery_is_charged_with_a_word_about_its_gas() -> None:
     assert "battery-on-charge" in {caution.name for caution in repairs["on-battery"].cautions}
 
 
+@pytest.mark.parametrize("words", ["petrol", "just a diesel"])
+def test_who_tells_only_what_drives_it_is_still_asked_what_sets_the_voltage(words: str) -> None:
+    bench = Lines("no-charging")
+    bench.type(words)
+    assert (bench.step, bench.session.finding) == ("told", "")
+    bench.type("yes")
+    assert bench.session.finding == "set-by-module"
+
+
 def test_an_alternator_that_a_module_sets_is_not_judged_by_fixed_limits() -> None:
     bench = Lines("no-charging")
-    bench.type("no", "yes")
+    bench.type("yes", "the module")
     assert bench.session.finding == "set-by-module"
     assert "test of charging by module" in bench.texts()
     assert changes(bench) == []
@@ -224,8 +236,7 @@ def test_no_battery_is_fitted_for_a_strap_that_was_only_brushed_clean() -> None:
 
 def test_the_door_switch_is_tested_before_the_door_module_is_condemned() -> None:
     answers = {
-        "power_loaded": "twelve point two volts",
-        "power_battery": "twelve point six volts",
+        "battery": "twelve point six volts",
         "line": "sixty ohms",
         "high_to_earth": "one megohm",
         "low_to_earth": "one megohm",
@@ -235,7 +246,7 @@ def test_the_door_switch_is_tested_before_the_door_module_is_condemned() -> None
         "earth_drop": "point zero three volts",
         "answers": "no",
     }
-    bench = Lines("can-termination", library=shipped).walk("switch-closes", **answers)
+    bench = Lines("can-termination").walk("switch-closes", **answers)
     assert bench.session.finding == ""
     bench.type("over range")
     assert bench.walk("switch-itself", **answers).session.finding == ""
@@ -350,13 +361,12 @@ def test_a_wiper_that_is_fed_by_nothing_and_does_not_stop_has_its_park_switch_re
 def test_no_module_of_the_data_line_is_condemned_before_its_pins_are_looked_at() -> None:
     """A job that ends at a bad plug leaves nothing unplugged, and the clamp on."""
     answers = {
-        "power_loaded": "twelve point two volts",
-        "power_battery": "twelve point six volts",
+        "battery": "twelve point six volts",
         "line": "one hundred twenty ohms",
         "one_end": "one hundred twenty ohms",
         "front_end": "over range",
     }
-    bench = Lines("can-termination", library=shipped).walk("front-pins", **answers)
+    bench = Lines("can-termination").walk("front-pins", **answers)
     assert bench.session.finding == ""
     bench.type("no")
     assert bench.session.finding == "module-plug"
@@ -369,11 +379,10 @@ def test_a_module_that_joins_the_data_wires_is_condemned_only_with_a_dry_plug(
     dry: str, finding: str
 ) -> None:
     answers = {
-        "power_loaded": "twelve point two volts",
-        "power_battery": "twelve point six volts",
+        "battery": "twelve point six volts",
         "line": "three ohms",
         "without_front": "one hundred twenty ohms",
     }
-    bench = Lines("can-termination", library=shipped).walk("front-dry", **answers)
+    bench = Lines("can-termination").walk("front-dry", **answers)
     bench.type(dry)
     assert bench.session.finding == finding

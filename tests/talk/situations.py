@@ -37,8 +37,7 @@ _READ = {
         "without-one": "four hundred milliamps",
     },
     "can-termination": {
-        "power-battery": "twelve point six volts",
-        "power-loaded": "twelve point two volts",
+        "battery": "twelve point six volts",
     },
 }
 _MOST_TURNS = 60

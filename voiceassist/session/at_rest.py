@@ -25,7 +25,7 @@ def not_at_rest(setup: SessionSetup, session: Session) -> tuple[Need, ...]:
 
 def _begun(session: Session) -> set[str]:
     """Conditions whose change is asked for at the step under way, and not told as made."""
-    if session.state in {State.AFTER, State.OFFER, State.RETRY}:
+    if session.state in {State.AFTER, State.RETRY}:
         return set()
     asked = [o for o in session.prompt if isinstance(o, ConditionChange) and not o.met]
     return {change.name for change in asked if session.condition(change.name) != change.state}

@@ -6,10 +6,10 @@ from voiceassist.session.outputs import CautionSpoken, Output
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import State
 
-#: Where a step of its own is under way, and not a question about something else.
+#: Where a step of its own is under way or its repair offered, and nothing else is asked about.
 _AT_A_STEP = frozenset(
     {State.CAUTION, State.CONDITION, State.MEASURE, State.SWEEP, State.LAMP, State.ASK}
-    | {State.IDENTIFY, State.DO, State.WAIT}
+    | {State.IDENTIFY, State.DO, State.WAIT, State.OFFER}
 )
 
 

@@ -6,6 +6,7 @@ from voiceassist.session.actions.enter import unmade
 from voiceassist.session.actions.revise import choices, last_answered
 from voiceassist.session.copying import replace
 from voiceassist.session.naming import called
+from voiceassist.session.offered import tells_repair, warns
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
@@ -89,6 +90,8 @@ def expectation(setup: SessionSetup, session: Session) -> Expectation:
     awaited = AWAITED.get(session.state, ())
     if session.state is not State.DO and unmade(setup, session):
         awaited = AWAITED[State.SWEEP]  # readings are in turn, and so is "done"
+    if tells_repair(setup, session):
+        awaited = (*awaited, "done")
     if session.correcting and session.state in _STEPS_OWN:
         awaited = (*awaited, "go-back")
     question = ""
@@ -112,7 +115,7 @@ def _at(expected: Expectation, session: Session) -> str:
     if session.state in {State.MEASURE, State.SWEEP}:
         unit = expected.unit
         return "ohms" if unit is not None and unit.quantity == "resistance" else "live"
-    return _AT.get(session.state, "")
+    return _AT[State.CAUTION] if warns(session) else _AT.get(session.state, "")
 
 
 def _answers(setup: SessionSetup, session: Session) -> Expectation:

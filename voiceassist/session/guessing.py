@@ -7,6 +7,7 @@ from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Note, 
 from voiceassist.session.actions.enter import not_expected
 from voiceassist.session.events import Heard, kind_of
 from voiceassist.session.expect import asked_for
+from voiceassist.session.offered import tells_repair, warns
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 from voiceassist.session.table import entry
@@ -100,7 +101,7 @@ def where(setup: SessionSetup, session: Session) -> str:
     unit = setup.step(session).unit if session.state is State.MEASURE else None
     if unit is not None:
         return "ohms" if unit.quantity == "resistance" else "live"
-    return _WHERE.get(session.state, "")
+    return _WHERE[State.CAUTION] if warns(session) else _WHERE.get(session.state, "")
 
 
 def likely(setup: SessionSetup, session: Session, words: str) -> Mapping[str, Meaning]:
@@ -140,6 +141,8 @@ def _is_taken(session: Session, meaning: Meaning) -> bool:
 
 def _answers(setup: SessionSetup, session: Session) -> Mapping[str, str]:
     answers = _ANSWERS.get(session.state, {})
+    if tells_repair(setup, session):
+        return {**answers, "done": "done"}
     if session.state is not State.ASK:
         return answers
     plain = asked_for(setup, session)

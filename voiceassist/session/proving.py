@@ -18,14 +18,20 @@ def before_text(
     return setup.book("finding.unproved", cause=finding.cause, part=finding.condemns, roles=roles)
 
 
-def finding_told(setup: SessionSetup, session: Session, finding: Finding) -> FindingReached:
-    """The finding, with the readings that prove it."""
+def finding_told(
+    setup: SessionSetup, session: Session, finding: Finding, *, at_once: bool = False
+) -> FindingReached:
+    """The finding, with the readings that prove it, and what puts it right.
+
+    That is left out where it follows ``at_once``, step for step.
+    """
     key = "finding.no_fault" if finding.no_fault else "finding.cause"
     parts = [setup.book(key, cause=finding.cause)]
     if rests := unconfirmed(session, finding):
         readings = setup.book.join("list.and", rests)
         parts.append(setup.book("finding.rests", readings=readings))
-    parts.append(setup.book("finding.correction", correction=finding.correction))
+    if not at_once:
+        parts.append(setup.book("finding.correction", correction=finding.correction))
     return FindingReached(
         step=session.step,
         text=" ".join(parts),

@@ -91,6 +91,7 @@ class Session:
         suspected: the finding is not told yet, since what it condemns is not proved.
         conditions: states of the vehicle known to hold.
         acknowledged: cautions acknowledged in this stage.
+        heeded: the yes to an offer acknowledged them, so another yes says no more than that.
         ledger: every result, in order, superseded ones too.
         astray: where a proof that failed leads.
         ending: what the job will be closed with, once all is told; empty before.
@@ -144,6 +145,7 @@ class Session:
     suspected: bool = False
     conditions: tuple[tuple[str, str], ...] = ()
     acknowledged: frozenset[str] = frozenset()
+    heeded: bool = False
     ledger: tuple[Result, ...] = ()
     astray: str = ""
     ending: str = ""
@@ -250,6 +252,7 @@ class Session:
             swapped=False,
             corrected_conditions=None,
             wait_over=False,
+            heeded=False,
             resume=None,
             before_correction=None,
         )

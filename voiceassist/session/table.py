@@ -283,7 +283,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.CONDITION: row(
             {
                 EventKind.DONE: Then(made_ready.conditions_met, STEP),
-                EventKind.AFFIRM: Then(made_ready.conditions_met, STEP),
+                EventKind.AFFIRM: Then(made_ready.changes_affirmed, STEP),
                 CommandName.GO_AHEAD: Then(made_ready.conditions_met, STEP),
                 EventKind.NEGATIVE: Then(inform.answer("unsure.not_yet"), HERE),
             },
@@ -358,7 +358,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.DO: row(
             {
                 EventKind.DONE: Then(work.work_done, LED),
-                EventKind.AFFIRM: Then(work.work_done, LED),
+                EventKind.AFFIRM: Then(work.work_affirmed, LED),
                 CommandName.GO_AHEAD: Then(work.work_done, LED),
                 EventKind.NEGATIVE: Then(inform.answer("unsure.not_yet"), HERE),
             },
@@ -438,8 +438,8 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         ),
         State.OFFER: row(
             {
-                EventKind.AFFIRM: Then(repairing.start_repair, LED),
-                EventKind.DONE: Then(repairing.start_repair, LED),
+                EventKind.AFFIRM: Then(repairing.accept_repair, LED),
+                EventKind.DONE: Then(work.repair_done, LED),
                 CommandName.GO_AHEAD: Then(repairing.start_repair, LED),
                 EventKind.NEGATIVE: Then(repairing.leave_repair, State.AFTER),
                 CommandName.SKIP: Then(enter.not_expected, HERE),

@@ -26,6 +26,7 @@ from voiceassist.recognise.base import Nothing
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
 from voiceassist.session.guessing import UNGUESSED, is_harmless, likely, where
+from voiceassist.session.offered import warns
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 
@@ -102,7 +103,8 @@ def with_guess(
 def _not_understood_by_asking(event: Heard, grammar: StepGrammar, session: Session) -> Heard:
     """Who asks something at a caution has not said that it is understood: it is explained."""
     own = event.meanings[0] if event.meanings else event.guess
-    if session.at_step.state is not State.CAUTION or not isinstance(own, Answer):
+    at = session.at_step
+    if not (at.state is State.CAUTION or warns(at)) or not isinstance(own, Answer):
         return event
     if not (grammar.asks(event.words) or grammar.is_aside(event.words)):
         return event
@@ -132,7 +134,7 @@ def _offered_instead(meaning: Meaning) -> Meaning | None:
 def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: Weighed) -> Heard:
     own = event.meanings[0] if event.guessed else event.guess
     if own is not None:  # a part of what was heard is loose talk; it may be other talk all the same
-        if (sure := _as_found(event, own, grammar, weighed)) is not None:
+        if (sure := _as_found(event, own, grammar, session, weighed)) is not None:
             return sure
         event = replace(event, meanings=(), guess=None, guessed=False)
     numbered = in_its_place if session.state is State.CONFIRM else among_other_words
@@ -144,12 +146,14 @@ def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: Weig
     return _with_likeliest(event, grammar, session, weighed)
 
 
-def _as_found(event: Heard, own: Meaning, grammar: StepGrammar, weighed: Weighed) -> Heard | None:
+def _as_found(
+    event: Heard, own: Meaning, grammar: StepGrammar, session: Session, weighed: Weighed
+) -> Heard | None:
     """What the grammar finds in loose talk, done or offered; None where it is too unlikely."""
     if isinstance(own, Command) and own.name in UNGUESSED:
         return event
     likely_so = weighed.of(own)
-    if _is_sure(own, likely_so, event, grammar, weighed.state):
+    if _is_sure(own, likely_so, event, grammar, session):
         return replace(event, meanings=(own,), guess=None, guessed=True)
     return event if is_offered(own, likely_so, typed=event.certain) else None
 
@@ -167,7 +171,7 @@ def _with_likeliest(
     probability *= weighed.faithful
     if meaning is None:
         return event
-    if _is_sure(meaning, probability, event, grammar, session.state):
+    if _is_sure(meaning, probability, event, grammar, session):
         told = _of_earlier(meaning, event.words, grammar)
         return replace(event, meanings=(told,), guessed=True)
     if not is_offered(meaning, probability, typed=event.certain):
@@ -179,12 +183,15 @@ def _with_likeliest(
 
 
 def _is_sure(
-    meaning: Meaning, probability: float, event: Heard, grammar: StepGrammar, state: State
+    meaning: Meaning, probability: float, event: Heard, grammar: StepGrammar, session: Session
 ) -> bool:
     """Whether it is done at once: it is harmless, or plainly told."""
-    if not is_done(meaning, probability, state, typed=event.certain):
+    unclear = warns(session.at_step) and meaning == Answer("affirm")  # a caution wants clear words
+    if unclear or not is_done(meaning, probability, session.state, typed=event.certain):
         return False
-    return is_harmless(meaning, state) or _is_told(meaning, probability, event.words, grammar)
+    return is_harmless(meaning, session.state) or _is_told(
+        meaning, probability, event.words, grammar
+    )
 
 
 def _of_earlier(meaning: Meaning, words: str, grammar: StepGrammar) -> Meaning:

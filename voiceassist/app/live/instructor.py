@@ -6,6 +6,8 @@ from pathlib import Path
 
 from voiceassist.record.instructor import NOTE, WaitingNote, remove, waiting
 from voiceassist.record.lines import InstructorNote, Line, of_kind
+from voiceassist.session.offered import warns
+from voiceassist.session.session import Session
 from voiceassist.session.states import State
 
 #: How often the folder is looked at while nobody speaks.
@@ -14,6 +16,11 @@ _LOOK_S = 0.5
 QUIET = frozenset(
     {State.CAUTION, State.CONFIRM, State.NOTE, State.PARKED, State.STAND_BY, State.CLOSED}
 )
+
+
+def is_quiet(session: Session) -> bool:
+    """Whether nothing may be said now; an offer with cautions waits as a caution does."""
+    return session.state in QUIET or warns(session)
 
 
 class InstructorNotes:

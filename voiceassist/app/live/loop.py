@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from voiceassist.app.ears.base import Elapsed, News, NewsKind, Utterance
 from voiceassist.app.ears.earcons import first_tone
-from voiceassist.app.live.instructor import QUIET
+from voiceassist.app.live.instructor import is_quiet
 from voiceassist.app.live.replay import Replayed
 from voiceassist.app.live.turns import Turns
 from voiceassist.app.pages.pictures import picture_asked
@@ -151,7 +151,7 @@ class Loop(Turns):
     def _say_note(self) -> None:
         """At a pause the instructor's note is kept and spoken, which decides nothing."""
         notes = self._parts.notes
-        notes.held = self._cut is not None or self.session.state in QUIET
+        notes.held = self._cut is not None or is_quiet(self.session)
         note = notes.next()
         if note is None:
             return

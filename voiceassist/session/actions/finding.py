@@ -2,7 +2,7 @@
 
 from voiceassist.procedure.model import NEVER, PASS, Kind
 from voiceassist.session.actions.closing_up import conclude
-from voiceassist.session.actions.enter import enter
+from voiceassist.session.actions.enter import ONE_BREATH, enter
 from voiceassist.session.actions.going_on import comes_again, nothing_else, once_put_right
 from voiceassist.session.choosing import after_chosen, arrived, known_way, still_to_prove
 from voiceassist.session.copying import replace
@@ -10,6 +10,7 @@ from voiceassist.session.judge_reading import computed
 from voiceassist.session.limits import missing
 from voiceassist.session.outputs import (
     Ask,
+    CautionSpoken,
     FindingWithdrawn,
     Output,
     ReadingTaken,
@@ -17,7 +18,7 @@ from voiceassist.session.outputs import (
     StepSkipped,
 )
 from voiceassist.session.proving import before_text, finding_told, is_to_prove
-from voiceassist.session.session import Result, Session, SessionSetup, Stage, Turn
+from voiceassist.session.session import Detail, Result, Session, SessionSetup, Stage, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
 from voiceassist.session.values import applies, facts, words
@@ -139,7 +140,9 @@ def reach(setup: SessionSetup, session: Session, name: str) -> Turn:
     wanted = dict.fromkeys((*proofs, *finding.before_fitting))
     todo = tuple(step for step in wanted if is_to_prove(setup, session, step))
     reached = replace(session, finding=name, suspected=bool(proofs))
-    turn = Turn(reached) if proofs else Turn(reached, (finding_told(setup, session, finding),))
+    at_once = not todo and bool(_whole_repair(setup, reached))
+    told = finding_told(setup, session, finding, at_once=at_once)
+    turn = Turn(reached) if proofs else Turn(reached, (told,))
     if not todo:
         return turn.then(_offer_repair(setup, turn.session))
     before = replace(turn.session, stage=Stage.BEFORE_FITTING, queue=todo)
@@ -150,7 +153,8 @@ def reach(setup: SessionSetup, session: Session, name: str) -> Turn:
 def _offer_repair(setup: SessionSetup, session: Session) -> Turn:
     finding = setup.procedure.findings[session.finding]
     proved = replace(session.settled, suspected=False)
-    finding_said = finding_told(setup, session, finding)
+    whole = _whole_repair(setup, session)
+    finding_said = finding_told(setup, session, finding, at_once=bool(whole))
     spoken = (finding_said,) if session.suspected else ()
     again = Say(step=finding_said.step, text=finding_said.text)
     if comes_again(session, finding):
@@ -159,10 +163,40 @@ def _offer_repair(setup: SessionSetup, session: Session) -> Turn:
         return Turn(proved, spoken).then(conclude(setup, proved, "found", again, once_more))
     if not (finding.repair or finding.prove_with or finding.go_on):
         return Turn(proved, spoken).then(conclude(setup, proved, "found", again))
+    asks = whole or _warned_offer(setup, proved)
+    return Turn(replace(proved, state=State.OFFER, prompt=(again, *asks)), (*spoken, *asks))
+
+
+def _warned_offer(setup: SessionSetup, session: Session) -> tuple[Output, ...]:
+    """The offer, and before it the cautions that its first step would wait with."""
+    finding = setup.procedure.findings[session.finding]
     key = "put_right_go_on" if finding.go_on else "put_right"
-    key = "finding.repair" if finding.repair else f"finding.{key}"
-    ask = Ask(step=session.step, text=setup.book(key))
-    return Turn(replace(proved, state=State.OFFER, prompt=(again, ask)), (*spoken, ask))
+    if not finding.repair:
+        return (Ask(step=session.step, text=setup.book(f"finding.{key}")),)
+    first = start_repairing(setup, session)
+    gated = first.session.state is State.CAUTION and setup.detail is not Detail.TEACHING
+    cautions = tuple(o for o in first.outputs if gated and isinstance(o, CautionSpoken))
+    key = "finding.repair_warned" if cautions else "finding.repair"
+    return (*cautions, Ask(step=session.step, text=setup.book(key)))
+
+
+def _whole_repair(setup: SessionSetup, session: Session) -> tuple[Output, ...]:
+    """All of a repair of one step that is told in one breath, and waits with no caution.
+
+    To be guided through it is to be told it. Nothing where there is more to it; a trainee is
+    always asked first.
+    """
+    finding = setup.procedure.findings[session.finding]
+    if len(finding.repair) != 1 or comes_again(session, finding):
+        return ()
+    first = start_repairing(setup, replace(session.settled, suspected=False))
+    words = sum(len(output.text.split()) for output in first.outputs)
+    short = words <= ONE_BREATH and setup.detail is not Detail.TEACHING
+    if first.session.state is not State.DO or not short:
+        return ()
+    again = "say_done" if session.has_practised("done", once=True) else "or"
+    leave = Ask(step=first.session.step, text=setup.book(f"finding.{again}_leave"))
+    return (*first.outputs, leave)
 
 
 def next_in_stage(setup: SessionSetup, session: Session) -> Turn:

@@ -52,6 +52,19 @@ def conditions_met(setup: SessionSetup, session: Session, event: Event) -> Turn:
     return Turn(changed, met).then(when_ready(setup, changed))
 
 
+def changes_affirmed(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """Yes, they are made; or yes, the caution that was just told is understood."""
+    return affirmed(setup, session) or conditions_met(setup, session, event)
+
+
+def affirmed(setup: SessionSetup, session: Session) -> Turn | None:
+    """What follows from a yes that only affirms once more what the yes to the offer did."""
+    if not session.heeded:
+        return None
+    ask = Ask(step=session.step, text=setup.book("again.done"))
+    return Turn(replace(session, heeded=False), (ask,))
+
+
 def changes_made(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The changes are told as made before the reading that was asked for with them.
 

@@ -3,15 +3,28 @@
 from voiceassist.session.actions.closing_up import conclude
 from voiceassist.session.actions.enter import asked
 from voiceassist.session.actions.finding import back_in_diagnosis, go, prove, start_repairing
+from voiceassist.session.actions.made_ready import acknowledge
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event
-from voiceassist.session.outputs import FindingWithdrawn, Output, Say
+from voiceassist.session.offered import holds, tells_repair
+from voiceassist.session.outputs import Ask, FindingWithdrawn, Output, Say
 from voiceassist.session.session import Session, SessionSetup, Turn
 
 
 def start_repair(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The technician wants to be guided through the repair."""
     return start_repairing(setup, session)
+
+
+def accept_repair(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """Yes to the offer: what was told with it is understood, and is not told again."""
+    first = start_repairing(setup, session)
+    if not holds(setup, session, first):
+        return first
+    if not tells_repair(setup, session):
+        return acknowledge(setup, replace(first.session, heeded=True), event)
+    ask = Ask(step=first.session.step, text=setup.book("again.done"))
+    return Turn(first.session, (ask,))
 
 
 def leave_repair(setup: SessionSetup, session: Session, event: Event) -> Turn:

@@ -2,10 +2,11 @@
 
 from voiceassist.procedure.model import PASS
 from voiceassist.session.actions.enter import as_made, asked, not_expected, prompt_step, unmade
-from voiceassist.session.actions.finding import follow
-from voiceassist.session.actions.made_ready import conditions_met
+from voiceassist.session.actions.finding import follow, start_repairing
+from voiceassist.session.actions.made_ready import affirmed, conditions_met
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, meaning_of
+from voiceassist.session.offered import holds, tells_repair
 from voiceassist.session.outputs import ConditionChange, Output, Say, StepDone
 from voiceassist.session.session import Result, Session, SessionSetup, Turn
 
@@ -27,6 +28,19 @@ def work_done(setup: SessionSetup, session: Session, event: Event) -> Turn:
     return Turn(taken, (*made.outputs, *given)).then(
         follow(setup, taken, result, step.routes[PASS])
     )
+
+
+def work_affirmed(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """Yes, it is done; or yes, the caution that was just told is understood."""
+    return affirmed(setup, session) or work_done(setup, session, event)
+
+
+def repair_done(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """The repair that was told with its offer is done; else it is to begin."""
+    first = start_repairing(setup, session)
+    if not (tells_repair(setup, session) and holds(setup, session, first)):
+        return first
+    return work_done(setup, first.session, event)
 
 
 def task_done(setup: SessionSetup, session: Session, event: Event) -> Turn:
