@@ -13,7 +13,7 @@ from talk.situations import standing_at
 
 from voiceassist.app import build
 from voiceassist.app.live.guessing import NOT_FOR_US, with_guess
-from voiceassist.app.live.sureness import HEARD_DONE, NEARLY, SURER
+from voiceassist.app.live.sureness import CERTAIN, HEARD_DONE, SURER
 from voiceassist.app.settings.settings import Settings
 from voiceassist.language.guess import Guesser
 from voiceassist.language.meanings import Answer, Command, Meaning, Reading
@@ -73,9 +73,9 @@ def test_a_guess_counts_all_ways_to_write_it_by_their_shares(share: float, *, do
 )
 def test_a_doubtful_value_is_dropped_by_what_is_nearly_sure(intent: str, meaning: Meaning) -> None:
     """It counts for nothing yet, and is measured again."""
-    event = heard("confirm", Heard(BLUE), {"": {intent: NEARLY}}, {BLUE: 1.0})
+    event = heard("confirm", Heard(BLUE), {"": {intent: CERTAIN}}, {BLUE: 1.0})
     assert event.meanings == (meaning,)
-    event = heard("confirm", Heard(BLUE), {"": {intent: NEARLY - 0.01}}, {BLUE: 1.0})
+    event = heard("confirm", Heard(BLUE), {"": {intent: CERTAIN - 0.01}}, {BLUE: 1.0})
     assert (event.meanings, event.guess) == ((), meaning)
 
 

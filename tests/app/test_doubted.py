@@ -7,7 +7,7 @@ from typing import cast
 import pytest
 from talk.situations import standing_at
 
-from voiceassist.app.live.guessing import INSTEAD, QUIET, with_guess
+from voiceassist.app.live.guessing import ASIDE, INSTEAD, QUIET, with_guess
 from voiceassist.app.live.sureness import (
     CERTAIN,
     CLEAR,
@@ -15,7 +15,7 @@ from voiceassist.app.live.sureness import (
     HEARD,
     HEARD_DANGER,
     HEARD_DONE,
-    NEARLY,
+    KEPT,
     OFFERED,
     SURER,
 )
@@ -26,6 +26,7 @@ from voiceassist.language.meanings import (
     Correction,
     Lamp,
     Meaning,
+    Note,
     OverRange,
     Reading,
 )
@@ -99,6 +100,72 @@ def test_the_likelier_is_done_where_it_moves_nothing() -> None:
     assert (event.meanings, event.guessed) == ((Command("how"),), True)
 
 
+def test_a_wish_that_all_the_words_are_surely_for_is_done_whatever_a_part_of_them_says() -> None:
+    assert heard("lamp", PART, {"mistake": ASIDE}).meanings == (Command("mistake"),)
+    event = heard("lamp", PART, {"mistake": ASIDE - 0.01})
+    assert (event.meanings, event.guess) == ((), Command("mistake"))
+    assert heard("lamp", PART, {"mistake": ASIDE}, typed=False).meanings == ()
+
+
+def test_a_cry_that_is_likelier_than_a_part_of_it_is_answered() -> None:
+    assert heard("lamp", PART, {"danger": SURER}).meanings == (Command("danger"),)
+
+
+def test_who_speaks_of_old_times_wants_no_note() -> None:
+    words = "remember that old ambulance"
+    assert heard("lamp", words, {"other": 1.0}).meanings == ()
+    assert heard("lamp", "remember that the lamp is old", {"other": 1.0}).meanings == (
+        Note("the lamp is old"),
+    )
+
+
+def test_who_tells_what_he_said_asks_nothing() -> None:
+    for words in ("what i said about blue monkeys", "what i read you about blue monkeys"):
+        assert heard("volts", words, {"mistake": CERTAIN}).meanings == (Command("mistake"),)
+    asked = heard("volts", "what did i say about blue monkeys", {"mistake": CERTAIN})
+    assert (asked.meanings, asked.guess) == ((), Command("mistake"))
+
+
+def test_what_should_have_been_may_be_forgotten_and_else_is_only_spoken_of() -> None:
+    words = "blue monkeys i should have"
+    assert heard("volts", words, {"forgot": CERTAIN}).meanings == (Command("forgot"),)
+    assert heard("volts", words, {"skip": CERTAIN}).meanings == ()
+
+
+@pytest.mark.parametrize(
+    ("situation", "words", "value", "symbol"),
+    [
+        ("drop", "thirty of your blue millivolts", "30", "mV"),
+        ("amps", "five point two blue amps and monkeys", "5.2", "A"),
+        ("volts", "half of it's gone to monkeys six point one left", "6.1", ""),
+        ("volts", "not even a blue volt point eight for the monkeys", "0.8", ""),
+    ],
+)
+def test_a_number_in_chatter_is_asked_about_in_the_unit_that_stands_apart(
+    situation: str, words: str, value: str, symbol: str
+) -> None:
+    event = heard(situation, words, {"value": 1.0})
+    assert event.doubtful
+    assert event.meanings == (Reading(Decimal(value), unit(symbol) if symbol else None),)
+
+
+@pytest.mark.parametrize("words", ["amp and a half of monkeys", "a dozen and one tenth monkeys"])
+def test_figures_left_over_in_chatter_are_never_cut_into_a_number(words: str) -> None:
+    event = heard("amps", words, {"value": 1.0})
+    assert (event.meanings, event.guess) == ((), None)
+
+
+def test_a_unit_that_has_a_number_of_its_own_is_not_lent_to_another() -> None:
+    words = "between those two monkeys not even a millivolt"
+    assert Reading(Decimal(2), unit("mV")) not in heard("drop", words, {"value": 1.0}).meanings
+
+
+def test_of_several_numbers_in_place_of_a_doubtful_one_that_with_a_fraction_is_meant() -> None:
+    words = "nine on the end of the monkeys two point nine not five"
+    event = heard("confirm", words, {"value": 1.0})
+    assert Correction(Reading(Decimal("2.9"))) in (*event.meanings, event.guess)
+
+
 def test_a_number_in_other_talk_is_asked_about() -> None:
     words = "that's twenty you owe me"
     assert heard("volts", words, {"value": 0.9, "other": 0.1}).doubtful is False
@@ -141,6 +208,8 @@ UNKNOWN = "blue monkeys everywhere"
         ("offer", Answer("negative"), {"negative": CERTAIN}),
         ("volts", Command("unstable"), {"unstable": OFFERED + 0.2}),
         ("volts", Command("stand-by"), {"stand-by": SURER}),
+        ("volts", Command("danger"), {"danger": SURER}),
+        ("volts", Note(UNKNOWN), {"note": KEPT}),
     ],
 )
 def test_what_is_likely_enough_is_acted_on_where_it_is_typed(
@@ -159,7 +228,8 @@ def test_what_is_likely_enough_is_acted_on_where_it_is_typed(
         ("confirm", {"affirm": 1.0}),
         ("volts", {"danger": SURER - 0.01}),
         ("volts", {"stand-by": SURER - 0.01}),
-        ("change", {"done": NEARLY - 0.01}),
+        ("volts", {"note": KEPT - 0.01}),
+        ("change", {"done": CERTAIN - 0.01}),
         ("question", {"affirm": CERTAIN - 0.01}),
     ],
 )
@@ -279,7 +349,7 @@ def test_who_begins_with_a_denial_is_asked_and_who_denies_in_passing_is_not() ->
 
 @pytest.mark.parametrize("situation", ["caution", "confirm"])
 def test_no_is_taken_where_it_leaves_all_as_it_is(situation: str) -> None:
-    assert heard(situation, UNKNOWN, {"negative": NEARLY}).meanings == (Answer("negative"),)
+    assert heard(situation, UNKNOWN, {"negative": CERTAIN}).meanings == (Answer("negative"),)
     assert heard(situation, UNKNOWN, {"affirm": 1.0}).meanings == ()
 
 
@@ -331,7 +401,11 @@ def test_what_is_supposed_or_asked_is_not_done(situation: str, words: str) -> No
 
 
 def test_a_doubtful_value_is_not_affirmed_by_asking_after_it() -> None:
-    for words in ("did you say two point five", "i didn't say two point five"):
+    for words in (
+        "did you say two point five",
+        "i didn't say two point five",
+        "how two point five",
+    ):
         assert heard("confirm", words, {"value": 1.0}).meanings == ()
     assert heard("confirm", "i make it two point five all right", {"value": 1.0}).meanings
 

@@ -30,9 +30,11 @@ class Loosely:
         begins, holds: phrases known by their beginning, or by any part where that tells nothing.
         hesitation: sounds of someone who thinks, wherever they come.
         figures: words of numbers; what has more of them than was understood is not understood.
+        measures: those of them that tell no number by themselves.
         joined: words that may belong to the figure behind them, and then are not left out.
         denial: where one stands closely before a part, that is not what is meant.
-        asking: what begins with one is a question.
+        asking, relating: what begins with one is a question, unless it begins with the other.
+        recalling: what begins so is no note, though its first word begins one.
         aside: by any of these something is spoken of, and not told as it is here and now.
         supposing: by such a beginning too.
         tells: between the name of a value and the value, "is" or "reads".
@@ -52,9 +54,12 @@ class Loosely:
     holds: Walker | None = None
     hesitation: Set[str] = frozenset()
     figures: Set[str] = frozenset()
+    measures: Set[str] = frozenset()
     joined: Set[str] = frozenset()
     denial: Set[str] = frozenset()
     asking: Set[str] = frozenset()
+    relating: Walker | None = None
+    recalling: Walker | None = None
     aside: Walker | None = None
     supposing: Walker | None = None
     tells: Walker | None = None
@@ -126,6 +131,14 @@ class Loosely:
     def is_told_here(self, words: Sequence[str]) -> bool:
         """Whether they are a phrase for just this place, with what may stand around it."""
         return any(_first(self.told_here, each) == len(each) for each in self.plainer(words))
+
+    def asks(self, words: Sequence[str]) -> bool:
+        """Whether they begin as a question does."""
+        return bool(self.asking & set(words[:1])) and not _first(self.relating, words)
+
+    def recalls(self, words: Sequence[str]) -> bool:
+        """Whether they begin as talk of old times does."""
+        return _first(self.recalling, words) > 0
 
     def is_aside(self, words: Sequence[str]) -> bool:
         """Whether they speak of something, and do not tell that it is so here and now."""

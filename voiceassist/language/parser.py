@@ -132,10 +132,17 @@ class Parser:
         What is not one number is parted where most stands between its figures.
         """
         one = self._number(words, at[0], at[-1])
+        measures = self.loosely().measures
+        if not one and words[at[0]] in measures and at[0] + 1 in at:
+            return self._numbers(words, at[1:])  # "not a whole volt, point eight"
         gaps = [after - before for before, after in pairwise(at)]
         if one or max(gaps, default=1) == 1:
             return one or None
         cut_at = gaps.index(max(gaps)) + 1
+        alone = at[cut_at:] == at[-1:] and words[at[-1]] in measures
+        if alone and not self._number(words, at[-1], at[-1]):  # "thirty of your millivolts"
+            last = at[cut_at - 1] + 1
+            return self._number([*words[:last], words[at[-1]]], at[0], last) or None
         between = words[at[cut_at - 1] + 1 : at[cut_at]]
         if self._number(between, 0, len(between) - 1):  # it may belong to either
             return None
@@ -217,7 +224,7 @@ class Parser:
         return True
 
     def _note(self, words: list[str]) -> tuple[Meaning, ...]:
-        begun = self.note.longest_prefix(words)
+        begun = 0 if self.loosely().recalls(words) else self.note.longest_prefix(words)
         return (Note(" ".join(words[begun:])),) if 0 < begun < len(words) else ()
 
 

@@ -75,8 +75,8 @@ class StepGrammar:
 
     def asks(self, text: str) -> bool:
         """Whether ``text`` begins as a question does, or was typed with its mark."""
-        begins = self.parser.loosely().asking & set(cut(text, frozenset())[:1])
-        return bool(begins) or text.rstrip().endswith("?")
+        begins = self.parser.loosely().asks(cut(text, frozenset()))
+        return begins or text.rstrip().endswith("?")
 
     def is_told_here(self, text: str) -> bool:
         """Whether ``text`` is said only where just that is awaited."""

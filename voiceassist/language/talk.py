@@ -32,10 +32,13 @@ _RULES = {
     "counted": "talking.counted",
     "pointed": "talking.pointed",
     "amends": "talking.amends",
+    "relating": "talking.relating",
+    "recalling": "talking.recalling",
 }
 #: What a recogniser may search, each part with how often it is said; languages may lack it.
 _HEARD = "talking.heard"
-_HESITATION, _FIGURES, _JOINED = "talk.hesitation", "talking.figures", "talking.joined"
+_HESITATION, _JOINED = "talk.hesitation", "talking.joined"
+_FIGURES, _MEASURES = "talking.figures", "talking.measures"
 _DENIAL, _ASKING, _ARTICLES = "talking.denial", "talking.asking", "talk.the"
 
 #: Steps through a part, and its share of all that is said of these.
@@ -159,7 +162,8 @@ class Talk:
             **walkers,
             here=(),
             hesitation=words(_HESITATION),
-            figures=words(_FIGURES),
+            figures=words(_FIGURES) | words(_MEASURES),
+            measures=words(_MEASURES),
             joined=words(_JOINED),
             denial=words(_DENIAL),
             asking=words(_ASKING),

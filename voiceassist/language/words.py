@@ -28,7 +28,8 @@ _RESPELLED = (
     "here 'ere; hold haud 'old; hang hing 'ang; have 'ave; heard 'eard; had 'ad; them 'em;"
     "until 'til; something summat sommat; anything owt; wrong wrang; long lang; go gan;"
     "going gaun gannin; hand haun; hands hauns; right reet; very awfy gey; more mair; before afore;"
-    "was wis; were wur; just jist; that yon thon zat dat; this zis dis; the ze; other ither; do dae"
+    "was wis; were wur; just jist; that yon thon zat dat; this zis dis; the ze; other ither;"
+    "do dae; one wan"
 )
 #: Many say and write "holdin" for "holding"; but not where that is a word of its own.
 _SHORT_ENDED = re.compile(

@@ -43,7 +43,10 @@ def in_its_place(
     doubted = [each.value for each in session.pending if isinstance(each, Reading)]
     undenied = _undenied(numbers, event.words, grammar)
     others = [each for each in undenied if each.value not in doubted]
-    denied = grammar.denies(event.words) or grammar.is_aside(event.words)
+    if len(others) > 1:  # "nine on the end, two point nine"
+        others = [each for each in others if each.unit or each.value % 1]
+    words = event.words
+    denied = grammar.denies(words) or grammar.asks(words) or grammar.is_aside(words)
     value = weighed.sum_of(VALUE, "affirm")
     if numbers and not others and len(numbers) == 1 and not denied and value >= NUMBER:
         again = value * weighed.faithful >= SURER and not grammar.asks(event.words)

@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from voiceassist.app.live.before_comma import told_first, told_twice
 from voiceassist.app.live.doubting import decides, denies, is_doubted, is_plain, moves
 from voiceassist.app.live.guessed_numbers import among_other_words, in_its_place, to_confirm
-from voiceassist.app.live.sureness import DONE, is_done, is_offered
+from voiceassist.app.live.sureness import CERTAIN, DONE, is_done, is_offered
 from voiceassist.app.live.weighed import Weighed, written_chances
 from voiceassist.language.guess import OTHER, Guesser
 from voiceassist.language.meanings import (
@@ -120,7 +120,7 @@ def _held_against(event: Heard, grammar: StepGrammar, weighed: Weighed) -> Heard
         return replace(event, meanings=(), guess=_offered_instead(own))
     ending = weighed.state in _ENDS
     if is_doubted(event.meanings, in_part, weighed.chances, weighed.options, ending=ending):
-        return _doubted(event, weighed)
+        return _doubted(event, grammar, weighed)
     amended = grammar.amended_in(event.words) if in_part and isinstance(own, Reading) else ()
     return to_confirm(event, amended) if len(amended) == 1 and amended != (own,) else event
 
@@ -176,7 +176,7 @@ def _with_likeliest(
         return replace(event, meanings=(told,), guessed=True)
     if not is_offered(meaning, probability, typed=event.certain):
         return event
-    instead = weighed.harmless(INSTEAD) if event.certain else None
+    instead = weighed.harmless(INSTEAD, typed=True) if event.certain else None
     if instead is not None:
         return replace(event, meanings=(instead,), guessed=True)
     return event if chances.get(OTHER, 0.0) >= QUIET else replace(event, guess=meaning)
@@ -207,7 +207,8 @@ def _answers(meaning: Meaning | None) -> bool:
 def _is_told(meaning: Meaning, probability: float, words: str, grammar: StepGrammar) -> bool:
     """Whether ``words`` tell ``meaning``, and do not ask, suppose, deny or name another thing."""
     wished = isinstance(meaning, Command | Note) and not decides(meaning)
-    in_passing = wished and probability >= ASIDE
+    forgotten = meaning == Command("forgot")  # "you told me to", "it was meant to be"
+    in_passing = wished and probability >= (CERTAIN if forgotten else ASIDE)
     spoken_of = grammar.is_aside(words) and not in_passing
     denied = not denies(meaning) and grammar.denies(" ".join(words.split()[:_AT_FIRST]))
     return not (spoken_of or denied or grammar.asks(words))
@@ -217,11 +218,14 @@ def _is_for_others(weighed: Weighed) -> bool:
     return weighed.sum_of(OTHER) >= NOT_FOR_US
 
 
-def _doubted(event: Heard, weighed: Weighed) -> Heard:
-    """``event`` with what is likelier than its meaning: done where harmless, else asked about."""
+def _doubted(event: Heard, grammar: StepGrammar, weighed: Weighed) -> Heard:
+    """``event`` with what is likelier than its meaning: done where harmless or sure, else asked."""
     own = event.meanings[0]
-    meaning, _ = weighed.likeliest()
-    instead = weighed.harmless(INSTEAD if event.certain else DONE)
+    meaning, probability = weighed.likeliest()
+    sure = event.certain and _is_surely(meaning, probability, event.words, grammar, weighed.state)
+    if sure and meaning is not None:
+        return replace(event, meanings=(meaning,), guessed=True)
+    instead = weighed.harmless(INSTEAD if event.certain else DONE, typed=event.certain)
     if instead is not None:
         return replace(event, meanings=(instead,), guessed=True)
     if isinstance(own, Reading | Spread | Series | Correction) and not decides(own):
@@ -230,3 +234,16 @@ def _doubted(event: Heard, weighed: Weighed) -> Heard:
         return replace(event, meanings=())
     asked_again = own in (Answer("affirm"), Answer("negative"))  # which presumes nothing
     return replace(event, meanings=(), guess=own if meaning is None or asked_again else meaning)
+
+
+def _is_surely(
+    meaning: Meaning | None, probability: float, words: str, grammar: StepGrammar, state: State
+) -> bool:
+    """Whether all the words are so surely for ``meaning`` that a part of them counts for nothing.
+
+    Of two answers or values each speaks against the other.
+    """
+    if not isinstance(meaning, Command) or probability < ASIDE:
+        return False
+    done = is_done(meaning, probability, state, typed=True)
+    return done and _is_told(meaning, probability, words, grammar)

@@ -8,6 +8,7 @@ from voiceassist.app.live.sureness import DONE, is_done
 from voiceassist.language.guess import OTHER, VALUE, Guesser
 from voiceassist.language.meanings import Meaning
 from voiceassist.language.words import cut
+from voiceassist.session.guessing import is_harmless
 from voiceassist.session.states import State
 
 
@@ -42,15 +43,17 @@ class Weighed:
         best = max(summary, key=summary.__getitem__)
         return best, summary[best]
 
-    def harmless(self, least: float) -> Meaning | None:
+    def harmless(self, least: float, *, typed: bool) -> Meaning | None:
         """What may be done rather than to ask about something else, if it is so likely."""
-        own = {i: p for i, p in self.chances.items() if self._is_harmless(i)}
+        own = {i: p for i, p in self.chances.items() if self._is_harmless(i, p, typed=typed)}
         best, chance = self.likeliest(own)
         return best if chance >= least else None
 
-    def _is_harmless(self, intent: str) -> bool:
+    def _is_harmless(self, intent: str, chance: float, *, typed: bool) -> bool:
         option = self.options.get(intent)
-        return option is not None and is_done(option, DONE, self.state, typed=True)
+        if option is None or not is_harmless(option, self.state):
+            return False
+        return is_done(option, max(chance, DONE), self.state, typed=typed)
 
 
 def written_chances(
