@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 HOUSE = Path(__file__).parents[1]
-pytestmark = pytest.mark.slow
+#: It takes a minute to build and to install, so it is CI that does.
+pytestmark = [pytest.mark.slow, pytest.mark.census]
 _QUICK_BUILD = """
 import runpy, zlib
 squeezing = zlib.compressobj
