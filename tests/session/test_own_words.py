@@ -5,6 +5,7 @@ from bench import METER, Bench, amps, small, volts
 from lines import Lines
 
 from voiceassist.session.events import Returned
+from voiceassist.session.expect import expectation
 from voiceassist.session.states import State
 
 FUSE = """
@@ -76,3 +77,25 @@ def test_the_place_of_a_test_point_is_told_again_when_a_job_is_taken_up(typed: B
     assert "feed pin: pin one" not in typed.after("repeat", "why").texts().lower()
     typed.give(Returned(away_s=60.0))
     assert "pin one" in typed.texts()
+
+
+BELT = """
+belt:
+  caution: blades
+  ask: is the belt tight
+  answers:
+    yes: {say: [belt is good], go: good}
+    no: {say: [belt is slack], go: bad}
+    maybe: {say: [hard to say], go: bad}
+"""
+
+
+def test_a_caution_is_not_acknowledged_in_the_words_that_answer_the_question_after_it() -> None:
+    bench = small(BELT)
+    assert bench.state is State.CAUTION
+    names = [c.name for c in expectation(bench.engine.setup, bench.session).choices]
+    assert names == ["maybe"]
+    bench.say("affirm")
+    own = {c.name: c.phrases for c in expectation(bench.engine.setup, bench.session).choices}
+    assert own["affirm"] == ("belt is good",)
+    assert own["negative"] == ("belt is slack",)

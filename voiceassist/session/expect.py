@@ -34,6 +34,11 @@ _ANSWERING = frozenset(
     }
 )
 
+#: Where a question's own words for yes and no answer that question; a caution is not
+#: acknowledged, nor a repair begun, by "the belt is good".
+_ASKED = frozenset({State.ASK, State.CONFIRM, State.WHICH})
+_PLAIN = frozenset({"affirm", "negative", "done"})
+
 #: Where an earlier value that is to be put right can still be kept.
 _STEPS_OWN = frozenset({State.MEASURE, State.LAMP})
 
@@ -129,6 +134,9 @@ def _answers(setup: SessionSetup, session: Session) -> Expectation:
     if session.state not in _ANSWERING:
         return Expectation()
     expected = of_step(setup.step(session))
+    if session.state not in _ASKED:
+        others = tuple(choice for choice in expected.choices if choice.name not in _PLAIN)
+        expected = replace(expected, choices=others)
     earlier = None if session.correcting else last_answered(setup, session)
     if earlier is None or earlier.step == session.step:
         return expected
