@@ -44,6 +44,15 @@ def test_right_after_a_value_a_correction_goes_where_it_would_pass() -> None:
     assert counting(bench) == {"slow": "8.6 V", "fast": "2.5 V"}
 
 
+def test_a_correction_that_was_misheard_and_dropped_is_made_again_for_the_same_step() -> None:
+    bench = small(PAIR, certain=False).after(volts("8.4"))
+    bench.give(Heard("", (Correction(volts("8.1")),), doubtful=True))
+    assert bench.state is State.CONFIRM
+    bench.say("negative", Correction(volts("8.6")), "affirm reading")
+    assert counting(bench) == {"slow": "8.6 V"}
+    assert bench.step == "fast"
+
+
 @pytest.mark.parametrize(
     ("answer", "counts"),
     [

@@ -28,7 +28,9 @@ def _lately(before: Session, event: Event, on: Cue, turn: Turn) -> str:
         return VALUE if isinstance(event, Heard) else ""
     if not isinstance(event, Heard):
         return before.lately
-    return ASIDE if on in _ASIDE and before.lately else ""
+    # A correction of an earlier value that is asked about, or dropped, takes nothing from it.
+    of_earlier = before.correcting or turn.session.correcting
+    return ASIDE if before.lately and (on in _ASIDE or of_earlier) else ""
 
 
 def _given(before: Session, after: Session) -> bool:
