@@ -54,6 +54,7 @@ _PACE = frozenset({"faster", "slower"})
 #: What is done there is the last.
 _ENDS = frozenset({State.AFTER, State.PUT_BACK})
 
+_CRY = Command("danger")
 _NONE: Mapping[str, float] = {}
 
 LoadGuesser = Callable[[], Guesser | None]
@@ -226,7 +227,9 @@ def _doubted(event: Heard, grammar: StepGrammar, weighed: Weighed) -> Heard:
     if sure and meaning is not None:
         return replace(event, meanings=(meaning,), guessed=True)
     instead = weighed.harmless(INSTEAD if event.certain else DONE, typed=event.certain)
-    if instead is not None:
+    # "Tight, a bit cracked" is half an answer, and no cry.
+    is_answer = isinstance(own, Answer) and instead == _CRY and weighed.of(_CRY) < ASIDE
+    if instead is not None and not is_answer:
         return replace(event, meanings=(instead,), guessed=True)
     if isinstance(own, Reading | Spread | Series | Correction) and not decides(own):
         return replace(event, doubtful=True, certain=False)
