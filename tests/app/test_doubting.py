@@ -143,11 +143,16 @@ def test_said_in_digits_it_is_taken_without_another_question() -> None:
     assert not [line for line in lines if "digit by digit" in str(line["text"])]
 
 
-def test_said_again_as_it_was_it_is_asked_for_in_digits_again() -> None:
+def test_said_again_as_it_was_it_is_read_back_in_digits_and_waits_for_yes() -> None:
     said = sure("thirteen point two volts")
-    loop, lines, _ = play(*OPENING, said, said, said, text=accepting("12.0 V to 16 V"))
-    assert loop.session.state is State.WHICH
+    limited = accepting("12.0 V to 16 V")
+    loop, lines, _ = play(*OPENING, said, said, text=limited)
+    assert loop.session.state is State.CONFIRM
+    asked = [line for line in lines if line["event"] == "ask"][-1]
+    assert "13.2 V, one three point two volts?" in str(asked["text"])
     assert not [line for line in lines if line["event"] == "reading"]
+    loop, lines, _ = play(*OPENING, said, said, sure("affirm reading"), text=limited)
+    assert [line["shown"] for line in lines if line["event"] == "reading"] == ["13.2 V"]
 
 
 def test_a_teen_whose_ten_would_do_as_well_is_read_back_in_digits_and_stands() -> None:

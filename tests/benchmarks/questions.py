@@ -47,6 +47,7 @@ from voiceassist.app.settings.settings import Settings
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Reading
 from voiceassist.language.step import StepGrammar
+from voiceassist.prove.file_answer import Stuck
 from voiceassist.prove.outcome import right_findings
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import TimeUp
@@ -233,7 +234,10 @@ class Overheard:
         self._said += 1
         if self._said > MOST_SAID:
             return None
-        said = self.person.says(self.loop.session)
+        try:
+            said = self.person.says(self.loop.session)
+        except Stuck:  # a value taken wrongly led to where there is nothing he could say
+            return None
         if isinstance(said, TimeUp):
             return Elapsed()
         how = Setting(

@@ -312,12 +312,35 @@ def test_a_doubtful_number_does_not_confirm_another(spoken: Bench) -> None:
     assert "digit by digit" in " ".join(o.text for o in spoken.all)
 
 
-def test_two_doubtful_numbers_are_told_apart_and_neither_is_taken_doubtful(spoken: Bench) -> None:
-    doubtful(spoken.to("battery"), volts("12.6"), volts("8.4"))
-    assert spoken.state is State.WHICH
-    doubtful(spoken, volts("8.4"))
-    assert spoken.state is State.WHICH
+@pytest.mark.parametrize("again", ["8.4", "8.9"])
+def test_of_two_doubtful_numbers_the_one_heard_again_is_asked_about_by_itself(
+    spoken: Bench, again: str
+) -> None:
+    """An accent that is doubted once is doubted again: "affirm reading" is heard better."""
+    both = (volts("12.6"), volts("8.4"))
+    assert doubtful(spoken.to("battery"), *both).state is State.WHICH
+    assert doubtful(spoken, volts(again), volts("12.6")).state is State.CONFIRM
+    assert f"{again} V" in spoken.texts()
     assert taken(spoken) == []
+    spoken.say("affirm reading")
+    assert taken(spoken) == [f"{again} V"]
+
+
+def test_a_passing_number_doubted_twice_is_not_taken_without_a_word(spoken: Bench) -> None:
+    doubtful(spoken.to("battery"), volts("12.6"), volts("8.4"))
+    doubtful(spoken, volts("12.6"))
+    assert spoken.state is State.CONFIRM
+    assert taken(spoken) == []
+
+
+def test_another_number_heard_doubtfully_is_asked_about_in_the_place_of_the_first(
+    spoken: Bench,
+) -> None:
+    assert doubtful(spoken.to("battery"), volts("2.6")).state is State.CONFIRM
+    doubtful(spoken, volts("12.6"), volts("11.6"))
+    assert "Now I hear 12.6 V." in spoken.texts()
+    spoken.say("affirm reading")
+    assert taken(spoken) == ["12.6 V"]
 
 
 def test_a_doubtful_reason_skips_nothing(spoken: Bench) -> None:

@@ -22,9 +22,9 @@ def doubted(setup: SessionSetup, session: Session, event: Event) -> tuple[Event,
     """What the state makes of ``event``, and its kind; doubtful words seldom act.
 
     Of several doubtful understandings those count that the step can take, when the likeliest is
-    one of them; else the likeliest alone. A doubtful word that the state cannot ask about is
-    UNSURE. Said twice alike, it is taken for sure, except for values: two hearings of one number
-    may err alike.
+    one of them; else, and where one is asked about already, the likeliest alone. A doubtful word
+    that the state cannot ask about is UNSURE. Said twice alike, it is taken for sure, except for
+    values: two hearings of one number may err alike.
     """
     on = kind_of(event)
     if not isinstance(event, Heard) or not event.doubtful:
@@ -42,7 +42,9 @@ def doubted(setup: SessionSetup, session: Session, event: Event) -> tuple[Event,
 
 def _likeliest(setup: SessionSetup, session: Session, event: Heard) -> Heard:
     first = event.meanings[:1]
-    if session.state not in ASKED_IF_DOUBTFUL or not fits(setup.step(session), first[0]):
+    asked_already = session.state in {State.CONFIRM, State.WHICH}
+    can_ask = session.state in ASKED_IF_DOUBTFUL and not asked_already
+    if not can_ask or not fits(setup.step(session), first[0]):
         return replace(event, meanings=first)
     step = setup.step(session)
     return replace(event, meanings=tuple(m for m in event.meanings if fits(step, m)))

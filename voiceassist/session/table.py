@@ -550,6 +550,8 @@ ASKED_IF_DOUBTFUL: Mapping[State, frozenset[Cue]] = MappingProxyType(
     {
         State.MEASURE: _VALUES,
         State.LAMP: _VALUES,
+        State.CONFIRM: _VALUES,
+        State.WHICH: _VALUES,
         State.IDENTIFY: _VALUES | {EventKind.IDENTIFIER},
         State.ASK: _VALUES | {EventKind.AFFIRM, EventKind.NEGATIVE, EventKind.CHOICE},
     }

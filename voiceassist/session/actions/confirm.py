@@ -7,6 +7,7 @@ from voiceassist.session.actions.enter import as_made, not_expected, stand_again
 from voiceassist.session.actions.facts import likelier_vin
 from voiceassist.session.actions.forgotten import ask_forgotten, asked_about, may_be_forgotten
 from voiceassist.session.actions.made_ready import what_comes_first
+from voiceassist.session.actions.not_heard import say_it_again
 from voiceassist.session.actions.revise import which_correction
 from voiceassist.session.actions.slips import units_meant
 from voiceassist.session.actions.take import (
@@ -52,12 +53,17 @@ def condition_was_right(setup: SessionSetup, session: Session, event: Event) -> 
 
 
 def say_again_to_confirm(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """The value was said again: the same twice is confirmed, another is asked about."""
+    """The value was said again: the same twice is confirmed, another is asked about.
+
+    The same heard doubtfully confirms nothing: two hearings of one number may err alike.
+    """
     meaning = meaning_of(event)
     if not fits(setup.step(session), meaning):
         return not_expected(setup, session, event)
     pending = session.pending[0]
     if _same(setup, session, meaning, pending) or _number_again(meaning, pending):
+        if is_doubtful(event):
+            return say_it_again(setup, session, event)
         return confirm(setup, session, event)
     return _ask_about(setup, session, meaning, event)
 
@@ -70,7 +76,13 @@ def correct_pending(setup: SessionSetup, session: Session, event: Event) -> Turn
     return _ask_about(setup, session, meaning, event)
 
 
-def _ask_about(setup: SessionSetup, session: Session, meaning: Meaning, event: Event) -> Turn:
+def _ask_about(
+    setup: SessionSetup,
+    session: Session,
+    meaning: Meaning,
+    event: Event,
+    key: str = "confirm.different",
+) -> Turn:
     at_step = session.at_step
     if getattr(meaning, "unit", "") is None:
         meant = units_meant(setup, at_step, meaning)
@@ -82,8 +94,8 @@ def _ask_about(setup: SessionSetup, session: Session, meaning: Meaning, event: E
         return refuse(session.undisturbed, judged)
     if is_certain(event):
         return weigh(setup, at_step, meaning, event)
-    # Two hearings disagreed, so even a passing value is asked about.
-    return ask_to_confirm(setup, at_step, judged, "confirm.different")
+    # Two hearings disagreed, or were doubtful, so even a passing value is asked about.
+    return ask_to_confirm(setup, at_step, judged, key)
 
 
 def affirm_is_not_enough(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -139,7 +151,10 @@ def ask_which(setup: SessionSetup, session: Session, heard: Heard) -> Turn:
 
 
 def choose_which(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """The value was said again: one of those asked about counts, another is asked about."""
+    """The value was said again: one of those asked about counts, another is asked about.
+
+    Heard doubtfully once more, the likelier is asked about by itself: yes and no are heard better.
+    """
     assert isinstance(event, Heard)
     meaning = meaning_of(event)
     if not fits(setup.step(session), meaning):
@@ -147,6 +162,8 @@ def choose_which(setup: SessionSetup, session: Session, event: Event) -> Turn:
     if _only_units_differ(session.pending) and getattr(meaning, "unit", None) is None:
         return Turn(session, session.prompt)
     if any(_same(setup, session, meaning, pending) for pending in session.pending):
+        if is_doubtful(event):
+            return _ask_about(setup, session, meaning, event, "confirm.reading")
         return weigh(setup, session.at_step, meaning, replace(event, certain=True))
     return _ask_about(setup, session, meaning, event)
 
