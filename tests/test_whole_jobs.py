@@ -40,7 +40,7 @@ def test_the_fan_job_is_told_in_few_words(detail: Detail) -> None:
     assert detail is not Detail.NORMAL or done.exchanges <= 22
 
 
-@pytest.mark.parametrize("title", JOBS.keys() - {"fan module"})
+@pytest.mark.parametrize("title", [title for title in JOBS if title != "fan module"])
 def test_each_job_takes_a_third_fewer_words_and_exchanges_than_before_it_said_less(
     title: str,
 ) -> None:
