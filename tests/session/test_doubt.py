@@ -343,6 +343,16 @@ def test_another_number_heard_doubtfully_is_asked_about_in_the_place_of_the_firs
     assert taken(spoken) == ["12.6 V"]
 
 
+def test_a_number_that_can_hardly_be_takes_no_place_while_one_is_asked_about(
+    spoken: Bench,
+) -> None:
+    doubtful(spoken.to("battery"), volts("12.6"), volts("11.6"))
+    doubtful(spoken, volts("92.4"))
+    assert spoken.state is State.WHICH
+    assert "92" not in spoken.texts()
+    assert "digit by digit" in spoken.texts()
+
+
 def test_a_doubtful_reason_skips_nothing(spoken: Bench) -> None:
     spoken.to("feed-lamp").say("skip")
     doubtful(spoken, Answer("no-access"))

@@ -14,6 +14,7 @@ from voiceassist.session.actions.take import (
     accept,
     ask_among,
     ask_to_confirm,
+    hardly_possible,
     judge_and_weigh,
     refuse,
     weigh,
@@ -94,6 +95,8 @@ def _ask_about(
         return refuse(session.undisturbed, judged)
     if is_certain(event):
         return weigh(setup, at_step, meaning, event)
+    if is_doubtful(event) and hardly_possible(setup, at_step, judged.result):
+        return say_it_again(setup, session, event)  # it was more likely misheard
     # Two hearings disagreed, or were doubtful, so even a passing value is asked about.
     return ask_to_confirm(setup, at_step, judged, key)
 
