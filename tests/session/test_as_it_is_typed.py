@@ -10,6 +10,7 @@ from talk.situations import Talker
 from voiceassist.app.live.guessing import with_guess
 from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Reading
 from voiceassist.measure.units import unit
+from voiceassist.session.actions.enter import enter
 from voiceassist.session.events import Heard, NoReply
 from voiceassist.session.offered import warns
 from voiceassist.session.outputs import StepDone
@@ -296,3 +297,84 @@ def test_a_value_during_a_wait_is_said_not_to_be_taken_yet(said: str) -> None:
     told = bench.type(said)
     assert told.startswith("I do not take a value yet: the wait goes on. About 20 minutes")
     assert (bench.state, bench.session.ledger) == (State.WAIT, before)
+
+
+# --- what a man said at his first job ---
+
+
+@pytest.mark.parametrize("said", ["yes", "yep", "affirm"])
+def test_a_typed_yes_is_enough_for_a_value_that_was_told_among_other_words(said: str) -> None:
+    bench = at("heater-fan-module", State.MEASURE, "battery")
+    bench.give(Heard("got twelve and a half on it", (volts("12.5"),), doubtful=True))
+    assert bench.state is State.CONFIRM
+    bench.type(said)
+    assert bench.counting["battery"] == "12.5 V"
+
+
+def test_a_typed_yes_is_not_enough_for_a_value_that_can_hardly_be() -> None:
+    bench = at("heater-fan-module", State.MEASURE, "battery")
+    bench.type("125 volts")
+    assert bench.state is State.CONFIRM
+    bench.type("yes")
+    assert "battery" not in bench.counting
+
+
+def asked(procedure: str, step: str) -> Typed:
+    """At a question, whatever comes before it."""
+    bench = Typed(procedure, library=shipped)
+    bench.session = enter(bench.engine.setup, bench.session, step).session
+    while bench.state is not State.ASK:
+        bench.type("affirm" if bench.state is State.CAUTION else "done")
+    return bench
+
+
+PINS = [("heater-fan-module", "plug-pins"), ("window-motor", "motor-pins")]
+
+
+@pytest.mark.parametrize(("procedure", "step"), PINS)
+@pytest.mark.parametrize(
+    ("said", "answer"),
+    [
+        ("pins are mint", "affirm"), ("yep, all good", "affirm"), ("they're fine", "affirm"),
+        ("pins are clean and tight, no burning", "affirm"), ("not burnt", "affirm"),
+        ("no burning", "affirm"), ("all tight", "affirm"), ("quite tight", "affirm"),
+        ("one's burnt", "negative"), ("a bit green", "negative"), ("they're loose", "negative"),
+    ],
+)  # fmt: skip
+def test_pins_that_are_told_as_good_are_good_and_those_told_as_bad_are_bad(
+    procedure: str, step: str, said: str, answer: str
+) -> None:
+    assert asked(procedure, step).meanings(said) == (Answer(answer),)
+
+
+def test_pins_that_are_told_as_good_and_bad_decide_nothing() -> None:
+    assert asked(*PINS[0]).meanings("clean but one's loose") == ()
+
+
+def test_a_wheel_that_is_tight_does_not_turn_freely() -> None:
+    assert asked("heater-fan-module", "turns-freely").meanings("it's tight") == (
+        Answer("negative"),
+    )
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "oh wait, leads backwards", "oh wait I had me leads swapped", "i had the leads backwards",
+        "wait, leads are the wrong way round",
+    ],
+)  # fmt: skip
+def test_leads_that_were_the_wrong_way_round_take_the_last_value_back(said: str) -> None:
+    assert at_feed().meanings(said) == (Command("mistake"),)
+
+
+def test_leads_that_were_the_wrong_way_round_take_no_value_that_is_told_with_them() -> None:
+    (value,) = at_feed().meanings("twelve point two, had the leads backwards")
+    assert isinstance(value, Reading)
+    assert value.value == Decimal("12.2")
+
+
+def test_leads_that_it_said_to_swap_reopen_nothing_that_was_read_before() -> None:
+    bench = at_feed()
+    bench.type("minus twelve point two", "yeah leads were backwards", "twelve point two")
+    assert (bench.counting["battery"], bench.counting["feed"]) == ("12.6 V", "12.2 V")

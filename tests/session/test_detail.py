@@ -29,6 +29,13 @@ def test_an_expert_hears_the_name_alone() -> None:
     assert prompt(small(STEPS, detail=Detail.BRIEF)) == "One."
 
 
+@pytest.mark.parametrize("said", ["repeat", "next"])
+def test_an_expert_who_asks_what_to_do_is_told_all_of_it(said: str) -> None:
+    text = prompt(small(STEPS, detail=Detail.BRIEF).after(said))
+    assert "voltage on the pin" in text
+    assert "Hold the probe on the metal." in text
+
+
 def test_a_trainee_hears_how_and_why() -> None:
     text = prompt(small(STEPS, detail=Detail.TEACHING))
     assert "Hold the probe on the metal." in text

@@ -69,6 +69,20 @@ def test_a_correction_that_fits_both_steps_is_asked_about(
     assert counting(bench.after(Answer(answer))) == counts
 
 
+def test_a_value_given_when_asked_whether_the_last_was_read_wrong_is_asked_about() -> None:
+    bench = small(PAIR).after(volts("8.4"), volts("2.5"))
+    bench.give(Heard("sorry, misread it", (), guess=Command("mistake")))
+    bench.say(volts("2.6"))
+    assert bench.state is State.WHOSE
+    assert counting(bench.after(Answer("fast"))) == {"slow": "8.4 V", "fast": "2.6 V"}
+
+
+def test_a_value_given_when_asked_what_else_was_meant_is_that_of_the_step_at_hand() -> None:
+    bench = small(PAIR).after(volts("8.4"), volts("2.5"))
+    bench.give(Heard("i can't say", (), guess=Command("not-sure")))
+    assert counting(bench.after(volts("2.6")))["near"] == "2.6 V"
+
+
 def test_a_correction_that_fits_both_steps_can_be_dropped() -> None:
     before = small(PAIR).after(volts("8.4"), volts("2.5")).session
     bench = small(PAIR).after(volts("8.4"), volts("2.5"), Correction(volts("2.6")), "negative")

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from itertools import pairwise
 
 from voiceassist.language.expectation import AT, Expectation
 from voiceassist.language.jsgf import Alternatives, Expression, Ref, Tag, Word
@@ -15,6 +16,7 @@ IDENTIFIERS = ("vin", "repair-order", "odometer")
 #: tell that it does not. A language may lack them.
 SUITS = {
     "good": ("talk.good-question", "talk.bad-question"),
+    "pins": ("talk.pins-question", "talk.bad-question"),
     "tight": ("talk.tight-question", ""),
     "hybrid": ("talk.hybrid-question", ""),
     "worn": ("talk.worn-caution", ""),
@@ -101,13 +103,21 @@ def _only_reading(expectation: Expectation) -> str:
 
 def suiting(expectation: Expectation, known: Mapping[str, Expression]) -> frozenset[str]:
     """What of ``SUITS`` suits what is asked, or warned of: "it is fine" where good is asked for."""
-    asked = set(re.findall(r"[^\W\d_]+", expectation.question.lower()))
+
+    def words(rule: str) -> frozenset[str]:
+        return words_of({rule: known[rule]}) if rule in known else frozenset[str]()
+
+    in_a_row = re.findall(r"[^\W\d_]+", expectation.question.lower())
+    denial, bad = words("talk.denied-question"), words("talk.bad-question")
+    denied = [pair for pair in pairwise(in_a_row) if pair[0] in denial and pair[1] in bad]
+    asked = set(in_a_row).difference(*denied)
 
     def tells(rule: str) -> bool:
-        words = words_of({rule: known[rule]}) if rule in known else frozenset[str]()
-        return bool(words & asked)
+        return bool(words(rule) & asked)
 
-    return frozenset(what for what, (by, but) in SUITS.items() if tells(by) and not tells(but))
+    found = frozenset(what for what, (by, but) in SUITS.items() if tells(by) and not tells(but))
+    # a wheel that is tight is bad, and a pin that is tight is good
+    return found - {"good"} if "pins" in found else found
 
 
 def _can_reach(figure: int, expectation: Expectation) -> bool:

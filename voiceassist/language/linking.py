@@ -35,6 +35,7 @@ FILLED = frozenset(
         "cause",
         "step",
         "good",
+        "pins",
         "tight",
         "hybrid",
         "worn",

@@ -2,7 +2,7 @@
 
 from voiceassist.errors import SessionError
 from voiceassist.language.expectation import Expectation
-from voiceassist.language.meanings import Command, CommandName
+from voiceassist.language.meanings import Command, CommandName, Correction, Reading
 from voiceassist.session.actions.meant import asks_again
 from voiceassist.session.actions.not_heard import noise_once
 from voiceassist.session.actions.waiting import LONG_S, time_up
@@ -16,7 +16,7 @@ from voiceassist.session.lately import with_lately
 from voiceassist.session.naming import causes, here, names, states, steps
 from voiceassist.session.outputs import Listen
 from voiceassist.session.own_answer import with_own_answer
-from voiceassist.session.session import Session, SessionSetup, Turn
+from voiceassist.session.session import VALUE, Session, SessionSetup, Turn
 from voiceassist.session.states import State
 from voiceassist.session.table import ANSWERS, TABLE, entry
 from voiceassist.session.waits import watched
@@ -35,6 +35,8 @@ _LETS_GO = {State.SKIP: ANSWERS, State.FINISH: ANSWERS - {EventKind.DONE}}
 _YES_OR_NO = frozenset({EventKind.AFFIRM, EventKind.NEGATIVE})
 #: What one says who is back from a pause.
 _BACK = Command(CommandName.GO_AHEAD)
+#: Who is asked whether that was meant, and gives a value, may correct the last one by it.
+_READ_WRONG = (Command(CommandName.MISTAKE),)
 #: After these the next offer is another in a row.
 _OFFERING = frozenset({EventKind.LIKELY, EventKind.NEGATIVE})
 
@@ -54,6 +56,12 @@ def _as_meant(session: Session, event: Event, on: Cue) -> tuple[Session, Event, 
     if on is EventKind.AFFIRM and isinstance(event, Heard):
         meant = replace(event, meanings=session.pending)
         return at, meant, kind_of(meant)
+    if on is EventKind.READING and at.state is State.MEASURE and session.pending == _READ_WRONG:
+        assert isinstance(event, Heard)
+        value = event.meanings[0]
+        assert isinstance(value, Reading)
+        right = replace(event, meanings=(Correction(value),))
+        return replace(at, lately=VALUE), right, kind_of(right)
     return (session if on in TABLE[State.MEANT] else at), event, on
 
 

@@ -13,8 +13,9 @@ The engine asks in this order what to do, and nothing else decides:
    ``ASKED_IF_DOUBTFUL`` they go on to its row, which asks about them; elsewhere they are UNSURE,
    until the same is heard twice.
 2. In MEANT, *affirm* is what was offered, said at the state that was interrupted; where a question
-   of yes or no was asked once more (``meant.asks_again``), both answer it there; anything that
-   the row of MEANT does not list lets the offer go, and is said there too. In SKIP and FINISH,
+   of yes or no was asked once more (``meant.asks_again``), both answer it there; a value where it
+   was asked whether the last was read wrong is a correction there; anything else that the row of
+   MEANT does not list lets the offer go, and is said there too. In SKIP and FINISH,
    what answers the step (``ANSWERS``) lets the question go in the same way.
 3. Once a caution of the step was cut off (``cutting.py``), ``CAUTION_CUT_OFF`` goes before the
    row: nothing that the caution guards goes on before it was heard.
@@ -150,7 +151,7 @@ QUESTIONS: Row = MappingProxyType(
         CommandName.FASTER: Then(inform.adjust_voice, HERE),
         CommandName.LOUDER: Then(inform.adjust_voice, HERE),
         CommandName.SOFTER: Then(inform.adjust_voice, HERE),
-        CommandName.NEXT: Then(asked.next_thing, HERE),
+        CommandName.NEXT: Then(enter.repeat, HERE),
         CommandName.READ_LAST: Then(asked.read_last, HERE),
         EventKind.READ_ONE: Then(asked.read_one, HERE),
         EventKind.HOW_OF: Then(asked.how_of, HERE),
@@ -388,7 +389,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
         State.CONFIRM: row(
             {
                 EventKind.AFFIRM_READING: Then(confirm.confirm, LED),
-                EventKind.AFFIRM: Then(confirm.affirm_is_not_enough, HERE),
+                EventKind.AFFIRM: Then(confirm.affirm_may_be_enough, LED, HERE),
                 EventKind.READING: Then(confirm.say_again_to_confirm, WEIGHED, HERE),
                 EventKind.OVER_RANGE: Then(confirm.say_again_to_confirm, WEIGHED, HERE),
                 EventKind.LAMP: Then(confirm.say_again_to_confirm, WEIGHED, HERE),

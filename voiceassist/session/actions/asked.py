@@ -48,11 +48,6 @@ def how_of(setup: SessionSetup, session: Session, event: Event) -> Turn:
     return tell(setup, session, "step.point", name=name, where=where)
 
 
-def next_thing(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """What is to be done now."""
-    return Turn(session, session.prompt)
-
-
 def tool(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """What this step takes, then the tools of the procedure."""
     step = setup.step(session)

@@ -101,8 +101,14 @@ def _ask_about(
     return ask_to_confirm(setup, at_step, judged, key)
 
 
-def affirm_is_not_enough(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """One short word is too easily misheard to turn a verdict."""
+def affirm_may_be_enough(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """One short word is too easily misheard to turn a verdict; typed, it is as good as two.
+
+    But for a value that is hardly possible, for which he is to look once more.
+    """
+    result = judge(setup, session.at_step, session.pending[0]).result
+    if is_certain(event) and result and not hardly_possible(setup, session.at_step, result):
+        return confirm(setup, session, event)
     shown = show_critical(session.pending[0], setup.step(session), setup.book)
     ask = Ask(step=session.step, text=setup.book("confirm.more", shown=shown))
     return Turn(replace(session, prompt=(ask,)), (ask,))

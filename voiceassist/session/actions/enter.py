@@ -187,6 +187,7 @@ def open_needs(setup: SessionSetup, session: Session) -> tuple[Need, ...]:
 def prompt_step(setup: SessionSetup, session: Session) -> Turn:
     """Ask for the step's answer."""
     step = setup.step(session)
+    told = setup.detail is not Detail.BRIEF
     ask = Ask(
         step=step.name,
         text=step_text(setup, session, step),
@@ -198,7 +199,7 @@ def prompt_step(setup: SessionSetup, session: Session) -> Turn:
         warned_of(session, step),
         state=STATE_OF[step.kind],
         prompt=prompt,
-        explained=session.explained | told_with(step),
+        explained=session.explained | (told_with(step) if told else frozenset()),
         since_s=session.now_s,
     )
     return Turn(asked, (ask,))
@@ -231,5 +232,14 @@ def asked(session: Session) -> str:
 
 
 def repeat(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """Say the last prompt again, its cautions first."""
-    return Turn(session, session.prompt)
+    """Say the last prompt again, its cautions first, and more of a step than its name."""
+    if setup.detail is not Detail.BRIEF:
+        return Turn(session, session.prompt)
+    step = setup.step(session)
+    name = step_text(setup, session, step)
+    whole = step_text(replace(setup, detail=Detail.NORMAL), session, step)
+    again = [
+        replace(each, text=whole) if isinstance(each, Ask) and each.text == name else each
+        for each in session.prompt
+    ]
+    return Turn(session, tuple(again))

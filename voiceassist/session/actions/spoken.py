@@ -72,6 +72,8 @@ def skip_with_reason(setup: SessionSetup, session: Session, event: Event) -> Tur
 
 def reopen_last(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The last reading was read or told wrongly: ask for its right value."""
+    if session.swapped:  # which is what was wrong, and has been told
+        return _say(setup, session, "forgotten.once_more")
     found = choices(setup, session) if not session.correcting else ()
     if not found:
         return _say(setup, session, "nothing.correct")
