@@ -378,3 +378,24 @@ def test_leads_that_it_said_to_swap_reopen_nothing_that_was_read_before() -> Non
     bench = at_feed()
     bench.type("minus twelve point two", "yeah leads were backwards", "twelve point two")
     assert (bench.counting["battery"], bench.counting["feed"]) == ("12.6 V", "12.2 V")
+
+
+@pytest.mark.parametrize(
+    ("said", "meaning"),
+    [
+        ("yes, guide me", Answer("affirm")),
+        ("yeah, cautions understood, walk me through it", Answer("affirm")),
+        ("warnings noted, carry on", Answer("affirm")),
+        ("aye go on then", Command("go-ahead")),
+        ("yes carry on", Command("go-ahead")),
+    ],
+)
+def test_a_yes_to_an_offer_with_its_cautions_may_be_told_in_more_words(
+    said: str, meaning: Meaning
+) -> None:
+    bench = Typed("window-motor", library=shipped)
+    values = {"battery": "12.4 volts", "up_volts": "11.8 volts", "down_volts": "11.7 volts"}
+    bench.walk("motor-pins", **values, motor_current="0 amps")
+    bench.type("yes")
+    assert warns(bench.session)
+    assert bench.meanings(said) == (meaning,)
