@@ -395,7 +395,17 @@ def test_a_yes_to_an_offer_with_its_cautions_may_be_told_in_more_words(
 ) -> None:
     bench = Typed("window-motor", library=shipped)
     values = {"battery": "12.4 volts", "up_volts": "11.8 volts", "down_volts": "11.7 volts"}
-    bench.walk("motor-pins", **values, motor_current="0 amps")
-    bench.type("yes")
+    bench.walk("motor-current", **values)
+    bench.type("0 amps", "yes", "yes")
     assert warns(bench.session)
     assert bench.meanings(said) == (meaning,)
+
+
+def test_a_motor_that_draws_nothing_is_doubted_before_its_switch_was_asked_about() -> None:
+    bench = Typed("window-motor", library=shipped)
+    values = {"battery": "12.4 volts", "up_volts": "11.8 volts", "down_volts": "11.7 volts"}
+    bench.walk("motor-current", **values)
+    assert "Did you hold the passenger switch" in bench.type("0 amps")
+    bench.type("no")
+    assert bench.session.step == "motor-current"
+    assert "motor-current" not in bench.counting
