@@ -74,13 +74,17 @@ def _text(setup: SessionSetup, session: Session, step: Step) -> str:
     return " ".join([*parts, *(_why(setup, step) if teaching else ())])
 
 
-def told_with(step: Step) -> frozenset[str]:
-    """What need not be told again once the step was asked for."""
+def told_with(setup: SessionSetup, step: Step) -> frozenset[str]:
+    """What need not be told again once the step was asked for; by its name alone, nothing was."""
+    if setup.detail is Detail.BRIEF and step.kind not in _NEVER_BY_NAME:
+        return frozenset()
     marks = {_how_mark(step), *_MARKS.get(step.kind, ())}
     marks |= {_STEADY_MARK} if step.steady is not None else set()
     return frozenset({point.name for point in step.points} | marks)
 
 
+#: An expert too is told what is wanted there.
+_NEVER_BY_NAME = frozenset({Kind.ASK, Kind.DO, Kind.IDENTIFY, Kind.WAIT})
 #: Marks of what was told, beside the names of test points.
 _LAMP_MARK = "lamp: bright, dim or off"
 _WAIT_MARK = "wait: told when it is over"
@@ -173,7 +177,7 @@ def meanings(setup: SessionSetup, session: Session, step: Step) -> tuple[str, ..
 
 
 def _brief(setup: SessionSetup, session: Session, step: Step) -> str:
-    if step.kind in {Kind.ASK, Kind.DO, Kind.IDENTIFY, Kind.WAIT}:
+    if step.kind in _NEVER_BY_NAME:
         return " ".join([_wish(setup, session, step), *_fuse(setup, step)])
     name = spoken_name(step.name)
     if step.kind is Kind.LAMP:

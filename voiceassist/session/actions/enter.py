@@ -187,7 +187,6 @@ def open_needs(setup: SessionSetup, session: Session) -> tuple[Need, ...]:
 def prompt_step(setup: SessionSetup, session: Session) -> Turn:
     """Ask for the step's answer."""
     step = setup.step(session)
-    told = setup.detail is not Detail.BRIEF
     ask = Ask(
         step=step.name,
         text=step_text(setup, session, step),
@@ -199,7 +198,7 @@ def prompt_step(setup: SessionSetup, session: Session) -> Turn:
         warned_of(session, step),
         state=STATE_OF[step.kind],
         prompt=prompt,
-        explained=session.explained | (told_with(step) if told else frozenset()),
+        explained=session.explained | told_with(setup, step),
         since_s=session.now_s,
     )
     return Turn(asked, (ask,))
