@@ -409,3 +409,18 @@ def test_a_motor_that_draws_nothing_is_doubted_before_its_switch_was_asked_about
     bench.type("no")
     assert bench.session.step == "motor-current"
     assert "motor-current" not in bench.counting
+
+
+@pytest.mark.parametrize("said", ["yeah talk me through it", "aye, talk us through it"])
+def test_who_says_yes_and_wants_to_be_talked_through_a_repair_is_not_told_its_reasons(
+    said: str,
+) -> None:
+    bench = Typed("heater-fan-module", library=shipped)
+    values = {"battery": "12.5 volts", "feed": "12.4 volts", "earth_drop": "0.02 volts"}
+    values |= {"command_slow": "8.3 volts", "command_fast": "2.5 volts", "turns_freely": "yes"}
+    values |= {"motor_slow": "12.1 volts", "plug_pins": "yes", "motor_current": "6.5 amps"}
+    lit = {"feed_lamp": "bright", "earth_lamp": "bright"}
+    bench.walk("supply-drop", **values, **lit)
+    bench.type("11.9 volts")
+    assert bench.state is State.OFFER
+    assert bench.meanings(said) == (Answer("affirm"),)
