@@ -18,6 +18,8 @@ _OUT = "out"
 _PLACES = frozenset({"in", _OUT, "on", "off"})
 #: What a question about a detail of the step begins with, in what its command is about.
 ASKED = f"asked{IN_STATE}"
+#: What a question what a word of the trade means begins with there.
+WORD = f"word{IN_STATE}"
 
 
 def names(procedure: Procedure) -> tuple[Choice, ...]:

@@ -8,7 +8,7 @@ from voiceassist.session.actions.metering import MEASURED
 from voiceassist.session.actions.not_heard import tell
 from voiceassist.session.closing import because_lines
 from voiceassist.session.events import Event, about_of
-from voiceassist.session.naming import ASKED, step_called, where_is
+from voiceassist.session.naming import ASKED, WORD, step_called, where_is
 from voiceassist.session.outputs import Output, Say
 from voiceassist.session.session import Result, Session, SessionSetup, Turn
 from voiceassist.session.shown import spoken_name
@@ -38,14 +38,25 @@ def _read(setup: SessionSetup, session: Session, result: Result) -> Turn:
 
 
 def how_of(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """Where a test point is, by its name."""
+    """Where a test point is, by its name; a detail of the step; or what a word means."""
     name = about_of(event)
     if name.startswith(ASKED):
         return detail(setup, session, name.removeprefix(ASKED))
+    if name.startswith(WORD):
+        return _meant_by(setup, session, name.removeprefix(WORD))
     where = where_is(setup.procedure, name)
     if not where:
         return how(setup, session, event)
     return tell(setup, session, "step.point", name=name, where=where)
+
+
+def _meant_by(setup: SessionSetup, session: Session, word: str) -> Turn:
+    """What a word of the trade means, and where that is on this vehicle."""
+    name = word.replace("-", " ")
+    where = where_is(setup.procedure, name)
+    place = (setup.book("step.point", name=name, where=where),) if where else ()
+    text = " ".join((setup.book(f"word.{word}"), *place))
+    return Turn(session, (Say(step=session.step, text=text),))
 
 
 def tool(setup: SessionSetup, session: Session, event: Event) -> Turn:
