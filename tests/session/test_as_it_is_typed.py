@@ -8,12 +8,12 @@ from lines import Lines
 from talk.situations import Talker
 
 from voiceassist.app.live.guessing import with_guess
-from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Reading
+from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, OverRange, Reading
 from voiceassist.measure.units import unit
 from voiceassist.session.actions.enter import enter
 from voiceassist.session.events import Heard, NoReply
 from voiceassist.session.offered import warns
-from voiceassist.session.outputs import StepDone
+from voiceassist.session.outputs import Listen, StepDone
 from voiceassist.session.states import State
 
 #: On the way; else "yes" is answered.
@@ -26,6 +26,9 @@ VALUES = {
     "idle_volts": "12.4 volts",
     "stud_volts": "11.2 volts",
     "exciter": "2.2 volts",
+    "power_loaded": "12.3 volts",
+    "power_battery": "12.4 volts",
+    "earth": "12.3 volts",
     "pair_first": "12.6 volts",
     "pair_second": "12.6 volts",
 }
@@ -424,3 +427,90 @@ def test_who_says_yes_and_wants_to_be_talked_through_a_repair_is_not_told_its_re
     bench.type("11.9 volts")
     assert bench.state is State.OFFER
     assert bench.meanings(said) == (Answer("affirm"),)
+
+
+# --- what a trainee said ---
+
+
+def tell(bench: Typed, said: str) -> None:
+    """Type what may hold the states of the procedure."""
+    listen = bench.outputs[-1]
+    assert isinstance(listen, Listen)
+    bench.hear(*bench.grammar(listen.expectation).parse(said).meanings, words=said)
+
+
+def at_left_tail(value: str = "0.02 volts") -> Typed:
+    bench = at("trailer-socket", State.MEASURE, "left-tail")
+    bench.type(value)
+    return bench
+
+
+def test_next_to_no_volts_are_asked_about_by_what_was_forgotten_and_never_as_kilovolts() -> None:
+    bench = at_left_tail()
+    assert "kV" not in bench.texts()
+    assert "Are the side lamps on?" in bench.texts()
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        *("i forgot", "no i forgot", "negative I forgot", "lamps were off, sorry"),
+        *("tail lamps were off", "oh sorry I forgot, lamps were off"),
+    ],
+)
+def test_who_says_what_was_forgotten_is_believed_and_the_value_does_not_count(said: str) -> None:
+    bench = at_left_tail()
+    assert bench.state is State.FORGOTTEN
+    tell(bench, said)
+    assert "Then that reading does not count" in bench.texts()
+    assert bench.step == "left-tail"
+    assert "left-tail" not in bench.counting
+
+
+def test_a_state_that_was_told_as_it_should_be_does_not_make_a_doubtful_value_count() -> None:
+    bench = at_left_tail()
+    tell(bench, "tail lamps are on")
+    assert bench.state is State.FORGOTTEN
+    assert "left-tail" not in bench.counting
+
+
+@pytest.mark.parametrize("said", ["is done", "is running now", "I did it"])
+def test_a_change_is_made_for_who_leaves_out_the_little_words(said: str) -> None:
+    bench = at("key-off-draw", State.CONDITION)
+    bench.type(said)
+    assert bench.state is not State.CONDITION
+
+
+def test_zero_point_l_on_the_meter_is_over_range() -> None:
+    bench = at("can-termination", State.MEASURE, "line")
+    assert bench.meanings("zero point l") == (OverRange(),)
+
+
+def test_no_wire_is_cut_and_no_pin_brushed_while_a_lamp_that_needs_no_key_is_on() -> None:
+    repairs = at_left_tail().engine.setup.procedure.repairs
+    for name in ("mend-wire", "clean-pins"):
+        off = {(need.condition, need.state) for need in repairs[name].needs}
+        assert {("key", "off"), ("tail lamps", "off"), ("fog lamp", "off")} <= off
+
+
+@pytest.mark.parametrize(
+    "said", ["belt look good, dry, no crack", "ok belt is good, tight", "whole, dry and tight"]
+)
+def test_a_good_belt_is_told_in_other_words_than_yes(said: str) -> None:
+    bench = at("no-charging", State.ASK, "belt")
+    bench.type(said)
+    assert bench.step == "battery"
+
+
+@pytest.mark.parametrize(
+    "said", ["no cracks and dry", "no cracks, but it is loose", "it gives when I push"]
+)
+def test_a_belt_that_was_not_said_to_be_tight_is_asked_about_again(said: str) -> None:
+    bench = at("no-charging", State.ASK, "belt")
+    bench.type(said)
+    assert bench.step == "belt"
+
+
+def test_how_a_belt_is_looked_at_is_told_to_who_asks() -> None:
+    bench = at("no-charging", State.ASK, "belt")
+    assert "under a thumb" in bench.type("how do I know the belt is tight")

@@ -116,7 +116,16 @@ def _ways(name: str, state: str, lasts: Counter[str], *, freely: bool) -> Iterat
 def _told(name: str, state: str, lasts: Counter[str]) -> Iterator[str]:
     last = name.rsplit(maxsplit=1)[-1]
     for called in dict.fromkeys((name, *([last] if lasts[last] == 1 else []))):
-        for between in (" is ", " was ", " is still ", " was still ", " still ", " are ", " "):
+        for between in (
+            " is ",
+            " was ",
+            " is still ",
+            " was still ",
+            " still ",
+            " are ",
+            " were ",
+            " ",
+        ):
             yield f"{called}{between}{state}"
         yield f"{called}'s {state}"
         yield f"{called}'s still {state}"

@@ -370,6 +370,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             {
                 EventKind.AFFIRM: Then(confirm.condition_was_right, WEIGHED),
                 EventKind.NEGATIVE: Then(forgotten.condition_was_wrong, STEP),
+                CommandName.FORGOT: Then(forgotten.told_forgotten, STEP, HERE),
                 EventKind.DONE: Then(forgotten.condition_put_right, STEP),
                 EventKind.READING: Then(take.take_again, WEIGHED, HERE),
                 EventKind.OVER_RANGE: Then(take.take_again, WEIGHED, HERE),

@@ -12,14 +12,15 @@ from voiceassist.measure.uncertainty import Estimate
 from voiceassist.procedure.model import Lookalike, Need
 from voiceassist.procedure.parts.asking import wording_in
 from voiceassist.procedure.parts.leads import LEADS
-from voiceassist.session.actions.enter import as_made, enter, prepare, unmade
+from voiceassist.session.actions.enter import as_made, enter, not_expected, prepare, unmade
 from voiceassist.session.copying import replace
 from voiceassist.session.earlier import restore
-from voiceassist.session.events import Event
+from voiceassist.session.events import Event, about_of
 from voiceassist.session.flowing import has_lamp
 from voiceassist.session.judge import judge
 from voiceassist.session.judged import Judged
 from voiceassist.session.limits import Filled, fill
+from voiceassist.session.naming import IN_STATE
 from voiceassist.session.outputs import Ask, ConditionChange, Output, Say, VerdictGiven, Withdrawn
 from voiceassist.session.session import Result, Session, SessionSetup, Stage, Turn
 from voiceassist.session.shown import spoken_name
@@ -161,6 +162,16 @@ def condition_was_wrong(setup: SessionSetup, session: Session, event: Event) -> 
         unknown.append(ConditionChange(step=session.step, name=name, state="", met=False))
     key = "forgotten.refused" if len(needs) == 1 else "forgotten.refused_all"
     return _on_without(setup, session, needs, Turn(without, (*made.outputs, *unknown)), key)
+
+
+def told_forgotten(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """He forgot it, or tells of another state than it should be in; else it is asked again."""
+    about = about_of(event)
+    name, _, state = about.partition(IN_STATE)
+    asked = {need.condition: need.state for need in asked_about(setup, session)}
+    if about and asked.get(name, state) == state:
+        return not_expected(setup, session, event)
+    return condition_was_wrong(setup, session, event)
 
 
 def condition_put_right(setup: SessionSetup, session: Session, event: Event) -> Turn:

@@ -16,6 +16,8 @@ from voiceassist.session.session import Session, SessionSetup
 _NEAR = 10
 #: A reading within this factor of an earlier one in the same unit is meant as it was said.
 _ALIKE = 3
+#: What no vehicle has thousands of.
+_NEVER_KILO = frozenset({"voltage", "current"})
 #: So many digits are said one by one without their point: "eight four two" for 8.42.
 #: With a zero among them they are rather counted: "one hundred twenty".
 _IN_DIGITS = range(3, 5)
@@ -96,6 +98,8 @@ def _slipped(
     for other in units_of(said.quantity):
         slipped = replace(reading, unit=other)
         if not a_thousand_apart(other, said) or not _near(setup, session, slipped):
+            continue
+        if other.quantity in _NEVER_KILO and other.factor > 1:
             continue
         # No meter shows less than one of a small unit; it shows the next smaller.
         if passes(setup, session, slipped) or (bare_part and other.factor > said.factor):
