@@ -82,7 +82,8 @@ def _told(setup: SessionSetup, session: Session, name: str, state: str) -> Turn:
         return Turn(here, (change, *session.prompt))
     if session.state is State.CONDITION:
         return Turn(here, (change,)).then(prepare(setup, here))
-    said = _then(setup, session) if open_needs(setup, here) else ()
+    as_asked = any((n.condition, n.state) == (name, state) for n in setup.step(session).needs)
+    said = _then(setup, session) if open_needs(setup, here) and not as_asked else ()
     return Turn(here, (change, *said)).then(stand_again(setup, here))
 
 
