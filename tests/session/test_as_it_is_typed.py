@@ -527,3 +527,16 @@ def test_one_of_several_changes_told_as_it_should_not_be_is_a_slip() -> None:
     bench = at("can-termination", State.MEASURE, "line")
     tell(bench, "front plug is out")
     assert "No harm done" in bench.texts()
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        *("how tight the bolts", "how tight should they be", "what is the torque"),
+        "eh, I don't have torque wrench, how tight",
+    ],
+)
+def test_how_tight_a_bolt_goes_is_told_from_the_procedure(said: str) -> None:
+    bench = asked("no-charging", "belt")
+    bench.session = enter(bench.engine.setup, bench.session, "new-alternator").session
+    assert "25 N·m" in bench.type(said)
