@@ -112,6 +112,18 @@ def test_a_vehicle_told_as_an_ordinary_one_is_no_hybrid(said: str) -> None:
     assert (bench.session.step, bench.counting) == ("belt", {"hybrid": "no"})
 
 
+@pytest.mark.parametrize(
+    "said",
+    ["it's an ordinary car", "it is an ordinary car", "just a van", "it's just a diesel",
+     "it's only a petrol"],
+)  # fmt: skip
+def test_an_ordinary_one_may_have_a_module_that_sets_the_voltage(said: str) -> None:
+    """Where one question asks for both, that is left to be asked."""
+    bench = at("no-charging", State.ASK, "hybrid")
+    bench.type(said)
+    assert bench.session.step == "told"
+
+
 @pytest.mark.parametrize("said", ["it's a van", "a normal hybrid car", "it's an electric van"])
 def test_a_vehicle_that_may_be_a_hybrid_is_not_taken_for_an_ordinary_one(said: str) -> None:
     bench = at("charging-by-module", State.ASK, "hybrid")
