@@ -96,6 +96,30 @@ def test_a_stop_while_a_class_is_made_is_a_stop() -> None:
     assert stop_behind(RuntimeError("ours to mend")) is None
 
 
+_IN_A_FINALIZER = """
+import os, signal, time
+from voiceassist.cli.stopping import Stopped, stop_in_order
+stop_in_order()
+class Fading:
+    def __del__(self):
+        os.kill(os.getpid(), signal.SIGTERM)
+        time.sleep(0.01)
+try:
+    Fading()
+    time.sleep(10)
+except Stopped as stopped:
+    print(stopped.code)
+"""
+
+
+def test_a_stop_that_comes_where_nothing_can_be_raised_is_raised_a_moment_later() -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", _IN_A_FINALIZER],
+        capture_output=True, text=True, timeout=20, check=False,
+    )  # fmt: skip
+    assert (done.stdout, done.stderr) == ("143\n", "")
+
+
 def test_a_signal_that_whoever_started_us_ignores_is_ignored(tmp_path: Path) -> None:
     """As ``nohup`` does."""
     before = signal.signal(signal.SIGHUP, signal.SIG_IGN)

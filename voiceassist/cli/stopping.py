@@ -6,6 +6,7 @@ Only the standard library is imported here, so that this stands before all that 
 import os
 import signal
 import sys
+import threading
 import time
 from types import FrameType
 
@@ -14,6 +15,8 @@ from types import FrameType
 _SHELL = 128
 #: Who signals again after so long is not waited for any more, in seconds.
 _PATIENCE_S = 3.0
+#: A finalizer is over by then.
+_A_MOMENT_S = 0.05
 _NAMES = ("SIGINT", "SIGTERM", "SIGHUP")
 GOES_ON = "Stopped. A session that was begun goes on with: voiceassist run --resume"
 
@@ -64,7 +67,17 @@ def stop_in_order() -> None:
         if time.monotonic() - since_s[0] > _PATIENCE_S:
             os._exit(_SHELL + number)
 
+    def again(lost: "sys.UnraisableHookArgs") -> None:
+        """Raise a stop anew that came where Python raises nothing, as in a finalizer."""
+        if not isinstance(lost.exc_value, Stopped):
+            sys.__unraisablehook__(lost)
+            return
+        since_s.clear()
+        to_raise = (os.getpid(), lost.exc_value.code - _SHELL)
+        threading.Timer(_A_MOMENT_S, os.kill, to_raise).start()
+
     _install(stop)
+    sys.unraisablehook = again
 
 
 def stop_no_more() -> None:
