@@ -31,6 +31,7 @@ from voiceassist.session.events import (
     Returned,
     TimeUp,
 )
+from voiceassist.session.naming import IN_STATE
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import State
 from voiceassist.session.table import GROUPS, HERE, TABLE, Next, Then, entry
@@ -108,6 +109,7 @@ def events(bench: Bench) -> Iterator[Event]:
     answers = [Answer(n) for n in ("affirm", "affirm-reading", "negative", "done", *names)]
     about = [Command("skip", reasons[0]), Command("read-back", names[0]), Command("how", names[0])]
     about += [Command("go-to", name) for name in setup.procedure.steps]
+    about += [Command("forgot", f"key{IN_STATE}{state}") for state in ("run", "off")]
     about += [Command("against", "bad"), Command("park", "shows")]
     corrections = [Correction(volts("4.5")), Correction(volts("8.4")), Correction(Lamp("bright"))]
     named = [Correction(volts("4.5"), name) for name in (names[0], names[1])]

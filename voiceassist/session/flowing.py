@@ -62,7 +62,8 @@ def _usual(circuit: Circuit, name: str, states: dict[str, str]) -> Quantity | No
     followed = {one: states.get(one, first) for one, first in circuit.at_first.items()}
     with suppress(CircuitError):
         found = shown(circuit, followed, probe).value
-        return found if found is not None and abs_of(found) >= _LEAST else None
+        is_drop = found is not None and found.unit.quantity == "voltage"
+        return found if found is not None and is_drop and abs_of(found) >= _LEAST else None
     return None
 
 
@@ -95,4 +96,4 @@ def _drops(setup: SessionSetup, result: Result) -> bool:
     step, circuit = setup.procedure.step(result.step), setup.procedure.circuit
     is_drop = step.limit is not None and step.limit.low is None
     usual = _usual(circuit, step.name, dict(result.conditions)) if circuit and is_drop else None
-    return usual is not None and usual.unit.quantity == "voltage"
+    return usual is not None
