@@ -511,7 +511,7 @@ def test_a_procedure_that_was_changed_or_taken_is_told(
 def test_what_else_a_real_session_went_by_is_told_when_it_changes(
     records: Path, call: Call, name: str
 ) -> None:
-    running.call("run", "can-termination", "--typed", "--silent")
+    running.call("run", "trailer-socket", "--typed", "--silent")
     (told,) = lines(call("verify", "--json"))
     assert told["ok"]
     (file,) = records.glob(f"*/{name}")

@@ -70,6 +70,7 @@ def test_work_that_is_told_as_done_is_done_at_the_vehicle(tmp_path: Path) -> Non
     path.write_text(_REPAIRED, encoding="utf-8")
     hunted = ("affirm", "read the meter", "twelve point six", "switch the side lights on",
               "read the meter", "twelve point five", "read the meter", "zero millivolts",
+              "affirm",  # the lights are on
               "switch the side lights off", "unplug the lamp", "read the meter", "over range",
               "affirm reading", "affirm", "done", "what do i see",
               "switch the side lights on")  # fmt: skip
