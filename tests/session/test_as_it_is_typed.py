@@ -523,11 +523,6 @@ def test_a_belt_that_was_not_said_to_be_tight_is_asked_about_again(said: str) ->
     assert bench.step == "belt"
 
 
-def test_how_a_belt_is_looked_at_is_told_to_who_asks() -> None:
-    bench = at("no-charging", State.ASK, "belt")
-    assert "under a thumb" in bench.type("how do I know the belt is tight")
-
-
 def test_one_of_several_changes_told_as_asked_for_is_no_slip() -> None:
     bench = at("can-termination", State.MEASURE, "line")
     tell(bench, "minus clamp is off")
