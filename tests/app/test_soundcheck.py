@@ -180,6 +180,24 @@ def test_the_loudspeaker_in_the_microphone_is_found() -> None:
     assert not of(check(Room([True] * 3), list(WORDS)), "tone")[0]["heard"]
 
 
+class Asleep(Room):
+    """Its loudspeaker swallows what is played first."""
+
+    slept = False
+
+    def play(self, clip: Clip) -> float:
+        if clip.rate_hz == RATE_HZ and not self.slept:
+            self.slept = True
+            return clip.seconds
+        return super().play(clip)
+
+
+def test_a_loudspeaker_that_swallows_the_first_tone_gets_a_second() -> None:
+    room = Asleep([True] * 3, echo=-20.0)
+    assert of(check(room, list(WORDS)), "tone")[0]["heard"]
+    assert room.slept
+
+
 def test_it_goes_on_without_a_loudspeaker_that_fails() -> None:
     room = Room([True] * 3)
     room.broken = True

@@ -198,7 +198,11 @@ def _loudspeaker(name: str, warn: Warn) -> Player | None:
 
 
 def _echo(kit: Kit) -> Echo | None:
-    """Play a tone and look for it in what the microphone gets meanwhile."""
+    """A tone in what the microphone gets meanwhile; a loudspeaker that slept misses the first."""
+    return _tone_heard(kit) or _tone_heard(kit)
+
+
+def _tone_heard(kit: Kit) -> Echo | None:
     tone = check_tone(kit.microphone.rate_hz)
     playing = threading.Thread(target=kit.speaker.play, args=(tone,), name="tone", daemon=True)
     playing.start()
