@@ -255,6 +255,7 @@ def test_a_reading_is_sure_where_it_is_spelled_so_without_the_grammar_too() -> N
 def test_it_is_not_where_a_digit_may_be_the_point(words: str) -> None:
     assert not is_sure(words, words)
     assert is_sure("seven point six volts", "seven point six volts")
+    assert is_sure("twelve point zero volts", "twelve point zero volts")
 
 
 def test_a_listener_without_odds_is_taken_as_it_is_unless_it_is_none_of_these() -> None:

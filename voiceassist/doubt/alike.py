@@ -28,12 +28,12 @@ def others_alike(words: str, grammar: StepGrammar, alikes: Alikes) -> tuple[Key,
 
 
 def with_a_point(meaning: Meaning) -> Iterator[Reading]:
-    """What a whole number would be if one of its digits were the point misheard: 7.6 for 756.
+    """What a number with no point would be if one of its digits were one misheard: 7.6 for 756.
 
     "Point" before a digit is what the ear takes for "five" or "four" most often.
     """
-    if isinstance(meaning, Reading) and meaning.value == meaning.value.to_integral_value():
-        digits = f"{abs(meaning.value):f}".partition(".")[0]
+    if isinstance(meaning, Reading) and int(meaning.value.as_tuple().exponent) >= 0:
+        digits = f"{abs(meaning.value):f}"
         for place in range(len(digits) - 1):
             number = Decimal(f"{digits[:place] or 0}.{digits[place + 1 :]}")
             yield replace(meaning, value=number.copy_sign(meaning.value))
