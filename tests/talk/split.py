@@ -25,6 +25,7 @@ PARTS = {
         "fresh5",
         "fresh6",
         "fresh7",
+        "fresh8",
     )
 }
 
