@@ -19,6 +19,7 @@ from voiceassist.language.meanings import (
 )
 from voiceassist.measure.units import Unit, base_unit, unit
 from voiceassist.session.actions.enter import not_expected
+from voiceassist.session.actions.meant import MOST_OFFERS
 from voiceassist.session.events import EventKind, Heard, kind_of
 from voiceassist.session.outputs import NoteTaken, ReadingTaken
 from voiceassist.session.session import Session, Turn
@@ -108,8 +109,9 @@ def did(one: Talker, before: Turn, event: Heard, after: Turn) -> str:
     """What ``event`` was taken for; empty when for nothing, "?" when it is asked about."""
     session = before.session
     on = kind_of(event)
-    if after.session.state in {State.WHICH, State.MEANT} and session.state is not State.WHICH:
-        return "?"
+    asks = after.session.state in {State.WHICH, State.MEANT} and session.state is not State.WHICH
+    if asks or (on is EventKind.LIKELY and session.offers < MOST_OFFERS):
+        return "?"  # at a caution it is told by which word to say it
     if (
         on in {EventKind.NOTHING, EventKind.UNSURE}
         or entry(session.state, on).action is not_expected

@@ -43,6 +43,9 @@ class Loosely:
         numbered, counted: what a number is of that is no value, before it and behind it.
         pointed: names a thing by a word that may begin a number too: "that one" before "thirty".
         amends: by any of these the number before is taken back.
+        lightly, between: carry nothing among the words of a state of the vehicle, and around it.
+        no_setting: behind what may be a setting of the vehicle they tell that it is another.
+        place: before one of these "in" and "on" tell a place.
     """
 
     before: Walker | None = None
@@ -69,6 +72,10 @@ class Loosely:
     counted: Walker | None = None
     pointed: Walker | None = None
     amends: Walker | None = None
+    lightly: Set[str] = frozenset()
+    between: Set[str] = frozenset()
+    no_setting: Set[str] = frozenset()
+    place: Set[str] = frozenset()
 
     def whole(self) -> "Loosely":
         """The same without what is known by a part."""

@@ -2,21 +2,24 @@
 
 import random
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from voiceassist.errors import LanguageError
-from voiceassist.language.expectation import Expectation
+from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.language.export import to_jsgf
-from voiceassist.language.jsgf import Expression, Optional, Ref, Sequence, Word
+from voiceassist.language.jsgf import Expression, Optional, Ref, Word
+from voiceassist.language.jsgf import Sequence as InARow
 from voiceassist.language.loosely import Loosely
 from voiceassist.language.meanings import Meaning, Parsed, Reading
 from voiceassist.language.network import Networks
 from voiceassist.language.parser import MOST_WORDS, Parser
+from voiceassist.language.plainest import COMMA
 from voiceassist.language.sampling import sample
 from voiceassist.language.semantics import fold
 from voiceassist.language.shaping import pruned, without_tags, words_of
 from voiceassist.language.talk import Searched
+from voiceassist.language.told_states import Around, ToldState, states_told
 from voiceassist.language.walking import Acceptor, State
 from voiceassist.language.words import cut
 
@@ -92,6 +95,19 @@ class StepGrammar:
         loosely, words = self.parser.loosely(), cut(self.parser.in_words(text), frozenset())
         return bool(loosely.figures & set(words)) and not loosely.values_at(words)
 
+    def states_told(
+        self, text: str, named: Sequence[Choice], bare: Sequence[Choice]
+    ) -> tuple[tuple[ToldState, ...], str]:
+        """The states that ``text`` tells, and what else is in it that carries something."""
+        loosely, words = self.parser.loosely(), cut(text, frozenset())
+        no_setting = loosely.no_setting | loosely.figures
+        around = Around(loosely.lightly, loosely.denial, no_setting, loosely.place)
+        told = states_told(words, named, bare, around)
+        taken = {at for one in told for at in range(one.start, one.end)}
+        left = [word for at, word in enumerate(words) if at not in taken]
+        nothing = loosely.lightly | loosely.between | loosely.hesitation | {COMMA}
+        return told, " ".join(left) if set(left) - nothing else ""
+
     def numbers_in(self, text: str) -> tuple[Reading, ...]:
         """The numbers in ``text``, though the rest of it means nothing."""
         return self.parser.numbers_in(text)
@@ -141,8 +157,8 @@ class StepGrammar:
         _check_name(name, self.parser)
         words = tuple(map(Word, name.split()))
         own = {
-            _CALLED_HEARD: Sequence((*words, Optional(Ref(HEARD)))),
-            _CALLED_UNDERSTOOD: Sequence((*words, Optional(Word(",")), Ref(UNDERSTOOD))),
+            _CALLED_HEARD: InARow((*words, Optional(Ref(HEARD)))),
+            _CALLED_UNDERSTOOD: InARow((*words, Optional(Word(",")), Ref(UNDERSTOOD))),
         }
         beside = {HEARD: self.heard.root, UNDERSTOOD: self.understood.root}
         starts = Networks.build(own, Networks(beside)).starts

@@ -40,6 +40,8 @@ _HEARD = "talking.heard"
 _HESITATION, _JOINED = "talk.hesitation", "talking.joined"
 _FIGURES, _MEASURES = "talking.figures", "talking.measures"
 _DENIAL, _ASKING, _ARTICLES = "talking.denial", "talking.asking", "talk.the"
+_LIGHTLY, _BETWEEN = "talking.lightly", "talking.between-states"
+_NO_SETTING, _PLACE = "talking.no-setting", "talking.a-place"
 
 #: Steps through a part, and its share of all that is said of these.
 Searched = tuple[Acceptor, float]
@@ -168,6 +170,10 @@ class Talk:
             denial=words(_DENIAL),
             asking=words(_ASKING),
             articles=words(_ARTICLES),
+            lightly=words(_LIGHTLY),
+            between=words(_BETWEEN),
+            no_setting=words(_NO_SETTING),
+            place=words(_PLACE),
         )
 
 

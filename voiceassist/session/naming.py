@@ -1,10 +1,12 @@
 """What readings, test points and states of the vehicle are called in talk."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from voiceassist.language.expectation import Choice
 from voiceassist.procedure.model import Procedure, Step
+from voiceassist.procedure.parts.clamp import CLAMP
+from voiceassist.procedure.parts.leads import LEADS
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
@@ -135,6 +137,90 @@ def _told(name: str, state: str, lasts: Counter[str]) -> Iterator[str]:
         if state not in _PLACES:
             yield f"{called}'s in {state}"
             yield f"{called} is in {state}"
+
+
+#: Other names of a state, told among other words.
+_ALSO_TOLD = {
+    "run": ("on", "live"),
+    "idle": ("idling", "ticking over"),
+    "key on": ("key in run", "key to run", "key at run", "ignition on"),
+    "off": ("stopped",),
+    "shut": ("closed",),
+    _OUT: ("off", "unplugged", "disconnected", "pulled", "removed"),
+    "in": ("plugged in", "connected", "fitted"),
+}
+#: An engine turns in each of its states but these.
+_STANDS, _TURNS = frozenset({"off", "key on", "cold"}), ("running", "on", "started")
+#: How the states of what has a plug are told without naming the plug.
+_PLUG, _CONTROL = " plug", " control"
+_OF_PLUGGED = {
+    _OUT: ("{0} unplugged", "{0} disconnected", "unplugged {0}", "disconnected {0}"),
+    "in": ("{0} plugged in", "{0} connected", "plugged {0} in", "plugged in {0}", "connected {0}"),
+}
+_TAKEN_OUT = ("pulled {0}", "took {0} out")
+_AT, _WHEN = ("in", "at", "on", "to"), ("on", "at", "in", "when", "while", "with")
+_ENGINE, _KEY, _KEY_ON = "engine", "key", "key on"
+
+
+def told(procedure: Procedure) -> tuple[Choice, ...]:
+    """Each state, and the words that tell it among others, without those that carry nothing.
+
+    Ways that two states share tell neither.
+    """
+    ends = Counter(name.split()[-1] for name in procedure.conditions)
+    return tuple(
+        Choice(f"{name}{IN_STATE}{state}", tuple(dict.fromkeys(_plainly(name, state, by, ends))))
+        for name, by in procedure.conditions.items()
+        for state in by
+    )
+
+
+def _plainly(name: str, state: str, states: Collection[str], ends: Counter[str]) -> Iterator[str]:
+    last = name.rsplit(maxsplit=1)[-1]
+    alone = (last, *_CALLED.get(last, ())) if ends[last] == 1 else ()
+    alone += (name.removesuffix(_CONTROL),) if name.endswith(_CONTROL) else ()
+    on = ("on",) if len(states) == 2 and "off" in states and state not in _PLACES else ()
+    for called in dict.fromkeys((name, *alone)):
+        for also in (*_calls(state), *_ALSO_TOLD.get(state, ()), *on):
+            yield f"{called} {also}"
+            yield from (f"{called} {at} {also}" for at in _AT if also not in _PLACES)
+        yield from (way.format(called) for way in _TAKEN_OUT if state == _OUT)
+    if name.endswith(_PLUG):
+        for called in (name, name.removesuffix(_PLUG)):
+            yield from (way.format(called) for way in _OF_PLUGGED.get(state, ()))
+    if name == _ENGINE or (name == _KEY and "idle" in states and _ENGINE not in ends):
+        yield from _of_engine(state, states)
+
+
+def _of_engine(state: str, states: Collection[str]) -> Iterator[str]:
+    """How it is told that the engine turns or stands, by a state of it or of the key.
+
+    It stands with the key on as well.
+    """
+    if state in {"off", _KEY_ON}:
+        yield from (f"{_ENGINE} off", f"{_ENGINE} stopped")
+    if state == _KEY_ON:
+        yield from (_KEY_ON, *_ALSO_TOLD[_KEY_ON])
+    if state not in _STANDS and (state != "run" or _KEY_ON in states):
+        yield from (f"{_ENGINE} {turns}" for turns in (*_TURNS, state, *_ALSO_TOLD.get(state, ())))
+
+
+def _calls(state: str) -> tuple[str, ...]:
+    """A state's name, and its plain form: "low" of "lowest"."""
+    return (state, state.removesuffix("est")) if state.endswith("est") else (state,)
+
+
+def bare(procedure: Procedure) -> tuple[Choice, ...]:
+    """Settings that are told by themselves: "on low", "when hot"."""
+    return tuple(
+        Choice(
+            f"{name}{IN_STATE}{state}",
+            tuple(f"{when} {called}" for when in _WHEN for called in _calls(state)),
+        )
+        for name, by_state in procedure.conditions.items()
+        for state in by_state
+        if state not in _PLACES and name not in {LEADS, CLAMP}
+    )
 
 
 def step_called(procedure: Procedure, session: Session, name: str) -> str:

@@ -6,6 +6,7 @@ from voiceassist.app.live.before_comma import told_first, told_twice
 from voiceassist.app.live.doubting import decides, denies, is_doubted, is_plain, moves
 from voiceassist.app.live.guessed_numbers import among_other_words, in_its_place, to_confirm
 from voiceassist.app.live.sureness import CERTAIN, DONE, is_done, is_offered
+from voiceassist.app.live.told_beside import with_states
 from voiceassist.app.live.weighed import Weighed, written_chances
 from voiceassist.language.guess import OTHER, Guesser
 from voiceassist.language.meanings import (
@@ -74,6 +75,19 @@ def with_guess(
     ``faithful`` tells how alike its words are to the sound, up to 1. Where they were written with
     no grammar, they are one of ``wordings``, each with its share.
     """
+    found = _with_guess(event, grammar, setup, session, load, faithful, wordings)
+    return with_states(found, grammar, setup, session)
+
+
+def _with_guess(
+    event: Heard,
+    grammar: StepGrammar,
+    setup: SessionSetup,
+    session: Session,
+    load: LoadGuesser,
+    faithful: float,
+    wordings: Mapping[str, float],
+) -> Heard:
     asked = event.meanings and event.doubtful
     settled = asked and event.words not in wordings
     words = [] if settled or event.reason in _NO_WORDS else cut(event.words, frozenset())

@@ -1,10 +1,12 @@
 """What no grammar understood, but what was likely meant: it is offered before it is done."""
 
-from voiceassist.language.meanings import Answer, Command, Correction, Meaning, Note
+from voiceassist.language.meanings import Answer, Command, CommandName, Correction, Meaning, Note
 from voiceassist.session.actions.enter import asked
+from voiceassist.session.actions.made_ready import what_comes_first
 from voiceassist.session.actions.not_heard import not_understood
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard
+from voiceassist.session.offered import warns
 from voiceassist.session.outputs import Ask, Say
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import State
@@ -29,6 +31,8 @@ def offer_meaning(setup: SessionSetup, session: Session, event: Event) -> Turn:
     if session.offers >= MOST_OFFERS:
         back = replace(at, offers=0)
         return not_understood(setup, back, replace(event, guess=None))
+    if (at.state is State.CAUTION or warns(at)) and not _may_be_affirmed(at, event.guess):
+        return _told_its_word(setup, replace(at, offers=session.offers + 1), event.guess)
     if _is_plain(at, event.guess):
         text = setup.book(f"meant.{_AGAIN[at.state]}", prompt=_question(setup, at))
     else:
@@ -43,6 +47,28 @@ def offer_meaning(setup: SessionSetup, session: Session, event: Event) -> Turn:
         offers=session.offers + 1,
     )
     return Turn(waiting, (ask,))
+
+
+def _may_be_affirmed(at: Session, guess: Meaning) -> bool:
+    """Whether *affirm* can mean no other thing where a caution waits for it.
+
+    A cry of danger is offered all the same: either way the work stops.
+    """
+    return _is_plain(at, guess) or guess == Command(CommandName.DANGER)
+
+
+def _told_its_word(setup: SessionSetup, at: Session, guess: Meaning) -> Turn:
+    """By which word to say what was likely meant: *affirm* is still for the caution alone."""
+    if isinstance(guess, Note):
+        guess = Command(CommandName.NOTE)
+    if isinstance(guess, Command):
+        word = setup.book.say(Command(guess.name))
+        text = setup.book("meant.by_word", word=word, prompt=asked(at))
+    elif at.state is State.CAUTION and not isinstance(guess, Correction):
+        text = what_comes_first(setup, at)
+    else:
+        text = setup.book("nothing.awaited", prompt=asked(at))
+    return Turn(at, (Say(step=at.step, text=text),))
 
 
 def asks_again(session: Session) -> bool:

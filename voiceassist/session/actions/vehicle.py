@@ -1,59 +1,89 @@
 """The vehicle is not as it was believed to be: he forgot a change, or tells its state."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping
 
-from voiceassist.language.meanings import Command
+from voiceassist.language.meanings import Command, Meaning
+from voiceassist.measure.limit import Verdict
 from voiceassist.session.actions.confirm import ask_which, made_as_asked
-from voiceassist.session.actions.enter import not_expected, open_needs, prepare, stand_again
+from voiceassist.session.actions.enter import (
+    not_expected,
+    open_changes,
+    open_needs,
+    prepare,
+    stand_again,
+)
+from voiceassist.session.actions.made_ready import what_comes_first
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, meaning_of
 from voiceassist.session.naming import IN_STATE
-from voiceassist.session.outputs import ConditionChange, Output, Say
+from voiceassist.session.outputs import ConditionChange, Output, Say, VerdictGiven
 from voiceassist.session.session import Session, SessionSetup, Turn
+from voiceassist.session.shown import show
 from voiceassist.session.states import AT_A_STEP, State
+from voiceassist.session.unlike import unlike_asked
 
 
 def forgot(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """A change was not made, or a state is told: what the step needs is brought about anew."""
     meaning = meaning_of(event)
     assert isinstance(meaning, Command)
+    if IN_STATE in meaning.about:
+        return _tell(setup, session, event, _states((meaning,)))
     if session.state is State.CONFIRM:  # that explains the doubtful value, which counts no more
-        stood = session.undisturbed.keeping(session)
-        told = forgot(setup, stood, event)
-        known = told.session is stood
-        return made_as_asked(setup, session, event) if known else told
+        return _again(setup, session.undisturbed.keeping(session))
     if session.state not in AT_A_STEP:
         return not_expected(setup, session, event)
-    if IN_STATE in meaning.about:
-        name, state = meaning.about.split(IN_STATE)
-        return _told(setup, session, name, state)
     return _again(setup, session)
 
 
 def told_with_value(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """Of several meanings, a state that was told with a value: the value counts if it is needed.
+    """Of several meanings, states that are told, with a value or without.
 
-    Of several states the one that should be another is taken; where none should, all are.
+    The value counts unless the step is read in another state.
     """
     assert isinstance(event, Heard)
     told = [m for m in event.meanings if isinstance(m, Command) and IN_STATE in m.about]
-    if not told:
-        return ask_which(setup, session, event)
+    states = _states(told)
     values = tuple(m for m in event.meanings if m not in told)
-    needed = {f"{n.condition}{IN_STATE}{n.state}" for n in setup.step(session).needs}
-    other = next((m for m in told if m.about not in needed), told[0])
-    if not values and other.about in needed:
-        return forgot(setup, _with_all(session, told), replace(event, meanings=(other,)))
-    if other.about not in needed:
-        turn = forgot(setup, session, replace(event, meanings=(other,)))
-        return turn.then(stand_again(setup, session)) if turn.session is session else turn
-    return ask_which(setup, session, replace(event, meanings=values))
+    if not states:
+        return ask_which(setup, session, event)
+    if not values:
+        return _tell(setup, session, event, states)
+    if unlike_asked(setup, session, states.items()):
+        refused = _taken_otherwise(setup, session, values[0])
+        return _tell(setup, session, event, states, refused)
+    known = Turn(session.with_conditions(tuple(states.items())), _new(session, states))
+    return known.then(ask_which(setup, known.session, replace(event, meanings=values)))
 
 
-def _with_all(session: Session, told: Sequence[Command]) -> Session:
-    """The session with all the states but the first known to hold."""
-    states = [one.about.split(IN_STATE) for one in told[1:]]
-    return session.with_conditions(tuple((name, state) for name, state in states))
+def _states(told: Iterable[Command]) -> Mapping[str, str]:
+    """Condition to state; what is told last of one stands."""
+    return dict(one.about.split(IN_STATE) for one in told)
+
+
+def _taken_otherwise(setup: SessionSetup, session: Session, value: Meaning) -> Output:
+    """That a value told with such a state does not count."""
+    at_caution = session.state is State.CAUTION
+    text = what_comes_first(setup, session) if at_caution else setup.book("condition.other")
+    shown = show(value, setup.step(session), setup.book)
+    not_valid = Verdict.NOT_VALID.value
+    return VerdictGiven(step=session.step, text=text, reading=shown, limit="", verdict=not_valid)
+
+
+def _tell(
+    setup: SessionSetup, session: Session, event: Event, states: Mapping[str, str], *first: Output
+) -> Turn:
+    """What follows from ``states`` that are told; ``first`` is said of a value that was with them.
+
+    At a doubtful value they explain it, and it counts no more.
+    """
+    if session.state is State.CONFIRM:
+        stood = session.undisturbed.keeping(session)
+        told = _told(setup, stood, states, *first)
+        return made_as_asked(setup, session, event) if told.session is stood else told
+    if session.state not in AT_A_STEP:
+        return not_expected(setup, session, event)
+    return _told(setup, session, states, *first)
 
 
 def _again(setup: SessionSetup, session: Session) -> Turn:
@@ -72,19 +102,30 @@ def _again(setup: SessionSetup, session: Session) -> Turn:
     return Turn(without, (*unknown, *_then(setup, session))).then(prepare(setup, without))
 
 
-def _told(setup: SessionSetup, session: Session, name: str, state: str) -> Turn:
-    """``name`` is told to be in ``state``."""
-    here = replace(session.with_conditions(((name, state),)), corrected_conditions=None)
-    change = ConditionChange(step=session.step, name=name, state=state, met=True)
-    if session.condition(name) == state:
+def _told(setup: SessionSetup, session: Session, states: Mapping[str, str], *first: Output) -> Turn:
+    """The vehicle is told to be in ``states``: what is still needed is asked for."""
+    new = _new(session, states)
+    if not new and not first:
         return Turn(session, (Say(step=session.step, text=setup.book("inform.all_right")),))
+    here = replace(session.with_conditions(tuple(states.items())), corrected_conditions=None)
     if session.state is State.CAUTION:
-        return Turn(here, (change, *session.prompt))
+        return Turn(here, (*new, *(first or session.prompt)))
     if session.state is State.CONDITION:
-        return Turn(here, (change,)).then(prepare(setup, here))
-    as_asked = any((n.condition, n.state) == (name, state) for n in setup.step(session).needs)
-    said = _then(setup, session) if open_needs(setup, here) and not as_asked else ()
-    return Turn(here, (change, *said)).then(stand_again(setup, here))
+        return Turn(here, (*new, *first)).then(prepare(setup, here))
+    needs, changes = setup.step(session).needs, open_changes(setup, session)
+    as_asked = {(n.condition, n.state) for n in needs} | {(c.name, c.state) for c in changes}
+    slip = open_needs(setup, here) and not {(c.name, c.state) for c in new} <= as_asked
+    said = first or (_then(setup, session) if slip else ())
+    return Turn(here, (*new, *said)).then(stand_again(setup, here))
+
+
+def _new(session: Session, states: Mapping[str, str]) -> tuple[ConditionChange, ...]:
+    """Of ``states``, those that were not known."""
+    return tuple(
+        ConditionChange(step=session.step, name=name, state=state, met=True)
+        for name, state in states.items()
+        if session.condition(name) != state
+    )
 
 
 def _then(setup: SessionSetup, session: Session) -> tuple[Output, ...]:

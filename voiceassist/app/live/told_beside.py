@@ -1,0 +1,124 @@
+"""States of the vehicle told in free words: with a value, or instead of what is awaited."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from voiceassist.language.meanings import (
+    Answer,
+    Command,
+    CommandName,
+    Lamp,
+    Meaning,
+    OverRange,
+    Reading,
+    Spread,
+)
+from voiceassist.language.step import StepGrammar
+from voiceassist.language.told_states import ToldState
+from voiceassist.session.actions.enter import open_changes
+from voiceassist.session.copying import replace
+from voiceassist.session.events import Heard
+from voiceassist.session.naming import IN_STATE, bare, told
+from voiceassist.session.session import Session, SessionSetup
+from voiceassist.session.states import State
+from voiceassist.session.unlike import unlike_asked
+
+_VALUES = Reading | Spread | OverRange | Lamp
+_DONE, _AFFIRM, _NEGATIVE = (Answer(name) for name in ("done", "affirm", "negative"))
+#: Where a value is told that counts, or may count.
+_READ = frozenset({State.MEASURE, State.LAMP, State.CONFIRM})
+#: Where what is told may be what is to be changed.
+_MADE = frozenset({State.CONDITION, State.MEASURE, State.LAMP, State.ASK, State.DO})
+
+
+def with_states(event: Heard, grammar: StepGrammar, setup: SessionSetup, session: Session) -> Heard:
+    """``event`` with the states of the vehicle that its words tell, where they matter here.
+
+    A value read in another state than the step needs never counts. Who tells nothing but states
+    has not said that all is done, unless these are all that was asked for.
+    """
+    at = session.at_step if session.state is State.MEANT else session
+    if at.state not in _READ | _MADE | {State.CAUTION} or grammar.asks(event.words):
+        return event
+    procedure = setup.procedure
+    found, left = grammar.states_told(event.words, told(procedure), bare(procedure))
+    if event.meanings and all(isinstance(m, _VALUES) for m in event.meanings):
+        others = tuple(_otherwise(setup, at, found)) if at.state in _READ else ()
+        meanings = (*others, *event.meanings)
+        return replace(event, meanings=meanings, doubtful=False) if others else event
+    named = dict(_told(one) for one in found if one.named)
+    if not named or not _may_be_states(event) or (left and grammar.is_aside(event.words)):
+        return event
+    return _instead(event, grammar, setup, at, named, left)
+
+
+def _instead(
+    event: Heard,
+    grammar: StepGrammar,
+    setup: SessionSetup,
+    at: Session,
+    named: Mapping[str, Command],
+    left: str,
+) -> Heard:
+    """What ``event`` is when its words tell the states ``named``, and what is ``left`` of them."""
+    beside = grammar.parse(left).meanings if left else ()
+    values = tuple(m for m in beside if isinstance(m, _VALUES))
+    if at.state is State.CAUTION:
+        clear = beside == (_AFFIRM,) and not grammar.is_known_by_a_part(left)
+        values = values or grammar.numbers_in(left)  # too early, however it is said
+        return _at_a_caution(event, beside if clear else (*named.values(), *values))
+    if values and at.state in _READ and event.meanings != (_DONE,):
+        return replace(event, meanings=(*named.values(), *values), guess=None, guessed=False)
+    return _of_changes(event, setup, at, named, left) if at.state in _MADE else event
+
+
+def _told(one: ToldState) -> tuple[str, Command]:
+    return one.name.split(IN_STATE)[0], Command(CommandName.FORGOT, about=one.name)
+
+
+def _otherwise(setup: SessionSetup, at: Session, found: Sequence[ToldState]) -> Iterator[Command]:
+    """The states that a value was not to be read in; of a bare setting only where it is needed."""
+    needed = {need.condition for need in setup.step(at).needs}
+    told = [(name, state, one.named) for one in found for name, state in [one.name.split(IN_STATE)]]
+    states = [(name, state) for name, state, named in told if named or name in needed]
+    for one in unlike_asked(setup, at, states):
+        yield Command(CommandName.FORGOT, about=IN_STATE.join(one))
+
+
+def _may_be_states(event: Heard) -> bool:
+    """Whether no more was made of the words than that something is done, not done, or forgotten."""
+    made = event.meanings or ((event.guess,) if event.guess is not None else ())
+    return all(_is_word_of_changes(one) for one in made)
+
+
+def _is_word_of_changes(meaning: Meaning) -> bool:
+    forgotten = isinstance(meaning, Command) and meaning.name == CommandName.FORGOT
+    return forgotten or meaning in (_DONE, _AFFIRM, _NEGATIVE)
+
+
+def _at_a_caution(event: Heard, meant: tuple[Meaning, ...]) -> Heard:
+    """What is ``meant`` by states with a value beside them: neither has acknowledged the caution.
+
+    Clear words that stand beside them have.
+    """
+    if event.meanings and isinstance(event.meanings[0], Answer):
+        return event
+    return replace(event, meanings=meant, guess=None, guessed=False)
+
+
+def _of_changes(
+    event: Heard, setup: SessionSetup, at: Session, named: Mapping[str, Command], left: str
+) -> Heard:
+    """The states that are told, or that all is done where these are all that was asked for."""
+    states = {name: one.about.split(IN_STATE)[1] for name, one in named.items()}
+    to_make = {change.name: change.state for change in open_changes(setup, at)}
+    needed = {need.condition: need.state for need in setup.step(at).needs}
+    told = replace(event, meanings=tuple(named.values()), guess=None, guessed=False)
+    if any(needed.get(name, state) != state for name, state in states.items()):
+        return told if event.meanings or event.guess or not left else event
+    if left or not to_make:
+        return event
+    works = at.state is State.DO
+    if to_make.items() <= states.items() and not works:
+        return replace(event, meanings=(_DONE,), guess=None, guessed=False)
+    several = len(states) > 1 and event.meanings != (_DONE,)
+    return told if works or several else event
