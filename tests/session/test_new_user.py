@@ -89,6 +89,14 @@ def test_done_where_a_value_is_awaited_asks_for_the_value(typed: Bench) -> None:
     assert typed.state is State.MEASURE
 
 
+@pytest.mark.parametrize("yes", ["affirm", "yes", "Yes."])
+def test_yes_where_a_value_is_awaited_is_no_value_and_asks_for_it(yes: str) -> None:
+    bench = Lines("heater-fan-module").walk("feed", battery="twelve point six")
+    assert bench.type(yes) == "What does it show?"
+    assert (bench.step, bench.state) == ("feed", State.MEASURE)
+    assert bench.session.condition("key") != "run"
+
+
 def test_a_value_that_may_be_two_is_too_early_as_well_before_its_caution() -> None:
     bench = small(
         "one: {caution: blades, measure: voltage at it, accept: at most 3 V, fail: bad, then: good}"

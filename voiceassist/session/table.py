@@ -296,7 +296,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             {
                 EventKind.READING: Then(take.take_reading, WEIGHED, HERE),
                 EventKind.OVER_RANGE: Then(take.take_over_range, WEIGHED),
-                EventKind.AFFIRM: Then(inform.stay_silent, HERE),
+                EventKind.AFFIRM: Then(made_ready.affirmed_instead, HERE),
                 EventKind.DONE: Then(made_ready.changes_made, STEP),
                 CommandName.GO_AHEAD: Then(made_ready.changes_made, STEP),
                 CommandName.SAME: Then(spoken.take_same, WEIGHED, HERE),

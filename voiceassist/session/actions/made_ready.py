@@ -1,6 +1,6 @@
 """What is said to the cautions and changes ahead of a step."""
 
-from voiceassist.language.meanings import Correction
+from voiceassist.language.meanings import Answer, Correction
 from voiceassist.measure.limit import Verdict
 from voiceassist.procedure.model import Kind, Signal
 from voiceassist.session.actions.enter import (
@@ -72,11 +72,27 @@ def changes_made(setup: SessionSetup, session: Session, event: Event) -> Turn:
     again.
     """
     if not unmade(setup, session):
-        step = setup.step(session)
-        key = "nothing.no_lamp" if step.kind is Kind.LAMP else "nothing.no_value"
-        held = asked(session) if step.held else ""
-        return Turn(session, (Say(step=step.name, text=f"{setup.book(key)} {held}".rstrip()),))
+        return Turn(session, (Say(step=session.step, text=_what_it_shows(setup, session)),))
     return conditions_met(setup, session, event)
+
+
+def affirmed_instead(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """Yes, where a value is awaited: it is asked for; to who only goes to measure nothing is said.
+
+    He says so in many other words.
+    """
+    assert isinstance(event, Heard)
+    yes = {setup.book.say(Answer("affirm")), setup.book.plain("answer.yes")}
+    if event.words.lower().strip(" .!") not in yes:
+        return Turn(session)
+    return Turn(session, (Say(step=session.step, text=_what_it_shows(setup, session)),))
+
+
+def _what_it_shows(setup: SessionSetup, session: Session) -> str:
+    step = setup.step(session)
+    key = "nothing.no_lamp" if step.kind is Kind.LAMP else "nothing.no_value"
+    held = asked(session) if step.held else ""
+    return f"{setup.book(key)} {held}".rstrip()
 
 
 def too_early(setup: SessionSetup, session: Session, event: Event) -> Turn:
