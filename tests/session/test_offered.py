@@ -1,4 +1,4 @@
-"""An offer holds the first turn of its repair: the cautions of it, or the whole of a short one."""
+"""An offer holds the first turn of its repair: its warnings, or the whole of a short one."""
 
 import pytest
 from bench import FINDINGS, HEAD, Bench, small, volts
@@ -115,9 +115,9 @@ def test_what_was_asked_for_with_the_offer_is_put_back_when_the_job_ends_there()
 WARNED = "{needs: {key: off}, caution: [blades, edge], do: change the fan}"
 
 
-def test_the_cautions_of_a_repair_are_told_in_full_before_it_is_offered() -> None:
+def test_the_cautions_that_a_repair_waits_for_are_told_in_full_before_it_is_offered() -> None:
     bench = found(WARNED)
-    assert cautions(bench) == [FULL, "CAUTION: the edge is sharp. Wear gloves."]
+    assert cautions(bench) == [FULL]
     said = bench.texts()
     assert said.index("the fan may start") < said.index("shall I guide the repair")
     assert "Change the fan" not in said
@@ -127,9 +127,23 @@ def test_the_cautions_of_a_repair_are_told_in_full_before_it_is_offered() -> Non
 def test_one_yes_says_that_they_are_understood_and_begins_the_repair() -> None:
     bench = found(WARNED).after("affirm")
     (given,) = [o for o in bench.outputs if isinstance(o, CautionAcknowledged)]
-    assert (given.step, given.names) == ("change", ("blades", "edge"))
-    assert cautions(bench) == []
+    assert (given.step, given.names) == ("change", ("blades",))
+    assert FULL not in cautions(bench)
     assert "Change the fan" in bench.texts()
+
+
+def test_a_lighter_caution_is_told_when_the_repair_begins_and_before_what_it_guards() -> None:
+    said = found(WARNED).after("affirm").texts()
+    assert said.index("the edge is sharp. Wear gloves") < said.index("Turn the key off")
+    assert "the edge is sharp" in found(WARNED).after("affirm", "repeat").texts()
+
+
+def test_a_lighter_caution_that_was_cut_off_is_told_again_before_the_repair_counts() -> None:
+    bench = found(WARNED).after("affirm")
+    bench.give(Interrupted(("edge",)))
+    bench.say("done")
+    assert bench.session.latest("change") is None
+    assert "the edge is sharp" in bench.texts()
 
 
 @pytest.mark.parametrize("word", ["done", "go-ahead"])
@@ -202,6 +216,8 @@ def test_the_cautions_of_a_shipped_repair_are_acknowledged_with_its_offer() -> N
     )
     bench.type("two point two volts")
     told = {o.name for o in bench.outputs if isinstance(o, CautionSpoken)}
-    assert told == {"battery", "battery-disconnect", "hot-parts"}
+    assert told == {"battery"}
     bench.type("affirm")
+    told = {o.name for o in bench.outputs if isinstance(o, CautionSpoken)}
+    assert told == {"battery-disconnect", "hot-parts"}
     assert (bench.state, bench.step) == (State.DO, "new-alternator")

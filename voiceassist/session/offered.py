@@ -28,5 +28,6 @@ def holds(setup: SessionSetup, session: Session, first: Turn) -> bool:
 
 
 def _told(outputs: tuple[Output, ...]) -> set[tuple[str, str]]:
-    cautions = {(o.name, "") for o in outputs if isinstance(o, CautionSpoken)}
+    """The changes in it, and the cautions that wait to be understood."""
+    cautions = {(o.name, "") for o in outputs if isinstance(o, CautionSpoken) and o.acknowledge}
     return cautions | {(o.name, o.state) for o in outputs if isinstance(o, ConditionChange)}

@@ -168,14 +168,18 @@ def _offer_repair(setup: SessionSetup, session: Session) -> Turn:
 
 
 def _warned_offer(setup: SessionSetup, session: Session) -> tuple[Output, ...]:
-    """The offer, and before it the cautions that its first step would wait with."""
+    """The offer, and before it the cautions that its first step would wait for.
+
+    The lighter ones of that step are told with it, once it begins.
+    """
     finding = setup.procedure.findings[session.finding]
     key = "put_right_go_on" if finding.go_on else "put_right"
     if not finding.repair:
         return (Ask(step=session.step, text=setup.book(f"finding.{key}")),)
     first = start_repairing(setup, session)
     gated = first.session.state is State.CAUTION and setup.detail is not Detail.TEACHING
-    cautions = tuple(o for o in first.outputs if gated and isinstance(o, CautionSpoken))
+    told = (o for o in first.outputs if isinstance(o, CautionSpoken) and o.acknowledge)
+    cautions = tuple(told) if gated else ()
     key = "finding.repair_warned" if cautions else "finding.repair"
     return (*cautions, Ask(step=session.step, text=setup.book(key)))
 

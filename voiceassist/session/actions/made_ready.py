@@ -1,5 +1,7 @@
 """What is said to the cautions and changes ahead of a step."""
 
+from collections.abc import Iterable
+
 from voiceassist.language.meanings import Answer, Correction
 from voiceassist.measure.limit import Verdict
 from voiceassist.procedure.model import Kind, Signal
@@ -24,7 +26,12 @@ _GRAVE = frozenset({Signal.DANGER, Signal.WARNING})
 
 def acknowledge(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The technician has understood the caution."""
-    names = tuple(caution.name for caution in setup.step(session).cautions)
+    return understood(setup, session, [caution.name for caution in setup.step(session).cautions])
+
+
+def understood(setup: SessionSetup, session: Session, cautions: Iterable[str]) -> Turn:
+    """Of the step's cautions, those of these names are understood."""
+    names = tuple(cautions)
     session = replace(session, acknowledged=session.acknowledged | set(names))
     given = CautionAcknowledged(step=session.step, text="", names=names)
     return Turn(session, (given,)).then(prepare(setup, session.practise("affirm")))

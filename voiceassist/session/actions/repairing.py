@@ -3,11 +3,11 @@
 from voiceassist.session.actions.closing_up import conclude
 from voiceassist.session.actions.enter import asked
 from voiceassist.session.actions.finding import back_in_diagnosis, go, prove, start_repairing
-from voiceassist.session.actions.made_ready import acknowledge
+from voiceassist.session.actions.made_ready import understood
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event
 from voiceassist.session.offered import holds, tells_repair
-from voiceassist.session.outputs import Ask, FindingWithdrawn, Output, Say
+from voiceassist.session.outputs import Ask, CautionSpoken, FindingWithdrawn, Output, Say
 from voiceassist.session.session import Session, SessionSetup, Turn
 
 
@@ -17,12 +17,19 @@ def start_repair(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 
 def accept_repair(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """Yes to the offer: what was told with it is understood, and is not told again."""
+    """Yes to the offer: what was told with it is understood, and is not told again.
+
+    Lighter cautions are told now, before what they guard.
+    """
     first = start_repairing(setup, session)
     if not holds(setup, session, first):
         return first
     if not tells_repair(setup, session):
-        return acknowledge(setup, replace(first.session, heeded=True), event)
+        cautions = [o for o in first.outputs if isinstance(o, CautionSpoken)]
+        lighter = tuple(o for o in cautions if not o.acknowledge)
+        names = [o.name for o in cautions if o.acknowledge]
+        heeded = replace(first.session, heeded=True)
+        return Turn(heeded, lighter).then(understood(setup, heeded, names))
     ask = Ask(step=first.session.step, text=setup.book("again.done"))
     return Turn(first.session, (ask,))
 
