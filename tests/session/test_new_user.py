@@ -298,3 +298,49 @@ def test_yes_tells_that_the_vehicle_is_put_back(typed: Bench, end: tuple[object,
     assert typed.state in {State.PUT_BACK, State.TO_PARK}
     typed.say("affirm")
     assert typed.state in {State.CLOSED, State.PARKED}
+
+
+# --- what is asked of a danger, of a value just found bad, of what cannot be seen ---
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "what's the worst that can happen here",
+        "what could go wrong",
+        "is it dangerous",
+        "and what's the risk",
+    ],
+)
+def test_who_asks_for_the_worst_that_can_happen_hears_the_caution(words: str) -> None:
+    full = "WARNING: the fan may start by itself. Keep hands and leads clear."
+    at_caution, measuring = Lines("heater-fan-module"), Lines("heater-fan-module")
+    at_caution.type("affirm", "twelve point six")
+    assert full in at_caution.type(words)
+    assert at_caution.state is State.CAUTION
+    assert measuring.walk("feed", battery="twelve point six").type(words) == full
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["what does it mean when it's low", "what does too low mean", "so why is it so low"],
+)
+def test_what_low_means_is_told_of_the_value_that_was_just_low(words: str) -> None:
+    bench = Lines("no-charging").walk("idle-volts", hybrid="no", belt="yes", battery="12.5")
+    bench.type("12.4")
+    assert (bench.step, bench.state) == ("stud-volts", State.CAUTION)
+    assert bench.type(words).startswith("Idle volts, 12.4 V: it should be 13.5 V to 14.8 V.")
+    assert "Why: this is what the battery gets." in bench.texts()
+    assert bench.state is State.CAUTION
+
+
+def test_what_low_would_mean_is_told_of_the_step_at_hand_before_it_is_read() -> None:
+    bench = Lines("heater-fan-module").walk("feed", battery="twelve point six")
+    assert bench.type("what does it mean when it's low").startswith("If too low: the supply")
+
+
+@pytest.mark.parametrize("words", ["i can't see the pin", "sorry can't see pin one from here"])
+def test_who_cannot_see_a_pin_is_told_where_it_is_before_he_leaves_it_out(words: str) -> None:
+    bench = Lines("heater-fan-module").walk("feed", battery="twelve point six")
+    assert "thick brown wire" in bench.type(words)
+    assert bench.state is State.MEASURE

@@ -140,7 +140,7 @@ QUESTIONS: Row = MappingProxyType(
     {
         CommandName.REPEAT: Then(enter.repeat, HERE),
         CommandName.WHY: Then(inform.why, HERE),
-        CommandName.EXPLAIN: Then(inform.explain, HERE),
+        CommandName.EXPLAIN: Then(asked_after.explain_asked, HERE),
         CommandName.HOW: Then(inform.how, HERE),
         CommandName.LIMIT: Then(asked_after.limit_asked, HERE),
         CommandName.WHERE: Then(inform.where, HERE),
@@ -275,7 +275,6 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.AFFIRM: Then(made_ready.acknowledge, STEP),
                 EventKind.DONE: Then(made_ready.acknowledge_by_done, STEP),
                 EventKind.NEGATIVE: Then(made_ready.caution_refused, HERE),
-                CommandName.EXPLAIN: Then(inform.explain_caution, HERE),
             },
             TOO_EARLY,
             BACK,

@@ -1,17 +1,26 @@
 """Questions at the finding, its offer and after it: they speak of what was just told."""
 
 from voiceassist.procedure.model import Finding
-from voiceassist.session.actions.inform import told_limit, told_to_come
+from voiceassist.session.actions.inform import (
+    caution_explained,
+    explained,
+    reason_told,
+    told_limit,
+    told_to_come,
+)
 from voiceassist.session.actions.not_heard import tell
 from voiceassist.session.closing import because_lines
 from voiceassist.session.events import Event, about_of
-from voiceassist.session.outputs import Ask, Say
+from voiceassist.session.outputs import Ask, CautionSpoken, Say
 from voiceassist.session.session import Result, Session, SessionSetup, Stage, Turn
 from voiceassist.session.shown import spoken_name
+from voiceassist.session.states import State
 from voiceassist.session.to_come import of_steps
+from voiceassist.session.warning import in_full
+from voiceassist.session.worded import meanings
 
-#: What a question is about that is asked of the value just given.
-GIVEN = "given"
+#: What a question is about that is asked of the value just given, or of the danger.
+GIVEN, WORST = "given", "worst"
 
 
 def _finding(setup: SessionSetup, session: Session) -> Finding | None:
@@ -28,7 +37,10 @@ def why_found(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 
 def explain_found(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """The finding, what proves it, and what puts it right."""
+    """The finding, what proves it, and what puts it right; for the worst, the cautions told."""
+    warned = tuple(o for o in session.prompt if isinstance(o, CautionSpoken))
+    if about_of(event) == WORST and warned:
+        return Turn(session, warned)
     finding = _finding(setup, session)
     if finding is None:
         return tell(setup, session, "inform.no_more")
@@ -36,6 +48,28 @@ def explain_found(setup: SessionSetup, session: Session, event: Event) -> Turn:
     todo = setup.book("finding.correction", correction=finding.correction)
     because = why_found(setup, session, event).outputs
     return Turn(session, (cause, *because, Say(step=session.step, text=todo)))
+
+
+def explain_asked(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """All of the step; of a value just found bad, what it should be and why it was read.
+
+    Asked what a value would mean, that alone, and for the worst that can happen, the cautions.
+    """
+    last = _last(session) if about_of(event) == GIVEN and session.lately else None
+    if last is not None and last.limit and not last.passed:
+        reason = setup.procedure.step(last.step).why
+        why_read = (Say(step=last.step, text=setup.book("inform.why", why=reason)),)
+        return limit_of_last(setup, session, event).add(*(why_read if reason else ()))
+    if session.state is State.CAUTION:
+        return caution_explained(setup, session)
+    step = setup.step(session)
+    if about_of(event) == WORST:
+        warned = in_full(setup, session, step)
+        return Turn(session, warned) if warned else reason_told(setup, session)
+    meant = meanings(setup, session, step) if about_of(event) == GIVEN else ()
+    if meant:
+        return Turn(session, (Say(step=session.step, text=" ".join(meant)),))
+    return explained(setup, session)
 
 
 def how_to_mend(setup: SessionSetup, session: Session, event: Event) -> Turn:

@@ -73,21 +73,26 @@ _NO_WORDS = frozenset({"no speech", "the listener failed"})
 
 def why(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Why this step is done."""
+    return reason_told(setup, session)
+
+
+def reason_told(setup: SessionSetup, session: Session) -> Turn:
+    """The reason for the step."""
     reason = setup.step(session).why
     key = "inform.why" if reason else "inform.no_why"
     return tell(setup, session, key, why=reason)
 
 
-def explain(setup: SessionSetup, session: Session, event: Event) -> Turn:
+def explained(setup: SessionSetup, session: Session) -> Turn:
     """All there is to tell: where, how, why, and what each result would mean."""
     text = explanation(setup, session, setup.step(session)) or setup.book("inform.no_more")
     return Turn(session, (Say(step=session.step, text=text),))
 
 
-def explain_caution(setup: SessionSetup, session: Session, event: Event) -> Turn:
+def caution_explained(setup: SessionSetup, session: Session) -> Turn:
     """The cautions in full, and why the step that they guard is done."""
     told = tuple(output for output in session.prompt if isinstance(output, CautionSpoken))
-    return Turn(session, told).then(why(setup, session, event))
+    return Turn(session, told).then(reason_told(setup, session))
 
 
 def how(setup: SessionSetup, session: Session, event: Event) -> Turn:
