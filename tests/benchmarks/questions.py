@@ -17,9 +17,13 @@ real loop. Counted are
 A technician who is asked whether a value was heard right says so, or says it again digit by
 digit; he hears the echo of what was taken wrongly, and corrects a value or a lamp, three times at
 most, or goes back for another answer. A line is printed as each job ends.
+
+``--part fit --turns 5`` plays jobs in the voices and noises that things are chosen by, so many for
+each voice and procedure; ``--log FILE`` keeps what was said, what was heard of it, and what for.
 """
 
 import argparse
+import json
 import random
 import sys
 import time
@@ -64,8 +68,9 @@ JOBS = {
     "no-charging": "diodes-burnt",
     "trailer-socket": "brown-wire-broken",
 }
-#: Voices that nothing was trained, fitted or chosen on: those that judge the ear, and one more.
-KEPT = (*dict.fromkeys(VOICES["kept"]), "flite kal")
+#: Of the part that is kept, voices that nothing was trained, fitted or chosen on: those that judge
+#: the ear, and one more.
+SPEAKERS = {"fit": VOICES["fit"], "kept": (*dict.fromkeys(VOICES["kept"]), "flite kal")}
 WORDS_A_MINUTE, PAUSE_S = 160, 0.66
 MOST_SAID = 150
 #: So often a value that was taken wrongly is corrected before the technician gives up.
@@ -215,13 +220,16 @@ def _same(one: Meaning | None, other: Meaning) -> bool:
 class Overheard:
     """Ears of the loop: the technician says it aloud, in noise, and the listener hears it."""
 
-    def __init__(self, person: Patient, hearing: Hearing, studio: Studio, level: str) -> None:
+    def __init__(self, person: Patient, bay: "Bay", turn: int) -> None:
         self.person = person
         self.loop: Loop | None = None
         self.heard_s = 0.0
-        self._hearing, self._studio, self._level = hearing, studio, level
-        self._rng = random.Random(f"{level} {person.voice} {person.mender.setup.procedure.name}")
-        self._said = 0
+        #: What was said, in which state, and the noise.
+        self.said: list[tuple[str, str, str]] = []
+        self._bay = bay
+        name = person.mender.setup.procedure.name
+        again = f" {turn}" if turn else ""
+        self._rng = random.Random(f"{bay.level} {person.voice} {name}{again}")
 
     def expect(self, grammars: Iterable[StepGrammar]) -> None:
         """Nobody waits for the next answer."""
@@ -231,8 +239,8 @@ class Overheard:
     ) -> Utterance | Elapsed | None:
         """The next thing said; None when he gives up."""
         assert self.loop is not None
-        self._said += 1
-        if self._said > MOST_SAID:
+        bay, hearing = self._bay, self._bay.hearing
+        if len(self.said) >= MOST_SAID:
             return None
         try:
             said = self.person.says(self.loop.session)
@@ -243,25 +251,25 @@ class Overheard:
         how = Setting(
             voice=self.person.voice,
             rate=self._rng.choice(("normal", "normal", "slow", "fast")),
-            noise="room" if self._level == "quiet" else self._rng.choice(NOISES["kept"]),
+            noise="room" if bay.level == "quiet" else self._rng.choice(NOISES[bay.part]),
             echo=self._rng.random() < 0.25,
             speech_dbfs=-24.0,
             seed=self._rng.getrandbits(32),
         )
-        speech = self._studio.spoken(said, how.voice, how.rate)
-        clip = recorded(speech, how, "kept", self._level, self._studio)
+        speech = bay.studio.spoken(said, how.voice, how.rate)
+        clip = recorded(speech, how, bay.part, bay.level, bay.studio)
+        self.said.append((said, self.loop.session.state.value, how.noise))
         self.heard_s += clip.seconds + PAUSE_S
-        self._hearing.prepare(grammar)
-        judgement = self._hearing.hear(clip)
-        words = judgement.words
+        hearing.prepare(grammar)
+        judgement = hearing.hear(clip)
         return Utterance(
-            words,
+            judgement.words,
             (),
             judgement.nothing,
             certain=False,
             start_s=0,
             end_s=0,
-            listener=self._hearing.name,
+            listener=hearing.name,
             clip=clip,
             judgement=judgement,
         )
@@ -272,24 +280,26 @@ class Overheard:
 
 @dataclass(frozen=True, slots=True)
 class Bay:
-    """Where the jobs are done: who hears, who speaks, how loud it is."""
+    """Where the jobs are done: who hears, who speaks, of which part, how loud it is."""
 
     shop: build.Components
     hearing: Hearing
     studio: Studio
+    part: str
     level: str
+    log: Path | None = None
 
 
-def play(bay: Bay, name: str, voice: str) -> Feel:
+def play(bay: Bay, name: str, voice: str, turn: int = 0) -> Feel:
     """One job by sound."""
     shop, level, feel = bay.shop, bay.level, Feel(jobs=1)
     setup = setup_of(build.procedure(name).procedure, shop)
-    seed = KEPT.index(voice) + 1
+    seed = SPEAKERS[bay.part].index(voice) + 1 + len(SPEAKERS[bay.part]) * turn
     made = vehicles(setup, JOBS[name], seed)
     mender = Mender(setup, made.bad, made.good, made.hand)
     person = Patient(mender, shop.language, random.Random(seed))
     person.voice, person.feel = voice, feel
-    ears, timeline = Overheard(person, bay.hearing, bay.studio, level), FixedTimeline()
+    ears, timeline = Overheard(person, bay, turn), FixedTimeline()
     keeper = MemoryKeeper()
     mouth = Mouth(None, shop.to_words, None, timeline, lambda _: None)
     parts = Parts(Engine(setup), shop.language, ears, mouth, keeper, timeline, lambda _: None)
@@ -299,13 +309,27 @@ def play(bay: Bay, name: str, voice: str) -> Feel:
     words = sum(len(shop.to_words(str(line.get("text", ""))).split()) for line in keeper.lines)
     feel.minutes = words / WORDS_A_MINUTE + ears.heard_s / 60
     feel.counts["records"] = person.left_wrong(loop.session.ledger)
-    title = f"{level} {name} {voice}"
+    title = f"{level} {name} {voice}{f' {turn}' if turn else ''}"
+    _log(bay.log, title, ears.said, keeper)
     feel.mistakes = [f"{title}: {each}" for each in feel.mistakes]
     if not outcome:
         feel.still_open.append(title)
     elif loop.session.finding not in right_findings(setup.procedure, JOBS[name]):
         feel.findings.append(f"{title}: {loop.session.finding or 'none'}")
     return feel
+
+
+def _log(
+    file: Path | None, title: str, said: Sequence[tuple[str, str, str]], keeper: MemoryKeeper
+) -> None:
+    """Keep what was said beside what was heard of it."""
+    if file is None:
+        return
+    heard = [line for line in keeper.lines if line.get("event") == "heard"]
+    with file.open("a", encoding="utf-8") as out:
+        for (words, state, noise), line in zip(said, heard, strict=False):
+            told = {"job": title, "said": words, "state": state, "noise": noise}
+            out.write(json.dumps(told | dict(line), default=str) + "\n")
 
 
 def read_options() -> argparse.Namespace:
@@ -316,7 +340,10 @@ def read_options() -> argparse.Namespace:
     options.add_argument("--folder", type=Path, required=True, help="keeps the spoken phrases")
     options.add_argument("--listener", default="")
     options.add_argument("--levels", nargs="+", choices=SNR_DB, default=list(SNR_DB))
-    options.add_argument("--voices", nargs="+", choices=KEPT, default=list(KEPT), metavar="VOICE")
+    options.add_argument("--part", choices=SPEAKERS, default="kept")
+    options.add_argument("--turns", type=int, default=1, help="jobs of a voice and procedure")
+    options.add_argument("--voices", nargs="+", metavar="VOICE", help="of the part; usually all")
+    options.add_argument("--log", type=Path)
     options.add_argument("--procedures", nargs="+", choices=JOBS, default=list(JOBS))
     options.add_argument("--minutes", type=float, default=60.0, help="begin no job after so long")
     return options.parse_args()
@@ -332,15 +359,18 @@ def main() -> None:
     heads = f"{' '.join(f'{each:>9}' for each in COUNTED)}  findings open minutes"
     print(f"{'level':34} jobs {heads}")
     # Voices and procedures by turns, so that a run broken off has heard many of each.
-    pairs = [
-        (chosen.procedures[(turn + number) % len(chosen.procedures)], voice)
-        for turn in range(len(chosen.procedures))
-        for number, voice in enumerate(chosen.voices)
+    voices = chosen.voices or SPEAKERS[chosen.part]
+    jobs = [
+        (chosen.procedures[(first + number) % len(chosen.procedures)], voice, turn)
+        for turn in range(chosen.turns)
+        for first in range(len(chosen.procedures))
+        for number, voice in enumerate(voices)
     ]
-    for name, voice in pairs:
+    for name, voice, turn in jobs:
         for level, feel in feels.items():
             if time.monotonic() < ends_s:
-                one = play(Bay(shop, hearing, studio, level), name, voice)
+                bay = Bay(shop, hearing, studio, chosen.part, level, chosen.log)
+                one = play(bay, name, voice, turn)
                 feel.add(one)
                 print(one.row(f"{level} {name} {voice}"[:34]), flush=True)
     for level, feel in feels.items():
