@@ -75,6 +75,8 @@ WORDS_A_MINUTE, PAUSE_S = 160, 0.66
 MOST_SAID = 150
 #: So often a value that was taken wrongly is corrected before the technician gives up.
 _MOST_TRIES = 3
+#: Here he answers what he is asked.
+_ASKED = frozenset({State.CONFIRM, State.WHICH, State.WHOSE})
 
 
 #: What is counted in a job, in the order of the table.
@@ -115,26 +117,18 @@ class Patient(Person):
     _seen = 0
     _again = False
     _skips = False
-    _mending = 0
     _meant: Meaning | None = None
 
     def __init__(self, mender: Mender, language: Language, rng: random.Random) -> None:
         super().__init__(mender, language, rng)
         #: Of each result that is wrong, by its place in the ledger: what had been said.
         self.wrong: dict[int, Meaning] = {}
+        self._tries: Counter[str] = Counter()
 
     def says(self, session: Session) -> str | TimeUp:
-        wrong = self._wrongly_taken(session)
-        if wrong is not None:
-            self._mending = _MOST_TRIES
-        if self._mending and session.state not in {State.CONFIRM, State.WHICH}:
-            self._mending -= 1
-            place, meant = list(self.wrong.items())[-1]
-            if self._is_wrong(session.ledger, place):
-                if isinstance(meant, Reading | Lamp):
-                    return f"correction {self._language.say(meant, singly=True)}"
-                self._mending = 0
-                return "go back"
+        self._see_what_was_taken(session)
+        if session.state not in _ASKED and (mends := self._mends(session.ledger)):
+            return mends
         said = self._meant
         if session.state in {State.CONFIRM, State.WHICH} and said is not None:
             self.feel.counts["questions"] += 1
@@ -145,6 +139,19 @@ class Patient(Person):
         self.feel.counts["repeats" if session.misses else "answers"] += 1
         return super().says(session)
 
+    def _mends(self, ledger: Sequence[Result]) -> str:
+        """What puts the last mistake right; empty where there is none, or he has given up."""
+        place, meant = next(reversed(self.wrong.items()), (0, None))
+        if meant is None or not self._is_wrong(ledger, place):
+            return ""
+        self._tries[ledger[place].step] += 1
+        if self._tries[ledger[place].step] > _MOST_TRIES:
+            return ""
+        if isinstance(meant, Reading | Lamp):
+            return f"correction {self._language.say(meant, singly=True)}"
+        self._tries[ledger[place].step] = _MOST_TRIES
+        return "go back"
+
     def _plainly(self, session: Session, meaning: Meaning) -> str:
         """In digits, where it is a number."""
         if isinstance(meaning, Reading):
@@ -152,12 +159,20 @@ class Patient(Person):
         return super()._worded(session, meaning)
 
     def _worded(self, session: Session, meaning: Meaning) -> str:
+        if session.state is State.WHOSE:  # what is to be corrected is still what was meant
+            return super()._worded(session, self._whose(session, meaning))
         self._meant = meaning
         self._skips = self._skips or (isinstance(meaning, Command) and meaning.name == "skip")
         return super()._worded(session, meaning)
 
-    def _wrongly_taken(self, session: Session) -> Meaning | None:
-        """What was said, where something else was taken."""
+    def _whose(self, session: Session, meaning: Meaning) -> Meaning:
+        """The step of the value that is wrong, where the question offers it."""
+        steps = [session.ledger[p].step for p in self.wrong if self._is_wrong(session.ledger, p)]
+        offered = self.mender.choices(session)
+        return next((Answer(step) for step in reversed(steps) if step in offered), meaning)
+
+    def _see_what_was_taken(self, session: Session) -> None:
+        """Note what was said, where something else was taken."""
         said, seen = self._meant, self._seen
         self._seen = len(session.ledger)
         fresh = [
@@ -165,22 +180,20 @@ class Patient(Person):
             for place, taken in enumerate(session.ledger[seen:], seen)
             if not taken.by_itself
         ]
-        told_whose = isinstance(said, Answer) and said.name in self.mender.setup.procedure.steps
-        if not fresh or said is None or told_whose:
-            return None
+        if not fresh or said is None:
+            return
         place, taken = fresh[0]
         skips, self._skips = self._skips, False
         told = isinstance(taken.meaning, Reading | Lamp | Answer)
         if skips or (told and _same(taken.meaning, said)):
-            return None
+            return
         if not told and taken.outcome != "skipped":
-            return None
+            return
         self.wrong[place] = said
         self.feel.counts["wrong"] += 1
         self.feel.counts["verdicts"] += self._outcome(session, taken, said) != taken.outcome
         instead = _told(taken.meaning) if taken.meaning is not None else taken.outcome
         self.feel.mistakes.append(f"{taken.step}: {_told(said)} taken for {instead}")
-        return said
 
     def _outcome(self, session: Session, taken: Result, said: Meaning) -> str:
         """What the step would have given for ``said``."""
@@ -224,8 +237,8 @@ class Overheard:
         self.person = person
         self.loop: Loop | None = None
         self.heard_s = 0.0
-        #: What was said, in which state, and the noise.
-        self.said: list[tuple[str, str, str]] = []
+        #: What was said, in which state and noise, and the letters that were heard.
+        self.said: list[dict[str, str]] = []
         self._bay = bay
         name = person.mender.setup.procedure.name
         again = f" {turn}" if turn else ""
@@ -258,10 +271,12 @@ class Overheard:
         )
         speech = bay.studio.spoken(said, how.voice, how.rate)
         clip = recorded(speech, how, bay.part, bay.level, bay.studio)
-        self.said.append((said, self.loop.session.state.value, how.noise))
         self.heard_s += clip.seconds + PAUSE_S
         hearing.prepare(grammar)
         judgement = hearing.hear(clip)
+        state = self.loop.session.state.value
+        told = {"said": said, "state": state, "noise": how.noise, "letters": judgement.letters}
+        self.said.append(told)
         return Utterance(
             judgement.words,
             (),
@@ -320,16 +335,15 @@ def play(bay: Bay, name: str, voice: str, turn: int = 0) -> Feel:
 
 
 def _log(
-    file: Path | None, title: str, said: Sequence[tuple[str, str, str]], keeper: MemoryKeeper
+    file: Path | None, title: str, said: Sequence[dict[str, str]], keeper: MemoryKeeper
 ) -> None:
     """Keep what was said beside what was heard of it."""
     if file is None:
         return
     heard = [line for line in keeper.lines if line.get("event") == "heard"]
     with file.open("a", encoding="utf-8") as out:
-        for (words, state, noise), line in zip(said, heard, strict=False):
-            told = {"job": title, "said": words, "state": state, "noise": noise}
-            out.write(json.dumps(told | dict(line), default=str) + "\n")
+        for told, line in zip(said, heard, strict=False):
+            out.write(json.dumps({"job": title, **told, **line}, default=str) + "\n")
 
 
 def read_options() -> argparse.Namespace:

@@ -22,11 +22,11 @@ from talk.split import PARTS
 from voiceassist.app import build
 from voiceassist.app.ears.base import Utterance
 from voiceassist.app.ears.hearing import Hearing
+from voiceassist.app.ears.judgement import decided_at
 from voiceassist.app.live.guessing import with_guess
 from voiceassist.app.live.heard_events import decided_event
 from voiceassist.app.settings.settings import Settings
 from voiceassist.session.events import Heard
-from voiceassist.session.next_action import next_action
 from voiceassist.session.session import Turn
 
 
@@ -46,7 +46,7 @@ class Room:
         grammar = one.grammar(turn)
         self._hearing.prepare(grammar)
         found = self._hearing.hear(clip)
-        decision = found.decided(lambda key: next_action(one.engine.setup, turn.session, key))
+        decision = decided_at(found, one.engine.setup, turn.session)
         said = Utterance(
             found.words, (), found.nothing, certain=False, start_s=0, end_s=0, judgement=found
         )

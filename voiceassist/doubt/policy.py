@@ -7,7 +7,17 @@ from voiceassist.doubt.belief import Belief
 from voiceassist.doubt.costs import Costs
 from voiceassist.doubt.evidence import Key
 
-__all__ = ["Accept", "AskAmong", "Costs", "Decision", "Leads", "Reject", "decide"]
+__all__ = [
+    "Accept",
+    "AskAmong",
+    "Costs",
+    "Decision",
+    "Leads",
+    "Reject",
+    "Share",
+    "decide",
+    "in_place",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +54,8 @@ class Reject:
 Decision = Accept | AskAmong | Reject
 #: Understanding to the name of what comes next if it is right.
 Leads = Callable[[Key], str]
+#: Understanding to how much of its probability is left by what the listener does not know.
+Share = Callable[[Key], float]
 
 #: What an understanding leads to that moves nothing: an answer to a question, a louder voice.
 ASIDE = "aside"
@@ -72,6 +84,19 @@ def decide(belief: Belief, leads: Leads, costs: Costs) -> Decision:
         return Accept(best, probability, _astray(belief, leads) * costs.astray < 1.0)
     worth = [key for key, p in belief.likely[:2] if p >= costs.worth]
     return AskAmong(tuple(worth), probability) if worth else Reject(belief.none)
+
+
+def in_place(belief: Belief, share: Share) -> Belief:
+    """``belief`` with some less likely by their ``share``, and all else likelier for it.
+
+    That it was none of them stays as likely as it was.
+    """
+    weighed = [(key, p * share(key)) for key, p in belief.likely]
+    whole, left = (sum(p for _, p in each) for each in (belief.likely, weighed))
+    if not left:
+        return belief
+    likely = sorted(((key, p * whole / left) for key, p in weighed), key=lambda pair: -pair[1])
+    return Belief(tuple(likely), belief.none)
 
 
 def _astray(belief: Belief, leads: Leads) -> float:

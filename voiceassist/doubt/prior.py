@@ -19,6 +19,8 @@ from voiceassist.language.meanings import (
 _EXPECTED, _COMMAND, _OTHER = 0.0, -2.5, -3.0
 _NOT_AWAITED = -3.5
 _IMPLAUSIBLE = -4.0
+#: A number by itself where no value is due: hardly anybody says one.
+_BARE_OUT_OF_TURN = -7.0
 #: Something else than the instrument shows: who reads it, seldom misreads it. Common practice, no
 #: source.
 _MISREAD = -6.0
@@ -61,18 +63,29 @@ def _of(meaning: Meaning, expectation: Expectation) -> float:  # noqa: PLR0911 -
         case Command(name) if name in expectation.awaited:
             return _EXPECTED
         case Command():
-            return _NOT_AWAITED if expectation.awaited else _COMMAND
-        case Answer(name) if expectation.awaited:
-            return _EXPECTED if name in expectation.awaited else _NOT_AWAITED
+            return _NOT_AWAITED if _awaits_an_answer(expectation) else _COMMAND
         case Answer(name):
-            own = {choice.name for choice in expectation.choices}
-            return _EXPECTED if name in own or not expectation.quantities else _COMMAND
+            return _answer(name, expectation)
         case Lamp():
             return _EXPECTED if expectation.lamp else _OTHER
         case Identifier(name, text):
             fits = name == expectation.identifier and (name != "vin" or passes_check(text))
             return _EXPECTED if fits else _OTHER
     return _OTHER
+
+
+def _answer(name: str, expectation: Expectation) -> float:
+    own = {choice.name for choice in expectation.choices}
+    if name in expectation.awaited or (name in own and expectation.at in {"", "ask", "confirm"}):
+        return _EXPECTED
+    if _awaits_an_answer(expectation):
+        return _NOT_AWAITED
+    return _COMMAND if expectation.quantities else _EXPECTED
+
+
+def _awaits_an_answer(expectation: Expectation) -> bool:
+    """Whether a plain answer is due, or one of a question's own."""
+    return bool(expectation.awaited) or expectation.at == "ask"
 
 
 def plausible(reading: Reading, expectation: Expectation) -> bool:
@@ -88,10 +101,10 @@ def plausible(reading: Reading, expectation: Expectation) -> bool:
 
 
 def _reading(reading: Reading, expectation: Expectation) -> float:
+    if expectation.awaited and "affirm-reading" not in expectation.awaited:
+        return _IMPLAUSIBLE if reading.unit is not None else _BARE_OUT_OF_TURN
     if not expectation.quantities:
         return _OTHER
-    if expectation.awaited and "affirm-reading" not in expectation.awaited:
-        return _IMPLAUSIBLE  # out of turn
     if not plausible(reading, expectation):
         return _IMPLAUSIBLE
     return _EXPECTED + _shown(reading)

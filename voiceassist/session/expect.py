@@ -1,6 +1,7 @@
 """What can be said next, for listener and parser."""
 
 from voiceassist.language.expectation import Choice, Expectation
+from voiceassist.language.meanings import Answer
 from voiceassist.procedure.model import Kind, Step
 from voiceassist.session.actions.enter import unmade
 from voiceassist.session.actions.revise import choices, last_answered
@@ -102,6 +103,8 @@ def expectation(setup: SessionSetup, session: Session) -> Expectation:
     question = ""
     if session.state is State.ASK:
         question, awaited = setup.step(session).question, asked_for(setup, session)
+    if session.state is State.WHICH:
+        awaited = tuple(each.name for each in session.pending if isinstance(each, Answer))
     if session.state is State.CAUTION:
         question = " ".join(caution.avoid for caution in setup.step(session).cautions)
     return replace(expected, awaited=awaited, at=_at(expected, session), question=question)

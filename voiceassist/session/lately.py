@@ -4,6 +4,7 @@ from voiceassist.language.meanings import CommandName
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Cue, Event, EventKind, Heard
 from voiceassist.session.session import ASIDE, VALUE, Session, Turn
+from voiceassist.session.states import State
 from voiceassist.session.table import QUESTIONS
 
 #: After these, what was said before them is still what was said last.
@@ -29,7 +30,7 @@ def _lately(before: Session, event: Event, on: Cue, turn: Turn) -> str:
     if not isinstance(event, Heard):
         return before.lately
     # A correction of an earlier value that is asked about, or dropped, takes nothing from it.
-    of_earlier = before.correcting or turn.session.correcting
+    of_earlier = any(at.correcting or at.state is State.WHOSE for at in (before, turn.session))
     return ASIDE if before.lately and (on in _ASIDE or of_earlier) else ""
 
 

@@ -412,6 +412,8 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.CHOICE: Then(confirm.choose_which, WEIGHED, HERE),
                 EventKind.IDENTIFIER: Then(confirm.choose_which, WEIGHED, HERE),
                 EventKind.CORRECTION: Then(confirm.correct_pending, WEIGHED, HERE),
+                EventKind.AFFIRM: Then(confirm.choose_answer, WEIGHED, HERE),
+                EventKind.NEGATIVE: Then(confirm.choose_answer, WEIGHED, RESUMED),
                 CommandName.MISTAKE: Then(spoken.mistaken, RESUMED),
             },
             OUT,
@@ -552,7 +554,7 @@ ASKED_IF_DOUBTFUL: Mapping[State, frozenset[Cue]] = MappingProxyType(
         State.MEASURE: _VALUES,
         State.LAMP: _VALUES,
         State.CONFIRM: _VALUES,
-        State.WHICH: _VALUES,
+        State.WHICH: _VALUES | {EventKind.AFFIRM, EventKind.NEGATIVE, EventKind.CHOICE},
         State.IDENTIFY: _VALUES | {EventKind.IDENTIFIER},
         State.ASK: _VALUES | {EventKind.AFFIRM, EventKind.NEGATIVE, EventKind.CHOICE},
     }

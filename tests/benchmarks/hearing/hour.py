@@ -25,6 +25,7 @@ from voiceassist.app.ears.base import Utterance
 from voiceassist.app.ears.capture import EARLY_S
 from voiceassist.app.ears.hearing import Hearing, holds_speech
 from voiceassist.app.ears.is_complete import is_settled
+from voiceassist.app.ears.judgement import decided_at
 from voiceassist.app.ears.wiring import LONGEST_QUIET_S
 from voiceassist.app.live.guessing import with_guess
 from voiceassist.app.live.heard_events import decided_event
@@ -35,7 +36,6 @@ from voiceassist.recognise.detecting import speech_detector
 from voiceassist.recognise.ear.listener import EarListener
 from voiceassist.recognise.ear.weights import read_weights
 from voiceassist.session.events import Heard
-from voiceassist.session.next_action import next_action
 from voiceassist.session.states import State
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.frames import FRAME_S, frames
@@ -92,7 +92,7 @@ class Bay:
         if not holds_speech(found):
             return {"outcome": "not heard", "heard": ""}
         setup, session = self._talker.engine.at(self._turn.session), self._turn.session
-        decision = found.decided(lambda key: next_action(setup, session, key))
+        decision = decided_at(found, setup, session)
         said = Utterance(
             found.words, (), found.nothing, certain=False, start_s=0, end_s=0, judgement=found
         )

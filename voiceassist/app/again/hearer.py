@@ -10,6 +10,7 @@ from voiceassist.app.again.phrases import Phrase, SessionAgain, Unheard, taken_p
 from voiceassist.app.again.tape import Tape
 from voiceassist.app.ears.base import heard_utterance
 from voiceassist.app.ears.hearing import Hearing
+from voiceassist.app.ears.judgement import decided_at
 from voiceassist.app.live.guessing import with_guess
 from voiceassist.app.live.heard_events import decided_event
 from voiceassist.app.live.replay import ReplayedEvent, moments
@@ -29,7 +30,6 @@ from voiceassist.rehearse.expecting import wished
 from voiceassist.rehearse.wishes import choices, read_ways
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Heard
-from voiceassist.session.next_action import next_action
 from voiceassist.session.session import Detail, SessionSetup
 from voiceassist.sound.resample import resampled
 
@@ -209,7 +209,7 @@ def _again(
     judgement = desk.hearing.hear(clip)
     setup, end_s = engine.at(before), line.end_s or 0.0
     said = heard_utterance(judgement, desk.hearing.name, clip, line.start_s or 0.0, end_s)
-    decision = judgement.decided(lambda key: next_action(setup, before, key))
+    decision = decided_at(judgement, setup, before)
     event = decided_event(said, decision)
     how = judgement.faithful, judgement.wordings
     event = with_guess(event, grammar, setup, before, desk.shop.guesser, *how)

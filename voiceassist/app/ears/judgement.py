@@ -9,7 +9,17 @@ from voiceassist.doubt.belief import Belief
 from voiceassist.doubt.costs import Costs
 from voiceassist.doubt.evidence import ClipFacts, Evidence, Guess, Key
 from voiceassist.doubt.odds import Odds
-from voiceassist.doubt.policy import NOT_HERE, Accept, AskAmong, Decision, Leads, Reject, decide
+from voiceassist.doubt.policy import (
+    NOT_HERE,
+    Accept,
+    AskAmong,
+    Decision,
+    Leads,
+    Reject,
+    Share,
+    decide,
+    in_place,
+)
 from voiceassist.doubt.prior import as_shown, too_fine
 from voiceassist.doubt.same import settled
 from voiceassist.language.expectation import Expectation
@@ -17,6 +27,9 @@ from voiceassist.language.identifiers import passes_check
 from voiceassist.language.meanings import Identifier
 from voiceassist.language.step import StepGrammar
 from voiceassist.recognise.base import HeardClip, Nothing
+from voiceassist.session.next_action import next_action
+from voiceassist.session.session import Session, SessionSetup
+from voiceassist.session.share import share
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.noise import speech_level_of
 
@@ -77,8 +90,8 @@ class Judgement:
         """True when the noise makes mishearing likely."""
         return self.snr_db < NOISY_DB
 
-    def decided(self, leads: Leads) -> Decision:
-        """Accept, ask or reject.
+    def decided(self, leads: Leads, share: Share = lambda _: 1.0) -> Decision:
+        """Accept, ask or reject, by what each would lead to and how much less likely it is here.
 
         Without odds the best guess is taken as it is. A number is never taken on its sound while
         another sounds like it and leads elsewhere, while the instrument shows another, or while no
@@ -89,7 +102,7 @@ class Judgement:
         if self.belief is None:
             decision: Decision = Accept(self.guesses[0].meanings, 1.0)
         else:
-            decision = decide(self.belief, leads, self.costs)
+            decision = decide(in_place(self.belief, share), leads, self.costs)
         if not isinstance(decision, Accept):
             return decision
         guess = self._guess(decision.key)
@@ -139,6 +152,13 @@ class Judgement:
     def words_for(self, key: Key) -> str:
         """The word string that was understood as ``key``; the best of all without one."""
         return self._guess(key).words if self.guesses else self.words
+
+
+def decided_at(judgement: Judgement, setup: SessionSetup, session: Session) -> Decision:
+    """What is done about ``judgement`` where ``session`` stands."""
+    return judgement.decided(
+        lambda key: next_action(setup, session, key), lambda key: share(setup, session, key)
+    )
 
 
 def sound_of(clip: Clip) -> ClipFacts:

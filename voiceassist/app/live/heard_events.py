@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from voiceassist.app.ears.base import Utterance
-from voiceassist.app.ears.judgement import Judgement
+from voiceassist.app.ears.judgement import Judgement, decided_at
 from voiceassist.app.live.guessing import with_guess
 from voiceassist.app.live.parts import Parts
 from voiceassist.doubt.policy import Accept, AskAmong, Decision, Reject
@@ -27,7 +27,6 @@ from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
 from voiceassist.session.expect import of_step
 from voiceassist.session.guessing import HARMLESS, QUESTIONS
-from voiceassist.session.next_action import next_action
 from voiceassist.session.session import Session
 from voiceassist.session.states import State
 
@@ -80,7 +79,7 @@ class Understanding:
         if judgement is None:
             event = typed_event(said, noting=session.state is State.NOTE)
         else:
-            decision = judgement.decided(lambda key: next_action(setup, session, key))
+            decision = decided_at(judgement, setup, session)
             event, doubt = decided_event(said, decision), about(judgement, decision)
             faithful, wordings = judgement.faithful, judgement.wordings
         guesser = self._parts.guesser

@@ -1,7 +1,7 @@
 """A value that may be misheard: confirmed, replaced, chosen among several, or dropped."""
 
 from voiceassist.errors import MeasureError
-from voiceassist.language.meanings import Correction, Meaning, Reading
+from voiceassist.language.meanings import Answer, Correction, Meaning, Reading
 from voiceassist.measure.units import Unit
 from voiceassist.session.actions.enter import as_made, not_expected, stand_again
 from voiceassist.session.actions.facts import likelier_vin
@@ -21,7 +21,7 @@ from voiceassist.session.actions.take import (
 )
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, is_certain, is_doubtful, meaning_of
-from voiceassist.session.judge import fits, judge
+from voiceassist.session.judge import fits, judge, passes
 from voiceassist.session.likelier import possible_value
 from voiceassist.session.on_range import all_on_the_range
 from voiceassist.session.outputs import Ask, Say
@@ -62,7 +62,7 @@ def say_again_to_confirm(setup: SessionSetup, session: Session, event: Event) ->
     if not fits(setup.step(session), meaning):
         return not_expected(setup, session, event)
     pending = session.pending[0]
-    if _same(setup, session, meaning, pending) or _number_again(meaning, pending):
+    if same_value(setup, session, meaning, pending) or _number_again(meaning, pending):
         if is_doubtful(event):
             return say_it_again(setup, session, event)
         return confirm(setup, session, event)
@@ -163,6 +163,7 @@ def choose_which(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The value was said again: one of those asked about counts, another is asked about.
 
     Heard doubtfully once more, the likelier is asked about by itself: yes and no are heard better.
+    The good answer to a question is taken when it was the likeliest both times.
     """
     assert isinstance(event, Heard)
     meaning = meaning_of(event)
@@ -170,11 +171,29 @@ def choose_which(setup: SessionSetup, session: Session, event: Event) -> Turn:
         return not_expected(setup, session, event)
     if _only_units_differ(session.pending) and getattr(meaning, "unit", None) is None:
         return Turn(session, session.prompt)
-    if any(_same(setup, session, meaning, pending) for pending in session.pending):
+    if any(same_value(setup, session, meaning, pending) for pending in session.pending):
+        if is_doubtful(event) and _is_good_again(setup, session, meaning):
+            return weigh(setup, session.at_step, meaning, replace(event, doubtful=False))
         if is_doubtful(event):
             return _ask_about(setup, session, meaning, event, "confirm.reading")
         return weigh(setup, session.at_step, meaning, replace(event, certain=True))
     return _ask_about(setup, session, meaning, event)
+
+
+def _is_good_again(setup: SessionSetup, session: Session, meaning: Meaning) -> bool:
+    step = setup.step(session)
+    again = isinstance(meaning, Answer) and meaning == session.pending[0]
+    return again and bool(step.good) and passes(setup, session.at_step, meaning)
+
+
+def choose_answer(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """Yes or no, where it was asked which of them was said; else no to what is asked about."""
+    if meaning_of(event) in session.pending:
+        return choose_which(setup, session, event)
+    if is_doubtful(event):
+        return say_it_again(setup, session, event)
+    no = meaning_of(event) == Answer("negative")
+    return drop(setup, session, event) if no else not_expected(setup, session, event)
 
 
 def _number_again(meaning: Meaning, pending: Meaning) -> bool:
@@ -189,7 +208,8 @@ def _only_units_differ(pending: tuple[Meaning, ...]) -> bool:
     return len(pending) > 1 and len(values) == 1 and None not in values
 
 
-def _same(setup: SessionSetup, session: Session, one: Meaning, other: Meaning) -> bool:
+def same_value(setup: SessionSetup, session: Session, one: Meaning, other: Meaning) -> bool:
+    """Whether both come to the same at the step of ``session``."""
     if not (isinstance(one, Reading) and isinstance(other, Reading)):
         return one == other
     unit = setup.step(session).unit

@@ -35,6 +35,7 @@ from voiceassist.session.flowing import seems_unloaded
 from voiceassist.session.judge import fits, judge
 from voiceassist.session.judged import Judged
 from voiceassist.session.lessons import teach_digits
+from voiceassist.session.long_numbers import is_longer_than_shown
 from voiceassist.session.outputs import Ask, FactTaken, Output, ReadingTaken, Say
 from voiceassist.session.own_words import own_words
 from voiceassist.session.possible import has_no_contact, possible
@@ -149,7 +150,8 @@ def _doubt(setup: SessionSetup, session: Session, judged: Judged, event: Event) 
     if isinstance(result.meaning, OverRange) and OVER not in setup.step(session).routes:
         return "confirm.over"
     turns = session.correcting and _turns(session, judged)
-    matters = turns or needs_confirming(setup, judged, vetted=is_vetted(event))
+    long = result.meaning is not None and is_longer_than_shown(session, result.meaning)
+    matters = turns or long or needs_confirming(setup, judged, vetted=is_vetted(event))
     in_doubt = is_doubtful(event) or matters
     return "confirm.reading" if in_doubt and not is_certain(event) else ""
 

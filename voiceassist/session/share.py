@@ -1,0 +1,45 @@
+"""How much less likely something is to have been said than its sound and its step tell."""
+
+from collections.abc import Sequence
+
+from voiceassist.language.meanings import Correction, Lamp, Meaning, OverRange, Reading
+from voiceassist.session.actions.confirm import same_value
+from voiceassist.session.actions.revise import last_answered
+from voiceassist.session.long_numbers import is_longer_than_shown
+from voiceassist.session.next_action import next_action
+from voiceassist.session.session import Session, SessionSetup
+from voiceassist.session.states import State
+
+#: A reading that the step rules out, that no meter shows, or that corrects nothing.
+_RULED_OUT = 0.02
+#: Asked which of two values it was, one says one of these; in a few of a hundred answers a third.
+_NOT_ASKED = 0.05
+_VALUES = (Reading, OverRange, Lamp)
+
+
+def share(setup: SessionSetup, session: Session, meanings: Sequence[Meaning]) -> float:
+    """How much of its probability is left of what ``session`` makes rare, up to 1."""
+    meaning = meanings[0]
+    if len(meanings) != 1 or not isinstance(meaning, (*_VALUES, Correction)):
+        return 1.0
+    if isinstance(meaning, Correction):
+        return _RULED_OUT if _stands(setup, session, meaning) else 1.0
+    ruled_out = next_action(setup, session, meanings) == "not here"
+    if ruled_out or is_longer_than_shown(session, meaning):
+        return _RULED_OUT
+    asked = session.state is State.WHICH and isinstance(session.pending[0], _VALUES)
+    return _NOT_ASKED if asked and not _is_asked(setup, session, meaning) else 1.0
+
+
+def _is_asked(setup: SessionSetup, session: Session, meaning: Meaning) -> bool:
+    return any(same_value(setup, session, meaning, pending) for pending in session.pending)
+
+
+def _stands(setup: SessionSetup, session: Session, said: Correction) -> bool:
+    """Whether the value that it would replace is the same."""
+    earlier = last_answered(setup, session)
+    if said.of or earlier is None or not isinstance(said.meaning, _VALUES):
+        return False
+    given = session.latest(earlier.step)
+    stands = given.meaning if given is not None else None
+    return stands is not None and same_value(setup, earlier, said.meaning, stands)
