@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 
-from voiceassist.language.meanings import Correction, Lamp, Meaning, OverRange, Reading
+from voiceassist.language.meanings import Answer, Correction, Lamp, Meaning, OverRange, Reading
 from voiceassist.session.actions.confirm import same_value
 from voiceassist.session.actions.revise import last_answered
+from voiceassist.session.judge import fits
 from voiceassist.session.long_numbers import is_longer_than_shown
 from voiceassist.session.next_action import next_action
 from voiceassist.session.session import Session, SessionSetup
@@ -29,6 +30,12 @@ def share(setup: SessionSetup, session: Session, meanings: Sequence[Meaning]) ->
         return _RULED_OUT
     asked = session.state is State.WHICH and isinstance(session.pending[0], _VALUES)
     return _NOT_ASKED if asked and not _is_asked(setup, session, meaning) else 1.0
+
+
+def answers(setup: SessionSetup, session: Session, meanings: Sequence[Meaning]) -> bool:
+    """Whether it is one of the answers to a question that waits for one."""
+    waits = session.state in {State.ASK, State.WHICH} and len(meanings) == 1
+    return waits and isinstance(meanings[0], Answer) and fits(setup.step(session), meanings[0])
 
 
 def _is_asked(setup: SessionSetup, session: Session, meaning: Meaning) -> bool:

@@ -29,7 +29,7 @@ from voiceassist.language.step import StepGrammar
 from voiceassist.recognise.base import HeardClip, Nothing
 from voiceassist.session.next_action import next_action
 from voiceassist.session.session import Session, SessionSetup
-from voiceassist.session.share import share
+from voiceassist.session.share import answers, share
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.noise import speech_level_of
 
@@ -37,6 +37,8 @@ from voiceassist.sound.noise import speech_level_of
 NOISY_DB = 12.0
 #: Speech that stands less above it than this is not worth guessing at.
 _HOPELESS_DB = 0.0
+#: So likely at least is an answer that is asked about when it is told once more.
+_AGAIN = 0.01
 #: Letters at least so alike are the same but for a slip of spelling.
 _CLEAR = 0.95
 
@@ -155,10 +157,19 @@ class Judgement:
 
 
 def decided_at(judgement: Judgement, setup: SessionSetup, session: Session) -> Decision:
-    """What is done about ``judgement`` where ``session`` stands."""
-    return judgement.decided(
+    """What is done about ``judgement`` where ``session`` stands.
+
+    Who was not understood and says something like an answer again, is asked whether it was that.
+    """
+    decision = judgement.decided(
         lambda key: next_action(setup, session, key), lambda key: share(setup, session, key)
     )
+    likely = judgement.belief.likely[:1] if judgement.belief is not None else ()
+    for key, probability in likely:
+        again = session.misses and probability >= _AGAIN and answers(setup, session, key)
+        if isinstance(decision, Reject) and again:
+            return AskAmong((key,), probability)
+    return decision
 
 
 def sound_of(clip: Clip) -> ClipFacts:

@@ -132,7 +132,7 @@ def _weigh(
     if seems_unloaded(setup, session, result):
         return ask_load(setup, session, meaning, result)
     key = _doubt(setup, session, judged, event)
-    if key == "confirm.reading" and _stands(setup, judged, event):
+    if key == "confirm.reading" and _stands(setup, session, judged, event):
         judged = replace(judged, result=replace(result, unconfirmed=True))
     elif key:
         return ask_to_confirm(setup, session, judged, key)
@@ -156,14 +156,16 @@ def _doubt(setup: SessionSetup, session: Session, judged: Judged, event: Event) 
     return "confirm.reading" if in_doubt and not is_certain(event) else ""
 
 
-def _stands(setup: SessionSetup, judged: Judged, event: Event) -> bool:
+def _stands(setup: SessionSetup, session: Session, judged: Judged, event: Event) -> bool:
     """True when a result was heard beyond doubt and another test still comes.
 
     Its echo and its verdict can be contradicted, and the finding that rests on it names it.
     """
+    said = judged.result.meaning if judged.result is not None else None
     ends = judged.target in setup.procedure.findings
-    spelled = judged.result is not None and isinstance(judged.result.meaning, Identifier)
-    return is_sure(event) and not (is_doubtful(event) or ends or spelled)
+    spelled = isinstance(said, Identifier)
+    long = said is not None and is_longer_than_shown(session, said)
+    return is_sure(event) and not (is_doubtful(event) or ends or spelled or long)
 
 
 def hardly_possible(setup: SessionSetup, session: Session, result: Result) -> bool:
