@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import languages
 import pytest
-from bench import FAN
+from bench import FAN, FINDINGS, HEAD
 
 from voiceassist import resources
 from voiceassist.app.build import alikes
@@ -323,3 +323,30 @@ def test_a_number_finer_than_any_meter_shows_is_asked_about_however_clear_it_sou
     assert fine.keys == ((Reading(Decimal("4.60"), unit("mV")),),)
     assert isinstance(decided("four point six millivolts"), Accept)
     assert isinstance(decided("four point six zero volts"), Accept)
+
+
+#: A question that waits for an answer, with one step after it.
+QUESTION = f"""{HEAD}
+steps:
+  turns: {{ask: does it turn freely, answers: {{yes: wire, no: bad}}}}
+  wire: {{measure: voltage on the wire, accept: 8 V to 9 V, fail: bad, then: good}}
+{FINDINGS}"""
+#: Likely other talk, and less likely yes.
+FAINT = ({"affirm": 0.0}, -3.0)
+
+
+def test_who_was_not_understood_and_answers_again_is_asked_whether_it_was_that() -> None:
+    loop, _, _ = play(FAINT, text=QUESTION)
+    assert (loop.session.state, loop.session.misses) == (State.ASK, 1)
+    loop, lines, _ = play(FAINT, FAINT, text=QUESTION)
+    assert loop.session.state is State.CONFIRM
+    asked = [line for line in lines if line["event"] == "ask"][-1]
+    assert "affirm reading" in str(asked["text"])
+    loop, _, _ = play(FAINT, FAINT, sure("affirm reading"), text=QUESTION)
+    assert loop.session.step == "wire"
+
+
+def test_what_is_hardly_an_answer_is_let_pass_however_often_it_is_said() -> None:
+    never = ({"affirm": 0.0}, -8.0)
+    loop, _, _ = play(never, never, never, text=QUESTION)
+    assert (loop.session.state, loop.session.misses) == (State.ASK, 3)

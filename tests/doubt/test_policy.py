@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from voiceassist.doubt.belief import Belief
 from voiceassist.doubt.evidence import Key
-from voiceassist.doubt.policy import ASIDE, Accept, AskAmong, Costs, Reject, decide
+from voiceassist.doubt.policy import ASIDE, Accept, AskAmong, Costs, Reject, decide, in_place
 
 LOW, HIGH = volts("8.4"), volts("13.5")
 COSTS = Costs(wrong_value=5, wrong_turn=50, none=0.5, worth=0.05)
@@ -147,3 +147,20 @@ def test_another_value_costs_little_where_it_leads_to_the_same_and_much_where_it
     far = Belief(((LOW, 0.9), (KEYS[2], 0.1)), 0.0)
     assert decide(near, leads.__getitem__, costs) == Accept(LOW, 0.9, sure=True)
     assert decide(far, leads.__getitem__, costs) == AskAmong((LOW, KEYS[2]), 0.9)
+
+
+def test_what_is_rarer_here_leaves_its_probability_to_the_others_and_none_as_it_was() -> None:
+    shares = {LOW: 0.1, HIGH: 1.0, KEYS[2]: 1.0}
+    believed = Belief(((LOW, 0.5), (HIGH, 0.2), (KEYS[2], 0.2)), 0.1)
+    placed = in_place(believed, shares.__getitem__)
+    assert placed.none == 0.1
+    assert [key for key, _ in placed.likely] == [HIGH, KEYS[2], LOW]
+    assert placed.of(HIGH) == pytest.approx(0.4)
+    assert placed.of(LOW) == pytest.approx(0.1)
+    assert sum(p for _, p in placed.likely) == pytest.approx(0.9)
+
+
+def test_where_nothing_else_was_heard_what_is_rare_stays_as_likely() -> None:
+    believed = Belief(((LOW, 0.9),), 0.1)
+    assert in_place(believed, lambda _: 0.02).of(LOW) == pytest.approx(0.9)
+    assert in_place(believed, lambda _: 0.0) == believed

@@ -24,6 +24,8 @@ from voiceassist.measure.units import unit
 LAMP = Expectation(lamp=True)
 ORDER = Expectation(identifier="repair-order")
 QUESTION = Expectation(choices=(Choice("drags", ("it drags",)),))
+ASKED = replace(QUESTION, at="ask")
+OPEN = replace(ASKED, awaited=("done",))
 CAUTION = Expectation(("voltage",), unit("V"), awaited=("affirm", "repeat"))
 TO_CONFIRM = Expectation(("voltage",), unit("V"), awaited=("affirm-reading",))
 VIN = Expectation(identifier="vin")
@@ -57,6 +59,9 @@ MILLIVOLTS = (Reading(Decimal("60000"), unit("mV")),)
         (CAUTION, (Answer("affirm"),), (Answer("negative"),)),
         (CAUTION, (Answer("affirm"),), (Command("skip"),)),
         (CAUTION, (Answer("affirm"),), volts("13.5")),
+        (CAUTION, volts("13.5"), (Reading(Decimal("13.5")),)),
+        (ASKED, (Answer("drags"),), (Answer("affirm"),)),
+        (ASKED, (Answer("drags"),), (Command("repeat"),)),
         (TO_CONFIRM, volts("13.5"), (Answer("affirm"),)),
         (VIN, (Identifier("vin", GOOD_VIN),), (Identifier("vin", BAD_VIN),)),
     ],
@@ -72,6 +77,8 @@ def test_what_the_step_asks_for_is_likelier(
     [
         ((Answer("drags"),), QUESTION),
         ((Answer("affirm"),), QUESTION),
+        ((Answer("drags"),), OPEN),
+        ((Answer("done"),), OPEN),
         ((Answer("drags"),), replace(VOLTAGE, choices=QUESTION.choices)),
         ((Answer("affirm"),), CAUTION),
         ((Command("repeat"),), CAUTION),

@@ -89,6 +89,15 @@ def test_a_correction_that_fits_both_steps_can_be_dropped() -> None:
     assert bench.session == before
 
 
+def test_a_correction_that_was_dropped_is_asked_about_again() -> None:
+    """Words that were not understood while it was asked whose it is, take nothing from that."""
+    bench = small(PAIR, certain=False).after(volts("8.4"), volts("2.5"))
+    bench.hear(Correction(volts("2.6")), Correction(volts("2.8")))
+    bench.give(Heard("", (Answer("fast"),), doubtful=True))
+    bench.say(Answer("fast"), "negative", Correction(volts("2.6")))
+    assert bench.state is State.WHOSE
+
+
 #: The first is only kept: any value passes there.
 KEPT = """
 first: {measure: voltage on the wire, unit: V}
