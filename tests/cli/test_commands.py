@@ -275,6 +275,34 @@ def test_wrong_use_gets_a_sentence_and_exit_code_two(
     assert done.stdout == ""
 
 
+@pytest.mark.parametrize(
+    ("arguments", "sentence"),
+    [
+        (
+            ["rnu", "heater"],
+            "No such command 'rnu': try 'voiceassist run' or 'voiceassist --help'.",
+        ),
+        (
+            ["heater"],
+            "No such command 'heater': try 'voiceassist run heater' or 'voiceassist --help'.",
+        ),
+        (["xyzzy"], "No such command 'xyzzy': try 'voiceassist --help'."),
+        (
+            ["records", "lst"],
+            "No such command 'lst': try 'voiceassist records list'"
+            " or 'voiceassist records --help'.",
+        ),
+        (["check"], "Missing argument 'procedures': see 'voiceassist check --help'."),
+    ],
+)
+def test_an_unknown_word_gets_one_sentence_with_the_nearest_that_would_do(
+    arguments: list[str], sentence: str
+) -> None:
+    done = call(*arguments)
+    assert done.returncode == 2
+    assert done.stderr.splitlines() == [sentence]
+
+
 def test_a_bad_sound_file_stops_before_a_record_is_begun(tmp_path: Path) -> None:
     call("run", "heater-fan-module", "--audio", "none.wav", records=tmp_path)
     assert list(tmp_path.iterdir()) == []

@@ -7,6 +7,7 @@ from voiceassist.language.identifiers import check_digit, is_vin, passes_check
 from voiceassist.language.language import Language
 from voiceassist.language.meanings import Identifier
 from voiceassist.language.step import StepGrammar
+from voiceassist.measure.units import unit
 
 #: The regulation's own sample: 49 CFR 565.15(c), table V.
 PUBLISHED = "1G4AH59H45G118341"
@@ -139,3 +140,29 @@ def test_an_identifier_said_is_the_one_understood(english: Language, name: str, 
     grammar = english.compose(Expectation(identifier=name))
     said = english.say(Identifier(name, text))
     assert grammar.parse(said).meanings == (Identifier(name, text),)
+
+
+@pytest.mark.parametrize(
+    ("typed", "text"),
+    [
+        ("repair order 1042", "1042"),
+        ("job number is 47110", "47110"),
+        ("my job card number's 1042", "1042"),
+    ],
+)
+def test_a_number_of_the_job_may_be_typed_in_figures(
+    english: Language, typed: str, text: str
+) -> None:
+    grammar = english.compose(Expectation(("voltage",), unit("V"), at="live"))
+    (found,) = grammar.parse(typed).meanings
+    assert found == Identifier("repair-order", text)
+
+
+def test_a_typed_number_whose_dash_would_be_lost_is_not_taken(english: Language) -> None:
+    grammar = english.compose(Expectation(("voltage",), unit("V"), at="live"))
+    assert grammar.parse("repair order 1042-7").meanings == ()
+
+
+def test_figures_with_no_such_name_stay_a_reading(english: Language) -> None:
+    grammar = english.compose(Expectation(("voltage",), unit("V"), at="live"))
+    assert [type(m).__name__ for m in grammar.parse("1042").meanings] == ["Reading"]

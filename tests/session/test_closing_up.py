@@ -238,3 +238,29 @@ def test_yes_to_a_finding_closes_no_job_and_it_is_said_what_does() -> None:
     assert bench.after("affirm").state is State.AFTER
     assert "finish" in bench.texts()
     assert bench.after("finish").state is State.CLOSED
+
+
+# --- a number of the job, told at the very end ---
+
+
+@pytest.mark.parametrize(
+    "words", ["repair order 1042", "job number one zero four two", "it's order number 1042"]
+)
+@pytest.mark.parametrize("before", [("finish",), ("finish", "affirm"), ()])
+def test_a_number_of_the_job_told_at_any_question_of_its_end_is_kept(
+    words: str, before: tuple[str, ...]
+) -> None:
+    bench = Lines("heater-fan-module").walk("feed-lamp", battery="12.6", feed="12.5")
+    bench.type(*before)
+    assert bench.type(words).startswith("The repair order is")
+    bench.type(*{0: ("finish", "affirm", "done"), 1: ("affirm", "done"), 2: ("done",)}[len(before)])
+    assert bench.state is State.CLOSED
+    assert dict(bench.session.facts)["repair order"] == "1042"
+
+
+def test_a_number_of_the_job_told_while_the_vehicle_is_put_back_for_later_is_kept() -> None:
+    bench = Lines("heater-fan-module").walk("feed-lamp", battery="12.6", feed="12.5")
+    bench.say(Command("park", "parts"))
+    assert bench.state is State.TO_PARK
+    bench.type("repair order 1042", "done")
+    assert dict(bench.session.facts)["repair order"] == "1042"

@@ -23,6 +23,7 @@ from voiceassist.cli.choosing import show_all
 from voiceassist.cli.grammar import grammar
 from voiceassist.cli.records import records
 from voiceassist.cli.stopping import Stopped, say_stopped, stop_behind, stop_in_order, stop_no_more
+from voiceassist.cli.wrong_use import wrong_use
 from voiceassist.errors import VoiceAssistError
 
 #: Exit codes: done; wrong use or bad input. A command whose work found a problem exits with 1.
@@ -120,9 +121,9 @@ def _unwritten(error: OSError) -> int:
 
 
 def _usage(error: Exception) -> int:
-    """Show a usage error as the argument parser wants it shown; others are ours to mend."""
-    show = getattr(error, "show", None)
-    if show is None:
+    """Tell a usage error of the argument parser in one sentence; others are ours to mend."""
+    message = getattr(error, "format_message", None)
+    if message is None:
         raise error
-    show()
+    print(wrong_use(message(), getattr(error, "ctx", None)), file=sys.stderr)
     return int(getattr(error, "exit_code", WRONG_USE))

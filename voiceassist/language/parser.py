@@ -29,6 +29,8 @@ from voiceassist.measure.quantity import Quantity
 MOST_WORDS = 80
 #: A name and what may part it from the phrase.
 _CALL = r"\s*{}(?:[\s,]+|$)"
+#: Fewer are said as they are typed.
+_FIGURES = re.compile(r"\d{3,}")
 _TOO_LONG = f"this is longer than {MOST_WORDS} words; say it in parts"
 
 
@@ -98,7 +100,7 @@ class Parser:
             if not meanings:
                 way = self.root.walk(bare)
                 meanings = self._meanings(way.tags)
-        meanings = meanings or self._note(bare) or self._loosely(bare)
+        meanings = meanings or self._note(bare) or self._typed_number(text) or self._loosely(bare)
         if meanings:
             return Parsed(text, meanings)
         return Parsed(text, reason=reason(way, bare))
@@ -222,6 +224,17 @@ class Parser:
             if value < bound if below else bound < value:
                 return False
         return True
+
+    def _typed_number(self, text: str) -> tuple[Meaning, ...]:
+        """A number of the job that was typed in figures, of which each is a digit.
+
+        With a dash it is not all said.
+        """
+        singly = _FIGURES.sub(lambda figures: " ".join(figures[0]), text)
+        words = [word for word in cut(self.in_words(singly), self.known) if word != COMMA]
+        plain = singly != text and "-" not in text
+        found = self._meanings(self.root.walk(words).tags) if plain else ()
+        return tuple(m for m in found if isinstance(m, Identifier))
 
     def _note(self, words: list[str]) -> tuple[Meaning, ...]:
         begun = 0 if self.loosely().recalls(words) else self.note.longest_prefix(words)

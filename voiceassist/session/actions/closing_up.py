@@ -113,7 +113,7 @@ def ask_finish(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 def finish(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Stop the job where it stands."""
-    stood = session.undisturbed
+    stood = session.undisturbed.keeping(session)
     if session.stage in {Stage.REPAIR, Stage.PROVE}:
         return leave(setup, stood, "not-proved")
     return leave(setup, stood, "found" if session.finding else "stopped")
@@ -132,7 +132,7 @@ def ask_for_the_end(setup: SessionSetup, session: Session, event: Event) -> Turn
 def all_put_back(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The vehicle is as it was at first: close the job."""
     made = tuple(replace(c, text="", met=True) for c in changes_to_rest(setup, session))
-    stood = session if session.state is State.AFTER else session.undisturbed
+    stood = session if session.state is State.AFTER else session.undisturbed.keeping(session)
     rested = stood.with_conditions(tuple((c.name, c.state) for c in made))
     return Turn(rested, made).then(close(setup, rested, session.ending))
 
@@ -142,7 +142,8 @@ def leave_as_it_is(setup: SessionSetup, session: Session, event: Event) -> Turn:
     left = (wording_in(setup.procedure, n, s).holds for n, s in left_so(setup, session))
     text = setup.book("after.left", states=setup.book.join("list.and", left))
     sentences = (Say(step=session.step, text=text),) if left_so(setup, session) else ()
-    return Turn(session, sentences).then(close(setup, session.undisturbed, session.ending))
+    stood = session.undisturbed.keeping(session)
+    return Turn(session, sentences).then(close(setup, stood, session.ending))
 
 
 def left_so(setup: SessionSetup, session: Session) -> list[tuple[str, str]]:

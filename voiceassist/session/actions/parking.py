@@ -38,7 +38,8 @@ def parked(setup: SessionSetup, session: Session, reason: str) -> Turn:
 def put_back(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The vehicle is as it was at first: park the job."""
     made = tuple(replace(c, text="", met=True) for c in changes_to_rest(setup, session.at_step))
-    rested = session.at_step.with_conditions(tuple((c.name, c.state) for c in made))
+    stood = session.at_step.keeping(session)
+    rested = stood.with_conditions(tuple((c.name, c.state) for c in made))
     return Turn(rested, made).then(parked(setup, rested, session.parked))
 
 
@@ -47,7 +48,8 @@ def leave_it_so(setup: SessionSetup, session: Session, event: Event) -> Turn:
     left = left_so(setup, session.at_step)
     holds = setup.book.join("list.and", (wording_in(setup.procedure, *p).holds for p in left))
     told = (Say(step=session.step, text=setup.book("after.left", states=holds)),) if left else ()
-    return Turn(session, told).then(parked(setup, session.at_step, session.parked))
+    stood = session.at_step.keeping(session)
+    return Turn(session, told).then(parked(setup, stood, session.parked))
 
 
 def take_up(setup: SessionSetup, session: Session, event: Event) -> Turn:
