@@ -205,3 +205,97 @@ def test_a_resistance_of_the_data_line_is_not_read_with_the_battery_on() -> None
     said = one.say(turn, "sixty ohms with the minus clamp on")
     assert said.session.step == "line"
     assert not [o for o in said.outputs if isinstance(o, ReadingTaken)]
+
+
+# --- what is told of the engine, of things by the words of the change, of the lamp ---
+
+
+@pytest.fixture(scope="module")
+def van() -> Talker:
+    return Talker("no-charging")
+
+
+AT_IDLE = ("no", "affirm", "yes", "12.4", "affirm")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "12.3 with the engine off",
+        "12.3 with the key off",
+        "twelve point three and the lights are on",
+        "12.3 with headlights and blower on",
+    ],
+)
+def test_a_charging_voltage_does_not_count_without_the_engine_or_with_the_lamps_on(
+    van: Talker, words: str
+) -> None:
+    turn = after(van, *AT_IDLE, words)
+    assert (turn.session.step, turn.session.state) == ("idle-volts", State.MEASURE)
+    assert "does not count" in spoken(turn)
+
+
+def test_a_charging_voltage_at_idle_counts(van: Talker) -> None:
+    assert after(van, *AT_IDLE, "12.3 at idle").session.step == "stud-volts"
+
+
+@pytest.mark.parametrize(
+    ("words", "counts"),
+    [
+        ("key's on engine's off, 2.2", True),
+        ("engine's still running, 2.2", False),
+        ("0.1 with the key off", False),
+    ],
+)
+def test_the_engine_stands_with_the_key_on_as_well(van: Talker, words: str, counts: bool) -> None:
+    turn = after(van, *AT_IDLE, "12.3", "affirm", "11.9", words)
+    assert turn.session.state is (State.OFFER if counts else State.MEASURE)
+
+
+def test_things_are_told_on_or_off_by_the_words_of_the_change(van: Talker) -> None:
+    turn = after(van, "no", "engine's off, lights off, 12.4")
+    assert told(turn) >= {("loads", "off")}
+    assert turn.session.state is State.CAUTION
+    assert turn.session.ledger[-1].step == "hybrid"
+
+
+@pytest.mark.parametrize("words", ["0.03 with the lamp out", "0.03 without the test lamp"])
+def test_a_drop_read_without_its_lamp_does_not_count(fan: Talker, words: str) -> None:
+    turn = after(fan, *TO_EARTH_DROP[:-1], words)
+    assert turn.session.step == "earth-drop"
+    assert "does not count" in spoken(turn)
+    assert not [name for name, _ in turn.session.conditions if "lamp" in name]
+    assert after(fan, *TO_EARTH_DROP[:-1], "0.03").session.step == "command-slow"
+
+
+# --- a caution that is not understood without reserve ---
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "understood, but what about the airbag",
+        "understood, but i have no gloves",
+        "got it, though my rings won't come off",
+        "understood but the fan's still turning",
+        "i don't have eye protection",
+        "my ring won't come off",
+        "can i touch it",
+    ],
+)
+def test_who_takes_something_back_has_not_understood_the_caution(fan: Talker, words: str) -> None:
+    turn = after(fan, words)
+    assert turn.session.state in {State.CAUTION, State.MEANT}
+    assert turn.session.acknowledged == frozenset()
+
+
+@pytest.mark.parametrize(
+    "words", ["understood, hands are clear", "got it, rings off", "yeah got it"]
+)
+def test_who_tells_more_beside_it_has(fan: Talker, words: str) -> None:
+    assert after(fan, words).session.state is State.MEASURE
+
+
+def test_a_wire_of_another_colour_is_noted_with_a_warning(fan: Talker) -> None:
+    turn = after(fan, "affirm", "12.6", "affirm", "pin one is red here")
+    assert "the drawing may not fit this vehicle" in spoken(turn)

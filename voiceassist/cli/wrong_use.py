@@ -5,8 +5,6 @@ from collections.abc import Sequence
 from difflib import get_close_matches
 from typing import Protocol
 
-from voiceassist.resources import folder
-
 _NO_COMMAND = re.compile(r"No such command '(.*?)'")
 
 
@@ -48,5 +46,7 @@ def _near(word: str, path: str, context: _Context) -> list[str]:
 
 
 def _words_of_procedures() -> list[str]:
-    names = [file.stem for file in sorted(folder("procedures").glob("*.yaml"))]
+    from voiceassist.app.catalogue import shipped  # read only where it is needed
+
+    names = [listed.name for listed in shipped()]
     return list(dict.fromkeys([*names, *(word for name in names for word in name.split("-"))]))

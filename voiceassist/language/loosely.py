@@ -46,6 +46,8 @@ class Loosely:
         lightly, between: carry nothing among the words of a state of the vehicle, and around it.
         no_setting: behind what may be a setting of the vehicle they tell that it is another.
         place: before one of these "in" and "on" tell a place.
+        reserving: by one of these something is taken back.
+        unlit: tells that the test lamp is out.
     """
 
     before: Walker | None = None
@@ -76,6 +78,8 @@ class Loosely:
     between: Set[str] = frozenset()
     no_setting: Set[str] = frozenset()
     place: Set[str] = frozenset()
+    reserving: Set[str] = frozenset()
+    unlit: Walker | None = None
 
     def whole(self) -> "Loosely":
         """The same without what is known by a part."""
@@ -164,6 +168,10 @@ class Loosely:
                     runs.append([])
                 runs[-1].append(at)
         return [at for run in runs if not self._is_counted(words, run) for at in run]
+
+    def is_unlit(self, words: Sequence[str]) -> bool:
+        """Whether they tell somewhere that the test lamp is out."""
+        return any(_first(self.unlit, words[at:]) for at in range(len(words)))
 
     def points_at(self, before: Sequence[str]) -> bool:
         """Whether something is named last in the words ``before`` a figure: "that's the one"."""

@@ -108,6 +108,14 @@ class StepGrammar:
         nothing = loosely.lightly | loosely.between | loosely.hesitation | {COMMA}
         return told, " ".join(left) if set(left) - nothing else ""
 
+    def is_unlit(self, text: str) -> bool:
+        """Whether ``text`` tells that the test lamp is out."""
+        return self.parser.loosely().is_unlit(cut(text, frozenset()))
+
+    def reserves(self, text: str) -> bool:
+        """Whether there is a word in ``text`` by which something is taken back."""
+        return bool(self.parser.loosely().reserving & set(cut(text, frozenset())))
+
     def numbers_in(self, text: str) -> tuple[Reading, ...]:
         """The numbers in ``text``, though the rest of it means nothing."""
         return self.parser.numbers_in(text)

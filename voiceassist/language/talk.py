@@ -34,6 +34,7 @@ _RULES = {
     "amends": "talking.amends",
     "relating": "talking.relating",
     "recalling": "talking.recalling",
+    "unlit": "talking.unlit",
 }
 #: What a recogniser may search, each part with how often it is said; languages may lack it.
 _HEARD = "talking.heard"
@@ -42,6 +43,7 @@ _FIGURES, _MEASURES = "talking.figures", "talking.measures"
 _DENIAL, _ASKING, _ARTICLES = "talking.denial", "talking.asking", "talk.the"
 _LIGHTLY, _BETWEEN = "talking.lightly", "talking.between-states"
 _NO_SETTING, _PLACE = "talking.no-setting", "talking.a-place"
+_RESERVING = "talking.reserving"
 
 #: Steps through a part, and its share of all that is said of these.
 Searched = tuple[Acceptor, float]
@@ -174,6 +176,7 @@ class Talk:
             between=words(_BETWEEN),
             no_setting=words(_NO_SETTING),
             place=words(_PLACE),
+            reserving=words(_RESERVING),
         )
 
 

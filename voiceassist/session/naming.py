@@ -15,6 +15,10 @@ from voiceassist.session.states import State
 _SHORT = 3
 #: In the name of what a command is about: a condition and the state it is told to be in.
 IN_STATE = "/"
+#: Between states of one condition, where it is told to be in any of them.
+OR = "|"
+#: A test lamp that is the load of a step, told to be out: no condition of the vehicle.
+TEST_LAMP, UNLIT = "test lamp", "out"
 #: States that are a place themselves: nobody is "in off".
 _OUT = "out"
 _PLACES = frozenset({"in", _OUT, "on", "off"})
@@ -98,7 +102,12 @@ def states(procedure: Procedure, *, freely: bool = False) -> tuple[Choice, ...]:
 
 
 #: What else a thing is called, and its states.
-_CALLED = {"key": ("ignition",), "plug": ("connector",)}
+_CALLED = {
+    "key": ("ignition",),
+    "plug": ("connector",),
+    "lamps": ("lights",),
+    "headlamps": ("headlights", "lights"),
+}
 _ALSO = {
     ("key", "run"): ("on", "live", "at run"),
     ("plug", "out"): ("off", "unplugged", "disconnected"),
@@ -165,17 +174,26 @@ _ENGINE, _KEY, _KEY_ON = "engine", "key", "key on"
 def told(procedure: Procedure) -> tuple[Choice, ...]:
     """Each state, and the words that tell it among others, without those that carry nothing.
 
-    Ways that two states share tell neither.
+    Ways that two states share tell neither; but that the engine stands may be told of several
+    states of it, which are named together then.
     """
     ends = Counter(name.split()[-1] for name in procedure.conditions)
-    return tuple(
-        Choice(f"{name}{IN_STATE}{state}", tuple(dict.fromkeys(_plainly(name, state, by, ends))))
+    standing = tuple(_standing(procedure))
+    shared = {way for choice in standing for way in choice.phrases}
+
+    def ways(name: str, state: str, by: Mapping[str, str]) -> tuple[str, ...]:
+        plain = dict.fromkeys(_plainly(name, state, by, ends))
+        return tuple(way for way in plain if way not in shared)
+
+    each = (
+        Choice(f"{name}{IN_STATE}{state}", ways(name, state, by))
         for name, by in procedure.conditions.items()
         for state in by
     )
+    return (*each, *standing)
 
 
-def _plainly(name: str, state: str, states: Collection[str], ends: Counter[str]) -> Iterator[str]:
+def _plainly(name: str, state: str, states: Mapping[str, str], ends: Counter[str]) -> Iterator[str]:
     last = name.rsplit(maxsplit=1)[-1]
     alone = (last, *_CALLED.get(last, ())) if ends[last] == 1 else ()
     alone += (name.removesuffix(_CONTROL),) if name.endswith(_CONTROL) else ()
@@ -188,21 +206,35 @@ def _plainly(name: str, state: str, states: Collection[str], ends: Counter[str])
     if name.endswith(_PLUG):
         for called in (name, name.removesuffix(_PLUG)):
             yield from (way.format(called) for way in _OF_PLUGGED.get(state, ()))
+    yield from _switched(states[state])
     if name == _ENGINE or (name == _KEY and "idle" in states and _ENGINE not in ends):
-        yield from _of_engine(state, states)
+        yield from _turning(state, states)
 
 
-def _of_engine(state: str, states: Collection[str]) -> Iterator[str]:
-    """How it is told that the engine turns or stands, by a state of it or of the key.
+def _switched(instruction: str) -> Iterator[str]:
+    """Each thing that is to be on or off by the words of the change: "headlamps and blower on"."""
+    *things, state = instruction.replace(" and ", " ").split()
+    if state in {"on", "off"} and len(things) <= instruction.count(" and ") + 1:
+        for thing in set(things) - {_ENGINE}:
+            yield from (f"{called} {state}" for called in (thing, *_CALLED.get(thing, ())))
 
-    It stands with the key on as well.
-    """
-    if state in {"off", _KEY_ON}:
-        yield from (f"{_ENGINE} off", f"{_ENGINE} stopped")
+
+def _turning(state: str, states: Collection[str]) -> Iterator[str]:
+    """How it is told that the engine turns, by a state of it or of the key."""
     if state == _KEY_ON:
         yield from (_KEY_ON, *_ALSO_TOLD[_KEY_ON])
     if state not in _STANDS and (state != "run" or _KEY_ON in states):
         yield from (f"{_ENGINE} {turns}" for turns in (*_TURNS, state, *_ALSO_TOLD.get(state, ())))
+
+
+def _standing(procedure: Procedure) -> Iterator[Choice]:
+    """That the engine stands, which the key may be on for as well."""
+    for name, states in procedure.conditions.items():
+        of_key = name == _KEY and "idle" in states and _ENGINE not in procedure.conditions
+        still = [s for s in states if s in _STANDS or (of_key and s == "run")]
+        if "off" in still and (name == _ENGINE or of_key):
+            ways = tuple(f"{_ENGINE} {stands}" for stands in ("off", "stopped"))
+            yield Choice(f"{name}{IN_STATE}{OR.join(still)}", ways)
 
 
 def _calls(state: str) -> tuple[str, ...]:

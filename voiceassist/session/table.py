@@ -275,6 +275,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.AFFIRM: Then(made_ready.acknowledge, STEP),
                 EventKind.DONE: Then(made_ready.acknowledge_by_done, STEP),
                 EventKind.NEGATIVE: Then(made_ready.caution_refused, HERE),
+                CommandName.WHY: Then(asked_after.explain_asked, HERE),
             },
             TOO_EARLY,
             BACK,

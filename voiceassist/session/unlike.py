@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable, Mapping
 
+from voiceassist.session.flowing import has_lamp
+from voiceassist.session.naming import TEST_LAMP
 from voiceassist.session.session import Session, SessionSetup
 
 #: A condition and its state.
@@ -24,5 +26,6 @@ def unlike_asked(setup: SessionSetup, session: Session, told: Iterable[Told]) ->
 def _wanted(setup: SessionSetup, session: Session) -> Mapping[str, str]:
     needed = {need.condition: need.state for need in setup.step(session).needs}
     words = {word for name in needed for word in name.split()}
+    lit = {TEST_LAMP: "lit"} if has_lamp(setup, setup.step(session)) else {}
     known = {**setup.procedure.at_rest, **dict(session.conditions)}
-    return {**{name: known[name] for name in known if words & set(name.split())}, **needed}
+    return {**{name: known[name] for name in known if words & set(name.split())}, **lit, **needed}

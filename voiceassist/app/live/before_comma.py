@@ -12,7 +12,8 @@ _SET_TO_WORK = frozenset({State.CAUTION, State.CONDITION, State.DO})
 def told_first(words: str, grammar: StepGrammar, session: Session) -> Answer | None:
     """The word that is awaited, typed before a comma, when nothing behind that speaks against it.
 
-    "Done, engine's off and the lamps are on"; what answers a question is never taken so.
+    "Done, engine's off and the lamps are on"; what answers a question is never taken so, nor is a
+    caution understood by who takes something back.
     """
     first, comma, rest = words.partition(",")
     if not comma or session.state not in _SET_TO_WORK:
@@ -24,6 +25,7 @@ def told_first(words: str, grammar: StepGrammar, session: Session) -> Answer | N
     if not isinstance(answer, Answer) or answer.name not in grammar.expectation.awaited:
         return None
     other = grammar.denies(rest) or grammar.asks(rest) or grammar.is_aside(rest)
+    other = other or (session.state is State.CAUTION and grammar.reserves(rest))
     return None if other or set(grammar.parse(rest).meanings) - {answer} else answer
 
 

@@ -116,12 +116,13 @@ def _with_guess(
 
 
 def _not_understood_by_asking(event: Heard, grammar: StepGrammar, session: Session) -> Heard:
-    """Who asks something at a caution has not said that it is understood: it is explained."""
+    """Who asks at a caution, or says "but", has not said that it is understood: it is explained."""
     own = event.meanings[0] if event.meanings else event.guess
     at = session.at_step
     if not (at.state is State.CAUTION or warns(at)) or not isinstance(own, Answer):
         return event
-    if not (grammar.asks(event.words) or grammar.is_aside(event.words)):
+    reserved = own == Answer("affirm") and grammar.reserves(event.words)
+    if not (reserved or grammar.asks(event.words) or grammar.is_aside(event.words)):
         return event
     return replace(event, meanings=(Command("explain"),), guess=None, guessed=True)
 

@@ -1,6 +1,7 @@
 """States of the vehicle told in free words: with a value, or instead of what is awaited."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
+from enum import Enum
 
 from voiceassist.language.meanings import (
     Answer,
@@ -17,7 +18,7 @@ from voiceassist.language.told_states import ToldState
 from voiceassist.session.actions.enter import open_changes
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
-from voiceassist.session.naming import IN_STATE, bare, told
+from voiceassist.session.naming import IN_STATE, OR, TEST_LAMP, UNLIT, bare, told
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 from voiceassist.session.unlike import unlike_asked
@@ -41,14 +42,62 @@ def with_states(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
         return event
     procedure = setup.procedure
     found, left = grammar.states_told(event.words, told(procedure), bare(procedure))
-    if event.meanings and all(isinstance(m, _VALUES) for m in event.meanings):
-        others = tuple(_otherwise(setup, at, found)) if at.state in _READ else ()
-        meanings = (*others, *event.meanings)
-        return replace(event, meanings=meanings, doubtful=False) if others else event
-    named = dict(_told(one) for one in found if one.named)
+    states = _settled(setup, at, found)
+    named = {name: _command(name, state) for name, state, kind in states if kind is _Told.NAMED}
+    values = tuple(m for m in event.meanings if isinstance(m, _VALUES))
+    if values and all(m in values or _is_state(m) for m in event.meanings):
+        unlit = [(TEST_LAMP, UNLIT, _Told.NAMED)] if grammar.is_unlit(event.words) else []
+        states = [*states, *unlit]
+        return _read_so(event, setup, at, states, named, values) if at.state in _READ else event
     if not named or not _may_be_states(event) or (left and grammar.is_aside(event.words)):
         return event
     return _instead(event, grammar, setup, at, named, left)
+
+
+class _Told(Enum):
+    """How a state is told: with what it is the state of, alone, or as one of several."""
+
+    NAMED, ALONE, EITHER = "named", "alone", "either"
+
+
+def _settled(
+    setup: SessionSetup, at: Session, found: Sequence[ToldState]
+) -> list[tuple[str, str, _Told]]:
+    """Condition, state, and how it is told; of either of several, the one that the step needs.
+
+    Where it needs none of these, it is the first.
+    """
+    needed = {need.condition: need.state for need in setup.step(at).needs}
+    settled = []
+    for one in found:
+        name, told_as = one.name.split(IN_STATE)
+        states = told_as.split(OR)
+        either = len(states) > 1 and needed.get(name) in states
+        kind = _Told.EITHER if either else _Told.NAMED if one.named else _Told.ALONE
+        settled.append((name, needed[name] if either else states[0], kind))
+    return settled
+
+
+def _read_so(
+    event: Heard,
+    setup: SessionSetup,
+    at: Session,
+    states: Sequence[tuple[str, str, _Told]],
+    named: Mapping[str, Command],
+    values: tuple[Meaning, ...],
+) -> Heard:
+    """A value told with ``states``; with those it is not to be read in, where there are any.
+
+    A bare setting counts only of what the step needs in some state.
+    """
+    needed = {need.condition for need in setup.step(at).needs}
+    told = ((name, state) for name, state, kind in states if kind is _Told.NAMED or name in needed)
+    others = tuple(_command(*one) for one in unlike_asked(setup, at, told))
+    if others:
+        return replace(event, meanings=(*others, *values), doubtful=False)
+    if states and len(values) < len(event.meanings):
+        return replace(event, meanings=(*named.values(), *values))
+    return event
 
 
 def _instead(
@@ -71,17 +120,12 @@ def _instead(
     return _of_changes(event, setup, at, named, left) if at.state in _MADE else event
 
 
-def _told(one: ToldState) -> tuple[str, Command]:
-    return one.name.split(IN_STATE)[0], Command(CommandName.FORGOT, about=one.name)
+def _command(name: str, state: str) -> Command:
+    return Command(CommandName.FORGOT, about=f"{name}{IN_STATE}{state}")
 
 
-def _otherwise(setup: SessionSetup, at: Session, found: Sequence[ToldState]) -> Iterator[Command]:
-    """The states that a value was not to be read in; of a bare setting only where it is needed."""
-    needed = {need.condition for need in setup.step(at).needs}
-    told = [(name, state, one.named) for one in found for name, state in [one.name.split(IN_STATE)]]
-    states = [(name, state) for name, state, named in told if named or name in needed]
-    for one in unlike_asked(setup, at, states):
-        yield Command(CommandName.FORGOT, about=IN_STATE.join(one))
+def _is_state(meaning: Meaning) -> bool:
+    return isinstance(meaning, Command) and IN_STATE in meaning.about and _is_forgot(meaning)
 
 
 def _may_be_states(event: Heard) -> bool:
@@ -91,8 +135,11 @@ def _may_be_states(event: Heard) -> bool:
 
 
 def _is_word_of_changes(meaning: Meaning) -> bool:
-    forgotten = isinstance(meaning, Command) and meaning.name == CommandName.FORGOT
-    return forgotten or meaning in (_DONE, _AFFIRM, _NEGATIVE)
+    return _is_forgot(meaning) or meaning in (_DONE, _AFFIRM, _NEGATIVE)
+
+
+def _is_forgot(meaning: Meaning) -> bool:
+    return isinstance(meaning, Command) and meaning.name == CommandName.FORGOT
 
 
 def _at_a_caution(event: Heard, meant: tuple[Meaning, ...]) -> Heard:
@@ -120,5 +167,6 @@ def _of_changes(
     works = at.state is State.DO
     if to_make.items() <= states.items() and not works:
         return replace(event, meanings=(_DONE,), guess=None, guessed=False)
+    done = _DONE in (*event.meanings, event.guess)
     several = len(states) > 1 and event.meanings != (_DONE,)
-    return told if works or several else event
+    return told if works or several or not done else event

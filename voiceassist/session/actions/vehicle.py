@@ -51,7 +51,8 @@ def told_with_value(setup: SessionSetup, session: Session, event: Event) -> Turn
         return _tell(setup, session, event, states)
     if unlike_asked(setup, session, states.items()):
         refused = _taken_otherwise(setup, session, values[0])
-        return _tell(setup, session, event, states, refused)
+        kept = {name: s for name, s in states.items() if name in setup.procedure.conditions}
+        return _tell(setup, session, event, kept, refused)
     known = Turn(session.with_conditions(tuple(states.items())), _new(session, states))
     return known.then(ask_which(setup, known.session, replace(event, meanings=values)))
 
