@@ -35,6 +35,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
     options.add_argument("--folder", type=Path, default=collect.TEMPORARY, help="keeps all of it")
     options.add_argument("--per-level", type=int, default=1500, help="phrases a level")
     options.add_argument("--minutes", type=float, default=60.0, help="of other talk")
+    options.add_argument("--of", choices=("kept", "fit"), default="kept", help="whose hour")
     options.add_argument("--listener", choices=collect.HEARERS, default="ear")
     options.add_argument("--weights", type=Path, default=FILE, help="of the ear")
     options.add_argument("--misses", action="store_true", help="show each phrase taken wrongly")

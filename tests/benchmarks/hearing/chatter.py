@@ -2,15 +2,17 @@
 
 Scenes of half a minute: recorded people, shop talk, talk with numbers in it, running prose, and
 noise by itself, each in a noise of its own. Read are recordings and texts of Debian's packages
-(``people.py``, /usr/share/common-licenses) and ``shop_talk.txt``.
+(``people.py``, /usr/share/common-licenses) and ``shop_talk.txt``. The part that things are chosen
+by has other recordings, voices, noises and texts: its prose is what Python tells of itself.
 """
 
 import random
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from pydoc_data import topics
 
 import numpy as np
 from benchmarks.hearing import noises
@@ -52,11 +54,21 @@ NUMBER_TALK = (
     "they want {} for the pair", "i told him {} times already", "a {} millimetre socket",
     "number {} on the list is yours", "he owes me {} from last week", "ring extension {}",
 )  # fmt: skip
+#: The same for the part "fit".
+OTHER_NUMBER_TALK = (
+    "we open at {} on saturday", "there were {} cars before us", "give him {} for the lot",
+    "the tyre wants {} pounds", "she lives at number {} now", "that is {} more than last year",
+    "cut it at {} inches", "my train goes at {}", "he scored {} in the cup", "turn to channel {}",
+    "the invoice says {} hours", "it has {} seats and no heater", "fetch me {} washers",
+    "about {} i think", "{} and a half", "no {} was the other one",
+)  # fmt: skip
 _NUMBERS = (
     "two", "three", "four", "five", "six", "eight", "nine", "ten", "eleven", "twelve", "thirteen",
     "fourteen", "fifteen", "sixteen", "eighteen", "twenty", "twenty five", "thirty", "forty",
     "fifty", "sixty two", "ninety", "a hundred", "one hundred and twenty",
 )  # fmt: skip
+#: Voices beside those of the part, which only speak to others here.
+_MORE_VOICES = {"fit": ("espeak en-gb", "espeak en-us"), "kept": ()}
 _FULL_SCALE = 32_768
 
 
@@ -88,26 +100,26 @@ class _Said:
     sound: Floats
 
 
-def scenes(studio: Studio) -> Iterator[Scene]:
+def scenes(studio: Studio, part: str = "kept") -> Iterator[Scene]:
     """One after the other, without end."""
     number = 0
     while True:
-        yield scene(number, studio)
+        yield scene(number, studio, part)
         number += 1
 
 
-def scene(number: int, studio: Studio) -> Scene:
+def scene(number: int, studio: Studio, part: str = "kept") -> Scene:
     """One of them."""
-    rng = random.Random(f"chatter {number}")
+    rng = random.Random(f"chatter {number}" if part == "kept" else f"chatter {part} {number}")
     source, level = rng.choice(_SOURCES), rng.choice(LEVELS)
-    kind = QUIET_NOISE if level == "quiet" else rng.choice(NOISES["kept"])
+    kind = QUIET_NOISE if level == "quiet" else rng.choice(NOISES[part])
     size = round(_SCENE_S * LISTEN_RATE_HZ)
-    said = [] if source == "noise" else list(_until_full(source, rng, studio))
+    said = [] if source == "noise" else list(_until_full(source, rng, studio, part))
     seed = np.random.RandomState(rng.getrandbits(32))
     if source == "noise":
-        sound = _noise_alone(size, seed, rng, studio)
+        sound = _noise_alone(size, seed, rng, studio, part)
     else:
-        around = noise(kind, size, seed, talkers(kind, "kept", studio))
+        around = noise(kind, size, seed, talkers(kind, part, studio))
         sound = _together([each.sound for each in said], around, SNR_DB[level], rng)
     peak = float(np.abs(sound).max())
     speech_s = sum(each.sound.size for each in said) / LISTEN_RATE_HZ
@@ -116,16 +128,16 @@ def scene(number: int, studio: Studio) -> Scene:
     return Scene(number, source, level, kind, words, speech_s, clip)
 
 
-def _until_full(source: str, rng: random.Random, studio: Studio) -> Iterator[_Said]:
+def _until_full(source: str, rng: random.Random, studio: Studio, part: str) -> Iterator[_Said]:
     """Things said until the scene has no room for more, a second for each pause."""
-    makers: dict[str, Callable[[random.Random, Studio], _Said]] = {"person": _recorded}
-    left_s, make = _SCENE_S - 1.0, makers.get(source)
-    voice, rate = rng.choice(VOICES["kept"]), rng.choice(RATES)
+    left_s = _SCENE_S - 1.0
+    voice, rate = rng.choice((*VOICES[part], *_MORE_VOICES[part])), rng.choice(RATES)
     while True:
-        if make is not None:
-            said = make(rng, studio)
+        if source == "person":
+            record = rng.choice(people(part))
+            said = _Said(record.words, trimmed(read_recording(record.path)))
         else:
-            words = rng.choice(_texts(source))
+            words = rng.choice(_texts(source, part))
             words = words.format(rng.choice(_NUMBERS)) if source == "numbers" else words
             said = _Said(words, studio.spoken(words, voice, rate))
         left_s -= said.sound.size / LISTEN_RATE_HZ + 1.5
@@ -134,20 +146,21 @@ def _until_full(source: str, rng: random.Random, studio: Studio) -> Iterator[_Sa
         yield said
 
 
-def _recorded(rng: random.Random, _: Studio) -> _Said:
-    record = rng.choice(people("kept"))
-    return _Said(record.words, trimmed(read_recording(record.path)))
-
-
-def _texts(source: str) -> Sequence[str]:
-    return {"shop talk": sentences("kept"), "numbers": NUMBER_TALK, "prose": _prose()}[source]
+def _texts(source: str, part: str) -> Sequence[str]:
+    if source == "shop talk":
+        return sentences(part)
+    if source == "numbers":
+        return NUMBER_TALK if part == "kept" else OTHER_NUMBER_TALK
+    return _prose(part)
 
 
 @cache
-def _prose() -> tuple[str, ...]:
+def _prose(part: str) -> tuple[str, ...]:
     """Sentences of the licences that every Debian has, of five to fourteen plain words."""
     files = sorted(path for path in LICENCES.iterdir() if not path.is_symlink())
     text = " ".join(path.read_text(encoding="utf-8", errors="replace") for path in files)
+    if part == "fit":
+        text = " ".join(topics.topics.values())
     pieces = (" ".join(each.lower().split()) for each in re.split(r"[.;:,()\[\]\"]", text))
     plain = [each for each in pieces if re.fullmatch(r"[a-z' ]+", each)]
     fit = [each for each in dict.fromkeys(plain) if 5 <= len(each.split()) <= 14]
@@ -169,16 +182,16 @@ def _together(said: Sequence[Floats], around: Floats, snr_db: float, rng: random
 
 
 def _noise_alone(
-    size: int, seed: np.random.RandomState, rng: random.Random, studio: Studio
+    size: int, seed: np.random.RandomState, rng: random.Random, studio: Studio, part: str
 ) -> Floats:
     """Noises of a few seconds each, laughter and coughs among them, with quiet between."""
     sound = 20 * noises.pink(size, seed)
     start = 0
     while start < size:
-        kind = rng.choice(("laughter", "coughs", "babble", *dict.fromkeys(NOISES["kept"])))
+        kind = rng.choice(("laughter", "coughs", "babble", *dict.fromkeys(NOISES[part])))
         piece = min(size - start, round(rng.uniform(1.0, 6.0) * LISTEN_RATE_HZ))
         alone = {"laughter": noises.laughter, "coughs": noises.coughs}.get(kind)
-        talk = talkers(kind, "kept", studio)
+        talk = talkers(kind, part, studio)
         made = alone(piece, seed) if alone else noise(kind, piece, seed, talk)
         loud = _FULL_SCALE * 10 ** (rng.uniform(-40, -18) / 20)
         sound[start : start + piece] += noises.unit_power(made) * loud

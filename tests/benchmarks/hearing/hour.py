@@ -50,6 +50,7 @@ _STIRRING = ("taken", "answered", "guessed")
 #: What of a session tells that the job moved.
 _MOVING = ("state", "step", "stage", "finding", "ledger", "conditions", "acknowledged", "facts")
 _ASKING = frozenset({State.CONFIRM, State.WHICH})
+_SUFFIX = {"kept": ".hour.jsonl", "fit": ".fit-hour.jsonl"}
 _EARLY_FRAMES = round(EARLY_S / FRAME_S)
 
 
@@ -119,7 +120,7 @@ class Bay:
 
 def tell(given: argparse.Namespace) -> None:
     """Hear what is not heard yet, and print what was taken."""
-    file = lines_file(given.listener, given.weights, given.folder).with_suffix(".hour.jsonl")
+    file = lines_file(given.listener, given.weights, given.folder).with_suffix(_SUFFIX[given.of])
     known = _lines(file)
     with file.open("a", encoding="utf-8") as out:
         for line in _heard(given, known):
@@ -138,7 +139,7 @@ def _heard(given: argparse.Namespace, known: list[Line]) -> Iterator[Line]:
         hearing = build.Components(Settings(listener=given.listener)).hearing()
     total_s = 0.0
     done = {line["scene"]: line for line in known}
-    for one in scenes(Studio(given.folder / "spoken")):
+    for one in scenes(Studio(given.folder / "spoken"), given.of):
         if total_s >= 60 * given.minutes:
             return
         total_s += one.clip.seconds
