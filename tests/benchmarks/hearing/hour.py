@@ -3,7 +3,8 @@
 Sound is cut into phrases as the ears do it, with the detector, the patience and the early look of
 a live session; each is heard at a step of a real procedure, decided on as the loop does, loose
 talk and guesses included, and handed to the engine. Each phrase finds the session where the scene
-began, and is heard though the assistant might be speaking.
+began, but that it knows how many before it were not understood, and is heard though the assistant
+might be speaking.
 """
 
 import argparse
@@ -35,7 +36,9 @@ from voiceassist.language.codec import to_json
 from voiceassist.recognise.detecting import speech_detector
 from voiceassist.recognise.ear.listener import EarListener
 from voiceassist.recognise.ear.weights import read_weights
+from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
+from voiceassist.session.session import Session
 from voiceassist.session.states import State
 from voiceassist.sound.clip import Clip
 from voiceassist.sound.frames import FRAME_S, frames
@@ -62,6 +65,7 @@ class Bay:
         self.situation = situation
         self._talker, self._turn = standing_at(situation)
         self._grammar = self._talker.grammar(self._turn)
+        self._misses = 0
         hearing.prepare(self._grammar)
 
     def phrases(self, clip: Clip) -> Iterator[Line]:
@@ -92,7 +96,8 @@ class Bay:
             return {"outcome": "noisy", "heard": ""}
         if not holds_speech(found):
             return {"outcome": "not heard", "heard": ""}
-        setup, session = self._talker.engine.at(self._turn.session), self._turn.session
+        session = replace(self._turn.session, misses=self._misses)
+        setup = self._talker.engine.at(session)
         decision = decided_at(found, setup, session)
         said = Utterance(
             found.words, (), found.nothing, certain=False, start_s=0, end_s=0, judgement=found
@@ -100,15 +105,16 @@ class Bay:
         event = decided_event(said, decision)
         guesser, sound = self._talker.guesser, (found.faithful, found.wordings)
         event = with_guess(event, self._grammar, setup, session, guesser, *sound)
-        return {"outcome": self._outcome(event), "heard": event.words, "early": early} | {
+        outcome = self._outcome(session, event)
+        self._misses = self._misses + 1 if outcome == "let pass" else 0
+        return {"outcome": outcome, "heard": event.words, "early": early} | {
             "meanings": [to_json(meaning) for meaning in event.meanings]
         }
 
-    def _outcome(self, event: Heard) -> str:
+    def _outcome(self, before: Session, event: Heard) -> str:
         """By what the engine does with it."""
         if not event.meanings:
             return "let pass" if event.guess is None else "offered"
-        before = self._turn.session
         after = self._talker.engine.handle(before, event).session
         if event.doubtful or (after.state in _ASKING and after.pending != before.pending):
             return "asked"

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 
+from voiceassist.app.live.amid_talk import amid_talk
 from voiceassist.app.live.before_comma import told_first, told_twice
 from voiceassist.app.live.doubting import decides, denies, is_doubted, is_plain, moves
 from voiceassist.app.live.guessed_numbers import among_other_words, in_its_place, to_confirm
@@ -76,7 +77,7 @@ def with_guess(
     no grammar, they are one of ``wordings``, each with its share.
     """
     found = _with_guess(event, grammar, setup, session, load, faithful, wordings)
-    return with_states(found, grammar, setup, session)
+    return amid_talk(with_states(found, grammar, setup, session), grammar, session)
 
 
 def _with_guess(
