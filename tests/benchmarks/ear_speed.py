@@ -1,7 +1,8 @@
 """What the ear costs: ``python tests/benchmarks/ear_speed.py [--onnx]``.
 
-Seconds of processor for a phrase on one core (network and search), seconds until it is ready in a
-fresh process, and the memory of that process. With ``--onnx`` the same network is written as ONNX
+Seconds of processor for a phrase on one core (network and search) and for the guess at loose talk
+in one wording and in four, seconds until it is ready in a fresh process, and the memory of that
+process. With ``--onnx`` the same network is written as ONNX
 and run by onnxruntime with one thread beside the numpy that is shipped; that needs the extra
 "training". Times are of the processor, so that others at work on the machine disturb little.
 """
@@ -13,6 +14,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 
 HOUSE = Path(__file__).parents[2]
@@ -20,18 +22,28 @@ sys.path[:0] = [str(HOUSE), str(HOUSE / "tests")]
 
 import numpy as np  # noqa: E402
 from numpy.typing import NDArray  # noqa: E402
+from talk.situations import standing_at  # noqa: E402
 
 from voiceassist.app import build  # noqa: E402
+from voiceassist.app.live.weighed import written_chances  # noqa: E402
 from voiceassist.app.settings.settings import Settings  # noqa: E402
 from voiceassist.devices.wav import read_clip  # noqa: E402
 from voiceassist.language.expectation import Expectation  # noqa: E402
 from voiceassist.measure.units import unit  # noqa: E402
 from voiceassist.recognise.ear.weights import FILE, SHA256, read_weights  # noqa: E402
+from voiceassist.session.guessing import likely, where  # noqa: E402
 from voiceassist.sound.samples import clip_of, samples_of  # noqa: E402
 
 PHRASES = HOUSE / "audio_fixtures" / "phrases"
 GOALS = {"phrase_s": 0.06, "ready_s": 0.6, "memory_mb": 180}
 _ROUNDS = 3
+#: Said loosely at a step that measures; made up here.
+LOOSE = (
+    "what should i be seeing on this one then", "hang on a second while i find my glasses",
+    "remind me which pin that was again", "i have not got a clue what you just said",
+    "does it matter if the lights are on", "that last number was rubbish forget it",
+    "can you talk a bit slower please", "how long is all this going to take",
+)  # fmt: skip
 
 #: Ready to hear a step, from nothing; prints processor and wall seconds, and the highest memory.
 _COLD = """
@@ -107,6 +119,23 @@ def hearing() -> None:
            f"{1000 * first:.0f} / {1000 * again:.0f} ms")  # fmt: skip
     figure("memory after that, highest", f"{_highest_mb():.0f} MB", f"{GOALS['memory_mb']} MB")
     ear.close()
+
+
+def loose() -> None:
+    """The guess at loose talk, at a step that measures."""
+    one, turn = standing_at("volts")
+    setup, guesser = one.engine.at(turn.session), one.guesser()
+    assert guesser is not None
+
+    def guess(words: str, ways: int) -> None:
+        options = likely(setup, turn.session, words)
+        written = {f"{words}{' uh' * way}": 1 / ways for way in range(ways)}
+        written_chances(guesser, written, options, where(setup, turn.session))
+
+    guess(LOOSE[0], 1)
+    for ways in (1, 4):
+        times = [_processor_s_of(partial(guess, each, ways)) for each in LOOSE]
+        figure(f"a guess at loose talk in {ways} wording(s), median / 95th", spread(times))
 
 
 def _processor_s_of(do: Callable[[], object]) -> float:
@@ -230,6 +259,7 @@ def main() -> None:
     options.add_argument("--onnx", action="store_true", help="onnxruntime beside numpy")
     given = options.parse_args()
     hearing()
+    loose()
     cold()
     if given.onnx:
         against_onnx()
