@@ -134,6 +134,8 @@ class Patient(Person):
             self.feel.counts["questions"] += 1
             if session.state is State.CONFIRM and _same(session.pending[0], said):
                 return "affirm reading"
+            if isinstance(said, Answer) and said in session.pending:
+                return self._plainly(session, said)  # "was that yes or no" is not answered with no
             self._again = not self._again  # once more in digits, then begin anew
             return self._plainly(session, said) if self._again else "negative"
         self.feel.counts["repeats" if session.misses else "answers"] += 1

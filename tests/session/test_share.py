@@ -16,7 +16,8 @@ from voiceassist.session.states import State
 STEPS = """
 slow: {measure: voltage on the wire, accept: 8 V to 9 V, fail: bad}
 fast: {measure: voltage on the wire again, accept: 2 V to 3 V, fail: bad}
-turns: {ask: does it turn freely, accept: yes, answers: {yes: good, no: bad}}
+turns: {ask: does it turn freely, accept: yes, answers: {yes: last, no: bad}}
+last: {measure: voltage beside it, accept: 2 V to 3 V, fail: bad, then: good}
 """
 
 
@@ -98,13 +99,15 @@ def test_asked_whether_it_was_yes_or_no_yes_is_yes() -> None:
     bench = doubted(at_the_question(), Answer("affirm"), Answer("negative"))
     assert bench.state is State.WHICH
     bench.say("affirm")
-    assert bench.session.finding == "good"
+    assert bench.step == "last"
 
 
-def test_and_no_is_no() -> None:
+def test_and_no_is_no_which_is_confirmed_where_it_would_end_in_a_finding() -> None:
     bench = doubted(at_the_question(), Answer("negative"), Answer("affirm"))
     bench.say("negative")
-    assert [r.outcome for r in bench.session.ledger if not r.superseded][-1] == "negative"
+    assert bench.state is State.CONFIRM
+    assert bench.session.pending == (Answer("negative"),)
+    assert bench.after("affirm reading").session.finding == "bad"
 
 
 def test_the_good_answer_is_taken_when_it_was_the_likeliest_twice() -> None:

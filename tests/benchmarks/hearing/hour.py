@@ -106,7 +106,9 @@ class Bay:
         guesser, sound = self._talker.guesser, (found.faithful, found.wordings)
         event = with_guess(event, self._grammar, setup, session, guesser, *sound)
         outcome = self._outcome(session, event)
-        self._misses = self._misses + 1 if outcome == "let pass" else 0
+        if outcome in _STIRRING:
+            self._misses = 0
+        self._misses += outcome == "let pass"
         return {"outcome": outcome, "heard": event.words, "early": early} | {
             "meanings": [to_json(meaning) for meaning in event.meanings]
         }

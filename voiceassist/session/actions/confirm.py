@@ -187,9 +187,14 @@ def _is_good_again(setup: SessionSetup, session: Session, meaning: Meaning) -> b
 
 
 def choose_answer(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """Yes or no, where it was asked which of them was said; else no to what is asked about."""
-    if meaning_of(event) in session.pending:
+    """Yes or no, where it was asked which of them was said; else no to what is asked about.
+
+    One that would end in a finding is confirmed all the same.
+    """
+    if meaning_of(event) in session.pending and is_doubtful(event):
         return choose_which(setup, session, event)
+    if meaning_of(event) in session.pending:
+        return weigh(setup, session.at_step, meaning_of(event), event)
     if is_doubtful(event):
         return say_it_again(setup, session, event)
     no = meaning_of(event) == Answer("negative")
