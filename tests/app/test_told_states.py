@@ -10,9 +10,17 @@ from voiceassist.session.states import State
 TO_EARTH_DROP = ("affirm", "12.6", "affirm", "12.5", "bright", "bright", "0.05")
 
 
+AT_IDLE = ("no", "affirm", "yes", "12.4", "affirm")
+
+
 @pytest.fixture(scope="module")
 def fan() -> Talker:
     return Talker(FAN)
+
+
+@pytest.fixture(scope="module")
+def van() -> Talker:
+    return Talker("no-charging")
 
 
 def after(one: Talker, *lines: str) -> Turn:
@@ -199,23 +207,48 @@ def test_a_current_counts_with_the_fuse_out_that_was_asked_for(words: str, step:
     assert said.session.step == step
 
 
-def test_a_resistance_of_the_data_line_is_not_read_with_the_battery_on() -> None:
+@pytest.mark.parametrize(
+    "words",
+    [
+        "sixty ohms with the minus clamp on",
+        "60 ohms with the battery still connected",
+        "60 with the key on",
+        "sixty with the front module unplugged",
+        "the door module's unplugged, 120",
+    ],
+)
+def test_a_resistance_of_the_data_line_is_not_read_with_the_battery_on_or_a_module_off(
+    words: str,
+) -> None:
     one = Talker(CAN)
-    turn = one.to(Place(CAN, "line", State.MEASURE))
-    said = one.say(turn, "sixty ohms with the minus clamp on")
+    said = one.say(one.to(Place(CAN, "line", State.MEASURE)), words)
     assert said.session.step == "line"
+    assert "does not count" in spoken(said)
     assert not [o for o in said.outputs if isinstance(o, ReadingTaken)]
 
 
+def test_a_draw_read_with_a_door_open_does_not_count() -> None:
+    one = Talker(DRAW)
+    at = one.to(Place(DRAW, "rough-draw", State.MEASURE))
+    said = one.say(at, "400 milliamps with the door open")
+    assert said.session.step == "rough-draw"
+    assert "does not count" in spoken(said)
+    assert said.session.condition("doors") in {"", "shut"}
+    assert one.say(at, "400 milliamps with the doors shut").session.step != "rough-draw"
+
+
+def test_who_tells_that_a_change_is_still_to_be_made_is_asked_for_it_again(van: Talker) -> None:
+    turn = after(van, *AT_IDLE, "engine's off")
+    assert "Start the engine." in spoken(turn)
+
+
+def test_a_resistance_read_with_the_battery_off_counts() -> None:
+    one = Talker(CAN)
+    turn = one.to(Place(CAN, "line", State.MEASURE))
+    assert one.say(turn, "60 ohms, the battery's disconnected").session.step == "high-to-earth"
+
+
 # --- what is told of the engine, of things by the words of the change, of the lamp ---
-
-
-@pytest.fixture(scope="module")
-def van() -> Talker:
-    return Talker("no-charging")
-
-
-AT_IDLE = ("no", "affirm", "yes", "12.4", "affirm")
 
 
 @pytest.mark.parametrize(

@@ -100,13 +100,15 @@ class StepGrammar:
     ) -> tuple[tuple[ToldState, ...], str]:
         """The states that ``text`` tells, and what else is in it that carries something."""
         loosely, words = self.parser.loosely(), cut(text, frozenset())
-        no_setting = loosely.no_setting | loosely.figures
-        around = Around(loosely.lightly, loosely.denial, no_setting, loosely.place)
+        around = Around(
+            loosely.lightly, loosely.denial, loosely.no_setting, loosely.figures, loosely.place
+        )
         told = states_told(words, named, bare, around)
         taken = {at for one in told for at in range(one.start, one.end)}
         left = [word for at, word in enumerate(words) if at not in taken]
         nothing = loosely.lightly | loosely.between | loosely.hesitation | {COMMA}
-        return told, " ".join(left) if set(left) - nothing else ""
+        full = [at for at, word in enumerate(left) if word not in nothing]
+        return told, " ".join(left[full[0] : full[-1] + 1]) if full else ""
 
     def is_unlit(self, text: str) -> bool:
         """Whether ``text`` tells that the test lamp is out."""

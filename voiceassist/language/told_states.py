@@ -39,12 +39,14 @@ class Around:
         denial: one of these before a state tells that it is not so.
         no_setting: in a bare setting, behind it, or as a name, they tell that it is none of the
             vehicle.
+        figures: and so do these in a bare setting, or behind it.
         place: behind a state that is a place too they tell that it is the place.
     """
 
     lightly: Set[str] = frozenset()
     denial: Set[str] = frozenset()
     no_setting: Set[str] = frozenset()
+    figures: Set[str] = frozenset()
     place: Set[str] = frozenset()
 
 
@@ -81,7 +83,10 @@ def _found(
 def _is_state(words: Sequence[str], start: int, end: int, around: Around, *, named: bool) -> bool:
     """Whether the words from ``start`` to ``end`` tell a state, and are not denied."""
     denied = around.denial & set(words[max(start - _CLOSELY, 0) : end])
-    other = around.no_setting & set(words[start : start + 1] if named else words[start : end + 1])
+    if named:
+        other = around.no_setting & set(words[start : start + 1])
+    else:
+        other = (around.no_setting | around.figures) & set(words[start : end + 1])
     at_a_place = words[end - 1] in _PLACES and around.place & set(words[end : end + 1])
     return not (denied or other or at_a_place)
 

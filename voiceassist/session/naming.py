@@ -1,5 +1,6 @@
 """What readings, test points and states of the vehicle are called in talk."""
 
+import re
 from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
 
@@ -108,6 +109,11 @@ _CALLED = {
     "lamps": ("lights",),
     "headlamps": ("headlights", "lights"),
 }
+#: What the clamp that joins a battery is called beside.
+_BATTERY = dict.fromkeys(
+    ("minus clamp", "battery clamp"), ("battery", "minus", "negative", "clamp")
+)
+_JOINED = {"on": ("connected",), "off": ("disconnected", "lifted")}
 _ALSO = {
     ("key", "run"): ("on", "live", "at run"),
     ("plug", "out"): ("off", "unplugged", "disconnected"),
@@ -167,6 +173,10 @@ _OF_PLUGGED = {
     "in": ("{0} plugged in", "{0} connected", "plugged {0} in", "plugged in {0}", "connected {0}"),
 }
 _TAKEN_OUT = ("pulled {0}", "took {0} out")
+#: And what it is called in the words of the change.
+_PLUGGED = re.compile(
+    r"(?:.*, then )?unplug (?:the )?(\w+ ?\w+)|plug (?:the )?(\w+ ?\w+) in|(\w+ ?\w+) plugged in"
+)
 _AT, _WHEN = ("in", "at", "on", "to"), ("on", "at", "in", "when", "while", "with")
 _ENGINE, _KEY, _KEY_ON = "engine", "key", "key on"
 
@@ -190,21 +200,25 @@ def told(procedure: Procedure) -> tuple[Choice, ...]:
         for name, by in procedure.conditions.items()
         for state in by
     )
-    return (*each, *standing)
+    return (*each, *standing, *_opened(procedure))
 
 
 def _plainly(name: str, state: str, states: Mapping[str, str], ends: Counter[str]) -> Iterator[str]:
     last = name.rsplit(maxsplit=1)[-1]
     alone = (last, *_CALLED.get(last, ())) if ends[last] == 1 else ()
     alone += (name.removesuffix(_CONTROL),) if name.endswith(_CONTROL) else ()
+    alone += _BATTERY.get(name, ())
     on = ("on",) if len(states) == 2 and "off" in states and state not in _PLACES else ()
+    joined = _JOINED.get(state, ()) if name in _BATTERY else ()
     for called in dict.fromkeys((name, *alone)):
-        for also in (*_calls(state), *_ALSO_TOLD.get(state, ()), *on):
+        for also in (*_calls(state), *_ALSO_TOLD.get(state, ()), *on, *joined):
             yield f"{called} {also}"
             yield from (f"{called} {at} {also}" for at in _AT if also not in _PLACES)
         yield from (way.format(called) for way in _TAKEN_OUT if state == _OUT)
     if name.endswith(_PLUG):
-        for called in (name, name.removesuffix(_PLUG)):
+        by_change = _PLUGGED.fullmatch(states[state])
+        own = [thing for thing in (by_change.groups() if by_change else ()) if thing]
+        for called in (name, name.removesuffix(_PLUG), *own):
             yield from (way.format(called) for way in _OF_PLUGGED.get(state, ()))
     yield from _switched(states[state])
     if name == _ENGINE or (name == _KEY and "idle" in states and _ENGINE not in ends):
@@ -235,6 +249,14 @@ def _standing(procedure: Procedure) -> Iterator[Choice]:
         if "off" in still and (name == _ENGINE or of_key):
             ways = tuple(f"{_ENGINE} {stands}" for stands in ("off", "stopped"))
             yield Choice(f"{name}{IN_STATE}{OR.join(still)}", ways)
+
+
+def _opened(procedure: Procedure) -> Iterator[Choice]:
+    """That what is to be shut is open, though that is no state of its own."""
+    for name, states in procedure.conditions.items():
+        if "shut" in states and "open" not in states:
+            ways = (name, name.removesuffix("s"), "bonnet", "boot")
+            yield Choice(f"{name}{IN_STATE}open", tuple(f"{called} open" for called in ways))
 
 
 def _calls(state: str) -> tuple[str, ...]:

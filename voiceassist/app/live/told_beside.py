@@ -43,13 +43,20 @@ def with_states(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
     procedure = setup.procedure
     found, left = grammar.states_told(event.words, told(procedure), bare(procedure))
     states = _settled(setup, at, found)
-    named = {name: _command(name, state) for name, state, kind in states if kind is _Told.NAMED}
+    known = procedure.conditions
+    named = {
+        name: _command(name, state)
+        for name, state, kind in states
+        if kind is _Told.NAMED and state in known[name]
+    }
     values = tuple(m for m in event.meanings if isinstance(m, _VALUES))
     if values and all(m in values or _is_state(m) for m in event.meanings):
         unlit = [(TEST_LAMP, UNLIT, _Told.NAMED)] if grammar.is_unlit(event.words) else []
         states = [*states, *unlit]
         return _read_so(event, setup, at, states, named, values) if at.state in _READ else event
-    if not named or not _may_be_states(event) or (left and grammar.is_aside(event.words)):
+    only = not (event.meanings or left)  # whatever is guessed, they tell that
+    spoken_of = bool(left) and grammar.is_aside(event.words)
+    if not named or spoken_of or not (only or _may_be_states(event)):
         return event
     return _instead(event, grammar, setup, at, named, left)
 

@@ -51,7 +51,8 @@ def told_with_value(setup: SessionSetup, session: Session, event: Event) -> Turn
         return _tell(setup, session, event, states)
     if unlike_asked(setup, session, states.items()):
         refused = _taken_otherwise(setup, session, values[0])
-        kept = {name: s for name, s in states.items() if name in setup.procedure.conditions}
+        of_vehicle = setup.procedure.conditions
+        kept = {name: state for name, state in states.items() if state in of_vehicle.get(name, ())}
         return _tell(setup, session, event, kept, refused)
     known = Turn(session.with_conditions(tuple(states.items())), _new(session, states))
     return known.then(ask_which(setup, known.session, replace(event, meanings=values)))
@@ -107,7 +108,9 @@ def _told(setup: SessionSetup, session: Session, states: Mapping[str, str], *fir
     """The vehicle is told to be in ``states``: what is still needed is asked for."""
     new = _new(session, states)
     if not new and not first:
-        return Turn(session, (Say(step=session.step, text=setup.book("inform.all_right")),))
+        agreed = Turn(session, (Say(step=session.step, text=setup.book("inform.all_right")),))
+        asks = session.state is not State.CAUTION and open_needs(setup, session)
+        return agreed.then(stand_again(setup, session)) if asks else agreed
     here = replace(session.with_conditions(tuple(states.items())), corrected_conditions=None)
     if session.state is State.CAUTION:
         return Turn(here, (*new, *(first or session.prompt)))
