@@ -48,6 +48,10 @@ class Loosely:
         place: before one of these "in" and "on" tell a place.
         reserving: by one of these something is taken back.
         unlit: tells that the test lamp is out.
+        together: words that are one saying, of which no part counts: "dead easy".
+        of_another: behind a number it tells by name what this is the value of.
+        roughly: by one of these a number is only about right.
+        as_it_should: one of these may tell what should be, and not what is.
     """
 
     before: Walker | None = None
@@ -80,6 +84,10 @@ class Loosely:
     place: Set[str] = frozenset()
     reserving: Set[str] = frozenset()
     unlit: Walker | None = None
+    together: Walker | None = None
+    of_another: Walker | None = None
+    roughly: Set[str] = frozenset()
+    as_it_should: Set[str] = frozenset()
 
     def whole(self) -> "Loosely":
         """The same without what is known by a part."""
@@ -93,7 +101,7 @@ class Loosely:
             yield plain
         for start in (0, *self._starts(plain)):
             for end in (len(plain), *self._ends(plain, start)):
-                if (start or end < len(plain)) and start < end:
+                if (start or end < len(plain)) and start < end and not self._cuts(plain, end):
                     yield plain[start:end]
 
     def _starts(self, words: Sequence[str]) -> Iterator[int]:
@@ -119,6 +127,14 @@ class Loosely:
             if not tails:
                 return
             end = tails[0]
+
+    def has_saying(self, words: Sequence[str]) -> bool:
+        """Whether there is a saying in them of which no part counts."""
+        return any(_first(self.together, words[at:]) for at in range(len(words)))
+
+    def _cuts(self, words: Sequence[str], end: int) -> bool:
+        """Whether a saying begins before ``end`` and goes on behind it."""
+        return any(at + _first(self.together, words[at:]) > end for at in range(end))
 
     def of_its_name(self, words: Sequence[str]) -> tuple[list[str], bool]:
         """What is told of the awaited value behind its name, and whether it "is" or "reads" so.
@@ -158,6 +174,11 @@ class Loosely:
         return any(_first(self.supposing, plain[at:]) for at in begun) or any(
             _first(self.aside, plain[at:]) for at in range(len(plain))
         )
+
+    def is_of_another(self, words: Sequence[str]) -> bool:
+        """Whether a number in them is by name the value of something else: "was the battery"."""
+        own = any(list(words[-len(name) :]) == list(name) for name in self.here)
+        return not own and any(_first(self.of_another, words[at:]) for at in range(len(words)))
 
     def values_at(self, words: Sequence[str]) -> list[int]:
         """The places of figures that may be of a value: "pin three" is none, nor "ten mil bolt"."""
@@ -209,6 +230,8 @@ class Loosely:
         for start in (0, *self._starts(words)):
             taken, tags = _longest(self.begins, words[start:], folds)
             said, left = words[start : start + taken], words[start + taken :]
+            if self._cuts(words, start + taken):
+                continue
             if taken and not (self.figures & set(left) and _is_value(tags)):
                 return tags
             if taken and self._is_repeated(said, left):

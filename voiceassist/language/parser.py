@@ -20,7 +20,7 @@ from voiceassist.language.meanings import (
     readings_in,
 )
 from voiceassist.language.plainest import COMMA, distinct, is_series, plainest, reason
-from voiceassist.language.semantics import fold
+from voiceassist.language.semantics import NUMBER_TAGS, fold
 from voiceassist.language.walking import Walker
 from voiceassist.language.words import cut
 from voiceassist.measure.quantity import Quantity
@@ -31,6 +31,8 @@ MOST_WORDS = 80
 _CALL = r"\s*{}(?:[\s,]+|$)"
 #: Fewer are said as they are typed.
 _FIGURES = re.compile(r"\d{3,}")
+#: So many digits without a point may be one with it: "four seven" for 4.7.
+_POINT_LEFT_OUT = 2
 _TOO_LONG = f"this is longer than {MOST_WORDS} words; say it in parts"
 
 
@@ -46,6 +48,7 @@ class Parser:
         own: the step's own answers, name and words of each way to say it.
         in_words: turns figures and unit symbols, which people type, into words.
         loosely: gives what loose talk means here, where all else finds nothing.
+        either: takes two digits said one by one with a point between them as well.
         name: must be said first, words with single spaces; empty for none.
     """
 
@@ -57,6 +60,7 @@ class Parser:
     in_words: Callable[[str], str]
     loosely: Callable[[], Loosely] = Loosely
     name: str = ""
+    either: bool = False
 
     def parse(self, text: str) -> Parsed:
         """All that ``text`` can mean. Never raises for any text."""
@@ -126,7 +130,15 @@ class Parser:
     def amended_in(self, text: str) -> tuple[Reading, ...]:
         """The numbers behind the last word by which another is taken back: "sixteen no sixty"."""
         words = cut(self.in_words(text), self.known)
-        return self.numbers_in(" ".join(self.loosely().behind_amends(words)))
+        behind = self.loosely().behind_amends(words)
+        found = self.numbers_in(" ".join(behind))
+        before = self.numbers_in(" ".join(words[: len(words) - len(behind)])) if found else ()
+        units = {each.unit for each in before}
+        if (
+            len(found) == len(units) == 1 and found[0].unit is None
+        ):  # "ninety millivolts no nineteen"
+            return (replace(found[0], unit=units.pop()),)
+        return found
 
     def _numbers(self, words: list[str], at: list[int]) -> tuple[Reading, ...] | None:
         """The numbers of the figures ``at`` these places; None where they make none.
@@ -153,9 +165,10 @@ class Parser:
 
     def _number(self, words: list[str], first: int, last: int) -> tuple[Reading, ...]:
         """What the figures between two places can mean as one number."""
-        # "oh" and "one" are no figures by themselves, but may belong to the number
+        # "oh" and "one" are no figures by themselves, but may belong to the number, and so may
+        # "one and a" before "quarter"
         named = self.loosely().points_at(words[:first])  # "that's the one" before "thirty"
-        starts = [first] if named else sorted({max(first - 2, 0), max(first - 1, 0), first})
+        starts: Sequence[int] = [first] if named else range(max(first - 3, 0), first + 1)
         spans = product((last + 3, last + 2, last + 1), starts)
         own, loosely = self.root.walk, self.loosely().tags  # "a tenth of an amp" is loose talk
         parts = [words[start:end] for end, start in spans]
@@ -196,7 +209,8 @@ class Parser:
         return values if plain and len(values) == len(meanings) else ()
 
     def _meanings(self, ways: Tags) -> tuple[Meaning, ...]:
-        folded = (fold(tags, self.expectation.unit) for tags in ways)
+        more = [_with_point(tags) for tags in ways] if self.either else []
+        folded = (fold(tags, self.expectation.unit) for tags in (*ways, *more))
         return self._likely(m for m in folded if m is not None)
 
     def _likely(self, meanings: Iterable[Meaning]) -> tuple[Meaning, ...]:
@@ -239,6 +253,15 @@ class Parser:
     def _note(self, words: list[str]) -> tuple[Meaning, ...]:
         begun = 0 if self.loosely().recalls(words) else self.note.longest_prefix(words)
         return (Note(" ".join(words[begun:])),) if 0 < begun < len(words) else ()
+
+
+def _with_point(tags: tuple[str, ...]) -> tuple[str, ...]:
+    """The tags of two digits with a point between them; none of any other number."""
+    numbers = [(at, tag) for at, tag in enumerate(tags) if tag.split()[0] in NUMBER_TAGS]
+    digits = [at for at, tag in numbers if tag.startswith("digit")]
+    if not len(numbers) == len(digits) == _POINT_LEFT_OUT or "digit 0" in tags:
+        return ()
+    return (*tags[: digits[1]], "point", *tags[digits[1] :])
 
 
 def _is_measured(reading: Reading) -> bool:

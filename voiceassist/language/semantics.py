@@ -29,7 +29,8 @@ _LONE = {
 }
 #: Powers of ten that a lone prefix means where no unit is known.
 _PLAIN_FACTORS = {"k": 3, "M": 6}
-_NUMBER = frozenset({"digit", "add", "times", "join", "point", "plus", "minus", "scale"})
+#: Tags that make up a number.
+NUMBER_TAGS = frozenset({"digit", "add", "times", "join", "point", "plus", "minus", "scale"})
 
 
 def fold(tags: tuple[str, ...], step_unit: Unit | None = None) -> Meaning | None:
@@ -64,6 +65,11 @@ class _Part:
         self.contradicts = self.contradicts or before not in ("", argument)
         setattr(self, what, argument)
 
+    def in_place_of(self, other: "_Part") -> None:
+        """Take the unit of ``other`` where it has none itself."""
+        if not (self.unit or self.prefix or self.lone):
+            self.unit, self.prefix, self.lone = other.unit, other.prefix, other.lone
+
 
 @dataclass(slots=True)
 class _Spelling:
@@ -97,6 +103,7 @@ class _Taker:
 
     step_unit: Unit | None
     parts: list[_Part] = field(default_factory=lambda: [_Part()])
+    replaced: _Part | None = None
     plain: Plain | None = None
     identifier: _Spelling | None = None
     correction: bool = False
@@ -107,7 +114,7 @@ class _Taker:
         part = self.parts[-1]
         if self.identifier is not None:
             self.identifier.take(word, argument)
-        elif word in _NUMBER:
+        elif word in NUMBER_TAGS:
             (part.check or part.number).take(word, argument)
         else:
             self._take_other(part, word, argument)
@@ -122,7 +129,8 @@ class _Taker:
                 part.check = SpokenNumber()
             case "identifier":
                 self.identifier = _Spelling(argument)
-            case "restart":
+            case "restart" | "instead":
+                self.replaced = part if word == "instead" else None
                 self.parts, self.spread, self.plain = [_Part()], False, None
             case "correction":
                 self.correction = True
@@ -156,6 +164,8 @@ class _Taker:
 
     def _readings(self) -> list[Reading]:
         readings = []
+        if self.replaced is not None:
+            self.parts[-1].in_place_of(self.replaced)
         for part in self.parts:
             reading = self._reading(part)
             if reading is None:

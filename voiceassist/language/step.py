@@ -90,6 +90,14 @@ class StepGrammar:
         """Whether ``text`` speaks of something, and does not tell that it is so here and now."""
         return self.parser.loosely().is_aside(cut(text, frozenset()))
 
+    def has_saying(self, text: str) -> bool:
+        """Whether there is a saying in ``text`` of which no part counts: "dead right"."""
+        return self.parser.loosely().has_saying(cut(text, frozenset()))
+
+    def is_of_another(self, text: str) -> bool:
+        """Whether a number in ``text`` is by name the value of something else."""
+        return self.parser.loosely().is_of_another(cut(text, frozenset()))
+
     def counts_only(self, text: str) -> bool:
         """Whether all figures in ``text`` number or count something else than a value."""
         loosely, words = self.parser.loosely(), cut(self.parser.in_words(text), frozenset())
@@ -121,6 +129,18 @@ class StepGrammar:
     def numbers_in(self, text: str) -> tuple[Reading, ...]:
         """The numbers in ``text``, though the rest of it means nothing."""
         return self.parser.numbers_in(text)
+
+    def either_way(self, text: str) -> tuple[Reading, ...]:
+        """The numbers in ``text``; two digits said one by one with a point between them as well."""
+        return replace(self.parser, either=True).numbers_in(text)
+
+    def is_rough(self, text: str) -> bool:
+        """Whether there is a word in ``text`` by which a number is only about right."""
+        return bool(self.parser.loosely().roughly & set(cut(text, frozenset())))
+
+    def is_as_it_should(self, text: str) -> bool:
+        """Whether there is a word in ``text`` that may tell what should be, and not what is."""
+        return bool(self.parser.loosely().as_it_should & set(cut(text, frozenset())))
 
     def amended_in(self, text: str) -> tuple[Reading, ...]:
         """The numbers behind the last word by which another is taken back."""

@@ -21,7 +21,9 @@ Units
 Readings
     label NAME      names the reading it stands before
     then            the next reading begins
-    restart         what was read before does not count: "twelve, no, thirteen"
+    restart         what was read before does not count: "it was twelve, now it's thirteen"
+    instead         the same, but its unit is that of what comes in its place, where that has none:
+                    "ninety millivolts, no, nineteen"
     spread          the two readings are the lowest and highest of a wandering one
     check           what follows are the digits of the same value; they must agree with it
     over-range      the meter is over its range
@@ -52,6 +54,7 @@ TAGS = {
     "label": True,
     "then": False,
     "restart": False,
+    "instead": False,
     "spread": False,
     "check": False,
     "over-range": False,

@@ -35,6 +35,8 @@ _RULES = {
     "relating": "talking.relating",
     "recalling": "talking.recalling",
     "unlit": "talking.unlit",
+    "together": "talking.together",
+    "of_another": "talking.of-another",
 }
 #: What a recogniser may search, each part with how often it is said; languages may lack it.
 _HEARD = "talking.heard"
@@ -44,6 +46,7 @@ _DENIAL, _ASKING, _ARTICLES = "talking.denial", "talking.asking", "talk.the"
 _LIGHTLY, _BETWEEN = "talking.lightly", "talking.between-states"
 _NO_SETTING, _PLACE = "talking.no-setting", "talking.a-place"
 _RESERVING = "talking.reserving"
+_ROUGHLY, _AS_IT_SHOULD = "talking.roughly", "talking.as-it-should"
 
 #: Steps through a part, and its share of all that is said of these.
 Searched = tuple[Acceptor, float]
@@ -177,6 +180,8 @@ class Talk:
             no_setting=words(_NO_SETTING),
             place=words(_PLACE),
             reserving=words(_RESERVING),
+            roughly=words(_ROUGHLY),
+            as_it_should=words(_AS_IT_SHOULD),
         )
 
 

@@ -25,8 +25,10 @@ def among_other_words(
 ) -> Heard | None:
     """``event`` with its numbers, to be asked about where one is awaited; None without any."""
     value = weighed.sum_of(VALUE, "zero")
-    likely = value * weighed.faithful >= NUMBER and not grammar.is_aside(event.words)
-    numbers = _numbers(event.words, grammar) if likely else ()
+    words = event.words
+    spoken_of = grammar.is_aside(words) or grammar.is_of_another(words)
+    likely = value * weighed.faithful >= NUMBER and not spoken_of
+    numbers = _numbers(words, grammar) if likely else ()
     if not numbers:
         return None
     if event.certain and value < SURER:  # a number in other talk is no doubtful one

@@ -6,6 +6,7 @@ from voiceassist.app.live.amid_talk import amid_talk
 from voiceassist.app.live.before_comma import told_first, told_twice
 from voiceassist.app.live.doubting import decides, denies, is_doubted, is_plain, moves
 from voiceassist.app.live.guessed_numbers import among_other_words, in_its_place, to_confirm
+from voiceassist.app.live.second_look import second_look
 from voiceassist.app.live.sureness import CERTAIN, DONE, is_done, is_offered
 from voiceassist.app.live.told_beside import with_states
 from voiceassist.app.live.weighed import Weighed, written_chances
@@ -77,7 +78,8 @@ def with_guess(
     no grammar, they are one of ``wordings``, each with its share.
     """
     found = _with_guess(event, grammar, setup, session, load, faithful, wordings)
-    return amid_talk(with_states(found, grammar, setup, session), grammar, session)
+    found = second_look(with_states(found, grammar, setup, session), grammar, setup, session)
+    return amid_talk(found, grammar, session)
 
 
 def _with_guess(
@@ -133,6 +135,7 @@ def _held_against(event: Heard, grammar: StepGrammar, weighed: Weighed) -> Heard
     own = event.meanings[0]
     in_part = grammar.is_known_by_a_part(event.words)
     spoken_of = in_part and (grammar.is_aside(event.words) or grammar.counts_only(event.words))
+    spoken_of = spoken_of or (_is_valued(own) and grammar.is_of_another(event.words))
     if spoken_of and moves(own):
         return replace(event, meanings=(), guess=_offered_instead(own))
     ending = weighed.state in _ENDS
@@ -144,8 +147,11 @@ def _held_against(event: Heard, grammar: StepGrammar, weighed: Weighed) -> Heard
 
 def _offered_instead(meaning: Meaning) -> Meaning | None:
     """What may be asked about: a value of another day or thing is none, and so left alone."""
-    valued = isinstance(meaning, Reading | Spread | Series | Correction | OverRange)
-    return None if valued else meaning
+    return None if _is_valued(meaning) else meaning
+
+
+def _is_valued(meaning: Meaning) -> bool:
+    return isinstance(meaning, Reading | Spread | Series | Correction | OverRange)
 
 
 def _guessed(event: Heard, grammar: StepGrammar, session: Session, weighed: Weighed) -> Heard:
@@ -227,6 +233,7 @@ def _is_told(meaning: Meaning, probability: float, words: str, grammar: StepGram
     forgotten = meaning == Command("forgot")  # "you told me to", "it was meant to be"
     in_passing = wished and probability >= (CERTAIN if forgotten else ASIDE)
     spoken_of = grammar.is_aside(words) and not in_passing
+    spoken_of = spoken_of or (decides(meaning) and grammar.has_saying(words))
     denied = not denies(meaning) and grammar.denies(" ".join(words.split()[:_AT_FIRST]))
     return not (spoken_of or denied or grammar.asks(words))
 

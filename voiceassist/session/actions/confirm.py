@@ -9,7 +9,7 @@ from voiceassist.session.actions.forgotten import ask_forgotten, asked_about, ma
 from voiceassist.session.actions.made_ready import what_comes_first
 from voiceassist.session.actions.not_heard import say_it_again
 from voiceassist.session.actions.revise import which_correction
-from voiceassist.session.actions.slips import units_meant
+from voiceassist.session.actions.slips import in_its_unit, units_meant
 from voiceassist.session.actions.take import (
     accept,
     ask_among,
@@ -74,7 +74,7 @@ def correct_pending(setup: SessionSetup, session: Session, event: Event) -> Turn
     meaning = meaning_of(event)
     if not fits(setup.step(session), meaning):
         return not_expected(setup, session, event)
-    return _ask_about(setup, session, meaning, event)
+    return _ask_about(setup, session, in_its_unit(meaning, session.pending[0]), event)
 
 
 def _ask_about(

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from voiceassist.language.meanings import Correction, Meaning
 from voiceassist.procedure.model import Kind
 from voiceassist.session.actions.enter import STATE_OF, not_expected
+from voiceassist.session.actions.slips import in_its_unit
 from voiceassist.session.actions.take import ask_among, judge_and_weigh
 from voiceassist.session.copying import replace
 from voiceassist.session.earlier import restore
@@ -46,11 +47,17 @@ def replaced(
 ) -> Turn:
     """``meaning`` in place of the result that was given at ``earlier``."""
     restored = reopened(session, earlier)
-    turn = judge_and_weigh(setup, restored, meaning, event)
+    turn = judge_and_weigh(setup, restored, in_its_place(session, earlier, meaning), event)
     refused = len(turn.session.ledger) == len(restored.ledger)
     if refused and turn.session.resume is None:  # the old value still counts
         return Turn(session, turn.outputs)
     return turn
+
+
+def in_its_place(session: Session, earlier: Session, meaning: Meaning) -> Meaning:
+    """``meaning`` in the unit of the value that was given at ``earlier``, where it has none."""
+    given = _given_at(session, earlier)
+    return in_its_unit(meaning, given.meaning) if given is not None else meaning
 
 
 def last_answered(setup: SessionSetup, session: Session) -> Session | None:

@@ -43,6 +43,13 @@ def units_meant(
     return (meaning,)
 
 
+def in_its_unit(meaning: Meaning, other: Meaning | None) -> Meaning:
+    """A number said without a unit in the place of ``other``, in the unit that this was said in."""
+    if isinstance(meaning, Reading) and isinstance(other, Reading) and meaning.unit is None:
+        return replace(meaning, unit=other.unit)
+    return meaning
+
+
 def points_meant(setup: SessionSetup, session: Session, meaning: Meaning) -> tuple[Meaning, ...]:
     """What may be meant by a number that cannot be: that with its point put in, or itself.
 

@@ -10,7 +10,14 @@ from voiceassist.language.meanings import Meaning, Reading, Spread
 from voiceassist.language.phrasebook import capitalised
 from voiceassist.procedure.model import Step
 from voiceassist.session.actions.enter import not_expected, unmade
-from voiceassist.session.actions.revise import ANSWERED, can_take, last_answered, reopened, replaced
+from voiceassist.session.actions.revise import (
+    ANSWERED,
+    can_take,
+    in_its_place,
+    last_answered,
+    reopened,
+    replaced,
+)
 from voiceassist.session.actions.take import judge_and_weigh
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, meaning_of
@@ -46,7 +53,8 @@ def _either(
 ) -> Turn:
     """It fits both steps, and no words but questions came since the last value."""
     passes_here = passes(setup, session, meaning)
-    passes_there = passes(setup, reopened(session, earlier), meaning)
+    meant_there = in_its_place(session, earlier, meaning)
+    passes_there = passes(setup, reopened(session, earlier), meant_there)
     if isinstance(meaning, Reading | Spread):
         if (
             _judges(setup.step(earlier))

@@ -1,0 +1,75 @@
+"""A number that was told, looked at once more by the words around it and by what can be there.
+
+It is asked about where those words leave open what is meant, and it would end the diagnosis.
+"""
+
+from voiceassist.language.meanings import Correction, Reading
+from voiceassist.language.step import StepGrammar
+from voiceassist.measure.quantity import Quantity
+from voiceassist.session.actions.slips import units_meant
+from voiceassist.session.copying import replace
+from voiceassist.session.events import Heard
+from voiceassist.session.judge import judge
+from voiceassist.session.possible import limit_or_none, possible
+from voiceassist.session.session import Session, SessionSetup
+from voiceassist.session.states import State
+
+#: Two digits, which may be said one by one.
+_TWO_DIGITS = range(11, 100)
+
+
+def second_look(event: Heard, grammar: StepGrammar, setup: SessionSetup, session: Session) -> Heard:
+    """``event`` with the number that can be meant, or doubtful where its words leave it open."""
+    own = event.meanings[0] if len(event.meanings) == 1 else None
+    if session.state is State.CONFIRM and isinstance(own, Correction | Reading):
+        wished = event.certain and grammar.is_as_it_should(event.words)
+        return _in_doubt(event) if wished else event
+    if session.state is not State.MEASURE or not isinstance(own, Reading):
+        return event
+    if own.unit is None and event.certain and _may_end_wrongly(setup, session, own):
+        return _in_doubt(event) if grammar.is_rough(event.words) else event
+    return _pointed(event, own, grammar, setup, session)
+
+
+def _in_doubt(event: Heard) -> Heard:
+    return replace(event, doubtful=True, certain=False)
+
+
+def _may_end_wrongly(setup: SessionSetup, session: Session, own: Reading) -> bool:
+    """Whether a whole number ends in a finding, where less than one is awaited or it is close."""
+    limit = limit_or_none(setup, session, setup.step(session))
+    if limit is None or own.value % 1 or not own.value:
+        return False
+    unit = setup.step(session).unit
+    ends = [end for end in (limit.low, limit.high) if end is not None]
+    tops = [end.to(unit).value for end in ends] if unit is not None else []
+    small = all(abs(top) < 1 for top in tops)
+    close = any(abs(own.value - top) < 1 for top in tops)
+    return (small or close) and judge(setup, session, own).target in setup.procedure.findings
+
+
+def _pointed(
+    event: Heard, own: Reading, grammar: StepGrammar, setup: SessionSetup, session: Session
+) -> Heard:
+    """Two digits with the point between them, where they cannot be without: "four seven" volts.
+
+    Amid other words, where both can be, it is asked which.
+    """
+    step = setup.step(session)
+    if own.value not in _TWO_DIGITS or len(units_meant(setup, session, own)) > 1:
+        return event
+    tenth = own.value.scaleb(-1)
+    either = grammar.either_way(event.words)
+    told = next((each for each in either if each.value == tenth), None)
+    if told is None or not _can_be(setup, session, told):
+        return event
+    if not _can_be(setup, session, own):
+        return _in_doubt(replace(event, meanings=(told,)))
+    amid = step.unit is not None and not grammar.parse_strictly(event.words).meanings
+    return replace(event, meanings=(own, told)) if event.doubtful and amid else event
+
+
+def _can_be(setup: SessionSetup, session: Session, reading: Reading) -> bool:
+    step = setup.step(session)
+    unit = reading.unit or step.unit
+    return unit is None or possible(setup, session, step, Quantity(reading.value, unit))
