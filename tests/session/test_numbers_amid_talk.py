@@ -36,6 +36,11 @@ def test_a_number_in_the_place_of_another_has_its_unit(between: str) -> None:
     assert taken(typed("drop", f"ninety millivolts {between} nineteen")) == ["19 mV"]
 
 
+def test_less_than_one_of_a_small_unit_is_shown_by_no_meter() -> None:
+    assert taken(typed("drop", "ninety millivolts sorry point oh nine")) == ["0.09 V"]
+    assert doubted(typed("drop", "ninety millivolts no point two")) == ["0.2"]
+
+
 def test_a_unit_of_its_own_counts_in_the_place_of_another() -> None:
     assert taken(typed("drop", "ninety volts no nineteen millivolts")) == ["19 mV"]
 

@@ -5,7 +5,7 @@ the JSON interface. None of them holds a word of any language: names are ours
 ("affirm", "repeat", "bright"), a procedure's own ("runs-on"), or a unit.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 from typing import ClassVar
@@ -21,6 +21,14 @@ class Reading:
     value: Decimal
     unit: Unit | None = None
     label: str = ""
+
+    def in_place_of(self, other: "Reading") -> "Reading":
+        """In the unit of ``other`` where it has none itself: "ninety millivolts, no, nineteen".
+
+        But no meter shows less than one of a small unit: "ninety millivolts, no, point two".
+        """
+        small = other.unit is not None and other.unit.factor < 1 and 0 < abs(self.value) < 1
+        return self if self.unit or small else replace(self, unit=other.unit)
 
 
 @dataclass(frozen=True, slots=True)

@@ -133,12 +133,7 @@ class Parser:
         behind = self.loosely().behind_amends(words)
         found = self.numbers_in(" ".join(behind))
         before = self.numbers_in(" ".join(words[: len(words) - len(behind)])) if found else ()
-        units = {each.unit for each in before}
-        if (
-            len(found) == len(units) == 1 and found[0].unit is None
-        ):  # "ninety millivolts no nineteen"
-            return (replace(found[0], unit=units.pop()),)
-        return found
+        return (found[0].in_place_of(before[0]),) if len(found) == len(before) == 1 else found
 
     def _numbers(self, words: list[str], at: list[int]) -> tuple[Reading, ...] | None:
         """The numbers of the figures ``at`` these places; None where they make none.

@@ -65,11 +65,6 @@ class _Part:
         self.contradicts = self.contradicts or before not in ("", argument)
         setattr(self, what, argument)
 
-    def in_place_of(self, other: "_Part") -> None:
-        """Take the unit of ``other`` where it has none itself."""
-        if not (self.unit or self.prefix or self.lone):
-            self.unit, self.prefix, self.lone = other.unit, other.prefix, other.lone
-
 
 @dataclass(slots=True)
 class _Spelling:
@@ -164,8 +159,6 @@ class _Taker:
 
     def _readings(self) -> list[Reading]:
         readings = []
-        if self.replaced is not None:
-            self.parts[-1].in_place_of(self.replaced)
         for part in self.parts:
             reading = self._reading(part)
             if reading is None:
@@ -175,7 +168,8 @@ class _Taker:
         # "two point one, three point three volts": the unit at the end is for all of them.
         if last is not None and all(r.unit is None for r in readings[:-1]):
             readings = [replace(r, unit=last) for r in readings]
-        return readings
+        before = self._reading(self.replaced) if self.replaced is not None else None
+        return readings if before is None else [r.in_place_of(before) for r in readings]
 
     def _reading(self, part: _Part) -> Reading | None:
         value = part.number.value()

@@ -134,6 +134,11 @@ class StepGrammar:
         """The numbers in ``text``; two digits said one by one with a point between them as well."""
         return replace(self.parser, either=True).numbers_in(text)
 
+    def names_unit(self, text: str) -> bool:
+        """Whether there is the word of a unit in ``text``."""
+        words = cut(self.parser.in_words(text), frozenset())
+        return bool(self.parser.loosely().measures & set(words))
+
     def is_rough(self, text: str) -> bool:
         """Whether there is a word in ``text`` by which a number is only about right."""
         return bool(self.parser.loosely().roughly & set(cut(text, frozenset())))

@@ -26,8 +26,8 @@ def second_look(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
         return _in_doubt(event) if wished else event
     if session.state is not State.MEASURE or not isinstance(own, Reading):
         return event
-    if own.unit is None and event.certain and _may_end_wrongly(setup, session, own):
-        return _in_doubt(event) if grammar.is_rough(event.words) else event
+    if event.certain and _ends_unsure(event.words, own, grammar, setup, session):
+        return _in_doubt(event)
     return _pointed(event, own, grammar, setup, session)
 
 
@@ -35,17 +35,28 @@ def _in_doubt(event: Heard) -> Heard:
     return replace(event, doubtful=True, certain=False)
 
 
-def _may_end_wrongly(setup: SessionSetup, session: Session, own: Reading) -> bool:
-    """Whether a whole number ends in a finding, where less than one is awaited or it is close."""
-    limit = limit_or_none(setup, session, setup.step(session))
-    if limit is None or own.value % 1 or not own.value:
+def _ends_unsure(
+    words: str, own: Reading, grammar: StepGrammar, setup: SessionSetup, session: Session
+) -> bool:
+    """Whether a number without a unit would end in a finding, and may be another by its words.
+
+    It is only about right and near what decides, or a unit was told for another.
+    """
+    if own.unit is not None or judge(setup, session, own).target not in setup.procedure.findings:
         return False
+    if grammar.is_rough(words) and _is_near(setup, session, own):
+        return True
+    return grammar.names_unit(words)
+
+
+def _is_near(setup: SessionSetup, session: Session, own: Reading) -> bool:
+    """Whether a whole number is near an end of the limit, or less than one decides."""
+    limit = limit_or_none(setup, session, setup.step(session))
     unit = setup.step(session).unit
-    ends = [end for end in (limit.low, limit.high) if end is not None]
-    tops = [end.to(unit).value for end in ends] if unit is not None else []
-    small = all(abs(top) < 1 for top in tops)
-    close = any(abs(own.value - top) < 1 for top in tops)
-    return (small or close) and judge(setup, session, own).target in setup.procedure.findings
+    if limit is None or unit is None or own.value % 1 or not own.value:
+        return False
+    ends = [end.to(unit).value for end in (limit.low, limit.high) if end is not None]
+    return all(abs(end) < 1 for end in ends) or any(abs(own.value - end) < 1 for end in ends)
 
 
 def _pointed(

@@ -45,8 +45,8 @@ def units_meant(
 
 def in_its_unit(meaning: Meaning, other: Meaning | None) -> Meaning:
     """A number said without a unit in the place of ``other``, in the unit that this was said in."""
-    if isinstance(meaning, Reading) and isinstance(other, Reading) and meaning.unit is None:
-        return replace(meaning, unit=other.unit)
+    if isinstance(meaning, Reading) and isinstance(other, Reading):
+        return meaning.in_place_of(other)
     return meaning
 
 
