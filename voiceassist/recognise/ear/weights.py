@@ -21,7 +21,7 @@ Stored = NDArray[np.floating[Any]]
 
 #: The shipped weights, and their SHA-256.
 FILE = Path(__file__).with_name("weights.npz")
-SHA256 = "59f4fe68c2818eaad799cd0228f03fee29d186b4d51f880dad8da006017d550f"
+SHA256 = "8af668db1ea99285df8fff440ad8d7b2e6d4a3c7c1654daa50da91c763c565b6"
 _REMEDY = "install voiceassist again, or use --listener sphinx"
 
 
