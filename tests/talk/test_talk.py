@@ -16,13 +16,19 @@ from voiceassist.session.session import Detail, Turn
 from voiceassist.session.states import State
 
 #: Shares that hold today on the part the grammar was written with, a little below what is read: of
-#: 5156 phrases 2.2 % are asked about, and 96.1 % are understood.
+#: 5158 phrases 1.8 % are asked about, and 96.7 % are understood.
 LEAST_UNDERSTOOD, MOST_ASKED = 0.96, 0.025
-#: What was written to mislead, with the words of commands and readings in it; 7 of 595 are today.
+#: What was written to mislead, with the words of commands and readings in it; 8 of 595 are today.
 TRAP, MOST_MISLED = "trap.tsv", 10
-#: By seven who knew nothing of the grammar: 90.1 % of 6370 are understood, 5.2 % asked about, 12
-#: wrongly acted on. The guess has learned from six of them, and not yet from far-g.
-FAR, FAR_UNDERSTOOD, FAR_ASKED, FAR_WRONG = "far-*.tsv", 0.90, 0.06, 13
+#: By seventeen who knew nothing of the grammar. Of the first seven 92.5 % of 6370 are understood,
+#: 4.4 % asked about, 13 wrongly acted on; of nine more 91.7 % of 7104, 4.9 % and 48; the guess has
+#: learned from all these. Of the last, from whom nothing has learned, it is 90 % of 445, 5 % and 3.
+FAR = (
+    ("far-[a-g].tsv", 0.92, 0.05, 13),
+    ("far-[h-l].tsv", 0.91, 0.055, 20),
+    ("far-[m-p].tsv", 0.90, 0.055, 28),
+    ("far-q.tsv", 0.89, 0.06, 3),
+)
 
 
 def test_no_phrase_stands_in_both_parts() -> None:
@@ -34,7 +40,7 @@ def test_no_phrase_stands_in_both_parts() -> None:
 @pytest.mark.slow
 @pytest.mark.census
 def test_of_the_open_part_most_is_understood_little_asked_and_nothing_wrongly_acted_on() -> None:
-    plain = set(read(OPEN)) - set(read(OPEN, TRAP)) - set(read(OPEN, FAR))
+    plain = set(read(OPEN)) - set(read(OPEN, TRAP)) - set(read(OPEN, "far-*.tsv"))
     scored = [score(phrase) for phrase in sorted(plain, key=str)]
     counted = Counter(one.score for one in scored)
     assert len(scored) > 4000
@@ -45,13 +51,16 @@ def test_of_the_open_part_most_is_understood_little_asked_and_nothing_wrongly_ac
 
 @pytest.mark.slow
 @pytest.mark.census
-def test_most_of_what_is_said_from_afar_is_understood_and_little_of_it_wrongly_acted_on() -> None:
-    scored = [score(phrase) for phrase in read(OPEN, FAR)]
+@pytest.mark.parametrize(("files", "understood", "asked", "wrong"), FAR)
+def test_most_of_what_is_said_from_afar_is_understood_and_little_of_it_wrongly_acted_on(
+    files: str, understood: float, asked: float, wrong: int
+) -> None:
+    scored = [score(phrase) for phrase in read(OPEN, files)]
     counted = Counter(one.score for one in scored)
-    assert len(scored) > 5000
-    assert counted[Score.UNDERSTOOD] >= FAR_UNDERSTOOD * len(scored)
-    assert counted[Score.ASKED] <= FAR_ASKED * len(scored)
-    assert counted[Score.WRONG] <= FAR_WRONG
+    assert len(scored) > 400
+    assert counted[Score.UNDERSTOOD] >= understood * len(scored)
+    assert counted[Score.ASKED] <= asked * len(scored)
+    assert counted[Score.WRONG] <= wrong
 
 
 @pytest.mark.slow

@@ -9,7 +9,7 @@ from voiceassist.app.live.guessed_numbers import among_other_words, in_its_place
 from voiceassist.app.live.second_look import second_look
 from voiceassist.app.live.sureness import CERTAIN, DONE, is_done, is_offered
 from voiceassist.app.live.told_beside import with_states
-from voiceassist.app.live.weighed import Weighed, written_chances
+from voiceassist.app.live.weighed import Weighed, stand_alone, written_chances
 from voiceassist.language.guess import OTHER, Guesser
 from voiceassist.language.meanings import (
     Answer,
@@ -108,7 +108,8 @@ def _with_guess(
         return event
     written = wordings if event.words in wordings else {event.words: 1.0}
     chances = written_chances(guesser, written, options, where(setup, session))
-    weighed = Weighed(guesser, words, chances, options, faithful, session.state)
+    plainly = stand_alone(event.words, wordings)
+    weighed = Weighed(guesser, words, chances, options, faithful, session.state, plainly)
     if asked:
         return replace(event, meanings=(), doubtful=False) if _is_for_others(weighed) else event
     if taken:
@@ -176,7 +177,7 @@ def _as_found(
     if isinstance(own, Command) and own.name in UNGUESSED:
         return event
     likely_so = weighed.of(own)
-    if _is_sure(own, likely_so, event, grammar, session):
+    if _is_sure(own, likely_so, event, grammar, session, weighed):
         return replace(event, meanings=(own,), guess=None, guessed=True)
     return event if is_offered(own, likely_so, typed=event.certain) else None
 
@@ -194,7 +195,7 @@ def _with_likeliest(
     probability *= weighed.faithful
     if meaning is None:
         return event
-    if _is_sure(meaning, probability, event, grammar, session):
+    if _is_sure(meaning, probability, event, grammar, session, weighed):
         told = _of_earlier(meaning, event.words, grammar)
         return replace(event, meanings=(told,), guessed=True)
     if not is_offered(meaning, probability, typed=event.certain):
@@ -206,11 +207,18 @@ def _with_likeliest(
 
 
 def _is_sure(
-    meaning: Meaning, probability: float, event: Heard, grammar: StepGrammar, session: Session
+    meaning: Meaning,
+    probability: float,
+    event: Heard,
+    grammar: StepGrammar,
+    session: Session,
+    weighed: Weighed,
 ) -> bool:
     """Whether it is done at once: it is harmless, or plainly told."""
-    unclear = warns(session.at_step) and meaning == Answer("affirm")  # a caution wants clear words
-    if unclear or not is_done(meaning, probability, session.state, typed=event.certain):
+    if warns(session.at_step) and meaning == Answer("affirm"):  # a caution wants clear words
+        return False
+    how = {"typed": event.certain, "plainly": weighed.plainly}
+    if not is_done(meaning, probability, session.state, **how):
         return False
     return is_harmless(meaning, session.state) or _is_told(
         meaning, probability, event.words, grammar

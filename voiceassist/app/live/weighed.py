@@ -14,7 +14,10 @@ from voiceassist.session.states import State
 
 @dataclass(frozen=True, slots=True)
 class Weighed:
-    """What the words may be for: the chance of each intent, what it would mean, and the sound."""
+    """What the words may be for: the chance of each intent, what it would mean, and the sound.
+
+    ``plainly`` tells that no other words come near these by their sound.
+    """
 
     guesser: Guesser
     words: Sequence[str]
@@ -22,6 +25,7 @@ class Weighed:
     options: Mapping[str, Meaning]
     faithful: float
     state: State
+    plainly: bool = False
 
     def of(self, meaning: Meaning) -> float:
         """How likely ``meaning`` is, by the words and by how they sounded."""
@@ -54,6 +58,15 @@ class Weighed:
         if option is None or not is_harmless(option, self.state):
             return False
         return is_done(option, max(chance, DONE), self.state, typed=typed)
+
+
+#: Words with such a share of all that were heard stand alone.
+_ALONE = 0.9
+
+
+def stand_alone(words: str, wordings: Mapping[str, float]) -> bool:
+    """Whether none of the other ``wordings`` comes near these words."""
+    return wordings.get(words, 0.0) >= _ALONE * sum(wordings.values()) > 0
 
 
 def written_chances(
