@@ -78,7 +78,7 @@ def test_where_affirm_is_for_the_caution_nothing_else_is_offered_for_it(
 
 
 def test_what_may_be_danger_is_asked_about_at_a_caution_too(fan: Talker) -> None:
-    assert after(fan, "too late it started and chewed up my lead").session.state is State.MEANT
+    assert after(fan, "it jumped at me just now").session.state is State.MEANT
 
 
 # --- changes ---

@@ -57,7 +57,8 @@ def test_words_are_known_that_were_ever_seen() -> None:
 def test_the_network_beside_the_table_knows_words_that_nobody_labelled() -> None:
     net = WordNet(resources.network("en"))
     both = Guesser.load(resources.grammar_files("en")["talk.json"], net=net)
-    for phrase, intent in (("the harness caught ablaze", "danger"), ("a hushed tone", "softer")):
+    told = (("my palm got scalded", "danger"), ("elevate the volume", "louder"))
+    for phrase, intent in told:
         words = phrase.split()
         assert SHIPPED.known(words) < 1
         table, also = (each.chances(words, both.intents)[intent] for each in (SHIPPED, both))

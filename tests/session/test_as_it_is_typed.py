@@ -228,7 +228,9 @@ def test_crack_on_is_no_wish_for_faster_speech_at_a_warning(said: str) -> None:
     assert bench.state is State.CAUTION
 
 
-@pytest.mark.parametrize("unknown", ["blah blah whatever", "is it raining", "", "carry on", "done"])
+@pytest.mark.parametrize(
+    "unknown", ["whatever the parrot wants", "is it raining", "", "carry on", "done"]
+)
 def test_from_the_fourth_warning_on_it_is_said_once_what_is_awaited(unknown: str) -> None:
     """Well known, it is not said with the warning; who is new to it hears it when he errs."""
     bench = Typed(text=WARNED).until(State.CAUTION, "fourth")

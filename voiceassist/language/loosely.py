@@ -177,8 +177,17 @@ class Loosely:
 
     def is_of_another(self, words: Sequence[str]) -> bool:
         """Whether a number in them is by name the value of something else: "was the battery"."""
-        own = any(list(words[-len(name) :]) == list(name) for name in self.here)
-        return not own and any(_first(self.of_another, words[at:]) for at in range(len(words)))
+        return self._tells_whose(words) and not self._ends_in_this(words)
+
+    def is_of_this(self, words: Sequence[str]) -> bool:
+        """Whether a number in them is by name the value of the step: "was the feed"."""
+        return self._tells_whose(words) and self._ends_in_this(words)
+
+    def _tells_whose(self, words: Sequence[str]) -> bool:
+        return any(_first(self.of_another, words[at:]) for at in range(len(words)))
+
+    def _ends_in_this(self, words: Sequence[str]) -> bool:
+        return any(list(words[-len(name) :]) == list(name) for name in self.here)
 
     def values_at(self, words: Sequence[str]) -> list[int]:
         """The places of figures that may be of a value: "pin three" is none, nor "ten mil bolt"."""

@@ -98,6 +98,10 @@ class StepGrammar:
         """Whether a number in ``text`` is by name the value of something else."""
         return self.parser.loosely().is_of_another(cut(text, frozenset()))
 
+    def is_of_this(self, text: str) -> bool:
+        """Whether a number in ``text`` is by name the value of the step."""
+        return self.parser.loosely().is_of_this(cut(text, frozenset()))
+
     def counts_only(self, text: str) -> bool:
         """Whether all figures in ``text`` number or count something else than a value."""
         loosely, words = self.parser.loosely(), cut(self.parser.in_words(text), frozenset())

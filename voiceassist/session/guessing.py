@@ -7,7 +7,7 @@ from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Note, 
 from voiceassist.session.actions.enter import not_expected
 from voiceassist.session.events import Heard, kind_of
 from voiceassist.session.expect import asked_for
-from voiceassist.session.offered import tells_repair, warns
+from voiceassist.session.offered import tells_repair
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 from voiceassist.session.table import entry
@@ -101,7 +101,7 @@ def where(setup: SessionSetup, session: Session) -> str:
     unit = setup.step(session).unit if session.state is State.MEASURE else None
     if unit is not None:
         return "ohms" if unit.quantity == "resistance" else "live"
-    return _WHERE[State.CAUTION] if warns(session) else _WHERE.get(session.state, "")
+    return _WHERE.get(session.state, "")
 
 
 def likely(setup: SessionSetup, session: Session, words: str) -> Mapping[str, Meaning]:

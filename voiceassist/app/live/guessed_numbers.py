@@ -27,11 +27,12 @@ def among_other_words(
     value = weighed.sum_of(VALUE, "zero")
     words = event.words
     spoken_of = grammar.is_aside(words) or grammar.is_of_another(words)
-    likely = value * weighed.faithful >= NUMBER and not spoken_of
+    named = grammar.is_of_this(words)
+    likely = (named or value * weighed.faithful >= NUMBER) and not spoken_of
     numbers = _numbers(words, grammar) if likely else ()
     if not numbers:
         return None
-    if event.certain and value < SURER:  # a number in other talk is no doubtful one
+    if event.certain and value < SURER and not named:  # a number in other talk is no doubtful one
         return replace(event, guess=numbers[0] if len(numbers) == 1 else None)
     asked = session.state is State.MEASURE and len(numbers) <= _MOST_NUMBERS
     return to_confirm(event, numbers) if asked else event

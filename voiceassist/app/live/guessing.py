@@ -6,10 +6,11 @@ from voiceassist.app.live.amid_talk import amid_talk
 from voiceassist.app.live.before_comma import told_first, told_twice
 from voiceassist.app.live.doubting import decides, denies, is_doubted, is_plain, moves
 from voiceassist.app.live.guessed_numbers import among_other_words, in_its_place, to_confirm
+from voiceassist.app.live.plainly import PLAIN, plainly_done
 from voiceassist.app.live.second_look import second_look
 from voiceassist.app.live.sureness import CERTAIN, DONE, is_done, is_offered
 from voiceassist.app.live.told_beside import with_states
-from voiceassist.app.live.weighed import Weighed, stand_alone, written_chances
+from voiceassist.app.live.weighed import Weighed, written_chances
 from voiceassist.language.guess import OTHER, Guesser
 from voiceassist.language.meanings import (
     Answer,
@@ -108,7 +109,7 @@ def _with_guess(
         return event
     written = wordings if event.words in wordings else {event.words: 1.0}
     chances = written_chances(guesser, written, options, where(setup, session))
-    plainly = stand_alone(event.words, wordings)
+    plainly = plainly_done(event.words, wordings, options, setup, session)
     weighed = Weighed(guesser, words, chances, options, faithful, session.state, plainly)
     if asked:
         return replace(event, meanings=(), doubtful=False) if _is_for_others(weighed) else event
@@ -140,6 +141,8 @@ def _held_against(event: Heard, grammar: StepGrammar, weighed: Weighed) -> Heard
     if spoken_of and moves(own):
         return replace(event, meanings=(), guess=_offered_instead(own))
     ending = weighed.state in _ENDS
+    if isinstance(own, Reading) and grammar.is_of_this(event.words):
+        return event
     if is_doubted(event.meanings, in_part, weighed.chances, weighed.options, ending=ending):
         return _doubted(event, grammar, weighed)
     amended = grammar.amended_in(event.words) if in_part and isinstance(own, Reading) else ()
@@ -217,8 +220,8 @@ def _is_sure(
     """Whether it is done at once: it is harmless, or plainly told."""
     if warns(session.at_step) and meaning == Answer("affirm"):  # a caution wants clear words
         return False
-    how = {"typed": event.certain, "plainly": weighed.plainly}
-    if not is_done(meaning, probability, session.state, **how):
+    heard = meaning in weighed.plainly and probability >= PLAIN
+    if not (heard or is_done(meaning, probability, session.state, typed=event.certain)):
         return False
     return is_harmless(meaning, session.state) or _is_told(
         meaning, probability, event.words, grammar

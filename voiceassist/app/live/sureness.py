@@ -45,14 +45,6 @@ OFFERED = 0.45
 HEARD = 0.66
 #: What is harmless is done when it was heard and is as likely as this.
 HEARD_DONE = 0.52
-#: Heard so that no other words come near, it is done at once when it is as likely as this, and
-#: can be taken back in a word.
-HEARD_PLAINLY = 0.9
-_TAKEN_BACK = {
-    State.CONDITION: frozenset({Answer("done")}),
-    State.DO: frozenset({Answer("done")}),
-    State.OFFER: frozenset({Answer("affirm"), Answer("negative")}),
-}
 #: A cry of danger is rather offered once too often.
 HEARD_DANGER = 0.6
 
@@ -64,13 +56,8 @@ def is_offered(meaning: Meaning, probability: float, *, typed: bool) -> bool:
     return probability >= (OFFERED if typed else heard)
 
 
-def is_done(
-    meaning: Meaning, probability: float, state: State, *, typed: bool, plainly: bool = False
-) -> bool:
-    """Whether an offered guess is so likely, and so harmless, that it is acted on.
-
-    ``plainly`` tells that it was heard in words that no others come near.
-    """
+def is_done(meaning: Meaning, probability: float, state: State, *, typed: bool) -> bool:
+    """Whether an offered guess is so likely, and so harmless, that it is acted on."""
     if is_harmless(meaning, state):
         name = meaning.name if isinstance(meaning, Command) else ""
         if typed and name == "danger":
@@ -78,15 +65,7 @@ def is_done(
         return probability >= _SURER.get(name, DONE if typed else HEARD_DONE)
     if _drops(meaning, state):
         return probability >= (_needed(meaning, state) if typed else CERTAIN)
-    heard = plainly and probability >= HEARD_PLAINLY and _is_taken_back(meaning, state)
-    clear = typed or heard or _only_opens(meaning, state)
-    return clear and probability >= _needed(meaning, state)
-
-
-def _is_taken_back(meaning: Meaning, state: State) -> bool:
-    """Whether a word undoes it."""
-    back = isinstance(meaning, Command) and meaning.name in _BACK
-    return back or meaning in _TAKEN_BACK.get(state, ())
+    return (typed or _only_opens(meaning, state)) and probability >= _needed(meaning, state)
 
 
 def _only_opens(meaning: Meaning, state: State) -> bool:

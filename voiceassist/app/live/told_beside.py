@@ -49,7 +49,8 @@ def with_states(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
         for name, state, kind in states
         if kind is _Told.NAMED and state in known[name]
     }
-    values = tuple(m for m in event.meanings if isinstance(m, _VALUES))
+    offered = (event.guess,) if event.guess is not None else ()
+    values = tuple(m for m in event.meanings or offered if isinstance(m, _VALUES))
     if values and all(m in values or _is_state(m) for m in event.meanings):
         unlit = [(TEST_LAMP, UNLIT, _Told.NAMED)] if grammar.is_unlit(event.words) else []
         states = [*states, *unlit]
@@ -101,8 +102,8 @@ def _read_so(
     told = ((name, state) for name, state, kind in states if kind is _Told.NAMED or name in needed)
     others = tuple(_command(*one) for one in unlike_asked(setup, at, told))
     if others:
-        return replace(event, meanings=(*others, *values), doubtful=False)
-    if states and len(values) < len(event.meanings):
+        return replace(event, meanings=(*others, *values), doubtful=False, guess=None)
+    if states and event.meanings and len(values) < len(event.meanings):
         return replace(event, meanings=(*named.values(), *values))
     return event
 

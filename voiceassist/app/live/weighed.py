@@ -16,7 +16,7 @@ from voiceassist.session.states import State
 class Weighed:
     """What the words may be for: the chance of each intent, what it would mean, and the sound.
 
-    ``plainly`` tells that no other words come near these by their sound.
+    ``plainly`` holds what may be done at once though it was heard: see ``plainly.py``.
     """
 
     guesser: Guesser
@@ -25,7 +25,7 @@ class Weighed:
     options: Mapping[str, Meaning]
     faithful: float
     state: State
-    plainly: bool = False
+    plainly: frozenset[Meaning] = frozenset()
 
     def of(self, meaning: Meaning) -> float:
         """How likely ``meaning`` is, by the words and by how they sounded."""
@@ -58,15 +58,6 @@ class Weighed:
         if option is None or not is_harmless(option, self.state):
             return False
         return is_done(option, max(chance, DONE), self.state, typed=typed)
-
-
-#: Words with such a share of all that were heard stand alone.
-_ALONE = 0.9
-
-
-def stand_alone(words: str, wordings: Mapping[str, float]) -> bool:
-    """Whether none of the other ``wordings`` comes near these words."""
-    return wordings.get(words, 0.0) >= _ALONE * sum(wordings.values()) > 0
 
 
 def written_chances(
