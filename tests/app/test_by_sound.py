@@ -13,6 +13,7 @@ from talk.situations import standing_at
 
 from voiceassist.app import build
 from voiceassist.app.live.guessing import NOT_FOR_US, with_guess
+from voiceassist.app.live.plainly import PLAIN
 from voiceassist.app.live.sureness import CERTAIN, HEARD_DONE, SURER
 from voiceassist.app.settings.settings import Settings
 from voiceassist.language.guess import Guesser
@@ -83,8 +84,11 @@ def test_what_grammar_and_guess_take_it_for_is_asked_once_where_it_only_asks_in_
     found = Heard(BLUE, guess=Command("finish"))
     event = heard("volts", found, {"": {"finish": SURER}}, {BLUE: 1.0})
     assert (event.meanings, event.guess) == ((Command("finish"),), None)
-    event = heard("change", replace(found, guess=Answer("done")), {"": {"done": 1.0}}, {BLUE: 1.0})
+    made = replace(found, guess=Answer("done"))
+    event = heard("change", made, {"": {"done": PLAIN - 0.01}}, {BLUE: 1.0})
     assert (event.meanings, event.guess) == ((), Answer("done"))
+    event = heard("change", made, {"": {"done": PLAIN}}, {BLUE: 1.0})
+    assert event.meanings == (Answer("done"),)
 
 
 @pytest.mark.parametrize(

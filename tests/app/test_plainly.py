@@ -34,10 +34,15 @@ def test_what_a_word_undoes_or_ends_nothing_is_done(
     assert heard(situation, words).meanings == (meant,)
 
 
-def test_what_may_have_been_other_words_is_asked_about() -> None:
+def test_a_value_that_may_have_been_other_words_is_asked_about() -> None:
+    words = "that's a strong light no worries there"
+    found = heard("lamp", words, {"that's a strong like no worries there": 0.5})
+    assert (found.meanings, found.guess) == ((), Lamp("bright"))
+
+
+def test_what_a_word_undoes_is_asked_about_where_other_words_would_mean_another_thing() -> None:
     words = "it's out and hanging loose"
-    found = heard("change", words, {"it's not and hanging loose": 0.5})
-    assert not found.meanings
+    assert not heard("change", words, {"where is it": 1.0}).meanings
 
 
 def test_what_would_end_in_a_finding_is_asked_about() -> None:

@@ -1,7 +1,8 @@
 """What is heard so plainly, in words that no grammar has, that it need not be asked about.
 
-No other words come near those by their sound, and the guess at them is as good as sure. Then what
-a word undoes is done at once, and so is an answer that ends nothing.
+The guess is as good as sure, in all the ways in which the words may be written. Then what a word
+undoes is done at once. Where no other words come near by their sound, so is an answer that ends
+nothing.
 """
 
 from collections.abc import Iterator, Mapping
@@ -37,9 +38,10 @@ def plainly_done(
     session: Session,
 ) -> frozenset[Meaning]:
     """Those of ``options`` that may be done where ``words`` are plainly heard."""
-    if session.state in _CLEARLY or not _stand_alone(words, wordings):
+    if session.state in _CLEARLY or words not in wordings:
         return frozenset()
-    return frozenset(_undone(options, setup, session))
+    alone = _stand_alone(words, wordings)
+    return frozenset(_undone(options, setup, session, alone=alone))
 
 
 def _stand_alone(words: str, wordings: Mapping[str, float]) -> bool:
@@ -47,12 +49,12 @@ def _stand_alone(words: str, wordings: Mapping[str, float]) -> bool:
 
 
 def _undone(
-    options: Mapping[str, Meaning], setup: SessionSetup, session: Session
+    options: Mapping[str, Meaning], setup: SessionSetup, session: Session, *, alone: bool
 ) -> Iterator[Meaning]:
     for meaning in options.values():
         back = isinstance(meaning, Command) and meaning.name in _BACK
-        taken_back = back or meaning in _TAKEN_BACK.get(session.state, ())
-        if taken_back or isinstance(meaning, Note) or _ends_nothing(meaning, setup, session):
+        kept = isinstance(meaning, Note) or _ends_nothing(meaning, setup, session)
+        if back or meaning in _TAKEN_BACK.get(session.state, ()) or (alone and kept):
             yield meaning
 
 
