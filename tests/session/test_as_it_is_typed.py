@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 from bench import HOUSE, volts
 from lines import Lines
-from talk.situations import Talker
+from talk.situations import PLACES, Talker
 
 from voiceassist.app.live.guessing import with_guess
 from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, OverRange, Reading
@@ -14,6 +14,7 @@ from voiceassist.session.actions.enter import enter
 from voiceassist.session.events import Heard, NoReply
 from voiceassist.session.offered import warns
 from voiceassist.session.outputs import Listen, StepDone
+from voiceassist.session.session import Turn
 from voiceassist.session.states import State
 
 #: On the way; else "yes" is answered.
@@ -21,6 +22,9 @@ VALUES = {
     "hybrid": "no",
     "battery": "12.6 volts",
     "feed": "12.5 volts",
+    "feed_lamp": "bright",
+    "earth_lamp": "bright",
+    "earth_drop": "0.02 volts",
     "minus_joint": "0.02 volts",
     "rough_draw": "0.4 amps",
     "idle_volts": "12.4 volts",
@@ -81,6 +85,17 @@ class Typed(Lines):
             name = self.session.step.replace("-", "_")
             self.type(usual.get(self.state) or VALUES.get(name, "yes"))
         raise AssertionError(f"stays at {self.session.step}")
+
+
+LAMPS = Talker("heater-fan-module")
+
+
+def said_at(place: str, *lines: str) -> Turn:
+    """Where ``lines`` lead from a place of the fan job, with all that a session can hear there."""
+    turn = LAMPS.to(PLACES[place])
+    for line in lines:
+        turn = LAMPS.say(turn, line)
+    return turn
 
 
 def shipped(name: str) -> str:
@@ -549,3 +564,33 @@ def test_how_tight_a_bolt_goes_is_told_from_the_procedure(said: str) -> None:
     bench = asked("no-charging", "belt")
     bench.session = enter(bench.engine.setup, bench.session, "new-alternator").session
     assert "25 N·m" in bench.type(said)
+
+
+# --- a value put right ---
+
+
+@pytest.mark.parametrize("said", ["it was dim", "dim", "no, it was dim", "sorry, dim"])
+def test_asked_which_value_is_right_a_bare_state_is_for_the_reading_that_was_named(
+    said: str,
+) -> None:
+    bench = at("heater-fan-module", State.MEASURE, "earth-drop")
+    assert "Earth lamp was bright" in bench.type("change the last reading")
+    bench.type(said)
+    bench.type(*["affirm reading"] * (bench.state is State.CONFIRM))
+    assert (bench.counting["feed-lamp"], bench.counting["earth-lamp"]) == ("bright", "dim")
+
+
+def test_asked_which_number_is_right_a_bare_one_is_for_the_reading_that_was_named() -> None:
+    bench = at("heater-fan-module", State.MEASURE, "command-slow")
+    bench.type("change the last reading", "no, point zero five")
+    assert bench.counting["earth-drop"] == "0.05 V"
+
+
+def test_a_value_told_for_another_step_by_its_name_is_not_for_the_one_in_doubt() -> None:
+    turn = said_at("lamp", "bright", "bright", "change the last reading", "it was dim")
+    turn = LAMPS.say(turn, "the feed lamp was bright, leave that")
+    assert any("Earth lamp, dim?" in said.text for said in turn.outputs)
+    assert (turn.session.state, turn.session.step) == (State.CONFIRM, "earth-lamp")
+    turn = LAMPS.say(turn, "the earth lamp was bright")
+    counts = {r.step: r.shown for r in turn.session.ledger if not r.superseded}
+    assert (counts["earth-lamp"], turn.session.step) == ("bright", "earth-drop")

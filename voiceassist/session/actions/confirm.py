@@ -23,6 +23,7 @@ from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, is_certain, is_doubtful, meaning_of
 from voiceassist.session.judge import fits, judge, passes
 from voiceassist.session.likelier import possible_value
+from voiceassist.session.naming import step_called
 from voiceassist.session.on_range import all_on_the_range
 from voiceassist.session.outputs import Ask, Say
 from voiceassist.session.session import Session, SessionSetup, Turn
@@ -75,6 +76,21 @@ def correct_pending(setup: SessionSetup, session: Session, event: Event) -> Turn
     if not fits(setup.step(session), meaning):
         return not_expected(setup, session, event)
     return _ask_about(setup, session, in_its_unit(meaning, session.pending[0]), event)
+
+
+def correct_named_pending(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """A value told for a step by its name: of that one in place of what waits, of no other."""
+    assert isinstance(event, Heard)
+    told = event.meanings[0]
+    assert isinstance(told, Correction)
+    named = step_called(setup.procedure, session, told.of)
+    if named == session.step:
+        return correct_pending(setup, session, event)
+    stands = session.latest(named)
+    if stands is None or stands.meaning != told.meaning:
+        return not_expected(setup, session, event)
+    agreed = Say(step=session.step, text=setup.book("inform.all_right"))
+    return Turn(session, (agreed, *session.prompt))
 
 
 def _ask_about(
@@ -142,7 +158,7 @@ def ask_which(setup: SessionSetup, session: Session, heard: Heard) -> Turn:
         if asked is not None or told[0].of:  # never for another than the one that is named
             return asked or not_expected(setup, session, heard)
     said = corrected if only_corrected else heard.meanings
-    here = [m for m in said if not isinstance(m, Correction) and fits(step, m)]
+    here = [m for m in dict.fromkeys(said) if not isinstance(m, Correction) and fits(step, m)]
     fitting = all_on_the_range(step, here)
     at_step = session.at_step
     if fitting and session.state in {State.CAUTION, State.CONDITION}:

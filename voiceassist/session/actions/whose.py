@@ -41,9 +41,9 @@ def correct(setup: SessionSetup, session: Session, event: Event) -> Turn:
         return Turn(session, (Say(step=session.step, text=setup.book("nothing.correct")),))
     if not there or earlier is None:
         return _here(setup, session, meaning, event)
-    if not here or session.correcting:
+    if not here:
         return replaced(setup, session, earlier, meaning, event)
-    if not session.lately:
+    if session.correcting or not session.lately:
         return _here(setup, session, meaning, event)
     return _either(setup, session, earlier, meaning, event)
 
