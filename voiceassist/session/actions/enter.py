@@ -1,9 +1,9 @@
 """Coming to a step: its cautions first, then what to change, then what it wants."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from voiceassist.language.phrasebook import capitalised
-from voiceassist.procedure.model import Kind, Need
+from voiceassist.procedure.model import Kind, Need, Procedure
 from voiceassist.procedure.parts.clamp import CLAMP, place_of, with_clamp_off
 from voiceassist.procedure.parts.leads import LEADS, VOLTS, with_leads_back
 from voiceassist.session.carried import Offer, offer
@@ -181,7 +181,17 @@ def open_needs(setup: SessionSetup, session: Session) -> tuple[Need, ...]:
     at = session.condition(CLAMP)
     step = with_clamp_off(step, at, procedure.conditions, is_repair=is_repair)
     needs = [need for need in step.needs if not need.momentary]
-    return changes(needs, session.conditions, procedure.before_changing, procedure.conditions)
+    back = _at_rest_only(procedure) if is_repair else procedure.conditions
+    return changes(needs, session.conditions, procedure.before_changing, back)
+
+
+def _at_rest_only(procedure: Procedure) -> Mapping[str, Mapping[str, str]]:
+    """What may be put back on the way to a repair: no load or key that was switched off for it."""
+    rest = procedure.at_rest
+    return {
+        name: {state: text for state, text in states.items() if state == rest.get(name)}
+        for name, states in procedure.conditions.items()
+    }
 
 
 def prompt_step(setup: SessionSetup, session: Session) -> Turn:
