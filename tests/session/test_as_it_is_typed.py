@@ -1,5 +1,6 @@
 """What people type: taken for what it means where it is said, by grammar and guess together."""
 
+import re
 from decimal import Decimal
 
 import pytest
@@ -544,13 +545,20 @@ def test_one_of_several_changes_told_as_asked_for_is_no_slip() -> None:
     bench = at("can-termination", State.MEASURE, "line")
     tell(bench, "minus clamp is off")
     assert bench.session.condition("minus clamp") == "off"
-    assert "No harm done" not in bench.texts()
+    assert "If the last reading was taken so" not in bench.texts()
 
 
 def test_one_of_several_changes_told_as_it_should_not_be_is_a_slip() -> None:
     bench = at("can-termination", State.MEASURE, "line")
     tell(bench, "front plug is out")
-    assert "No harm done" in bench.texts()
+    assert "If the last reading was taken so" in bench.texts()
+
+
+def test_a_battery_left_on_at_a_resistance_is_asked_off_with_no_word_that_it_did_no_harm() -> None:
+    bench = at("can-termination", State.MEASURE, "line")
+    tell(bench, "minus clamp is on")
+    assert "minus clamp off" in bench.texts().lower()
+    assert not re.search("harm|all right", bench.texts(), re.IGNORECASE)
 
 
 @pytest.mark.parametrize(

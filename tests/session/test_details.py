@@ -7,6 +7,8 @@ from lines import Lines
 from roof_lamp import ROOF_LAMP
 
 from voiceassist import resources
+from voiceassist.session.actions.enter import enter
+from voiceassist.session.copying import replace
 from voiceassist.session.details import TOPICS
 
 
@@ -62,7 +64,7 @@ def test_once_the_finding_is_told_torque_part_and_tool_are_those_of_its_repair()
     assert bench.type("what tool do i need").startswith("For this step: torque wrench.")
     bench.type("affirm", "done")
     assert bench.step == "fit"
-    assert bench.type("how tight do i do the bolt up") == torque
+    assert bench.type("how tight do i do it up") == torque
     # ISO 8820-3: a blade fuse of 10 A is red; from public tables
     assert bench.type("which fuse") == "A 10 A fuse is red; read the number on it too."
 
@@ -115,3 +117,43 @@ def test_a_torque_that_is_for_all_fasteners_is_told_without_naming_any() -> None
     bench = Lines(text=ROOF_LAMP.replace(block, "torque: 9 N·m"))
     bench.type("twelve volts", "twelve volts")
     assert bench.type("what torque") == "9 N·m."
+
+
+GIVES = "No torque is given here for that. Given here: "
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        ("how tight do i do the bolt up", "Earth bolt: 8 N·m to 10 N·m."),
+        ("what torque for the earth bolt", "Earth bolt: 8 N·m to 10 N·m."),
+        ("how tight are the screws", "Lamp screws: 2 N·m."),
+        ("what torque on the stud nut", f"{GIVES}Lamp screws: 2 N·m. Earth bolt: 8 N·m to 10 N·m."),
+        (
+            "what torque for the seat bolt",
+            f"{GIVES}Lamp screws: 2 N·m. Earth bolt: 8 N·m to 10 N·m.",
+        ),
+    ],
+)
+def test_a_torque_is_told_only_for_the_fastener_that_was_asked_for(asked: str, told: str) -> None:
+    bench = at_offer()
+    bench.type("affirm", "done")
+    assert bench.type(asked) == told
+
+
+def test_a_torque_for_another_fastener_of_the_repair_is_told_at_any_of_its_steps() -> None:
+    bench = Lines("no-charging")
+    stood = replace(bench.session, finding="charge-wire")
+    bench.session = enter(bench.engine.setup, stood, "on-battery").session
+    assert bench.type("what torque on the stud nut") == "Charge stud: 12 N·m."
+    assert bench.type("what torque") == "Battery clamp: 6 N·m."
+    assert bench.type("what torque on the clamp bolt") == "Battery clamp: 6 N·m."
+    assert bench.type("what torque for the alternator bolts") == f"{GIVES}Battery clamp: 6 N·m."
+
+
+def test_a_torque_with_no_name_answers_a_bolt_and_no_part_that_was_named() -> None:
+    block = "torque: {lamp screws: 2 N·m, earth bolt: 8 N·m to 10 N·m}"
+    bench = Lines(text=ROOF_LAMP.replace(block, "torque: 9 N·m"))
+    bench.type("twelve volts", "twelve volts")
+    assert bench.type("what torque for the bolts") == "9 N·m."
+    assert bench.type("what torque for the seat bolt") == f"{GIVES}9 N·m."

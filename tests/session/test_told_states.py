@@ -13,7 +13,7 @@ one: {measure: voltage at it, accept: at most 13 V, fail: bad}
 two: {needs: {key: run, plug: out}, measure: voltage again, accept: at most 13 V, fail: bad}
 three: {needs: {key: off}, caution: blades, measure: the third, accept: at most 13 V, fail: bad, then: good}
 """  # noqa: E501
-NO_HARM, ALL_RIGHT = "No harm done.", "All right."
+AGAIN, ALL_RIGHT = "If the last reading was taken so", "All right."
 
 
 def bench(*said: Meaning | str) -> Bench:
@@ -69,12 +69,13 @@ def test_a_change_that_is_told_while_it_is_asked_for_leaves_the_others_to_be_mad
     assert ("key", "run", False) not in changes(made)
 
 
-def test_a_state_that_the_step_cannot_use_is_put_right_with_a_word_of_comfort() -> None:
+def test_a_state_that_the_step_cannot_use_is_put_right_without_a_word_of_comfort() -> None:
     made = bench("done")
     made.say(told("plug", "in"))
     assert changes(made) == [("plug", "in", True), ("plug", "out", False)]
-    assert made.texts().startswith(NO_HARM)
-    assert "go back" in made.texts()  # a reading was taken, perhaps so
+    assert made.texts().startswith(AGAIN)  # a reading was taken, perhaps so
+    assert "go back" in made.texts()
+    assert "harm" not in made.texts()  # whether it did any, nobody here can know
     assert made.session.condition("plug") == "in"
 
 
@@ -82,7 +83,7 @@ def test_a_state_that_does_not_matter_here_is_kept_and_the_step_asked_again() ->
     made = bench("done")
     made.say(told("fan", "low"))
     assert changes(made) == [("fan", "low", True)]
-    assert NO_HARM not in made.texts()
+    assert AGAIN not in made.texts()
     assert made.session.condition("fan") == "low"
     assert made.state is State.MEASURE
 
@@ -113,13 +114,13 @@ def test_who_forgot_something_and_does_not_say_what_is_asked_for_all_of_it_again
     made.say("forgot")
     assert changes(made)[:2] == [("key", "", False), ("plug", "", False)]
     assert {change[:2] for change in changes(made)[2:]} == {("key", "run"), ("plug", "out")}
-    assert made.texts().startswith(NO_HARM)
+    assert made.texts().startswith(AGAIN)
 
 
 def test_before_any_reading_there_is_none_to_take_again() -> None:
     made = small(STEPS)
     made.say("forgot")
-    assert made.texts().startswith(NO_HARM)
+    assert AGAIN not in made.texts()
     assert "go back" not in made.texts()
     assert changes(made) == []
     assert made.state is State.MEASURE

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from voiceassist.measure.fuse import fuse_colour
 from voiceassist.measure.limit import Limit
 from voiceassist.procedure.fuses import fuses_of
-from voiceassist.procedure.model import Point, Step
+from voiceassist.procedure.model import Point, Step, Torque
 from voiceassist.session.session import SessionSetup
 from voiceassist.session.shown import short, show_limit
 
@@ -61,7 +61,12 @@ def connector(setup: SessionSetup, step: Step) -> Iterator[str]:
 
 def torque(setup: SessionSetup, step: Step) -> Iterator[str]:
     """How tight its fasteners are drawn."""
-    for one in step.details.torques:
+    return torques_text(setup, step.details.torques)
+
+
+def torques_text(setup: SessionSetup, torques: Iterable[Torque]) -> Iterator[str]:
+    """Each of ``torques`` with what it is for."""
+    for one in torques:
         key = "data.torque_of" if one.what else "data.torque"
         yield setup.book(key, what=one.what, torque=show_torque(setup, one.limit))
 

@@ -7,7 +7,7 @@ from voiceassist.session.actions.inform import how, read_back
 from voiceassist.session.actions.metering import MEASURED
 from voiceassist.session.actions.not_heard import tell
 from voiceassist.session.closing import because_lines
-from voiceassist.session.events import Event, about_of
+from voiceassist.session.events import Event, Heard, about_of
 from voiceassist.session.naming import ASKED, WORD, step_called, where_is
 from voiceassist.session.outputs import Output, Say
 from voiceassist.session.session import Result, Session, SessionSetup, Turn
@@ -41,7 +41,8 @@ def how_of(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Where a test point is, by its name; a detail of the step; or what a word means."""
     name = about_of(event)
     if name.startswith(ASKED):
-        return detail(setup, session, name.removeprefix(ASKED))
+        words = event.words if isinstance(event, Heard) else ""
+        return detail(setup, session, name.removeprefix(ASKED), words)
     if name.startswith(WORD):
         return _meant_by(setup, session, name.removeprefix(WORD))
     where = where_is(setup.procedure, name)

@@ -2,7 +2,8 @@
 
 from voiceassist.procedure.model import Step
 from voiceassist.session.actions.metering import MEASURED
-from voiceassist.session.details import TOPICS
+from voiceassist.session.details import TOPICS, torques_text
+from voiceassist.session.named_torque import Named
 from voiceassist.session.outputs import Say
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.worded import points_text
@@ -11,12 +12,15 @@ from voiceassist.session.worded import points_text
 _IN_WORDS = frozenset({"wire", "colour", "pin", "connector"})
 
 
-def detail(setup: SessionSetup, session: Session, topic: str) -> Turn:
+def detail(setup: SessionSetup, session: Session, topic: str, words: str = "") -> Turn:
     """What is asked for: data come first, then words about it, else that nothing is told.
 
-    The words of the step itself may tell: "current in the brown wire".
+    The words of the step itself may tell: "current in the brown wire". A torque is told only for
+    the fastener that ``words`` name, if they name one.
     """
     text, step = _told(setup, session, topic), setup.step(session)
+    if text and topic == "torque":
+        text = _of_named(setup, session, Named(setup, words)) or text
     if not text and topic in _IN_WORDS:
         measured = step.text if step.kind in MEASURED and topic != "connector" else ""
         text = points_text(setup, step) or (measured and setup.book("data.only", text=measured))
@@ -31,6 +35,17 @@ def tools(setup: SessionSetup, session: Session) -> str:
 def _told(setup: SessionSetup, session: Session, topic: str) -> str:
     """What the step tells; else what the steps of the repair do, once it is known."""
     return _of((setup.step(session),), setup, topic) or _of(_repair(setup, session), setup, topic)
+
+
+def _of_named(setup: SessionSetup, session: Session, named: Named) -> str:
+    """The torque of what was named, or that none is given for it; empty when nothing was."""
+    if not named:
+        return ""
+    for steps in ((setup.step(session),), _repair(setup, session)):
+        torques = named.of(torque for step in steps for torque in step.details.torques)
+        if torques:
+            return " ".join(dict.fromkeys(torques_text(setup, torques)))
+    return setup.book("data.torque_other", torques=_told(setup, session, "torque"))
 
 
 def _of(steps: tuple[Step, ...], setup: SessionSetup, topic: str) -> str:

@@ -133,7 +133,6 @@ def _new(session: Session, states: Mapping[str, str]) -> tuple[ConditionChange, 
 
 
 def _then(setup: SessionSetup, session: Session) -> tuple[Output, ...]:
-    """A word of comfort; and what to do when a reading was taken meanwhile."""
+    """What to do when a reading was taken meanwhile."""
     counted = [r for r in session.ledger if not r.superseded and r.outcome != "done"]
-    key = "forgot.read" if counted else "forgot.then"
-    return (Say(step=session.step, text=setup.book(key)),)
+    return (Say(step=session.step, text=setup.book("forgot.read")),) if counted else ()
