@@ -1,6 +1,7 @@
 """What people type: taken for what it means where it is said, by grammar and guess together."""
 
 import re
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -15,7 +16,7 @@ from voiceassist.session.actions.enter import enter
 from voiceassist.session.events import Heard, NoReply
 from voiceassist.session.offered import warns
 from voiceassist.session.outputs import Listen, StepDone
-from voiceassist.session.session import Turn
+from voiceassist.session.session import Stage, Turn
 from voiceassist.session.states import State
 
 #: On the way; else "yes" is answered.
@@ -602,3 +603,67 @@ def test_a_value_told_for_another_step_by_its_name_is_not_for_the_one_in_doubt()
     turn = LAMPS.say(turn, "the earth lamp was bright")
     counts = {r.step: r.shown for r in turn.session.ledger if not r.superseded}
     assert (counts["earth-lamp"], turn.session.step) == ("bright", "earth-drop")
+
+
+# --- a lamp at the proof of a repair ---
+
+
+def at_the_proof_by_lamp() -> Turn:
+    """The feed was mended, and nobody told that the plug is out."""
+    turn = said_at("lamp", "off", "yes", "yes", "twelve point five")
+    assert (turn.session.state, turn.session.step) == (State.LAMP, "feed-lamp")
+    return replace(turn, session=replace(turn.session, unsaid=frozenset({"module plug"})))
+
+
+def proved(turn: Turn) -> str:
+    """What was last taken for the lamp."""
+    result = turn.session.latest("feed-lamp")
+    return result.shown if result is not None and result.stage is Stage.PROVE else ""
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["yes it runs and stops like it should", "fan runs fine now", "it runs and stops as asked"],
+)
+def test_who_tells_how_the_fan_runs_has_told_no_flickering_lamp(said: str) -> None:
+    turn = LAMPS.say(at_the_proof_by_lamp(), said)
+    assert turn.session.state in {State.LAMP, State.MEANT, State.WHICH}
+    assert Lamp("flickering") not in turn.session.pending
+    assert proved(turn) == ""
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "it's bright",
+        "lamp's bright now, proper bright",
+        "it's not flickering, it's bright",
+        "it isn't flickering it's bright",
+        "no, it's bright",
+    ],
+)
+def test_a_lamp_state_told_anew_replaces_the_one_in_doubt(said: str) -> None:
+    turn = LAMPS.say(at_the_proof_by_lamp(), "flickering")
+    assert turn.session.state is State.FORGOTTEN
+    assert proved(LAMPS.say(turn, said)) == "bright"
+
+
+def test_a_lamp_state_denied_is_told_again() -> None:
+    turn = LAMPS.say(at_the_proof_by_lamp(), "flickering")
+    turn = LAMPS.say(turn, "it's not flickering")
+    assert (turn.session.state, proved(turn)) == (State.LAMP, "")
+    assert proved(LAMPS.say(turn, "bright")) == "bright"
+
+
+def test_once_entered_a_lamp_state_denied_is_put_right() -> None:
+    turn = at_the_proof_by_lamp()
+    turn = replace(turn, session=replace(turn.session, unsaid=frozenset()))
+    turn = LAMPS.say(turn, "flickering")
+    assert turn.session.state is State.RETRY
+    turn = LAMPS.say(turn, "it's not flickering, it's bright")
+    assert (proved(turn), turn.session.step) == ("bright", "motor-fast")
+
+
+def test_a_lamp_that_flickers_as_the_engine_runs_still_does() -> None:
+    turn = LAMPS.say(at_the_proof_by_lamp(), "it flickers when the engine runs")
+    assert turn.session.pending == (Lamp("flickering"),)

@@ -52,6 +52,7 @@ class Loosely:
         of_another: behind a number it tells by name what this is the value of.
         roughly: by one of these a number is only about right.
         as_it_should: one of these may tell what should be, and not what is.
+        of_work: one of these tells how a thing works, and not how a lamp shines.
     """
 
     before: Walker | None = None
@@ -88,6 +89,7 @@ class Loosely:
     of_another: Walker | None = None
     roughly: Set[str] = frozenset()
     as_it_should: Set[str] = frozenset()
+    of_work: Set[str] = frozenset()
 
     def whole(self) -> "Loosely":
         """The same without what is known by a part."""

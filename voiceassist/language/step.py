@@ -151,6 +151,10 @@ class StepGrammar:
         """Whether there is a word in ``text`` that may tell what should be, and not what is."""
         return bool(self.parser.loosely().as_it_should & set(cut(text, frozenset())))
 
+    def is_of_work(self, text: str) -> bool:
+        """Whether there is a word in ``text`` that tells how a thing works."""
+        return bool(self.parser.loosely().of_work & set(cut(text, frozenset())))
+
     def amended_in(self, text: str) -> tuple[Reading, ...]:
         """The numbers behind the last word by which another is taken back."""
         return self.parser.amended_in(text)

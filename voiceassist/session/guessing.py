@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from decimal import Decimal
 
 from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Note, OverRange, Reading
+from voiceassist.procedure.model import Kind
 from voiceassist.session.actions.enter import not_expected
 from voiceassist.session.events import Heard, kind_of
 from voiceassist.session.expect import asked_for
@@ -90,8 +91,20 @@ _WHERE = {
 def is_harmless(meaning: Meaning, state: State) -> bool:
     """Whether the job goes on as if nothing had been said."""
     if isinstance(meaning, Command):
-        return meaning.name in HARMLESS
+        return meaning.name in HARMLESS and not _is_flicker(meaning, state)
     return isinstance(meaning, Answer) and meaning.name in _LEAVES.get(state, ())
+
+
+def _is_flicker(meaning: Command, state: State) -> bool:
+    """A lamp that comes and goes is a state that counts."""
+    return state is State.LAMP and meaning.name == "comes-and-goes"
+
+
+def without_flicker(chances: Mapping[str, float], state: State) -> Mapping[str, float]:
+    """``chances`` of words that tell of no lamp: nobody says so that it flickers."""
+    if state is not State.LAMP:
+        return chances
+    return {i: p for i, p in chances.items() if i not in ("lamp-flicker", "comes-and-goes")}
 
 
 def where(setup: SessionSetup, session: Session) -> str:
@@ -130,7 +143,8 @@ def _meanings(setup: SessionSetup, session: Session) -> Iterator[tuple[str, Mean
         yield "over-range", OverRange()
         if unit.quantity != "resistance":
             yield "zero", Reading(Decimal(0), unit)
-    if session.state is State.LAMP:
+    told_again = session.state is State.FORGOTTEN and setup.step(session).kind is Kind.LAMP
+    if session.state is State.LAMP or told_again:
         yield from ((intent, Lamp(name)) for intent, name in _LAMPS.items())
 
 

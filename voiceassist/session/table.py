@@ -375,6 +375,8 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.READING: Then(take.take_again, WEIGHED, HERE),
                 EventKind.OVER_RANGE: Then(take.take_again, WEIGHED, HERE),
                 EventKind.LAMP: Then(take.take_again, WEIGHED, HERE),
+                EventKind.CORRECTION: Then(take.take_again, WEIGHED, HERE),
+                CommandName.MISTAKE: Then(spoken.mistaken, RESUMED),
             },
             OUT,
             ALWAYS,

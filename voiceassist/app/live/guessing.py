@@ -29,7 +29,7 @@ from voiceassist.language.words import cut
 from voiceassist.recognise.base import Nothing
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
-from voiceassist.session.guessing import UNGUESSED, is_harmless, likely, where
+from voiceassist.session.guessing import UNGUESSED, is_harmless, likely, where, without_flicker
 from voiceassist.session.offered import warns
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
@@ -109,6 +109,8 @@ def _with_guess(
         return event
     written = wordings if event.words in wordings else {event.words: 1.0}
     chances = written_chances(guesser, written, options, where(setup, session))
+    if not event.meanings and grammar.is_of_work(event.words):
+        chances = without_flicker(chances, session.at_step.state)
     plainly = plainly_done(event.words, wordings, options, setup, session)
     weighed = Weighed(guesser, words, chances, options, faithful, session.state, plainly)
     if asked:

@@ -1,6 +1,6 @@
 """How sure a guess at loose talk has to be before it is offered, or acted on."""
 
-from voiceassist.language.meanings import Answer, Command, Meaning, Note
+from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Note
 from voiceassist.session.guessing import is_harmless
 from voiceassist.session.states import State
 
@@ -91,6 +91,8 @@ def _needed(meaning: Meaning, state: State) -> float:
         return KEPT
     if meaning == Answer("negative") and state in _HELD_BY_NO:
         return CERTAIN
+    if isinstance(meaning, Lamp) and state is State.FORGOTTEN:  # told anew, it replaces the other
+        return CLEAR
     if state in _NEVER or (isinstance(meaning, Answer) and meaning.name not in _ANSWERS):
         return _NEVER_DONE
     return _ANSWERED.get(state, CERTAIN) if isinstance(meaning, Answer) else CLEAR
