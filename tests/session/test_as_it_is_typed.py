@@ -667,3 +667,32 @@ def test_once_entered_a_lamp_state_denied_is_put_right() -> None:
 def test_a_lamp_that_flickers_as_the_engine_runs_still_does() -> None:
     turn = LAMPS.say(at_the_proof_by_lamp(), "it flickers when the engine runs")
     assert turn.session.pending == (Lamp("flickering"),)
+
+
+# --- a slip put right ---
+
+
+@pytest.mark.parametrize(
+    ("place", "said", "step", "right"),
+    [
+        ("drop", "oh no wait sorry, it was dim, it's only glowing", "earth-lamp", "dim"),
+        ("drop", "that last lamp was dim, not bright", "earth-lamp", "dim"),
+        ("drop", "scratch that, the lamp was dim", "earth-lamp", "dim"),
+        ("lamp", "scratch that, twelve point four", "feed", "12.4 V"),
+        ("lamp", "no, twelve point six, the display jumped", "feed", "12.6 V"),
+        ("lamp", "no scrap that, twelve point four", "feed", "12.4 V"),
+    ],
+)
+def test_a_slip_is_put_right_in_the_same_breath_and_its_step_named(
+    place: str, said: str, step: str, right: str
+) -> None:
+    turn = said_at(place, said)
+    counts = {r.step: r.shown for r in turn.session.ledger if not r.superseded}
+    assert counts[step] == right
+    named = f"{step.replace('-', ' ').capitalize()} corrected: {right}."
+    assert named in [said.text for said in turn.outputs]
+
+
+def test_a_value_alone_taken_back_is_forgotten() -> None:
+    turn = said_at("drop", "scratch that")
+    assert (turn.session.step, turn.session.latest("earth-lamp")) == ("earth-lamp", None)
