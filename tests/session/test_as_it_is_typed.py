@@ -696,3 +696,28 @@ def test_a_slip_is_put_right_in_the_same_breath_and_its_step_named(
 def test_a_value_alone_taken_back_is_forgotten() -> None:
     turn = said_at("drop", "scratch that")
     assert (turn.session.step, turn.session.latest("earth-lamp")) == ("earth-lamp", None)
+
+
+# --- plain words that were not taken ---
+
+
+@pytest.mark.parametrize("said", ["yes go on", "yeah, go on", "sure go ahead"])
+def test_who_lets_it_go_on_accepts_what_is_offered(said: str) -> None:
+    assert said_at("offer", said).session.step == "take-out"
+
+
+def test_a_number_like_one_that_stands_is_not_asked_about() -> None:
+    lines = Talker("can-termination")
+    turn = lines.begin()
+    for said in ("understood", "12.6", "understood", "done", "119", "done", "one nineteen"):
+        turn = lines.say(turn, said)
+    counts = {r.step: r.shown for r in turn.session.ledger if not r.superseded}
+    assert counts["one-end"] == "119 Ω"
+
+
+def test_a_number_like_none_that_stands_is_asked_about() -> None:
+    lines = Talker("can-termination")
+    turn = lines.begin()
+    for said in ("understood", "12.6", "understood", "done", "30", "done", "one nineteen"):
+        turn = lines.say(turn, said)
+    assert (turn.session.state, turn.session.step) == (State.WHICH, "without-front")
