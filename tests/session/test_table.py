@@ -79,7 +79,7 @@ def test_a_command_is_understood_in_every_state_that_listens(state: State) -> No
         assert on in own or TABLE[state].get(on) in known
 
 
-def test_while_standing_by_only_go_ahead_and_danger_are_heard() -> None:
+def test_while_standing_by_only_go_ahead_danger_and_what_must_not_be_done_are_heard() -> None:
     heard = {
         on
         for on in (*EventKind, *CommandName)
@@ -87,7 +87,7 @@ def test_while_standing_by_only_go_ahead_and_danger_are_heard() -> None:
     }
     # A doubtful word is not answered, but "go ahead" said twice alike counts.
     not_answered = {EventKind.RETURNED, EventKind.TIME_UP, EventKind.UNSURE}
-    assert heard - not_answered == {CommandName.GO_AHEAD, CommandName.DANGER}
+    assert heard - not_answered == {CommandName.GO_AHEAD, CommandName.DANGER, CommandName.UNSAFE}
 
 
 def test_a_closed_session_takes_nothing(typed: Bench) -> None:

@@ -110,7 +110,7 @@ def events(bench: Bench) -> Iterator[Event]:
     about = [Command("skip", reasons[0]), Command("read-back", names[0]), Command("how", names[0])]
     about += [Command("go-to", name) for name in setup.procedure.steps]
     about += [Command("forgot", f"key{IN_STATE}{state}") for state in ("run", "off")]
-    about += [Command("against", "bad"), Command("park", "shows")]
+    about += [Command("against", "bad"), Command("park", "shows"), Command("unsafe", "ring-on")]
     corrections = [Correction(volts("4.5")), Correction(volts("8.4")), Correction(Lamp("bright"))]
     named = [Correction(volts("4.5"), name) for name in (names[0], names[1])]
     commands = [Command(name) for name in sorted(COMMANDS)]

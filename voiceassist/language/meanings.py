@@ -175,6 +175,7 @@ class CommandName(StrEnum):
     MORE = "more"
     DIFFERS = "differs"
     DANGER = "danger"
+    UNSAFE = "unsafe"
 
 
 COMMANDS = frozenset(name.value for name in CommandName)

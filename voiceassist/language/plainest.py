@@ -13,12 +13,14 @@ _NAMED = 12
 def plainest(meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]:
     """All values that loose talk may mean, to be asked about; of commands and answers the first.
 
-    One that tells what it is about says more than one that does not; of states of the vehicle
-    each is told. Beside a value stands what was told with it, the state of the vehicle or that one
-    is back: "plug's in, eight point four".
+    What must not be done goes before all. One that tells what it is about says more than one that
+    does not; of states of the vehicle each is told. Beside a value stands what was told with it,
+    the state of the vehicle or that one is back: "plug's in, eight point four".
     """
     if not any(isinstance(m, Command | Answer) for m in meanings):
         return meanings
+    if unsafe := [m for m in meanings if isinstance(m, Command) and m.name == CommandName.UNSAFE]:
+        return tuple(unsafe[:1])
     if isinstance(meanings[0], Answer):  # it is awaited, and its rule stands first
         return meanings[:1]
     telling = [m for m in meanings if isinstance(m, Command) and m.about]

@@ -31,7 +31,7 @@ HARMLESS = frozenset(
 )
 #: Questions of that kind, and commands beside them, that nobody guesses at: a listener hears them
 #: or does not.
-QUESTIONS = frozenset({"sure", "advise", "against"})
+QUESTIONS = frozenset({"sure", "advise", "against", "unsafe"})
 UNGUESSED = QUESTIONS | {"park", "go-to"}
 #: Commands that may be meant wherever the state takes them.
 _COMMANDS = HARMLESS | {"finish", "skip", "go-back", "forgot", "mistake", "disregard", "same"}

@@ -161,6 +161,7 @@ QUESTIONS: Row = MappingProxyType(
         CommandName.SURE: Then(advised.how_sure, HERE),
         CommandName.ADVISE: Then(advised.what_tells_most, HERE),
         CommandName.AGAINST: Then(advised.against, HERE),
+        CommandName.UNSAFE: Then(asked.unsafe, HERE),
         **{name: Then(inform.answer(f"reply.{name}"), HERE) for name in ANSWERED},
     }
 )
@@ -506,6 +507,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             {
                 CommandName.GO_AHEAD: Then(waiting.wake, RESUMED, State.STILL),
                 CommandName.DANGER: Then(spoken.danger, State.STAND_BY),
+                CommandName.UNSAFE: Then(asked.unsafe, HERE),
                 EventKind.UNSURE: Then(not_heard.doze, HERE),
                 EventKind.RETURNED: Then(waiting.come_back, RESUMED, State.STILL),
                 EventKind.TIME_UP: Then(waiting.time_up_meanwhile, HERE),

@@ -15,6 +15,7 @@ from voiceassist.language.guess import OTHER, Guesser
 from voiceassist.language.meanings import (
     Answer,
     Command,
+    CommandName,
     Correction,
     Lamp,
     Meaning,
@@ -78,6 +79,10 @@ def with_guess(
     ``faithful`` tells how alike its words are to the sound, up to 1. Where they were written with
     no grammar, they are one of ``wordings``, each with its share.
     """
+    if event.meanings[:1] and _is_unsafe(event.meanings[0]):
+        if event.certain or not grammar.is_known_by_a_part(event.words):
+            return event
+        event = replace(event, meanings=(), guessed=False, doubtful=False)
     found = _with_guess(event, grammar, setup, session, load, faithful, wordings)
     found = second_look(with_states(found, grammar, setup, session), grammar, setup, session)
     return amid_talk(found, grammar, session)
@@ -120,6 +125,11 @@ def _with_guess(
     else:
         found = _guessed(event, grammar, session, weighed)
     return _not_understood_by_asking(found, grammar, session)
+
+
+def _is_unsafe(meaning: Meaning) -> bool:
+    """Whether something is to be done that must not be: by sound only a whole phrase tells it."""
+    return isinstance(meaning, Command) and meaning.name == CommandName.UNSAFE
 
 
 def _not_understood_by_asking(event: Heard, grammar: StepGrammar, session: Session) -> Heard:

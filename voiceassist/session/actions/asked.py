@@ -3,6 +3,7 @@
 from voiceassist.measure.units import Unit
 from voiceassist.procedure.model import Kind
 from voiceassist.session.actions.details import detail, tools
+from voiceassist.session.actions.enter import asked
 from voiceassist.session.actions.inform import how, read_back
 from voiceassist.session.actions.metering import MEASURED
 from voiceassist.session.actions.not_heard import tell
@@ -12,6 +13,7 @@ from voiceassist.session.naming import ASKED, WORD, step_called, where_is
 from voiceassist.session.outputs import Output, Say
 from voiceassist.session.session import Result, Session, SessionSetup, Turn
 from voiceassist.session.shown import spoken_name
+from voiceassist.session.states import State
 
 #: Quantities that the multimeter itself reads.
 _BY_METER = frozenset({"voltage", "current", "resistance"})
@@ -58,6 +60,14 @@ def _meant_by(setup: SessionSetup, session: Session, word: str) -> Turn:
     place = (setup.book("step.point", name=name, where=where),) if where else ()
     text = " ".join((setup.book(f"word.{word}"), *place))
     return Turn(session, (Say(step=session.step, text=text),))
+
+
+def unsafe(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """Why what is about to be done must not be, and what is wanted; no caution is heeded by it."""
+    reason = setup.book(f"unsafe.{about_of(event) or 'any'}")
+    paused = session.state is State.STAND_BY
+    awaited = setup.book("unsafe.paused") if paused else asked(session)
+    return Turn(session, (Say(step=session.step, text=f"{reason} {awaited}".rstrip()),))
 
 
 def tool(setup: SessionSetup, session: Session, event: Event) -> Turn:

@@ -15,7 +15,7 @@ from voiceassist.session.actions.enter import enter, not_expected
 from voiceassist.session.actions.revise import asked_again, choices, pick
 from voiceassist.session.actions.take import judge_and_weigh
 from voiceassist.session.copying import replace
-from voiceassist.session.events import Event, Heard, kind_of, meaning_of
+from voiceassist.session.events import Event, Heard, about_of, kind_of, meaning_of
 from voiceassist.session.judge import fits
 from voiceassist.session.naming import step_called
 from voiceassist.session.outputs import (
@@ -134,7 +134,8 @@ def change_detail(setup: SessionSetup, session: Session, event: Event) -> Turn:
 def danger(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Something burns: the safe words at once, then wait; nothing of the vehicle is known now."""
     at_step = session.undisturbed
-    outputs: list[Output] = [DangerTold(step=session.step, text=setup.book("danger.act"))]
+    act = setup.book(f"danger.{about_of(event) or 'act'}")
+    outputs: list[Output] = [DangerTold(step=session.step, text=act)]
     outputs += [
         ConditionChange(step=session.step, name=name, state="", met=False)
         for name, _ in at_step.conditions
