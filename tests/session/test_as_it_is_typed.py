@@ -721,3 +721,9 @@ def test_a_number_like_none_that_stands_is_asked_about() -> None:
     for said in ("understood", "12.6", "understood", "done", "30", "done", "one nineteen"):
         turn = lines.say(turn, said)
     assert (turn.session.state, turn.session.step) == (State.WHICH, "without-front")
+
+
+@pytest.mark.parametrize("said", ["yes understood", "yes will do"])
+def test_who_has_understood_what_to_change_is_told_the_word_that_is_awaited(said: str) -> None:
+    bench = at("no-charging", State.MEASURE, "idle-volts")
+    assert bench.type(said).endswith("Say done.")

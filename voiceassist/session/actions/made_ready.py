@@ -86,13 +86,16 @@ def changes_made(setup: SessionSetup, session: Session, event: Event) -> Turn:
 def affirmed_instead(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Yes, where a value is awaited: it is asked for; to who only goes to measure nothing is said.
 
-    He says so in many other words.
+    He says so in many other words. Who begins with yes while changes are open may wait for more.
     """
     assert isinstance(event, Heard)
     yes = {setup.book.say(Answer("affirm")), setup.book.plain("answer.yes")}
-    if event.words.lower().strip(" .!") not in yes:
-        return Turn(session)
-    return Turn(session, (Say(step=session.step, text=_what_it_shows(setup, session)),))
+    words = event.words.lower().strip(" .!")
+    if words in yes:
+        return Turn(session, (Say(step=session.step, text=_what_it_shows(setup, session)),))
+    waits = words.partition(" ")[0] in yes and unmade(setup, session)
+    awaited = Say(step=session.step, text=setup.book("again.done"))
+    return Turn(session, (awaited,) if waits else ())
 
 
 def _what_it_shows(setup: SessionSetup, session: Session) -> str:
