@@ -9,7 +9,7 @@ from voiceassist.session.actions.forgotten import ask_forgotten, asked_about, ma
 from voiceassist.session.actions.made_ready import what_comes_first
 from voiceassist.session.actions.not_heard import say_it_again
 from voiceassist.session.actions.revise import which_correction
-from voiceassist.session.actions.slips import in_its_unit, like_what_stands, units_meant
+from voiceassist.session.actions.slips import in_its_unit, units_meant
 from voiceassist.session.actions.take import (
     accept,
     ask_among,
@@ -167,8 +167,6 @@ def ask_which(setup: SessionSetup, session: Session, heard: Heard) -> Turn:
         return not_expected(setup, session, heard)
     one = fitting[0] if len(fitting) == 1 else likelier_vin(fitting)
     chosen = one or possible_value(setup, at_step, fitting, one=not is_doubtful(heard))
-    if chosen is None and not is_doubtful(heard):
-        chosen = like_what_stands(setup, at_step, fitting)
     if chosen is not None and only_corrected and doubted:
         return _ask_about(setup, session, chosen, heard)
     if chosen is not None:

@@ -1,6 +1,6 @@
 """The unit and the point of a number: what is meant where prefix or point were left out."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from voiceassist.language.meanings import Meaning, Reading, Spread
 from voiceassist.measure.quantity import Quantity
@@ -67,19 +67,6 @@ def points_meant(setup: SessionSetup, session: Session, meaning: Meaning) -> tup
     pointed = (replace(meaning, value=meaning.value.scaleb(-by), unit=unit) for by in (1, 2))
     likely = tuple(each for each in pointed if _near(setup, session, each))
     return (*likely, meaning) if len(likely) == 1 else (meaning,)
-
-
-def like_what_stands(
-    setup: SessionSetup, session: Session, readings: Sequence[Meaning]
-) -> Reading | None:
-    """The only one of ``readings`` near the limit of the step, where an earlier one was like it."""
-    step = setup.step(session)
-    inside = (r for r in readings if isinstance(r, Reading))
-    told = [replace(r, unit=r.unit or step.unit) for r in inside if r.unit or step.unit]
-    near = [r for r in told if _near(setup, session, r)]
-    if len(near) != 1 or len(told) != len(readings) or near[0].unit is None:
-        return None
-    return near[0] if _like_an_earlier(session, near[0], near[0].unit) else None
 
 
 def _units(setup: SessionSetup, session: Session, end: Reading) -> list[Unit | None]:
