@@ -679,8 +679,6 @@ def test_a_lamp_that_flickers_as_the_engine_runs_still_does() -> None:
         ("drop", "that last lamp was dim, not bright", "earth-lamp", "dim"),
         ("drop", "scratch that, the lamp was dim", "earth-lamp", "dim"),
         ("lamp", "scratch that, twelve point four", "feed", "12.4 V"),
-        ("lamp", "no, twelve point six, the display jumped", "feed", "12.6 V"),
-        ("lamp", "no scrap that, twelve point four", "feed", "12.4 V"),
     ],
 )
 def test_a_slip_is_put_right_in_the_same_breath_and_its_step_named(
@@ -720,3 +718,16 @@ def test_a_number_that_may_be_a_good_one_or_a_bad_one_is_asked_about(before: str
 def test_who_has_understood_what_to_change_is_told_the_word_that_is_awaited(said: str) -> None:
     bench = at("no-charging", State.MEASURE, "idle-volts")
     assert bench.type(said).endswith("Say done.")
+
+
+@pytest.mark.parametrize(
+    ("where", "said"),
+    [
+        ("confirm", "ignore that one"),
+        ("confirm", "forget that one"),
+        ("lamp", "no forget that one"),
+    ],
+)
+def test_what_is_to_be_forgotten_tells_no_value(where: str, said: str) -> None:
+    turn = said_at(where, said)
+    assert "Forgotten" in " ".join(each.text for each in turn.outputs if each.text)
