@@ -723,8 +723,8 @@ def test_who_has_understood_what_to_change_is_told_the_word_that_is_awaited(said
 @pytest.mark.parametrize(
     ("where", "said"),
     [
-        ("confirm", "ignore that one"),
-        ("confirm", "forget that one"),
+        ("drop", "ignore that one"),
+        ("drop", "forget that one"),
         ("lamp", "no forget that one"),
     ],
 )
