@@ -18,7 +18,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voiceassist.errors import LanguageError
-from voiceassist.language.said_figures import as_said
 from voiceassist.language.word_net import WordNet
 
 #: The name of what is not for the assistant; a table has it always.
@@ -120,8 +119,7 @@ class Guesser:
 
     def known(self, words: Sequence[str]) -> float:
         """The share of ``words`` that it has ever seen."""
-        said = as_said(words)
-        return sum(word in self._seen for word in said) / len(said)
+        return sum(word in self._seen for word in words) / len(words)
 
     def chances(
         self, words: Sequence[str], allowed: Collection[str], where: str = ""
@@ -130,7 +128,7 @@ class Guesser:
 
         ``where`` is the kind of place they are said at, if it is known.
         """
-        scores = self._scores(as_said(words), where)
+        scores = self._scores(words, where)
         admitted = {
             name: float(score)
             for name, score in zip(self.intents, scores, strict=True)

@@ -99,7 +99,8 @@ def _with_guess(
 ) -> Heard:
     asked = event.meanings and event.doubtful
     settled = asked and event.words not in wordings
-    words = [] if settled or event.reason in _NO_WORDS else cut(event.words, frozenset())
+    said = grammar.parser.in_words(event.words)  # figures as the guess has learned them
+    words = [] if settled or event.reason in _NO_WORDS else cut(said, frozenset())
     taken = event.meanings and not event.guessed and not asked
     if event.certain and (told := told_twice(event.words, grammar, session)):
         return replace(event, meanings=(told,), guess=None, guessed=False)
@@ -112,7 +113,7 @@ def _with_guess(
     guesser = load() if options else None
     if guesser is None:
         return event
-    written = wordings if event.words in wordings else {event.words: 1.0}
+    written = wordings if event.words in wordings else {said: 1.0}
     chances = written_chances(guesser, written, options, where(setup, session))
     if not event.meanings and grammar.is_of_work(event.words):
         chances = without_flicker(chances, session.at_step.state)
