@@ -41,10 +41,8 @@ JOB = [
 ]  # fmt: skip
 #: Kinds of line that make up what a job came to.
 COUNTED = frozenset({"reading", "verdict", "condition", "finding", "end", "acknowledged", "done"})
-#: A kill strikes between the first line given out and so much of the time that is left.
-_SOON = 0.4
-#: So much of the whole job's time counts as left, even near its end.
-_LEAST = 0.4
+#: A kill strikes after a line given out, at a moment within the time of so many more.
+_LINES_LATER = 3
 #: One kill in so many strikes at any moment from the start of the process on.
 _AT_ANY_MOMENT = 4
 _PATIENCE_S = 60.0
@@ -126,14 +124,14 @@ def path_of(lines: Sequence[Line]) -> list[object]:
     return [step for at, step in enumerate(steps) if at == 0 or step != steps[at - 1]]
 
 
-def run(records: Path, words: Sequence[str], kill_s: float | None, *, from_first: bool) -> Run:
+def run(records: Path, words: Sequence[str], kill_s: float | None = None, after: int = 0) -> Run:
     """Begin or resume the job in a process, and kill it.
 
     Args:
         records: folder of records, of this job alone.
         words: what is said.
         kill_s: when to kill it, in seconds; None for never.
-        from_first: counted from its first line, else from its start.
+        after: the line given out from which the seconds are counted; 0 for its start.
     """
     task = ["--resume"] if kept(records) else [PROCEDURE]
     arguments = ["run", *task, "--typed", "--silent", "--json", "--records", str(records)]
@@ -148,7 +146,7 @@ def run(records: Path, words: Sequence[str], kill_s: float | None, *, from_first
     with suppress(BrokenPipeError):
         os.write(words_out, "".join(f"{line}\n" for line in words).encode())
     os.close(words_out)
-    done = _watched(pid, lines_in, kill_s, from_first=from_first)
+    done = _watched(pid, lines_in, kill_s, after)
     if not done.killed and done.code not in {0, 1}:
         raise SystemExit(
             f"exit code {done.code}: {records.with_suffix('.told').read_text()[-2000:]}"
@@ -177,10 +175,10 @@ def _child(arguments: Sequence[str], words_in: int, lines_out: int, told: Path) 
         os._exit(code)
 
 
-def _watched(pid: int, lines_in: int, kill_s: float | None, *, from_first: bool) -> Run:
-    began, first_s, given = time.monotonic(), 0.0, b""
+def _watched(pid: int, lines_in: int, kill_s: float | None, after: int) -> Run:
+    began, first_s, after_s, given = time.monotonic(), 0.0, 0.0, b""
     while time.monotonic() - began < _PATIENCE_S:
-        due_s = None if kill_s is None or (from_first and not first_s) else first_s + kill_s
+        due_s = None if kill_s is None or (after and not after_s) else after_s + kill_s
         if due_s is not None and time.monotonic() - began >= due_s:
             os.kill(pid, signal.SIGKILL)  # not reaped yet, so the number is still its own
             kill_s = None
@@ -190,8 +188,9 @@ def _watched(pid: int, lines_in: int, kill_s: float | None, *, from_first: bool)
             if not part:
                 break
             given += part
-            if from_first and not first_s:
-                first_s = time.monotonic() - began
+            first_s = first_s or time.monotonic() - began
+            if after and not after_s and given.count(b"\n") >= after:
+                after_s = time.monotonic() - began
     else:
         os.kill(pid, signal.SIGKILL)
         raise SystemExit("a session did not end")
@@ -215,19 +214,20 @@ def kill_again_and_again(home: Path, kills: int, seed: int) -> Tally:
     """Run jobs in folders of ``home`` until so many processes were killed."""
     warm()
     chance, tally = random.Random(seed), Tally()
-    whole = run(home / "undisturbed", JOB, None, from_first=True)
+    whole = run(home / "undisturbed", JOB)
     undisturbed = kept(home / "undisturbed")
     assert heard(undisturbed) == JOB
-    working_s = whole.seconds - whole.first_s
+    line_s = (whole.seconds - whole.first_s) / len(whole.lines)
     records = home / "0"
     while tally.kills < kills:
         lines = kept(records)
         left = JOB[len(heard(lines)) :]
-        from_first = chance.randrange(_AT_ANY_MOMENT) > 0
-        rest = max(_LEAST, len(left) / len(JOB))
-        longest_s = _SOON * working_s * rest if from_first else whole.seconds * rest
+        rest = max(1, len(whole.lines) * len(left) // len(JOB))
+        after, longest_s = chance.randint(1, rest), _LINES_LATER * line_s
+        if chance.randrange(_AT_ANY_MOMENT) == 0:
+            after, longest_s = 0, whole.seconds * rest / len(whole.lines)
         tally.resumed += bool(lines)
-        done = run(records, left, chance.uniform(0, longest_s), from_first=from_first)
+        done = run(records, left, chance.uniform(0, longest_s), after)
         _count(records, done, tally)
         if not done.killed or any(line["event"] == "end" for line in kept(records)):
             tally.sessions += 1
@@ -235,7 +235,7 @@ def kill_again_and_again(home: Path, kills: int, seed: int) -> Tally:
             records = home / str(tally.sessions)
     if kept(records):
         tally.resumed += 1
-        run(records, JOB[len(heard(kept(records))) :], None, from_first=True)
+        run(records, JOB[len(heard(kept(records))) :])
         tally.sessions += 1
         compared(records, undisturbed, tally)
     return tally
