@@ -26,6 +26,7 @@ PARTS = {
         "fresh6",
         "fresh7",
         "fresh8",
+        "fresh9",
     )
 }
 
