@@ -53,6 +53,7 @@ class Loosely:
         roughly: by one of these a number is only about right.
         as_it_should: one of these may tell what should be, and not what is.
         of_work: one of these tells how a thing works, and not how a lamp shines.
+        as_it_works: all that is said so tells that, or that all is well: no danger, and no value.
     """
 
     before: Walker | None = None
@@ -90,6 +91,7 @@ class Loosely:
     roughly: Set[str] = frozenset()
     as_it_should: Set[str] = frozenset()
     of_work: Set[str] = frozenset()
+    as_it_works: Walker | None = None
 
     def whole(self) -> "Loosely":
         """The same without what is known by a part."""
@@ -160,6 +162,10 @@ class Loosely:
     def is_told_here(self, words: Sequence[str]) -> bool:
         """Whether they are a phrase for just this place, with what may stand around it."""
         return any(_first(self.told_here, each) == len(each) for each in self.plainer(words))
+
+    def is_as_it_works(self, words: Sequence[str]) -> bool:
+        """Whether all of them tell how a thing works, or that all is well."""
+        return any(_first(self.as_it_works, each) == len(each) for each in self.plainer(words))
 
     def asks(self, words: Sequence[str]) -> bool:
         """Whether they begin as a question does."""

@@ -86,6 +86,10 @@ class StepGrammar:
         words = cut(self.parser.in_words(text), self.parser.known)
         return self.parser.loosely().is_told_here([word for word in words if word != ","])
 
+    def is_as_it_works(self, text: str) -> bool:
+        """Whether ``text`` tells how a thing works, or that all is well, and no more."""
+        return self.parser.loosely().is_as_it_works(cut(text, frozenset()))
+
     def is_aside(self, text: str) -> bool:
         """Whether ``text`` speaks of something, and does not tell that it is so here and now."""
         return self.parser.loosely().is_aside(cut(text, frozenset()))

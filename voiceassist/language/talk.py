@@ -37,6 +37,7 @@ _RULES = {
     "unlit": "talking.unlit",
     "together": "talking.together",
     "of_another": "talking.of-another",
+    "as_it_works": "talking.as-it-works",
 }
 #: What a recogniser may search, each part with how often it is said; languages may lack it.
 _HEARD = "talking.heard"

@@ -10,7 +10,7 @@ from voiceassist.app.live.plainly import PLAIN, plainly_done
 from voiceassist.app.live.second_look import second_look
 from voiceassist.app.live.sureness import CERTAIN, DONE, is_done, is_offered
 from voiceassist.app.live.told_beside import with_states
-from voiceassist.app.live.weighed import Weighed, written_chances
+from voiceassist.app.live.weighed import Weighed, as_other_talk, written_chances
 from voiceassist.language.guess import OTHER, Guesser
 from voiceassist.language.meanings import (
     Answer,
@@ -60,6 +60,8 @@ _PACE = frozenset({"faster", "slower"})
 _ENDS = frozenset({State.AFTER, State.PUT_BACK})
 
 _CRY = Command("danger")
+#: Who tells how a thing works tells none of these.
+_ALARMING = frozenset({"danger", "unstable", "zero"})
 _NONE: Mapping[str, float] = {}
 
 LoadGuesser = Callable[[], Guesser | None]
@@ -97,6 +99,9 @@ def _with_guess(
     faithful: float,
     wordings: Mapping[str, float],
 ) -> Heard:
+    ordinary = grammar.is_as_it_works(event.words)
+    if ordinary and event.meanings == (_CRY,):
+        event = replace(event, meanings=(), guessed=False)
     asked = event.meanings and event.doubtful
     settled = asked and event.words not in wordings
     said = grammar.parser.in_words(event.words)  # figures as the guess has learned them
@@ -104,7 +109,8 @@ def _with_guess(
     taken = event.meanings and not event.guessed and not asked
     if event.certain and (told := told_twice(event.words, grammar, session)):
         return replace(event, meanings=(told,), guess=None, guessed=False)
-    if taken and is_plain(event.meanings[0], event.words, grammar):
+    told_so = ordinary and not grammar.is_known_by_a_part(event.words)
+    if taken and (told_so or is_plain(event.meanings[0], event.words, grammar)):
         return event  # nobody waits for loose talk to be read
     if event.certain and (first := told_first(event.words, grammar, session)):
         return replace(event, meanings=(first,), guess=None, guessed=False)
@@ -115,6 +121,8 @@ def _with_guess(
         return event
     written = wordings if event.words in wordings else {said: 1.0}
     chances = written_chances(guesser, written, options, where(setup, session))
+    if ordinary:
+        chances = as_other_talk(chances, _ALARMING)
     if not event.meanings and grammar.is_of_work(event.words):
         chances = without_flicker(chances, session.at_step.state)
     plainly = plainly_done(event.words, wordings, options, setup, session)

@@ -1,6 +1,6 @@
 """What words may be for that no grammar understands, and how likely each of it is."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from voiceassist.app.live.doubting import intents_of
@@ -70,3 +70,9 @@ def written_chances(
         for intent, chance in guesser.chances(cut(words, frozenset()), options, at).items():
             found[intent] = found.get(intent, 0.0) + chance * share / total
     return found
+
+
+def as_other_talk(chances: Mapping[str, float], intents: Collection[str]) -> Mapping[str, float]:
+    """``chances`` where none of ``intents`` is meant: what they had is for other talk."""
+    kept = {intent: chance for intent, chance in chances.items() if intent not in intents}
+    return {**kept, OTHER: 1.0 - sum(kept.values()) + kept.get(OTHER, 0.0)}
