@@ -106,6 +106,51 @@ def test_of_more_changes_those_that_are_not_told_are_still_asked_for(fan: Talker
     assert asked(turn) == [("fan control", "lowest"), ("key", "run")]
 
 
+FRONT, REAR, DOOR, CLAMP = "front plug", "rear plug", "door plug", "minus clamp"
+
+
+@pytest.mark.parametrize(
+    ("words", "made"),
+    [
+        ("clamp's off, front and rear plugged in", {(CLAMP, "off"), (FRONT, "in"), (REAR, "in")}),
+        ("front and rear plugged in", {(FRONT, "in"), (REAR, "in")}),
+        ("clamp's off and the radio code is noted", {(CLAMP, "off")}),
+    ],
+)
+def test_a_guess_that_all_is_done_does_not_cover_changes_that_were_not_told(
+    words: str, made: set[tuple[str, str]]
+) -> None:
+    one = Talker(CAN)
+    at = one.say(one.say(one.say(one.begin(), "affirm"), "done"), "12.6")
+    turn = one.say(at, words)
+    assert told(turn) == made
+    every = {(FRONT, "in"), (REAR, "in"), (DOOR, "in"), (CLAMP, "off")}
+    assert set(asked(turn)) == every - made
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "front, rear and door plugged in, clamp off",
+        "front rear and door plugged in and the clamp's off",
+        "clamp's off, all three plugged in",
+        "clamp's off, done",
+    ],
+)
+def test_all_that_was_asked_for_told_in_one_breath_is_made(words: str) -> None:
+    one = Talker(CAN)
+    at = one.say(one.say(one.say(one.begin(), "affirm"), "done"), "12.6")
+    turn = one.say(at, words)
+    assert told(turn) == {(FRONT, "in"), (REAR, "in"), (DOOR, "in"), (CLAMP, "off")}
+    assert asked(turn) == []
+
+
+def test_one_state_of_several_things_that_is_denied_is_not_told() -> None:
+    one = Talker(CAN)
+    at = one.say(one.say(one.say(one.begin(), "affirm"), "done"), "12.6")
+    assert not told(one.say(at, "front and rear not plugged in"))
+
+
 @pytest.mark.parametrize(
     ("words", "is_asked"),
     [

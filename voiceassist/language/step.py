@@ -117,7 +117,12 @@ class StepGrammar:
         """The states that ``text`` tells, and what else is in it that carries something."""
         loosely, words = self.parser.loosely(), cut(text, frozenset())
         around = Around(
-            loosely.lightly, loosely.denial, loosely.no_setting, loosely.figures, loosely.place
+            loosely.lightly,
+            loosely.denial,
+            loosely.no_setting,
+            loosely.figures,
+            loosely.place,
+            loosely.between | {COMMA},
         )
         told = states_told(words, named, bare, around)
         taken = {at for one in told for at in range(one.start, one.end)}
@@ -154,6 +159,10 @@ class StepGrammar:
     def is_as_it_should(self, text: str) -> bool:
         """Whether there is a word in ``text`` that may tell what should be, and not what is."""
         return bool(self.parser.loosely().as_it_should & set(cut(text, frozenset())))
+
+    def is_of_all(self, text: str) -> bool:
+        """Whether there is a word in ``text`` by which all is meant that was asked for."""
+        return bool(self.parser.loosely().of_all & set(cut(text, frozenset())))
 
     def is_of_work(self, text: str) -> bool:
         """Whether there is a word in ``text`` that tells how a thing works."""

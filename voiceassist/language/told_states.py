@@ -41,6 +41,7 @@ class Around:
             vehicle.
         figures: and so do these in a bare setting, or behind it.
         place: behind a state that is a place too they tell that it is the place.
+        between: between things of the same state they carry nothing: "front and rear plugged in".
     """
 
     lightly: Set[str] = frozenset()
@@ -48,6 +49,7 @@ class Around:
     no_setting: Set[str] = frozenset()
     figures: Set[str] = frozenset()
     place: Set[str] = frozenset()
+    between: Set[str] = frozenset()
 
 
 def states_told(
@@ -71,13 +73,52 @@ def _found(
     tables: tuple[_Ways, _Ways],
     around: Around,
 ) -> Iterator[ToldState]:
-    here = 0
+    here, together = 0, _things(tables[0])
     while here < len(at):
-        taken, name, named = _longest([word for _, word in at[here:]], tables)
+        rest = [word for _, word in at[here:]]
+        taken, name, named = _longest(rest, tables)
+        names: tuple[str, ...] = (name,)
+        if not taken:
+            taken, names = _listed(rest, together, around.between)
+            named = True
         start, end = at[here][0], at[here + max(taken, 1) - 1][0] + 1
         if taken and _is_state(words, start, end, around, named=named):
-            yield ToldState(name, start, end, named)
+            yield from (ToldState(each, start, end, named) for each in names)
         here += max(taken, 1)
+
+
+def _things(table: _Ways) -> Mapping[tuple[str, ...], _Ways]:
+    """By the last words of a way: the things that it may be told of, each with its state."""
+    found: dict[tuple[str, ...], dict[tuple[str, ...], str]] = {}
+    for way, name in table.items():
+        for cut in range(1, len(way)):
+            found.setdefault(way[cut:], {})[way[:cut]] = name
+    return found
+
+
+def _listed(
+    words: Sequence[str], together: Mapping[tuple[str, ...], _Ways], between: Set[str]
+) -> tuple[int, tuple[str, ...]]:
+    """How many words tell one state of several things, and of which: "key and lights off"."""
+    for at in range(2, len(words)):
+        for end in range(len(words), at, -1):
+            things = together.get(tuple(words[at:end]), {})
+            names = _named([word for word in words[:at] if word not in between], things)
+            if len(names) > 1 and words[0] not in between:
+                return end, names
+    return 0, ()
+
+
+def _named(words: Sequence[str], things: _Ways) -> tuple[str, ...]:
+    """The states of the things that ``words`` are, one behind another; none with a word left."""
+    if not words or not things:
+        return ()
+    for taken in range(len(words), 0, -1):
+        name = things.get(tuple(words[:taken]), "")
+        others = _named(words[taken:], things) if name else ()
+        if name and (others or taken == len(words)):
+            return (name, *others)
+    return ()
 
 
 def _is_state(words: Sequence[str], start: int, end: int, around: Around, *, named: bool) -> bool:

@@ -125,7 +125,7 @@ def _instead(
         return _at_a_caution(event, beside if clear else (*named.values(), *values))
     if values and at.state in _READ and event.meanings != (_DONE,):
         return replace(event, meanings=(*named.values(), *values), guess=None, guessed=False)
-    return _of_changes(event, setup, at, named, left) if at.state in _MADE else event
+    return _of_changes(event, grammar, setup, at, named, left) if at.state in _MADE else event
 
 
 def _command(name: str, state: str) -> Command:
@@ -161,7 +161,12 @@ def _at_a_caution(event: Heard, meant: tuple[Meaning, ...]) -> Heard:
 
 
 def _of_changes(
-    event: Heard, setup: SessionSetup, at: Session, named: Mapping[str, Command], left: str
+    event: Heard,
+    grammar: StepGrammar,
+    setup: SessionSetup,
+    at: Session,
+    named: Mapping[str, Command],
+    left: str,
 ) -> Heard:
     """The states that are told, or that all is done where these are all that was asked for."""
     states = {name: one.about.split(IN_STATE)[1] for name, one in named.items()}
@@ -170,11 +175,33 @@ def _of_changes(
     told = replace(event, meanings=tuple(named.values()), guess=None, guessed=False)
     if any(needed.get(name, state) != state for name, state in states.items()):
         return told if event.meanings or event.guess or not left else event
+    works = at.state is State.DO
+    if left and to_make and not works and _in_part(event, grammar, states, to_make, left):
+        return told
     if left or not to_make:
         return event
-    works = at.state is State.DO
     if to_make.items() <= states.items() and not works:
         return replace(event, meanings=(_DONE,), guess=None, guessed=False)
     done = _DONE in (*event.meanings, event.guess)
     several = len(states) > 1 and event.meanings != (_DONE,)
     return told if works or several or not done else event
+
+
+def _in_part(
+    event: Heard,
+    grammar: StepGrammar,
+    states: Mapping[str, str],
+    to_make: Mapping[str, str],
+    left: str,
+) -> bool:
+    """Whether some of the changes are told, and a guess that all are made covers several more.
+
+    Behind the word that it is done, or with "all", it is told of the others too.
+    """
+    made = to_make.keys() & states.keys()
+    guessed = _DONE in (*event.meanings, event.guess) and (
+        event.guessed or not event.meanings or grammar.is_known_by_a_part(event.words)
+    )
+    if not made or not guessed or len(to_make) - len(made) <= 1:
+        return False
+    return not (grammar.is_of_all(event.words) or _DONE in grammar.parse_strictly(left).meanings)
