@@ -3,6 +3,7 @@
 import pytest
 from talk.situations import CAN, DRAW, FAN, Place, Talker
 
+from voiceassist.language.meanings import Answer
 from voiceassist.session.outputs import ConditionChange, ReadingTaken
 from voiceassist.session.session import Detail, Turn
 from voiceassist.session.states import State
@@ -377,3 +378,78 @@ def test_who_tells_more_beside_it_has(fan: Talker, words: str) -> None:
 def test_a_wire_of_another_colour_is_noted_with_a_warning(fan: Talker) -> None:
     turn = after(fan, "affirm", "12.6", "affirm", "pin one is red here")
     assert "the drawing may not fit this vehicle" in spoken(turn)
+
+
+# --- a question whether something was forgotten ---
+
+
+@pytest.fixture(scope="module")
+def at_the_key(fan: Talker) -> Turn:
+    turn = after(fan, "affirm", "12.6", "affirm", "0.2")
+    assert turn.session.state is State.FORGOTTEN
+    assert "Is the key in run?" in spoken(turn)
+    return turn
+
+
+@pytest.mark.parametrize("words", ["key's on yeah", "key is in run yes", "the key was on"])
+def test_the_state_that_is_asked_about_with_a_yes_is_a_yes(
+    fan: Talker, at_the_key: Turn, words: str
+) -> None:
+    assert fan.event(at_the_key, words).meanings == (Answer("affirm"),)
+
+
+def test_so_is_a_plug_that_is_asked_about(fan: Talker) -> None:
+    at_plug = after(fan, *TO_EARTH_DROP, "0.2")
+    assert "module plug" in spoken(at_plug) or "module in" in spoken(at_plug)
+    assert fan.event(at_plug, "plug's in yeah").meanings == (Answer("affirm"),)
+
+
+@pytest.mark.parametrize("words", ["the key's in run", "it's in run now"])
+def test_without_one_it_may_be_so_only_now_and_is_read_once_more(
+    fan: Talker, at_the_key: Turn, words: str
+) -> None:
+    assert fan.event(at_the_key, words).meanings == (Answer("done"),)
+
+
+@pytest.mark.parametrize("words", ["plug's out yeah", "yeah plug's out"])
+def test_the_state_of_another_thing_does_not_answer_for_the_key(
+    fan: Talker, at_the_key: Turn, words: str
+) -> None:
+    turn = fan.say(at_the_key, words)
+    assert turn.session.at_step.step == "feed"
+    assert "Is the key in run?" in spoken(turn)
+
+
+def test_a_state_that_is_told_otherwise_takes_the_value_back(fan: Talker, at_the_key: Turn) -> None:
+    turn = fan.say(at_the_key, "yeah the key's off")
+    assert "does not count" in spoken(turn)
+    assert ("key", "run") in asked(turn)
+
+
+# --- a question, answered in its own words ---
+
+
+@pytest.mark.parametrize(
+    ("words", "answer"),
+    [
+        ("belt's fine but tight enough", "affirm"),
+        ("belt's fine, tight enough", "affirm"),
+        ("belt's whole and dry, tight too", "affirm"),
+        ("whole and dry and tight", "affirm"),
+        ("belt's fine but not tight", "negative"),
+        ("belt's fine but a bit slack", "negative"),
+        ("belt's whole and tight but wet", "negative"),
+    ],
+)
+def test_good_words_of_a_question_answer_it_and_a_bad_one_among_them_turns_it(
+    van: Talker, words: str, answer: str
+) -> None:
+    at = after(van, "no", "affirm")
+    assert at.session.step == "belt"
+    assert van.event(at, words).meanings == (Answer(answer),)
+
+
+@pytest.mark.parametrize("words", ["belt's dry but worn", "fine but cracked"])
+def test_a_bad_word_of_another_kind_among_them_is_no_yes(van: Talker, words: str) -> None:
+    at = after(van, "no", "affirm")
+    assert Answer("affirm") not in van.event(at, words).meanings

@@ -52,6 +52,7 @@ class Loosely:
         of_another: behind a number it tells by name what this is the value of.
         roughly: by one of these a number is only about right.
         as_it_should: one of these may tell what should be, and not what is.
+        affirming: one of these answers yes.
         of_all: by one of these all is meant that was asked for.
         of_work: one of these tells how a thing works, and not how a lamp shines.
         as_it_works: all that is said so tells that, or that all is well: no danger, and no value.
@@ -91,6 +92,7 @@ class Loosely:
     of_another: Walker | None = None
     roughly: Set[str] = frozenset()
     as_it_should: Set[str] = frozenset()
+    affirming: Set[str] = frozenset()
     of_all: Set[str] = frozenset()
     of_work: Set[str] = frozenset()
     as_it_works: Walker | None = None

@@ -160,6 +160,10 @@ class StepGrammar:
         """Whether there is a word in ``text`` that may tell what should be, and not what is."""
         return bool(self.parser.loosely().as_it_should & set(cut(text, frozenset())))
 
+    def affirms(self, text: str) -> bool:
+        """Whether there is a word in ``text`` by which it is a yes."""
+        return bool(self.parser.loosely().affirming & set(cut(text, frozenset())))
+
     def is_of_all(self, text: str) -> bool:
         """Whether there is a word in ``text`` by which all is meant that was asked for."""
         return bool(self.parser.loosely().of_all & set(cut(text, frozenset())))

@@ -48,6 +48,7 @@ _LIGHTLY, _BETWEEN = "talking.lightly", "talking.between-states"
 _NO_SETTING, _PLACE = "talking.no-setting", "talking.a-place"
 _RESERVING = "talking.reserving"
 _ROUGHLY, _AS_IT_SHOULD = "talking.roughly", "talking.as-it-should"
+_AFFIRMING = "talking.affirming"
 _OF_ALL, _OF_WORK = "talking.of-all", "talking.of-work"
 
 #: Steps through a part, and its share of all that is said of these.
@@ -184,6 +185,7 @@ class Talk:
             reserving=words(_RESERVING),
             roughly=words(_ROUGHLY),
             as_it_should=words(_AS_IT_SHOULD),
+            affirming=words(_AFFIRMING),
             of_all=words(_OF_ALL),
             of_work=words(_OF_WORK),
         )

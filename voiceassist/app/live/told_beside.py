@@ -16,6 +16,7 @@ from voiceassist.language.meanings import (
 from voiceassist.language.step import StepGrammar
 from voiceassist.language.told_states import ToldState
 from voiceassist.session.actions.enter import open_changes
+from voiceassist.session.actions.forgotten import asked_about
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
 from voiceassist.session.naming import IN_STATE, OR, TEST_LAMP, UNLIT, bare, told
@@ -29,6 +30,8 @@ _DONE, _AFFIRM, _NEGATIVE = (Answer(name) for name in ("done", "affirm", "negati
 _READ = frozenset({State.MEASURE, State.LAMP, State.CONFIRM})
 #: Where what is told may be what is to be changed.
 _MADE = frozenset({State.CONDITION, State.MEASURE, State.LAMP, State.ASK, State.DO})
+#: Where a caution, or a state of the vehicle, is asked about.
+_ASKED = frozenset({State.CAUTION, State.FORGOTTEN})
 
 
 def with_states(event: Heard, grammar: StepGrammar, setup: SessionSetup, session: Session) -> Heard:
@@ -38,7 +41,7 @@ def with_states(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
     has not said that all is done, unless these are all that was asked for.
     """
     at = session.at_step if session.state is State.MEANT else session
-    if at.state not in _READ | _MADE | {State.CAUTION} or grammar.asks(event.words):
+    if at.state not in _READ | _MADE | _ASKED or grammar.asks(event.words):
         return event
     procedure = setup.procedure
     found, left = grammar.states_told(event.words, told(procedure), bare(procedure))
@@ -49,6 +52,8 @@ def with_states(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
         for name, state, kind in states
         if kind is _Told.NAMED and state in known[name]
     }
+    if at.state is State.FORGOTTEN:
+        return _of_what_is_asked(event, grammar, setup, at, named)
     offered = (event.guess,) if event.guess is not None else ()
     values = tuple(m for m in event.meanings or offered if isinstance(m, _VALUES))
     if values and all(m in values or _is_state(m) for m in event.meanings):
@@ -60,6 +65,30 @@ def with_states(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
     if not named or spoken_of or not (only or _may_be_states(event)):
         return event
     return _instead(event, grammar, setup, at, named, left)
+
+
+def _of_what_is_asked(
+    event: Heard,
+    grammar: StepGrammar,
+    setup: SessionSetup,
+    at: Session,
+    named: Mapping[str, Command],
+) -> Heard:
+    """Whether something was forgotten, answered by its state: "plug's out yeah".
+
+    Without a word of yes it may have been done just now. The state of another thing is no answer.
+    """
+    asked = {need.condition: need.state for need in asked_about(setup, at)}
+    told = {name: one.about.split(IN_STATE)[1] for name, one in named.items() if name in asked}
+    if not named or not _may_be_states(event):
+        return event
+    if any(asked[name] != state for name, state in told.items()):
+        others = tuple(named[name] for name, state in told.items() if asked[name] != state)
+        return replace(event, meanings=others[:1], guess=None, guessed=False)
+    if told == asked:
+        answer = _AFFIRM if grammar.affirms(event.words) else _DONE
+        return replace(event, meanings=(answer,), guess=None, guessed=False)
+    return replace(event, meanings=(), guess=_AFFIRM, guessed=False)
 
 
 class _Told(Enum):
