@@ -57,11 +57,18 @@ def test_of_a_layer_that_sees_nothing_and_adds_nothing_the_score_is_the_mean_of_
         ("vocabulary", f"{BEGINNING}\n{END}\nodd"),
     ):
         plain[name] = np.frombuffer(lines.encode(), np.uint8)
-    scores = WordNet(plain).scores(["odd"], "")
-    assert scores == pytest.approx([4 * width * (1 + 1 - 1) / 3, 4 * 0.5], rel=1e-5)
+    scores = WordNet(plain).scores([["odd"]], "")
+    assert scores[0] == pytest.approx([4 * width * (1 + 1 - 1) / 3, 4 * 0.5], rel=1e-5)
 
 
 def test_what_is_said_at_one_kind_of_place_is_weighed_by_it() -> None:
     out = SHIPPED.intents.index("lamp-off")
     words = ["it", "went", "out"]
-    assert SHIPPED.scores(words, "lamp")[out] > SHIPPED.scores(words, "change")[out] + 2
+    lamp, change = (SHIPPED.scores([words], where)[0] for where in ("lamp", "change"))
+    assert lamp[out] > change[out] + 2
+
+
+def test_each_of_several_phrases_scores_as_it_does_alone() -> None:
+    phrases = [["why"], ["it", "went", "out"], ["tell", "me", "that", "again"]]
+    alone = [SHIPPED.scores([words], "lamp")[0] for words in phrases]
+    assert SHIPPED.scores(phrases, "lamp") == pytest.approx(np.stack(alone), rel=1e-5, abs=1e-5)

@@ -128,9 +128,20 @@ class Guesser:
 
         ``where`` is the kind of place they are said at, if it is known.
         """
-        scores = self._scores(words, where)
+        return self.chances_of([words], allowed, where)[0]
+
+    def chances_of(
+        self, phrases: Sequence[Sequence[str]], allowed: Collection[str], where: str = ""
+    ) -> list[Mapping[str, float]]:
+        """The same of each of ``phrases``, in far less time than one by one."""
+        scores = np.stack([self._own(words, where) for words in phrases])
+        if self._net is not None:
+            scores = _TABLE * scores + _NET * self._net.scores(phrases, where)[:, self._columns]
+        return [self._shares(each, allowed) for each in scores.tolist()]
+
+    def _shares(self, scores: Sequence[float], allowed: Collection[str]) -> Mapping[str, float]:
         admitted = {
-            name: float(score)
+            name: score
             for name, score in zip(self.intents, scores, strict=True)
             if name in allowed or name in (OTHER, VALUE)
         }
@@ -139,10 +150,9 @@ class Guesser:
         total = sum(shares.values())
         return {name: share / total for name, share in shares.items()}
 
-    def _scores(self, words: Sequence[str], where: str) -> NDArray[np.float64]:
+    def _own(self, words: Sequence[str], where: str) -> NDArray[np.float64]:
+        """What the table alone says."""
         rows = buckets(words, where)
         summary = self._weights[rows].sum(axis=0, dtype=np.int64) * self._scale
         own: NDArray[np.float64] = summary / math.sqrt(len(rows)) + self._bias
-        if self._net is None:
-            return own
-        return _TABLE * own + _NET * self._net.scores(words, where)[self._columns]
+        return own

@@ -62,30 +62,31 @@ class WordNet:
     def _in_single_precision(self, name: str) -> Floats:
         return self._arrays[name].astype(np.float32)
 
-    def scores(self, words: Sequence[str], where: str) -> Floats:
-        """How much speaks for each intent, as logits."""
-        at = parted(words, self._known)
+    def scores(self, phrases: Sequence[Sequence[str]], where: str) -> Floats:
+        """How much speaks for each intent, as logits, shape (phrases, intents).
+
+        The parts of all phrases go through the layers as rows below one another.
+        """
+        parts = [parted(words, self._known) for words in phrases]
+        at, cuts = np.concatenate(parts), np.cumsum([len(each) for each in parts])[:-1]
         scale = self._arrays["pieces.scale"][at].astype(np.float32)
-        state = self._arrays["pieces"][at] * scale[:, None] + self._single("order")[: len(at)]
-        state[0] += self._single("place")[self._places.get(where, 0)]
+        order = np.concatenate([self._single("order")[: len(each)] for each in parts])
+        state = self._arrays["pieces"][at] * scale[:, None] + order
+        state[[0, *cuts]] += self._single("place")[self._places.get(where, 0)]
         state = self._evened(state, "begin")
         for layer in range(self._layers):
-            state = self._layer(state, f"{layer}.")
-        summary = state.mean(axis=0) @ self._single("out").T + self._single("out.bias")
-        found: Floats = summary * GAIN
+            state = self._layer(state, cuts, f"{layer}.")
+        means = np.stack([each.mean(axis=0) for each in np.split(state, cuts)])
+        found: Floats = (means @ self._single("out").T + self._single("out.bias")) * GAIN
         return found
 
-    def _layer(self, state: Floats, of: str) -> Floats:
-        size, width = len(state), state.shape[1]
-        three = self._through(state, of + "qkv").reshape(size, 3, HEADS, width // HEADS)
-        query, key, value = three.transpose(1, 2, 0, 3)
-        looks = query @ key.transpose(0, 2, 1) / np.sqrt(np.float32(width // HEADS))
-        shares = np.exp(looks - looks.max(axis=-1, keepdims=True))
-        shares /= shares.sum(axis=-1, keepdims=True)
-        seen = (shares @ value).transpose(1, 0, 2).reshape(size, width)
+    def _layer(self, state: Floats, cuts: NDArray[np.int_], of: str) -> Floats:
+        three = np.split(self._through(state, of + "qkv"), cuts)
+        seen = np.concatenate([_attended(each) for each in three])
         state = self._evened(state + self._through(seen, of + "o"), of + "seen")
         wide = self._through(state, of + "f")
-        bent = 0.5 * wide * (1 + np.tanh(np.float32(0.7978845608) * (wide + 0.044715 * wide**3)))
+        cubed = wide * wide * wide  # as a power it takes as long as all else here
+        bent = 0.5 * wide * (1 + np.tanh(np.float32(0.7978845608) * (wide + 0.044715 * cubed)))
         return self._evened(state + self._through(bent, of + "g"), of + "end")
 
     def _through(self, state: Floats, name: str) -> Floats:
@@ -99,6 +100,17 @@ class WordNet:
         spread = np.sqrt((away**2).mean(axis=-1, keepdims=True) + _TINY)
         found: Floats = away / spread * self._single(name) + self._single(f"{name}.bias")
         return found
+
+
+def _attended(three: Floats) -> Floats:
+    """What each part of one phrase takes from the others, by their queries, keys and values."""
+    size, width = len(three), three.shape[1] // 3
+    query, key, value = three.reshape(size, 3, HEADS, width // HEADS).transpose(1, 2, 0, 3)
+    looks = query @ key.transpose(0, 2, 1) / np.sqrt(np.float32(width // HEADS))
+    shares = np.exp(looks - looks.max(axis=-1, keepdims=True))
+    shares /= shares.sum(axis=-1, keepdims=True)
+    attended: Floats = (shares @ value).transpose(1, 0, 2).reshape(size, width)
+    return attended
 
 
 def _lines(stored: NDArray[Any]) -> list[str]:

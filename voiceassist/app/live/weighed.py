@@ -66,8 +66,9 @@ def written_chances(
     """The chance of each intent, in all the ways in which the words may be written."""
     found: dict[str, float] = {}
     total = sum(wordings.values())
-    for words, share in wordings.items():
-        for intent, chance in guesser.chances(cut(words, frozenset()), options, at).items():
+    several = guesser.chances_of([cut(words, frozenset()) for words in wordings], options, at)
+    for chances, share in zip(several, wordings.values(), strict=True):
+        for intent, chance in chances.items():
             found[intent] = found.get(intent, 0.0) + chance * share / total
     return found
 
