@@ -4,6 +4,7 @@ import pytest
 
 from voiceassist import resources
 from voiceassist.errors import RecogniseError
+from voiceassist.recognise.ear.lexicon import UNKNOWN
 from voiceassist.recognise.ear.word_rows import SAID, WordRows, counted
 
 SAID_OFTEN = ("hang on a minute", "hang on a second", "which pin is it", "where is it")
@@ -32,6 +33,11 @@ def test_what_was_said_is_likelier_than_what_was_not() -> None:
 def test_behind_words_that_never_came_together_the_shorter_row_counts() -> None:
     strange = number("pin"), number("on")
     assert ROWS.chance(strange, number("a")) == ROWS.chance((number("on"),), number("a"))
+
+
+def test_behind_a_word_that_is_not_listed_the_row_without_it_counts() -> None:
+    for behind in ((), (number("on"),)):
+        assert ROWS.chance((UNKNOWN, *behind), number("a")) == ROWS.chance(behind, number("a"))
 
 
 def test_rows_are_the_same_after_they_were_written_and_read() -> None:

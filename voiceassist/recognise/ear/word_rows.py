@@ -8,9 +8,12 @@ what that leaves is shared out by the shorter rows (absolute discounting: Ney, E
 import base64
 import json
 import zlib
-from collections.abc import Iterable, Mapping, Sequence
+from array import array
+from bisect import bisect_left
+from collections.abc import Iterable, Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from voiceassist.errors import RecogniseError
 
@@ -23,6 +26,10 @@ SAID = 10
 #: What is taken off each count.
 _OFF = 6
 
+#: Bits of a word in the key of a row, and what its number there begins with: none is 0, and one
+#: that is not in the list, whose number is -1, is 1.
+_BITS, _FROM = 16, 2
+
 _Row = tuple[int, ...]
 
 
@@ -31,18 +38,24 @@ class WordRows:
 
     Args:
         words: each with its number, by its place; ``BEGIN`` and ``END`` are the first two.
-        counts: for each row, as numbers of words, how often it came.
+        keys: of the rows, as ``_key`` has them.
+        counts: how often each row came.
     """
 
-    def __init__(self, words: Sequence[str], counts: Mapping[_Row, int]) -> None:
+    def __init__(
+        self, words: Sequence[str], keys: NDArray[np.int64], counts: NDArray[np.int64]
+    ) -> None:
         self.words = tuple(words)
-        self._counts = counts
-        self._came: dict[_Row, int] = {}
-        self._off: dict[_Row, int] = {}
-        for row, count in counts.items():
-            before = row[:-1]
-            self._came[before] = self._came.get(before, 0) + count
-            self._off[before] = self._off.get(before, 0) + min(count, _OFF)
+        # Hundreds of thousands of rows: in order, those with one beginning are side by side, and
+        # arrays take a tenth of the room of tables by row.
+        order = np.argsort(keys)
+        keys, counts = keys[order], counts[order]
+        befores = keys >> _BITS
+        first = np.flatnonzero(np.diff(befores, prepend=-1))
+        self._keys, self._counts = _packed(keys), _packed(counts)
+        self._befores, self._first = _packed(befores[first]), _packed(np.append(first, len(keys)))
+        self._came = _packed(np.add.reduceat(counts, first))
+        self._off = _packed(np.add.reduceat(np.minimum(counts, _OFF), first))
         self._known: dict[_Row, float] = {}
 
     def chance(self, before: _Row, word: int) -> float:
@@ -54,20 +67,21 @@ class WordRows:
         return known
 
     def _chance(self, row: _Row) -> float:
-        before = row[:-1]
-        shorter = self._chance(row[1:]) if before else 1 / (len(self.words) - 1)
-        came = self._came.get(before, 0)
-        if not came:
+        key = _key(row)
+        shorter = self._chance(row[1:]) if len(row) > 1 else 1 / (len(self.words) - 1)
+        place = _place(self._befores, key >> _BITS)
+        if place is None:
             return shorter
-        count = self._counts.get(row, 0)
-        return (max(count - _OFF, 0) + self._off[before] * shorter) / came
+        found = _place(self._keys, key, self._first[place], self._first[place + 1])
+        count = self._counts[found] if found is not None else 0
+        return (max(count - _OFF, 0) + self._off[place] * shorter) / self._came[place]
 
     def dump(self) -> str:
         """The text that ``load`` reads."""
-        rows = sorted(self._counts)
+        rows = dict(sorted(zip(map(_row, self._keys), self._counts, strict=True)))
         numbers = np.array([(*row, *[0] * (LONGEST - len(row))) for row in rows], np.uint16)
         lengths = np.array([len(row) for row in rows], np.uint8)
-        counts = np.array([min(self._counts[row], 65_535) for row in rows], np.uint16)
+        counts = np.array([min(count, 65_535) for count in rows.values()], np.uint16)
         data = b"".join(each.T.tobytes() for each in (numbers, lengths, counts))
         packed = base64.b64encode(zlib.compress(data, 9)).decode()
         return json.dumps({"words": " ".join(self.words), "rows": packed})
@@ -84,14 +98,42 @@ class WordRows:
             data = zlib.decompress(base64.b64decode(found["rows"]))
             size = 2 * LONGEST + 1 + 2
             many = len(data) // size
-            numbers = np.frombuffer(data, np.uint16, many * LONGEST).reshape(LONGEST, many).T
+            numbers = np.frombuffer(data, np.uint16, many * LONGEST).reshape(LONGEST, many)
             lengths = np.frombuffer(data, np.uint8, many, 2 * LONGEST * many)
             counts = np.frombuffer(data[(2 * LONGEST + 1) * many :], np.uint16, many)
             words = found["words"].split()
         except (ValueError, KeyError, TypeError, AttributeError, zlib.error) as error:
             raise RecogniseError(f"these are not rows of words: {error}", place=file) from None
-        rows = zip(numbers.tolist(), lengths.tolist(), counts.tolist(), strict=True)
-        return cls(words, {tuple(row[:length]): count for row, length, count in rows})
+        keys = np.zeros(many, np.int64)
+        for row in numbers:
+            keys = keys << _BITS | row.astype(np.int64) + _FROM
+        keys >>= _BITS * (LONGEST - lengths.astype(np.int64))  # what stands behind a shorter row
+        return cls(words, keys, counts.astype(np.int64))
+
+
+def _key(row: _Row) -> int:
+    """A row as one number, in which its last word comes last."""
+    key = 0
+    for word in row:
+        key = key << _BITS | word + _FROM
+    return key
+
+
+def _row(key: int) -> _Row:
+    """The row of a key."""
+    before = _row(key >> _BITS) if key >> _BITS else ()
+    return (*before, key % (1 << _BITS) - _FROM)
+
+
+def _packed(numbers: NDArray[np.int64]) -> "array[int]":
+    return array("q", numbers.astype(np.int64).tobytes())
+
+
+def _place(keys: "array[int]", key: int, low: int = 0, high: int | None = None) -> int | None:
+    """Where ``key`` stands between two places; None where it does not."""
+    high = len(keys) if high is None else high
+    place = bisect_left(keys, key, low, high)
+    return place if place < high and keys[place] == key else None
 
 
 def counted(phrases: Iterable[tuple[Sequence[str], int]]) -> WordRows:
@@ -105,4 +147,5 @@ def counted(phrases: Iterable[tuple[Sequence[str], int]]) -> WordRows:
             for length in range(1, LONGEST + 1):
                 key = tuple(row[end - length : end])
                 counts[key] = counts.get(key, 0) + weight
-    return WordRows(tuple(numbers), counts)
+    keys = np.array([_key(row) for row in counts], np.int64)
+    return WordRows(tuple(numbers), keys, np.array([*counts.values()], np.int64))
