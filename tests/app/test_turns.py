@@ -7,9 +7,11 @@ import languages
 import pytest
 
 from voiceassist import resources
+from voiceassist.app import build
 from voiceassist.app.ears.base import Elapsed, News, NewsKind, Utterance
+from voiceassist.app.live.guessing import LoadGuesser
 from voiceassist.app.live.loop import Loop
-from voiceassist.app.live.parts import Parts
+from voiceassist.app.live.parts import Parts, no_guesser
 from voiceassist.app.live.replay import replayed
 from voiceassist.app.mouth.floor import Duplex, Floor
 from voiceassist.app.mouth.mouth import Mouth
@@ -107,6 +109,9 @@ class Stage:
         heard_s: Iterable[float] = (),
         procedure: str = EDGE,
         away: range = range(0),
+        tones: bool = False,
+        guesser: LoadGuesser = no_guesser,
+        called: bool = False,
     ) -> None:
         self.timeline = FixedTimeline()
         self.ears = ScriptedEars(script, self.timeline)
@@ -117,7 +122,7 @@ class Stage:
         self.floor = Floor(Duplex.FULL, 0.0, self.timeline.now_s)
         mouth = Mouth(
             self.voice, LANGUAGE.spoken, self.player, self.timeline, lambda _: None,
-            floor=self.floor,
+            floor=self.floor, tones=tones,
         )  # fmt: skip
         self.loop = Loop(
             Parts(
@@ -129,6 +134,8 @@ class Stage:
                 timeline=self.timeline,
                 show=lambda _: None,
                 attended=True,
+                guesser=guesser,
+                called=called,
             )
         )
         self.opening = SessionLine.made(text="", facts={})
@@ -261,6 +268,31 @@ def test_a_sensible_word_between_shows_that_he_is_well() -> None:
 def test_only_what_was_heard_is_kept_of_the_voice() -> None:
     stage = Stage("five volts", heard_s=[0.5])
     assert stage.loop.spoken[0].clip.seconds == pytest.approx(0.5, abs=0.01)
+
+
+# --- talk to others ---
+
+GUESSER = build.Components(build.settings({})).guesser
+TO_A_MATE = "bob pass me the long nosed pliers"
+
+
+def test_talk_to_others_is_kept_as_it_was_heard_and_nothing_is_played() -> None:
+    alone, stage = Stage(guesser=GUESSER, tones=True), Stage(TO_A_MATE, guesser=GUESSER, tones=True)
+    (heard,) = stage.events("heard")
+    assert (heard["words"], heard["let_pass"]) == (TO_A_MATE, True)
+    assert len(stage.player.played) == len(alone.player.played)
+
+
+def test_what_follows_a_name_or_a_key_is_for_the_assistant() -> None:
+    stage = Stage(TO_A_MATE, guesser=GUESSER, called=True)
+    assert "I did not understand" in stage.texts()[-1]
+
+
+def test_a_caution_that_talk_to_others_cut_off_is_spoken_to_its_end() -> None:
+    stage = Stage(TO_A_MATE, "five volts", heard_s=[0.5], guesser=GUESSER)
+    (cut,) = stage.events("interrupted")
+    assert (cut["went_on"], cut["unheard"]) == (True, [])
+    assert len(stage.events("reading")) == 1
 
 
 # --- a loudspeaker that goes away ---

@@ -7,7 +7,7 @@ Only of the open part are phrases told; of the others, the counts alone.
 
 import sys
 
-from talk.scoring import Score, read, score, table
+from talk.scoring import Score, let_pass, read, score, table
 from talk.split import PARTS
 
 
@@ -15,6 +15,7 @@ def main(part: str, *, told: bool) -> None:
     scored = [score(phrase) for phrase in read(PARTS[part])]
     for by in ("situation", "want"):
         print("\n".join(table(scored, by)), end="\n\n")
+    print(let_pass(scored))
     if told and part == "open":
         for one in scored:
             if one.score is not Score.UNDERSTOOD:

@@ -1,7 +1,7 @@
 """What became of a phrase, beside what a good human helper would take it for."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
@@ -113,7 +113,7 @@ def did(one: Talker, before: Turn, event: Heard, after: Turn) -> str:
     if asks or (on is EventKind.LIKELY and session.offers < MOST_OFFERS):
         return "?"  # at a caution it is told by which word to say it
     if (
-        on in {EventKind.NOTHING, EventKind.UNSURE}
+        on in {EventKind.NOTHING, EventKind.LET_PASS, EventKind.UNSURE}
         or entry(session.state, on).action is not_expected
     ):
         return ""
@@ -209,11 +209,12 @@ def moved(before: Session, after: Turn) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Scored:
-    """A phrase, what it was taken for, and how good that is."""
+    """A phrase, what it was taken for, how good that is, and whether it is not even answered."""
 
     phrase: Phrase
     took: str
     score: Score
+    let_pass: bool = False
 
 
 #: What the session gets of words that are said to it.
@@ -231,7 +232,8 @@ def score(phrase: Phrase, hear: Hear = typed) -> Scored:
     event = hear(one, before, phrase.words)
     after = one.engine.handle(before.session, event)
     got = did(one, before, event, after)
-    return Scored(phrase, got, _scored(one, phrase, before.session, after, got))
+    passed = kind_of(event) is EventKind.LET_PASS
+    return Scored(phrase, got, _scored(one, phrase, before.session, after, got), passed)
 
 
 def _scored(one: Talker, phrase: Phrase, session: Session, after: Turn, got: str) -> Score:
@@ -253,6 +255,16 @@ def _is_told_again(session: Session, got: str) -> bool:
     if not isinstance(doubted, Reading):
         return False
     return got in {f"{name}:{_base(doubted.value, doubted.unit)}" for name in _VALUES}
+
+
+def let_pass(scored: Sequence[Scored]) -> str:
+    """How many phrases for others, and how many for the assistant, are not answered."""
+    others = [one.let_pass for one in scored if OTHER in one.phrase.wants]
+    own = [one.let_pass for one in scored if OTHER not in one.phrase.wants]
+    return (
+        f"Not answered: {sum(others)} of {len(others)} for others, "
+        f"{sum(own)} of {len(own)} for the assistant"
+    )
 
 
 def table(scored: Iterable[Scored], by: str) -> Iterator[str]:

@@ -71,6 +71,17 @@ def test_what_is_written_to_mislead_is_hardly_ever_acted_on() -> None:
     assert sum(one.score is Score.WRONG for one in scored) <= MOST_MISLED
 
 
+@pytest.mark.slow
+@pytest.mark.census
+def test_what_is_said_to_others_is_not_answered_and_hardly_anything_else_is_not() -> None:
+    """Of a writer from whom nothing has learned: 59 of 61 and none of 384 today."""
+    scored = [score(phrase) for phrase in read(OPEN, "far-q.tsv")]
+    for_others = [one.let_pass for one in scored if "other" in one.phrase.wants]
+    own = [one.let_pass for one in scored if "other" not in one.phrase.wants]
+    assert sum(for_others) >= 0.9 * len(for_others)
+    assert sum(own) <= 0.01 * len(own)
+
+
 def said(situation: str, *words: str) -> Turn:
     one, turn = standing_at(situation)
     for each in words:

@@ -226,6 +226,7 @@ class OneSession:
             show=self._show,
             record=str(keeping.folder),
             guesser=self.shop.guesser,
+            called=self.shop.settings.talk in {"name", "key"},
             attended=self.request.live,
             beside=practised,
             adviser=adviser,

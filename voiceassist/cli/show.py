@@ -69,6 +69,8 @@ class People:
                 self._heard += 1
                 if not self._typed_here:
                     self._tell_heard(_heard_text(line))
+                elif line.let_pass:
+                    self._tell("(for others)")
                 self._typed_here = False
             case lines.SessionLine():
                 pass
@@ -99,7 +101,8 @@ class People:
 
 def _heard_text(line: "lines.Heard") -> str:
     if line.words:
-        return line.words if line.meanings else f"{line.words}  (not understood)"
+        unknown = "for others" if line.let_pass else "not understood"
+        return line.words if line.meanings else f"{line.words}  ({unknown})"
     return f"({line.reason})"
 
 

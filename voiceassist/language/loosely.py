@@ -34,6 +34,7 @@ class Loosely:
         joined: words that may belong to the figure behind them, and then are not left out.
         denial: where one stands closely before a part, that is not what is meant.
         asking, relating: what begins with one is a question, unless it begins with the other.
+        hailing: who begins so speaks to the assistant.
         recalling: what begins so is no note, though its first word begins one.
         aside: by any of these something is spoken of, and not told as it is here and now.
         supposing: by such a beginning too.
@@ -72,6 +73,7 @@ class Loosely:
     denial: Set[str] = frozenset()
     asking: Set[str] = frozenset()
     relating: Walker | None = None
+    hailing: Walker | None = None
     recalling: Walker | None = None
     aside: Walker | None = None
     supposing: Walker | None = None
@@ -174,6 +176,10 @@ class Loosely:
     def asks(self, words: Sequence[str]) -> bool:
         """Whether they begin as a question does."""
         return bool(self.asking & set(words[:1])) and not _first(self.relating, words)
+
+    def hails(self, words: Sequence[str]) -> bool:
+        """Whether they begin as one does who speaks to the assistant."""
+        return _first(self.hailing, words) > 0
 
     def recalls(self, words: Sequence[str]) -> bool:
         """Whether they begin as talk of old times does."""

@@ -81,6 +81,10 @@ class StepGrammar:
         begins = self.parser.loosely().asks(cut(text, frozenset()))
         return begins or text.rstrip().endswith("?")
 
+    def hails(self, text: str) -> bool:
+        """Whether ``text`` begins as one does who speaks to the assistant."""
+        return self.parser.loosely().hails(cut(text, frozenset()))
+
     def is_told_here(self, text: str) -> bool:
         """Whether ``text`` is said only where just that is awaited."""
         words = cut(self.parser.in_words(text), self.parser.known)

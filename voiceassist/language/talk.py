@@ -33,6 +33,7 @@ _RULES = {
     "pointed": "talking.pointed",
     "amends": "talking.amends",
     "relating": "talking.relating",
+    "hailing": "talking.hailing",
     "recalling": "talking.recalling",
     "unlit": "talking.unlit",
     "together": "talking.together",

@@ -51,7 +51,7 @@ def _heard(state: Present, line: lines.Heard) -> Present:
 
 def _doubt(line: lines.Heard) -> str:
     if not line.meanings:
-        return line.reason or "not understood"
+        return "for others" if line.let_pass else line.reason or "not understood"
     return "not sure" if line.doubtful else ""
 
 

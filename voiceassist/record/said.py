@@ -117,6 +117,8 @@ def _seconds(value: float | None) -> float | None:
 def understood(line: Heard) -> str:
     """What words were taken for, and how surely: never surer than it was."""
     meanings = [meaning_words(m) for m in line.meanings]
+    if line.let_pass:
+        return "not answered: said to others"
     if not meanings:
         return f"not understood: {line.reason}" if line.reason else "not understood"
     alone = len(meanings) == 1 and not line.doubtful

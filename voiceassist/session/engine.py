@@ -23,7 +23,8 @@ from voiceassist.session.waits import watched
 
 #: After these nothing that was understood has been said yet.
 _SILENT = frozenset(
-    {EventKind.NOTHING, EventKind.UNSURE, EventKind.NO_REPLY, EventKind.INTERRUPTED}
+    {EventKind.NOTHING, EventKind.LET_PASS, EventKind.UNSURE}
+    | {EventKind.NO_REPLY, EventKind.INTERRUPTED}
 )
 
 #: Nobody is awaited.
@@ -66,14 +67,18 @@ def _as_meant(session: Session, event: Event, on: Cue) -> tuple[Session, Event, 
 
 
 def _as_back(session: Session, event: Event, on: Cue) -> tuple[Session, Event, Cue]:
-    """A value that is told together with being back, at the step; not after a long pause."""
+    """A value that is told together with being back, at the step; not after a long pause.
+
+    A word that tells it, and another thing elsewhere, tells it here.
+    """
     if session.state is not State.STAND_BY or on is not EventKind.SEVERAL:
         return session, event, on
     assert isinstance(event, Heard)
     back = tuple(m for m in event.meanings if m == _BACK)
-    values = tuple(m for m in event.meanings if m != _BACK)
-    meant = replace(event, meanings=back or values[:1])
-    if back and session.now_s - session.since_s < LONG_S:
+    others = tuple(m for m in event.meanings if m != _BACK)
+    values = tuple(m for m in others if not isinstance(m, Command))
+    meant = replace(event, meanings=back or others[:1])
+    if back and values and session.now_s - session.since_s < LONG_S:
         session = replace(session.at_step, now_s=session.now_s)
         meant = replace(event, meanings=values)
     return session, meant, kind_of(meant)

@@ -70,6 +70,7 @@ class Heard:
         vetted: no number that sounds like the one in it can be meant and leads elsewhere.
         sure: whatever leads elsewhere is hardly possible: it stands, read back with its verdict,
             though it changes the path.
+        let_pass: nothing in it was understood, and others are clearly spoken to: not answered.
     """
 
     words: str
@@ -83,6 +84,7 @@ class Heard:
     at_s: float = 0.0
     vetted: bool = False
     sure: bool = False
+    let_pass: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +147,7 @@ class EventKind(StrEnum):
     NO_MORE = "no-more"
     INTERRUPTED = "interrupted"
     NOTHING = "nothing"
+    LET_PASS = "let-pass"
     UNSURE = "unsure"
     LIKELY = "likely"
     SEVERAL = "several"
@@ -203,7 +206,8 @@ def kind_of(event: Event) -> Cue:
     if not isinstance(event, Heard):
         return _UNSPOKEN[type(event)]
     if not event.meanings:
-        return EventKind.NOTHING if event.guess is None else EventKind.LIKELY
+        unknown = EventKind.LET_PASS if event.let_pass else EventKind.NOTHING
+        return unknown if event.guess is None else EventKind.LIKELY
     if len(event.meanings) > 1:
         return EventKind.SEVERAL
     return _kind_of_meaning(event.meanings[0])

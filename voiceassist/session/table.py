@@ -170,6 +170,7 @@ QUESTIONS: Row = MappingProxyType(
 ALWAYS = row(
     {
         EventKind.NOTHING: Then(not_heard.not_understood, HERE),
+        EventKind.LET_PASS: Then(not_heard.let_pass, HERE),
         EventKind.SEVERAL: Then(vehicle.told_with_value, WEIGHED, HERE),
         EventKind.UNSURE: Then(not_heard.say_it_again, HERE),
         EventKind.LIKELY: Then(meant.offer_meaning, State.MEANT, HERE),
@@ -249,7 +250,8 @@ TOO_EARLY: Row = MappingProxyType(dict.fromkeys(VALUES, Then(made_ready.too_earl
 
 #: What neither answers an offer nor speaks of anything else: the offer still waits.
 _LEAVES_THE_OFFER: tuple[Cue, ...] = (
-    *(EventKind.NOTHING, EventKind.UNSURE, EventKind.LIKELY, EventKind.RETURNED),
+    *(EventKind.NOTHING, EventKind.LET_PASS, EventKind.UNSURE, EventKind.LIKELY),
+    EventKind.RETURNED,
     *(EventKind.TIME_UP, EventKind.NO_REPLY, EventKind.INTERRUPTED, EventKind.NO_MORE),
     *(CommandName.REPEAT, CommandName.HELP, CommandName.SLOWER, CommandName.FASTER),
     *(CommandName.LOUDER, CommandName.SOFTER),

@@ -51,7 +51,7 @@ class Earcons:
 
 def first_tone(event: Event, turn: Turn) -> Tone | None:
     """The tone before an answer: none for words, which say it themselves, but for a refusal."""
-    if not isinstance(event, Heard) or turn.session.state is State.STAND_BY:
+    if not isinstance(event, Heard) or event.let_pass or turn.session.state is State.STAND_BY:
         return None
     missed = turn.session.misses > 0
     return Tone.NOT_UNDERSTOOD if missed else None

@@ -28,10 +28,12 @@ from voiceassist.language.meanings import (
 from voiceassist.language.step import StepGrammar
 from voiceassist.language.words import cut
 from voiceassist.recognise.base import Nothing
+from voiceassist.session.actions.not_heard import TRIES
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
 from voiceassist.session.guessing import UNGUESSED, is_harmless, likely, where, without_flicker
 from voiceassist.session.offered import warns
+from voiceassist.session.own_answer import with_own_answer
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 
@@ -87,7 +89,20 @@ def with_guess(
         event = replace(event, meanings=(), guessed=False, doubtful=False)
     found = _with_guess(event, grammar, setup, session, load, faithful, wordings)
     found = second_look(with_states(found, grammar, setup, session), grammar, setup, session)
+    if found.let_pass and _is_for_us(found, grammar, setup, session):
+        found = replace(found, let_pass=False)
     return amid_talk(found, grammar, session)
+
+
+def _is_for_us(event: Heard, grammar: StepGrammar, setup: SessionSetup, session: Session) -> bool:
+    """Whether what is like talk to others is answered all the same.
+
+    Something in it was understood, the assistant is hailed in it, or it is the third in a row: who
+    gets no answer may have meant it.
+    """
+    if event.meanings or with_own_answer(setup, session, event) is not event:
+        return True
+    return session.misses % TRIES == TRIES - 1 or grammar.hails(event.words)
 
 
 def _with_guess(
@@ -114,8 +129,7 @@ def _with_guess(
         return event  # nobody waits for loose talk to be read
     if event.certain and (first := told_first(event.words, grammar, session)):
         return replace(event, meanings=(first,), guess=None, guessed=False)
-    fit = 0 < len(words) <= _MOST_WORDS
-    options = likely(setup, session, event.words) if fit else {}
+    options = likely(setup, session, event.words) if words else {}
     guesser = load() if options else None
     if guesser is None:
         return event
@@ -127,9 +141,16 @@ def _with_guess(
         chances = without_flicker(chances, session.at_step.state)
     plainly = plainly_done(event.words, wordings, options, setup, session)
     weighed = Weighed(guesser, words, chances, options, faithful, session.state, plainly)
-    if asked:
+    return _for_others(_by_weight(event, grammar, session, weighed), weighed)
+
+
+def _by_weight(event: Heard, grammar: StepGrammar, session: Session, weighed: Weighed) -> Heard:
+    """What is made of ``event`` by all its words."""
+    if len(weighed.words) > _MOST_WORDS:
+        return event
+    if event.meanings and event.doubtful:
         return replace(event, meanings=(), doubtful=False) if _is_for_others(weighed) else event
-    if taken:
+    if event.meanings and not event.guessed:
         found = _held_against(event, grammar, weighed)
     else:
         found = _guessed(event, grammar, session, weighed)
@@ -272,6 +293,13 @@ def _is_told(meaning: Meaning, probability: float, words: str, grammar: StepGram
 
 def _is_for_others(weighed: Weighed) -> bool:
     return weighed.sum_of(OTHER) >= NOT_FOR_US
+
+
+def _for_others(event: Heard, weighed: Weighed) -> Heard:
+    """``event``; to be let pass where nothing was made of it, and others are clearly spoken to."""
+    nothing = not event.meanings and event.guess is None
+    known = weighed.guesser.known(weighed.words) >= KNOWN
+    return replace(event, let_pass=True) if nothing and known and _is_for_others(weighed) else event
 
 
 def _doubted(event: Heard, grammar: StepGrammar, weighed: Weighed) -> Heard:

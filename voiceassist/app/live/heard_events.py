@@ -84,6 +84,8 @@ class Understanding:
             faithful, wordings = judgement.faithful, judgement.wordings
         guesser = self._parts.guesser
         event = with_guess(event, grammar, setup, session, guesser, faithful, wordings)
+        if self._parts.called:
+            event = replace(event, let_pass=False)
         return event, heard_line(said, event, doubt, session.step)
 
     def wish(self, event: Heard) -> str:
@@ -200,6 +202,7 @@ def heard_line(said: Utterance, event: Heard, doubt: Part, step: str) -> lines.H
         doubtful=event.doubtful,
         **({"guess": to_json(event.guess)} if event.guess is not None else {}),
         **({"guessed": True} if event.guessed else {}),
+        **({"let_pass": True} if event.let_pass else {}),
         noisy=event.noisy,
         vetted=event.vetted,
         sure=event.sure,

@@ -13,7 +13,16 @@ from voiceassist.errors import RecordError
 from voiceassist.record import lines
 from voiceassist.record.lines import Line
 from voiceassist.record.sound import SoundKind
-from voiceassist.session.events import Begin, Carried, Event, NoMore, NoReply, Returned, TimeUp
+from voiceassist.session.events import (
+    Begin,
+    Carried,
+    Event,
+    Heard,
+    NoMore,
+    NoReply,
+    Returned,
+    TimeUp,
+)
 from voiceassist.session.outcomes import REHEARSED
 from voiceassist.session.outputs import Ended, NoteTaken, Output
 from voiceassist.session.session import Turn
@@ -95,16 +104,17 @@ class Loop(Turns):
 
     def _take(self, said: Utterance) -> None:
         """What was said goes to the session, or beside the job."""
-        was_cut = self._cut is not None
-        self._settle_cut()
         event, line = self._understanding.heard(said, self.session)
-        self._count_cuts(sensible=bool(event.meanings), was_cut=was_cut)
+        cut = self._settle_cut(went_on=event.let_pass)
+        self._count_cuts(sensible=bool(event.meanings), was_cut=cut is not None)
         wish = self._understanding.wish(event)
         text = "" if wish else self._understanding.instead(event, self.session)
         if wish or text:
             self._answer_beside(wish, text, self._with_sound(line, said, SoundKind.HEARD))
         else:
             self._answer(event, [line], said)
+        if event.let_pass and cut is not None:
+            self._speak_on(cut)
 
     def _no_more(self) -> None:
         """The input ended: a job of which all is told is closed, any other can be resumed."""
@@ -221,7 +231,8 @@ class Loop(Turns):
         if closes and self._parts.beside is not None:
             self._close_beside(before)
             turn, before = Turn(turn.session, tuple(map(_rehearsed, turn.outputs))), []
-        self._deliver(turn, before, first_tone(event, turn))
+        quiet = isinstance(event, Heard) and event.let_pass
+        self._deliver(turn, before, first_tone(event, turn), quiet=quiet)
 
     def _with_sound(self, line: Line, said: Utterance, kind: SoundKind) -> Line:
         """``line`` with the sound of what was said, if such is kept."""

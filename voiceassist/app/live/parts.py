@@ -70,6 +70,7 @@ class Parts:
         beside: answers what is said beside the job; None where nothing is.
         adviser: answers how sure a cause is and what would tell most; None where nothing can.
         notes: of the instructor.
+        called: what is heard is for it, said behind its name or with its key pressed.
         attended: a technician is there and time passes: silence is answered after a while.
     """
 
@@ -82,6 +83,7 @@ class Parts:
     show: Show
     guesser: LoadGuesser = no_guesser
     record: str = ""
+    called: bool = False
     attended: bool = False
     beside: Beside | None = None
     adviser: Advises | None = None

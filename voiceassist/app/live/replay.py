@@ -171,6 +171,7 @@ def _heard(line: lines.Heard) -> Heard:
         at_s=line.end_s or 0.0,
         vetted=line.vetted,
         sure=line.sure,
+        let_pass=line.let_pass,
     )
 
 

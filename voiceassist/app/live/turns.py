@@ -72,6 +72,10 @@ class Turns:
         cut = self._settle_cut(went_on=True)
         assert cut is not None
         self._count_cuts(sensible=False, was_cut=True)
+        self._speak_on(cut)
+
+    def _speak_on(self, cut: Pending) -> None:
+        """What was cut, from the cut sentence on."""
         self._cut = self._telling.say_again(cut.outputs[cut.cut.index :], self._last_tone())
         self._waits.spoken_on(self._parts.engine.listen(self.session))
 
@@ -98,12 +102,22 @@ class Turns:
 
     # --- what is given out ---
 
-    def _deliver(self, turn: Turn, before: Sequence[Line], first: Tone | None = None) -> None:
-        """Have the lines of a turn kept, then speak it; a disk that refuses is told of first."""
+    def _deliver(
+        self,
+        turn: Turn,
+        before: Sequence[Line],
+        first: Tone | None = None,
+        *,
+        quiet: bool = False,
+    ) -> None:
+        """Have the lines of a turn kept, then speak it; a disk that refuses is told of first.
+
+        A ``quiet`` one has no tones.
+        """
         for output in turn.outputs:
             self._note(output)
         given = [self._advised(o) for o in turn.outputs if not isinstance(o, Listen)]
-        step, last = self.session.step, self._last_tone()
+        step, last = self.session.step, None if quiet else self._last_tone()
         self._cut = self._telling.give(given, before, step=step, first=first, last=last)
         for output in turn.outputs[-1:]:  # a timer runs from the end of its announcement
             if isinstance(output, Listen):

@@ -8,8 +8,8 @@ from voiceassist.session.outputs import Say
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import State
 
-#: After so many misses in a row it is said what may help.
-_TRIES = 3
+#: After so many misses in a row it is said what may help; others or not, the last is answered.
+TRIES = 3
 #: What is awaited in so few words is said again at the first.
 _SHORT = 8
 #: Reasons a listener gives for hearing nothing, and what is said of them.
@@ -32,11 +32,16 @@ def not_understood(setup: SessionSetup, session: Session, event: Event) -> Turn:
     if key == "nothing.understood" and (can_say := what_to_say(setup, session)):
         return missed(setup, session, event, "nothing.can_say", options=can_say)
     awaited = asked(session)
-    if key == "nothing.understood" and (session.misses + 1) % _TRIES == _TRIES - 1:
+    if key == "nothing.understood" and (session.misses + 1) % TRIES == TRIES - 1:
         return missed(setup, session, event, "nothing.awaited", prompt=awaited)
     if key == "nothing.understood" and 0 < len(awaited.split()) <= _SHORT:
         return missed(setup, session, event, "nothing.awaited_or_help", prompt=awaited)
     return missed(setup, session, event, key)
+
+
+def let_pass(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """Others are spoken to: nothing is said."""
+    return Turn(replace(session, misses=session.misses + 1))
 
 
 def what_to_say(setup: SessionSetup, session: Session) -> str:
@@ -67,7 +72,7 @@ def doze(setup: SessionSetup, session: Session, event: Event) -> Turn:
 def missed(setup: SessionSetup, session: Session, event: Heard, key: str, **values: object) -> Turn:
     """Say that nothing was understood; the third time in a row by voice, what may help."""
     missed = replace(session, misses=session.misses + 1)
-    if missed.misses % _TRIES == 0 and not event.certain:
+    if missed.misses % TRIES == 0 and not event.certain:
         return tell(setup, missed, "nothing.thrice")
     return tell(setup, missed, key, **values)
 
