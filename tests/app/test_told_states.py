@@ -453,3 +453,28 @@ def test_good_words_of_a_question_answer_it_and_a_bad_one_among_them_turns_it(
 def test_a_bad_word_of_another_kind_among_them_is_no_yes(van: Talker, words: str) -> None:
     at = after(van, "no", "affirm")
     assert Answer("affirm") not in van.event(at, words).meanings
+
+
+# --- a state by itself, where it is awaited ---
+
+
+@pytest.mark.parametrize("words", ["right that's off", "that's off", "okay, that's off now"])
+def test_a_state_by_itself_makes_the_changes_that_all_wait_for_it(fan: Talker, words: str) -> None:
+    turn = after(fan, "affirm", words)
+    assert ("key", "off") in told(turn)
+    assert asked(turn) == []
+    assert turn.session.state is State.MEASURE
+
+
+def test_of_several_changes_it_makes_the_only_one_that_waits_for_it() -> None:
+    one = Talker(CAN)
+    at = one.say(one.say(one.say(one.begin(), "affirm"), "done"), "12.6")
+    turn = one.say(at, "right that's off")
+    assert told(turn) == {(CLAMP, "off")}
+    assert len(asked(turn)) == 3
+
+
+def test_where_no_change_waits_for_it_is_asked_about(fan: Talker) -> None:
+    turn = after(fan, "affirm", "done", "right that's off")
+    assert turn.session.state is State.MEANT
+    assert not told(turn)

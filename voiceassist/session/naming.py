@@ -264,6 +264,11 @@ def _calls(state: str) -> tuple[str, ...]:
     return (state, state.removesuffix("est")) if state.endswith("est") else (state,)
 
 
+def told_by(state: str) -> Collection[str]:
+    """The words that tell ``state`` by itself, where it is awaited: "that's off"."""
+    return (*_calls(state), *_ALSO_TOLD.get(state, ()))
+
+
 def bare(procedure: Procedure) -> tuple[Choice, ...]:
     """Settings that are told by themselves: "on low", "when hot"."""
     return tuple(

@@ -3,10 +3,19 @@
 from collections.abc import Mapping, Sequence
 from enum import Enum
 
+from voiceassist.app.live.told_answers import (
+    AFFIRM,
+    DONE,
+    MOST_UNTOLD,
+    command_of,
+    is_forgot,
+    may_be_states,
+    of_what_is_asked,
+    told_alone,
+)
 from voiceassist.language.meanings import (
     Answer,
     Command,
-    CommandName,
     Lamp,
     Meaning,
     OverRange,
@@ -16,7 +25,6 @@ from voiceassist.language.meanings import (
 from voiceassist.language.step import StepGrammar
 from voiceassist.language.told_states import ToldState
 from voiceassist.session.actions.enter import open_changes
-from voiceassist.session.actions.forgotten import asked_about
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
 from voiceassist.session.naming import IN_STATE, OR, TEST_LAMP, UNLIT, bare, told
@@ -25,11 +33,12 @@ from voiceassist.session.states import State
 from voiceassist.session.unlike import unlike_asked
 
 _VALUES = Reading | Spread | OverRange | Lamp
-_DONE, _AFFIRM, _NEGATIVE = (Answer(name) for name in ("done", "affirm", "negative"))
 #: Where a value is told that counts, or may count.
 _READ = frozenset({State.MEASURE, State.LAMP, State.CONFIRM})
 #: Where what is told may be what is to be changed.
 _MADE = frozenset({State.CONDITION, State.MEASURE, State.LAMP, State.ASK, State.DO})
+#: Where it is asked for a change, with what is read then or without.
+_CHANGED = frozenset({State.CONDITION, State.MEASURE, State.LAMP, State.ASK})
 #: Where a caution, or a state of the vehicle, is asked about.
 _ASKED = frozenset({State.CAUTION, State.FORGOTTEN})
 
@@ -48,12 +57,12 @@ def with_states(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
     states = _settled(setup, at, found)
     known = procedure.conditions
     named = {
-        name: _command(name, state)
+        name: command_of(name, state)
         for name, state, kind in states
         if kind is _Told.NAMED and state in known[name]
     }
     if at.state is State.FORGOTTEN:
-        return _of_what_is_asked(event, grammar, setup, at, named)
+        return of_what_is_asked(event, grammar, setup, at, named)
     offered = (event.guess,) if event.guess is not None else ()
     values = tuple(m for m in event.meanings or offered if isinstance(m, _VALUES))
     if values and all(m in values or _is_state(m) for m in event.meanings):
@@ -62,33 +71,11 @@ def with_states(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
         return _read_so(event, setup, at, states, named, values) if at.state in _READ else event
     only = not (event.meanings or left)  # whatever is guessed, they tell that
     spoken_of = bool(left) and grammar.is_aside(event.words)
-    if not named or spoken_of or not (only or _may_be_states(event)):
+    if not (found or spoken_of) and at.state in _CHANGED:
+        return told_alone(event, setup, at, left)
+    if not named or spoken_of or not (only or may_be_states(event)):
         return event
     return _instead(event, grammar, setup, at, named, left)
-
-
-def _of_what_is_asked(
-    event: Heard,
-    grammar: StepGrammar,
-    setup: SessionSetup,
-    at: Session,
-    named: Mapping[str, Command],
-) -> Heard:
-    """Whether something was forgotten, answered by its state: "plug's out yeah".
-
-    Without a word of yes it may have been done just now. The state of another thing is no answer.
-    """
-    asked = {need.condition: need.state for need in asked_about(setup, at)}
-    told = {name: one.about.split(IN_STATE)[1] for name, one in named.items() if name in asked}
-    if not named or not _may_be_states(event):
-        return event
-    if any(asked[name] != state for name, state in told.items()):
-        others = tuple(named[name] for name, state in told.items() if asked[name] != state)
-        return replace(event, meanings=others[:1], guess=None, guessed=False)
-    if told == asked:
-        answer = _AFFIRM if grammar.affirms(event.words) else _DONE
-        return replace(event, meanings=(answer,), guess=None, guessed=False)
-    return replace(event, meanings=(), guess=_AFFIRM, guessed=False)
 
 
 class _Told(Enum):
@@ -129,7 +116,7 @@ def _read_so(
     """
     needed = {need.condition for need in setup.step(at).needs}
     told = ((name, state) for name, state, kind in states if kind is _Told.NAMED or name in needed)
-    others = tuple(_command(*one) for one in unlike_asked(setup, at, told))
+    others = tuple(command_of(*one) for one in unlike_asked(setup, at, told))
     if others:
         return replace(event, meanings=(*others, *values), doubtful=False, guess=None)
     if states and event.meanings and len(values) < len(event.meanings):
@@ -149,34 +136,16 @@ def _instead(
     beside = grammar.parse(left).meanings if left else ()
     values = tuple(m for m in beside if isinstance(m, _VALUES))
     if at.state is State.CAUTION:
-        clear = beside == (_AFFIRM,) and not grammar.is_known_by_a_part(left)
+        clear = beside == (AFFIRM,) and not grammar.is_known_by_a_part(left)
         values = values or grammar.numbers_in(left)  # too early, however it is said
         return _at_a_caution(event, beside if clear else (*named.values(), *values))
-    if values and at.state in _READ and event.meanings != (_DONE,):
+    if values and at.state in _READ and event.meanings != (DONE,):
         return replace(event, meanings=(*named.values(), *values), guess=None, guessed=False)
     return _of_changes(event, grammar, setup, at, named, left) if at.state in _MADE else event
 
 
-def _command(name: str, state: str) -> Command:
-    return Command(CommandName.FORGOT, about=f"{name}{IN_STATE}{state}")
-
-
 def _is_state(meaning: Meaning) -> bool:
-    return isinstance(meaning, Command) and IN_STATE in meaning.about and _is_forgot(meaning)
-
-
-def _may_be_states(event: Heard) -> bool:
-    """Whether no more was made of the words than that something is done, not done, or forgotten."""
-    made = event.meanings or ((event.guess,) if event.guess is not None else ())
-    return all(_is_word_of_changes(one) for one in made)
-
-
-def _is_word_of_changes(meaning: Meaning) -> bool:
-    return _is_forgot(meaning) or meaning in (_DONE, _AFFIRM, _NEGATIVE)
-
-
-def _is_forgot(meaning: Meaning) -> bool:
-    return isinstance(meaning, Command) and meaning.name == CommandName.FORGOT
+    return isinstance(meaning, Command) and IN_STATE in meaning.about and is_forgot(meaning)
 
 
 def _at_a_caution(event: Heard, meant: tuple[Meaning, ...]) -> Heard:
@@ -210,9 +179,9 @@ def _of_changes(
     if left or not to_make:
         return event
     if to_make.items() <= states.items() and not works:
-        return replace(event, meanings=(_DONE,), guess=None, guessed=False)
-    done = _DONE in (*event.meanings, event.guess)
-    several = len(states) > 1 and event.meanings != (_DONE,)
+        return replace(event, meanings=(DONE,), guess=None, guessed=False)
+    done = DONE in (*event.meanings, event.guess)
+    several = len(states) > 1 and event.meanings != (DONE,)
     return told if works or several or not done else event
 
 
@@ -228,9 +197,9 @@ def _in_part(
     Behind the word that it is done, or with "all", it is told of the others too.
     """
     made = to_make.keys() & states.keys()
-    guessed = _DONE in (*event.meanings, event.guess) and (
+    guessed = DONE in (*event.meanings, event.guess) and (
         event.guessed or not event.meanings or grammar.is_known_by_a_part(event.words)
     )
-    if not made or not guessed or len(to_make) - len(made) <= 1:
+    if not made or not guessed or len(to_make) - len(made) <= MOST_UNTOLD:
         return False
-    return not (grammar.is_of_all(event.words) or _DONE in grammar.parse_strictly(left).meanings)
+    return not (grammar.is_of_all(event.words) or DONE in grammar.parse_strictly(left).meanings)
