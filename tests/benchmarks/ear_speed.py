@@ -168,11 +168,9 @@ def cold() -> None:
 def against_onnx() -> None:
     """The same network in numpy and in onnxruntime, one thread each."""
     import onnxruntime
-    import threadpoolctl
 
     from voiceassist.recognise.ear.network import LetterNetwork
 
-    threadpoolctl.threadpool_limits(1, user_api="blas")
     network, of = LetterNetwork(read_weights(FILE, SHA256)), sounds()
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "ear.onnx"

@@ -43,13 +43,9 @@ def loading() -> Iterator[None]:
 @lru_cache(maxsize=2)
 def load_guesser(text: str, language: str) -> "Guesser":
     """Learned from ``text``, and from the network of ``language`` where it has one."""
-    import threadpoolctl
-
     from voiceassist.language.guess import Guesser
     from voiceassist.language.word_net import WordNet
 
-    # More threads than one gain nothing on so little, and take the processor from the rest.
-    threadpoolctl.threadpool_limits(1, user_api="blas")
     net = resources.network(language)
     return Guesser.load(text, GUESSES, WordNet(net) if net else None)
 

@@ -29,7 +29,6 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 import numpy as np
-import threadpoolctl
 from benchmarks.hearing.others import Other, others
 from benchmarks.hearing.phrases import LEVELS, PARTS, Phrase, phrase, phrase_id
 from benchmarks.hearing.sounds import Setting, phrase_clip
@@ -91,7 +90,6 @@ class Ear:
     """The network and the search of the listener ear, by themselves."""
 
     def __init__(self, weights: Path) -> None:
-        threadpoolctl.threadpool_limits(1, user_api="blas")
         self._network, self._kept = LetterNetwork(read_weights(weights)), AutomatonCache()
 
     def hear(self, clip: Clip, step: StepGrammar) -> Line:

@@ -1,5 +1,8 @@
 """The network in numpy, against the engine that its encoder's ancestor was made for."""
 
+import os
+import subprocess
+import sys
 from math import erf, sqrt
 from typing import Any
 
@@ -38,6 +41,19 @@ def test_a_long_sound_is_heard_in_parts_as_if_at_once(
     whole = made.letters(sound)
     monkeypatch.setattr(network, "_AT_ONCE", 7)
     assert np.allclose(made.letters(sound), whole, atol=1e-3)
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="threads are counted in /proc")
+def test_its_sums_have_one_thread() -> None:
+    counted = (
+        "import os, voiceassist, numpy; numpy.ones((600, 600)) @ numpy.ones((600, 600));"
+        "print(len(os.listdir('/proc/self/task')))"
+    )
+    plain = {name: each for name, each in os.environ.items() if "THREADS" not in name}
+    done = subprocess.run(
+        [sys.executable, "-c", counted], env=plain, check=True, capture_output=True, text=True
+    )
+    assert done.stdout.split() == ["1"]
 
 
 def test_the_curve_of_its_neurons_is_right() -> None:

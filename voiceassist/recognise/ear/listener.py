@@ -8,7 +8,6 @@ import time
 from dataclasses import replace
 
 import numpy as np
-import threadpoolctl
 from numpy.typing import NDArray
 
 from voiceassist.errors import RecogniseError
@@ -68,8 +67,6 @@ class EarListener:
         self._talk = talk
         self._lexicon: Lexicon | None = None  # made when loose talk is first heard
         self._grammar: ListenerGrammar | None = None
-        # More threads than one gain nothing on so little, and take the processor from the rest.
-        self._blas = threadpoolctl.threadpool_limits(1, user_api="blas")
 
     def prepare(self, grammar: ListenerGrammar) -> None:
         """Get ready for ``grammar``; free when it was prepared before.
@@ -125,7 +122,6 @@ class EarListener:
     def close(self) -> None:
         """Free the network."""
         self._grammar = None
-        self._blas.restore_original_limits()
 
     def _heard(
         self,
