@@ -1,6 +1,7 @@
 """Offline, hands-free voice assistant for electrical diagnosis."""
 
 import os
+import sys
 
 __version__ = "0.2.0"
 
@@ -11,3 +12,7 @@ os.environ["ORT_DISABLE_TELEMETRY"] = "1"
 # numpy makes its threads when it is imported. More than one gain nothing on matrices so small, take
 # the processor from the rest, and lengthen every start.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+if "numpy" in sys.modules:  # a script had it first: too late for the variable
+    import threadpoolctl
+
+    threadpoolctl.threadpool_limits(1, user_api="blas")

@@ -8,10 +8,13 @@ read with it in place: a limit may go by the current that flows.
 import re
 from collections.abc import Mapping
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from voiceassist.procedure.model import Kind, Need, Step, Wording
 from voiceassist.procedure.parts.leads import in_line
-from voiceassist.procedure.shape.procedure import ProcedureShape
+
+if TYPE_CHECKING:  # a session asks where the clamp is, and reads no file
+    from voiceassist.procedure.shape.procedure import ProcedureShape
 
 #: The condition that every procedure has in which a current is read by clamp.
 CLAMP = "current clamp"
@@ -23,7 +26,7 @@ _AROUND = re.compile(r"\b(?:in|through) (?:the )?(.+?)(?:,| by clamp| with the c
 _NAMED = re.compile(r"\bclamp\b")
 
 
-def clamps_of(shape: ProcedureShape) -> dict[str, dict[str, str]]:
+def clamps_of(shape: "ProcedureShape") -> dict[str, dict[str, str]]:
     """The condition of the clamp, when a step of ``shape`` reads with one."""
     texts = (body.measure or body.sweep or "" for body in shape.steps.values())
     places = {place: f"current clamp {place}" for text in texts if (place := _place(text))}

@@ -9,14 +9,17 @@ import re
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from voiceassist.errors import MeasureError
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Kind, Need, Step
-from voiceassist.procedure.shape.procedure import ProcedureShape
-from voiceassist.procedure.shape.step import StepShape
-from voiceassist.procedure.text.fault_collector import FaultCollector
-from voiceassist.procedure.text.tree import Path
+
+if TYPE_CHECKING:  # a session asks where the leads are, and reads no file
+    from voiceassist.procedure.shape.procedure import ProcedureShape
+    from voiceassist.procedure.shape.step import StepShape
+    from voiceassist.procedure.text.fault_collector import FaultCollector
+    from voiceassist.procedure.text.tree import Path
 
 #: The condition that every procedure has in which a current flows through the meter.
 LEADS = "meter leads"
@@ -28,7 +31,7 @@ _CURRENT = "current"
 _IN_LINE = re.compile(r"\b(?:in|through)\b")
 
 
-def leads_of(shape: ProcedureShape) -> dict[str, dict[str, str]]:
+def leads_of(shape: "ProcedureShape") -> dict[str, dict[str, str]]:
     """The condition of the leads, when a step of ``shape`` reads a current through the meter."""
     sockets: dict[str, str] = {}
     for body in shape.steps.values():
@@ -39,7 +42,9 @@ def leads_of(shape: ProcedureShape) -> dict[str, dict[str, str]]:
     return {LEADS: {VOLTS: _BACK, **sockets}} if sockets else {}
 
 
-def check_meter(steps: Mapping[str, Step], own: Mapping[str, Path], blame: FaultCollector) -> None:
+def check_meter(
+    steps: Mapping[str, Step], own: "Mapping[str, Path]", blame: "FaultCollector"
+) -> None:
     """Report a range of another quantity, and warn where the meter itself carries the current."""
     for name, path in own.items():
         step = steps[name]
@@ -60,7 +65,7 @@ def in_line(step: Step) -> bool:
     return written and step.unit.quantity == _CURRENT
 
 
-def _clamped(body: StepShape) -> bool:
+def _clamped(body: "StepShape") -> bool:
     return "clamp" in (body.measure or body.sweep or "")
 
 
