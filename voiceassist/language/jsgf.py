@@ -1,9 +1,12 @@
 """One file in the JSpeech Grammar Format as a frozen tree.
 
+``inside`` of an expression are the expressions directly in it, in the order written.
+
 Source: JSpeech Grammar Format, W3C Note of 5 June 2000.
 """
 
 from dataclasses import dataclass, field
+from typing import ClassVar
 
 
 @dataclass(frozen=True, slots=True)
@@ -11,6 +14,7 @@ class Word:
     """One spoken word."""
 
     text: str
+    inside: ClassVar[tuple[()]] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +24,7 @@ class Ref:
     name: str
     line: int = field(default=0, compare=False)
     column: int = field(default=0, compare=False)
+    inside: ClassVar[tuple[()]] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +34,7 @@ class Tag:
     text: str
     line: int = field(default=0, compare=False)
     column: int = field(default=0, compare=False)
+    inside: ClassVar[tuple[()]] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +42,11 @@ class Sequence:
     """One part after the other; none at all stands for silence."""
 
     parts: "tuple[Expression, ...]"
+
+    @property
+    def inside(self) -> "tuple[Expression, ...]":
+        """Its parts."""
+        return self.parts
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,12 +56,22 @@ class Alternatives:
     options: "tuple[Expression, ...]"
     weights: tuple[float, ...]
 
+    @property
+    def inside(self) -> "tuple[Expression, ...]":
+        """Its options."""
+        return self.options
+
 
 @dataclass(frozen=True, slots=True)
 class Optional:
     """A part that may be left out."""
 
     body: "Expression"
+
+    @property
+    def inside(self) -> "tuple[Expression, ...]":
+        """Its body alone."""
+        return (self.body,)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +80,11 @@ class Repeat:
 
     body: "Expression"
     at_least: int
+
+    @property
+    def inside(self) -> "tuple[Expression, ...]":
+        """Its body alone."""
+        return (self.body,)
 
 
 Expression = Word | Ref | Tag | Sequence | Alternatives | Optional | Repeat

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
-from functools import partial
 
 from voiceassist.errors import LanguageError
 from voiceassist.language import jsgf
@@ -82,18 +81,17 @@ def link(grammars: Iterable[jsgf.Grammar]) -> dict[str, jsgf.Expression]:
 
 def rewritten(body: jsgf.Expression, change: Change) -> jsgf.Expression:
     """The expression with every reference changed by ``change``."""
-    again = partial(rewritten, change=change)
     match body:
+        case jsgf.Word() | jsgf.Tag():
+            return body
         case jsgf.Ref():
             return change(body)
         case jsgf.Sequence(parts):
-            return jsgf.Sequence(tuple(map(again, parts)))
-        case jsgf.Alternatives(options, _):
-            return replace(body, options=tuple(map(again, options)))
+            return jsgf.Sequence(tuple([rewritten(part, change) for part in parts]))
+        case jsgf.Alternatives(options, weights):
+            return jsgf.Alternatives(tuple([rewritten(o, change) for o in options]), weights)
         case jsgf.Optional(inner) | jsgf.Repeat(inner):
-            return replace(body, body=again(inner))
-        case jsgf.Word() | jsgf.Tag():
-            return body
+            return replace(body, body=rewritten(inner, change))
 
 
 def parts_of(body: jsgf.Expression) -> Iterator[jsgf.Expression]:
@@ -102,11 +100,8 @@ def parts_of(body: jsgf.Expression) -> Iterator[jsgf.Expression]:
     while waiting:
         part = waiting.pop()
         yield part
-        match part:
-            case jsgf.Sequence(parts) | jsgf.Alternatives(parts, _):
-                waiting.extend(reversed(parts))
-            case jsgf.Optional(inner) | jsgf.Repeat(inner, _):
-                waiting.append(inner)
+        if inside := part.inside:
+            waiting.extend(reversed(inside))
 
 
 def references(body: jsgf.Expression) -> frozenset[str]:

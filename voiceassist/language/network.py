@@ -8,6 +8,8 @@ first needed and then kept; walking is a look-up for each word.
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from itertools import chain
+from typing import NamedTuple
 
 from voiceassist.language import jsgf
 from voiceassist.language.linking import NULL, VOID
@@ -126,9 +128,8 @@ class Node:
         def call(start: Node, after: Node, tags: Tags) -> None:
             back = () if after.last and not after.arcs else (after,)
             for word, ways in start.moves.items():
-                moves.setdefault(word, []).extend(
-                    Transition(tags + way.tags, way.push + back, way.node) for way in ways
-                )
+                longer = [Transition(tags + t, push + back, node) for t, push, node in ways]
+                moves.setdefault(word, []).extend(longer if tags or back else ways)
             for end in start.ends:
                 visit(after, tags + end)
 
@@ -141,9 +142,8 @@ class Node:
 Target = tuple[tuple[Node, ...], Node]
 
 
-@dataclass(frozen=True, slots=True)
-class Transition:
-    """One way to take a word.
+class Transition(NamedTuple):
+    """One way to take a word. A tuple, since there are many and it is quickest made.
 
     Parts:
         tags: passed before the word.
@@ -177,19 +177,19 @@ class Networks:
     def prepare(self, names: Iterable[str]) -> None:
         """Work out all that can follow inside these rules now, not at their first phrase."""
         seen: set[Node] = set()
-        waiting = [self.starts[name] for name in names]
+        waiting = {self.starts[name] for name in names}
         while waiting:
             node = waiting.pop()
-            if node in seen:
-                continue
             seen.add(node)
-            for move in (way for ways in node.moves.values() for way in ways):
-                waiting.append(move.node)
-                waiting.extend(move.push)
+            ways = chain.from_iterable(node.moves.values())
+            waiting.update({each for way in ways for each in (way.node, *way.push)} - seen)
 
 
 class _Weaver:
-    """Lays arcs for one expression after another."""
+    """Lays arcs for one expression after another.
+
+    Laying one adds no arc that leads back to where it begins, so that others may begin there too.
+    """
 
     def __init__(self, starts: Mapping[str, Node]) -> None:
         self.starts = starts
@@ -208,10 +208,15 @@ class _Weaver:
                     start = self.weave(part, start)
                 return start
             case jsgf.Alternatives(options, _):
-                return _joined(start, [self.weave(option, _skip(start)) for option in options])
+                end = Node()
+                for option in options:
+                    _pass(self.weave(option, start), end)
+                return end
             case jsgf.Optional(inner):
-                without, with_it = _skip(start), _skip(start)
-                return _joined(start, [without, self.weave(inner, with_it)])
+                end = Node()
+                _pass(start, end)
+                _pass(self.weave(inner, start), end)
+                return end
             case jsgf.Repeat(inner, at_least):
                 return self._repeat(inner, at_least, start)
 
@@ -226,10 +231,9 @@ class _Weaver:
 
     def _repeat(self, inner: jsgf.Expression, at_least: int, start: Node) -> Node:
         loop, end = Node(), Node()
-        before = self.weave(inner, start) if at_least else start
-        before.arcs.append(("call", None, loop))
-        loop.arcs.append(("call", None, end))
-        self.weave(inner, _skip(loop)).arcs.append(("call", None, loop))
+        _pass(self.weave(inner, start) if at_least else start, loop)
+        _pass(loop, end)
+        _pass(self.weave(inner, loop), loop)
         return end
 
 
@@ -239,12 +243,6 @@ def _arc(start: Node, kind: str, what: str | None) -> Node:
     return end
 
 
-def _skip(start: Node) -> Node:
-    return _arc(start, "call", None)
-
-
-def _joined(start: Node, ends: Iterable[Node]) -> Node:
-    end = Node()
-    for one in ends:
-        one.arcs.append(("call", None, end))
-    return end
+def _pass(start: Node, end: Node) -> None:
+    """Let nothing be said from ``start`` to ``end``."""
+    start.arcs.append(("call", None, end))

@@ -99,6 +99,7 @@ class _GrammarReader:
         self._kinds = [kind for kind, _, _ in found]
         self._texts = [words for _, words, _ in found]
         self._starts = [start for _, _, start in found]
+        self._words: dict[str, Word] = {}
         self._lines = [0, *(end.end() for end in re.finditer("\n", text))]
         self._at = 0
 
@@ -152,16 +153,23 @@ class _GrammarReader:
         self._at += 1
         match kind:
             case "word":
-                return Word(self._texts[here])
+                return self._word(self._texts[here])
             case "reference":
                 return self._ref(here)
             case "tag":
                 return Tag(self._unescaped(here).strip(), *self._place(here))
             case "quoted":
-                return Word(self._unescaped(here))
+                return self._word(self._unescaped(here))
         body = self._alternatives()
         self._take(_CLOSED_BY[kind], *_AFTER)
         return body if kind == "(" else Optional(body)
+
+    def _word(self, text: str) -> Word:
+        """The same for the same text: most words of a file come many times."""
+        known = self._words.get(text)
+        if known is None:
+            known = self._words[text] = Word(text)
+        return known
 
     def _unescaped(self, number: int) -> str:
         return _ESCAPED.sub(r"\1", self._texts[number][1:-1])

@@ -11,6 +11,8 @@ Place = tuple[Node, Stack]
 MOST_WAYS = 2000
 #: Sets of places kept by one walker before it forgets them all and starts again.
 MOST_REMEMBERED = 1_000
+#: The same of the states of an acceptor: whoever goes through all of them comes to each once.
+MOST_STEPS = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,7 +183,7 @@ State = tuple[Place, ...]
 class Acceptor:
     """Steps through the phrases below one node, for a decoder that builds them word by word.
 
-    A state can be kept, compared and stepped from again. Steps once looked at are remembered.
+    A state can be kept, compared and stepped from again. Steps lately looked at are remembered.
     """
 
     root: Node
@@ -207,6 +209,8 @@ class Acceptor:
         """Each word that can come next, with the state behind it."""
         known = self._known.get(state)
         if known is None:
+            if len(self._known) >= MOST_STEPS:
+                self._known.clear()
             found: dict[str, dict[Place, None]] = {}
             for place in state:
                 for word, after in _targets(place):
