@@ -20,7 +20,8 @@ from voiceassist.language.meanings import (
 from voiceassist.measure.units import Unit, base_unit, unit
 from voiceassist.session.actions.enter import not_expected
 from voiceassist.session.actions.meant import MOST_OFFERS
-from voiceassist.session.events import EventKind, Heard, kind_of
+from voiceassist.session.events import EventKind, Heard, about_of, kind_of
+from voiceassist.session.naming import NEEDED
 from voiceassist.session.outputs import NoteTaken, ReadingTaken
 from voiceassist.session.session import Session, Turn
 from voiceassist.session.states import State
@@ -86,6 +87,8 @@ _AS_GOOD = {
     "negative": {"stand-by"},
     "read-back": {"repeat-last"},
     "same": {"affirm"},
+    "why": {NEEDED},  # why a state is asked for, and what would be read without
+    "explain": {NEEDED},
 }
 #: Where some of these do the same thing.
 _ONLY_AT = {
@@ -126,7 +129,7 @@ def did(one: Talker, before: Turn, event: Heard, after: Turn) -> str:
     if on in {EventKind.READING, EventKind.OVER_RANGE, EventKind.LAMP}:
         wanders = isinstance(said, Spread)
         return _value(one, session, said if wanders else _counted(after) or said)
-    return _CALLED.get(on, on.value)
+    return NEEDED if about_of(event) == NEEDED else _CALLED.get(on, on.value)
 
 
 def _taken(turn: Turn) -> Meaning | None:

@@ -156,12 +156,14 @@ class Wording:
         denied: "the key was not in run".
         holds: "the key is in run".
         how: how it is brought about, told when asked; empty where it was not told.
+        why: why it is asked for, told to who asks what happens without; empty where not told.
     """
 
     ask: str
     denied: str
     holds: str
     how: str = ""
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from voiceassist.errors import MeasureError
 from voiceassist.language.phrasebook import Phrasebook, capitalised
 from voiceassist.procedure.model import Caution, Finding, Kind, Step
+from voiceassist.session.actions.needed import without
 from voiceassist.session.details import TOPICS
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.shown import spoken_name
@@ -81,6 +82,8 @@ def _step(setup: SessionSetup, place: str, step: Step) -> Iterator[Sentence]:
     yield from _changing(setup, step)
     yield Sentence(place, "how", how_text(setup, step))
     yield Sentence(place, "how", states_text(setup, step))
+    for need in step.needs:
+        yield Sentence(place, "without", without(setup, session, need))
     if step.why:
         yield Sentence(place, "why", setup.book("inform.why", why=step.why))
     if step.when_close:

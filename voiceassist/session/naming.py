@@ -27,6 +27,8 @@ _PLACES = frozenset({"in", _OUT, "on", "off"})
 ASKED = f"asked{IN_STATE}"
 #: What a question what a word of the trade means begins with there.
 WORD = f"word{IN_STATE}"
+#: What a question is about that asks what happens without what is asked for.
+NEEDED = "needed"
 
 
 def names(procedure: Procedure) -> tuple[Choice, ...]:

@@ -230,7 +230,7 @@ def _fuse(setup: SessionSetup, step: Step) -> list[str]:
     return [setup.book("step.fuse", rating=step.fuse, colour=colour)] if colour else []
 
 
-def _band(setup: SessionSetup, session: Session, rule: LimitExpression) -> str:
+def band(setup: SessionSetup, session: Session, rule: LimitExpression) -> str:
     """A band of readings in words, with the values that it hangs on where they are known."""
     try:
         filled = fill(rule, estimates(setup, session, rule.names))
@@ -242,7 +242,7 @@ def _band(setup: SessionSetup, session: Session, rule: LimitExpression) -> str:
 def _outcome(setup: SessionSetup, session: Session, step: Step, key: str) -> str:
     """An outcome in words: "too low", "dim", "no", or a procedure's own answer."""
     if key in step.bands:
-        return _band(setup, session, step.bands[key])
+        return band(setup, session, step.bands[key])
     own = [r.phrases[0] for r in step.replies if r.name == key and r.phrases]
     if own:
         return own[0]

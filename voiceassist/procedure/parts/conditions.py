@@ -71,7 +71,7 @@ def _shape(body: str | StateShape) -> StateShape:
 
 def _wording(name: str, state: str, body: StateShape) -> Wording:
     made = wording(name, state, body.do, body.ask or "", body.denied or "")
-    return replace(made, how=(body.how or "").rstrip(". "))
+    return replace(made, how=(body.how or "").rstrip(". "), why=(body.why or "").rstrip(". "))
 
 
 def _held(

@@ -50,6 +50,10 @@ class StateShape(KeyBlock):
     how: Text | None = optional(
         "how it is brought about, told when asked: latched by hand means the claw pushed shut"
     )
+    why: Text | None = optional(
+        "why it is asked for, told to who asks what happens without: plugged in, the module loads "
+        "the wire"
+    )
     momentary: bool = Field(
         False, description="true: held only while one reads, as the key at start"
     )

@@ -8,6 +8,7 @@ from voiceassist.session.actions.inform import (
     told_limit,
     told_to_come,
 )
+from voiceassist.session.actions.needed import without_it
 from voiceassist.session.actions.not_heard import tell
 from voiceassist.session.closing import because_lines
 from voiceassist.session.events import Event, about_of
@@ -55,6 +56,9 @@ def explain_asked(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
     Asked what a value would mean, that alone, and for the worst that can happen, the cautions.
     """
+    needed = without_it(setup, session, event)
+    if needed is not None:
+        return needed
     last = _last(session) if about_of(event) == GIVEN and session.lately else None
     if last is not None and last.limit and not last.passed:
         reason = setup.procedure.step(last.step).why

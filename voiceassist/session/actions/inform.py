@@ -8,6 +8,7 @@ from voiceassist.procedure.model import Kind, Procedure
 from voiceassist.procedure.parts.leads import LEADS, VOLTS
 from voiceassist.session.actions.finding import arrive
 from voiceassist.session.actions.metering import setting
+from voiceassist.session.actions.needed import without_it
 from voiceassist.session.actions.not_heard import not_understood, tell, what_to_say
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Begin, Event, Heard, kind_of
@@ -72,8 +73,8 @@ _NO_WORDS = frozenset({"no speech", "the listener failed"})
 
 
 def why(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """Why this step is done."""
-    return reason_told(setup, session)
+    """Why this step is done, or what it needs."""
+    return without_it(setup, session, event) or reason_told(setup, session)
 
 
 def reason_told(setup: SessionSetup, session: Session) -> Turn:
