@@ -18,6 +18,7 @@ SUITS = {
     "good": ("talk.good-question", "talk.bad-question"),
     "pins": ("talk.pins-question", "talk.bad-question"),
     "tight": ("talk.tight-question", ""),
+    "turns": ("talk-answers.turn-question", ""),
     "hybrid": ("talk.hybrid-question", "talk.module-question"),
     "worn": ("talk.worn-caution", ""),
     "parked": ("talk.parked-caution", ""),

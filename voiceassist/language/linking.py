@@ -36,6 +36,7 @@ FILLED = frozenset(
         "good",
         "pins",
         "tight",
+        "turns",
         "hybrid",
         "worn",
         "parked",

@@ -29,7 +29,8 @@ _RESPELLED = (
     "until 'til; something summat sommat; anything owt; wrong wrang; long lang; go gan;"
     "going gaun gannin; hand haun; hands hauns; right reet; very awfy gey; more mair; before afore;"
     "was wis; were wur; just jist; that yon thon zat dat; this zis dis; the ze; other ither;"
-    "do dae; one wan"
+    "do dae; one wan; yes yarp ayuh ja jawohl oui sí; nope nyet nein; okay d'accord;"
+    "everything everythin everyting; everything's everythin's; nothing nothin nuttin nuffin"
 )
 #: Many say and write "holdin" for "holding"; but not where that is a word of its own.
 _SHORT_ENDED = re.compile(
@@ -37,6 +38,8 @@ _SHORT_ENDED = re.compile(
     r"|go|turn|com|wait|hold|do|anyth|putt|try|work|runn|mov|jump|flicker|spinn|talk|bounc|glow|smok"
     r"|blink|chang|dropp|climb|everyth|stay|stand|mak|tak|see|us|think|feel|touch|plugg)in'?"
 )
+#: With the mark of what is left out it is always that.
+_CUT_SHORT = re.compile(r"[^\W\d_]{3,}in'")
 _AS_SPOKEN = {
     spelled: meant
     for meant, *several in (row.split() for row in _RESPELLED.split(";"))
@@ -66,7 +69,7 @@ def cut(text: str, known: Set[str]) -> list[str]:
 
 def _spelled(word: str) -> str:
     """The word that is meant, where it is written as it is spoken."""
-    if _SHORT_ENDED.fullmatch(word):
+    if _SHORT_ENDED.fullmatch(word) or _CUT_SHORT.fullmatch(word):
         return word.rstrip("'") + "g"
     return _AS_SPOKEN.get(word, word)
 

@@ -60,7 +60,7 @@ _ANSWERS: Mapping[State, Mapping[str, str]] = {
     State.CARRIED: _YES_NO,
     State.FORGOTTEN: _YES_NO,
     State.CONFIRM: {"affirm": "affirm-reading", "negative": "negative"},
-    State.WAIT: {"affirm": "affirm", "done": "done"},
+    State.WAIT: {"affirm": "affirm", "done": "done", "negative": "negative"},
     State.AFTER: {"done": "done", "negative": "negative"},
     State.PUT_BACK: {"affirm": "done", "done": "done"},
 }
@@ -69,7 +69,7 @@ _LEAVES: Mapping[State, frozenset[str]] = {
     State.CAUTION: frozenset({"negative"}),
     State.CONDITION: frozenset({"negative"}),
     State.DO: frozenset({"negative"}),
-    State.WAIT: frozenset({"affirm", "done"}),
+    State.WAIT: frozenset({"affirm", "done", "negative"}),
     State.AFTER: frozenset({"negative"}),
     State.ASK: frozenset({"done"}),
 }

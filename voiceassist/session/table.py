@@ -352,6 +352,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.TIME_UP: Then(waiting.time_up, LED),
                 EventKind.AFFIRM: Then(inform.stay_silent, HERE),
                 EventKind.DONE: Then(waiting.not_yet, HERE),
+                EventKind.NEGATIVE: Then(waiting.not_yet, HERE),
                 CommandName.HOW_FAR: Then(waiting.not_yet, HERE),
                 **dict.fromkeys(VALUES, Then(waiting.value_too_soon, HERE)),
                 EventKind.NO_REPLY: Then(inform.stay_silent, HERE),

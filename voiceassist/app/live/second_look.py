@@ -3,7 +3,7 @@
 It is asked about where those words leave open what is meant, and it would end the diagnosis.
 """
 
-from voiceassist.language.meanings import Correction, Reading
+from voiceassist.language.meanings import Answer, Correction, Reading
 from voiceassist.language.step import StepGrammar
 from voiceassist.measure.quantity import Quantity
 from voiceassist.session.actions.slips import units_meant
@@ -24,11 +24,22 @@ def second_look(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
     if session.state is State.CONFIRM and isinstance(own, Correction | Reading):
         wished = event.certain and grammar.is_as_it_should(event.words)
         return _in_doubt(event) if wished else event
+    if event.guessed and isinstance(own, Answer) and _condemns(event, own, grammar, setup, session):
+        return replace(event, meanings=(), guess=own, guessed=False)
     if session.state is not State.MEASURE or not isinstance(own, Reading):
         return event
     if event.certain and _ends_unsure(event.words, own, grammar, setup, session):
         return _in_doubt(event)
     return _pointed(event, own, grammar, setup, session)
+
+
+def _condemns(
+    event: Heard, own: Answer, grammar: StepGrammar, setup: SessionSetup, session: Session
+) -> bool:
+    """Whether a guess at words that take something back would end in a finding."""
+    if session.state is not State.ASK or not grammar.reserves(event.words):
+        return False
+    return judge(setup, session, own).target in setup.procedure.findings
 
 
 def _in_doubt(event: Heard) -> Heard:

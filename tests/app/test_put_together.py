@@ -1,0 +1,167 @@
+"""Answers put together of parts, in the words of what was asked; and what is left to be asked.
+
+How people answer is from memory of such talk; no source.
+"""
+
+import pytest
+from talk.situations import standing_at
+
+from voiceassist.language.meanings import Answer, Command, Lamp, Meaning
+from voiceassist.session.events import Heard
+from voiceassist.session.states import State
+
+YES, NO, DONE = Answer("affirm"), Answer("negative"), Answer("done")
+COMES_AND_GOES, STAND_BY = Command("comes-and-goes"), Command("stand-by")
+
+
+def heard(where: str, words: str) -> Heard:
+    one, turn = standing_at(where)
+    return one.event(turn, words)
+
+
+def taken(where: str, words: str) -> Meaning | None:
+    meanings = heard(where, words).meanings
+    return meanings[0] if len(meanings) == 1 else None
+
+
+@pytest.mark.parametrize(
+    ("words", "meant"),
+    [
+        ("all clear, no leaves and nothing caught in it", YES),
+        ("the shaft's true and the wheel moves with no drag", YES),
+        ("a bit dusty but it still spins fine", YES),
+        ("it was stiff at first but now it turns easily", YES),
+        ("i can't feel any roughness", YES),
+        ("full of mud and it won't turn", NO),
+        ("so rusty it won't budge", NO),
+        ("there's a twig in there and it can't spin", NO),
+        ("couldn't shift it with both hands", NO),
+        ("hard going, very stiff to turn", NO),
+        ("wish i could say so", NO),
+        ("not on your life", NO),
+        ("every now and then it catches", COMES_AND_GOES),
+        ("it sticks now and again", COMES_AND_GOES),
+    ],
+)
+def test_whether_a_wheel_turns_is_told_in_many_words(words: str, meant: Meaning) -> None:
+    assert taken("question", words) == meant
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["it's a bit stiff but it turns", "there's a leaf in there but it spins", "if it turns i'll say"],
+)
+def test_what_takes_something_back_condemns_nothing_unasked(words: str) -> None:
+    one, turn = standing_at("question")
+    after = one.say(turn, words)
+    assert after.session.finding == turn.session.finding
+    assert after.session.state in {State.ASK, State.MEANT}
+
+
+def test_a_foreign_no_is_a_no() -> None:
+    assert taken("question", "nyet it's stuck") == NO
+    assert taken("question", "ja it turns") == YES
+
+
+@pytest.mark.parametrize(
+    ("words", "meant"),
+    [
+        ("not dim at all, it's blazing", "bright"),
+        ("thought it'd be dim but it's glaring", "bright"),
+        ("she's got a proper strong glow", "bright"),
+        ("it's gleamin'", "bright"),
+        ("it's on but it's feeble", "dim"),
+        ("half way between on and off", "dim"),
+        ("not off but near enough out", None),
+        ("i've seen better candles", "dim"),
+        ("sometimes bright and then dark", "flickering"),
+        ("bright one second and dark the next", "flickering"),
+        ("it's lit but it shivers", "flickering"),
+        ("expected bright but got nothing", "off"),
+        ("it doesn't want to come on at all", "off"),
+    ],
+)
+def test_how_a_lamp_shines_is_told_in_many_words(words: str, meant: str | None) -> None:
+    found = taken("lamp", words)
+    assert found == Lamp(meant) if meant else not isinstance(found, Lamp)
+
+
+@pytest.mark.parametrize(
+    ("words", "meant"),
+    [
+        ("everything's back where it belongs", DONE),
+        ("all plugged in and closed up", DONE),
+        ("as i found it", DONE),
+        ("nothing left undone", DONE),
+        ("everything except the cover", NO),
+        ("all back but for one clip", NO),
+        ("i've two bolts left over", NO),
+        ("haven't put the cover back on", NO),
+    ],
+)
+def test_a_job_is_closed_by_who_says_that_all_is_back(words: str, meant: Meaning) -> None:
+    assert taken("after", words) == meant
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "fair enough, my paws are out of the way",
+        "noted boss, hands well clear, carry on",
+        "i'll mind myself",
+        "no bother, we're well back",
+        "right you are, sleeves rolled and i'm clear",
+    ],
+)
+def test_a_caution_is_heeded_by_word_and_by_what_was_done(words: str) -> None:
+    assert taken("caution", words) == YES
+
+
+@pytest.mark.parametrize(
+    "words", ["clear i am not", "my hands are not clear", "noted but my sleeve's in there", "my hands"]
+)
+def test_a_caution_is_not_heeded_by_less(words: str) -> None:
+    assert taken("caution", words) != YES
+
+
+@pytest.mark.parametrize(
+    ("words", "meant"),
+    [
+        ("i don't mind if i do", YES),
+        ("why ever not", YES),
+        ("certainly not", NO),
+        ("save your breath", NO),
+        ("it's fine i know how", NO),
+    ],
+)
+def test_an_offer_is_taken_and_left_by_a_turn_of_phrase(words: str, meant: Meaning) -> None:
+    assert taken("offer", words) == meant
+
+
+def test_who_is_off_for_a_snack_has_taken_no_offer() -> None:
+    assert taken("offer", "let's have a sandwich after this") != YES
+
+
+@pytest.mark.parametrize("words", ["the old one is out on the bench", "it slid straight out"])
+def test_the_part_is_out(words: str) -> None:
+    assert taken("repair", words) == DONE
+
+
+def test_who_has_all_but_one_is_waited_for() -> None:
+    assert taken("repair", "all but one screw") == STAND_BY
+
+
+@pytest.mark.parametrize(
+    "words", ["no", "it has not settled yet", "she's still awake", "the minutes aren't up yet"]
+)
+def test_who_says_that_it_has_not_slept_hears_how_long_there_is_to_wait(words: str) -> None:
+    one, turn = standing_at("wait")
+    after = one.say(turn, words)
+    assert "20 minutes" in after.outputs[0].text
+    assert after.session.state is State.WAIT
+
+
+def test_what_will_be_seen_is_not_seen_yet() -> None:
+    one, turn = standing_at("ohms")
+    after = one.say(turn, "it'll be infinite you watch")
+    assert after.session.ledger == turn.session.ledger
