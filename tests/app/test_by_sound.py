@@ -34,6 +34,11 @@ class Believes:
     ) -> Mapping[str, float]:
         return self._of.get(" ".join(words), self._of.get("", {}))
 
+    def chances_of(
+        self, phrases: Sequence[Sequence[str]], allowed: Collection[str], where: str = ""
+    ) -> list[Mapping[str, float]]:
+        return [self.chances(words, allowed, where) for words in phrases]
+
     def known(self, words: Sequence[str]) -> float:
         return 1.0
 

@@ -47,6 +47,11 @@ class Believes:
     ) -> Mapping[str, float]:
         return self._chances
 
+    def chances_of(
+        self, phrases: Sequence[Sequence[str]], allowed: Collection[str], where: str = ""
+    ) -> list[Mapping[str, float]]:
+        return [self.chances(words, allowed, where) for words in phrases]
+
     def known(self, words: Sequence[str]) -> float:
         return sum(word not in self._new for word in words) / len(words)
 

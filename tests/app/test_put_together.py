@@ -49,7 +49,11 @@ def test_whether_a_wheel_turns_is_told_in_many_words(words: str, meant: Meaning)
 
 @pytest.mark.parametrize(
     "words",
-    ["it's a bit stiff but it turns", "there's a leaf in there but it spins", "if it turns i'll say"],
+    [
+        "it's a bit stiff but it turns",
+        "there's a leaf in there but it spins",
+        "if it turns i'll say",
+    ],
 )
 def test_what_takes_something_back_condemns_nothing_unasked(words: str) -> None:
     one, turn = standing_at("question")
@@ -118,7 +122,8 @@ def test_a_caution_is_heeded_by_word_and_by_what_was_done(words: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "words", ["clear i am not", "my hands are not clear", "noted but my sleeve's in there", "my hands"]
+    "words",
+    ["clear i am not", "my hands are not clear", "noted but my sleeve's in there", "my hands"],
 )
 def test_a_caution_is_not_heeded_by_less(words: str) -> None:
     assert taken("caution", words) != YES

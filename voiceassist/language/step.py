@@ -143,6 +143,12 @@ class StepGrammar:
         """Whether there is a word in ``text`` by which something is taken back."""
         return bool(self.parser.loosely().reserving & set(cut(text, frozenset())))
 
+    def behind_reserve(self, text: str) -> str:
+        """What is said behind the last word by which something is taken back; empty without."""
+        words = cut(text, frozenset())
+        at = [n for n, word in enumerate(words) if word in self.parser.loosely().reserving]
+        return " ".join(words[at[-1] + 1 :]) if at else ""
+
     def numbers_in(self, text: str) -> tuple[Reading, ...]:
         """The numbers in ``text``, though the rest of it means nothing."""
         return self.parser.numbers_in(text)

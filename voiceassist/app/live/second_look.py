@@ -24,8 +24,9 @@ def second_look(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
     if session.state is State.CONFIRM and isinstance(own, Correction | Reading):
         wished = event.certain and grammar.is_as_it_should(event.words)
         return _in_doubt(event) if wished else event
-    if event.guessed and isinstance(own, Answer) and _condemns(event, own, grammar, setup, session):
-        return replace(event, meanings=(), guess=own, guessed=False)
+    if session.state is State.ASK and event.guessed and isinstance(own, Answer):
+        back = _is_taken_back(event, own, grammar)
+        return replace(event, meanings=(), guess=own, guessed=False) if back else event
     if session.state is not State.MEASURE or not isinstance(own, Reading):
         return event
     if event.certain and _ends_unsure(event.words, own, grammar, setup, session):
@@ -33,13 +34,10 @@ def second_look(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
     return _pointed(event, own, grammar, setup, session)
 
 
-def _condemns(
-    event: Heard, own: Answer, grammar: StepGrammar, setup: SessionSetup, session: Session
-) -> bool:
-    """Whether a guess at words that take something back would end in a finding."""
-    if session.state is not State.ASK or not grammar.reserves(event.words):
-        return False
-    return judge(setup, session, own).target in setup.procedure.findings
+def _is_taken_back(event: Heard, own: Answer, grammar: StepGrammar) -> bool:
+    """Whether what is said behind a "but" answers the other way: "a leaf in it, but it spins"."""
+    behind = grammar.parse(grammar.behind_reserve(event.words)).meanings
+    return len(behind) == 1 and isinstance(behind[0], Answer) and behind[0] != own
 
 
 def _in_doubt(event: Heard) -> Heard:
