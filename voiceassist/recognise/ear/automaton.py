@@ -27,16 +27,21 @@ _Place = frozenset[_Rest]
 class Backward:
     """The ways on from each state, for sums that run backward.
 
-    Where there is none, the number of states stands for a state from which nothing follows.
+    Most states are in the middle of a word, with one way on, which need not be summed.
 
     Parts:
-        others: shape (ways,), where those lead that do not repeat the letter, ordered by state.
-        first: shape (states,), where those of each state begin.
-        same: shape (states,), where the one leads that repeats the letter.
+        first: shape (states,), where the first way of each leads that does not repeat the letter;
+            where there is none, the number of states, for one from which nothing follows.
+        forks: the states with more than one.
+        ways, begin: where all of theirs lead, ordered by state, and where those of each begin.
+        doubled, same: the states with a way that repeats the letter, and where it leads.
     """
 
-    others: NDArray[np.intp]
     first: NDArray[np.intp]
+    forks: NDArray[np.intp]
+    ways: NDArray[np.intp]
+    begin: NDArray[np.intp]
+    doubled: NDArray[np.intp]
     same: NDArray[np.intp]
 
 
@@ -100,7 +105,7 @@ class Automaton:
         object.__setattr__(self, "signs", np.frombuffer(entered, np.uint8).astype(np.intp))
         object.__setattr__(self, "whole", np.array(self.ends, np.float64))
         object.__setattr__(self, "onward", np.frombuffer(goes_on))
-        object.__setattr__(self, "backward", _backward(self.entered, self.ways))
+        object.__setattr__(self, "backward", backward(self.entered, self.ways))
         # There may be tens of thousands of states: kept as bytes and arrays, as few as can be.
         object.__setattr__(self, "entered", entered)
         object.__setattr__(self, "ends", array("d", self.ends))
@@ -185,22 +190,23 @@ def beginnings(automaton: Automaton) -> Automaton:
     return replace(automaton, ends=ends)
 
 
-def _backward(entered: Sequence[int], ways: Sequence[Sequence[int]]) -> Backward:
-    none = len(ways)
-    others: list[int] = []
-    first, same = [], []
-    for sign, on in zip(entered, ways, strict=True):
-        first.append(len(others))
-        alike = none
-        for state in on:
-            if entered[state] == sign:
-                alike = state
-            else:
-                others.append(state)
-        if len(others) == first[-1]:
-            others.append(none)
-        same.append(alike)
-    return Backward(*(np.array(each, np.intp) for each in (others, first, same)))
+def backward(entered: Sequence[int], ways: Sequence[Sequence[int]]) -> Backward:
+    """The ways on from states, each of which is entered by one sign."""
+    first, forks, flat, begin = list[int](), list[int](), list[int](), list[int]()
+    doubled, same = list[int](), list[int]()
+    for state, (sign, on) in enumerate(zip(entered, ways, strict=True)):
+        others = [each for each in on if entered[each] != sign]
+        first.append(others[0] if others else len(ways))
+        if len(others) > 1:
+            forks.append(state)
+            begin.append(len(flat))
+            flat += others
+        if len(others) < len(on):  # one sign leads to one state
+            doubled.append(state)
+            same.append(next(each for each in on if entered[each] == sign))
+    return Backward(
+        *(np.array(each, np.intp) for each in (first, forks, flat, begin, doubled, same))
+    )
 
 
 @cache

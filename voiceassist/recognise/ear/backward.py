@@ -73,11 +73,15 @@ def _before(
 ) -> Sums:
     """The sums a moment earlier, from those of a moment; ``begun`` is room to work in."""
     ways = automaton.backward
-    np.multiply(chance[automaton.signs], letter, out=begun[:-1])
-    others = np.add.reduceat(begun[ways.others], ways.first)
+    np.multiply(chance.take(automaton.signs), letter, out=begun[:-1])
+    others = begun.take(ways.first)
+    others[ways.forks] = np.add.reduceat(begun.take(ways.ways), ways.begin)
     others *= automaton.onward
     others += chance[BLANK] * blank
-    return others + begun[ways.same] * automaton.onward, others + begun[:-1]
+    after_blank = others.copy()
+    after_blank[ways.doubled] += begun.take(ways.same) * automaton.onward.take(ways.doubled)
+    others += begun[:-1]
+    return after_blank, others
 
 
 def summed_backward(chances: Doubles, automaton: Automaton) -> Later | None:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from voiceassist.recognise.ear.automaton import Backward, backward
 from voiceassist.recognise.ear.shape import BLANK, NUMBERS, SIGNS
 from voiceassist.recognise.ear.word_rows import WordRows
 
@@ -30,22 +31,17 @@ _STRANGE, _LETTER = 0.012, 1 / 60
 class PricedWays:
     """The ways on from each state in arrays, for sums that run backward.
 
-    Where there is none, the number of states stands for a state from which nothing follows.
-
     Parts:
         signs: the sign that enters each state.
-        others, first: where those lead that do not repeat the letter, ordered by state, and where
-            those of each state begin.
-        price: of each of ``others``.
-        same, same_price: where the one leads that repeats the letter, and what it costs.
+        on: where they lead; those of a state with one way cost nothing.
+        price: of each of ``on.ways``.
+        same_price: of each of ``on.same``.
         whole: how likely the word is that ends at each state, by itself.
     """
 
     signs: NDArray[np.intp]
-    others: NDArray[np.intp]
-    first: NDArray[np.intp]
+    on: Backward
     price: Singles
-    same: NDArray[np.intp]
     same_price: Singles
     whole: Singles
 
@@ -105,24 +101,18 @@ class Lexicon:
         return found
 
     def _ways(self) -> PricedWays:
-        none = len(self.signs)
-        others: list[tuple[int, float]] = []
-        same: list[tuple[int, float]] = []
-        first = []
-        for state, sign in enumerate(self.signs):
-            first.append(len(others))
-            on = [
-                way for each in range(BETWEEN + 1, len(SIGNS)) for way in self.onward(state, each)
-            ]
-            others += [way for way in on if self.signs[way[0]] != sign] or [(none, 0.0)]
-            same.append(next((way for way in on if self.signs[way[0]] == sign), (none, 0.0)))
+        signs = range(BETWEEN + 1, len(SIGNS))
+        ways = [
+            [on for sign in signs for on, _ in self.onward(state, sign)]
+            for state in range(len(self.signs))
+        ]
+        on = backward(self.signs, ways)
+        price = np.where(np.arange(len(self.signs)) < self.strange, 1, _LETTER).astype(np.float32)
         whole = [0.0 if word is None else self.chance((), word) for word in self.word]
         return PricedWays(
             np.array(self.signs, np.intp),
-            np.array([state for state, _ in others], np.intp),
-            np.array(first, np.intp),
-            np.array([price for _, price in others], np.float32),
-            np.array([state for state, _ in same], np.intp),
-            np.array([price for _, price in same], np.float32),
+            on,
+            price[on.ways],
+            price[on.same],
             np.array(whole, np.float32),
         )

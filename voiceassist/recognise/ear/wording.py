@@ -56,7 +56,7 @@ def wordings(
 
 def _summed_backward(chances: Singles, lexicon: Lexicon) -> _Sums | None:
     """The sums after each moment; None when no words fit into the moments."""
-    ways = lexicon.ways
+    ways, on = lexicon.ways, lexicon.ways.on
     size = len(chances) + 1, len(ways.signs)
     blank, letter = np.empty(size, np.float32), np.empty(size, np.float32)
     blank[-1] = letter[-1] = ways.whole
@@ -65,12 +65,14 @@ def _summed_backward(chances: Singles, lexicon: Lexicon) -> _Sums | None:
     scaled = np.empty_like(chances)
     for moment in range(len(chances) - 1, -1, -1):
         chance = chances[moment]
-        np.multiply(chance[ways.signs], letter[moment + 1], out=begun[:-1])
-        rest = np.add.reduceat(begun[ways.others] * ways.price, ways.first)
+        np.multiply(chance.take(ways.signs), letter[moment + 1], out=begun[:-1])
+        rest = begun.take(on.first)
+        rest[on.forks] = np.add.reduceat(begun.take(on.ways) * ways.price, on.begin)
         rest += ways.whole * begun[SPACE]
         rest += chance[BLANK] * blank[moment + 1]
-        blank[moment] = rest + begun[ways.same] * ways.same_price
-        letter[moment] = rest + begun[:-1]
+        np.add(rest, begun[:-1], out=letter[moment])
+        rest[on.doubled] += begun.take(on.same) * ways.same_price
+        blank[moment] = rest
         scale = max(blank[moment].max(), letter[moment].max())
         if scale <= 0:
             return None
