@@ -21,7 +21,7 @@ from voiceassist.measure.units import Unit, base_unit, unit
 from voiceassist.session.actions.enter import not_expected
 from voiceassist.session.actions.meant import MOST_OFFERS
 from voiceassist.session.events import EventKind, Heard, about_of, kind_of
-from voiceassist.session.naming import NEEDED
+from voiceassist.session.naming import ASKED, NEEDED, STUCK
 from voiceassist.session.outputs import NoteTaken, ReadingTaken
 from voiceassist.session.session import Session, Turn
 from voiceassist.session.states import State
@@ -129,7 +129,8 @@ def did(one: Talker, before: Turn, event: Heard, after: Turn) -> str:
     if on in {EventKind.READING, EventKind.OVER_RANGE, EventKind.LAMP}:
         wanders = isinstance(said, Spread)
         return _value(one, session, said if wanders else _counted(after) or said)
-    return NEEDED if about_of(event) == NEEDED else _CALLED.get(on, on.value)
+    about = {NEEDED: NEEDED, f"{ASKED}{STUCK}": "negative"}  # no, and how it is done
+    return about.get(about_of(event)) or _CALLED.get(on, on.value)
 
 
 def _taken(turn: Turn) -> Meaning | None:

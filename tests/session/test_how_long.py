@@ -1,0 +1,50 @@
+"""How long something is to be done: the time that the step or its advice names, and no job's."""
+
+import pytest
+from talk.situations import Talker, standing_at
+
+from voiceassist.session.session import Turn
+
+
+def spoken(turn: Turn) -> str:
+    return " ".join(output.text for output in turn.outputs if output.text)
+
+
+@pytest.mark.parametrize(
+    ("procedure", "lines", "words", "told"),
+    [
+        ("key-off-draw", ("no", "affirm"), "how long must it sleep", "20 minutes"),
+        ("slow-cranking", ("no", "affirm"), "how long must it rest", "for hours"),
+        ("slow-cranking", ("no", "affirm"), "how long do i leave the headlamps on", "a minute"),
+        ("slow-cranking", ("no", "affirm", "12.6", "20", "affirm"), "how long do i crank",
+         "at most 5 seconds"),
+    ],
+)  # fmt: skip
+def test_the_time_that_the_file_names_for_it_is_told(
+    procedure: str, lines: tuple[str, ...], words: str, told: str
+) -> None:
+    one = Talker(procedure)
+    turn = one.begin()
+    for line in lines:
+        turn = one.say(turn, line)
+    said = one.say(turn, words)
+    assert told in spoken(said)
+    assert "more steps" not in spoken(said)
+    assert said.session.at_step == turn.session.at_step
+
+
+@pytest.mark.parametrize("words", ["how long on the charger", "how long does it have to idle"])
+def test_where_it_names_none_it_says_so(words: str) -> None:
+    one, turn = standing_at("volts")
+    assert spoken(one.say(turn, words)) == "The procedure does not say."
+
+
+def test_while_it_waits_the_rest_of_the_wait_is_told() -> None:
+    one, turn = standing_at("wait")
+    assert "still to go" in spoken(one.say(turn, "how long must it sleep"))
+
+
+@pytest.mark.parametrize("words", ["how long will this take", "how long does it take"])
+def test_how_long_the_job_takes_is_asked_in_other_words(words: str) -> None:
+    one, turn = standing_at("volts")
+    assert "more steps" in spoken(one.say(turn, words))
