@@ -31,6 +31,8 @@ STUCK, TIME = "stuck", "time"
 WORD = f"word{IN_STATE}"
 #: What a question is about that asks what happens without what is asked for.
 NEEDED = "needed"
+#: And of one that asks whether it is a part that is named.
+PART = "part"
 
 
 def names(procedure: Procedure) -> tuple[Choice, ...]:

@@ -22,7 +22,7 @@ from voiceassist.language.meanings import (
 )
 from voiceassist.language.step import StepGrammar
 from voiceassist.session.guessing import HARMLESS, QUESTIONS
-from voiceassist.session.naming import NEEDED
+from voiceassist.session.naming import NEEDED, PART
 
 #: Less likely than this is what the grammar took it for: of a whole phrase, of a part, where it is
 #: harmless, a number, or a value told in a word or two: "nothing" begins much that is said.
@@ -103,7 +103,7 @@ def intents_of(meaning: Meaning, options: Mapping[str, Meaning]) -> Collection[s
     if isinstance(meaning, Reading | Series | Spread):
         zero = isinstance(meaning, Reading) and not meaning.value
         return {VALUE, "zero"} if zero else {VALUE, "unstable"}
-    if isinstance(meaning, Command) and meaning.about == NEEDED:
+    if isinstance(meaning, Command) and meaning.about in {NEEDED, PART}:
         return ()
     return {intent for intent, option in options.items() if _kin(option) == _kin(meaning)}
 

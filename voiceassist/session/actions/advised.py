@@ -3,14 +3,16 @@
 What is likely and what would tell most is not known to the engine: whoever runs it fills that in.
 """
 
+from voiceassist.language.phrasebook import capitalised
 from voiceassist.session.actions import asked
 from voiceassist.session.actions.finding import arrive
 from voiceassist.session.choosing import can_leave, choosable, chose, known_way
 from voiceassist.session.copying import replace
-from voiceassist.session.events import Event, meaning_of
+from voiceassist.session.events import Event, Heard, meaning_of
 from voiceassist.session.outputs import Advice, Say
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.shown import spoken_name
+from voiceassist.session.suspects import Suspect, suspects
 
 #: What can be asked.
 SURE, MOST, AGAINST = "sure", "most", "against"
@@ -22,11 +24,31 @@ def _asked(setup: SessionSetup, session: Session, what: str, about: str = "") ->
 
 
 def cause(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """What is known of the cause so far; until it is found, how likely each one is."""
+    """What is known of the cause so far; until it is found, how likely each one is.
+
+    Of a part that is named, whether it can still be that.
+    """
+    words = event.words if isinstance(event, Heard) else ""
+    named = suspects(setup.procedure, session.at_step, words)
+    if texts := [text for one in named if (text := _of(setup, one))]:
+        return Turn(session, tuple(Say(step=session.step, text=text) for text in texts))
     told = asked.cause_so_far(setup, session)
     if session.finding or setup.procedure.circuit is None or not setup.procedure.faults:
         return told
     return told.then(_asked(setup, session, SURE))
+
+
+def _of(setup: SessionSetup, suspect: Suspect) -> str:
+    """How it stands with a part that was named; empty where the cause is told, or nothing known."""
+    if suspect.ahead:
+        told = spoken_name(suspect.ahead)
+        return setup.book("suspect.open", part=suspect.called, step=capitalised(told))
+    if suspect.by is None:
+        return ""
+    key = "suspect.out" if suspect.ruled_out else "suspect.aside"
+    step = spoken_name(suspect.by.step)
+    step = step if suspect.ruled_out else capitalised(step)
+    return setup.book(key, part=suspect.called, step=step, shown=suspect.by.shown)
 
 
 def how_sure(setup: SessionSetup, session: Session, event: Event) -> Turn:

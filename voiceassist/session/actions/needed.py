@@ -20,11 +20,11 @@ _WORD = re.compile(r"[^\W\d_]+")
 _WORKS = frozenset({Kind.DO, Kind.WAIT})
 
 
-def without_it(setup: SessionSetup, session: Session, event: Event) -> Turn | None:
-    """Why it is asked for what ``event`` asks about; None where it asks about no such thing."""
-    if about_of(event) != NEEDED or not isinstance(event, Heard):
+def without_it(setup: SessionSetup, session: Session, asked: Event) -> Turn | None:
+    """Why it is asked for what is ``asked`` about; None where it is about no such thing."""
+    if about_of(asked) != NEEDED or not isinstance(asked, Heard):
         return None
-    needs = _asked(setup, session, frozenset(_WORD.findall(event.words.lower())))
+    needs = _asked(setup, session, frozenset(_WORD.findall(asked.words.lower())))
     if not needs:
         return None
     told = [Say(step=session.step, text=without(setup, session, need)) for need in needs]
