@@ -12,12 +12,12 @@ gives up is known too: nothing is guessed at.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import groupby, islice
 
 import numpy as np
 
 from voiceassist.recognise.ear.automaton import Automaton
-from voiceassist.recognise.ear.backward import KEPT, Doubles, Later, summed_backward
+from voiceassist.recognise.ear.backward import KEPT, Doubles, Later, summed_backward, within
 from voiceassist.recognise.ear.shape import BLANK, SIGNS
 
 
@@ -77,7 +77,7 @@ def search(logs: Doubles, automaton: Automaton, beam: Beam = _BEAM) -> SearchRes
     written = [sign for sign, _ in groupby(signs.tolist()) if sign != BLANK]
     letters = len(written)
     spelled = " ".join("".join(SIGNS[sign] for sign in written).split())
-    after = summed_backward(np.exp(logs - best), automaton)
+    after = summed_backward(np.exp(logs - best), automaton.whole, within(automaton))
     if after is None:
         return SearchResult((), -math.inf, free, letters, spelled)
     total = free + after.log_total
@@ -98,7 +98,7 @@ def search(logs: Doubles, automaton: Automaton, beam: Beam = _BEAM) -> SearchRes
 def log_total(logs: Doubles, automaton: Automaton) -> float:
     """The logarithm of the probability of all phrases together; minus infinity when none fits."""
     best = logs.max(axis=1, keepdims=True)
-    after = summed_backward(np.exp(logs - best), automaton)
+    after = summed_backward(np.exp(logs - best), automaton.whole, within(automaton))
     return -math.inf if after is None else float(best.sum()) + after.log_total
 
 
@@ -153,7 +153,7 @@ def _followed(after: Later, automaton: Automaton, beam: Beam) -> list[tuple[list
     """Each phrase that was followed to its end: its states, and its share of the whole sum."""
     known = _Beginnings()
     shares: _Shares = {_START: [1 / after.begun, 0.0]}
-    for row, (blank, letter) in zip(after.chances, after.rows(automaton), strict=True):
+    for row, (blank, letter) in zip(after.chances, islice(after.rows(), 1, None), strict=True):
         shares = _gone_on(shares, row.tolist(), letter, known, automaton, beam.share)
         worth = {
             number: after_blank * blank[known.states[number]] + last * letter[known.states[number]]

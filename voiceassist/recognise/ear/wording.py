@@ -6,12 +6,13 @@ at each moment what can still follow, and goes on only with beginnings that have
 """
 
 from collections import defaultdict
-from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from voiceassist.recognise.ear.lexicon import BETWEEN, SPACE, START, Lexicon, Singles
+from voiceassist.recognise.ear.backward import Later, Numbers, Step, Sums, summed_backward
+from voiceassist.recognise.ear.lexicon import BETWEEN, SPACE, START, Lexicon
 from voiceassist.recognise.ear.search import Beam
 from voiceassist.recognise.ear.shape import BLANK, SIGNS
 from voiceassist.recognise.ear.word_rows import BEGIN, END, LONGEST
@@ -25,15 +26,6 @@ BEAM = Beam(share=1e-4, width=24)
 _TOLD = 8
 
 
-@dataclass(frozen=True, slots=True)
-class _Sums:
-    """For each moment and state, the sum of all that can still follow, each moment on a scale."""
-
-    chances: Singles
-    blank: Singles
-    letter: Singles
-
-
 def wordings(
     logs: NDArray[np.floating], lexicon: Lexicon, beam: Beam = BEAM
 ) -> tuple[tuple[str, float], ...]:
@@ -45,7 +37,9 @@ def wordings(
         beam: how far to search.
     """
     flat = np.exp((logs - logs.max(axis=1, keepdims=True)) * _SURENESS).astype(np.float32)
-    after = _summed_backward(flat, lexicon)
+    last = lexicon.ways.whole.copy()
+    last[SPACE] = 1
+    after = summed_backward(flat, last, _among(lexicon))
     if after is None:
         return ()
     found = _Search(lexicon, beam).along(after, flat > _LEAST_SIGN)
@@ -54,32 +48,22 @@ def wordings(
     return tuple((words, share / total) for words, share in best if share > 0)
 
 
-def _summed_backward(chances: Singles, lexicon: Lexicon) -> _Sums | None:
-    """The sums after each moment; None when no words fit into the moments."""
+def _among(lexicon: Lexicon) -> Step:
+    """A step back among the words of ``lexicon``, each of which may follow any other."""
     ways, on = lexicon.ways, lexicon.ways.on
-    size = len(chances) + 1, len(ways.signs)
-    blank, letter = np.empty(size, np.float32), np.empty(size, np.float32)
-    blank[-1] = letter[-1] = ways.whole
-    blank[-1, SPACE] = letter[-1, SPACE] = 1
-    begun = np.zeros(size[1] + 1, np.float32)  # the last is no state, and nothing follows from it
-    scaled = np.empty_like(chances)
-    for moment in range(len(chances) - 1, -1, -1):
-        chance = chances[moment]
-        np.multiply(chance.take(ways.signs), letter[moment + 1], out=begun[:-1])
-        rest = begun.take(on.first)
-        rest[on.forks] = np.add.reduceat(begun.take(on.ways) * ways.price, on.begin)
-        rest += ways.whole * begun[SPACE]
-        rest += chance[BLANK] * blank[moment + 1]
-        np.add(rest, begun[:-1], out=letter[moment])
-        rest[on.doubled] += begun.take(on.same) * ways.same_price
-        blank[moment] = rest
-        scale = max(blank[moment].max(), letter[moment].max())
-        if scale <= 0:
-            return None
-        blank[moment] /= scale
-        letter[moment] /= scale
-        scaled[moment] = chance / scale
-    return _Sums(scaled, blank, letter) if blank[0, START] > 0 else None
+    begun = np.zeros(len(ways.signs) + 1, np.float32)  # the last is no state: nothing follows
+
+    def step(chance: Numbers, blank: Numbers, letter: Numbers) -> Sums:
+        np.multiply(chance.take(ways.signs), letter, out=begun[:-1])
+        others = begun.take(on.first)
+        others[on.forks] = np.add.reduceat(begun.take(on.ways) * ways.price, on.begin)
+        others += ways.whole * begun[SPACE]
+        others += chance[BLANK] * blank
+        after_letter = others + begun[:-1]
+        others[on.doubled] += begun.take(on.same) * ways.same_price
+        return others, after_letter
+
+    return step
 
 
 #: Shares that a beginning has: after a blank, and after its letter.
@@ -98,20 +82,19 @@ class _Search:
         self._before: list[tuple[int, ...]] = [(lexicon.rows.words.index(BEGIN),) * (LONGEST - 1)]
         self._numbers: dict[tuple[int, int], int] = {}
 
-    def along(self, after: _Sums, looked_at: NDArray[np.bool_]) -> dict[str, float]:
+    def along(self, after: Later, looked_at: NDArray[np.bool_]) -> dict[str, float]:
         """Words with their shares, from the first moment to the last."""
         shares: _Shares = {0: [1.0, 0.0]}
-        for moment, row in enumerate(after.chances.tolist()):
-            signs = [(int(s), row[s]) for s in np.flatnonzero(looked_at[moment]) if s != BLANK]
-            letter, blank = after.letter[moment + 1], after.blank[moment + 1]
-            least = self._least(shares, after, moment)
+        moments = zip(after.chances.tolist(), looked_at, pairwise(after.rows()), strict=True)
+        for row, looked, (before, (blank, letter)) in moments:
+            signs = [(int(s), row[s]) for s in np.flatnonzero(looked) if s != BLANK]
+            least = self._least(shares, *before)
             shares = self._gone_on(shares, signs, row, letter, least)
             shares = self._kept(shares, blank, letter)
         return self._told(shares)
 
-    def _least(self, shares: _Shares, after: _Sums, moment: int) -> float:
+    def _least(self, shares: _Shares, blank: memoryview, letter: memoryview) -> float:
         """What a share must be worth to go on."""
-        blank, letter = after.blank[moment], after.letter[moment]
         worth = (
             b * blank[self._states[n]] + a * letter[self._states[n]] for n, (b, a) in shares.items()
         )
@@ -122,7 +105,7 @@ class _Search:
         shares: _Shares,
         signs: list[tuple[int, float]],
         row: list[float],
-        letter: Singles,
+        letter: memoryview,
         least: float,
     ) -> _Shares:
         found: _Shares = {}
@@ -139,7 +122,7 @@ class _Search:
         return found
 
     def _onward(
-        self, number: int, sign: int, share: float, letter: Singles, least: float
+        self, number: int, sign: int, share: float, letter: memoryview, least: float
     ) -> list[tuple[int, float]]:
         """Where one more sign leads, each with its share, if that is enough."""
         if sign == BETWEEN:
@@ -169,7 +152,7 @@ class _Search:
             self._before.append(before)
         return known
 
-    def _kept(self, shares: _Shares, blank: Singles, letter: Singles) -> _Shares:
+    def _kept(self, shares: _Shares, blank: memoryview, letter: memoryview) -> _Shares:
         """Those worth following, on the scale of the best."""
         states = self._states
         worth = {
