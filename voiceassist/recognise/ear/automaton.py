@@ -8,7 +8,7 @@ sum over alignments wants it.
 from array import array
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cache
+from functools import cache, cached_property
 from itertools import accumulate, chain, islice
 
 import numpy as np
@@ -63,8 +63,8 @@ class Successors(Sequence["array[int]"]):
         """``ways`` as this keeps them."""
         if isinstance(ways, Successors):
             return ways
-        first = array("l", accumulate(map(len, ways), initial=0))
-        return cls(array("l", chain.from_iterable(ways)), first)
+        first = array("i", accumulate(map(len, ways), initial=0))
+        return cls(array("i", chain.from_iterable(ways)), first)
 
     def __len__(self) -> int:
         return len(self._first) - 1
@@ -73,7 +73,7 @@ class Successors(Sequence["array[int]"]):
         return self._flat[self._first[state] : self._first[state + 1]]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Automaton:
     """Every spelling of a grammar's phrases. State 0 is before the first letter.
 
@@ -85,8 +85,6 @@ class Automaton:
         ways: of each state, the states that one more letter leads to.
         words: words that are written otherwise, by how they are written.
         goes_on: for each state what going on from there weighs; empty for 1 everywhere.
-        signs, whole, onward: entered, ends and goes_on as arrays, shape (states,).
-        backward: the ways in arrays.
     """
 
     entered: Sequence[int]
@@ -94,23 +92,36 @@ class Automaton:
     ways: Sequence[Sequence[int]] = field(repr=False)
     words: Mapping[str, str] = field(repr=False)
     goes_on: Sequence[float] = field(default=(), repr=False)
-    signs: NDArray[np.intp] = field(init=False, repr=False)
-    whole: NDArray[np.float64] = field(init=False, repr=False)
-    onward: NDArray[np.float64] = field(init=False, repr=False)
-    backward: "Backward" = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
-        entered = bytes(self.entered)
-        goes_on = array("d", self.goes_on or (1.0,) * len(entered))
-        object.__setattr__(self, "signs", np.frombuffer(entered, np.uint8).astype(np.intp))
-        object.__setattr__(self, "whole", np.array(self.ends, np.float64))
-        object.__setattr__(self, "onward", np.frombuffer(goes_on))
-        object.__setattr__(self, "backward", backward(self.entered, self.ways))
         # There may be tens of thousands of states: kept as bytes and arrays, as few as can be.
-        object.__setattr__(self, "entered", entered)
+        goes_on = self.goes_on or (1.0,) * len(self.entered)
+        object.__setattr__(self, "entered", bytes(self.entered))
         object.__setattr__(self, "ends", array("d", self.ends))
         object.__setattr__(self, "ways", Successors.of(self.ways))
-        object.__setattr__(self, "goes_on", goes_on)
+        object.__setattr__(self, "goes_on", array("d", goes_on))
+
+    # What a search needs besides; a part of a larger automaton is never searched by itself.
+
+    @cached_property
+    def signs(self) -> NDArray[np.intp]:
+        """``entered`` as an array, shape (states,)."""
+        return np.array(list(self.entered), np.intp)
+
+    @cached_property
+    def whole(self) -> NDArray[np.float64]:
+        """``ends`` as an array, shape (states,)."""
+        return np.array(self.ends, np.float64)
+
+    @cached_property
+    def onward(self) -> NDArray[np.float64]:
+        """``goes_on`` as an array, shape (states,)."""
+        return np.array(self.goes_on, np.float64)
+
+    @cached_property
+    def backward(self) -> Backward:
+        """The ways in arrays."""
+        return backward(self.entered, self.ways)
 
     def spelled(self, states: Sequence[int]) -> str:
         """The words that are written on the way through ``states``."""
