@@ -6,7 +6,7 @@ How people answer is from memory of such talk; no source.
 import pytest
 from talk.situations import standing_at
 
-from voiceassist.language.meanings import Answer, Command, Lamp, Meaning
+from voiceassist.language.meanings import Answer, Command, Lamp, Meaning, Note
 from voiceassist.session.events import Heard
 from voiceassist.session.states import State
 
@@ -170,3 +170,53 @@ def test_what_will_be_seen_is_not_seen_yet() -> None:
     one, turn = standing_at("ohms")
     after = one.say(turn, "it'll be infinite you watch")
     assert after.session.ledger == turn.session.ledger
+
+
+@pytest.mark.parametrize(
+    ("words", "noted"),
+    [
+        ("the loom is wrapped in tape, write that down", "the loom is wrapped in tape"),
+        ("there is a second plug here make a note of that", "there is a second plug here"),
+    ],
+)
+def test_what_ends_so_is_noted(words: str, noted: str) -> None:
+    assert taken("repair", words) == Note(noted)
+
+
+@pytest.mark.parametrize(
+    ("where", "words"),
+    [
+        ("volts", "twelve point five write that down"),
+        ("drop", "now don't you ever write that down"),
+        ("confirm", "that's right sugar jot it down"),
+        ("volts", "well mark that"),
+    ],
+)
+def test_a_value_an_answer_and_what_is_denied_are_not_noted_by_their_end(
+    where: str, words: str
+) -> None:
+    assert not isinstance(taken(where, words), Note)
+
+
+@pytest.mark.parametrize(
+    ("where", "words", "name"),
+    [
+        ("lamp", "how dim is too dim", "limit"),
+        ("question", "and how loose is too loose", "limit"),
+        ("repair", "with which spanner i loosen it", "tool"),
+        ("repair", "spanner of ten or of thirteen", "tool"),
+        ("lamp", "will my old headlamp bulb do", "tool"),
+        ("offer", "i'll have to ask the owner first wait there", "stand-by"),
+        ("caution", "let me move the ladder", "stand-by"),
+        ("lamp", "fetching another bulb", "stand-by"),
+        ("question", "fifty fifty", "not-sure"),
+        ("lamp", "too sunny in here for me to say", "not-sure"),
+        ("lamp", "i'd rather give that test a miss", "skip"),
+        ("caution", "no i'd rather end the whole thing", "finish"),
+        ("lamp", "it worked once and now it won't", "comes-and-goes"),
+    ],
+)
+def test_what_is_asked_and_wished_is_heard_at_each_place(where: str, words: str, name: str) -> None:
+    found = taken(where, words)
+    assert isinstance(found, Command)
+    assert found.name == name

@@ -13,6 +13,8 @@ from voiceassist.language.walking import Walker
 _TAIL = 5
 #: So many words before a part may deny it.
 _CLOSELY = 3
+#: Fewer words are nothing to be noted.
+_NOTED = 3
 
 Tags = Sequence[tuple[str, ...]]
 Folds = Callable[[Tags], bool]
@@ -36,6 +38,7 @@ class Loosely:
         asking, relating: what begins with one is a question, unless it begins with the other.
         hailing: who begins so speaks to the assistant.
         recalling: what begins so is no note, though its first word begins one.
+        to_be_noted: what ends so is a note.
         aside: by any of these something is spoken of, and not told as it is here and now.
         supposing: by such a beginning too.
         tells: between the name of a value and the value, "is" or "reads".
@@ -75,6 +78,7 @@ class Loosely:
     relating: Walker | None = None
     hailing: Walker | None = None
     recalling: Walker | None = None
+    to_be_noted: Walker | None = None
     aside: Walker | None = None
     supposing: Walker | None = None
     tells: Walker | None = None
@@ -184,6 +188,13 @@ class Loosely:
     def recalls(self, words: Sequence[str]) -> bool:
         """Whether they begin as talk of old times does."""
         return _first(self.recalling, words) > 0
+
+    def noted(self, words: Sequence[str]) -> Sequence[str]:
+        """What is to be noted, by the end of it; none of a value, which is one all the same."""
+        ends = range(_NOTED, len(words))
+        end = next((n for n in ends if _first(self.to_be_noted, words[n:]) == len(words) - n), 0)
+        denied = self.denial & set(words[max(end - _CLOSELY, 0) : end])
+        return () if denied or self.values_at(words[:end]) else words[:end]
 
     def is_aside(self, words: Sequence[str]) -> bool:
         """Whether they speak of something, and do not tell that it is so here and now."""

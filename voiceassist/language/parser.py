@@ -247,7 +247,11 @@ class Parser:
 
     def _note(self, words: list[str]) -> tuple[Meaning, ...]:
         begun = 0 if self.loosely().recalls(words) else self.note.longest_prefix(words)
-        return (Note(" ".join(words[begun:])),) if 0 < begun < len(words) else ()
+        if 0 < begun < len(words):
+            return (Note(" ".join(words[begun:])),)
+        ended = list(self.loosely().noted(words))
+        answers = any(isinstance(m, Answer) for m in self._loosely(ended)) if ended else True
+        return () if answers else (Note(" ".join(ended)),)
 
 
 def _with_point(tags: tuple[str, ...]) -> tuple[str, ...]:

@@ -35,6 +35,7 @@ _RULES = {
     "relating": "talking.relating",
     "hailing": "talking.hailing",
     "recalling": "talking.recalling",
+    "to_be_noted": "talking.to-be-noted",
     "unlit": "talking.unlit",
     "together": "talking.together",
     "of_another": "talking.of-another",

@@ -25,7 +25,7 @@ _RESPELLED = (
     "wasn't wasnae wasna; haven't havenae huvnae; doesn't doesnae doesna disnae; couldn't couldnae;"
     "shouldn't shouldnae; you're ye're; you've ye've; you youse; from fae frae; give gie gies;"
     "take tak; make mak; half hauf 'alf; hundred hunner hunnert 'undred; two twa; head heid;"
-    "here 'ere; hold haud 'old; hang hing 'ang; have 'ave; heard 'eard; had 'ad; them 'em;"
+    "here 'ere; hold haud houl 'old; hang hing ang 'ang; have 'ave; heard 'eard; had 'ad; them 'em;"
     "until 'til; something summat sommat; anything owt; wrong wrang; long lang; go gan;"
     "going gaun gannin; hand haun; hands hauns; right reet; very awfy gey; more mair; before afore;"
     "was wis; were wur; just jist; that yon thon zat dat; this zis dis; the ze; other ither;"
