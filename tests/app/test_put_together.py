@@ -210,7 +210,7 @@ def test_a_value_an_answer_and_what_is_denied_are_not_noted_by_their_end(
         ("caution", "let me move the ladder", "stand-by"),
         ("lamp", "fetching another bulb", "stand-by"),
         ("question", "fifty fifty", "not-sure"),
-        ("question", "who can tell in this light", "not-sure"),
+        ("question", "it's six of one and half a dozen of the other", "not-sure"),
         ("lamp", "i'd rather give that test a miss", "skip"),
         ("caution", "no i'd rather end the whole thing", "finish"),
         ("lamp", "it worked once and now it won't", "comes-and-goes"),
