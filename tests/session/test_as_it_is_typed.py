@@ -84,6 +84,7 @@ class Typed(Lines):
             if self.state is state and step in ("", self.session.step):
                 return self
             usual = {State.CAUTION: "affirm", State.CONDITION: "done", State.DO: "done"}
+            usual[State.WAIT] = "skip"
             name = self.session.step.replace("-", "_")
             self.type(usual.get(self.state) or VALUES.get(name, "yes"))
         raise AssertionError(f"stays at {self.session.step}")
@@ -716,7 +717,7 @@ def test_a_number_that_may_be_a_good_one_or_a_bad_one_is_asked_about(before: str
 
 @pytest.mark.parametrize("said", ["yes understood", "yes will do"])
 def test_who_has_understood_what_to_change_is_told_the_word_that_is_awaited(said: str) -> None:
-    bench = at("no-charging", State.MEASURE, "idle-volts")
+    bench = at("no-charging", State.MEASURE, "stud-volts")
     assert bench.type(said).endswith("Say done.")
 
 

@@ -25,8 +25,9 @@ _OUT = "out"
 _PLACES = frozenset({"in", _OUT, "on", "off"})
 #: What a question about a detail of the step begins with, in what its command is about.
 ASKED = f"asked{IN_STATE}"
-#: And there: what is to be changed does not give; how long something is to be done.
-STUCK, TIME = "stuck", "time"
+#: And there: what is to be changed does not give; how long something is to be done;
+#: where a thing lies.
+STUCK, TIME, PLACE = "stuck", "time", "place"
 #: What a question what a word of the trade means begins with there.
 WORD = f"word{IN_STATE}"
 #: What a question is about that asks what happens without what is asked for.

@@ -7,16 +7,19 @@ from voiceassist.session.actions.enter import asked
 from voiceassist.session.actions.inform import how, read_back
 from voiceassist.session.actions.metering import MEASURED
 from voiceassist.session.actions.not_heard import tell
+from voiceassist.session.actions.places import place
 from voiceassist.session.actions.stuck import stuck
 from voiceassist.session.actions.times import named_time
 from voiceassist.session.closing import because_lines
 from voiceassist.session.events import Event, Heard, about_of
-from voiceassist.session.naming import ASKED, STUCK, TIME, WORD, step_called, where_is
+from voiceassist.session.naming import ASKED, PLACE, STUCK, TIME, WORD, step_called, where_is
 from voiceassist.session.outputs import Output, Say
 from voiceassist.session.session import Result, Session, SessionSetup, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
 
+#: What is asked that is no detail of the step.
+_OTHERWISE = {f"{ASKED}{STUCK}": stuck, f"{ASKED}{TIME}": named_time, f"{ASKED}{PLACE}": place}
 #: Quantities that the multimeter itself reads.
 _BY_METER = frozenset({"voltage", "current", "resistance"})
 
@@ -46,10 +49,8 @@ def how_of(setup: SessionSetup, session: Session, event: Event) -> Turn:
     name = about_of(event)
     if name.startswith(ASKED):
         words = event.words if isinstance(event, Heard) else ""
-        if name == f"{ASKED}{STUCK}":
-            return stuck(setup, session, words)
-        if name == f"{ASKED}{TIME}":
-            return named_time(setup, session, event)
+        if name in _OTHERWISE:
+            return _OTHERWISE[name](setup, session, event)
         return detail(setup, session, name.removeprefix(ASKED), words)
     if name.startswith(WORD):
         return _meant_by(setup, session, name.removeprefix(WORD))

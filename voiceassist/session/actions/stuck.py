@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from voiceassist.session.actions.enter import asked, open_changes
 from voiceassist.session.details import opens
+from voiceassist.session.events import Event, Heard
 from voiceassist.session.outputs import Say
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.skipping import why_not_skip
@@ -16,8 +17,9 @@ _KINDS = ("start", "plug", "clamp", "fuse", "bolt", "cover")
 _GOES_IN = frozenset({"in", "on"})
 
 
-def stuck(setup: SessionSetup, session: Session, words: str) -> Turn:
+def stuck(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """How it is brought off, what is in the way, and that the step may be left out."""
+    words = event.words if isinstance(event, Heard) else ""
     step = setup.step(session)
     told = (*_tips(setup, session, words), *opens(setup, step), states_text(setup, step))
     text = " ".join(filter(None, (*told, _instead(setup, session))))
