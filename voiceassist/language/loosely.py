@@ -44,6 +44,7 @@ class Loosely:
         tells: between the name of a value and the value, "is" or "reads".
         here: what the value that is awaited is called, each in words.
         articles: may stand before that name.
+        at_name: between a value and the name of what it is of: "at the feed".
         numbered, counted: what a number is of that is no value, before it and behind it.
         pointed: names a thing by a word that may begin a number too: "that one" before "thirty".
         amends: by any of these the number before is taken back.
@@ -84,6 +85,7 @@ class Loosely:
     tells: Walker | None = None
     here: Sequence[Sequence[str]] = ()
     articles: Set[str] = frozenset()
+    at_name: Set[str] = frozenset()
     numbered: Walker | None = None
     counted: Walker | None = None
     pointed: Walker | None = None
@@ -155,14 +157,29 @@ class Loosely:
 
         Empty where it is not named.
         """
+        return next(filter(any, (self._behind(words, name) for name in self.here)), ([], False))
+
+    def is_value_of(self, words: Sequence[str], name: Sequence[str]) -> bool:
+        """Whether they tell by name what something is or reads: the name before it, or behind."""
+        if self.figures >= set(name):  # "three" is not what fuse three gives
+            return False
+        plain = [word for word in words if word not in self.hesitation]
+        before = (self._behind(plain[at:], name) for at in (0, *self._starts(plain)))
+        if any(self.figures & set(rest[: 1 + told]) for rest, told in before):
+            return True
+        ends = plain[: len(plain) - len(name)] if plain[-len(name) :] == list(name) else []
+        ends = ends[: len(ends) - bool(self.articles & set(ends[-1:]))]
+        return bool(self.at_name & set(ends[-1:]) and self.figures & set(ends))
+
+    def _behind(self, words: Sequence[str], name: Sequence[str]) -> tuple[list[str], bool]:
+        """What is told behind ``name``, and whether it "is" or "reads" so."""
         words = words[bool(self.articles & set(words[:1])) :]
-        for name in self.here:
-            called, rest = list(words[: len(name)]), list(words[len(name) :])
-            if called and called[-1] == f"{name[-1]}'s" and called[:-1] == list(name[:-1]):
-                return rest[_first(self.tells, rest) :], True
-            if called == list(name):
-                told = _first(self.tells, rest)
-                return rest[told:], bool(told)
+        called, rest = list(words[: len(name)]), list(words[len(name) :])
+        if called and called[-1] == f"{name[-1]}'s" and called[:-1] == list(name[:-1]):
+            return rest[_first(self.tells, rest) :], True
+        if called == list(name):
+            told = _first(self.tells, rest)
+            return rest[told:], bool(told)
         return [], False
 
     def tags(self, words: Sequence[str]) -> Tags:

@@ -110,6 +110,15 @@ class StepGrammar:
         """Whether a number in ``text`` is by name the value of the step."""
         return self.parser.loosely().is_of_this(cut(text, frozenset()))
 
+    def values_of(self, text: str) -> tuple[str, ...]:
+        """What ``text`` tells a value of, by name: steps and test points."""
+        loosely, words = self.parser.loosely(), cut(self.parser.in_words(text), frozenset())
+        return tuple(
+            choice.name
+            for choice in self.expectation.names
+            if any(loosely.is_value_of(words, way.split()) for way in choice.phrases)
+        )
+
     def counts_only(self, text: str) -> bool:
         """Whether all figures in ``text`` number or count something else than a value."""
         loosely, words = self.parser.loosely(), cut(self.parser.in_words(text), frozenset())

@@ -47,6 +47,7 @@ _HESITATION, _JOINED = "talk.hesitation", "talking.joined"
 _FIGURES, _MEASURES = "talking.figures", "talking.measures"
 _DENIAL, _ASKING, _ARTICLES = "talking.denial", "talking.asking", "talk.the"
 _LIGHTLY, _BETWEEN = "talking.lightly", "talking.between-states"
+_AT_NAME = "talking.at-name"
 _NO_SETTING, _PLACE = "talking.no-setting", "talking.a-place"
 _RESERVING = "talking.reserving"
 _ROUGHLY, _AS_IT_SHOULD = "talking.roughly", "talking.as-it-should"
@@ -177,6 +178,7 @@ class Talk:
             figures=words(_FIGURES) | words(_MEASURES),
             measures=words(_MEASURES),
             joined=words(_JOINED),
+            at_name=words(_AT_NAME),
             denial=words(_DENIAL),
             asking=words(_ASKING),
             articles=words(_ARTICLES),

@@ -32,6 +32,8 @@ STUCK, TIME, PLACE = "stuck", "time", "place"
 WORD = f"word{IN_STATE}"
 #: What a question is about that asks what happens without what is asked for.
 NEEDED = "needed"
+#: What a note begins with, in what its command is about, that is a value of what is named.
+UNASKED = f"unasked{IN_STATE}"
 #: And of one that asks whether it is a part that is named.
 PART = "part"
 
@@ -296,6 +298,14 @@ def step_called(procedure: Procedure, session: Session, name: str) -> str:
     measured = [r.step for r in reversed(session.ledger) if not r.superseded]
     at_point = (s for s in measured if name in {p.name for p in procedure.step(s).points})
     return next(at_point, "")
+
+
+def is_of_step(step: Step, name: str) -> bool:
+    """Whether ``name`` may be what ``step`` reads: its own, a point of it, or in its words."""
+    told = set(f"{spoken_name(step.name)} {step.text}".replace(",", " ").split())
+    return name in {step.name, *(point.name for point in step.points)} or told.issuperset(
+        spoken_name(name).split()
+    )
 
 
 def where_is(procedure: Procedure, name: str) -> str:

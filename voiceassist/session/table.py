@@ -248,6 +248,9 @@ ANSWERS: frozenset[Cue] = VALUES | {
 #: A value given before its caution or condition is settled does not count.
 TOO_EARLY: Row = MappingProxyType(dict.fromkeys(VALUES, Then(made_ready.too_early, HERE)))
 
+#: A value where none is awaited is noted.
+UNASKED: Row = MappingProxyType(dict.fromkeys(VALUES, Then(inform.value_unasked, HERE)))
+
 #: What neither answers an offer nor speaks of anything else: the offer still waits.
 _LEAVES_THE_OFFER: tuple[Cue, ...] = (
     *(EventKind.NOTHING, EventKind.LET_PASS, EventKind.UNSURE, EventKind.LIKELY),
@@ -341,6 +344,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             },
             IN_DOUBT,
             BACK,
+            UNASKED,
             ALWAYS,
         ),
         State.IDENTIFY: row(
@@ -368,6 +372,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.NEGATIVE: Then(inform.answer("unsure.not_yet"), HERE),
             },
             BACK,
+            UNASKED,
             ALWAYS,
         ),
         State.FORGOTTEN: row(
@@ -459,6 +464,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             },
             BACK,
             TOLD,
+            UNASKED,
             ALWAYS,
         ),
         State.RETRY: row(
@@ -493,6 +499,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             },
             BACK,
             TOLD,
+            UNASKED,
             ALWAYS,
         ),
         State.PUT_BACK: row(
@@ -504,6 +511,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
             },
             OUT,
             TOLD,
+            UNASKED,
             ALWAYS,
         ),
         State.STAND_BY: row(

@@ -6,6 +6,7 @@ from voiceassist.app.live.amid_talk import amid_talk
 from voiceassist.app.live.before_comma import told_first, told_twice
 from voiceassist.app.live.doubting import decides, denies, is_doubted, is_plain, moves
 from voiceassist.app.live.guessed_numbers import among_other_words, in_its_place, to_confirm
+from voiceassist.app.live.named_values import told_by_name
 from voiceassist.app.live.plainly import PLAIN, plainly_done
 from voiceassist.app.live.second_look import second_look
 from voiceassist.app.live.sureness import CERTAIN, DONE, is_done, is_offered
@@ -88,6 +89,7 @@ def with_guess(
             return event
         event = replace(event, meanings=(), guessed=False, doubtful=False)
     found = _with_guess(event, grammar, setup, session, load, faithful, wordings)
+    found = told_by_name(found, grammar, setup, session)
     found = second_look(with_states(found, grammar, setup, session), grammar, setup, session)
     if found.let_pass and _is_for_us(found, grammar, setup, session):
         found = replace(found, let_pass=False)
@@ -97,10 +99,12 @@ def with_guess(
 def _is_for_us(event: Heard, grammar: StepGrammar, setup: SessionSetup, session: Session) -> bool:
     """Whether what is like talk to others is answered all the same.
 
-    Something in it was understood, the assistant is hailed in it, or it is the third in a row: who
-    gets no answer may have meant it.
+    Something in it was understood, a value is told in it, the assistant is hailed, or it is the
+    third in a row: who gets no answer may have meant it.
     """
     if event.meanings or with_own_answer(setup, session, event) is not event:
+        return True
+    if grammar.names_unit(event.words) and grammar.numbers_in(event.words):
         return True
     return session.misses % TRIES == TRIES - 1 or grammar.hails(event.words)
 

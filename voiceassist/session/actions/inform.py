@@ -4,16 +4,19 @@ from collections.abc import Callable
 
 from voiceassist.errors import MeasureError
 from voiceassist.language.meanings import Command, Lamp, Note, OverRange, Reading, Series, Spread
+from voiceassist.language.phrasebook import capitalised
 from voiceassist.procedure.model import Kind, Procedure
 from voiceassist.procedure.parts.leads import LEADS, VOLTS
+from voiceassist.session.actions.enter import asked
 from voiceassist.session.actions.finding import arrive
 from voiceassist.session.actions.metering import setting
 from voiceassist.session.actions.needed import without_it
 from voiceassist.session.actions.not_heard import not_understood, tell, what_to_say
 from voiceassist.session.copying import replace
-from voiceassist.session.events import Begin, Event, Heard, kind_of
+from voiceassist.session.events import Begin, Event, Heard, about_of, kind_of
 from voiceassist.session.lessons import taught
 from voiceassist.session.limits import missing
+from voiceassist.session.naming import UNASKED, step_called
 from voiceassist.session.outputs import Ask, CautionSpoken, NoteTaken, Output, Say, VoiceAdjusted
 from voiceassist.session.session import Detail, Session, SessionSetup, Stage, Turn
 from voiceassist.session.shown import spoken_name
@@ -187,12 +190,35 @@ def take_note(setup: SessionSetup, session: Session, event: Event) -> Turn:
         return not_understood(setup, session, event)
     first = event.meanings[0] if event.meanings else None
     words = first.text if isinstance(first, Note) else event.words
-    note = NoteTaken(
-        step=session.step, text=setup.book("note.taken"), words=words, verified=event.certain
-    )
+    about = about_of(event) if event.meanings else ""
+    text = setup.book("note.taken")
+    if about.startswith(UNASKED):
+        text = unasked_text(setup, session, about.removeprefix(UNASKED))
+    note = NoteTaken(step=session.step, text=text, words=words, verified=event.certain)
     if session.state is not State.NOTE:
         return Turn(session, (note,))
     return Turn(session.at_step, (note, *session.at_step.prompt))
+
+
+def value_unasked(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """A value where none is awaited: it is noted, and counts for nothing."""
+    assert isinstance(event, Heard)
+    text = f"{setup.book('unasked.noted')} {asked(session)}".rstrip()
+    note = NoteTaken(step=session.step, text=text, words=event.words, verified=event.certain)
+    return Turn(session, (note,))
+
+
+def unasked_text(setup: SessionSetup, session: Session, name: str) -> str:
+    """That a value of what is named is noted, and what would have it count."""
+    step = step_called(setup.procedure, session, name)
+    taken = session.latest(step) if step else None
+    called = spoken_name(name)
+    if taken is not None:
+        shown, of = taken.shown, capitalised(spoken_name(step))
+        return setup.book("unasked.behind", step=of, called=called, shown=shown)
+    ahead = step and session.stage is Stage.DIAGNOSE and not session.finding
+    key = "unasked.ahead" if ahead else "unasked.noted"
+    return setup.book(key, step=called)
 
 
 #: What an instrument shows.
