@@ -166,6 +166,18 @@ def test_who_says_that_it_has_not_slept_hears_how_long_there_is_to_wait(words: s
     assert after.session.state is State.WAIT
 
 
+@pytest.mark.parametrize(
+    "words", ["not two and not point five neither", "no not twelve nor two point five"]
+)
+def test_who_denies_each_number_affirms_none(words: str) -> None:
+    assert taken("confirm", words) == NO
+
+
+def test_what_is_not_heard_is_no_value() -> None:
+    assert taken("volts", "nothing can be heard over here") == Command("louder")
+    assert taken("ohms", "i hear nothing") != Command("louder")  # of a beeper it may be one
+
+
 def test_what_will_be_seen_is_not_seen_yet() -> None:
     one, turn = standing_at("ohms")
     after = one.say(turn, "it'll be infinite you watch")
