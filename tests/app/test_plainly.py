@@ -34,10 +34,12 @@ def test_what_a_word_undoes_or_ends_nothing_is_done(
     assert heard(situation, words).meanings == (meant,)
 
 
-def test_a_value_that_may_have_been_other_words_is_asked_about() -> None:
+def test_an_answer_that_may_have_been_other_words_is_done_where_they_mean_it_as_well() -> None:
     words = "that's a strong light no worries there"
-    found = heard("lamp", words, {"that's a strong like no worries there": 0.5})
-    assert (found.meanings, found.guess) == ((), Lamp("bright"))
+    alike = heard("lamp", words, {"that's a strong like no worries there": 0.5})
+    assert alike.meanings == (Lamp("bright"),)
+    other = heard("lamp", words, {"that's a song like no worries there": 0.5})
+    assert (other.meanings, other.guess) == ((), Lamp("bright"))
 
 
 def test_what_a_word_undoes_is_asked_about_where_other_words_would_mean_another_thing() -> None:
@@ -45,9 +47,10 @@ def test_what_a_word_undoes_is_asked_about_where_other_words_would_mean_another_
     assert not heard("change", words, {"where is it": 1.0}).meanings
 
 
-def test_what_would_end_in_a_finding_is_asked_about() -> None:
-    found = heard("lamp", "bulb is not at all glowing")
-    assert (found.meanings, found.guess) == ((), Lamp("off"))
+def test_what_would_end_in_a_finding_is_done_where_it_is_surer_still() -> None:
+    words = "bulb is not at all glowing"
+    assert heard("lamp", words).meanings == (Lamp("off"),)
+    assert heard("lamp", words, {"bold is not a tall growing": 1.0}).meanings == ()
 
 
 def test_a_caution_wants_clear_words() -> None:

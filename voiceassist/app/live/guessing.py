@@ -7,7 +7,7 @@ from voiceassist.app.live.before_comma import told_first, told_twice
 from voiceassist.app.live.doubting import decides, denies, is_doubted, is_plain, moves
 from voiceassist.app.live.guessed_numbers import among_other_words, in_its_place, to_confirm
 from voiceassist.app.live.named_values import told_by_name
-from voiceassist.app.live.plainly import PLAIN, plainly_done
+from voiceassist.app.live.plainly import plainly_done
 from voiceassist.app.live.second_look import second_look
 from voiceassist.app.live.sureness import CERTAIN, DONE, is_done, is_offered
 from voiceassist.app.live.told_beside import with_states
@@ -63,6 +63,8 @@ _PACE = frozenset({"faster", "slower"})
 _ENDS = frozenset({State.AFTER, State.PUT_BACK})
 
 _CRY = Command("danger")
+#: More likely than sure.
+_NEVER = 2.0
 #: Who tells how a thing works tells none of these.
 _ALARMING = frozenset({"danger", "unstable", "zero"})
 _NONE: Mapping[str, float] = {}
@@ -266,7 +268,7 @@ def _is_sure(
     """Whether it is done at once: it is harmless, or plainly told."""
     if warns(session.at_step) and meaning == Answer("affirm"):  # a caution wants clear words
         return False
-    heard = meaning in weighed.plainly and probability >= PLAIN
+    heard = probability >= weighed.plainly.get(meaning, _NEVER)
     if not (heard or is_done(meaning, probability, session.state, typed=event.certain)):
         return False
     return is_harmless(meaning, session.state) or _is_told(

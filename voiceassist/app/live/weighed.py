@@ -1,7 +1,7 @@
 """What words may be for that no grammar understands, and how likely each of it is."""
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from voiceassist.app.live.doubting import intents_of
 from voiceassist.app.live.sureness import DONE, is_done
@@ -16,7 +16,8 @@ from voiceassist.session.states import State
 class Weighed:
     """What the words may be for: the chance of each intent, what it would mean, and the sound.
 
-    ``plainly`` holds what may be done at once though it was heard: see ``plainly.py``.
+    ``plainly`` holds what may be done at once though it was heard, each with how likely it has to
+    be: see ``plainly.py``.
     """
 
     guesser: Guesser
@@ -25,7 +26,7 @@ class Weighed:
     options: Mapping[str, Meaning]
     faithful: float
     state: State
-    plainly: frozenset[Meaning] = frozenset()
+    plainly: Mapping[Meaning, float] = field(default_factory=dict)
 
     def of(self, meaning: Meaning) -> float:
         """How likely ``meaning`` is, by the words and by how they sounded."""
