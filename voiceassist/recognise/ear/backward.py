@@ -22,9 +22,9 @@ Row = tuple[memoryview, memoryview]
 #: The largest sum of a moment as it is kept. Sums are kept in single precision, which halves a
 #: search's memory; set so high, one may be 1e68 times smaller than the largest and is not lost.
 KEPT = 1e30
-#: So many sums are kept at a time: 8 MB of them. Ways of saying have 32 000 states, and some
-#: seconds of sound would take 30 to 80 MB.
-_CELLS, _LEAST_AT_ONCE = 1_000_000, 16
+#: So many sums are kept at a time: 6 MB of them, and twice that while others are summed again. Ways
+#: of saying have 40 000 states, and some seconds of sound would take 30 to 80 MB.
+_CELLS, _LEAST_AT_ONCE = 700_000, 16
 
 
 @dataclass(frozen=True, slots=True)
