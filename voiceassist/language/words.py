@@ -24,6 +24,7 @@ _RESPELLED = (
     "with wi vith; won't willnae winnae; wouldn't wouldnae widnae; isn't isnae isna; didn't didnae;"
     "wasn't wasnae wasna; haven't havenae huvnae; doesn't doesnae doesna disnae; couldn't couldnae;"
     "shouldn't shouldnae; you're ye're; you've ye've; you youse; from fae frae; give gie gies;"
+    "give-us gie's; most maist;"
     "take tak; make mak; half hauf 'alf; hundred hunner hunnert 'undred; two twa; head heid;"
     "here 'ere; hold haud houl 'old; hang hing ang 'ang; have 'ave; heard 'eard; had 'ad; them 'em;"
     "until 'til; something summat sommat; anything owt; wrong wrang; long lang; go gan;"
@@ -71,6 +72,9 @@ def _spelled(word: str) -> str:
     """The word that is meant, where it is written as it is spoken."""
     if _SHORT_ENDED.fullmatch(word) or _CUT_SHORT.fullmatch(word):
         return word.rstrip("'") + "g"
+    stem, mark, end = word.partition("'")
+    if mark and word not in _AS_SPOKEN and stem in _AS_SPOKEN:  # "whit's"
+        return f"{_AS_SPOKEN[stem]}{mark}{end}"
     return _AS_SPOKEN.get(word, word)
 
 
