@@ -115,6 +115,7 @@ def test_a_job_is_closed_by_who_says_that_all_is_back(words: str, meant: Meaning
         "i'll mind myself",
         "no bother, we're well back",
         "right you are, sleeves rolled and i'm clear",
+        "noted, and the handbrake's on",
     ],
 )
 def test_a_caution_is_heeded_by_word_and_by_what_was_done(words: str) -> None:
@@ -123,7 +124,13 @@ def test_a_caution_is_heeded_by_word_and_by_what_was_done(words: str) -> None:
 
 @pytest.mark.parametrize(
     "words",
-    ["clear i am not", "my hands are not clear", "noted but my sleeve's in there", "my hands"],
+    [
+        "clear i am not",
+        "my hands are not clear",
+        "noted but my sleeve's in there",
+        "my hands",
+        "handbrake's on",
+    ],
 )
 def test_a_caution_is_not_heeded_by_less(words: str) -> None:
     assert taken("caution", words) != YES
