@@ -55,6 +55,9 @@ _NO_WORDS = frozenset({Nothing.NO_SPEECH, Nothing.TOO_NOISY, Nothing.FAILED})
 KNOWN = 0.5
 #: As likely as this, what holds a part that means something is other talk all the same.
 NOT_FOR_US = 0.6
+#: As likely as this, others are clearly spoken to: who meant the assistant and gets no answer is
+#: worse off than who hears one too many.
+CLEARLY = 0.8
 
 _PACE = frozenset({"faster", "slower"})
 
@@ -305,7 +308,8 @@ def _for_others(event: Heard, weighed: Weighed) -> Heard:
     """``event``; to be let pass where nothing was made of it, and others are clearly spoken to."""
     nothing = not event.meanings and event.guess is None
     known = weighed.guesser.known(weighed.words) >= KNOWN
-    return replace(event, let_pass=True) if nothing and known and _is_for_others(weighed) else event
+    clear = weighed.sum_of(OTHER) >= CLEARLY
+    return replace(event, let_pass=True) if nothing and known and clear else event
 
 
 def _doubted(event: Heard, grammar: StepGrammar, weighed: Weighed) -> Heard:
