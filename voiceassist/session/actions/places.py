@@ -9,9 +9,9 @@ from voiceassist.session.outputs import Say
 from voiceassist.session.session import Session, SessionSetup, Turn
 
 
-def place(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """Where the thing in the words of ``event`` is, by the test points that tell of it."""
-    words = event.words.lower() if isinstance(event, Heard) else ""
+def place(setup: SessionSetup, session: Session, heard: Event) -> Turn:
+    """Where the thing in the words of ``heard`` is, by the test points that tell of it."""
+    words = heard.words.lower() if isinstance(heard, Heard) else ""
     small = frozenset(setup.book.plain("data.place_asking").split())
     thing = " ".join(word for word in words.strip(" ?.!").split() if word not in small)
     step = setup.step(session)

@@ -17,9 +17,9 @@ _KINDS = ("start", "plug", "clamp", "fuse", "bolt", "cover")
 _GOES_IN = frozenset({"in", "on"})
 
 
-def stuck(setup: SessionSetup, session: Session, event: Event) -> Turn:
+def stuck(setup: SessionSetup, session: Session, heard: Event) -> Turn:
     """How it is brought off, what is in the way, and that the step may be left out."""
-    words = event.words if isinstance(event, Heard) else ""
+    words = heard.words if isinstance(heard, Heard) else ""
     step = setup.step(session)
     told = (*_tips(setup, session, words), *opens(setup, step), states_text(setup, step))
     text = " ".join(filter(None, (*told, _instead(setup, session))))

@@ -19,11 +19,11 @@ _WORD = re.compile(r"[^\W\d_]+")
 _MOST_ENDING = 4
 
 
-def named_time(setup: SessionSetup, session: Session, event: Event) -> Turn:
+def named_time(setup: SessionSetup, session: Session, heard: Event) -> Turn:
     """What tells how long, of what is asked about; else that the procedure does not say."""
     if session.state is State.WAIT:
-        return not_yet(setup, session, event)
-    words = event.words if isinstance(event, Heard) else ""
+        return not_yet(setup, session, heard)
+    words = heard.words if isinstance(heard, Heard) else ""
     small = frozenset(setup.book.plain("time.asking").split())
     asked = [word for word in _words(words) if word not in small]
     times = frozenset(setup.book.plain("time.words").split())
