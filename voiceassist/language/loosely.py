@@ -34,6 +34,9 @@ class Loosely:
         figures: words of numbers; what has more of them than was understood is not understood.
         measures: those of them that tell no number by themselves.
         joined: words that may belong to the figure behind them, and then are not left out.
+        digits: tell a digit beside a figure, and alone may tell none: "one".
+        none: words of figures that tell none.
+        point: parts the whole of a number from what is behind.
         denial: where one stands closely before a part, that is not what is meant.
         asking, relating: what begins with one is a question, unless it begins with the other.
         hailing: who begins so speaks to the assistant.
@@ -74,6 +77,9 @@ class Loosely:
     figures: Set[str] = frozenset()
     measures: Set[str] = frozenset()
     joined: Set[str] = frozenset()
+    digits: Set[str] = frozenset()
+    none: Set[str] = frozenset()
+    point: Set[str] = frozenset()
     denial: Set[str] = frozenset()
     asking: Set[str] = frozenset()
     relating: Walker | None = None
@@ -241,9 +247,24 @@ class Loosely:
         for at, word in enumerate(words):
             if word in self.figures:
                 if not (runs and runs[-1][-1] == at - 1):
-                    runs.append([])
+                    runs.append(self._digits_before(words, at))
+                runs[-1].append(at)
+            elif runs and runs[-1][-1] == at - 1 and self._goes_on(words[at - 1], word):
                 runs[-1].append(at)
         return [at for run in runs if not self._is_counted(words, run) for at in run]
+
+    def _goes_on(self, before: str, word: str) -> bool:
+        """Whether ``word`` is one more digit; "oh" behind a unit is none."""
+        cry = word in self.joined and before in self.measures
+        return word in self.digits and not cry
+
+    def _digits_before(self, words: Sequence[str], at: int) -> list[int]:
+        """The places right before a figure of what may tell a digit of the same number."""
+        start = at
+        while start and words[start - 1] in self.digits - self.joined:
+            start -= 1
+        names = self.points_at(words[:at]) or self._numbers_what(words[:start])
+        return [] if names else list(range(start, at))
 
     def is_unlit(self, words: Sequence[str]) -> bool:
         """Whether they tell somewhere that the test lamp is out."""
@@ -260,14 +281,27 @@ class Loosely:
         ends = [
             at + taken for at in range(len(words)) if (taken := _first(self.amends, words[at:]))
         ]
-        return words[max(ends) :] if ends and self.figures & set(words[: max(ends)]) else ()
+        numbers = self.figures - self.measures
+        return words[max(ends) :] if ends and numbers & set(words[: max(ends)]) else ()
+
+    def begins_at_point(self, words: Sequence[str]) -> bool:
+        """Whether nothing is told before the point of the first number: "point six"."""
+        return next((word for word in words if word in self.figures), "") in self.point
 
     def _is_counted(self, words: Sequence[str], run: Sequence[int]) -> bool:
-        before = words[: run[0]]
-        names = any(
+        names = self._numbers_what(words[: run[0]])
+        return names or any(self._is_counted_behind(words[at + 1 :]) for at in run)
+
+    def _is_counted_behind(self, words: Sequence[str]) -> bool:
+        """Whether the words behind a figure tell what it counts; "of those millivolts" does not."""
+        counted = _first(self.counted, words)
+        return bool(counted) and not self.measures & set(words[counted : counted + 1])
+
+    def _numbers_what(self, before: Sequence[str]) -> bool:
+        """Whether the last of the words ``before`` a figure tell what it numbers: "pin"."""
+        return any(
             _first(self.numbered, before[at:]) == len(before) - at for at in range(len(before))
         )
-        return names or any(_first(self.counted, words[at + 1 :]) for at in run)
 
     def of_a_part(self, words: Sequence[str], folds: Folds) -> Tags:
         """The tags of the part by which the phrase is known.
@@ -276,10 +310,17 @@ class Loosely:
         """
         plain = [word for word in words if word not in self.hesitation]
         return (
-            _anywhere(self.first, plain, folds)
+            _anywhere(self.first, plain, folds)[2]
             or self._of_the_beginning(plain, folds)
-            or _anywhere(self.holds, plain, folds, self.denial)
+            or self._held(plain, folds)
         )
+
+    def _held(self, words: Sequence[str], folds: Folds) -> Tags:
+        """The tags of any part; no number where another is told: "nearly a short, point four"."""
+        at, taken, tags = _anywhere(self.holds, words, folds, self.denial)
+        left = [*words[:at], "", *words[at + taken :]]
+        beside = {left[place] for place in self.values_at(left)} - self.measures - self.none
+        return () if _is_number(tags) and beside else tags
 
     def _of_the_beginning(self, words: Sequence[str], folds: Folds) -> Tags:
         for start in (0, *self._starts(words)):
@@ -287,9 +328,10 @@ class Loosely:
             said, left = words[start : start + taken], words[start + taken :]
             if self._cuts(words, start + taken):
                 continue
-            if taken and not (self.figures & set(left) and _is_value(tags)):
-                return tags
-            if taken and self._is_repeated(said, left):
+            goes_on = bool((self.digits - self.joined) & set(left[:1])) and _is_value(tags)
+            if not taken or goes_on:  # "one volt, one"
+                continue
+            if not (self.figures & set(left) and _is_value(tags)) or self._is_repeated(said, left):
                 return tags
         return ()
 
@@ -298,7 +340,7 @@ class Loosely:
 
         "Point oh six" behind "point six" is another number.
         """
-        parts = self.figures | self.joined
+        parts = self.figures | self.joined | self.digits
         again = [word for word in left if word in parts]
         rest = iter(word for word in said if word in parts)
         return all(word in rest for word in again)
@@ -314,12 +356,17 @@ def _is_value(tags: Tags) -> bool:
     return not any(tag.startswith(("command", "answer", "lamp")) for way in tags for tag in way)
 
 
+def _is_number(tags: Tags) -> bool:
+    return any(tag.startswith("digit") for way in tags for tag in way)
+
+
 def _anywhere(
     walker: Walker | None, words: Sequence[str], folds: Folds, denial: Set[str] = frozenset()
-) -> Tags:
+) -> tuple[int, int, Tags]:
+    """Where the longest part begins, how many words it has, and its tags."""
     starts = (n for n in range(len(words)) if not denial & set(words[max(n - _CLOSELY, 0) : n]))
-    found = (_longest(walker, words[start:], folds) for start in starts)
-    return max(found, key=lambda one: one[0], default=(0, ()))[1]
+    found = ((start, *_longest(walker, words[start:], folds)) for start in starts)
+    return max(found, key=lambda one: one[1], default=(0, 0, ()))
 
 
 def _longest(walker: Walker | None, words: Sequence[str], folds: Folds) -> tuple[int, Tags]:

@@ -30,6 +30,21 @@ class Reading:
         small = other.unit is not None and other.unit.factor < 1 and 0 < abs(self.value) < 1
         return self if self.unit or small else replace(self, unit=other.unit)
 
+    def amending(self, other: "Reading", *, bare: bool) -> tuple["Reading", ...]:
+        """What is meant in the place of ``other``: of a part of its digits either, the part or all.
+
+        "Twelve point five, sorry, point six", "twelve six, sorry, eleven". ``bare`` tells that
+        nothing was said before its point.
+        """
+        new = self.in_place_of(other)
+        whole, part = divmod(other.value, 1)
+        if self.unit or self.value < 0 or not part or whole < 1:
+            return (new,)
+        if 0 < self.value < 1 and bare:
+            return new, replace(new, value=whole + self.value)
+        other_whole = not self.value % 1 and self.value != whole
+        return (new, replace(new, value=self.value + part)) if other_whole else (new,)
+
 
 @dataclass(frozen=True, slots=True)
 class Spread:

@@ -3,8 +3,8 @@
 import re
 from collections.abc import Callable, Iterable, Sequence, Set
 from dataclasses import dataclass, replace
-from itertools import chain, pairwise, product
 
+from voiceassist.language.amid_words import AmidWords
 from voiceassist.language.expectation import Expectation
 from voiceassist.language.figures import comma_ways, unclear_figures
 from voiceassist.language.identifiers import is_vin
@@ -118,14 +118,8 @@ class Parser:
         return tuple(dict.fromkeys(found))
 
     def _numbers_of(self, text: str) -> tuple[Reading, ...]:
-        words = [self._figure_of(word) for word in cut(self.in_words(text), self.known)]
-        at = self.loosely().values_at(words)
-        return (self._numbers(words, at) or ()) if at else ()
-
-    def _figure_of(self, word: str) -> str:
-        """ "Twenty" of "twenty's"."""
-        figure = word.removesuffix("'s")
-        return figure if figure in self.loosely().figures else word
+        words = cut(self.in_words(text), self.known)
+        return AmidWords(self.root.walk, self.loosely(), self._meanings).numbers(words)
 
     def amended_in(self, text: str) -> tuple[Reading, ...]:
         """The numbers behind the last word by which another is taken back: "sixteen no sixty"."""
@@ -133,43 +127,9 @@ class Parser:
         behind = self.loosely().behind_amends(words)
         found = self.numbers_in(" ".join(behind))
         before = self.numbers_in(" ".join(words[: len(words) - len(behind)])) if found else ()
-        return (found[0].in_place_of(before[0]),) if len(found) == len(before) == 1 else found
-
-    def _numbers(self, words: list[str], at: list[int]) -> tuple[Reading, ...] | None:
-        """The numbers of the figures ``at`` these places; None where they make none.
-
-        What is not one number is parted where most stands between its figures.
-        """
-        one = self._number(words, at[0], at[-1])
-        measures = self.loosely().measures
-        if not one and words[at[0]] in measures and at[0] + 1 in at:
-            return self._numbers(words, at[1:])  # "not a whole volt, point eight"
-        gaps = [after - before for before, after in pairwise(at)]
-        if one or max(gaps, default=1) == 1:
-            return one or None
-        cut_at = gaps.index(max(gaps)) + 1
-        alone = at[cut_at:] == at[-1:] and words[at[-1]] in measures
-        if alone and not self._number(words, at[-1], at[-1]):  # "thirty of your millivolts"
-            last = at[cut_at - 1] + 1
-            return self._number([*words[:last], words[at[-1]]], at[0], last) or None
-        between = words[at[cut_at - 1] + 1 : at[cut_at]]
-        if self._number(between, 0, len(between) - 1):  # it may belong to either
-            return None
-        parts = [self._numbers(words, part) for part in (at[:cut_at], at[cut_at:])]
-        return None if None in parts else tuple(m for part in parts for m in part or ())
-
-    def _number(self, words: list[str], first: int, last: int) -> tuple[Reading, ...]:
-        """What the figures between two places can mean as one number."""
-        # "oh" and "one" are no figures by themselves, but may belong to the number, and so may
-        # "one and a" before "quarter"
-        named = self.loosely().points_at(words[:first])  # "that's the one" before "thirty"
-        starts: Sequence[int] = [first] if named else range(max(first - 3, 0), first + 1)
-        spans = product((last + 3, last + 2, last + 1), starts)
-        own, loosely = self.root.walk, self.loosely().tags  # "a tenth of an amp" is loose talk
-        parts = [words[start:end] for end, start in spans]
-        tags = chain((own(part).tags for part in parts), map(loosely, parts))
-        values = (tuple(m for m in self._meanings(t) if isinstance(m, Reading)) for t in tags)
-        return next(filter(None, values), ())
+        if not before or len(found) != 1:
+            return found
+        return found[0].amending(before[0], bare=self.loosely().begins_at_point(behind))
 
     def _own_answers(self, words: list[str]) -> tuple[Meaning, ...]:
         """The step's own answers said in exactly their words; nothing else can be meant."""

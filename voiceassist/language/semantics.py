@@ -29,6 +29,8 @@ _LONE = {
 }
 #: Powers of ten that a lone prefix means where no unit is known.
 _PLAIN_FACTORS = {"k": 3, "M": 6}
+#: A number is only nearly another where it is as near as this.
+_NEARLY = Decimal("0.6")
 #: Tags that make up a number.
 NUMBER_TAGS = frozenset({"digit", "add", "times", "join", "point", "plus", "minus", "scale"})
 
@@ -99,6 +101,7 @@ class _Taker:
     step_unit: Unit | None
     parts: list[_Part] = field(default_factory=lambda: [_Part()])
     replaced: _Part | None = None
+    aside: tuple[str, _Part] | None = None
     plain: Plain | None = None
     identifier: _Spelling | None = None
     correction: bool = False
@@ -124,9 +127,8 @@ class _Taker:
                 part.check = SpokenNumber()
             case "identifier":
                 self.identifier = _Spelling(argument)
-            case "restart" | "instead":
-                self.replaced = part if word == "instead" else None
-                self.parts, self.spread, self.plain = [_Part()], False, None
+            case "restart" | "instead" | "nearly" | "mends":
+                self._begin_anew(word, part)
             case "correction":
                 self.correction = True
             case "about":
@@ -141,6 +143,14 @@ class _Taker:
                 self.plain = Lamp(argument)
             case "over-range":
                 self.plain = OverRange()
+
+    def _begin_anew(self, how: str, before: _Part) -> None:
+        if how in {"nearly", "mends"}:
+            self.aside = how, before
+        else:
+            self.replaced = before if how == "instead" else None
+            self.spread, self.plain = False, None
+        self.parts = [_Part()]
 
     def meaning(self) -> Plain | None:
         """All taken together."""
@@ -169,6 +179,11 @@ class _Taker:
         if last is not None and all(r.unit is None for r in readings[:-1]):
             readings = [replace(r, unit=last) for r in readings]
         before = self._reading(self.replaced) if self.replaced is not None else None
+        if self.aside is not None:
+            first = self._reading(self.aside[1])
+            before = before or first
+            if first is None or not _goes_before(self.aside[0], first, readings[0]):
+                return []
         return readings if before is None else [r.in_place_of(before) for r in readings]
 
     def _reading(self, part: _Part) -> Reading | None:
@@ -202,6 +217,21 @@ class _Taker:
         if base not in _LONE.get(part.lone, ()) or not self.step_unit.symbol.endswith(base):
             return None
         return Reading(value, unit(part.lone + base), part.label)
+
+
+def _goes_before(how: str, first: Reading, number: Reading) -> bool:
+    """Whether what was said first goes with the number: it is near that, or the end of it."""
+    if how == "mends":
+        different = first.value != number.value
+        return different and _figures(number.value).endswith(_figures(first.value))
+    one, other = first.value, number.value
+    if first.unit is not None and number.unit is not None:
+        one, other = first.unit.to_base(one), number.unit.to_base(other)
+    return abs(one - other) <= _NEARLY * abs(one)
+
+
+def _figures(value: Decimal) -> str:
+    return str(value).replace(".", "").lstrip("-0")
 
 
 def _agree(check: SpokenNumber, value: Decimal) -> bool:

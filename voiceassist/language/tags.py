@@ -24,6 +24,9 @@ Readings
     restart         what was read before does not count: "it was twelve, now it's thirteen"
     instead         the same, but its unit is that of what comes in its place, where that has none:
                     "ninety millivolts, no, nineteen"
+    nearly, mends   the same, but it must be about what comes in its place, or the last digits of
+                    that, or all together means nothing: "just shy of twelve, eleven nine",
+                    "twelve two, sorry, six, twelve six"
     spread          the two readings are the lowest and highest of a wandering one
     check           what follows are the digits of the same value; they must agree with it
     over-range      the meter is over its range
@@ -55,6 +58,8 @@ TAGS = {
     "then": False,
     "restart": False,
     "instead": False,
+    "nearly": False,
+    "mends": False,
     "spread": False,
     "check": False,
     "over-range": False,

@@ -44,7 +44,8 @@ _RULES = {
 #: What a recogniser may search, each part with how often it is said; languages may lack it.
 _HEARD = "talking.heard"
 _HESITATION, _JOINED = "talk.hesitation", "talking.joined"
-_FIGURES, _MEASURES = "talking.figures", "talking.measures"
+_FIGURES, _MEASURES, _DIGITS = "talking.figures", "talking.measures", "talking.digits"
+_NONE, _POINT = "talk.no", "numbers.point"
 _DENIAL, _ASKING, _ARTICLES = "talking.denial", "talking.asking", "talk.the"
 _LIGHTLY, _BETWEEN = "talking.lightly", "talking.between-states"
 _AT_NAME = "talking.at-name"
@@ -179,6 +180,9 @@ class Talk:
             measures=words(_MEASURES),
             joined=words(_JOINED),
             at_name=words(_AT_NAME),
+            digits=words(_DIGITS),
+            none=words(_NONE),
+            point=words(_POINT),
             denial=words(_DENIAL),
             asking=words(_ASKING),
             articles=words(_ARTICLES),

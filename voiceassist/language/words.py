@@ -21,7 +21,8 @@ _SPELLED |= {word.replace("'", ""): word for word in _WITH_APOSTROPHE.split()}
 _RESPELLED = (
     "out oot; off aff; on oan; about aboot; down doon; now noo; over ower owre; what whit;"
     "how hoo 'ow; where whaur; to tae; no naw nae; don't dinnae dinna divvent; can't canna cannit;"
-    "with wi vith; won't willnae winnae; wouldn't wouldnae widnae; isn't isnae isna; didn't didnae;"
+    "with wi wi' vith; won't willnae winnae; wouldn't wouldnae widnae; isn't isnae isna;"
+    "didn't didnae; ampere amper; twelve twelf twelv;"
     "wasn't wasnae wasna; haven't havenae huvnae; doesn't doesnae doesna disnae; couldn't couldnae;"
     "shouldn't shouldnae; you're ye're; you've ye've; you youse; from fae frae; give gie gies;"
     "give-us gie's; most maist;"
@@ -31,7 +32,8 @@ _RESPELLED = (
     "going gaun gannin; hand haun; hands hauns; right reet; very awfy gey; more mair; before afore;"
     "was wis; were wur; just jist; that yon thon zat dat; this zis dis; the ze; other ither;"
     "do dae; one wan; yes yarp ayuh ja jawohl oui sí; nope nyet nein; okay d'accord;"
-    "everything everythin everyting; everything's everythin's; nothing nothin nuttin nuffin"
+    "everything everythin everyting; everything's everythin's; nothing nothin nuttin nuffin;"
+    "and an'"
 )
 #: Many say and write "holdin" for "holding"; but not where that is a word of its own.
 _SHORT_ENDED = re.compile(

@@ -16,6 +16,8 @@ NUMBER = 0.6
 _REPLACING = (VALUE, "mistake", "disregard", "negative")
 #: More numbers than these are not asked about.
 _MOST_NUMBERS = 2
+#: A digit is below.
+_TEN = 10
 #: Beside a number that takes the place of a doubtful one, many words tell of doubt.
 _FEW_WORDS = 10
 
@@ -34,7 +36,7 @@ def among_other_words(
         return None
     if event.certain and value < SURER and not named:  # a number in other talk is no doubtful one
         return replace(event, guess=numbers[0] if len(numbers) == 1 else None)
-    asked = session.state is State.MEASURE and len(numbers) <= _MOST_NUMBERS
+    asked = session.state is State.MEASURE and how_many(numbers) <= _MOST_NUMBERS
     return to_confirm(event, numbers) if asked else event
 
 
@@ -42,14 +44,15 @@ def in_its_place(
     event: Heard, grammar: StepGrammar, session: Session, weighed: Weighed
 ) -> Heard | None:
     """A number told where one is in doubt: the same once more, or one to take its place."""
-    numbers = grammar.numbers_in(event.words)
+    numbers = grammar.either_way(event.words)
+    if 1 < len(numbers) <= sum(grammar.denies(word) for word in event.words.split()):
+        return None  # "not two and not point five"
     doubted = [each.value for each in session.pending if isinstance(each, Reading)]
     undenied = _undenied(numbers, event.words, grammar)
     others = [each for each in undenied if each.value not in doubted]
     if len(others) > 1:  # "nine on the end, two point nine"
         others = [each for each in others if each.unit or each.value % 1]
-    words = event.words
-    denied = grammar.denies(words) or grammar.asks(words) or grammar.is_aside(words)
+    denied = grammar.denies(event.words) or grammar.asks(event.words)
     value = weighed.sum_of(VALUE, "affirm")
     if numbers and not others and len(numbers) == 1 and not denied and value >= NUMBER:
         again = value * weighed.faithful >= SURER and not grammar.asks(event.words)
@@ -62,7 +65,7 @@ def in_its_place(
     short = len(event.words.split()) <= _FEW_WORDS
     told = replacing >= SURER and short and _is_meant(others[0], event.words, grammar, numbers)
     new = Correction(others[0])
-    if event.certain and told:
+    if event.certain and told and not grammar.is_aside(event.words):  # "ten more than that"
         return replace(event, meanings=(new,))
     return replace(event, guess=new)
 
@@ -78,9 +81,15 @@ def _undenied(
     at = next((at for at, word in enumerate(plain) if at and grammar.denies(word)), 0)
     before = grammar.numbers_in(" ".join(plain[:at])) if len(numbers) > 1 and at else ()
     if len(before) == 1:
-        return before
+        behind = grammar.numbers_in(" ".join(plain[at + 2 :])) if before[0].value < _TEN else ()
+        return behind if len(behind) == 1 and _ends_in(behind[0], before[0]) else before
     whole = {int(each.value) for each in numbers if each.value % 1}
     return tuple(each for each in numbers if each.value not in whole)
+
+
+def _ends_in(number: Reading, digit: Reading) -> bool:
+    """Whether only the last digit of ``number`` was told first: "nine at the end, not five"."""
+    return number.value % 1 != 0 and str(number.value).endswith(str(digit.value))
 
 
 def _is_meant(
@@ -102,5 +111,9 @@ def to_confirm(event: Heard, numbers: tuple[Reading, ...]) -> Heard:
 
 def _numbers(words: str, grammar: StepGrammar) -> tuple[Reading, ...]:
     """The number that takes the place of another, else all."""
-    amended = grammar.amended_in(words)
-    return amended if len(amended) == 1 else grammar.numbers_in(words)
+    return grammar.amended_in(words) or grammar.numbers_in(words)
+
+
+def how_many(numbers: tuple[Reading, ...]) -> int:
+    """Of the same digits one was told: "eleven four" is 11.4 or 114."""
+    return len({number.value.normalize().as_tuple().digits for number in numbers})

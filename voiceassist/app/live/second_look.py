@@ -3,6 +3,9 @@
 It is asked about where those words leave open what is meant, and it would end the diagnosis.
 """
 
+from decimal import Decimal
+
+from voiceassist.app.live.guessed_numbers import how_many
 from voiceassist.language.meanings import Answer, Correction, Reading
 from voiceassist.language.step import StepGrammar
 from voiceassist.measure.quantity import Quantity
@@ -14,6 +17,8 @@ from voiceassist.session.possible import limit_or_none, possible
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 
+#: A digit is below.
+_TEN = 10
 #: Two digits, which may be said one by one.
 _TWO_DIGITS = range(11, 100)
 
@@ -23,12 +28,15 @@ def second_look(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
     own = event.meanings[0] if len(event.meanings) == 1 else None
     if session.state is State.CONFIRM and isinstance(own, Correction | Reading):
         wished = event.certain and grammar.is_as_it_should(event.words)
-        return _in_doubt(event) if wished else event
+        return _in_doubt(event) if wished else _last_digit(event, own, grammar, session)
     if session.state is State.ASK and event.guessed and isinstance(own, Answer):
         back = _is_taken_back(event, own, grammar)
         return replace(event, meanings=(), guess=own, guessed=False) if back else event
     if session.state is not State.MEASURE or not isinstance(own, Reading):
         return event
+    either = grammar.amended_in(event.words)
+    if event.certain and own in either and how_many(either) > 1:
+        return _in_doubt(replace(event, meanings=either))
     if event.certain and _ends_unsure(event.words, own, grammar, setup, session):
         return _in_doubt(event)
     return _pointed(event, own, grammar, setup, session)
@@ -38,6 +46,21 @@ def _is_taken_back(event: Heard, own: Answer, grammar: StepGrammar) -> bool:
     """Whether what is said behind a "but" answers the other way: "a leaf in it, but it spins"."""
     behind = grammar.parse(grammar.behind_reserve(event.words)).meanings
     return len(behind) == 1 and isinstance(behind[0], Answer) and behind[0] != own
+
+
+def _last_digit(
+    event: Heard, own: Correction | Reading, grammar: StepGrammar, session: Session
+) -> Heard:
+    """Of a digit in the place of another the number is asked about: "it's nine, not five"."""
+    new = own.meaning if isinstance(own, Correction) else own
+    old = session.pending[0] if session.pending else None
+    if not isinstance(new, Reading) or not isinstance(old, Reading) or new.unit is not None:
+        return event
+    digit = new.value == new.value.to_integral_value() and 0 <= new.value < _TEN
+    if not digit or not old.value % 1 or not grammar.denies(event.words):
+        return event
+    meant = Decimal(f"{old.value}"[:-1] + f"{new.value:f}")
+    return replace(event, meanings=(), guess=Correction(replace(old, value=meant)))
 
 
 def _in_doubt(event: Heard) -> Heard:
@@ -86,7 +109,10 @@ def _pointed(
     if not _can_be(setup, session, own):
         return _in_doubt(replace(event, meanings=(told,)))
     amid = step.unit is not None and not grammar.parse_strictly(event.words).meanings
-    return replace(event, meanings=(own, told)) if event.doubtful and amid else event
+    ends = event.certain and judge(setup, session, own).target in setup.procedure.findings
+    if not amid or not (event.doubtful or ends):
+        return event
+    return _in_doubt(replace(event, meanings=(own, told)))
 
 
 def _can_be(setup: SessionSetup, session: Session, reading: Reading) -> bool:
