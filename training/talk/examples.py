@@ -1,10 +1,11 @@
 """Writes what the network of guesses learns. Run: python -m training.talk.examples FILE
 
 The same that ``train.py`` learns, but of a phrase that may be for several things each of them.
+With ``--of "far-[qrs].tsv"`` only the phrases of these open files, and what is heard of them.
 """
 
+import argparse
 import json
-import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
@@ -18,13 +19,19 @@ _Row = tuple[str, Sequence[str], str, float]
 
 def examples() -> Iterator[_Row]:
     """Words, intents, place and how much it counts."""
+    people = [*said(), *(_of_one(each, 1.0) for each in labelled() if not each.where)]
+    meant = {intent for _, intents, _, _ in people for intent in intents}
+    yield from people
+    yield from (_of_one(each, _LESS) for each in made() if each.intent in meant)
+
+
+def said(files: str = "*.tsv") -> Iterator[_Row]:
+    """The same of what people said, or of some files of it."""
     heard = json.loads(HEARD.read_text(encoding="utf-8"))
-    for each, intents in of_several():
+    for each, intents in of_several(files):
         yield _plain(each.phrase), intents, each.where, 1.0
         others = (words for words in heard.get(each.phrase, ()) if words != each.phrase)
         yield from ((_plain(words), intents, each.where, _LESS) for words in others)
-    yield from (_of_one(each, 1.0) for each in labelled() if not each.where)
-    yield from (_of_one(each, _LESS) for each in made())
 
 
 def _of_one(each: Labelled, count: float) -> _Row:
@@ -35,5 +42,15 @@ def _plain(phrase: str) -> str:
     return " ".join(cut(phrase, frozenset()))
 
 
+def main() -> None:
+    """Write them."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("file", type=Path)
+    parser.add_argument("--of", metavar="FILES", help="of these open files only")
+    options = parser.parse_args()
+    found = said(options.of) if options.of else examples()
+    options.file.write_text(json.dumps(list(found)), encoding="utf-8")
+
+
 if __name__ == "__main__":
-    Path(sys.argv[1]).write_text(json.dumps(list(examples())), encoding="utf-8")
+    main()

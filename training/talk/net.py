@@ -43,7 +43,7 @@ _PLAIN = re.compile(r"(##)?([a-z]+|[0-9])$|'$")
 _WIDTH, _TINY = 384, 1e-12
 _TEACHERS, _LAYERS_KEPT = 3, (0, 2, 4)
 _BATCH, _TAUGHT_EPOCHS, _EPOCHS = 128, 9, 12
-_TAUGHT_RATE, _RATE, _LAST_RATE_IS, _FASTER = 2e-4, 2.5e-4, 0.02, 5.0
+_TAUGHT_RATE, _RATE, LAST_RATE_IS, _FASTER = 2e-4, 2.5e-4, 0.02, 5.0
 #: Of the labels so much is shared by all intents; of the student's target so much is the label.
 _SMOOTHED, _LABEL = 0.03, 0.3
 _JOINED_COUNT = 0.7
@@ -60,6 +60,7 @@ _NAMES = {
     "end": "output.LayerNorm",
 }
 Weights = Mapping[str, Tensor]
+DEVICE = "cuda" if torch.cuda.is_available() else "cpu"
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +81,12 @@ class Task:
     intents: Sequence[str]
     places: Sequence[str]
     known: Mapping[str, int]
+
+
+def read(path: Path) -> list[Example]:
+    """What ``examples.py`` wrote."""
+    told = json.loads(path.read_text(encoding="utf-8"))
+    return [Example(tuple(words.split()), tuple(y), at, n) for words, y, at, n in told]
 
 
 def begun() -> tuple[Weights, list[str]]:
@@ -118,14 +125,19 @@ def kept_pieces(vocabulary: Sequence[str], examples: Sequence[Example]) -> list[
     return [*special, *needed, *others][:_PIECES]
 
 
+def named(layer: int, short: str, part: str) -> str:
+    """What a weight is called in the file that it begins with."""
+    return f"encoder.layer.{layer}.{_NAMES[short]}.{part}"
+
+
 class Layer(nn.Module):
     """One layer, begun at that of the given number."""
 
     def __init__(self, weights: Weights, number: int) -> None:
         super().__init__()
-        for short, name in _NAMES.items():
+        for short in _NAMES:
             for part in ("weight", "bias"):
-                start = weights[f"encoder.layer.{number}.{name}.{part}"]
+                start = weights[named(number, short, part)]
                 self.register_parameter(f"{short}_{part}", nn.Parameter(start.clone()))
 
     def _through(self, state: Tensor, name: str) -> Tensor:
@@ -200,7 +212,7 @@ def batched(examples: Sequence[Example], task: Task, rng: random.Random) -> tupl
         places.append(task.places.index(where) if where in task.places else 0)
     longest = max(map(len, rows))
     filled = [row + [0] * (longest - len(row)) for row in rows]
-    return torch.tensor(filled).cuda(), torch.tensor(places).cuda()
+    return torch.tensor(filled, device=DEVICE), torch.tensor(places, device=DEVICE)
 
 
 def labels(examples: Sequence[Example], task: Task) -> Tensor:
@@ -209,7 +221,7 @@ def labels(examples: Sequence[Example], task: Task) -> Tensor:
     for row, each in enumerate(examples):
         for intent in each.intents:
             found[row, task.intents.index(intent)] = 1 / len(each.intents)
-    return found.cuda()
+    return found.to(DEVICE)
 
 
 def joined(examples: Sequence[Example], rng: random.Random, number: int) -> Iterator[Example]:
@@ -225,7 +237,7 @@ def taught(net: Net, teachers: Sequence[Net], task: Task, seed: int) -> Net:
     """The net after learning the labels, or what ``teachers`` think."""
     rng = random.Random(seed)
     torch.manual_seed(seed)
-    net = net.cuda().train()
+    net = net.to(DEVICE).train()
     epochs, rate = (_EPOCHS, _RATE) if teachers else (_TAUGHT_EPOCHS, _TAUGHT_RATE)
     steps = epochs * (len(task.examples) // _BATCH)
     new = [p for name, p in net.named_parameters() if name.startswith(("out", "place"))]
@@ -233,7 +245,7 @@ def taught(net: Net, teachers: Sequence[Net], task: Task, seed: int) -> Net:
     groups: list[dict[str, Any]] = [{"params": old}, {"params": new, "lr": rate * _FASTER}]
     optimizer = torch.optim.AdamW(groups, lr=rate, weight_decay=0.01, fused=True)
     schedule = torch.optim.lr_scheduler.LambdaLR(
-        optimizer, lambda at: min((at + 1) / 100, 1) * max(_LAST_RATE_IS, 1 - at / steps)
+        optimizer, lambda at: min((at + 1) / 100, 1) * max(LAST_RATE_IS, 1 - at / steps)
     )
     for _ in range(epochs):
         order = rng.sample(list(task.examples), len(task.examples))
@@ -259,14 +271,14 @@ def _loss(
     more = [*some, *joined(task.examples, rng, _BATCH // 2)] if teachers else some
     pieces, where = batched(more, task, rng)
     target = labels(some, task) * (1 - _SMOOTHED) + _SMOOTHED / len(task.intents)
-    with torch.autocast("cuda", dtype=torch.bfloat16):
+    with torch.autocast(DEVICE, dtype=torch.bfloat16):
         if teachers:
             with torch.no_grad():
                 thought = [functional.softmax(each(pieces, where).float(), -1) for each in teachers]
             label, target = labels(some, task), torch.stack(thought).mean(0)
             target[: len(some)] = (1 - _LABEL) * target[: len(some)] + _LABEL * label
         scores = net(pieces, where).float()
-    counts = torch.tensor([each.count for each in more]).cuda()
+    counts = torch.tensor([each.count for each in more], device=DEVICE)
     return (-(target * functional.log_softmax(scores, -1)).sum(-1) * counts).mean()
 
 
@@ -307,8 +319,7 @@ def main() -> None:
     parser.add_argument("examples", type=Path)
     parser.add_argument("net", type=Path)
     options = parser.parse_args()
-    told = json.loads(options.examples.read_text(encoding="utf-8"))
-    examples = [Example(tuple(w.split()), tuple(y), at, n) for w, y, at, n in told]
+    examples = read(options.examples)
     weights, vocabulary = begun()
     kept = kept_pieces(vocabulary, examples)
     rows = [vocabulary.index(piece) for piece in kept]
@@ -324,7 +335,7 @@ def main() -> None:
     teachers = [Net(weights, rows, task, range(6), 0.1) for _ in learned]
     for teacher, found in zip(teachers, learned, strict=True):
         teacher.load_state_dict({name: torch.tensor(each) for name, each in found.items()})
-        teacher.cuda().eval()
+        teacher.to(DEVICE).eval()
     net = taught(Net(weights, rows, task, _LAYERS_KEPT, 0.05), teachers, task, 1)
     np.savez(options.net, **arrays_of(net, task))  # type: ignore[arg-type]
 

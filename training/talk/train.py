@@ -110,9 +110,9 @@ def spoken() -> Iterator[Labelled]:
     yield from (each for each, _ in of_several())
 
 
-def of_several() -> Iterator[tuple[Labelled, list[str]]]:
-    """The same, each with all that it may be for."""
-    for path in sorted((HOUSE / "tests" / "talk" / "open").glob("*.tsv")):
+def of_several(files: str = "*.tsv") -> Iterator[tuple[Labelled, list[str]]]:
+    """The same, or those of some files, each with all that it may be for."""
+    for path in sorted((HOUSE / "tests" / "talk" / "open").glob(files)):
         for line in path.read_text(encoding="utf-8").splitlines():
             where, wants, phrase = line.split("\t")
             intents = list(dict.fromkeys(_intent(want) for want in wants.split("|")))
