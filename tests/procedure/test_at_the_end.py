@@ -12,13 +12,12 @@ from voiceassist.procedure.model import Kind
 #: The question that tries the complaint itself, and the findings that it says nothing of.
 TRIED = {
     "blower-resistors": ("every-speed", ()),
-    "can-termination": ("answers", ()),
+    "can-termination": ("answers", ("front-module",)),
     "coil-or-injector": ("evenly", ()),
     "dim-headlamp": ("as-bright", ()),
     "dim-headlamp-lorry": ("as-bright", ()),
     "door-wires": ("works", ("all-doors",)),
     "five-volt-sensor-supply": ("read-again", ()),
-    "no-charging": ("lamp-out", ()),
     "no-crank": ("turns", ()),
     "one-wire-data": ("shut-again", ()),
     "relay-and-socket": ("lamps-work", ()),

@@ -55,41 +55,40 @@ def test_how_long_the_job_takes_is_asked_in_other_words(words: str) -> None:
 # --- a value before the time that its step waits for ---
 
 
-def at_idle() -> tuple[Talker, Turn]:
-    one = Talker("no-charging")
-    turn = one.begin()
-    for line in ("no", "affirm", "yes", "affirm", "12.6", "affirm", "done"):
-        turn = one.say(turn, line)
-    assert turn.session.state is State.WAIT
+def under_lamps() -> tuple[Talker, Turn]:
+    one = Talker("no-crank")
+    turn = one.say(one.say(one.begin(), "no"), "done")
+    assert (turn.session.step, turn.session.state) == ("under-lamps", State.WAIT)
     return one, turn
 
 
 def test_a_value_that_comes_sooner_does_not_count_and_the_rest_of_the_wait_is_told() -> None:
-    one, turn = at_idle()
-    early = one.say(turn, "14.2")
+    one, turn = standing_at("wait")
+    early = one.say(turn, "30 milliamps")
     assert "I do not take a value yet" in spoken(early)
-    assert "About 2 minutes still to go." in spoken(early)
-    assert early.session.latest("idle-volts") is None
+    assert "still to go" in spoken(early)
+    assert early.session.ledger == turn.session.ledger
 
 
 @pytest.mark.parametrize(
-    "words", ["it has run already", "it's been idling two minutes", "engine's been running a while"]
+    "words",
+    ["it has run already", "the lamps have been on a minute", "lights have been burning a while"],
 )
 def test_who_has_waited_already_goes_on_and_then_the_value_counts(words: str) -> None:
-    one, turn = at_idle()
-    on = one.say(one.say(turn, "14.2"), words)
-    assert on.session.step == "idle-volts"
-    read = one.say(on, "14.2").session.latest("idle-volts")
+    one, turn = under_lamps()
+    on = one.say(turn, words)
+    assert on.session.step == "battery"
+    read = one.say(one.say(on, "affirm"), "12.3").session.latest("battery")
     assert read is not None
-    assert read.shown == "14.2 V"
+    assert read.shown == "12.3 V"
 
 
-def test_that_it_runs_is_not_that_it_has_run() -> None:
-    one, turn = at_idle()
-    assert one.say(turn, "it's running").session.state is State.WAIT
+def test_that_they_burn_is_not_that_they_have_burnt() -> None:
+    one, turn = under_lamps()
+    assert one.say(turn, "the lamps are on").session.state is State.WAIT
 
 
 def test_when_the_time_is_up_the_value_counts() -> None:
-    one, turn = at_idle()
-    over = one.engine.handle(turn.session, TimeUp(120))
-    assert one.say(over, "14.2").session.latest("idle-volts") is not None
+    one, turn = under_lamps()
+    over = one.engine.handle(turn.session, TimeUp(60))
+    assert one.say(one.say(over, "affirm"), "12.3").session.latest("battery") is not None
