@@ -18,7 +18,7 @@ from voiceassist.session.states import State
 TO_OTHERS = (
     ("volts", "bob pass me the long nosed pliers"),
     ("change", "yeah I'll be ten minutes love"),
-    ("caution", "did you get your tea bob"),
+    ("ohms", "did you get your tea bob"),
     ("question", "tell the customer it won't be ready before tomorrow"),
     ("offer", "hello yes we are open until five today"),
     ("repair", "who left the door open it's freezing in here"),
@@ -38,6 +38,11 @@ def test_what_is_said_to_others_is_not_answered_and_changes_nothing(where: str, 
     assert spoken(after) == []
     assert after.session.at_step.state is before.session.state
     assert after.session.ledger == before.session.ledger
+
+
+def test_where_a_warning_waits_it_is_told_what_is_awaited() -> None:
+    one, before = standing_at("caution")
+    assert "Say affirm" in one.say(before, "did you get your tea bob").outputs[0].text
 
 
 def test_what_is_likely_for_it_and_not_understood_is_answered() -> None:
@@ -124,3 +129,29 @@ def test_who_typed_it_sees_that_it_was_let_pass() -> None:
 
 def test_the_transcript_tells_that_it_was_not_answered() -> None:
     assert understood(LINE) == "not answered: said to others"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "go ahead it's safe",
+        "go ahead nothing's burning",
+        "it was only the lamp it's fine go ahead",
+        "all clear now carry on",
+    ],
+)
+def test_who_was_stopped_by_danger_goes_on_in_his_own_words(words: str) -> None:
+    one, before = standing_at("volts")
+    stopped = one.say(before, "there's smoke")
+    assert stopped.session.state is State.STAND_BY
+    assert one.say(stopped, words).session.state is not State.STAND_BY
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["don't go ahead", "it's not safe to go ahead", "wait it's hot go ahead with the fan bob"],
+)
+def test_who_does_not_go_on_stays_stopped(words: str) -> None:
+    one, before = standing_at("volts")
+    stopped = one.say(before, "there's smoke")
+    assert one.say(stopped, words).session.state is State.STAND_BY

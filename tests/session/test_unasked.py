@@ -87,3 +87,9 @@ def test_what_is_asked_or_supposed_is_no_value(words: str) -> None:
     one, before = standing_at("caution")
     after = one.say(before, words)
     assert not [o for o in after.outputs if isinstance(o, NoteTaken)]
+
+
+@pytest.mark.parametrize("words", ["two hundred thousand on the clock", "two minutes"])
+def test_a_time_or_a_number_without_its_unit_is_no_value(words: str) -> None:
+    one, before = standing_at("offer")
+    assert not [o for o in one.say(before, words).outputs if isinstance(o, NoteTaken)]

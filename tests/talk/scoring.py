@@ -96,7 +96,7 @@ _ONLY_AT = {
     ("done", "skip"): {"wait"},
     ("same", "affirm"): {"confirm"},
     ("done", "go-ahead"): {"change", "repair"},
-    ("affirm", "done"): {"caution", "change", "repair"},
+    ("affirm", "done"): {"caution", "change", "repair", "after"},  # "all as found?" and "say done"
     ("affirm", "go-ahead"): {"offer", "change", "repair"},
     ("next", "done"): {"repair", "change"},
     ("negative", "stand-by"): {"change", "repair", "caution"},

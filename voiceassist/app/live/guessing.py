@@ -104,10 +104,12 @@ def with_guess(
 def _is_for_us(event: Heard, grammar: StepGrammar, setup: SessionSetup, session: Session) -> bool:
     """Whether what is like talk to others is answered all the same.
 
-    Something in it was understood, a value is told in it, the assistant is hailed, or it is the
-    third in a row: who gets no answer may have meant it.
+    A warning waits, something in it was understood, a value is told in it, the assistant is hailed,
+    or it is the third in a row: who gets no answer may have meant it.
     """
-    if event.meanings or with_own_answer(setup, session, event) is not event:
+    if session.at_step.state is State.CAUTION or event.meanings:
+        return True
+    if with_own_answer(setup, session, event) is not event:
         return True
     if grammar.names_unit(event.words) and grammar.numbers_in(event.words):
         return True

@@ -69,8 +69,11 @@ def disregard(setup: SessionSetup, session: Session, event: Event) -> Turn:
         before = replace(session, tries=session.tries - 1)
         return Turn(before, (forgotten,)).then(stand_again(setup, before))
     last = next((r for r in reversed(session.ledger) if not r.by_itself), None)
-    if session.lately != VALUE or last is None or last.superseded:
+    if last is None or last.superseded:
         return Turn(session, (Say(step=session.step, text=setup.book("nothing.forget")),))
+    if session.lately != VALUE:
+        since = setup.book("nothing.since", step=spoken_name(last.step), shown=last.shown)
+        return Turn(session, (Say(step=session.step, text=since),))
     text = setup.book("confirm.forgotten", step=spoken_name(last.step), shown=last.shown)
     forgotten = Say(step=session.step, text=text)
     return Turn(session, (forgotten,)).then(go_back(setup, session, event))

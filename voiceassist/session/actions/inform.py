@@ -201,11 +201,20 @@ def take_note(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 
 def value_unasked(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """A value where none is awaited: it is noted, and counts for nothing."""
+    """A value where none is awaited: it is noted, and counts for nothing.
+
+    A time, or a number without its unit, may be anything.
+    """
     assert isinstance(event, Heard)
+    if any(isinstance(said, Reading) and not _is_measured(said) for said in event.meanings):
+        return not_understood(setup, session, event)
     text = f"{setup.book('unasked.noted')} {asked(session)}".rstrip()
     note = NoteTaken(step=session.step, text=text, words=event.words, verified=event.certain)
     return Turn(session, (note,))
+
+
+def _is_measured(said: Reading) -> bool:
+    return said.unit is not None and said.unit.quantity != "time"
 
 
 def unasked_text(setup: SessionSetup, session: Session, name: str) -> str:
