@@ -143,7 +143,9 @@ def test_what_should_have_been_may_be_forgotten_and_else_is_only_spoken_of() -> 
         ("drop", "thirty of your blue millivolts", "30", "mV"),
         ("amps", "five point two blue amps and monkeys", "5.2", "A"),
         ("volts", "half of it's gone to monkeys six point one left", "6.1", ""),
-        ("volts", "not even a blue volt point eight for the monkeys", "0.8", ""),
+        ("volts", "not even a blue volt point eight for the monkeys", "0.8", "V"),
+        ("amps", "amp and a half of monkeys", "1.5", "A"),
+        ("amps", "a dozen and one tenth monkeys", "12.1", ""),
     ],
 )
 def test_a_number_in_chatter_is_asked_about_in_the_unit_that_stands_apart(
@@ -154,7 +156,7 @@ def test_a_number_in_chatter_is_asked_about_in_the_unit_that_stands_apart(
     assert event.meanings == (Reading(Decimal(value), unit(symbol) if symbol else None),)
 
 
-@pytest.mark.parametrize("words", ["amp and a half of monkeys", "a dozen and one tenth monkeys"])
+@pytest.mark.parametrize("words", ["one and a ninth monkeys", "half and half again monkeys"])
 def test_figures_left_over_in_chatter_are_never_cut_into_a_number(words: str) -> None:
     event = heard("amps", words, {"value": 1.0})
     assert (event.meanings, event.guess) == ((), None)

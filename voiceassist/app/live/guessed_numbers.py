@@ -52,7 +52,8 @@ def in_its_place(
     others = [each for each in undenied if each.value not in doubted]
     if len(others) > 1:  # "nine on the end, two point nine"
         others = [each for each in others if each.unit or each.value % 1]
-    denied = grammar.denies(event.words) or grammar.asks(event.words)
+    aside = grammar.is_aside(event.words)
+    denied = aside or grammar.denies(event.words) or grammar.asks(event.words)
     value = weighed.sum_of(VALUE, "affirm")
     if numbers and not others and len(numbers) == 1 and not denied and value >= NUMBER:
         again = value * weighed.faithful >= SURER and not grammar.asks(event.words)
@@ -65,7 +66,7 @@ def in_its_place(
     short = len(event.words.split()) <= _FEW_WORDS
     told = replacing >= SURER and short and _is_meant(others[0], event.words, grammar, numbers)
     new = Correction(others[0])
-    if event.certain and told and not grammar.is_aside(event.words):  # "ten more than that"
+    if event.certain and told and not aside:  # "ten more than that"
         return replace(event, meanings=(new,))
     return replace(event, guess=new)
 
