@@ -93,3 +93,9 @@ def test_what_is_asked_or_supposed_is_no_value(words: str) -> None:
 def test_a_time_or_a_number_without_its_unit_is_no_value(words: str) -> None:
     one, before = standing_at("offer")
     assert not [o for o in one.say(before, words).outputs if isinstance(o, NoteTaken)]
+
+
+def test_who_is_at_a_value_already_has_not_acknowledged_the_caution() -> None:
+    one, before = standing_at("caution")
+    after = one.say(before, "right, fan flat out, twelve point one")
+    assert after.session.state is State.CAUTION

@@ -13,7 +13,7 @@ def told_first(words: str, grammar: StepGrammar, session: Session) -> Answer | N
     """The word that is awaited, typed before a comma, when nothing behind that speaks against it.
 
     "Done, engine's off and the lamps are on"; what answers a question is never taken so, nor is a
-    caution understood by who takes something back.
+    caution understood by who takes something back, or is at a value already.
     """
     first, comma, rest = words.partition(",")
     if not comma or session.state not in _SET_TO_WORK:
@@ -26,6 +26,7 @@ def told_first(words: str, grammar: StepGrammar, session: Session) -> Answer | N
         return None
     other = grammar.denies(rest) or grammar.asks(rest) or grammar.is_aside(rest)
     other = other or (session.state is State.CAUTION and grammar.reserves(rest))
+    other = other or (bool(grammar.numbers_in(rest)) and not grammar.counts_only(rest))
     return None if other or set(grammar.parse(rest).meanings) - {answer} else answer
 
 
