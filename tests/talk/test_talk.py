@@ -20,7 +20,7 @@ from voiceassist.session.states import State
 LEAST_UNDERSTOOD, MOST_ASKED = 0.96, 0.025
 #: What was written to mislead, with the words of commands and readings in it; 5 of 595 are today.
 TRAP, MOST_MISLED = "trap.tsv", 10
-#: By twenty-three who knew nothing of the grammar. Of the first seven 92.5 % of 6370 are understood,
+#: By 23 who knew nothing of the grammar. Of the first seven 92.5 % of 6370 are understood,
 #: 4.4 % asked about, 13 wrongly acted on; of nine more 91.7 % of 7104, 4.9 % and 48; the guess has
 #: learned from all these. Of the next, from whom nothing has learned, it is 90 % of 445, 5 % and 3;
 #: of three more, from whom no guess has, 80.7 % of 2812, 6.6 % and 33; of the last three, with
