@@ -78,8 +78,12 @@ def test_what_is_written_to_mislead_is_hardly_ever_acted_on() -> None:
 @pytest.mark.slow
 @pytest.mark.census
 def test_what_is_said_to_others_is_not_answered_and_hardly_anything_else_is_not() -> None:
-    """Of a writer from whom nothing has learned: 57 of 61 and none of 384 today."""
-    scored = [score(phrase) for phrase in read(OPEN, "far-q.tsv")]
+    """Of a writer from whom nothing has learned: 52 of 56 and none of 359 today.
+
+    Who speaks while a warning waits is always told what it waits for.
+    """
+    phrases = [one for one in read(OPEN, "far-q.tsv") if one.situation != "caution"]
+    scored = [score(phrase) for phrase in phrases]
     for_others = [one.let_pass for one in scored if "other" in one.phrase.wants]
     own = [one.let_pass for one in scored if "other" not in one.phrase.wants]
     assert sum(for_others) >= 0.9 * len(for_others)
