@@ -288,6 +288,10 @@ def test_wrong_use_gets_a_sentence_and_exit_code_two(
         ),
         (["xyzzy"], "No such command 'xyzzy': try 'voiceassist --help'."),
         (
+            ["list"],
+            "No such command 'list': try 'voiceassist records list' or 'voiceassist --help'.",
+        ),
+        (
             ["records", "lst"],
             "No such command 'lst': try 'voiceassist records list'"
             " or 'voiceassist records --help'.",

@@ -13,6 +13,8 @@ class _Group(Protocol):
 
     def list_commands(self, ctx: object) -> Sequence[str]: ...
 
+    def get_command(self, ctx: object, name: str) -> object: ...
+
 
 class _Context(Protocol):
     """Where in the commands the error was found."""
@@ -33,8 +35,17 @@ def wrong_use(message: str, context: _Context | None) -> str:
     found = _NO_COMMAND.match(message)
     if found is None or context is None:
         return f"{message.rstrip('.')}: see '{path} --help'."
-    would_do = [*_near(found[1], path, context), f"{path} --help"]
+    near = _in_groups(found[1], path, context) or _near(found[1], path, context)
+    would_do = [*near, f"{path} --help"]
     return f"{found[0]}: try {' or '.join(map(repr, would_do))}."
+
+
+def _in_groups(word: str, path: str, context: _Context) -> list[str]:
+    """The commands of that very name that have to be asked for by their group: "records list"."""
+    group = context.command
+    parts = {name: group.get_command(context, name) for name in group.list_commands(context)}
+    listed = {name: getattr(part, "list_commands", None) for name, part in parts.items()}
+    return [f"{path} {name} {word}" for name, of in listed.items() if of and word in of(context)]
 
 
 def _near(word: str, path: str, context: _Context) -> list[str]:

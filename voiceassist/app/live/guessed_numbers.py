@@ -17,7 +17,7 @@ _REPLACING = (VALUE, "mistake", "disregard", "negative")
 #: More numbers than these are not asked about.
 _MOST_NUMBERS = 2
 #: A digit is below.
-_TEN = 10
+TEN = 10
 #: Beside a number that takes the place of a doubtful one, many words tell of doubt.
 _FEW_WORDS = 10
 
@@ -82,7 +82,7 @@ def _undenied(
     at = next((at for at, word in enumerate(plain) if at and grammar.denies(word)), 0)
     before = grammar.numbers_in(" ".join(plain[:at])) if len(numbers) > 1 and at else ()
     if len(before) == 1:
-        behind = grammar.numbers_in(" ".join(plain[at + 2 :])) if before[0].value < _TEN else ()
+        behind = grammar.numbers_in(" ".join(plain[at + 2 :])) if before[0].value < TEN else ()
         return behind if len(behind) == 1 and _ends_in(behind[0], before[0]) else before
     whole = {int(each.value) for each in numbers if each.value % 1}
     return tuple(each for each in numbers if each.value not in whole)

@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from voiceassist.app.live.amid_talk import amid_talk
 from voiceassist.app.live.before_comma import told_first, told_twice
 from voiceassist.app.live.doubting import decides, denies, is_doubted, is_plain, moves
+from voiceassist.app.live.for_others import KNOWN, is_for_us, to_others
 from voiceassist.app.live.guessed_numbers import among_other_words, in_its_place, to_confirm
 from voiceassist.app.live.named_values import told_by_name
 from voiceassist.app.live.plainly import plainly_done
@@ -29,12 +30,10 @@ from voiceassist.language.meanings import (
 from voiceassist.language.step import StepGrammar
 from voiceassist.language.words import cut
 from voiceassist.recognise.base import Nothing
-from voiceassist.session.actions.not_heard import TRIES
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
 from voiceassist.session.guessing import UNGUESSED, is_harmless, likely, where, without_flicker
 from voiceassist.session.offered import warns
-from voiceassist.session.own_answer import with_own_answer
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 
@@ -51,14 +50,8 @@ ASIDE = 0.95
 #: Of these a listener tells that there were no words to guess at.
 _NO_WORDS = frozenset({Nothing.NO_SPEECH, Nothing.TOO_NOISY, Nothing.FAILED})
 
-#: With a smaller share of words that it has ever seen, the guess says nothing.
-KNOWN = 0.5
 #: As likely as this, what holds a part that means something is other talk all the same.
 NOT_FOR_US = 0.6
-#: As likely as this, others are clearly spoken to: who meant the assistant and gets no answer is
-#: worse off than who hears one too many.
-CLEARLY = 0.8
-
 _PACE = frozenset({"faster", "slower"})
 
 
@@ -96,24 +89,9 @@ def with_guess(
     found = _with_guess(event, grammar, setup, session, load, faithful, wordings)
     found = told_by_name(found, grammar, setup, session)
     found = second_look(with_states(found, grammar, setup, session), grammar, setup, session)
-    if found.let_pass and _is_for_us(found, grammar, setup, session):
+    if found.let_pass and is_for_us(found, grammar, setup, session):
         found = replace(found, let_pass=False)
     return amid_talk(found, grammar, session)
-
-
-def _is_for_us(event: Heard, grammar: StepGrammar, setup: SessionSetup, session: Session) -> bool:
-    """Whether what is like talk to others is answered all the same.
-
-    A warning waits, something in it was understood, a value is told in it, the assistant is hailed,
-    or it is the third in a row: who gets no answer may have meant it.
-    """
-    if session.at_step.state is State.CAUTION or event.meanings:
-        return True
-    if with_own_answer(setup, session, event) is not event:
-        return True
-    if grammar.names_unit(event.words) and grammar.numbers_in(event.words):
-        return True
-    return session.misses % TRIES == TRIES - 1 or grammar.hails(event.words)
 
 
 def _with_guess(
@@ -152,7 +130,7 @@ def _with_guess(
         chances = without_flicker(chances, session.at_step.state)
     plainly = plainly_done(event.words, wordings, options, setup, session)
     weighed = Weighed(guesser, words, chances, options, faithful, session.state, plainly)
-    return _for_others(_by_weight(event, grammar, session, weighed), weighed)
+    return to_others(_by_weight(event, grammar, session, weighed), weighed)
 
 
 def _by_weight(event: Heard, grammar: StepGrammar, session: Session, weighed: Weighed) -> Heard:
@@ -304,14 +282,6 @@ def _is_told(meaning: Meaning, probability: float, words: str, grammar: StepGram
 
 def _is_for_others(weighed: Weighed) -> bool:
     return weighed.sum_of(OTHER) >= NOT_FOR_US
-
-
-def _for_others(event: Heard, weighed: Weighed) -> Heard:
-    """``event``; to be let pass where nothing was made of it, and others are clearly spoken to."""
-    nothing = not event.meanings and event.guess is None
-    known = weighed.guesser.known(weighed.words) >= KNOWN
-    clear = weighed.sum_of(OTHER) >= CLEARLY
-    return replace(event, let_pass=True) if nothing and known and clear else event
 
 
 def _doubted(event: Heard, grammar: StepGrammar, weighed: Weighed) -> Heard:

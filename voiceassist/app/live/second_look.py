@@ -5,7 +5,7 @@ It is asked about where those words leave open what is meant, and it would end t
 
 from decimal import Decimal
 
-from voiceassist.app.live.guessed_numbers import how_many
+from voiceassist.app.live.guessed_numbers import TEN, how_many
 from voiceassist.language.meanings import Answer, Correction, Reading
 from voiceassist.language.step import StepGrammar
 from voiceassist.measure.quantity import Quantity
@@ -17,8 +17,6 @@ from voiceassist.session.possible import limit_or_none, possible
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 
-#: A digit is below.
-_TEN = 10
 #: Two digits, which may be said one by one.
 _TWO_DIGITS = range(11, 100)
 
@@ -56,7 +54,7 @@ def _last_digit(
     old = session.pending[0] if session.pending else None
     if not isinstance(new, Reading) or not isinstance(old, Reading) or new.unit is not None:
         return event
-    digit = new.value == new.value.to_integral_value() and 0 <= new.value < _TEN
+    digit = new.value == new.value.to_integral_value() and 0 <= new.value < TEN
     if not digit or not old.value % 1 or not grammar.denies(event.words):
         return event
     meant = Decimal(f"{old.value}"[:-1] + f"{new.value:f}")
