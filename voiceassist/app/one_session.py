@@ -216,6 +216,7 @@ class OneSession:
         """The loop of a session; it has told whether sound is kept."""
         if self.request.live:  # while the opening is spoken, so that no answer waits for it
             Thread(target=self.shop.language.talk.read, daemon=True).start()
+        typed = self.request.typed
         parts = Parts(
             engine=Engine(setup),
             language=self.shop.language,
@@ -228,6 +229,7 @@ class OneSession:
             guesser=self.shop.guesser,
             called=self.shop.settings.talk in {"name", "key"},
             attended=self.request.live,
+            paced=self.request.live or (typed is not None and typed.isatty()),
             beside=practised,
             adviser=adviser,
             notes=self._notes,

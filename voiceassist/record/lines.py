@@ -209,7 +209,7 @@ class Heard(Line, kind="heard"):
 
     words, as_said = text(), verbatim("words")
     meanings, reason, as_reasoned = parts(), text(), verbatim("reason")
-    certain, doubtful, guessed, let_pass = flag(), flag(), flag(), flag()
+    certain, doubtful, guessed, let_pass, soon = flag(), flag(), flag(), flag(), flag()
     noisy, vetted, sure, early = flag(), flag(), flag(), flag()
     guess, decision, probability, candidates = part(), text(), number(), parts()
     listener, snr_db, taken_s, hearing_s = text(), number(), number(), number()

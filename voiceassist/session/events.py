@@ -71,6 +71,7 @@ class Heard:
         sure: whatever leads elsewhere is hardly possible: it stands, read back with its verdict,
             though it changes the path.
         let_pass: nothing in it was understood, and others are clearly spoken to: not answered.
+        soon: said before what was asked behind the last value could have been done.
     """
 
     words: str
@@ -85,6 +86,7 @@ class Heard:
     vetted: bool = False
     sure: bool = False
     let_pass: bool = False
+    soon: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -70,8 +70,10 @@ class Understanding:
         for step in self._parts.engine.setup.procedure.steps.values():
             yield self._parts.language.compose(of_step(step))
 
-    def heard(self, said: Utterance, session: Session) -> tuple[Heard, lines.Heard]:
-        """What the session gets of something said, and the line that keeps it."""
+    def heard(
+        self, said: Utterance, session: Session, *, soon: bool = False
+    ) -> tuple[Heard, lines.Heard]:
+        """What the session gets of something said, ``soon`` or not, and the line that keeps it."""
         setup, grammar = self._parts.engine.at(session), self.grammar(session)
         judgement, faithful = said.judgement, 1.0
         wordings: Mapping[str, float] = {}
@@ -86,6 +88,7 @@ class Understanding:
         event = with_guess(event, grammar, setup, session, guesser, faithful, wordings)
         if self._parts.called:
             event = replace(event, let_pass=False)
+        event = replace(event, soon=soon)
         return event, heard_line(said, event, doubt, session.step)
 
     def wish(self, event: Heard) -> str:
@@ -203,6 +206,7 @@ def heard_line(said: Utterance, event: Heard, doubt: Part, step: str) -> lines.H
         **({"guess": to_json(event.guess)} if event.guess is not None else {}),
         **({"guessed": True} if event.guessed else {}),
         **({"let_pass": True} if event.let_pass else {}),
+        **({"soon": True} if event.soon else {}),
         noisy=event.noisy,
         vetted=event.vetted,
         sure=event.sure,

@@ -25,7 +25,8 @@ from voiceassist.session.events import (
 )
 from voiceassist.session.outcomes import REHEARSED
 from voiceassist.session.outputs import Ended, NoteTaken, Output
-from voiceassist.session.session import Turn
+from voiceassist.session.said_again import followed_s
+from voiceassist.session.session import VALUE, Turn
 from voiceassist.session.states import State
 
 #: After a cut: when nothing sensible was said for so long, it was a cough, and we go on.
@@ -104,7 +105,8 @@ class Loop(Turns):
 
     def _take(self, said: Utterance) -> None:
         """What was said goes to the session, or beside the job."""
-        event, line = self._understanding.heard(said, self.session)
+        soon = self._parts.paced and said.start_s < self._follows_s
+        event, line = self._understanding.heard(said, self.session, soon=soon)
         cut = self._settle_cut(went_on=event.let_pass)
         self._count_cuts(sensible=bool(event.meanings), was_cut=cut is not None)
         wish = self._understanding.wish(event)
@@ -233,6 +235,9 @@ class Loop(Turns):
             turn, before = Turn(turn.session, tuple(map(_rehearsed, turn.outputs))), []
         quiet = isinstance(event, Heard) and event.let_pass
         self._deliver(turn, before, first_tone(event, turn), quiet=quiet)
+        if self.session.lately == VALUE:
+            needed_s = followed_s(self._parts.engine.setup, self.session)
+            self._follows_s = self._telling.now_s() + needed_s
 
     def _with_sound(self, line: Line, said: Utterance, kind: SoundKind) -> Line:
         """``line`` with the sound of what was said, if such is kept."""

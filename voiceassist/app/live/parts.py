@@ -72,6 +72,7 @@ class Parts:
         notes: of the instructor.
         called: what is heard is for it, said behind its name or with its key pressed.
         attended: a technician is there and time passes: silence is answered after a while.
+        paced: it is spoken or typed by a person, so that it tells something when.
     """
 
     engine: Engine
@@ -85,6 +86,7 @@ class Parts:
     record: str = ""
     called: bool = False
     attended: bool = False
+    paced: bool = False
     beside: Beside | None = None
     adviser: Advises | None = None
     notes: InstructorNotes = field(default_factory=InstructorNotes)

@@ -172,6 +172,7 @@ def _heard(line: lines.Heard) -> Heard:
         vetted=line.vetted,
         sure=line.sure,
         let_pass=line.let_pass,
+        soon=line.soon,
     )
 
 

@@ -39,6 +39,7 @@ from voiceassist.session.long_numbers import is_longer_than_shown
 from voiceassist.session.outputs import Ask, FactTaken, Output, ReadingTaken, Say
 from voiceassist.session.own_words import own_words
 from voiceassist.session.possible import has_no_contact, possible
+from voiceassist.session.said_again import said_again
 from voiceassist.session.session import Result, Session, SessionSetup, Turn
 from voiceassist.session.shown import show_critical, sounds_like_another, spoken_name
 from voiceassist.session.states import State
@@ -51,7 +52,9 @@ def take_reading(setup: SessionSetup, session: Session, event: Event) -> Turn:
         return Turn(session, (Say(step=session.step, text=setup.book("nothing.one_reading")),))
     if not isinstance(meaning, Reading | Spread) or not fits(setup.step(session), meaning):
         return not_expected(setup, session, event)
-    return judge_and_weigh(setup, session, meaning, event)
+    return said_again(setup, session, meaning, event) or judge_and_weigh(
+        setup, session, meaning, event
+    )
 
 
 def take_again(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -64,12 +67,18 @@ def take_again(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 def take_over_range(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The meter shows over range."""
-    return judge_and_weigh(setup, session, OverRange(), event)
+    meaning = OverRange()
+    return said_again(setup, session, meaning, event) or judge_and_weigh(
+        setup, session, meaning, event
+    )
 
 
 def take_lamp(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """A lamp state was given."""
-    return judge_and_weigh(setup, session, meaning_of(event), event)
+    meaning = meaning_of(event)
+    return said_again(setup, session, meaning, event) or judge_and_weigh(
+        setup, session, meaning, event
+    )
 
 
 def take_answer(setup: SessionSetup, session: Session, event: Event) -> Turn:
