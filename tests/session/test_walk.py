@@ -83,6 +83,14 @@ _PROCEDURES: tuple[tuple[str, tuple[Meaning | str, ...]], ...] = (
     ),
     (
         """
+    which: {caution: blades, needs: {key: run}, ask: which speed fails,
+      answers: {slow: {say: [slow], go: slow}, fast: {say: [fast], go: bad}}}
+    slow: {measure: voltage on the pin, accept: 4 V to 6 V, then: good, fail: bad}
+    """,
+        (),
+    ),
+    (
+        """
     one: {caution: blades, needs: {key: run}, measure: voltage on the pin, accept: 4 V to 6 V,
       fail: bad}
     two: {measure: voltage at the motor, accept: 4 V to 6 V, fail: bad}

@@ -20,6 +20,7 @@ SUITS = {
     "tight": ("talk.tight-question", ""),
     "turns": ("talk-answers.turn-question", ""),
     "hybrid": ("talk.hybrid-question", "talk.module-question"),
+    "only": ("talk.only-question", ""),
     "worn": ("talk.worn-caution", ""),
     "parked": ("talk.parked-caution", ""),
 }

@@ -38,6 +38,7 @@ FILLED = frozenset(
         "tight",
         "turns",
         "hybrid",
+        "only",
         "worn",
         "parked",
         "asked",

@@ -64,6 +64,9 @@ class Loosely:
         of_all: by one of these all is meant that was asked for.
         of_work: one of these tells how a thing works, and not how a lamp shines.
         as_it_works: all that is said so tells that, or that all is well: no danger, and no value.
+        complaining: who begins so tells what is wrong, as it was told to him.
+        failing: by one of these a thing does not do what it should.
+        pointing: who begins so names what it is: "it's the left indicator".
     """
 
     before: Walker | None = None
@@ -110,6 +113,9 @@ class Loosely:
     of_all: Set[str] = frozenset()
     of_work: Set[str] = frozenset()
     as_it_works: Walker | None = None
+    complaining: Walker | None = None
+    failing: Walker | None = None
+    pointing: Walker | None = None
 
     def whole(self) -> "Loosely":
         """The same without what is known by a part."""
@@ -207,6 +213,19 @@ class Loosely:
     def hails(self, words: Sequence[str]) -> bool:
         """Whether they begin as one does who speaks to the assistant."""
         return _first(self.hailing, words) > 0
+
+    def complains(self, words: Sequence[str]) -> bool:
+        """Whether they tell that a thing does not do what it should, or that somebody says so."""
+        fails = any(_first(self.failing, words[at:]) for at in range(len(words)))
+        return fails or _first(self.complaining, words) > 0
+
+    def points_out(self, words: Sequence[str]) -> bool:
+        """Whether they begin by naming what it is."""
+        return _first(self.pointing, words) > 0
+
+    def complaint_in(self, words: Sequence[str]) -> Sequence[str]:
+        """What is behind the words by which somebody else is told to have said so."""
+        return words[_first(self.complaining, words) :]
 
     def recalls(self, words: Sequence[str]) -> bool:
         """Whether they begin as talk of old times does."""

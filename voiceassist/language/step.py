@@ -85,6 +85,20 @@ class StepGrammar:
         """Whether ``text`` begins as one does who speaks to the assistant."""
         return self.parser.loosely().hails(cut(text, frozenset()))
 
+    def complains(self, text: str) -> bool:
+        """Whether ``text`` tells what is wrong with a thing, or that somebody says so."""
+        return self.parser.loosely().complains(cut(text, frozenset()))
+
+    def points_out(self, text: str) -> bool:
+        """Whether ``text`` begins by naming what it is: "it's the left indicator"."""
+        return self.parser.loosely().points_out(cut(text, frozenset()))
+
+    def complaint_in(self, text: str) -> tuple[str, ...]:
+        """The complaint that is told in ``text``, with less and less around it."""
+        loosely = self.parser.loosely()
+        told = list(loosely.complaint_in(cut(text, frozenset())))
+        return tuple(" ".join(each) for each in loosely.plainer(told))
+
     def is_told_here(self, text: str) -> bool:
         """Whether ``text`` is said only where just that is awaited."""
         words = cut(self.parser.in_words(text), self.parser.known)

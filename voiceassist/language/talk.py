@@ -40,6 +40,9 @@ _RULES = {
     "together": "talking.together",
     "of_another": "talking.of-another",
     "as_it_works": "talking.as-it-works",
+    "complaining": "talking.complaining",
+    "failing": "talking.failing",
+    "pointing": "talking.pointing",
 }
 #: What a recogniser may search, each part with how often it is said; languages may lack it.
 _HEARD = "talking.heard"

@@ -10,8 +10,9 @@ proves.
 from collections.abc import Iterator
 
 from voiceassist.procedure.model import NEVER, PASS, Finding, Kind, Step
+from voiceassist.session.complaint import are_alike
 from voiceassist.session.copying import replace
-from voiceassist.session.session import Result, Session, SessionSetup, Stage
+from voiceassist.session.session import Result, Session, SessionSetup, Stage, Turn
 from voiceassist.session.skipping import way_on
 from voiceassist.session.states import AT_A_STEP, State
 from voiceassist.session.values import applies
@@ -112,6 +113,28 @@ def known_way(session: Session, name: str) -> str:
     return dict(session.ahead).get(name, "") if result is not None and result.passed else ""
 
 
-def still_to_prove(session: Session, finding: Finding) -> tuple[str, ...]:
-    """What was left for later and has to pass before ``finding`` counts."""
-    return tuple(s for s in session.left if s in finding.because or not finding.because)
+def wished(setup: SessionSetup, entered: Turn) -> tuple[Session, str]:
+    """The session, and the test that the complaint named, once nothing but the like is before it.
+
+    The name is empty where it is not time yet, or that test was come to already.
+    """
+    session = entered.session
+    before = passed_over(setup, session, session.wished) if session.wished else ()
+    if not before or not all(are_alike(setup, each, session.wished) for each in before):
+        return session, ""
+    return chose(setup, session, session.wished), session.wished
+
+
+def still_to_prove(setup: SessionSetup, session: Session, finding: Finding) -> tuple[str, ...]:
+    """What was left for later and has to pass before ``finding`` counts.
+
+    Those that are like the one that the complaint named, and that failed, stand for themselves.
+    """
+    named = session.latest(session.wished)
+    failed = named is not None and not named.passed
+    return tuple(
+        step
+        for step in session.left
+        if (step in finding.because or not finding.because)
+        and not (failed and are_alike(setup, step, session.wished))
+    )

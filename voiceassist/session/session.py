@@ -101,6 +101,8 @@ class Session:
         chosen: the step under way was taken before its turn; empty when it was not.
         left: steps that were left for later by that, in the file's order.
         ahead: steps that were taken before their turn and passed, each with where it led.
+        told: answers to questions still to come, as the complaint was told, each with its step.
+        wished: the test that the complaint names, of those that are alike; empty for none.
         carried: readings of an earlier part of the job that may still hold.
         touched: conditions that were changed in this job.
         unsaid: those of them that count as changed since a reading came, and not by a word.
@@ -155,6 +157,8 @@ class Session:
     chosen: str = ""
     left: tuple[str, ...] = ()
     ahead: tuple[tuple[str, str], ...] = ()
+    told: tuple[tuple[str, Meaning], ...] = ()
+    wished: str = ""
     carried: tuple[Carried, ...] = ()
     touched: frozenset[str] = frozenset()
     unsaid: frozenset[str] = frozenset()

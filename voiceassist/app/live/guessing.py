@@ -12,6 +12,7 @@ from voiceassist.app.live.plainly import plainly_done
 from voiceassist.app.live.second_look import second_look
 from voiceassist.app.live.sureness import CERTAIN, DONE, is_done, is_offered
 from voiceassist.app.live.told_beside import with_states
+from voiceassist.app.live.told_complaint import with_complaint
 from voiceassist.app.live.weighed import Weighed, as_other_talk, written_chances
 from voiceassist.language.guess import OTHER, Guesser
 from voiceassist.language.meanings import (
@@ -88,6 +89,7 @@ def with_guess(
         event = replace(event, meanings=(), guessed=False, doubtful=False)
     found = _with_guess(event, grammar, setup, session, load, faithful, wordings)
     found = told_by_name(found, grammar, setup, session)
+    found = with_complaint(found, grammar, setup, session)
     found = second_look(with_states(found, grammar, setup, session), grammar, setup, session)
     if found.let_pass and is_for_us(found, grammar, setup, session):
         found = replace(found, let_pass=False)

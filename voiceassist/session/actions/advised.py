@@ -6,6 +6,7 @@ What is likely and what would tell most is not known to the engine: whoever runs
 from voiceassist.language.phrasebook import capitalised
 from voiceassist.session.actions import asked
 from voiceassist.session.actions.finding import arrive
+from voiceassist.session.actions.told import TOLD, wish
 from voiceassist.session.choosing import can_leave, choosable, chose, known_way
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, meaning_of
@@ -74,6 +75,8 @@ def go_to(setup: SessionSetup, session: Session, event: Event) -> Turn:
     name = getattr(meaning_of(event), "about", "")
     if not name:
         return _which(setup, session)
+    if name.startswith(TOLD):
+        return wish(setup, session, name.removeprefix(TOLD))
     if name not in {*setup.procedure.steps, *setup.procedure.repairs}:
         unknown = setup.book("advised.unknown", step=spoken_name(name))
         told = Turn(session, (Say(step=session.step, text=unknown),))

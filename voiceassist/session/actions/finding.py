@@ -1,11 +1,13 @@
 """Where a result leads: the next step, a finding, its repair, the proof, the end."""
 
+from voiceassist.language.phrasebook import capitalised
 from voiceassist.procedure.model import NEVER, PASS, Kind
 from voiceassist.session.actions.closing_up import conclude
 from voiceassist.session.actions.enter import ONE_BREATH, enter
 from voiceassist.session.actions.going_on import comes_again, nothing_else, once_put_right
-from voiceassist.session.choosing import after_chosen, arrived, known_way, still_to_prove
+from voiceassist.session.choosing import after_chosen, arrived, known_way, still_to_prove, wished
 from voiceassist.session.copying import replace
+from voiceassist.session.judge import judge
 from voiceassist.session.judge_reading import computed
 from voiceassist.session.limits import missing
 from voiceassist.session.outputs import (
@@ -73,7 +75,32 @@ def arrive(setup: SessionSetup, session: Session, name: str) -> Turn:
         return _leave_out(setup, replace(session, step=name))
     if step.kind is Kind.COMPUTE:
         return _compute(setup, replace(session, step=name))
-    return enter(setup, session, name)
+    return _come_to(setup, session, name)
+
+
+def _come_to(setup: SessionSetup, session: Session, name: str) -> Turn:
+    """Come to a step that is for the technician: or to what the complaint told of it."""
+    if name in dict(session.told):
+        return _as_told(setup, session, name)
+    entered = enter(setup, session, name)
+    going, first = wished(setup, entered)
+    if not first:
+        return entered
+    said = Say(step=name, text=setup.book("told.first", step=capitalised(spoken_name(first))))
+    return Turn(going, (said,)).then(arrive(setup, going, first))
+
+
+def _as_told(setup: SessionSetup, session: Session, name: str) -> Turn:
+    """A question whose answer was told before it was asked; *go back* comes to the question."""
+    meaning = dict(session.told)[name]
+    rest = tuple(one for one in session.told if one[0] != name)
+    asked = enter(setup, replace(session, told=rest), name).session
+    judged = judge(setup, asked, meaning)
+    assert judged.result is not None
+    text = setup.book("told.as_told", what=judged.result.shown)
+    said = ReadingTaken(step=name, text=text, name=judged.result.outcome, shown=judged.result.shown)
+    taken = replace(asked.settled, ledger=(*asked.ledger, judged.result), previous=asked)
+    return Turn(taken, (said,)).then(follow(setup, taken, judged.result, judged.target))
 
 
 def _leave_out(setup: SessionSetup, session: Session) -> Turn:
@@ -135,7 +162,7 @@ def reach(setup: SessionSetup, session: Session, name: str) -> Turn:
     if finding.no_fault and session.put_right:
         return nothing_else(setup, session, finding)
     proofs = [step for _, step in finding.proved_by if is_to_prove(setup, session, step)]
-    left = [step for step in still_to_prove(session, finding) if step not in proofs]
+    left = [step for step in still_to_prove(setup, session, finding) if step not in proofs]
     proofs += [step for step in left if is_to_prove(setup, session, step)]
     wanted = dict.fromkeys((*proofs, *finding.before_fitting))
     todo = tuple(step for step in wanted if is_to_prove(setup, session, step))
