@@ -14,11 +14,11 @@ from voiceassist.session.expect import expectation
 from voiceassist.session.held import ended, resting, with_release
 from voiceassist.session.lately import with_lately
 from voiceassist.session.naming import causes, here, names, states, steps
-from voiceassist.session.outputs import Listen
+from voiceassist.session.outputs import DangerTold, Listen
 from voiceassist.session.own_answer import with_own_answer
 from voiceassist.session.session import VALUE, Session, SessionSetup, Turn
 from voiceassist.session.states import State
-from voiceassist.session.table import ANSWERS, TABLE, entry
+from voiceassist.session.table import ANSWERS, ASKED_MEANWHILE, TABLE, entry
 from voiceassist.session.waits import watched
 
 #: After these nothing that was understood has been said yet.
@@ -34,6 +34,7 @@ _UNPROMPTED = frozenset({State.STAND_BY, State.PARKED, State.WAIT, State.CLOSED}
 #: Questions that go when the step is answered; *done* may be said to the question whether to stop.
 _LETS_GO = {State.SKIP: ANSWERS, State.FINISH: ANSWERS - {EventKind.DONE}}
 _YES_OR_NO = frozenset({EventKind.AFFIRM, EventKind.NEGATIVE})
+_WHAT_NOW = frozenset({CommandName.REPEAT, CommandName.NEXT})
 #: What one says who is back from a pause.
 _BACK = Command(CommandName.GO_AHEAD)
 #: Who is asked whether that was meant, and gives a value, may correct the last one by it.
@@ -82,6 +83,19 @@ def _as_back(session: Session, event: Event, on: Cue) -> tuple[Session, Event, C
         session = replace(session.at_step, now_s=session.now_s)
         meant = replace(event, meanings=values)
     return session, meant, kind_of(meant)
+
+
+def _meanwhile(setup: SessionSetup, session: Session, event: Event, on: Cue) -> Turn:
+    """What is asked or noted while it stands by, answered as where it was left; it still stands by.
+
+    Behind a cry of danger the step is not told again, but what is to be done.
+    """
+    act = tuple(output for output in session.prompt if isinstance(output, DangerTold))
+    if act and on in _WHAT_NOW:
+        return Turn(session, act)
+    at = replace(session.at_step, now_s=session.now_s)
+    told = entry(at.state, on).action(setup, at, event)
+    return Turn(replace(session, resume=told.session), told.outputs)
 
 
 class Engine:
@@ -146,7 +160,10 @@ class Engine:
         setup = self.at(session)
         cautions = cut_off(setup, session)
         cautions_said = cautions if on is EventKind.TIME_UP else ()
-        turn = entry(session.state, on, cut_off=bool(cautions)).action(setup, session, event)
+        if session.state is State.STAND_BY and on in ASKED_MEANWHILE:
+            turn = _meanwhile(setup, session, event, on)
+        else:
+            turn = entry(session.state, on, cut_off=bool(cautions)).action(setup, session, event)
         if isinstance(event, Heard) and event.noisy:
             turn = noise_once(setup, turn)
         if turn.session.state is State.WAIT and turn.session.wait_over:

@@ -19,7 +19,8 @@ The engine asks in this order what to do, and nothing else decides:
    what answers the step (``ANSWERS``) lets the question go in the same way.
 3. Once a caution of the step was cut off (``cutting.py``), ``CAUTION_CUT_OFF`` goes before the
    row: nothing that the caution guards goes on before it was heard.
-4. The row of the state, ``TABLE``, then ``OTHERWISE``.
+4. The row of the state, ``TABLE``, then ``OTHERWISE``; to what is ``ASKED_MEANWHILE`` in STAND_BY,
+   that of the state that was left.
 5. A wait whose time ran out meanwhile (``Session.wait_over``) is over as soon as the session stands
    in WAIT again: ``time_up`` follows at once.
 """
@@ -166,6 +167,11 @@ QUESTIONS: Row = MappingProxyType(
         **{name: Then(inform.answer(f"reply.{name}"), HERE) for name in ANSWERED},
     }
 )
+
+#: Answered while it stands by too, as where it was left.
+ASKED_MEANWHILE: frozenset[Cue] = frozenset({*QUESTIONS, EventKind.NOTE_TEXT}) - {
+    CommandName.UNSAFE
+}
 
 #: Understood wherever someone is listening.
 ALWAYS = row(

@@ -7,6 +7,7 @@ from voiceassist.app.live.before_comma import told_first, told_twice
 from voiceassist.app.live.doubting import decides, denies, is_doubted, is_plain, moves
 from voiceassist.app.live.for_others import KNOWN, is_for_us, to_others
 from voiceassist.app.live.guessed_numbers import among_other_words, in_its_place, to_confirm
+from voiceassist.app.live.in_haste import asked_in_haste
 from voiceassist.app.live.named_values import told_by_name
 from voiceassist.app.live.plainly import plainly_done
 from voiceassist.app.live.second_look import second_look
@@ -88,6 +89,11 @@ def with_guess(
             return event
         event = replace(event, meanings=(), guessed=False, doubtful=False)
     found = _with_guess(event, grammar, setup, session, load, faithful, wordings)
+    found = asked_in_haste(
+        found,
+        grammar,
+        lambda asked: _with_guess(asked, grammar, setup, session, load, faithful, _NONE),
+    )
     found = told_by_name(found, grammar, setup, session)
     found = with_complaint(found, grammar, setup, session)
     found = second_look(with_states(found, grammar, setup, session), grammar, setup, session)

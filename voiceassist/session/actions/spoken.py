@@ -135,7 +135,8 @@ def danger(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Something burns: the safe words at once, then wait; nothing of the vehicle is known now."""
     at_step = session.undisturbed
     act = setup.book(f"danger.{about_of(event) or 'act'}")
-    outputs: list[Output] = [DangerTold(step=session.step, text=act)]
+    told = DangerTold(step=session.step, text=act)
+    outputs: list[Output] = [told]
     outputs += [
         ConditionChange(step=session.step, name=name, state="", met=False)
         for name, _ in at_step.conditions
@@ -145,5 +146,7 @@ def danger(setup: SessionSetup, session: Session, event: Event) -> Turn:
         fresh = enter(setup, fresh, fresh.step).session
     if session.correcting:  # the right value is still to be told
         fresh = asked_again(setup, fresh, session.step)
-    paused = replace(fresh, state=State.STAND_BY, resume=fresh, since_s=session.now_s)
+    paused = replace(
+        fresh, state=State.STAND_BY, resume=fresh, since_s=session.now_s, prompt=(told,)
+    )
     return Turn(paused, tuple(outputs))
