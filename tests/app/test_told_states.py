@@ -478,3 +478,52 @@ def test_where_no_change_waits_for_it_is_asked_about(fan: Talker) -> None:
     turn = after(fan, "affirm", "done", "right that's off")
     assert turn.session.state is State.MEANT
     assert not told(turn)
+
+
+# --- a plug that is in again ---
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "plug is in again",
+        "plug's back on",
+        "plug's back in",
+        "plug back on",
+        "i've put the plug back",
+        "i put the plug back on",
+        "i've plugged it back in",
+        "i pushed the plug home again",
+        "connector's back on",
+        "i've reconnected the plug",
+        "i've refitted the plug",
+    ],
+)
+@pytest.mark.parametrize(
+    ("lines", "state"),
+    [
+        (("affirm", "12.6", "affirm"), State.MEASURE),
+        (("affirm", "12.6", "affirm", "done"), State.MEASURE),
+        (("affirm", "12.6", "affirm", "12.5"), State.LAMP),
+    ],
+)
+def test_where_the_plug_has_to_be_out_who_tells_in_any_words_that_it_is_in_is_told_to_unplug(
+    fan: Talker, lines: tuple[str, ...], state: State, words: str
+) -> None:
+    turn = after(fan, *lines, words)
+    assert told(turn) <= {("module plug", "in")}
+    assert ("module plug", "out") in asked(turn)
+    assert turn.session.condition("module plug") == "in"
+    assert turn.session.state is state
+
+
+@pytest.mark.parametrize(
+    "words", ["plug's back on", "i've put the plug back", "plugged it back in"]
+)
+def test_where_the_plug_has_to_be_in_the_same_words_are_as_good_as_done(
+    fan: Talker, words: str
+) -> None:
+    turn = after(fan, *TO_EARTH_DROP, "affirm", "key's off and the fan's on low", words)
+    assert turn.session.step == "command-slow"
+    assert turn.session.condition("module plug") == "in"
+    assert ("module plug", "in") not in asked(turn)

@@ -63,8 +63,15 @@ def states_told(
         bare: the same told alone, "on low".
         around: words of the language.
     """
-    at = [(n, _plain(word)) for n, word in enumerate(words) if word not in around.lightly]
-    return tuple(_found(words, at, (_table(named), _table(bare)), around))
+    tables = (_table(named), _table(bare))
+    at = [(n, _plain(word)) for n, word in enumerate(words)]
+    # "I put the plug back" is told by a word that mostly carries nothing.
+    ends = around.lightly - {way[-1] for way in tables[0]}
+    for nothing in (around.lightly, ends):
+        full = [(n, word) for n, word in at if words[n] not in nothing]
+        if found := tuple(_found(words, full, tables, around)):
+            return found
+    return ()
 
 
 def _found(

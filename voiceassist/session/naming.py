@@ -179,8 +179,14 @@ _STANDS, _TURNS = frozenset({"off", "key on", "cold"}), ("running", "on", "start
 _PLUG, _CONTROL = " plug", " control"
 _OF_PLUGGED = {
     _OUT: ("{0} unplugged", "{0} disconnected", "unplugged {0}", "disconnected {0}"),
-    "in": ("{0} plugged in", "{0} connected", "plugged {0} in", "plugged in {0}", "connected {0}"),
+    "in": (
+        *("{0} plugged in", "{0} connected", "plugged {0} in", "plugged in {0}", "connected {0}"),
+        *("{0} reconnected", "reconnected {0}"),
+    ),
 }
+#: And those of the plug itself; of the only one without any name too.
+_BACK_IN = ("{0} on", "{0} back", "{0} home", "{0} refitted", "refitted {0}", "pushed {0} home")
+_IT_IN = ("plugged in", "reconnected")
 _TAKEN_OUT = ("pulled {0}", "took {0} out")
 #: And what it is called in the words of the change.
 _PLUGGED = re.compile(
@@ -224,6 +230,9 @@ def _plainly(name: str, state: str, states: Mapping[str, str], ends: Counter[str
             yield f"{called} {also}"
             yield from (f"{called} {at} {also}" for at in _AT if also not in _PLACES)
         yield from (way.format(called) for way in _TAKEN_OUT if state == _OUT)
+        plug = name.endswith(_PLUG) and state == "in"
+        yield from (way.format(called) for way in _BACK_IN if plug)
+    yield from (_IT_IN if alone and name.endswith(_PLUG) and state == "in" else ())
     if name.endswith(_PLUG):
         by_change = _PLUGGED.fullmatch(states[state])
         own = [thing for thing in (by_change.groups() if by_change else ()) if thing]
