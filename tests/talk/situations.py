@@ -113,6 +113,11 @@ class Talker:
     def say(self, turn: Turn, words: str, *, certain: bool = True) -> Turn:
         return self.engine.handle(turn.session, self.event(turn, words, certain=certain))
 
+    def wait(self, turn: Turn) -> Turn:
+        """After the time of a wait."""
+        wait_s = self.engine.setup.step(turn.session).wait_s
+        return self.engine.handle(turn.session, TimeUp(turn.session.now_s + wait_s))
+
     def to(self, place: Place) -> Turn:
         """Answer as one does whose fan module is bad, until the session stands at ``place``."""
         turn = self.begin()

@@ -67,6 +67,9 @@ class Loosely:
         complaining: who begins so tells what is wrong, as it was told to him.
         failing: by one of these a thing does not do what it should.
         pointing: who begins so names what it is: "it's the left indicator".
+        broken: tells by what it looks like that a thing is at fault: "stuck on".
+        the_one: somewhere in words that tell so, it names the thing: "it's the".
+        mending, to_mend: by one of these it is mended already, and by one of those not yet.
     """
 
     before: Walker | None = None
@@ -116,6 +119,10 @@ class Loosely:
     complaining: Walker | None = None
     failing: Walker | None = None
     pointing: Walker | None = None
+    broken: Walker | None = None
+    the_one: Walker | None = None
+    mending: Set[str] = frozenset()
+    to_mend: Set[str] = frozenset()
 
     def whole(self) -> "Loosely":
         """The same without what is known by a part."""
@@ -222,6 +229,17 @@ class Loosely:
     def points_out(self, words: Sequence[str]) -> bool:
         """Whether they begin by naming what it is."""
         return _first(self.pointing, words) > 0
+
+    def is_mended(self, words: Sequence[str]) -> bool:
+        """Whether they tell that something is mended already."""
+        told = set(words)
+        return bool(self.mending & told) and not self.to_mend & told
+
+    def tells_fault(self, words: Sequence[str]) -> bool:
+        """Whether they name a thing, and tell that it is broken or that it is mended."""
+        named = any(_first(self.the_one, words[at:]) for at in range(len(words)))
+        broken = any(_first(self.broken, words[at:]) for at in range(len(words)))
+        return named and (broken or self.is_mended(words))
 
     def complaint_in(self, words: Sequence[str]) -> Sequence[str]:
         """What is behind the words by which somebody else is told to have said so."""

@@ -185,6 +185,7 @@ class CommandName(StrEnum):
     SURE = "sure"
     ADVISE = "advise"
     AGAINST = "against"
+    FOUND = "found"
     GO_TO = "go-to"
     LESS = "less"
     MORE = "more"

@@ -93,6 +93,14 @@ class StepGrammar:
         """Whether ``text`` begins by naming what it is: "it's the left indicator"."""
         return self.parser.loosely().points_out(cut(text, frozenset()))
 
+    def is_mended(self, text: str) -> bool:
+        """Whether ``text`` tells that something is mended already."""
+        return self.parser.loosely().is_mended(cut(text, frozenset()))
+
+    def tells_fault(self, text: str) -> bool:
+        """Whether ``text`` names a thing, and tells that it is broken or that it is mended."""
+        return self.parser.loosely().tells_fault(cut(text, frozenset()))
+
     def complaint_in(self, text: str) -> tuple[str, ...]:
         """The complaint that is told in ``text``, with less and less around it."""
         loosely = self.parser.loosely()

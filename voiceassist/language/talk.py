@@ -43,6 +43,8 @@ _RULES = {
     "complaining": "talking.complaining",
     "failing": "talking.failing",
     "pointing": "talking.pointing",
+    "broken": "talk.broken-so",
+    "the_one": "talk.the-one",
 }
 #: What a recogniser may search, each part with how often it is said; languages may lack it.
 _HEARD = "talking.heard"
@@ -199,6 +201,8 @@ class Talk:
             affirming=words(_AFFIRMING),
             of_all=words(_OF_ALL),
             of_work=words(_OF_WORK),
+            mending=words("talk.mending"),
+            to_mend=words("talk.to-mend"),
         )
 
 

@@ -106,7 +106,7 @@ def _complaint(setup: SessionSetup, session: Session) -> str:
 
 def _cause(book: Phrasebook, session: Session, finding: Finding | None) -> str:
     if finding is None:
-        return book("summary.no_cause")
+        return book("summary.own" if session.own else "summary.no_cause", words=session.own)
     if session.suspected:
         return book("summary.suspected", cause=finding.cause)
     shown = "; ".join(_shown(book, result) for result in _proving(session, finding))
@@ -124,13 +124,17 @@ def _shown(book: Phrasebook, result: Result) -> str:
 
 
 def _correction(book: Phrasebook, session: Session, finding: Finding | None, outcome: str) -> str:
+    latest = {r.step: r for r in session.ledger if r.stage is Stage.PROVE and _tells(r)}
+    proof = book(
+        _PROOF.get(outcome, "summary.not_proved"), readings=_shown_all(book, latest.values())
+    )
+    if session.own:
+        return f"{book('summary.own_mended', words=session.own)} {proof}"
     if finding is None:
         return book("summary.nothing_done")
     if finding.no_fault:
         return book("summary.advised", advice=finding.correction)
     done = any(r.stage is Stage.REPAIR and r.outcome == "done" for r in _new(session))
-    latest = {r.step: r for r in session.ledger if r.stage is Stage.PROVE and _tells(r)}
     if not done and (finding.repair or not latest):
         return book("summary.recommended", correction=finding.correction)
-    key = _PROOF.get(outcome, "summary.not_proved")
-    return f"{_made(book, finding)} {book(key, readings=_shown_all(book, latest.values()))}"
+    return f"{_made(book, finding)} {proof}"

@@ -55,7 +55,8 @@ def _as_meant(session: Session, event: Event, on: Cue) -> tuple[Session, Event, 
     at = session.resume.keeping(session)
     if on in _YES_OR_NO and asks_again(session):
         return replace(at, offers=session.offers), event, on
-    if on is EventKind.AFFIRM and isinstance(event, Heard):
+    done = on is EventKind.DONE and _is_own_find(session)
+    if (on is EventKind.AFFIRM or done) and isinstance(event, Heard):
         meant = replace(event, meanings=session.pending)
         return at, meant, kind_of(meant)
     if on is EventKind.READING and at.state is State.MEASURE and session.pending == _READ_WRONG:
@@ -65,6 +66,11 @@ def _as_meant(session: Session, event: Event, on: Cue) -> tuple[Session, Event, 
         right = replace(event, meanings=(Correction(value),))
         return replace(at, lately=VALUE), right, kind_of(right)
     return (session if on in TABLE[State.MEANT] else at), event, on
+
+
+def _is_own_find(session: Session) -> bool:
+    """Whether it is asked for the proof of what was found, which is done once it is mended."""
+    return any(isinstance(m, Command) and m.name == CommandName.FOUND for m in session.pending)
 
 
 def _as_back(session: Session, event: Event, on: Cue) -> tuple[Session, Event, Cue]:

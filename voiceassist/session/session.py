@@ -102,6 +102,8 @@ class Session:
         left: steps that were left for later by that, in the file's order.
         ahead: steps that were taken before their turn and passed, each with where it led.
         told: answers to questions still to come, as the complaint was told, each with its step.
+        own: what was found by the technician himself and is being proved, in his words.
+        own_proof: the steps that prove it, where no finding was reached.
         wished: the test that the complaint names, of those that are alike; empty for none.
         carried: readings of an earlier part of the job that may still hold.
         touched: conditions that were changed in this job.
@@ -158,6 +160,8 @@ class Session:
     left: tuple[str, ...] = ()
     ahead: tuple[tuple[str, str], ...] = ()
     told: tuple[tuple[str, Meaning], ...] = ()
+    own: str = ""
+    own_proof: tuple[str, ...] = ()
     wished: str = ""
     carried: tuple[Carried, ...] = ()
     touched: frozenset[str] = frozenset()

@@ -47,6 +47,17 @@ def suspects(procedure: Procedure, session: Session, words: str) -> tuple[Suspec
     return tuple(_suspect(procedure, session, *one) for one in named.items())
 
 
+def findings_named(procedure: Procedure, words: str) -> tuple[str, ...]:
+    """The findings that the parts in ``words`` stand for: of each part the usual one."""
+    said = frozenset(_WORD.findall(words.lower()))
+    parts = _named(_parts(procedure), said)
+    if not parts:
+        named = _named(_findings(procedure), said)
+        return tuple(name for names in named.values() for name in names)
+    usual = {f.target: (f.found_as or (f.name,))[0] for f in reversed([*procedure.faults.values()])}
+    return tuple(dict.fromkeys(usual[part] for part in parts))
+
+
 def _parts(procedure: Procedure) -> Mapping[str, frozenset[str]]:
     """Parts of the circuit that can be bad, and the findings that name their faults."""
     parts = procedure.circuit.parts if procedure.circuit is not None else {}

@@ -14,6 +14,7 @@ from voiceassist.app.live.second_look import second_look
 from voiceassist.app.live.sureness import CERTAIN, DONE, is_done, is_offered
 from voiceassist.app.live.told_beside import with_states
 from voiceassist.app.live.told_complaint import with_complaint
+from voiceassist.app.live.told_find import with_find
 from voiceassist.app.live.weighed import Weighed, as_other_talk, written_chances
 from voiceassist.language.guess import OTHER, Guesser
 from voiceassist.language.meanings import (
@@ -95,7 +96,7 @@ def with_guess(
         lambda asked: _with_guess(asked, grammar, setup, session, load, faithful, _NONE),
     )
     found = told_by_name(found, grammar, setup, session)
-    found = with_complaint(found, grammar, setup, session)
+    found = with_find(with_complaint(found, grammar, setup, session), grammar, setup, session)
     found = second_look(with_states(found, grammar, setup, session), grammar, setup, session)
     if found.let_pass and is_for_us(found, grammar, setup, session):
         found = replace(found, let_pass=False)

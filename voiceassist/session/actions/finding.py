@@ -19,6 +19,7 @@ from voiceassist.session.outputs import (
     Say,
     StepSkipped,
 )
+from voiceassist.session.own_find import proof_of
 from voiceassist.session.proving import before_text, finding_told, is_to_prove
 from voiceassist.session.session import Detail, Result, Session, SessionSetup, Stage, Turn
 from voiceassist.session.shown import spoken_name
@@ -50,7 +51,8 @@ def go_on(setup: SessionSetup, session: Session, result: Result, target: str) ->
 
 def back_in_diagnosis(session: Session) -> Session:
     """Back in the diagnosis, with all that is known."""
-    return replace(session, stage=Stage.DIAGNOSE, finding="", suspected=False, queue=())
+    clear = replace(session, finding="", suspected=False, own="", own_proof=())
+    return replace(clear, stage=Stage.DIAGNOSE, queue=())
 
 
 def go(setup: SessionSetup, session: Session, target: str) -> Turn:
@@ -237,8 +239,7 @@ def next_in_stage(setup: SessionSetup, session: Session) -> Turn:
         return arrive(setup, rest, session.queue[0])
     if session.stage is Stage.BEFORE_FITTING:
         return _offer_repair(setup, replace(session, stage=Stage.DIAGNOSE))
-    proofs = setup.procedure.findings[session.finding].prove_with
-    if session.stage is Stage.REPAIR and proofs:
+    if session.stage is Stage.REPAIR and proof_of(setup, session):
         return prove(setup, session)
     if session.stage is Stage.REPAIR and setup.procedure.findings[session.finding].go_on:
         return on_with_diagnosis(setup, session)
@@ -255,8 +256,7 @@ def on_with_diagnosis(setup: SessionSetup, session: Session) -> Turn:
 
 def prove(setup: SessionSetup, session: Session) -> Turn:
     """The first step of the proof."""
-    queue = setup.procedure.findings[session.finding].prove_with
-    proving = _stage(session, Stage.PROVE, queue)
+    proving = _stage(session, Stage.PROVE, proof_of(setup, session))
     said = Say(text=setup.book("finding.prove"))
     return Turn(proving, (said,)).then(next_in_stage(setup, proving))
 

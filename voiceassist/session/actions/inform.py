@@ -141,7 +141,9 @@ def how_far(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 def _later_stages(setup: SessionSetup, session: Session) -> tuple[str, ...]:
     """The steps of the stages that follow the one under way."""
-    finding = setup.procedure.findings[session.finding]
+    finding = setup.procedure.findings.get(session.finding)
+    if finding is None:
+        return ()
     repair = finding.repair if session.stage is Stage.BEFORE_FITTING else ()
     return (*repair, *(finding.prove_with if session.stage is not Stage.PROVE else ()))
 

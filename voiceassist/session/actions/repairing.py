@@ -61,6 +61,6 @@ def is_over(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 def look_further(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """The repair did not help: on with the diagnosis, from the reading that is still not right."""
-    withdrawn = FindingWithdrawn(name=session.finding)
+    withdrawn = (FindingWithdrawn(name=session.finding),) if session.finding else ()
     looking = replace(back_in_diagnosis(session.settled), acknowledged=frozenset())
-    return Turn(looking, (withdrawn,)).then(go(setup, looking, session.astray))
+    return Turn(looking, withdrawn).then(go(setup, looking, session.astray))

@@ -1,0 +1,75 @@
+"""A cause that the technician found himself: it is noted, and the proof is offered."""
+
+from voiceassist.language.meanings import Command, CommandName
+from voiceassist.session.actions.closing_up import changes_to_rest
+from voiceassist.session.actions.enter import asked
+from voiceassist.session.actions.finding import prove
+from voiceassist.session.copying import replace
+from voiceassist.session.events import Event, Heard, about_of
+from voiceassist.session.naming import IN_STATE
+from voiceassist.session.outputs import Ask, ConditionChange, NoteTaken
+from voiceassist.session.own_find import proof_for, proof_of
+from voiceassist.session.session import Session, SessionSetup, Stage, Turn
+from voiceassist.session.states import AT_A_STEP, State
+
+#: What its command is about: it is mended already; the proof of it, and the words it was told in.
+MENDED, PROVE = "mended", f"prove{IN_STATE}"
+
+
+def found(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """The cause was found by the technician, who may have mended it as well."""
+    assert isinstance(event, Heard)
+    about = about_of(event)
+    if about.startswith(PROVE):
+        return _to_its_proof(setup, session, about.removeprefix(PROVE))
+    mended, proofs = about == MENDED, _proofs(setup, session, event.words)
+    if not proofs or (session.finding and not mended):
+        return _noted(setup, session, event)
+    noted = _note(setup, session, event, setup.book("note.taken"))
+    back = _put_back(setup, session, proofs)
+    if session.finding and not back:
+        return Turn(session, (noted,)).then(_to_its_proof(setup, session, event.words))
+    key = "own.proof" if mended else "own.put_right"
+    ask = Ask(step=session.step, text=setup.book(key))
+    pending = Command(CommandName.FOUND, about=f"{PROVE}{event.words}")
+    waiting = replace(
+        session, state=State.MEANT, pending=(pending,), resume=session, prompt=(*back, ask)
+    )
+    return Turn(waiting, (noted, *back, ask))
+
+
+def _proofs(setup: SessionSetup, session: Session, words: str) -> tuple[str, ...]:
+    """What would prove it from here; nothing where a question, or a caution, waits."""
+    if session.finding:
+        told = session.state in {State.OFFER, State.RETRY} or session.stage is Stage.REPAIR
+        return proof_of(setup, session) if told and not session.suspected else ()
+    at_step = session.state in AT_A_STEP - {State.CAUTION, State.CARRIED, State.WAIT}
+    free = session.stage is Stage.DIAGNOSE and at_step and not session.correcting
+    return proof_for(setup.procedure, words) if free else ()
+
+
+def _noted(setup: SessionSetup, session: Session, heard: Heard) -> Turn:
+    text = f"{setup.book('note.taken')} {asked(session)}".rstrip()
+    return Turn(session, (_note(setup, session, heard, text),))
+
+
+def _note(setup: SessionSetup, session: Session, event: Heard, text: str) -> NoteTaken:
+    return NoteTaken(step=session.step, text=text, words=event.words, verified=event.certain)
+
+
+def _put_back(
+    setup: SessionSetup, session: Session, proofs: tuple[str, ...]
+) -> tuple[ConditionChange, ...]:
+    """What the repair would have put back, and no step of the proof asks for."""
+    steps = setup.procedure.steps
+    needed = {need.condition for name in proofs for need in steps[name].needs}
+    return tuple(c for c in changes_to_rest(setup, session) if c.name not in needed)
+
+
+def _to_its_proof(setup: SessionSetup, session: Session, words: str) -> Turn:
+    """The proof, with what was asked for before it; the steps of a repair are left out."""
+    proofs = _proofs(setup, session, words)
+    made = tuple(replace(c, text="", met=True) for c in _put_back(setup, session, proofs))
+    put_back = session.settled.with_conditions(tuple((c.name, c.state) for c in made))
+    own = replace(put_back, own=words, own_proof=() if session.finding else proofs)
+    return Turn(own, made).then(prove(setup, own))
