@@ -2,6 +2,7 @@
 
 from voiceassist.procedure.model import Finding
 from voiceassist.session.actions.inform import (
+    FIXED,
     caution_explained,
     explained,
     reason_told,
@@ -22,6 +23,8 @@ from voiceassist.session.worded import meanings
 
 #: What a question is about that is asked of the value just given, or of the danger.
 GIVEN, WORST = "given", "worst"
+#: Sentences for who asks, once all is told, whether it is mended; by what the job came to.
+_MENDED = frozenset({"repaired", "not_proved", "repair_done", "found", "unproved", "retry"})
 
 
 def _finding(setup: SessionSetup, session: Session) -> Finding | None:
@@ -119,7 +122,10 @@ def where_now(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 
 def how_far_now(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """How many steps the repair and its proof have."""
+    """How many steps the repair and its proof have; asked whether it is mended, what it came to."""
+    if session.state is not State.OFFER and about_of(event) == FIXED:
+        ended = "retry" if session.state is State.RETRY else session.ending.replace("-", "_")
+        return tell(setup, session, f"fixed.{ended}" if ended in _MENDED else "inform.how_far_over")
     finding = _finding(setup, session)
     done = session.stage is Stage.PROVE and not session.queue
     steps = (*finding.repair, *finding.prove_with) if finding is not None and not done else ()

@@ -16,7 +16,8 @@ from voiceassist.session.events import Event
 from voiceassist.session.outcomes import came_to
 from voiceassist.session.outputs import Ask, ConditionChange, Ended, Output, Say
 from voiceassist.session.session import Session, SessionSetup, Stage, Turn
-from voiceassist.session.states import State
+from voiceassist.session.shown import spoken_name
+from voiceassist.session.states import AT_A_STEP, State
 
 #: Outcomes that are told before the job is closed; a finding was told itself.
 _TOLD = frozenset({"repaired", "repair-done", "not-proved", "unproved"})
@@ -104,8 +105,13 @@ def close(setup: SessionSetup, session: Session, outcome: str) -> Turn:
 
 
 def ask_finish(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """Ask before the job is closed early."""
-    ask = Ask(step=session.step, text=setup.book("end.ask"))
+    """Ask before the job is closed early; in the proof it is told what is not proved yet."""
+    text = setup.book("end.ask")
+    if session.stage is Stage.PROVE and session.state in AT_A_STEP:
+        names = [spoken_name(name) for name in (session.step, *session.queue)]
+        steps = setup.book.join("list.and", names)
+        text = f"{setup.book('inform.unproved', steps=steps)} {text}"
+    ask = Ask(step=session.step, text=text)
     before = session.undisturbed
     waiting = replace(before, state=State.FINISH, resume=before, prompt=(ask,))
     return Turn(waiting, (ask,))

@@ -36,6 +36,8 @@ _TOLD = (
     *("repeat", "why", "how", "limit", "go-back", "skip", "read-back", "disregard", "revise"),
     *("note", "stand-by", "finish"),
 )
+#: What a question how far it is asks as well: whether it is mended.
+FIXED = "fixed"
 
 
 def begin(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -132,7 +134,19 @@ def where(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 
 def how_far(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """How many steps are still to come, at most."""
+    """How many steps are still to come, at most; in the proof, what is not proved yet."""
+    if session.stage is Stage.PROVE:
+        names = [spoken_name(name) for name in (session.step, *session.queue)]
+        still = tell(setup, session, "inform.unproved", steps=setup.book.join("list.and", names))
+        left = of_steps(setup.procedure, (session.step, *session.queue))
+        return still.then(told_to_come(setup, session, "repair", left))
+    if about_of(event) != FIXED:
+        return _still_to_come(setup, session)
+    key = "fixed.no_cause" if session.stage is Stage.DIAGNOSE else "fixed.not_yet"
+    return tell(setup, session, key).then(_still_to_come(setup, session))
+
+
+def _still_to_come(setup: SessionSetup, session: Session) -> Turn:
     if session.stage is not Stage.DIAGNOSE:
         steps = (session.step, *session.queue, *_later_stages(setup, session))
         return told_to_come(setup, session, "repair", of_steps(setup.procedure, steps))
