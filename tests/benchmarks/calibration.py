@@ -22,8 +22,7 @@ from scipy.stats import binomtest
 #: How sure is said, from and to.
 ROWS = ((0.0, 0.5), (0.5, 0.7), (0.7, 0.9), (0.9, 0.97), (0.97, 1.01))
 #: The words of the spoken answer, and the numbers that they stand for.
-WORDS = (("doubtful", 0.0, 0.2), ("possible", 0.2, 0.6), ("probable", 0.6, 0.95),
-         ("nearly sure", 0.95, 1.01))  # fmt: skip
+WORDS = (("neither", 0.0, 0.6), ("likely", 0.6, 0.95), ("nearly sure", 0.95, 1.01))
 SEED = 20_261_130
 
 

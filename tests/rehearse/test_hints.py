@@ -58,8 +58,19 @@ def test_a_hint_costs_points(adviser: Adviser) -> None:
 
 @pytest.mark.parametrize(
     ("share", "word"),
-    [(1.0, "nearly-sure"), (0.95, "nearly-sure"), (0.94, "probable"), (0.59, "possible"),
-     (0.19, "doubtful"), (0.0, "doubtful")],
+    [(1.0, "nearly-sure"), (0.95, "nearly-sure"), (0.94, "probable"), (0.59, "likeliest"),
+     (0.12, "likeliest"), (0.0, "likeliest")],
 )  # fmt: skip
-def test_the_words_stand_for_fixed_numbers(share: float, word: str) -> None:
-    assert degree(share) == word
+def test_the_words_for_the_likeliest_cause_stand_for_fixed_numbers(share: float, word: str) -> None:
+    assert degree(share, first=True) == word
+
+
+def test_a_cause_that_is_not_the_likeliest_is_told_by_its_rank() -> None:
+    assert [degree(share, first=False) for share in (0.4, 0.1)] == ["then", "then"]
+
+
+def test_the_likeliest_cause_is_never_told_as_one_that_hardly_can_be(adviser: Adviser) -> None:
+    told = asked(adviser, bench(FAULT), Verb.SURE)
+    assert told.startswith("Likeliest so far, ")
+    assert len(re.findall(r"Then, \d+ percent: ", told)) == 2
+    assert "Hardly" not in told

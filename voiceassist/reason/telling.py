@@ -13,7 +13,9 @@ from voiceassist.reason.next_test import Worth
 from voiceassist.session.shown import spoken_name
 
 #: From this probability on, a cause is called so. Ours; common practice, no source.
-DEGREES = ((0.95, "nearly-sure"), (0.6, "probable"), (0.2, "possible"), (0.0, "doubtful"))
+DEGREES = ((0.95, "nearly-sure"), (0.6, "probable"))
+#: A likeliest one that is neither, and those that come after it.
+_FIRST, _NEXT = "likeliest", "then"
 #: So many causes are told at most, and none that is less likely than this beside a likelier one.
 _MOST_CAUSES, _LEAST = 3, 0.05
 #: A test that tells so many bits halves what is left.
@@ -45,21 +47,21 @@ class Known:
 
 
 def how_sure(known: Known, book: Phrasebook) -> str:
-    """The likeliest causes with how sure each is."""
+    """The likeliest causes, by rank, with how sure each is."""
     return " ".join(
         book(
             "rehearse.likely",
-            degree=book.plain(f"rehearse.{degree(share)}"),
+            degree=book.plain(f"rehearse.{degree(share, first=not rank)}"),
             percent=round(100 * share),
             cause=_cause(known.adviser, finding, book),
         )
-        for finding, share in known.likeliest
+        for rank, (finding, share) in enumerate(known.likeliest)
     )
 
 
-def degree(share: float) -> str:
-    """The key of the word for a probability."""
-    return next(key for least, key in DEGREES if share >= least)
+def degree(share: float, *, first: bool) -> str:
+    """The key of the word for a probability; whatever is ``first`` is the likeliest."""
+    return next((key for least, key in DEGREES if share >= least), _FIRST if first else _NEXT)
 
 
 def _cause(adviser: Adviser, finding: str, book: Phrasebook) -> str:
