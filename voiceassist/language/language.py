@@ -124,6 +124,7 @@ class Language:
             {**self.rules, **rules},
             self._help,
             _talk=lambda: self.talk.searched(expectation, named),
+            _elsewhere=self.compose,
         )
 
     def _said(self, choices: Iterable[Choice]) -> list[tuple[str, list[str]]]:

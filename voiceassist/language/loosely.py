@@ -51,6 +51,8 @@ class Loosely:
         numbered, counted: what a number is of that is no value, before it and behind it.
         pointed: names a thing by a word that may begin a number too: "that one" before "thirty".
         amends: by any of these the number before is taken back.
+        taking_back: who begins so puts an answer right.
+        of_before: and tells by this that it is one that he has given.
         lightly, between: carry nothing among the words of a state of the vehicle, and around it.
         no_setting: behind what may be a setting of the vehicle they tell that it is another.
         place: before one of these "in" and "on" tell a place.
@@ -102,6 +104,8 @@ class Loosely:
     counted: Walker | None = None
     pointed: Walker | None = None
     amends: Walker | None = None
+    taking_back: Walker | None = None
+    of_before: Walker | None = None
     lightly: Set[str] = frozenset()
     between: Set[str] = frozenset()
     no_setting: Set[str] = frozenset()
@@ -320,6 +324,17 @@ class Loosely:
         ]
         numbers = self.figures - self.measures
         return words[max(ends) :] if ends and numbers & set(words[: max(ends)]) else ()
+
+    def taken_back(self, words: Sequence[str]) -> tuple[Sequence[str], bool]:
+        """What is said behind words that put an answer right, and whether they tell of one given.
+
+        Nothing where there are no such words.
+        """
+        taken = _first(self.taking_back, words)
+        if taken == len(words):  # "no wait, no"
+            taken = _first(self.taking_back, words[:-1])
+        told = any(_first(self.of_before, words[at:]) for at in range(taken))
+        return (words[taken:], told) if taken else ((), False)
 
     def begins_at_point(self, words: Sequence[str]) -> bool:
         """Whether nothing is told before the point of the first number: "point six"."""

@@ -53,6 +53,7 @@ class StepGrammar:
     heard_root: str = HEARD
     understood_root: str = UNDERSTOOD
     _talk: Callable[[], tuple[Searched, ...]] = tuple
+    _elsewhere: Callable[[Expectation], "StepGrammar"] | None = None
     _pruned: dict[str, dict[str, Expression]] = field(default_factory=dict)
 
     def parse(self, text: str) -> Parsed:
@@ -71,6 +72,25 @@ class StepGrammar:
         return (
             replace(self.parser, loosely=lambda: self.parser.loosely().whole()).parse(text).meanings
         )
+
+    def elsewhere(self, expectation: Expectation) -> "StepGrammar":
+        """The grammar of another step, in the same language; this one where there is no other."""
+        return self if self._elsewhere is None else self._elsewhere(expectation)
+
+    def taken_back(self, text: str) -> tuple[str, bool]:
+        """What is said behind words that put an answer right, and whether they tell that it was.
+
+        Empty where ``text`` does not begin so: "no wait", "i said yes but", "that was a".
+        """
+        words = [word for word in cut(self.parser.in_words(text), frozenset()) if word != COMMA]
+        behind, of_before = self.parser.loosely().taken_back(words)
+        return " ".join(behind), of_before
+
+    def carrying(self, text: str) -> frozenset[str]:
+        """The words of ``text`` that tell what it is about."""
+        loosely = self.parser.loosely()
+        nothing = loosely.lightly | loosely.between | loosely.denial | loosely.asking | {COMMA}
+        return frozenset(cut(text, frozenset())) - nothing
 
     def denies(self, text: str) -> bool:
         """Whether there is a word in ``text`` by which something is not wanted."""
@@ -272,6 +292,7 @@ class StepGrammar:
             self._help,
             _CALLED_HEARD,
             _CALLED_UNDERSTOOD,
+            _elsewhere=self._elsewhere,
         )
 
     # --- stepping, for decoders that build a phrase word by word ---

@@ -32,6 +32,8 @@ _RULES = {
     "counted": "talking.counted",
     "pointed": "talking.pointed",
     "amends": "talking.amends",
+    "taking_back": "talking.taking-back",
+    "of_before": "talking.of-before",
     "relating": "talking.relating",
     "hailing": "talking.hailing",
     "recalling": "talking.recalling",

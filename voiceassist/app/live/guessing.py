@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 
 from voiceassist.app.live.amid_talk import amid_talk
+from voiceassist.app.live.answer_taken_back import answer_taken_back
 from voiceassist.app.live.before_comma import told_first, told_twice
 from voiceassist.app.live.doubting import decides, denies, is_doubted, is_plain, moves
 from voiceassist.app.live.for_others import KNOWN, is_for_us, to_others
@@ -94,6 +95,13 @@ def with_guess(
         found,
         grammar,
         lambda asked: _with_guess(asked, grammar, setup, session, load, faithful, _NONE),
+    )
+    found = answer_taken_back(
+        found,
+        grammar,
+        setup,
+        session,
+        lambda said, there, at: _with_guess(said, there, setup, at, load, faithful, _NONE),
     )
     found = told_by_name(found, grammar, setup, session)
     found = with_find(with_complaint(found, grammar, setup, session), grammar, setup, session)

@@ -9,6 +9,7 @@ from voiceassist.session.events import Event, Heard
 from voiceassist.session.offered import warns
 from voiceassist.session.outputs import Ask, Say
 from voiceassist.session.session import Session, SessionSetup, Turn
+from voiceassist.session.shown import show, spoken_name
 from voiceassist.session.states import State
 
 #: So many offers in a row; then it is only said how to get help.
@@ -102,6 +103,10 @@ def _said(setup: SessionSetup, session: Session, meaning: Meaning) -> str:
         key = f"meant.{meaning.name}"
         own_words = key in setup.book.sentences
         return setup.book.plain(key) if own_words else setup.book.say(Command(meaning.name))
+    if isinstance(meaning, Correction) and isinstance(meaning.meaning, Answer) and meaning.of:
+        step = setup.procedure.step(meaning.of)
+        shown = show(meaning.meaning, step, setup.book)
+        return setup.book.plain("revise.at", step=spoken_name(step.name), shown=shown)
     if isinstance(meaning, Correction) and meaning.of:
         return setup.book.say(Correction(meaning.meaning))
     return setup.book.say(meaning)

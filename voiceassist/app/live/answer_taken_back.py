@@ -1,0 +1,84 @@
+"""An answer that was given is put right in plain words: "i said yes but it doesn't turn"."""
+
+from collections.abc import Callable
+
+from voiceassist.language.meanings import Answer, Correction
+from voiceassist.language.step import StepGrammar
+from voiceassist.procedure.model import Kind, Step
+from voiceassist.session.actions.revise import asked_again, choices
+from voiceassist.session.copying import replace
+from voiceassist.session.events import Heard
+from voiceassist.session.expect import expectation
+from voiceassist.session.judge import fits
+from voiceassist.session.session import Session, SessionSetup
+from voiceassist.session.states import AT_A_STEP, State
+
+Understand = Callable[[Heard, StepGrammar, Session], Heard]
+
+_WHERE = AT_A_STEP | {State.OFFER, State.RETRY, State.AFTER}
+#: So many letters of a word tell which it is: "turn" of "turns".
+_STEM = 4
+
+
+def answer_taken_back(
+    event: Heard,
+    grammar: StepGrammar,
+    setup: SessionSetup,
+    session: Session,
+    understand: Understand,
+) -> Heard:
+    """``event``; what puts a given answer right corrects that one, and is none of another step."""
+    if session.state not in _WHERE or event.doubtful or session.correcting:
+        return event
+    rest, of_before = grammar.taken_back(event.words)
+    step, named = _meant(rest, grammar, setup, session) if rest else ("", False)
+    if not step:
+        return event
+    at = asked_again(setup, session, step)
+    there = grammar.elsewhere(expectation(setup, at))
+    alone = replace(event, words=rest, meanings=there.parse(rest).meanings, guess=None)
+    found = understand(replace(alone, guessed=False), there, at)
+    answer = found.meanings[0] if len(found.meanings) == 1 else found.guess
+    if not (isinstance(answer, Answer) and fits(setup.step(at), answer)):
+        return event
+    whose = step if named or of_before or session.state is not State.ASK else ""
+    right = Correction(answer, whose)
+    # "Hang on, it doesn't turn" may be told of what is done at a later step.
+    if found.meanings and (of_before or _is_last(setup, session, step)):
+        return replace(event, meanings=(right,), guess=None, guessed=False)
+    return replace(event, meanings=(), guess=right, guessed=False)
+
+
+def _is_last(setup: SessionSetup, session: Session, step: str) -> bool:
+    """Whether the last result was that of ``step``, and nothing but questions came since."""
+    last = choices(setup, session)[:1]
+    return bool(session.lately and last and last[0].step == step)
+
+
+def _meant(
+    rest: str, grammar: StepGrammar, setup: SessionSetup, session: Session
+) -> tuple[str, bool]:
+    """The step whose answer is meant, and whether the words name it; empty where none is.
+
+    Without such words it is the last that was given, if nothing came since then.
+    """
+    steps = setup.procedure.step
+    asked = [r.step for r in choices(setup, session) if steps(r.step).kind is Kind.ASK]
+    said = _stems(grammar.carrying(rest))
+    about = [name for name in asked if said & _stems(grammar.carrying(_topic(steps(name))))]
+    here = session.state is State.ASK and said & _stems(
+        grammar.carrying(_topic(setup.step(session)))
+    )
+    if about and not here:
+        return about[0], True
+    last = asked[0] if asked and _is_last(setup, session, asked[0]) else ""
+    return ("" if here and not about else last), False
+
+
+def _topic(step: Step) -> str:
+    """The words of its question, and of its own answers."""
+    return " ".join([step.question, *(way for r in step.replies for way in (*r.phrases, *r.also))])
+
+
+def _stems(words: frozenset[str]) -> frozenset[str]:
+    return frozenset(word[:_STEM] for word in words if len(word) >= _STEM - 1)
