@@ -3,7 +3,7 @@
 import pytest
 from talk.situations import standing_at
 
-from voiceassist.language.meanings import Command, Lamp
+from voiceassist.language.meanings import Command, Lamp, OverRange
 from voiceassist.session.states import State
 
 PLACES = ("volts", "change", "lamp", "question", "wait", "repair")
@@ -66,3 +66,26 @@ def test_nothing_that_burns_is_no_voltage_of_nothing() -> None:
 def test_an_extinguished_lamp_is_off() -> None:
     one, turn = standing_at("lamp")
     assert one.event(turn, "it is extinguished").meanings == (Lamp("off"),)
+
+
+@pytest.mark.parametrize("place", ["ohms", "volts", "amps"])
+@pytest.mark.parametrize(
+    "words",
+    [
+        "my savings are off the scale",
+        "bob's driving is off the chart",
+        "the heat in here is off the scale",
+    ],
+)
+def test_what_is_no_meter_is_over_no_range(place: str, words: str) -> None:
+    one, turn = standing_at(place)
+    assert OverRange() not in one.event(turn, words).meanings
+    assert one.say(turn, words).session.ledger == turn.session.ledger
+
+
+@pytest.mark.parametrize(
+    "words", ["the reading is off the scale", "the line's off the scale", "off the scale"]
+)
+def test_what_is_measured_is_over_range_in_the_same_words(words: str) -> None:
+    one, turn = standing_at("ohms")
+    assert one.event(turn, words).meanings == (OverRange(),)

@@ -71,6 +71,9 @@ class Loosely:
         pointing: who begins so names what it is: "it's the left indicator".
         broken: tells by what it looks like that a thing is at fault: "stuck on".
         the_one: somewhere in words that tell so, it names the thing: "it's the".
+        being: in front of one of these stands what something is told of.
+        of_meter: one of these, there, is a meter or what it shows.
+        of_somebody: behind one of these something else is spoken of, unless it is of the meter.
         mending, to_mend: by one of these it is mended already, and by one of those not yet.
     """
 
@@ -125,6 +128,9 @@ class Loosely:
     pointing: Walker | None = None
     broken: Walker | None = None
     the_one: Walker | None = None
+    being: Set[str] = frozenset()
+    of_meter: Set[str] = frozenset()
+    of_somebody: Set[str] = frozenset()
     mending: Set[str] = frozenset()
     to_mend: Set[str] = frozenset()
 
@@ -233,6 +239,16 @@ class Loosely:
     def points_out(self, words: Sequence[str]) -> bool:
         """Whether they begin by naming what it is."""
         return _first(self.pointing, words) > 0
+
+    def is_off_meter(self, words: Sequence[str]) -> bool:
+        """Whether something is told of what is no meter, and what none shows: "my savings are"."""
+        at = next((n for n, word in enumerate(words) if word in self.being), 0)
+        subject = [word for word in words[:at] if word not in self.articles]
+        return bool(subject) and not self.of_meter & set(subject)
+
+    def is_of_somebody(self, words: Sequence[str]) -> bool:
+        """Whether they speak of what is somebody's: "my savings"."""
+        return bool(self.of_somebody & set(words))
 
     def is_mended(self, words: Sequence[str]) -> bool:
         """Whether they tell that something is mended already."""

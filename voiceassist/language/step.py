@@ -113,6 +113,14 @@ class StepGrammar:
         """Whether ``text`` begins by naming what it is: "it's the left indicator"."""
         return self.parser.loosely().points_out(cut(text, frozenset()))
 
+    def is_off_meter(self, text: str) -> bool:
+        """Whether ``text`` tells something of what is no meter, and what none shows."""
+        return self.parser.loosely().is_off_meter(cut(text, frozenset()))
+
+    def is_of_somebody(self, text: str) -> bool:
+        """Whether ``text`` speaks of what is somebody's: "my savings"."""
+        return self.parser.loosely().is_of_somebody(cut(text, frozenset()))
+
     def is_mended(self, text: str) -> bool:
         """Whether ``text`` tells that something is mended already."""
         return self.parser.loosely().is_mended(cut(text, frozenset()))

@@ -203,6 +203,9 @@ class Talk:
             affirming=words(_AFFIRMING),
             of_all=words(_OF_ALL),
             of_work=words(_OF_WORK),
+            being=words("talking.being"),
+            of_meter=words("talking.of-meter"),
+            of_somebody=words("talking.of-somebody"),
             mending=words("talk.mending"),
             to_mend=words("talk.to-mend"),
         )

@@ -11,7 +11,7 @@ from voiceassist.app.live.guessed_numbers import among_other_words, in_its_place
 from voiceassist.app.live.in_haste import asked_in_haste
 from voiceassist.app.live.named_values import told_by_name
 from voiceassist.app.live.plainly import plainly_done
-from voiceassist.app.live.second_look import second_look
+from voiceassist.app.live.second_look import off_meter, second_look
 from voiceassist.app.live.sureness import CERTAIN, DONE, is_done, is_offered
 from voiceassist.app.live.told_beside import with_states
 from voiceassist.app.live.told_complaint import with_complaint
@@ -105,7 +105,8 @@ def with_guess(
     )
     found = told_by_name(found, grammar, setup, session)
     found = with_find(with_complaint(found, grammar, setup, session), grammar, setup, session)
-    found = second_look(with_states(found, grammar, setup, session), grammar, setup, session)
+    found = off_meter(with_states(found, grammar, setup, session), grammar)
+    found = second_look(found, grammar, setup, session)
     if found.let_pass and is_for_us(found, grammar, setup, session):
         found = replace(found, let_pass=False)
     return amid_talk(found, grammar, session)

@@ -6,7 +6,7 @@ It is asked about where those words leave open what is meant, and it would end t
 from decimal import Decimal
 
 from voiceassist.app.live.guessed_numbers import TEN, how_many
-from voiceassist.language.meanings import Answer, Correction, Reading
+from voiceassist.language.meanings import Answer, Correction, OverRange, Reading
 from voiceassist.language.step import StepGrammar
 from voiceassist.measure.quantity import Quantity
 from voiceassist.session.actions.slips import units_meant
@@ -38,6 +38,16 @@ def second_look(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
     if event.certain and _ends_unsure(event.words, own, grammar, setup, session):
         return _in_doubt(event)
     return _pointed(event, own, grammar, setup, session)
+
+
+def off_meter(event: Heard, grammar: StepGrammar) -> Heard:
+    """``event``; over range of no meter is left alone where it is somebody's, else asked about."""
+    told = OverRange() in (*event.meanings, event.guess) and grammar.is_off_meter(event.words)
+    if not told or not grammar.is_known_by_a_part(event.words):
+        return event
+    if grammar.is_of_somebody(event.words):
+        return replace(event, meanings=(), guess=None, guessed=False, let_pass=True)
+    return replace(event, meanings=(), guess=OverRange(), guessed=False)
 
 
 def _is_taken_back(event: Heard, own: Answer, grammar: StepGrammar) -> bool:
