@@ -4,7 +4,7 @@ import pytest
 from bench import HEAD, Bench, small, volts
 
 from voiceassist.session.outputs import CautionAcknowledged, CautionSpoken
-from voiceassist.session.session import Detail
+from voiceassist.session.session import Detail, Stage
 from voiceassist.session.states import State
 
 STEP = """
@@ -147,3 +147,34 @@ def test_a_caution_without_short_words_keeps_its_hazard() -> None:
     step = "{caution: blades, measure: voltage on the pin, unit: V}"
     bench = small(f"one: {step}\ntwo: {step[:-1]}, then: good}}").after("affirm", volts("1"))
     assert told(bench) == ["WARNING: the fan may start."]
+
+
+MANY = """
+one: {caution: blades, measure: first, accept: at most 13 V, fail: bad}
+two: {caution: battery-gas, measure: second, accept: at most 13 V, fail: bad}
+three: {caution: fan-and-belts, measure: third, accept: at most 13 V, fail: bad}
+four: {caution: raised-vehicle, measure: fourth, accept: at most 13 V, fail: bad, then: good}
+"""
+
+
+def test_whatever_waits_to_be_acknowledged_tells_the_word_for_it_however_often_it_was_said() -> (
+    None
+):
+    bench, waits = small(MANY), 0
+    for _ in range(9):
+        if bench.state is State.CAUTION:
+            waits += 1
+            assert bench.texts().endswith(("Say affirm.", "Say affirm when understood."))
+        bench.say("affirm" if bench.state is State.CAUTION else volts("12"))
+        if bench.session.finding:
+            break
+    assert waits >= 3
+
+
+def test_a_warning_in_the_proof_tells_its_word_too(typed: Bench) -> None:
+    typed.to("command-fast").say(volts("12.0"))
+    while typed.session.stage is not Stage.PROVE:
+        typed.say("affirm" if typed.state in {State.OFFER, State.CAUTION} else "done")
+    assert typed.state is State.CAUTION
+    assert "WARNING" in typed.texts()
+    assert typed.texts().endswith("Say affirm.")

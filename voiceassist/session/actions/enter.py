@@ -65,14 +65,12 @@ def measure(setup: SessionSetup, session: Session) -> Turn:
         ask = Ask(step=name, text=setup.book("caution.acknowledge"))
         prompt: tuple[Output, ...] = (*in_full(setup, session, step), ask)
         waiting = replace(session, state=State.CAUTION, prompt=prompt)
-        return Turn(waiting, (*spoken, told_how_often(setup, session, ask, "affirm")))
+        return Turn(waiting, (*spoken, in_short(setup, session, ask, "affirm")))
     return Turn(session, spoken).then(prepare(setup, session))
 
 
-def told_how_often(setup: SessionSetup, session: Session, ask: Ask, answer: str) -> Ask:
-    """``ask`` shorter once its plain ``answer`` was given, and silent once it is well known."""
-    if session.has_practised(answer):
-        return replace(ask, text="")
+def in_short(setup: SessionSetup, session: Session, ask: Ask, answer: str) -> Ask:
+    """``ask`` shorter once its plain ``answer`` was given; a caution that waits tells so."""
     again = session.has_practised(answer, once=True)
     return replace(ask, text=setup.book(f"again.{answer}")) if again else ask
 
@@ -96,7 +94,9 @@ def prepare(setup: SessionSetup, session: Session) -> Turn:
     ask = Ask(step=session.step, text=setup.book("condition.done"))
     cautions = in_full(setup, session, setup.step(session))
     waiting = replace(session, state=State.CONDITION, prompt=(*cautions, *first, *to_make, ask))
-    return Turn(waiting, (*first, *to_make, told_how_often(setup, session, ask, "done")))
+    told = in_short(setup, session, ask, "done")
+    told = replace(told, text="") if session.has_practised("done") else told
+    return Turn(waiting, (*first, *to_make, told))
 
 
 def _before(setup: SessionSetup, session: Session) -> tuple[Output, ...]:
