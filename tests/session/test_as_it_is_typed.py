@@ -249,10 +249,11 @@ def test_crack_on_is_no_wish_for_faster_speech_at_a_warning(said: str) -> None:
 @pytest.mark.parametrize(
     "unknown", ["whatever the parrot wants", "is it raining", "", "carry on", "done"]
 )
-def test_from_the_fourth_warning_on_it_is_said_once_what_is_awaited(unknown: str) -> None:
-    """Well known, it is not said with the warning; who is new to it hears it when he errs."""
+def test_at_the_fourth_warning_too_it_is_said_what_is_awaited_and_in_full_to_who_errs(
+    unknown: str,
+) -> None:
     bench = Typed(text=WARNED).until(State.CAUTION, "fourth")
-    assert "affirm" not in bench.texts()
+    assert bench.texts().endswith("Say affirm.")
     if unknown:
         bench.type(unknown)
     else:

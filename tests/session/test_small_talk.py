@@ -158,7 +158,7 @@ def test_a_question_is_no_word_that_a_caution_is_understood(words: str) -> None:
 
 def test_a_guess_at_a_caution_is_asked_for_as_it_was_at_first(fan: Lines) -> None:
     fan.give(Heard("yep rings are off", guess=Answer("affirm"), certain=True))
-    assert fan.texts() == "Say affirm when understood."
+    assert fan.texts() == "Is that a yes? Say affirm when understood."
     fan.type("affirm")
     assert fan.state is not State.CAUTION
 

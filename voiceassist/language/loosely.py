@@ -40,6 +40,7 @@ class Loosely:
         denial: where one stands closely before a part, that is not what is meant.
         asking, relating: what begins with one is a question, unless it begins with the other.
         hailing: who begins so speaks to the assistant.
+        to_a_mate: by one of these somebody else is told what to do.
         recalling: what begins so is no note, though its first word begins one.
         to_be_noted: what ends so is a note.
         aside: by any of these something is spoken of, and not told as it is here and now.
@@ -57,6 +58,7 @@ class Loosely:
         no_setting: behind what may be a setting of the vehicle they tell that it is another.
         place: before one of these "in" and "on" tell a place.
         reserving: by one of these something is taken back.
+        unheeding: by one of these it is not told that one does as a caution says.
         unlit: tells that the test lamp is out.
         together: words that are one saying, of which no part counts: "dead easy".
         of_another: behind a number it tells by name what this is the value of.
@@ -95,6 +97,7 @@ class Loosely:
     asking: Set[str] = frozenset()
     relating: Walker | None = None
     hailing: Walker | None = None
+    to_a_mate: Walker | None = None
     recalling: Walker | None = None
     to_be_noted: Walker | None = None
     aside: Walker | None = None
@@ -114,6 +117,7 @@ class Loosely:
     no_setting: Set[str] = frozenset()
     place: Set[str] = frozenset()
     reserving: Set[str] = frozenset()
+    unheeding: Set[str] = frozenset()
     unlit: Walker | None = None
     together: Walker | None = None
     of_another: Walker | None = None
@@ -230,6 +234,10 @@ class Loosely:
     def hails(self, words: Sequence[str]) -> bool:
         """Whether they begin as one does who speaks to the assistant."""
         return _first(self.hailing, words) > 0
+
+    def tells_a_mate(self, words: Sequence[str]) -> bool:
+        """Whether somebody at the other end is told what to do."""
+        return any(_first(self.to_a_mate, words[at:]) for at in range(len(words)))
 
     def complains(self, words: Sequence[str]) -> bool:
         """Whether they tell that a thing does not do what it should, or that somebody says so."""

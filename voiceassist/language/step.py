@@ -26,6 +26,8 @@ from voiceassist.language.words import cut
 UNDERSTOOD = "phrases.understood"
 HEARD = "phrases.heard"
 _CALLED_HEARD, _CALLED_UNDERSTOOD = "called.heard", "called.understood"
+#: So many letters tell which word it is: "turn" of "turns".
+_STEM = 4
 _NAME = re.compile(r"[^\W\d_]+(['’-][^\W\d_]+)*( [^\W\d_]+(['’-][^\W\d_]+)*)*")
 
 
@@ -86,11 +88,15 @@ class StepGrammar:
         behind, of_before = self.parser.loosely().taken_back(words)
         return " ".join(behind), of_before
 
-    def carrying(self, text: str) -> frozenset[str]:
-        """The words of ``text`` that tell what it is about."""
+    def shares(self, text: str, other: str) -> bool:
+        """Whether a word that tells what ``text`` is about is one of ``other`` too."""
+        return bool(self._stems(text) & self._stems(other))
+
+    def _stems(self, text: str) -> frozenset[str]:
         loosely = self.parser.loosely()
         nothing = loosely.lightly | loosely.between | loosely.denial | loosely.asking | {COMMA}
-        return frozenset(cut(text, frozenset())) - nothing
+        words = frozenset(cut(text, frozenset())) - nothing
+        return frozenset(word[:_STEM] for word in words if len(word) >= _STEM - 1)
 
     def denies(self, text: str) -> bool:
         """Whether there is a word in ``text`` by which something is not wanted."""
@@ -134,6 +140,11 @@ class StepGrammar:
         loosely = self.parser.loosely()
         told = list(loosely.complaint_in(cut(text, frozenset())))
         return tuple(" ".join(each) for each in loosely.plainer(told))
+
+    def tells_a_mate(self, text: str) -> bool:
+        """Whether somebody at the other end is told in ``text`` what to do."""
+        words = [word for word in cut(text, frozenset()) if word != COMMA]
+        return self.parser.loosely().tells_a_mate(words)
 
     def is_told_here(self, text: str) -> bool:
         """Whether ``text`` is said only where just that is awaited."""
@@ -201,6 +212,12 @@ class StepGrammar:
     def reserves(self, text: str) -> bool:
         """Whether there is a word in ``text`` by which something is taken back."""
         return bool(self.parser.loosely().reserving & set(cut(text, frozenset())))
+
+    def is_unheeding(self, text: str) -> bool:
+        """Whether there is a word in ``text`` by which one may not do as a caution says."""
+        loosely = self.parser.loosely()
+        nothing = loosely.unheeding | loosely.reserving | loosely.denial
+        return bool(nothing & set(cut(text, frozenset())))
 
     def behind_reserve(self, text: str) -> str:
         """What is said behind the last word by which something is taken back; empty without."""

@@ -36,6 +36,7 @@ _RULES = {
     "of_before": "talking.of-before",
     "relating": "talking.relating",
     "hailing": "talking.hailing",
+    "to_a_mate": "talking.to-a-mate",
     "recalling": "talking.recalling",
     "to_be_noted": "talking.to-be-noted",
     "unlit": "talking.unlit",
@@ -57,7 +58,7 @@ _DENIAL, _ASKING, _ARTICLES = "talking.denial", "talking.asking", "talk.the"
 _LIGHTLY, _BETWEEN = "talking.lightly", "talking.between-states"
 _AT_NAME = "talking.at-name"
 _NO_SETTING, _PLACE = "talking.no-setting", "talking.a-place"
-_RESERVING = "talking.reserving"
+_RESERVING, _UNHEEDING = "talking.reserving", "talking.unheeding"
 _ROUGHLY, _AS_IT_SHOULD = "talking.roughly", "talking.as-it-should"
 _AFFIRMING = "talking.affirming"
 _OF_ALL, _OF_WORK = "talking.of-all", "talking.of-work"
@@ -198,6 +199,7 @@ class Talk:
             no_setting=words(_NO_SETTING),
             place=words(_PLACE),
             reserving=words(_RESERVING),
+            unheeding=words(_UNHEEDING),
             roughly=words(_ROUGHLY),
             as_it_should=words(_AS_IT_SHOULD),
             affirming=words(_AFFIRMING),

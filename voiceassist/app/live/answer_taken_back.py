@@ -16,8 +16,6 @@ from voiceassist.session.states import AT_A_STEP, State
 Understand = Callable[[Heard, StepGrammar, Session], Heard]
 
 _WHERE = AT_A_STEP | {State.OFFER, State.RETRY, State.AFTER}
-#: So many letters of a word tell which it is: "turn" of "turns".
-_STEM = 4
 
 
 def answer_taken_back(
@@ -64,11 +62,9 @@ def _meant(
     """
     steps = setup.procedure.step
     asked = [r.step for r in choices(setup, session) if steps(r.step).kind is Kind.ASK]
-    said = _stems(grammar.carrying(rest))
-    about = [name for name in asked if said & _stems(grammar.carrying(_topic(steps(name))))]
-    here = session.state is State.ASK and said & _stems(
-        grammar.carrying(_topic(setup.step(session)))
-    )
+    about = [name for name in asked if grammar.shares(rest, _topic(steps(name)))]
+    at = setup.step(session)
+    here = session.state is State.ASK and grammar.shares(rest, _topic(at))
     if about and not here:
         return about[0], True
     last = asked[0] if asked and _is_last(setup, session, asked[0]) else ""
@@ -78,7 +74,3 @@ def _meant(
 def _topic(step: Step) -> str:
     """The words of its question, and of its own answers."""
     return " ".join([step.question, *(way for r in step.replies for way in (*r.phrases, *r.also))])
-
-
-def _stems(words: frozenset[str]) -> frozenset[str]:
-    return frozenset(word[:_STEM] for word in words if len(word) >= _STEM - 1)

@@ -2,6 +2,7 @@
 
 from voiceassist.app.live.weighed import Weighed
 from voiceassist.language.guess import OTHER
+from voiceassist.language.meanings import Answer
 from voiceassist.language.step import StepGrammar
 from voiceassist.session.actions.not_heard import TRIES
 from voiceassist.session.copying import replace
@@ -38,3 +39,12 @@ def to_others(event: Heard, weighed: Weighed) -> Heard:
     known = weighed.guesser.known(weighed.words) >= KNOWN
     clear = weighed.sum_of(OTHER) >= CLEARLY
     return replace(event, let_pass=True) if nothing and known and clear else event
+
+
+def told_a_mate(event: Heard, grammar: StepGrammar) -> Heard:
+    """``event``; "got it, let go your end" tells a mate what to do, and not that it is done."""
+    made = event.meanings or (event.guess,)
+    own = event.guessed or all(isinstance(one, Answer) or one is None for one in made)
+    if not own or not grammar.tells_a_mate(event.words):
+        return event
+    return replace(event, meanings=(), guess=None, guessed=False, doubtful=False, let_pass=True)

@@ -6,8 +6,9 @@ from voiceassist.app.live.amid_talk import amid_talk
 from voiceassist.app.live.answer_taken_back import answer_taken_back
 from voiceassist.app.live.before_comma import told_first, told_twice
 from voiceassist.app.live.doubting import decides, denies, is_doubted, is_plain, moves
-from voiceassist.app.live.for_others import KNOWN, is_for_us, to_others
+from voiceassist.app.live.for_others import KNOWN, is_for_us, to_others, told_a_mate
 from voiceassist.app.live.guessed_numbers import among_other_words, in_its_place, to_confirm
+from voiceassist.app.live.heeding import tells_of_heeding
 from voiceassist.app.live.in_haste import asked_in_haste
 from voiceassist.app.live.named_values import told_by_name
 from voiceassist.app.live.plainly import plainly_done
@@ -107,6 +108,7 @@ def with_guess(
     found = with_find(with_complaint(found, grammar, setup, session), grammar, setup, session)
     found = off_meter(with_states(found, grammar, setup, session), grammar)
     found = second_look(found, grammar, setup, session)
+    found = tells_of_heeding(told_a_mate(found, grammar), grammar, session)
     if found.let_pass and is_for_us(found, grammar, setup, session):
         found = replace(found, let_pass=False)
     return amid_talk(found, grammar, session)
