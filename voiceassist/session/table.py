@@ -144,7 +144,7 @@ QUESTIONS: Row = MappingProxyType(
         CommandName.REPEAT: Then(enter.repeat, HERE),
         CommandName.WHY: Then(inform.why, HERE),
         CommandName.EXPLAIN: Then(asked_after.explain_asked, HERE),
-        CommandName.HOW: Then(inform.how, HERE),
+        CommandName.HOW: Then(asked.how_or_where, HERE),
         CommandName.LIMIT: Then(asked_after.limit_asked, HERE),
         CommandName.WHERE: Then(inform.where, HERE),
         CommandName.HOW_FAR: Then(inform.how_far, HERE),

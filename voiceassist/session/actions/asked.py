@@ -1,5 +1,7 @@
 """Questions in people's own words. None of these moves the job."""
 
+from collections.abc import Sequence
+
 from voiceassist.measure.units import Unit
 from voiceassist.procedure.model import Kind
 from voiceassist.session.actions.details import detail, tools
@@ -7,7 +9,7 @@ from voiceassist.session.actions.enter import asked
 from voiceassist.session.actions.inform import how, read_back
 from voiceassist.session.actions.metering import MEASURED
 from voiceassist.session.actions.not_heard import tell
-from voiceassist.session.actions.places import place
+from voiceassist.session.actions.places import elsewhere, place
 from voiceassist.session.actions.stuck import stuck
 from voiceassist.session.actions.times import named_time
 from voiceassist.session.closing import because_lines
@@ -44,6 +46,13 @@ def _read(setup: SessionSetup, session: Session, result: Result) -> Turn:
     return tell(setup, session, "asked.was", step=spoken_name(result.step), shown=result.shown)
 
 
+def how_or_where(setup: SessionSetup, session: Session, event: Event) -> Turn:
+    """How to go about the step; where another place is, if that is named in a question."""
+    words = event.words if isinstance(event, Heard) else ""
+    asks = set(setup.book.plain("data.where_asking").split()) & set(words.lower().split())
+    return (elsewhere(setup, session, words) if asks else None) or how(setup, session)
+
+
 def how_of(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Where a test point is, by its name; a detail of the step; or what a word means."""
     name = about_of(event)
@@ -56,7 +65,7 @@ def how_of(setup: SessionSetup, session: Session, event: Event) -> Turn:
         return _meant_by(setup, session, name.removeprefix(WORD))
     where = where_is(setup.procedure, name)
     if not where:
-        return how(setup, session, event)
+        return how_or_where(setup, session, event)
     return tell(setup, session, "step.point", name=name, where=where)
 
 
@@ -78,7 +87,9 @@ def unsafe(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 
 def tool(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """What this step takes, then the tools of the procedure."""
+    """What this step takes, then the tools of the procedure; whether a bulb does for the lamp."""
+    if instead := _for_the_lamp(setup, event):
+        return tell(setup, session, instead[0], lamp=instead[1])
     step = setup.step(session)
     own = tools(setup, session)
     said: list[Output] = [Say(step=step.name, text=own)] if own else []
@@ -86,9 +97,29 @@ def tool(setup: SessionSetup, session: Session, event: Event) -> Turn:
     if key:
         said.append(Say(step=step.name, text=setup.book(key)))
     if setup.procedure.tools:
-        listed = setup.book.join("list.and", setup.procedure.tools)
+        listed = setup.book.join("list.and", _each_once(setup.procedure.tools))
         said.append(Say(step=step.name, text=setup.book("tool.all", tools=listed)))
     return Turn(session, tuple(said)) if said else tell(setup, session, "inform.no_how")
+
+
+def _for_the_lamp(setup: SessionSetup, event: Event) -> tuple[str, str] | None:
+    """The answer, and the lamp that the procedure names, where it is asked what does for it.
+
+    Any filament lamp of that power loads a wire as much: common practice, no source.
+    """
+    said = event.words.lower().strip(" ?.!").split() if isinstance(event, Heard) else []
+    if not set(setup.book.plain("tool.instead_asking").split()) & set(said):
+        return None
+    named = setup.book.plain("tool.lamp_named")
+    lamp = next((tool for tool in setup.procedure.tools if tool.startswith(named)), "")
+    return ("tool.bulb" if lamp else "tool.no_lamp"), lamp
+
+
+def _each_once(tools: Sequence[str]) -> list[str]:
+    """``tools`` without a plain one that another tells more of: "multimeter with long leads"."""
+    return [
+        tool for tool in tools if not any(o != tool and o.startswith(f"{tool} ") for o in tools)
+    ]
 
 
 def _tool_key(kind: Kind, unit: Unit | None) -> str:

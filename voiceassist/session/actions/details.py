@@ -1,10 +1,12 @@
 """Questions about a detail of the step: its wire, pin, torque, part. None moves the job."""
 
-from voiceassist.procedure.model import Step
+from voiceassist.procedure.model import Point, Step
 from voiceassist.session.actions.metering import MEASURED
+from voiceassist.session.copying import replace
 from voiceassist.session.details import TOPICS, torques_text
 from voiceassist.session.named_torque import Named
 from voiceassist.session.outputs import Say
+from voiceassist.session.places_named import others_named
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.worded import points_text
 
@@ -18,13 +20,24 @@ def detail(setup: SessionSetup, session: Session, topic: str, words: str = "") -
     The words of the step itself may tell: "current in the brown wire". A torque is told only for
     the fastener that ``words`` name, if they name one.
     """
-    text, step = _told(setup, session, topic), setup.step(session)
+    step = setup.step(session)
+    if topic in _IN_WORDS and (others := others_named(setup.procedure, step, words)):
+        return Turn(session, (Say(step=session.step, text=_of_others(setup, topic, others)),))
+    text = _told(setup, session, topic)
     if text and topic == "torque":
         text = _of_named(setup, session, Named(setup, words)) or text
     if not text and topic in _IN_WORDS:
         measured = step.text if step.kind in MEASURED and topic != "connector" else ""
         text = points_text(setup, step) or (measured and setup.book("data.only", text=measured))
     return Turn(session, (Say(step=session.step, text=text or setup.book("data.none")),))
+
+
+def _of_others(setup: SessionSetup, topic: str, points: tuple[Point, ...]) -> str:
+    """What is told of ``points``, which are not those of the step."""
+    told = " ".join(
+        TOPICS[topic](setup, replace(setup.procedure.step(setup.procedure.first), points=points))
+    )
+    return told or " ".join(setup.book("step.point", name=p.name, where=p.where) for p in points)
 
 
 def tools(setup: SessionSetup, session: Session) -> str:

@@ -101,7 +101,7 @@ def caution_explained(setup: SessionSetup, session: Session) -> Turn:
     return Turn(session, told).then(reason_told(setup, session))
 
 
-def how(setup: SessionSetup, session: Session, event: Event) -> Turn:
+def how(setup: SessionSetup, session: Session) -> Turn:
     """How to go about this step: its test points, the leads, and what it needs.
 
     Where the file tells nothing, how the meter is set is said instead.

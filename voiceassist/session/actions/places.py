@@ -6,6 +6,7 @@ from voiceassist.procedure.model import Point
 from voiceassist.session.details import opens
 from voiceassist.session.events import Event, Heard
 from voiceassist.session.outputs import Say
+from voiceassist.session.places_named import others_named, part_named, points_behind
 from voiceassist.session.session import Session, SessionSetup, Turn
 
 
@@ -22,6 +23,29 @@ def place(setup: SessionSetup, session: Session, heard: Event) -> Turn:
     if not named:
         said.append(setup.book("data.place", thing=thing))
     return Turn(session, (Say(step=session.step, text=" ".join(said)),))
+
+
+def elsewhere(setup: SessionSetup, session: Session, text: str) -> Turn | None:
+    """Where a test point or a part that ``text`` names is; None where it speaks of the step.
+
+    Of a part the circuit tells what it lies between, and the procedure no more.
+    """
+    part = part_named(setup.procedure, text)
+    if part is not None:
+        ends = setup.book.plain("data.ends").join(part.terminals.values())
+        told = setup.book("data.between", part=part.name, ends=ends)
+        return Turn(session, (Say(step=session.step, text=told),))
+    points = others_named(setup.procedure, setup.step(session), text)
+    points = points or points_behind(setup.procedure, _thing(setup, text))[:1]
+    told = " ".join(setup.book("step.point", name=p.name, where=p.where) for p in points)
+    return Turn(session, (Say(step=session.step, text=told),)) if told else None
+
+
+def _thing(setup: SessionSetup, words: str) -> str:
+    """What is asked for, of two words or more, without those that only ask."""
+    small = frozenset(setup.book.plain("data.place_asking").split())
+    thing = [word for word in words.lower().strip(" ?.!").split() if word not in small]
+    return " ".join(thing) if len(thing) > 1 else ""
 
 
 def _points(setup: SessionSetup, session: Session) -> Iterator[Point]:
