@@ -58,6 +58,7 @@ class Loosely:
         no_setting: behind what may be a setting of the vehicle they tell that it is another.
         place: before one of these "in" and "on" tell a place.
         reserving: by one of these something is taken back.
+        of_himself: by one of these one tells of himself, or of what is so.
         unheeding: by one of these it is not told that one does as a caution says.
         unlit: tells that the test lamp is out.
         together: words that are one saying, of which no part counts: "dead easy".
@@ -117,6 +118,7 @@ class Loosely:
     no_setting: Set[str] = frozenset()
     place: Set[str] = frozenset()
     reserving: Set[str] = frozenset()
+    of_himself: Set[str] = frozenset()
     unheeding: Set[str] = frozenset()
     unlit: Walker | None = None
     together: Walker | None = None

@@ -214,10 +214,11 @@ class StepGrammar:
         return bool(self.parser.loosely().reserving & set(cut(text, frozenset())))
 
     def is_unheeding(self, text: str) -> bool:
-        """Whether there is a word in ``text`` by which one may not do as a caution says."""
-        loosely = self.parser.loosely()
+        """Whether by the words of ``text`` one may not do as a caution says: it tells of others."""
+        loosely, words = self.parser.loosely(), set(cut(text, frozenset()))
         nothing = loosely.unheeding | loosely.reserving | loosely.denial
-        return bool(nothing & set(cut(text, frozenset())))
+        so = loosely.of_himself & words or any(word.endswith("'s") for word in words)
+        return bool(nothing & words) or not so
 
     def behind_reserve(self, text: str) -> str:
         """What is said behind the last word by which something is taken back; empty without."""

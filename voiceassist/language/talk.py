@@ -59,6 +59,7 @@ _LIGHTLY, _BETWEEN = "talking.lightly", "talking.between-states"
 _AT_NAME = "talking.at-name"
 _NO_SETTING, _PLACE = "talking.no-setting", "talking.a-place"
 _RESERVING, _UNHEEDING = "talking.reserving", "talking.unheeding"
+_OF_HIMSELF = "talking.of-himself"
 _ROUGHLY, _AS_IT_SHOULD = "talking.roughly", "talking.as-it-should"
 _AFFIRMING = "talking.affirming"
 _OF_ALL, _OF_WORK = "talking.of-all", "talking.of-work"
@@ -200,6 +201,7 @@ class Talk:
             place=words(_PLACE),
             reserving=words(_RESERVING),
             unheeding=words(_UNHEEDING),
+            of_himself=words(_OF_HIMSELF),
             roughly=words(_ROUGHLY),
             as_it_should=words(_AS_IT_SHOULD),
             affirming=words(_AFFIRMING),

@@ -6,12 +6,14 @@ from decimal import Decimal
 from voiceassist.language.meanings import Meaning, Reading
 from voiceassist.measure.quantity import Quantity
 from voiceassist.session.judge import judge
-from voiceassist.session.possible import Bounds, bounds, limit_or_none
+from voiceassist.session.possible import Bounds, bounds, limit_or_none, possible
 from voiceassist.session.session import Session, SessionSetup
 
 #: Of two numbers ten- or a hundredfold apart, the one within the first factor of its limit was
 #: meant, if no other is within the second.
 _NEAR, _FAR = 3, 10
+#: So few are asked about as they were told.
+_ASKED_AS_TOLD = 2
 #: And one within the first factor of an earlier reading, if every other is beyond this.
 _UNLIKE = 5
 
@@ -46,6 +48,17 @@ def possible_value(
     if len(likely) != 1 or others != likely or _is_good(setup, session, values[likely[0]]):
         return None
     return readings[likely[0]]
+
+
+def can_be(setup: SessionSetup, session: Session, meanings: Sequence[Meaning]) -> Sequence[Meaning]:
+    """Of more than two numbers, those that can be read here; all where that tells none."""
+    unit = setup.step(session).unit
+    readings = [m for m in meanings if isinstance(m, Reading)]
+    if unit is None or len(readings) < len(meanings) or len(meanings) <= _ASKED_AS_TOLD:
+        return meanings
+    step = setup.step(session)
+    values = {r: Quantity(r.value, r.unit or unit) for r in readings}
+    return [r for r in readings if possible(setup, session, step, values[r])] or meanings
 
 
 def _like_an_earlier(

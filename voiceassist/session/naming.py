@@ -186,7 +186,7 @@ _OF_PLUGGED = {
 }
 #: And those of the plug itself; of the only one without any name too.
 _BACK_IN = ("{0} on", "{0} back", "{0} home", "{0} refitted", "refitted {0}", "pushed {0} home")
-_IT_IN = ("plugged in", "reconnected")
+_IT_IN = ("plugged back in", "plugged in again", "reconnected")
 _TAKEN_OUT = ("pulled {0}", "took {0} out")
 #: And what it is called in the words of the change.
 _PLUGGED = re.compile(

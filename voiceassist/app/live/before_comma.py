@@ -1,10 +1,12 @@
 """The word that is awaited, typed before a comma."""
 
-from voiceassist.language.meanings import Answer
+from voiceassist.language.meanings import Answer, Command, CommandName
 from voiceassist.language.step import StepGrammar
 from voiceassist.session.session import Session
 from voiceassist.session.states import State
 
+#: What he asks who has done it: "old one's out, what now".
+_WHAT_NOW = Command(CommandName.NEXT)
 #: A word is awaited there that what has to be done first is done or understood.
 _SET_TO_WORK = frozenset({State.CAUTION, State.CONDITION, State.DO})
 
@@ -24,6 +26,8 @@ def told_first(words: str, grammar: StepGrammar, session: Session) -> Answer | N
     answer = told[0]
     if not isinstance(answer, Answer) or answer.name not in grammar.expectation.awaited:
         return None
+    if grammar.parse(rest).meanings == (_WHAT_NOW,):
+        return answer
     other = grammar.denies(rest) or grammar.asks(rest) or grammar.is_aside(rest)
     other = other or (session.state is State.CAUTION and grammar.reserves(rest))
     other = other or (bool(grammar.numbers_in(rest)) and not grammar.counts_only(rest))

@@ -22,6 +22,8 @@ from voiceassist.session.states import State
 
 #: What is asked that is no detail of the step.
 _OTHERWISE = {f"{ASKED}{STUCK}": stuck, f"{ASKED}{TIME}": named_time, f"{ASKED}{PLACE}": place}
+#: What is told of the meter that one sentence answers.
+_OF_METER = {f"{ASKED}meter": "asked.meter", f"{ASKED}minus": "swap.leads"}
 #: Quantities that the multimeter itself reads.
 _BY_METER = frozenset({"voltage", "current", "resistance"})
 
@@ -60,6 +62,8 @@ def how_of(setup: SessionSetup, session: Session, event: Event) -> Turn:
         words = event.words if isinstance(event, Heard) else ""
         if name in _OTHERWISE:
             return _OTHERWISE[name](setup, session, event)
+        if name in _OF_METER:
+            return tell(setup, session, _OF_METER[name])
         return detail(setup, session, name.removeprefix(ASKED), words)
     if name.startswith(WORD):
         return _meant_by(setup, session, name.removeprefix(WORD))

@@ -22,7 +22,7 @@ from voiceassist.session.actions.take import (
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, is_certain, is_doubtful, meaning_of
 from voiceassist.session.judge import fits, judge, passes
-from voiceassist.session.likelier import possible_value
+from voiceassist.session.likelier import can_be, possible_value
 from voiceassist.session.naming import step_called
 from voiceassist.session.on_range import all_on_the_range
 from voiceassist.session.outputs import Ask, Say
@@ -159,7 +159,7 @@ def ask_which(setup: SessionSetup, session: Session, heard: Heard) -> Turn:
             return asked or not_expected(setup, session, heard)
     said = corrected if only_corrected else heard.meanings
     here = [m for m in dict.fromkeys(said) if not isinstance(m, Correction) and fits(step, m)]
-    fitting = all_on_the_range(step, here)
+    fitting = can_be(setup, session.at_step, all_on_the_range(step, here))
     at_step = session.at_step
     if fitting and session.state in {State.CAUTION, State.CONDITION}:
         return Turn(session, (Say(step=step.name, text=what_comes_first(setup, session)),))

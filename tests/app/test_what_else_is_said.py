@@ -1,0 +1,112 @@
+"""A meter in trouble, a helper that is called, and values told with those before them."""
+
+import pytest
+from talk.situations import PLACES, Talker
+
+from voiceassist.session.session import Turn
+from voiceassist.session.states import State
+
+ONE_BY_PLACE: dict[str, Talker] = {}
+
+
+def said(place: str, words: str) -> tuple[Turn, Turn]:
+    """The turn before ``words`` are said at ``place``, and the one they lead to."""
+    at = PLACES[place]
+    one = ONE_BY_PLACE.setdefault(at.procedure, Talker(at.procedure))
+    before = one.to(at)
+    return before, one.say(before, words)
+
+
+def spoken(turn: Turn) -> str:
+    return " ".join(output.text for output in turn.outputs if output.text)
+
+
+def stays(before: Turn, after: Turn) -> bool:
+    here = (before.session.step, before.session.state, before.session.ledger)
+    return here == (after.session.step, after.session.state, after.session.ledger)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "meter says err",
+        "the meter's gone flat, battery symbol's flashing",
+        "i think i blew the fuse in the meter",
+        "meter's switched itself off",
+        "the low battery sign came on",
+    ],
+)
+@pytest.mark.parametrize("place", ["volts", "ohms", "amps"])
+def test_what_a_meter_tells_of_itself_is_no_value(place: str, words: str) -> None:
+    before, after = said(place, words)
+    assert stays(before, after)
+    assert spoken(after).startswith("Then nothing it shows counts.")
+
+
+@pytest.mark.parametrize(
+    "words", ["meter reads zero", "nothing on the meter", "meter shows nothing"]
+)
+def test_what_it_shows_of_the_vehicle_still_is_one(words: str) -> None:
+    _, after = said("volts", words)
+    assert "0 V" in spoken(after)
+
+
+@pytest.mark.parametrize("words", ["it beeped", "it's beeping", "it buzzed", "beeps"])
+def test_a_meter_that_beeps_shows_next_to_no_resistance_and_never_over_range(words: str) -> None:
+    _, after = said("ohms", words)
+    assert after.session.ledger[-1].shown == "0 Ω"
+
+
+@pytest.mark.parametrize("words", ["i've zeroed the clamp", "the meter's zeroed", "zeroed it out"])
+def test_a_clamp_that_was_zeroed_has_read_nothing_yet(words: str) -> None:
+    before, after = said("amps", words)
+    assert after.session.ledger == before.session.ledger
+    assert after.session.state is not State.FORGOTTEN
+
+
+@pytest.mark.parametrize("words", ["are you there", "can you hear me", "you there mate"])
+@pytest.mark.parametrize("place", ["volts", "caution", "question", "repair", "wait", "offer"])
+def test_a_helper_that_is_called_answers_with_what_it_waits_for(place: str, words: str) -> None:
+    before, after = said(place, words)
+    assert stays(before, after)
+    assert spoken(after)
+    assert "understand" not in spoken(after)
+
+
+@pytest.mark.parametrize(
+    "words", ["you misheard me", "that's not what i said", "you got that wrong"]
+)
+def test_who_was_misheard_is_asked_for_the_right_value(words: str) -> None:
+    _, after = said("volts", words)
+    assert spoken(after) == "Battery was 12.6 V. Say what is right, or go back to keep it."
+
+
+@pytest.mark.parametrize(
+    "words", ["it's showing a minus in front of it", "there's a minus sign on the display"]
+)
+def test_a_minus_without_its_value_is_told_as_leads_the_wrong_way_round(words: str) -> None:
+    before, after = said("volts", words)
+    assert stays(before, after)
+    assert "Swap them" in spoken(after)
+
+
+def test_of_two_values_in_a_row_only_those_that_can_be_are_asked_about() -> None:
+    _, after = said("volts", "it was twelve five but now it's dropped to eleven nine")
+    assert spoken(after).startswith("Was that 12.5 V, or 11.9 V?")
+
+
+def test_who_tells_what_he_has_done_and_asks_what_now_goes_on() -> None:
+    _, after = said("repair", "old one's out, what now")
+    assert after.session.step == "put-in"
+
+
+@pytest.mark.parametrize("words", ["there's no pin one on this plug", "plug's only got three pins"])
+def test_a_plug_unlike_the_drawing_is_noted_and_warned_of(words: str) -> None:
+    before, after = said("volts", words)
+    assert stays(before, after)
+    assert "the drawing may not fit this vehicle" in spoken(after)
+
+
+def test_who_asks_for_another_earth_is_told_which_it_is() -> None:
+    _, after = said("volts", "is it alright if i use the chassis bolt for earth")
+    assert "Body earth: bare metal of the body." in spoken(after)
