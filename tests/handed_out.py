@@ -63,10 +63,10 @@ done
 done
 affirm
 done
-eight point four volts
 four point two volts
 done
 twelve point one volts
+affirm
 """
 
 

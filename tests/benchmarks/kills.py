@@ -36,8 +36,8 @@ JOB = [
     "zero point zero five volts", "done", "eight point four volts", "done",
     "two point five volts", "done", "twelve point three volts", "done", "affirm", "affirm",
     "done", "seven point two amps", "twelve point two volts", "affirm", "done", "done",
-    "affirm", "done", "eight point four volts", "four point two volts", "done",
-    "twelve point one volts", "done",
+    "affirm", "done", "four point two volts", "done", "twelve point one volts", "affirm",
+    "done",
 ]  # fmt: skip
 #: Kinds of line that make up what a job came to.
 COUNTED = frozenset({"reading", "verdict", "condition", "finding", "end", "acknowledged", "done"})

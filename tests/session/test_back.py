@@ -260,7 +260,7 @@ def test_a_skipped_proof_does_not_prove(typed: Bench) -> None:
         volts("12.3"), "done", "affirm", "affirm", "done", amps("7.2"), volts("12.1")
     )
     typed.say("affirm", "done", "done", "done", "affirm", "done")
-    typed.say("skip", Answer("no-tool"), volts("4.2"), "done", volts("12.1"))
+    typed.say("skip", Answer("no-tool"), "done", volts("12.1"), "affirm")
     end = typed.closed().outputs[-1]
     assert isinstance(end, Ended)
     assert end.outcome == "not-proved"

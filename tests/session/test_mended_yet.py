@@ -33,14 +33,14 @@ def proving() -> tuple[Talker, Turn]:
 def test_before_the_proof_it_is_said_what_is_not_proved_yet(words: str) -> None:
     one, turn = proving()
     after = one.say(turn, words)
-    assert told(after).startswith("Not proved yet: command slow")
+    assert told(after).startswith("Not proved yet: motor slow")
     assert after.session.step == turn.session.step
 
 
 @pytest.mark.parametrize("words", ASKED)
 def test_after_the_proof_it_is_yes(words: str) -> None:
     one, turn = proving()
-    for words_of_proof in ("eight point four", "four point five", "twelve point three"):
+    for words_of_proof in ("four point five", "twelve point three", "yes"):
         turn = one.say(turn, words_of_proof)
     assert turn.session.state is State.AFTER
     assert turn.session.ending == "repaired"
@@ -61,4 +61,4 @@ def test_where_the_repair_was_left_it_is_not_mended() -> None:
 
 def test_who_would_stop_inside_the_proof_is_told_what_is_not_proved() -> None:
     one, turn = proving()
-    assert told(one.say(turn, "finish")).startswith("Not proved yet: command slow")
+    assert told(one.say(turn, "finish")).startswith("Not proved yet: motor slow")

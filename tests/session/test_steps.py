@@ -239,8 +239,8 @@ def test_a_good_module_is_not_condemned_when_the_motor_draws_too_much(typed: Ben
 
 def test_the_repair_is_guided_and_proved(typed: Bench) -> None:
     find_module(typed).say("affirm", "done", "done", "done", "affirm", "done")
-    assert typed.step == "command-slow"
-    typed.say(volts("8.4"), volts("4.2"), "done", volts("12.1"))
+    assert typed.step == "motor-slow"
+    typed.say(volts("4.2"), "done", volts("12.1"), "affirm")
     assert "The repair is proved." in typed.texts()
     end = typed.closed().outputs[-1]
     assert isinstance(end, Ended)
@@ -248,8 +248,7 @@ def test_the_repair_is_guided_and_proved(typed: Bench) -> None:
 
 
 def test_a_repair_that_does_not_prove_is_closed_as_not_proved(typed: Bench) -> None:
-    find_module(typed).say("affirm", "done", "done", "done", "affirm", "done", volts("8.4"))
-    typed.say(volts("12.3"))
+    find_module(typed).say("affirm", "done", "done", "done", "affirm", "done", volts("12.3"))
     assert typed.state is State.RETRY
     typed.say("finish", "affirm")
     end = typed.after("done").outputs[-1]

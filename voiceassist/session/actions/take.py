@@ -40,7 +40,7 @@ from voiceassist.session.outputs import Ask, FactTaken, Output, ReadingTaken, Sa
 from voiceassist.session.own_words import own_words
 from voiceassist.session.possible import has_no_contact, possible
 from voiceassist.session.said_again import said_again
-from voiceassist.session.session import Result, Session, SessionSetup, Turn
+from voiceassist.session.session import Result, Session, SessionSetup, Stage, Turn
 from voiceassist.session.shown import show_critical, sounds_like_another, spoken_name
 from voiceassist.session.states import State
 
@@ -207,7 +207,8 @@ def needs_confirming(setup: SessionSetup, judged: Judged, *, vetted: bool = Fals
         return not result.passed or unsure
     if isinstance(result.meaning, Answer):
         plain = result.outcome in {"affirm", "negative"}
-        return not plain or judged.target in setup.procedure.findings
+        proves = result.stage is Stage.PROVE and result.passed  # which leads to no finding
+        return not plain or (judged.target in setup.procedure.findings and not proves)
     return isinstance(result.meaning, Identifier) or not result.passed
 
 
