@@ -1,4 +1,4 @@
-"""The same value once more: a repetition where no other can have been read yet."""
+"""What is said too soon: the same value once more, or one that cannot have settled."""
 
 from collections.abc import Iterable
 
@@ -71,11 +71,15 @@ class Job:
     """What comes of what a person says, each after its pause; cut in after so many seconds."""
 
     def __init__(
-        self, *said: tuple[float, str], paced: bool = True, heard_s: Iterable[float] = ()
+        self,
+        *said: tuple[float, str],
+        paced: bool = True,
+        heard_s: Iterable[float] = (),
+        procedure: str = PINS,
     ) -> None:
         timeline, self.keeper = FixedTimeline(), MemoryKeeper()
         engine = Engine(
-            SessionSetup(read_procedure(PINS, "it"), Phrasebook.load(SENTENCES, LANGUAGE.say))
+            SessionSetup(read_procedure(procedure, "it"), Phrasebook.load(SENTENCES, LANGUAGE.say))
         )
         floor = Floor(Duplex.FULL, 0.0, timeline.now_s)
         mouth = Mouth(
@@ -154,3 +158,63 @@ def test_a_question_is_answered_as_soon_as_one_likes() -> None:
 
 def test_lines_of_a_file_tell_nothing_by_their_time() -> None:
     assert len(Job(*ONE, (0.0, "12.5"), paced=False).read) == 2
+
+
+# --- what takes a while to settle ---
+
+IDLE = """
+procedure: idle
+title: charging
+for: an invented vehicle
+conditions:
+  engine: {off: engine off, idle: start the engine}
+steps:
+  posts: {measure: voltage across the posts, accept: at least 12 V, fail: bad}
+  charging:
+    needs: {engine: idle}
+    measure: voltage across the posts, after two minutes at idle
+    settles: 2 min
+    accept: at least 13.5 V
+    fail: bad
+    then: good
+findings:
+  good: {cause: all is well, correction: nothing to do}
+  bad: {cause: it is bad, correction: mend it}
+"""
+REST = (9.0, "12.5")
+
+
+def test_a_value_that_fails_long_before_it_has_settled_is_asked_about() -> None:
+    job = Job(REST, (20.0, "12.9"), procedure=IDLE)
+    assert job.read == [("posts", "12.5 V")]
+    assert job.answer == (
+        "12.9 V, after 2 minutes already? Say affirm reading, or say the value then."
+    )
+
+
+def test_the_value_that_is_read_when_it_has_settled_counts_in_its_place() -> None:
+    job = Job(REST, (20.0, "12.9"), (100.0, "14.2"), procedure=IDLE)
+    assert job.read == [("posts", "12.5 V"), ("charging", "14.2 V")]
+    assert job.session.finding == "good"
+
+
+def test_so_does_the_same_value_or_the_word_that_affirms_it() -> None:
+    for word in ("12.9", "affirm reading"):
+        job = Job(REST, (20.0, "12.9"), (100.0, word), procedure=IDLE)
+        assert job.session.finding == "bad"
+
+
+def test_a_value_that_comes_late_enough_or_passes_is_not_asked_about() -> None:
+    assert Job(REST, (70.0, "12.9"), procedure=IDLE).session.finding == "bad"
+    assert Job(REST, (20.0, "14.2"), procedure=IDLE).session.finding == "good"
+
+
+def test_the_time_runs_from_when_the_engine_is_told_to_run() -> None:
+    said = (REST, (100.0, "engine's running"), (20.0, "12.9"))
+    assert Job(*said, procedure=IDLE).session.finding == ""
+
+
+def test_questions_and_lines_of_a_file_change_nothing_in_that() -> None:
+    asked = Job(REST, (50.0, "what is the limit"), (20.0, "12.9"), procedure=IDLE)
+    assert asked.session.finding == "bad"
+    assert Job(REST, (0.0, "12.9"), paced=False, procedure=IDLE).session.finding == "bad"

@@ -303,6 +303,7 @@ class Step:
         lookalikes: readings that tell of a forgotten condition.
         when_close: what to do when a reading is too close to its limit to tell.
         wait_s: for WAIT, in seconds.
+        settles_s: how long what is read takes to settle, in seconds.
         prompt_after_s: seconds without an answer after which it is said what is awaited; 0 for
             never, None for as long as the settings tell.
         fuse: rating of the fuse its text is about; its colour is told.
@@ -347,6 +348,7 @@ class Step:
     lookalikes: tuple[Lookalike, ...] = ()
     when_close: str = ""
     wait_s: int = 0
+    settles_s: int = 0
     prompt_after_s: int | None = None
     fuse: Quantity | None = None
     picture: str = ""

@@ -71,7 +71,7 @@ class Heard:
         sure: whatever leads elsewhere is hardly possible: it stands, read back with its verdict,
             though it changes the path.
         let_pass: nothing in it was understood, and others are clearly spoken to: not answered.
-        soon: said before what was asked behind the last value could have been done.
+        soon: said before what was asked for could have been done, or its value can have settled.
     """
 
     words: str

@@ -1,4 +1,4 @@
-"""The same value once more, before another can have been read: he thinks he was not heard."""
+"""What is said too soon: the same value once more, or one that has not settled yet."""
 
 from voiceassist.language.meanings import Meaning, Reading
 from voiceassist.session.actions.enter import unmade
@@ -13,8 +13,15 @@ _MOVED_S, _CHANGED_S = 3.0, 3.0
 
 
 def followed_s(setup: SessionSetup, session: Session) -> float:
-    """In how many seconds, at least, what is asked for now can be done."""
-    return _MOVED_S + _CHANGED_S * len(unmade(setup, session))
+    """In how many seconds, at least, what is asked for now can be done, or half has settled."""
+    step = setup.step(session)
+    return max(_MOVED_S + _CHANGED_S * len(unmade(setup, session)), step.settles_s / 2)
+
+
+def is_unsettled(setup: SessionSetup, result: Result, event: Event) -> bool:
+    """Whether ``result`` fails, and came long before what is read has settled."""
+    step = setup.procedure.step(result.step)
+    return isinstance(event, Heard) and event.soon and bool(step.settles_s) and not result.passed
 
 
 def said_again(

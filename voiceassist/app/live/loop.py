@@ -235,9 +235,11 @@ class Loop(Turns):
             turn, before = Turn(turn.session, tuple(map(_rehearsed, turn.outputs))), []
         quiet = isinstance(event, Heard) and event.let_pass
         self._deliver(turn, before, first_tone(event, turn), quiet=quiet)
-        if self.session.lately == VALUE:
-            needed_s = followed_s(self._parts.engine.setup, self.session)
+        asked = self.session.lately == VALUE or self._asked != self.session.at_step.since_s
+        if asked and self.session.at_step.step:
+            needed_s = followed_s(self._parts.engine.setup, self.session.at_step)
             self._follows_s = self._telling.now_s() + needed_s
+        self._asked = self.session.at_step.since_s
 
     def _with_sound(self, line: Line, said: Utterance, kind: SoundKind) -> Line:
         """``line`` with the sound of what was said, if such is kept."""

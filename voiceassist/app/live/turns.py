@@ -37,7 +37,7 @@ class Turns:
         self._telling = Telling(parts)
         self._understanding = Understanding(parts)
         self._waits = Timers(parts.engine.setup, parts.timeline, attended=parts.attended)
-        self._tried_s = self._looked_s = self._follows_s = 0.0
+        self._tried_s = self._looked_s = self._follows_s = self._asked = 0.0
         self._cut: Pending | None = None
         self._cut_for_nothing = 0
         self._trouble = EarTrouble(parts.engine.setup.book)

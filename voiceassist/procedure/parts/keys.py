@@ -26,7 +26,7 @@ _TAKES = MappingProxyType(
         | _DOUBT
         | _JUDGED
         | {"unit", "plausible", "over", "steady", "source-resistance", "if-forgotten", "if-close"}
-        | {"says", "meter"},
+        | {"says", "meter", "settles"},
         "sweep": _DONE | _JUDGED | {"unit", "plausible", "meter"},
         "count": _DONE | _BANDS | _DOUBT | _JUDGED | {"unit", "plausible", "if-forgotten", "says"},
         "lamp": _DONE | _DOUBT | {"accept", "source", "then", "fail", "says", *LAMP_STATES},

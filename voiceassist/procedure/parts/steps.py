@@ -59,6 +59,7 @@ def build_step(path: Path, body: StepShape, following: str, scope: Scope) -> Ste
         lookalikes=lookalikes_at((*path, "if-forgotten"), body, needs, scope),
         when_close=body.if_close or "",
         wait_s=_wait_s(path, body, blame),
+        settles_s=_settles_s((*path, "settles"), body.settles, blame),
         prompt_after_s=_prompt_after_s((*path, "prompt-after"), body.prompt_after, blame),
         fuse=quantity_at((*path, "fuse"), body.fuse, blame, "current"),
         picture=_picture((*path, "picture"), body.picture, blame),
@@ -141,6 +142,11 @@ def _wait_s(path: Path, body: StepShape, blame: FaultCollector) -> int:
             blame.error(path, "a waiting step needs its time, such as 'for: 20 min'")
         return 0
     return seconds_at((*path, "for"), body.wait_for, blame)
+
+
+def _settles_s(path: Path, text: str | None, blame: FaultCollector) -> int:
+    """How long the reading takes to settle, in seconds; 0 where it is there at once."""
+    return 0 if text is None else seconds_at(path, text, blame)
 
 
 def _prompt_after_s(path: Path, text: str | None, blame: FaultCollector) -> int | None:

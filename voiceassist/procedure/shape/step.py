@@ -177,6 +177,9 @@ class StepShape(ForEachBlock):
     prompt_after: Text | None = optional(
         "silence after which it is said once what is awaited: 45 s, 2 min, or never"
     )
+    settles: Text | None = optional(
+        "how long what is read takes to settle, 2 min: what fails much sooner is asked about"
+    )
     go: dict[Name, Name] | None = optional(
         "for 'use': a finding of that file: the step or finding here instead"
     )

@@ -39,9 +39,10 @@ from voiceassist.session.long_numbers import is_longer_than_shown
 from voiceassist.session.outputs import Ask, FactTaken, Output, ReadingTaken, Say
 from voiceassist.session.own_words import own_words
 from voiceassist.session.possible import has_no_contact, possible
-from voiceassist.session.said_again import said_again
+from voiceassist.session.said_again import is_unsettled, said_again
 from voiceassist.session.session import Result, Session, SessionSetup, Stage, Turn
 from voiceassist.session.shown import show_critical, sounds_like_another, spoken_name
+from voiceassist.session.spans import show_time
 from voiceassist.session.states import State
 
 
@@ -156,6 +157,8 @@ def _doubt(setup: SessionSetup, session: Session, judged: Judged, event: Event) 
         return "confirm.no_contact"
     if hardly_possible(setup, session, result):
         return "confirm.implausible"
+    if is_unsettled(setup, result, event):
+        return "confirm.soon"
     if isinstance(result.meaning, OverRange) and OVER not in setup.step(session).routes:
         return "confirm.over"
     turns = session.correcting and _turns(session, judged)
@@ -231,7 +234,8 @@ def ask_to_confirm(setup: SessionSetup, session: Session, judged: Judged, key: s
         shown = _of_its_step(setup, session, show_critical(result.meaning, step, setup.book))
         own = own_words(step, result.outcome) if key == "confirm.reading" else ""
         key = "confirm.own" if own else key
-        text = setup.book(key, shown=shown, outcome=_outcome(setup, result), own=own)
+        time = show_time(setup, step.settles_s)
+        text = setup.book(key, shown=shown, outcome=_outcome(setup, result), own=own, time=time)
     ask = Ask(step=session.step, text=text)
     at_step, said = teach_digits(setup, session.at_step, ask, (result.meaning,))
     waiting = replace(
