@@ -5,6 +5,7 @@ from talk.situations import standing_at
 
 from voiceassist import resources
 from voiceassist.app import build
+from voiceassist.language.meanings import Command
 from voiceassist.procedure.model import Kind
 from voiceassist.session.outputs import Listen
 from voiceassist.session.session import Stage
@@ -48,3 +49,39 @@ def test_where_the_complaint_is_still_there_nothing_is_proved() -> None:
     for words in ("done", "done", "affirm", "four point two", "twelve point three", "no", "yes"):
         turn = one.say(turn, words)
     assert (turn.session.stage, turn.session.state) == (Stage.PROVE, State.RETRY)
+
+
+TRIED = ("done", "done", "affirm", "four point two", "twelve point three")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "it works now",
+        "works a treat",
+        "they all run",
+        "off low and high, it all works",
+        "fan follows",
+    ],
+)
+def test_that_it_works_now_is_a_yes_where_the_complaint_is_tried(words: str) -> None:
+    one, turn = standing_at("repair")
+    for line in (*TRIED, words):
+        turn = one.say(turn, line)
+    assert turn.session.ending == "repaired"
+
+
+@pytest.mark.parametrize(
+    "words", ["still stuck on high", "same as before", "no change", "it still doesn't stop"]
+)
+def test_that_it_is_as_before_proves_nothing_there(words: str) -> None:
+    one, turn = standing_at("repair")
+    for line in (*TRIED, words, "yes"):
+        turn = one.say(turn, line)
+    assert turn.session.state is State.RETRY
+
+
+def test_elsewhere_that_it_works_now_is_a_fault_that_comes_and_goes() -> None:
+    one, turn = standing_at("volts")
+    event = one.event(turn, "it works now")
+    assert event.meanings[0] == Command("comes-and-goes")

@@ -72,6 +72,7 @@ class Loosely:
         complaining: who begins so tells what is wrong, as it was told to him.
         failing: by one of these a thing does not do what it should.
         pointing: who begins so names what it is: "it's the left indicator".
+        works_now, fails_still: all that is said so tells that what was mended works, or not.
         broken: tells by what it looks like that a thing is at fault: "stuck on".
         the_one: somewhere in words that tell so, it names the thing: "it's the".
         being: in front of one of these stands what something is told of.
@@ -132,6 +133,8 @@ class Loosely:
     complaining: Walker | None = None
     failing: Walker | None = None
     pointing: Walker | None = None
+    works_now: Walker | None = None
+    fails_still: Walker | None = None
     broken: Walker | None = None
     the_one: Walker | None = None
     being: Set[str] = frozenset()
@@ -259,6 +262,13 @@ class Loosely:
     def is_of_somebody(self, words: Sequence[str]) -> bool:
         """Whether they speak of what is somebody's: "my savings"."""
         return bool(self.of_somebody & set(words))
+
+    def tells_works(self, words: Sequence[str]) -> bool | None:
+        """Whether all of them tell that what was mended works; None where they tell neither."""
+        for told, walker in ((True, self.works_now), (False, self.fails_still)):
+            if any(_first(walker, each) == len(each) for each in self.plainer(words)):
+                return told
+        return None
 
     def is_mended(self, words: Sequence[str]) -> bool:
         """Whether they tell that something is mended already."""

@@ -127,6 +127,10 @@ class StepGrammar:
         """Whether ``text`` speaks of what is somebody's: "my savings"."""
         return self.parser.loosely().is_of_somebody(cut(text, frozenset()))
 
+    def tells_works(self, text: str) -> bool | None:
+        """Whether ``text`` tells, behind its last comma, that what was mended works; else None."""
+        return self.parser.loosely().tells_works(cut(text.rsplit(",", maxsplit=1)[-1], frozenset()))
+
     def is_mended(self, text: str) -> bool:
         """Whether ``text`` tells that something is mended already."""
         return self.parser.loosely().is_mended(cut(text, frozenset()))

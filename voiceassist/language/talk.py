@@ -46,6 +46,8 @@ _RULES = {
     "complaining": "talking.complaining",
     "failing": "talking.failing",
     "pointing": "talking.pointing",
+    "works_now": "talking.works-now",
+    "fails_still": "talking.fails-still",
     "broken": "talk.broken-so",
     "the_one": "talk.the-one",
 }

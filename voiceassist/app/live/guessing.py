@@ -17,6 +17,7 @@ from voiceassist.app.live.sureness import CERTAIN, DONE, is_done, is_offered
 from voiceassist.app.live.told_beside import with_states
 from voiceassist.app.live.told_complaint import with_complaint
 from voiceassist.app.live.told_find import with_find
+from voiceassist.app.live.told_works import with_trial
 from voiceassist.app.live.weighed import Weighed, as_other_talk, written_chances
 from voiceassist.language.guess import OTHER, Guesser
 from voiceassist.language.meanings import (
@@ -105,6 +106,7 @@ def with_guess(
         lambda said, there, at: _with_guess(said, there, setup, at, load, faithful, _NONE),
     )
     found = told_by_name(found, grammar, setup, session)
+    found = with_trial(found, grammar, setup, session)
     found = with_find(with_complaint(found, grammar, setup, session), grammar, setup, session)
     found = off_meter(with_states(found, grammar, setup, session), grammar)
     found = second_look(found, grammar, setup, session)

@@ -1,0 +1,24 @@
+"""Whether what was mended works, told in other words than yes or no where it is tried."""
+
+from voiceassist.language.meanings import Answer, Command, CommandName
+from voiceassist.language.step import StepGrammar
+from voiceassist.session.copying import replace
+from voiceassist.session.events import Heard
+from voiceassist.session.session import Session, SessionSetup, Stage
+from voiceassist.session.states import State
+
+#: What such words are taken for elsewhere.
+_ELSEWHERE = (Command(CommandName.COMES_AND_GOES), Command(CommandName.SAME))
+
+
+def with_trial(event: Heard, grammar: StepGrammar, setup: SessionSetup, session: Session) -> Heard:
+    """``event`` as the answer to whether it works now, at the end of a proof."""
+    tried = session.state is State.ASK and session.stage is Stage.PROVE
+    if not tried or setup.step(session).good != ("affirm",):
+        return event
+    plain = event.meanings and event.meanings[0] not in _ELSEWHERE and not event.guessed
+    works = None if plain or grammar.asks(event.words) else grammar.tells_works(event.words)
+    if works is None:
+        return event
+    answer = Answer("affirm" if works else "negative")
+    return replace(event, meanings=(answer,), guess=None, guessed=False, let_pass=False)
