@@ -73,6 +73,7 @@ class Loosely:
         failing: by one of these a thing does not do what it should.
         pointing: who begins so names what it is: "it's the left indicator".
         works_now, fails_still: all that is said so tells that what was mended works, or not.
+        asking_behind: who ends so asks.
         broken: tells by what it looks like that a thing is at fault: "stuck on".
         the_one: somewhere in words that tell so, it names the thing: "it's the".
         being: in front of one of these stands what something is told of.
@@ -133,6 +134,7 @@ class Loosely:
     complaining: Walker | None = None
     failing: Walker | None = None
     pointing: Walker | None = None
+    asking_behind: Walker | None = None
     works_now: Walker | None = None
     fails_still: Walker | None = None
     broken: Walker | None = None
@@ -250,8 +252,11 @@ class Loosely:
         return fails or _first(self.complaining, words) > 0
 
     def points_out(self, words: Sequence[str]) -> bool:
-        """Whether they begin by naming what it is."""
-        return _first(self.pointing, words) > 0
+        """Whether they begin by naming what it is, and do not end as a question does."""
+        ends = (
+            _first(self.asking_behind, words[at:]) == len(words) - at for at in range(len(words))
+        )
+        return _first(self.pointing, words) > 0 and not any(ends)
 
     def is_off_meter(self, words: Sequence[str]) -> bool:
         """Whether something is told of what is no meter, and what none shows: "my savings are"."""

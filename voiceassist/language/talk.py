@@ -46,6 +46,7 @@ _RULES = {
     "complaining": "talking.complaining",
     "failing": "talking.failing",
     "pointing": "talking.pointing",
+    "asking_behind": "talking.asking-behind",
     "works_now": "talking.works-now",
     "fails_still": "talking.fails-still",
     "broken": "talk.broken-so",

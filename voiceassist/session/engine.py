@@ -173,7 +173,8 @@ class Engine:
         if isinstance(event, Heard) and event.noisy:
             turn = noise_once(setup, turn)
         if turn.session.state is State.WAIT and turn.session.wait_over:
-            turn = turn.then(time_up(setup, turn.session, event))
+            news = tuple(o for o in turn.outputs if o not in turn.session.prompt)
+            turn = Turn(turn.session, news).then(time_up(setup, turn.session, event))
         return Turn(turn.session, (*cautions_said, *turn.outputs))
 
     def listen(self, session: Session) -> Listen:

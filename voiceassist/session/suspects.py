@@ -42,6 +42,8 @@ class Suspect:
 def suspects(procedure: Procedure, session: Session, words: str) -> tuple[Suspect, ...]:
     """The parts that ``words`` name; none where they name none or many."""
     said = frozenset(_WORD.findall(words.lower()))
+    if any(" " in name and said.issuperset(name.split()) for name in procedure.conditions):
+        return ()  # "fuse two" is no other fuse
     known = _parts(procedure)
     named = _named(known, said) or _named(_findings(procedure), said)
     return tuple(_suspect(procedure, session, *one) for one in named.items())

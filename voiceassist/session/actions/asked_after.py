@@ -1,6 +1,6 @@
 """Questions at the finding, its offer and after it: they speak of what was just told."""
 
-from voiceassist.procedure.model import Finding
+from voiceassist.procedure.model import PASS, Finding
 from voiceassist.session.actions.inform import (
     FIXED,
     caution_explained,
@@ -14,6 +14,7 @@ from voiceassist.session.actions.not_heard import tell
 from voiceassist.session.closing import because_lines
 from voiceassist.session.events import Event, about_of
 from voiceassist.session.outputs import Ask, CautionSpoken, Say
+from voiceassist.session.own_words import own_words
 from voiceassist.session.session import Result, Session, SessionSetup, Stage, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
@@ -104,7 +105,9 @@ def limit_of_last(setup: SessionSetup, session: Session, event: Event) -> Turn:
         return tell(setup, session, "limit.none")
     step, shown = spoken_name(last.step), last.shown
     key = "limit.good_last" if last.passed else "limit.of_last"
-    return tell(setup, session, key, step=step, shown=shown, limit=last.limit)
+    own = own_words(setup.procedure.step(last.step), PASS) if last.passed else ""
+    key = "limit.own_last" if own else key  # good for the meter may be bad news of the vehicle
+    return tell(setup, session, key, step=step, shown=shown, own=own, limit=last.limit)
 
 
 def _last(session: Session) -> Result | None:

@@ -1,0 +1,49 @@
+"""A job about a flat battery, played by one who does it for the first time."""
+
+import pytest
+from talk.situations import Talker, talker
+
+from voiceassist.session.outputs import Listen
+from voiceassist.session.session import Detail, Turn
+
+TO_THE_ROUGH_DRAW = ("no", "affirm", "twelve point five", "point oh two")
+TO_THE_SLEEP = (*TO_THE_ROUGH_DRAW, "point four five amps", "done")
+
+
+def at(*lines: str) -> tuple[Talker, Turn]:
+    one = talker("key-off-draw", Detail.NORMAL)
+    turn = one.begin()
+    for line in lines:
+        turn = one.wait(turn) if line == "*" else one.say(turn, line)
+    return one, turn
+
+
+def told(turn: Turn) -> str:
+    return " ".join(o.text for o in turn.outputs if not isinstance(o, Listen)).strip()
+
+
+@pytest.mark.parametrize("words", ["is that a lot then", "is that good"])
+def test_asked_whether_the_draw_is_good_it_says_what_it_is_good_for(words: str) -> None:
+    _, turn = at(*TO_THE_ROUGH_DRAW, "point four five amps", words)
+    assert told(turn) == "Rough draw, 0.45 A. Safe for the ammeter. It should be at most 5 A."
+
+
+def test_asked_what_an_open_door_would_do_it_says_so() -> None:
+    _, turn = at(*TO_THE_ROUGH_DRAW, "point four five amps", "what happens if i open the door")
+    assert told(turn).startswith("An open door keeps the modules awake")
+
+
+def test_who_comes_back_after_the_wait_is_not_told_to_wait_first() -> None:
+    _, turn = at(*TO_THE_SLEEP, "can i have a brew", "*", "back", "yes")
+    assert told(turn).startswith("Time is up.")
+    assert "Wait 20 minutes" not in told(turn)
+
+
+def test_a_fuse_by_its_number_is_no_other_fuse() -> None:
+    _, turn = at(*TO_THE_SLEEP, "*", "four hundred milliamps", "so it's something on fuse two")
+    assert "ammeter fuse" not in told(turn)
+
+
+def test_who_asks_whether_it_is_a_part_names_no_complaint() -> None:
+    _, turn = at(*TO_THE_ROUGH_DRAW, "it's the radio fuse is it")
+    assert not turn.session.wished
