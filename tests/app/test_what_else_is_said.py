@@ -110,3 +110,49 @@ def test_a_plug_unlike_the_drawing_is_noted_and_warned_of(words: str) -> None:
 def test_who_asks_for_another_earth_is_told_which_it_is() -> None:
     _, after = said("volts", "is it alright if i use the chassis bolt for earth")
     assert "Body earth: bare metal of the body." in spoken(after)
+
+
+def test_of_a_span_only_what_can_be_is_taken() -> None:
+    _, after = said("volts", "between twelve four and twelve six")
+    assert after.session.ledger[-1].shown == "12.4 V to 12.6 V"
+
+
+@pytest.mark.parametrize("words", ["do i need the key on for this", "is the plug meant to be out"])
+def test_who_asks_whether_a_state_is_needed_is_told_why_it_is(words: str) -> None:
+    before, after = said("volts", words)
+    assert stays(before, after)
+    assert any(told in spoken(after) for told in ("With the key off", "Plugged in, the part"))
+
+
+@pytest.mark.parametrize("words", ["do i need gloves", "do i have to wear goggles for that"])
+def test_who_asks_at_a_warning_what_to_wear_is_told_the_warning_again(words: str) -> None:
+    before, after = said("caution", words)
+    assert stays(before, after)
+    assert spoken(after).startswith("WARNING: the fan may start by itself.")
+
+
+def test_who_cannot_do_as_a_warning_says_does_not_begin_the_step() -> None:
+    before, after = said("caution", "i can't keep clear, there's no room")
+    assert stays(before, after)
+    assert spoken(after).startswith("The step does not begin")
+
+
+@pytest.mark.parametrize("words", ["wrong part in the box", "the new one doesn't fit"])
+def test_with_the_wrong_part_nothing_is_done_yet(words: str) -> None:
+    before, after = said("repair", words)
+    assert stays(before, after)
+    assert spoken(after).startswith("Take your time.")
+
+
+@pytest.mark.parametrize("words", ["do it later", "leave it for now"])
+def test_a_repair_that_is_left_for_later_is_left(words: str) -> None:
+    _, after = said("offer", words)
+    assert after.session.state is State.AFTER
+
+
+@pytest.mark.parametrize(
+    "words", ["it's raining, i'll carry on tomorrow", "let's finish it tomorrow"]
+)
+def test_who_goes_on_tomorrow_has_the_job_parked(words: str) -> None:
+    _, after = said("volts", words)
+    assert after.session.state is State.TO_PARK

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from decimal import Decimal
 
-from voiceassist.language.meanings import Meaning, Reading
+from voiceassist.language.meanings import Meaning, Reading, Spread
 from voiceassist.measure.quantity import Quantity
 from voiceassist.session.judge import judge
 from voiceassist.session.possible import Bounds, bounds, limit_or_none, possible
@@ -51,14 +51,22 @@ def possible_value(
 
 
 def can_be(setup: SessionSetup, session: Session, meanings: Sequence[Meaning]) -> Sequence[Meaning]:
-    """Of more than two numbers, those that can be read here; all where that tells none."""
-    unit = setup.step(session).unit
-    readings = [m for m in meanings if isinstance(m, Reading)]
-    if unit is None or len(readings) < len(meanings) or len(meanings) <= _ASKED_AS_TOLD:
-        return meanings
+    """Of spans, and of more than two numbers, those that can be read here; all where none can."""
     step = setup.step(session)
-    values = {r: Quantity(r.value, r.unit or unit) for r in readings}
-    return [r for r in readings if possible(setup, session, step, values[r])] or meanings
+    ends = [_ends_of(meaning) for meaning in meanings]
+    spans = any(len(each) > 1 for each in ends)
+    if step.unit is None or not all(ends) or not (spans or len(meanings) > _ASKED_AS_TOLD):
+        return meanings
+    values = [[Quantity(r.value, r.unit or step.unit) for r in each] for each in ends]
+    can = [all(possible(setup, session, step, value) for value in each) for each in values]
+    return [meaning for meaning, may in zip(meanings, can, strict=True) if may] or meanings
+
+
+def _ends_of(meaning: Meaning) -> tuple[Reading, ...]:
+    """A number, or both ends of a span; empty for anything else."""
+    if isinstance(meaning, Spread):
+        return meaning.low, meaning.high
+    return (meaning,) if isinstance(meaning, Reading) else ()
 
 
 def _like_an_earlier(
