@@ -210,7 +210,7 @@ HEALTHY: dict[str, Meaning | str] = {
     "motor-slow": volts("4.2"),
     "motor-fast": volts("12.1"),
     "motor-draw": amps("7.0"),
-    "follows": "affirm",
+    "fan-follows": "affirm",
 }
 
 

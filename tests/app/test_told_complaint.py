@@ -134,3 +134,11 @@ def test_what_is_no_complaint_of_the_job_is_not_noted(words: str) -> None:
 def test_who_asks_or_tells_a_value_names_no_complaint(words: str) -> None:
     _, turn = at("trailer-socket", words)
     assert not turn.session.wished
+
+
+@pytest.mark.parametrize(
+    "words", ["fan only goes on full", "the fan doesn't stop", "fan's stuck on full"]
+)
+def test_of_one_word_of_the_complaint_and_how_it_fails_it_is_noted_too(words: str) -> None:
+    _, turn = at("heater-fan-module", words)
+    assert [o.words for o in turn.outputs if isinstance(o, NoteTaken)] == [words]

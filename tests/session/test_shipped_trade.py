@@ -158,8 +158,8 @@ def test_a_module_is_not_condemned_on_one_command_alone(typed: Bench, skipped: s
 @pytest.mark.parametrize(
     ("said", "proofs"),
     [
-        (["dim"], ("feed", "feed-lamp", "motor-fast", "follows")),
-        (["bright", "off"], ("earth-lamp", "earth-drop", "motor-fast", "follows")),
+        (["dim"], ("feed", "feed-lamp", "motor-fast", "fan-follows")),
+        (["bright", "off"], ("earth-lamp", "earth-drop", "motor-fast", "fan-follows")),
     ],
 )
 def test_a_mended_feed_or_earth_is_proved(

@@ -15,6 +15,8 @@ from voiceassist.session.states import AT_A_STEP, State
 _WORD = re.compile(r"[^\W\d_]+")
 #: A word this short tells nothing of a fault: "it", "the", "on".
 _SHORT = 3
+#: Nor do these.
+_SMALL = frozenset({"the", "and", "not", "for", "with", "one", "its", "all", "was", "now", "too"})
 #: What else the lamps of a vehicle are called, and one lamp of them.
 _CALLED = {
     "turn": ("indicator", "blinker", "flasher"),
@@ -68,7 +70,7 @@ def test_named(setup: SessionSetup, session: Session, text: str) -> str:
 def words_of_complaint(procedure: Procedure, text: str) -> int:
     """How many words of ``text`` are those of the complaint."""
     known = words_of(" ".join((procedure.title, procedure.subject, *procedure.complaints)))
-    return len({word for word in known & words_of(text) if len(word) > _SHORT})
+    return len({word for word in known & words_of(text) if len(word) >= _SHORT} - _SMALL)
 
 
 def are_alike(setup: SessionSetup, one: str, other: str) -> bool:
