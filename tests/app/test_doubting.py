@@ -117,6 +117,37 @@ def test_two_readings_that_lead_elsewhere_are_asked_about() -> None:
     assert "12.6 V, or 11.6 V" in str(asked["text"])
 
 
+AT_THE_COMMAND = (
+    *OPENING,
+    *map(sure, ("twelve point six volts", "affirm", "twelve point five volts", "bright", "bright")),
+    *map(sure, ("zero point zero five volts", "done")),
+)
+#: Seven in eight, and one in eight.
+_DOUBTED = {"eight point four volts": 0.0, "eight point five volts": 2.0}
+
+
+def test_of_two_that_come_to_the_same_verdict_the_likelier_is_read_back_and_stands() -> None:
+    loop, lines, _ = play(*AT_THE_COMMAND, (_DOUBTED, SURE))
+    assert loop.session.state is not State.WHICH
+    assert loop.session.ledger[-1].shown == "8.4 V"
+    taken = [line for line in lines if line["event"] == "reading"][-1]
+    assert "8.4 V" in str(taken["text"])
+    loop, _, _ = play(*AT_THE_COMMAND, (_DOUBTED, SURE), sure("correction eight point five volts"))
+    assert "8.5 V" in [each.shown for each in loop.session.ledger if not each.superseded]
+
+
+def test_where_the_limit_of_another_step_uses_it_it_is_asked_about() -> None:
+    close = {"twelve point six volts": 0.0, "twelve point five volts": 2.0}
+    loop, _, _ = play(*OPENING, (close, SURE))
+    assert loop.session.state is State.WHICH
+
+
+def test_where_the_other_comes_to_another_verdict_it_is_asked_about() -> None:
+    far = {"eight point four volts": 0.0, "five point four volts": 2.0}
+    loop, _, _ = play(*AT_THE_COMMAND, (far, SURE))
+    assert loop.session.state is State.WHICH
+
+
 def accepting(limit: str) -> str:
     """The fan's procedure with another limit at the battery."""
     assert "accept: 12.0 V to 12.9 V" in FAN

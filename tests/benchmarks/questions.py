@@ -7,6 +7,7 @@ real loop. Counted are
     answers    what was understood at once
     repeats    of what was not understood, and is said again
     questions  whether it was heard right, or which of two it was
+    mends      what he says to put right what was taken wrongly, and of which step it is
     wrong      values, lamps and answers taken for others
     verdicts   of these, how many led to another verdict or answer than what was said
     records    wrong ones that were still in the record when the job ended
@@ -16,7 +17,8 @@ real loop. Counted are
 
 A technician who is asked whether a value was heard right says so, or says it again digit by
 digit; he hears the echo of what was taken wrongly, and corrects a value or a lamp, three times at
-most, or goes back for another answer. A line is printed as each job ends.
+most, or goes back for another answer. A line is printed as each job ends, and at the end what was
+asked about.
 
 ``--part fit --turns 5`` plays jobs in the voices and noises that things are chosen by, so many for
 each voice and procedure; ``--log FILE`` keeps what was said, what was heard of it, and what for.
@@ -34,6 +36,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
+from benchmarks.asked_about import asked_about
 from benchmarks.hearing.intervals import Share
 from benchmarks.hearing.sounds import NOISES, SNR_DB, VOICES, Setting, recorded
 from benchmarks.hearing.voices import Studio
@@ -44,6 +47,7 @@ from voiceassist.app import build
 from voiceassist.app.desk.prove import setup_of
 from voiceassist.app.ears.base import Elapsed, Utterance
 from voiceassist.app.ears.hearing import Hearing
+from voiceassist.app.ears.judgement import Judgement
 from voiceassist.app.live.loop import Loop
 from voiceassist.app.live.parts import Parts
 from voiceassist.app.mouth.mouth import Mouth
@@ -80,7 +84,7 @@ _ASKED = frozenset({State.CONFIRM, State.WHICH, State.WHOSE})
 
 
 #: What is counted in a job, in the order of the table.
-COUNTED = ("answers", "repeats", "questions", "wrong", "verdicts", "records")
+COUNTED = ("answers", "repeats", "questions", "mends", "wrong", "verdicts", "records")
 
 
 @dataclass(slots=True)
@@ -89,6 +93,7 @@ class Feel:
 
     jobs: int = 0
     counts: Counter[str] = field(default_factory=Counter)
+    about: Counter[str] = field(default_factory=Counter)
     findings: list[str] = field(default_factory=list)
     still_open: list[str] = field(default_factory=list)
     mistakes: list[str] = field(default_factory=list)
@@ -98,6 +103,7 @@ class Feel:
         """These jobs too."""
         self.jobs += other.jobs
         self.counts += other.counts
+        self.about += other.about
         self.findings += other.findings
         self.still_open += other.still_open
         self.mistakes += other.mistakes
@@ -128,6 +134,7 @@ class Patient(Person):
     def says(self, session: Session) -> str | TimeUp:
         self._see_what_was_taken(session)
         if session.state not in _ASKED and (mends := self._mends(session.ledger)):
+            self.feel.counts["mends"] += 1
             return mends
         said = self._meant
         if session.state in {State.CONFIRM, State.WHICH} and said is not None:
@@ -138,7 +145,8 @@ class Patient(Person):
                 return self._plainly(session, said)  # "was that yes or no" is not answered with no
             self._again = not self._again  # once more in digits, then begin anew
             return self._plainly(session, said) if self._again else "negative"
-        self.feel.counts["repeats" if session.misses else "answers"] += 1
+        first = "mends" if session.state is State.WHOSE else "answers"
+        self.feel.counts["repeats" if session.misses else first] += 1
         return super().says(session)
 
     def _mends(self, ledger: Sequence[Result]) -> str:
@@ -242,6 +250,7 @@ class Overheard:
         #: What was said, in which state and noise, and the letters that were heard.
         self.said: list[dict[str, str]] = []
         self._bay = bay
+        self._last: tuple[Session, Judgement] | None = None
         name = person.mender.setup.procedure.name
         again = f" {turn}" if turn else ""
         self._rng = random.Random(f"{bay.level} {person.voice} {name}{again}")
@@ -255,6 +264,7 @@ class Overheard:
         """The next thing said; None when he gives up."""
         assert self.loop is not None
         bay, hearing = self._bay, self._bay.hearing
+        self._note_what_was_asked(self.loop.session)
         if len(self.said) >= MOST_SAID:
             return None
         try:
@@ -279,6 +289,7 @@ class Overheard:
         state = self.loop.session.state.value
         told = {"said": said, "state": state, "noise": how.noise, "letters": judgement.letters}
         self.said.append(told)
+        self._last = self.loop.session, judgement
         return Utterance(
             judgement.words,
             (),
@@ -290,6 +301,13 @@ class Overheard:
             clip=clip,
             judgement=judgement,
         )
+
+    def _note_what_was_asked(self, now: Session) -> None:
+        """What the last thing said is asked about for, where it is, or is to be said again."""
+        last, self._last = self._last, None
+        if last is None or not (now.state in {State.CONFIRM, State.WHICH} or now.misses):
+            return
+        self.person.feel.about[asked_about(self.person.mender.setup, *last)] += 1
 
     def close(self) -> None:
         """Nothing is held."""
@@ -394,7 +412,11 @@ def main() -> None:
         every = sum(feel.counts[each] for each in ("answers", "repeats", "questions"))
         unsure = feel.counts["repeats"] + feel.counts["questions"]
         print(f"    asked or repeated: {Share(unsure, every)} %")
+        mended = feel.counts["mends"]
+        print(f"    asked, repeated or put right: {Share(unsure + mended, every + mended)} %")
         print(f"    taken wrongly: {Share(feel.counts['wrong'], every)} %")
+        for about, count in feel.about.most_common():
+            print(f"    {count:5} {about}")
         for each in (*feel.mistakes, *feel.findings, *feel.still_open):
             print(f"    {each}")
 

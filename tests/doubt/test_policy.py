@@ -89,6 +89,8 @@ def test_certainty_is_accepted_whatever_a_mistake_costs(cost: Costs, key: Key) -
         {"worth": 1.5},
         {"astray": 0.0},
         {"astray": float("inf")},
+        {"read_back": 0.0},
+        {"read_back": float("nan")},
     ],
 )
 def test_costs_that_make_no_sense_are_refused(wrong: dict[str, float]) -> None:
@@ -96,6 +98,24 @@ def test_costs_that_make_no_sense_are_refused(wrong: dict[str, float]) -> None:
         ValueError, match=r"^(a wrong turn must cost|none and worth|a wrong value that)"
     ):
         Costs(**wrong)
+
+
+def test_a_value_that_is_only_read_back_is_worth_fewer_questions() -> None:
+    """One in five may be another that comes to the same; what leads elsewhere costs as before."""
+    costs = Costs(wrong_value=20, wrong_turn=80, none=0.5, worth=0.05)
+    unsure = Belief(((LOW, 0.85), (HIGH, 0.15)), 0.0)
+    assert decide(unsure, nowhere_else, costs) == AskAmong((LOW, HIGH), 0.85)
+    assert decide(unsure, nowhere_else, costs.where_read_back()) == Accept(LOW, 0.85, sure=True)
+    assert decide(unsure, by_itself, costs.where_read_back()) == AskAmong((LOW, HIGH), 0.85)
+    other_talk = Belief(((LOW, 0.95),), 0.05)
+    assert isinstance(decide(other_talk, nowhere_else, costs.where_read_back()), AskAmong)
+
+
+@given(costs())
+def test_it_never_costs_more_than_one_that_something_rests_on(cost: Costs) -> None:
+    read_back = cost.where_read_back()
+    assert read_back.wrong_value <= cost.wrong_value
+    assert (read_back.wrong_turn, read_back.none) == (cost.wrong_turn, cost.none)
 
 
 def test_what_moves_nothing_costs_five_questions_when_it_was_not_meant() -> None:

@@ -17,7 +17,7 @@ from voiceassist.language.meanings import (
 )
 from voiceassist.measure.units import unit
 from voiceassist.session.events import Heard
-from voiceassist.session.next_action import next_action
+from voiceassist.session.next_action import is_only_read_back, next_action
 from voiceassist.session.outputs import Ended, VerdictGiven
 from voiceassist.session.shown import sounds_like_another
 from voiceassist.session.states import State
@@ -104,6 +104,25 @@ def test_another_value_said_again_is_asked_about_too(spoken: Bench) -> None:
     assert "Now I hear 12.6 V" in spoken.texts()
     spoken.say(volts("12.6"))
     assert taken(spoken) == ["12.6 V"]
+
+
+def test_but_not_where_both_come_to_the_same_verdict(spoken: Bench) -> None:
+    """It is read back then, and stands unless it is contradicted."""
+    doubtful(spoken.to("battery"), volts("12.6"), volts("12.8"))
+    assert spoken.state is State.WHICH
+    spoken.say(volts("12.5"))
+    assert spoken.step == "feed"
+    assert taken(spoken) == ["12.5 V"]
+    assert "12.5 V" in spoken.texts()
+    spoken.say(Correction(volts("12.7")))
+    assert "12.7 V" in taken(spoken)
+
+
+def test_a_failing_one_in_place_of_another_still_wants_its_confirmation(spoken: Bench) -> None:
+    spoken.to("battery").say(volts("8.4"), volts("8.9"))
+    assert spoken.state is State.CONFIRM
+    assert taken(spoken) == []
+    assert spoken.after("affirm reading").session.ledger[-1].shown == "8.9 V"
 
 
 def test_negative_forgets_it_and_asks_again(spoken: Bench) -> None:
@@ -236,6 +255,35 @@ def test_two_passing_readings_lead_to_the_same_place_and_a_failing_one_elsewhere
     assert next_action(setup, session, (Command("skip"),)) != next_action(
         setup, session, (Command("why"),)
     )
+
+
+def test_so_they_do_where_a_value_is_asked_about(spoken: Bench) -> None:
+    bench = doubtful(spoken.to("battery"), volts("12.6"), volts("11.0"))
+    setup, session = bench.engine.setup, bench.session
+    places = [next_action(setup, session, (volts(v),)) for v in ("12.5", "12.6", "11.0", "8400")]
+    assert places[0] == places[1]
+    assert len(set(places)) == 3
+    assert places[3] == "not here"
+
+
+def test_and_corrections_of_the_last_value_do(spoken: Bench) -> None:
+    bench = spoken.to("battery").after(volts("12.6"))
+    setup, session = bench.engine.setup, bench.session
+    told = [Correction(volts(v)) for v in ("12.5", "12.7", "11.0")]
+    places = [next_action(setup, session, (each,)) for each in told]
+    assert places[0] == places[1] != places[2]
+    assert next_action(setup, session, (Correction(volts("12.5"), "battery"),)) not in places
+
+
+def test_a_value_that_no_limit_uses_is_only_read_back(spoken: Bench) -> None:
+    """The battery's voltage is in the limits of other steps; that at the command wire is not."""
+    battery = spoken.to("battery")
+    setup = battery.engine.setup
+    assert not is_only_read_back(setup, battery.session, (volts("12.6"),))
+    slow = spoken.to("command-slow").session
+    assert is_only_read_back(setup, slow, (volts("8.4"),))
+    assert not is_only_read_back(setup, slow, (volts("8.4"), volts("8.5")))
+    assert not is_only_read_back(setup, slow, (Command("skip"),))
 
 
 def test_an_answer_that_does_not_fit_the_step_changes_nothing(spoken: Bench) -> None:

@@ -41,6 +41,15 @@ def test_a_reading_that_cannot_be_is_rare() -> None:
     assert left(small(STEPS), volts("8400")) < 0.1
 
 
+def test_good_digits_in_another_unit_than_the_step_wants_are_rare() -> None:
+    """A fault hardly ever shows the very digits that are good: "millivolts" was misheard."""
+    bench = small(STEPS)
+    millivolts = unit("mV")
+    assert left(bench, Reading(Decimal("8.4"), millivolts)) < 0.1
+    assert left(bench, Reading(Decimal("8400"), millivolts)) == 1.0
+    assert left(bench, Reading(Decimal("3.4"), millivolts)) == 1.0
+
+
 def test_a_correction_to_what_stands_already_is_rare() -> None:
     bench = small(STEPS).after(volts("8.4"))
     assert left(bench, Correction(Reading(Decimal("8.40"), unit("V")))) < 0.1

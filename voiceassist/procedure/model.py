@@ -389,6 +389,12 @@ class Step:
         parts = (self.limit, self.table, self.sweep, self.formula)
         return frozenset().union(*(part.names for part in parts if part is not None))
 
+    @property
+    def values_used(self) -> frozenset[str]:
+        """The same, and what tells how a failing reading leads on, or looks otherwise."""
+        beside = (*(lookalike.limit for lookalike in self.lookalikes), *self.bands.values())
+        return self.names.union(*(limit.names for limit in beside))
+
     def led(self, elsewhere: Mapping[str, str]) -> "Step":
         """The step with each route to a key of ``elsewhere`` led to its value."""
         routes = {outcome: elsewhere.get(target, target) for outcome, target in self.routes.items()}

@@ -5,14 +5,18 @@ from collections.abc import Sequence
 from voiceassist.language.meanings import Answer, Correction, Lamp, Meaning, OverRange, Reading
 from voiceassist.session.actions.confirm import same_value
 from voiceassist.session.actions.revise import last_answered
-from voiceassist.session.judge import fits
+from voiceassist.session.copying import replace
+from voiceassist.session.judge import fits, passes
 from voiceassist.session.long_numbers import is_longer_than_shown
 from voiceassist.session.next_action import next_action
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 
 #: A reading that the step rules out, that no meter shows, or that corrects nothing.
-_RULED_OUT = 0.02
+_RULED_OUT = 0.001
+#: A reading that would pass in the unit of the step, told in another unit: a fault hardly ever
+#: shows the very digits that are good, and units are misheard more often than digits.
+_SAME_DIGITS = 0.05
 #: Asked which of two values it was, one says one of these; in a few of a hundred answers a third.
 _NOT_ASKED = 0.05
 _VALUES = (Reading, OverRange, Lamp)
@@ -28,6 +32,8 @@ def share(setup: SessionSetup, session: Session, meanings: Sequence[Meaning]) ->
     ruled_out = next_action(setup, session, meanings) == "not here"
     if ruled_out or is_longer_than_shown(session, meaning):
         return _RULED_OUT
+    if isinstance(meaning, Reading) and _has_good_digits(setup, session.at_step, meaning):
+        return _SAME_DIGITS
     asked = session.state is State.WHICH and isinstance(session.pending[0], _VALUES)
     return _NOT_ASKED if asked and not _is_asked(setup, session, meaning) else 1.0
 
@@ -40,6 +46,16 @@ def answers(setup: SessionSetup, session: Session, meanings: Sequence[Meaning]) 
 
 def _is_asked(setup: SessionSetup, session: Session, meaning: Meaning) -> bool:
     return any(same_value(setup, session, meaning, pending) for pending in session.pending)
+
+
+def _has_good_digits(setup: SessionSetup, at_step: Session, said: Reading) -> bool:
+    """Whether it would pass in the unit of the step, and does not in its own."""
+    step = setup.step(at_step)
+    other = said.unit is not None and step.unit is not None and said.unit != step.unit
+    if not other or not fits(step, said):
+        return False
+    own = passes(setup, at_step, said)
+    return not own and passes(setup, at_step, replace(said, unit=step.unit))
 
 
 def _stands(setup: SessionSetup, session: Session, said: Correction) -> bool:

@@ -27,7 +27,7 @@ from voiceassist.language.identifiers import passes_check
 from voiceassist.language.meanings import Identifier
 from voiceassist.language.step import StepGrammar
 from voiceassist.recognise.base import HeardClip, Nothing
-from voiceassist.session.next_action import next_action
+from voiceassist.session.next_action import is_only_read_back, next_action
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.share import answers, share
 from voiceassist.sound.clip import Clip
@@ -161,9 +161,15 @@ def decided_at(judgement: Judgement, setup: SessionSetup, session: Session) -> D
 
     Who was not understood and says something like an answer again, is asked whether it was that.
     """
-    decision = judgement.decided(
-        lambda key: next_action(setup, session, key), lambda key: share(setup, session, key)
-    )
+
+    def in_session(key: Key) -> float:
+        return share(setup, session, key)
+
+    if judgement.belief is not None and judgement.belief.likely:
+        best, _ = in_place(judgement.belief, in_session).likely[0]
+        if is_only_read_back(setup, session, best):
+            judgement = replace(judgement, costs=judgement.costs.where_read_back())
+    decision = judgement.decided(lambda key: next_action(setup, session, key), in_session)
     likely = judgement.belief.likely[:1] if judgement.belief is not None else ()
     for key, probability in likely:
         again = session.misses and probability >= _AGAIN and answers(setup, session, key)

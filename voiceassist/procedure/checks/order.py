@@ -104,9 +104,7 @@ def _gained(step: Step, outcome: str) -> _Facts:
 
 def _needed(step: Step, procedure: Procedure) -> _Facts:
     """What a step's limit, table, formula and lookalikes cannot do without."""
-    beside = (*(lookalike.limit for lookalike in step.lookalikes), *step.bands.values())
-    names = step.names.union(*(limit.names for limit in beside))
-    needed = {(_Known.VALUE, name) for name in names}
+    needed = {(_Known.VALUE, name) for name in step.values_used}
     if step.table is not None and step.table.conditional:
         asked = step.table.by in procedure.steps or step.table.by in procedure.words
         needed.add((_Known.ANSWER if asked else _Known.STATE, step.table.by))

@@ -22,6 +22,7 @@ from voiceassist.session.actions.take import (
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Heard, is_certain, is_doubtful, meaning_of
 from voiceassist.session.judge import fits, judge, passes
+from voiceassist.session.judged import Judged
 from voiceassist.session.likelier import can_be, possible_value
 from voiceassist.session.naming import step_called
 from voiceassist.session.on_range import all_on_the_range
@@ -109,12 +110,20 @@ def _ask_about(
     judged = judge(setup, at_step, meaning)
     if judged.result is None:
         return refuse(session.undisturbed, judged)
-    if is_certain(event):
+    if is_certain(event) or (not is_doubtful(event) and _leads_alike(setup, session, judged)):
         return weigh(setup, at_step, meaning, event)
     if is_doubtful(event) and hardly_possible(setup, at_step, judged.result):
         return say_it_again(setup, session, event)  # it was more likely misheard
     # Two hearings disagreed, or were doubtful, so even a passing value is asked about.
     return ask_to_confirm(setup, at_step, judged, key)
+
+
+def _leads_alike(setup: SessionSetup, session: Session, judged: Judged) -> bool:
+    """Whether all that was heard before comes to the same: then the value is only read back."""
+    assert judged.result is not None
+    before = [judge(setup, session.at_step, each) for each in session.pending]
+    came_to = {(b.target, b.result.outcome if b.result is not None else "") for b in before}
+    return came_to == {(judged.target, judged.result.outcome)}
 
 
 def affirm_may_be_enough(setup: SessionSetup, session: Session, event: Event) -> Turn:
