@@ -57,6 +57,12 @@ def test_a_correction_to_what_stands_already_is_rare() -> None:
     assert left(bench, Correction(volts("8.4"), "fast")) == 1.0
 
 
+def test_a_correction_to_what_cannot_be_is_rare() -> None:
+    bench = small(STEPS).after(volts("8.4"))
+    assert left(bench, Correction(volts("8400"))) < 0.1
+    assert left(bench, Correction(volts("18"))) == 1.0
+
+
 def test_asked_which_of_two_values_it_was_one_seldom_says_a_third() -> None:
     bench = doubted(small(STEPS, certain=False), volts("8.4"), volts("3.4"))
     assert bench.state is State.WHICH

@@ -61,7 +61,8 @@ def _corrects(setup: SessionSetup, session: Session, said: Correction) -> str:
     at = [each for each in at if fits(setup.step(each), said.meaning)]
     if said.of or not at or not isinstance(said.meaning, Reading):
         return repr(said)
-    return f"correction {[_answers(setup, each, said.meaning) for each in at]}"
+    leads = [_answers(setup, each, said.meaning) for each in at]
+    return "not here" if {*leads} == {"not here"} else f"correction {leads}"
 
 
 def is_only_read_back(setup: SessionSetup, session: Session, meanings: Sequence[Meaning]) -> bool:

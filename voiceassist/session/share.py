@@ -27,9 +27,9 @@ def share(setup: SessionSetup, session: Session, meanings: Sequence[Meaning]) ->
     meaning = meanings[0]
     if len(meanings) != 1 or not isinstance(meaning, (*_VALUES, Correction)):
         return 1.0
-    if isinstance(meaning, Correction):
-        return _RULED_OUT if _stands(setup, session, meaning) else 1.0
     ruled_out = next_action(setup, session, meanings) == "not here"
+    if isinstance(meaning, Correction):
+        return _RULED_OUT if ruled_out or _stands(setup, session, meaning) else 1.0
     if ruled_out or is_longer_than_shown(session, meaning):
         return _RULED_OUT
     if isinstance(meaning, Reading) and _has_good_digits(setup, session.at_step, meaning):
