@@ -125,6 +125,23 @@ def test_a_failing_one_in_place_of_another_still_wants_its_confirmation(spoken: 
     assert spoken.after("affirm reading").session.ledger[-1].shown == "8.9 V"
 
 
+def test_so_it_does_where_it_was_heard_beyond_doubt(spoken: Bench) -> None:
+    """Asked about one failing value he told another: one of both was misheard."""
+    doubtful(spoken.to("motor-slow"), volts("12.3"))
+    heard_sure(spoken, volts("12.4"))
+    assert spoken.state is State.CONFIRM
+    assert "Now I hear 12.4 V" in spoken.texts()
+
+
+def test_a_correction_that_turns_the_verdict_is_confirmed_however_clear(spoken: Bench) -> None:
+    """What puts right a misheard value may be misheard as that was."""
+    spoken.to("motor-slow").say(volts("4.2"), "revise", Answer("motor-slow"))
+    heard_sure(spoken, volts("12.3"))
+    assert spoken.state is State.CONFIRM
+    assert "12.3 V" not in taken(spoken)
+    assert spoken.after("affirm reading").session.ledger[-1].shown == "12.3 V"
+
+
 def test_negative_forgets_it_and_asks_again(spoken: Bench) -> None:
     spoken.to("battery").say(volts("8.4"), "negative")
     assert spoken.state is State.MEASURE

@@ -119,8 +119,9 @@ def _ask_about(
 
 
 def _leads_alike(setup: SessionSetup, session: Session, judged: Judged) -> bool:
-    """Whether all that was heard before comes to the same: then the value is only read back."""
-    assert judged.result is not None
+    """Whether the value passes as all that was heard before: then it is only read back."""
+    if judged.result is None or not judged.result.passed:
+        return False
     before = [judge(setup, session.at_step, each) for each in session.pending]
     came_to = {(b.target, b.result.outcome if b.result is not None else "") for b in before}
     return came_to == {(judged.target, judged.result.outcome)}

@@ -171,13 +171,15 @@ def _doubt(setup: SessionSetup, session: Session, judged: Judged, event: Event) 
 def _stands(setup: SessionSetup, session: Session, judged: Judged, event: Event) -> bool:
     """True when a result was heard beyond doubt and another test still comes.
 
-    Its echo and its verdict can be contradicted, and the finding that rests on it names it.
+    Its echo and its verdict can be contradicted, and the finding that rests on it names it. One
+    that was told to put right what was misheard is asked about where it turns the verdict.
     """
     said = judged.result.meaning if judged.result is not None else None
     ends = judged.target in setup.procedure.findings
     spelled = isinstance(said, Identifier)
     long = said is not None and is_longer_than_shown(session, said)
-    return is_sure(event) and not (is_doubtful(event) or ends or spelled or long)
+    turns = session.correcting and _turns(session, judged)
+    return is_sure(event) and not (is_doubtful(event) or ends or spelled or long or turns)
 
 
 def hardly_possible(setup: SessionSetup, session: Session, result: Result) -> bool:
