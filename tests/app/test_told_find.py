@@ -104,6 +104,11 @@ def test_after_the_finding_what_is_not_mended_yet_is_noted_and_the_repair_waits(
     assert turn.session.state is State.OFFER
 
 
+def test_an_offer_that_a_question_came_between_is_made_again_once_it_is_mended() -> None:
+    _, turn = at(*ON_THE_WAY, SWITCH, "what is the limit", "spliced it and taped it up")
+    assert told(turn) == "Noted. Shall I go to the proof?"
+
+
 def test_at_a_caution_it_is_noted_and_the_caution_still_waits() -> None:
     _, turn = at("no", "found it, spliced it")
     assert turn.session.state is State.CAUTION
