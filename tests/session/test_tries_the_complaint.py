@@ -59,6 +59,7 @@ TRIED = ("done", "done", "affirm", "four point two", "twelve point three")
     [
         "it works now",
         "works a treat",
+        "runs every time",
         "they all run",
         "off low and high, it all works",
         "fan follows",
