@@ -218,3 +218,29 @@ def test_bounds_settle_a_number_unless_an_earlier_reading_may_be_corrected_by_it
     assert (str(here.lowest), str(here.highest)) == ("1 V", "30 V")
     after = expectation(bench.engine.setup, bench.after(volts("12")).session)
     assert (after.lowest, after.highest) == (None, None)
+
+
+def at_the_drop() -> Lines:
+    return Lines("heater-fan-module").walk(
+        "earth-drop",
+        battery="twelve point six",
+        feed="twelve point five",
+        feed_lamp="bright",
+        earth_lamp="bright",
+    )
+
+
+@pytest.mark.parametrize("said", ["20", "twenty", "5", "two", "twelve"])
+def test_a_whole_number_of_a_drop_may_be_in_millivolts_whatever_was_read_before(said: str) -> None:
+    """On volts a meter shows a part as well: "twenty" at a good earth is no twenty volts."""
+    bench = at_the_drop()
+    assert "mV" in bench.type(said)
+    assert bench.state is State.WHICH
+    assert not bench.session.finding
+
+
+@pytest.mark.parametrize("said", ["12.4", "twelve point oh", "twelve volts"])
+def test_a_drop_with_its_part_or_its_unit_is_taken_as_said(said: str) -> None:
+    bench = at_the_drop()
+    bench.type(said)
+    assert bench.session.finding == "earth-side"

@@ -12,8 +12,9 @@ from voiceassist.session.on_range import on_the_range
 from voiceassist.session.possible import limit_or_none, possible
 from voiceassist.session.session import Session, SessionSetup
 
-#: An open limit passes too much: a slip brings the number within this factor of an end.
-_NEAR = 10
+#: An open limit passes too much: a slip brings the number within this factor of an end; a whole
+#: number of the smaller unit, such as five millivolts of drop, within that.
+_NEAR, _NEAR_WHOLE = 10, 100
 #: A reading within this factor of an earlier one in the same unit is meant as it was said.
 _ALIKE = 3
 #: What no vehicle has thousands of.
@@ -114,8 +115,18 @@ def _slipped(
             return
 
 
+def _is_whole(reading: Reading) -> bool:
+    """True for a number that was said without a part: "twelve", and not "twelve point oh"."""
+    return reading.value.as_tuple().exponent == 0
+
+
 def _like_an_earlier(session: Session, reading: Reading, unit: Unit) -> bool:
-    """True when a reading in the same unit, not many times as large, came before."""
+    """True when a reading in the same unit, not many times as large, came before.
+
+    Never of a whole number without a unit: on the larger range a meter shows its part as well.
+    """
+    if reading.unit is None and _is_whole(reading):
+        return False
     size = abs(Quantity(reading.value, unit).in_base)
     earlier = (
         abs(result.quantity.in_base)
@@ -134,8 +145,9 @@ def _near(setup: SessionSetup, session: Session, reading: Reading) -> bool:
     if limit is None or not possible(setup, session, step, value):
         return False
     size = abs(value.in_base)
+    small = _NEAR_WHOLE if _is_whole(reading) and value.unit.factor < 1 else _NEAR
     return any(
-        abs(end.in_base) <= size * _NEAR and size <= abs(end.in_base) * _NEAR
+        abs(end.in_base) <= size * small and size <= abs(end.in_base) * _NEAR
         for end in (limit.low, limit.high)
         if end
     )
