@@ -156,3 +156,28 @@ def test_a_repair_that_is_left_for_later_is_left(words: str) -> None:
 def test_who_goes_on_tomorrow_has_the_job_parked(words: str) -> None:
     _, after = said("volts", words)
     assert after.session.state is State.TO_PARK
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "it's live",
+        "there's volts there",
+        "it's got power",
+        "yes there's power",
+        "full battery voltage",
+        "full voltage",
+    ],
+)
+def test_that_there_is_voltage_is_never_none_and_the_value_is_asked_for(words: str) -> None:
+    before, after = said("volts", words)
+    assert stays(before, after)
+    assert spoken(after) == "What does it show?"
+
+
+@pytest.mark.parametrize(
+    "words", ["no volts", "there's no power there", "no power", "it's not live"]
+)
+def test_that_there_is_none_still_is_a_value_or_asked_about(words: str) -> None:
+    _, after = said("volts", words)
+    assert spoken(after) != "What does it show?"
