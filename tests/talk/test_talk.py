@@ -330,7 +330,7 @@ GUESSED = "got the scars already"
 def test_a_likely_meaning_is_offered_and_done_when_affirmed() -> None:
     offered = said("caution", GUESSED)
     assert offered.session.state is State.MEANT
-    assert told(offered) == "Say affirm when understood."
+    assert told(offered) == "Is that a yes? Say affirm when understood."
     pending = offered.session.pending
     assert pending == (Answer("affirm"),)
     assert said("caution", GUESSED, "yes").session.state is not State.CAUTION

@@ -28,6 +28,8 @@ ASKED = f"asked{IN_STATE}"
 #: And there: what is to be changed does not give; how long something is to be done;
 #: where a thing lies.
 STUCK, TIME, PLACE = "stuck", "time", "place"
+#: And what is told of the meter that one sentence answers.
+METER, MINUS = "meter", "minus"
 #: What a question what a word of the trade means begins with there.
 WORD = f"word{IN_STATE}"
 #: What a question is about that asks what happens without what is asked for.

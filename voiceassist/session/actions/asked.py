@@ -14,7 +14,17 @@ from voiceassist.session.actions.stuck import stuck
 from voiceassist.session.actions.times import named_time
 from voiceassist.session.closing import because_lines
 from voiceassist.session.events import Event, Heard, about_of
-from voiceassist.session.naming import ASKED, PLACE, STUCK, TIME, WORD, step_called, where_is
+from voiceassist.session.naming import (
+    ASKED,
+    METER,
+    MINUS,
+    PLACE,
+    STUCK,
+    TIME,
+    WORD,
+    step_called,
+    where_is,
+)
 from voiceassist.session.outputs import Output, Say
 from voiceassist.session.session import Result, Session, SessionSetup, Turn
 from voiceassist.session.shown import spoken_name
@@ -23,7 +33,7 @@ from voiceassist.session.states import State
 #: What is asked that is no detail of the step.
 _OTHERWISE = {f"{ASKED}{STUCK}": stuck, f"{ASKED}{TIME}": named_time, f"{ASKED}{PLACE}": place}
 #: What is told of the meter that one sentence answers.
-_OF_METER = {f"{ASKED}meter": "asked.meter", f"{ASKED}minus": "swap.leads"}
+_OF_METER = {f"{ASKED}{METER}": "asked.meter", f"{ASKED}{MINUS}": "swap.leads"}
 #: Quantities that the multimeter itself reads.
 _BY_METER = frozenset({"voltage", "current", "resistance"})
 
