@@ -27,6 +27,7 @@ PARTS = {
         "fresh7",
         "fresh8",
         "fresh9",
+        "fresh10",
     )
 }
 
