@@ -69,18 +69,6 @@ def test_a_correction_that_fits_both_steps_is_asked_about(
     assert counting(bench.after(Answer(answer))) == counts
 
 
-def test_where_a_step_is_asked_for_by_name_yes_and_done_are_no_answers() -> None:
-    bench = small(PAIR).after(volts("8.4"), volts("2.5"), Correction(volts("2.6")))
-    awaited = expectation(bench.engine.setup, bench.session).awaited
-    assert set(awaited) == {"near", "fast", "negative"}
-    bench = small(PAIR).after(volts("8.4"), volts("2.5"), "revise")
-    assert set(expectation(bench.engine.setup, bench.session).awaited) == {
-        "slow",
-        "fast",
-        "negative",
-    }
-
-
 def test_a_value_given_when_asked_whether_the_last_was_read_wrong_is_asked_about() -> None:
     bench = small(PAIR).after(volts("8.4"), volts("2.5"))
     bench.give(Heard("sorry, misread it", (), guess=Command("mistake")))

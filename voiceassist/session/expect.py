@@ -38,8 +38,6 @@ _ANSWERING = frozenset(
 #: Where a question's own words for yes and no answer that question; a caution is not
 #: acknowledged, nor a repair begun, by "the belt is good".
 _ASKED = frozenset({State.ASK, State.CONFIRM, State.WHICH})
-#: Where it is asked for the name of a step, and yes or done is no answer.
-_BY_NAME = frozenset({State.WHOSE, State.PICK})
 _PLAIN = frozenset({"affirm", "negative", "done"})
 
 #: Where an earlier value that is to be put right can still be kept.
@@ -105,8 +103,6 @@ def expectation(setup: SessionSetup, session: Session) -> Expectation:
     question = ""
     if session.state is State.ASK:
         question, awaited = setup.step(session).question, asked_for(setup, session)
-    if session.state in _BY_NAME:
-        awaited = (*(choice.name for choice in expected.choices), "negative")
     if session.state is State.WHICH:
         awaited = tuple(each.name for each in session.pending if isinstance(each, Answer))
     if session.state is State.CAUTION:
