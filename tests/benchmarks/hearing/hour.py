@@ -130,6 +130,7 @@ def tell(given: argparse.Namespace) -> None:
     """Hear what is not heard yet, and print what was taken."""
     file = lines_file(given.listener, given.weights, given.folder).with_suffix(_SUFFIX[given.of])
     known = _lines(file)
+    file.parent.mkdir(parents=True, exist_ok=True)
     with file.open("a", encoding="utf-8") as out:
         for line in _heard(given, known):
             out.write(json.dumps(line, ensure_ascii=False) + "\n")
