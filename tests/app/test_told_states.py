@@ -527,3 +527,60 @@ def test_where_the_plug_has_to_be_in_the_same_words_are_as_good_as_done(
     assert turn.session.step == "command-slow"
     assert turn.session.condition("module plug") == "in"
     assert ("module plug", "in") not in asked(turn)
+
+
+# --- of what was asked for, in short ---
+
+AT_THE_PUMP = ("no", "affirm", "12.6", "12.5", "affirm")
+TO_ITS_PROOF = (*AT_THE_PUMP, "12.4", "4.2", "affirm", "done", "done", "done", "12.35")
+
+
+@pytest.fixture(scope="module")
+def pump() -> Talker:
+    return Talker("fuel-pump-pwm")
+
+
+@pytest.mark.parametrize(
+    ("before", "words", "state"),
+    [
+        (AT_THE_PUMP[:2], "twelve comma six, lamps are off", ("headlamps", "off")),
+        (AT_THE_PUMP[:3], "twelve comma five, the lamps are on", ("headlamps", "on")),
+        (AT_THE_PUMP, "twelve comma four, it is still plugged in", ("module plug", "in")),
+        (AT_THE_PUMP, "twelve comma four, still connected", ("module plug", "in")),
+        (AT_THE_PUMP, "twelve comma four with the plug in", ("module plug", "in")),
+    ],
+)
+def test_no_value_counts_that_is_told_with_another_state_of_what_was_asked_for_in_short(
+    pump: Talker, before: tuple[str, ...], words: str, state: tuple[str, str]
+) -> None:
+    here = after(pump, *before)
+    turn = pump.say(here, words)
+    assert turn.session.ledger == here.session.ledger
+    assert spoken(turn).startswith("Read like that, it does not count here.")
+    assert turn.session.condition(state[0]) == state[1]
+    assert state[0] in {name for name, _ in asked(turn)}
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "twelve comma four, its unplugged",
+        "twelve comma four with the plug out",
+        "twelve comma four and the lamp is on",
+    ],
+)
+def test_a_value_told_with_what_was_asked_for_in_short_counts(pump: Talker, words: str) -> None:
+    here = after(pump, *AT_THE_PUMP)
+    assert len(pump.say(here, words).session.ledger) == len(here.session.ledger) + 1
+
+
+@pytest.mark.parametrize("words", ["now its unplugged", "it is still unplugged"])
+def test_that_it_is_as_it_must_not_be_is_no_word_that_it_is_done(pump: Talker, words: str) -> None:
+    turn = after(pump, *TO_ITS_PROOF, words)
+    assert spoken(turn).startswith("Not like that here.")
+    assert ("module plug", "in") in asked(turn)
+
+
+def test_that_it_is_unplugged_is_done_where_that_was_asked_for(pump: Talker) -> None:
+    turn = after(pump, *AT_THE_PUMP, "now its unplugged")
+    assert ("module plug", "out") in told(turn)

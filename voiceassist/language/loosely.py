@@ -61,6 +61,7 @@ class Loosely:
         of_himself: by one of these one tells of himself, or of what is so.
         unheeding: by one of these it is not told that one does as a caution says.
         unlit: tells that the test lamp is out.
+        of_it: behind it a state is told of what was asked for, without its name.
         together: words that are one saying, of which no part counts: "dead easy".
         of_another: behind a number it tells by name what this is the value of.
         roughly: by one of these a number is only about right.
@@ -123,6 +124,7 @@ class Loosely:
     of_himself: Set[str] = frozenset()
     unheeding: Set[str] = frozenset()
     unlit: Walker | None = None
+    of_it: Walker | None = None
     together: Walker | None = None
     of_another: Walker | None = None
     roughly: Set[str] = frozenset()
@@ -351,6 +353,11 @@ class Loosely:
     def is_unlit(self, words: Sequence[str]) -> bool:
         """Whether they tell somewhere that the test lamp is out."""
         return any(_first(self.unlit, words[at:]) for at in range(len(words)))
+
+    def behind_it(self, words: Sequence[str]) -> Sequence[str]:
+        """The words behind the last by which a state is told without its name; none without."""
+        ends = [at + taken for at in range(len(words)) if (taken := _first(self.of_it, words[at:]))]
+        return words[ends[-1] :] if ends else ()
 
     def points_at(self, before: Sequence[str]) -> bool:
         """Whether something is named last in the words ``before`` a figure: "that's the one"."""

@@ -213,6 +213,11 @@ class StepGrammar:
         """Whether ``text`` tells that the test lamp is out."""
         return self.parser.loosely().is_unlit(cut(text, frozenset()))
 
+    def told_of_it(self, text: str) -> str:
+        """The state that ``text`` tells at its end without its name; empty without."""
+        loosely, words = self.parser.loosely(), cut(text, frozenset())
+        return "" if loosely.denial & set(words) else " ".join(loosely.behind_it(words))
+
     def reserves(self, text: str) -> bool:
         """Whether there is a word in ``text`` by which something is taken back."""
         return bool(self.parser.loosely().reserving & set(cut(text, frozenset())))

@@ -40,6 +40,7 @@ _RULES = {
     "recalling": "talking.recalling",
     "to_be_noted": "talking.to-be-noted",
     "unlit": "talking.unlit",
+    "of_it": "talking.of-it",
     "together": "talking.together",
     "of_another": "talking.of-another",
     "as_it_works": "talking.as-it-works",

@@ -5,7 +5,7 @@ from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from voiceassist.language.expectation import Choice
-from voiceassist.procedure.model import Procedure, Step
+from voiceassist.procedure.model import Need, Procedure, Step
 from voiceassist.procedure.parts.clamp import CLAMP
 from voiceassist.procedure.parts.leads import LEADS
 from voiceassist.session.session import Session, SessionSetup
@@ -14,6 +14,8 @@ from voiceassist.session.states import State
 
 #: A word of a name this short is no name by itself.
 _SHORT = 3
+#: A condition and its state.
+Told = tuple[str, str]
 #: In the name of what a command is about: a condition and the state it is told to be in.
 IN_STATE = "/"
 #: Between states of one condition, where it is told to be in any of them.
@@ -120,6 +122,8 @@ _CALLED = {
     "lamps": ("lights",),
     "headlamps": ("headlights", "lights"),
 }
+#: What it is called in short, where nothing else is called so.
+_SHORTLY = {"headlamps": "lamps"}
 #: What the clamp that joins a battery is called beside.
 _BATTERY = dict.fromkeys(
     ("minus clamp", "battery clamp"), ("battery", "minus", "negative", "clamp")
@@ -198,18 +202,20 @@ _AT, _WHEN = ("in", "at", "on", "to"), ("on", "at", "in", "when", "while", "with
 _ENGINE, _KEY, _KEY_ON = "engine", "key", "key on"
 
 
-def told(procedure: Procedure) -> tuple[Choice, ...]:
+def told(procedure: Procedure, needed: Collection[str] = ()) -> tuple[Choice, ...]:
     """Each state, and the words that tell it among others, without those that carry nothing.
 
     Ways that two states share tell neither; but that the engine stands may be told of several
-    states of it, which are named together then.
+    states of it, which are named together then. The only plug that is ``needed`` is the plug.
     """
     ends = Counter(name.split()[-1] for name in procedure.conditions)
+    meant = Counter(name.split()[-1] for name in needed)
     standing = tuple(_standing(procedure))
     shared = {way for choice in standing for way in choice.phrases}
 
     def ways(name: str, state: str, by: Mapping[str, str]) -> tuple[str, ...]:
-        plain = dict.fromkeys(_plainly(name, state, by, ends))
+        own = meant if name in needed and meant[name.rsplit(maxsplit=1)[-1]] == 1 else ends
+        plain = dict.fromkeys(_plainly(name, state, by, own))
         return tuple(way for way in plain if way not in shared)
 
     each = (
@@ -223,6 +229,8 @@ def told(procedure: Procedure) -> tuple[Choice, ...]:
 def _plainly(name: str, state: str, states: Mapping[str, str], ends: Counter[str]) -> Iterator[str]:
     last = name.rsplit(maxsplit=1)[-1]
     alone = (last, *_CALLED.get(last, ())) if ends[last] == 1 else ()
+    if (short := _SHORTLY.get(name)) and not ends.keys() & {short, "lights"}:
+        alone += (short,)
     alone += (name.removesuffix(_CONTROL),) if name.endswith(_CONTROL) else ()
     alone += _BATTERY.get(name, ())
     on = ("on",) if len(states) == 2 and "off" in states and state not in _PLACES else ()
@@ -287,6 +295,22 @@ def _calls(state: str) -> tuple[str, ...]:
 def told_by(state: str) -> Collection[str]:
     """The words that tell ``state`` by itself, where it is awaited: "that's off"."""
     return (*_calls(state), *_ALSO_TOLD.get(state, ()))
+
+
+def states_of_it(needs: Sequence[Need], procedure: Procedure, words: str) -> tuple[Told, ...]:
+    """What ``words`` tell of what is needed, by a state alone; the last that was asked for first.
+
+    Nothing where one of these is as it is needed: that one may be meant.
+    """
+    of_each = [
+        (need, state)
+        for need in reversed(needs)
+        for state in procedure.conditions.get(need.condition, ())
+        if words in (*told_by(state), *(_JOINED.get(state, ()) * (need.condition in _BATTERY)))
+    ]
+    if any(need.state == state for need, state in of_each):
+        return ()
+    return tuple((need.condition, state) for need, state in of_each[:1])
 
 
 def bare(procedure: Procedure) -> tuple[Choice, ...]:

@@ -3,11 +3,8 @@
 from collections.abc import Iterable, Mapping
 
 from voiceassist.session.flowing import has_lamp
-from voiceassist.session.naming import TEST_LAMP
+from voiceassist.session.naming import TEST_LAMP, Told
 from voiceassist.session.session import Session, SessionSetup
-
-#: A condition and its state.
-Told = tuple[str, str]
 
 
 def unlike_asked(setup: SessionSetup, session: Session, told: Iterable[Told]) -> tuple[Told, ...]:

@@ -7,6 +7,7 @@ from voiceassist.app.live.told_answers import (
     AFFIRM,
     DONE,
     MOST_UNTOLD,
+    NEGATIVE,
     command_of,
     is_forgot,
     may_be_states,
@@ -27,7 +28,7 @@ from voiceassist.language.told_states import ToldState
 from voiceassist.session.actions.enter import open_changes
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
-from voiceassist.session.naming import IN_STATE, OR, TEST_LAMP, UNLIT, bare, told
+from voiceassist.session.naming import IN_STATE, OR, TEST_LAMP, UNLIT, bare, states_of_it, told
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 from voiceassist.session.unlike import unlike_asked
@@ -53,8 +54,10 @@ def with_states(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
     if at.state not in _READ | _MADE | _ASKED or grammar.asks(event.words):
         return event
     procedure = setup.procedure
-    found, left = grammar.states_told(event.words, told(procedure), bare(procedure))
-    states = _settled(setup, at, found)
+    needs = setup.step(at).needs
+    ways = told(procedure, {need.condition for need in needs})
+    found, left = grammar.states_told(event.words, ways, bare(procedure))
+    states = _settled(setup, at, found) or _of_it(event, grammar, setup, at)
     known = procedure.conditions
     named = {
         name: command_of(name, state)
@@ -71,7 +74,7 @@ def with_states(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
         return _read_so(event, setup, at, states, named, values) if at.state in _READ else event
     only = not (event.meanings or left)  # whatever is guessed, they tell that
     spoken_of = bool(left) and grammar.is_aside(event.words)
-    if not (found or spoken_of) and at.state in _CHANGED:
+    if not (states or spoken_of) and at.state in _CHANGED:
         return told_alone(event, setup, at, left)
     if not named or spoken_of or not (only or may_be_states(event)):
         return event
@@ -82,6 +85,21 @@ class _Told(Enum):
     """How a state is told: with what it is the state of, alone, or as one of several."""
 
     NAMED, ALONE, EITHER = "named", "alone", "either"
+
+
+def _of_it(
+    event: Heard, grammar: StepGrammar, setup: SessionSetup, at: Session
+) -> list[tuple[str, str, _Told]]:
+    """What is told of what was asked for without its name: "twelve four, it's still plugged in".
+
+    Of a lamp, or to a question, it is what is asked for; that something is not done is enough.
+    """
+    denied = NEGATIVE in (*event.meanings, event.guess)
+    if denied or at.state not in {State.CONDITION, State.MEASURE}:
+        return []
+    needs = setup.step(at).needs
+    states = states_of_it(needs, setup.procedure, grammar.told_of_it(event.words))
+    return [(*one, _Told.NAMED) for one in states]
 
 
 def _settled(

@@ -108,8 +108,11 @@ def _told(setup: SessionSetup, session: Session, states: Mapping[str, str], *fir
     """The vehicle is told to be in ``states``: what is still needed is asked for."""
     new = _new(session, states)
     if not new and not first:
-        agreed = Turn(session, (Say(step=session.step, text=setup.book("inform.all_right")),))
-        asks = session.state is not State.CAUTION and open_needs(setup, session)
+        needs = open_needs(setup, session)
+        unlike = any(states.get(need.condition, need.state) != need.state for need in needs)
+        text = setup.book("condition.not_so" if unlike else "inform.all_right")
+        agreed = Turn(session, (Say(step=session.step, text=text),))
+        asks = session.state is not State.CAUTION and needs
         return agreed.then(stand_again(setup, session)) if asks else agreed
     here = replace(session.with_conditions(tuple(states.items())), corrected_conditions=None)
     if session.state is State.CAUTION:
