@@ -18,7 +18,7 @@ from voiceassist.circuit.tolerance import drawn
 from voiceassist.language.meanings import Answer, Command
 from voiceassist.procedure.checks.flow import targets
 from voiceassist.procedure.meter_file import read_meter
-from voiceassist.procedure.model import Procedure
+from voiceassist.procedure.model import Need, Procedure, Step
 from voiceassist.procedure.read import inspect
 from voiceassist.prove.file_answer import Stuck
 from voiceassist.prove.meter_in_use import MeterInUse
@@ -43,6 +43,16 @@ FLEET = (
     "any vehicle",
 )
 LEAST_FAULTS = 6
+OUT_OF_GEAR = r"\bselect (neutral|reverse|drive)\b"
+#: What brings a danger about -> what its caution speaks of. Common practice, no source.
+DANGEROUS_TO_BRING_ABOUT = {
+    OUT_OF_GEAR: r"\broll",
+    r"\b(start|run) the engine\b": r"\bengine\b|\bbelts?\b|\bturning\b",
+    r"\bkey held at start\b": r"\bstarter\b|\bengine turns\b",
+    r"\bshop battery\b.*\bplus\b": r"\bposts\b",
+    r"\b(jack|lift|raise)\b.*\b(vehicle|wheel|axle)\b": r"\bfalls?\b|\bstands\b",
+    r"\b(open|loosen|undo)\b.*\b(pipe|line|hose|cap)\b": r"\bpressure\b|\bfuel\b|\bscald",
+}
 #: Sizes of a fault that are tried, from the least to the most, each on another good vehicle.
 DRAWS = (0.0, 0.5, 1.0)
 MOST_EVENTS = 300
@@ -107,6 +117,35 @@ def test_every_caution_of_its_own_guards_a_step(name: str) -> None:
     spoken = {caution.name for step in steps for caution in step.cautions}
     assert spoken >= set(yaml.safe_load(library(name) or "").get("cautions", {}))
     assert spoken
+
+
+@each
+def test_a_state_that_is_dangerous_to_bring_about_has_its_caution_before_it_is_told(
+    name: str,
+) -> None:
+    """At every step that may tell it, also on the way to a plug: the one before may be skipped."""
+    procedure = shipped(name)
+    for step in (*procedure.steps.values(), *procedure.repairs.values()):
+        told = " ".join(f"{caution.hazard} {caution.avoid}" for caution in step.cautions)
+        for words, hazard in DANGEROUS_TO_BRING_ABOUT.items():
+            if any(re.search(words, need.instruction) for need in _may_be_told(procedure, step)):
+                assert re.search(hazard, told), (step.name, words)
+
+
+def _may_be_told(procedure: Procedure, step: Step) -> list[Need]:
+    """The step's states, and those that must hold while these are brought about."""
+    found = list(step.needs)
+    for need in found:
+        found += (n for n in procedure.before_changing.get(need.condition, ()) if n not in found)
+    return found
+
+
+@each
+def test_no_vehicle_is_left_out_of_gear(name: str) -> None:
+    procedure = shipped(name)
+    for condition, states in procedure.conditions.items():
+        if any(re.search(OUT_OF_GEAR, words) for words in states.values()):
+            assert not re.search(OUT_OF_GEAR, states[procedure.at_rest[condition]])
 
 
 @each
