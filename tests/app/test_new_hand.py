@@ -1,9 +1,11 @@
 """Whole lines that a new hand types, said to the real session: what comes of them."""
 
+import pytest
 from talk.situations import Talker
 
 from voiceassist.session.outputs import ConditionChange
 from voiceassist.session.session import Turn
+from voiceassist.session.states import State
 
 
 def after(procedure: str, *lines: str) -> Turn:
@@ -40,3 +42,42 @@ def test_a_vehicle_that_was_put_in_reverse_is_put_in_gear_before_it_is_left() ->
     assert "gear" not in ordered(turn)
     left = after("rear-lamps", *TO_EARTH_DROP, *good, "affirm", "12.1 volts", "finish", "yes")
     assert "Select park or first gear." in spoken(left)
+
+
+# --- at the finding ---
+
+
+@pytest.mark.parametrize(
+    "words", ["I haven't cleaned it yet, I'll do it now", "no, not done yet", "not yet"]
+)
+def test_who_is_still_at_an_offered_repair_keeps_it(words: str) -> None:
+    turn = after("rear-lamps", *RING, words)
+    assert turn.session.state is State.OFFER
+    assert spoken(turn).startswith("Take your time. Clean the ring")
+
+
+@pytest.mark.parametrize("words", ["no", "leave it", "not now"])
+def test_who_does_not_want_an_offered_repair_leaves_it(words: str) -> None:
+    assert after("rear-lamps", *RING, words).session.state is State.AFTER
+
+
+DIM = ("affirm", "12.6 volts", "affirm", "12.5 volts", "dim")
+
+
+def test_a_lamp_that_is_bright_after_all_is_corrected_at_the_finding_it_led_to() -> None:
+    turn = after("heater-fan-module", *DIM, "no, it is bright after all, lead had slipped")
+    assert (turn.session.step, turn.session.finding) == ("earth-lamp", "")
+    asked = after("heater-fan-module", *DIM, "it is bright after all")
+    assert "bright?" in spoken(asked)
+
+
+def test_a_plain_no_at_the_finding_corrects_nothing() -> None:
+    turn = after("heater-fan-module", *DIM, "no, don't bother")
+    assert (turn.session.state, turn.session.finding) == (State.AFTER, "feed-side")
+
+
+def test_a_number_that_is_told_after_a_no_at_the_finding_is_asked_about() -> None:
+    """It may be of another place."""
+    turn = after("rear-lamps", *RING, "no, I was on the wrong bolt, it's point oh five volts")
+    assert turn.session.finding == "ring"
+    assert "zero point zero five volts?" in spoken(turn)

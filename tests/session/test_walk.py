@@ -128,6 +128,7 @@ def events(bench: Bench) -> Iterator[Event]:
         yield Heard("words", (meaning,), doubtful=True)
     yield Heard("words", (volts("5"), volts("8.4")))
     yield Heard("words", (Command("go-ahead"),), certain=True, at_s=9999.0)
+    yield Heard("not yet", (Answer("negative"),), certain=True)
     yield Heard("words", guess=Command("repeat"))
     yield from (Heard("words"), Heard("words", let_pass=True))
     yield from (TimeUp(9999.0), NoReply(), NoMore())

@@ -470,7 +470,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.AFFIRM: Then(repairing.accept_repair, LED),
                 EventKind.DONE: Then(work.repair_done, LED),
                 CommandName.GO_AHEAD: Then(repairing.start_repair, LED),
-                EventKind.NEGATIVE: Then(repairing.leave_repair, State.AFTER),
+                EventKind.NEGATIVE: Then(repairing.leave_repair, State.AFTER, HERE),
                 CommandName.SKIP: Then(enter.not_expected, HERE),
                 EventKind.SKIP_BECAUSE: Then(enter.not_expected, HERE),
             },

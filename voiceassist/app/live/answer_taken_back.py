@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from voiceassist.language.meanings import Answer, Correction
+from voiceassist.language.meanings import Answer, Correction, Lamp, Reading
 from voiceassist.language.step import StepGrammar
 from voiceassist.procedure.model import Kind, Step
 from voiceassist.session.actions.revise import asked_again, choices
@@ -15,7 +15,9 @@ from voiceassist.session.states import AT_A_STEP, State
 
 Understand = Callable[[Heard, StepGrammar, Session], Heard]
 
-_WHERE = AT_A_STEP | {State.OFFER, State.RETRY, State.AFTER}
+#: Where no step waits for a value, so that one can only be for a step before.
+_OVER = frozenset({State.OFFER, State.RETRY, State.AFTER})
+_WHERE = AT_A_STEP | _OVER
 
 
 def answer_taken_back(
@@ -37,7 +39,8 @@ def answer_taken_back(
     alone = replace(event, words=rest, meanings=there.parse(rest).meanings, guess=None)
     found = understand(replace(alone, guessed=False), there, at)
     answer = found.meanings[0] if len(found.meanings) == 1 else found.guess
-    if not (isinstance(answer, Answer) and fits(setup.step(at), answer)):
+    answer = answer.meaning if isinstance(answer, Correction) else answer
+    if not (isinstance(answer, Answer | Lamp | Reading) and fits(setup.step(at), answer)):
         return event
     whose = step if named or of_before or session.state is not State.ASK else ""
     right = Correction(answer, whose)
@@ -45,6 +48,31 @@ def answer_taken_back(
     if found.meanings and (of_before or _is_last(setup, session, step)):
         return replace(event, meanings=(right,), guess=None, guessed=False)
     return replace(event, meanings=(), guess=right, guessed=False)
+
+
+def shown_after_all(
+    event: Heard, grammar: StepGrammar, setup: SessionSetup, session: Session
+) -> Heard:
+    """``event``; "no, it is bright after all" at a finding corrects what led to it.
+
+    Without a no, and for a number, which may be of another place, it is asked about.
+    """
+    denied = event.meanings == (Answer("negative"),)
+    if session.state not in _OVER or event.doubtful or not (denied or not event.meanings):
+        return event
+    last = next(iter(choices(setup, session)), None)
+    if last is None or setup.procedure.step(last.step).kind not in {Kind.LAMP, Kind.MEASURE}:
+        return event
+    at = asked_again(setup, session, last.step)
+    there = grammar.elsewhere(expectation(setup, at))
+    for clause in event.words.split(","):
+        said = there.parse(clause).meanings
+        if len(said) == 1 and isinstance(said[0], Lamp | Reading) and fits(setup.step(at), said[0]):
+            right = Correction(said[0], last.step)
+            if denied and isinstance(said[0], Lamp):
+                return replace(event, meanings=(right,), guess=None, guessed=False)
+            return replace(event, meanings=(), guess=right, guessed=False, let_pass=False)
+    return event
 
 
 def _is_last(setup: SessionSetup, session: Session, step: str) -> bool:
@@ -61,7 +89,8 @@ def _meant(
     Without such words it is the last that was given, if nothing came since then.
     """
     steps = setup.procedure.step
-    asked = [r.step for r in choices(setup, session) if steps(r.step).kind is Kind.ASK]
+    kinds = {Kind.ASK, Kind.LAMP, Kind.MEASURE} if session.state in _OVER else {Kind.ASK}
+    asked = [r.step for r in choices(setup, session) if steps(r.step).kind in kinds]
     about = [name for name in asked if grammar.shares(rest, _topic(steps(name)))]
     at = setup.step(session)
     here = session.state is State.ASK and grammar.shares(rest, _topic(at))

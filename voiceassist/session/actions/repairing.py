@@ -5,7 +5,7 @@ from voiceassist.session.actions.enter import asked
 from voiceassist.session.actions.finding import back_in_diagnosis, go, prove, start_repairing
 from voiceassist.session.actions.made_ready import understood
 from voiceassist.session.copying import replace
-from voiceassist.session.events import Event
+from voiceassist.session.events import Event, Heard
 from voiceassist.session.offered import holds, tells_repair
 from voiceassist.session.outputs import Ask, CautionSpoken, FindingWithdrawn, Output, Say
 from voiceassist.session.session import Session, SessionSetup, Turn
@@ -35,12 +35,29 @@ def accept_repair(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 
 def leave_repair(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """The finding is enough for now; what would put it right is told before the end."""
+    """The finding is enough for now; what would put it right is told before the end.
+
+    Who says that it is not done yet is still at it.
+    """
     finding = setup.procedure.findings[session.finding]
+    told = tells_repair(setup, session) or not finding.repair
+    if told and _still_at_it(setup, event):
+        text = setup.book("finding.at_work", prompt=asked(session))
+        return Turn(session, (Say(step=session.step, text=text),))
     if not finding.repair:  # told with the finding
         return conclude(setup, session, "found", *_says(session))
     said = Say(text=setup.book("finding.correction", correction=finding.correction))
     return Turn(session, (said,)).then(conclude(setup, session, "found", *_says(session), said))
+
+
+def _still_at_it(setup: SessionSetup, event: Event) -> bool:
+    words = (
+        f" {' '.join(event.words.lower().replace(',', ' ').split())} "
+        if isinstance(event, Heard)
+        else ""
+    )
+    ways = setup.book.plain("finding.at_work_words").split(", ")
+    return any(f" {way} " in words for way in ways)
 
 
 def _says(session: Session) -> list[Output]:
