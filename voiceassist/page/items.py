@@ -168,7 +168,8 @@ def _of_the_session(line: Line) -> Told | None:
             unheard = f"caution not heard: {_joined(line.unheard)}" if line.unheard else ""
             item = "Cut in", "the assistant was cut short", unheard
         case TimeUpLine():
-            item = "Time", "the time of the step is over", ""
+            over = "was not waited for" if line.unwaited else "is over"
+            item = "Time", f"the time of the step {over}", ""
         case NoReplyLine():
             item = "Time", "no answer came", ""
         case NoMoreLine():

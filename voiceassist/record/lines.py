@@ -401,7 +401,9 @@ class InterruptedLine(Line, kind="interrupted"):
 
 
 class TimeUpLine(Line, kind="time-up"):
-    """The time of a waiting step is over."""
+    """The time of a waiting step is over, or was not waited for."""
+
+    unwaited = flag()
 
 
 class NoReplyLine(Line, kind="no-reply"):

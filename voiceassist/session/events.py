@@ -91,9 +91,15 @@ class Heard:
 
 @dataclass(frozen=True, slots=True)
 class TimeUp:
-    """The time that a WAIT step asked for has passed; ``at_s`` in seconds of the session."""
+    """The time that a WAIT step asked for is over.
+
+    Parts:
+        at_s: when, in seconds of the session.
+        unwaited: it did not pass: the next line was there already, from a file or a pipe.
+    """
 
     at_s: float = 0.0
+    unwaited: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,6 +35,8 @@ _COUGH_S = 4.0
 _RETRY_S = 5.0
 #: What is still to be answered is looked at again after so long.
 _LATE_S = 0.5
+#: A wait that ends sooner than this before its time has lasted, but for what a clock is off by.
+_AT_ONCE_S = 0.5
 
 
 class Loop(Turns):
@@ -196,9 +198,12 @@ class Loop(Turns):
         happens()
 
     def _time_up(self) -> None:
+        at_s, due_s = self._telling.now_s(), self._waits.timer_s
+        unwaited = due_s is not None and at_s < due_s - _AT_ONCE_S
         self._waits.end_timer()
         self._settle_cut()
-        self._befell(TimeUp, lines.TimeUpLine)
+        line = self._unspoken(lines.TimeUpLine, at_s, unwaited=unwaited)
+        self._answer(TimeUp(at_s, unwaited), [line])
 
     def _no_reply(self) -> None:
         self._waits.prompt_s = None

@@ -131,7 +131,7 @@ def _event(line: Line) -> Event | None:
         case lines.Heard():
             made = _heard(line)
         case lines.TimeUpLine():
-            made = TimeUp(line.at_s or 0.0)
+            made = TimeUp(line.at_s or 0.0, line.unwaited)
         case lines.ReturnedLine():
             made = Returned(line.away_s or 0.0, line.at_s or 0.0)
         case lines.NoReplyLine():

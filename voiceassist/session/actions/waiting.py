@@ -7,7 +7,7 @@ from voiceassist.session.actions.enter import STATE_OF, enter, stand_again, unma
 from voiceassist.session.actions.finding import go_on
 from voiceassist.session.copying import replace
 from voiceassist.session.cutting import cut_off
-from voiceassist.session.events import Event, Returned
+from voiceassist.session.events import Event, Returned, TimeUp
 from voiceassist.session.outputs import Ask, ConditionChange, Output, Resumed, Say, StepDone
 from voiceassist.session.session import Detail, Result, Session, SessionSetup, Turn
 from voiceassist.session.shown import spoken_name
@@ -24,16 +24,19 @@ LONG_S = 600
 
 
 def time_up(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """The time is over: the step is done."""
+    """The time is over, or was not waited for: the step is done."""
     step = setup.step(session)
+    unwaited = isinstance(event, TimeUp) and event.unwaited
     session = replace(session, wait_over=False)
     shown = show_time(setup, step.wait_s)
+    if unwaited:
+        shown = setup.book("wait.not", time=shown)
     again = bool(session.returning)
     result = Result(step.name, session.stage, Answer("done"), "done", True, shown, by_itself=again)
     before = session.previous if again else session
     taken = replace(waited(setup, session, step), ledger=(*session.ledger, result), previous=before)
     outputs: tuple[Output, ...] = (
-        Say(step=step.name, text=setup.book("wait.over")),
+        Say(step=step.name, text=setup.book("wait.unwaited" if unwaited else "wait.over")),
         StepDone(step=step.name, task=f"{step.text}, {shown}"),
     )
     return Turn(taken, outputs).then(go_on(setup, taken, result, step.routes[PASS]))
