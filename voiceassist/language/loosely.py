@@ -62,6 +62,8 @@ class Loosely:
         unheeding: by one of these it is not told that one does as a caution says.
         unlit: tells that the test lamp is out.
         of_it: behind it a state is told of what was asked for, without its name.
+        told_before: by one of these what is told was so before, and spoilt a reading.
+        not_made, forgotten: by one of these a change was not made.
         together: words that are one saying, of which no part counts: "dead easy".
         of_another: behind a number it tells by name what this is the value of.
         roughly: by one of these a number is only about right.
@@ -125,6 +127,9 @@ class Loosely:
     unheeding: Set[str] = frozenset()
     unlit: Walker | None = None
     of_it: Walker | None = None
+    told_before: Walker | None = None
+    not_made: Walker | None = None
+    forgotten: Walker | None = None
     together: Walker | None = None
     of_another: Walker | None = None
     roughly: Set[str] = frozenset()
@@ -352,7 +357,19 @@ class Loosely:
 
     def is_unlit(self, words: Sequence[str]) -> bool:
         """Whether they tell somewhere that the test lamp is out."""
-        return any(_first(self.unlit, words[at:]) for at in range(len(words)))
+        return _anywhere_in(self.unlit, words)
+
+    def tells_before(self, words: Sequence[str]) -> bool:
+        """Whether what they tell of the vehicle was so when it was read last."""
+        return _anywhere_in(self.told_before, words)
+
+    def tells_not_made(self, words: Sequence[str]) -> bool:
+        """Whether they tell that a change was not made."""
+        return _anywhere_in(self.not_made, words)
+
+    def tells_forgotten(self, words: Sequence[str]) -> bool:
+        """Whether they tell that something was forgotten."""
+        return _anywhere_in(self.forgotten, words)
 
     def behind_it(self, words: Sequence[str]) -> Sequence[str]:
         """The words behind the last by which a state is told without its name; none without."""
@@ -449,6 +466,10 @@ class Loosely:
 def _first(walker: Walker | None, words: Sequence[str]) -> int:
     """How many of the first words ``walker`` knows."""
     return walker.longest_prefix(words) if walker is not None else 0
+
+
+def _anywhere_in(walker: Walker | None, words: Sequence[str]) -> bool:
+    return any(_first(walker, words[at:]) for at in range(len(words)))
 
 
 def _is_value(tags: Tags) -> bool:

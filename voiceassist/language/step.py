@@ -209,6 +209,21 @@ class StepGrammar:
         full = [at for at, word in enumerate(left) if word not in nothing]
         return told, " ".join(left[full[0] : full[-1] + 1]) if full else ""
 
+    def states_not_made(self, text: str, named: Sequence[Choice]) -> tuple[ToldState, ...]:
+        """The states of which ``text`` tells that they were not brought about."""
+        loosely, words = self.parser.loosely(), cut(text, frozenset())
+        if not loosely.tells_not_made(words):
+            return ()
+        return states_told(words, named, (), Around(loosely.lightly))
+
+    def tells_before(self, text: str) -> bool:
+        """Whether ``text`` tells how the vehicle was when it was read last."""
+        return self.parser.loosely().tells_before(cut(text, frozenset()))
+
+    def tells_forgotten(self, text: str) -> bool:
+        """Whether ``text`` tells that something was forgotten."""
+        return self.parser.loosely().tells_forgotten(cut(text, frozenset()))
+
     def is_unlit(self, text: str) -> bool:
         """Whether ``text`` tells that the test lamp is out."""
         return self.parser.loosely().is_unlit(cut(text, frozenset()))

@@ -34,6 +34,8 @@ STUCK, TIME, PLACE = "stuck", "time", "place"
 METER, MINUS = "meter", "minus"
 #: What a question what a word of the trade means begins with there.
 WORD = f"word{IN_STATE}"
+#: What it begins with where the last reading is told to have been taken without what is named.
+READ_SO = f"read-so{IN_STATE}"
 #: What a question is about that asks what happens without what is asked for.
 NEEDED = "needed"
 #: What a note begins with, in what its command is about, that is a value of what is named.
@@ -226,23 +228,36 @@ def told(procedure: Procedure, needed: Collection[str] = ()) -> tuple[Choice, ..
     return (*each, *standing, *_opened(procedure))
 
 
-def _plainly(name: str, state: str, states: Mapping[str, str], ends: Counter[str]) -> Iterator[str]:
+def things(needed: Collection[str]) -> tuple[Choice, ...]:
+    """What has a state that is ``needed``, and what it is called."""
+    ends = Counter(name.split()[-1] for name in needed)
+    return tuple(Choice(name, tuple(_things(name, ends))) for name in needed)
+
+
+def _things(name: str, ends: Mapping[str, int]) -> Iterator[str]:
     last = name.rsplit(maxsplit=1)[-1]
-    alone = (last, *_CALLED.get(last, ())) if ends[last] == 1 else ()
+    yield name
+    if ends[last] == 1:
+        yield from dict.fromkeys(way for way in (last, *_CALLED.get(last, ())) if way != name)
     if (short := _SHORTLY.get(name)) and not ends.keys() & {short, "lights"}:
-        alone += (short,)
-    alone += (name.removesuffix(_CONTROL),) if name.endswith(_CONTROL) else ()
-    alone += _BATTERY.get(name, ())
+        yield short
+    if name.endswith(_CONTROL):
+        yield name.removesuffix(_CONTROL)
+    yield from _BATTERY.get(name, ())
+
+
+def _plainly(name: str, state: str, states: Mapping[str, str], ends: Counter[str]) -> Iterator[str]:
     on = ("on",) if len(states) == 2 and "off" in states and state not in _PLACES else ()
     joined = _JOINED.get(state, ()) if name in _BATTERY else ()
-    for called in dict.fromkeys((name, *alone)):
+    each = tuple(dict.fromkeys(_things(name, ends)))
+    for called in each:
         for also in (*_calls(state), *_ALSO_TOLD.get(state, ()), *on, *joined):
             yield f"{called} {also}"
             yield from (f"{called} {at} {also}" for at in _AT if also not in _PLACES)
         yield from (way.format(called) for way in _TAKEN_OUT if state == _OUT)
         plug = name.endswith(_PLUG) and state == "in"
         yield from (way.format(called) for way in _BACK_IN if plug)
-    yield from (_IT_IN if alone and name.endswith(_PLUG) and state == "in" else ())
+    yield from (_IT_IN if "plug" in each and name.endswith(_PLUG) and state == "in" else ())
     if name.endswith(_PLUG):
         by_change = _PLUGGED.fullmatch(states[state])
         own = [thing for thing in (by_change.groups() if by_change else ()) if thing]

@@ -12,6 +12,7 @@ from voiceassist.app.live.heeding import tells_of_heeding
 from voiceassist.app.live.in_haste import asked_in_haste
 from voiceassist.app.live.named_values import told_by_name
 from voiceassist.app.live.plainly import plainly_done
+from voiceassist.app.live.read_otherwise import read_otherwise
 from voiceassist.app.live.second_look import off_meter, second_look
 from voiceassist.app.live.sureness import CERTAIN, DONE, is_done, is_offered
 from voiceassist.app.live.told_beside import with_states
@@ -110,6 +111,7 @@ def with_guess(
     found = with_trial(found, grammar, setup, session)
     found = with_find(with_complaint(found, grammar, setup, session), grammar, setup, session)
     found = off_meter(with_states(found, grammar, setup, session), grammar)
+    found = read_otherwise(found, grammar, setup, session)
     found = second_look(found, grammar, setup, session)
     found = tells_of_heeding(told_a_mate(found, grammar), grammar, session)
     if found.let_pass and is_for_us(found, grammar, setup, session):

@@ -3,9 +3,12 @@
 from collections.abc import Iterable, Mapping
 
 from voiceassist.language.meanings import Command, Meaning
+from voiceassist.language.phrasebook import capitalised
 from voiceassist.measure.limit import Verdict
+from voiceassist.procedure.parts.asking import wording_in
 from voiceassist.session.actions.confirm import ask_which, made_as_asked
 from voiceassist.session.actions.enter import (
+    enter,
     not_expected,
     open_changes,
     open_needs,
@@ -14,11 +17,20 @@ from voiceassist.session.actions.enter import (
 )
 from voiceassist.session.actions.made_ready import what_comes_first
 from voiceassist.session.copying import replace
+from voiceassist.session.earlier import restore
 from voiceassist.session.events import Event, Heard, meaning_of
-from voiceassist.session.naming import IN_STATE
-from voiceassist.session.outputs import ConditionChange, Output, Say, VerdictGiven
+from voiceassist.session.naming import IN_STATE, READ_SO
+from voiceassist.session.outputs import (
+    ConditionChange,
+    FindingWithdrawn,
+    Output,
+    Say,
+    VerdictGiven,
+    Withdrawn,
+)
 from voiceassist.session.session import Session, SessionSetup, Turn
-from voiceassist.session.shown import show
+from voiceassist.session.shown import show, spoken_name
+from voiceassist.session.spoilt import last_needing, taken_without
 from voiceassist.session.states import AT_A_STEP, State
 from voiceassist.session.unlike import unlike_asked
 
@@ -27,6 +39,8 @@ def forgot(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """A change was not made, or a state is told: what the step needs is brought about anew."""
     meaning = meaning_of(event)
     assert isinstance(meaning, Command)
+    if meaning.about.startswith(READ_SO):
+        return _take_back(setup, session, event, meaning.about.removeprefix(READ_SO))
     if IN_STATE in meaning.about:
         return _tell(setup, session, event, _states((meaning,)))
     if session.state is State.CONFIRM:  # that explains the doubtful value, which counts no more
@@ -56,6 +70,26 @@ def told_with_value(setup: SessionSetup, session: Session, event: Event) -> Turn
         return _tell(setup, session, event, kept, refused)
     known = Turn(session.with_conditions(tuple(states.items())), _new(session, states))
     return known.then(ask_which(setup, known.session, replace(event, meanings=values)))
+
+
+def _take_back(setup: SessionSetup, session: Session, event: Event, name: str) -> Turn:
+    """The last readings that hang on ``name`` were taken without: they are taken again."""
+    first, need = taken_without(setup, session, name), last_needing(setup, session, name)
+    if first is None or need is None:
+        return not_expected(setup, session, event)
+    earlier = restore(session, first).without_condition(name)
+    gone = [r for r in session.ledger[len(first.ledger) :] if not r.superseded and not r.by_itself]
+    named = dict.fromkeys(spoken_name(result.step) for result in gone)
+    text = setup.book(
+        "forgot.taken_back",
+        steps=capitalised(setup.book.join("list.and", named)),
+        denied=wording_in(setup.procedure, name, need.state).denied,
+    )
+    withdrawn: list[Output] = [Withdrawn(step=result.step) for result in gone]
+    if session.finding:
+        withdrawn.append(FindingWithdrawn(name=session.finding))
+    said = Say(step=session.step, text=text)
+    return Turn(earlier, (said, *withdrawn)).then(enter(setup, earlier, earlier.step))
 
 
 def _states(told: Iterable[Command]) -> Mapping[str, str]:
