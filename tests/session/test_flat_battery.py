@@ -47,3 +47,28 @@ def test_a_fuse_by_its_number_is_no_other_fuse() -> None:
 def test_who_asks_whether_it_is_a_part_names_no_complaint() -> None:
     _, turn = at(*TO_THE_ROUGH_DRAW, "it's the radio fuse is it")
     assert not turn.session.wished
+
+
+TO_THE_FUSES = (*TO_THE_SLEEP, "*", "eight fifty milliamps", "affirm")
+
+
+def test_behind_a_fuse_that_was_put_back_the_current_is_read_once_it_has_settled() -> None:
+    """A fuse put back wakes the modules behind it: common practice, no source."""
+    _, turn = at(*TO_THE_FUSES, "eight fifty milliamps")
+    assert "Fuse one back in. Pull fuse two. Current without fuse two, once settled" in told(turn)
+    _, turn = at(*TO_THE_FUSES, "two hundred milliamps")
+    assert told(turn).endswith("Current without the lid lamp, once settled.")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "won't the modules wake up when I put the fuse back",
+        "will it wake up once i plug the fuse back in",
+    ],
+)
+def test_asked_what_wakes_as_a_fuse_is_put_back_it_says_what_to_wait_for(words: str) -> None:
+    _, turn = at(*TO_THE_FUSES, "eight fifty milliamps", words)
+    assert told(turn) == (
+        "A fuse put back wakes what hangs on it, so wait until the current is down again."
+    )

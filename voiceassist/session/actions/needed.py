@@ -37,22 +37,23 @@ def _cautions(setup: SessionSetup, session: Session) -> tuple[CautionSpoken, ...
 
 
 def _asked(setup: SessionSetup, session: Session, words: frozenset[str]) -> tuple[Need, ...]:
-    """What is named, else what is still to be changed, else what is in the state that is named."""
+    """What the most words name, else what is to be changed, else what is in the state named."""
     to_make = open_needs(setup, session)
     own = tuple(dict.fromkeys((*to_make, *setup.step(session).needs)))
-    if named := tuple(need for need in own if _is_named(need, words)):
-        return named
+    counts = [_named(need, words) for need in own]
+    if most := max(counts, default=0):
+        return tuple(need for need, count in zip(own, counts, strict=True) if count == most)
     if session.state is State.CAUTION:
         return ()
     states = setup.procedure.conditions
     return to_make or tuple(n for n in own if words & {n.state, *states.get(n.condition, ())})
 
 
-def _is_named(need: Need, words: frozenset[str]) -> bool:
-    """Whether one of ``words`` is of its name, or of how it is brought about: "plugged" in."""
+def _named(need: Need, words: frozenset[str]) -> int:
+    """How many of ``words`` are of its name, or of how it is brought about: "plugged" in."""
     told = {word for word in _WORD.findall(need.instruction.lower()) if len(word) > _SHORT}
     names = tuple(told.union(_WORD.findall(need.condition)))
-    return any(word.startswith(names) for word in words)
+    return sum(word.startswith(names) for word in words)
 
 
 def without(setup: SessionSetup, session: Session, need: Need) -> str:
