@@ -81,3 +81,22 @@ def test_a_number_that_is_told_after_a_no_at_the_finding_is_asked_about() -> Non
     turn = after("rear-lamps", *RING, "no, I was on the wrong bolt, it's point oh five volts")
     assert turn.session.finding == "ring"
     assert "zero point zero five volts?" in spoken(turn)
+
+
+PROVED = (*RING, "done", "4.1 amps", "0.05 volts", "affirm")
+
+
+@pytest.mark.parametrize(
+    "words", ["reversing lamp's dead", "the reversing lamp is dead", "stop lamp doesn't work",
+              "the indicator's still fast", "one lamp stays dark"]
+)  # fmt: skip
+def test_one_lamp_that_fails_where_all_are_tried_is_no_proof(words: str) -> None:
+    turn = after("rear-lamps", *PROVED, words)
+    assert turn.session.ending != "repaired"
+    assert spoken(turn).startswith("No proves nothing yet.")
+    assert spoken(Talker("rear-lamps").say(turn, "yes")).startswith("No. The repair is not proved.")
+
+
+@pytest.mark.parametrize("words", ["brake light's good", "his lamp was dead too", "Tom, that on"])
+def test_what_else_is_said_of_a_lamp_there_fails_nothing(words: str) -> None:
+    assert after("rear-lamps", *PROVED, words).session.state is State.ASK
