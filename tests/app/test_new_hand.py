@@ -1,8 +1,11 @@
 """Whole lines that a new hand types, said to the real session: what comes of them."""
 
 import pytest
+from bench import volts
+from lines import Lines
 from talk.situations import Talker
 
+from voiceassist.session.events import Heard
 from voiceassist.session.outputs import ConditionChange
 from voiceassist.session.session import Turn
 from voiceassist.session.states import State
@@ -100,3 +103,29 @@ def test_one_lamp_that_fails_where_all_are_tried_is_no_proof(words: str) -> None
 @pytest.mark.parametrize("words", ["brake light's good", "his lamp was dead too", "Tom, that on"])
 def test_what_else_is_said_of_a_lamp_there_fails_nothing(words: str) -> None:
     assert after("rear-lamps", *PROVED, words).session.state is State.ASK
+
+
+# --- a value that waits ---
+
+
+def at_a_doubtful_value() -> Lines:
+    bench = Lines("heater-fan-module")
+    bench.walk("command-slow", battery="12.6 volts", feed="12.5 volts",
+               feed_lamp="bright", earth_lamp="bright", earth_drop="0.05 volts")  # fmt: skip
+    bench.give(Heard("two point five volts", (volts("2.5"),), doubtful=True))
+    assert bench.state is State.CONFIRM
+    return bench
+
+
+def test_two_figures_in_place_of_a_value_with_a_point_are_asked_about() -> None:
+    bench = at_a_doubtful_value()
+    asked = bench.type("two four")
+    assert "2.4 V" in asked
+    assert "24 V" in asked
+    bench.type("two point four volts")
+    assert bench.counting["command-slow"] == "2.4 V"
+
+
+def test_a_value_in_full_replaces_the_one_that_waits_without_a_question_of_its_point() -> None:
+    assert "24 V" not in at_a_doubtful_value().type("two point four volts")
+    assert "2.4 V" not in at_a_doubtful_value().type("twelve")

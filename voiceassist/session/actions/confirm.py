@@ -102,6 +102,8 @@ def _ask_about(
     key: str = "confirm.different",
 ) -> Turn:
     at_step = session.at_step
+    if pointed := _pointed(meaning, session.pending[0]):
+        return ask_among(setup, at_step, pointed, "confirm.which")
     if getattr(meaning, "unit", "") is None:
         meant = units_meant(setup, at_step, meaning)
         if len(meant) > 1:
@@ -116,6 +118,19 @@ def _ask_about(
         return say_it_again(setup, session, event)  # it was more likely misheard
     # Two hearings disagreed, or were doubtful, so even a passing value is asked about.
     return ask_to_confirm(setup, at_step, judged, key)
+
+
+def _pointed(meaning: Meaning, pending: Meaning) -> tuple[Meaning, ...]:
+    """A whole number with and without a point, where only that makes it like the one that waits.
+
+    "Two four", told where 2.5 V waits, is 2.4 V or 24 V.
+    """
+    if not (isinstance(meaning, Reading) and isinstance(pending, Reading) and meaning.value):
+        return ()
+    whole, part = (reading.value.as_tuple().exponent == 0 for reading in (meaning, pending))
+    one = replace(meaning, value=meaning.value.scaleb(-1), unit=meaning.unit or pending.unit)
+    like = one.unit == pending.unit and 1 <= 2 * one.value / (pending.value or 1) <= 4
+    return (one, replace(one, value=meaning.value)) if whole and not part and like else ()
 
 
 def _leads_alike(setup: SessionSetup, session: Session, judged: Judged) -> bool:
