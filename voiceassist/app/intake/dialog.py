@@ -8,6 +8,7 @@ from typing import Protocol
 from voiceassist.app.catalogue import Listed
 from voiceassist.app.ears.base import Ears, Utterance
 from voiceassist.app.intake.fitting import Fit, Fitting
+from voiceassist.app.intake.picking import PLACES, is_question, picked
 from voiceassist.doubt.policy import Accept
 from voiceassist.language.expectation import Choice, Expectation
 from voiceassist.language.language import Language
@@ -19,11 +20,11 @@ _NO_WORD = re.compile(r"[^a-z0-9' -]+")
 _TRIES = 6
 #: So many procedures are asked between by name; of more, the part is asked for.
 _BETWEEN = 4
-#: So many things are named aloud to who asks what there is.
-_NAMED = 4
+#: So many complaints are told as examples.
+_EXAMPLES = 3
+_YES, _NO = "affirm", "negative"
 #: From so many words on it may be two complaints that were not heard as such.
 _TWO_FROM = 9
-_PLACES = ("first", "second", "third", "fourth")
 
 
 class Tell(Protocol):
@@ -85,6 +86,9 @@ class Intake:
             if not said:
                 self._tell.say(self._book("intake.ask"))
                 continue
+            if is_question(said) and not self._fitting.fit(said).sure:
+                self._tell.say(self._how_to_say())
+                continue
             names = self._chosen(said)
             if names is None:
                 return None
@@ -142,42 +146,74 @@ class Intake:
         while not fit.clear:
             if not fit.names:
                 self._both = len(fit.said.split()) >= _TWO_FROM
-                one = self._book("intake.one_first") if self._both else self._nothing(fit.said)
-                self._tell.say(one)
+                key = "intake.one_first" if self._both else "intake.nothing"
+                self._tell.say(self._book(key, said=fit.said))
                 return ""
             listed = [self._fitting.listed[name] for name in fit.names]
-            many = len(listed) > _BETWEEN
-            self._tell.say(self._book("intake.which_part") if many else self._between(listed))
-            said = self._listen(ways(listed, by_place=not many))
+            self._tell.say(self._between(fit, listed))
+            said = self._answer(listed)
             if said is None:
                 return None
-            if said in _PLACES[: len(listed)]:
-                return listed[_PLACES.index(said)].name
-            fit = self._narrowed(fit, said)
+            fit = self._told(fit, said, listed)
         return fit.names[0]
+
+    def _answer(self, listed: Sequence[Listed]) -> str | None:
+        """What is said to a choice; a question is answered by how they differ, and asked again."""
+        many = len(listed) > _BETWEEN
+        while (said := self._listen(ways(listed, by_place=not many))) is not None:
+            if not said or (is_question(said) and not many):
+                self._tell.say(self._differing(listed))
+            else:
+                return said
+        return None
+
+    def _told(self, fit: Fit, said: str, listed: Sequence[Listed]) -> Fit:
+        """What is left of ``fit`` after the answer ``said``."""
+        few = len(listed) <= _BETWEEN
+        if said == _YES:
+            return Fit(fit.said, fit.names, sure=True)
+        answer = picked(said, listed) if few else picked(said, ())
+        if answer.left:
+            sure = len(answer.left) < len(listed) or fit.sure
+            return Fit(fit.said, tuple(each.name for each in answer.left), sure)
+        if answer.none or said == _NO:
+            return Fit(fit.said)
+        return self._narrowed(fit, said)
 
     def _narrowed(self, fit: Fit, said: str) -> Fit:
         """What ``said`` leaves of ``fit``; where it leaves nothing, what it means by itself."""
         among = self._fitting.fit(said, fit.names)
         if among.names and len(among.names) < len(fit.names):
-            return among
+            return Fit(among.said, among.names, sure=True)
         again = self._fitting.fit(f"{fit.said} {said}")
         return again if again.names and again.names != fit.names else self._fitting.fit(said)
 
-    def _between(self, listed: Sequence[Listed]) -> str:
+    def _between(self, fit: Fit, listed: Sequence[Listed]) -> str:
+        if len(listed) > _BETWEEN:
+            return self._book("intake.which_part")
         told = self._book.join("list.or", [each.title for each in listed])
-        return self._book("intake.which", titles=told)
+        key = "intake.which" if fit.sure else "intake.nearest"
+        return self._book(key, said=fit.said, titles=told)
 
-    def _nothing(self, said: str) -> str:
-        names = [name.replace("-", " ") for name in self._fitting.listed]
-        more = max(0, len(names) - _NAMED)
-        named = self._book.join("list.and", names[:_NAMED])
-        key = "intake.nothing_more" if more else "intake.nothing"
-        return self._book(key, said=said, things=named, count=more)
+    def _differing(self, listed: Sequence[Listed]) -> str:
+        """What each is for, and which complaints it alone has."""
+        told = []
+        for place, each in zip(PLACES, listed, strict=False):
+            others = {c for other in listed if other is not each for c in other.complaints}
+            own = [c for c in each.complaints if c not in others] or list(each.complaints)
+            about = each.subject.partition("(invented), ")[2] or each.title
+            signs = self._book.join("list.or", own)
+            told.append(self._book("intake.differs", place=place, about=about, signs=signs))
+        last = "intake.say_which" if len(listed) > 1 else "intake.say_if"
+        return " ".join((*told, self._book(last)))
 
-    def _there_is(self) -> str:
-        names = (name.replace("-", " ") for name in self._fitting.listed)
-        return self._book("intake.there_is", things=self._book.join("list.and", names))
+    def _how_to_say(self) -> str:
+        """How a complaint is said, with a few of them."""
+        every = [each.complaints[0] for each in self._fitting.listed.values() if each.complaints]
+        step = max(1, len(every) // _EXAMPLES)
+        return self._book(
+            "intake.how", examples=self._book.join("list.or", every[::step][:_EXAMPLES])
+        )
 
     # --- hearing ---
 
@@ -189,10 +225,10 @@ class Intake:
             if words is None or Command(CommandName.FINISH) in meanings:
                 return None
             place = next((m.name for m in meanings if isinstance(m, Answer)), "")
-            if place in _PLACES:
+            if place in {*PLACES, _YES, _NO}:
                 return place
             if Command(CommandName.HELP) in meanings:
-                self._tell.say(self._there_is())
+                self._tell.say(self._how_to_say())
             elif words and not _asks(meanings):
                 return words
             elif words:
@@ -239,7 +275,7 @@ def ways(listed: Iterable[Listed], *, by_place: bool = False) -> tuple[Choice, .
                 found[way] = None
                 found[f"the {way}"] = None
     told = [Choice(f"complaint {n}", (way,)) for n, way in enumerate(found) if way]
-    places = [Choice(p, (p, f"the {p}", f"the {p} one")) for p in _PLACES] if by_place else []
+    places = [Choice(p, (p, f"the {p}", f"the {p} one")) for p in PLACES] if by_place else []
     return (*places, *told)
 
 

@@ -1,0 +1,79 @@
+"""What an answer to the choice between a few procedures means. Words in, words out."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from voiceassist.app.catalogue import Listed
+from voiceassist.app.intake.fitting import stems
+
+PLACES = ("first", "second", "third", "fourth")
+_NUMBERS = ("one", "two", "three", "four")
+_ASKS = re.compile(
+    r"\?|^(?:so |and |but |well |hello |hi |ok |okay )*"
+    r"(?:how|what|which|why|whats|what's|can you|do you|explain)\b"
+    r"|\bdiffer|\b(?:do not|don't|dont) (?:know|understand)\b|\b(?:not sure|no idea|unsure)\b"
+    r"|\bhow (?:do|can|should) i\b|\bwhat (?:can|should|do) i\b"
+)
+_NEITHER = re.compile(
+    r"^(?:no\b[ ,]*)?(?:(?:it is|it's) )?(?:neither|none|no|nope|negative)\b[^,]*$"
+)
+_NOT = re.compile(
+    r"\b(?:without|not|no|isn't|has no|hasn't)\s+(?:(?:a|an|the|any|with|one)\s+)*(.+)"
+)
+_OTHER = re.compile(r"\bother\b")
+
+
+@dataclass(frozen=True, slots=True)
+class Picked:
+    """What was picked; nothing where the words do not tell it.
+
+    Parts:
+        left: what may still be meant.
+        none: none of them is.
+    """
+
+    left: tuple[Listed, ...] = ()
+    none: bool = False
+
+
+def is_question(said: str) -> bool:
+    """True for who asks, or tells that he does not know."""
+    return _ASKS.search(said.lower()) is not None
+
+
+def picked(said: str, among: Sequence[Listed]) -> Picked:
+    """What ``said`` leaves of the procedures ``among``, by place or by what it is not."""
+    text = said.lower().replace("’", "'")
+    if by_place := _by_place(text, among):
+        return Picked(by_place)
+    denied = _NOT.search(text)
+    if denied and (left := _without(denied[1], among)):
+        return Picked(left)
+    if _OTHER.search(text):
+        return Picked(tuple(among))  # which other one is to be told
+    return Picked(none=_NEITHER.search(text) is not None)
+
+
+def _by_place(text: str, among: Sequence[Listed]) -> tuple[Listed, ...]:
+    """The one whose place is named, or of two the one whose place is not denied."""
+    named = [n for n in range(len(among)) if re.search(_place(n), text)]
+    if "last" in text.split() or ("latter" in text and len(among) > 1):
+        named = [len(among) - 1]
+    if len(named) != 1:
+        return ()
+    denied = re.search(rf"\b(?:not|no)\s+(?:the\s+)?(?:{_place(named[0])})", text)
+    if not denied:
+        return (among[named[0]],)
+    return tuple(each for n, each in enumerate(among) if n != named[0])
+
+
+def _place(number: int) -> str:
+    return rf"\b(?:{PLACES[number]}|number {_NUMBERS[number]}|{number + 1}(?:st|nd|rd|th))\b"
+
+
+def _without(told: str, among: Sequence[Listed]) -> tuple[Listed, ...]:
+    """Those that have none of the words ``told`` in their titles; nothing if that leaves all."""
+    denied = set(stems(told))
+    left = tuple(each for each in among if not denied & set(stems(each.title)))
+    return left if len(left) < len(among) else ()
