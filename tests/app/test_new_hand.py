@@ -12,11 +12,11 @@ from voiceassist.session.states import State
 
 
 def after(procedure: str, *lines: str) -> Turn:
-    """The turn after ``lines``, said one after another."""
+    """The turn after ``lines``, said one after another; an empty one is a wait that is over."""
     one = Talker(procedure)
     turn = one.begin()
     for line in lines:
-        turn = one.say(turn, line)
+        turn = one.say(turn, line) if line else one.wait(turn)
     return turn
 
 
@@ -129,3 +129,29 @@ def test_two_figures_in_place_of_a_value_with_a_point_are_asked_about() -> None:
 def test_a_value_in_full_replaces_the_one_that_waits_without_a_question_of_its_point() -> None:
     assert "24 V" not in at_a_doubtful_value().type("two point four volts")
     assert "2.4 V" not in at_a_doubtful_value().type("twelve")
+
+
+# --- an earlier value that is put right ---
+
+FUSES = ("no", "affirm", "12.4 volts", "0.06 volts", "0.8 amps", "done", "", "850 milliamps",
+         "affirm", "22 milliamps")  # fmt: skip
+REOPENED = (
+    *FUSES,
+    "no wait, I read that wrong, it was two twenty",
+    "no it's right, it was twenty two",
+)
+
+
+@pytest.mark.parametrize("words", ["still eight fifty milliamps", "850 milliamps"])
+def test_a_value_that_may_be_of_the_step_at_hand_clears_no_earlier_suspect_unasked(
+    words: str,
+) -> None:
+    turn = after("key-off-draw", *REOPENED, words)
+    assert turn.session.state is State.CONFIRM
+    assert "Without one, 850 mA" in spoken(turn)
+    assert "No change: not fuse one." in spoken(turn)
+
+
+def test_the_earlier_value_that_waits_is_taken_when_it_is_affirmed() -> None:
+    turn = after("key-off-draw", *REOPENED, "affirm reading")
+    assert turn.session.step == "lid-lamp"

@@ -112,12 +112,25 @@ def _ask_about(
     judged = judge(setup, at_step, meaning)
     if judged.result is None:
         return refuse(session.undisturbed, judged)
-    if is_certain(event) or (not is_doubtful(event) and _leads_alike(setup, session, judged)):
+    if _turns_another_step(setup, session, judged):
+        key = "confirm.reading"
+    elif is_certain(event) or (not is_doubtful(event) and _leads_alike(setup, session, judged)):
         return weigh(setup, at_step, meaning, event)
-    if is_doubtful(event) and hardly_possible(setup, at_step, judged.result):
+    elif is_doubtful(event) and hardly_possible(setup, at_step, judged.result):
         return say_it_again(setup, session, event)  # it was more likely misheard
     # Two hearings disagreed, or were doubtful, so even a passing value is asked about.
     return ask_to_confirm(setup, at_step, judged, key)
+
+
+def _turns_another_step(setup: SessionSetup, session: Session, judged: Judged) -> bool:
+    """Whether it is for an earlier step, and comes to something else than what waits for it.
+
+    It may be of the step at hand, at which the leads are now.
+    """
+    if not (session.at_step.correcting and session.state is State.CONFIRM and judged.result):
+        return False
+    waiting = judge(setup, session.at_step, session.pending[0]).result
+    return waiting is not None and waiting.outcome != judged.result.outcome
 
 
 def _pointed(meaning: Meaning, pending: Meaning) -> tuple[Meaning, ...]:
@@ -192,7 +205,8 @@ def ask_which(setup: SessionSetup, session: Session, heard: Heard) -> Turn:
         return not_expected(setup, session, heard)
     one = fitting[0] if len(fitting) == 1 else likelier_vin(fitting)
     chosen = one or possible_value(setup, at_step, fitting, one=not is_doubtful(heard))
-    if chosen is not None and only_corrected and doubted:
+    again = session.at_step.correcting and session.state is State.CONFIRM
+    if chosen is not None and doubted and (only_corrected or again):
         return _ask_about(setup, session, chosen, heard)
     if chosen is not None:
         return judge_and_weigh(setup, at_step, chosen, heard)
