@@ -66,3 +66,26 @@ def test_who_says_nothing_is_told_what_there_is(tmp_path: Path) -> None:
     assert done.returncode == 2
     assert done.stderr.splitlines()[-1].startswith("No procedure is named.")
     assert not (tmp_path / "records").exists() or not heads(tmp_path)
+
+
+def test_the_wrong_job_is_left_for_the_choice_with_nothing_lost(tmp_path: Path) -> None:
+    done = run(tmp_path, "one headlamp is dim", "the first", "no that is wrong job", "affirm",
+               "the heater fan runs with the control off")  # fmt: skip
+    assert "Is this the wrong job?" in done.stdout
+    assert "Parked, as the wrong job. The readings are kept." in done.stdout
+    assert done.stdout.count("What is wrong with the vehicle?") == 2
+    first, second = heads(tmp_path)
+    assert (first["procedure"], second["procedure"]) == ("dim-headlamp", "heater-fan-module")
+    assert second["facts"]["complaint"] == "the heater fan runs with the control off"
+
+
+def test_who_takes_it_back_that_it_is_the_wrong_job_goes_on(tmp_path: Path) -> None:
+    done = run(tmp_path, "one headlamp is dim", "the first", "wrong job", "negative")
+    assert "Parked" not in done.stdout
+    assert done.stdout.count("What is wrong with the vehicle?") == 1
+
+
+def test_the_wrong_job_and_no_other_ends_parked(tmp_path: Path) -> None:
+    done = run(tmp_path, "one headlamp is dim", "the first", "wrong job", "affirm", "finish")
+    assert len(heads(tmp_path)) == 1
+    assert "Error" not in done.stderr

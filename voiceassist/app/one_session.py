@@ -36,6 +36,7 @@ from voiceassist.record.job import JobPart, part_of
 from voiceassist.record.outcomes import PARKED
 from voiceassist.record.read_session import ReadSession
 from voiceassist.record.sequence import next_sequence
+from voiceassist.session.actions.parking import WRONG
 from voiceassist.session.engine import Engine
 from voiceassist.session.events import Carried
 from voiceassist.session.lessons import DIGITS
@@ -176,7 +177,8 @@ class OneSession:
                 mark(keeping.folder)
         finally:
             keeping.finish(loop.spoken, self._answers(keeping))
-        return SessionEnd(outcome, keeping.folder)
+        wrong = outcome == PARKED and loop.session.parked == WRONG
+        return SessionEnd(outcome, keeping.folder, wrong)
 
     def _answers(self, keeping: SessionRecord) -> list[Path]:
         """The WAV files the spoken answers go to."""

@@ -66,10 +66,12 @@ class SessionEnd:
     Parts:
         outcome: of the engine; empty when the input ended first.
         folder: where its record is.
+        wrong: it was parked as the wrong job.
     """
 
     outcome: str
     folder: Path
+    wrong: bool = False
 
 
 def check_options(request: SessionRequest) -> None:

@@ -56,7 +56,19 @@ class Job:
         """
         with self._held:
             check_options(self._session.request)
-            return self._resume() if self._session.request.resume else self._begin()
+            done = self._resume() if self._session.request.resume else self._begin()
+            while done.wrong and self._session.request.rehearsal is None:
+                done = self._chosen_again(done)
+            return done
+
+    def _chosen_again(self, wrong: SessionEnd) -> SessionEnd:
+        """The job that is meant, after one that was the wrong one; nothing said ends there."""
+        kept = {k: v for k, v in self._session.request.facts.items() if k != "complaint"}
+        self._session.request = replace(self._session.request, facts=kept, resume=False)
+        try:
+            return self._from_the_complaint()
+        except NoProcedureError:
+            return replace(wrong, wrong=False)
 
     def _begin(self) -> SessionEnd:
         self._session.shop.language.compose(Expectation())  # a bad one is told of before all else

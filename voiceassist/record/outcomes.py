@@ -33,6 +33,7 @@ PARKED_FOR: Mapping[str, str] = MappingProxyType(
     {
         "shows": "parked until the fault shows",
         "parts": "parked until the parts are here",
+        "wrong": "parked as the wrong job",
         "other": "parked for later",
     }
 )

@@ -5,21 +5,27 @@ from voiceassist.session.actions.closing_up import changes_to_rest, left_so, put
 from voiceassist.session.actions.waiting import not_so_any_more, where_it_stood
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Event, Returned, meaning_of
-from voiceassist.session.outputs import Parked, Resumed, Say
+from voiceassist.session.outputs import Ask, Parked, Resumed, Say
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.spans import show_age
 from voiceassist.session.states import State
 
 #: What a job is parked for; anything else that is told is kept as ``OTHER``.
-SHOWS, PARTS, OTHER = "shows", "parts", "other"
+SHOWS, PARTS, WRONG, OTHER = "shows", "parts", "wrong", "other"
 
 
 def park(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """Park the job; what is not as it was at first is put back before."""
+    """Park the job; what is not as it was at first is put back before.
+
+    A job that is told to be the wrong one is parked only after a yes.
+    """
     about = getattr(meaning_of(event), "about", "")
-    reason = about if about in {SHOWS, PARTS} else OTHER
+    reason = about if about in {SHOWS, PARTS, WRONG} else OTHER
     stood = session.undisturbed
-    prompt = putting_back(setup, stood, "parked.put_back", "after.or_leave")
+    first = "parked.wrong_put_back" if reason == WRONG else "parked.put_back"
+    prompt = putting_back(setup, stood, first, "after.or_leave")
+    if not prompt and reason == WRONG:
+        prompt = (Ask(step=session.step, text=setup.book("parked.ask_wrong")),)
     if not prompt:
         return parked(setup, stood, reason)
     waiting = replace(stood, state=State.TO_PARK, parked=reason, prompt=prompt, resume=stood)
