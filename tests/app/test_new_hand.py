@@ -155,3 +155,36 @@ def test_a_value_that_may_be_of_the_step_at_hand_clears_no_earlier_suspect_unask
 def test_the_earlier_value_that_waits_is_taken_when_it_is_affirmed() -> None:
     turn = after("key-off-draw", *REOPENED, "affirm reading")
     assert turn.session.step == "lid-lamp"
+
+
+# --- one of those that were asked about ---
+
+
+@pytest.mark.parametrize(
+    ("words", "step"),
+    [("without fuse one", "without-one"), ("the draw", "draw"), ("rough draw", "rough-draw")],
+)
+def test_the_reading_to_change_is_known_by_all_words_of_its_name(words: str, step: str) -> None:
+    turn = after("key-off-draw", *FUSES, "change a reading", words)
+    assert (turn.session.state, turn.session.step) == (State.MEASURE, step)
+
+
+def test_a_reading_that_was_not_offered_is_not_taken_for_one_that_was() -> None:
+    turn = after("key-off-draw", *FUSES, "change a reading", "without fuse two")
+    assert turn.session.state is State.PICK
+
+
+FORTY = ("affirm", "12.6 volts", "affirm", "12.5 volts", "bright", "bright", "forty")
+
+
+@pytest.mark.parametrize("words", ["millivolts", "it's forty millivolts, point oh four"])
+def test_where_only_the_unit_is_asked_for_it_may_be_said_alone_or_with_the_value_twice(
+    words: str,
+) -> None:
+    assert after("heater-fan-module", *FORTY).session.state is State.WHICH
+    assert spoken(after("heater-fan-module", *FORTY, words)).startswith("40 mV. Good.")
+
+
+@pytest.mark.parametrize("words", ["forty volts, point oh four", "forty"])
+def test_where_the_unit_is_still_open_it_is_asked_for_again(words: str) -> None:
+    assert after("heater-fan-module", *FORTY, words).session.state is State.WHICH

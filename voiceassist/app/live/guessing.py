@@ -11,6 +11,7 @@ from voiceassist.app.live.guessed_numbers import among_other_words, in_its_place
 from voiceassist.app.live.heeding import tells_of_heeding
 from voiceassist.app.live.in_haste import asked_in_haste
 from voiceassist.app.live.named_values import told_by_name
+from voiceassist.app.live.of_those_asked import of_those_asked
 from voiceassist.app.live.plainly import plainly_done
 from voiceassist.app.live.read_otherwise import read_otherwise
 from voiceassist.app.live.second_look import off_meter, second_look
@@ -107,6 +108,7 @@ def with_guess(
         lambda said, there, at: _with_guess(said, there, setup, at, load, faithful, _NONE),
     )
     found = shown_after_all(found, grammar, setup, session)
+    found = of_those_asked(found, grammar, setup, session)
     found = told_by_name(found, grammar, setup, session)
     found = with_trial(found, grammar, setup, session)
     found = with_find(with_complaint(found, grammar, setup, session), grammar, setup, session)
