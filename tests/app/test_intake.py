@@ -139,7 +139,9 @@ def test_a_question_at_the_choice_is_answered_by_how_they_differ(question: str) 
 
 def test_none_of_those_offered_begins_nothing() -> None:
     for words in ("none of them", "no", "neither"):
-        assert asked(CHARGING, words, listed=shipped())[0] is None
+        intent, said = asked(CHARGING, words, listed=shipped())
+        assert intent is None
+        assert said[-1].startswith("None of these, then.")
 
 
 @pytest.mark.parametrize("complaint", UNCOVERED)

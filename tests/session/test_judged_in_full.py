@@ -125,6 +125,15 @@ def test_on_a_range_that_is_too_wide_the_finer_one_is_asked_for() -> None:
     )
 
 
+def test_who_was_told_the_range_is_asked_for_its_digits_and_not_sent_to_it_again() -> None:
+    step = "one: {measure: voltage, accept: 0.1 V to 0.5 V, fail: bad, then: good}"
+    bench = small(step, meter=METER)
+    bench.say(Command("range"))
+    assert "600 mV range" in bench.texts()
+    told = verdict(bench.after(volts("0.50"))).text
+    assert told.endswith("Measure once more, and say all the digits the meter shows.")
+
+
 # --- times ---
 
 

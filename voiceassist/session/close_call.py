@@ -3,9 +3,13 @@
 from voiceassist.measure.meter import MeterRange, bound
 from voiceassist.procedure.model import Step
 from voiceassist.procedure.parts.leads import in_line
+from voiceassist.session.copying import replace
 from voiceassist.session.session import Result, Session, SessionSetup
 from voiceassist.session.shown import short
 from voiceassist.session.skipping import why_not_skip
+
+#: How the mark begins that a range was told.
+_RANGE = "range "
 
 
 def advice(setup: SessionSetup, session: Session, step: Step, result: Result) -> str:
@@ -19,7 +23,7 @@ def advice(setup: SessionSetup, session: Session, step: Step, result: Result) ->
     if result.wander is not None:
         return setup.book("advice.wanders")
     finer = None if in_line(step) else _finer(setup, result)
-    if finer is not None:
+    if finer is not None and _mark(finer) not in session.explained:
         return setup.book("advice.range", range=short(finer.top))
     return setup.book("advice.again")
 
@@ -33,6 +37,16 @@ def doubt_named(setup: SessionSetup, step: Step, result: Result) -> list[str]:
         return []
     off = short(bound(used, result.quantity))
     return [setup.book("advice.doubt", range=short(used.top), off=off)]
+
+
+def range_told(session: Session, told: MeterRange) -> Session:
+    """The meter was said to be set to the range ``told``, and to no other any more."""
+    others = {each for each in session.explained if not each.startswith(_RANGE)}
+    return replace(session, explained=frozenset({*others, _mark(told)}))
+
+
+def _mark(used: MeterRange) -> str:
+    return f"{_RANGE}{short(used.top)}"
 
 
 def _finer(setup: SessionSetup, result: Result) -> MeterRange | None:

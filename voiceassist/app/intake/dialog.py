@@ -154,7 +154,11 @@ class Intake:
             said = self._answer(listed)
             if said is None:
                 return None
-            fit = self._told(fit, said, listed)
+            left = self._told(fit, said, listed)
+            if left is None:
+                self._tell.say(self._book("intake.none"))
+                return ""
+            fit = left
         return fit.names[0]
 
     def _answer(self, listed: Sequence[Listed]) -> str | None:
@@ -167,8 +171,8 @@ class Intake:
                 return said
         return None
 
-    def _told(self, fit: Fit, said: str, listed: Sequence[Listed]) -> Fit:
-        """What is left of ``fit`` after the answer ``said``."""
+    def _told(self, fit: Fit, said: str, listed: Sequence[Listed]) -> Fit | None:
+        """What is left of ``fit`` after the answer ``said``; None where it is none of these."""
         few = len(listed) <= _BETWEEN
         if said == _YES:
             return Fit(fit.said, fit.names, sure=True)
@@ -177,7 +181,7 @@ class Intake:
             sure = len(answer.left) < len(listed) or fit.sure
             return Fit(fit.said, tuple(each.name for each in answer.left), sure)
         if answer.none or said == _NO:
-            return Fit(fit.said)
+            return None
         return self._narrowed(fit, said)
 
     def _narrowed(self, fit: Fit, said: str) -> Fit:

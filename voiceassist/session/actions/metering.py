@@ -4,6 +4,7 @@ from voiceassist.measure.meter import MeterRange
 from voiceassist.measure.quantity import Quantity
 from voiceassist.procedure.model import Kind, Step
 from voiceassist.procedure.parts.leads import in_line
+from voiceassist.session.close_call import range_told
 from voiceassist.session.events import Event
 from voiceassist.session.outputs import Say
 from voiceassist.session.possible import limit_or_none
@@ -22,7 +23,10 @@ def meter_range(setup: SessionSetup, session: Session, event: Event) -> Turn:
     step = setup.step(session)
     own = [setup.book("inform.how", how=step.how)] if step.how else []
     parts = [*own, *setting(setup, session, step)] or [setup.book("range.none")]
-    return Turn(session, (Say(step=step.name, text=" ".join(parts)),))
+    known = session
+    if step.kind in MEASURED and (used := _range(setup, session, step)) is not None:
+        known = range_told(session, used)
+    return Turn(known, (Say(step=step.name, text=" ".join(parts)),))
 
 
 def setting(setup: SessionSetup, session: Session, step: Step) -> list[str]:
