@@ -208,7 +208,8 @@ def told(procedure: Procedure, needed: Collection[str] = ()) -> tuple[Choice, ..
     """Each state, and the words that tell it among others, without those that carry nothing.
 
     Ways that two states share tell neither; but that the engine stands may be told of several
-    states of it, which are named together then. The only plug that is ``needed`` is the plug.
+    states of it, which are named together then. The only plug that is ``needed`` is the plug;
+    of several, each is called shortly.
     """
     ends = Counter(name.split()[-1] for name in procedure.conditions)
     meant = Counter(name.split()[-1] for name in needed)
@@ -218,6 +219,8 @@ def told(procedure: Procedure, needed: Collection[str] = ()) -> tuple[Choice, ..
     def ways(name: str, state: str, by: Mapping[str, str]) -> tuple[str, ...]:
         own = meant if name in needed and meant[name.rsplit(maxsplit=1)[-1]] == 1 else ends
         plain = dict.fromkeys(_plainly(name, state, by, own))
+        if own is ends and name in needed and name.endswith(_PLUG) and state in _PLACES:
+            plain[f"{name.removesuffix(_PLUG)} {state}"] = None  # "the front out one"
         return tuple(way for way in plain if way not in shared)
 
     each = (
@@ -339,6 +342,23 @@ def bare(procedure: Procedure) -> tuple[Choice, ...]:
         for state in by_state
         if state not in _PLACES and name not in {LEADS, CLAMP}
     )
+
+
+def read_in(setup: SessionSetup, session: Session, told: Collection[Told]) -> str:
+    """The step that was taken last of those that read what this one does, but as is ``told``.
+
+    It tells so in its own words: "front module out". Empty where there is none.
+    """
+    step = setup.step(session)
+    words = {word for name, state in told for word in (name.split()[0], state)}
+    for result in reversed(session.ledger):
+        other = setup.procedure.step(result.step)
+        needed = {need.condition: need.state for need in other.needs}
+        alike = other.unit and other.name != step.name and _what(other) == _what(step)
+        called = words <= set(other.text.split()) and not words <= set(step.text.split())
+        if alike and called and not result.superseded and needed.items() >= {*told}:
+            return other.name
+    return ""
 
 
 def step_called(procedure: Procedure, session: Session, name: str) -> str:

@@ -17,6 +17,7 @@ from voiceassist.app.live.told_answers import (
 from voiceassist.language.meanings import (
     Answer,
     Command,
+    Correction,
     Lamp,
     Meaning,
     OverRange,
@@ -28,7 +29,16 @@ from voiceassist.language.told_states import ToldState
 from voiceassist.session.actions.enter import open_changes
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
-from voiceassist.session.naming import IN_STATE, OR, TEST_LAMP, UNLIT, bare, states_of_it, told
+from voiceassist.session.naming import (
+    IN_STATE,
+    OR,
+    TEST_LAMP,
+    UNLIT,
+    bare,
+    read_in,
+    states_of_it,
+    told,
+)
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 from voiceassist.session.unlike import unlike_asked
@@ -130,11 +140,17 @@ def _read_so(
 ) -> Heard:
     """A value told with ``states``; with those it is not to be read in, where there are any.
 
-    A bare setting counts only of what the step needs in some state.
+    A bare setting counts only of what the step needs in some state. A value with the states by
+    which another step is called that reads the same, and has been taken, puts that one right.
     """
     needed = {need.condition for need in setup.step(at).needs}
     told = ((name, state) for name, state, kind in states if kind is _Told.NAMED or name in needed)
-    others = tuple(command_of(*one) for one in unlike_asked(setup, at, told))
+    unlike = unlike_asked(setup, at, told)
+    others = tuple(command_of(*one) for one in unlike)
+    step = read_in(setup, at, unlike) if others and at.state in _MADE else ""
+    if step and isinstance(values[0], _VALUES):
+        right = Correction(values[0], step)  # of that other step
+        return replace(event, meanings=(right,), doubtful=False, guess=None)
     if others:
         return replace(event, meanings=(*others, *values), doubtful=False, guess=None)
     if states and event.meanings and len(values) < len(event.meanings):
