@@ -13,6 +13,9 @@ from voiceassist.procedure.model import ANSWERS, Step
 
 _FINEST = Decimal("0.001")
 
+#: So many words beside the parts of a list that are told carry nothing: "ok, it is now".
+_MOST_BESIDE = 3
+
 
 def show_limit(limit: Limit, book: Phrasebook) -> str:
     """The limit in words and figures: "12.1 V to 12.8 V"."""
@@ -99,3 +102,16 @@ def show_lamps(states: Sequence[str], book: Phrasebook) -> str:
 def spoken_name(step: str) -> str:
     """A step's name as words: "feed lamp"."""
     return step.replace("-", " ")
+
+
+def parts_left(text: str, words: str) -> tuple[str, ...]:
+    """Of the list of work ``text`` what is left where ``words`` tell some of it, and little else.
+
+    Empty where no part is told as it stands, or each: "tools out, minus clamp on".
+    """
+    said = words.lower().replace(",", " ").split()
+    parts = tuple(part.removeprefix("and ").removeprefix("then ") for part in text.split(", "))
+    told = [part for part in parts if set(part.split()) <= set(said)]
+    beside = [word for word in said if not any(word in part.split() for part in told)]
+    left = tuple(part for part in parts if part not in told)
+    return left if told and len(beside) <= _MOST_BESIDE else ()

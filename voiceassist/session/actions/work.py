@@ -1,18 +1,29 @@
 """A piece of work that was asked for, alone or before a question, and is done."""
 
+from voiceassist.language.meanings import Answer
 from voiceassist.procedure.model import PASS
 from voiceassist.session.actions.enter import as_made, asked, not_expected, prompt_step, unmade
 from voiceassist.session.actions.finding import follow, start_repairing
 from voiceassist.session.actions.made_ready import affirmed, conditions_met
 from voiceassist.session.copying import replace
-from voiceassist.session.events import Event, meaning_of
+from voiceassist.session.events import Event, Heard, meaning_of
 from voiceassist.session.offered import holds, tells_repair
 from voiceassist.session.outputs import ConditionChange, Output, Say, StepDone
 from voiceassist.session.session import Result, Session, SessionSetup, Turn
+from voiceassist.session.shown import parts_left
 
 
 def work_done(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """A DO step is done, with the changes asked for before it; what it sets now holds."""
+    """A DO step is done, with the changes asked for before it; what it sets now holds.
+
+    Who names a state that is one part of it leaves the others, which are asked for.
+    """
+    words = event.words if isinstance(event, Heard) else ""
+    all_done = setup.book.say(Answer("done")) in words.lower().replace(",", " ").split()
+    rest = () if all_done else parts_left(setup.step(session).text, words)
+    if rest:
+        text = setup.book("work.left", parts=setup.book.join("list.and", rest))
+        return Turn(session, (Say(step=session.step, text=text),))
     made = as_made(setup, session, said=True)
     session = made.session.practise("done")
     step = setup.step(session)
