@@ -135,11 +135,7 @@ def test_a_value_in_full_replaces_the_one_that_waits_without_a_question_of_its_p
 
 FUSES = ("no", "affirm", "12.4 volts", "0.06 volts", "0.8 amps", "done", "", "850 milliamps",
          "affirm", "22 milliamps")  # fmt: skip
-REOPENED = (
-    *FUSES,
-    "no wait, I read that wrong, it was two twenty",
-    "no it's right, it was twenty two",
-)
+REOPENED = (*FUSES, "I misread it", "no it's right, it was twenty two")
 
 
 @pytest.mark.parametrize("words", ["still eight fifty milliamps", "850 milliamps"])
@@ -188,3 +184,23 @@ def test_where_only_the_unit_is_asked_for_it_may_be_said_alone_or_with_the_value
 @pytest.mark.parametrize("words", ["forty volts, point oh four", "forty"])
 def test_where_the_unit_is_still_open_it_is_asked_for_again(words: str) -> None:
     assert after("heater-fan-module", *FORTY, words).session.state is State.WHICH
+
+
+def test_the_right_value_told_with_the_mistake_is_taken_at_once() -> None:
+    words = "I read that wrong, it was two hundred and twenty milliamps"
+    told = after("key-off-draw", *FUSES, words)
+    assert spoken(told).startswith("Without one corrected: 220 mA.")
+    dim = after("heater-fan-module", *FORTY[:-2], "I misread that, it was dim")
+    assert dim.session.finding == "feed-side"
+
+
+def test_of_two_ways_to_hear_it_the_right_one_is_asked_for() -> None:
+    turn = after("key-off-draw", *FUSES, "no wait, I read that wrong, it was two twenty")
+    assert turn.session.state is State.WHICH
+    assert "220 mA" in spoken(turn)
+
+
+@pytest.mark.parametrize("words", ["I misread it", "I read that wrong, it was 12.1 volts"])
+def test_a_mistake_told_without_a_value_that_can_be_asks_for_the_right_one(words: str) -> None:
+    turn = after("heater-fan-module", *FORTY[:-2], words)
+    assert (turn.session.step, turn.session.correcting) == ("feed-lamp", True)

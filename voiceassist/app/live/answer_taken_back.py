@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from voiceassist.language.meanings import Answer, Correction, Lamp, Reading
+from voiceassist.language.meanings import Answer, Command, CommandName, Correction, Lamp, Reading
 from voiceassist.language.step import StepGrammar
 from voiceassist.procedure.model import Kind, Step
 from voiceassist.session.actions.revise import asked_again, choices
@@ -66,13 +66,38 @@ def shown_after_all(
     at = asked_again(setup, session, last.step)
     there = grammar.elsewhere(expectation(setup, at))
     for clause in event.words.split(","):
-        said = there.parse(clause).meanings
-        if len(said) == 1 and isinstance(said[0], Lamp | Reading) and fits(setup.step(at), said[0]):
+        said = _values(clause, there)
+        if len(said) == 1 and fits(setup.step(at), said[0]):
             right = Correction(said[0], last.step)
             if denied and isinstance(said[0], Lamp):
                 return replace(event, meanings=(right,), guess=None, guessed=False)
             return replace(event, meanings=(), guess=right, guessed=False, let_pass=False)
     return event
+
+
+def right_at_once(
+    event: Heard, grammar: StepGrammar, setup: SessionSetup, session: Session
+) -> Heard:
+    """``event``; "i read that wrong, it was two twenty" tells at once what is right."""
+    mistake = event.meanings == (Command(CommandName.MISTAKE),)
+    last = next(iter(choices(setup, session)), None) if mistake and not event.doubtful else None
+    if last is None or session.state not in AT_A_STEP | _OVER or "," not in event.words:
+        return event
+    there = grammar.elsewhere(expectation(setup, asked_again(setup, session, last.step)))
+    values = _values(event.words.rsplit(",", maxsplit=1)[-1], there)
+    step = setup.procedure.step(last.step)
+    if not all(fits(step, one) for one in values):
+        return event
+    right = tuple(Correction(one, last.step) for one in values)
+    return replace(event, meanings=right or event.meanings)
+
+
+def _values(words: str, there: StepGrammar) -> list[Lamp | Reading]:
+    """What ``words`` can be of a lamp or a meter ``there``, told as right or as it is."""
+    told = there.parse(words).meanings
+    plain = [one.meaning if isinstance(one, Correction) else one for one in told]
+    values = [one for one in plain if isinstance(one, Lamp | Reading)]
+    return values if len(values) == len(told) else []
 
 
 def _is_last(setup: SessionSetup, session: Session, step: str) -> bool:

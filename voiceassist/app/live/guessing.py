@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 
 from voiceassist.app.live.amid_talk import amid_talk
-from voiceassist.app.live.answer_taken_back import answer_taken_back, shown_after_all
+from voiceassist.app.live.answer_taken_back import answer_taken_back, right_at_once, shown_after_all
 from voiceassist.app.live.before_comma import told_first, told_twice
 from voiceassist.app.live.doubting import decides, denies, is_doubted, is_plain, moves
 from voiceassist.app.live.for_others import KNOWN, is_for_us, to_others, told_a_mate
@@ -108,7 +108,7 @@ def with_guess(
         lambda said, there, at: _with_guess(said, there, setup, at, load, faithful, _NONE),
     )
     found = shown_after_all(found, grammar, setup, session)
-    found = of_those_asked(found, grammar, setup, session)
+    found = right_at_once(of_those_asked(found, grammar, setup, session), grammar, setup, session)
     found = told_by_name(found, grammar, setup, session)
     found = with_trial(found, grammar, setup, session)
     found = with_find(with_complaint(found, grammar, setup, session), grammar, setup, session)

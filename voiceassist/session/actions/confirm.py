@@ -112,7 +112,8 @@ def _ask_about(
     judged = judge(setup, at_step, meaning)
     if judged.result is None:
         return refuse(session.undisturbed, judged)
-    if _turns_another_step(setup, session, judged):
+    corrects = isinstance(event, Heard) and isinstance(event.meanings[0], Correction)
+    if not corrects and _turns_another_step(setup, session, judged):
         key = "confirm.reading"
     elif is_certain(event) or (not is_doubtful(event) and _leads_alike(setup, session, judged)):
         return weigh(setup, at_step, meaning, event)
