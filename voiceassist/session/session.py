@@ -9,7 +9,8 @@ from voiceassist.language.meanings import Meaning, Reading
 from voiceassist.language.phrasebook import Phrasebook
 from voiceassist.measure.meter import Meter
 from voiceassist.measure.quantity import Quantity
-from voiceassist.procedure.model import Procedure, Step
+from voiceassist.procedure.model import Caution, Procedure, Step
+from voiceassist.procedure.parts.cautions import by_gravity
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Carried
 from voiceassist.session.outputs import Output
@@ -91,6 +92,8 @@ class Session:
         suspected: the finding is not told yet, since what it condemns is not proved.
         conditions: states of the vehicle known to hold.
         acknowledged: cautions acknowledged in this stage.
+        standing, standing_at: cautions of an earlier stage that its first step tells again, and
+            that step; empty before it is come to.
         heeded: the yes to an offer acknowledged them, so another yes says no more than that.
         ledger: every result, in order, superseded ones too.
         astray: where a proof that failed leads.
@@ -149,6 +152,8 @@ class Session:
     suspected: bool = False
     conditions: tuple[tuple[str, str], ...] = ()
     acknowledged: frozenset[str] = frozenset()
+    standing: tuple[Caution, ...] = ()
+    standing_at: str = ""
     heeded: bool = False
     ledger: tuple[Result, ...] = ()
     astray: str = ""
@@ -340,8 +345,13 @@ class SessionSetup:
     prompt_after_s: int = 30
 
     def step(self, session: Session) -> Step:
-        """The step the session is at."""
-        return self.procedure.step(session.step)
+        """The step the session is at, with the cautions that still stand from an earlier stage."""
+        step = self.procedure.step(session.step)
+        if not session.standing or session.standing_at != step.name:
+            return step
+        own = {caution.name for caution in step.cautions}
+        standing = (caution for caution in session.standing if caution.name not in own)
+        return replace(step, cautions=by_gravity((*standing, *step.cautions)))
 
 
 @dataclass(frozen=True, slots=True)

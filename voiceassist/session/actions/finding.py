@@ -24,6 +24,7 @@ from voiceassist.session.proving import before_text, finding_told, is_to_prove
 from voiceassist.session.session import Detail, Result, Session, SessionSetup, Stage, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
+from voiceassist.session.still_there import still_there
 from voiceassist.session.values import applies, facts, words
 
 
@@ -51,7 +52,7 @@ def go_on(setup: SessionSetup, session: Session, result: Result, target: str) ->
 
 def back_in_diagnosis(session: Session) -> Session:
     """Back in the diagnosis, with all that is known."""
-    clear = replace(session, finding="", suspected=False, own="", own_proof=())
+    clear = replace(session, finding="", suspected=False, own="", own_proof=(), standing=())
     return replace(clear, stage=Stage.DIAGNOSE, queue=())
 
 
@@ -82,6 +83,7 @@ def arrive(setup: SessionSetup, session: Session, name: str) -> Turn:
 
 def _come_to(setup: SessionSetup, session: Session, name: str) -> Turn:
     """Come to a step that is for the technician: or to what the complaint told of it."""
+    session = replace(session, standing_at=session.standing_at or name)
     if name in dict(session.told):
         return _as_told(setup, session, name)
     entered = enter(setup, session, name)
@@ -256,7 +258,7 @@ def on_with_diagnosis(setup: SessionSetup, session: Session) -> Turn:
 
 def prove(setup: SessionSetup, session: Session) -> Turn:
     """The first step of the proof."""
-    proving = _stage(session, Stage.PROVE, proof_of(setup, session))
+    proving = _stage(setup, session, Stage.PROVE, proof_of(setup, session))
     said = Say(text=setup.book("finding.prove"))
     return Turn(proving, (said,)).then(next_in_stage(setup, proving))
 
@@ -266,9 +268,11 @@ def _outcome(session: Session) -> str:
     return "repaired" if proofs and all(r.passed for r in proofs.values()) else "not-proved"
 
 
-def _stage(session: Session, stage: Stage, queue: tuple[str, ...]) -> Session:
-    """A new stage begins: cautions are to be acknowledged anew."""
-    return replace(session, stage=stage, queue=queue, acknowledged=frozenset())
+def _stage(setup: SessionSetup, session: Session, stage: Stage, queue: tuple[str, ...]) -> Session:
+    """A new stage begins: cautions are to be acknowledged anew, and old dangers are still there."""
+    standing = still_there(setup.procedure, session, queue)
+    begun = replace(session, standing=standing, standing_at="", acknowledged=frozenset())
+    return replace(begun, stage=stage, queue=queue)
 
 
 def _ask_retry(setup: SessionSetup, session: Session, target: str) -> Turn:
@@ -281,5 +285,5 @@ def _ask_retry(setup: SessionSetup, session: Session, target: str) -> Turn:
 def start_repairing(setup: SessionSetup, session: Session) -> Turn:
     """The first step of the repair, or of its proof when there is nothing to repair."""
     finding = setup.procedure.findings[session.finding]
-    repairing = _stage(session, Stage.REPAIR, finding.repair)
+    repairing = _stage(setup, session, Stage.REPAIR, finding.repair)
     return next_in_stage(setup, repairing)
