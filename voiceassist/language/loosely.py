@@ -70,6 +70,8 @@ class Loosely:
         as_it_should: one of these may tell what should be, and not what is.
         affirming: one of these answers yes.
         of_all: by one of these all is meant that was asked for.
+        repairing: by one of these it is told what was found or done in a repair.
+        undone: by one of these besides, not all that was asked for may be done.
         of_work: one of these tells how a thing works, and not how a lamp shines.
         as_it_works: all that is said so tells that, or that all is well: no danger, and no value.
         complaining: who begins so tells what is wrong, as it was told to him.
@@ -136,6 +138,8 @@ class Loosely:
     as_it_should: Set[str] = frozenset()
     affirming: Set[str] = frozenset()
     of_all: Set[str] = frozenset()
+    repairing: Set[str] = frozenset()
+    undone: Set[str] = frozenset()
     of_work: Set[str] = frozenset()
     as_it_works: Walker | None = None
     complaining: Walker | None = None

@@ -279,6 +279,15 @@ class StepGrammar:
         """Whether there is a word in ``text`` by which all is meant that was asked for."""
         return bool(self.parser.loosely().of_all & set(cut(text, frozenset())))
 
+    def tells_work(self, text: str) -> bool:
+        """Whether ``text`` tells what was found or done in a repair, and asks nothing."""
+        words = set(cut(text, frozenset()))
+        return bool(self.parser.loosely().repairing & words) and not self.asks(text)
+
+    def leaves_undone(self, text: str) -> bool:
+        """Whether by a word of ``text`` not all that was asked for may be done."""
+        return bool(self.parser.loosely().undone & set(cut(text, frozenset())))
+
     def is_of_work(self, text: str) -> bool:
         """Whether there is a word in ``text`` that tells how a thing works."""
         return bool(self.parser.loosely().of_work & set(cut(text, frozenset())))

@@ -69,6 +69,7 @@ _RESERVING, _UNHEEDING = "talking.reserving", "talking.unheeding"
 _OF_HIMSELF = "talking.of-himself"
 _ROUGHLY, _AS_IT_SHOULD = "talking.roughly", "talking.as-it-should"
 _AFFIRMING = "talking.affirming"
+_REPAIRING, _UNDONE = "talking.repairing", "talking.left-undone"
 _OF_ALL, _OF_WORK = "talking.of-all", "talking.of-work"
 
 #: Steps through a part, and its share of all that is said of these.
@@ -213,6 +214,8 @@ class Talk:
             as_it_should=words(_AS_IT_SHOULD),
             affirming=words(_AFFIRMING),
             of_all=words(_OF_ALL),
+            repairing=words(_REPAIRING),
+            undone=words(_UNDONE),
             of_work=words(_OF_WORK),
             being=words("talking.being"),
             of_meter=words("talking.of-meter"),

@@ -330,9 +330,9 @@ class Done(Line, kind="done"):
 
 
 class NoteLine(Line, kind="note"):
-    """A note; its words are a guess unless they are ``verified``."""
+    """A note; its words are a guess unless they are ``verified``; ``of_work`` of the repair."""
 
-    words, verified = text(), flag()
+    words, verified, of_work = text(), flag(), flag()
 
 
 class InstructorNote(Line, kind="instructor-note"):

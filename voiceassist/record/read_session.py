@@ -19,6 +19,7 @@ from voiceassist.record.lines import (
     FindingLine,
     FindingWithdrawnLine,
     Line,
+    NoteLine,
     ParkedLine,
     ReturnedLine,
     SessionLine,
@@ -152,6 +153,12 @@ class ReadSession:
         if self.last_finding is None:
             return ()
         return tuple(line for line in self.lines[self.finding_place :] if isinstance(line, Done))
+
+    @cached_property
+    def work_told(self) -> tuple[NoteLine, ...]:
+        """What the technician told of that work in his own words."""
+        since = self.lines[self.finding_place :] if self.last_finding is not None else ()
+        return tuple(line for line in since if isinstance(line, NoteLine) and line.of_work)
 
     @cached_property
     def done_before(self) -> tuple[Done, ...]:

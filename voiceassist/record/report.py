@@ -83,7 +83,9 @@ def _correction(session: ReadSession) -> Iterator[str]:
         if not summary:
             not_done = "" if session.done else "recommended, not recorded as done: "
             yield not_done + found.correction
-        yield from (f"done: {line.task}" for line in session.done)
+        done = "to be done, and told as done" if session.work_told else "done"
+        yield from (f"{done}: {line.task}" for line in session.done)
+        yield from (f"as told by the technician: {line.words}" for line in session.work_told)
         yield _outcome(session)
     yield from (f"said to be done for an earlier finding: {d.task}" for d in session.done_before)
 

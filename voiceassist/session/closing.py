@@ -47,7 +47,7 @@ def summary(setup: SessionSetup, session: Session, outcome: str) -> Summary:
     finding = setup.procedure.findings.get(session.finding)
     before = _put_right_before(setup, session)
     causes = [_cause(setup.book, then, each) for then, each in before]
-    done = [_made(setup.book, each) for _, each in before]
+    done = [_made(setup.book, session, each) for _, each in before]
     if finding is None and before:  # stopped on the way
         return _summary(setup, session, causes, done)
     if before and before[-1][1] is finding:
@@ -95,8 +95,12 @@ def _shown_all(book: Phrasebook, results: Iterable[Result]) -> str:
     return "; ".join(_shown(book, result) for result in results) or book.plain("summary.none")
 
 
-def _made(book: Phrasebook, finding: Finding) -> str:
-    return book("summary.corrected", corrected=finding.corrected or finding.correction)
+def _made(book: Phrasebook, session: Session, finding: Finding) -> str:
+    """What was done, with what was told of it; that alone where something was left undone."""
+    made = book("summary.corrected", corrected=finding.corrected or finding.correction)
+    told = [(words, undone) for name, words, undone in session.work_told if name == finding.name]
+    own = (book("summary.as_told", words=words) for words, _ in told)
+    return " ".join([*([] if any(undone for _, undone in told) else [made]), *own])
 
 
 def _complaint(setup: SessionSetup, session: Session) -> str:
@@ -137,4 +141,4 @@ def _correction(book: Phrasebook, session: Session, finding: Finding | None, out
     done = any(r.stage is Stage.REPAIR and r.outcome == "done" for r in _new(session))
     if not done and (finding.repair or not latest):
         return book("summary.recommended", correction=finding.correction)
-    return f"{_made(book, finding)} {proof}"
+    return f"{_made(book, session, finding)} {proof}"

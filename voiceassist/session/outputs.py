@@ -174,11 +174,15 @@ class StepSkipped(Output):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NoteTaken(Output):
-    """A note. ``words`` are those caught, unverified when they were spoken."""
+    """A note. ``words`` are those caught, unverified when they were spoken.
+
+    ``of_work`` when they tell what was done in the repair.
+    """
 
     event: ClassVar[str] = "note"
     words: str
     verified: bool
+    of_work: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

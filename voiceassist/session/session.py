@@ -107,6 +107,8 @@ class Session:
         told: answers to questions still to come, as the complaint was told, each with its step.
         own: what was found by the technician himself and is being proved, in his words.
         own_proof: the steps that prove it, where no finding was reached.
+        work_told: what the technician told of the work, each with its finding, in his words, and
+            whether by them something was left undone.
         wished: the test that the complaint names, of those that are alike; empty for none.
         carried: readings of an earlier part of the job that may still hold.
         touched: conditions that were changed in this job.
@@ -167,6 +169,7 @@ class Session:
     told: tuple[tuple[str, Meaning], ...] = ()
     own: str = ""
     own_proof: tuple[str, ...] = ()
+    work_told: tuple[tuple[str, str, bool], ...] = ()
     wished: str = ""
     carried: tuple[Carried, ...] = ()
     touched: frozenset[str] = frozenset()
@@ -282,6 +285,7 @@ class Session:
             let_go=now.let_go,
             waits=now.waits,
             facts=now.facts,
+            work_told=now.work_told,
             explained=now.explained,
             warned=now.warned,
             practised=now.practised,

@@ -19,6 +19,7 @@ from voiceassist.app.live.sureness import CERTAIN, DONE, is_done, is_offered
 from voiceassist.app.live.told_beside import with_states
 from voiceassist.app.live.told_complaint import with_complaint
 from voiceassist.app.live.told_find import with_find
+from voiceassist.app.live.told_work import with_work
 from voiceassist.app.live.told_works import with_trial
 from voiceassist.app.live.weighed import Weighed, as_other_talk, written_chances
 from voiceassist.language.guess import OTHER, Guesser
@@ -114,7 +115,7 @@ def with_guess(
     found = with_find(with_complaint(found, grammar, setup, session), grammar, setup, session)
     found = off_meter(with_states(found, grammar, setup, session), grammar)
     found = read_otherwise(found, grammar, setup, session)
-    found = second_look(found, grammar, setup, session)
+    found = with_work(second_look(found, grammar, setup, session), grammar, session)
     found = tells_of_heeding(told_a_mate(found, grammar), grammar, session)
     if found.let_pass and is_for_us(found, grammar, setup, session):
         found = replace(found, let_pass=False)

@@ -12,8 +12,9 @@ from voiceassist.session.own_find import proof_for, proof_of
 from voiceassist.session.session import Session, SessionSetup, Stage, Turn
 from voiceassist.session.states import AT_A_STEP, State
 
-#: What its command is about: it is mended already; the proof of it, and the words it was told in.
-MENDED, PROVE = "mended", f"prove{IN_STATE}"
+#: What its command is about: it is mended already; the proof of it, and the words it was told in;
+#: the work of the repair that is under way, done as told, or by his words not all of it.
+MENDED, PROVE, WORK, UNDONE = "mended", f"prove{IN_STATE}", "work", "undone"
 
 
 def found(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -22,6 +23,8 @@ def found(setup: SessionSetup, session: Session, event: Event) -> Turn:
     about = about_of(event)
     if about.startswith(PROVE):
         return _to_its_proof(setup, session, about.removeprefix(PROVE))
+    if about in {WORK, UNDONE}:
+        return _work_noted(setup, session, event)
     mended, proofs = about == MENDED, _proofs(setup, session, event.words)
     if not proofs or (session.finding and not mended):
         return _noted(setup, session, event)
@@ -46,6 +49,12 @@ def _proofs(setup: SessionSetup, session: Session, words: str) -> tuple[str, ...
     at_step = session.state in AT_A_STEP - {State.CAUTION, State.CARRIED, State.WAIT}
     free = session.stage is Stage.DIAGNOSE and at_step and not session.correcting
     return proof_for(setup.procedure, words) if free else ()
+
+
+def _work_noted(setup: SessionSetup, session: Session, heard: Heard) -> Turn:
+    told = (session.finding, heard.words, about_of(heard) == UNDONE)
+    note = replace(_note(setup, session, heard, setup.book("note.taken")), of_work=True)
+    return Turn(replace(session, work_told=(*session.work_told, told)), (note,))
 
 
 def _noted(setup: SessionSetup, session: Session, heard: Heard) -> Turn:
