@@ -8,6 +8,7 @@ from voiceassist.session.session import Session, SessionSetup, Stage
 from voiceassist.session.states import State
 
 #: What such words are taken for elsewhere.
+_TO_HEAR_MORE = (Command(CommandName.MORE), Command(CommandName.LESS))
 _ELSEWHERE = (Command(CommandName.COMES_AND_GOES), Command(CommandName.SAME))
 
 
@@ -19,6 +20,7 @@ def with_trial(event: Heard, grammar: StepGrammar, setup: SessionSetup, session:
     plain = event.meanings and event.meanings[0] not in _ELSEWHERE and not event.guessed
     works = None if plain or grammar.asks(event.words) else grammar.tells_works(event.words)
     if works is None:
-        return event
+        heard = event.guessed and event.meanings[:1] and event.meanings[0] in _TO_HEAR_MORE
+        return replace(event, meanings=(), guess=None, guessed=False) if heard else event
     answer = Answer("affirm" if works else "negative")
     return replace(event, meanings=(answer,), guess=None, guessed=False, let_pass=False)
