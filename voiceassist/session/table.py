@@ -292,6 +292,7 @@ TABLE: Mapping[State, Row] = MappingProxyType(
                 EventKind.NEGATIVE: Then(made_ready.caution_refused, HERE),
                 EventKind.CHOICE: Then(told.answer_told, LED, HERE),
                 CommandName.WHY: Then(asked_after.explain_asked, HERE),
+                CommandName.NOT_SURE: Then(asked_after.explain_asked, HERE),
             },
             TOO_EARLY,
             BACK,

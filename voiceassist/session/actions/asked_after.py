@@ -89,11 +89,16 @@ def how_to_mend(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 
 def limit_asked(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """The limit of the step; "is that good" is asked of the value that was just given."""
-    last = _last(session) if about_of(event) == GIVEN and session.lately else None
+    """The limit of the step; "is that good" is asked of the value that was just given.
+
+    So is whatever is asked of a limit where the step has none.
+    """
+    step, given = setup.step(session), about_of(event) == GIVEN
+    judged = step.limit or step.table or step.sweep or step.bright_enough
+    last = _last(session) if session.lately and (given or not judged) else None
     if last is not None and last.limit:
         return limit_of_last(setup, session, event)
-    if last is not None and last.quantity is not None:  # a later step goes by it
+    if given and last is not None and last.quantity is not None:  # a later step goes by it
         return tell(setup, session, "limit.kept", step=spoken_name(last.step), shown=last.shown)
     return told_limit(setup, session)
 
