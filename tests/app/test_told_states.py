@@ -532,7 +532,7 @@ def test_where_the_plug_has_to_be_in_the_same_words_are_as_good_as_done(
 # --- of what was asked for, in short ---
 
 AT_THE_PUMP = ("no", "affirm", "12.6", "12.5", "affirm")
-TO_ITS_PROOF = (*AT_THE_PUMP, "12.4", "4.2", "affirm", "done", "done", "done", "12.35")
+TO_ITS_PROOF = (*AT_THE_PUMP, "12.4", "4.2", "affirm", "done", "done", "affirm", "12.35")
 
 
 @pytest.fixture(scope="module")

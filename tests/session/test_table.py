@@ -57,7 +57,7 @@ def parameters(function: Callable[..., object]) -> list[str]:
 _DOUBTS: set[Cue] = {CommandName.NOT_SURE, CommandName.COMES_AND_GOES}
 _OWN: dict[State, set[Cue]] = {
     **dict.fromkeys((State.MEASURE, State.LAMP, State.ASK), _DOUBTS),
-    State.CAUTION: {CommandName.WHY},
+    State.CAUTION: {CommandName.WHY, CommandName.NOT_SURE},
     State.MEANT: set(ALWAYS) - set(TABLE[State.MEANT]),  # they let the offer go
     State.WAIT: {EventKind.TIME_UP, CommandName.HOW_FAR, EventKind.NO_REPLY},
     State.FINISH: {CommandName.FINISH},
