@@ -90,3 +90,22 @@ def test_behind_a_cry_of_danger_the_safe_words_are_said_again_and_no_step(
     again = fan.say(cried, words)
     assert spoken(again) == spoken(cried)
     assert again.session.state is State.STAND_BY
+
+
+@pytest.mark.parametrize(
+    ("words", "state"),
+    [
+        ("engine is on now go ahead", State.MEASURE),
+        ("the motor is running now, go on", State.MEASURE),
+        ("engine is not on go ahead", State.STAND_BY),
+        ("motor is running now", State.STAND_BY),
+    ],
+)
+def test_while_standing_by_go_ahead_is_heard_behind_what_is_ready_now(
+    words: str, state: State
+) -> None:
+    one = Talker("no-charging")
+    turn = one.begin()
+    for line in ("no", "affirm", "yes", "12.4", "affirm", "stand by", words):
+        turn = one.say(turn, line)
+    assert turn.session.state is state
