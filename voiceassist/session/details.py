@@ -9,7 +9,8 @@ from types import MappingProxyType
 from voiceassist.measure.fuse import fuse_colour
 from voiceassist.measure.limit import Limit
 from voiceassist.procedure.fuses import fuses_of
-from voiceassist.procedure.model import Point, Step, Torque
+from voiceassist.procedure.model import Need, Point, Step, Torque
+from voiceassist.procedure.parts.asking import wording_in
 from voiceassist.session.session import SessionSetup
 from voiceassist.session.shown import short, show_limit
 
@@ -98,17 +99,26 @@ def opens(setup: SessionSetup, step: Step) -> Iterator[str]:
 
 
 def fuse(setup: SessionSetup, step: Step) -> Iterator[str]:
-    """The fuse that the step is about; else the few of the circuit."""
+    """The fuse that the step is about, or that it changes; else the few of the circuit."""
     if step.fuse is not None:
         colour = fuse_colour(step.fuse)
         key = "step.fuse" if colour else "data.fuse"
         yield setup.book(key, name="fuse", rating=step.fuse, colour=colour)
+        return
+    if own := [how for need in step.needs if (how := _of_fuse(setup, need))]:
+        yield from (setup.book("data.own", text=how) for how in own)
         return
     fuses = fuses_of(setup.procedure)
     for name, rating in fuses if len(fuses) <= _MOST_FUSES else ():
         colour = fuse_colour(rating)
         key = "data.fuse_colour" if colour else "data.fuse"
         yield setup.book(key, name=name, rating=rating, colour=colour)
+
+
+def _of_fuse(setup: SessionSetup, need: Need) -> str:
+    """What the file tells of a fuse that the step has changed; empty for anything else."""
+    named = setup.book.plain("data.fuse_named") in need.condition.split()
+    return wording_in(setup.procedure, need.condition, need.state).how if named else ""
 
 
 Told = Callable[[SessionSetup, Step], Iterable[str]]
