@@ -1,9 +1,9 @@
 """A meter in trouble, a helper that is called, and values told with those before them."""
 
 import pytest
-from talk.situations import PLACES, Talker
+from talk.situations import PLACES, Talker, standing_at, talker
 
-from voiceassist.session.session import Turn
+from voiceassist.session.session import Detail, Turn
 from voiceassist.session.states import State
 
 ONE_BY_PLACE: dict[str, Talker] = {}
@@ -181,3 +181,70 @@ def test_that_there_is_voltage_is_never_none_and_the_value_is_asked_for(words: s
 def test_that_there_is_none_still_is_a_value_or_asked_about(words: str) -> None:
     _, after = said("volts", words)
     assert spoken(after) != "What does it show?"
+
+
+@pytest.mark.parametrize("place", ["volts", "question", "offer", "fuse-pull"])
+def test_who_goes_for_a_break_is_waited_for(place: str) -> None:
+    _, after = said(place, "I'm going for a cuppa, back in ten")
+    assert after.session.state is State.STAND_BY
+
+
+@pytest.mark.parametrize("words", ["right I'm back", "still as it was"])
+def test_who_is_back_at_a_finding_hears_it_again_and_begins_no_repair(words: str) -> None:
+    before, after = said("offer", words)
+    assert stays(before, after)
+    assert spoken(after).endswith("Shall I guide the repair?")
+
+
+def test_who_must_find_it_first_is_waited_for() -> None:
+    _, after = said("offer", "not yet, I've got to find it first")
+    assert after.session.state is State.STAND_BY
+
+
+def test_that_the_key_is_on_and_the_fan_runs_is_no_value_and_the_reading_is_asked_for() -> None:
+    one, turn = standing_at("repair")
+    for words in ("done", "done", "affirm"):
+        turn = one.say(turn, words)
+    assert turn.session.condition("key") != "run"
+    after = one.say(turn, "key on, fan runs on all speeds now")
+    assert stays(turn, after)
+    assert after.session.condition("key") == "run"
+    assert spoken(after).startswith("Voltage from motor wire to earth pin.")
+
+
+def rear_lamps(*words: str) -> Turn:
+    one = talker("rear-lamps", Detail.NORMAL)
+    turn = one.begin()
+    for line in ("affirm", "twelve and a half volts", *words):
+        turn = one.say(turn, line)
+    return turn
+
+
+@pytest.mark.parametrize("words", ["they're all right", "yeah they're the right ones"])
+def test_bulbs_that_are_the_right_ones_are_a_yes(words: str) -> None:
+    assert rear_lamps(words).session.step == "whole"
+
+
+@pytest.mark.parametrize("words", ["filaments good, contacts a bit green", "contacts are green"])
+def test_green_contacts_are_a_no(words: str) -> None:
+    assert rear_lamps("yes", words).session.finding == "bulb"
+
+
+@pytest.mark.parametrize("place", ["volts", "lamp"])
+def test_who_doubts_where_a_lead_was_is_told_how_to_read_again(place: str) -> None:
+    before, after = said(place, "hang on I had that lamp on the battery minus, that ok?")
+    assert before.session.step == after.session.step
+    assert "say go back to take it again" in spoken(after)
+
+
+def test_who_asks_what_for_is_told_why_and_no_limit() -> None:
+    _, after = said("volts", "what for, lights are fine")
+    assert spoken(after).startswith("Why: the module can switch only what arrives.")
+
+
+def test_nothing_is_to_be_taken_off_that_was_never_put_on() -> None:
+    one = talker("trailer-side", Detail.NORMAL)
+    turn = one.say(one.begin(), "affirm")
+    assert spoken(turn).startswith("With a lamp at the vehicle's socket")
+    closed = one.say(one.say(turn, "negative"), "finish")
+    assert spoken(closed).strip() == "Job closed."

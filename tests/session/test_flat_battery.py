@@ -72,3 +72,31 @@ def test_asked_what_wakes_as_a_fuse_is_put_back_it_says_what_to_wait_for(words: 
     assert told(turn) == (
         "A fuse put back wakes what hangs on it, so wait until the current is down again."
     )
+
+
+@pytest.mark.parametrize(
+    ("words", "answer"),
+    [
+        ("which fuse first", "Fuse two feeds the radio."),
+        ("what's on fuse two", "Fuse two feeds the radio."),
+        ("which one is fuse two", "Fuse two feeds the radio."),
+    ],
+)
+def test_asked_what_a_fuse_is_it_tells_what_hangs_on_the_one_to_pull(
+    words: str, answer: str
+) -> None:
+    _, turn = at(*TO_THE_FUSES, "eight fifty milliamps", words)
+    assert told(turn) == answer
+
+
+@pytest.mark.parametrize(
+    "doubt", ["I can't get at fuse two, it's behind the trim", "can't reach fuse two"]
+)
+@pytest.mark.parametrize(
+    "words", ["actually no, got it: twenty two milliamps", "got it now, 22 mA"]
+)
+def test_a_value_that_was_got_after_all_wins_over_the_skip_that_was_asked_about(
+    doubt: str, words: str
+) -> None:
+    _, turn = at(*TO_THE_FUSES, "eight fifty milliamps", doubt, words)
+    assert told(turn).startswith("22 mA. It dropped: behind fuse two.")

@@ -86,3 +86,21 @@ def test_elsewhere_that_it_works_now_is_a_fault_that_comes_and_goes() -> None:
     one, turn = standing_at("volts")
     event = one.event(turn, "it works now")
     assert event.meanings[0] == Command("comes-and-goes")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "it runs, but low's the same as high",
+        "runs but only on high",
+        "it runs on high but not on low",
+        "it runs but doesn't follow",
+    ],
+)
+def test_that_it_runs_otherwise_than_it_should_is_a_no(words: str) -> None:
+    one, turn = standing_at("repair")
+    for line in (*TRIED, words):
+        turn = one.say(turn, line)
+    spoken = [o.text for o in turn.outputs if not isinstance(o, Listen)]
+    assert spoken[0].startswith("No proves nothing yet.")
+    assert not turn.session.ending

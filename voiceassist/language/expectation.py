@@ -8,9 +8,9 @@ from voiceassist.measure.units import QUANTITIES, Unit
 
 #: What can be awaited: a value that is not a resistance, a resistance, a lamp state, an answer to
 #: a question of the procedure or to one of our own, a change to the vehicle alone, such a change
-#: alone or with a reading, the word that an earlier value be kept after all, a caution to be
-#: understood, a doubtful value to be confirmed, the end of a wait, the end of the job, the end of
-#: a pause.
+#: alone or with a reading, the word that an earlier value be kept after all, a yes or no beside a
+#: value, a caution to be understood, a doubtful value to be confirmed, the end of a wait, the end
+#: of the job, the end of a pause.
 AT = (
     "live",
     "ohms",
@@ -20,6 +20,7 @@ AT = (
     "change",
     "made",
     "kept",
+    "meant",
     "caution",
     "confirm",
     "wait",

@@ -87,10 +87,13 @@ def fill_talk(
 def awaited(expectation: Expectation) -> frozenset[str]:
     """What of ``AT`` is awaited; where it does not tell, a reading if that alone fits.
 
-    A change may be awaited with it, or the value that is to be put right may be kept.
+    A change may be awaited with it, the value that is to be put right may be kept, or it was asked
+    whether something was meant.
     """
     at = expectation.at or _only_reading(expectation)
     beside = {"made": "done", "kept": "go-back"}
+    if expectation.quantities:  # a yes or no is awaited beside a value: to what was offered
+        beside["meant"] = "negative"
     also = (name for name, word in beside.items() if word in expectation.awaited)
     return frozenset([*([at] if at else []), *also])
 
