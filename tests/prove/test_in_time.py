@@ -321,7 +321,7 @@ def test_another_procedure_goes_on_with_the_shipped_one_and_finds_what_it_finds(
     text = (HOUSE / "procedures" / "comes-and-goes.yaml").read_text(encoding="utf-8")
     model = text[text.index("\ncircuit:") :]
     model = model.replace("found-as: ", "found-as: moved-").replace("moved-there-now", "dead")
-    model = model.replace("  points:\n", "  answers: {now: no}\n  points:\n")
+    model = model.replace("  answers: {", "  answers: {now: no, moved-", 1)
     procedure = read_procedure(USER + model, "cuts-out.yaml", shipped)
     proof = prove(SessionSetup(procedure, BOOK, meter=METER), 4)
     assert {each.fault for each in proof.faults if each.outcome is not Outcome.FOUND} == set()
