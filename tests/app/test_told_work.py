@@ -88,3 +88,48 @@ def test_the_report_has_what_he_did_besides_beside_the_words_of_the_step(tmp_pat
         in report
     )
     assert "told as done: clean and tighten both ends of the charging wire" in report.lower()
+
+
+@pytest.fixture(scope="module")
+def fan() -> Talker:
+    return talker("heater-fan-module", Detail.NORMAL)
+
+
+@pytest.fixture(scope="module")
+def to_put_right(fan: Talker) -> Turn:
+    """At a finding that has no guided repair."""
+    turn = fan.begin()
+    for line in ("affirm", "12.8 volts", "affirm", "11.2 volts"):
+        turn = fan.say(turn, line)
+    assert (turn.session.finding, turn.session.state) == ("feed-side", State.OFFER)
+    return turn
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "wire was rubbed through on the bracket. cut it out, soldered in a new piece",
+        "put a new length of wire in and crimped it both ends",
+        "yellow and black wire mended, new piece crimped in",
+        "found it, violet wire rubbed through on the bracket, spliced it",
+    ],
+)
+def test_so_it_is_at_a_finding_that_he_puts_right_by_himself_and_the_proof_is_offered_again(
+    fan: Talker, to_put_right: Turn, words: str
+) -> None:
+    turn = fan.say(to_put_right, words)
+    assert [(o.words, o.of_work) for o in turn.outputs if isinstance(o, NoteTaken)] == [
+        (words, True)
+    ]
+    (said,) = (o.text for o in turn.outputs if o.text)
+    assert said.startswith("Noted. When it is put right, say affirm")
+    assert turn.session.state is State.OFFER
+    assert turn.session.work_told[-1][1] == words
+
+
+def test_at_a_finding_a_question_of_the_work_and_a_yes_are_no_note(
+    fan: Talker, to_put_right: Turn
+) -> None:
+    for words in ("is that wire broken then", "yes i have mended it", "done"):
+        turn = fan.say(to_put_right, words)
+        assert not any(isinstance(o, NoteTaken) for o in turn.outputs)
