@@ -53,9 +53,7 @@ def _proofs(setup: SessionSetup, session: Session, words: str) -> tuple[str, ...
 
 def _work_noted(setup: SessionSetup, session: Session, heard: Heard) -> Turn:
     told = (session.finding, heard.words, about_of(heard) == UNDONE)
-    again = "" if session.stage is Stage.REPAIR else asked(session)
-    text = f"{setup.book('note.taken')} {again}".rstrip()
-    note = replace(_note(setup, session, heard, text), of_work=True)
+    note = replace(_note(setup, session, heard, setup.book("note.taken")), of_work=True)
     return Turn(replace(session, work_told=(*session.work_told, told)), (note,))
 
 
