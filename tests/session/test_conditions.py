@@ -6,6 +6,7 @@ import pytest
 from bench import FINDINGS, HEAD, METER, Bench, amps, small, volts
 from hypothesis import given
 from hypothesis import strategies as st
+from lines import Lines
 
 from voiceassist.language.meanings import Command, OverRange
 from voiceassist.procedure.model import Need
@@ -635,3 +636,21 @@ def test_a_reading_that_is_asked_about_first_is_not_held_for_again_yet() -> None
     assert bench.state is State.CONFIRM
     assert bench.texts().startswith("Have the helper let go.")
     assert "Let it rest" not in bench.texts()
+
+
+def test_a_lamp_that_was_rightly_dark_is_doubted_too_where_a_change_before_it_was_not_made() -> (
+    None
+):
+    job = Lines("fuse-blows-again")
+    for line in ("yes", "affirm", "done", "12.4 volts", "bright", "off"):
+        job.type(line)
+    assert job.type("off").endswith(
+        "Test lamp between live slot and load slot."
+    )  # still in neutral
+    asked = job.type("off")
+    assert "Is the left plug in" in asked
+    assert "is the gearbox in reverse" in asked
+    told = job.type("negative")
+    assert "Nor does behind switch." in told
+    assert "Select reverse." in told
+    assert "Finding" not in job.type("bright")

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Sequence
 
 from voiceassist.errors import MeasureError
-from voiceassist.language.meanings import Meaning, OverRange
+from voiceassist.language.meanings import Lamp, Meaning, OverRange
 from voiceassist.language.phrasebook import capitalised
 from voiceassist.measure.decision import decide
 from voiceassist.measure.limit import Verdict
@@ -61,7 +61,23 @@ def _never_told(setup: SessionSetup, session: Session, judged: Judged) -> frozen
     if session.stage is Stage.PROVE:
         return session.unsaid | now
     to_a_finding = judged.target in setup.procedure.findings
-    return now if session.state is State.LAMP and to_a_finding else frozenset()
+    doubted = session.state is State.LAMP and to_a_finding
+    return now | _left_in_the_dark(setup, session) if doubted else frozenset()
+
+
+def _left_in_the_dark(setup: SessionSetup, session: Session) -> frozenset[str]:
+    """Changes nobody told as made, since which the lamp was rightly dark, as it is without them."""
+    needed = set[str]()
+    for result in reversed(session.ledger):
+        if result.stage is not session.stage or not _is_dark(result):
+            break
+        needed.update(need.condition for need in setup.procedure.step(result.step).needs)
+    return session.unsaid & needed
+
+
+def _is_dark(result: Result) -> bool:
+    """Whether a lamp that does not burn was right."""
+    return result.passed and result.meaning == Lamp("off")
 
 
 def _looks_forgotten(
@@ -193,7 +209,7 @@ def _on_without(
 ) -> Turn:
     """The value does not count; nor does an earlier one that led here without what was needed."""
     refused = changed.add(_refused(setup, session, needs, key))
-    led_here = _led_here_without(setup, session.at_step, needs[0]) if needs else None
+    led_here = _first_without(setup, session.at_step, needs)
     if led_here is None:
         return refused.then(prepare(setup, changed.session))
     earlier = restore(changed.session, led_here)
@@ -204,11 +220,17 @@ def _on_without(
     return refused.add(said, *withdrawn).then(enter(setup, earlier, earlier.step))
 
 
+def _first_without(setup: SessionSetup, session: Session, needs: Sequence[Need]) -> Session | None:
+    """Where the first result was given that any of ``needs`` was forgotten for, too."""
+    found = (_led_here_without(setup, session, need) for need in needs)
+    return min((at for at in found if at is not None), key=lambda at: len(at.ledger), default=None)
+
+
 def _led_here_without(setup: SessionSetup, session: Session, need: Need) -> Session | None:
     """Where the first of the failing results was given that ``need`` was forgotten for, too.
 
-    A result that passed shows that the condition held where its step knows what it would have
-    looked like otherwise.
+    A lamp that was rightly dark is doubted like these. Else a result that passed shows that the
+    condition held where its step knows what it would have looked like otherwise.
     """
     found, at = None, session
     while not session.correcting and at.previous is not None and at.ledger:
@@ -219,7 +241,8 @@ def _led_here_without(setup: SessionSetup, session: Session, need: Need) -> Sess
             break
         at = at.previous
         needed = any(one.condition == need.condition for one in step.needs)
-        found = at if needed and not result.passed and result.outcome != "skipped" else found
+        doubtful = not result.passed or _is_dark(result)
+        found = at if needed and doubtful and result.outcome != "skipped" else found
     return found
 
 
