@@ -1,7 +1,7 @@
 """An answer that was given is put right in plain words, and no other answer by that."""
 
 import pytest
-from talk.situations import FAN, PLACES, Talker
+from talk.situations import FAN, PLACES, Talker, spoken
 
 from voiceassist.session.session import Turn
 from voiceassist.session.states import State
@@ -22,10 +22,6 @@ def after(one: Talker, turn: Turn, *lines: str) -> Turn:
     for line in lines:
         turn = one.say(turn, line)
     return turn
-
-
-def spoken(turn: Turn) -> str:
-    return " ".join(output.text for output in turn.outputs if output.text)
 
 
 def answers(turn: Turn) -> dict[str, str]:

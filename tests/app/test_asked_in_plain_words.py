@@ -1,7 +1,7 @@
 """What a man with few words of English asks and tells, by typed lines."""
 
 import pytest
-from talk.situations import Talker, talker
+from talk.situations import Talker, spoken, talker
 
 from voiceassist.language.meanings import Answer
 from voiceassist.session.outputs import VoiceAdjusted
@@ -14,10 +14,6 @@ TO_THE_OFFER = (
 )
 TO_THE_LAMP = ("yes", "done", "done", "affirm", "done", "affirm", "140 millivolts", "affirm")
 TO_THE_PUMP = ("no", "affirm", "12.5 volts", "12.4 volts", "affirm")
-
-
-def spoken(turn: Turn) -> str:
-    return " ".join(output.text for output in turn.outputs if output.text)
 
 
 def after(procedure: str, *lines: str) -> tuple[Talker, Turn]:

@@ -1,9 +1,8 @@
 """Who tells that he follows a warning is asked for his yes; and who tells a mate what to do."""
 
 import pytest
-from talk.situations import FAN, PLACES, Talker
+from talk.situations import FAN, PLACES, Talker, after, spoken
 
-from voiceassist.session.session import Turn
 from voiceassist.session.states import State
 
 TO_IDLE = ("no", "affirm", "yes", "12.4")
@@ -17,17 +16,6 @@ def van() -> Talker:
 @pytest.fixture(scope="module")
 def fan() -> Talker:
     return Talker(FAN)
-
-
-def after(one: Talker, *lines: str) -> Turn:
-    turn = one.begin()
-    for line in lines:
-        turn = one.say(turn, line)
-    return turn
-
-
-def spoken(turn: Turn) -> str:
-    return " ".join(output.text for output in turn.outputs if output.text)
 
 
 @pytest.mark.parametrize(

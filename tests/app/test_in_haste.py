@@ -1,7 +1,7 @@
 """Questions behind a breath, and those that are asked while it stands by."""
 
 import pytest
-from talk.situations import FAN, PLACES, Talker
+from talk.situations import FAN, PLACES, Talker, spoken
 
 from voiceassist.session.outputs import NoteTaken
 from voiceassist.session.session import Turn
@@ -16,10 +16,6 @@ def fan() -> Talker:
 @pytest.fixture(scope="module")
 def warned(fan: Talker) -> Turn:
     return fan.to(PLACES["caution"])
-
-
-def spoken(turn: Turn) -> str:
-    return " ".join(output.text for output in turn.outputs if output.text)
 
 
 @pytest.mark.parametrize(

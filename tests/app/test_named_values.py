@@ -1,7 +1,7 @@
 """A value that names another step of the job, or its state, is never taken for the step at hand."""
 
 import pytest
-from talk.situations import Talker
+from talk.situations import Talker, after, spoken
 
 from voiceassist.session.session import Turn
 from voiceassist.session.states import State
@@ -18,17 +18,6 @@ def charging() -> Talker:
 @pytest.fixture(scope="module")
 def bus() -> Talker:
     return Talker("can-termination")
-
-
-def after(one: Talker, *lines: str) -> Turn:
-    turn = one.begin()
-    for line in lines:
-        turn = one.say(turn, line)
-    return turn
-
-
-def spoken(turn: Turn) -> str:
-    return " ".join(output.text for output in turn.outputs if output.text)
 
 
 def counted(turn: Turn) -> dict[str, str]:

@@ -3,7 +3,7 @@
 import pytest
 from bench import volts
 from lines import Lines
-from talk.situations import Talker
+from talk.situations import Talker, spoken
 
 from voiceassist.session.events import Heard
 from voiceassist.session.outputs import ConditionChange
@@ -18,10 +18,6 @@ def after(procedure: str, *lines: str) -> Turn:
     for line in lines:
         turn = one.say(turn, line) if line else one.wait(turn)
     return turn
-
-
-def spoken(turn: Turn) -> str:
-    return " ".join(output.text for output in turn.outputs if output.text)
 
 
 def ordered(turn: Turn) -> list[str]:

@@ -1,7 +1,7 @@
 """Who tells that the vehicle was otherwise when he measured has those readings taken back."""
 
 import pytest
-from talk.situations import Talker
+from talk.situations import Talker, after, spoken
 
 from voiceassist.session.outputs import FindingWithdrawn, Withdrawn
 from voiceassist.session.session import Turn
@@ -19,17 +19,6 @@ def bus() -> Talker:
 @pytest.fixture(scope="module")
 def pump() -> Talker:
     return Talker("fuel-pump-pwm")
-
-
-def after(one: Talker, *lines: str) -> Turn:
-    turn = one.begin()
-    for line in lines:
-        turn = one.say(turn, line)
-    return turn
-
-
-def spoken(turn: Turn) -> str:
-    return " ".join(output.text for output in turn.outputs if output.text)
 
 
 def taken_back(turn: Turn) -> list[str]:

@@ -1,7 +1,7 @@
 """What is told of the vehicle in free words: with a value, at a caution, or instead of "done"."""
 
 import pytest
-from talk.situations import CAN, DRAW, FAN, Place, Talker
+from talk.situations import CAN, DRAW, FAN, Place, Talker, after, spoken
 
 from voiceassist.language.meanings import Answer
 from voiceassist.session.outputs import ConditionChange, ReadingTaken
@@ -22,17 +22,6 @@ def fan() -> Talker:
 @pytest.fixture(scope="module")
 def van() -> Talker:
     return Talker("no-charging")
-
-
-def after(one: Talker, *lines: str) -> Turn:
-    turn = one.begin()
-    for line in lines:
-        turn = one.say(turn, line)
-    return turn
-
-
-def spoken(turn: Turn) -> str:
-    return " ".join(output.text for output in turn.outputs if output.text)
 
 
 def told(turn: Turn) -> set[tuple[str, str]]:

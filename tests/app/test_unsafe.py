@@ -7,12 +7,11 @@ import re
 import tomllib
 
 import pytest
-from talk.situations import PLACES, standing_at
+from talk.situations import PLACES, spoken, standing_at
 
 from voiceassist import resources
 from voiceassist.language.meanings import Command
 from voiceassist.session.outputs import ConditionChange
-from voiceassist.session.session import Turn
 from voiceassist.session.states import State
 
 #: What newcomers said, with a word of the reason that they are to be given.
@@ -30,10 +29,6 @@ SAID = [
     ("is it alright to measure ohms with the battery connected", "supply off"),
 ]  # fmt: skip
 BULGING = "the battery is bulging and hissing"
-
-
-def spoken(turn: Turn) -> str:
-    return " ".join(output.text for output in turn.outputs if output.text)
 
 
 @pytest.mark.parametrize("place", sorted(PLACES))

@@ -1,7 +1,7 @@
 """A meter in trouble, a helper that is called, and values told with those before them."""
 
 import pytest
-from talk.situations import PLACES, Talker, standing_at, talker
+from talk.situations import PLACES, Talker, spoken, standing_at, talker
 
 from voiceassist.session.session import Detail, Turn
 from voiceassist.session.states import State
@@ -15,10 +15,6 @@ def said(place: str, words: str) -> tuple[Turn, Turn]:
     one = ONE_BY_PLACE.setdefault(at.procedure, Talker(at.procedure))
     before = one.to(at)
     return before, one.say(before, words)
-
-
-def spoken(turn: Turn) -> str:
-    return " ".join(output.text for output in turn.outputs if output.text)
 
 
 def stays(before: Turn, after: Turn) -> bool:

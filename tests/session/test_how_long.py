@@ -1,15 +1,11 @@
 """How long something is to be done: the time that the step or its advice names, and no job's."""
 
 import pytest
-from talk.situations import Talker, standing_at
+from talk.situations import Talker, spoken, standing_at
 
 from voiceassist.session.events import TimeUp
 from voiceassist.session.session import Turn
 from voiceassist.session.states import State
-
-
-def spoken(turn: Turn) -> str:
-    return " ".join(output.text for output in turn.outputs if output.text)
 
 
 @pytest.mark.parametrize(

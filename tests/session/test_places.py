@@ -3,11 +3,10 @@
 import re
 
 import pytest
-from talk.situations import CAN, Talker, standing_at
+from talk.situations import CAN, Talker, spoken, standing_at
 
 from voiceassist import resources
 from voiceassist.app import build
-from voiceassist.session.session import Turn
 
 DRAWING = "the maker's drawing tells."
 #: Two places that a meter or a lamp is put between.
@@ -15,10 +14,6 @@ BETWEEN = re.compile(r"(?:.*?\bfrom|between) (.+?) (?:to|and) ([^,]+?)(?:,| whil
 #: Nobody asks where these are.
 POSTS = {"battery plus post", "battery minus post"}
 SHIPPED = sorted(file.stem for file in resources.folder("procedures").glob("*.yaml"))
-
-
-def spoken(turn: Turn) -> str:
-    return " ".join(output.text for output in turn.outputs if output.text)
 
 
 @pytest.mark.parametrize(

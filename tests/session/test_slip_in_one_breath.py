@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from talk.situations import FAN, Talker
+from talk.situations import FAN, Talker, spoken
 
 from voiceassist.language.meanings import Correction, Reading
 from voiceassist.session.session import Turn
@@ -23,10 +23,6 @@ def just_read(fan: Talker) -> Turn:
         turn = fan.say(turn, line)
     assert turn.session.latest("feed") is not None
     return turn
-
-
-def spoken(turn: Turn) -> str:
-    return " ".join(output.text for output in turn.outputs if output.text)
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ import pytest
 from bench import Bench
 from lines import Lines
 from talk import situations
-from talk.situations import Talker, talker
+from talk.situations import Talker, spoken, talker
 
 from voiceassist.language.meanings import Answer, Command, Reading
 from voiceassist.session.events import Heard
@@ -385,10 +385,6 @@ def test_no_battery_is_condemned_by_a_clamp_that_reads_nothing() -> None:
 
 
 # --- an old hand's words ---
-
-
-def spoken(turn: Turn) -> str:
-    return " ".join(output.text for output in turn.outputs if output.text)
 
 
 TWELVE_FIVE = [

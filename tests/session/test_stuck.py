@@ -4,7 +4,7 @@ The advice itself: common practice, no source.
 """
 
 import pytest
-from talk.situations import FAN, Talker, standing_at
+from talk.situations import FAN, Talker, spoken, standing_at
 
 from voiceassist.language.meanings import Answer
 from voiceassist.session.session import Turn
@@ -27,10 +27,6 @@ def at_the_plug(fan: Talker) -> Turn:
     assert "Unplug the module." in spoken(turn)
     assert turn.session.state is State.MEASURE
     return turn
-
-
-def spoken(turn: Turn) -> str:
-    return " ".join(output.text for output in turn.outputs if output.text)
 
 
 @pytest.mark.parametrize(

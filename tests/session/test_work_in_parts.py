@@ -1,7 +1,7 @@
 """Of a list of work, who tells a part of it as done is asked for the rest."""
 
 import pytest
-from talk.situations import Talker
+from talk.situations import Talker, spoken
 
 from voiceassist.session.session import Turn
 from voiceassist.session.states import State
@@ -24,10 +24,6 @@ def at_work(charging: Talker) -> Turn:
         turn = charging.say(turn, line)
     assert (turn.session.step, turn.session.state) == ("on-battery", State.DO)
     return turn
-
-
-def spoken(turn: Turn) -> str:
-    return " ".join(output.text for output in turn.outputs if output.text)
 
 
 @pytest.mark.parametrize(

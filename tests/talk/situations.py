@@ -150,6 +150,19 @@ class Talker:
         return self.event(turn, "affirm")
 
 
+def after(one: Talker, *lines: str) -> Turn:
+    """The turn to which ``lines`` lead from the beginning."""
+    turn = one.begin()
+    for line in lines:
+        turn = one.say(turn, line)
+    return turn
+
+
+def spoken(turn: Turn) -> str:
+    """All that it says, in one line."""
+    return " ".join(output.text for output in turn.outputs if output.text)
+
+
 @cache
 def talker(procedure: str, detail: Detail) -> Talker:
     return Talker(procedure, detail)

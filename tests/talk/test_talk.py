@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 
 from talk.scoring import Score, read, score
-from talk.situations import PLACES, standing_at
+from talk.situations import PLACES, spoken, standing_at
 from talk.split import KEPT, OPEN, is_kept
 from voiceassist.language.meanings import Answer, Command, Correction, Lamp, Meaning, Note, Reading
 from voiceassist.measure.units import unit
@@ -102,10 +102,6 @@ def meant(situation: str, words: str) -> tuple[Meaning, ...]:
     return one.event(turn, words).meanings
 
 
-def told(turn: Turn) -> str:
-    return " ".join(output.text for output in turn.outputs if output.text)
-
-
 @pytest.mark.parametrize(
     ("situation", "words", "meaning"),
     [
@@ -154,8 +150,8 @@ def test_nothing_on_ohms_is_asked_about_since_it_may_be_none_or_without_end(word
 def test_a_lamp_that_is_only_lit_is_asked_about() -> None:
     turn = said("lamp", "it's lit")
     assert turn.session.state is State.WHICH
-    assert "bright" in told(turn)
-    assert "dim" in told(turn)
+    assert "bright" in spoken(turn)
+    assert "dim" in spoken(turn)
 
 
 @pytest.mark.parametrize(
@@ -185,7 +181,7 @@ def test_of_two_numbers_the_good_one_is_never_taken_where_the_bad_one_can_be_too
 ) -> None:
     turn = said(situation, words)
     assert turn.session.state is State.WHICH
-    assert all(option in told(turn) for option in options)
+    assert all(option in spoken(turn) for option in options)
 
 
 @pytest.mark.parametrize(
@@ -231,7 +227,7 @@ def test_of_two_currents_the_one_that_the_range_or_an_earlier_reading_tells_is_t
     ],
 )
 def test_a_value_is_known_by_what_stands_around_it(situation: str, words: str, shown: str) -> None:
-    assert shown in " " + told(said(situation, words)).partition("Was that")[0]
+    assert shown in " " + spoken(said(situation, words)).partition("Was that")[0]
 
 
 @pytest.mark.parametrize(
@@ -263,19 +259,19 @@ def test_a_number_that_is_no_reading_is_neither_taken_nor_asked_about(
 
 
 def test_a_reading_told_beside_the_rating_of_a_fuse_is_heard() -> None:
-    assert "30 mA" in told(said("fuse-pull", "with the fifteen amp out it's thirty milliamps"))
+    assert "30 mA" in spoken(said("fuse-pull", "with the fifteen amp out it's thirty milliamps"))
 
 
 def test_the_same_value_told_in_two_units_is_one() -> None:
     turn = said("fuse-pull", "point four that's four hundred milliamps")
     assert turn.session.state is State.CONFIRM
-    assert "0.4 A" in told(turn)
+    assert "0.4 A" in spoken(turn)
 
 
 def test_more_than_the_range_of_the_meter_shows_is_not_taken_at_once() -> None:
     turn = said("fuse-pull", "fifteen amps")
     assert turn.session.state is State.CONFIRM
-    assert "very unlikely" in told(turn)
+    assert "very unlikely" in spoken(turn)
 
 
 def test_a_number_that_another_follows_is_not_taken_for_it() -> None:
@@ -290,10 +286,10 @@ def test_the_same_as_before_is_the_last_value_of_that_kind() -> None:
 
 def test_danger_is_answered_at_once_and_stands_by_until_it_is_safe() -> None:
     turn = said("volts", "something is burning")
-    assert told(turn).startswith("Key off. Battery off")
+    assert spoken(turn).startswith("Key off. Battery off")
     assert turn.session.state is State.STAND_BY
     assert turn.session.at_step.conditions == ()
-    assert told(said("volts", "stand by", "it's smoking")).startswith("Key off.")
+    assert spoken(said("volts", "stand by", "it's smoking")).startswith("Key off.")
 
 
 def test_what_differs_from_the_drawing_is_noted_and_warned_of() -> None:
@@ -301,7 +297,7 @@ def test_what_differs_from_the_drawing_is_noted_and_warned_of() -> None:
     assert [o.words for o in turn.outputs if isinstance(o, NoteTaken)] == [
         "the wire is blue not brown"
     ]
-    assert "drawing may not fit" in told(turn)
+    assert "drawing may not fit" in spoken(turn)
 
 
 def test_less_and_more_last_and_know_their_ends() -> None:
@@ -320,7 +316,7 @@ def test_a_forgotten_change_is_asked_for_again() -> None:
 def test_a_state_that_is_not_the_needed_one_is_put_right() -> None:
     turn = said("volts", "the key is off")
     assert turn.session.condition("key") == "off"
-    assert "key to run" in told(turn).lower()
+    assert "key to run" in spoken(turn).lower()
 
 
 #: Nonsense of the shop that the guess takes for something at the middle of its scale.
@@ -330,7 +326,7 @@ GUESSED = "got the scars already"
 def test_a_likely_meaning_is_offered_and_done_when_affirmed() -> None:
     offered = said("caution", GUESSED)
     assert offered.session.state is State.MEANT
-    assert told(offered) == "Is that a yes? Say affirm when understood."
+    assert spoken(offered) == "Is that a yes? Say affirm when understood."
     pending = offered.session.pending
     assert pending == (Answer("affirm"),)
     assert said("caution", GUESSED, "yes").session.state is not State.CAUTION
@@ -355,20 +351,20 @@ def test_whatever_it_is_about_can_be_offered(guess: Meaning, words: str) -> None
     one, turn = standing_at("volts")
     offered = one.engine.handle(turn.session, Heard("mumble", guess=guess))
     assert offered.session.state is State.MEANT
-    assert words in told(offered)
+    assert words in spoken(offered)
 
 
 def test_after_two_offers_in_a_row_only_help_is_told_of() -> None:
     turn = said("caution", GUESSED, "no", GUESSED, "no", GUESSED)
     assert turn.session.state is State.CAUTION
-    assert "help" in told(turn)
+    assert "help" in spoken(turn)
 
 
 @pytest.mark.parametrize("situation", ["after", "caution", "volts", "offer"])
 def test_nonsense_is_not_guessed_at(situation: str) -> None:
     turn = said(situation, "asdf qwerty")
     assert turn.session.state is standing_at(situation)[1].session.state
-    assert "help" in told(turn)
+    assert "help" in spoken(turn)
 
 
 def test_any_other_answer_lets_an_offer_go_and_counts_where_it_was_made() -> None:
@@ -403,7 +399,7 @@ def test_a_number_in_words_that_mean_nothing_is_asked_about(
 ) -> None:
     turn = said(situation, words)
     assert turn.session.state is State.CONFIRM
-    assert shown in told(turn)
+    assert shown in spoken(turn)
     assert turn.session.ledger == standing_at(situation)[1].session.ledger
 
 
@@ -417,20 +413,20 @@ def test_figures_that_are_no_one_number_are_not_asked_about(words: str) -> None:
 def test_of_a_number_that_was_taken_back_the_other_is_asked_about() -> None:
     turn = said("volts", "sixteen no wait it was more like twelve point two in the end")
     assert turn.session.state is State.CONFIRM
-    assert "12.2" in told(turn)
+    assert "12.2" in spoken(turn)
 
 
 def test_of_two_numbers_it_is_asked_which_was_meant() -> None:
     turn = said("volts", "sixteen or it was more like twelve point two in the end")
     assert turn.session.state is State.WHICH
-    assert "12.2" in told(turn)
-    assert "16" in told(turn)
+    assert "12.2" in spoken(turn)
+    assert "16" in spoken(turn)
 
 
 def test_another_number_than_the_doubtful_one_is_offered_for_it() -> None:
     turn = said("confirm", "i reckon that was twelve point four when i think of it")
     assert turn.session.state is State.MEANT
-    assert "twelve point four" in told(turn)
+    assert "twelve point four" in spoken(turn)
 
 
 @pytest.mark.parametrize(
@@ -454,7 +450,7 @@ def test_a_number_that_is_asked_about_is_no_reading(situation: str, words: str) 
     ],
 )
 def test_a_number_in_place_of_the_doubtful_one_is_taken(words: str, shown: str) -> None:
-    assert shown in told(said("confirm", words))
+    assert shown in spoken(said("confirm", words))
 
 
 @pytest.mark.parametrize("words", ["not two point five", "not two point five twelve point two"])
@@ -475,8 +471,8 @@ def test_what_was_asked_for_together_with_a_reading_is_told_as_made() -> None:
 def test_what_is_typed_while_it_stands_by_is_told_that_it_stands_by() -> None:
     turn = said("volts", "hang on a second", "put the kettle on")
     assert turn.session.state is State.STAND_BY
-    assert "Standing by" in told(turn)
-    assert told(said("volts", "hang on a second", "i'm back")) != told(turn)
+    assert "Standing by" in spoken(turn)
+    assert spoken(said("volts", "hang on a second", "i'm back")) != spoken(turn)
 
 
 @pytest.mark.parametrize("words", ["i forgot to unplug it", "the key was off"])
@@ -539,7 +535,7 @@ def test_what_is_said_in_haste_is_answered(situation: str, words: str, meaning: 
 def test_what_tells_of_a_change_acknowledges_no_warning(words: str) -> None:
     turn = said("caution", words)
     assert turn.session.state is State.CAUTION
-    assert "affirm" in told(turn)
+    assert "affirm" in spoken(turn)
 
 
 @pytest.mark.parametrize(
