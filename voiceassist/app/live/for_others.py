@@ -41,7 +41,9 @@ def to_others(event: Heard, weighed: Weighed) -> Heard:
     return replace(event, let_pass=True) if nothing and known and clear else event
 
 
-def told_a_mate(event: Heard, grammar: StepGrammar) -> Heard:
+def told_a_mate(
+    event: Heard, grammar: StepGrammar, _setup: SessionSetup, _session: Session
+) -> Heard:
     """``event``; "got it, let go your end" tells a mate what to do, and not that it is done."""
     made = event.meanings or (event.guess,)
     own = event.guessed or all(isinstance(one, Answer) or one is None for one in made)

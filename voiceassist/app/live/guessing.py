@@ -3,24 +3,15 @@
 from collections.abc import Callable, Mapping
 
 from voiceassist.app.live.amid_talk import amid_talk
-from voiceassist.app.live.answer_taken_back import answer_taken_back, right_at_once, shown_after_all
+from voiceassist.app.live.answer_taken_back import answer_taken_back
 from voiceassist.app.live.before_comma import told_first, told_twice
 from voiceassist.app.live.doubting import decides, denies, is_doubted, is_plain, moves
-from voiceassist.app.live.for_others import KNOWN, is_for_us, to_others, told_a_mate
+from voiceassist.app.live.for_others import KNOWN, is_for_us, to_others
 from voiceassist.app.live.guessed_numbers import among_other_words, in_its_place, to_confirm
-from voiceassist.app.live.heeding import tells_of_heeding
 from voiceassist.app.live.in_haste import asked_in_haste
-from voiceassist.app.live.named_values import told_by_name
-from voiceassist.app.live.of_those_asked import of_those_asked
 from voiceassist.app.live.plainly import plainly_done
-from voiceassist.app.live.read_otherwise import read_otherwise
-from voiceassist.app.live.second_look import off_meter, second_look
+from voiceassist.app.live.readers import read_on
 from voiceassist.app.live.sureness import CERTAIN, DONE, is_done, is_offered
-from voiceassist.app.live.told_beside import with_states
-from voiceassist.app.live.told_complaint import with_complaint
-from voiceassist.app.live.told_find import with_find
-from voiceassist.app.live.told_work import with_work
-from voiceassist.app.live.told_works import with_trial
 from voiceassist.app.live.weighed import Weighed, as_other_talk, written_chances
 from voiceassist.language.guess import OTHER, Guesser
 from voiceassist.language.meanings import (
@@ -108,15 +99,7 @@ def with_guess(
         session,
         lambda said, there, at: _with_guess(said, there, setup, at, load, faithful, _NONE),
     )
-    found = shown_after_all(found, grammar, setup, session)
-    found = right_at_once(of_those_asked(found, grammar, setup, session), grammar, setup, session)
-    found = told_by_name(found, grammar, setup, session)
-    found = with_trial(found, grammar, setup, session)
-    found = with_find(with_complaint(found, grammar, setup, session), grammar, setup, session)
-    found = off_meter(with_states(found, grammar, setup, session), grammar)
-    found = read_otherwise(found, grammar, setup, session)
-    found = with_work(second_look(found, grammar, setup, session), grammar, session)
-    found = tells_of_heeding(told_a_mate(found, grammar), grammar, session)
+    found = read_on(found, grammar, setup, session)
     if found.let_pass and is_for_us(found, grammar, setup, session):
         found = replace(found, let_pass=False)
     return amid_talk(found, grammar, session)

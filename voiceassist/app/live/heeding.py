@@ -4,11 +4,13 @@ from voiceassist.language.meanings import Answer
 from voiceassist.language.step import StepGrammar
 from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
-from voiceassist.session.session import Session
+from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
 
 
-def tells_of_heeding(event: Heard, grammar: StepGrammar, session: Session) -> Heard:
+def tells_of_heeding(
+    event: Heard, grammar: StepGrammar, _setup: SessionSetup, session: Session
+) -> Heard:
     """``event``; what speaks of a thing that the caution names is offered as a yes, never done."""
     said, avoid = event.words, grammar.expectation.question
     if session.state is not State.CAUTION or event.meanings or event.guess is not None:

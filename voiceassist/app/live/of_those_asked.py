@@ -1,9 +1,9 @@
 """One of several that were asked about, told by a part of its name, by its unit, or twice."""
 
+from voiceassist.app.live.as_told import as_told
 from voiceassist.language.meanings import Answer, Meaning, Reading
 from voiceassist.language.step import StepGrammar
 from voiceassist.session.actions.confirm import same_value
-from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.states import State
@@ -22,7 +22,7 @@ def of_those_asked(
         )
     if told is None:
         return event
-    return replace(event, meanings=(told,), guess=None, guessed=False, let_pass=False)
+    return as_told(event, told)
 
 
 def _named(words: str, grammar: StepGrammar) -> Answer | None:

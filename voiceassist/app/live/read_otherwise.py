@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
+from voiceassist.app.live.as_told import as_told
 from voiceassist.language.meanings import Command, Correction, Lamp, OverRange, Reading, Spread
 from voiceassist.language.step import StepGrammar
 from voiceassist.language.words import cut
 from voiceassist.session.actions.enter import open_needs
-from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
 from voiceassist.session.naming import IN_STATE, READ_SO, things, told
 from voiceassist.session.session import Session, SessionSetup
@@ -27,7 +27,7 @@ def read_otherwise(
     for name in _otherwise(event.words, grammar, setup, session):
         if taken_without(setup, session, name) is not None:
             meaning = Command("forgot", about=f"{READ_SO}{name}")
-            return replace(event, meanings=(meaning,), guess=None, guessed=False, let_pass=False)
+            return as_told(event, meaning)
     return event
 
 

@@ -40,7 +40,7 @@ def second_look(event: Heard, grammar: StepGrammar, setup: SessionSetup, session
     return _pointed(event, own, grammar, setup, session)
 
 
-def off_meter(event: Heard, grammar: StepGrammar) -> Heard:
+def off_meter(event: Heard, grammar: StepGrammar, _setup: SessionSetup, _session: Session) -> Heard:
     """``event``; over range of no meter is left alone where it is somebody's, else asked about."""
     told = OverRange() in (*event.meanings, event.guess) and grammar.is_off_meter(event.words)
     if not told or not grammar.is_known_by_a_part(event.words):

@@ -1,6 +1,7 @@
 """What is wrong with the vehicle, told in one's own words before it is asked for."""
 
-from voiceassist.language.meanings import Answer, Command, CommandName, Meaning, Note
+from voiceassist.app.live.as_told import as_told
+from voiceassist.language.meanings import Answer, Command, CommandName, Note
 from voiceassist.language.step import StepGrammar
 from voiceassist.procedure.model import Step
 from voiceassist.session.actions.told import TOLD
@@ -30,18 +31,18 @@ def with_complaint(
     ahead = question_ahead(setup, session)
     answer = _answer(ahead, grammar, event.words) if ahead is not None else ""
     if answer:
-        return _meaning(event, Answer(answer))
+        return as_told(event, Answer(answer))
     if event.meanings or not event.words:
         return event
     complains, points = grammar.complains(event.words), grammar.points_out(event.words)
     named = test_named(setup, session, event.words) if complains or points else ""
     if named:
-        return _meaning(event, Command(CommandName.GO_TO, about=f"{TOLD}{named}"))
+        return as_told(event, Command(CommandName.GO_TO, about=f"{TOLD}{named}"))
     if points and session.state is State.ASK and not session.ledger:
         return replace(event, guess=Answer("affirm"), let_pass=False)  # it is asked once more
     told = words_of_complaint(setup.procedure, event.words) + (complains and points)
     noted = told >= (_MUCH if not complains else 1) and not session.ledger
-    return _meaning(event, Note(event.words)) if noted else event
+    return as_told(event, Note(event.words)) if noted else event
 
 
 def _answer(ahead: Step, grammar: StepGrammar, words: str) -> str:
@@ -54,7 +55,3 @@ def _answer(ahead: Step, grammar: StepGrammar, words: str) -> str:
         if way in told and len(way.split()) >= _FEWEST
     }
     return found.pop() if len(found) == 1 else ""
-
-
-def _meaning(event: Heard, meaning: Meaning) -> Heard:
-    return replace(event, meanings=(meaning,), guess=None, guessed=False, let_pass=False)

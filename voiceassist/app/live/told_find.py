@@ -1,5 +1,6 @@
 """A cause that the technician found himself, told in his own words."""
 
+from voiceassist.app.live.as_told import as_told
 from voiceassist.language.meanings import Command, CommandName
 from voiceassist.language.step import StepGrammar
 from voiceassist.session.actions.own_find import MENDED
@@ -21,7 +22,7 @@ def with_find(event: Heard, grammar: StepGrammar, setup: SessionSetup, session: 
         return replace(event, meanings=(), guess=None)
     about = MENDED if grammar.is_mended(event.words) else ""
     found = replace(_FOUND, about=about)
-    return replace(event, meanings=(found,), guess=None, guessed=False, let_pass=False)
+    return as_told(event, found)
 
 
 def _tells_fault(event: Heard, grammar: StepGrammar, setup: SessionSetup) -> bool:

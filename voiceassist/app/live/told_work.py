@@ -1,11 +1,11 @@
 """What was done in a repair, or found there, told in the technician's own words."""
 
+from voiceassist.app.live.as_told import as_told
 from voiceassist.language.meanings import Answer, Command, CommandName
 from voiceassist.language.step import StepGrammar
 from voiceassist.session.actions.own_find import UNDONE, WORK
-from voiceassist.session.copying import replace
 from voiceassist.session.events import Heard
-from voiceassist.session.session import Session, Stage
+from voiceassist.session.session import Session, SessionSetup, Stage
 from voiceassist.session.states import State
 
 #: Fewer words tell that it is done, or what is in the hand.
@@ -15,7 +15,7 @@ _ELSEWHERE = frozenset({CommandName.FORGOT, CommandName.NOT_SURE, CommandName.FO
 _WHERE = frozenset({State.DO, State.CAUTION, State.CONDITION, State.MEANT})
 
 
-def with_work(event: Heard, grammar: StepGrammar, session: Session) -> Heard:
+def with_work(event: Heard, grammar: StepGrammar, _setup: SessionSetup, session: Session) -> Heard:
     """``event`` as what is told of the repair under way, to be noted; a plain word stays as it is.
 
     Who tells in many words that it is done, and by one of them that it is not all, is not taken to
@@ -29,7 +29,7 @@ def with_work(event: Heard, grammar: StepGrammar, session: Session) -> Heard:
     if event.meanings and not _gives_way(event, grammar, undone=undone):
         return event
     told = Command(CommandName.FOUND, about=UNDONE if undone else WORK)
-    return replace(event, meanings=(told,), guess=None, guessed=False, let_pass=False)
+    return as_told(event, told)
 
 
 def _gives_way(event: Heard, grammar: StepGrammar, *, undone: bool) -> bool:

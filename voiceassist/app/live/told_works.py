@@ -1,5 +1,6 @@
 """Whether what was mended works, told in other words than yes or no where it is tried."""
 
+from voiceassist.app.live.as_told import as_told
 from voiceassist.language.meanings import Answer, Command, CommandName
 from voiceassist.language.step import StepGrammar
 from voiceassist.session.copying import replace
@@ -23,4 +24,4 @@ def with_trial(event: Heard, grammar: StepGrammar, setup: SessionSetup, session:
         heard = event.guessed and event.meanings[:1] and event.meanings[0] in _TO_HEAR_MORE
         return replace(event, meanings=(), guess=None, guessed=False) if heard else event
     answer = Answer("affirm" if works else "negative")
-    return replace(event, meanings=(answer,), guess=None, guessed=False, let_pass=False)
+    return as_told(event, answer)
