@@ -159,6 +159,22 @@ def test_the_nearest_is_begun_only_after_a_yes() -> None:
     assert intent.names == ("wheel-speed-sensor",)
 
 
+def test_the_nearest_may_be_told_by_its_place_too() -> None:
+    intent, _ = asked("brakes squeal", "the first one", listed=shipped())
+    assert intent is not None
+    assert intent.names == ("wheel-speed-sensor",)
+
+
+def test_a_blower_that_cannot_be_turned_down_is_a_matter_of_the_heater_fan() -> None:
+    for told in (
+        "right, customer says the blower's stuck on flat out and he can't turn it down",
+        "right mate, the blower in the van's stuck on full whack",
+    ):
+        intent, _ = asked(told, "the first one", listed=shipped())
+        assert intent is not None
+        assert intent.names == ("heater-fan-module",)
+
+
 def leads(told: tuple[tuple[str, str], ...]) -> list[str]:
     """The complaints that lead neither to their procedure nor to a choice of four that has it."""
     fitting = Fitting(shipped())

@@ -178,7 +178,7 @@ class Intake:
             return Fit(fit.said, fit.names, sure=True)
         answer = picked(said, listed) if few else picked(said, ())
         if answer.left:
-            sure = len(answer.left) < len(listed) or fit.sure
+            sure = len(answer.left) < len(listed) or len(listed) == 1 or fit.sure
             return Fit(fit.said, tuple(each.name for each in answer.left), sure)
         if answer.none or said == _NO:
             return None
