@@ -30,6 +30,11 @@ _ALONE = (
     "tests/cli/screen/test_terminal.py",
 )
 
+#: Of these a test that fails is tried twice more, which the summary tells: where the machine stands
+#: still for a moment, sound is lost through no fault of the program. Not where signals are sent:
+#: there a failure in a hundred runs has been the program's own.
+_MEASURED_IN_REAL_TIME = tuple(name for name in _ALONE if "test_stopping" not in name)
+
 _HERE = Path(__file__).parent
 
 # An example may take as long as it likes: how long it takes is a matter of the machine's load.
@@ -73,6 +78,8 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         if item.nodeid.startswith(_ALONE):
             item.add_marker(pytest.mark.alone)
             item.add_marker(pytest.mark.slow)
+        if item.nodeid.startswith(_MEASURED_IN_REAL_TIME):
+            item.add_marker(pytest.mark.flaky(reruns=2, reruns_delay=1))
 
 
 _SIGNALS = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
