@@ -5,6 +5,7 @@ from bench import Bench, small, volts
 
 from voiceassist.language.meanings import Command, Meaning
 from voiceassist.session.naming import states
+from voiceassist.session.naming import told as told_freely
 from voiceassist.session.outputs import ConditionChange
 from voiceassist.session.states import State
 
@@ -127,3 +128,28 @@ def test_before_any_reading_there_is_none_to_take_again() -> None:
     worked = small(f"zero: {{do: look at it}}\n{STEPS}")  # work is no reading
     worked.say("done", "forgot")
     assert "go back" not in worked.texts()
+
+
+HEATED = """
+procedure: heated
+title: a small procedure
+for: an invented vehicle
+conditions:
+  coolant: {cold: {do: let the engine cool, ask: is the engine cold, not: the engine was not cold}}
+  bridge: {out: take the bridge out, in: bridge the two pins}
+  plug: {in: plug it in, out: unplug it}
+at-rest: {bridge: out}
+"""
+BRIDGED = """
+one: {needs: {bridge: out, plug: in}, measure: voltage, accept: at most 13 V, fail: bad, then: good}
+"""  # noqa: E501
+
+
+def test_a_state_is_told_in_the_words_of_the_question_about_it() -> None:
+    procedure = small(BRIDGED, head=HEATED).engine.setup.procedure
+    ways = {choice.name: choice.phrases for choice in told_freely(procedure)}
+    assert "engine cold" in ways["coolant/cold"]
+
+
+def test_a_bridge_that_nobody_has_put_in_need_not_be_taken_out() -> None:
+    assert changes(small(BRIDGED, head=HEATED)) == [("plug", "in", False)]

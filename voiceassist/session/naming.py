@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from voiceassist.language.expectation import Choice
 from voiceassist.procedure.model import Need, Procedure, Step
+from voiceassist.procedure.parts.asking import wording_in
 from voiceassist.procedure.parts.clamp import CLAMP
 from voiceassist.procedure.parts.leads import LEADS
 from voiceassist.session.session import Session, SessionSetup
@@ -200,6 +201,8 @@ _TAKEN_OUT = ("pulled {0}", "took {0} out")
 _PLUGGED = re.compile(
     r"(?:.*, then )?unplug (?:the )?(\w+ ?\w+)|plug (?:the )?(\w+ ?\w+) in|(\w+ ?\w+) plugged in"
 )
+#: What carries nothing in what is said of a state that holds: "the engine is cold".
+_EMPTY = re.compile(r"\b(?:the|is|are) ")
 _AT, _WHEN = ("in", "at", "on", "to"), ("on", "at", "in", "when", "while", "with")
 _ENGINE, _KEY, _KEY_ON = "engine", "key", "key on"
 
@@ -221,6 +224,7 @@ def told(procedure: Procedure, needed: Collection[str] = ()) -> tuple[Choice, ..
         plain = dict.fromkeys(_plainly(name, state, by, own))
         if own is ends and name in needed and name.endswith(_PLUG) and state in _PLACES:
             plain[f"{name.removesuffix(_PLUG)} {state}"] = None  # "the front out one"
+        plain[_EMPTY.sub("", wording_in(procedure, name, state).holds)] = None
         return tuple(way for way in plain if way not in shared)
 
     each = (

@@ -36,6 +36,8 @@ _TOLD = (
     *("repeat", "why", "how", "limit", "go-back", "skip", "read-back", "disregard", "revise"),
     *("note", "stand-by", "finish"),
 )
+#: A wire of our own, which no vehicle comes with.
+_BRIDGE = "bridge"
 #: What a question how far it is asks as well: whether it is mended.
 FIXED = "fixed"
 
@@ -57,11 +59,13 @@ def begin(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
 
 def _at_first(procedure: Procedure) -> tuple[tuple[str, str], ...]:
-    """The leads of the meter, and what guards them, are taken to be as one finds them."""
+    """The leads of the meter, and what guards them, are as one finds them; no bridge is in yet."""
+    rest = procedure.at_rest
+    bridge = ((_BRIDGE, rest[_BRIDGE]),) if _BRIDGE in rest else ()
     if LEADS not in procedure.conditions:
-        return ()
+        return bridge
     guards = procedure.before_changing.get(LEADS, ())
-    return ((LEADS, VOLTS), *((need.condition, need.state) for need in guards))
+    return (*bridge, (LEADS, VOLTS), *((need.condition, need.state) for need in guards))
 
 
 def answer(key: str) -> Callable[[SessionSetup, Session, Event], Turn]:
