@@ -142,7 +142,7 @@ at-rest: {bridge: out}
 """
 BRIDGED = """
 one: {needs: {bridge: out, plug: in}, measure: voltage, accept: at most 13 V, fail: bad, then: good}
-"""  # noqa: E501
+"""
 
 
 def test_a_state_is_told_in_the_words_of_the_question_about_it() -> None:
