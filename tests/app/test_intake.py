@@ -175,6 +175,18 @@ def test_a_blower_that_cannot_be_turned_down_is_a_matter_of_the_heater_fan() -> 
         assert intent.names == ("heater-fan-module",)
 
 
+@pytest.mark.parametrize(
+    "told",
+    [
+        "fuse keeps blowing as soon as i put it in",
+        "the fuse for the reversing lights keeps blowing",
+        "fuse keeps popping the second i fit it",
+    ],
+)
+def test_a_fuse_that_keeps_blowing_is_one_that_blows_again(told: str) -> None:
+    assert Fitting(shipped()).fit(told).names == ("fuse-blows-again",)
+
+
 def leads(told: tuple[tuple[str, str], ...]) -> list[str]:
     """The complaints that lead neither to their procedure nor to a choice of four that has it."""
     fitting = Fitting(shipped())

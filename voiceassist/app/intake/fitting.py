@@ -32,7 +32,7 @@ _PLAIN = frozenset(
         " but so if when then there here has have had do does did will can they he she we you i"
         " one ones just only also very really still always sometimes vehicle car van truck"
         " customer says said saying about up out not no any some something thing right"
-        " properly anymore now all mate hello hi please"
+        " properly anymore now all mate hello hi please every each second moment put fit"
     )
 )
 _ENDS = ("ings", "ing", "ed", "es", "s")
