@@ -21,7 +21,7 @@ def fan() -> Talker:
 @pytest.mark.parametrize(
     "words",
     [
-        "righto specs are on and me ring's in me pocket",
+        "specs are on and me ring's in me pocket",
         "handbrake's on and she's in neutral",
         "hair's tied back, exhaust hose is on",
         "i'm outside with the doors open",
@@ -36,6 +36,27 @@ def test_who_tells_that_he_does_as_a_warning_says_is_asked_whether_that_is_a_yes
     assert turn.session.acknowledged == before.session.acknowledged
     assert van.say(turn, "yes").session.state is State.MEASURE
     assert van.say(turn, "no").session.state is State.CAUTION
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "righto specs are on and me ring's in me pocket",
+        "yeah handbrake's on",
+        "aye got my gloves on",
+        "okay she's chocked",
+        "right, my hair's tied back",
+    ],
+)
+def test_a_word_that_it_is_heard_beside_what_he_has_done_is_a_yes(van: Talker, words: str) -> None:
+    before = after(van, *TO_IDLE)
+    assert van.say(before, words).session.state is State.MEASURE
+
+
+@pytest.mark.parametrize("words", ["okay chocks are off", "yeah but the brake's not on"])
+def test_a_word_that_it_is_heard_before_a_denial_is_none(van: Talker, words: str) -> None:
+    before = after(van, *TO_IDLE)
+    assert van.say(before, words).session.acknowledged == before.session.acknowledged
 
 
 @pytest.mark.parametrize(

@@ -48,6 +48,21 @@ def test_whether_a_wheel_turns_is_told_in_many_words(words: str, meant: Meaning)
 
 
 @pytest.mark.parametrize(
+    ("words", "meant"),
+    [
+        ("yeah it was", YES),
+        ("yep they are mate", YES),
+        ("aye he did", YES),
+        ("no it wasn't", NO),
+        ("nah they haven't", NO),
+        ("nope it did not", NO),
+    ],
+)
+def test_any_question_is_answered_by_its_own_verb(words: str, meant: Meaning) -> None:
+    assert taken("question", words) == meant
+
+
+@pytest.mark.parametrize(
     "words",
     [
         "it's a bit stiff but it turns",

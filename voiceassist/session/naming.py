@@ -204,7 +204,7 @@ _PLUGGED = re.compile(
 #: What carries nothing in what is said of a state that holds: "the engine is cold".
 _EMPTY = re.compile(r"\b(?:the|is|are) ")
 _AT, _WHEN = ("in", "at", "on", "to"), ("on", "at", "in", "when", "while", "with")
-_ENGINE, _KEY, _KEY_ON = "engine", "key", "key on"
+_ENGINE, _KEY, _KEY_ON, _GEAR = "engine", "key", "key on", "gear"
 
 
 def told(procedure: Procedure, needed: Collection[str] = ()) -> tuple[Choice, ...]:
@@ -336,11 +336,14 @@ def states_of_it(needs: Sequence[Need], procedure: Procedure, words: str) -> tup
 
 
 def bare(procedure: Procedure) -> tuple[Choice, ...]:
-    """Settings that are told by themselves: "on low", "when hot"."""
+    """Settings that are told by themselves: "on low", "when hot", and a gear with no more words."""
     return tuple(
         Choice(
             f"{name}{IN_STATE}{state}",
-            tuple(f"{when} {called}" for when in _WHEN for called in _calls(state)),
+            (
+                *(f"{when} {called}" for when in _WHEN for called in _calls(state)),
+                *((state,) if name == _GEAR else ()),
+            ),
         )
         for name, by_state in procedure.conditions.items()
         for state in by_state
