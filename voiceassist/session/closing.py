@@ -96,11 +96,15 @@ def _shown_all(book: Phrasebook, results: Iterable[Result]) -> str:
 
 
 def _made(book: Phrasebook, session: Session, finding: Finding) -> str:
-    """What was done, with what was told of it; that alone where something was left undone."""
-    made = book("summary.corrected", corrected=finding.corrected or finding.correction)
+    """What was done, with what was told of it; that alone where more is not known."""
     told = [(words, undone) for name, words, undone in session.work_told if name == finding.name]
-    own = (book("summary.as_told", words=words) for words, _ in told)
-    return " ".join([*([] if any(undone for _, undone in told) else [made]), *own])
+    own = [book("summary.as_told", words=words) for words, _ in told]
+    if any(undone for _, undone in told):
+        return " ".join(own)
+    if finding.corrected or finding.repair:
+        done = book("summary.corrected", corrected=finding.corrected or finding.correction)
+        return " ".join((done, *own))
+    return " ".join(own) or book("summary.own_way", correction=finding.correction)
 
 
 def _complaint(setup: SessionSetup, session: Session) -> str:

@@ -1,9 +1,9 @@
 """What was done in a repair, or found there, told in the technician's own words."""
 
 from voiceassist.app.live.as_told import as_told
-from voiceassist.language.meanings import Answer, Command, CommandName
+from voiceassist.language.meanings import Answer, Command, CommandName, Note
 from voiceassist.language.step import StepGrammar
-from voiceassist.session.actions.own_find import UNDONE, WORK
+from voiceassist.session.actions.own_find import MENDED, UNDONE, WORK
 from voiceassist.session.events import Heard
 from voiceassist.session.session import Session, SessionSetup, Stage
 from voiceassist.session.states import State
@@ -15,21 +15,55 @@ _ELSEWHERE = frozenset({CommandName.FORGOT, CommandName.NOT_SURE, CommandName.FO
 _WHERE = frozenset({State.DO, State.CAUTION, State.CONDITION, State.MEANT})
 
 
-def with_work(event: Heard, grammar: StepGrammar, _setup: SessionSetup, session: Session) -> Heard:
-    """``event`` as what is told of the repair under way, to be noted; a plain word stays as it is.
+def with_work(event: Heard, grammar: StepGrammar, setup: SessionSetup, session: Session) -> Heard:
+    """``event`` as what is told of a repair, to be noted; a plain word stays as it is.
 
     Who tells in many words that it is done, and by one of them that it is not all, is not taken to
     have done as he was asked.
     """
-    at = session.at_step
-    repairing = at.stage is Stage.REPAIR and at.state in _WHERE and session.state in _WHERE
-    if not repairing or len(event.words.split()) < _LEAST or not grammar.tells_work(event.words):
+    if _is_unguided(setup, session):
+        return _own_work(event, grammar)
+    if not _is_guided(session) or not _tells_work(event, grammar):
         return event
     undone = grammar.leaves_undone(event.words)
     if event.meanings and not _gives_way(event, grammar, undone=undone):
         return event
     told = Command(CommandName.FOUND, about=UNDONE if undone else WORK)
     return as_told(event, told)
+
+
+def _own_work(event: Heard, grammar: StepGrammar) -> Heard:
+    """``event`` as work that he did in his own way; nothing moves by it, for more may be to do."""
+    found = event.meanings == (Command(CommandName.FOUND),)
+    free = not event.meanings or _gives_way(event, grammar, undone=False)
+    told = _tells_work(event, grammar) and (free or _is_all_noted(event))
+    if event.meanings == (Command(CommandName.FOUND, about=MENDED),) or not (found or told):
+        return event
+    if grammar.leaves_undone(event.words) or grammar.is_aside(event.words):
+        return event
+    return as_told(event, Command(CommandName.FOUND, about=WORK))
+
+
+def _is_all_noted(event: Heard) -> bool:
+    """Whether it is a note although no word of it asks for one."""
+    first = event.meanings[0]
+    return isinstance(first, Note) and first.text == event.words
+
+
+def _tells_work(event: Heard, grammar: StepGrammar) -> bool:
+    return len(event.words.split()) >= _LEAST and grammar.tells_work(event.words)
+
+
+def _is_guided(session: Session) -> bool:
+    """Whether he is in a repair that he is guided through."""
+    at = session.at_step
+    return at.stage is Stage.REPAIR and at.state in _WHERE and session.state in _WHERE
+
+
+def _is_unguided(setup: SessionSetup, session: Session) -> bool:
+    """Whether he puts right by himself what was found."""
+    finding = setup.procedure.findings.get(session.finding)
+    return session.state is State.OFFER and finding is not None and not finding.repair
 
 
 def _gives_way(event: Heard, grammar: StepGrammar, *, undone: bool) -> bool:

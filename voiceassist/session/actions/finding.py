@@ -10,6 +10,7 @@ from voiceassist.session.copying import replace
 from voiceassist.session.judge import judge
 from voiceassist.session.judge_reading import computed
 from voiceassist.session.limits import missing
+from voiceassist.session.made_safe import made_safe
 from voiceassist.session.outputs import (
     Ask,
     CautionSpoken,
@@ -206,7 +207,10 @@ def _warned_offer(setup: SessionSetup, session: Session) -> tuple[Output, ...]:
     finding = setup.procedure.findings[session.finding]
     key = "put_right_go_on" if finding.go_on else "put_right"
     if not finding.repair:
-        return (Ask(step=session.step, text=setup.book(f"finding.{key}")),)
+        return (
+            *made_safe(setup, session),
+            Ask(step=session.step, text=setup.book(f"finding.{key}")),
+        )
     first = start_repairing(setup, session)
     gated = first.session.state is State.CAUTION and setup.detail is not Detail.TEACHING
     told = (o for o in first.outputs if isinstance(o, CautionSpoken) and o.acknowledge)

@@ -29,6 +29,8 @@ def found(setup: SessionSetup, session: Session, event: Event) -> Turn:
     if not proofs or (session.finding and not mended):
         return _noted(setup, session, event)
     noted = _note(setup, session, event, setup.book("note.taken"))
+    if session.finding:
+        session, noted = _with_work(session, event), replace(noted, of_work=True)
     back = _put_back(setup, session, proofs)
     if session.finding and not back:
         return Turn(session, (noted,)).then(_to_its_proof(setup, session, event.words))
@@ -52,9 +54,16 @@ def _proofs(setup: SessionSetup, session: Session, words: str) -> tuple[str, ...
 
 
 def _work_noted(setup: SessionSetup, session: Session, heard: Heard) -> Turn:
+    again = "" if session.stage is Stage.REPAIR else asked(session)
+    text = f"{setup.book('note.taken')} {again}".rstrip()
+    note = replace(_note(setup, session, heard, text), of_work=True)
+    return Turn(_with_work(session, heard), (note,))
+
+
+def _with_work(session: Session, heard: Heard) -> Session:
+    """``session`` with what was told of the work, in his words."""
     told = (session.finding, heard.words, about_of(heard) == UNDONE)
-    note = replace(_note(setup, session, heard, setup.book("note.taken")), of_work=True)
-    return Turn(replace(session, work_told=(*session.work_told, told)), (note,))
+    return replace(session, work_told=(*session.work_told, told))
 
 
 def _noted(setup: SessionSetup, session: Session, heard: Heard) -> Turn:

@@ -9,11 +9,15 @@ from voiceassist.session.events import Event, Heard
 from voiceassist.session.offered import holds, tells_repair
 from voiceassist.session.outputs import Ask, CautionSpoken, FindingWithdrawn, Output, Say
 from voiceassist.session.session import Session, SessionSetup, Turn
+from voiceassist.session.unknown import as_he_left_it
 
 
 def start_repair(setup: SessionSetup, session: Session, event: Event) -> Turn:
-    """The technician wants to be guided through the repair."""
-    return start_repairing(setup, session)
+    """The technician wants to be guided through the repair, or has put it right by himself."""
+    if setup.procedure.findings[session.finding].repair:
+        return start_repairing(setup, session)
+    left, forgotten = as_he_left_it(session)
+    return Turn(left, forgotten).then(start_repairing(setup, left))
 
 
 def accept_repair(setup: SessionSetup, session: Session, event: Event) -> Turn:
@@ -21,7 +25,7 @@ def accept_repair(setup: SessionSetup, session: Session, event: Event) -> Turn:
 
     Lighter cautions are told now, before what they guard.
     """
-    first = start_repairing(setup, session)
+    first = start_repair(setup, session, event)
     if not holds(setup, session, first):
         return first
     if not tells_repair(setup, session):

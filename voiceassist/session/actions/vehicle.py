@@ -32,6 +32,7 @@ from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.shown import show, spoken_name
 from voiceassist.session.spoilt import last_needing, taken_without
 from voiceassist.session.states import AT_A_STEP, State
+from voiceassist.session.unknown import unknown
 from voiceassist.session.unlike import unlike_asked
 
 
@@ -125,17 +126,14 @@ def _tell(
 def _again(setup: SessionSetup, session: Session) -> Turn:
     """He does not say what: nothing that the step needs is taken to hold."""
     needed = [need.condition for need in setup.step(session).needs]
-    known = [name for name, _ in session.conditions if name in needed]
-    unknown = tuple(
-        ConditionChange(step=session.step, name=name, state="", met=False) for name in known
-    )
+    lost = unknown(session, (name for name, _ in session.conditions if name in needed))
     kept = tuple(pair for pair in session.conditions if pair[0] not in needed)
     without = replace(session, conditions=kept)
     if session.state is State.CAUTION:
-        return Turn(without, (*unknown, *_then(setup, session), *without.prompt))
+        return Turn(without, (*lost, *_then(setup, session), *without.prompt))
     if not needed:
         return Turn(without, _then(setup, session)).then(stand_again(setup, without))
-    return Turn(without, (*unknown, *_then(setup, session))).then(prepare(setup, without))
+    return Turn(without, (*lost, *_then(setup, session))).then(prepare(setup, without))
 
 
 def _told(setup: SessionSetup, session: Session, states: Mapping[str, str], *first: Output) -> Turn:

@@ -8,11 +8,12 @@ from voiceassist.session.actions.finding import go_on
 from voiceassist.session.copying import replace
 from voiceassist.session.cutting import cut_off
 from voiceassist.session.events import Event, Returned, TimeUp
-from voiceassist.session.outputs import Ask, ConditionChange, Output, Resumed, Say, StepDone
+from voiceassist.session.outputs import Ask, Output, Resumed, Say, StepDone
 from voiceassist.session.session import Detail, Result, Session, SessionSetup, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.spans import show_time
 from voiceassist.session.states import State
+from voiceassist.session.unknown import unknown
 from voiceassist.session.waits import waited
 from voiceassist.session.worded import step_text
 
@@ -156,10 +157,7 @@ def still_so(setup: SessionSetup, session: Session, event: Event) -> Turn:
 def not_so_any_more(setup: SessionSetup, session: Session, event: Event) -> Turn:
     """Nothing is known of the vehicle any more: the step begins again, cautions and all."""
     at_step = session.undisturbed
-    forgotten = tuple(
-        ConditionChange(step=session.step, name=name, state="", met=False)
-        for name, _ in at_step.conditions
-    )
+    forgotten = unknown(session, dict(at_step.conditions))
     fresh = replace(at_step, conditions=(), carried=(), acknowledged=frozenset())
     if fresh.state in {State.OFFER, State.RETRY, State.AFTER, State.PUT_BACK}:
         return Turn(fresh, (*forgotten, *fresh.prompt))
