@@ -12,6 +12,8 @@ from voiceassist.session.states import State
 _LEAST = 4
 #: What such words are taken for elsewhere: slips of a reading, and no more than that it was heard.
 _ELSEWHERE = frozenset({CommandName.FORGOT, CommandName.NOT_SURE, CommandName.FOUND})
+#: What is more pressing than work that may be told beside it.
+_PRESSING = frozenset({Command(CommandName.DANGER), Command(CommandName.STAND_BY)})
 _WHERE = frozenset({State.DO, State.CAUTION, State.CONDITION, State.MEANT})
 
 
@@ -23,7 +25,7 @@ def with_work(event: Heard, grammar: StepGrammar, setup: SessionSetup, session: 
     """
     if _is_unguided(setup, session):
         return _own_work(event, grammar)
-    if not _is_guided(session) or not _tells_work(event, grammar):
+    if not _is_guided(session) or not _tells_work(event, grammar) or event.guess in _PRESSING:
         return event
     undone = grammar.leaves_undone(event.words)
     if event.meanings and not _gives_way(event, grammar, undone=undone):

@@ -17,7 +17,15 @@ from voiceassist.session.events import Begin, Event, Heard, about_of, kind_of
 from voiceassist.session.lessons import taught
 from voiceassist.session.limits import missing
 from voiceassist.session.naming import UNASKED, step_called
-from voiceassist.session.outputs import Ask, CautionSpoken, NoteTaken, Output, Say, VoiceAdjusted
+from voiceassist.session.outputs import (
+    Ask,
+    CautionSpoken,
+    ConditionChange,
+    NoteTaken,
+    Output,
+    Say,
+    VoiceAdjusted,
+)
 from voiceassist.session.session import Detail, Session, SessionSetup, Stage, Turn
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.spans import show_about, show_time
@@ -106,14 +114,19 @@ def caution_explained(setup: SessionSetup, session: Session) -> Turn:
 
 
 def how(setup: SessionSetup, session: Session) -> Turn:
-    """How to go about this step: its test points, the leads, and what it needs.
+    """How to go about this step: its test points, the leads, and the changes it was told with.
 
-    Where the file tells nothing, how the meter is set is said instead.
+    Where the file tells nothing, how the meter is set is said instead; what current is read tells
+    the place.
     """
     step = setup.step(session)
+    told = {output.name for output in session.prompt if isinstance(output, ConditionChange)}
+    asked_for = replace(step, needs=tuple(n for n in step.needs if n.condition in told))
     parts = [how_text(setup, step)] if how_text(setup, step) else setting(setup, session, step)
-    text = " ".join(filter(None, [*parts, states_text(setup, step)])) or setup.book("inform.no_how")
-    return Turn(session, (Say(step=session.step, text=text),))
+    if step.unit is not None and step.unit.quantity == "current" and not step.points:
+        parts = [capitalised(f"{step.text}."), *parts]
+    said = " ".join(filter(None, [*parts, states_text(setup, asked_for)]))
+    return Turn(session, (Say(step=session.step, text=said or setup.book("inform.no_how")),))
 
 
 def told_limit(setup: SessionSetup, session: Session) -> Turn:

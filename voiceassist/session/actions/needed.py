@@ -6,7 +6,7 @@ from voiceassist.procedure.model import Kind, Need
 from voiceassist.procedure.parts.asking import wording_in
 from voiceassist.session.actions.enter import open_needs
 from voiceassist.session.events import Event, Heard, about_of
-from voiceassist.session.naming import NEEDED
+from voiceassist.session.naming import NEEDED, things
 from voiceassist.session.outputs import CautionSpoken, Say
 from voiceassist.session.session import Session, SessionSetup, Turn
 from voiceassist.session.states import State
@@ -52,7 +52,8 @@ def _asked(setup: SessionSetup, session: Session, words: frozenset[str]) -> tupl
 def _named(need: Need, words: frozenset[str]) -> int:
     """How many of ``words`` are of its name, or of how it is brought about: "plugged" in."""
     told = {word for word in _WORD.findall(need.instruction.lower()) if len(word) > _SHORT}
-    names = tuple(told.union(_WORD.findall(need.condition)))
+    called = (word for way in things([need.condition])[0].phrases for word in way.split())
+    names = tuple(told.union(_WORD.findall(need.condition), called))
     return sum(word.startswith(names) for word in words)
 
 
