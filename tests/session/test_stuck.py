@@ -82,3 +82,27 @@ def test_a_plug_that_does_not_come_off_does_not_answer_a_question() -> None:
 def test_what_the_question_itself_asks_about_is_an_answer(words: str) -> None:
     one, turn = standing_at("question")
     assert one.event(turn, words).meanings == (Answer("negative"),)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "it won't go in",
+        "new one is in but not clicked",
+        "one click only, second plug i can not push",
+        "it only went halfway",
+        "it's in but loose",
+        "not seated properly",
+    ],
+)
+def test_what_does_not_go_home_is_not_done_and_is_not_to_be_forced(words: str) -> None:
+    one, turn = standing_at("repair")
+    after = one.say(turn, words)
+    assert spoken(after).startswith("Do not force it.")
+    assert after.session.at_step == turn.session.at_step
+
+
+@pytest.mark.parametrize("words", ["new one's in and it's clicked", "clicked in nicely"])
+def test_what_has_clicked_is_done(words: str) -> None:
+    one, turn = standing_at("repair")
+    assert one.event(turn, words).meanings == (Answer("done"),)

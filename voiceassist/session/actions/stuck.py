@@ -13,8 +13,6 @@ from voiceassist.session.worded import states_text
 
 #: Kinds of things that may be stuck, each with a sentence and the words it is known by.
 _KINDS = ("start", "plug", "clamp", "fuse", "bolt", "cover")
-#: What does not go in needs no pulling.
-_GOES_IN = frozenset({"in", "on"})
 
 
 def stuck(setup: SessionSetup, session: Session, heard: Event) -> Turn:
@@ -32,12 +30,19 @@ def _tips(setup: SessionSetup, session: Session, words: str) -> Iterator[str]:
     work = setup.step(session).text if session.state is State.DO else ""
     for text in (words, f"{changes} {work}"):
         said = set(text.lower().replace(",", " ").replace(".", " ").replace("'s", "").split())
-        if text == words and said & _GOES_IN:
+        if text == words and _goes_in(setup, said):
+            yield setup.book("stuck.in")
             return
         kinds = [k for k in _KINDS if said & set(setup.book.plain(f"stuck.{k}_words").split())]
         if kinds:
             yield setup.book(f"stuck.{kinds[0]}")
             return
+
+
+def _goes_in(setup: SessionSetup, said: set[str]) -> bool:
+    """Whether it is something that is to go in, which needs no pulling."""
+    ways, comes = (set(setup.book.plain(f"stuck.{n}_words").split()) for n in ("in", "out"))
+    return bool(said & ways) and not said & comes
 
 
 def _instead(setup: SessionSetup, session: Session) -> str:
