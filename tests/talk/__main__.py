@@ -1,6 +1,6 @@
 """How much of what people say is understood.
 
-Run in ``tests``: ``python -m talk [open|kept|fresh|fresh2|...|fresh10]``.
+Run in ``tests``: ``python -m talk [open|kept|fresh|fresh2|...|fresh11]``.
 
 Only of the open part are phrases told; of the others, the counts alone.
 """

@@ -28,6 +28,7 @@ PARTS = {
         "fresh8",
         "fresh9",
         "fresh10",
+        "fresh11",
     )
 }
 
