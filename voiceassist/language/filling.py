@@ -19,6 +19,7 @@ SUITS = {
     "pins": ("talk.pins-question", "talk.bad-question"),
     "tight": ("talk.tight-question", ""),
     "turns": ("talk-answers.turn-question", ""),
+    "holds": ("talk-answers.hold-question", ""),
     "hybrid": ("talk.hybrid-question", "talk.module-question"),
     "only": ("talk.only-question", ""),
     "worn": ("talk.worn-caution", ""),

@@ -37,6 +37,7 @@ FILLED = frozenset(
         "pins",
         "tight",
         "turns",
+        "holds",
         "hybrid",
         "only",
         "worn",

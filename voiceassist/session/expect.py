@@ -8,6 +8,7 @@ from voiceassist.session.actions.revise import choices, last_answered
 from voiceassist.session.copying import replace
 from voiceassist.session.naming import called
 from voiceassist.session.offered import tells_repair, warns
+from voiceassist.session.outputs import Ask
 from voiceassist.session.session import Session, SessionSetup
 from voiceassist.session.shown import spoken_name
 from voiceassist.session.states import State
@@ -107,6 +108,8 @@ def expectation(setup: SessionSetup, session: Session) -> Expectation:
         awaited = tuple(each.name for each in session.pending if isinstance(each, Answer))
     if session.state is State.CAUTION:
         question = " ".join(caution.avoid for caution in setup.step(session).cautions)
+    if session.state is State.FORGOTTEN:
+        question = " ".join(output.text for output in session.prompt if isinstance(output, Ask))
     return replace(expected, awaited=awaited, at=_at(expected, session), question=question)
 
 
