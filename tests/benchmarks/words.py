@@ -35,7 +35,7 @@ JOBS = {
 }
 SHOP = build.Components(Settings())
 #: Words that the fan job may take, by detail; the others may take two thirds of what they took.
-GOALS = {Detail.BRIEF: 390, Detail.NORMAL: 550, Detail.TEACHING: 1000}
+GOALS = {Detail.BRIEF: 380, Detail.NORMAL: 550, Detail.TEACHING: 1000}
 
 
 def job(name: str, fault: str, detail: Detail) -> Job:

@@ -94,7 +94,7 @@ def test_the_job_of_a_cable_does_not_claim_the_repair_of_the_battery() -> None:
 def test_when_nothing_else_is_wrong_what_was_put_right_was_the_cause() -> None:
     bench = flat().after("affirm", volts("12.6"), volts("10"), volts("0.1"))
     assert "Nothing else is wrong: cable and battery are good." in bench.texts()
-    assert "The repair is proved." in bench.texts()
+    assert "Repair proved." in bench.texts()
     told = summary(bench.closed())
     assert told.cause == "The battery is flat, shown by battery 11.6 V (limit at least 12.4 V)."
     assert told.correction == (

@@ -64,7 +64,7 @@ def test_at_a_caution_it_is_the_caution_that_is_meant() -> None:
 def test_work_tells_what_keeps_it_safe() -> None:
     text = told("repair", "can i leave the key on")
     assert "It is safe only while the key is off." in text
-    assert "may burn you" in text
+    assert "may burn" in text
 
 
 def test_the_file_has_the_first_word() -> None:

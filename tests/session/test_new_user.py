@@ -273,7 +273,7 @@ def proved(*said: object) -> Bench:
 
 def test_who_has_repaired_it_already_says_done_and_it_is_proved() -> None:
     assert proved().state is State.OFFER
-    assert "Now prove the repair." in proved("done").texts()
+    assert "Now prove it." in proved("done").texts()
 
 
 def test_where_the_proof_failed_done_takes_it_again() -> None:

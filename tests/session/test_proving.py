@@ -92,7 +92,7 @@ def test_a_failed_proof_can_be_taken_again() -> None:
     assert bench.state is State.RETRY
     assert bench.after("how-far").texts() == "Nothing more to do."
     bench.say("affirm", volts("12"))
-    assert "The repair is proved." in bench.texts()
+    assert "Repair proved." in bench.texts()
     ended = bench.closed().outputs[-1]
     assert isinstance(ended, Ended)
     assert ended.outcome == "repaired"

@@ -83,7 +83,7 @@ def test_the_minus_clamp_is_on_again_before_it_is_lifted_for_the_meter() -> None
     """A clamp that was taken off for the repair cannot be lifted off once more."""
     done = job("key-off-draw", "diode-leaks")
     told = said(done)
-    fitted = told[told.index("fit the new alternator") : told.index("Now prove the repair.")]
+    fitted = told[told.index("fit the new alternator") : told.index("Now prove it.")]
     in_order = ("minus clamp back on", "join the ammeter", "lift the clamp off")
     assert sorted(in_order, key=fitted.index) == list(in_order)
 

@@ -254,7 +254,7 @@ def test_a_repair_may_be_told_as_done_by_what_was_done(words: str) -> None:
     lines = Lines(text="procedure: small\ntitle: small\nfor: a van\n" + MENDED)
     lines.type("no", "yes")
     assert lines.state is State.DO
-    assert "Now prove the repair." in lines.type(words)
+    assert "Now prove it." in lines.type(words)
 
 
 def test_a_value_lets_the_question_go_whether_to_stop(fan: Lines) -> None:

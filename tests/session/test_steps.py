@@ -241,7 +241,7 @@ def test_the_repair_is_guided_and_proved(typed: Bench) -> None:
     find_module(typed).say("affirm", "done", "done", "done", "affirm", "done")
     assert typed.step == "motor-slow"
     typed.say(volts("4.2"), "done", volts("12.1"), "affirm")
-    assert "The repair is proved." in typed.texts()
+    assert "Repair proved." in typed.texts()
     end = typed.closed().outputs[-1]
     assert isinstance(end, Ended)
     assert end.outcome == "repaired"

@@ -77,7 +77,7 @@ def _text(setup: SessionSetup, session: Session, step: Step) -> str:
 def told_with(setup: SessionSetup, step: Step) -> frozenset[str]:
     """What need not be told again once the step was asked for; by its name alone, nothing was."""
     if setup.detail is Detail.BRIEF and step.kind not in _NEVER_BY_NAME:
-        return frozenset()
+        return frozenset({_LAMP_MARK}) if step.kind is Kind.LAMP else frozenset()
     marks = {_how_mark(step), *_MARKS.get(step.kind, ())}
     marks |= {_STEADY_MARK} if step.steady is not None else set()
     return frozenset({point.name for point in step.points} | marks)
@@ -180,8 +180,10 @@ def _brief(setup: SessionSetup, session: Session, step: Step) -> str:
     if step.kind in _NEVER_BY_NAME:
         return " ".join([_wish(setup, session, step), *_fuse(setup, step)])
     name = spoken_name(step.name)
-    if step.kind is Kind.LAMP:
+    if step.kind is Kind.LAMP and _LAMP_MARK not in session.explained:
         return setup.book("step.brief_lamp", name=name)
+    if step.kind is Kind.LAMP:
+        return setup.book("step.brief", name=name)
     return setup.book("step.brief", name=name) if _judged(step) else _wish(setup, session, step)
 
 
