@@ -84,7 +84,7 @@ def test_where_either_question_may_be_meant_it_is_asked_which(
 ) -> None:
     asked = after(fan, turns, "yes", words)
     assert (asked.session.state, answers(asked)) == (State.WHOSE, {"turns-freely": "affirm"})
-    assert "Is no for the plug pins, or for the turns freely?" in spoken(asked)
+    assert "Is no for this one, or for the last one?" in spoken(asked)
     assert answers(fan.say(asked, "the last one")) == {"turns-freely": "negative"}
     both = {"turns-freely": "affirm", "plug-pins": "negative"}
     assert answers(fan.say(asked, "this one")) == both

@@ -36,7 +36,7 @@ def test_a_correction_that_changes_the_path_says_so(typed: Bench) -> None:
     typed.to("motor-slow").say(volts("4.2"))
     assert typed.step == "motor-fast"
     typed.correct(volts("12.3"))
-    assert "for the motor fast, or for the motor slow?" in typed.texts()
+    assert "for this one, or for the last one?" in typed.texts()
     typed.say(Answer("motor-slow"))
     assert typed.step == "turns-freely"
     assert "That changes the path" in typed.texts()

@@ -55,7 +55,7 @@ def test_affirmed_it_counts_as_read_here_and_the_record_tells_its_session() -> N
 def test_a_correction_right_after_may_be_of_what_was_affirmed() -> None:
     bench = part().after("affirm")
     bench.correct(volts("12.4"))
-    assert bench.texts() == "Is 12.4 V for the pin, or for the battery?"
+    assert bench.texts() == "Is 12.4 V for this one, or for the last one?"
 
 
 def test_it_was_read_under_what_its_step_needs_whatever_was_changed_in_this_part() -> None:

@@ -65,7 +65,7 @@ def test_a_correction_that_fits_both_steps_is_asked_about(
 ) -> None:
     bench = small(PAIR).after(volts("8.4"), volts("2.5"), Correction(volts("2.6")))
     assert bench.state is State.WHOSE
-    assert "Is 2.6 V for the near, or for the fast?" in bench.texts()
+    assert "Is 2.6 V for this one, or for the last one?" in bench.texts()
     assert counting(bench.after(Answer(answer))) == counts
 
 
@@ -148,7 +148,8 @@ steps:
 @pytest.mark.parametrize(
     ("said", "step"),
     [("running earth", "running-earth"), ("earth", "running-earth"), ("this one", "running-earth"),
-     ("feed", "running-feed"), ("the last one", "running-feed")],
+     ("feed", "running-feed"), ("the last one", "running-feed"),
+     ("the one before", "running-feed"), ("last one", "running-feed")],
 )  # fmt: skip
 def test_which_of_two_steps_is_meant_is_told_by_one_word_or_as_this_and_the_last(
     said: str, step: str
@@ -195,5 +196,5 @@ def test_where_it_is_asked_whose_a_value_is_another_step_is_none() -> None:
     bench = small(PAIR).after(volts("8.4"), volts("2.5"), Correction(volts("2.6")))
     asked = bench.session
     bench.say(Answer("slow"))
-    assert bench.texts() == "That does not fit here. Is 2.6 V for the near, or for the fast?"
+    assert bench.texts() == "That does not fit here. Is 2.6 V for this one, or for the last one?"
     assert bench.session == asked

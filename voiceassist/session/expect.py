@@ -152,10 +152,14 @@ def _answers(setup: SessionSetup, session: Session) -> Expectation:
 def _either(setup: SessionSetup, session: Session) -> tuple[Choice, ...]:
     """Both steps, by their names, by a word that only one of them has, or as this and the last."""
     earlier = last_answered(setup, session)
-    ways = {session.step: (spoken_name(session.step), setup.book.plain("revise.here"))}
+    ways = {session.step: _ways(setup, session.step, "revise.here")}
     if earlier is not None:
-        ways[earlier.step] = (spoken_name(earlier.step), setup.book.plain("revise.there"))
+        ways[earlier.step] = _ways(setup, earlier.step, "revise.there")
     return called(ways)
+
+
+def _ways(setup: SessionSetup, step: str, place: str) -> tuple[str, ...]:
+    return (spoken_name(step), *setup.book.plain(place).split(", "))
 
 
 def _by_name(setup: SessionSetup, session: Session) -> tuple[Choice, ...]:

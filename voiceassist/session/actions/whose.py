@@ -66,8 +66,7 @@ def _either(
         if passes_here and not passes_there and not unmade(setup, session):
             return _here(setup, session, meaning, event)
     shown = show(meaning, setup.step(session), setup.book)
-    here, there = spoken_name(session.step), spoken_name(earlier.step)
-    text = setup.book("revise.whose", shown=shown, here=here, there=there)
+    text = setup.book("revise.whose", shown=shown)
     ask = Ask(step=session.step, text=text)
     waiting = replace(session, state=State.WHOSE, pending=(meaning,), resume=session, prompt=(ask,))
     return Turn(waiting, (ask,))
